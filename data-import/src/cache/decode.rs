@@ -1,0 +1,149 @@
+//! Parquet to foods.
+
+use polars::prelude::{DataFrame, Float64Chunked, PolarsError, PolarsResult, StringChunked};
+
+use super::columns::{
+    AMOUNT, COMMON_NAMES, FACTOR_CARBOHYDRATE, FACTOR_FAT, FACTOR_PROTEIN, GRAMS, GROUP, ID,
+    MANUFACTURER, NAME, REFUSE_DESCRIPTION, REFUSE_PERCENT, SCIENTIFIC_NAME, SOURCE, UNIT,
+};
+use crate::error::Error;
+use crate::food::{Composition, EnergyFactors, Food, FoodId, FoodName};
+use crate::measure::Measure;
+use crate::nutrient::{Nutrient, NutrientId};
+
+/// Columns of [`names`].
+pub(super) const NAME_COLUMNS: [&str; 5] = [ID, NAME, COMMON_NAMES, MANUFACTURER, GROUP];
+
+/// A column of text; a value that is not there is empty.
+struct Text<'a>(&'a StringChunked);
+
+impl<'a> Text<'a> {
+    fn of(frame: &'a DataFrame, name: &str) -> PolarsResult<Self> {
+        frame.column(name)?.str().map(Self)
+    }
+
+    fn at(&self, row: usize) -> &'a str {
+        self.0.get(row).unwrap_or_default()
+    }
+
+    fn owned(&self, row: usize) -> String {
+        self.at(row).to_owned()
+    }
+
+    fn id(&self, row: usize) -> PolarsResult<FoodId> {
+        let id = self.at(row).parse();
+        id.map_err(|error: Error| PolarsError::ComputeError(error.to_string().into()))
+    }
+}
+
+fn numbers<'a>(frame: &'a DataFrame, name: &str) -> PolarsResult<&'a Float64Chunked> {
+    frame.column(name)?.f64()
+}
+
+/// The foods of a frame whose id is `wanted`, without their measures.
+pub(super) fn foods(
+    frame: &DataFrame,
+    nutrients: &[&Nutrient],
+    wanted: impl Fn(&str) -> bool,
+) -> PolarsResult<Vec<Food>> {
+    let text = |name| Text::of(frame, name);
+    let (ids, names, common_names) = (text(ID)?, text(NAME)?, text(COMMON_NAMES)?);
+    let (manufacturers, scientific_names) = (text(MANUFACTURER)?, text(SCIENTIFIC_NAME)?);
+    let (groups, refuse_descriptions, sources) =
+        (text(GROUP)?, text(REFUSE_DESCRIPTION)?, text(SOURCE)?);
+    let refuse = numbers(frame, REFUSE_PERCENT)?;
+    let factors = Factors::of(frame)?;
+    let values = nutrients
+        .iter()
+        .map(|nutrient| Ok((nutrient.id, numbers(frame, &nutrient.tag)?)))
+        .collect::<PolarsResult<Vec<_>>>()?;
+    let food = |row| {
+        Ok(Food {
+            id: ids.id(row)?,
+            name: names.owned(row),
+            common_names: common_names.owned(row),
+            manufacturer: manufacturers.owned(row),
+            scientific_name: scientific_names.owned(row),
+            group: groups.owned(row),
+            refuse_percent: refuse.get(row),
+            refuse_description: refuse_descriptions.owned(row),
+            energy_factors: factors.at(row),
+            composition: composition(&values, row),
+            measures: Vec::new(),
+            source: sources.owned(row),
+        })
+    };
+    (0..frame.height())
+        .filter(|&row| wanted(ids.at(row)))
+        .map(food)
+        .collect()
+}
+
+fn composition(values: &[(NutrientId, &Float64Chunked)], row: usize) -> Composition {
+    values
+        .iter()
+        .filter_map(|(id, column)| Some((*id, column.get(row)?)))
+        .collect()
+}
+
+struct Factors<'a> {
+    protein: &'a Float64Chunked,
+    fat: &'a Float64Chunked,
+    carbohydrate: &'a Float64Chunked,
+}
+
+impl<'a> Factors<'a> {
+    fn of(frame: &'a DataFrame) -> PolarsResult<Self> {
+        Ok(Self {
+            protein: numbers(frame, FACTOR_PROTEIN)?,
+            fat: numbers(frame, FACTOR_FAT)?,
+            carbohydrate: numbers(frame, FACTOR_CARBOHYDRATE)?,
+        })
+    }
+
+    fn at(&self, row: usize) -> Option<EnergyFactors> {
+        Some(EnergyFactors {
+            protein: self.protein.get(row)?,
+            fat: self.fat.get(row)?,
+            carbohydrate: self.carbohydrate.get(row)?,
+        })
+    }
+}
+
+/// What a search looks at, of every food in a frame with [`NAME_COLUMNS`].
+pub(super) fn names(frame: &DataFrame) -> PolarsResult<Vec<FoodName>> {
+    let text = |name| Text::of(frame, name);
+    let (ids, names, common_names) = (text(ID)?, text(NAME)?, text(COMMON_NAMES)?);
+    let (manufacturers, groups) = (text(MANUFACTURER)?, text(GROUP)?);
+    let name = |row| {
+        Ok(FoodName {
+            id: ids.id(row)?,
+            name: names.owned(row),
+            common_names: common_names.owned(row),
+            manufacturer: manufacturers.owned(row),
+            group: groups.owned(row),
+        })
+    };
+    (0..frame.height()).map(name).collect()
+}
+
+/// The measures of a frame with their foods' ids, in the order of the rows.
+pub(super) fn measures(frame: &DataFrame) -> PolarsResult<Vec<(FoodId, Measure)>> {
+    let (ids, units) = (Text::of(frame, ID)?, Text::of(frame, UNIT)?);
+    let (amounts, grams) = (numbers(frame, AMOUNT)?, numbers(frame, GRAMS)?);
+    let measure = |row| {
+        let (amount, grams) = amounts
+            .get(row)
+            .zip(grams.get(row))
+            .ok_or_else(|| PolarsError::ComputeError(format!("row {row} has no weight").into()))?;
+        Ok((
+            ids.id(row)?,
+            Measure {
+                amount,
+                unit: units.owned(row),
+                grams,
+            },
+        ))
+    };
+    (0..frame.height()).map(measure).collect()
+}

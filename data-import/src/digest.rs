@@ -1,0 +1,91 @@
+//! SHA-256 of what is read or written, on the way.
+
+use std::io::{self, Read, Write};
+
+use sha2::{Digest, Sha256};
+
+use crate::manifest::FileDigest;
+
+/// Counts and digests the bytes that pass.
+#[derive(Debug)]
+pub(crate) struct Digesting<T> {
+    inner: T,
+    hasher: Sha256,
+    bytes: u64,
+}
+
+impl<T> Digesting<T> {
+    pub(crate) fn new(inner: T) -> Self {
+        Self {
+            inner,
+            hasher: Sha256::new(),
+            bytes: 0,
+        }
+    }
+
+    /// Bytes that have passed.
+    pub(crate) fn count(&self) -> u64 {
+        self.bytes
+    }
+
+    /// The digest of everything that has passed, under a file name.
+    pub(crate) fn finish(self, name: &str) -> FileDigest {
+        let sha256 = hex(&self.hasher.finalize());
+        FileDigest {
+            name: name.to_owned(),
+            bytes: self.bytes,
+            sha256,
+        }
+    }
+
+    fn pass(&mut self, bytes: &[u8]) {
+        self.hasher.update(bytes);
+        self.bytes += bytes.len() as u64;
+    }
+}
+
+impl<R: Read> Read for Digesting<R> {
+    fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
+        let count = self.inner.read(buffer)?;
+        self.pass(buffer.get(..count).unwrap_or_default());
+        Ok(count)
+    }
+}
+
+impl<W: Write> Write for Digesting<W> {
+    fn write(&mut self, buffer: &[u8]) -> io::Result<usize> {
+        let count = self.inner.write(buffer)?;
+        self.pass(buffer.get(..count).unwrap_or_default());
+        Ok(count)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.inner.flush()
+    }
+}
+
+/// SHA-256 of bytes in memory.
+pub(crate) fn sha256(bytes: &[u8]) -> String {
+    hex(&Sha256::digest(bytes))
+}
+
+fn hex(digest: &[u8]) -> String {
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // FIPS 180-2, appendix B.1: SHA-256 of "abc".
+    const ABC: &str = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+
+    #[test]
+    fn what_is_read_is_digested() {
+        let mut reader = Digesting::new(&b"abc"[..]);
+        io::copy(&mut reader, &mut io::sink()).unwrap();
+        let digest = reader.finish("abc.txt");
+        assert_eq!((digest.bytes, digest.sha256.as_str()), (3, ABC));
+        assert_eq!(sha256(b"abc"), ABC);
+    }
+}

@@ -1,0 +1,151 @@
+//! Where a dataset's files are: a folder, or a zip that is read without unpacking it.
+
+use std::fs::{self, File};
+use std::io::BufReader;
+use std::path::{Path, PathBuf};
+
+use zip::ZipArchive;
+use zip::result::ZipError;
+
+use super::Watcher;
+use super::input::Input;
+use crate::error::Error;
+
+/// A published dataset has about thirty files.
+const MOST_ENTRIES: usize = 64;
+
+/// The files of a dataset.
+pub(super) struct Source {
+    path: PathBuf,
+    files: Files,
+}
+
+enum Files {
+    /// The files right inside a folder.
+    Folder(Vec<PathBuf>),
+    /// A zip, and the file names of its entries without their folders.
+    Zip(ZipArchive<BufReader<File>>, Vec<(usize, String)>),
+}
+
+impl Source {
+    /// Looks at what is there; reads no file yet.
+    pub(super) fn open(path: &Path) -> Result<Self, Error> {
+        let failed = |source| Error::io("read", path, source);
+        let files = if fs::metadata(path).map_err(failed)?.is_dir() {
+            let entries = fs::read_dir(path).map_err(failed)?;
+            let paths = entries.map(|entry| Ok(entry?.path()));
+            Files::Folder(paths.collect::<Result<_, _>>().map_err(failed)?)
+        } else {
+            let file = BufReader::new(File::open(path).map_err(failed)?);
+            let zip = ZipArchive::new(file).map_err(|error| archive(path, &error))?;
+            let names = names(path, &zip)?;
+            Files::Zip(zip, names)
+        };
+        Ok(Self {
+            path: path.to_owned(),
+            files,
+        })
+    }
+
+    pub(super) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Whether there is a file of this name, in capital or small letters.
+    pub(super) fn has(&self, name: &str) -> bool {
+        match &self.files {
+            Files::Folder(paths) => paths.iter().any(|path| is_named(path, name)),
+            Files::Zip(_, names) => names.iter().any(|entry| entry.1.eq_ignore_ascii_case(name)),
+        }
+    }
+
+    /// Opens the file of this name, of which at most `limit` bytes will be read.
+    pub(super) fn input<'a, 'w>(
+        &'a mut self,
+        name: &'a str,
+        limit: u64,
+        watcher: &'a mut Watcher<'w>,
+    ) -> Result<Input<'a, 'w>, Error> {
+        let absent = || Error::NotRecognised {
+            path: self.path.clone(),
+            missing: vec![format!("{name} is not there")],
+        };
+        match &mut self.files {
+            Files::Folder(paths) => {
+                let path = paths
+                    .iter()
+                    .find(|path| is_named(path, name))
+                    .ok_or_else(absent)?;
+                let failed = |source| Error::io("read", path, source);
+                let file = File::open(path).map_err(failed)?;
+                let total = file.metadata().map_err(failed)?.len();
+                Ok(Input::new(name, Box::new(file), total, limit, watcher))
+            }
+            Files::Zip(zip, names) => {
+                let entry = names
+                    .iter()
+                    .find(|entry| entry.1.eq_ignore_ascii_case(name));
+                let place = entry.ok_or_else(absent)?.0;
+                let file = zip
+                    .by_index(place)
+                    .map_err(|error| archive(&self.path, &error))?;
+                let total = file.size();
+                Ok(Input::new(name, Box::new(file), total, limit, watcher))
+            }
+        }
+    }
+}
+
+fn is_named(path: &Path, name: &str) -> bool {
+    path.file_name()
+        .is_some_and(|found| found.eq_ignore_ascii_case(name))
+}
+
+/// The files of a zip by place and name. A zip that no dataset would be published in is refused.
+fn names(path: &Path, zip: &ZipArchive<BufReader<File>>) -> Result<Vec<(usize, String)>, Error> {
+    let refused = |problem| Error::Archive {
+        path: path.to_owned(),
+        problem,
+    };
+    if zip.len() > MOST_ENTRIES {
+        let count = zip.len();
+        return Err(refused(format!(
+            "it has {count} entries, more than {MOST_ENTRIES}"
+        )));
+    }
+    let mut names: Vec<(usize, String)> = Vec::new();
+    for place in 0..zip.len() {
+        let entry = zip
+            .by_index_data(place)
+            .map_err(|error| archive(path, &error))?;
+        let shown = String::from_utf8_lossy(entry.name_raw()).into_owned();
+        let Some(inside) = entry.enclosed_name() else {
+            return Err(refused(format!(
+                "its entry {shown:?} points outside the zip"
+            )));
+        };
+        if !entry.is_file() {
+            continue;
+        }
+        let name = inside
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .into_owned();
+        if names
+            .iter()
+            .any(|known| known.1.eq_ignore_ascii_case(&name))
+        {
+            return Err(refused(format!("it holds {name:?} more than once")));
+        }
+        names.push((place, name));
+    }
+    Ok(names)
+}
+
+fn archive(path: &Path, error: &ZipError) -> Error {
+    Error::Archive {
+        path: path.to_owned(),
+        problem: error.to_string(),
+    }
+}

@@ -1,0 +1,130 @@
+//! Zips: read without unpacking, and refused when they are not what they should be.
+
+use std::fs::{self, File};
+use std::io::Write;
+
+use zip::ZipWriter;
+use zip::write::SimpleFileOptions;
+
+use crate::support::{ABBREV, FOOD_DES, Workplace};
+
+/// Writes a zip with these entries.
+fn zip(place: &Workplace, entries: &[(&str, &[u8])]) -> std::path::PathBuf {
+    let path = place.path("source.zip");
+    let mut zip = ZipWriter::new(File::create(&path).unwrap());
+    for (name, bytes) in entries {
+        zip.start_file(*name, SimpleFileOptions::default()).unwrap();
+        zip.write_all(bytes).unwrap();
+    }
+    zip.finish().unwrap();
+    path
+}
+
+fn published(place: &Workplace) -> [Vec<u8>; 2] {
+    [ABBREV, FOOD_DES].map(|file| fs::read(place.source().join(file)).unwrap())
+}
+
+/// The error of importing a zip with these entries.
+fn refused(entries: &[(&str, &[u8])]) -> String {
+    let place = Workplace::new();
+    let error = place.import_from(&zip(&place, entries)).unwrap_err();
+    assert!(error.hint().is_some());
+    assert!(place.open().is_err(), "a refused zip left a cache");
+    error.to_string()
+}
+
+#[test]
+fn a_zip_is_read_like_a_folder() {
+    let place = Workplace::new();
+    let [abbrev, food_des] = published(&place);
+    let path = zip(
+        &place,
+        &[
+            ("sr28/notes.txt", b"not read"),
+            ("sr28/abbrev.TXT", &abbrev),
+            ("sr28/FOOD_DES.txt", &food_des),
+        ],
+    );
+    let from_zip = place.import_from(&path).unwrap();
+    let from_folder = place.import().unwrap();
+    assert_eq!(from_zip.foods.sha256, from_folder.foods.sha256);
+    assert_eq!(from_zip.sources, from_folder.sources);
+}
+
+#[test]
+fn what_is_not_a_zip() {
+    let place = Workplace::new();
+    let path = place.source().join(ABBREV);
+    let text = place.import_from(&path).unwrap_err().to_string();
+    assert!(text.starts_with("cannot read the zip `"), "{text}");
+}
+
+#[test]
+fn a_zip_cut_off_or_changed() {
+    let place = Workplace::new();
+    let [abbrev, food_des] = published(&place);
+    let path = zip(&place, &[(ABBREV, &abbrev), (FOOD_DES, &food_des)]);
+    let whole = fs::read(&path).unwrap();
+    fs::write(&path, &whole[..whole.len() / 2]).unwrap();
+    let text = place.import_from(&path).unwrap_err().to_string();
+    assert!(text.starts_with("cannot read the zip `"), "{text}");
+    for at in (200..whole.len()).step_by(97) {
+        let mut changed = whole.clone();
+        changed[at] ^= 0x55;
+        fs::write(&path, &changed).unwrap();
+        if let Err(error) = place.import_from(&path) {
+            assert!(error.hint().is_some(), "{error}");
+        }
+    }
+}
+
+#[test]
+fn a_zip_without_the_files() {
+    let text = refused(&[("README", b"nothing")]);
+    assert!(
+        text.contains("ABBREV.txt and FOOD_DES.txt are not there"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_zip_in_a_zip_is_not_opened() {
+    let place = Workplace::new();
+    let [abbrev, food_des] = published(&place);
+    let inner = fs::read(zip(&place, &[(ABBREV, &abbrev), (FOOD_DES, &food_des)])).unwrap();
+    assert!(refused(&[("inner.zip", &inner)]).contains("are not there"));
+}
+
+#[test]
+fn too_many_entries() {
+    let names = (0..65).map(|i| format!("{i}.txt")).collect::<Vec<_>>();
+    let entries = names
+        .iter()
+        .map(|name| (name.as_str(), &b""[..]))
+        .collect::<Vec<_>>();
+    let text = refused(&entries);
+    assert!(text.ends_with("it has 65 entries, more than 64"), "{text}");
+}
+
+#[test]
+fn an_entry_that_points_outside() {
+    let text = refused(&[("../ABBREV.txt", b"")]);
+    assert!(text.contains("points outside the zip"), "{text}");
+}
+
+#[test]
+fn a_file_there_twice() {
+    let text = refused(&[("a/ABBREV.txt", b""), ("b/ABBREV.txt", b"")]);
+    assert!(
+        text.ends_with("it holds \"ABBREV.txt\" more than once"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_bomb_is_read_up_to_the_limit() {
+    // One good row over and over: duplicates stop it long before; blank lines do not.
+    let bomb = vec![b'\n'; 70_000_000];
+    let text = refused(&[(ABBREV, b""), (FOOD_DES, &bomb)]);
+    assert!(text.contains("longer than 64 MB"), "{text}");
+}

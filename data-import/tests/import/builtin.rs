@@ -1,0 +1,96 @@
+//! The dataset in the program.
+
+use std::fs;
+use std::path::Path;
+
+use data_import::{FoodTable, NutrientId, group_name, nutrients};
+use sha2::{Digest, Sha256};
+
+// Source: USDA National Nutrient Database for Standard Reference, Release 28 (2015), abbreviated:
+// 8,789 foods, 46 nutrients; the rows of ABBREV.txt with these numbers.
+#[test]
+fn figures_of_the_published_file() {
+    let table = FoodTable::builtin().unwrap();
+    let source = &table.manifest().sources[0];
+    assert_eq!((source.foods, source.nutrients), (8789, 46));
+    assert_eq!(source.release, "SR28 (2015)");
+    for (id, nutrient, per_100g) in [
+        ("11485", NutrientId::IRON, Some(0.70)),
+        ("11485", NutrientId::VITAMIN_A_RAE, Some(532.0)),
+        ("16069", NutrientId::IRON, Some(6.51)),
+        ("16069", NutrientId::PROTEIN, Some(24.63)),
+        ("01001", NutrientId::ENERGY, Some(717.0)),
+        ("01001", NutrientId::SATURATED_FAT, Some(51.368)),
+        ("14411", NutrientId::CALCIUM, Some(3.0)),
+        ("09110", NutrientId::ZINC, None),
+    ] {
+        let food = table
+            .foods(&[id.parse().unwrap()])
+            .unwrap()
+            .remove(0)
+            .unwrap();
+        assert_eq!(
+            food.composition.get(nutrient),
+            per_100g,
+            "food {id}, nutrient {nutrient}"
+        );
+        assert_eq!(food.source, "USDA SR28 (2015), abbreviated");
+    }
+}
+
+#[test]
+fn every_food_is_found_by_its_id() {
+    let table = FoodTable::builtin().unwrap();
+    let all = table.all().unwrap();
+    assert_eq!(all.len(), 8789);
+    assert_eq!(table.names().unwrap().len(), 8789);
+    let ids = all.iter().map(|food| food.id.clone()).collect::<Vec<_>>();
+    for (ids, foods) in ids.chunks(97).zip(all.chunks(97)) {
+        let found = table.foods(ids).unwrap();
+        assert!(found.into_iter().flatten().eq(foods.iter().cloned()));
+    }
+    assert!(all.iter().all(|food| group_name(&food.group).is_some()));
+}
+
+#[test]
+fn nutrients_are_told_apart() {
+    let nutrients = nutrients().unwrap();
+    assert_eq!(nutrients.len(), 46);
+    for (place, nutrient) in nutrients.iter().enumerate() {
+        let others = nutrients.iter().skip(place + 1);
+        let same = |other: &&_| {
+            let other: &data_import::Nutrient = other;
+            other.id == nutrient.id || other.tag == nutrient.tag
+        };
+        assert_eq!(
+            others.filter(|other| same(&other)).count(),
+            0,
+            "{nutrient:?}"
+        );
+    }
+}
+
+#[test]
+fn the_files_are_those_of_the_manifest() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("builtin");
+    let table = FoodTable::builtin().unwrap();
+    let manifest = table.manifest();
+    for file in [&manifest.foods, &manifest.measures] {
+        let bytes = fs::read(folder.join(&file.name)).unwrap();
+        let digest = Sha256::digest(&bytes);
+        let digest = digest
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect::<String>();
+        assert_eq!(
+            (bytes.len() as u64, &digest),
+            (file.bytes, &file.sha256),
+            "{}",
+            file.name
+        );
+    }
+    assert_eq!(
+        FoodTable::open(&folder).unwrap().names().unwrap(),
+        table.names().unwrap()
+    );
+}

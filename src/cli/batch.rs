@@ -1,0 +1,255 @@
+//! `trayful batch`: from a recipe to cubes, trays, energy and nutrients.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use trayful::cooking::{CookingTables, PracticeTable};
+use trayful::food::FoodId;
+use trayful::notebook::Book;
+use trayful::nutrition::{AgeMonths, IntakeTable};
+use trayful::portion::{Target, Tray, TrayError};
+use trayful::problem::{Place, Problem, SourceText};
+use trayful::quantity::{Amount, AmountError, Mass, Volume};
+use trayful::recipe::{Additions, Kitchen, Recipe, from_command_line, scaled_batch};
+use trayful::report::{BatchReport, BatchView, Card};
+use trayful::safety::CautionTable;
+
+use super::failure::Failure;
+use super::{Answer, Session, age};
+
+/// Arguments of `trayful batch`.
+#[derive(Debug, Args)]
+pub(super) struct BatchArgs {
+    /// A recipe file; leave it out to tell the recipe with --add
+    #[arg(value_name = "RECIPE.toml", conflicts_with_all = ["add", "returned", "added", "weighed"],
+          required_unless_present = "add")]
+    recipe: Option<PathBuf>,
+    /// An ingredient: amount, food id, method [edible], such as "600 g 11485 steam"
+    #[arg(long, value_name = "AMOUNT ID METHOD")]
+    add: Vec<String>,
+    /// Cooking liquid blended back in, of what was collected, such as 100ml/300ml
+    #[arg(long, value_name = "RETURNED/COLLECTED", requires = "add")]
+    returned: Option<String>,
+    /// Plain water blended in, such as 50ml
+    #[arg(long, value_name = "VOLUME", requires = "add")]
+    added: Option<String>,
+    /// The blended purée on the scale, less the bowl, such as 1180g
+    #[arg(long, value_name = "MASS", requires = "add")]
+    weighed: Option<String>,
+    #[command(flatten)]
+    tray: TrayArgs,
+    #[command(flatten)]
+    scale: ScaleArgs,
+    #[command(flatten)]
+    shown: ShownArgs,
+}
+
+/// The tray it is spooned into.
+#[derive(Debug, Args, Default)]
+pub(super) struct TrayArgs {
+    /// A tray of the book by its name, or wells and volume, such as 16x30ml
+    #[arg(long, value_name = "NAME|WELLSxVOLUME")]
+    pub(super) tray: Option<String>,
+    /// What one well holds to the brim, such as 30ml
+    #[arg(long, value_name = "VOLUME")]
+    well: Option<String>,
+    /// The share of a well that is filled, such as 0.9
+    #[arg(long, value_name = "SHARE")]
+    fill: Option<f64>,
+}
+
+/// What the batch is scaled to.
+#[derive(Debug, Args, Default)]
+#[group(multiple = false)]
+pub(super) struct ScaleArgs {
+    /// Scale to fill so many trays
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100))]
+    pub(super) trays: Option<u32>,
+    /// Scale to so many cubes
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
+    cubes: Option<u32>,
+    /// Scale to so many servings
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=2000))]
+    servings: Option<u32>,
+    /// Scale so that this pack of an ingredient is used up, such as "2 lb 11485"
+    #[arg(long, value_name = "MASS ID")]
+    use_up: Option<String>,
+}
+
+/// What is shown, and for whom.
+#[derive(Debug, Args)]
+pub(super) struct ShownArgs {
+    /// The child's age in completed months
+    #[arg(long, value_name = "MONTHS", default_value = "8", value_parser = age)]
+    pub(super) age: AgeMonths,
+    /// The child's weight, such as 8.2kg: gives energy a reference
+    #[arg(long, value_name = "MASS")]
+    weight: Option<String>,
+    /// Show every nutrient
+    #[arg(long)]
+    all: bool,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// Runs the command.
+pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure> {
+    let recipe = match &args.recipe {
+        Some(path) => Recipe::read(path)?,
+        None => from_command_line(&Additions {
+            add: args.add.clone(),
+            returned: args.returned.clone(),
+            added: args.added.clone(),
+            weighed: args.weighed.clone(),
+        })?,
+    };
+    let book = match args.recipe.as_deref().and_then(book_folder) {
+        Some(folder) => Book::read(&folder)?,
+        None => Book::default(),
+    };
+    let tray = args.tray.resolve(&book)?;
+    let target = args.scale.target()?;
+    answer(&recipe, &tray, &target, &args.shown, session)
+}
+
+fn book_folder(recipe: &Path) -> Option<PathBuf> {
+    Book::folder_of(&std::path::absolute(recipe).ok()?)
+}
+
+/// Calculates and renders, whatever the recipe came from.
+pub(super) fn answer(
+    recipe: &Recipe,
+    tray: &Tray,
+    target: &Target,
+    shown: &ShownArgs,
+    session: &Session,
+) -> Result<Answer, Failure> {
+    let foods = session.foods()?;
+    let kitchen = Kitchen { foods: &foods, cooking: CookingTables::builtin()? };
+    let prepared = kitchen.prepare(recipe)??;
+    let batch = scaled_batch(&prepared, target, tray, &kitchen.cooking)??;
+    let view = BatchView {
+        tray,
+        age: shown.age,
+        weight: shown.weight()?,
+        intakes: &IntakeTable::builtin()?,
+        cautions: &CautionTable::builtin()?,
+        cooking: &kitchen.cooking,
+    };
+    let report = BatchReport::new(&batch, &view);
+    if shown.json {
+        return Answer::json(&report);
+    }
+    let practice = PracticeTable::builtin()?;
+    let card = Card { target, all: shown.all, look: session.look, practice: &practice };
+    Ok(Answer::text(card.render(&report, &batch, &view)))
+}
+
+impl TrayArgs {
+    /// The tray asked for: named in the book or described, else the book's first, else the usual.
+    pub(super) fn resolve(&self, book: &Book) -> Result<Tray, Failure> {
+        let mut tray = match &self.tray {
+            None => book.trays.first().cloned().unwrap_or_else(Tray::usual),
+            Some(text) => match book.tray(text) {
+                Some(tray) => tray.clone(),
+                None => described(text, book)?,
+            },
+        };
+        if let Some(text) = &self.well {
+            tray.well = volume("--well", text)?;
+        }
+        tray.fill = self.fill.unwrap_or(tray.fill);
+        Ok(tray.checked().map_err(|error: TrayError| {
+            Problem::new(error.to_string()).hint(error.hint())
+        })?)
+    }
+}
+
+/// Reads `16x30ml`, or `16` for wells of the usual size.
+fn described(text: &str, book: &Book) -> Result<Tray, Failure> {
+    let (wells, well) = match text.split_once(['x', 'X']) {
+        Some((wells, well)) => (wells, Some(well)),
+        None => (text, None),
+    };
+    let Ok(wells) = wells.trim().parse() else {
+        let source = SourceText::new("--tray", text);
+        let known: Vec<_> = book.trays.iter().map(|tray| tray.name.as_str()).collect();
+        let hint = match known.as_slice() {
+            [] => "write wells and volume, such as 16x30ml".to_string(),
+            known => format!("the book has {}; or write 16x30ml", known.join(", ")),
+        };
+        return Err(Problem::at(Place::whole(&source), "no such tray").hint(hint).into());
+    };
+    let usual = Tray::usual();
+    let well = well.map_or(Ok(usual.well), |text| volume("--tray", text))?;
+    Ok(Tray { name: text.to_string(), wells, well, fill: usual.fill })
+}
+
+impl ScaleArgs {
+    /// What was asked for.
+    pub(super) fn target(&self) -> Result<Target, Failure> {
+        Ok(match (self.trays, self.cubes, self.servings, &self.use_up) {
+            (Some(trays), ..) => Target::Trays(trays),
+            (_, Some(cubes), ..) => Target::Cubes(cubes),
+            (_, _, Some(servings), _) => Target::Servings(servings),
+            (.., Some(text)) => use_up(text)?,
+            _ => Target::AsWritten,
+        })
+    }
+
+    /// What was asked for, or two full trays.
+    pub(super) fn target_or_two_trays(&self) -> Result<Target, Failure> {
+        Ok(match self.target()? {
+            Target::AsWritten => Target::Trays(2),
+            target => target,
+        })
+    }
+}
+
+/// Reads `2 lb 11485`.
+fn use_up(text: &str) -> Result<Target, Failure> {
+    let source = SourceText::new("--use-up", text);
+    let shape = || {
+        Problem::at(Place::whole(&source), "a pack to use up is a mass and a food id")
+            .hint("such as --use-up \"2 lb 11485\"")
+    };
+    let (pack, food) = text.trim().rsplit_once(' ').ok_or_else(shape)?;
+    let food: FoodId = food.parse().map_err(|_| shape())?;
+    Ok(Target::UseUp { food, pack: mass("--use-up", pack)? })
+}
+
+impl ShownArgs {
+    /// The child's weight, between what a newborn and a school child weigh.
+    fn weight(&self) -> Result<Option<Mass>, Failure> {
+        let Some(text) = &self.weight else { return Ok(None) };
+        let weight = mass("--weight", text)?;
+        if !(1_000.0..=40_000.0).contains(&weight.grams()) {
+            let source = SourceText::new("--weight", text);
+            return Err(Problem::at(Place::whole(&source), "a child weighs 1 to 40 kg")
+                .hint("such as --weight 8.2kg")
+                .into());
+        }
+        Ok(Some(weight))
+    }
+}
+
+fn mass(option: &str, text: &str) -> Result<Mass, Failure> {
+    read(option, text, |amount| amount.mass())
+}
+
+fn volume(option: &str, text: &str) -> Result<Volume, Failure> {
+    read(option, text, |amount| amount.volume())
+}
+
+fn read<T>(
+    option: &str,
+    text: &str,
+    read: impl Fn(&Amount) -> Result<T, AmountError>,
+) -> Result<T, Failure> {
+    let wrong = |error: AmountError| {
+        let place = Place::whole(&SourceText::new(option, text));
+        Failure::from(Problem::at(place, error.to_string()).hint(error.hint()))
+    };
+    read(&text.parse().map_err(wrong)?).map_err(wrong)
+}

@@ -1,0 +1,99 @@
+//! Why a command failed, and how it is told.
+
+use std::fmt::Write as _;
+
+use annotate_snippets::renderer::DecorStyle;
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use trayful::problem::Problem;
+
+/// More problems of one file than this are counted, not shown.
+const MOST_SHOWN: usize = 20;
+
+/// Why a command failed.
+#[derive(Debug)]
+pub(super) enum Failure {
+    /// What a person wrote is wrong.
+    Problems(Vec<Problem>),
+    /// The food data is wrong.
+    Data(data_import::Error),
+    /// The answer could not be written as JSON.
+    Json(serde_json::Error),
+    /// The answer could not be printed.
+    Print(std::io::Error),
+}
+
+impl From<Vec<Problem>> for Failure {
+    fn from(problems: Vec<Problem>) -> Self {
+        Self::Problems(problems)
+    }
+}
+
+impl From<Problem> for Failure {
+    fn from(problem: Problem) -> Self {
+        Self::Problems(vec![problem])
+    }
+}
+
+impl From<data_import::Error> for Failure {
+    fn from(error: data_import::Error) -> Self {
+        Self::Data(error)
+    }
+}
+
+impl From<serde_json::Error> for Failure {
+    fn from(error: serde_json::Error) -> Self {
+        Self::Json(error)
+    }
+}
+
+impl Failure {
+    /// The message for standard error, with colour codes.
+    pub(super) fn render(&self) -> String {
+        match self {
+            Self::Problems(problems) => rendered(problems),
+            Self::Data(error) => told(&error.to_string(), error.hint()),
+            Self::Json(error) => told(&format!("cannot write the answer as JSON: {error}"), None),
+            Self::Print(error) => told(
+                &format!("cannot write to standard output: {error}"),
+                Some("is the disk full? nothing was changed by printing"),
+            ),
+        }
+    }
+}
+
+fn rendered(problems: &[Problem]) -> String {
+    let mut text: String =
+        problems.iter().take(MOST_SHOWN).map(problem).collect::<Vec<_>>().join("\n");
+    if problems.len() > MOST_SHOWN {
+        let _ = writeln!(text, "and {} more problems", problems.len() - MOST_SHOWN);
+    }
+    text
+}
+
+/// One problem with the line it stands in.
+fn problem(problem: &Problem) -> String {
+    let Some(place) = &problem.place else { return told(&problem.what, problem.hint.as_deref()) };
+    let title = Level::ERROR.primary_title(problem.what.as_str()).element(
+        Snippet::source(place.source.text.as_str())
+            .path(place.source.name.as_str())
+            .annotation(AnnotationKind::Primary.span(place.span.clone())),
+    );
+    let title = match &problem.hint {
+        Some(hint) => title.element(Level::HELP.message(hint.as_str())),
+        None => title,
+    };
+    format!("{}\n", renderer().render(&[title]))
+}
+
+fn told(what: &str, hint: Option<&str>) -> String {
+    let title = Group::with_title(Level::ERROR.primary_title(what));
+    let title = match hint {
+        Some(hint) => title.element(Level::HELP.message(hint)),
+        None => title,
+    };
+    format!("{}\n", renderer().render(&[title]))
+}
+
+fn renderer() -> Renderer {
+    Renderer::styled().decor_style(DecorStyle::Ascii)
+}

@@ -1,0 +1,144 @@
+//! `trayful foods`: find a food by kitchen words, or show one.
+
+use clap::Args;
+use serde::Serialize;
+use trayful::food::search::{Entry, FoodIndex};
+use trayful::food::{FoodId, FoodName, FoodTable};
+use trayful::nutrition::{AgeMonths, IntakeTable};
+use trayful::problem::{Place, Problem, SourceText};
+use trayful::report::{FoodPage, FoodReport, Page, Sheet};
+use trayful::safety::{CautionTable, DEFER};
+
+use data_import::{group_name, reference};
+
+use super::failure::Failure;
+use super::{Answer, Session, age};
+
+/// Arguments of `trayful foods`.
+#[derive(Debug, Args)]
+pub(super) struct FoodsArgs {
+    /// Kitchen words, such as: sweet potato
+    #[arg(value_name = "WORDS", required_unless_present = "show", conflicts_with = "show")]
+    words: Vec<String>,
+    /// Show one food: values, measures, refuse, and what it is good for
+    #[arg(long, value_name = "ID")]
+    show: Option<String>,
+    /// The child's age in completed months, for what a food is good for
+    #[arg(long, value_name = "MONTHS", default_value = "8", value_parser = age)]
+    age: AgeMonths,
+    /// How many foods to list
+    #[arg(long, value_name = "N", default_value_t = 10,
+          value_parser = clap::value_parser!(u16).range(1..=500))]
+    limit: u16,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// The list of foods found, with the keys of the JSON.
+#[derive(Debug, Serialize)]
+struct Found<'a> {
+    schema: u32,
+    query: &'a str,
+    foods: Vec<FoundFood<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct FoundFood<'a> {
+    id: String,
+    name: &'a str,
+    group: &'a str,
+}
+
+/// Runs the command.
+pub(super) fn run(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
+    let foods = session.foods()?;
+    match &args.show {
+        Some(id) => show(id, args, &foods, session),
+        None => find(args, &foods, session),
+    }
+}
+
+fn show(id: &str, args: &FoodsArgs, foods: &FoodTable, session: &Session) -> Result<Answer, Failure> {
+    let place = || Place::whole(&SourceText::new("--show", id));
+    let hint = "find the id with `trayful foods sweet potato`";
+    let wanted: FoodId = id.parse().map_err(|_| {
+        Problem::at(place(), format!("`{id}` is not the id of a food")).hint(hint)
+    })?;
+    let Some(food) = foods.foods(std::slice::from_ref(&wanted))?.pop().flatten() else {
+        return Err(Problem::at(place(), format!("no food has the id {wanted}")).hint(hint).into());
+    };
+    let report = FoodReport::new(&food, &IntakeTable::builtin()?, args.age)?;
+    if args.json {
+        return Answer::json(&report);
+    }
+    let cautions = CautionTable::builtin()?;
+    let about: Vec<_> =
+        cautions.applying(&[&food], args.age).into_iter().filter(|c| c.is_about(&food)).collect();
+    let mut text = FoodPage(&report).render(session.look);
+    if !about.is_empty() {
+        let mut page = Page::new(session.look);
+        page.line("");
+        page.heading("CAUTIONS");
+        page.list(about.iter().map(|caution| format!("{} [{}]", caution.text, caution.source)));
+        text += &page.finish();
+    }
+    if let Some(defer) = cautions.all().iter().find(|caution| caution.id == DEFER) {
+        let mut page = Page::new(session.look);
+        page.line("");
+        page.paragraph(&defer.text);
+        text += &page.finish();
+    }
+    Ok(Answer::text(text))
+}
+
+fn find(args: &FoodsArgs, foods: &FoodTable, session: &Session) -> Result<Answer, Failure> {
+    let query = args.words.join(" ");
+    let names = foods.names()?;
+    let hits = index(&names)?.search(&query, usize::from(args.limit));
+    let hits: Vec<&FoodName> = hits
+        .iter()
+        .filter_map(|hit| names.iter().find(|name| name.id.as_str() == hit.id))
+        .collect();
+    let found = !hits.is_empty();
+    if args.json {
+        let foods = hits.iter().map(|name| FoundFood {
+            id: name.id.to_string(),
+            name: &name.name,
+            group: group_name(&name.group).unwrap_or(&name.group),
+        });
+        let list = Found { schema: 1, query: &query, foods: foods.collect() };
+        return Ok(Answer { found, ..Answer::json(&list)? });
+    }
+    let mut page = Page::new(session.look);
+    if found {
+        let row = |name: &&FoodName| {
+            let group = group_name(&name.group).unwrap_or(&name.group);
+            vec![name.id.to_string(), name.name.clone(), group.to_string()]
+        };
+        page.sheet(Sheet { rows: hits.iter().map(row).collect(), ..Sheet::default() });
+        page.line("");
+        page.line(&format!("One in full: trayful foods --show {}", hits[0].id));
+    } else {
+        page.line(&format!("Nothing is called `{query}`. Try fewer words, such as: sweet potato"));
+    }
+    Ok(Answer { text: page.finish(), found })
+}
+
+/// The search index over the names in use.
+fn index(names: &[FoodName]) -> Result<FoodIndex, Failure> {
+    let entries: Vec<Entry> = names
+        .iter()
+        .map(|name| Entry {
+            id: name.id.to_string(),
+            name: name.name.clone(),
+            common_names: name.common_names.clone(),
+            manufacturer: name.manufacturer.clone(),
+            group: name.group.clone(),
+        })
+        .collect();
+    let words: Vec<(String, String, String)> =
+        reference::rows("kitchen-words.csv", reference::KITCHEN_WORDS)?;
+    let words: Vec<_> = words.into_iter().map(|(word, means, _)| (word, means)).collect();
+    Ok(FoodIndex::new(&entries, &words))
+}

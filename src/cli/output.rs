@@ -1,0 +1,54 @@
+//! Standard output and standard error: figures to the one, everything else to the other.
+
+use std::io::{self, ErrorKind, Write};
+
+use anstream::{AutoStream, ColorChoice};
+use terminal_size::{Width, terminal_size};
+use trayful::report::Look;
+
+use super::failure::Failure;
+
+/// Pages are drawn no wider than this, for the eye.
+const WIDEST: u16 = 100;
+/// Nor narrower than this, for the tables.
+const NARROWEST: u16 = 40;
+
+/// Where answers go.
+pub(super) struct Output {
+    plain: bool,
+}
+
+impl Output {
+    pub(super) fn new(plain: bool) -> Self {
+        Self { plain }
+    }
+
+    /// How pages are drawn for standard output.
+    pub(super) fn look(&self) -> Look {
+        let width = terminal_size().map_or(Look::PLAIN.width, |(Width(columns), _)| columns);
+        let drawn = self.choice(&io::stdout()) != ColorChoice::Never;
+        Look { width: width.clamp(NARROWEST, WIDEST), drawn }
+    }
+
+    /// Prints an answer. A reader that has gone away is no error.
+    pub(super) fn print(&self, text: &str) -> Result<(), Failure> {
+        let stdout = io::stdout();
+        let choice = self.choice(&stdout);
+        let mut stream = AutoStream::new(stdout.lock(), choice);
+        match stream.write_all(text.as_bytes()).and_then(|()| stream.flush()) {
+            Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
+            result => result.map_err(Failure::Print),
+        }
+    }
+
+    /// Tells why a command failed. There is nobody to tell if standard error is gone too.
+    pub(super) fn complain(&self, failure: &Failure) {
+        let stderr = io::stderr();
+        let choice = self.choice(&stderr);
+        let _ = AutoStream::new(stderr.lock(), choice).write_all(failure.render().as_bytes());
+    }
+
+    fn choice(&self, stream: &impl anstream::stream::RawStream) -> ColorChoice {
+        if self.plain { ColorChoice::Never } else { AutoStream::choice(stream) }
+    }
+}

@@ -1,0 +1,59 @@
+//! Which class a food is cooked as: the table `food-classes.csv`, first matching row wins.
+
+use std::collections::HashMap;
+use std::fmt;
+
+use data_import::{Error, Food, reference};
+
+use crate::food::Pattern;
+
+/// What a food is cooked as: greens, roots, legumes of one cooking time, lean fish, ...
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FoodClass(pub String);
+
+impl fmt::Display for FoodClass {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// The class of foods that no row speaks of.
+const UNCLASSIFIED: &str = "unclassified";
+
+/// The ordered rules.
+#[derive(Debug)]
+pub struct ClassTable {
+    rules: Vec<(FoodClass, Pattern)>,
+}
+
+impl ClassTable {
+    /// Reads the built-in table.
+    pub fn builtin() -> Result<Self, Error> {
+        let rows: Vec<HashMap<String, String>> =
+            reference::rows("food-classes.csv", reference::FOOD_CLASSES)?;
+        let rules = rows
+            .into_iter()
+            .map(|mut row| {
+                let class = FoodClass(row.remove("class").unwrap_or_default());
+                (class, Pattern::from_row(&row))
+            })
+            .collect();
+        Ok(Self { rules })
+    }
+
+    /// The class of a food.
+    pub fn class_of(&self, food: &Food) -> FoodClass {
+        self.rules
+            .iter()
+            .find(|(_, pattern)| pattern.matches(food))
+            .map_or_else(|| FoodClass(UNCLASSIFIED.into()), |(class, _)| class.clone())
+    }
+
+    /// Every class the rules can give.
+    pub fn classes(&self) -> Vec<FoodClass> {
+        let mut classes: Vec<_> = self.rules.iter().map(|(class, _)| class.clone()).collect();
+        classes.sort();
+        classes.dedup();
+        classes
+    }
+}

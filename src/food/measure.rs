@@ -1,0 +1,166 @@
+//! Household measures: what a cup, a piece or a spoon of one food weighs, by the dataset's own
+//! gram weights, and what refuse leaves of a purchase.
+
+use data_import::{Food, Measure};
+
+use crate::quantity::{Amount, AmountError, Kind, Mass, Unit, Volume};
+
+/// An amount turned into a mass.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Resolved {
+    /// The mass.
+    pub mass: Mass,
+    /// The dataset's measure it was worked out from; `None` where the amount was a mass already.
+    pub measure: Option<String>,
+}
+
+/// Why an amount of a food has no mass.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum MeasureError {
+    /// The amount itself is wrong.
+    #[error(transparent)]
+    Amount(#[from] AmountError),
+    /// The food has no such measure.
+    #[error("{food} has no measure `{unit}`")]
+    Unknown {
+        /// The food's name.
+        food: String,
+        /// As written.
+        unit: String,
+        /// The measures it has.
+        known: Vec<String>,
+    },
+    /// Several measures fit.
+    #[error("`{unit}` fits more than one measure of {food}")]
+    Ambiguous {
+        /// The food's name.
+        food: String,
+        /// As written.
+        unit: String,
+        /// Those that fit.
+        fitting: Vec<String>,
+    },
+}
+
+impl MeasureError {
+    /// What to do next.
+    pub fn hint(&self) -> String {
+        match self {
+            Self::Amount(error) => error.hint(),
+            Self::Unknown { known, .. } if known.is_empty() => {
+                "it has no household measure: weigh it, and write g, kg, oz or lb".into()
+            }
+            Self::Unknown { known, .. } => {
+                format!("write g, kg, oz or lb, or one of its measures: {}", known.join("; "))
+            }
+            Self::Ambiguous { fitting, .. } => format!("write one in full: {}", fitting.join("; ")),
+        }
+    }
+}
+
+/// The mass of `amount` of `food`: a mass as it stands, a household measure by the dataset's
+/// gram weight (N = V x W / 100 starts from that W, USDA SR28 documentation), another volume by
+/// way of a measure of the food that is itself a volume.
+pub fn mass_of(amount: &Amount, food: &Food) -> Result<Resolved, MeasureError> {
+    if Unit::named(amount.unit()).is_some_and(|unit| unit.kind == Kind::Mass) {
+        return Ok(Resolved { mass: amount.mass()?, measure: None });
+    }
+    if let Some(measure) = fitting_measure(amount.unit(), food)? {
+        let mass = Mass::from_grams(amount.number() * measure.grams / measure.amount);
+        return sensible(mass, amount, measure);
+    }
+    if Unit::named(amount.unit()).is_some() {
+        let volume = amount.volume()?;
+        if let Some((measure, density)) = food.measures.iter().find_map(volume_measure) {
+            return sensible(volume.at_density(density), amount, measure);
+        }
+    }
+    Err(MeasureError::Unknown {
+        food: food.name.clone(),
+        unit: amount.unit().to_string(),
+        known: food.measures.iter().map(described).collect(),
+    })
+}
+
+/// The edible share of a purchase, between 0 and 1; `None` where the dataset gives no refuse.
+pub fn edible_share(food: &Food) -> Option<f64> {
+    food.refuse_percent.map(|refuse| (100.0 - refuse) / 100.0)
+}
+
+/// What one pound as purchased holds of a nutrient with `per_100_g` in the edible portion:
+/// Y = V x 4.536 x (100 - R) / 100 (USDA SR28 documentation; 4.536 rounds the pound).
+pub fn per_pound_purchased(per_100_g: f64, refuse_percent: f64) -> f64 {
+    per_100_g * 4.536 * (100.0 - refuse_percent) / 100.0
+}
+
+fn sensible(mass: Mass, amount: &Amount, measure: &Measure) -> Result<Resolved, MeasureError> {
+    if mass.grams() > 100_000.0 {
+        return Err(AmountError::Absurd(amount.to_string()).into());
+    }
+    Ok(Resolved { mass, measure: Some(described(measure)) })
+}
+
+/// `1 cup, cubes = 133 g`.
+fn described(measure: &Measure) -> String {
+    format!("{} = {} g", measure.label(), measure.grams)
+}
+
+/// The one measure whose words are, or begin with, the words written.
+fn fitting_measure<'a>(unit: &str, food: &'a Food) -> Result<Option<&'a Measure>, MeasureError> {
+    let wanted = words(unit);
+    let exact = |measure: &&Measure| words(&measure.unit) == wanted;
+    let begins = |measure: &&Measure| words(&measure.unit).starts_with(&wanted);
+    let piece = |measure: &&Measure| wanted == ["each"] && first_unit(&measure.unit).is_none();
+    let candidates: [&dyn Fn(&&Measure) -> bool; 3] = [&exact, &begins, &piece];
+    for fits in candidates {
+        let fitting: Vec<_> = food.measures.iter().filter(fits).collect();
+        match fitting.as_slice() {
+            [] => {}
+            [one, others @ ..] if others.iter().all(|other| same_weight(one, other)) => {
+                return Ok(Some(one));
+            }
+            several => {
+                return Err(MeasureError::Ambiguous {
+                    food: food.name.clone(),
+                    unit: unit.to_string(),
+                    fitting: several.iter().map(|measure| described(measure)).collect(),
+                });
+            }
+        }
+    }
+    Ok(None)
+}
+
+/// Whether two measures weigh the same per unit, up to the rounding of the published grams
+/// (`1 cup` = 81 g and `.333 cup` = 27 g).
+fn same_weight(one: &Measure, other: &Measure) -> bool {
+    let difference = one.grams_per_unit() / other.grams_per_unit() - 1.0;
+    difference.abs() < 0.02
+}
+
+/// A measure that is a volume, with the g/ml it stands for.
+fn volume_measure(measure: &Measure) -> Option<(&Measure, f64)> {
+    let unit = first_unit(&measure.unit).filter(|unit| unit.kind == Kind::Volume)?;
+    let amount: Amount = format!("{} {}", measure.amount, unit.symbol).parse().ok()?;
+    let volume = amount.volume().ok().filter(|volume| *volume > Volume::ZERO)?;
+    Some((measure, measure.grams / volume.millilitres()))
+}
+
+/// The unit of mass or volume a measure's words begin with.
+fn first_unit(words: &str) -> Option<Unit> {
+    let end = words.find(|c: char| !(c.is_alphabetic() || c == ' ')).unwrap_or(words.len());
+    let first = words.get(..end)?;
+    Unit::named(first).or_else(|| Unit::named(first.split_whitespace().next()?))
+}
+
+/// Lower-case words without punctuation and plural endings.
+fn words(text: &str) -> Vec<String> {
+    text.to_lowercase()
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(|word| match word.strip_suffix('s') {
+            Some(stem) if word.len() > 3 => stem.to_string(),
+            _ => word.to_string(),
+        })
+        .collect()
+}

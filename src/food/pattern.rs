@@ -1,0 +1,93 @@
+//! Patterns over a food's group, id, name and fat: how the tables of cooking classes and of
+//! cautions say which foods a row is about.
+
+use std::collections::HashMap;
+
+use data_import::{Food, NutrientId};
+
+/// A set of conditions that must all hold; an empty one always holds.
+#[derive(Debug, Clone, Default)]
+pub struct Pattern {
+    groups: Vec<String>,
+    ids: Vec<String>,
+    starts: Vec<String>,
+    has: Vec<String>,
+    lacks: Vec<String>,
+    fat_below: Option<f64>,
+    fat_from: Option<f64>,
+}
+
+impl Pattern {
+    /// Reads the columns `groups`, `ids`, `starts`, `has`, `lacks` (alternatives joined by `|`),
+    /// `fat_below` and `fat_from` (grams of fat per 100 g) of a table's row.
+    pub fn from_row(row: &HashMap<String, String>) -> Self {
+        let text = |column: &str| row.get(column).map_or("", |cell| cell.trim());
+        let list = |column: &str| {
+            text(column).split('|').map(str::trim).filter(|part| !part.is_empty()).map(String::from).collect()
+        };
+        Self {
+            groups: list("groups"),
+            ids: list("ids"),
+            starts: list("starts"),
+            has: list("has"),
+            lacks: list("lacks"),
+            fat_below: text("fat_below").parse().ok(),
+            fat_from: text("fat_from").parse().ok(),
+        }
+    }
+
+    /// True where no condition is set at all.
+    pub fn is_empty(&self) -> bool {
+        [&self.groups, &self.ids, &self.starts, &self.has, &self.lacks]
+            .iter()
+            .all(|list| list.is_empty())
+            && self.fat_below.is_none()
+            && self.fat_from.is_none()
+    }
+
+    /// Whether the food meets every condition.
+    pub fn matches(&self, food: &Food) -> bool {
+        let name = food.name.to_lowercase();
+        let fat = food.composition.get(NutrientId::FAT);
+        let any = |list: &[String], holds: &dyn Fn(&str) -> bool| {
+            list.is_empty() || list.iter().any(|item| holds(item))
+        };
+        any(&self.groups, &|group| food.group == group)
+            && any(&self.ids, &|id| food.id.as_str() == id)
+            && any(&self.starts, &|start| name.starts_with(start))
+            && any(&self.has, &|phrase| begins_a_word(&name, phrase))
+            && !self.lacks.iter().any(|phrase| begins_a_word(&name, phrase))
+            && self.fat_below.is_none_or(|limit| fat.is_some_and(|fat| fat < limit))
+            && self.fat_from.is_none_or(|limit| fat.is_some_and(|fat| fat >= limit))
+    }
+}
+
+/// Whether `phrase` stands in `name` with no letter or digit right before it.
+fn begins_a_word(name: &str, phrase: &str) -> bool {
+    name.match_indices(phrase).any(|(at, _)| {
+        name.get(..at).and_then(|before| before.chars().next_back()).is_none_or(|c| !c.is_alphanumeric())
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_phrase_counts_only_where_a_word_begins() {
+        assert!(begins_a_word("beans, snap, green", "green"));
+        assert!(begins_a_word("lentils, raw", "lentil"));
+        assert!(!begins_a_word("eggplant, raw", "plant"));
+        assert!(begins_a_word("soup (beef)", "beef"));
+        assert!(!begins_a_word("cashew", "hew"));
+    }
+
+    #[test]
+    fn an_empty_row_is_an_empty_pattern() {
+        assert!(Pattern::from_row(&HashMap::new()).is_empty());
+        let row = HashMap::from([("has".to_string(), "rice | barley".to_string())]);
+        let pattern = Pattern::from_row(&row);
+        assert_eq!(pattern.has, ["rice", "barley"]);
+        assert!(!pattern.is_empty());
+    }
+}

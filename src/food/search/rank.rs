@@ -1,0 +1,125 @@
+//! How well one food answers one reading of a query.
+
+use super::describe::{Described, Place, Token};
+use super::forms;
+use super::query::{Kind, Reading, Word};
+
+/// Cost of a naming word that the food lacks: more than all else together.
+const MISSING: f64 = 100.0;
+/// Cost of a brand nobody asked for.
+const BRANDED: f64 = 6.0;
+/// Points of the general row of its kind.
+const GENERAL: f64 = 0.3;
+
+/// How well `described` answers `reading`: 0 is perfect, less is worse.
+///
+/// `rarity` tells how rare a word is, 0 to 1: lacking a rare word is worse.
+pub(super) fn score(described: &Described, reading: &Reading, rarity: impl Fn(u32) -> f64) -> f64 {
+    let mut said = vec![false; described.tokens.len()];
+    for word in &reading.words {
+        say(described, word, &mut said);
+    }
+    let renamed = is_renamed(&described.tokens, &said);
+    let words = reading.words.iter().map(|word| shortfall(described, word, renamed, &rarity));
+    let general = if described.general { GENERAL } else { 0.0 };
+    general + forms::suit(&described.forms, &reading.forms())
+        - MISSING * reading.unknown as f64
+        - words.sum::<f64>()
+        - unsaid(&described.tokens, &said, renamed)
+        - standing(described, &said)
+}
+
+/// Marks the description's words that a query's word says.
+fn say(described: &Described, word: &Word, said: &mut [bool]) {
+    for (token, said) in described.tokens.iter().zip(said) {
+        *said |= word.guesses.iter().any(|guess| guess.0 == token.term);
+    }
+}
+
+/// How far a word falls short of standing, spelt right, in the food's own name.
+fn shortfall(
+    described: &Described,
+    word: &Word,
+    renamed: bool,
+    rarity: &impl Fn(u32) -> f64,
+) -> f64 {
+    const UNSURE: f64 = 4.0;
+    let found = described.tokens.iter().filter_map(|token| {
+        let &(_, sureness) = word.guesses.iter().find(|guess| guess.0 == token.term)?;
+        let place = out_of_place(token.place, word.medium, renamed);
+        Some(UNSURE * (1.0 - f64::from(sureness)) + place)
+    });
+    let least = found.min_by(f64::total_cmp);
+    match (word.kind, least) {
+        (Kind::Naming, Some(least)) => least,
+        (Kind::Naming, None) => {
+            let rarest = word.guesses.iter().map(|guess| rarity(guess.0)).fold(0.0, f64::max);
+            MISSING + 10.0 * rarest
+        }
+        (Kind::Quiet, Some(least)) => least * 0.6,
+        (Kind::Quiet, None) => 3.0,
+        (Kind::Form(_), Some(_)) => 0.0, // forms::suit weighs it
+        (Kind::Form(_), None) => 0.5,
+    }
+}
+
+/// What it costs that a word stands elsewhere than in the food's own name.
+fn out_of_place(place: Place, medium: bool, renamed: bool) -> f64 {
+    match place {
+        Place::Head if medium => 6.0,
+        Place::Head => 0.0,
+        Place::Class | Place::Next => 0.3,
+        Place::Alias(_) if renamed => 0.5,
+        Place::Tail => 1.0,
+        Place::Alias(_) => 1.5,
+        Place::Aside => 2.0,
+    }
+}
+
+/// The cost of the description's words that the query does not say.
+fn unsaid(tokens: &[Token], said: &[bool], renamed: bool) -> f64 {
+    const MOST: f64 = 12.0;
+    let cost = |(token, said): (&Token, &bool)| match token.place {
+        _ if *said => 0.0,
+        Place::Head | Place::Class if renamed => 0.0,
+        _ => f64::from(token.cost),
+    };
+    tokens.iter().zip(said).map(cost).sum::<f64>().min(MOST)
+}
+
+/// Whether the query says one of the food's common names in full.
+fn is_renamed(tokens: &[Token], said: &[bool]) -> bool {
+    let numbers = tokens.iter().filter_map(|token| match token.place {
+        Place::Alias(number) => Some(number),
+        _ => None,
+    });
+    numbers.into_iter().any(|number| {
+        let mut words = tokens.iter().zip(said).filter(|(t, _)| t.place == Place::Alias(number));
+        words.all(|(_, said)| *said)
+    })
+}
+
+/// The cost of a brand or a food group far from the kitchen, unless the query asks for it.
+fn standing(described: &Described, said: &[bool]) -> f64 {
+    let tokens = || described.tokens.iter().zip(said);
+    let brand_said = tokens().any(|(token, said)| *said && token.brand);
+    let brand = if described.branded && !brand_said { BRANDED } else { 0.0 };
+    let first = described.tokens.first().map(|token| token.place);
+    let named = |(token, said): (&Token, &bool)| Some(token.place) != first || *said;
+    let group_said = tokens().all(named);
+    let class_said = tokens().any(|(token, said)| *said && token.place == Place::Class);
+    let group = match described.group {
+        300 | 2100 | 3600 if class_said || group_said => 0.0,
+        300 | 2100 | 3600 => 8.0,
+        3500 => 5.0,
+        _ if group_said => 0.0,
+        2200 | 2500 => 5.0,
+        600 => 4.0,
+        1900 => 3.0,
+        700 | 1400 | 1800 => 2.0,
+        800 => 1.5,
+        200 => 0.5,
+        _ => 0.0,
+    };
+    brand + group
+}

@@ -1,0 +1,121 @@
+//! From text to words: lower case, no accents, no plural.
+
+/// A text in lower case, without accents, its words apart by one or more blanks.
+///
+/// A decimal number stays one word: "Crème (3.25% fat)" becomes "creme  3.25  fat ".
+pub(super) fn fold(text: &str) -> String {
+    let mut folded = String::with_capacity(text.len() + 4);
+    let mut rest = text.chars();
+    let mut before = ' ';
+    while let Some(c) = rest.next() {
+        let after = rest.as_str().chars().next().unwrap_or(' ');
+        if c.is_ascii_alphanumeric() {
+            folded.push(c.to_ascii_lowercase());
+        } else if c.is_alphanumeric() {
+            push_folded(c, &mut folded);
+        } else if c == '.' && before.is_ascii_digit() && after.is_ascii_digit() {
+            folded.push('.');
+        } else if !matches!(c, '\'' | '’') {
+            folded.push(' ');
+        }
+        before = c;
+    }
+    folded
+}
+
+/// The words of a text, folded.
+pub(super) fn split(folded: &str) -> Vec<&str> {
+    folded.split_ascii_whitespace().collect()
+}
+
+/// Appends the lower-case letter without its accent.
+fn push_folded(c: char, word: &mut String) {
+    for lower in c.to_lowercase() {
+        match lower {
+            'à'..='å' | 'ā' => word.push('a'),
+            'æ' => word.push_str("ae"),
+            'ç' | 'č' | 'ć' => word.push('c'),
+            'è'..='ë' | 'ē' | 'ę' => word.push('e'),
+            'ì'..='ï' | 'ī' | 'ı' => word.push('i'),
+            'ñ' | 'ń' => word.push('n'),
+            'ò'..='ö' | 'ø' | 'ō' => word.push('o'),
+            'œ' => word.push_str("oe"),
+            'š' | 'ś' => word.push('s'),
+            'ß' => word.push_str("ss"),
+            'ù'..='ü' | 'ū' => word.push('u'),
+            'ý' | 'ÿ' => word.push('y'),
+            'ž' | 'ź' | 'ż' => word.push('z'),
+            '\u{300}'..='\u{36f}' => {} // a combining accent left over by lower-casing
+            other => word.push(other),
+        }
+    }
+}
+
+/// The singular of an English noun, near enough that singular and plural meet.
+pub(super) fn stem(word: &str) -> String {
+    let longer_than = |n: usize| word.len() > n;
+    let cut = |n: usize| &word[..word.len() - n];
+    if !word.is_ascii() || !longer_than(3) {
+        return word.to_owned();
+    }
+    match word {
+        "leaves" => return "leaf".to_owned(),
+        "loaves" => return "loaf".to_owned(),
+        "halves" => return "half".to_owned(),
+        _ => {}
+    }
+    if word.ends_with("ies") && longer_than(4) {
+        return format!("{}y", cut(3));
+    }
+    if word.ends_with("ie") && longer_than(4) {
+        return format!("{}y", cut(2));
+    }
+    if ["oes", "ches", "shes", "xes", "sses"].iter().any(|end| word.ends_with(end)) {
+        return cut(2).to_owned();
+    }
+    if word.ends_with('s') && !["ss", "us", "is"].iter().any(|end| word.ends_with(end)) {
+        return cut(1).to_owned();
+    }
+    word.to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn splits_punctuation_accents_and_decimals() {
+        let split = |text: &str| split(&fold(text)).join(" ");
+        assert_eq!(split("Crème fraîche (3.25% fat)"), "creme fraiche 3.25 fat");
+        assert_eq!(split("Leavening agents, yeast, baker's"), "leavening agents yeast bakers");
+        assert_eq!(split("pak-choi"), "pak choi");
+        assert_eq!(split("... 1. ,"), "1");
+        assert_eq!(split("!?()"), "");
+    }
+
+    #[test]
+    fn plural_and_singular_meet() {
+        for (plural, singular) in [
+            ("carrots", "carrot"),
+            ("peas", "pea"),
+            ("cherries", "cherry"),
+            ("tomatoes", "tomato"),
+            ("potatos", "potato"),
+            ("peaches", "peach"),
+            ("radishes", "radish"),
+            ("leaves", "leaf"),
+            ("cookies", "cookie"),
+            ("pies", "pie"),
+            ("prunes", "prune"),
+        ] {
+            assert_eq!(stem(plural), stem(singular), "{plural}");
+        }
+    }
+
+    #[test]
+    fn words_that_only_look_like_plurals_stay() {
+        for word in ["asparagus", "couscous", "hummus", "swiss", "watercress", "gas", "ß"] {
+            assert_eq!(stem(word), word);
+        }
+    }
+}

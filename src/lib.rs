@@ -1,0 +1,17 @@
+//! Trayful: batch cooking for babies, from a recipe to cubes, trays, energy and nutrients.
+//!
+//! The library calculates; it never prints, never reads the clock or the environment, and never
+//! exits. Dependencies run one way: `cli` -> `report` -> `recipe` -> `cooking`, `portion`,
+//! `nutrition`, `safety` -> `food` -> `quantity` and the crate `data-import`.
+
+pub mod cooking;
+pub mod food;
+pub mod notebook;
+pub mod nutrition;
+pub mod portion;
+pub mod problem;
+pub mod quantity;
+pub mod recipe;
+pub mod report;
+pub mod safety;
+mod strict_toml;

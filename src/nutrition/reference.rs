@@ -1,0 +1,155 @@
+//! Reference intakes for the child's age: AI, RDA and UL, each with its source.
+
+use data_import::{Error, NutrientId, reference};
+use serde::Deserialize;
+
+/// Age in completed months.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct AgeMonths(pub u16);
+
+/// The age groups of the Dietary Reference Intakes that matter here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum AgeBand {
+    /// Until the day the child turns seven months.
+    ZeroToSixMonths,
+    /// From seven months until the first birthday.
+    SevenToTwelveMonths,
+    /// From the first until the fourth birthday.
+    OneToThreeYears,
+}
+
+impl AgeMonths {
+    /// The age group; `None` from four years on.
+    pub fn band(self) -> Option<AgeBand> {
+        match self.0 {
+            0..=6 => Some(AgeBand::ZeroToSixMonths),
+            7..=11 => Some(AgeBand::SevenToTwelveMonths),
+            12..=47 => Some(AgeBand::OneToThreeYears),
+            _ => None,
+        }
+    }
+}
+
+impl AgeBand {
+    /// As it is written in the table.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::ZeroToSixMonths => "0-6 months",
+            Self::SevenToTwelveMonths => "7-12 months",
+            Self::OneToThreeYears => "1-3 years",
+        }
+    }
+}
+
+/// What kind of figure a reference is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum IntakeKind {
+    /// Adequate intake: what healthy children were seen to get; less is not a lack.
+    Ai,
+    /// Recommended dietary allowance.
+    Rda,
+}
+
+impl IntakeKind {
+    /// The usual abbreviation.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Ai => "AI",
+            Self::Rda => "RDA",
+        }
+    }
+}
+
+/// A daily reference intake, in the nutrient's unit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Intake {
+    /// AI or RDA.
+    pub kind: IntakeKind,
+    /// Amount a day.
+    pub amount: f64,
+    /// What must be known to read it; may be empty.
+    pub counts: String,
+    /// Publication.
+    pub source: String,
+}
+
+/// A tolerable upper intake level.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Upper {
+    /// Amount a day.
+    pub amount: f64,
+    /// What it covers.
+    pub counts: String,
+    /// The nutrient whose total from food may honestly be held against it; `None` where no total
+    /// from food may.
+    pub compared_with: Option<NutrientId>,
+    /// Publication.
+    pub source: String,
+}
+
+/// The table `intakes.csv`.
+#[derive(Debug)]
+pub struct IntakeTable {
+    rows: Vec<Row>,
+}
+
+#[derive(Debug, Deserialize)]
+struct Row {
+    number: u16,
+    band: String,
+    kind: String,
+    amount: Option<f64>,
+    counts: String,
+    compared_with: Option<u16>,
+    source: String,
+}
+
+impl IntakeTable {
+    /// Reads the built-in table.
+    pub fn builtin() -> Result<Self, Error> {
+        Ok(Self { rows: reference::rows("intakes.csv", reference::INTAKES)? })
+    }
+
+    /// The AI or RDA of a nutrient at an age; `None` where none is set.
+    pub fn intake(&self, nutrient: NutrientId, age: AgeMonths) -> Option<Intake> {
+        self.rows_of(nutrient, age).find_map(|row| {
+            let kind = match row.kind.as_str() {
+                "AI" => IntakeKind::Ai,
+                "RDA" => IntakeKind::Rda,
+                _ => return None,
+            };
+            Some(Intake {
+                kind,
+                amount: row.amount?,
+                counts: row.counts.clone(),
+                source: row.source.clone(),
+            })
+        })
+    }
+
+    /// Why a nutrient has neither AI nor RDA at an age, where the table says so.
+    pub fn why_none(&self, nutrient: NutrientId, age: AgeMonths) -> Option<&str> {
+        self.rows_of(nutrient, age)
+            .find(|row| row.kind == "none")
+            .map(|row| row.counts.as_str())
+    }
+
+    /// The UL of a nutrient at an age; `None` where none is determinable.
+    pub fn upper(&self, nutrient: NutrientId, age: AgeMonths) -> Option<Upper> {
+        self.rows_of(nutrient, age).find(|row| row.kind == "UL").and_then(|row| {
+            Some(Upper {
+                amount: row.amount?,
+                counts: row.counts.clone(),
+                compared_with: row.compared_with.map(NutrientId::new),
+                source: row.source.clone(),
+            })
+        })
+    }
+
+    fn rows_of(&self, nutrient: NutrientId, age: AgeMonths) -> impl Iterator<Item = &Row> {
+        let band = age.band().map(AgeBand::label);
+        self.rows
+            .iter()
+            .filter(move |row| row.number == nutrient.number() && Some(row.band.as_str()) == band)
+    }
+}

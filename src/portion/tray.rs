@@ -1,0 +1,147 @@
+//! Trays, wells and cubes.
+
+use crate::quantity::{Mass, Volume};
+
+/// A whole cube is counted as whole when no more than this share of it is lacking, so that a
+/// batch scaled to 32 cubes has 32 and not 31.999999.
+const COUNTING_SLACK: f64 = 1e-6;
+
+/// An ice-cube tray.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tray {
+    /// What the household calls it.
+    pub name: String,
+    /// How many wells it has.
+    pub wells: u32,
+    /// What one well holds to the brim.
+    pub well: Volume,
+    /// The share of a well that is filled, above 0 and at most 1. Water grows by 8.8 % as it
+    /// freezes (997 to 916.9 kg/m3), so a brimful well runs over.
+    pub fill: f64,
+}
+
+/// Why a tray cannot be used.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum TrayError {
+    /// No wells, or too many.
+    #[error("a tray has 1 to 200 wells, not {0}")]
+    Wells(u32),
+    /// A well outside anything sold.
+    #[error("a well holds 5 to 250 ml, not {0} ml")]
+    Well(f64),
+    /// A fill that is none.
+    #[error("a well is filled above 0 and at most to 1 (its brim), not {0}")]
+    Fill(f64),
+}
+
+impl TrayError {
+    /// What to do next.
+    pub fn hint(&self) -> &'static str {
+        match self {
+            Self::Wells(_) => "count the wells of one tray",
+            Self::Well(_) => {
+                "pour water into one well by the tablespoon: most hold 22 to 30 ml, two tablespoons \
+                 or less"
+            }
+            Self::Fill(_) => "write 0.9 for nine tenths, which leaves the purée room to freeze",
+        }
+    }
+}
+
+impl Tray {
+    /// The tray that is assumed where none is named: sixteen wells of 30 ml, filled to nine
+    /// tenths. A well holds 22 to 30 ml (common practice, no source).
+    pub fn usual() -> Self {
+        Self {
+            name: "usual tray".into(),
+            wells: 16,
+            well: Volume::from_millilitres(30.0),
+            fill: 0.9,
+        }
+    }
+
+    /// The tray itself, where its figures are those of a tray.
+    pub fn checked(self) -> Result<Self, TrayError> {
+        let well = self.well.millilitres();
+        if !(1..=200).contains(&self.wells) {
+            Err(TrayError::Wells(self.wells))
+        } else if !(5.0..=250.0).contains(&well) {
+            Err(TrayError::Well(well))
+        } else if !(self.fill > 0.0 && self.fill <= 1.0) {
+            Err(TrayError::Fill(self.fill))
+        } else {
+            Ok(self)
+        }
+    }
+
+    /// The volume of one cube as it is filled.
+    pub fn cube_volume(&self) -> Volume {
+        self.well * self.fill
+    }
+
+    /// The mass of one cube of a purée with this density in g/ml.
+    pub fn cube_mass(&self, density: f64) -> Mass {
+        self.cube_volume().at_density(density)
+    }
+}
+
+/// A batch counted in cubes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cubes {
+    /// Mass of one.
+    pub each: Mass,
+    /// How many the batch makes, with the fraction.
+    pub count: f64,
+}
+
+impl Cubes {
+    /// Counts a batch in cubes of a given mass.
+    pub fn of(batch: Mass, each: Mass) -> Self {
+        Self { each, count: batch / each }
+    }
+
+    /// Whole cubes.
+    pub fn whole(&self) -> u64 {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a batch of at most some tonnes, never negative; a float cast saturates"
+        )]
+        let whole = (self.count + COUNTING_SLACK).floor().max(0.0) as u64;
+        whole
+    }
+
+    /// What is left over beside the whole cubes.
+    pub fn left_over(&self) -> Mass {
+        self.each * (self.count - self.whole() as f64).max(0.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fill_above_the_brim_is_refused() {
+        let tray = Tray { fill: 1.1, ..Tray::usual() };
+        assert_eq!(tray.checked(), Err(TrayError::Fill(1.1)));
+        let tray = Tray { fill: f64::NAN, ..Tray::usual() };
+        assert!(tray.checked().is_err());
+        assert!(Tray { fill: 1.0, ..Tray::usual() }.checked().is_ok());
+    }
+
+    #[test]
+    fn whole_cubes_and_the_rest_make_the_batch() {
+        let cubes = Cubes::of(Mass::from_grams(100.0), Mass::from_grams(30.0));
+        assert_eq!(cubes.whole(), 3);
+        approx::assert_relative_eq!(cubes.left_over().grams(), 10.0, epsilon = 1e-9);
+    }
+
+    #[test]
+    fn a_batch_scaled_to_a_whole_number_is_not_one_short() {
+        let each = Mass::from_grams(28.123_456_789);
+        let cubes = Cubes::of(each * (32.0 - 1e-9), each);
+        assert_eq!(cubes.whole(), 32);
+        assert_eq!(cubes.left_over(), Mass::ZERO);
+    }
+}

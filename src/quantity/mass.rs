@@ -1,0 +1,29 @@
+//! Mass.
+
+use super::{linear_quantity, unit};
+
+/// A mass; a number leaves it only by naming a unit.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Mass(f64);
+
+linear_quantity!(Mass);
+
+impl Mass {
+    /// Nothing on the scale.
+    pub const ZERO: Self = Self(0.0);
+
+    /// A mass of so many grams.
+    pub const fn from_grams(grams: f64) -> Self {
+        Self(grams)
+    }
+
+    /// In grams.
+    pub const fn grams(self) -> f64 {
+        self.0
+    }
+
+    /// In avoirdupois ounces (28.349523125 g, NIST Handbook 44 appendix C).
+    pub fn ounces(self) -> f64 {
+        self.0 / unit::GRAMS_PER_OUNCE
+    }
+}

@@ -1,0 +1,276 @@
+//! The batch: masses, water, density, and every nutrient, before and after warming.
+
+use data_import::{Error, Food, FoodId, Nutrient, NutrientId, nutrients};
+
+use super::notes::notes_on;
+use super::{Prepared, PreparedIngredient};
+use crate::cooking::{CookingTables, Retention};
+use crate::portion::Constituents;
+use crate::problem::Problem;
+use crate::quantity::Mass;
+
+pub use super::notes::{Note, NoteKind};
+
+/// Purées are weighed and spooned at room temperature.
+const CELSIUS: f64 = 20.0;
+
+/// The masses of a batch on its way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Masses {
+    /// As bought.
+    pub purchased: Mass,
+    /// After refuse is removed.
+    pub edible: Mass,
+    /// After cooking and draining.
+    pub cooked: Mass,
+    /// Returned and added liquid.
+    pub liquid: Mass,
+    /// The blended batch.
+    pub puree: Mass,
+}
+
+/// A sum in which a part may be unknown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Total {
+    /// Sum of the known parts, in the nutrient's unit; `None` where no part is known.
+    pub known: Option<f64>,
+    /// The foods without a value; where there are any, `known` is a lower bound.
+    pub missing: Vec<FoodId>,
+}
+
+impl Total {
+    /// Whether every part is known.
+    pub fn complete(&self) -> bool {
+        self.missing.is_empty()
+    }
+}
+
+/// One nutrient of a batch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NutrientTotal {
+    /// Which one.
+    pub nutrient: &'static Nutrient,
+    /// In the whole batch, as frozen.
+    pub batch: Total,
+    /// In the whole batch, were all of it served as the recipe says (warmed, as a rule).
+    pub served: Option<f64>,
+}
+
+/// A calculated batch.
+#[derive(Debug, Clone)]
+pub struct Batch {
+    /// What was calculated.
+    pub prepared: Prepared,
+    /// Its masses.
+    pub masses: Masses,
+    /// Density at 20 degrees Celsius, g/ml.
+    pub density: f64,
+    /// Every nutrient, in the table's order.
+    pub nutrients: Vec<NutrientTotal>,
+    /// What is estimated, missing or to be known.
+    pub notes: Vec<Note>,
+}
+
+impl Batch {
+    /// The total of one nutrient.
+    pub fn total(&self, nutrient: NutrientId) -> Option<&NutrientTotal> {
+        self.nutrients.iter().find(|total| total.nutrient.id == nutrient)
+    }
+
+    /// kcal per gram of purée, where the energy is known.
+    pub fn energy_density(&self) -> Option<f64> {
+        let energy = self.total(NutrientId::ENERGY)?.batch.known?;
+        Some(energy / self.masses.puree.grams())
+    }
+
+    /// The foods of the recipe.
+    pub fn foods(&self) -> impl Iterator<Item = &Food> {
+        self.prepared.ingredients.iter().map(|ingredient| &ingredient.food)
+    }
+}
+
+impl Prepared {
+    /// Calculates the batch.
+    ///
+    /// Errors: the tables cannot be read; or the figures of the recipe contradict each other.
+    pub fn calculate(self, tables: &CookingTables) -> Result<Result<Batch, Problem>, Error> {
+        let all = nutrients()?;
+        Ok(self.calculate_all(tables, all))
+    }
+
+    fn calculate_all(
+        self,
+        tables: &CookingTables,
+        all: &'static [Nutrient],
+    ) -> Result<Batch, Problem> {
+        if self.ingredients.iter().all(|one| one.class.0 == "water") {
+            return Err(Problem::new("the recipe holds nothing but water")
+                .hint("add something to eat to it"));
+        }
+        let cooked: Mass = self.ingredients.iter().map(PreparedIngredient::cooked).sum();
+        let liquid = self.liquid.mass();
+        let expected = cooked + liquid;
+        let blended = self.weighed.as_ref().map_or(expected, |weighed| weighed.value);
+        let dry = self.dry_matter()?;
+        let puree = self.after_loss(blended)?;
+        if dry.is_some_and(|dry| dry > blended) {
+            return Err(self.too_light(blended));
+        }
+        let kept = puree / blended;
+        let water = dry.map(|dry| (blended - dry).grams());
+        let totals = all
+            .iter()
+            .map(|nutrient| match nutrient.id {
+                NutrientId::WATER => self.water_total(nutrient, water, kept),
+                _ => self.nutrient_total(nutrient, tables, kept),
+            })
+            .collect();
+        let mut batch = Batch {
+            masses: Masses {
+                purchased: self.ingredients.iter().map(PreparedIngredient::purchased).sum(),
+                edible: self.ingredients.iter().map(PreparedIngredient::edible).sum(),
+                cooked,
+                liquid,
+                puree,
+            },
+            density: 1.0,
+            nutrients: totals,
+            notes: Vec::new(),
+            prepared: self,
+        };
+        let density = batch.constituents().and_then(|parts| parts.density(CELSIUS));
+        batch.notes = notes_on(&batch, tables, expected, density.is_none());
+        batch.density = density.unwrap_or(1.0);
+        Ok(batch)
+    }
+
+    /// The purée that reaches the tray.
+    fn after_loss(&self, blended: Mass) -> Result<Mass, Problem> {
+        let Some(loss) = self.loss.as_ref().filter(|_| self.weighed.is_none()) else {
+            return Ok(blended);
+        };
+        if loss.value >= blended {
+            let what = format!("the loss is the whole purée of {:.0} g", blended.grams());
+            return Err(loss.problem(what).hint("write what stays in the pot and the blender"));
+        }
+        Ok(blended - loss.value)
+    }
+
+    fn too_light(&self, blended: Mass) -> Problem {
+        let what = format!(
+            "a purée of {:.0} g is lighter than the dry matter of what went in",
+            blended.grams()
+        );
+        let problem = match &self.weighed {
+            Some(weighed) => weighed.problem(what),
+            None => Problem::new(what),
+        };
+        problem.hint("check the weighed masses, the yields and the amounts: is a unit wrong?")
+    }
+
+    /// Dry matter of everything that goes in, the liquid's own included; `None` where some food
+    /// gives neither its water nor its parts. Errors: a cooked mass below its dry matter.
+    fn dry_matter(&self) -> Result<Option<Mass>, Problem> {
+        let mut sum = dry_share(&self.liquid.water).map(|share| self.liquid.mass() * share);
+        for ingredient in &self.ingredients {
+            let dry = dry_share(&ingredient.food).map(|share| ingredient.edible() * share);
+            if dry.is_some_and(|dry| dry * 0.98 > ingredient.cooked()) {
+                let what = format!(
+                    "{:.0} g of cooked {} is less than its dry matter",
+                    ingredient.cooked().grams(),
+                    ingredient.food.name
+                );
+                let hint = "check its amount, its weighed mass or its yield: is a unit wrong?";
+                return Err(ingredient.written.problem(what).hint(hint));
+            }
+            sum = sum.zip(dry).map(|(sum, dry)| sum + dry);
+        }
+        Ok(sum)
+    }
+
+    /// Water is a mass balance, not a retention.
+    fn water_total(&self, nutrient: &'static Nutrient, water: Option<f64>, kept: f64) -> NutrientTotal {
+        let missing = self.foods_in().filter(|food| dry_share(food).is_none());
+        let missing: Vec<_> = missing.map(|food| food.id.clone()).collect();
+        let known = water.map(|water| water * kept);
+        NutrientTotal { nutrient, batch: Total { known, missing }, served: known }
+    }
+
+    fn nutrient_total(
+        &self,
+        nutrient: &'static Nutrient,
+        tables: &CookingTables,
+        kept: f64,
+    ) -> NutrientTotal {
+        let returned = self.liquid.returned_share();
+        let share = |retention: &Retention, returned| {
+            tables.retention.factor(retention, nutrient.id, returned).unwrap_or(1.0)
+        };
+        let (mut known, mut served, mut missing) = (None, None, Vec::new());
+        let mut add = |food: &Food, mass: Mass, cooking: f64, warming: f64| {
+            if mass <= Mass::ZERO {
+                return;
+            }
+            let Some(value) = food.composition.get(nutrient.id) else {
+                missing.push(food.id.clone());
+                return;
+            };
+            let amount = mass.grams() * value / 100.0 * cooking * kept;
+            *known.get_or_insert(0.0) += amount;
+            *served.get_or_insert(0.0) += amount * warming;
+        };
+        for one in &self.ingredients {
+            let cooking = share(&one.retention, returned);
+            let warming = if self.serving.reheat { share(&one.reheating, 0.0) } else { 1.0 };
+            add(&one.food, one.edible(), cooking, warming);
+        }
+        add(&self.liquid.water, self.liquid.mass(), 1.0, 1.0);
+        missing.sort();
+        missing.dedup();
+        NutrientTotal { nutrient, batch: Total { known, missing }, served }
+    }
+
+    /// Every food that has a mass in the purée, the water included where there is any.
+    fn foods_in(&self) -> impl Iterator<Item = &Food> {
+        let water = Some(&self.liquid.water).filter(|_| self.liquid.mass() > Mass::ZERO);
+        self.ingredients.iter().map(|one| &one.food).chain(water)
+    }
+}
+
+impl Batch {
+    /// What the purée is made of; `None` where a part other than fibre is unknown.
+    fn constituents(&self) -> Option<Constituents> {
+        let part = |nutrient| {
+            let total = self.total(nutrient)?;
+            total.batch.known.filter(|_| total.batch.complete())
+        };
+        let fibre = self.total(NutrientId::FIBRE).and_then(|total| total.batch.known);
+        let fibre = fibre.unwrap_or(0.0);
+        Some(Constituents {
+            water: part(NutrientId::WATER)?,
+            protein: part(NutrientId::PROTEIN)?,
+            fat: part(NutrientId::FAT)?,
+            carbohydrate: (part(NutrientId::CARBOHYDRATE)? - fibre).max(0.0),
+            fibre,
+            ash: part(NutrientId::ASH)?,
+        })
+    }
+}
+
+/// The share of a food that is not water: from its water, else from its parts.
+fn dry_share(food: &Food) -> Option<f64> {
+    let value = |nutrient| food.composition.get(nutrient);
+    let percent = match value(NutrientId::WATER) {
+        Some(water) => 100.0 - water,
+        None => {
+            let parts = [
+                NutrientId::PROTEIN,
+                NutrientId::FAT,
+                NutrientId::CARBOHYDRATE,
+                NutrientId::ASH,
+            ];
+            parts.into_iter().map(value).sum::<Option<f64>>()?
+        }
+    };
+    Some((percent / 100.0).clamp(0.0, 1.0))
+}

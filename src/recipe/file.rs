@@ -1,0 +1,171 @@
+//! Recipe files: TOML, read strictly.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use super::{Basis, Ingredient, Liquid, Puree, Recipe, Serving, TAP_WATER};
+use crate::problem::{Located, Problem, SourceText};
+use crate::quantity::{Amount, Mass, Volume};
+use crate::strict_toml::StrictTable;
+
+/// A yield above this is a slip: even dry grains take up three to four times their mass.
+const MOST_YIELD: f64 = 10.0;
+/// Nobody serves more cubes at one meal.
+const MOST_CUBES: u32 = 50;
+
+impl Recipe {
+    /// Reads a recipe file from disk.
+    ///
+    /// Errors: the file cannot be read, or what is wrong in it, each problem with its place.
+    pub fn read(path: &Path) -> Result<Self, Vec<Problem>> {
+        let name = path.display().to_string();
+        let text = std::fs::read(path)
+            .map_err(|error| {
+                Problem::new(format!("cannot read the recipe `{name}`: {error}"))
+                    .hint("give the path of a recipe file, such as demo/recipes/red-lentil-squash.toml")
+            })
+            .and_then(|bytes| {
+                String::from_utf8(bytes).map_err(|error| {
+                    let at = error.utf8_error().valid_up_to();
+                    Problem::new(format!("`{name}` is not text: byte {at} is not UTF-8"))
+                        .hint("save the recipe as UTF-8 text")
+                })
+            })
+            .map_err(|problem| vec![problem])?;
+        Self::parse(&SourceText::new(name, text))
+    }
+
+    /// Reads a recipe from a text.
+    pub fn parse(source: &Arc<SourceText>) -> Result<Self, Vec<Problem>> {
+        let mut document =
+            StrictTable::parse("a recipe", source).map_err(|problem| vec![problem])?;
+        let title = document.required("title", "give the recipe a name: title = \"...\"");
+        let tables = document.tables("ingredient", "an ingredient");
+        if tables.is_empty() {
+            let what = "the recipe has no ingredient";
+            let hint = "add at least one [[ingredient]] with food, amount and method";
+            document.report(Problem::at(document.place().clone(), what).hint(hint));
+        }
+        let ingredients: Option<Vec<_>> = tables.into_iter().map(ingredient).collect();
+        let liquid = match document.table("liquid", "[liquid]") {
+            Some(table) => liquid(table),
+            None => Some(Liquid::none()),
+        };
+        let puree = document.table("puree", "[puree]").map(puree).unwrap_or_default();
+        let serving = document.table("serving", "[serving]").map(serving).unwrap_or_default();
+        let recipe = title.zip(ingredients).zip(liquid).map(|((title, ingredients), liquid)| Self {
+            title: title.value,
+            ingredients,
+            liquid,
+            puree,
+            serving,
+        });
+        document.finish_document(recipe)
+    }
+}
+
+fn ingredient(mut table: StrictTable<'_>) -> Option<Ingredient> {
+    let food = table.required("food", "find the id with `trayful foods sweet potato`");
+    let written = table.required("amount", "write how much, such as amount = \"600 g\"");
+    let amount = written.and_then(|text| table.read(&text, read_amount));
+    if let Some(amount) = &amount
+        && amount.value.number() <= 0.0
+    {
+        table.report(amount.problem("the amount is zero").hint("write how much goes in"));
+    }
+    let basis = table.parsed("basis", read_basis).map_or(Basis::Purchased, |basis| basis.value);
+    let written = table.required("method", "write how it is cooked, `none` where it is not");
+    let method = written.and_then(|text| {
+        table.read(&text, |word| word.parse().map_err(|e: crate::cooking::UnknownMethod| (e.to_string(), e.hint())))
+    });
+    let yield_factor = table.number("yield");
+    if let Some(stated) = &yield_factor
+        && !(stated.value > 0.0 && stated.value <= MOST_YIELD)
+    {
+        let hint = "cooked mass / edible mass: 0.93 for what loses a little, 2.5 for dry grain";
+        table.report(stated.problem("a yield is above 0 and at most 10").hint(hint));
+    }
+    let weighed = positive_mass(&mut table, "weighed");
+    let retention = table.text("retention");
+    table.finish();
+    Some(Ingredient {
+        food: food?,
+        amount: amount?,
+        basis,
+        method: method?,
+        yield_factor,
+        weighed,
+        retention,
+    })
+}
+
+fn liquid(mut table: StrictTable<'_>) -> Option<Liquid> {
+    let mut volume = |key| {
+        let read = table.parsed(key, read_volume);
+        read.unwrap_or_else(|| Located::default_of(Volume::ZERO))
+    };
+    let (collected, returned, added) = (volume("collected"), volume("returned"), volume("added"));
+    if returned.value > collected.value {
+        let what = "more liquid is returned than was collected";
+        let hint = "returned is the part of collected that is blended back in; plain water is `added`";
+        table.report(returned.problem(what).hint(hint));
+    }
+    let water = table.text("water").unwrap_or_else(|| Located::default_of(TAP_WATER.into()));
+    table.finish();
+    Some(Liquid { collected, returned, added, water })
+}
+
+fn puree(mut table: StrictTable<'_>) -> Puree {
+    let weighed = positive_mass(&mut table, "weighed");
+    let loss = table.parsed("loss", read_mass);
+    table.finish();
+    Puree { weighed, loss }
+}
+
+fn serving(mut table: StrictTable<'_>) -> Serving {
+    let usual = Serving::default();
+    let cubes = table.whole("cubes");
+    if let Some(cubes) = &cubes
+        && !(1..=MOST_CUBES).contains(&cubes.value)
+    {
+        table.report(cubes.problem("a serving has 1 to 50 cubes").hint("two or three are usual"));
+    }
+    let reheat = table.flag("reheat").map_or(usual.reheat, |reheat| reheat.value);
+    table.finish();
+    Serving { cubes: cubes.map_or(usual.cubes, |cubes| cubes.value), reheat }
+}
+
+fn positive_mass(table: &mut StrictTable<'_>, key: &'static str) -> Option<Located<Mass>> {
+    let mass = table.parsed(key, read_mass)?;
+    if mass.value <= Mass::ZERO {
+        let what = format!("`{key}` is zero");
+        table.report(mass.problem(what).hint("write what the scale shows, or leave the key out"));
+    }
+    Some(mass)
+}
+
+/// Reads an amount; the error is a sentence and a hint.
+pub(super) fn read_amount(text: &str) -> Result<Amount, (String, String)> {
+    text.parse().map_err(|error: crate::quantity::AmountError| (error.to_string(), error.hint()))
+}
+
+/// Reads a mass; the error is a sentence and a hint.
+pub(super) fn read_mass(text: &str) -> Result<Mass, (String, String)> {
+    read_amount(text)?.mass().map_err(|error| (error.to_string(), error.hint()))
+}
+
+/// Reads a volume; the error is a sentence and a hint.
+pub(super) fn read_volume(text: &str) -> Result<Volume, (String, String)> {
+    read_amount(text)?.volume().map_err(|error| (error.to_string(), error.hint()))
+}
+
+fn read_basis(text: &str) -> Result<Basis, (String, String)> {
+    match text {
+        "purchased" => Ok(Basis::Purchased),
+        "edible" => Ok(Basis::Edible),
+        _ => Err((
+            format!("`{text}` is not a basis"),
+            "write \"purchased\" (as bought) or \"edible\" (peeled, boned, trimmed)".into(),
+        )),
+    }
+}

@@ -1,0 +1,129 @@
+//! The recipe file, and the batch calculation that ties food, cooking and portion together.
+
+mod calculate;
+mod file;
+mod notes;
+mod prepare;
+mod scale;
+mod spec;
+
+pub use calculate::{Batch, Masses, Note, NoteKind, NutrientTotal, Total};
+pub use prepare::{Kitchen, Prepared, PreparedIngredient, PreparedLiquid};
+pub use scale::scaled_batch;
+pub use spec::{Additions, from_command_line};
+
+use data_import::FoodId;
+
+use crate::cooking::Method;
+use crate::problem::Located;
+use crate::quantity::{Amount, Mass, Volume};
+
+/// What an amount counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// As bought: refuse is still to be removed.
+    Purchased,
+    /// Peeled, boned and trimmed.
+    Edible,
+}
+
+/// A recipe as it is written.
+#[derive(Debug, Clone)]
+pub struct Recipe {
+    /// Its title.
+    pub title: String,
+    /// What goes in; never empty.
+    pub ingredients: Vec<Ingredient>,
+    /// The cooking liquid.
+    pub liquid: Liquid,
+    /// The blended batch.
+    pub puree: Puree,
+    /// What one child gets at a meal.
+    pub serving: Serving,
+}
+
+/// One ingredient as it is written.
+#[derive(Debug, Clone)]
+pub struct Ingredient {
+    /// Id in the food table.
+    pub food: Located<String>,
+    /// How much of it.
+    pub amount: Located<Amount>,
+    /// What the amount counts.
+    pub basis: Basis,
+    /// How it is cooked.
+    pub method: Located<Method>,
+    /// Cooked mass / edible mass, where the recipe states it.
+    pub yield_factor: Option<Located<f64>>,
+    /// Cooked mass off the scale.
+    pub weighed: Option<Located<Mass>>,
+    /// Code of a row of the retention table.
+    pub retention: Option<Located<String>>,
+}
+
+/// The cooking liquid as it is written.
+#[derive(Debug, Clone)]
+pub struct Liquid {
+    /// What was left in the pot or steamer.
+    pub collected: Located<Volume>,
+    /// The part blended back in; at most what was collected.
+    pub returned: Located<Volume>,
+    /// Plain water blended in.
+    pub added: Located<Volume>,
+    /// The food that stands for the water.
+    pub water: Located<String>,
+}
+
+/// USDA SR28 14411, "Beverages, water, tap, drinking": it brings its own minerals.
+pub const TAP_WATER: &str = "14411";
+
+impl Liquid {
+    /// No liquid at all.
+    pub fn none() -> Self {
+        Self {
+            collected: Located::default_of(Volume::ZERO),
+            returned: Located::default_of(Volume::ZERO),
+            added: Located::default_of(Volume::ZERO),
+            water: Located::default_of(TAP_WATER.into()),
+        }
+    }
+}
+
+/// What the scale said of the blended batch.
+#[derive(Debug, Clone, Default)]
+pub struct Puree {
+    /// The blended batch on the scale.
+    pub weighed: Option<Located<Mass>>,
+    /// What stayed in the pot and the blender; not counted where the batch is weighed.
+    pub loss: Option<Located<Mass>>,
+}
+
+/// What one child gets of the batch at one meal.
+#[derive(Debug, Clone)]
+pub struct Serving {
+    /// Cubes.
+    pub cubes: u32,
+    /// Whether they are warmed.
+    pub reheat: bool,
+}
+
+impl Default for Serving {
+    /// Two warmed cubes make a serving of about two ounces (common practice, no source).
+    fn default() -> Self {
+        Self { cubes: 2, reheat: true }
+    }
+}
+
+/// The id of a food where it is one.
+pub(crate) fn food_id(text: &Located<String>) -> Result<FoodId, crate::problem::Problem> {
+    text.value.parse().map_err(|_| {
+        let what = format!("`{}` is not the id of a food", text.value);
+        text.problem(what).hint(find_hint(&text.value))
+    })
+}
+
+fn find_hint(words: &str) -> String {
+    let words = words.trim();
+    let words = if words.is_empty() { "sweet potato" } else { words };
+    format!("find the id with `trayful foods {words}`")
+}

@@ -1,0 +1,168 @@
+//! What a reader of the figures must know: where they are estimated, and what is missing.
+
+use data_import::{FoodId, NutrientId, nutrients};
+
+use super::{Basis, Batch, PreparedIngredient};
+use crate::cooking::{CookingTables, Method, YieldBasis, is_fully_retained};
+use crate::quantity::Mass;
+
+/// A weighed purée further than this from the expected mass is worth a second look.
+const SURPRISE: f64 = 0.25;
+
+/// What a note is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoteKind {
+    /// A cooked mass that was not weighed.
+    Yield,
+    /// A retention row that is the nearest, not the right one; or none at all.
+    Retention,
+    /// The line drawn between two retention rows for returned liquid.
+    Liquid,
+    /// No refuse figure.
+    Refuse,
+    /// A household measure turned into grams.
+    Measure,
+    /// A value that is missing.
+    Missing,
+    /// The weighed purée against the expected one.
+    Weighed,
+}
+
+impl NoteKind {
+    /// The word for it in JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Yield => "yield",
+            Self::Retention => "retention",
+            Self::Liquid => "liquid",
+            Self::Refuse => "refuse",
+            Self::Measure => "measure",
+            Self::Missing => "missing",
+            Self::Weighed => "weighed",
+        }
+    }
+}
+
+/// One thing to know.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Note {
+    /// What it is about.
+    pub kind: NoteKind,
+    /// The food it is about, where it is about one.
+    pub food: Option<FoodId>,
+    /// In words.
+    pub text: String,
+}
+
+/// All notes on a batch whose masses and totals are calculated.
+pub(super) fn notes_on(
+    batch: &Batch,
+    tables: &CookingTables,
+    expected: Mass,
+    no_density: bool,
+) -> Vec<Note> {
+    let mut notes = Vec::new();
+    for ingredient in &batch.prepared.ingredients {
+        notes.extend(ingredient_notes(ingredient, batch.prepared.weighed.is_some()));
+    }
+    notes.extend(liquid_note(batch));
+    notes.extend(unpublished_note(batch, tables));
+    notes.extend(weighed_note(batch, expected));
+    if no_density {
+        notes.push(Note {
+            kind: NoteKind::Missing,
+            food: None,
+            text: "density taken as 1 g/ml: the water or a macronutrient of a food is missing"
+                .into(),
+        });
+    }
+    notes
+}
+
+fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> {
+    let name = &one.food.name;
+    let note = |kind, text| Note { kind, food: Some(one.food.id.clone()), text };
+    let mut notes = Vec::new();
+    if let Some(measure) = &one.measure {
+        let text = format!("{name}: the dataset weighs {measure}");
+        notes.push(note(NoteKind::Measure, text));
+    }
+    if one.basis == Basis::Purchased && one.food.refuse_percent.is_none() {
+        let text = format!("{name}: no refuse figure is published, all of it is taken as edible");
+        notes.push(note(NoteKind::Refuse, text));
+    }
+    let estimated = one.yield_factor.basis.is_estimated() && one.weighed.is_none();
+    if estimated && !puree_weighed {
+        let word = match one.yield_factor.basis {
+            YieldBasis::Derived => "a derived figure",
+            _ => "an estimate",
+        };
+        let text = format!(
+            "{name}: cooked mass is {word}, {} times the trimmed mass ({})",
+            one.yield_factor.factor, one.yield_factor.source
+        );
+        notes.push(note(NoteKind::Yield, text));
+    }
+    if let Some(fit) = &one.retention.note {
+        notes.push(note(NoteKind::Retention, format!("{name}: {fit}")));
+    }
+    notes
+}
+
+fn liquid_note(batch: &Batch) -> Option<Note> {
+    let share = batch.prepared.liquid.returned_share();
+    let between = share > 0.0 && share < 1.0;
+    let matters =
+        batch.prepared.ingredients.iter().any(|one| one.retention.depends_on_liquid());
+    (between && matters).then(|| Note {
+        kind: NoteKind::Liquid,
+        food: None,
+        text: format!(
+            "{:.0} % of the cooking liquid is blended back in: what it brings with it is our own \
+             estimate on the line between two published rows, all drained and all used",
+            share * 100.0
+        ),
+    })
+}
+
+/// One line for the nutrients that no published factor speaks of.
+fn unpublished_note(batch: &Batch, tables: &CookingTables) -> Option<Note> {
+    let cooked: Vec<_> =
+        batch.prepared.ingredients.iter().filter(|one| one.method != Method::None).collect();
+    if cooked.is_empty() {
+        return None;
+    }
+    let without = |id: NutrientId| {
+        !is_fully_retained(id)
+            && cooked.iter().any(|one| tables.retention.factor(&one.retention, id, 0.0).is_none())
+    };
+    let names: Vec<_> = nutrients()
+        .into_iter()
+        .flatten()
+        .filter(|nutrient| without(nutrient.id))
+        .map(|nutrient| nutrient.name.as_str())
+        .collect();
+    (!names.is_empty()).then(|| Note {
+        kind: NoteKind::Retention,
+        food: None,
+        text: format!(
+            "no retention factor is published for every ingredient, so 100 % is kept: {}",
+            names.join("; ")
+        ),
+    })
+}
+
+fn weighed_note(batch: &Batch, expected: Mass) -> Option<Note> {
+    let weighed = batch.prepared.weighed.as_ref()?.value;
+    let difference = weighed / expected - 1.0;
+    (difference.abs() > SURPRISE).then(|| Note {
+        kind: NoteKind::Weighed,
+        food: None,
+        text: format!(
+            "the weighed purée is {:.0} % {} than the recipe leads to expect: is it the whole \
+             batch, without the bowl?",
+            difference.abs() * 100.0,
+            if difference > 0.0 { "heavier" } else { "lighter" }
+        ),
+    })
+}

@@ -1,0 +1,239 @@
+//! A recipe made ready to calculate: foods looked up, amounts turned into masses, and for each
+//! ingredient the yield and the retention rows chosen.
+
+use data_import::{Error, Food, FoodId, FoodTable};
+
+use super::{Basis, Ingredient, Recipe, Serving, food_id};
+use crate::cooking::{CookingTables, FoodClass, Method, Retention, Yield, YieldBasis};
+use crate::food::{edible_share, mass_of};
+use crate::portion::{Rounding, on_the_scale};
+use crate::problem::{Located, Problem};
+use crate::quantity::{Mass, Volume};
+
+/// What a calculation needs besides the recipe.
+#[derive(Debug)]
+pub struct Kitchen<'a> {
+    /// The food table in use.
+    pub foods: &'a FoodTable,
+    /// The cooking tables.
+    pub cooking: CookingTables,
+}
+
+/// A recipe ready to calculate.
+#[derive(Debug, Clone)]
+pub struct Prepared {
+    /// Its title.
+    pub title: String,
+    /// How often the written recipe goes into it.
+    pub factor: f64,
+    /// What goes in.
+    pub ingredients: Vec<PreparedIngredient>,
+    /// The cooking liquid.
+    pub liquid: PreparedLiquid,
+    /// The blended batch on the scale.
+    pub weighed: Option<Located<Mass>>,
+    /// What stays in the pot and the blender.
+    pub loss: Option<Located<Mass>>,
+    /// What one child gets at a meal.
+    pub serving: Serving,
+}
+
+/// One ingredient ready to calculate.
+#[derive(Debug, Clone)]
+pub struct PreparedIngredient {
+    /// The food.
+    pub food: Food,
+    /// What it is cooked as.
+    pub class: FoodClass,
+    /// How it is cooked.
+    pub method: Method,
+    /// The amount in the recipe, scaled and rounded.
+    pub amount: Mass,
+    /// What the amount counts.
+    pub basis: Basis,
+    /// The household measure the amount was worked out from.
+    pub measure: Option<String>,
+    /// Cooked mass / edible mass, and where it comes from.
+    pub yield_factor: Yield,
+    /// Cooked mass off the scale, scaled.
+    pub weighed: Option<Mass>,
+    /// What survives the cooking.
+    pub retention: Retention,
+    /// What survives the warming.
+    pub reheating: Retention,
+    /// Where the recipe speaks of it.
+    pub written: Located<String>,
+}
+
+/// The cooking liquid ready to calculate.
+#[derive(Debug, Clone)]
+pub struct PreparedLiquid {
+    /// What was left in the pot or steamer.
+    pub collected: Volume,
+    /// The part blended back in.
+    pub returned: Volume,
+    /// Plain water blended in.
+    pub added: Volume,
+    /// The food that stands for the water.
+    pub water: Food,
+}
+
+impl PreparedIngredient {
+    /// Mass as bought. Without a refuse figure all of it is taken as edible.
+    pub fn purchased(&self) -> Mass {
+        match self.basis {
+            Basis::Purchased => self.amount,
+            Basis::Edible => self.amount * (1.0 / self.edible_share()),
+        }
+    }
+
+    /// Mass after refuse is removed.
+    pub fn edible(&self) -> Mass {
+        match self.basis {
+            Basis::Purchased => self.amount * self.edible_share(),
+            Basis::Edible => self.amount,
+        }
+    }
+
+    /// Mass after cooking and draining.
+    pub fn cooked(&self) -> Mass {
+        self.weighed.unwrap_or_else(|| self.edible() * self.yield_factor.factor)
+    }
+
+    fn edible_share(&self) -> f64 {
+        edible_share(&self.food).filter(|share| *share > 0.0).unwrap_or(1.0)
+    }
+}
+
+impl PreparedLiquid {
+    /// The share of the collected liquid that is returned; 0 where nothing was collected.
+    pub fn returned_share(&self) -> f64 {
+        if self.collected > Volume::ZERO { self.returned / self.collected } else { 0.0 }
+    }
+
+    /// Returned and added liquid together, at 1 g/ml.
+    pub fn mass(&self) -> Mass {
+        (self.returned + self.added).at_density(1.0)
+    }
+}
+
+impl Prepared {
+    /// Everything in the recipe times `factor`, then rounded to what a kitchen scale shows.
+    #[must_use]
+    pub fn scaled(&self, factor: f64, rounding: Rounding) -> Self {
+        let mass = |mass: Mass| on_the_scale(mass * factor, rounding);
+        let volume = |volume: Volume| {
+            let rounded = mass(Mass::from_grams(volume.millilitres()));
+            Volume::from_millilitres(rounded.grams())
+        };
+        let unrounded = |located: &Located<Mass>| located.with(located.value * factor);
+        let mut scaled = self.clone();
+        scaled.factor *= factor;
+        for ingredient in &mut scaled.ingredients {
+            ingredient.amount = mass(ingredient.amount);
+            ingredient.weighed = ingredient.weighed.map(|weighed| weighed * factor);
+        }
+        scaled.liquid.collected = volume(self.liquid.collected);
+        scaled.liquid.returned = volume(self.liquid.returned);
+        scaled.liquid.added = volume(self.liquid.added);
+        scaled.weighed = self.weighed.as_ref().map(unrounded);
+        scaled.loss = self.loss.as_ref().map(unrounded);
+        scaled
+    }
+}
+
+impl Kitchen<'_> {
+    /// Makes a recipe ready.
+    ///
+    /// Errors: the food table cannot be read; or everything in the recipe that the tables do not
+    /// know, each with its place.
+    pub fn prepare(&self, recipe: &Recipe) -> Result<Result<Prepared, Vec<Problem>>, Error> {
+        let mut problems = Vec::new();
+        let mut known = |text: &Located<String>| food_id(text).map_err(|p| problems.push(p)).ok();
+        let mut ids: Vec<Option<FoodId>> =
+            recipe.ingredients.iter().map(|ingredient| known(&ingredient.food)).collect();
+        ids.push(known(&recipe.liquid.water));
+        let asked: Vec<FoodId> = ids.iter().flatten().cloned().collect();
+        let mut found = self.foods.foods(&asked)?.into_iter();
+        let mut foods: Vec<Option<Food>> =
+            ids.iter().map(|id| id.as_ref().and_then(|_| found.next().flatten())).collect();
+        let water = foods.pop().flatten();
+        if water.is_none() && ids.last().is_some_and(Option::is_some) {
+            problems.push(unknown_food(&recipe.liquid.water));
+        }
+        let mut ingredients = Vec::new();
+        for ((ingredient, id), food) in recipe.ingredients.iter().zip(&ids).zip(foods) {
+            match food {
+                Some(food) => match self.ingredient(ingredient, food) {
+                    Ok(ready) => ingredients.push(ready),
+                    Err(problem) => problems.push(problem),
+                },
+                None if id.is_some() => problems.push(unknown_food(&ingredient.food)),
+                None => {}
+            }
+        }
+        let (true, Some(water)) = (problems.is_empty(), water) else { return Ok(Err(problems)) };
+        Ok(Ok(Prepared {
+            title: recipe.title.clone(),
+            factor: 1.0,
+            ingredients,
+            liquid: PreparedLiquid {
+                collected: recipe.liquid.collected.value,
+                returned: recipe.liquid.returned.value,
+                added: recipe.liquid.added.value,
+                water,
+            },
+            weighed: recipe.puree.weighed.clone(),
+            loss: recipe.puree.loss.clone(),
+            serving: recipe.serving.clone(),
+        }))
+    }
+
+    fn ingredient(&self, written: &Ingredient, food: Food) -> Result<PreparedIngredient, Problem> {
+        let resolved = mass_of(&written.amount.value, &food)
+            .map_err(|error| written.amount.problem(error.to_string()).hint(error.hint()))?;
+        let class = self.cooking.classes.class_of(&food);
+        let method = written.method.value;
+        let retention = match &written.retention {
+            None => self.cooking.retention.cooking(&class, method),
+            Some(code) if self.cooking.retention.description(&code.value).is_some() => {
+                Retention::named(&code.value)
+            }
+            Some(code) => {
+                let what = format!("`{}` is not a code of the retention table", code.value);
+                let hint = "codes have four digits, such as 3464 (roots, steamed)";
+                return Err(code.problem(what).hint(hint));
+            }
+        };
+        let yield_factor = match &written.yield_factor {
+            Some(stated) => Yield {
+                factor: stated.value,
+                basis: YieldBasis::Stated,
+                source: "stated in the recipe".into(),
+            },
+            None => self.cooking.yields.find(&food.id, &class, method).unwrap_or_else(|| Yield {
+                factor: 1.0,
+                basis: YieldBasis::Estimate,
+                source: format!("no yield known for {class}, {method}: taken as unchanged"),
+            }),
+        };
+        Ok(PreparedIngredient {
+            reheating: self.cooking.retention.reheating(&class),
+            food,
+            class,
+            method,
+            amount: resolved.mass,
+            basis: written.basis,
+            measure: resolved.measure,
+            yield_factor,
+            weighed: written.weighed.as_ref().map(|weighed| weighed.value),
+            retention,
+            written: written.food.clone(),
+        })
+    }
+}
+
+fn unknown_food(written: &Located<String>) -> Problem {
+    let what = format!("no food has the id {}", written.value);
+    written.problem(what).hint("find the id with `trayful foods sweet potato`")
+}

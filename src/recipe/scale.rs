@@ -1,0 +1,69 @@
+//! Scaling: the factor that makes a batch fill exactly what is wanted, and what the amounts a
+//! kitchen scale can show then really give.
+
+use data_import::Error;
+
+use super::{Batch, Prepared};
+use crate::cooking::CookingTables;
+use crate::portion::{Cubes, Target, Tray};
+use crate::problem::Problem;
+
+/// A batch scaled further than this from its recipe is another recipe.
+const FURTHEST: f64 = 1000.0;
+
+/// Scales a prepared recipe to the target, rounds what is to be weighed out, and calculates what
+/// that really gives.
+///
+/// Errors: the tables cannot be read; or the target cannot be met.
+pub fn scaled_batch(
+    prepared: &Prepared,
+    target: &Target,
+    tray: &Tray,
+    tables: &CookingTables,
+) -> Result<Result<Batch, Problem>, Error> {
+    let written = match prepared.clone().calculate(tables)? {
+        Ok(batch) => batch,
+        Err(problem) => return Ok(Err(problem)),
+    };
+    if *target == Target::AsWritten {
+        return Ok(Ok(written));
+    }
+    match factor(&written, target, tray) {
+        Ok(factor) => prepared.scaled(factor, target.rounding()).calculate(tables),
+        Err(problem) => Ok(Err(problem)),
+    }
+}
+
+/// How often the written batch goes into the target. Every mass is proportional to the factor and
+/// the density does not depend on it, so one division is exact.
+fn factor(written: &Batch, target: &Target, tray: &Tray) -> Result<f64, Problem> {
+    let cubes = Cubes::of(written.masses.puree, tray.cube_mass(written.density)).count;
+    let wanted = |count: f64| count / cubes;
+    let factor = match target {
+        Target::AsWritten => 1.0,
+        Target::Trays(trays) => wanted(f64::from(*trays) * f64::from(tray.wells)),
+        Target::Cubes(count) => wanted(f64::from(*count)),
+        Target::Servings(servings) => {
+            wanted(f64::from(*servings) * f64::from(written.prepared.serving.cubes))
+        }
+        Target::UseUp { food, pack } => {
+            let of_it = written.prepared.ingredients.iter().filter(|one| one.food.id == *food);
+            let purchased = of_it.map(super::PreparedIngredient::purchased).sum();
+            if *pack <= crate::quantity::Mass::ZERO {
+                return Err(Problem::new("the pack to use up is empty")
+                    .hint("write what it weighs, such as --use-up \"2 lb 11485\""));
+            }
+            if purchased <= crate::quantity::Mass::ZERO {
+                return Err(Problem::new(format!("food {food} is not in the recipe"))
+                    .hint("use up one of the recipe's own ingredients"));
+            }
+            *pack / purchased
+        }
+    };
+    let possible = factor > 1.0 / FURTHEST && factor < FURTHEST;
+    if possible {
+        return Ok(factor);
+    }
+    Err(Problem::new(format!("the recipe would have to be made {factor:.4} times"))
+        .hint("ask for a number of trays, cubes or servings nearer to what the recipe makes"))
+}

@@ -1,0 +1,325 @@
+//! The batch as a report: every figure of the card, with the keys of the JSON.
+
+use serde::Serialize;
+
+use crate::cooking::{CookingTables, YieldBasis};
+use crate::nutrition::{AgeMonths, IntakeTable, energy};
+use crate::portion::{Cubes, Tray};
+use crate::quantity::Mass;
+use crate::recipe::{Batch, NutrientTotal, PreparedIngredient};
+use crate::safety::CautionTable;
+use data_import::NutrientId;
+
+/// What a batch is looked at with.
+#[derive(Debug)]
+pub struct BatchView<'a> {
+    /// The tray it is spooned into.
+    pub tray: &'a Tray,
+    /// The child's age.
+    pub age: AgeMonths,
+    /// The child's weight, where it is known: it gives energy a reference.
+    pub weight: Option<Mass>,
+    /// The reference intakes.
+    pub intakes: &'a IntakeTable,
+    /// The cautions.
+    pub cautions: &'a CautionTable,
+    /// The cooking tables.
+    pub cooking: &'a CookingTables,
+}
+
+/// The whole report. Units are in the key names; nutrients carry theirs.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys are the documentation; design and README explain them")]
+pub struct BatchReport {
+    pub schema: u32,
+    pub recipe: String,
+    pub factor: f64,
+    pub age_months: u16,
+    pub age_band: Option<&'static str>,
+    pub mass: MassReport,
+    pub density_g_per_ml: f64,
+    pub cubes: CubesReport,
+    pub serving: ServingReport,
+    pub energy_density_kcal_per_g: Option<f64>,
+    pub puree_weighed: bool,
+    pub ingredients: Vec<IngredientReport>,
+    pub liquid: LiquidReport,
+    pub nutrients: Vec<Figures>,
+    pub notes: Vec<NoteReport>,
+    pub cautions: Vec<CautionReport>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct MassReport {
+    pub purchased_g: f64,
+    pub edible_g: f64,
+    pub cooked_g: f64,
+    pub liquid_g: f64,
+    pub puree_g: f64,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct CubesReport {
+    pub tray: String,
+    pub wells: u32,
+    pub fill: f64,
+    pub count: f64,
+    pub whole: u64,
+    pub leftover_g: f64,
+    pub cube_g: f64,
+    pub cube_ml: f64,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct ServingReport {
+    pub cubes: u32,
+    pub reheat: bool,
+    pub mass_g: f64,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct IngredientReport {
+    pub food: String,
+    pub name: String,
+    pub class: String,
+    pub method: &'static str,
+    pub purchased_g: f64,
+    pub edible_g: f64,
+    pub cooked_g: f64,
+    #[serde(rename = "yield")]
+    pub yield_factor: f64,
+    pub yield_basis: &'static str,
+    pub yield_source: String,
+    pub retention_drained: Option<String>,
+    pub retention_used: Option<String>,
+    pub source: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct LiquidReport {
+    pub collected_ml: f64,
+    pub returned_ml: f64,
+    pub added_ml: f64,
+    pub water: String,
+}
+
+/// One nutrient: amounts in its own unit, `null` where nothing is known.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct Figures {
+    pub id: &'static str,
+    pub number: u16,
+    pub name: &'static str,
+    pub unit: &'static str,
+    pub per_batch: Option<f64>,
+    pub per_100g: Option<f64>,
+    pub per_cube: Option<f64>,
+    pub per_serving: Option<f64>,
+    pub complete: bool,
+    pub missing: Vec<String>,
+    pub reference: Option<ReferenceReport>,
+    pub upper: Option<UpperReport>,
+    /// The total behind the figures, for the text rendering.
+    #[serde(skip)]
+    pub total: NutrientTotal,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct ReferenceReport {
+    pub kind: &'static str,
+    pub amount: f64,
+    pub percent: Option<f64>,
+    pub counts: String,
+    pub source: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct UpperReport {
+    pub amount: f64,
+    pub counts: String,
+    /// Share of the upper level in one serving; `null` where it may not be compared.
+    pub percent: Option<f64>,
+    pub source: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct NoteReport {
+    pub kind: &'static str,
+    pub food: Option<String>,
+    pub text: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct CautionReport {
+    pub id: String,
+    pub text: String,
+    pub source: String,
+}
+
+impl BatchReport {
+    /// Draws up the report of a batch.
+    pub fn new(batch: &Batch, view: &BatchView<'_>) -> Self {
+        let cubes = Cubes::of(batch.masses.puree, view.tray.cube_mass(batch.density));
+        let serving = &batch.prepared.serving;
+        let figures = Scale {
+            puree: batch.masses.puree,
+            cube: cubes.each,
+            serving: cubes.each * f64::from(serving.cubes),
+        };
+        let foods: Vec<_> = batch.foods().collect();
+        let liquid = &batch.prepared.liquid;
+        Self {
+            schema: 1,
+            recipe: batch.prepared.title.clone(),
+            factor: batch.prepared.factor,
+            age_months: view.age.0,
+            age_band: view.age.band().map(crate::nutrition::AgeBand::label),
+            mass: MassReport {
+                purchased_g: batch.masses.purchased.grams(),
+                edible_g: batch.masses.edible.grams(),
+                cooked_g: batch.masses.cooked.grams(),
+                liquid_g: batch.masses.liquid.grams(),
+                puree_g: batch.masses.puree.grams(),
+            },
+            density_g_per_ml: batch.density,
+            cubes: CubesReport {
+                tray: view.tray.name.clone(),
+                wells: view.tray.wells,
+                fill: view.tray.fill,
+                count: cubes.count,
+                whole: cubes.whole(),
+                leftover_g: cubes.left_over().grams(),
+                cube_g: cubes.each.grams(),
+                cube_ml: view.tray.cube_volume().millilitres(),
+            },
+            serving: ServingReport {
+                cubes: serving.cubes,
+                reheat: serving.reheat,
+                mass_g: figures.serving.grams(),
+            },
+            energy_density_kcal_per_g: batch.energy_density(),
+            puree_weighed: batch.prepared.weighed.is_some(),
+            ingredients: batch.prepared.ingredients.iter().map(IngredientReport::new).collect(),
+            liquid: LiquidReport {
+                collected_ml: liquid.collected.millilitres(),
+                returned_ml: liquid.returned.millilitres(),
+                added_ml: liquid.added.millilitres(),
+                water: liquid.water.id.to_string(),
+            },
+            nutrients: batch
+                .nutrients
+                .iter()
+                .map(|total| Figures::new(total, batch, &figures, view))
+                .collect(),
+            notes: batch
+                .notes
+                .iter()
+                .map(|note| NoteReport {
+                    kind: note.kind.word(),
+                    food: note.food.as_ref().map(ToString::to_string),
+                    text: note.text.clone(),
+                })
+                .collect(),
+            cautions: view
+                .cautions
+                .applying(&foods, view.age)
+                .into_iter()
+                .map(|caution| CautionReport {
+                    id: caution.id.clone(),
+                    text: caution.text.clone(),
+                    source: caution.source.clone(),
+                })
+                .collect(),
+        }
+    }
+}
+
+/// The masses that the figures of one nutrient are stated for.
+struct Scale {
+    puree: Mass,
+    cube: Mass,
+    serving: Mass,
+}
+
+impl Figures {
+    fn new(total: &NutrientTotal, batch: &Batch, scale: &Scale, view: &BatchView<'_>) -> Self {
+        let nutrient = total.nutrient;
+        let frozen = |mass: Mass| total.batch.known.map(|known| known * (mass / scale.puree));
+        let served = |total: &NutrientTotal| {
+            total.served.map(|served| served * (scale.serving / scale.puree))
+        };
+        let per_serving = served(total);
+        let reference = view.intakes.intake(nutrient.id, view.age).map(|intake| ReferenceReport {
+            kind: intake.kind.label(),
+            amount: intake.amount,
+            percent: per_serving.map(|amount| amount / intake.amount * 100.0),
+            counts: intake.counts,
+            source: intake.source,
+        });
+        let upper = view.intakes.upper(nutrient.id, view.age).map(|upper| {
+            let compared = upper.compared_with.and_then(|id| batch.total(id)).and_then(served);
+            UpperReport {
+                percent: compared.map(|amount| amount / upper.amount * 100.0),
+                amount: upper.amount,
+                counts: upper.counts,
+                source: upper.source,
+            }
+        });
+        Self {
+            id: &nutrient.tag,
+            number: nutrient.id.number(),
+            name: &nutrient.name,
+            unit: &nutrient.unit,
+            per_batch: total.batch.known,
+            per_100g: frozen(Mass::from_grams(100.0)),
+            per_cube: frozen(scale.cube),
+            per_serving,
+            complete: total.batch.complete(),
+            missing: total.batch.missing.iter().map(ToString::to_string).collect(),
+            reference: reference.or_else(|| energy_reference(nutrient.id, per_serving, view)),
+            upper,
+            total: total.clone(),
+        }
+    }
+}
+
+/// Energy has no intake of its own, but a child of known weight has a requirement.
+fn energy_reference(
+    nutrient: NutrientId,
+    per_serving: Option<f64>,
+    view: &BatchView<'_>,
+) -> Option<ReferenceReport> {
+    let amount = (nutrient == NutrientId::ENERGY)
+        .then(|| view.weight.and_then(|weight| energy::requirement(view.age, weight)))??;
+    Some(ReferenceReport {
+        kind: "EER",
+        amount,
+        percent: per_serving.map(|energy| energy / amount * 100.0),
+        counts: "all food and milk of the day, at the child's weight".into(),
+        source: "IOM Dietary Reference Intakes for Energy (2002/2005)".into(),
+    })
+}
+
+impl IngredientReport {
+    fn new(one: &PreparedIngredient) -> Self {
+        let (basis, source) = match one.weighed {
+            Some(_) => (YieldBasis::Weighed, "weighed"),
+            None => (one.yield_factor.basis, one.yield_factor.source.as_str()),
+        };
+        Self {
+            food: one.food.id.to_string(),
+            name: one.food.name.clone(),
+            class: one.class.to_string(),
+            method: one.method.word(),
+            purchased_g: one.purchased().grams(),
+            edible_g: one.edible().grams(),
+            cooked_g: one.cooked().grams(),
+            yield_factor: one.cooked() / one.edible(),
+            yield_basis: basis.word(),
+            yield_source: source.to_string(),
+            retention_drained: one.retention.drained.clone(),
+            retention_used: one.retention.used.clone(),
+            source: one.food.source.clone(),
+        }
+    }
+}

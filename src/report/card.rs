@@ -1,0 +1,286 @@
+//! The kitchen card: a batch as text, from the scale to the spoon.
+
+use super::batch::{BatchReport, BatchView, Figures};
+use super::number::{amount, decimals, kitchen_mass, percent};
+use super::text::{Look, Page, Sheet, bar};
+use crate::cooking::PracticeTable;
+use crate::nutrition::{AgeMonths, energy};
+use crate::portion::Target;
+use crate::recipe::Batch;
+
+/// What of the card is asked for.
+#[derive(Debug)]
+pub struct Card<'a> {
+    /// What the batch was scaled to.
+    pub target: &'a Target,
+    /// Whether every nutrient is shown, or the dozen that is looked at first.
+    pub all: bool,
+    /// How it is drawn.
+    pub look: Look,
+    /// Rules of thumb.
+    pub practice: &'a PracticeTable,
+}
+
+impl Card<'_> {
+    /// Renders the card.
+    pub fn render(&self, report: &BatchReport, batch: &Batch, view: &BatchView<'_>) -> String {
+        let mut page = Page::new(self.look);
+        page.heading(&report.recipe);
+        if let Some(line) = self.scaled_line(report) {
+            page.line(&line);
+        }
+        self.weigh_out(&mut page, batch);
+        makes(&mut page, report, view);
+        self.nutrients(&mut page, report);
+        missing(&mut page, report);
+        notes(&mut page, report);
+        cautions(&mut page, report);
+        page.finish()
+    }
+
+    fn scaled_line(&self, report: &BatchReport) -> Option<String> {
+        let plural = |n: u32, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
+        let goal = match self.target {
+            Target::AsWritten => return None,
+            Target::Trays(n) => format!("to fill {}", plural(*n, "tray")),
+            Target::Cubes(n) => format!("to make {}", plural(*n, "cube")),
+            Target::Servings(n) => format!("to make {}", plural(*n, "serving")),
+            Target::UseUp { food, pack } => {
+                format!("to use up {} of {food}", kitchen_mass(*pack))
+            }
+        };
+        Some(format!("The recipe {} times, {goal}; amounts rounded to the gram.", decimals(report.factor, 2)))
+    }
+
+    fn weigh_out(&self, page: &mut Page, batch: &Batch) {
+        page.heading("WEIGH OUT AND COOK");
+        let header = ["", "as bought", "trimmed", "cook", "then about"].map(String::from).to_vec();
+        let rows = batch.prepared.ingredients.iter().map(|one| {
+            let how = self.practice.cooking(&one.class, one.method);
+            let how = how.map_or(String::new(), |practice| format!(", {}", practice.text));
+            let estimated = one.weighed.is_none() && one.yield_factor.basis.is_estimated();
+            let word = match one.method {
+                crate::cooking::Method::None => "as it is",
+                method => method.word(),
+            };
+            vec![
+                one.food.name.clone(),
+                kitchen_mass(one.purchased()),
+                format!("{} g", decimals(one.edible().grams(), 0)),
+                format!("{word}{how}"),
+                format!("{} g{}", decimals(one.cooked().grams(), 0), if estimated { " ~" } else { "" }),
+            ]
+        });
+        let rows = rows.collect();
+        page.sheet(Sheet { header, rows, right: vec![1, 2, 4] });
+        page.line("");
+        page.paragraph(&self.liquid_line(batch));
+        if batch.prepared.weighed.is_none() {
+            page.paragraph(
+                "~ is an estimate. Weigh the blended purée (less the bowl) and write it down as \
+                 [puree] weighed = \"... g\", or --weighed: it replaces every ~ here.",
+            );
+        }
+    }
+
+    fn liquid_line(&self, batch: &Batch) -> String {
+        let liquid = &batch.prepared.liquid;
+        let ml = |volume: crate::quantity::Volume| decimals(volume.millilitres(), 0);
+        let mut words = Vec::new();
+        if liquid.collected.millilitres() > 0.0 {
+            words.push(format!(
+                "Keep {} ml of the cooking liquid, blend {} ml of it back in ({}).",
+                ml(liquid.collected),
+                ml(liquid.returned),
+                percent(liquid.returned_share() * 100.0),
+            ));
+            words.extend(self.practice.rule("liquid").map(|rule| rule.text.clone()));
+        } else {
+            words.push("No cooking liquid is blended back in.".into());
+        }
+        if liquid.added.millilitres() > 0.0 {
+            words.push(format!("Add {} ml of water.", ml(liquid.added)));
+        }
+        if let Some(loss) = batch.prepared.loss.as_ref().filter(|_| batch.prepared.weighed.is_none()) {
+            words.push(format!("{} g stays in the pot.", decimals(loss.value.grams(), 0)));
+        }
+        words.join(" ")
+    }
+
+    fn nutrients(&self, page: &mut Page, report: &BatchReport) {
+        let warmed = if report.serving.reheat { ", warmed" } else { "" };
+        page.heading(&format!(
+            "WHAT IS IN IT, for a child of {} months",
+            report.age_months
+        ));
+        let cubes = report.serving.cubes;
+        let serving =
+            format!("{cubes} {}{warmed}", if cubes == 1 { "cube" } else { "cubes" });
+        let header =
+            vec![String::new(), "a cube".into(), serving, "of a day's".into(), String::new()];
+        let rows = self.chosen(report).into_iter().map(|figures| self.nutrient_row(figures));
+        page.sheet(Sheet { header, rows: rows.collect(), right: vec![1, 2] });
+        for line in upper_lines(report) {
+            page.paragraph(&line);
+        }
+    }
+
+    fn chosen<'r>(&self, report: &'r BatchReport) -> Vec<&'r Figures> {
+        let mut chosen: Vec<_> = report
+            .nutrients
+            .iter()
+            .filter(|figures| self.all || figures.total.nutrient.default_order.is_some())
+            .collect();
+        chosen.sort_by_key(|figures| figures.total.nutrient.default_order.unwrap_or(u8::MAX));
+        chosen
+    }
+
+    fn nutrient_row(&self, figures: &Figures) -> Vec<String> {
+        let nutrient = figures.total.nutrient;
+        let bound = if figures.complete { "" } else { ">= " };
+        let (share, drawing) = match &figures.reference {
+            Some(reference) => {
+                let amount = format!("{} {} ({})", reference.amount, figures.unit, reference.kind);
+                match reference.percent {
+                    Some(share) => {
+                        (format!("{bound}{} of {amount}", percent(share)), bar(self.look, share))
+                    }
+                    None => (amount, String::new()),
+                }
+            }
+            None => ("-".into(), String::new()),
+        };
+        vec![
+            nutrient.name.clone(),
+            amount(figures.per_cube, &figures.total.batch, nutrient),
+            amount(figures.per_serving, &figures.total.batch, nutrient),
+            share,
+            drawing,
+        ]
+    }
+}
+
+fn makes(page: &mut Page, report: &BatchReport, view: &BatchView<'_>) {
+    page.heading("MAKES");
+    let cubes = &report.cubes;
+    let left = if cubes.leftover_g >= 0.5 {
+        format!(", and {} g left over", decimals(cubes.leftover_g, 0))
+    } else {
+        String::new()
+    };
+    page.paragraph(&format!(
+        "{} {} of {} g ({} ml){left}: {} g of purée, {} g per ml.",
+        cubes.whole,
+        if cubes.whole == 1 { "cube" } else { "cubes" },
+        decimals(cubes.cube_g, 1),
+        decimals(cubes.cube_ml, 1),
+        decimals(report.mass.puree_g, 0),
+        decimals(report.density_g_per_ml, 2),
+    ));
+    page.paragraph(&format!(
+        "{} of {} wells, {} ml each, filled to {}.",
+        trays(cubes.whole, cubes.wells),
+        cubes.wells,
+        decimals(view.tray.well.millilitres(), 1),
+        percent(cubes.fill * 100.0),
+    ));
+    if let Some(line) = density_line(report, view.age) {
+        page.paragraph(&line);
+    }
+}
+
+fn trays(cubes: u64, wells: u32) -> String {
+    let wells = u64::from(wells);
+    let (full, rest) = (cubes / wells, cubes % wells);
+    let trays = |n: u64| format!("{n} full tray{}", if n == 1 { "" } else { "s" });
+    match (full, rest) {
+        (0, rest) => format!("{rest} wells of one tray"),
+        (full, 0) => trays(full),
+        (full, rest) => format!("{} and {rest} wells more", trays(full)),
+    }
+}
+
+fn density_line(report: &BatchReport, age: AgeMonths) -> Option<String> {
+    let density = report.energy_density_kcal_per_g?;
+    let shown = format!("{} kcal per g", decimals(density, 2));
+    let Some(least) = energy::least_density(age) else { return Some(format!("{shown}.")) };
+    let verdict = if density < least { "under" } else { "at or above" };
+    Some(format!(
+        "{shown}: {verdict} the {least} looked for over a day's food at this age ({}). Less water \
+         or a little oil makes it richer.",
+        energy::LEAST_DENSITY_SOURCE
+    ))
+}
+
+fn upper_lines(report: &BatchReport) -> Vec<String> {
+    let line = |figures: &Figures| {
+        let upper = figures.upper.as_ref()?;
+        let share = upper.percent.filter(|share| *share > 100.0)?;
+        Some(format!(
+            "! {}: one serving is {} of the upper level for a day, {} {} ({}). Fewer cubes, less \
+             often; ask the paediatrician.",
+            figures.name,
+            percent(share),
+            upper.amount,
+            figures.unit,
+            upper.counts
+        ))
+    };
+    report.nutrients.iter().filter_map(line).collect()
+}
+
+fn missing(page: &mut Page, report: &BatchReport) {
+    let lower: Vec<_> = report
+        .nutrients
+        .iter()
+        .filter(|figures| !figures.complete)
+        .map(|figures| (figures.name, figures.missing.join(", ")))
+        .collect();
+    if lower.is_empty() {
+        return;
+    }
+    let mut by_foods: Vec<(String, Vec<&str>)> = Vec::new();
+    for (name, foods) in lower {
+        match by_foods.iter_mut().find(|(known, _)| *known == foods) {
+            Some((_, names)) => names.push(name),
+            None => by_foods.push((foods, vec![name])),
+        }
+    }
+    page.heading("MISSING: no published value, so the total is a lower bound (>=)");
+    page.list(by_foods.into_iter().map(|(foods, names)| {
+        format!("{}: {}", named(&foods, report), names.join("; "))
+    }));
+}
+
+/// The names behind a list of ids.
+fn named(ids: &str, report: &BatchReport) -> String {
+    let name = |id: &str| {
+        let one = report.ingredients.iter().find(|one| one.food == id);
+        one.map_or_else(|| format!("the water ({id})"), |one| one.name.clone())
+    };
+    ids.split(", ").map(name).collect::<Vec<_>>().join(", ")
+}
+
+fn notes(page: &mut Page, report: &BatchReport) {
+    if report.notes.is_empty() {
+        return;
+    }
+    page.heading("ESTIMATED OR ASSUMED");
+    page.list(report.notes.iter().map(|note| note.text.clone()));
+}
+
+fn cautions(page: &mut Page, report: &BatchReport) {
+    page.heading("CAUTIONS");
+    page.list(report.cautions.iter().map(|caution| {
+        format!("{} [{}]", caution.text, caution.source)
+    }));
+    let mut sources: Vec<_> = report.ingredients.iter().map(|one| one.source.as_str()).collect();
+    sources.sort_unstable();
+    sources.dedup();
+    page.heading("SOURCES");
+    page.paragraph(&format!(
+        "Food composition: {}. Retention: USDA Table of Nutrient Retention Factors, Release 6 \
+         (2007). Reference intakes: NASEM Dietary Reference Intakes. Density: Choi and Okos (1986).",
+        sources.join("; ")
+    ));
+}

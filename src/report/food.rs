@@ -1,0 +1,281 @@
+//! One food as a page: what the dataset says of it, and what it is good for.
+
+use data_import::{Error, Food, NutrientId, group_name, nutrients};
+use serde::Serialize;
+
+use super::number::{decimals, percent};
+use super::text::{Look, Page, Sheet};
+use crate::nutrition::{AgeMonths, IntakeTable};
+use crate::portion::{Constituents, Tray};
+use crate::quantity::Mass;
+
+/// A serving that gives this share of a day's reference intake is a good source of it, in percent.
+const GOOD_SHARE: f64 = 10.0;
+/// Cubes of a usual serving.
+const CUBES: f64 = 2.0;
+
+/// One food, with the keys of the JSON.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct FoodReport {
+    pub schema: u32,
+    pub food: FoodEntry,
+    /// Nutrients of which two cubes give at least a tenth of the reference intake.
+    pub good_for: Vec<GoodFor>,
+    pub age_months: u16,
+    pub two_cubes_g: f64,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct FoodEntry {
+    pub id: String,
+    pub name: String,
+    pub common_names: String,
+    pub scientific_name: String,
+    pub manufacturer: String,
+    pub group: String,
+    pub source: String,
+    pub refuse_percent: Option<f64>,
+    pub refuse: String,
+    pub energy_factors_kcal_per_g: Option<EnergyFactorsEntry>,
+    pub nutrients: Vec<ValueEntry>,
+    pub measures: Vec<MeasureEntry>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct EnergyFactorsEntry {
+    pub protein: f64,
+    pub fat: f64,
+    pub carbohydrate: f64,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct ValueEntry {
+    pub id: &'static str,
+    pub number: u16,
+    pub name: &'static str,
+    pub unit: &'static str,
+    pub per_100g: f64,
+    #[serde(skip)]
+    pub decimals: u8,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct MeasureEntry {
+    pub label: String,
+    pub grams: f64,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct GoodFor {
+    pub id: &'static str,
+    pub name: &'static str,
+    pub unit: &'static str,
+    pub per_two_cubes: f64,
+    pub kind: &'static str,
+    pub amount: f64,
+    pub percent: f64,
+    #[serde(skip)]
+    pub decimals: u8,
+}
+
+impl FoodReport {
+    /// Draws up the report of a food, its two-cube serving as it stands: uncooked, undiluted.
+    pub fn new(food: &Food, intakes: &IntakeTable, age: AgeMonths) -> Result<Self, Error> {
+        let all = nutrients()?;
+        let serving = two_cubes(food);
+        let values: Vec<_> = all
+            .iter()
+            .filter_map(|nutrient| {
+                Some(ValueEntry {
+                    id: &nutrient.tag,
+                    number: nutrient.id.number(),
+                    name: &nutrient.name,
+                    unit: &nutrient.unit,
+                    per_100g: food.composition.get(nutrient.id)?,
+                    decimals: nutrient.decimals,
+                })
+            })
+            .collect();
+        let mut good_for: Vec<_> = values
+            .iter()
+            .filter(|value| value.number != NutrientId::WATER.number())
+            .filter_map(|value| good_for(value, serving, intakes, age))
+            .collect();
+        good_for.sort_by(|a, b| b.percent.total_cmp(&a.percent));
+        Ok(Self {
+            schema: 1,
+            food: FoodEntry::new(food, values),
+            good_for,
+            age_months: age.0,
+            two_cubes_g: serving.grams(),
+        })
+    }
+}
+
+impl FoodEntry {
+    fn new(food: &Food, nutrients: Vec<ValueEntry>) -> Self {
+        Self {
+            id: food.id.to_string(),
+            name: food.name.clone(),
+            common_names: food.common_names.clone(),
+            scientific_name: food.scientific_name.clone(),
+            manufacturer: food.manufacturer.clone(),
+            group: group_name(&food.group).unwrap_or(&food.group).to_string(),
+            source: food.source.clone(),
+            refuse_percent: food.refuse_percent,
+            refuse: food.refuse_description.clone(),
+            energy_factors_kcal_per_g: food.energy_factors.map(|factors| EnergyFactorsEntry {
+                protein: factors.protein,
+                fat: factors.fat,
+                carbohydrate: factors.carbohydrate,
+            }),
+            nutrients,
+            measures: food
+                .measures
+                .iter()
+                .map(|measure| MeasureEntry { label: measure.label(), grams: measure.grams })
+                .collect(),
+        }
+    }
+}
+
+/// The mass of two cubes of the usual tray, at the food's own density (1 g/ml where a part of it
+/// has no value).
+fn two_cubes(food: &Food) -> Mass {
+    let value = |nutrient| food.composition.get(nutrient);
+    let fibre = value(NutrientId::FIBRE).unwrap_or(0.0);
+    let constituents = (|| {
+        Some(Constituents {
+            water: value(NutrientId::WATER)?,
+            protein: value(NutrientId::PROTEIN)?,
+            fat: value(NutrientId::FAT)?,
+            carbohydrate: (value(NutrientId::CARBOHYDRATE)? - fibre).max(0.0),
+            fibre,
+            ash: value(NutrientId::ASH)?,
+        })
+    })();
+    let density = constituents.and_then(|parts| parts.density(20.0)).unwrap_or(1.0);
+    Tray::usual().cube_mass(density) * CUBES
+}
+
+fn good_for(
+    value: &ValueEntry,
+    serving: Mass,
+    intakes: &IntakeTable,
+    age: AgeMonths,
+) -> Option<GoodFor> {
+    let intake = intakes.intake(NutrientId::new(value.number), age)?;
+    let amount = value.per_100g * serving.grams() / 100.0;
+    let percent = amount / intake.amount * 100.0;
+    (percent >= GOOD_SHARE).then_some(GoodFor {
+        id: value.id,
+        name: value.name,
+        unit: value.unit,
+        per_two_cubes: amount,
+        kind: intake.kind.label(),
+        amount: intake.amount,
+        percent,
+        decimals: value.decimals,
+    })
+}
+
+/// The page of one food.
+#[derive(Debug)]
+pub struct FoodPage<'a>(pub &'a FoodReport);
+
+impl FoodPage<'_> {
+    /// Renders the page.
+    pub fn render(&self, look: Look) -> String {
+        let report = self.0;
+        let food = &report.food;
+        let mut page = Page::new(look);
+        page.heading(&format!("{}  {}", food.id, food.name));
+        page.line(&food.group);
+        for (label, words) in [
+            ("also called", &food.common_names),
+            ("maker", &food.manufacturer),
+            ("scientific name", &food.scientific_name),
+        ] {
+            if !words.is_empty() {
+                page.line(&format!("{label}: {words}"));
+            }
+        }
+        page.paragraph(&refuse_line(food));
+        if let Some(factors) = &food.energy_factors_kcal_per_g {
+            page.line(&format!(
+                "energy, kcal per g: protein {}, fat {}, carbohydrate {}",
+                factors.protein, factors.fat, factors.carbohydrate
+            ));
+        }
+        self.measures(&mut page);
+        self.good_for(&mut page);
+        page.heading("PER 100 g EDIBLE");
+        let rows = food.nutrients.iter().map(|value| {
+            vec![
+                value.name.to_string(),
+                decimals(value.per_100g, value.decimals.max(shown_decimals(value.per_100g))),
+                value.unit.to_string(),
+                value.id.to_string(),
+            ]
+        });
+        page.sheet(Sheet { header: Vec::new(), rows: rows.collect(), right: vec![1] });
+        page.line("");
+        page.paragraph(&format!(
+            "Source: {}. A nutrient that is not listed was not measured; it is not zero.",
+            food.source
+        ));
+        page.finish()
+    }
+
+    fn measures(&self, page: &mut Page) {
+        let food = &self.0.food;
+        if food.measures.is_empty() {
+            return;
+        }
+        page.heading("MEASURES");
+        let rows = food
+            .measures
+            .iter()
+            .map(|measure| vec![measure.label.clone(), format!("{} g", measure.grams)]);
+        page.sheet(Sheet { header: Vec::new(), rows: rows.collect(), right: vec![1] });
+    }
+
+    fn good_for(&self, page: &mut Page) {
+        let report = self.0;
+        let grams = decimals(report.two_cubes_g, 0);
+        page.heading(&format!("GOOD FOR, at {} months", report.age_months));
+        if report.good_for.is_empty() {
+            page.line(&format!("Two cubes ({grams} g) give no tenth of any reference intake."));
+            return;
+        }
+        page.paragraph(&format!(
+            "Two cubes of it as it stands ({grams} g, before any cooking or water) give at least \
+             a tenth of a day's reference intake of:"
+        ));
+        let rows = report.good_for.iter().map(|good| {
+            vec![
+                good.name.to_string(),
+                format!("{} {}", decimals(good.per_two_cubes, good.decimals), good.unit),
+                format!("{} of {} {} ({})", percent(good.percent), good.amount, good.unit, good.kind),
+            ]
+        });
+        page.sheet(Sheet { header: Vec::new(), rows: rows.collect(), right: vec![1] });
+    }
+}
+
+fn refuse_line(food: &FoodEntry) -> String {
+    match food.refuse_percent {
+        None => "refuse: no figure is published".into(),
+        Some(0.0) => "refuse: none".into(),
+        Some(refuse) if food.refuse.is_empty() => format!("refuse: {refuse} % of what is bought"),
+        Some(refuse) => format!("refuse: {refuse} % of what is bought ({})", food.refuse),
+    }
+}
+
+/// The decimals a published value is written with, so that none is dropped.
+fn shown_decimals(value: f64) -> u8 {
+    let text = value.to_string();
+    let places = text.split_once('.').map_or(0, |(_, fraction)| fraction.len());
+    u8::try_from(places.min(4)).unwrap_or(4)
+}

@@ -1,0 +1,66 @@
+//! Numbers as they are shown; nothing is rounded before it gets here.
+
+use data_import::Nutrient;
+
+use crate::quantity::Mass;
+use crate::recipe::Total;
+
+/// A number with a fixed count of decimals; a tiny negative zero is shown as zero.
+pub fn decimals(value: f64, places: u8) -> String {
+    let text = format!("{value:.0$}", usize::from(places));
+    match text.strip_prefix('-') {
+        Some(rest) if rest.chars().all(|c| matches!(c, '0' | '.')) => rest.to_string(),
+        _ => text,
+    }
+}
+
+/// A share of a reference intake: `7.6 %`, `120 %`.
+pub fn percent(value: f64) -> String {
+    format!("{} %", decimals(value, if value < 9.95 { 1 } else { 0 }))
+}
+
+/// A mass in grams and in pounds and ounces: `804 g (1 lb 12.4 oz)`.
+pub fn kitchen_mass(mass: Mass) -> String {
+    let tenths = (mass.ounces() * 10.0).round() / 10.0;
+    let pounds = (tenths / 16.0).floor();
+    let ounces = tenths - pounds * 16.0;
+    let us = if pounds > 0.0 { format!("{pounds} lb {ounces:.1} oz") } else { format!("{ounces:.1} oz") };
+    format!("{} g ({us})", decimals(mass.grams(), 0))
+}
+
+/// An amount of a nutrient with its unit: `0.83 mg`, `>= 0.83 mg` for a lower bound, `not known`
+/// where nothing is known. Small amounts get the digits they need to be told from zero.
+pub(super) fn amount(value: Option<f64>, total: &Total, nutrient: &Nutrient) -> String {
+    let Some(value) = value else { return "not known".into() };
+    let bound = if total.complete() { "" } else { ">= " };
+    let places = nutrient.decimals;
+    let shown = decimals(value, places);
+    let vanished = value > 0.0 && shown.chars().all(|c| matches!(c, '0' | '.'));
+    let shown = if vanished { decimals(value, places + 2) } else { shown };
+    format!("{bound}{shown} {}", nutrient.unit)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn masses_are_shown_in_both_systems() {
+        assert_eq!(kitchen_mass(Mass::from_grams(804.0)), "804 g (1 lb 12.4 oz)");
+        assert_eq!(kitchen_mass(Mass::from_grams(100.0)), "100 g (3.5 oz)");
+        assert_eq!(kitchen_mass(Mass::from_grams(453.59)), "454 g (1 lb 0.0 oz)");
+    }
+
+    #[test]
+    fn shares_keep_a_digit_while_they_are_small() {
+        assert_eq!(percent(7.56), "7.6 %");
+        assert_eq!(percent(9.96), "10 %");
+        assert_eq!(percent(123.4), "123 %");
+    }
+
+    #[test]
+    fn zero_has_no_sign() {
+        assert_eq!(decimals(-0.000_1, 2), "0.00");
+        assert_eq!(decimals(-0.5, 1), "-0.5");
+    }
+}
