@@ -19,7 +19,10 @@ pub struct SourceText {
 impl SourceText {
     /// Keeps `text` together with the name under which errors will speak of it.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Arc<Self> {
-        Arc::new(Self { name: name.into(), text: text.into() })
+        Arc::new(Self {
+            name: name.into(),
+            text: text.into(),
+        })
     }
 }
 
@@ -36,7 +39,10 @@ impl Place {
     /// The bytes `span` of `source`.
     pub fn new(source: &Arc<SourceText>, span: Range<usize>) -> Self {
         let end = span.end.min(source.text.len());
-        Self { source: Arc::clone(source), span: span.start.min(end)..end }
+        Self {
+            source: Arc::clone(source),
+            span: span.start.min(end)..end,
+        }
     }
 
     /// The whole of `source`.
@@ -48,7 +54,11 @@ impl Place {
     pub fn line_and_column(&self) -> (usize, usize) {
         let before = self.source.text.get(..self.span.start).unwrap_or("");
         let line = before.matches('\n').count() + 1;
-        let column = before.rsplit('\n').next().map_or(0, |last| last.chars().count()) + 1;
+        let column = before
+            .rsplit('\n')
+            .next()
+            .map_or(0, |last| last.chars().count())
+            + 1;
         (line, column)
     }
 }
@@ -65,7 +75,10 @@ pub struct Located<T> {
 impl<T> Located<T> {
     /// A value written at `place`.
     pub fn at(value: T, place: Place) -> Self {
-        Self { value, place: Some(place) }
+        Self {
+            value,
+            place: Some(place),
+        }
     }
 
     /// A default that nobody wrote.
@@ -75,12 +88,19 @@ impl<T> Located<T> {
 
     /// The same place with another value.
     pub fn with<U>(&self, value: U) -> Located<U> {
-        Located { value, place: self.place.clone() }
+        Located {
+            value,
+            place: self.place.clone(),
+        }
     }
 
     /// A problem with what stands here.
     pub fn problem(&self, what: impl Into<String>) -> Problem {
-        Problem { what: what.into(), place: self.place.clone(), hint: None }
+        Problem {
+            what: what.into(),
+            place: self.place.clone(),
+            hint: None,
+        }
     }
 }
 
@@ -98,12 +118,20 @@ pub struct Problem {
 impl Problem {
     /// A problem that lies in no text.
     pub fn new(what: impl Into<String>) -> Self {
-        Self { what: what.into(), place: None, hint: None }
+        Self {
+            what: what.into(),
+            place: None,
+            hint: None,
+        }
     }
 
     /// A problem at `place`.
     pub fn at(place: Place, what: impl Into<String>) -> Self {
-        Self { what: what.into(), place: Some(place), hint: None }
+        Self {
+            what: what.into(),
+            place: Some(place),
+            hint: None,
+        }
     }
 
     /// Adds what to do next.
@@ -160,8 +188,9 @@ fn edit_distance(a: &str, b: &str) -> usize {
     for i in 1..=a.len() {
         for j in 1..=b.len() {
             let differs = usize::from(a[i - 1] != b[j - 1]);
-            let mut best =
-                (rows[i - 1][j] + 1).min(rows[i][j - 1] + 1).min(rows[i - 1][j - 1] + differs);
+            let mut best = (rows[i - 1][j] + 1)
+                .min(rows[i][j - 1] + 1)
+                .min(rows[i - 1][j - 1] + differs);
             if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
                 best = best.min(rows[i - 2][j - 2] + 1);
             }

@@ -25,8 +25,11 @@ impl<'a> StrictTable<'a> {
     pub(crate) fn parse(what: &'static str, source: &'a Arc<SourceText>) -> Result<Self, Problem> {
         let table = DeTable::parse(&source.text).map_err(|error| {
             let span = error.span().unwrap_or(0..0);
-            Problem::at(Place::new(source, span), error.message().trim().replace('\n', ", "))
-                .hint("this is not TOML; compare with the recipes in demo/recipes")
+            Problem::at(
+                Place::new(source, span),
+                error.message().trim().replace('\n', ", "),
+            )
+            .hint("this is not TOML; compare with the recipes in demo/recipes")
         })?;
         Ok(Self {
             what,
@@ -49,15 +52,20 @@ impl<'a> StrictTable<'a> {
 
     /// A text.
     pub(crate) fn text(&mut self, key: &'static str) -> Option<Located<String>> {
-        self.take(key, "a text in quotes", |value| value.as_str().map(String::from))
+        self.take(key, "a text in quotes", |value| {
+            value.as_str().map(String::from)
+        })
     }
 
     /// A text that must be there.
     pub(crate) fn required(&mut self, key: &'static str, hint: &str) -> Option<Located<String>> {
-        let there = self.table.iter().any(|(known, _)| known.get_ref() == key);
+        // A near miss is told as the unknown key it is.
+        let there = self
+            .table
+            .keys()
+            .any(|known| nearest(known.get_ref(), [key]).is_some());
         if !there {
-            self.asked.push(key);
-            let what = format!("{} needs a `{key}`", self.what);
+            let what = format!("{} needs `{key}`", self.what);
             self.report(Problem::at(self.place.clone(), what).hint(hint));
         }
         self.text(key)
@@ -78,7 +86,9 @@ impl<'a> StrictTable<'a> {
     /// A whole number.
     pub(crate) fn whole(&mut self, key: &'static str) -> Option<Located<u32>> {
         self.take(key, "a whole number, zero or more", |value| {
-            value.as_integer().and_then(|whole| u32::from_str_radix(whole.as_str(), whole.radix()).ok())
+            value
+                .as_integer()
+                .and_then(|whole| u32::from_str_radix(whole.as_str(), whole.radix()).ok())
         })
     }
 
@@ -126,7 +136,9 @@ impl<'a> StrictTable<'a> {
 
     /// An array of tables inside this one.
     pub(crate) fn tables(&mut self, key: &'static str, what: &'static str) -> Vec<Self> {
-        let Some((span, value)) = self.remove(key) else { return Vec::new() };
+        let Some((span, value)) = self.remove(key) else {
+            return Vec::new();
+        };
         let DeValue::Array(array) = value else {
             self.wrong_kind(key, span, &format!("tables, written [[{key}]]"));
             return Vec::new();
@@ -152,7 +164,9 @@ impl<'a> StrictTable<'a> {
                 None => format!("the keys are {known}"),
             };
             let what = format!("`{}` is not a key of {}", key.get_ref(), self.what);
-            self.problems.borrow_mut().push(Problem::at(place, what).hint(hint));
+            self.problems
+                .borrow_mut()
+                .push(Problem::at(place, what).hint(hint));
         }
     }
 
@@ -171,7 +185,13 @@ impl<'a> StrictTable<'a> {
     }
 
     fn inner(&self, what: &'static str, table: DeTable<'a>, place: Place) -> Self {
-        Self { what, table, place, asked: Vec::new(), problems: Rc::clone(&self.problems) }
+        Self {
+            what,
+            table,
+            place,
+            asked: Vec::new(),
+            problems: Rc::clone(&self.problems),
+        }
     }
 
     fn take<T>(
@@ -191,10 +211,16 @@ impl<'a> StrictTable<'a> {
     fn remove(&mut self, key: &'static str) -> Option<(Place, DeValue<'a>)> {
         self.asked.push(key);
         let value: Spanned<DeValue<'a>> = self.table.remove(key)?;
-        Some((Place::new(&self.place.source, value.span()), value.into_inner()))
+        Some((
+            Place::new(&self.place.source, value.span()),
+            value.into_inner(),
+        ))
     }
 
     fn wrong_kind(&self, key: &str, place: Place, kind: &str) {
-        self.report(Problem::at(place, format!("`{key}` of {} must be {kind}", self.what)));
+        self.report(Problem::at(
+            place,
+            format!("`{key}` of {} must be {kind}", self.what),
+        ));
     }
 }

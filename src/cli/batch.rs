@@ -126,7 +126,10 @@ pub(super) fn answer(
     session: &Session,
 ) -> Result<Answer, Failure> {
     let foods = session.foods()?;
-    let kitchen = Kitchen { foods: &foods, cooking: CookingTables::builtin()? };
+    let kitchen = Kitchen {
+        foods: &foods,
+        cooking: CookingTables::builtin()?,
+    };
     let prepared = kitchen.prepare(recipe)??;
     let batch = scaled_batch(&prepared, target, tray, &kitchen.cooking)??;
     let view = BatchView {
@@ -142,7 +145,12 @@ pub(super) fn answer(
         return Answer::json(&report);
     }
     let practice = PracticeTable::builtin()?;
-    let card = Card { target, all: shown.all, look: session.look, practice: &practice };
+    let card = Card {
+        target,
+        all: shown.all,
+        look: session.look,
+        practice: &practice,
+    };
     Ok(Answer::text(card.render(&report, &batch, &view)))
 }
 
@@ -160,9 +168,9 @@ impl TrayArgs {
             tray.well = volume("--well", text)?;
         }
         tray.fill = self.fill.unwrap_or(tray.fill);
-        Ok(tray.checked().map_err(|error: TrayError| {
-            Problem::new(error.to_string()).hint(error.hint())
-        })?)
+        Ok(tray
+            .checked()
+            .map_err(|error: TrayError| Problem::new(error.to_string()).hint(error.hint()))?)
     }
 }
 
@@ -179,23 +187,32 @@ fn described(text: &str, book: &Book) -> Result<Tray, Failure> {
             [] => "write wells and volume, such as 16x30ml".to_string(),
             known => format!("the book has {}; or write 16x30ml", known.join(", ")),
         };
-        return Err(Problem::at(Place::whole(&source), "no such tray").hint(hint).into());
+        return Err(Problem::at(Place::whole(&source), "no such tray")
+            .hint(hint)
+            .into());
     };
     let usual = Tray::usual();
     let well = well.map_or(Ok(usual.well), |text| volume("--tray", text))?;
-    Ok(Tray { name: text.to_string(), wells, well, fill: usual.fill })
+    Ok(Tray {
+        name: text.to_string(),
+        wells,
+        well,
+        fill: usual.fill,
+    })
 }
 
 impl ScaleArgs {
     /// What was asked for.
     pub(super) fn target(&self) -> Result<Target, Failure> {
-        Ok(match (self.trays, self.cubes, self.servings, &self.use_up) {
-            (Some(trays), ..) => Target::Trays(trays),
-            (_, Some(cubes), ..) => Target::Cubes(cubes),
-            (_, _, Some(servings), _) => Target::Servings(servings),
-            (.., Some(text)) => use_up(text)?,
-            _ => Target::AsWritten,
-        })
+        Ok(
+            match (self.trays, self.cubes, self.servings, &self.use_up) {
+                (Some(trays), ..) => Target::Trays(trays),
+                (_, Some(cubes), ..) => Target::Cubes(cubes),
+                (_, _, Some(servings), _) => Target::Servings(servings),
+                (.., Some(text)) => use_up(text)?,
+                _ => Target::AsWritten,
+            },
+        )
     }
 
     /// What was asked for, or two full trays.
@@ -211,35 +228,45 @@ impl ScaleArgs {
 fn use_up(text: &str) -> Result<Target, Failure> {
     let source = SourceText::new("--use-up", text);
     let shape = || {
-        Problem::at(Place::whole(&source), "a pack to use up is a mass and a food id")
-            .hint("such as --use-up \"2 lb 11485\"")
+        Problem::at(
+            Place::whole(&source),
+            "a pack to use up is a mass and a food id",
+        )
+        .hint("such as --use-up \"2 lb 11485\"")
     };
     let (pack, food) = text.trim().rsplit_once(' ').ok_or_else(shape)?;
     let food: FoodId = food.parse().map_err(|_| shape())?;
-    Ok(Target::UseUp { food, pack: mass("--use-up", pack)? })
+    Ok(Target::UseUp {
+        food,
+        pack: mass("--use-up", pack)?,
+    })
 }
 
 impl ShownArgs {
     /// The child's weight, between what a newborn and a school child weigh.
     fn weight(&self) -> Result<Option<Mass>, Failure> {
-        let Some(text) = &self.weight else { return Ok(None) };
+        let Some(text) = &self.weight else {
+            return Ok(None);
+        };
         let weight = mass("--weight", text)?;
         if !(1_000.0..=40_000.0).contains(&weight.grams()) {
             let source = SourceText::new("--weight", text);
-            return Err(Problem::at(Place::whole(&source), "a child weighs 1 to 40 kg")
-                .hint("such as --weight 8.2kg")
-                .into());
+            return Err(
+                Problem::at(Place::whole(&source), "a child weighs 1 to 40 kg")
+                    .hint("such as --weight 8.2kg")
+                    .into(),
+            );
         }
         Ok(Some(weight))
     }
 }
 
 fn mass(option: &str, text: &str) -> Result<Mass, Failure> {
-    read(option, text, |amount| amount.mass())
+    read(option, text, Amount::mass)
 }
 
 fn volume(option: &str, text: &str) -> Result<Volume, Failure> {
-    read(option, text, |amount| amount.volume())
+    read(option, text, Amount::volume)
 }
 
 fn read<T>(

@@ -28,7 +28,7 @@ pub(super) struct DataArgs {
 enum Action {
     /// Read a published dataset (folder or zip) into the folder named by --cache
     Import {
-        /// USDA SR28 abbreviated: a folder or zip with ABBREV.txt and FOOD_DES.txt
+        /// Folder or zip with the dataset as published: USDA SR28 abbreviated
         path: PathBuf,
         /// The date to write into the cache; today if left out
         #[arg(long, value_name = "YYYY-MM-DD")]
@@ -59,10 +59,18 @@ fn run_import(path: &PathBuf, on: Option<Date>, session: &Session) -> Result<Ans
             .hint("name it with --cache DIR, or in TRAYFUL_CACHE")
             .into());
     };
-    let today = || jiff::tz::TimeZone::UTC.to_datetime(jiff::Timestamp::now()).date();
+    let today = || {
+        jiff::tz::TimeZone::UTC
+            .to_datetime(jiff::Timestamp::now())
+            .date()
+    };
     let imported = on.unwrap_or_else(today).to_string();
     let bar = progress_bar();
-    let request = ImportRequest { path, cache, imported: &imported };
+    let request = ImportRequest {
+        path,
+        cache,
+        imported: &imported,
+    };
     let manifest = import(&request, &mut |progress| show(&bar, progress));
     bar.finish_and_clear();
     in_use(&manifest?, false, session)
@@ -91,10 +99,19 @@ fn show(bar: &ProgressBar, progress: Progress<'_>) {
 }
 
 fn in_use(manifest: &Manifest, json: bool, session: &Session) -> Result<Answer, Failure> {
-    let cache = session.common.cache.as_ref().map(|folder| folder.display().to_string());
+    let cache = session
+        .common
+        .cache
+        .as_ref()
+        .map(|folder| folder.display().to_string());
     if json {
         let imported = manifest.imported.as_str();
-        return Answer::json(&InUse { schema: 1, cache, imported, sources: &manifest.sources });
+        return Answer::json(&InUse {
+            schema: 1,
+            cache,
+            imported,
+            sources: &manifest.sources,
+        });
     }
     let mut page = Page::new(session.look);
     let place = cache.unwrap_or_else(|| "built in".into());
@@ -111,9 +128,15 @@ fn in_use(manifest: &Manifest, json: bool, session: &Session) -> Result<Answer, 
             row("imported", manifest.imported.clone()),
         ];
         rows.extend(source.files.iter().map(|file| {
-            row(&file.name, format!("{} bytes, SHA-256 {}", file.bytes, file.sha256))
+            row(
+                &file.name,
+                format!("{} bytes, SHA-256 {}", file.bytes, file.sha256),
+            )
         }));
-        page.sheet(Sheet { rows, ..Sheet::default() });
+        page.sheet(Sheet {
+            rows,
+            ..Sheet::default()
+        });
     }
     Ok(Answer::text(page.finish()))
 }

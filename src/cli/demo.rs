@@ -4,6 +4,7 @@ use clap::Args;
 use trayful::notebook::Book;
 use trayful::problem::{Problem, SourceText};
 use trayful::recipe::Recipe;
+use trayful::report::Page;
 
 use super::batch::{self, ScaleArgs, ShownArgs, TrayArgs};
 use super::failure::Failure;
@@ -14,14 +15,38 @@ const BOOK: &str = include_str!("../../demo/book.toml");
 
 /// Its recipes: name and file, the first one is shown when none is named.
 const RECIPES: &[(&str, &str)] = &[
-    ("red-lentil-squash", include_str!("../../demo/recipes/red-lentil-squash.toml")),
-    ("beef-beetroot-barley", include_str!("../../demo/recipes/beef-beetroot-barley.toml")),
-    ("chicken-liver-white-bean", include_str!("../../demo/recipes/chicken-liver-white-bean.toml")),
-    ("chickpea-tomato-tahini", include_str!("../../demo/recipes/chickpea-tomato-tahini.toml")),
-    ("mackerel-potato-fennel", include_str!("../../demo/recipes/mackerel-potato-fennel.toml")),
-    ("oat-prune-apricot", include_str!("../../demo/recipes/oat-prune-apricot.toml")),
-    ("salmon-broccoli-millet", include_str!("../../demo/recipes/salmon-broccoli-millet.toml")),
-    ("turkey-kale-quinoa", include_str!("../../demo/recipes/turkey-kale-quinoa.toml")),
+    (
+        "red-lentil-squash",
+        include_str!("../../demo/recipes/red-lentil-squash.toml"),
+    ),
+    (
+        "beef-beetroot-barley",
+        include_str!("../../demo/recipes/beef-beetroot-barley.toml"),
+    ),
+    (
+        "chicken-liver-white-bean",
+        include_str!("../../demo/recipes/chicken-liver-white-bean.toml"),
+    ),
+    (
+        "chickpea-tomato-tahini",
+        include_str!("../../demo/recipes/chickpea-tomato-tahini.toml"),
+    ),
+    (
+        "mackerel-potato-fennel",
+        include_str!("../../demo/recipes/mackerel-potato-fennel.toml"),
+    ),
+    (
+        "oat-prune-apricot",
+        include_str!("../../demo/recipes/oat-prune-apricot.toml"),
+    ),
+    (
+        "salmon-broccoli-millet",
+        include_str!("../../demo/recipes/salmon-broccoli-millet.toml"),
+    ),
+    (
+        "turkey-kale-quinoa",
+        include_str!("../../demo/recipes/turkey-kale-quinoa.toml"),
+    ),
 ];
 
 /// Arguments of `trayful demo`.
@@ -44,7 +69,9 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let wanted = args.recipe.as_deref().unwrap_or(names[0]);
     let Some((name, text)) = RECIPES.iter().find(|(name, _)| *name == wanted) else {
         let what = format!("the demo household has no recipe `{wanted}`");
-        return Err(Problem::new(what).hint(format!("it has {}", names.join(", "))).into());
+        return Err(Problem::new(what)
+            .hint(format!("it has {}", names.join(", ")))
+            .into());
     };
     let book = Book::parse(&SourceText::new("demo/book.toml", BOOK))?;
     let recipe = Recipe::parse(&SourceText::new(format!("demo/recipes/{name}.toml"), *text))?;
@@ -52,11 +79,15 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let tray = args.tray.resolve(&book)?;
     let mut answer = batch::answer(&recipe, &tray, &target, &args.shown, session)?;
     if !args.shown.json {
-        answer.text.push_str(&format!(
-            "\nThis recipe and its household are invented. Others: {}.\n\
-             Your own: trayful batch my-recipe.toml, written like demo/recipes/{name}.toml\n",
-            names.into_iter().filter(|other| other != name).collect::<Vec<_>>().join(", ")
+        let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
+        let mut page = Page::new(session.look);
+        page.line("");
+        page.paragraph(&format!(
+            "This recipe and its household are invented. Others: trayful demo {}. \
+             Your own: trayful batch my-recipe.toml, written like demo/recipes/{name}.toml.",
+            others.join(", ")
         ));
+        answer.text += &page.finish();
     }
     Ok(answer)
 }

@@ -62,8 +62,12 @@ impl Failure {
 }
 
 fn rendered(problems: &[Problem]) -> String {
-    let mut text: String =
-        problems.iter().take(MOST_SHOWN).map(problem).collect::<Vec<_>>().join("\n");
+    let mut text: String = problems
+        .iter()
+        .take(MOST_SHOWN)
+        .map(problem)
+        .collect::<Vec<_>>()
+        .join("\n");
     if problems.len() > MOST_SHOWN {
         let _ = writeln!(text, "and {} more problems", problems.len() - MOST_SHOWN);
     }
@@ -72,7 +76,9 @@ fn rendered(problems: &[Problem]) -> String {
 
 /// One problem with the line it stands in.
 fn problem(problem: &Problem) -> String {
-    let Some(place) = &problem.place else { return told(&problem.what, problem.hint.as_deref()) };
+    let Some(place) = &problem.place else {
+        return told(&problem.what, problem.hint.as_deref());
+    };
     let title = Level::ERROR.primary_title(problem.what.as_str()).element(
         Snippet::source(place.source.text.as_str())
             .path(place.source.name.as_str())

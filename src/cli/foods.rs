@@ -18,7 +18,11 @@ use super::{Answer, Session, age};
 #[derive(Debug, Args)]
 pub(super) struct FoodsArgs {
     /// Kitchen words, such as: sweet potato
-    #[arg(value_name = "WORDS", required_unless_present = "show", conflicts_with = "show")]
+    #[arg(
+        value_name = "WORDS",
+        required_unless_present = "show",
+        conflicts_with = "show"
+    )]
     words: Vec<String>,
     /// Show one food: values, measures, refuse, and what it is good for
     #[arg(long, value_name = "ID")]
@@ -59,28 +63,42 @@ pub(super) fn run(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure
     }
 }
 
-fn show(id: &str, args: &FoodsArgs, foods: &FoodTable, session: &Session) -> Result<Answer, Failure> {
+fn show(
+    id: &str,
+    args: &FoodsArgs,
+    foods: &FoodTable,
+    session: &Session,
+) -> Result<Answer, Failure> {
     let place = || Place::whole(&SourceText::new("--show", id));
     let hint = "find the id with `trayful foods sweet potato`";
-    let wanted: FoodId = id.parse().map_err(|_| {
-        Problem::at(place(), format!("`{id}` is not the id of a food")).hint(hint)
-    })?;
+    let wanted: FoodId = id
+        .parse()
+        .map_err(|_| Problem::at(place(), format!("`{id}` is not the id of a food")).hint(hint))?;
     let Some(food) = foods.foods(std::slice::from_ref(&wanted))?.pop().flatten() else {
-        return Err(Problem::at(place(), format!("no food has the id {wanted}")).hint(hint).into());
+        return Err(Problem::at(place(), format!("no food has the id {wanted}"))
+            .hint(hint)
+            .into());
     };
     let report = FoodReport::new(&food, &IntakeTable::builtin()?, args.age)?;
     if args.json {
         return Answer::json(&report);
     }
     let cautions = CautionTable::builtin()?;
-    let about: Vec<_> =
-        cautions.applying(&[&food], args.age).into_iter().filter(|c| c.is_about(&food)).collect();
+    let about: Vec<_> = cautions
+        .applying(&[&food], args.age)
+        .into_iter()
+        .filter(|c| c.is_about(&food))
+        .collect();
     let mut text = FoodPage(&report).render(session.look);
     if !about.is_empty() {
         let mut page = Page::new(session.look);
         page.line("");
         page.heading("CAUTIONS");
-        page.list(about.iter().map(|caution| format!("{} [{}]", caution.text, caution.source)));
+        page.list(
+            about
+                .iter()
+                .map(|caution| format!("{} [{}]", caution.text, caution.source)),
+        );
         text += &page.finish();
     }
     if let Some(defer) = cautions.all().iter().find(|caution| caution.id == DEFER) {
@@ -107,8 +125,15 @@ fn find(args: &FoodsArgs, foods: &FoodTable, session: &Session) -> Result<Answer
             name: &name.name,
             group: group_name(&name.group).unwrap_or(&name.group),
         });
-        let list = Found { schema: 1, query: &query, foods: foods.collect() };
-        return Ok(Answer { found, ..Answer::json(&list)? });
+        let list = Found {
+            schema: 1,
+            query: &query,
+            foods: foods.collect(),
+        };
+        return Ok(Answer {
+            found,
+            ..Answer::json(&list)?
+        });
     }
     let mut page = Page::new(session.look);
     if found {
@@ -116,13 +141,21 @@ fn find(args: &FoodsArgs, foods: &FoodTable, session: &Session) -> Result<Answer
             let group = group_name(&name.group).unwrap_or(&name.group);
             vec![name.id.to_string(), name.name.clone(), group.to_string()]
         };
-        page.sheet(Sheet { rows: hits.iter().map(row).collect(), ..Sheet::default() });
+        page.sheet(Sheet {
+            rows: hits.iter().map(row).collect(),
+            ..Sheet::default()
+        });
         page.line("");
         page.line(&format!("One in full: trayful foods --show {}", hits[0].id));
     } else {
-        page.line(&format!("Nothing is called `{query}`. Try fewer words, such as: sweet potato"));
+        page.line(&format!(
+            "Nothing is called `{query}`. Try fewer words, such as: sweet potato"
+        ));
     }
-    Ok(Answer { text: page.finish(), found })
+    Ok(Answer {
+        text: page.finish(),
+        found,
+    })
 }
 
 /// The search index over the names in use.
@@ -139,6 +172,9 @@ fn index(names: &[FoodName]) -> Result<FoodIndex, Failure> {
         .collect();
     let words: Vec<(String, String, String)> =
         reference::rows("kitchen-words.csv", reference::KITCHEN_WORDS)?;
-    let words: Vec<_> = words.into_iter().map(|(word, means, _)| (word, means)).collect();
+    let words: Vec<_> = words
+        .into_iter()
+        .map(|(word, means, _)| (word, means))
+        .collect();
     Ok(FoodIndex::new(&entries, &words))
 }

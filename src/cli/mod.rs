@@ -20,8 +20,8 @@ use output::Output;
 
 const EXAMPLES: &str = "\
 Examples:
-  trayful demo                                  a batch of the invented household, two full trays
-  trayful foods sweet potato                    find the id of a food
+  trayful demo                    a batch of an invented household
+  trayful foods sweet potato      find the id of a food
   trayful batch --add \"600 g 11485 steam\" --add \"150 g 16144 boil\" --returned 100ml/300ml
   trayful batch demo/recipes/red-lentil-squash.toml --trays 2 --age 9
 
@@ -33,7 +33,11 @@ Exit status: 0 done; 1 nothing found; 2 wrong input or usage.";
 /// Batch cooking for babies: from a recipe to cubes, trays, energy and nutrients.
 #[derive(Debug, Parser)]
 #[command(name = "trayful", version, arg_required_else_help = true, after_help = EXAMPLES)]
-#[command(max_term_width = 96, help_expected = true, disable_help_subcommand = true)]
+#[command(
+    max_term_width = 96,
+    help_expected = true,
+    disable_help_subcommand = true
+)]
 struct Cli {
     #[command(flatten)]
     common: Common,
@@ -108,7 +112,10 @@ fn age(text: &str) -> Result<AgeMonths, String> {
 pub(crate) fn main() -> ExitCode {
     let cli = Cli::parse();
     let output = Output::new(cli.common.plain);
-    let session = Session { common: cli.common, look: output.look() };
+    let session = Session {
+        common: cli.common,
+        look: output.look(),
+    };
     let answer = match &cli.command {
         Command::Batch(args) => batch::run(args, &session),
         Command::Foods(args) => foods::run(args, &session),

@@ -27,7 +27,10 @@ impl Output {
     pub(super) fn look(&self) -> Look {
         let width = terminal_size().map_or(Look::PLAIN.width, |(Width(columns), _)| columns);
         let drawn = self.choice(&io::stdout()) != ColorChoice::Never;
-        Look { width: width.clamp(NARROWEST, WIDEST), drawn }
+        Look {
+            width: width.clamp(NARROWEST, WIDEST),
+            drawn,
+        }
     }
 
     /// Prints an answer. A reader that has gone away is no error.
@@ -35,7 +38,10 @@ impl Output {
         let stdout = io::stdout();
         let choice = self.choice(&stdout);
         let mut stream = AutoStream::new(stdout.lock(), choice);
-        match stream.write_all(text.as_bytes()).and_then(|()| stream.flush()) {
+        match stream
+            .write_all(text.as_bytes())
+            .and_then(|()| stream.flush())
+        {
             Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
             result => result.map_err(Failure::Print),
         }
@@ -49,6 +55,10 @@ impl Output {
     }
 
     fn choice(&self, stream: &impl anstream::stream::RawStream) -> ColorChoice {
-        if self.plain { ColorChoice::Never } else { AutoStream::choice(stream) }
+        if self.plain {
+            ColorChoice::Never
+        } else {
+            AutoStream::choice(stream)
+        }
     }
 }

@@ -46,7 +46,10 @@ impl ClassTable {
         self.rules
             .iter()
             .find(|(_, pattern)| pattern.matches(food))
-            .map_or_else(|| FoodClass(UNCLASSIFIED.into()), |(class, _)| class.clone())
+            .map_or_else(
+                || FoodClass(UNCLASSIFIED.into()),
+                |(class, _)| class.clone(),
+            )
     }
 
     /// Every class the rules can give.

@@ -52,7 +52,10 @@ impl Method {
 
     /// The word for it in recipe files and tables.
     pub fn word(self) -> &'static str {
-        METHODS.iter().find(|(method, _)| *method == self).map_or("none", |(_, word)| word)
+        METHODS
+            .iter()
+            .find(|(method, _)| *method == self)
+            .map_or("none", |(_, word)| word)
     }
 
     /// All the words, for messages.

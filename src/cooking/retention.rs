@@ -70,11 +70,19 @@ pub struct Retention {
 
 impl Retention {
     /// Everything is kept and nothing need be said: raw, or cooked already.
-    pub const UNTOUCHED: Self = Self { drained: None, used: None, note: None };
+    pub const UNTOUCHED: Self = Self {
+        drained: None,
+        used: None,
+        note: None,
+    };
 
     /// One row, named by a recipe.
     pub fn named(code: &str) -> Self {
-        Self { drained: Some(code.to_string()), used: None, note: None }
+        Self {
+            drained: Some(code.to_string()),
+            used: None,
+            note: None,
+        }
     }
 
     /// Whether the share of the liquid that is returned makes a difference.
@@ -93,7 +101,11 @@ impl RetentionTable {
             .into_iter()
             .map(|choice| ((choice.class.clone(), choice.method.clone()), choice))
             .collect();
-        Ok(Self { columns, rows, choices })
+        Ok(Self {
+            columns,
+            rows,
+            choices,
+        })
     }
 
     /// The rows for cooking a class of food by a method.
@@ -120,7 +132,9 @@ impl RetentionTable {
             None => Retention {
                 drained: None,
                 used: None,
-                note: Some(format!("no published row for {class}, {step}: 100 % is kept")),
+                note: Some(format!(
+                    "no published row for {class}, {step}: 100 % is kept"
+                )),
             },
         }
     }
@@ -142,12 +156,19 @@ impl RetentionTable {
     /// The share of a nutrient that survives when the share `returned` (0 to 1) of the cooking
     /// liquid is blended back in: R = drained + returned x (used - drained). The line between the
     /// two published rows is our own estimate. `None` where nothing is published.
-    pub fn factor(&self, retention: &Retention, nutrient: NutrientId, returned: f64) -> Option<f64> {
+    pub fn factor(
+        &self,
+        retention: &Retention,
+        nutrient: NutrientId,
+        returned: f64,
+    ) -> Option<f64> {
         if is_fully_retained(nutrient) {
             return Some(1.0);
         }
-        let published =
-            |code: &Option<String>| code.as_ref().and_then(|code| self.published(code, nutrient));
+        let published = |code: &Option<String>| {
+            code.as_ref()
+                .and_then(|code| self.published(code, nutrient))
+        };
         match (published(&retention.drained), published(&retention.used)) {
             (Some(drained), Some(used)) => Some(drained + returned * (used - drained)),
             (drained, used) => drained.or(used),

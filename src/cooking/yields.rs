@@ -112,7 +112,11 @@ impl YieldTable {
                 "published" => YieldBasis::Published,
                 _ => YieldBasis::Derived,
             };
-            return Some(Yield { factor: row.factor, basis, source: row.source.clone() });
+            return Some(Yield {
+                factor: row.factor,
+                basis,
+                source: row.source.clone(),
+            });
         }
         self.classes.get(&(class.0.clone(), word)).map(|row| Yield {
             factor: row.factor,

@@ -51,7 +51,10 @@ impl MeasureError {
                 "it has no household measure: weigh it, and write g, kg, oz or lb".into()
             }
             Self::Unknown { known, .. } => {
-                format!("write g, kg, oz or lb, or one of its measures: {}", known.join("; "))
+                format!(
+                    "write g, kg, oz or lb, or one of its measures: {}",
+                    known.join("; ")
+                )
             }
             Self::Ambiguous { fitting, .. } => format!("write one in full: {}", fitting.join("; ")),
         }
@@ -63,7 +66,10 @@ impl MeasureError {
 /// way of a measure of the food that is itself a volume.
 pub fn mass_of(amount: &Amount, food: &Food) -> Result<Resolved, MeasureError> {
     if Unit::named(amount.unit()).is_some_and(|unit| unit.kind == Kind::Mass) {
-        return Ok(Resolved { mass: amount.mass()?, measure: None });
+        return Ok(Resolved {
+            mass: amount.mass()?,
+            measure: None,
+        });
     }
     if let Some(measure) = fitting_measure(amount.unit(), food)? {
         let mass = Mass::from_grams(amount.number() * measure.grams / measure.amount);
@@ -97,7 +103,10 @@ fn sensible(mass: Mass, amount: &Amount, measure: &Measure) -> Result<Resolved, 
     if mass.grams() > 100_000.0 {
         return Err(AmountError::Absurd(amount.to_string()).into());
     }
-    Ok(Resolved { mass, measure: Some(described(measure)) })
+    Ok(Resolved {
+        mass,
+        measure: Some(described(measure)),
+    })
 }
 
 /// `1 cup, cubes = 133 g`.
@@ -142,13 +151,18 @@ fn same_weight(one: &Measure, other: &Measure) -> bool {
 fn volume_measure(measure: &Measure) -> Option<(&Measure, f64)> {
     let unit = first_unit(&measure.unit).filter(|unit| unit.kind == Kind::Volume)?;
     let amount: Amount = format!("{} {}", measure.amount, unit.symbol).parse().ok()?;
-    let volume = amount.volume().ok().filter(|volume| *volume > Volume::ZERO)?;
+    let volume = amount
+        .volume()
+        .ok()
+        .filter(|volume| *volume > Volume::ZERO)?;
     Some((measure, measure.grams / volume.millilitres()))
 }
 
 /// The unit of mass or volume a measure's words begin with.
 fn first_unit(words: &str) -> Option<Unit> {
-    let end = words.find(|c: char| !(c.is_alphabetic() || c == ' ')).unwrap_or(words.len());
+    let end = words
+        .find(|c: char| !(c.is_alphabetic() || c == ' '))
+        .unwrap_or(words.len());
     let first = words.get(..end)?;
     Unit::named(first).or_else(|| Unit::named(first.split_whitespace().next()?))
 }

@@ -23,7 +23,12 @@ impl Pattern {
     pub fn from_row(row: &HashMap<String, String>) -> Self {
         let text = |column: &str| row.get(column).map_or("", |cell| cell.trim());
         let list = |column: &str| {
-            text(column).split('|').map(str::trim).filter(|part| !part.is_empty()).map(String::from).collect()
+            text(column)
+                .split('|')
+                .map(str::trim)
+                .filter(|part| !part.is_empty())
+                .map(String::from)
+                .collect()
         };
         Self {
             groups: list("groups"),
@@ -38,9 +43,15 @@ impl Pattern {
 
     /// True where no condition is set at all.
     pub fn is_empty(&self) -> bool {
-        [&self.groups, &self.ids, &self.starts, &self.has, &self.lacks]
-            .iter()
-            .all(|list| list.is_empty())
+        [
+            &self.groups,
+            &self.ids,
+            &self.starts,
+            &self.has,
+            &self.lacks,
+        ]
+        .iter()
+        .all(|list| list.is_empty())
             && self.fat_below.is_none()
             && self.fat_from.is_none()
     }
@@ -57,15 +68,21 @@ impl Pattern {
             && any(&self.starts, &|start| name.starts_with(start))
             && any(&self.has, &|phrase| begins_a_word(&name, phrase))
             && !self.lacks.iter().any(|phrase| begins_a_word(&name, phrase))
-            && self.fat_below.is_none_or(|limit| fat.is_some_and(|fat| fat < limit))
-            && self.fat_from.is_none_or(|limit| fat.is_some_and(|fat| fat >= limit))
+            && self
+                .fat_below
+                .is_none_or(|limit| fat.is_some_and(|fat| fat < limit))
+            && self
+                .fat_from
+                .is_none_or(|limit| fat.is_some_and(|fat| fat >= limit))
     }
 }
 
 /// Whether `phrase` stands in `name` with no letter or digit right before it.
 fn begins_a_word(name: &str, phrase: &str) -> bool {
     name.match_indices(phrase).any(|(at, _)| {
-        name.get(..at).and_then(|before| before.chars().next_back()).is_none_or(|c| !c.is_alphanumeric())
+        name.get(..at)
+            .and_then(|before| before.chars().next_back())
+            .is_none_or(|c| !c.is_alphanumeric())
     })
 }
 

@@ -21,7 +21,10 @@ pub struct Book {
 impl Book {
     /// The nearest folder above `path` that is a book.
     pub fn folder_of(path: &Path) -> Option<PathBuf> {
-        path.ancestors().skip(1).find(|folder| folder.join(FILE).is_file()).map(Path::to_path_buf)
+        path.ancestors()
+            .skip(1)
+            .find(|folder| folder.join(FILE).is_file())
+            .map(Path::to_path_buf)
     }
 
     /// Reads the book in `folder`.
@@ -40,8 +43,11 @@ impl Book {
     /// Reads a book from a text.
     pub fn parse(source: &Arc<SourceText>) -> Result<Self, Vec<Problem>> {
         let mut document = StrictTable::parse("a book", source).map_err(|problem| vec![problem])?;
-        let trays: Option<Vec<_>> =
-            document.tables("tray", "a tray").into_iter().map(tray).collect();
+        let trays: Option<Vec<_>> = document
+            .tables("tray", "a tray")
+            .into_iter()
+            .map(tray)
+            .collect();
         document.finish_document(trays.map(|trays| Self { trays }))
     }
 
@@ -61,7 +67,10 @@ fn tray(mut table: StrictTable<'_>) -> Option<Tray> {
     });
     let fill = table.number("fill");
     let place = table.place().clone();
-    let place = fill.as_ref().and_then(|fill| fill.place.clone()).unwrap_or(place);
+    let place = fill
+        .as_ref()
+        .and_then(|fill| fill.place.clone())
+        .unwrap_or(place);
     let value = |volume: &Option<Located<Volume>>| volume.as_ref().map(|volume| volume.value);
     let tray = Tray {
         name: name?.value,

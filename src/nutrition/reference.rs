@@ -107,7 +107,9 @@ struct Row {
 impl IntakeTable {
     /// Reads the built-in table.
     pub fn builtin() -> Result<Self, Error> {
-        Ok(Self { rows: reference::rows("intakes.csv", reference::INTAKES)? })
+        Ok(Self {
+            rows: reference::rows("intakes.csv", reference::INTAKES)?,
+        })
     }
 
     /// The AI or RDA of a nutrient at an age; `None` where none is set.
@@ -136,14 +138,16 @@ impl IntakeTable {
 
     /// The UL of a nutrient at an age; `None` where none is determinable.
     pub fn upper(&self, nutrient: NutrientId, age: AgeMonths) -> Option<Upper> {
-        self.rows_of(nutrient, age).find(|row| row.kind == "UL").and_then(|row| {
-            Some(Upper {
-                amount: row.amount?,
-                counts: row.counts.clone(),
-                compared_with: row.compared_with.map(NutrientId::new),
-                source: row.source.clone(),
+        self.rows_of(nutrient, age)
+            .find(|row| row.kind == "UL")
+            .and_then(|row| {
+                Some(Upper {
+                    amount: row.amount?,
+                    counts: row.counts.clone(),
+                    compared_with: row.compared_with.map(NutrientId::new),
+                    source: row.source.clone(),
+                })
             })
-        })
     }
 
     fn rows_of(&self, nutrient: NutrientId, age: AgeMonths) -> impl Iterator<Item = &Row> {

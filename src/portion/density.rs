@@ -23,7 +23,7 @@ pub struct Constituents {
 }
 
 impl Constituents {
-    /// Density in g/ml at a temperature in degrees Celsius: 1/rho = sum of x_j / rho_j, the shares
+    /// Density in g/ml at a temperature in degrees Celsius: `1/rho = sum of x_j / rho_j`, the shares
     /// normalised to 1. `None` where there is nothing at all.
     pub fn density(&self, celsius: f64) -> Option<f64> {
         let t = celsius;

@@ -97,7 +97,10 @@ pub struct Cubes {
 impl Cubes {
     /// Counts a batch in cubes of a given mass.
     pub fn of(batch: Mass, each: Mass) -> Self {
-        Self { each, count: batch / each }
+        Self {
+            each,
+            count: batch / each,
+        }
     }
 
     /// Whole cubes.
@@ -123,11 +126,24 @@ mod tests {
 
     #[test]
     fn a_fill_above_the_brim_is_refused() {
-        let tray = Tray { fill: 1.1, ..Tray::usual() };
+        let tray = Tray {
+            fill: 1.1,
+            ..Tray::usual()
+        };
         assert_eq!(tray.checked(), Err(TrayError::Fill(1.1)));
-        let tray = Tray { fill: f64::NAN, ..Tray::usual() };
+        let tray = Tray {
+            fill: f64::NAN,
+            ..Tray::usual()
+        };
         assert!(tray.checked().is_err());
-        assert!(Tray { fill: 1.0, ..Tray::usual() }.checked().is_ok());
+        assert!(
+            Tray {
+                fill: 1.0,
+                ..Tray::usual()
+            }
+            .checked()
+            .is_ok()
+        );
     }
 
     #[test]

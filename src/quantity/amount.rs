@@ -98,13 +98,18 @@ impl Amount {
 
     /// Size in grams or millilitres: the exact product, rounded once to a float.
     fn in_kind(&self, due: Kind) -> Result<f64, AmountError> {
-        let unit = Unit::named(&self.unit).filter(|unit| unit.kind == due).ok_or_else(|| {
-            match (Unit::named(&self.unit).map(|unit| unit.symbol), due) {
-                (Some("oz"), Kind::Volume) => AmountError::OunceForVolume,
-                (Some("fl oz"), Kind::Mass) => AmountError::FluidOunceForMass,
-                _ => AmountError::WrongUnit { found: self.unit.clone(), due },
-            }
-        })?;
+        let unit = Unit::named(&self.unit)
+            .filter(|unit| unit.kind == due)
+            .ok_or_else(
+                || match (Unit::named(&self.unit).map(|unit| unit.symbol), due) {
+                    (Some("oz"), Kind::Volume) => AmountError::OunceForVolume,
+                    (Some("fl oz"), Kind::Mass) => AmountError::FluidOunceForMass,
+                    _ => AmountError::WrongUnit {
+                        found: self.unit.clone(),
+                        due,
+                    },
+                },
+            )?;
         self.number
             .checked_mul(unit.size())
             .and_then(|size| size.to_f64())
@@ -129,7 +134,9 @@ impl FromStr for Amount {
             .unwrap_or(text.len());
         let (number, unit) = text.split_at(end);
         if number.ends_with(|c: char| c.is_ascii_digit())
-            && unit.strip_prefix(',').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+            && unit
+                .strip_prefix(',')
+                .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
         {
             return Err(AmountError::Comma(text.into()));
         }
@@ -143,7 +150,10 @@ impl FromStr for Amount {
         if number > Decimal::from(ABSURD_COUNT) && Unit::named(unit).is_none() {
             return Err(AmountError::Absurd(text.into()));
         }
-        Ok(Self { number, unit: unit.trim().to_string() })
+        Ok(Self {
+            number,
+            unit: unit.trim().to_string(),
+        })
     }
 }
 
@@ -156,7 +166,9 @@ fn parse_number(number: &str, text: &str) -> Result<Decimal, AmountError> {
         (None, _) => parse_part(first, text)?,
         (Some(fraction), None) if fraction.contains('/') && !first.contains('/') => {
             let whole = parse_part(first, text)?;
-            whole.checked_add(parse_part(fraction, text)?).ok_or_else(no_number)?
+            whole
+                .checked_add(parse_part(fraction, text)?)
+                .ok_or_else(no_number)?
         }
         _ => return Err(no_number()),
     };
@@ -165,8 +177,11 @@ fn parse_number(number: &str, text: &str) -> Result<Decimal, AmountError> {
 
 /// Reads a decimal or a fraction.
 fn parse_part(part: &str, text: &str) -> Result<Decimal, AmountError> {
-    let decimal =
-        |digits: &str| digits.parse::<Decimal>().map_err(|_| AmountError::NoNumber(text.into()));
+    let decimal = |digits: &str| {
+        digits
+            .parse::<Decimal>()
+            .map_err(|_| AmountError::NoNumber(text.into()))
+    };
     match part.split_once('/') {
         None => decimal(part),
         Some((above, below)) => decimal(above)?
@@ -194,14 +209,23 @@ mod tests {
         assert_eq!(amount("1.5 kg").mass().unwrap(), Mass::from_grams(1500.0));
         assert_eq!(amount("1 1/2 cup, cubes").number(), 1.5);
         assert_eq!(amount("1 1/2 cup, cubes").unit(), "cup, cubes");
-        assert_eq!(amount("1/2 cup").volume().unwrap().millilitres(), 118.294_118_25);
+        assert_eq!(
+            amount("1/2 cup").volume().unwrap().millilitres(),
+            118.294_118_25
+        );
         assert_eq!(amount("2 lb").mass().unwrap().grams(), 907.184_74);
     }
 
     #[test]
     fn ounces_of_the_wrong_kind_are_told_apart() {
-        assert_eq!(amount("4 oz").volume().unwrap_err(), AmountError::OunceForVolume);
-        assert_eq!(amount("4 fl oz").mass().unwrap_err(), AmountError::FluidOunceForMass);
+        assert_eq!(
+            amount("4 oz").volume().unwrap_err(),
+            AmountError::OunceForVolume
+        );
+        assert_eq!(
+            amount("4 fl oz").mass().unwrap_err(),
+            AmountError::FluidOunceForMass
+        );
     }
 
     #[test]
@@ -213,7 +237,13 @@ mod tests {
         assert!(matches!(error("1/0 cup"), AmountError::DividesByZero(_)));
         assert!(matches!(error("600"), AmountError::NoUnit(_)));
         assert!(matches!(error("99999 each"), AmountError::Absurd(_)));
-        assert!(matches!(amount("500 kg").mass().unwrap_err(), AmountError::Absurd(_)));
-        assert!(matches!(amount("3 each").mass().unwrap_err(), AmountError::WrongUnit { .. }));
+        assert!(matches!(
+            amount("500 kg").mass().unwrap_err(),
+            AmountError::Absurd(_)
+        ));
+        assert!(matches!(
+            amount("3 each").mass().unwrap_err(),
+            AmountError::WrongUnit { .. }
+        ));
     }
 }

@@ -33,16 +33,56 @@ pub struct Unit {
 
 /// Symbol, kind, and size in grams or millilitres as digits and decimal places.
 const UNITS: &[Unit] = &[
-    Unit { symbol: "g", kind: Kind::Mass, size: (1, 0) },
-    Unit { symbol: "kg", kind: Kind::Mass, size: (1000, 0) },
-    Unit { symbol: "oz", kind: Kind::Mass, size: (28_349_523_125, 9) },
-    Unit { symbol: "lb", kind: Kind::Mass, size: (45_359_237, 5) },
-    Unit { symbol: "ml", kind: Kind::Volume, size: (1, 0) },
-    Unit { symbol: "l", kind: Kind::Volume, size: (1000, 0) },
-    Unit { symbol: "fl oz", kind: Kind::Volume, size: (295_735_295_625, 10) },
-    Unit { symbol: "cup", kind: Kind::Volume, size: (2_365_882_365, 7) },
-    Unit { symbol: "tbsp", kind: Kind::Volume, size: (1_478_676_478_125, 11) },
-    Unit { symbol: "tsp", kind: Kind::Volume, size: (492_892_159_375, 11) },
+    Unit {
+        symbol: "g",
+        kind: Kind::Mass,
+        size: (1, 0),
+    },
+    Unit {
+        symbol: "kg",
+        kind: Kind::Mass,
+        size: (1000, 0),
+    },
+    Unit {
+        symbol: "oz",
+        kind: Kind::Mass,
+        size: (28_349_523_125, 9),
+    },
+    Unit {
+        symbol: "lb",
+        kind: Kind::Mass,
+        size: (45_359_237, 5),
+    },
+    Unit {
+        symbol: "ml",
+        kind: Kind::Volume,
+        size: (1, 0),
+    },
+    Unit {
+        symbol: "l",
+        kind: Kind::Volume,
+        size: (1000, 0),
+    },
+    Unit {
+        symbol: "fl oz",
+        kind: Kind::Volume,
+        size: (295_735_295_625, 10),
+    },
+    Unit {
+        symbol: "cup",
+        kind: Kind::Volume,
+        size: (2_365_882_365, 7),
+    },
+    Unit {
+        symbol: "tbsp",
+        kind: Kind::Volume,
+        size: (1_478_676_478_125, 11),
+    },
+    Unit {
+        symbol: "tsp",
+        kind: Kind::Volume,
+        size: (492_892_159_375, 11),
+    },
 ];
 
 impl Unit {
@@ -63,8 +103,11 @@ impl Unit {
 
     /// The symbols of one kind, for messages.
     pub fn symbols(kind: Kind) -> String {
-        let symbols: Vec<_> =
-            UNITS.iter().filter(|unit| unit.kind == kind).map(|unit| unit.symbol).collect();
+        let symbols: Vec<_> = UNITS
+            .iter()
+            .filter(|unit| unit.kind == kind)
+            .map(|unit| unit.symbol)
+            .collect();
         symbols.join(", ")
     }
 }

@@ -74,7 +74,9 @@ pub struct Batch {
 impl Batch {
     /// The total of one nutrient.
     pub fn total(&self, nutrient: NutrientId) -> Option<&NutrientTotal> {
-        self.nutrients.iter().find(|total| total.nutrient.id == nutrient)
+        self.nutrients
+            .iter()
+            .find(|total| total.nutrient.id == nutrient)
     }
 
     /// kcal per gram of purée, where the energy is known.
@@ -85,7 +87,10 @@ impl Batch {
 
     /// The foods of the recipe.
     pub fn foods(&self) -> impl Iterator<Item = &Food> {
-        self.prepared.ingredients.iter().map(|ingredient| &ingredient.food)
+        self.prepared
+            .ingredients
+            .iter()
+            .map(|ingredient| &ingredient.food)
     }
 }
 
@@ -107,10 +112,11 @@ impl Prepared {
             return Err(Problem::new("the recipe holds nothing but water")
                 .hint("add something to eat to it"));
         }
-        let cooked: Mass = self.ingredients.iter().map(PreparedIngredient::cooked).sum();
-        let liquid = self.liquid.mass();
-        let expected = cooked + liquid;
-        let blended = self.weighed.as_ref().map_or(expected, |weighed| weighed.value);
+        let expected = self.expected();
+        let blended = self
+            .weighed
+            .as_ref()
+            .map_or(expected, |weighed| weighed.value);
         let dry = self.dry_matter()?;
         let puree = self.after_loss(blended)?;
         if dry.is_some_and(|dry| dry > blended) {
@@ -127,10 +133,18 @@ impl Prepared {
             .collect();
         let mut batch = Batch {
             masses: Masses {
-                purchased: self.ingredients.iter().map(PreparedIngredient::purchased).sum(),
-                edible: self.ingredients.iter().map(PreparedIngredient::edible).sum(),
-                cooked,
-                liquid,
+                purchased: self
+                    .ingredients
+                    .iter()
+                    .map(PreparedIngredient::purchased)
+                    .sum(),
+                edible: self
+                    .ingredients
+                    .iter()
+                    .map(PreparedIngredient::edible)
+                    .sum(),
+                cooked: expected - self.liquid.mass(),
+                liquid: self.liquid.mass(),
                 puree,
             },
             density: 1.0,
@@ -138,7 +152,9 @@ impl Prepared {
             notes: Vec::new(),
             prepared: self,
         };
-        let density = batch.constituents().and_then(|parts| parts.density(CELSIUS));
+        let density = batch
+            .constituents()
+            .and_then(|parts| parts.density(CELSIUS));
         batch.notes = notes_on(&batch, tables, expected, density.is_none());
         batch.density = density.unwrap_or(1.0);
         Ok(batch)
@@ -151,7 +167,9 @@ impl Prepared {
         };
         if loss.value >= blended {
             let what = format!("the loss is the whole purée of {:.0} g", blended.grams());
-            return Err(loss.problem(what).hint("write what stays in the pot and the blender"));
+            return Err(loss
+                .problem(what)
+                .hint("write what stays in the pot and the blender"));
         }
         Ok(blended - loss.value)
     }
@@ -189,11 +207,20 @@ impl Prepared {
     }
 
     /// Water is a mass balance, not a retention.
-    fn water_total(&self, nutrient: &'static Nutrient, water: Option<f64>, kept: f64) -> NutrientTotal {
+    fn water_total(
+        &self,
+        nutrient: &'static Nutrient,
+        water: Option<f64>,
+        kept: f64,
+    ) -> NutrientTotal {
         let missing = self.foods_in().filter(|food| dry_share(food).is_none());
         let missing: Vec<_> = missing.map(|food| food.id.clone()).collect();
         let known = water.map(|water| water * kept);
-        NutrientTotal { nutrient, batch: Total { known, missing }, served: known }
+        NutrientTotal {
+            nutrient,
+            batch: Total { known, missing },
+            served: known,
+        }
     }
 
     fn nutrient_total(
@@ -204,7 +231,10 @@ impl Prepared {
     ) -> NutrientTotal {
         let returned = self.liquid.returned_share();
         let share = |retention: &Retention, returned| {
-            tables.retention.factor(retention, nutrient.id, returned).unwrap_or(1.0)
+            tables
+                .retention
+                .factor(retention, nutrient.id, returned)
+                .unwrap_or(1.0)
         };
         let (mut known, mut served, mut missing) = (None, None, Vec::new());
         let mut add = |food: &Food, mass: Mass, cooking: f64, warming: f64| {
@@ -221,13 +251,21 @@ impl Prepared {
         };
         for one in &self.ingredients {
             let cooking = share(&one.retention, returned);
-            let warming = if self.serving.reheat { share(&one.reheating, 0.0) } else { 1.0 };
+            let warming = if self.serving.reheat {
+                share(&one.reheating, 0.0)
+            } else {
+                1.0
+            };
             add(&one.food, one.edible(), cooking, warming);
         }
         add(&self.liquid.water, self.liquid.mass(), 1.0, 1.0);
         missing.sort();
         missing.dedup();
-        NutrientTotal { nutrient, batch: Total { known, missing }, served }
+        NutrientTotal {
+            nutrient,
+            batch: Total { known, missing },
+            served,
+        }
     }
 
     /// Every food that has a mass in the purée, the water included where there is any.
@@ -244,7 +282,9 @@ impl Batch {
             let total = self.total(nutrient)?;
             total.batch.known.filter(|_| total.batch.complete())
         };
-        let fibre = self.total(NutrientId::FIBRE).and_then(|total| total.batch.known);
+        let fibre = self
+            .total(NutrientId::FIBRE)
+            .and_then(|total| total.batch.known);
         let fibre = fibre.unwrap_or(0.0);
         Some(Constituents {
             water: part(NutrientId::WATER)?,

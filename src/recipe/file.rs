@@ -21,8 +21,9 @@ impl Recipe {
         let name = path.display().to_string();
         let text = std::fs::read(path)
             .map_err(|error| {
-                Problem::new(format!("cannot read the recipe `{name}`: {error}"))
-                    .hint("give the path of a recipe file, such as demo/recipes/red-lentil-squash.toml")
+                Problem::new(format!("cannot read the recipe `{name}`: {error}")).hint(
+                    "give the path of a recipe file, such as demo/recipes/red-lentil-squash.toml",
+                )
             })
             .and_then(|bytes| {
                 String::from_utf8(bytes).map_err(|error| {
@@ -47,13 +48,18 @@ impl Recipe {
             document.report(Problem::at(document.place().clone(), what).hint(hint));
         }
         let ingredients: Option<Vec<_>> = tables.into_iter().map(ingredient).collect();
-        let liquid = match document.table("liquid", "[liquid]") {
-            Some(table) => liquid(table),
-            None => Some(Liquid::none()),
-        };
-        let puree = document.table("puree", "[puree]").map(puree).unwrap_or_default();
-        let serving = document.table("serving", "[serving]").map(serving).unwrap_or_default();
-        let recipe = title.zip(ingredients).zip(liquid).map(|((title, ingredients), liquid)| Self {
+        let liquid = document
+            .table("liquid", "[liquid]")
+            .map_or_else(Liquid::none, liquid);
+        let puree = document
+            .table("puree", "[puree]")
+            .map(puree)
+            .unwrap_or_default();
+        let serving = document
+            .table("serving", "[serving]")
+            .map(serving)
+            .unwrap_or_default();
+        let recipe = title.zip(ingredients).map(|(title, ingredients)| Self {
             title: title.value,
             ingredients,
             liquid,
@@ -71,19 +77,32 @@ fn ingredient(mut table: StrictTable<'_>) -> Option<Ingredient> {
     if let Some(amount) = &amount
         && amount.value.number() <= 0.0
     {
-        table.report(amount.problem("the amount is zero").hint("write how much goes in"));
+        table.report(
+            amount
+                .problem("the amount is zero")
+                .hint("write how much goes in"),
+        );
     }
-    let basis = table.parsed("basis", read_basis).map_or(Basis::Purchased, |basis| basis.value);
+    let basis = table
+        .parsed("basis", read_basis)
+        .map_or(Basis::Purchased, |basis| basis.value);
     let written = table.required("method", "write how it is cooked, `none` where it is not");
     let method = written.and_then(|text| {
-        table.read(&text, |word| word.parse().map_err(|e: crate::cooking::UnknownMethod| (e.to_string(), e.hint())))
+        table.read(&text, |word| {
+            word.parse()
+                .map_err(|e: crate::cooking::UnknownMethod| (e.to_string(), e.hint()))
+        })
     });
     let yield_factor = table.number("yield");
     if let Some(stated) = &yield_factor
         && !(stated.value > 0.0 && stated.value <= MOST_YIELD)
     {
         let hint = "cooked mass / edible mass: 0.93 for what loses a little, 2.5 for dry grain";
-        table.report(stated.problem("a yield is above 0 and at most 10").hint(hint));
+        table.report(
+            stated
+                .problem("a yield is above 0 and at most 10")
+                .hint(hint),
+        );
     }
     let weighed = positive_mass(&mut table, "weighed");
     let retention = table.text("retention");
@@ -99,7 +118,7 @@ fn ingredient(mut table: StrictTable<'_>) -> Option<Ingredient> {
     })
 }
 
-fn liquid(mut table: StrictTable<'_>) -> Option<Liquid> {
+fn liquid(mut table: StrictTable<'_>) -> Liquid {
     let mut volume = |key| {
         let read = table.parsed(key, read_volume);
         read.unwrap_or_else(|| Located::default_of(Volume::ZERO))
@@ -107,12 +126,20 @@ fn liquid(mut table: StrictTable<'_>) -> Option<Liquid> {
     let (collected, returned, added) = (volume("collected"), volume("returned"), volume("added"));
     if returned.value > collected.value {
         let what = "more liquid is returned than was collected";
-        let hint = "returned is the part of collected that is blended back in; plain water is `added`";
+        let hint =
+            "returned is the part of collected that is blended back in; plain water is `added`";
         table.report(returned.problem(what).hint(hint));
     }
-    let water = table.text("water").unwrap_or_else(|| Located::default_of(TAP_WATER.into()));
+    let water = table
+        .text("water")
+        .unwrap_or_else(|| Located::default_of(TAP_WATER.into()));
     table.finish();
-    Some(Liquid { collected, returned, added, water })
+    Liquid {
+        collected,
+        returned,
+        added,
+        water,
+    }
 }
 
 fn puree(mut table: StrictTable<'_>) -> Puree {
@@ -128,35 +155,52 @@ fn serving(mut table: StrictTable<'_>) -> Serving {
     if let Some(cubes) = &cubes
         && !(1..=MOST_CUBES).contains(&cubes.value)
     {
-        table.report(cubes.problem("a serving has 1 to 50 cubes").hint("two or three are usual"));
+        table.report(
+            cubes
+                .problem("a serving has 1 to 50 cubes")
+                .hint("two or three are usual"),
+        );
     }
-    let reheat = table.flag("reheat").map_or(usual.reheat, |reheat| reheat.value);
+    let reheat = table
+        .flag("reheat")
+        .map_or(usual.reheat, |reheat| reheat.value);
     table.finish();
-    Serving { cubes: cubes.map_or(usual.cubes, |cubes| cubes.value), reheat }
+    Serving {
+        cubes: cubes.map_or(usual.cubes, |cubes| cubes.value),
+        reheat,
+    }
 }
 
 fn positive_mass(table: &mut StrictTable<'_>, key: &'static str) -> Option<Located<Mass>> {
     let mass = table.parsed(key, read_mass)?;
     if mass.value <= Mass::ZERO {
         let what = format!("`{key}` is zero");
-        table.report(mass.problem(what).hint("write what the scale shows, or leave the key out"));
+        table.report(
+            mass.problem(what)
+                .hint("write what the scale shows, or leave the key out"),
+        );
     }
     Some(mass)
 }
 
 /// Reads an amount; the error is a sentence and a hint.
 pub(super) fn read_amount(text: &str) -> Result<Amount, (String, String)> {
-    text.parse().map_err(|error: crate::quantity::AmountError| (error.to_string(), error.hint()))
+    text.parse()
+        .map_err(|error: crate::quantity::AmountError| (error.to_string(), error.hint()))
 }
 
 /// Reads a mass; the error is a sentence and a hint.
 pub(super) fn read_mass(text: &str) -> Result<Mass, (String, String)> {
-    read_amount(text)?.mass().map_err(|error| (error.to_string(), error.hint()))
+    read_amount(text)?
+        .mass()
+        .map_err(|error| (error.to_string(), error.hint()))
 }
 
 /// Reads a volume; the error is a sentence and a hint.
 pub(super) fn read_volume(text: &str) -> Result<Volume, (String, String)> {
-    read_amount(text)?.volume().map_err(|error| (error.to_string(), error.hint()))
+    read_amount(text)?
+        .volume()
+        .map_err(|error| (error.to_string(), error.hint()))
 }
 
 fn read_basis(text: &str) -> Result<Basis, (String, String)> {

@@ -110,7 +110,10 @@ pub struct Serving {
 impl Default for Serving {
     /// Two warmed cubes make a serving of about two ounces (common practice, no source).
     fn default() -> Self {
-        Self { cubes: 2, reheat: true }
+        Self {
+            cubes: 2,
+            reheat: true,
+        }
     }
 }
 
@@ -124,6 +127,10 @@ pub(crate) fn food_id(text: &Located<String>) -> Result<FoodId, crate::problem::
 
 fn find_hint(words: &str) -> String {
     let words = words.trim();
-    let words = if words.is_empty() { "sweet potato" } else { words };
+    let words = if words.is_empty() {
+        "sweet potato"
+    } else {
+        words
+    };
     format!("find the id with `trayful foods {words}`")
 }

@@ -63,7 +63,10 @@ pub(super) fn notes_on(
 ) -> Vec<Note> {
     let mut notes = Vec::new();
     for ingredient in &batch.prepared.ingredients {
-        notes.extend(ingredient_notes(ingredient, batch.prepared.weighed.is_some()));
+        notes.extend(ingredient_notes(
+            ingredient,
+            batch.prepared.weighed.is_some(),
+        ));
     }
     notes.extend(liquid_note(batch));
     notes.extend(unpublished_note(batch, tables));
@@ -81,10 +84,14 @@ pub(super) fn notes_on(
 
 fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> {
     let name = &one.food.name;
-    let note = |kind, text| Note { kind, food: Some(one.food.id.clone()), text };
+    let note = |kind, text| Note {
+        kind,
+        food: Some(one.food.id.clone()),
+        text,
+    };
     let mut notes = Vec::new();
     if let Some(measure) = &one.measure {
-        let text = format!("{name}: the dataset weighs {measure}");
+        let text = format!("{name}: the dataset weighs {measure}, trimmed");
         notes.push(note(NoteKind::Measure, text));
     }
     if one.basis == Basis::Purchased && one.food.refuse_percent.is_none() {
@@ -112,8 +119,11 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> 
 fn liquid_note(batch: &Batch) -> Option<Note> {
     let share = batch.prepared.liquid.returned_share();
     let between = share > 0.0 && share < 1.0;
-    let matters =
-        batch.prepared.ingredients.iter().any(|one| one.retention.depends_on_liquid());
+    let matters = batch
+        .prepared
+        .ingredients
+        .iter()
+        .any(|one| one.retention.depends_on_liquid());
     (between && matters).then(|| Note {
         kind: NoteKind::Liquid,
         food: None,
@@ -127,20 +137,26 @@ fn liquid_note(batch: &Batch) -> Option<Note> {
 
 /// One line for the nutrients that no published factor speaks of.
 fn unpublished_note(batch: &Batch, tables: &CookingTables) -> Option<Note> {
-    let cooked: Vec<_> =
-        batch.prepared.ingredients.iter().filter(|one| one.method != Method::None).collect();
+    let cooked: Vec<_> = batch
+        .prepared
+        .ingredients
+        .iter()
+        .filter(|one| one.method != Method::None)
+        .collect();
     if cooked.is_empty() {
         return None;
     }
     let without = |id: NutrientId| {
         !is_fully_retained(id)
-            && cooked.iter().any(|one| tables.retention.factor(&one.retention, id, 0.0).is_none())
+            && cooked
+                .iter()
+                .any(|one| tables.retention.factor(&one.retention, id, 0.0).is_none())
     };
     let names: Vec<_> = nutrients()
         .into_iter()
         .flatten()
         .filter(|nutrient| without(nutrient.id))
-        .map(|nutrient| nutrient.name.as_str())
+        .map(|nutrient| nutrient.plain.as_str())
         .collect();
     (!names.is_empty()).then(|| Note {
         kind: NoteKind::Retention,
@@ -162,7 +178,11 @@ fn weighed_note(batch: &Batch, expected: Mass) -> Option<Note> {
             "the weighed purée is {:.0} % {} than the recipe leads to expect: is it the whole \
              batch, without the bowl?",
             difference.abs() * 100.0,
-            if difference > 0.0 { "heavier" } else { "lighter" }
+            if difference > 0.0 {
+                "heavier"
+            } else {
+                "lighter"
+            }
         ),
     })
 }

@@ -97,18 +97,25 @@ impl PreparedIngredient {
 
     /// Mass after cooking and draining.
     pub fn cooked(&self) -> Mass {
-        self.weighed.unwrap_or_else(|| self.edible() * self.yield_factor.factor)
+        self.weighed
+            .unwrap_or_else(|| self.edible() * self.yield_factor.factor)
     }
 
     fn edible_share(&self) -> f64 {
-        edible_share(&self.food).filter(|share| *share > 0.0).unwrap_or(1.0)
+        edible_share(&self.food)
+            .filter(|share| *share > 0.0)
+            .unwrap_or(1.0)
     }
 }
 
 impl PreparedLiquid {
     /// The share of the collected liquid that is returned; 0 where nothing was collected.
     pub fn returned_share(&self) -> f64 {
-        if self.collected > Volume::ZERO { self.returned / self.collected } else { 0.0 }
+        if self.collected > Volume::ZERO {
+            self.returned / self.collected
+        } else {
+            0.0
+        }
     }
 
     /// Returned and added liquid together, at 1 g/ml.
@@ -118,6 +125,15 @@ impl PreparedLiquid {
 }
 
 impl Prepared {
+    /// The purée that the cooked ingredients and the liquid add up to.
+    pub fn expected(&self) -> Mass {
+        self.ingredients
+            .iter()
+            .map(PreparedIngredient::cooked)
+            .sum::<Mass>()
+            + self.liquid.mass()
+    }
+
     /// Everything in the recipe times `factor`, then rounded to what a kitchen scale shows.
     #[must_use]
     pub fn scaled(&self, factor: f64, rounding: Rounding) -> Self {
@@ -126,18 +142,22 @@ impl Prepared {
             let rounded = mass(Mass::from_grams(volume.millilitres()));
             Volume::from_millilitres(rounded.grams())
         };
-        let unrounded = |located: &Located<Mass>| located.with(located.value * factor);
         let mut scaled = self.clone();
         scaled.factor *= factor;
         for ingredient in &mut scaled.ingredients {
-            ingredient.amount = mass(ingredient.amount);
-            ingredient.weighed = ingredient.weighed.map(|weighed| weighed * factor);
+            let written = ingredient.amount;
+            ingredient.amount = mass(written);
+            // What was weighed after cooking grows with what is really weighed out.
+            let grown = ingredient.amount / written;
+            ingredient.weighed = ingredient.weighed.map(|weighed| weighed * grown);
         }
         scaled.liquid.collected = volume(self.liquid.collected);
         scaled.liquid.returned = volume(self.liquid.returned);
         scaled.liquid.added = volume(self.liquid.added);
-        scaled.weighed = self.weighed.as_ref().map(unrounded);
-        scaled.loss = self.loss.as_ref().map(unrounded);
+        let grown = scaled.expected() / self.expected();
+        let in_step = |located: &Located<Mass>| located.with(located.value * grown);
+        scaled.weighed = self.weighed.as_ref().map(in_step);
+        scaled.loss = self.loss.as_ref().map(in_step);
         scaled
     }
 }
@@ -150,13 +170,18 @@ impl Kitchen<'_> {
     pub fn prepare(&self, recipe: &Recipe) -> Result<Result<Prepared, Vec<Problem>>, Error> {
         let mut problems = Vec::new();
         let mut known = |text: &Located<String>| food_id(text).map_err(|p| problems.push(p)).ok();
-        let mut ids: Vec<Option<FoodId>> =
-            recipe.ingredients.iter().map(|ingredient| known(&ingredient.food)).collect();
+        let mut ids: Vec<Option<FoodId>> = recipe
+            .ingredients
+            .iter()
+            .map(|ingredient| known(&ingredient.food))
+            .collect();
         ids.push(known(&recipe.liquid.water));
         let asked: Vec<FoodId> = ids.iter().flatten().cloned().collect();
         let mut found = self.foods.foods(&asked)?.into_iter();
-        let mut foods: Vec<Option<Food>> =
-            ids.iter().map(|id| id.as_ref().and_then(|_| found.next().flatten())).collect();
+        let mut foods: Vec<Option<Food>> = ids
+            .iter()
+            .map(|id| id.as_ref().and_then(|_| found.next().flatten()))
+            .collect();
         let water = foods.pop().flatten();
         if water.is_none() && ids.last().is_some_and(Option::is_some) {
             problems.push(unknown_food(&recipe.liquid.water));
@@ -172,7 +197,9 @@ impl Kitchen<'_> {
                 None => {}
             }
         }
-        let (true, Some(water)) = (problems.is_empty(), water) else { return Ok(Err(problems)) };
+        let (true, Some(water)) = (problems.is_empty(), water) else {
+            return Ok(Err(problems));
+        };
         Ok(Ok(Prepared {
             title: recipe.title.clone(),
             factor: 1.0,
@@ -211,11 +238,15 @@ impl Kitchen<'_> {
                 basis: YieldBasis::Stated,
                 source: "stated in the recipe".into(),
             },
-            None => self.cooking.yields.find(&food.id, &class, method).unwrap_or_else(|| Yield {
-                factor: 1.0,
-                basis: YieldBasis::Estimate,
-                source: format!("no yield known for {class}, {method}: taken as unchanged"),
-            }),
+            None => self
+                .cooking
+                .yields
+                .find(&food.id, &class, method)
+                .unwrap_or_else(|| Yield {
+                    factor: 1.0,
+                    basis: YieldBasis::Estimate,
+                    source: format!("no yield known for {class}, {method}: taken as unchanged"),
+                }),
         };
         Ok(PreparedIngredient {
             reheating: self.cooking.retention.reheating(&class),
@@ -223,7 +254,12 @@ impl Kitchen<'_> {
             class,
             method,
             amount: resolved.mass,
-            basis: written.basis,
+            // The dataset's measures weigh the edible portion, whatever the recipe counts in.
+            basis: if resolved.measure.is_some() {
+                Basis::Edible
+            } else {
+                written.basis
+            },
             measure: resolved.measure,
             yield_factor,
             weighed: written.weighed.as_ref().map(|weighed| weighed.value),
@@ -235,5 +271,7 @@ impl Kitchen<'_> {
 
 fn unknown_food(written: &Located<String>) -> Problem {
     let what = format!("no food has the id {}", written.value);
-    written.problem(what).hint("find the id with `trayful foods sweet potato`")
+    written
+        .problem(what)
+        .hint("find the id with `trayful foods sweet potato`")
 }

@@ -3,13 +3,20 @@
 
 use data_import::Error;
 
-use super::{Batch, Prepared};
+use super::{Batch, Prepared, PreparedIngredient};
 use crate::cooking::CookingTables;
-use crate::portion::{Cubes, Target, Tray};
+use crate::portion::{Cubes, Rounding, Target, Tray};
 use crate::problem::Problem;
+use crate::quantity::Mass;
 
 /// A batch scaled further than this from its recipe is another recipe.
 const FURTHEST: f64 = 1000.0;
+/// How often a batch that falls short by rounding is taken a little larger.
+const MOST_STEPS: u32 = 20;
+/// By how much at least.
+const LEAST_STEP: f64 = 1e-4;
+/// A share of a cube that is not counted as short.
+const COUNTING_SLACK: f64 = 1e-9;
 
 /// Scales a prepared recipe to the target, rounds what is to be weighed out, and calculates what
 /// that really gives.
@@ -28,16 +35,38 @@ pub fn scaled_batch(
     if *target == Target::AsWritten {
         return Ok(Ok(written));
     }
-    match factor(&written, target, tray) {
-        Ok(factor) => prepared.scaled(factor, target.rounding()).calculate(tables),
-        Err(problem) => Ok(Err(problem)),
+    let mut factor = match factor(&written, target, tray) {
+        Ok(factor) => factor,
+        Err(problem) => return Ok(Err(problem)),
+    };
+    let wanted = factor * cubes_of(&written, tray);
+    // Rounding up can thicken a purée, and a thicker one makes a little fewer cubes: then a
+    // little more of everything is taken.
+    for _ in 0..MOST_STEPS {
+        let scaled = match prepared
+            .scaled(factor, target.rounding())
+            .calculate(tables)?
+        {
+            Ok(batch) => batch,
+            Err(problem) => return Ok(Err(problem)),
+        };
+        let short = wanted / cubes_of(&scaled, tray) - 1.0;
+        if target.rounding() != Rounding::Up || short < COUNTING_SLACK {
+            return Ok(Ok(scaled));
+        }
+        factor *= 1.0 + short.max(LEAST_STEP);
     }
+    prepared.scaled(factor, target.rounding()).calculate(tables)
+}
+
+fn cubes_of(batch: &Batch, tray: &Tray) -> f64 {
+    Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).count
 }
 
 /// How often the written batch goes into the target. Every mass is proportional to the factor and
 /// the density does not depend on it, so one division is exact.
 fn factor(written: &Batch, target: &Target, tray: &Tray) -> Result<f64, Problem> {
-    let cubes = Cubes::of(written.masses.puree, tray.cube_mass(written.density)).count;
+    let cubes = cubes_of(written, tray);
     let wanted = |count: f64| count / cubes;
     let factor = match target {
         Target::AsWritten => 1.0,
@@ -47,13 +76,17 @@ fn factor(written: &Batch, target: &Target, tray: &Tray) -> Result<f64, Problem>
             wanted(f64::from(*servings) * f64::from(written.prepared.serving.cubes))
         }
         Target::UseUp { food, pack } => {
-            let of_it = written.prepared.ingredients.iter().filter(|one| one.food.id == *food);
-            let purchased = of_it.map(super::PreparedIngredient::purchased).sum();
-            if *pack <= crate::quantity::Mass::ZERO {
+            let of_it = written
+                .prepared
+                .ingredients
+                .iter()
+                .filter(|one| one.food.id == *food);
+            let purchased = of_it.map(PreparedIngredient::purchased).sum();
+            if *pack <= Mass::ZERO {
                 return Err(Problem::new("the pack to use up is empty")
                     .hint("write what it weighs, such as --use-up \"2 lb 11485\""));
             }
-            if purchased <= crate::quantity::Mass::ZERO {
+            if purchased <= Mass::ZERO {
                 return Err(Problem::new(format!("food {food} is not in the recipe"))
                     .hint("use up one of the recipe's own ingredients"));
             }
@@ -64,6 +97,8 @@ fn factor(written: &Batch, target: &Target, tray: &Tray) -> Result<f64, Problem>
     if possible {
         return Ok(factor);
     }
-    Err(Problem::new(format!("the recipe would have to be made {factor:.4} times"))
-        .hint("ask for a number of trays, cubes or servings nearer to what the recipe makes"))
+    Err(Problem::new(format!(
+        "the recipe would have to be made {factor:.4} times"
+    ))
+    .hint("ask for a number of trays, cubes or servings nearer to what the recipe makes"))
 }

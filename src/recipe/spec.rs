@@ -46,7 +46,13 @@ pub fn from_command_line(said: &Additions) -> Result<Recipe, Vec<Problem>> {
         return Err(problems);
     }
     let title = "A batch from the command line".to_string();
-    Ok(Recipe { title, ingredients, liquid, puree, serving: Serving::default() })
+    Ok(Recipe {
+        title,
+        ingredients,
+        liquid,
+        puree,
+        serving: Serving::default(),
+    })
 }
 
 /// Reads `600 g 11485 steam` or `2 cup, cubes 11485 steam edible`.
@@ -64,14 +70,20 @@ fn ingredient(source: &Arc<SourceText>) -> Result<Ingredient, Problem> {
     };
     let amount = read(source, first.start..last.end, read_amount)?;
     if amount.value.number() <= 0.0 {
-        return Err(amount.problem("the amount is zero").hint("write how much goes in"));
+        return Err(amount
+            .problem("the amount is zero")
+            .hint("write how much goes in"));
     }
     Ok(Ingredient {
-        food: Located::at(source.text[food.clone()].to_string(), Place::new(source, food.clone())),
+        food: Located::at(
+            source.text[food.clone()].to_string(),
+            Place::new(source, food.clone()),
+        ),
         amount,
         basis,
         method: read(source, method.clone(), |word| {
-            word.parse().map_err(|e: crate::cooking::UnknownMethod| (e.to_string(), e.hint()))
+            word.parse()
+                .map_err(|e: crate::cooking::UnknownMethod| (e.to_string(), e.hint()))
         })?,
         yield_factor: None,
         weighed: None,
@@ -80,8 +92,11 @@ fn ingredient(source: &Arc<SourceText>) -> Result<Ingredient, Problem> {
 }
 
 fn shape(source: &Arc<SourceText>) -> Problem {
-    Problem::at(Place::whole(source), "an ingredient is an amount, a food id and a method")
-        .hint("such as --add \"600 g 11485 steam\"; find ids with `trayful foods sweet potato`")
+    Problem::at(
+        Place::whole(source),
+        "an ingredient is an amount, a food id and a method",
+    )
+    .hint("such as --add \"600 g 11485 steam\"; find ids with `trayful foods sweet potato`")
 }
 
 /// Reads `100ml/300ml` into a liquid.

@@ -29,7 +29,10 @@ pub struct BatchView<'a> {
 
 /// The whole report. Units are in the key names; nutrients carry theirs.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys are the documentation; design and README explain them")]
+#[expect(
+    missing_docs,
+    reason = "the keys are the documentation; design and README explain them"
+)]
 pub struct BatchReport {
     pub schema: u32,
     pub recipe: String,
@@ -199,7 +202,12 @@ impl BatchReport {
             },
             energy_density_kcal_per_g: batch.energy_density(),
             puree_weighed: batch.prepared.weighed.is_some(),
-            ingredients: batch.prepared.ingredients.iter().map(IngredientReport::new).collect(),
+            ingredients: batch
+                .prepared
+                .ingredients
+                .iter()
+                .map(IngredientReport::new)
+                .collect(),
             liquid: LiquidReport {
                 collected_ml: liquid.collected.millilitres(),
                 returned_ml: liquid.returned.millilitres(),
@@ -246,18 +254,26 @@ impl Figures {
         let nutrient = total.nutrient;
         let frozen = |mass: Mass| total.batch.known.map(|known| known * (mass / scale.puree));
         let served = |total: &NutrientTotal| {
-            total.served.map(|served| served * (scale.serving / scale.puree))
+            total
+                .served
+                .map(|served| served * (scale.serving / scale.puree))
         };
         let per_serving = served(total);
-        let reference = view.intakes.intake(nutrient.id, view.age).map(|intake| ReferenceReport {
-            kind: intake.kind.label(),
-            amount: intake.amount,
-            percent: per_serving.map(|amount| amount / intake.amount * 100.0),
-            counts: intake.counts,
-            source: intake.source,
-        });
+        let reference = view
+            .intakes
+            .intake(nutrient.id, view.age)
+            .map(|intake| ReferenceReport {
+                kind: intake.kind.label(),
+                amount: intake.amount,
+                percent: per_serving.map(|amount| amount / intake.amount * 100.0),
+                counts: intake.counts,
+                source: intake.source,
+            });
         let upper = view.intakes.upper(nutrient.id, view.age).map(|upper| {
-            let compared = upper.compared_with.and_then(|id| batch.total(id)).and_then(served);
+            let compared = upper
+                .compared_with
+                .and_then(|id| batch.total(id))
+                .and_then(served);
             UpperReport {
                 percent: compared.map(|amount| amount / upper.amount * 100.0),
                 amount: upper.amount,
@@ -275,7 +291,12 @@ impl Figures {
             per_cube: frozen(scale.cube),
             per_serving,
             complete: total.batch.complete(),
-            missing: total.batch.missing.iter().map(ToString::to_string).collect(),
+            missing: total
+                .batch
+                .missing
+                .iter()
+                .map(ToString::to_string)
+                .collect(),
             reference: reference.or_else(|| energy_reference(nutrient.id, per_serving, view)),
             upper,
             total: total.clone(),
@@ -289,8 +310,10 @@ fn energy_reference(
     per_serving: Option<f64>,
     view: &BatchView<'_>,
 ) -> Option<ReferenceReport> {
-    let amount = (nutrient == NutrientId::ENERGY)
-        .then(|| view.weight.and_then(|weight| energy::requirement(view.age, weight)))??;
+    let amount = (nutrient == NutrientId::ENERGY).then(|| {
+        view.weight
+            .and_then(|weight| energy::requirement(view.age, weight))
+    })??;
     Some(ReferenceReport {
         kind: "EER",
         amount,

@@ -49,12 +49,17 @@ impl Card<'_> {
                 format!("to use up {} of {food}", kitchen_mass(*pack))
             }
         };
-        Some(format!("The recipe {} times, {goal}; amounts rounded to the gram.", decimals(report.factor, 2)))
+        Some(format!(
+            "The recipe {} times, {goal}; amounts rounded to the gram.",
+            decimals(report.factor, 2)
+        ))
     }
 
     fn weigh_out(&self, page: &mut Page, batch: &Batch) {
         page.heading("WEIGH OUT AND COOK");
-        let header = ["", "as bought", "trimmed", "cook", "then about"].map(String::from).to_vec();
+        let header = ["", "as bought", "trimmed", "cook", "then about"]
+            .map(String::from)
+            .to_vec();
         let rows = batch.prepared.ingredients.iter().map(|one| {
             let how = self.practice.cooking(&one.class, one.method);
             let how = how.map_or(String::new(), |practice| format!(", {}", practice.text));
@@ -68,11 +73,19 @@ impl Card<'_> {
                 kitchen_mass(one.purchased()),
                 format!("{} g", decimals(one.edible().grams(), 0)),
                 format!("{word}{how}"),
-                format!("{} g{}", decimals(one.cooked().grams(), 0), if estimated { " ~" } else { "" }),
+                format!(
+                    "{} g{}",
+                    decimals(one.cooked().grams(), 0),
+                    if estimated { " ~" } else { "" }
+                ),
             ]
         });
         let rows = rows.collect();
-        page.sheet(Sheet { header, rows, right: vec![1, 2, 4] });
+        page.sheet(Sheet {
+            header,
+            rows,
+            right: vec![1, 2, 4],
+        });
         page.line("");
         page.paragraph(&self.liquid_line(batch));
         if batch.prepared.weighed.is_none() {
@@ -101,25 +114,51 @@ impl Card<'_> {
         if liquid.added.millilitres() > 0.0 {
             words.push(format!("Add {} ml of water.", ml(liquid.added)));
         }
-        if let Some(loss) = batch.prepared.loss.as_ref().filter(|_| batch.prepared.weighed.is_none()) {
-            words.push(format!("{} g stays in the pot.", decimals(loss.value.grams(), 0)));
+        if let Some(loss) = batch
+            .prepared
+            .loss
+            .as_ref()
+            .filter(|_| batch.prepared.weighed.is_none())
+        {
+            words.push(format!(
+                "{} g stays in the pot.",
+                decimals(loss.value.grams(), 0)
+            ));
         }
         words.join(" ")
     }
 
     fn nutrients(&self, page: &mut Page, report: &BatchReport) {
-        let warmed = if report.serving.reheat { ", warmed" } else { "" };
+        let warmed = if report.serving.reheat {
+            ", warmed"
+        } else {
+            ""
+        };
         page.heading(&format!(
             "WHAT IS IN IT, for a child of {} months",
             report.age_months
         ));
         let cubes = report.serving.cubes;
-        let serving =
-            format!("{cubes} {}{warmed}", if cubes == 1 { "cube" } else { "cubes" });
-        let header =
-            vec![String::new(), "a cube".into(), serving, "of a day's".into(), String::new()];
-        let rows = self.chosen(report).into_iter().map(|figures| self.nutrient_row(figures));
-        page.sheet(Sheet { header, rows: rows.collect(), right: vec![1, 2] });
+        let serving = format!(
+            "{cubes} {}{warmed}",
+            if cubes == 1 { "cube" } else { "cubes" }
+        );
+        let header = vec![
+            String::new(),
+            "a cube".into(),
+            serving,
+            "of a day's".into(),
+            String::new(),
+        ];
+        let rows = self
+            .chosen(report)
+            .into_iter()
+            .map(|figures| self.nutrient_row(figures));
+        page.sheet(Sheet {
+            header,
+            rows: rows.collect(),
+            right: vec![1, 2],
+        });
         for line in upper_lines(report) {
             page.paragraph(&line);
         }
@@ -142,16 +181,17 @@ impl Card<'_> {
             Some(reference) => {
                 let amount = format!("{} {} ({})", reference.amount, figures.unit, reference.kind);
                 match reference.percent {
-                    Some(share) => {
-                        (format!("{bound}{} of {amount}", percent(share)), bar(self.look, share))
-                    }
+                    Some(share) => (
+                        format!("{bound}{} of {amount}", percent(share)),
+                        bar(self.look, share),
+                    ),
                     None => (amount, String::new()),
                 }
             }
             None => ("-".into(), String::new()),
         };
         vec![
-            nutrient.name.clone(),
+            nutrient.plain.clone(),
             amount(figures.per_cube, &figures.total.batch, nutrient),
             amount(figures.per_serving, &figures.total.batch, nutrient),
             share,
@@ -203,8 +243,14 @@ fn trays(cubes: u64, wells: u32) -> String {
 fn density_line(report: &BatchReport, age: AgeMonths) -> Option<String> {
     let density = report.energy_density_kcal_per_g?;
     let shown = format!("{} kcal per g", decimals(density, 2));
-    let Some(least) = energy::least_density(age) else { return Some(format!("{shown}.")) };
-    let verdict = if density < least { "under" } else { "at or above" };
+    let Some(least) = energy::least_density(age) else {
+        return Some(format!("{shown}."));
+    };
+    let verdict = if density < least {
+        "under"
+    } else {
+        "at or above"
+    };
     Some(format!(
         "{shown}: {verdict} the {least} looked for over a day's food at this age ({}). Less water \
          or a little oil makes it richer.",
@@ -219,7 +265,7 @@ fn upper_lines(report: &BatchReport) -> Vec<String> {
         Some(format!(
             "! {}: one serving is {} of the upper level for a day, {} {} ({}). Fewer cubes, less \
              often; ask the paediatrician.",
-            figures.name,
+            figures.total.nutrient.plain,
             percent(share),
             upper.amount,
             figures.unit,
@@ -234,7 +280,12 @@ fn missing(page: &mut Page, report: &BatchReport) {
         .nutrients
         .iter()
         .filter(|figures| !figures.complete)
-        .map(|figures| (figures.name, figures.missing.join(", ")))
+        .map(|figures| {
+            (
+                figures.total.nutrient.plain.as_str(),
+                figures.missing.join(", "),
+            )
+        })
         .collect();
     if lower.is_empty() {
         return;
@@ -247,9 +298,11 @@ fn missing(page: &mut Page, report: &BatchReport) {
         }
     }
     page.heading("MISSING: no published value, so the total is a lower bound (>=)");
-    page.list(by_foods.into_iter().map(|(foods, names)| {
-        format!("{}: {}", named(&foods, report), names.join("; "))
-    }));
+    page.list(
+        by_foods
+            .into_iter()
+            .map(|(foods, names)| format!("{}: {}", named(&foods, report), names.join("; "))),
+    );
 }
 
 /// The names behind a list of ids.
@@ -269,18 +322,50 @@ fn notes(page: &mut Page, report: &BatchReport) {
     page.list(report.notes.iter().map(|note| note.text.clone()));
 }
 
+/// The cautions, each with the number of its source, and the sources.
 fn cautions(page: &mut Page, report: &BatchReport) {
+    let mut sources = Vec::new();
+    let mut number = |source: &str| match sources.iter().position(|known| known == source) {
+        Some(at) => at + 1,
+        None => {
+            sources.push(source.to_string());
+            sources.len()
+        }
+    };
     page.heading("CAUTIONS");
-    page.list(report.cautions.iter().map(|caution| {
-        format!("{} [{}]", caution.text, caution.source)
-    }));
-    let mut sources: Vec<_> = report.ingredients.iter().map(|one| one.source.as_str()).collect();
-    sources.sort_unstable();
-    sources.dedup();
+    let lines: Vec<_> = report
+        .cautions
+        .iter()
+        .map(|caution| format!("{} [{}]", caution.text, number(&caution.source)))
+        .collect();
+    page.list(lines);
     page.heading("SOURCES");
-    page.paragraph(&format!(
-        "Food composition: {}. Retention: USDA Table of Nutrient Retention Factors, Release 6 \
-         (2007). Reference intakes: NASEM Dietary Reference Intakes. Density: Choi and Okos (1986).",
-        sources.join("; ")
-    ));
+    let mut rows: Vec<_> = sources
+        .iter()
+        .enumerate()
+        .map(|(at, source)| vec![format!("[{}]", at + 1), source.clone()])
+        .collect();
+    rows.extend(figure_sources(report).map(|source| vec!["-".to_string(), source]));
+    page.sheet(Sheet {
+        rows,
+        ..Sheet::default()
+    });
+}
+
+/// Where the figures come from.
+fn figure_sources(report: &BatchReport) -> impl Iterator<Item = String> {
+    let mut foods: Vec<_> = report
+        .ingredients
+        .iter()
+        .map(|one| one.source.as_str())
+        .collect();
+    foods.sort_unstable();
+    foods.dedup();
+    [
+        format!("food composition: {}", foods.join("; ")),
+        "nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007)".into(),
+        "reference intakes: NASEM Dietary Reference Intakes; each row's source is in --json".into(),
+        "density: Choi and Okos (1986)".into(),
+    ]
+    .into_iter()
 }

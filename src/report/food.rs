@@ -54,6 +54,8 @@ pub struct ValueEntry {
     pub id: &'static str,
     pub number: u16,
     pub name: &'static str,
+    #[serde(skip)]
+    pub plain: &'static str,
     pub unit: &'static str,
     pub per_100g: f64,
     #[serde(skip)]
@@ -70,6 +72,8 @@ pub struct MeasureEntry {
 pub struct GoodFor {
     pub id: &'static str,
     pub name: &'static str,
+    #[serde(skip)]
+    pub plain: &'static str,
     pub unit: &'static str,
     pub per_two_cubes: f64,
     pub kind: &'static str,
@@ -91,6 +95,7 @@ impl FoodReport {
                     id: &nutrient.tag,
                     number: nutrient.id.number(),
                     name: &nutrient.name,
+                    plain: &nutrient.plain,
                     unit: &nutrient.unit,
                     per_100g: food.composition.get(nutrient.id)?,
                     decimals: nutrient.decimals,
@@ -134,7 +139,10 @@ impl FoodEntry {
             measures: food
                 .measures
                 .iter()
-                .map(|measure| MeasureEntry { label: measure.label(), grams: measure.grams })
+                .map(|measure| MeasureEntry {
+                    label: measure.label(),
+                    grams: measure.grams,
+                })
                 .collect(),
         }
     }
@@ -155,7 +163,9 @@ fn two_cubes(food: &Food) -> Mass {
             ash: value(NutrientId::ASH)?,
         })
     })();
-    let density = constituents.and_then(|parts| parts.density(20.0)).unwrap_or(1.0);
+    let density = constituents
+        .and_then(|parts| parts.density(20.0))
+        .unwrap_or(1.0);
     Tray::usual().cube_mass(density) * CUBES
 }
 
@@ -171,6 +181,7 @@ fn good_for(
     (percent >= GOOD_SHARE).then_some(GoodFor {
         id: value.id,
         name: value.name,
+        plain: value.plain,
         unit: value.unit,
         per_two_cubes: amount,
         kind: intake.kind.label(),
@@ -213,13 +224,20 @@ impl FoodPage<'_> {
         page.heading("PER 100 g EDIBLE");
         let rows = food.nutrients.iter().map(|value| {
             vec![
-                value.name.to_string(),
-                decimals(value.per_100g, value.decimals.max(shown_decimals(value.per_100g))),
+                value.plain.to_string(),
+                decimals(
+                    value.per_100g,
+                    value.decimals.max(shown_decimals(value.per_100g)),
+                ),
                 value.unit.to_string(),
                 value.id.to_string(),
             ]
         });
-        page.sheet(Sheet { header: Vec::new(), rows: rows.collect(), right: vec![1] });
+        page.sheet(Sheet {
+            header: Vec::new(),
+            rows: rows.collect(),
+            right: vec![1],
+        });
         page.line("");
         page.paragraph(&format!(
             "Source: {}. A nutrient that is not listed was not measured; it is not zero.",
@@ -238,7 +256,11 @@ impl FoodPage<'_> {
             .measures
             .iter()
             .map(|measure| vec![measure.label.clone(), format!("{} g", measure.grams)]);
-        page.sheet(Sheet { header: Vec::new(), rows: rows.collect(), right: vec![1] });
+        page.sheet(Sheet {
+            header: Vec::new(),
+            rows: rows.collect(),
+            right: vec![1],
+        });
     }
 
     fn good_for(&self, page: &mut Page) {
@@ -246,7 +268,9 @@ impl FoodPage<'_> {
         let grams = decimals(report.two_cubes_g, 0);
         page.heading(&format!("GOOD FOR, at {} months", report.age_months));
         if report.good_for.is_empty() {
-            page.line(&format!("Two cubes ({grams} g) give no tenth of any reference intake."));
+            page.line(&format!(
+                "Two cubes ({grams} g) give no tenth of any reference intake."
+            ));
             return;
         }
         page.paragraph(&format!(
@@ -255,12 +279,26 @@ impl FoodPage<'_> {
         ));
         let rows = report.good_for.iter().map(|good| {
             vec![
-                good.name.to_string(),
-                format!("{} {}", decimals(good.per_two_cubes, good.decimals), good.unit),
-                format!("{} of {} {} ({})", percent(good.percent), good.amount, good.unit, good.kind),
+                good.plain.to_string(),
+                format!(
+                    "{} {}",
+                    decimals(good.per_two_cubes, good.decimals),
+                    good.unit
+                ),
+                format!(
+                    "{} of {} {} ({})",
+                    percent(good.percent),
+                    good.amount,
+                    good.unit,
+                    good.kind
+                ),
             ]
         });
-        page.sheet(Sheet { header: Vec::new(), rows: rows.collect(), right: vec![1] });
+        page.sheet(Sheet {
+            header: Vec::new(),
+            rows: rows.collect(),
+            right: vec![1],
+        });
     }
 }
 
@@ -276,6 +314,8 @@ fn refuse_line(food: &FoodEntry) -> String {
 /// The decimals a published value is written with, so that none is dropped.
 fn shown_decimals(value: f64) -> u8 {
     let text = value.to_string();
-    let places = text.split_once('.').map_or(0, |(_, fraction)| fraction.len());
+    let places = text
+        .split_once('.')
+        .map_or(0, |(_, fraction)| fraction.len());
     u8::try_from(places.min(4)).unwrap_or(4)
 }

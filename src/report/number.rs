@@ -16,7 +16,7 @@ pub fn decimals(value: f64, places: u8) -> String {
 
 /// A share of a reference intake: `7.6 %`, `120 %`.
 pub fn percent(value: f64) -> String {
-    format!("{} %", decimals(value, if value < 9.95 { 1 } else { 0 }))
+    format!("{} %", decimals(value, u8::from(value < 9.95)))
 }
 
 /// A mass in grams and in pounds and ounces: `804 g (1 lb 12.4 oz)`.
@@ -24,19 +24,29 @@ pub fn kitchen_mass(mass: Mass) -> String {
     let tenths = (mass.ounces() * 10.0).round() / 10.0;
     let pounds = (tenths / 16.0).floor();
     let ounces = tenths - pounds * 16.0;
-    let us = if pounds > 0.0 { format!("{pounds} lb {ounces:.1} oz") } else { format!("{ounces:.1} oz") };
+    let us = if pounds > 0.0 {
+        format!("{pounds} lb {ounces:.1} oz")
+    } else {
+        format!("{ounces:.1} oz")
+    };
     format!("{} g ({us})", decimals(mass.grams(), 0))
 }
 
 /// An amount of a nutrient with its unit: `0.83 mg`, `>= 0.83 mg` for a lower bound, `not known`
 /// where nothing is known. Small amounts get the digits they need to be told from zero.
 pub(super) fn amount(value: Option<f64>, total: &Total, nutrient: &Nutrient) -> String {
-    let Some(value) = value else { return "not known".into() };
+    let Some(value) = value else {
+        return "not known".into();
+    };
     let bound = if total.complete() { "" } else { ">= " };
     let places = nutrient.decimals;
     let shown = decimals(value, places);
     let vanished = value > 0.0 && shown.chars().all(|c| matches!(c, '0' | '.'));
-    let shown = if vanished { decimals(value, places + 2) } else { shown };
+    let shown = if vanished {
+        decimals(value, places + 2)
+    } else {
+        shown
+    };
     format!("{bound}{shown} {}", nutrient.unit)
 }
 
@@ -46,9 +56,15 @@ mod tests {
 
     #[test]
     fn masses_are_shown_in_both_systems() {
-        assert_eq!(kitchen_mass(Mass::from_grams(804.0)), "804 g (1 lb 12.4 oz)");
+        assert_eq!(
+            kitchen_mass(Mass::from_grams(804.0)),
+            "804 g (1 lb 12.4 oz)"
+        );
         assert_eq!(kitchen_mass(Mass::from_grams(100.0)), "100 g (3.5 oz)");
-        assert_eq!(kitchen_mass(Mass::from_grams(453.59)), "454 g (1 lb 0.0 oz)");
+        assert_eq!(
+            kitchen_mass(Mass::from_grams(453.59)),
+            "454 g (1 lb 0.0 oz)"
+        );
     }
 
     #[test]

@@ -15,7 +15,10 @@ pub struct Look {
 
 impl Look {
     /// Plain text for a pipe.
-    pub const PLAIN: Self = Self { width: 92, drawn: false };
+    pub const PLAIN: Self = Self {
+        width: 92,
+        drawn: false,
+    };
 }
 
 /// A page of text that grows from top to bottom.
@@ -41,7 +44,10 @@ const HEADING: Style = Style::new().effects(Effects::BOLD);
 impl Page {
     /// An empty page.
     pub fn new(look: Look) -> Self {
-        Self { look, text: String::new() }
+        Self {
+            look,
+            text: String::new(),
+        }
     }
 
     /// How it is drawn.
@@ -65,13 +71,22 @@ impl Page {
 
     /// A paragraph, wrapped.
     pub fn paragraph(&mut self, words: &str) {
-        self.sheet(Sheet { rows: vec![vec![words.to_string()]], ..Sheet::default() });
+        self.sheet(Sheet {
+            rows: vec![vec![words.to_string()]],
+            ..Sheet::default()
+        });
     }
 
     /// A wrapped list.
     pub fn list(&mut self, items: impl IntoIterator<Item = String>) {
-        let rows = items.into_iter().map(|item| vec!["-".to_string(), item]).collect();
-        self.sheet(Sheet { rows, ..Sheet::default() });
+        let rows = items
+            .into_iter()
+            .map(|item| vec!["-".to_string(), item])
+            .collect();
+        self.sheet(Sheet {
+            rows,
+            ..Sheet::default()
+        });
     }
 
     /// A table, wrapped to the width of the page.
@@ -90,7 +105,11 @@ impl Page {
         for row in sheet.rows {
             let cells = row.into_iter().enumerate().map(|(column, text)| {
                 let flush = sheet.right.contains(&column);
-                let side = if flush { CellAlignment::Right } else { CellAlignment::Left };
+                let side = if flush {
+                    CellAlignment::Right
+                } else {
+                    CellAlignment::Left
+                };
                 Cell::new(text).set_alignment(side)
             });
             table.add_row(cells.collect::<Vec<_>>());
@@ -118,5 +137,7 @@ pub(super) fn bar(look: Look, percent: f64) -> String {
         return String::new();
     }
     let full = (percent / 10.0).round().clamp(0.0, 10.0);
-    (1..=10).map(|mark| if f64::from(mark) <= full { '■' } else { '·' }).collect()
+    (1..=10)
+        .map(|mark| if f64::from(mark) <= full { '■' } else { '·' })
+        .collect()
 }

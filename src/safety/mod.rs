@@ -56,7 +56,9 @@ impl CautionTable {
     pub fn builtin() -> Result<Self, Error> {
         let rows: Vec<HashMap<String, String>> =
             reference::rows("cautions.csv", reference::CAUTIONS)?;
-        Ok(Self { cautions: rows.into_iter().map(Caution::from_row).collect() })
+        Ok(Self {
+            cautions: rows.into_iter().map(Caution::from_row).collect(),
+        })
     }
 
     /// Every caution.
@@ -67,8 +69,11 @@ impl CautionTable {
     /// The cautions for cooking, freezing and serving these foods to a child of this age, in the
     /// table's order, the deferring one last.
     pub fn applying<'a>(&'a self, foods: &[&Food], age: AgeMonths) -> Vec<&'a Caution> {
-        let mut due: Vec<_> =
-            self.cautions.iter().filter(|caution| caution.applies(foods, age)).collect();
+        let mut due: Vec<_> = self
+            .cautions
+            .iter()
+            .filter(|caution| caution.applies(foods, age))
+            .collect();
         due.sort_by_key(|caution| caution.id == DEFER);
         due
     }

@@ -86,13 +86,19 @@ pub(super) const WORDS: &[(&str, Form)] = &[
 
 /// The form a word names, if it names one.
 pub(super) fn of_word(word: &str) -> Option<Form> {
-    WORDS.iter().find(|(name, _)| *name == word).map(|&(_, form)| form)
+    WORDS
+        .iter()
+        .find(|(name, _)| *name == word)
+        .map(|&(_, form)| form)
 }
 
 impl Form {
     /// Whether the food has been cooked.
     pub(super) fn is_cooked(self) -> bool {
-        !matches!(self, Raw | Canned | Frozen | Dried | Smoked | Pickled | Sprouted)
+        !matches!(
+            self,
+            Raw | Canned | Frozen | Dried | Smoked | Pickled | Sprouted
+        )
     }
 
     /// What it costs a food to be in this form when the query does not ask for it.
@@ -137,15 +143,23 @@ pub(super) fn suit(has: &[Form], asked: &[Form]) -> f64 {
     let wants_cooked = asked.iter().any(|form| form.is_cooked());
     let gain: f64 = asked
         .iter()
-        .map(|&wanted| has.iter().map(|form| form.answers(wanted)).fold(0.0, f64::max))
+        .map(|&wanted| {
+            has.iter()
+                .map(|form| form.answers(wanted))
+                .fold(0.0, f64::max)
+        })
         .sum();
     let cost: f64 = has
         .iter()
-        .filter(|form| !asked.contains(form) && !(wants_cooked && **form == Cooked))
+        .filter(|form| !(asked.contains(form) || wants_cooked && **form == Cooked))
         .map(|form| form.unasked_cost())
         .sum();
     // A raw food is no answer to "cooked", whatever else it may be called.
-    let contradiction = if wants_cooked && has.contains(&Raw) { 1.0 } else { 0.0 };
+    let contradiction = if wants_cooked && has.contains(&Raw) {
+        1.0
+    } else {
+        0.0
+    };
     let not_stated = if has.is_empty() { NOT_STATED } else { 0.0 };
     -ASKED_AND_LACKING * (asked.len() as f64 - gain) - cost - contradiction - not_stated
 }
@@ -157,7 +171,13 @@ mod tests {
     #[test]
     fn raw_is_best_when_no_form_is_asked_for() {
         let raw = suit(&[Raw], &[]);
-        for other in [&[Cooked, Boiled][..], &[Canned], &[Frozen, Raw], &[Dried], &[Fried]] {
+        for other in [
+            &[Cooked, Boiled][..],
+            &[Canned],
+            &[Frozen, Raw],
+            &[Dried],
+            &[Fried],
+        ] {
             assert!(raw > suit(other, &[]), "{other:?}");
         }
     }

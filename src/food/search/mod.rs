@@ -12,17 +12,18 @@ mod forms;
 mod phrases;
 mod query;
 mod rank;
+mod segments;
 mod spelling;
 #[cfg(test)]
 mod tests;
+mod weights;
 mod words;
 
-use std::collections::HashMap;
-
-use describe::{Described, Describer};
-use phrases::Weights;
+use describe::{Described, describe};
 use query::{Kind, Reader, Reading, Synonym};
+use segments::Lexicon;
 use spelling::Vocabulary;
+use weights::Weights;
 
 /// What the search needs to know of one food.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -66,10 +67,15 @@ impl FoodIndex {
     pub fn new(entries: &[Entry], synonyms: &[(String, String)]) -> Self {
         let weights = Weights::new();
         let mut vocabulary = Vocabulary::default();
-        let mut describer = Describer::new(&weights, &mut vocabulary);
-        let foods: Vec<Described> = entries.iter().map(|entry| describer.describe(entry)).collect();
-        let synonyms: Vec<Synonym> =
-            synonyms.iter().filter_map(|(word, means)| Synonym::new(word, means)).collect();
+        let mut lexicon = Lexicon::new(&weights, &mut vocabulary);
+        let foods: Vec<Described> = entries
+            .iter()
+            .map(|entry| describe(entry, &mut lexicon))
+            .collect();
+        let synonyms: Vec<Synonym> = synonyms
+            .iter()
+            .filter_map(|(word, means)| Synonym::new(word, means))
+            .collect();
         // Slips in kitchen words and form words are mended too, so they are part of the vocabulary.
         for word in synonyms.iter().flat_map(|synonym| &synonym.from) {
             vocabulary.intern(word.clone());
@@ -80,7 +86,14 @@ impl FoodIndex {
         vocabulary.finish();
         let postings = postings(&foods, vocabulary.len());
         let ids = entries.iter().map(|entry| entry.id.clone()).collect();
-        Self { ids, foods, vocabulary, postings, synonyms, weights }
+        Self {
+            ids,
+            foods,
+            vocabulary,
+            postings,
+            synonyms,
+            weights,
+        }
     }
 
     /// The foods that answer a query, best first, at most `limit`; equal scores in order of id.
@@ -107,17 +120,28 @@ impl FoodIndex {
 
     /// The foods that have a word.
     fn having(&self, number: u32) -> &[u32] {
-        self.postings.get(number as usize).map_or(&[], Vec::as_slice)
+        self.postings
+            .get(number as usize)
+            .map_or(&[], Vec::as_slice)
     }
 
     /// Scores the foods that have most of a reading's naming words, until there are enough.
     fn collect(&self, reading: &Reading, limit: usize, found: &mut Vec<(u32, f64)>) {
         let mut counts = vec![0_u8; self.foods.len()];
         let mut touched: Vec<u32> = Vec::new();
-        let naming = || reading.words.iter().filter(|word| word.kind == Kind::Naming);
+        let naming = || {
+            reading
+                .words
+                .iter()
+                .filter(|word| word.kind == Kind::Naming)
+        };
         for word in naming() {
-            let mut foods: Vec<u32> =
-                word.guesses.iter().flat_map(|guess| self.having(guess.0)).copied().collect();
+            let mut foods: Vec<u32> = word
+                .guesses
+                .iter()
+                .flat_map(|guess| self.having(guess.0))
+                .copied()
+                .collect();
             if word.guesses.len() > 1 {
                 foods.sort_unstable();
                 foods.dedup();
@@ -134,8 +158,9 @@ impl FoodIndex {
         for level in (1..=naming().count()).rev() {
             let at_level = |food: &&u32| usize::from(counts[**food as usize]) == level;
             for &food in touched.iter().filter(at_level) {
-                let points =
-                    rank::score(&self.foods[food as usize], reading, |word| self.rarity(word));
+                let points = rank::score(&self.foods[food as usize], reading, |word| {
+                    self.rarity(word)
+                });
                 found.push((food, points));
             }
             if found.len() - before >= limit {
@@ -151,20 +176,19 @@ impl FoodIndex {
     }
 
     /// One hit for each food, at its best score.
-    fn best(&self, found: Vec<(u32, f64)>, limit: usize) -> Vec<Hit> {
-        let mut scores: HashMap<u32, f64> = HashMap::with_capacity(found.len());
-        for &(food, points) in &found {
-            let best = scores.entry(food).or_insert(points);
-            *best = best.max(points);
-        }
-        let mut foods: Vec<u32> = found.into_iter().map(|(food, _)| food).collect();
-        foods.sort_unstable();
-        foods.dedup();
-        let score = |food: &u32| scores.get(food).copied().unwrap_or(f64::NEG_INFINITY);
-        let id = |food: &u32| self.ids[*food as usize].as_str();
-        foods.sort_by(|a, b| score(b).total_cmp(&score(a)).then_with(|| id(a).cmp(id(b))));
-        foods.truncate(limit);
-        foods.iter().map(|food| Hit { id: id(food).to_owned(), score: score(food) }).collect()
+    fn best(&self, mut found: Vec<(u32, f64)>, limit: usize) -> Vec<Hit> {
+        found.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
+        found.dedup_by_key(|&mut (food, _)| food);
+        let id = |food: u32| self.ids[food as usize].as_str();
+        found.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| id(a.0).cmp(id(b.0))));
+        found.truncate(limit);
+        found
+            .into_iter()
+            .map(|(food, score)| Hit {
+                id: id(food).to_owned(),
+                score,
+            })
+            .collect()
     }
 }
 

@@ -1,8 +1,9 @@
 //! What a query may mean: its words, the kitchen words replaced, typing slips mended.
 
 use super::forms::{self, Form};
-use super::phrases::{self, Weights};
+use super::phrases;
 use super::spelling::{Guess, Vocabulary};
+use super::weights::Weights;
 use super::words;
 
 /// What a query's word is for.
@@ -101,7 +102,10 @@ impl Reader<'_> {
         readings.push(apply(&words, &disjoint(&rewrites)));
         readings.extend(alone);
         readings.truncate(MOST_READINGS);
-        readings.into_iter().filter_map(|words| self.reading(words)).collect()
+        readings
+            .into_iter()
+            .filter_map(|words| self.reading(words))
+            .collect()
     }
 
     /// A word with what it may stand for: itself, or else longer words and near spellings.
@@ -124,7 +128,11 @@ impl Reader<'_> {
             None if self.weights.of(typed, &stem).quiet => Kind::Quiet,
             None => Kind::Naming,
         };
-        Word { guesses, kind, medium: false }
+        Word {
+            guesses,
+            kind,
+            medium: false,
+        }
     }
 
     /// Kitchen words put in the dataset's words.
@@ -141,7 +149,11 @@ impl Reader<'_> {
                     for guess in to.iter_mut().flat_map(|word| &mut word.guesses) {
                         guess.1 *= sureness;
                     }
-                    rewrites.push(Rewrite { start, len, words: to });
+                    rewrites.push(Rewrite {
+                        start,
+                        len,
+                        words: to,
+                    });
                 }
             }
         }
@@ -163,9 +175,20 @@ impl Reader<'_> {
             .filter(|(_, (_, words))| words.iter().all(|word| word.kind != Kind::Quiet))
             .filter_map(|(start, (pair, _))| {
                 let whole = words::stem(&pair.concat());
-                let number = self.vocabulary.number(&whole).filter(|&n| (self.is_used)(n))?;
-                let word = Word { guesses: vec![(number, 1.0)], kind: Kind::Naming, medium: false };
-                Some(Rewrite { start, len: 2, words: vec![word] })
+                let number = self
+                    .vocabulary
+                    .number(&whole)
+                    .filter(|&n| (self.is_used)(n))?;
+                let word = Word {
+                    guesses: vec![(number, 1.0)],
+                    kind: Kind::Naming,
+                    medium: false,
+                };
+                Some(Rewrite {
+                    start,
+                    len: 2,
+                    words: vec![word],
+                })
             })
             .collect()
     }
@@ -180,7 +203,10 @@ impl Reader<'_> {
         };
         let mut rewrites = Vec::new();
         for (start, word) in typed.iter().enumerate() {
-            let known = words[start].guesses.iter().any(|g| g.1 >= 1.0 && (self.is_used)(g.0));
+            let known = words[start]
+                .guesses
+                .iter()
+                .any(|g| g.1 >= 1.0 && (self.is_used)(g.0));
             if known || !word.is_ascii() {
                 continue;
             }
@@ -191,7 +217,11 @@ impl Reader<'_> {
                     for guess in words.iter_mut().flat_map(|word| &mut word.guesses) {
                         guess.1 *= APART;
                     }
-                    rewrites.push(Rewrite { start, len: 1, words });
+                    rewrites.push(Rewrite {
+                        start,
+                        len: 1,
+                        words,
+                    });
                 }
             }
         }
@@ -220,14 +250,20 @@ impl Reader<'_> {
 
 /// The rewrites that do not lie within a longer one: "porridge" is not replaced in "porridge oats".
 fn without_parts(rewrites: Vec<Rewrite>) -> Vec<Rewrite> {
-    let spans: Vec<_> = rewrites.iter().map(|r| (r.start, r.start + r.len)).collect();
+    let spans: Vec<_> = rewrites
+        .iter()
+        .map(|r| (r.start, r.start + r.len))
+        .collect();
     let is_part = |r: &Rewrite| {
         let wider = |&(start, end): &(usize, usize)| {
             start <= r.start && r.start + r.len <= end && end - start > r.len
         };
         spans.iter().any(wider)
     };
-    rewrites.into_iter().filter(|rewrite| !is_part(rewrite)).collect()
+    rewrites
+        .into_iter()
+        .filter(|rewrite| !is_part(rewrite))
+        .collect()
 }
 
 /// Rewrites that do not overlap, earlier and longer ones first.

@@ -20,7 +20,10 @@ pub(super) fn score(described: &Described, reading: &Reading, rarity: impl Fn(u3
         say(described, word, &mut said);
     }
     let renamed = is_renamed(&described.tokens, &said);
-    let words = reading.words.iter().map(|word| shortfall(described, word, renamed, &rarity));
+    let words = reading
+        .words
+        .iter()
+        .map(|word| shortfall(described, word, renamed, &rarity));
     let general = if described.general { GENERAL } else { 0.0 };
     general + forms::suit(&described.forms, &reading.forms())
         - MISSING * reading.unknown as f64
@@ -53,7 +56,11 @@ fn shortfall(
     match (word.kind, least) {
         (Kind::Naming, Some(least)) => least,
         (Kind::Naming, None) => {
-            let rarest = word.guesses.iter().map(|guess| rarity(guess.0)).fold(0.0, f64::max);
+            let rarest = word
+                .guesses
+                .iter()
+                .map(|guess| rarity(guess.0))
+                .fold(0.0, f64::max);
             MISSING + 10.0 * rarest
         }
         (Kind::Quiet, Some(least)) => least * 0.6,
@@ -79,9 +86,18 @@ fn out_of_place(place: Place, medium: bool, renamed: bool) -> f64 {
 /// The cost of the description's words that the query does not say.
 fn unsaid(tokens: &[Token], said: &[bool], renamed: bool) -> f64 {
     const MOST: f64 = 12.0;
+    // Asked for "cheese", no cheese is further off than another.
+    let is_said = |place| {
+        tokens
+            .iter()
+            .zip(said)
+            .any(|(t, said)| *said && t.place == place)
+    };
+    let class_only = is_said(Place::Class) && !is_said(Place::Head);
     let cost = |(token, said): (&Token, &bool)| match token.place {
         _ if *said => 0.0,
         Place::Head | Place::Class if renamed => 0.0,
+        Place::Head if class_only => f64::from(token.cost_in_class),
         _ => f64::from(token.cost),
     };
     tokens.iter().zip(said).map(cost).sum::<f64>().min(MOST)
@@ -94,7 +110,10 @@ fn is_renamed(tokens: &[Token], said: &[bool]) -> bool {
         _ => None,
     });
     numbers.into_iter().any(|number| {
-        let mut words = tokens.iter().zip(said).filter(|(t, _)| t.place == Place::Alias(number));
+        let mut words = tokens
+            .iter()
+            .zip(said)
+            .filter(|(t, _)| t.place == Place::Alias(number));
         words.all(|(_, said)| *said)
     })
 }
@@ -103,7 +122,11 @@ fn is_renamed(tokens: &[Token], said: &[bool]) -> bool {
 fn standing(described: &Described, said: &[bool]) -> f64 {
     let tokens = || described.tokens.iter().zip(said);
     let brand_said = tokens().any(|(token, said)| *said && token.brand);
-    let brand = if described.branded && !brand_said { BRANDED } else { 0.0 };
+    let brand = if described.branded && !brand_said {
+        BRANDED
+    } else {
+        0.0
+    };
     let first = described.tokens.first().map(|token| token.place);
     let named = |(token, said): (&Token, &bool)| Some(token.place) != first || *said;
     let group_said = tokens().all(named);

@@ -60,7 +60,9 @@ impl Vocabulary {
 
     /// Longer words that begin with this one, the shortest first.
     pub(super) fn completions(&self, start: &str) -> Vec<Guess> {
-        let from = self.alphabetical.partition_point(|&number| self.word(number) < start);
+        let from = self
+            .alphabetical
+            .partition_point(|&number| self.word(number) < start);
         let mut found: Vec<(usize, u32)> = self.alphabetical[from..]
             .iter()
             .take_while(|&&number| self.word(number).starts_with(start))
@@ -69,7 +71,10 @@ impl Vocabulary {
         found.sort_unstable();
         found.truncate(MOST_GUESSES);
         let sureness = |missing: usize| (0.9 - 0.04 * missing as f32).max(0.5);
-        found.into_iter().map(|(missing, number)| (number, sureness(missing))).collect()
+        found
+            .into_iter()
+            .map(|(missing, number)| (number, sureness(missing)))
+            .collect()
     }
 
     /// Words a small slip away: one edit in a word of four to seven letters, two in longer ones.
@@ -105,7 +110,10 @@ impl Vocabulary {
             let start = if same_start(number) { 0.0 } else { 0.2 };
             0.95 - 0.2 * edits as f32 - start
         };
-        found.into_iter().map(|(edits, number)| (number, sureness(edits, number))).collect()
+        found
+            .into_iter()
+            .map(|(edits, number)| (number, sureness(edits, number)))
+            .collect()
     }
 }
 
@@ -114,7 +122,10 @@ fn trigrams(word: &str) -> Vec<[char; 3]> {
     let mut letters = vec![' ', ' '];
     letters.extend(word.chars());
     letters.push(' ');
-    letters.windows(3).map(|run| [run[0], run[1], run[2]]).collect()
+    letters
+        .windows(3)
+        .map(|run| [run[0], run[1], run[2]])
+        .collect()
 }
 
 /// Edits (insert, delete, replace, exchange neighbours) from one word to another, if at most `most`.
@@ -176,7 +187,12 @@ mod tests {
     #[test]
     fn corrects_small_slips_only() {
         let known = vocabulary(&["broccoli", "lentil", "quinoa", "rice", "carrot"]);
-        let best = |typed: &str| known.corrections(typed).first().map(|&(n, _)| known.word(n));
+        let best = |typed: &str| {
+            known
+                .corrections(typed)
+                .first()
+                .map(|&(n, _)| known.word(n))
+        };
         assert_eq!(best("brocoli"), Some("broccoli"));
         assert_eq!(best("brocolli"), Some("broccoli"));
         assert_eq!(best("lentel"), Some("lentil"));
@@ -189,7 +205,11 @@ mod tests {
     #[test]
     fn completes_from_the_start() {
         let known = vocabulary(&["broccoli", "broth", "brown", "rice"]);
-        let found: Vec<_> = known.completions("bro").iter().map(|&(n, _)| known.word(n)).collect();
+        let found: Vec<_> = known
+            .completions("bro")
+            .iter()
+            .map(|&(n, _)| known.word(n))
+            .collect();
         assert_eq!(found, ["broth", "brown", "broccoli"]);
         assert!(known.completions("x").is_empty());
     }

@@ -4,7 +4,13 @@
 ///
 /// A decimal number stays one word: "Crème (3.25% fat)" becomes "creme  3.25  fat ".
 pub(super) fn fold(text: &str) -> String {
-    let mut folded = String::with_capacity(text.len() + 4);
+    let mut folded = String::with_capacity(text.len());
+    fold_into(text, &mut folded);
+    folded
+}
+
+/// As [`fold`], appended to a text.
+pub(super) fn fold_into(text: &str, folded: &mut String) {
     let mut rest = text.chars();
     let mut before = ' ';
     while let Some(c) = rest.next() {
@@ -12,7 +18,7 @@ pub(super) fn fold(text: &str) -> String {
         if c.is_ascii_alphanumeric() {
             folded.push(c.to_ascii_lowercase());
         } else if c.is_alphanumeric() {
-            push_folded(c, &mut folded);
+            push_folded(c, folded);
         } else if c == '.' && before.is_ascii_digit() && after.is_ascii_digit() {
             folded.push('.');
         } else if !matches!(c, '\'' | '’') {
@@ -20,7 +26,6 @@ pub(super) fn fold(text: &str) -> String {
         }
         before = c;
     }
-    folded
 }
 
 /// The words of a text, folded.
@@ -70,7 +75,10 @@ pub(super) fn stem(word: &str) -> String {
     if word.ends_with("ie") && longer_than(4) {
         return format!("{}y", cut(2));
     }
-    if ["oes", "ches", "shes", "xes", "sses"].iter().any(|end| word.ends_with(end)) {
+    if ["oes", "ches", "shes", "xes", "sses"]
+        .iter()
+        .any(|end| word.ends_with(end))
+    {
         return cut(2).to_owned();
     }
     if word.ends_with('s') && !["ss", "us", "is"].iter().any(|end| word.ends_with(end)) {
@@ -87,7 +95,10 @@ mod tests {
     fn splits_punctuation_accents_and_decimals() {
         let split = |text: &str| split(&fold(text)).join(" ");
         assert_eq!(split("Crème fraîche (3.25% fat)"), "creme fraiche 3.25 fat");
-        assert_eq!(split("Leavening agents, yeast, baker's"), "leavening agents yeast bakers");
+        assert_eq!(
+            split("Leavening agents, yeast, baker's"),
+            "leavening agents yeast bakers"
+        );
         assert_eq!(split("pak-choi"), "pak choi");
         assert_eq!(split("... 1. ,"), "1");
         assert_eq!(split("!?()"), "");
@@ -114,7 +125,15 @@ mod tests {
 
     #[test]
     fn words_that_only_look_like_plurals_stay() {
-        for word in ["asparagus", "couscous", "hummus", "swiss", "watercress", "gas", "ß"] {
+        for word in [
+            "asparagus",
+            "couscous",
+            "hummus",
+            "swiss",
+            "watercress",
+            "gas",
+            "ß",
+        ] {
             assert_eq!(stem(word), word);
         }
     }

@@ -1,0 +1,144 @@
+//! How much each word of a description says.
+//!
+//! The lists hold what a cook takes for granted: "mature seeds" says nothing new of lentils, "juice"
+//! makes another food of an orange. They are our own judgement of SR28's wording.
+
+use std::collections::HashMap;
+
+use super::forms::{self, Form};
+use super::words::stem;
+
+/// Words that stand before the food they sort ("Fish, cod"), with the cost of leaving them unsaid.
+const CLASSES: &[(f32, &str)] = &[
+    (
+        0.1,
+        "fish crustaceans mollusks spices nuts seeds cereals beverages leavening agents vegetables \
+         fruit game meat",
+    ),
+    (
+        1.0,
+        "squash summer winter beans peppers lettuce cabbage melons pork beef lamb veal chicken \
+         turkey cheese soup babyfood",
+    ),
+    (
+        4.0,
+        "oil fat bread cookies crackers cake pie snacks candies restaurant",
+    ),
+];
+
+/// Words of a description that say little about which food it is.
+const QUIET: &str = "raw fresh uncooked unprepared cooked boiled baked roasted canned frozen dried \
+    dry all commercial commercially prepared home recipe variety varieties type types regular \
+    common plain whole ripe mature seed seeds kernels bulb root fruit flesh meat only average year \
+    round area areas fluid style pack packed solids liquids liquid drained separable lean trimmed \
+    fat choice select grade grades domestic retail cuts cut composite boneless bone skinless skinon \
+    broiler broilers fryers enriched bleached unbleached vitamin vitamins a b c d e \
+    calcium sulfate magnesium chloride nigari ascorbic acid iron added water sulfured crude hulled \
+    grain long large cultured unsweetened unsalted granulated strained table \
+    cooking drinking tap mixed species unspecified includes and or in with without the of to for \
+    from by not no may have been previously as purchased classes by-products products product \
+    parts bird curd flat grams per ounce milkfat quick old fashioned original \
+    seedless cured";
+
+/// Words that say more than [`QUIET`] ones, but less than most.
+const HALF_SAID: &[(f32, &str)] = &[
+    (0.2, "immature medium small unenriched unfortified"),
+    (0.5, "white ground salt low fortified milk"),
+    (0.8, "red sweetened"),
+    (1.2, "salted"),
+];
+
+/// Words that turn the food into another one.
+const CHANGED: (f32, &str) = (
+    2.5,
+    "juice powder flour sauce soup leaf leaves flowers peel nectar dressing spread starch \
+     syrup flavor flavored mix bran bar chips dessert pudding entree dinner paste puree stuffing \
+     gravy topping pastry liver giblets heart neck skin puffs baby industrial \
+     salad",
+);
+
+/// Words for a food made to resemble another, or packed for a relief programme.
+const STAND_IN: (f32, &str) = (
+    4.0,
+    "meatless imitation substitute usda commodity vegetarian mock",
+);
+
+/// Words that say that a row is the general one of its kind.
+const GENERAL: &str = "all average unspecified common ripe regular whole";
+
+/// What each word costs a food when the query leaves it unsaid.
+#[derive(Debug)]
+pub(super) struct Weights {
+    classes: HashMap<String, f32>,
+    costs: HashMap<String, f32>,
+    general: Vec<String>,
+}
+
+/// What is known of one word.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Weight {
+    /// The cost of leaving it unsaid where it only sorts foods, if it is such a word.
+    pub(super) class: Option<f32>,
+    /// The cost of leaving it unsaid anywhere else.
+    pub(super) cost: f32,
+    /// It says little: leaving it unsaid, or saying it in vain, matters little.
+    pub(super) quiet: bool,
+    /// It marks the general row of its kind.
+    pub(super) general: bool,
+    /// The form it names.
+    pub(super) form: Option<Form>,
+}
+
+/// The cost of a word in none of the lists.
+const ORDINARY: f32 = 1.0;
+const NUMBER: f32 = 0.1;
+const QUIET_COST: f32 = 0.05;
+
+impl Weights {
+    pub(super) fn new() -> Self {
+        let each = |list: &'static str| list.split_whitespace().map(stem);
+        let table = |rows: &[(f32, &'static str)]| {
+            let words = |&(cost, list)| each(list).map(move |word| (word, cost));
+            rows.iter().flat_map(words).collect::<HashMap<_, _>>()
+        };
+        let mut costs = table(&[CHANGED, STAND_IN, (QUIET_COST, QUIET)]);
+        costs.extend(table(HALF_SAID));
+        Self {
+            classes: table(CLASSES),
+            costs,
+            general: each(GENERAL).collect(),
+        }
+    }
+
+    /// Looks a word up; `stem` is its stem.
+    pub(super) fn of(&self, word: &str, stem: &str) -> Weight {
+        let cost = match self.costs.get(stem) {
+            Some(&cost) => cost,
+            None if stem.starts_with(|c: char| c.is_ascii_digit()) => NUMBER,
+            None => ORDINARY,
+        };
+        Weight {
+            class: self.classes.get(stem).copied(),
+            cost,
+            quiet: cost <= QUIET_COST,
+            general: self.general.iter().any(|other| other == stem),
+            form: forms::of_word(word),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_weigh_what_they_say() {
+        let weights = Weights::new();
+        let of = |word: &str| weights.of(word, &stem(word));
+        assert!(of("juice").cost > of("yellow").cost);
+        assert!(of("yellow").cost > of("white").cost);
+        assert!(of("white").cost > of("mature").cost);
+        assert!(of("trimmed").quiet && !of("butternut").quiet);
+        assert!(of("fish").class.is_some() && of("cod").class.is_none());
+    }
+}
