@@ -1,0 +1,161 @@
+//! The kitchen card, and scaling it.
+
+use serde_json::Value;
+
+use super::support::{folder, trayful};
+
+/// The parts of the card above the cautions, which have tests of their own.
+fn card(args: &[&str]) -> String {
+    let card = trayful(args).answer();
+    card.split("\nCAUTIONS").next().unwrap().to_string()
+}
+
+fn json(args: &[&str]) -> Value {
+    let args = [args, &["--json"]].concat();
+    serde_json::from_str(&trayful(&args).answer()).unwrap()
+}
+
+#[test]
+fn a_batch_from_the_command_line() {
+    insta::assert_snapshot!(card(&[
+        "batch",
+        "--add",
+        "600 g 11485 steam",
+        "--add",
+        "150 g 16144 boil",
+        "--returned",
+        "100ml/300ml",
+    ]));
+}
+
+#[test]
+fn every_nutrient_is_shown_when_asked() {
+    insta::assert_snapshot!(card(&[
+        "batch",
+        "demo/recipes/salmon-broccoli-millet.toml",
+        "--all"
+    ]));
+}
+
+#[test]
+fn a_weighed_puree_replaces_the_estimates() {
+    let file = folder(&[(
+        "r.toml",
+        "title = \"Weighed\"\n[[ingredient]]\nfood = \"11485\"\namount = \"600 g\"\n\
+         method = \"steam\"\n[puree]\nweighed = \"450 g\"\n",
+    )]);
+    let card = trayful(&["batch", "r.toml"]).inside(file.path()).answer();
+    assert!(card.contains("450 g of purée"), "{card}");
+    assert!(!card.contains("kitchen estimate"), "{card}");
+}
+
+#[test]
+fn trays_cubes_and_servings_are_filled_exactly_and_rounded_up() {
+    let recipe = "demo/recipes/beef-beetroot-barley.toml";
+    for (option, count, cubes) in [
+        ("--trays", "3", 48),
+        ("--cubes", "37", 37),
+        ("--servings", "9", 18),
+    ] {
+        let batch = json(&["batch", recipe, option, count]);
+        let serving = batch["serving"]["cubes"].as_u64().unwrap();
+        let wanted = if option == "--servings" {
+            9 * serving
+        } else {
+            cubes
+        };
+        assert_eq!(batch["cubes"]["whole"], wanted, "{option}");
+        let leftover = batch["cubes"]["leftover_g"].as_f64().unwrap();
+        assert!(
+            leftover < 10.0,
+            "{option}: {leftover} g left over by rounding"
+        );
+        for one in batch["ingredients"].as_array().unwrap() {
+            let amount = one["purchased_g"].as_f64().unwrap();
+            let edible = one["edible_g"].as_f64().unwrap();
+            assert!(
+                amount.fract() == 0.0 || edible.fract() == 0.0,
+                "{amount} g is off the scale"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_pack_is_used_up() {
+    let batch = json(&[
+        "batch",
+        "--add",
+        "600 g 11485 steam",
+        "--add",
+        "150 g 16144 boil",
+        "--use-up",
+        "2 lb 11485",
+    ]);
+    assert_eq!(batch["ingredients"][0]["purchased_g"], 907.0);
+    let lentils = batch["ingredients"][1]["purchased_g"].as_f64().unwrap();
+    assert_eq!(lentils, (150.0_f64 * 907.184_74 / 600.0).round());
+}
+
+#[test]
+fn the_tray_may_be_named_described_or_adjusted() {
+    let recipe = "demo/recipes/red-lentil-squash.toml";
+    let named = json(&["batch", recipe, "--tray", "first spoons"]);
+    assert_eq!(named["cubes"]["cube_ml"], 13.5);
+    let described = json(&["batch", recipe, "--tray", "12x25ml"]);
+    assert_eq!(
+        (&described["cubes"]["wells"], &described["cubes"]["cube_ml"]),
+        (&Value::from(12), &Value::from(22.5))
+    );
+    let adjusted = json(&["batch", recipe, "--well", "1 fl oz", "--fill", "1"]);
+    assert_eq!(adjusted["cubes"]["cube_ml"], 29.573_529_562_5);
+}
+
+#[test]
+fn the_age_chooses_the_reference() {
+    let iron = |age: &str| {
+        let batch = json(&["batch", "--add", "300 g 16144 boil", "--age", age]);
+        let nutrients = batch["nutrients"].as_array().unwrap();
+        nutrients.iter().find(|one| one["id"] == "FE").unwrap()["reference"]["amount"].clone()
+    };
+    assert_eq!(iron("6"), 0.27);
+    assert_eq!(iron("7"), 11.0);
+    assert_eq!(iron("12"), 7.0);
+}
+
+#[test]
+fn a_weight_gives_energy_a_reference() {
+    let batch = json(&[
+        "batch",
+        "--add",
+        "300 g 16144 boil",
+        "--age",
+        "7",
+        "--weight",
+        "8kg",
+    ]);
+    let energy = &batch["nutrients"][1];
+    assert_eq!(energy["id"], "ENERC_KCAL");
+    assert_eq!(energy["reference"]["kind"], "EER");
+    assert_eq!(energy["reference"]["amount"], 634.0);
+}
+
+#[test]
+fn a_measure_weighs_the_trimmed_food() {
+    let batch = json(&["batch", "--add", "2 cup 11485 steam"]);
+    assert_eq!(batch["mass"]["edible_g"], 280.0);
+    let purchased = batch["mass"]["purchased_g"].as_f64().unwrap();
+    approx::assert_relative_eq!(purchased, 280.0 / 0.84, epsilon = 1e-9);
+}
+
+#[test]
+fn plain_text_has_no_escape_codes_and_styled_text_has() {
+    let plain = trayful(&["demo", "--plain"])
+        .with("CLICOLOR_FORCE", "1")
+        .answer();
+    assert!(!plain.contains('\u{1b}'));
+    let styled = trayful(&["demo"]).with("CLICOLOR_FORCE", "1").answer();
+    assert!(styled.contains('\u{1b}') && styled.contains('■'));
+    let no_colour = trayful(&["demo"]).with("NO_COLOR", "1").answer();
+    assert_eq!(no_colour, plain);
+}

@@ -1,0 +1,176 @@
+//! Which data is in use, and importing another: a bad file never costs a good cache.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use super::support::{folder, root, said, trayful};
+
+/// Foods cut from the published USDA SR28 abbreviated files.
+fn cut() -> PathBuf {
+    root().join("data-import/tests/data/sr28-cut")
+}
+
+/// A folder with a cache of the cut foods in `cache`.
+fn with_cache() -> tempfile::TempDir {
+    let folder = folder(&[]);
+    let cut = cut().display().to_string();
+    trayful(&[
+        "data",
+        "import",
+        &cut,
+        "--cache",
+        "cache",
+        "--on",
+        "2026-11-24",
+    ])
+    .inside(folder.path())
+    .answer();
+    folder
+}
+
+/// A copy of the cut files in which one was changed.
+fn changed(name: &str, change: impl Fn(Vec<u8>) -> Vec<u8>) -> tempfile::TempDir {
+    let folder = folder(&[]);
+    for file in ["ABBREV.txt", "FOOD_DES.txt"] {
+        let bytes = fs::read(cut().join(file)).unwrap();
+        let bytes = if file == name { change(bytes) } else { bytes };
+        fs::write(folder.path().join(file), bytes).unwrap();
+    }
+    folder
+}
+
+/// Imports over a good cache, must be refused, and the cache must be what it was.
+fn refused_and_kept(source: &Path) -> String {
+    let folder = with_cache();
+    let state = || -> Vec<(PathBuf, Vec<u8>)> {
+        let mut files: Vec<_> = fs::read_dir(folder.path().join("cache"))
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .filter(|path| path.is_file())
+            .map(|path| (path.clone(), fs::read(path).unwrap()))
+            .collect();
+        files.sort();
+        files
+    };
+    let before = state();
+    let source = source.display().to_string();
+    let told = trayful(&["data", "import", &source, "--cache", "cache"])
+        .inside(folder.path())
+        .refusal();
+    assert_eq!(before, state());
+    told.replace(&source, "SOURCE")
+}
+
+#[test]
+fn the_built_in_data_is_named() {
+    insta::assert_snapshot!(trayful(&["data"]).answer());
+}
+
+#[test]
+fn an_imported_cache_is_used() {
+    let folder = with_cache();
+    let told = trayful(&["data", "--cache", "cache"])
+        .inside(folder.path())
+        .answer();
+    insta::assert_snapshot!(told);
+    let by_name = trayful(&["data"])
+        .inside(folder.path())
+        .with("TRAYFUL_CACHE", "cache")
+        .answer();
+    assert_eq!(told, by_name);
+    let page = trayful(&["foods", "--show", "01001", "--cache", "cache"]).inside(folder.path());
+    assert!(page.answer().contains("Butter, salted"));
+}
+
+#[test]
+fn importing_needs_a_folder() {
+    let cut = cut().display().to_string();
+    insta::assert_snapshot!(trayful(&["data", "import", &cut]).refusal());
+}
+
+#[test]
+fn a_truncated_file_is_refused() {
+    let source = changed("ABBREV.txt", |bytes| bytes[..bytes.len() - 40].to_vec());
+    insta::assert_snapshot!(refused_and_kept(source.path()));
+}
+
+#[test]
+fn a_file_with_its_columns_in_another_order_is_refused() {
+    let source = changed("ABBREV.txt", |bytes| {
+        let lines = bytes.split_inclusive(|byte| *byte == b'\n');
+        let swapped = lines.map(|line| {
+            let mut fields: Vec<_> = line.split(|byte| *byte == b'^').collect();
+            fields.swap(2, 3);
+            fields.join(&b'^')
+        });
+        swapped.collect::<Vec<_>>().concat()
+    });
+    insta::assert_snapshot!(refused_and_kept(source.path()));
+}
+
+#[test]
+fn a_binary_file_is_refused() {
+    let source = changed("FOOD_DES.txt", |_| (0..=255).cycle().take(4096).collect());
+    insta::assert_snapshot!(refused_and_kept(source.path()));
+}
+
+#[test]
+fn a_folder_without_the_files_is_refused() {
+    let folder = folder(&[("notes.txt", "nothing")]);
+    insta::assert_snapshot!(refused_and_kept(folder.path()));
+}
+
+#[test]
+fn a_cache_of_another_version_is_refused() {
+    let folder = with_cache();
+    let manifest = folder.path().join("cache/manifest.json");
+    let text = fs::read_to_string(&manifest).unwrap();
+    assert!(text.contains("\"schema\": 1"), "{text}");
+    fs::write(&manifest, text.replace("\"schema\": 1", "\"schema\": 99")).unwrap();
+    let told = trayful(&["foods", "butter", "--cache", "cache"])
+        .inside(folder.path())
+        .refusal();
+    insta::assert_snapshot!(told);
+}
+
+#[test]
+fn a_damaged_cache_is_refused() {
+    let folder = with_cache();
+    let foods = folder.path().join("cache/foods.parquet");
+    let mut bytes = fs::read(&foods).unwrap();
+    let middle = bytes.len() / 2;
+    bytes[middle] ^= 0xff;
+    fs::write(&foods, bytes).unwrap();
+    let told = trayful(&["foods", "butter", "--cache", "cache"])
+        .inside(folder.path())
+        .refusal();
+    assert!(told.contains("foods.parquet"), "{told}");
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn a_full_disk_leaves_the_cache_as_it_was() {
+    let folder = with_cache();
+    let foods = folder.path().join("cache/foods.parquet");
+    let before = fs::read(&foods).unwrap();
+    // A limit on the size of a file stands for a full disk: writing fails half way.
+    let script = "trap '' XFSZ; ulimit -f 4; exec \"$0\" data import \"$1\" --cache cache";
+    let output = Command::new("bash")
+        .args([
+            "-c",
+            script,
+            env!("CARGO_BIN_EXE_trayful"),
+            cut().to_str().unwrap(),
+        ])
+        .current_dir(folder.path())
+        .output()
+        .unwrap();
+    let said = said(&output);
+    assert_eq!(said.code, 2, "{}", said.err);
+    assert!(said.err.contains("cannot write"), "{}", said.err);
+    assert_eq!(before, fs::read(&foods).unwrap());
+    trayful(&["data", "--cache", "cache"])
+        .inside(folder.path())
+        .answer();
+}

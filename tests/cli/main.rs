@@ -1,0 +1,15 @@
+//! The command line as a user meets it: whole output, exit code, files.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::float_cmp,
+    reason = "figures of the JSON are compared to the last digit"
+)]
+
+mod batch;
+mod data;
+mod demo;
+mod errors;
+mod foods;
+mod json;
+mod support;

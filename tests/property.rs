@@ -1,0 +1,214 @@
+//! Properties that hold for every recipe, and readers that never panic, whatever they are fed.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::fs;
+use std::path::Path;
+
+use data_import::{FoodTable, ImportRequest, import};
+use proptest::prelude::*;
+use proptest::sample::select;
+use trayful::cooking::CookingTables;
+use trayful::portion::{Cubes, Target, Tray};
+use trayful::problem::SourceText;
+use trayful::quantity::Amount;
+use trayful::recipe::{Additions, Batch, Kitchen, Recipe, from_command_line, scaled_batch};
+
+/// Raw foods of the built-in data: squash, red lentils, beef, spinach, salmon, oats, egg, oil.
+const FOODS: [&str; 8] = [
+    "11485", "16144", "23572", "11457", "15076", "08120", "01123", "04053",
+];
+const METHODS: [&str; 10] = [
+    "steam",
+    "boil",
+    "simmer",
+    "stew",
+    "bake",
+    "roast",
+    "saute",
+    "microwave",
+    "pressure",
+    "none",
+];
+
+/// The text of a recipe that is in order: one to five ingredients, some liquid.
+fn recipe_text() -> impl Strategy<Value = String> {
+    let ingredient = (
+        select(&FOODS[..]),
+        20u32..2000,
+        select(&METHODS[..]),
+        any::<bool>(),
+    );
+    let ingredients = prop::collection::vec(ingredient, 1..5);
+    (
+        ingredients,
+        0u32..800,
+        0.0..=1.0f64,
+        0u32..300,
+        1u32..5,
+        any::<bool>(),
+    )
+        .prop_map(|(ingredients, collected, share, added, cubes, reheat)| {
+            let mut text = String::from("title = \"Random\"\n");
+            for (food, grams, method, edible) in ingredients {
+                let basis = if edible { "edible" } else { "purchased" };
+                text += &format!(
+                    "[[ingredient]]\nfood = \"{food}\"\namount = \"{grams} g\"\n\
+                     method = \"{method}\"\nbasis = \"{basis}\"\n"
+                );
+            }
+            let returned = (f64::from(collected) * share).floor();
+            text + &format!(
+                "[liquid]\ncollected = \"{collected} ml\"\nreturned = \"{returned} ml\"\n\
+                 added = \"{added} ml\"\n[serving]\ncubes = {cubes}\nreheat = {reheat}\n"
+            )
+        })
+}
+
+/// Calculates a recipe that is in order.
+fn batch(text: &str, target: &Target) -> Batch {
+    let table = FoodTable::builtin().unwrap();
+    let kitchen = Kitchen {
+        foods: &table,
+        cooking: CookingTables::builtin().unwrap(),
+    };
+    let recipe = Recipe::parse(&SourceText::new("random.toml", text)).unwrap();
+    let prepared = kitchen.prepare(&recipe).unwrap().unwrap();
+    scaled_batch(&prepared, target, &Tray::usual(), &kitchen.cooking)
+        .unwrap()
+        .unwrap()
+}
+
+fn cubes(batch: &Batch) -> Cubes {
+    Cubes::of(batch.masses.puree, Tray::usual().cube_mass(batch.density))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..Default::default() })]
+
+    #[test]
+    fn masses_add_up_and_nothing_is_negative(text in recipe_text()) {
+        let batch = batch(&text, &Target::AsWritten);
+        let masses = batch.masses;
+        let sum = (masses.cooked + masses.liquid).grams();
+        prop_assert!((sum - masses.puree.grams()).abs() < 1e-6);
+        prop_assert!(masses.edible.grams() <= masses.purchased.grams() + 1e-9);
+        prop_assert!((0.85..1.7).contains(&batch.density), "density {}", batch.density);
+        for total in &batch.nutrients {
+            prop_assert!(total.batch.known.is_none_or(|known| known >= 0.0), "{total:?}");
+            prop_assert!(total.served <= total.batch.known, "{total:?}");
+        }
+    }
+
+    #[test]
+    fn a_batch_scaled_to_cubes_makes_them_and_hardly_more(text in recipe_text(), wanted in 8u32..200) {
+        let batch = batch(&text, &Target::Cubes(wanted));
+        let made = cubes(&batch);
+        prop_assert!(made.whole() >= u64::from(wanted), "{} of {wanted}", made.count);
+        // Each of at most six amounts is rounded up by less than a gram, and dry grain swells.
+        let over = (made.count - f64::from(wanted)) * made.each.grams();
+        prop_assert!(over < 40.0, "{over} g too much");
+    }
+
+    #[test]
+    fn twice_the_recipe_is_twice_the_batch(text in recipe_text()) {
+        let once = batch(&text, &Target::AsWritten);
+        let whole = cubes(&once).whole();
+        prop_assume!(whole >= 20);
+        let many = batch(&text, &Target::Cubes(u32::try_from(whole * 2).unwrap()));
+        for (one, two) in once.nutrients.iter().zip(&many.nutrients) {
+            let (Some(one), Some(two)) = (one.batch.known, two.batch.known) else {
+                prop_assert_eq!(&one.batch.missing, &two.batch.missing);
+                continue;
+            };
+            let ratio = two / one / many.prepared.factor;
+            prop_assert!(one == 0.0 || (ratio - 1.0).abs() < 0.1, "{ratio}");
+        }
+    }
+
+    #[test]
+    fn random_text_never_panics_the_recipe_reader(text in "\\PC{0,200}") {
+        let _ = Recipe::parse(&SourceText::new("random.toml", text.as_str()));
+        let _ = text.parse::<Amount>();
+        let said = Additions {
+            add: vec![text.clone()],
+            returned: Some(text.clone()),
+            added: Some(text.clone()),
+            weighed: Some(text),
+        };
+        let _ = from_command_line(&said);
+    }
+
+    #[test]
+    fn a_recipe_with_a_slip_of_the_finger_never_panics(
+        text in recipe_text(), at in any::<prop::sample::Index>(), slip in "\\PC{0,3}"
+    ) {
+        let mut characters: Vec<char> = text.chars().collect();
+        let at = at.index(characters.len());
+        characters.splice(at..=at, slip.chars());
+        let text: String = characters.into_iter().collect();
+        let table = FoodTable::builtin().unwrap();
+        let kitchen = Kitchen { foods: &table, cooking: CookingTables::builtin().unwrap() };
+        if let Ok(recipe) = Recipe::parse(&SourceText::new("random.toml", text))
+            && let Ok(prepared) = kitchen.prepare(&recipe).unwrap()
+        {
+            let target = Target::Trays(2);
+            let _ = scaled_batch(&prepared, &target, &Tray::usual(), &kitchen.cooking).unwrap();
+        }
+    }
+
+    #[test]
+    fn amounts_are_read_back_as_they_are_written(digits in 1u32..99_999, places in 0usize..4) {
+        let value = f64::from(digits) / 10f64.powi(i32::try_from(places).unwrap());
+        let amount: Amount = format!("{value:.places$} g").parse().unwrap();
+        prop_assert!((amount.mass().unwrap().grams() - value).abs() < 1e-9);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..Default::default() })]
+
+    #[test]
+    fn a_dataset_with_random_bytes_never_panics(
+        noise in prop::collection::vec(any::<u8>(), 1..300), at in any::<prop::sample::Index>(),
+        abbreviated in any::<bool>()
+    ) {
+        let cut = Path::new(env!("CARGO_MANIFEST_DIR")).join("data-import/tests/data/sr28-cut");
+        let folder = tempfile::tempdir().unwrap();
+        for (name, noisy) in [("ABBREV.txt", abbreviated), ("FOOD_DES.txt", !abbreviated)] {
+            let mut bytes = fs::read(cut.join(name)).unwrap();
+            if noisy {
+                let at = at.index(bytes.len());
+                bytes.splice(at..at, noise.iter().copied());
+            }
+            fs::write(folder.path().join(name), bytes).unwrap();
+        }
+        let cache = folder.path().join("cache");
+        let request = ImportRequest { path: folder.path(), cache: &cache, imported: "2026-11-24" };
+        if import(&request, &mut |_| ()).is_ok() {
+            FoodTable::open(&cache).unwrap().all().unwrap();
+        }
+    }
+
+    #[test]
+    fn a_cache_with_random_bytes_never_panics(
+        noise in prop::collection::vec(any::<u8>(), 1..64), at in any::<prop::sample::Index>(),
+        file in select(&["foods.parquet", "measures.parquet", "manifest.json"][..])
+    ) {
+        let cut = Path::new(env!("CARGO_MANIFEST_DIR")).join("data-import/tests/data/sr28-cut");
+        let folder = tempfile::tempdir().unwrap();
+        let request =
+            ImportRequest { path: &cut, cache: folder.path(), imported: "2026-11-24" };
+        import(&request, &mut |_| ()).unwrap();
+        let path = folder.path().join(file);
+        let mut bytes = fs::read(&path).unwrap();
+        let at = at.index(bytes.len());
+        let end = (at + noise.len()).min(bytes.len());
+        bytes.splice(at..end, noise);
+        fs::write(&path, bytes).unwrap();
+        if let Ok(table) = FoodTable::open(folder.path()) {
+            let _ = table.all();
+            let _ = table.names();
+        }
+    }
+}
