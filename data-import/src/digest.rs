@@ -70,7 +70,10 @@ pub(crate) fn sha256(bytes: &[u8]) -> String {
 }
 
 fn hex(digest: &[u8]) -> String {
-    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+    let halves = digest.iter().flat_map(|byte| [byte >> 4, byte & 15]);
+    halves
+        .filter_map(|half| char::from_digit(half.into(), 16))
+        .collect()
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! Errors of this crate: what is wrong and where; [`Error::hint`] says what to do about it.
 
+use std::fmt::Display;
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -116,7 +117,7 @@ pub struct Place {
     pub column: Option<u64>,
 }
 
-impl std::fmt::Display for Place {
+impl Display for Place {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(&self.file)?;
         for number in [self.line, self.column].into_iter().flatten() {
@@ -135,7 +136,7 @@ impl Error {
         }
     }
 
-    pub(crate) fn corrupt(file: &Path, problem: impl ToString) -> Self {
+    pub(crate) fn corrupt(file: &Path, problem: &dyn Display) -> Self {
         Self::CacheCorrupt {
             file: file.to_owned(),
             problem: problem.to_string(),

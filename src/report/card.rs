@@ -7,6 +7,7 @@ use crate::cooking::PracticeTable;
 use crate::nutrition::{AgeMonths, energy};
 use crate::portion::Target;
 use crate::recipe::Batch;
+use data_import::NutrientId;
 
 /// What of the card is asked for.
 #[derive(Debug)]
@@ -31,7 +32,7 @@ impl Card<'_> {
         }
         self.weigh_out(&mut page, batch);
         makes(&mut page, report, view);
-        self.nutrients(&mut page, report);
+        self.nutrients(&mut page, report, view);
         missing(&mut page, report);
         notes(&mut page, report);
         cautions(&mut page, report);
@@ -128,7 +129,7 @@ impl Card<'_> {
         words.join(" ")
     }
 
-    fn nutrients(&self, page: &mut Page, report: &BatchReport) {
+    fn nutrients(&self, page: &mut Page, report: &BatchReport, view: &BatchView<'_>) {
         let warmed = if report.serving.reheat {
             ", warmed"
         } else {
@@ -159,6 +160,8 @@ impl Card<'_> {
             rows: rows.collect(),
             right: vec![1, 2],
         });
+        page.line("");
+        page.paragraph(&reading(view));
         for line in upper_lines(report) {
             page.paragraph(&line);
         }
@@ -197,6 +200,21 @@ impl Card<'_> {
             share,
             drawing,
         ]
+    }
+}
+
+/// How the shares of a day are to be read.
+fn reading(view: &BatchView<'_>) -> String {
+    let meaning = "RDA and AI: what all food and milk of a day together should bring. To get less \
+                   than an AI is not a lack.";
+    let at_seven = view.intakes.intake(NutrientId::IRON, AgeMonths(7));
+    match at_seven.filter(|_| view.age < AgeMonths(7)) {
+        Some(iron) => format!(
+            "{meaning} Until the day a child turns seven months the reference is that of the first \
+             half-year, which milk alone meets; from then on iron is {} mg.",
+            iron.amount
+        ),
+        None => meaning.to_string(),
     }
 }
 
@@ -311,7 +329,7 @@ fn named(ids: &str, report: &BatchReport) -> String {
         let one = report.ingredients.iter().find(|one| one.food == id);
         one.map_or_else(|| format!("the water ({id})"), |one| one.name.clone())
     };
-    ids.split(", ").map(name).collect::<Vec<_>>().join(", ")
+    ids.split(", ").map(name).collect::<Vec<_>>().join(" and ")
 }
 
 fn notes(page: &mut Page, report: &BatchReport) {

@@ -52,7 +52,7 @@ impl Folder {
             _ => Error::io("read", &path, source),
         })?;
         let version: Version =
-            serde_json::from_slice(&text).map_err(|source| Error::corrupt(&path, source))?;
+            serde_json::from_slice(&text).map_err(|source| Error::corrupt(&path, &source))?;
         if version.schema != SCHEMA {
             let (found, expected) = (version.schema, SCHEMA);
             return Err(Error::CacheSchema {
@@ -61,7 +61,7 @@ impl Folder {
                 expected,
             });
         }
-        serde_json::from_slice(&text).map_err(|source| Error::corrupt(&path, source))
+        serde_json::from_slice(&text).map_err(|source| Error::corrupt(&path, &source))
     }
 
     /// Reads one table whole, and checks it against its digest.
@@ -70,18 +70,18 @@ impl Folder {
         if !PAIRS.as_flattened().contains(&file.name.as_str()) {
             return Err(Error::corrupt(
                 &self.0.join(MANIFEST),
-                "it names a file of another kind",
+                &"it names a file of another kind",
             ));
         }
         let bytes = fs::read(&path).map_err(|source| Error::io("read", &path, source))?;
         if bytes.len() as u64 != file.bytes {
             let problem = format!("{} bytes where {} were written", bytes.len(), file.bytes);
-            return Err(Error::corrupt(&path, problem));
+            return Err(Error::corrupt(&path, &problem));
         }
         if sha256(&bytes) != file.sha256 {
             return Err(Error::corrupt(
                 &path,
-                "its SHA-256 is not that of the file written",
+                &"its SHA-256 is not that of the file written",
             ));
         }
         Ok((path, bytes.into()))

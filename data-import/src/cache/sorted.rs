@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
+use std::fmt::Display;
 use std::io::Cursor;
 use std::ops::Range;
 use std::path::PathBuf;
@@ -31,14 +32,14 @@ impl SortedTable {
         let mut reader = ParquetReader::new(Cursor::new(bytes.as_ref()));
         let footer = match reader.get_metadata() {
             Ok(footer) => Arc::clone(footer),
-            Err(source) => return Err(Error::corrupt(&path, source)),
+            Err(source) => return Err(Error::corrupt(&path, &source)),
         };
         drop(reader);
         let first_ids = first_ids(&footer);
         if first_ids.len() != footer.row_groups.len() {
             return Err(Error::corrupt(
                 &path,
-                "its index does not fit its row groups",
+                &"its index does not fit its row groups",
             ));
         }
         Ok(Self {
@@ -63,7 +64,7 @@ impl SortedTable {
         let frames = (0..self.first_ids.len()).map(|group| self.decode(group, columns, None));
         frames
             .collect::<PolarsResult<_>>()
-            .map_err(|source| self.corrupt(source))
+            .map_err(|source| self.corrupt(&source))
     }
 
     /// Decodes all rows with one of the `ids`; rows of other foods may lie between them.
@@ -77,7 +78,7 @@ impl SortedTable {
         for group in groups {
             frames.extend(
                 self.find_in(group, ids)
-                    .map_err(|source| self.corrupt(source))?,
+                    .map_err(|source| self.corrupt(&source))?,
             );
         }
         Ok(frames)
@@ -120,20 +121,13 @@ impl SortedTable {
     /// The footer of a file that has this row group alone: the decoder would look into every row
     /// group before the rows it is asked for.
     fn footer_of(&self, group: usize) -> FileMetadata {
-        let row_groups = self
-            .footer
-            .row_groups
-            .iter()
-            .skip(group)
-            .take(1)
-            .cloned()
-            .collect::<Vec<_>>();
+        let row_group = self.footer.row_groups[group].clone();
         FileMetadata {
             version: self.footer.version,
-            num_rows: row_groups.iter().map(|group| group.num_rows()).sum(),
+            num_rows: row_group.num_rows(),
             max_row_group_height: self.footer.max_row_group_height,
             created_by: None,
-            row_groups,
+            row_groups: vec![row_group],
             key_value_metadata: None,
             schema_descr: self.footer.schema_descr.clone(),
             column_orders: None,
@@ -142,7 +136,7 @@ impl SortedTable {
     }
 
     /// An error that names this file.
-    pub(super) fn corrupt(&self, problem: impl ToString) -> Error {
+    pub(super) fn corrupt(&self, problem: &dyn Display) -> Error {
         Error::corrupt(&self.path, problem)
     }
 }

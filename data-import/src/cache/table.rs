@@ -29,7 +29,7 @@ impl FoodTable {
     pub fn builtin() -> Result<Self, Error> {
         let file = |name| Path::new("built-in").join(name);
         let manifest = serde_json::from_slice(include_bytes!("../../builtin/manifest.json"))
-            .map_err(|source| Error::corrupt(&file("manifest.json"), source))?;
+            .map_err(|source| Error::corrupt(&file("manifest.json"), &source))?;
         Self::new(
             manifest,
             (
@@ -103,7 +103,9 @@ impl FoodTable {
             .iter()
             .map(decode::names)
             .collect::<PolarsResult<Vec<_>>>();
-        Ok(names.map_err(|source| self.foods.corrupt(source))?.concat())
+        Ok(names
+            .map_err(|source| self.foods.corrupt(&source))?
+            .concat())
     }
 
     /// All foods, by id.
@@ -121,11 +123,11 @@ impl FoodTable {
         let mut found = BTreeMap::new();
         for frame in foods {
             let foods = decode::foods(frame, &self.nutrients, &wanted);
-            let foods = foods.map_err(|source| self.foods.corrupt(source))?;
+            let foods = foods.map_err(|source| self.foods.corrupt(&source))?;
             found.extend(foods.into_iter().map(|food| (food.id.clone(), food)));
         }
         for frame in measures {
-            let rows = decode::measures(frame).map_err(|source| self.measures.corrupt(source))?;
+            let rows = decode::measures(frame).map_err(|source| self.measures.corrupt(&source))?;
             for (id, measure) in rows {
                 if let Some(food) = found.get_mut(&id) {
                     food.measures.push(measure);
@@ -144,8 +146,9 @@ fn nutrient_columns(foods: &SortedTable) -> Result<Vec<&'static Nutrient>, Error
         .filter(|name| !FOOD_COLUMNS.contains(name));
     let nutrient = |name| {
         let found = known.iter().find(|nutrient| nutrient.tag == name);
-        found
-            .ok_or_else(|| foods.corrupt(format!("it has a column `{name}`, which is no nutrient")))
+        found.ok_or_else(|| {
+            foods.corrupt(&format!("it has a column `{name}`, which is no nutrient"))
+        })
     };
     columns.map(nutrient).collect()
 }

@@ -138,7 +138,7 @@ fn columns_in_another_order() {
                     fields.swap(one, other);
                     *line = fields.join(&b'^');
                 }
-            })
+            });
         });
         let text = error.to_string();
         let noticed = [

@@ -125,7 +125,7 @@ fn rows(folder: &Path, file: &str) -> BTreeMap<String, Vec<String>> {
     let row = |line: Vec<u8>| line.split(|b| *b == b'^').map(field).collect::<Vec<_>>();
     lines(&bytes)
         .into_iter()
-        .map(|line| row(line))
+        .map(row)
         .map(|row| (row[0].clone(), row))
         .collect()
 }

@@ -37,9 +37,12 @@ fn a_food_has_its_published_values() {
     assert_eq!(squash.composition.get(NutrientId::WATER), Some(86.41));
     assert_eq!(squash.composition.get(NutrientId::IRON), Some(0.70));
     assert_eq!(squash.composition.get(NutrientId::VITAMIN_C), Some(21.0));
-    assert_eq!(squash.measures.len(), 1);
-    assert_eq!(squash.measures[0].label(), "1 cup, cubes");
-    assert_eq!(squash.measures[0].grams, 140.0);
+    let cup = Measure {
+        amount: 1.0,
+        unit: "cup, cubes".to_owned(),
+        grams: 140.0,
+    };
+    assert_eq!(squash.measures, [cup]);
 }
 
 #[test]

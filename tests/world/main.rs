@@ -1,0 +1,20 @@
+//! The main job checked against published figures: standards, handbook tables, open datasets and
+//! worked examples. Each module names its source; the tables are in `tests/data`.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+#![expect(clippy::print_stdout, reason = "`-- --nocapture` shows what was measured")]
+
+mod cautions;
+mod classes;
+mod density;
+mod energy;
+mod intakes;
+mod measures;
+mod practice;
+mod raw_cooked;
+mod recipe_vectors;
+mod retention;
+mod search;
+mod support;
+mod units;
+mod yields;

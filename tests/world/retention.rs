@@ -1,0 +1,166 @@
+//! What survives cooking.
+//!
+//! Sources: USDA Table of Nutrient Retention Factors, Release 6 (2007); USDA SR28 documentation
+//! (true retention, after Murphy, Criner and Gray 1975); Phenol-Explorer, retention factors (open
+//! research database). The line between two published rows is our own estimate.
+
+use data_import::reference;
+use serde::Deserialize;
+use trayful::cooking::{Method, Retention};
+use trayful::nutrition::NutrientId;
+
+use crate::support::{batch, class_of, cooking, data, food, ingredient, per_100_g, rows};
+
+fn codes() -> Vec<String> {
+    let (_, rows) = reference::records("retention.csv", reference::RETENTION).unwrap();
+    rows.iter().map(|row| row[0].to_string()).collect()
+}
+
+#[test]
+fn the_table_is_whole() {
+    let (header, rows) = reference::records("retention.csv", reference::RETENTION).unwrap();
+    assert_eq!((rows.len(), header.len() - 3), (270, 26));
+    let cells = rows.iter().flat_map(|row| row.iter().skip(3)).collect::<Vec<_>>();
+    assert_eq!(cells.iter().filter(|cell| cell.is_empty()).count(), 2);
+    let share = |cell: &&str| cell.parse::<f64>().is_ok_and(|percent| percent <= 100.0);
+    assert_eq!(cells.iter().filter(|cell| share(cell)).count(), 270 * 26 - 2);
+}
+
+#[derive(Deserialize)]
+struct Check {
+    code: String,
+    description: String,
+    nutrient: u16,
+    percent: f64,
+}
+
+#[test]
+fn single_values_are_those_published() {
+    let checks: Vec<Check> = data("retention-checks.csv");
+    assert!(checks.len() >= 60, "{}", checks.len());
+    let table = &cooking().retention;
+    for check in &checks {
+        let published = table.published(&check.code, NutrientId::new(check.nutrient));
+        let what = format!("{} {}", check.code, check.nutrient);
+        approx::assert_relative_eq!(published.unwrap() * 100.0, check.percent, epsilon = 1e-9);
+        assert_eq!(table.description(&check.code), Some(&*check.description), "{what}");
+    }
+    println!("{} published retention factors found again", checks.len());
+}
+
+/// Release 6: roots boiled covered and drained keep 65 % of vitamin C, the water used 75 %.
+#[test]
+fn liquid_returned_in_part_lies_on_the_line() {
+    let table = &cooking().retention;
+    let carrots = table.cooking(&class_of("11124"), Method::Boil);
+    assert_eq!((carrots.drained.as_deref(), carrots.used.as_deref()), (Some("3455"), Some("3456")));
+    for (returned, kept) in [(0.0, 0.65), (0.25, 0.675), (0.5, 0.70), (1.0, 0.75)] {
+        let factor = table.factor(&carrots, NutrientId::VITAMIN_C, returned).unwrap();
+        approx::assert_relative_eq!(factor, kept, epsilon = 1e-12);
+    }
+    let one_row = Retention::named("3464");
+    let factor = |returned| table.factor(&one_row, NutrientId::VITAMIN_C, returned);
+    assert_eq!(factor(0.0), factor(1.0));
+}
+
+#[test]
+fn equivalents_take_the_column_that_is_published() {
+    let table = &cooking().retention;
+    let column = |code: &str, number| table.published(code, NutrientId::new(number));
+    for code in codes() {
+        let kept = |nutrient| table.factor(&Retention::named(&code), nutrient, 0.0);
+        assert_eq!(kept(NutrientId::VITAMIN_A_RAE), column(&code, 392), "{code}");
+        assert_eq!(kept(NutrientId::RETINOL), column(&code, 392), "{code}");
+        assert_eq!(kept(NutrientId::FOLATE_DFE), column(&code, 417), "{code}");
+        assert_eq!(kept(NutrientId::FOLIC_ACID), column(&code, 431), "{code}");
+        assert_eq!(kept(NutrientId::FOOD_FOLATE), column(&code, 432), "{code}");
+        assert_eq!(kept(NutrientId::BETA_CAROTENE), column(&code, 321), "{code}");
+    }
+}
+
+#[test]
+fn what_has_no_column_has_no_factor_and_macronutrients_stay() {
+    let table = &cooking().retention;
+    let roots = Retention::named("3455");
+    for nutrient in [
+        NutrientId::VITAMIN_E,
+        NutrientId::VITAMIN_K,
+        NutrientId::VITAMIN_D,
+        NutrientId::PANTOTHENIC_ACID,
+        NutrientId::MANGANESE,
+        NutrientId::SELENIUM,
+        NutrientId::ASH,
+        NutrientId::CHOLESTEROL,
+    ] {
+        assert_eq!(table.factor(&roots, nutrient, 0.0), None, "{nutrient}");
+    }
+    for nutrient in [
+        NutrientId::ENERGY,
+        NutrientId::PROTEIN,
+        NutrientId::FAT,
+        NutrientId::CARBOHYDRATE,
+        NutrientId::FIBRE,
+        NutrientId::SUGARS,
+        NutrientId::SATURATED_FAT,
+    ] {
+        assert_eq!(table.factor(&roots, nutrient, 0.0), Some(1.0), "{nutrient}");
+    }
+}
+
+#[test]
+fn every_code_chosen_is_in_the_table() {
+    let known = codes();
+    let choices = rows(reference::RETENTION_CHOICE);
+    let chosen = choices.iter().flat_map(|row| [&row["drained"], &row["used"]]);
+    let chosen = chosen.filter(|code| !code.is_empty()).collect::<Vec<_>>();
+    for code in &chosen {
+        assert!(known.contains(code), "{code}");
+    }
+    println!("{} classes and steps name {} rows", choices.len(), chosen.len());
+}
+
+/// Share kept by the masses: concentration cooked / concentration raw x yield.
+fn true_retention(raw: f64, cooked: f64, yield_factor: f64) -> f64 {
+    cooked * yield_factor / raw
+}
+
+#[derive(Deserialize)]
+struct TrueRetention {
+    #[serde(rename = "yield")]
+    yield_factor: f64,
+    raw: f64,
+    cooked: f64,
+    retention: f64,
+    printed: f64,
+}
+
+/// The definition itself, as plain arithmetic on the database's figures.
+#[test]
+fn true_retention_as_the_database_prints_it() {
+    let rows: Vec<TrueRetention> = data("true-retention.csv");
+    assert_eq!(rows.len(), 11);
+    for row in rows {
+        let kept = true_retention(row.raw, row.cooked, row.yield_factor);
+        approx::assert_abs_diff_eq!(kept, row.retention, epsilon = 0.01);
+        approx::assert_abs_diff_eq!(kept, row.printed, epsilon = 0.01);
+    }
+}
+
+/// The same definition on a batch of the library's gives back the published factor, at each of
+/// the yields the database names.
+#[test]
+fn a_batch_has_the_true_retention_of_its_row() {
+    for stated in [0.65, 0.85, 0.86] {
+        let recipe = ingredient("11124", 500.0, "boil", &format!("yield = {stated}"));
+        let batch = batch(&recipe);
+        for (nutrient, raw) in food("11124").composition.iter().filter(|(_, raw)| *raw > 0.0) {
+            let row = Retention::named("3455");
+            let Some(published) = cooking().retention.factor(&row, nutrient, 0.0) else { continue };
+            if nutrient == NutrientId::WATER {
+                continue;
+            }
+            let kept = true_retention(raw, per_100_g(&batch, nutrient).unwrap(), stated);
+            approx::assert_relative_eq!(kept, published, max_relative = 1e-9);
+        }
+    }
+}
