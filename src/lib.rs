@@ -4,6 +4,11 @@
 //! exits. Dependencies run one way: `cli` -> `report` -> `recipe` -> `cooking`, `portion`,
 //! `nutrition`, `safety` -> `food` -> `quantity` and the crate `data-import`.
 
+#![cfg_attr(
+    test,
+    allow(clippy::float_cmp, reason = "exact products are compared exactly")
+)]
+
 pub mod cooking;
 pub mod food;
 pub mod notebook;

@@ -1,6 +1,7 @@
 //! Properties that hold for every recipe, and readers that never panic, whatever they are fed.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(clippy::format_push_string, reason = "test texts read better so")]
 
 use std::fs;
 use std::path::Path;

@@ -12,6 +12,7 @@ pub(crate) struct Digesting<T> {
     inner: T,
     hasher: Sha256,
     bytes: u64,
+    failure: Option<io::Error>,
 }
 
 impl<T> Digesting<T> {
@@ -20,12 +21,18 @@ impl<T> Digesting<T> {
             inner,
             hasher: Sha256::new(),
             bytes: 0,
+            failure: None,
         }
     }
 
     /// Bytes that have passed.
     pub(crate) fn count(&self) -> u64 {
         self.bytes
+    }
+
+    /// The error of the last write that failed, which encoders are apt to hide in one of their own.
+    pub(crate) fn take_failure(&mut self) -> Option<io::Error> {
+        self.failure.take()
     }
 
     /// The digest of everything that has passed, under a file name.
@@ -54,7 +61,10 @@ impl<R: Read> Read for Digesting<R> {
 
 impl<W: Write> Write for Digesting<W> {
     fn write(&mut self, buffer: &[u8]) -> io::Result<usize> {
-        let count = self.inner.write(buffer)?;
+        let written = self.inner.write(buffer);
+        let count = written.inspect_err(|error| {
+            self.failure = Some(io::Error::new(error.kind(), error.to_string()));
+        })?;
         self.pass(buffer.get(..count).unwrap_or_default());
         Ok(count)
     }
@@ -82,6 +92,31 @@ mod tests {
 
     // FIPS 180-2, appendix B.1: SHA-256 of "abc".
     const ABC: &str = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+
+    /// A disk without room.
+    struct Full;
+
+    impl Write for Full {
+        fn write(&mut self, _: &[u8]) -> io::Result<usize> {
+            Err(io::ErrorKind::StorageFull.into())
+        }
+
+        fn flush(&mut self) -> io::Result<()> {
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn a_write_that_failed_is_remembered() {
+        let mut writer = Digesting::new(Full);
+        assert!(writer.take_failure().is_none());
+        assert!(writer.write_all(b"abc").is_err());
+        assert_eq!(
+            writer.take_failure().unwrap().kind(),
+            io::ErrorKind::StorageFull
+        );
+        assert_eq!(writer.count(), 0);
+    }
 
     #[test]
     fn what_is_read_is_digested() {

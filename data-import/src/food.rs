@@ -183,3 +183,56 @@ pub struct FoodName {
     /// Code of its food group.
     pub group: String,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ids_of_the_three_kinds_are_known() {
+        for id in [
+            "11485",
+            "01001",
+            "1",
+            "167512",
+            "123456789",
+            "own-pear",
+            "own-oma-2",
+        ] {
+            let food = id.parse::<FoodId>().unwrap();
+            assert_eq!(food.to_string(), id);
+            assert_eq!(food.is_own(), id.starts_with("own-"));
+        }
+        for text in [
+            "",
+            "0",
+            "0101",
+            "012345",
+            "1234567890",
+            "11485 ",
+            "own-",
+            "own-Pear",
+            "x",
+        ] {
+            let error = text.parse::<FoodId>().unwrap_err();
+            assert_eq!(error.to_string(), format!("`{text}` is not a food id"));
+            assert!(error.hint().is_some());
+        }
+    }
+
+    #[test]
+    fn a_composition_keeps_its_values_by_number() {
+        let (iron, water) = (NutrientId::IRON, NutrientId::WATER);
+        let mut food = Composition::from_iter([(iron, 0.7), (water, 86.41)]);
+        assert_eq!(
+            food.iter().collect::<Vec<_>>(),
+            [(water, 86.41), (iron, 0.7)]
+        );
+        assert_eq!(food.insert(iron, 0.0), Some(0.7));
+        assert_eq!(
+            (food.get(iron), food.get(NutrientId::ZINC)),
+            (Some(0.0), None)
+        );
+        assert_eq!(food.len(), 2);
+    }
+}

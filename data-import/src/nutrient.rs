@@ -15,62 +15,100 @@ const TABLE: &str = include_str!("../data/nutrients.csv");
 #[serde(transparent)]
 pub struct NutrientId(u16);
 
-macro_rules! numbers {
-    ($($name:ident = $number:literal, $text:literal;)*) => {
-        impl NutrientId {
-            $(#[doc = $text] pub const $name: Self = Self($number);)*
-        }
-    };
-}
-
 // Numbers: NUTR_DEF.txt of the USDA National Nutrient Database for Standard Reference, Release 28.
-numbers! {
-    PROTEIN = 203, "Protein, g.";
-    FAT = 204, "Total lipid, g.";
-    CARBOHYDRATE = 205, "Carbohydrate by difference, fibre included, g.";
-    ASH = 207, "Ash, g.";
-    ENERGY = 208, "Energy, kcal.";
-    WATER = 255, "Water, g.";
-    SUGARS = 269, "Total sugars, g.";
-    FIBRE = 291, "Total dietary fibre, g.";
-    CALCIUM = 301, "Calcium, mg.";
-    IRON = 303, "Iron, mg.";
-    MAGNESIUM = 304, "Magnesium, mg.";
-    PHOSPHORUS = 305, "Phosphorus, mg.";
-    POTASSIUM = 306, "Potassium, mg.";
-    SODIUM = 307, "Sodium, mg.";
-    ZINC = 309, "Zinc, mg.";
-    COPPER = 312, "Copper, mg.";
-    MANGANESE = 315, "Manganese, mg.";
-    SELENIUM = 317, "Selenium, µg.";
-    VITAMIN_A_IU = 318, "Vitamin A in international units.";
-    RETINOL = 319, "Retinol, µg.";
-    VITAMIN_A_RAE = 320, "Vitamin A in retinol activity equivalents, µg.";
-    BETA_CAROTENE = 321, "Beta-carotene, µg.";
-    ALPHA_CAROTENE = 322, "Alpha-carotene, µg.";
-    VITAMIN_E = 323, "Vitamin E as alpha-tocopherol, mg.";
-    VITAMIN_D_IU = 324, "Vitamin D in international units.";
-    VITAMIN_D = 328, "Vitamin D (D2 and D3), µg.";
-    BETA_CRYPTOXANTHIN = 334, "Beta-cryptoxanthin, µg.";
-    LYCOPENE = 337, "Lycopene, µg.";
-    LUTEIN_ZEAXANTHIN = 338, "Lutein and zeaxanthin, µg.";
-    VITAMIN_C = 401, "Vitamin C, mg.";
-    THIAMIN = 404, "Thiamin, mg.";
-    RIBOFLAVIN = 405, "Riboflavin, mg.";
-    NIACIN = 406, "Niacin, mg.";
-    PANTOTHENIC_ACID = 410, "Pantothenic acid, mg.";
-    VITAMIN_B6 = 415, "Vitamin B6, mg.";
-    FOLATE = 417, "Total folate, µg.";
-    VITAMIN_B12 = 418, "Vitamin B12, µg.";
-    CHOLINE = 421, "Total choline, mg.";
-    VITAMIN_K = 430, "Vitamin K (phylloquinone), µg.";
-    FOLIC_ACID = 431, "Folic acid, added, µg.";
-    FOOD_FOLATE = 432, "Folate occurring naturally in the food, µg.";
-    FOLATE_DFE = 435, "Folate in dietary folate equivalents, µg.";
-    CHOLESTEROL = 601, "Cholesterol, mg.";
-    SATURATED_FAT = 606, "Saturated fatty acids, g.";
-    MONOUNSATURATED_FAT = 645, "Monounsaturated fatty acids, g.";
-    POLYUNSATURATED_FAT = 646, "Polyunsaturated fatty acids, g.";
+impl NutrientId {
+    /// Protein, g.
+    pub const PROTEIN: Self = Self(203);
+    /// Total lipid, g.
+    pub const FAT: Self = Self(204);
+    /// Carbohydrate by difference, fibre included, g.
+    pub const CARBOHYDRATE: Self = Self(205);
+    /// Ash, g.
+    pub const ASH: Self = Self(207);
+    /// Energy, kcal.
+    pub const ENERGY: Self = Self(208);
+    /// Water, g.
+    pub const WATER: Self = Self(255);
+    /// Total sugars, g.
+    pub const SUGARS: Self = Self(269);
+    /// Total dietary fibre, g.
+    pub const FIBRE: Self = Self(291);
+    /// Calcium, mg.
+    pub const CALCIUM: Self = Self(301);
+    /// Iron, mg.
+    pub const IRON: Self = Self(303);
+    /// Magnesium, mg.
+    pub const MAGNESIUM: Self = Self(304);
+    /// Phosphorus, mg.
+    pub const PHOSPHORUS: Self = Self(305);
+    /// Potassium, mg.
+    pub const POTASSIUM: Self = Self(306);
+    /// Sodium, mg.
+    pub const SODIUM: Self = Self(307);
+    /// Zinc, mg.
+    pub const ZINC: Self = Self(309);
+    /// Copper, mg.
+    pub const COPPER: Self = Self(312);
+    /// Manganese, mg.
+    pub const MANGANESE: Self = Self(315);
+    /// Selenium, µg.
+    pub const SELENIUM: Self = Self(317);
+    /// Vitamin A in international units.
+    pub const VITAMIN_A_IU: Self = Self(318);
+    /// Retinol, µg.
+    pub const RETINOL: Self = Self(319);
+    /// Vitamin A in retinol activity equivalents, µg.
+    pub const VITAMIN_A_RAE: Self = Self(320);
+    /// Beta-carotene, µg.
+    pub const BETA_CAROTENE: Self = Self(321);
+    /// Alpha-carotene, µg.
+    pub const ALPHA_CAROTENE: Self = Self(322);
+    /// Vitamin E as alpha-tocopherol, mg.
+    pub const VITAMIN_E: Self = Self(323);
+    /// Vitamin D in international units.
+    pub const VITAMIN_D_IU: Self = Self(324);
+    /// Vitamin D (D2 and D3), µg.
+    pub const VITAMIN_D: Self = Self(328);
+    /// Beta-cryptoxanthin, µg.
+    pub const BETA_CRYPTOXANTHIN: Self = Self(334);
+    /// Lycopene, µg.
+    pub const LYCOPENE: Self = Self(337);
+    /// Lutein and zeaxanthin, µg.
+    pub const LUTEIN_ZEAXANTHIN: Self = Self(338);
+    /// Vitamin C, mg.
+    pub const VITAMIN_C: Self = Self(401);
+    /// Thiamin, mg.
+    pub const THIAMIN: Self = Self(404);
+    /// Riboflavin, mg.
+    pub const RIBOFLAVIN: Self = Self(405);
+    /// Niacin, mg.
+    pub const NIACIN: Self = Self(406);
+    /// Pantothenic acid, mg.
+    pub const PANTOTHENIC_ACID: Self = Self(410);
+    /// Vitamin B6, mg.
+    pub const VITAMIN_B6: Self = Self(415);
+    /// Total folate, µg.
+    pub const FOLATE: Self = Self(417);
+    /// Vitamin B12, µg.
+    pub const VITAMIN_B12: Self = Self(418);
+    /// Total choline, mg.
+    pub const CHOLINE: Self = Self(421);
+    /// Vitamin K (phylloquinone), µg.
+    pub const VITAMIN_K: Self = Self(430);
+    /// Folic acid, added, µg.
+    pub const FOLIC_ACID: Self = Self(431);
+    /// Folate occurring naturally in the food, µg.
+    pub const FOOD_FOLATE: Self = Self(432);
+    /// Folate in dietary folate equivalents, µg.
+    pub const FOLATE_DFE: Self = Self(435);
+    /// Cholesterol, mg.
+    pub const CHOLESTEROL: Self = Self(601);
+    /// Saturated fatty acids, g.
+    pub const SATURATED_FAT: Self = Self(606);
+    /// Monounsaturated fatty acids, g.
+    pub const MONOUNSATURATED_FAT: Self = Self(645);
+    /// Polyunsaturated fatty acids, g.
+    pub const POLYUNSATURATED_FAT: Self = Self(646);
 }
 
 impl NutrientId {

@@ -26,13 +26,21 @@ fn a_careful_reader_expects_the_same() {
     let wrong: Vec<String> = checks
         .iter()
         .filter(|check| {
-            assert!(table.all().iter().any(|it| it.id == check.caution), "{}", check.caution);
+            assert!(
+                table.all().iter().any(|it| it.id == check.caution),
+                "{}",
+                check.caution
+            );
             let due = table.applying(&[food(&check.food)], AgeMonths(check.age_months));
             due.iter().any(|caution| caution.id == check.caution) != (check.shown == "yes")
         })
         .map(|check| format!("{} {}: {}", check.food, check.caution, check.why))
         .collect();
-    println!("{} of {} cautions as expected", checks.len() - wrong.len(), checks.len());
+    println!(
+        "{} of {} cautions as expected",
+        checks.len() - wrong.len(),
+        checks.len()
+    );
     assert_eq!(wrong, Vec::<String>::new());
 }
 
@@ -65,10 +73,22 @@ fn the_last_word_is_the_paediatricians() {
 #[test]
 fn the_nine_major_allergens() {
     let table = CautionTable::builtin().unwrap();
-    let mut allergens: Vec<_> =
-        table.all().iter().filter_map(|caution| caution.allergen.as_deref()).collect();
+    let mut allergens: Vec<_> = table
+        .all()
+        .iter()
+        .filter_map(|caution| caution.allergen.as_deref())
+        .collect();
     allergens.sort_unstable();
-    let nine =
-        ["egg", "fish", "milk", "peanut", "sesame", "shellfish", "soy", "tree nuts", "wheat"];
+    let nine = [
+        "egg",
+        "fish",
+        "milk",
+        "peanut",
+        "sesame",
+        "shellfish",
+        "soy",
+        "tree nuts",
+        "wheat",
+    ];
     assert_eq!(allergens, nine);
 }

@@ -23,9 +23,20 @@ fn a_cook_would_choose_the_same_class() {
     let differing: Vec<String> = checks
         .iter()
         .filter(|check| class_of(&check.id).0 != check.class)
-        .map(|check| format!("{}: {}, not {}", check.name, class_of(&check.id), check.class))
+        .map(|check| {
+            format!(
+                "{}: {}, not {}",
+                check.name,
+                class_of(&check.id),
+                check.class
+            )
+        })
         .collect();
-    println!("{} of {} classes as by hand", checks.len() - differing.len(), checks.len());
+    println!(
+        "{} of {} classes as by hand",
+        checks.len() - differing.len(),
+        checks.len()
+    );
     assert_eq!(differing, Vec::<String>::new());
     for check in &checks {
         assert_eq!(food(&check.id).name, check.name);
@@ -36,7 +47,9 @@ fn a_cook_would_choose_the_same_class() {
 fn every_food_has_a_class() {
     let mut counts: BTreeMap<String, usize> = BTreeMap::new();
     for food in foods() {
-        *counts.entry(cooking().classes.class_of(food).0).or_default() += 1;
+        *counts
+            .entry(cooking().classes.class_of(food).0)
+            .or_default() += 1;
     }
     println!("foods by cooking class: {counts:#?}");
     assert_eq!(counts.get("unclassified"), None);

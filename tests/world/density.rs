@@ -32,8 +32,23 @@ fn constituents_and_mixtures() {
     let rows: Vec<Vector> = data("choi-okos.csv");
     let mut checked = 0;
     for row in rows {
-        let Vector { water, protein, fat, carbohydrate, fibre, ash, .. } = row;
-        let parts = Constituents { water, protein, fat, carbohydrate, fibre, ash };
+        let Vector {
+            water,
+            protein,
+            fat,
+            carbohydrate,
+            fibre,
+            ash,
+            ..
+        } = row;
+        let parts = Constituents {
+            water,
+            protein,
+            fat,
+            carbohydrate,
+            fibre,
+            ash,
+        };
         let density = parts.density(row.temperature_c).unwrap();
         let computed = match row.quantity.as_str() {
             "density" => density * 1000.0,
@@ -41,7 +56,10 @@ fn constituents_and_mixtures() {
             _ => continue,
         };
         let printed: f64 = row.value.parse().unwrap();
-        let decimals = row.value.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+        let decimals = row
+            .value
+            .split_once('.')
+            .map_or(0, |(_, decimals)| decimals.len());
         let half_a_digit = 0.5001 * 0.1_f64.powi(i32::try_from(decimals).unwrap());
         approx::assert_abs_diff_eq!(computed, printed, epsilon = half_a_digit);
         checked += 1;
@@ -51,8 +69,13 @@ fn constituents_and_mixtures() {
 
 #[test]
 fn nothing_has_no_density_and_the_unit_of_the_shares_is_free() {
-    let of = |water, fat| {
-        Constituents { water, protein: 0.0, fat, carbohydrate: 0.0, fibre: 0.0, ash: 0.0 }
+    let of = |water, fat| Constituents {
+        water,
+        protein: 0.0,
+        fat,
+        carbohydrate: 0.0,
+        fibre: 0.0,
+        ash: 0.0,
     };
     assert_eq!(of(0.0, 0.0).density(20.0), None);
     let [shares, percents] = [of(0.5, 0.5), of(50.0, 50.0)].map(|it| it.density(20.0).unwrap());
@@ -86,7 +109,12 @@ fn liquids_and_purees_of_the_table_of_densities() {
     let pairings: Vec<Pairing> = data("density-foods.csv");
     let densities = rows(reference::DENSITIES);
     println!("density at 20 C in g/ml, computed and published:");
-    for Pairing { what, food: id, within_percent } in &pairings {
+    for Pairing {
+        what,
+        food: id,
+        within_percent,
+    } in &pairings
+    {
         let row = densities.iter().find(|row| row["what"] == *what).unwrap();
         let published: f64 = row["grams_per_ml"].parse().unwrap();
         let computed = computed(food(id)).unwrap();
@@ -95,7 +123,11 @@ fn liquids_and_purees_of_the_table_of_densities() {
         assert!(off.abs() <= *within_percent, "{what}: {off} %");
     }
     let left_out = |row: &&Row| !pairings.iter().any(|pairing| pairing.what == row["what"]);
-    let left_out: Vec<_> = densities.iter().filter(left_out).map(|row| &row["what"]).collect();
+    let left_out: Vec<_> = densities
+        .iter()
+        .filter(left_out)
+        .map(|row| &row["what"])
+        .collect();
     // Neither is a food at room temperature.
     assert_eq!(left_out, ["water at 0 C", "ice"]);
 }
@@ -126,7 +158,10 @@ fn bought_purees_on_the_whole() {
     for food in foods().filter(is_puree) {
         for measure in &food.measures {
             let volume = format!("{} {}", measure.amount, measure.unit);
-            let volume = volume.parse::<Amount>().ok().and_then(|amount| amount.volume().ok());
+            let volume = volume
+                .parse::<Amount>()
+                .ok()
+                .and_then(|amount| amount.volume().ok());
             if let (Some(volume), Some(density)) = (volume, computed(food)) {
                 offs.push(density / (measure.grams / volume.millilitres()) - 1.0);
             }

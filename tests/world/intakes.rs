@@ -37,7 +37,10 @@ fn amounts_are_those_of_the_summary_tables() {
             }
             "none" => {
                 assert_eq!(table.intake(nutrient, age), None, "{check:?}");
-                assert!(!table.why_none(nutrient, age).unwrap().is_empty(), "{check:?}");
+                assert!(
+                    !table.why_none(nutrient, age).unwrap().is_empty(),
+                    "{check:?}"
+                );
             }
             "UL" => {
                 let upper = table.upper(nutrient, age).map(|upper| upper.amount);
@@ -52,9 +55,9 @@ fn amounts_are_those_of_the_summary_tables() {
 /// A kind of figure that the library does not offer, from the table itself.
 fn in_the_file(check: &Check, kind: &str) -> Option<f64> {
     let all = rows(reference::INTAKES);
-    let row = all.iter().find(|row| {
-        row["id"] == check.id && row["band"] == check.band && row["kind"] == kind
-    });
+    let row = all
+        .iter()
+        .find(|row| row["id"] == check.id && row["band"] == check.band && row["kind"] == kind);
     row?["amount"].parse().ok()
 }
 
@@ -64,7 +67,9 @@ fn every_nutrient_has_an_intake_or_a_reason_for_none() {
     for nutrient in nutrients().unwrap() {
         for age in BANDS.map(age_in) {
             let intake = table.intake(nutrient.id, age);
-            let why_none = table.why_none(nutrient.id, age).is_some_and(|why| !why.is_empty());
+            let why_none = table
+                .why_none(nutrient.id, age)
+                .is_some_and(|why| !why.is_empty());
             assert_ne!(intake.is_some(), why_none, "{} at {age:?}", nutrient.tag);
             let sourced = intake.is_none_or(|one| one.amount > 0.0 && !one.source.is_empty());
             assert!(sourced, "{} at {age:?}", nutrient.tag);
@@ -78,7 +83,9 @@ fn only_iron_zinc_and_protein_have_an_allowance_before_the_first_birthday() {
     let allowed = |age| {
         let all = nutrients().unwrap().iter().map(|nutrient| nutrient.id);
         let rda = |id: &NutrientId| {
-            table.intake(*id, age).is_some_and(|intake| intake.kind == IntakeKind::Rda)
+            table
+                .intake(*id, age)
+                .is_some_and(|intake| intake.kind == IntakeKind::Rda)
         };
         all.filter(rda).collect::<Vec<_>>()
     };
@@ -94,19 +101,34 @@ fn only_iron_zinc_and_protein_have_an_allowance_before_the_first_birthday() {
 #[test]
 fn an_upper_level_is_held_against_what_it_counts() {
     let table = IntakeTable::builtin().unwrap();
-    let compared = |nutrient, age| table.upper(nutrient, age).and_then(|upper| upper.compared_with);
+    let compared = |nutrient, age| {
+        table
+            .upper(nutrient, age)
+            .and_then(|upper| upper.compared_with)
+    };
     for age in BANDS.map(age_in) {
         let vitamin_a = compared(NutrientId::VITAMIN_A_RAE, age);
         assert_eq!(vitamin_a, Some(NutrientId::RETINOL));
-        for never in [NutrientId::MAGNESIUM, NutrientId::NIACIN, NutrientId::VITAMIN_E] {
+        for never in [
+            NutrientId::MAGNESIUM,
+            NutrientId::NIACIN,
+            NutrientId::VITAMIN_E,
+        ] {
             assert_eq!(compared(never, age), None, "{never} at {age:?}");
         }
         let iron = compared(NutrientId::IRON, age);
         assert_eq!(iron, Some(NutrientId::IRON));
     }
     let toddler = age_in("1-3 years");
-    assert_eq!(compared(NutrientId::FOLATE_DFE, toddler), Some(NutrientId::FOLIC_ACID));
-    for never in [NutrientId::MAGNESIUM, NutrientId::NIACIN, NutrientId::VITAMIN_E] {
+    assert_eq!(
+        compared(NutrientId::FOLATE_DFE, toddler),
+        Some(NutrientId::FOLIC_ACID)
+    );
+    for never in [
+        NutrientId::MAGNESIUM,
+        NutrientId::NIACIN,
+        NutrientId::VITAMIN_E,
+    ] {
         assert!(table.upper(never, toddler).is_some(), "{never}");
     }
 }

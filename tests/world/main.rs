@@ -2,7 +2,10 @@
 //! worked examples. Each module names its source; the tables are in `tests/data`.
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-#![expect(clippy::print_stdout, reason = "`-- --nocapture` shows what was measured")]
+#![expect(
+    clippy::print_stdout,
+    reason = "`-- --nocapture` shows what was measured"
+)]
 
 mod cautions;
 mod classes;

@@ -43,7 +43,10 @@ fn a_pound_as_purchased() {
 /// Hand arithmetic with the formula: 358 mg of potassium in 100 g of banana, 36 % skin.
 #[test]
 fn potassium_in_a_pound_of_bananas() {
-    assert_eq!(food("09040").composition.get(NutrientId::POTASSIUM), Some(358.0));
+    assert_eq!(
+        food("09040").composition.get(NutrientId::POTASSIUM),
+        Some(358.0)
+    );
     approx::assert_abs_diff_eq!(per_pound_purchased(358.0, 36.0), 1039.288, epsilon = 0.001);
 }
 
@@ -76,14 +79,21 @@ fn a_household_measure_is_of_the_edible_portion() {
         approx::assert_relative_eq!(batch.masses.puree.grams(), grams, max_relative = 1e-12);
         for total in &batch.nutrients {
             let nutrient = total.nutrient.id;
-            let expected = food.composition.get(nutrient).map(|value| value * grams / 100.0);
+            let expected = food
+                .composition
+                .get(nutrient)
+                .map(|value| value * grams / 100.0);
             match (in_batch(&batch, nutrient), expected) {
                 (Some(known), Some(expected)) => {
                     approx::assert_relative_eq!(known, expected, max_relative = 1e-9);
                 }
                 (known, expected) => assert_eq!(known, expected, "{id} {nutrient}"),
             }
-            assert_eq!(total.batch.complete(), expected.is_some(), "{id} {nutrient}");
+            assert_eq!(
+                total.batch.complete(),
+                expected.is_some(),
+                "{id} {nutrient}"
+            );
         }
     }
 }
@@ -112,9 +122,8 @@ fn another_volume_goes_by_way_of_the_cup() {
     let amount: Amount = "8 tbsp".parse().unwrap();
     let half_a_cup = mass_of(&amount, food("16069")).unwrap();
     approx::assert_relative_eq!(half_a_cup.mass.grams(), 96.0, max_relative = 1e-9);
-    let prepared = batch(
-        "[[ingredient]]\nfood = \"16069\"\namount = \"8 tbsp\"\nmethod = \"none\"\n",
-    )
-    .prepared;
+    let prepared =
+        batch("[[ingredient]]\nfood = \"16069\"\namount = \"8 tbsp\"\nmethod = \"none\"\n")
+            .prepared;
     assert_eq!(prepared.ingredients[0].basis, Basis::Edible);
 }

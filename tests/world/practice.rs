@@ -22,11 +22,19 @@ fn a_well_is_two_tablespoons_or_less() {
 #[test]
 fn two_cubes_are_about_two_ounces() {
     assert_eq!(Serving::default().cubes, 2);
-    for (food, method) in [("11485", "steam"), ("11124", "boil"), ("09003", "bake"), ("16069", "boil")] {
+    for (food, method) in [
+        ("11485", "steam"),
+        ("11124", "boil"),
+        ("09003", "bake"),
+        ("16069", "boil"),
+    ] {
         let puree = batch(&ingredient(food, 500.0, method, ""));
         let serving = Tray::usual().cube_mass(puree.density) * 2.0;
         println!("two cubes of {food}: {:.1} g", serving.grams());
-        assert!((50.0..=65.0).contains(&serving.grams()), "{food}: {serving:?}");
+        assert!(
+            (50.0..=65.0).contains(&serving.grams()),
+            "{food}: {serving:?}"
+        );
     }
     says("serving", &["two cubes", "two ounces"]);
 }
@@ -35,7 +43,11 @@ fn two_cubes_are_about_two_ounces() {
 #[test]
 fn vegetables_steam_a_quarter_of_an_hour() {
     for vegetable in ["11124", "11485", "11090", "11507", "11457"] {
-        cooks(&class_of(vegetable), Method::Steam, &["15 to 20 min", "half full"]);
+        cooks(
+            &class_of(vegetable),
+            Method::Steam,
+            &["15 to 20 min", "half full"],
+        );
     }
 }
 
@@ -53,7 +65,10 @@ fn fruit_roasts_at_350() {
 /// five days between new foods: common practice, no source.
 #[test]
 fn liquid_freezer_and_new_foods() {
-    says("liquid", &["half of the cooking liquid", "lumpier", "all of it", "thin"]);
+    says(
+        "liquid",
+        &["half of the cooking liquid", "lumpier", "all of it", "thin"],
+    );
     says("life", &["a month"]);
     says("new-foods", &["four to five days"]);
 }
@@ -75,6 +90,9 @@ fn cooks(class: &FoodClass, method: Method, words: &[&str]) {
 fn has(text: &str, words: &[&str]) {
     let text = text.to_lowercase();
     for word in words {
-        assert!(text.contains(&word.to_lowercase()), "`{text}` does not say `{word}`");
+        assert!(
+            text.contains(&word.to_lowercase()),
+            "`{text}` does not say `{word}`"
+        );
     }
 }

@@ -40,12 +40,17 @@ fn cooked(pair: &Pair, method: &str) -> Batch {
 
 fn comparisons(file: &str, method: &str) -> Vec<Comparison> {
     let pairs: Vec<Pair> = data(file);
-    let batches: Vec<_> = pairs.iter().map(|pair| (pair, cooked(pair, method))).collect();
+    let batches: Vec<_> = pairs
+        .iter()
+        .map(|pair| (pair, cooked(pair, method)))
+        .collect();
     let all = nutrients().unwrap().iter();
     // Water is given by the cooked mass, not predicted.
     let all = all.filter(|nutrient| nutrient.id != NutrientId::WATER);
     let compared = all.map(|nutrient| {
-        let offs = batches.iter().filter_map(|(pair, batch)| off(pair, batch, nutrient.id));
+        let offs = batches
+            .iter()
+            .filter_map(|(pair, batch)| off(pair, batch, nutrient.id));
         let (predicted, naive): (Vec<f64>, Vec<f64>) = offs.unzip();
         (nutrient, predicted, naive)
     });
@@ -63,22 +68,36 @@ fn comparisons(file: &str, method: &str) -> Vec<Comparison> {
 /// The distance in percent of the prediction, and of the raw value, from the published value.
 fn off(pair: &Pair, batch: &Batch, nutrient: NutrientId) -> Option<(f64, f64)> {
     let raw = food(&pair.raw_ndb).composition.get(nutrient)?;
-    let published = food(&pair.cooked_ndb).composition.get(nutrient).filter(|it| *it > 0.0)?;
+    let published = food(&pair.cooked_ndb)
+        .composition
+        .get(nutrient)
+        .filter(|it| *it > 0.0)?;
     let distance = |estimate: f64| (estimate / published - 1.0).abs() * 100.0;
     Some((distance(per_100_g(batch, nutrient)?), distance(raw)))
 }
 
+/// The table in one piece, so that tests side by side do not mix their lines.
 fn show(title: &str, comparisons: &[Comparison]) {
-    println!("\n{title}");
-    println!("median distance from the published cooked value, per 100 g\n");
-    println!("{:<28}{:>6}{:>12}{:>18}", "", "pairs", "predicted", "raw value as is");
-    for Comparison { nutrient, pairs, predicted, naive } in comparisons {
-        println!("{:<28}{pairs:>6}{predicted:>10.1} %{naive:>16.1} %", nutrient.plain);
-    }
-    println!();
-    println!("Many cooked values of SR28 are themselves calculated from the raw ones with retention");
-    println!("factors, so this test is partly circular; the rows of a pair are often different");
-    println!("samples.");
+    let line = |one: &Comparison| {
+        let Comparison {
+            nutrient,
+            pairs,
+            predicted,
+            naive,
+        } = one;
+        format!(
+            "{:<28}{pairs:>6}{predicted:>10.1} %{naive:>16.1} %\n",
+            nutrient.plain
+        )
+    };
+    let lines: String = comparisons.iter().map(line).collect();
+    println!(
+        "\n{title}\nmedian distance from the published cooked value, per 100 g\n\n{:<28}{:>6}{:>12}{:>18}\n\
+         {lines}\n\
+         Many cooked values of SR28 are themselves calculated from the raw ones with retention\n\
+         factors, so this test is partly circular; the rows of a pair are often different samples.\n",
+        "", "pairs", "predicted", "raw value as is"
+    );
 }
 
 /// Whole percent held for each nutrient, boiled and drained vegetables.
@@ -95,10 +114,64 @@ const HELD: [(NutrientId, f64); 7] = [
 #[test]
 fn boiled_vegetables() {
     let found = comparisons("raw-cooked-pairs.csv", "boil");
-    show("Vegetables boiled and drained: 85 raw foods of SR28, cooked here", &found);
+    show(
+        "Vegetables boiled and drained: 85 raw foods of SR28, cooked here",
+        &found,
+    );
     for (nutrient, held) in HELD {
-        let one = found.iter().find(|one| one.nutrient.id == nutrient).unwrap();
-        assert!(one.predicted.round() <= held, "{}: {} %", one.nutrient.tag, one.predicted);
-        assert!(one.predicted <= one.naive, "{} is better raw", one.nutrient.tag);
+        let one = found
+            .iter()
+            .find(|one| one.nutrient.id == nutrient)
+            .unwrap();
+        assert!(
+            one.predicted.round() <= held,
+            "{}: {} %",
+            one.nutrient.tag,
+            one.predicted
+        );
     }
+    // Selenium: 39 of the 84 cooked values repeat the raw one, and most are below 1 µg.
+    assert_eq!(better_raw(&found), ["SE"]);
+}
+
+/// Percent held for the nutrients that are further off than 2 % in baked finfish: small values of few
+/// digits (vitamins A, C and D, folate), B12, of which the published cooked rows of fatty fish keep
+/// 75 % where the retention table has 85, and pantothenic acid, of which they keep 90 % where no
+/// factor is published and all of it is taken as kept.
+const FURTHER_OFF: [(&str, f64); 9] = [
+    ("VITC", 3.0),
+    ("PANTAC", 12.0),
+    ("FOL", 4.0),
+    ("FOLFD", 4.0),
+    ("FOLDFE", 4.0),
+    ("VITB12", 5.0),
+    ("VITA_RAE", 3.0),
+    ("RETOL", 3.0),
+    ("VITD", 3.0),
+];
+
+/// Dry heat, drippings left behind.
+#[test]
+fn baked_finfish() {
+    let found = comparisons("finfish-pairs.csv", "bake");
+    show(
+        "Finfish cooked by dry heat: 72 raw foods of SR28, baked here",
+        &found,
+    );
+    for one in &found {
+        let tag = one.nutrient.tag.as_str();
+        let held = FURTHER_OFF
+            .iter()
+            .find(|(further, _)| *further == tag)
+            .map_or(2.0, |it| it.1);
+        assert!(one.predicted <= held + 0.05, "{tag}: {} %", one.predicted);
+    }
+    // 17 of the 26 cooked values repeat the raw one.
+    assert_eq!(better_raw(&found), ["VITC"]);
+}
+
+/// The nutrients for which the raw value taken as it is comes nearer than the prediction.
+fn better_raw(found: &[Comparison]) -> Vec<&str> {
+    let worse = found.iter().filter(|one| one.predicted > one.naive);
+    worse.map(|one| one.nutrient.tag.as_str()).collect()
 }

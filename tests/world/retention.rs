@@ -20,10 +20,16 @@ fn codes() -> Vec<String> {
 fn the_table_is_whole() {
     let (header, rows) = reference::records("retention.csv", reference::RETENTION).unwrap();
     assert_eq!((rows.len(), header.len() - 3), (270, 26));
-    let cells = rows.iter().flat_map(|row| row.iter().skip(3)).collect::<Vec<_>>();
+    let cells = rows
+        .iter()
+        .flat_map(|row| row.iter().skip(3))
+        .collect::<Vec<_>>();
     assert_eq!(cells.iter().filter(|cell| cell.is_empty()).count(), 2);
     let share = |cell: &&str| cell.parse::<f64>().is_ok_and(|percent| percent <= 100.0);
-    assert_eq!(cells.iter().filter(|cell| share(cell)).count(), 270 * 26 - 2);
+    assert_eq!(
+        cells.iter().filter(|cell| share(cell)).count(),
+        270 * 26 - 2
+    );
 }
 
 #[derive(Deserialize)]
@@ -43,9 +49,43 @@ fn single_values_are_those_published() {
         let published = table.published(&check.code, NutrientId::new(check.nutrient));
         let what = format!("{} {}", check.code, check.nutrient);
         approx::assert_relative_eq!(published.unwrap() * 100.0, check.percent, epsilon = 1e-9);
-        assert_eq!(table.description(&check.code), Some(&*check.description), "{what}");
+        assert_eq!(
+            table.description(&check.code),
+            Some(&*check.description),
+            "{what}"
+        );
     }
     println!("{} published retention factors found again", checks.len());
+}
+
+#[derive(Deserialize)]
+struct Sum {
+    nutrient: u16,
+    values: usize,
+    sum_percent: f64,
+}
+
+#[test]
+fn every_column_adds_up_to_what_is_published() {
+    let sums: Vec<Sum> = data("retention-sums.csv");
+    assert_eq!(sums.len(), 26);
+    let codes = codes();
+    for Sum {
+        nutrient,
+        values,
+        sum_percent,
+    } in sums
+    {
+        let kept = |code: &String| {
+            cooking()
+                .retention
+                .published(code, NutrientId::new(nutrient))
+        };
+        let column: Vec<f64> = codes.iter().filter_map(kept).collect();
+        assert_eq!(column.len(), values, "{nutrient}");
+        let sum = column.iter().sum::<f64>() * 100.0;
+        approx::assert_abs_diff_eq!(sum, sum_percent, epsilon = 1e-6);
+    }
 }
 
 /// Release 6: roots boiled covered and drained keep 65 % of vitamin C, the water used 75 %.
@@ -53,9 +93,14 @@ fn single_values_are_those_published() {
 fn liquid_returned_in_part_lies_on_the_line() {
     let table = &cooking().retention;
     let carrots = table.cooking(&class_of("11124"), Method::Boil);
-    assert_eq!((carrots.drained.as_deref(), carrots.used.as_deref()), (Some("3455"), Some("3456")));
+    assert_eq!(
+        (carrots.drained.as_deref(), carrots.used.as_deref()),
+        (Some("3455"), Some("3456"))
+    );
     for (returned, kept) in [(0.0, 0.65), (0.25, 0.675), (0.5, 0.70), (1.0, 0.75)] {
-        let factor = table.factor(&carrots, NutrientId::VITAMIN_C, returned).unwrap();
+        let factor = table
+            .factor(&carrots, NutrientId::VITAMIN_C, returned)
+            .unwrap();
         approx::assert_relative_eq!(factor, kept, epsilon = 1e-12);
     }
     let one_row = Retention::named("3464");
@@ -69,12 +114,20 @@ fn equivalents_take_the_column_that_is_published() {
     let column = |code: &str, number| table.published(code, NutrientId::new(number));
     for code in codes() {
         let kept = |nutrient| table.factor(&Retention::named(&code), nutrient, 0.0);
-        assert_eq!(kept(NutrientId::VITAMIN_A_RAE), column(&code, 392), "{code}");
+        assert_eq!(
+            kept(NutrientId::VITAMIN_A_RAE),
+            column(&code, 392),
+            "{code}"
+        );
         assert_eq!(kept(NutrientId::RETINOL), column(&code, 392), "{code}");
         assert_eq!(kept(NutrientId::FOLATE_DFE), column(&code, 417), "{code}");
         assert_eq!(kept(NutrientId::FOLIC_ACID), column(&code, 431), "{code}");
         assert_eq!(kept(NutrientId::FOOD_FOLATE), column(&code, 432), "{code}");
-        assert_eq!(kept(NutrientId::BETA_CAROTENE), column(&code, 321), "{code}");
+        assert_eq!(
+            kept(NutrientId::BETA_CAROTENE),
+            column(&code, 321),
+            "{code}"
+        );
     }
 }
 
@@ -111,12 +164,18 @@ fn what_has_no_column_has_no_factor_and_macronutrients_stay() {
 fn every_code_chosen_is_in_the_table() {
     let known = codes();
     let choices = rows(reference::RETENTION_CHOICE);
-    let chosen = choices.iter().flat_map(|row| [&row["drained"], &row["used"]]);
+    let chosen = choices
+        .iter()
+        .flat_map(|row| [&row["drained"], &row["used"]]);
     let chosen = chosen.filter(|code| !code.is_empty()).collect::<Vec<_>>();
     for code in &chosen {
         assert!(known.contains(code), "{code}");
     }
-    println!("{} classes and steps name {} rows", choices.len(), chosen.len());
+    println!(
+        "{} classes and steps name {} rows",
+        choices.len(),
+        chosen.len()
+    );
 }
 
 /// Share kept by the masses: concentration cooked / concentration raw x yield.
@@ -153,9 +212,15 @@ fn a_batch_has_the_true_retention_of_its_row() {
     for stated in [0.65, 0.85, 0.86] {
         let recipe = ingredient("11124", 500.0, "boil", &format!("yield = {stated}"));
         let batch = batch(&recipe);
-        for (nutrient, raw) in food("11124").composition.iter().filter(|(_, raw)| *raw > 0.0) {
+        for (nutrient, raw) in food("11124")
+            .composition
+            .iter()
+            .filter(|(_, raw)| *raw > 0.0)
+        {
             let row = Retention::named("3455");
-            let Some(published) = cooking().retention.factor(&row, nutrient, 0.0) else { continue };
+            let Some(published) = cooking().retention.factor(&row, nutrient, 0.0) else {
+                continue;
+            };
             if nutrient == NutrientId::WATER {
                 continue;
             }

@@ -19,8 +19,10 @@ static FOODS: LazyLock<BTreeMap<String, Food>> = LazyLock::new(|| {
     foods.map(|food| (food.id.to_string(), food)).collect()
 });
 
-static KITCHEN: LazyLock<Kitchen<'static>> =
-    LazyLock::new(|| Kitchen { foods: &TABLE, cooking: CookingTables::builtin().unwrap() });
+static KITCHEN: LazyLock<Kitchen<'static>> = LazyLock::new(|| Kitchen {
+    foods: &TABLE,
+    cooking: CookingTables::builtin().unwrap(),
+});
 
 /// A row of a table whose columns are looked up by name.
 pub(crate) type Row = HashMap<String, String>;
@@ -52,8 +54,13 @@ pub(crate) fn class_of(id: &str) -> FoodClass {
 
 /// The rows of a file in `tests/data`.
 pub(crate) fn data<T: DeserializeOwned>(file: &str) -> Vec<T> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(file);
-    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(path).unwrap();
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data")
+        .join(file);
+    let mut reader = csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .from_path(path)
+        .unwrap();
     reader.deserialize().map(Result::unwrap).collect()
 }
 
@@ -64,7 +71,12 @@ pub(crate) fn rows(text: &str) -> Vec<Row> {
 
 /// The nutrient with an INFOODS tagname.
 pub(crate) fn tagged(tag: &str) -> NutrientId {
-    nutrients().unwrap().iter().find(|nutrient| nutrient.tag == tag).unwrap().id
+    nutrients()
+        .unwrap()
+        .iter()
+        .find(|nutrient| nutrient.tag == tag)
+        .unwrap()
+        .id
 }
 
 /// An age inside an age group of the reference intakes.

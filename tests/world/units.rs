@@ -18,25 +18,37 @@ use trayful::quantity::{Amount, Kind, Unit};
 use crate::support::{Row, data, food, foods, percent};
 
 fn rows_of(kind: &str) -> Vec<Row> {
-    data::<Row>("units.csv").into_iter().filter(|row| row["what"] == kind).collect()
+    data::<Row>("units.csv")
+        .into_iter()
+        .filter(|row| row["what"] == kind)
+        .collect()
 }
 
 #[test]
 fn masses_and_volumes_are_exact() {
     let rows = [rows_of("mass"), rows_of("volume")].concat();
     // No recipe is written in gallons.
-    let rows = rows.iter().filter(|row| row["unit"] != "gal").collect::<Vec<_>>();
+    let rows = rows
+        .iter()
+        .filter(|row| row["unit"] != "gal")
+        .collect::<Vec<_>>();
     assert_eq!(rows.len(), 12);
     for row in rows {
         let unit = Unit::named(&row["unit"]).unwrap();
         let exact: Decimal = row["gives"].parse().unwrap();
-        assert_eq!(row["amount"].parse::<Decimal>().unwrap() * unit.size(), exact, "{row:?}");
-        let amount: Amount = format!("{} {}", row["amount"], row["unit"]).parse().unwrap();
+        assert_eq!(
+            row["amount"].parse::<Decimal>().unwrap() * unit.size(),
+            exact,
+            "{row:?}"
+        );
+        let amount: Amount = format!("{} {}", row["amount"], row["unit"])
+            .parse()
+            .unwrap();
         let size = match unit.kind {
             Kind::Mass => amount.mass().unwrap().grams(),
             Kind::Volume => amount.volume().unwrap().millilitres(),
         };
-        assert_eq!(size, row["gives"].parse::<f64>().unwrap(), "{row:?}");
+        assert_eq!(Some(size), row["gives"].parse().ok(), "{row:?}");
     }
 }
 
@@ -69,7 +81,10 @@ fn agreement(
     });
     let offs = offs.collect::<Vec<_>>();
     let within = offs.iter().filter(|off| **off <= rounding + 1e-9).count();
-    Agreement { within, all: offs.len() }
+    Agreement {
+        within,
+        all: offs.len(),
+    }
 }
 
 fn hold(what: &str, found: &Agreement, least_foods: usize, least_percent: f64) {
@@ -86,7 +101,7 @@ fn vitamin_d_has_forty_units_to_the_microgram() {
     let found = agreement(NutrientId::VITAMIN_D_IU, 0.05 * 40.0 + 0.5, |value| {
         Some(value(NutrientId::VITAMIN_D)? * 40.0)
     });
-    hold("vitamin D, IU = 40 x µg", &found, 5000, 98.0);
+    hold("vitamin D, IU = 40 x µg", &found, 5500, 100.0);
 }
 
 #[test]
@@ -94,17 +109,32 @@ fn folate_equivalents_count_folic_acid_more() {
     let found = agreement(NutrientId::FOLATE_DFE, 0.5 + 0.5 + 1.7 * 0.5, |value| {
         Some(value(NutrientId::FOOD_FOLATE)? + 1.7 * value(NutrientId::FOLIC_ACID)?)
     });
-    hold("folate, DFE = food folate + 1.7 x folic acid", &found, 6000, 98.0);
+    hold(
+        "folate, DFE = food folate + 1.7 x folic acid",
+        &found,
+        6700,
+        100.0,
+    );
 }
 
 #[test]
 fn retinol_equivalents_count_carotenoids_less() {
-    let found = agreement(NutrientId::VITAMIN_A_RAE, 0.5 + 0.5 + 0.5 / 12.0 + 1.0 / 24.0, |value| {
-        let twelfth = value(NutrientId::BETA_CAROTENE)? / 12.0;
-        let others = value(NutrientId::ALPHA_CAROTENE)? + value(NutrientId::BETA_CRYPTOXANTHIN)?;
-        Some(value(NutrientId::RETINOL)? + twelfth + others / 24.0)
-    });
-    hold("vitamin A, RAE from retinol and carotenoids", &found, 4000, 95.0);
+    let found = agreement(
+        NutrientId::VITAMIN_A_RAE,
+        0.5 + 0.5 + 0.5 / 12.0 + 1.0 / 24.0,
+        |value| {
+            let twelfth = value(NutrientId::BETA_CAROTENE)? / 12.0;
+            let others =
+                value(NutrientId::ALPHA_CAROTENE)? + value(NutrientId::BETA_CRYPTOXANTHIN)?;
+            Some(value(NutrientId::RETINOL)? + twelfth + others / 24.0)
+        },
+    );
+    hold(
+        "vitamin A, RAE from retinol and carotenoids",
+        &found,
+        5300,
+        99.7,
+    );
 }
 
 #[test]
@@ -115,7 +145,12 @@ fn vitamin_a_units_count_carotenoids_more() {
         let others = value(NutrientId::ALPHA_CAROTENE)? + value(NutrientId::BETA_CRYPTOXANTHIN)?;
         Some(value(NutrientId::RETINOL)? / 0.3 + beta + others / 1.2)
     });
-    hold("vitamin A, IU from retinol and carotenoids", &found, 4000, 95.0);
+    hold(
+        "vitamin A, IU from retinol and carotenoids",
+        &found,
+        5300,
+        97.9,
+    );
 }
 
 /// The rows of the file that speak of vitamins, by the rules above.
@@ -127,6 +162,9 @@ fn worked_conversions() {
     }
     let carrots = &food("11124").composition;
     assert_eq!(carrots.get(NutrientId::VITAMIN_A_IU), Some(16_706.0));
-    assert_eq!(carrots.get(NutrientId::VITAMIN_A_RAE), Some((16_706.0_f64 / 20.0).round()));
+    assert_eq!(
+        carrots.get(NutrientId::VITAMIN_A_RAE),
+        Some((16_706.0_f64 / 20.0).round())
+    );
     assert_eq!(carrots.get(NutrientId::RETINOL), Some(0.0));
 }

@@ -9,7 +9,7 @@ use std::fs::{self, File, TryLockError};
 use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
-use polars::prelude::{PolarsError, PolarsResult};
+use polars::prelude::PolarsResult;
 
 use super::encode;
 use crate::digest::{Digesting, sha256};
@@ -64,7 +64,8 @@ impl Folder {
         serde_json::from_slice(&text).map_err(|source| Error::corrupt(&path, &source))
     }
 
-    /// Reads one table whole, and checks it against its digest.
+    /// Reads one table whole, and checks it against its digest before anything decodes it: the
+    /// Parquet decoder can abort the process on damaged bytes, which nothing here could catch.
     pub(crate) fn read(&self, file: &FileDigest) -> Result<(PathBuf, Cow<'static, [u8]>), Error> {
         let path = self.0.join(&file.name);
         if !PAIRS.as_flattened().contains(&file.name.as_str()) {
@@ -126,7 +127,7 @@ impl Folder {
         };
         self.write(MANIFEST, |sink| {
             serde_json::to_writer_pretty(&mut *sink, &manifest).map_err(io::Error::from)?;
-            sink.write_all(b"\n").map_err(PolarsError::from)
+            sink.write_all(b"\n").map_err(Into::into)
         })?;
         self.tidy(&manifest);
         Ok(manifest)
@@ -205,18 +206,13 @@ fn write_synced(
 ) -> io::Result<FileDigest> {
     let file = File::create(path)?;
     let mut sink = Digesting::new(BufWriter::new(&file));
-    content(&mut sink).map_err(io_error)?;
+    content(&mut sink).map_err(|error| {
+        sink.take_failure()
+            .unwrap_or_else(|| io::Error::other(error))
+    })?;
     sink.flush()?;
     file.sync_all()?;
     Ok(sink.finish(name))
-}
-
-/// The system's own error where there is one, so that a full disk is told as such.
-fn io_error(error: PolarsError) -> io::Error {
-    match &error {
-        PolarsError::IO { error, .. } => io::Error::new(error.kind(), error.to_string()),
-        _ => io::Error::other(error),
-    }
 }
 
 #[cfg(unix)]

@@ -103,9 +103,8 @@ impl FoodTable {
             .iter()
             .map(decode::names)
             .collect::<PolarsResult<Vec<_>>>();
-        Ok(names
-            .map_err(|source| self.foods.corrupt(&source))?
-            .concat())
+        let names = names.map_err(|source| self.foods.corrupt(&source))?;
+        Ok(names.into_iter().flatten().collect())
     }
 
     /// All foods, by id.

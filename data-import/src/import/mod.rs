@@ -31,7 +31,7 @@ pub struct ImportRequest<'a> {
 pub struct Progress<'a> {
     /// What is being done.
     pub stage: Stage,
-    /// The file it is done to.
+    /// The file it is done to; empty while the cache is written.
     pub file: &'a str,
     /// Bytes of the file done.
     pub done: u64,
