@@ -14,8 +14,9 @@ mod manifest;
 mod measure;
 mod nutrient;
 pub mod reference;
+pub mod search_index;
 
-pub use cache::FoodTable;
+pub use cache::{FoodTable, manifest_of};
 pub use error::{Error, Place};
 pub use food::{Composition, EnergyFactors, Food, FoodId, FoodName};
 pub use group::group_name;

@@ -11,7 +11,7 @@ use trayful::problem::Problem;
 use trayful::report::{Page, Sheet};
 
 use super::failure::Failure;
-use super::{Answer, Session};
+use super::{Answer, Session, names};
 
 /// Arguments of `trayful data`.
 #[derive(Debug, Args)]
@@ -72,6 +72,10 @@ fn run_import(path: &PathBuf, on: Option<Date>, session: &Session) -> Result<Ans
         imported: &imported,
     };
     let manifest = import(&request, &mut |progress| show(&bar, progress));
+    let manifest = manifest.map_err(Failure::from).and_then(|manifest| {
+        bar.set_message("writing the search index");
+        names::write(cache, &manifest).map(|()| manifest)
+    });
     bar.finish_and_clear();
     in_use(&manifest?, false, session)
 }

@@ -1,9 +1,11 @@
 //! Why a command failed, and how it is told.
 
 use std::fmt::Write as _;
+use std::path::PathBuf;
 
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use trayful::food::search::IndexError;
 use trayful::problem::Problem;
 
 /// More problems of one file than this are counted, not shown.
@@ -16,6 +18,8 @@ pub(super) enum Failure {
     Problems(Vec<Problem>),
     /// The food data is wrong.
     Data(data_import::Error),
+    /// The search index, at this place, is wrong.
+    Index(PathBuf, IndexError),
     /// The answer could not be written as JSON.
     Json(serde_json::Error),
     /// The answer could not be printed.
@@ -52,6 +56,10 @@ impl Failure {
         match self {
             Self::Problems(problems) => rendered(problems),
             Self::Data(error) => told(&error.to_string(), error.hint()),
+            Self::Index(path, error) => told(
+                &format!("{}: {error}", path.display()),
+                Some("write it anew with `trayful data import`"),
+            ),
             Self::Json(error) => told(&format!("cannot write the answer as JSON: {error}"), None),
             Self::Print(error) => told(
                 &format!("cannot write to standard output: {error}"),

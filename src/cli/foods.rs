@@ -2,17 +2,17 @@
 
 use clap::Args;
 use serde::Serialize;
-use trayful::food::search::{Entry, FoodIndex};
-use trayful::food::{FoodId, FoodName, FoodTable};
+use trayful::food::search::Hit;
+use trayful::food::{FoodId, FoodTable};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{FoodPage, FoodReport, Page, Sheet};
 use trayful::safety::{CautionTable, DEFER};
 
-use data_import::{group_name, reference};
+use data_import::group_name;
 
 use super::failure::Failure;
-use super::{Answer, Session, age};
+use super::{Answer, Session, age, names};
 
 /// Arguments of `trayful foods`.
 #[derive(Debug, Args)]
@@ -49,17 +49,16 @@ struct Found<'a> {
 
 #[derive(Debug, Serialize)]
 struct FoundFood<'a> {
-    id: String,
+    id: &'a str,
     name: &'a str,
     group: &'a str,
 }
 
 /// Runs the command.
 pub(super) fn run(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
-    let foods = session.foods()?;
     match &args.show {
-        Some(id) => show(id, args, &foods, session),
-        None => find(args, &foods, session),
+        Some(id) => show(id, args, &session.foods()?, session),
+        None => find(args, session),
     }
 }
 
@@ -110,20 +109,18 @@ fn show(
     Ok(Answer::text(text))
 }
 
-fn find(args: &FoodsArgs, foods: &FoodTable, session: &Session) -> Result<Answer, Failure> {
+fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     let query = args.words.join(" ");
-    let names = foods.names()?;
-    let hits = index(&names)?.search(&query, usize::from(args.limit));
-    let hits: Vec<&FoodName> = hits
-        .iter()
-        .filter_map(|hit| names.iter().find(|name| name.id.as_str() == hit.id))
-        .collect();
+    let cache = session.common.cache.as_deref();
+    let hits = names::index(cache)?
+        .search(&query, usize::from(args.limit))
+        .map_err(|error| names::failed(cache, error))?;
     let found = !hits.is_empty();
     if args.json {
-        let foods = hits.iter().map(|name| FoundFood {
-            id: name.id.to_string(),
-            name: &name.name,
-            group: group_name(&name.group).unwrap_or(&name.group),
+        let foods = hits.iter().map(|hit| FoundFood {
+            id: &hit.id,
+            name: &hit.name,
+            group: group_name(&hit.group).unwrap_or(&hit.group),
         });
         let list = Found {
             schema: 1,
@@ -137,9 +134,9 @@ fn find(args: &FoodsArgs, foods: &FoodTable, session: &Session) -> Result<Answer
     }
     let mut page = Page::new(session.look);
     if found {
-        let row = |name: &&FoodName| {
-            let group = group_name(&name.group).unwrap_or(&name.group);
-            vec![name.id.to_string(), name.name.clone(), group.to_string()]
+        let row = |hit: &Hit| {
+            let group = group_name(&hit.group).unwrap_or(&hit.group);
+            vec![hit.id.clone(), hit.name.clone(), group.to_string()]
         };
         page.sheet(Sheet {
             rows: hits.iter().map(row).collect(),
@@ -156,25 +153,4 @@ fn find(args: &FoodsArgs, foods: &FoodTable, session: &Session) -> Result<Answer
         text: page.finish(),
         found,
     })
-}
-
-/// The search index over the names in use.
-fn index(names: &[FoodName]) -> Result<FoodIndex, Failure> {
-    let entries: Vec<Entry> = names
-        .iter()
-        .map(|name| Entry {
-            id: name.id.to_string(),
-            name: name.name.clone(),
-            common_names: name.common_names.clone(),
-            manufacturer: name.manufacturer.clone(),
-            group: name.group.clone(),
-        })
-        .collect();
-    let words: Vec<(String, String, String)> =
-        reference::rows("kitchen-words.csv", reference::KITCHEN_WORDS)?;
-    let words: Vec<_> = words
-        .into_iter()
-        .map(|(word, means, _)| (word, means))
-        .collect();
-    Ok(FoodIndex::new(&entries, &words))
 }

@@ -5,6 +5,7 @@ mod data;
 mod demo;
 mod failure;
 mod foods;
+mod names;
 mod output;
 
 use std::path::PathBuf;

@@ -142,10 +142,37 @@ fn a_damaged_cache_is_refused() {
     let middle = bytes.len() / 2;
     bytes[middle] ^= 0xff;
     fs::write(&foods, bytes).unwrap();
-    let told = trayful(&["foods", "butter", "--cache", "cache"])
+    let told = trayful(&["foods", "--show", "01001", "--cache", "cache"])
         .inside(folder.path())
         .refusal();
     assert!(told.contains("foods.parquet"), "{told}");
+}
+
+#[test]
+fn a_search_index_is_used_if_it_is_that_of_the_foods() {
+    let folder = with_cache();
+    let index = folder.path().join("cache/search.index");
+    let butter = || trayful(&["foods", "butter", "--cache", "cache"]).inside(folder.path());
+    let found = butter().answer();
+    assert!(found.starts_with("01001  Butter, salted"), "{found}");
+    let written = fs::read(&index).unwrap();
+
+    fs::remove_file(&index).unwrap();
+    assert_eq!(butter().answer(), found, "made in memory");
+    fs::write(&index, b"an index of another version").unwrap();
+    assert_eq!(butter().answer(), found, "made in memory");
+    // The index of other foods is no answer for these.
+    fs::copy(root().join("data-import/builtin/search.index"), &index).unwrap();
+    assert_eq!(butter().answer(), found, "made in memory");
+
+    let (head, tail) = written.split_at(written.len() / 2);
+    let damaged: Vec<u8> = head
+        .iter()
+        .map(|_| 0xff)
+        .chain(tail.iter().copied())
+        .collect();
+    fs::write(&index, damaged).unwrap();
+    insta::assert_snapshot!(butter().refusal());
 }
 
 #[test]

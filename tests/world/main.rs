@@ -13,6 +13,7 @@ mod density;
 mod energy;
 mod intakes;
 mod measures;
+mod packets;
 mod practice;
 mod raw_cooked;
 mod recipe_vectors;

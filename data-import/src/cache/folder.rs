@@ -17,6 +17,7 @@ use crate::error::Error;
 use crate::food::Food;
 use crate::manifest::{FileDigest, Manifest, SCHEMA, SourceInfo};
 use crate::nutrient::{Nutrient, nutrients};
+use crate::search_index;
 
 const MANIFEST: &str = "manifest.json";
 const LOCK: &str = "import.lock";
@@ -31,6 +32,11 @@ const TEMPORARY: &str = ".import-";
 #[derive(serde::Deserialize)]
 struct Version {
     schema: u32,
+}
+
+/// Reads the manifest of a cache folder, and nothing else.
+pub fn manifest_of(dir: &Path) -> Result<Manifest, Error> {
+    Folder::new(dir).manifest()
 }
 
 /// A cache folder, which need not exist yet.
@@ -164,6 +170,7 @@ impl Folder {
         let kept = [
             MANIFEST,
             LOCK,
+            search_index::FILE,
             &manifest.foods.name,
             &manifest.measures.name,
         ];
@@ -183,7 +190,7 @@ impl Folder {
 }
 
 fn is_ours(name: &str) -> bool {
-    [MANIFEST, LOCK].contains(&name)
+    [MANIFEST, LOCK, search_index::FILE].contains(&name)
         || PAIRS.as_flattened().contains(&name)
         || name.starts_with(TEMPORARY)
 }

@@ -11,4 +11,5 @@ mod sorted;
 mod table;
 
 pub(crate) use folder::Folder;
+pub use folder::manifest_of;
 pub use table::FoodTable;

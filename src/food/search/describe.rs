@@ -23,6 +23,8 @@ pub(super) enum Place {
     Aside,
     /// In the common name of this number.
     Alias(u8),
+    /// In the name of its maker; of branded foods only.
+    Maker,
 }
 
 /// One word of a description.
@@ -49,25 +51,30 @@ pub(super) struct Described {
     pub(super) general: bool,
     /// SR28 food group.
     pub(super) group: u16,
+    /// See [`Entry::source_rank`].
+    pub(super) source_rank: u8,
 }
 
 /// Reads an entry.
-pub(super) fn describe(entry: &Entry, lexicon: &mut Lexicon<'_>) -> Described {
+pub(super) fn describe(entry: &Entry, lexicon: &mut Lexicon) -> Described {
     let mut described = Described {
         tokens: Vec::with_capacity(24),
         forms: Vec::new(),
-        branded: !entry.manufacturer.trim().is_empty(),
+        branded: entry.branded || !entry.manufacturer.trim().is_empty(),
         general: false,
+        source_rank: entry.source_rank,
         group: entry.group.parse().unwrap_or(0),
     };
     let (segments, asides) = segments(&entry.name);
     let segments: Vec<Segment> = segments.iter().map(|text| lexicon.segment(text)).collect();
     let head = head_of(&segments);
+    // Whole tables of branded foods are in capitals; there they mark nothing.
+    let capitals = !entry.branded;
     for (at, segment) in segments.iter().enumerate() {
-        described.add(segment, place(at, head));
+        described.add(segment, place(at, head), capitals);
     }
     for aside in &asides {
-        described.add(&lexicon.segment(aside), Place::Aside);
+        described.add(&lexicon.segment(aside), Place::Aside, false);
     }
     for (number, alias) in (0..u8::MAX).zip(entry.common_names.split(',')) {
         let alias = lexicon.segment(alias);
@@ -80,8 +87,11 @@ pub(super) fn describe(entry: &Entry, lexicon: &mut Lexicon<'_>) -> Described {
                 .any(|t| t.term == word.term && in_front(t))
         };
         if !alias.words.iter().all(repeats) {
-            described.add(&alias, Place::Alias(number));
+            described.add(&alias, Place::Alias(number), false);
         }
+    }
+    if entry.branded {
+        described.add_maker(&lexicon.segment(&entry.manufacturer), lexicon);
     }
     if described.group == NUTS && described.forms.is_empty() {
         described.forms.push(Form::Raw);
@@ -96,10 +106,14 @@ const NUTS: u16 = 1200;
 const LEGUMES: u16 = 1600;
 const GRAINS: u16 = 2000;
 
+/// Stems of words in the names of companies that do not tell one from another.
+const COMPANY: &str = "a an and the of for by co company corp corporation inc incorporated llc llp lp \
+    ltd limited plc group holding international usa us food brand product market store";
+
 impl Described {
-    fn add(&mut self, segment: &Segment, place: Place) {
-        let in_name = !matches!(place, Place::Aside | Place::Alias(_));
-        let brand = segment.brand && in_name;
+    fn add(&mut self, segment: &Segment, place: Place, capitals: bool) {
+        let in_name = !matches!(place, Place::Aside | Place::Alias(_) | Place::Maker);
+        let brand = segment.brand && capitals;
         self.branded |= brand;
         let mut share = if segment.words.iter().any(|w| w.role == Role::Or) {
             0.3
@@ -114,7 +128,7 @@ impl Described {
                 Place::Class | Place::Head => weight.class.unwrap_or_else(|| in_head(weight)),
                 Place::Next | Place::Tail => weight.cost,
                 Place::Aside => weight.cost * 0.2,
-                Place::Alias(_) => 0.0,
+                Place::Alias(_) | Place::Maker => 0.0,
             };
             let (cost, cost_in_class) = (cost * share, weight.cost.min(cost) * share);
             self.tokens.push(Token {
@@ -133,6 +147,23 @@ impl Described {
             if in_name {
                 self.note(weight, role);
             }
+        }
+    }
+
+    /// Adds the words that name the maker; "Foods, Inc." names nobody.
+    fn add_maker(&mut self, maker: &Segment, lexicon: &Lexicon) {
+        let names = |word: &Known| {
+            let word = lexicon.vocabulary().word(word.term);
+            !COMPANY.split(' ').any(|other| other == word)
+        };
+        for word in maker.words.iter().filter(|word| names(word)) {
+            self.tokens.push(Token {
+                term: word.term,
+                place: Place::Maker,
+                cost: 0.0,
+                cost_in_class: 0.0,
+                brand: true,
+            });
         }
     }
 
@@ -186,28 +217,25 @@ fn place(at: usize, head: usize) -> Place {
 
 #[cfg(test)]
 mod tests {
-    use super::super::spelling::Vocabulary;
-    use super::super::weights::Weights;
     use super::*;
 
-    fn read(name: &str, group: &str) -> (Described, Vocabulary) {
+    fn read(name: &str, group: &str) -> (Described, Lexicon) {
         let entry = Entry {
             name: name.into(),
             group: group.into(),
             ..Entry::default()
         };
-        let mut vocabulary = Vocabulary::default();
-        let described = describe(&entry, &mut Lexicon::new(&Weights::new(), &mut vocabulary));
-        (described, vocabulary)
+        let mut lexicon = Lexicon::default();
+        (describe(&entry, &mut lexicon), lexicon)
     }
 
     #[test]
     fn the_head_is_the_first_segment_that_names_a_food() {
         let first = |name: &str, place| {
-            let (described, vocabulary) = read(name, "1100");
+            let (described, lexicon) = read(name, "1100");
             let token = described.tokens.iter().find(|token| token.place == place);
             token
-                .map(|token| vocabulary.word(token.term).to_owned())
+                .map(|token| lexicon.vocabulary().word(token.term).to_owned())
                 .unwrap_or_default()
         };
         assert_eq!(first("Fish, cod, Atlantic, raw", Place::Head), "cod");

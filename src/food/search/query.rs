@@ -1,8 +1,9 @@
 //! What a query may mean: its words, the kitchen words replaced, typing slips mended.
 
 use super::forms::{self, Form};
+use super::lookup::Lookup;
 use super::phrases;
-use super::spelling::{Guess, Vocabulary};
+use super::spelling::Guess;
 use super::weights::Weights;
 use super::words;
 
@@ -25,6 +26,8 @@ pub(super) struct Word {
     pub(super) kind: Kind,
     /// After "in": what the food lies in, not the food ("pineapple in juice").
     pub(super) medium: bool,
+    /// Names a maker of branded foods, and nothing else.
+    pub(super) brand: bool,
 }
 
 /// One way to read a query.
@@ -74,13 +77,10 @@ struct Rewrite {
     words: Vec<Word>,
 }
 
-/// Reads queries against a vocabulary.
+/// Reads queries against the words of a shelf.
 pub(super) struct Reader<'a> {
-    pub(super) vocabulary: &'a Vocabulary,
-    pub(super) weights: &'a Weights,
+    pub(super) lookup: &'a Lookup<'a>,
     pub(super) synonyms: &'a [Synonym],
-    /// Whether any food has this word.
-    pub(super) is_used: &'a dyn Fn(u32) -> bool,
 }
 
 impl Reader<'_> {
@@ -99,7 +99,9 @@ impl Reader<'_> {
         rewrites.extend(self.taken_apart(&typed, &words));
         let alone = rewrites.iter().map(|rewrite| apply(&words, &[rewrite]));
         let mut readings = vec![words.clone()];
-        readings.push(apply(&words, &disjoint(&rewrites)));
+        if rewrites.len() > 1 {
+            readings.push(apply(&words, &disjoint(&rewrites)));
+        }
         readings.extend(alone);
         readings.truncate(MOST_READINGS);
         readings
@@ -111,24 +113,25 @@ impl Reader<'_> {
     /// A word with what it may stand for: itself, or else longer words and near spellings.
     fn word(&self, typed: &str) -> Word {
         let stem = words::stem(typed);
-        let mut guesses: Vec<Guess> = match self.vocabulary.number(&stem) {
+        let mut guesses: Vec<Guess> = match self.lookup.number(&stem) {
             Some(number) => vec![(number, 1.0)],
             None if forms::of_word(typed).is_some() => Vec::new(),
-            None => self.vocabulary.completions(&stem),
+            None => self.lookup.completions(&stem),
         };
         let exact = guesses.first().is_some_and(|guess| guess.1 >= 1.0);
         if !exact && forms::of_word(typed).is_none() {
-            guesses.extend(self.vocabulary.corrections(&stem));
+            guesses.extend(self.lookup.corrections(&stem));
         }
         // A slip in a form word ("dreid") is read as the form.
         let likely = guesses.iter().max_by(|a, b| a.1.total_cmp(&b.1));
-        let meant = likely.map_or(typed, |guess| self.vocabulary.word(guess.0));
-        let kind = match forms::of_word(typed).or_else(|| forms::of_word(meant)) {
+        let meant = likely.map_or_else(|| typed.to_owned(), |guess| self.lookup.word(guess.0));
+        let kind = match forms::of_word(typed).or_else(|| forms::of_word(&meant)) {
             Some(form) => Kind::Form(form),
-            None if self.weights.of(typed, &stem).quiet => Kind::Quiet,
+            None if Weights::get().of(typed, &stem).quiet => Kind::Quiet,
             None => Kind::Naming,
         };
         Word {
+            brand: kind == Kind::Naming && exact && self.lookup.is_brand(guesses[0].0),
             guesses,
             kind,
             medium: false,
@@ -163,8 +166,8 @@ impl Reader<'_> {
 
     /// How surely a word stands for a word of a synonym; 0 if not at all.
     fn stands_for(&self, word: &Word, other: &str) -> f32 {
-        let number = self.vocabulary.number(other);
-        let guess = word.guesses.iter().find(|guess| Some(guess.0) == number);
+        let same = |guess: &&Guess| self.lookup.is(guess.0, other);
+        let guess = word.guesses.iter().find(same);
         guess.map_or(0.0, |guess| guess.1)
     }
 
@@ -175,14 +178,12 @@ impl Reader<'_> {
             .filter(|(_, (_, words))| words.iter().all(|word| word.kind != Kind::Quiet))
             .filter_map(|(start, (pair, _))| {
                 let whole = words::stem(&pair.concat());
-                let number = self
-                    .vocabulary
-                    .number(&whole)
-                    .filter(|&n| (self.is_used)(n))?;
+                let number = self.lookup.number(&whole).filter(|&n| self.is_used(n))?;
                 let word = Word {
                     guesses: vec![(number, 1.0)],
                     kind: Kind::Naming,
                     medium: false,
+                    brand: false,
                 };
                 Some(Rewrite {
                     start,
@@ -198,15 +199,15 @@ impl Reader<'_> {
         const SHORTEST: usize = 3;
         const APART: f32 = 0.8;
         let used = |part: &str| {
-            let number = self.vocabulary.number(&words::stem(part));
-            part.len() >= SHORTEST && number.is_some_and(self.is_used)
+            let number = self.lookup.number(&words::stem(part));
+            part.len() >= SHORTEST && number.is_some_and(|number| self.is_used(number))
         };
         let mut rewrites = Vec::new();
         for (start, word) in typed.iter().enumerate() {
             let known = words[start]
                 .guesses
                 .iter()
-                .any(|g| g.1 >= 1.0 && (self.is_used)(g.0));
+                .any(|g| g.1 >= 1.0 && self.is_used(g.0));
             if known || !word.is_ascii() {
                 continue;
             }
@@ -228,10 +229,15 @@ impl Reader<'_> {
         rewrites
     }
 
+    /// Whether any food has this word.
+    fn is_used(&self, number: u32) -> bool {
+        self.lookup.count(number) > 0
+    }
+
     /// Drops what cannot match; `None` if nothing is left.
     fn reading(&self, mut words: Vec<Word>) -> Option<Reading> {
         for word in &mut words {
-            word.guesses.retain(|guess| (self.is_used)(guess.0));
+            word.guesses.retain(|guess| self.is_used(guess.0));
         }
         let hopeless = |word: &Word| word.kind == Kind::Naming && word.guesses.is_empty();
         let unknown = words.iter().filter(|word| hopeless(word)).count();

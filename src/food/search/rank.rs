@@ -6,6 +6,8 @@ use super::query::{Kind, Reading, Word};
 
 /// Cost of a naming word that the food lacks: more than all else together.
 const MISSING: f64 = 100.0;
+/// Cost of each step down the ranks of the sources: that of an ordinary word left unsaid.
+const SOURCE_RANK: f64 = 1.0;
 /// Cost of a brand nobody asked for.
 const BRANDED: f64 = 6.0;
 /// Points of the general row of its kind.
@@ -30,12 +32,22 @@ pub(super) fn score(described: &Described, reading: &Reading, rarity: impl Fn(u3
         - words.sum::<f64>()
         - unsaid(&described.tokens, &said, renamed)
         - standing(described, &said)
+        - SOURCE_RANK * f64::from(described.source_rank)
+}
+
+/// The cost of a food for a query that says none of its words and asks for no form: the plainer the
+/// name, the less.
+pub(super) fn unasked(described: &Described) -> f64 {
+    let words = described.tokens.iter().map(|token| f64::from(token.cost));
+    words.sum::<f64>() - forms::suit(&described.forms, &[])
+        + SOURCE_RANK * f64::from(described.source_rank)
 }
 
 /// Marks the description's words that a query's word says.
 fn say(described: &Described, word: &Word, said: &mut [bool]) {
     for (token, said) in described.tokens.iter().zip(said) {
-        *said |= word.guesses.iter().any(|guess| guess.0 == token.term);
+        let names = token.place != Place::Maker || word.brand;
+        *said |= names && word.guesses.iter().any(|guess| guess.0 == token.term);
     }
 }
 
@@ -49,7 +61,10 @@ fn shortfall(
     const UNSURE: f64 = 4.0;
     let found = described.tokens.iter().filter_map(|token| {
         let &(_, sureness) = word.guesses.iter().find(|guess| guess.0 == token.term)?;
-        let place = out_of_place(token.place, word.medium, renamed);
+        let place = match token.place {
+            Place::Maker if word.brand => 0.0,
+            place => out_of_place(place, word.medium, renamed),
+        };
         Some(UNSURE * (1.0 - f64::from(sureness)) + place)
     });
     let least = found.min_by(f64::total_cmp);
@@ -80,6 +95,7 @@ fn out_of_place(place: Place, medium: bool, renamed: bool) -> f64 {
         Place::Tail => 1.0,
         Place::Alias(_) => 1.5,
         Place::Aside => 2.0,
+        Place::Maker => 3.0,
     }
 }
 

@@ -43,24 +43,24 @@ pub(super) enum Role {
 }
 
 /// Reads text, and learns its words.
-#[derive(Debug)]
-pub(super) struct Lexicon<'a> {
-    weights: &'a Weights,
-    vocabulary: &'a mut Vocabulary,
+#[derive(Debug, Default)]
+pub(super) struct Lexicon {
+    vocabulary: Vocabulary,
     /// Words met before.
     met: HashMap<String, Known>,
     /// The text in hand, folded; kept to spare its allocation.
     folded: String,
 }
 
-impl<'a> Lexicon<'a> {
-    pub(super) fn new(weights: &'a Weights, vocabulary: &'a mut Vocabulary) -> Self {
-        Self {
-            weights,
-            vocabulary,
-            met: HashMap::new(),
-            folded: String::new(),
-        }
+impl Lexicon {
+    /// The words learnt.
+    pub(super) fn vocabulary(&self) -> &Vocabulary {
+        &self.vocabulary
+    }
+
+    /// Learns a stem.
+    pub(super) fn intern(&mut self, stem: &str) -> u32 {
+        self.vocabulary.intern(stem)
     }
 
     /// The words between two commas.
@@ -113,8 +113,8 @@ impl<'a> Lexicon<'a> {
             _ => Role::Plain,
         };
         let known = Known {
-            weight: self.weights.of(word, &stem),
-            term: self.vocabulary.intern(stem),
+            weight: Weights::get().of(word, &stem),
+            term: self.vocabulary.intern(&stem),
             role,
             opens_phrase: phrases::open_with(word),
         };
@@ -185,12 +185,12 @@ mod tests {
 
     #[test]
     fn phrases_are_one_word_here_too() {
-        let (weights, mut vocabulary) = (Weights::new(), Vocabulary::default());
-        let segment = Lexicon::new(&weights, &mut vocabulary).segment("raw, without salt added");
+        let mut lexicon = Lexicon::default();
+        let segment = lexicon.segment("raw, without salt added");
         let words: Vec<&str> = segment
             .words
             .iter()
-            .map(|word| vocabulary.word(word.term))
+            .map(|word| lexicon.vocabulary().word(word.term))
             .collect();
         assert_eq!(words, ["raw", "unsalted"]);
     }

@@ -1,16 +1,12 @@
-//! The vocabulary of all descriptions, and the words a mistyped one may stand for.
+//! Words by number, and the words a mistyped one may stand for.
 
 use std::collections::HashMap;
 
-/// All words known, numbered, with how often each occurs.
+/// Words, numbered as they come.
 #[derive(Debug, Default)]
 pub(super) struct Vocabulary {
     numbers: HashMap<String, u32>,
     words: Vec<String>,
-    /// Word numbers in alphabetical order of the words.
-    alphabetical: Vec<u32>,
-    /// Word numbers by each run of three letters, the ends marked by a blank.
-    trigrams: HashMap<[char; 3], Vec<u32>>,
 }
 
 /// A word that may be meant, and how surely: 1 is certain.
@@ -21,29 +17,14 @@ const MOST_GUESSES: usize = 24;
 
 impl Vocabulary {
     /// The number of a word, which becomes known if it was not.
-    pub(super) fn intern(&mut self, word: String) -> u32 {
-        if let Some(&number) = self.numbers.get(&word) {
+    pub(super) fn intern(&mut self, word: &str) -> u32 {
+        if let Some(&number) = self.numbers.get(word) {
             return number;
         }
         let number = u32::try_from(self.words.len()).unwrap_or(u32::MAX);
-        self.words.push(word.clone());
-        self.numbers.insert(word, number);
+        self.words.push(word.to_owned());
+        self.numbers.insert(word.to_owned(), number);
         number
-    }
-
-    /// Sorts the words for prefix search and lists their trigrams; call once all are known.
-    pub(super) fn finish(&mut self) {
-        let mut alphabetical: Vec<u32> = (0..).take(self.words.len()).collect();
-        alphabetical.sort_by(|&a, &b| self.word(a).cmp(self.word(b)));
-        self.alphabetical = alphabetical;
-        for (number, word) in (0..).zip(&self.words) {
-            for trigram in trigrams(word) {
-                let words = self.trigrams.entry(trigram).or_default();
-                if words.last() != Some(&number) {
-                    words.push(number);
-                }
-            }
-        }
     }
 
     pub(super) fn len(&self) -> usize {
@@ -53,72 +34,75 @@ impl Vocabulary {
     pub(super) fn word(&self, number: u32) -> &str {
         self.words.get(number as usize).map_or("", String::as_str)
     }
+}
 
-    pub(super) fn number(&self, word: &str) -> Option<u32> {
-        self.numbers.get(word).copied()
-    }
+/// Of longer words that begin with `start`, the shortest, and how surely each is meant.
+pub(super) fn completions(start: &str, longer: Vec<String>) -> Vec<(String, f32)> {
+    let sureness = |missing: usize| (0.9 - 0.04 * missing as f32).max(0.5);
+    let missing = |word: &String| word.len() - start.len();
+    let mut longer: Vec<_> = longer
+        .into_iter()
+        .map(|word| (missing(&word), word))
+        .collect();
+    longer.sort_unstable();
+    longer.truncate(MOST_GUESSES);
+    let sure = |(missing, word)| (word, sureness(missing));
+    longer.into_iter().map(sure).collect()
+}
 
-    /// Longer words that begin with this one, the shortest first.
-    pub(super) fn completions(&self, start: &str) -> Vec<Guess> {
-        let from = self
-            .alphabetical
-            .partition_point(|&number| self.word(number) < start);
-        let mut found: Vec<(usize, u32)> = self.alphabetical[from..]
-            .iter()
-            .take_while(|&&number| self.word(number).starts_with(start))
-            .map(|&number| (self.word(number).len() - start.len(), number))
-            .collect();
-        found.sort_unstable();
-        found.truncate(MOST_GUESSES);
-        let sureness = |missing: usize| (0.9 - 0.04 * missing as f32).max(0.5);
-        found
-            .into_iter()
-            .map(|(missing, number)| (number, sureness(missing)))
-            .collect()
-    }
+/// A word with a slip of typing in it.
+#[derive(Debug)]
+pub(super) struct Slip {
+    letters: Vec<char>,
+    /// Edits at most: one in a word of four to seven letters, two in longer ones.
+    most: usize,
+}
 
-    /// Words a small slip away: one edit in a word of four to seven letters, two in longer ones.
-    pub(super) fn corrections(&self, typed: &str) -> Vec<Guess> {
+impl Slip {
+    /// `None` for a word too short to guess at.
+    pub(super) fn new(typed: &str) -> Option<Self> {
         let letters: Vec<char> = typed.chars().collect();
         let most = match letters.len() {
-            0..=3 => return Vec::new(),
+            0..=3 => return None,
             4..=7 => 1,
             _ => 2,
         };
-        let mut shared = vec![0_u8; self.words.len()];
-        let own = trigrams(typed);
-        for trigram in &own {
-            for &number in self.trigrams.get(trigram).into_iter().flatten() {
-                let count = &mut shared[number as usize];
-                *count = count.saturating_add(1);
-            }
-        }
-        // One edit spoils at most four of the runs of three (an exchange of neighbours).
-        let enough = own.len().saturating_sub(4 * most).max(1);
-        let mut found: Vec<(usize, u32)> = (0..)
-            .zip(&shared)
-            .filter(|&(_, &count)| usize::from(count) >= enough)
-            .filter_map(|(number, _)| {
-                let word: Vec<char> = self.word(number).chars().collect();
-                distance(&letters, &word, most).map(|edits| (edits, number))
+        Some(Self { letters, most })
+    }
+
+    /// How many of `runs` runs of three letters a word meant must have: one edit spoils at most four
+    /// of them (an exchange of neighbours).
+    pub(super) fn least_shared(&self, runs: usize) -> usize {
+        runs.saturating_sub(4 * self.most).max(1)
+    }
+
+    /// Those of the words that are a small slip away, the nearest first.
+    pub(super) fn corrections(&self, words: Vec<String>) -> Vec<(String, f32)> {
+        let mut near: Vec<(usize, String)> = words
+            .into_iter()
+            .filter_map(|word| {
+                let letters: Vec<char> = word.chars().collect();
+                distance(&self.letters, &letters, self.most).map(|edits| (edits, word))
             })
             .collect();
-        found.sort_unstable();
-        found.truncate(MOST_GUESSES);
-        let same_start = |number: u32| self.word(number).chars().next() == letters.first().copied();
-        let sureness = |edits: usize, number| {
-            let start = if same_start(number) { 0.0 } else { 0.2 };
+        near.sort_unstable();
+        near.dedup();
+        near.truncate(MOST_GUESSES);
+        let sureness = |edits: usize, word: &str| {
+            let same_start = word.chars().next() == self.letters.first().copied();
+            let start = if same_start { 0.0 } else { 0.2 };
             0.95 - 0.2 * edits as f32 - start
         };
-        found
-            .into_iter()
-            .map(|(edits, number)| (number, sureness(edits, number)))
-            .collect()
+        let sure = |(edits, word): (usize, String)| {
+            let sureness = sureness(edits, &word);
+            (word, sureness)
+        };
+        near.into_iter().map(sure).collect()
     }
 }
 
 /// The runs of three letters of a word, with a blank before and after it.
-fn trigrams(word: &str) -> Vec<[char; 3]> {
+pub(super) fn trigrams(word: &str) -> Vec<[char; 3]> {
     let mut letters = vec![' ', ' '];
     letters.extend(word.chars());
     letters.push(' ');
@@ -137,8 +121,9 @@ fn distance(a: &[char], b: &[char], most: usize) -> Option<usize> {
     }
     let mut before: Vec<usize> = vec![0; b.len() + 1];
     let mut last: Vec<usize> = (0..=b.len()).collect();
+    let mut row = last.clone();
     for i in 1..=a.len() {
-        let mut row = vec![i; b.len() + 1];
+        row[0] = i;
         for j in 1..=b.len() {
             let replaced = last[j - 1] + usize::from(a[i - 1] != b[j - 1]);
             row[j] = replaced.min(last[j] + 1).min(row[j - 1] + 1);
@@ -150,7 +135,8 @@ fn distance(a: &[char], b: &[char], most: usize) -> Option<usize> {
         if row.iter().all(|&edits| edits > most) {
             return None;
         }
-        before = std::mem::replace(&mut last, row);
+        std::mem::swap(&mut before, &mut last);
+        std::mem::swap(&mut last, &mut row);
     }
     last.last().copied().filter(|&edits| edits <= most)
 }
@@ -164,13 +150,10 @@ mod tests {
         distance(&letters(a), &letters(b), 2)
     }
 
-    fn vocabulary(words: &[&str]) -> Vocabulary {
-        let mut vocabulary = Vocabulary::default();
-        for word in words {
-            vocabulary.intern((*word).to_owned());
-        }
-        vocabulary.finish();
-        vocabulary
+    fn corrected(typed: &str, known: &[&str]) -> Option<String> {
+        let known = known.iter().map(ToString::to_string).collect();
+        let found = Slip::new(typed)?.corrections(known);
+        found.into_iter().next().map(|(word, _)| word)
     }
 
     #[test]
@@ -186,17 +169,12 @@ mod tests {
 
     #[test]
     fn corrects_small_slips_only() {
-        let known = vocabulary(&["broccoli", "lentil", "quinoa", "rice", "carrot"]);
-        let best = |typed: &str| {
-            known
-                .corrections(typed)
-                .first()
-                .map(|&(n, _)| known.word(n))
-        };
-        assert_eq!(best("brocoli"), Some("broccoli"));
-        assert_eq!(best("brocolli"), Some("broccoli"));
-        assert_eq!(best("lentel"), Some("lentil"));
-        assert_eq!(best("quiona"), Some("quinoa"));
+        let known = ["broccoli", "lentil", "quinoa", "rice", "carrot"];
+        let best = |typed: &str| corrected(typed, &known);
+        assert_eq!(best("brocoli").as_deref(), Some("broccoli"));
+        assert_eq!(best("brocolli").as_deref(), Some("broccoli"));
+        assert_eq!(best("lentel").as_deref(), Some("lentil"));
+        assert_eq!(best("quiona").as_deref(), Some("quinoa"));
         assert_eq!(best("kerrut"), None);
         assert_eq!(best("ric"), None); // too short to guess at
         assert_eq!(best("été"), None);
@@ -204,13 +182,10 @@ mod tests {
 
     #[test]
     fn completes_from_the_start() {
-        let known = vocabulary(&["broccoli", "broth", "brown", "rice"]);
-        let found: Vec<_> = known
-            .completions("bro")
-            .iter()
-            .map(|&(n, _)| known.word(n))
-            .collect();
-        assert_eq!(found, ["broth", "brown", "broccoli"]);
-        assert!(known.completions("x").is_empty());
+        let longer = ["broccoli", "broth", "brown"].map(str::to_owned).to_vec();
+        let found = completions("bro", longer);
+        let words: Vec<&str> = found.iter().map(|(word, _)| word.as_str()).collect();
+        assert_eq!(words, ["broth", "brown", "broccoli"]);
+        assert!(found.is_sorted_by(|a, b| a.1 >= b.1));
     }
 }

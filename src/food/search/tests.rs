@@ -1,5 +1,7 @@
 //! Searches in a small table of SR28 descriptions.
 
+use std::collections::BTreeMap;
+
 use super::*;
 
 /// Some foods of SR28 (USDA National Nutrient Database for Standard Reference, Release 28, 2015):
@@ -155,6 +157,7 @@ fn index_of(foods: &[(&str, &str, &str, &str, &str)]) -> FoodIndex {
         common_names: common_names.into(),
         manufacturer: maker.into(),
         group: group.into(),
+        ..Entry::default()
     };
     let entries: Vec<Entry> = foods.iter().map(entry).collect();
     let synonyms = [
@@ -166,6 +169,27 @@ fn index_of(foods: &[(&str, &str, &str, &str, &str)]) -> FoodIndex {
         &entries,
         &synonyms.map(|(word, means)| (word.to_owned(), means.to_owned())),
     )
+    .unwrap()
+}
+
+/// An index of basic foods and of packets, as bytes.
+fn written() -> Vec<u8> {
+    let mut builder = IndexBuilder::new(Vec::new());
+    for &(id, group, name, common_names, maker) in FOODS {
+        for branded in [false, true] {
+            let entry = Entry {
+                id: id.into(),
+                name: name.into(),
+                common_names: common_names.into(),
+                manufacturer: maker.into(),
+                group: group.into(),
+                branded,
+                ..Entry::default()
+            };
+            builder.push(&entry).unwrap();
+        }
+    }
+    builder.finish("stamp").unwrap()
 }
 
 fn index() -> FoodIndex {
@@ -175,6 +199,7 @@ fn index() -> FoodIndex {
 fn ids(query: &str) -> Vec<String> {
     index()
         .search(query, 50)
+        .unwrap()
         .into_iter()
         .map(|hit| hit.id)
         .collect()
@@ -274,7 +299,7 @@ fn a_word_that_matches_nothing_does_no_harm() {
 
 #[test]
 fn foods_with_all_words_come_before_foods_with_some() {
-    let hits = index().search("green beans", 50);
+    let hits = index().search("green beans", 50).unwrap();
     let place = |id: &str| hits.iter().position(|hit| hit.id == id);
     assert!(place("11060") < place("11304"), "{hits:?}"); // frozen green beans, green peas
     assert!(hits.is_sorted_by(|a, b| a.score >= b.score));
@@ -308,11 +333,12 @@ fn odd_queries_are_answered_calmly() {
 
 #[test]
 fn the_limit_is_kept() {
-    assert!(index().search("carrots", 0).is_empty());
-    assert_eq!(index().search("carrots", 2).len(), 2);
+    assert!(index().search("carrots", 0).unwrap().is_empty());
+    assert_eq!(index().search("carrots", 2).unwrap().len(), 2);
     let all = ids("carrots");
     let two: Vec<String> = index()
         .search("carrots", 2)
+        .unwrap()
         .into_iter()
         .map(|hit| hit.id)
         .collect();
@@ -321,7 +347,8 @@ fn the_limit_is_kept() {
 
 #[test]
 fn an_empty_table_finds_nothing() {
-    assert!(FoodIndex::new(&[], &[]).search("carrots", 5).is_empty());
+    let index = FoodIndex::new(&[], &[]).unwrap();
+    assert!(index.search("carrots", 5).unwrap().is_empty());
 }
 
 #[test]
@@ -340,20 +367,85 @@ fn the_answer_does_not_depend_on_the_order_of_the_table() {
         "apricots dried",
     ] {
         assert_eq!(
-            index.search(query, 50),
-            reversed.search(query, 50),
+            index.search(query, 50).unwrap(),
+            reversed.search(query, 50).unwrap(),
             "{query}"
         );
-        assert_eq!(index.search(query, 50), index.search(query, 50), "{query}");
+        assert_eq!(
+            index.search(query, 50).unwrap(),
+            index.search(query, 50).unwrap(),
+            "{query}"
+        );
     }
 }
 
 #[test]
 fn equal_scores_are_in_order_of_id() {
-    let hits = index().search("ground beef", 50);
+    let hits = index().search("ground beef", 50).unwrap();
     assert_eq!(
         [hits[0].id.as_str(), hits[1].id.as_str()],
         ["23562", "23572"]
     );
     assert!((hits[0].score - hits[1].score).abs() < 1e-9, "{hits:?}");
+}
+
+#[test]
+fn an_index_tells_what_it_was_stamped_with() {
+    let index = FoodIndex::open(Box::new(written()), &[]).unwrap();
+    assert_eq!(index.stamp(), "stamp");
+}
+
+#[test]
+fn what_is_no_index_is_refused() {
+    for bytes in [Vec::new(), b"short".to_vec(), vec![b'x'; 1000]] {
+        let refused = FoodIndex::open(Box::new(bytes), &[]).unwrap_err();
+        assert!(matches!(refused, IndexError::Version), "{refused}");
+    }
+}
+
+#[test]
+fn a_damaged_index_is_an_error_or_a_poor_answer_but_no_crash() {
+    let good = written();
+    let mut refused = 0;
+    for at in (0..good.len()).step_by(5) {
+        let mut bytes = good.clone();
+        bytes[at] ^= [0xff, 0x80, 0x01][at % 3];
+        let Ok(index) = FoodIndex::open(Box::new(bytes), &[]) else {
+            refused += 1;
+            continue;
+        };
+        for query in ["carrots", "brocoli"] {
+            refused += usize::from(index.search(query, 5).is_err());
+        }
+    }
+    assert!(refused > 100, "{refused} of {}", good.len());
+    for length in (0..good.len()).step_by(7) {
+        let cut = good[..length].to_vec();
+        assert!(FoodIndex::open(Box::new(cut), &[]).is_err(), "{length}");
+    }
+}
+
+#[test]
+fn the_rows_of_a_word_are_those_of_the_foods_that_have_it() {
+    let index = index::open(Box::new(written())).unwrap();
+    for shelf in [&index.basic, &index.branded] {
+        let mut lexicon = segments::Lexicon::default();
+        let mut having: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
+        for row in 0..shelf.foods() {
+            let entry = shelf.entry(row).unwrap();
+            for token in describe::describe(&entry, &mut lexicon).tokens {
+                having.entry(token.term).or_default().push(row);
+            }
+        }
+        assert_eq!(shelf.foods() as usize, FOODS.len());
+        for (term, mut rows) in having {
+            rows.dedup();
+            let word = shelf
+                .word(lexicon.vocabulary().word(term))
+                .unwrap()
+                .unwrap();
+            assert_eq!(word.foods as usize, rows.len());
+            assert_eq!(shelf.rows(word).unwrap(), rows);
+        }
+    }
 }

@@ -4,6 +4,7 @@
 //! makes another food of an orange. They are our own judgement of SR28's wording.
 
 use std::collections::HashMap;
+use std::sync::LazyLock;
 
 use super::forms::{self, Form};
 use super::words::stem;
@@ -95,7 +96,13 @@ const NUMBER: f32 = 0.1;
 const QUIET_COST: f32 = 0.05;
 
 impl Weights {
-    pub(super) fn new() -> Self {
+    /// The weights, made when first asked for.
+    pub(super) fn get() -> &'static Self {
+        static WEIGHTS: LazyLock<Weights> = LazyLock::new(Weights::new);
+        &WEIGHTS
+    }
+
+    fn new() -> Self {
         let each = |list: &'static str| list.split_whitespace().map(stem);
         let table = |rows: &[(f32, &'static str)]| {
             let words = |&(cost, list)| each(list).map(move |word| (word, cost));

@@ -1,0 +1,112 @@
+//! The foods of one shelf that may answer a query, with their scores.
+
+use std::collections::HashMap;
+
+use super::lookup::Lookup;
+use super::query::{Kind, Reader, Reading, Synonym, Word};
+use super::rank;
+
+/// What a shelf has to say to a query.
+#[derive(Debug, Default)]
+pub(super) struct Answers {
+    /// Rows with their scores, each once, in no order.
+    pub(super) found: Vec<(u32, f64)>,
+    /// The query names a maker of branded foods.
+    pub(super) brand: bool,
+}
+
+/// Looks a query up on a shelf. Where more than `most` foods have equally many of its words, the
+/// first `most` rows of them are scored.
+pub(super) fn answers(
+    lookup: &Lookup<'_>,
+    synonyms: &[Synonym],
+    query: &str,
+    limit: usize,
+    most: usize,
+) -> Answers {
+    if lookup.foods() == 0 {
+        return Answers::default();
+    }
+    let readings = Reader { lookup, synonyms }.readings(query);
+    let mut best: HashMap<u32, f64> = HashMap::new();
+    let mut counts = vec![0_u8; lookup.foods() as usize];
+    for reading in &readings {
+        for (row, score) in scored(lookup, reading, &mut counts, limit, most) {
+            let points = best.entry(row).or_insert(score);
+            *points = points.max(score);
+        }
+    }
+    let names_brand = |reading: &Reading| reading.words.iter().any(|word| word.brand);
+    let mut found: Vec<(u32, f64)> = best.into_iter().collect();
+    found.sort_unstable_by_key(|&(row, _)| row);
+    Answers {
+        found,
+        brand: readings.iter().any(names_brand),
+    }
+}
+
+/// Scores the foods that have most of a reading's naming words, until there are enough. `counts` has
+/// a zero for each food, and is left so.
+fn scored(
+    lookup: &Lookup<'_>,
+    reading: &Reading,
+    counts: &mut [u8],
+    limit: usize,
+    most: usize,
+) -> Vec<(u32, f64)> {
+    let mut touched: Vec<u32> = Vec::new();
+    let mut naming = 0_u8;
+    for word in reading
+        .words
+        .iter()
+        .filter(|word| word.kind == Kind::Naming)
+    {
+        naming += 1;
+        for_each_row(lookup, word, |row| {
+            let count = &mut counts[row as usize];
+            if *count == 0 {
+                touched.push(row);
+            }
+            *count += 1;
+        });
+    }
+    let total = f64::from(lookup.foods());
+    let rarity = |number| 1.0 - (1.0 + f64::from(lookup.count(number))).ln() / (1.0 + total).ln();
+    let mut scored = Vec::new();
+    for level in (1..=naming).rev() {
+        let at_level = touched.iter().filter(|&&row| counts[row as usize] == level);
+        for row in first(at_level.copied().collect(), most) {
+            let points = rank::score(&lookup.food(row).described, reading, rarity);
+            scored.push((row, points));
+        }
+        if scored.len() >= limit {
+            break;
+        }
+    }
+    for row in touched {
+        counts[row as usize] = 0;
+    }
+    scored
+}
+
+/// Visits each row that has a word, or a word it may stand for, once.
+fn for_each_row(lookup: &Lookup<'_>, word: &Word, visit: impl FnMut(u32)) {
+    if let [only] = word.guesses.as_slice() {
+        lookup.rows(only.0).iter().copied().for_each(visit);
+        return;
+    }
+    let guesses = word.guesses.iter().map(|guess| lookup.rows(guess.0));
+    let mut rows: Vec<u32> = guesses.flat_map(|rows| rows.to_vec()).collect();
+    rows.sort_unstable();
+    rows.dedup();
+    rows.into_iter().for_each(visit);
+}
+
+/// The lowest of the rows, at most so many.
+fn first(mut rows: Vec<u32>, most: usize) -> Vec<u32> {
+    if rows.len() > most {
+        rows.select_nth_unstable(most);
+        rows.truncate(most);
+    }
+    rows
+}

@@ -1,0 +1,141 @@
+//! One half of an index: the basic foods, or the branded ones.
+
+use std::sync::Arc;
+
+use super::super::Entry;
+use super::bytes::Bytes;
+use super::read_at::Source;
+use super::table::Table;
+use super::{IndexError, ROW, ShelfPlace};
+
+/// Bytes read for the text of a food at first; most need no more.
+const TEXT: u64 = 256;
+
+/// The foods of one kind, and their words.
+#[derive(Debug)]
+pub(in super::super) struct Shelf {
+    source: Arc<Source>,
+    place: ShelfPlace,
+    words: Table,
+    trigrams: Table,
+}
+
+/// What the shelf knows of a word.
+#[derive(Debug, Clone, Copy)]
+pub(in super::super) struct WordInfo {
+    /// Foods that have it in their name, or as their maker.
+    pub(in super::super) foods: u32,
+    /// Those that have it in the name of their maker.
+    pub(in super::super) makers: u32,
+    at: u64,
+    length: u64,
+}
+
+impl Shelf {
+    pub(super) fn new(source: Arc<Source>, place: ShelfPlace) -> Self {
+        Self {
+            source,
+            place,
+            words: Table::new(place.words),
+            trigrams: Table::new(place.trigrams),
+        }
+    }
+
+    /// Foods on the shelf.
+    pub(in super::super) fn foods(&self) -> u32 {
+        self.place.foods
+    }
+
+    /// What is known of a word, if some food has it.
+    pub(in super::super) fn word(&self, word: &str) -> Result<Option<WordInfo>, IndexError> {
+        let value = self.words.get(&self.source, word)?;
+        value.map(|value| read_info(Bytes(&value))).transpose()
+    }
+
+    /// The rows that have a word, in order.
+    pub(in super::super) fn rows(&self, word: WordInfo) -> Result<Vec<u32>, IndexError> {
+        let bytes = self.source.read(word.at, word.length)?;
+        Bytes(&bytes).ascending(self.place.foods)
+    }
+
+    /// The words that begin with `start`, in order.
+    pub(in super::super) fn words_from(&self, start: &str) -> Result<Vec<String>, IndexError> {
+        let mut words = Vec::new();
+        self.words.from(&self.source, start, |row| {
+            let begins = row.text.starts_with(start);
+            if begins {
+                words.push(row.text.to_owned());
+            }
+            begins
+        })?;
+        Ok(words)
+    }
+
+    /// The words with at least `enough` of these runs of three letters, in order.
+    pub(in super::super) fn words_like(
+        &self,
+        trigrams: &[String],
+        enough: usize,
+    ) -> Result<Vec<String>, IndexError> {
+        let mut having: Vec<u32> = Vec::new();
+        for trigram in trigrams {
+            if let Some(words) = self.trigrams.get(&self.source, trigram)? {
+                having.append(&mut Bytes(&words).ascending(u32::MAX)?);
+            }
+        }
+        having.sort_unstable();
+        let same = having.chunk_by(|a, b| a == b);
+        let numbers: Vec<u32> = same
+            .filter(|same| same.len() >= enough)
+            .map(|same| same[0])
+            .collect();
+        self.words.texts(&self.source, &numbers)
+    }
+
+    /// What is known of the food in a row.
+    pub(in super::super) fn entry(&self, row: u32) -> Result<Entry, IndexError> {
+        let beyond = IndexError::Damaged("a row is out of range");
+        let row = (row < self.place.foods).then_some(row).ok_or(beyond)?;
+        let length = ROW as u64;
+        let at = self.place.rows_at + u64::from(row) * length;
+        let place = self.source.read(at, length)?;
+        let at = place
+            .iter()
+            .rev()
+            .fold(0, |at, &byte| at << 8 | u64::from(byte));
+        let bytes = self
+            .source
+            .read(at, TEXT.min(self.source.size().saturating_sub(at)))?;
+        let mut start = Bytes(&bytes);
+        let length = start.number()?;
+        if let Ok(text) = start.take(length) {
+            return read_entry(Bytes(text));
+        }
+        let head = (bytes.len() - start.0.len()) as u64;
+        read_entry(Bytes(&self.source.read(at + head, length)?))
+    }
+}
+
+fn read_info(mut bytes: Bytes<'_>) -> Result<WordInfo, IndexError> {
+    Ok(WordInfo {
+        foods: bytes.small()?,
+        makers: bytes.small()?,
+        at: bytes.number()?,
+        length: bytes.number()?,
+    })
+}
+
+fn read_entry(mut bytes: Bytes<'_>) -> Result<Entry, IndexError> {
+    let branded = bytes.number()? != 0;
+    let source_rank = u8::try_from(bytes.number()?).unwrap_or(u8::MAX);
+    let mut text = || bytes.text().map(str::to_owned);
+    Ok(Entry {
+        id: text()?,
+        name: text()?,
+        common_names: text()?,
+        manufacturer: text()?,
+        group: text()?,
+        branded,
+        source_rank,
+    })
+}

@@ -1,0 +1,173 @@
+//! Writing the rows, postings, words and trigrams of one shelf.
+
+use std::io::{self, Write};
+
+use super::super::spelling::{Vocabulary, trigrams};
+use super::build::Counted;
+use super::bytes::{put_ascending, put_number};
+use super::table::{TablePlace, TableWriter};
+use super::{ROW, ShelfPlace};
+
+/// Marks a word of the maker among the words of a food.
+const MAKER: u32 = 1 << 31;
+
+/// The foods of one shelf, as they come.
+#[derive(Debug, Default)]
+pub(super) struct ShelfBuilder {
+    foods: Vec<Food>,
+    /// The words of all foods, one food after another, each word of a food once.
+    terms: Vec<u32>,
+}
+
+#[derive(Debug)]
+struct Food {
+    order: u64,
+    text_at: u64,
+    /// Where its words end in `terms`.
+    end: usize,
+}
+
+/// The rows of every word, one word after another.
+struct Postings {
+    rows: Vec<u32>,
+    /// By word: where its rows begin; one more for the end.
+    starts: Vec<usize>,
+    /// By word: foods that have it as their maker.
+    makers: Vec<u32>,
+}
+
+impl ShelfBuilder {
+    /// Adds a food: where its text is, its place in the order of rows, and its words with whether
+    /// they name the maker.
+    pub(super) fn push(
+        &mut self,
+        text_at: u64,
+        order: u64,
+        terms: impl Iterator<Item = (u32, bool)>,
+    ) {
+        let from = self.terms.len();
+        for (term, maker) in terms {
+            let met = self.terms[from..]
+                .iter_mut()
+                .find(|other| **other & !MAKER == term);
+            let mark = if maker { MAKER } else { 0 };
+            match met {
+                Some(met) => *met |= mark,
+                None => self.terms.push(term | mark),
+            }
+        }
+        self.foods.push(Food {
+            order,
+            text_at,
+            end: self.terms.len(),
+        });
+    }
+
+    /// Writes everything but the texts.
+    pub(super) fn write<W: Write>(
+        self,
+        words: &Vocabulary,
+        out: &mut Counted<W>,
+    ) -> io::Result<ShelfPlace> {
+        let too_many = |_| io::Error::other("more foods than an index holds");
+        let foods = u32::try_from(self.foods.len()).map_err(too_many)?;
+        let mut order: Vec<u32> = (0..foods).collect();
+        order.sort_by_key(|&food| self.foods[food as usize].order);
+        let rows_at = out.at;
+        for &food in &order {
+            let at = self.foods[food as usize].text_at.to_le_bytes();
+            out.write_all(&at[..ROW])?;
+        }
+        let postings = self.postings(&order, words.len());
+        drop((self, order));
+        let (words, trigrams) = write_words(words, &postings, out)?;
+        Ok(ShelfPlace {
+            foods,
+            rows_at,
+            words,
+            trigrams,
+        })
+    }
+
+    /// Turns "the words of a food" round into "the rows of a word".
+    fn postings(&self, order: &[u32], words: usize) -> Postings {
+        let mut starts = vec![0_usize; words + 1];
+        let mut makers = vec![0_u32; words];
+        for &term in &self.terms {
+            let word = (term & !MAKER) as usize;
+            starts[word + 1] += 1;
+            makers[word] += u32::from(term & MAKER != 0);
+        }
+        for word in 0..words {
+            starts[word + 1] += starts[word];
+        }
+        let mut next = starts.clone();
+        let mut rows = vec![0_u32; self.terms.len()];
+        for (row, &food) in (0..).zip(order) {
+            let before = (food as usize).checked_sub(1);
+            let from = before.map_or(0, |before| self.foods[before].end);
+            for &term in &self.terms[from..self.foods[food as usize].end] {
+                let place = &mut next[(term & !MAKER) as usize];
+                rows[*place] = row;
+                *place += 1;
+            }
+        }
+        Postings {
+            rows,
+            starts,
+            makers,
+        }
+    }
+}
+
+/// Writes postings, words and trigrams.
+fn write_words<W: Write>(
+    words: &Vocabulary,
+    postings: &Postings,
+    out: &mut Counted<W>,
+) -> io::Result<(TablePlace, TablePlace)> {
+    let rows_of = |term: u32| {
+        let term = term as usize;
+        &postings.rows[postings.starts[term]..postings.starts[term + 1]]
+    };
+    let mut used: Vec<u32> = (0..)
+        .take(words.len())
+        .filter(|&term| !rows_of(term).is_empty())
+        .collect();
+    used.sort_by_key(|&term| words.word(term));
+    let mut table = TableWriter::default();
+    let (mut list, mut value) = (Vec::new(), Vec::new());
+    for &term in &used {
+        list.clear();
+        put_ascending(&mut list, rows_of(term).iter().copied());
+        value.clear();
+        put_number(&mut value, rows_of(term).len() as u64);
+        put_number(&mut value, u64::from(postings.makers[term as usize]));
+        put_number(&mut value, out.at);
+        put_number(&mut value, list.len() as u64);
+        table.add(words.word(term), &value);
+        out.write_all(&list)?;
+    }
+    let words_place = table.write(out.at, out)?;
+    let trigrams = trigram_table(used.iter().map(|&term| words.word(term)));
+    let trigrams_place = trigrams.write(out.at, out)?;
+    Ok((words_place, trigrams_place))
+}
+
+/// For each run of three letters, the numbers of the words that have it.
+fn trigram_table<'a>(words: impl Iterator<Item = &'a str>) -> TableWriter {
+    let mut pairs: Vec<([char; 3], u32)> = (0..)
+        .zip(words)
+        .flat_map(|(number, word)| trigrams(word).into_iter().map(move |run| (run, number)))
+        .collect();
+    pairs.sort_unstable();
+    pairs.dedup();
+    let mut table = TableWriter::default();
+    let mut list = Vec::new();
+    for same in pairs.chunk_by(|a, b| a.0 == b.0) {
+        list.clear();
+        put_ascending(&mut list, same.iter().map(|pair| pair.1));
+        table.add(&String::from_iter(same[0].0), &list);
+    }
+    table
+}

@@ -1,0 +1,181 @@
+//! What one query asks of one shelf of an index.
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use super::Entry;
+use super::describe::{Described, describe};
+use super::index::{IndexError, Shelf, WordInfo};
+use super::segments::Lexicon;
+use super::spelling::{Guess, Slip, completions, trigrams};
+
+/// The words and foods of a shelf, read as a query comes to need them and kept until it is answered.
+///
+/// After an index could not be read, there are no words and no foods; [`Lookup::failure`] tells.
+#[derive(Debug)]
+pub(super) struct Lookup<'a> {
+    shelf: &'a Shelf,
+    /// Where a word of a brand is not to be found.
+    basic: &'a Shelf,
+    /// Words known whether or not a food has them, in order.
+    kitchen: &'a [String],
+    met: RefCell<Met>,
+}
+
+/// A food, and what the ranking reads of it.
+#[derive(Debug)]
+pub(super) struct Candidate {
+    pub(super) entry: Entry,
+    pub(super) described: Described,
+}
+
+#[derive(Debug, Default)]
+struct Met {
+    lexicon: Lexicon,
+    words: HashMap<u32, Option<WordInfo>>,
+    foods: HashMap<u32, Rc<Candidate>>,
+    rows: HashMap<u32, Rc<[u32]>>,
+    failure: Option<IndexError>,
+}
+
+impl<'a> Lookup<'a> {
+    pub(super) fn new(shelf: &'a Shelf, basic: &'a Shelf, kitchen: &'a [String]) -> Self {
+        Self {
+            shelf,
+            basic,
+            kitchen,
+            met: RefCell::default(),
+        }
+    }
+
+    /// The first error met.
+    pub(super) fn failure(self) -> Result<(), IndexError> {
+        match self.met.into_inner().failure {
+            Some(error) => Err(error),
+            None => Ok(()),
+        }
+    }
+
+    /// Foods on the shelf.
+    pub(super) fn foods(&self) -> u32 {
+        self.shelf.foods()
+    }
+
+    /// The number of a stem that is known.
+    pub(super) fn number(&self, stem: &str) -> Option<u32> {
+        let number = self.intern(stem);
+        let known = self.info(number).is_some() || self.is_kitchen_word(stem);
+        known.then_some(number)
+    }
+
+    /// The stem with a number.
+    pub(super) fn word(&self, number: u32) -> String {
+        self.met
+            .borrow()
+            .lexicon
+            .vocabulary()
+            .word(number)
+            .to_owned()
+    }
+
+    /// Whether a number is that of this stem.
+    pub(super) fn is(&self, number: u32, stem: &str) -> bool {
+        self.met.borrow().lexicon.vocabulary().word(number) == stem
+    }
+
+    /// Foods that have a word.
+    pub(super) fn count(&self, number: u32) -> u32 {
+        self.info(number).map_or(0, |info| info.foods)
+    }
+
+    /// Whether a word names a maker: most foods that have it have it from their maker, and no basic
+    /// food has it.
+    pub(super) fn is_brand(&self, number: u32) -> bool {
+        let of_maker = |info: WordInfo| info.makers > 0 && info.makers >= info.foods / 2;
+        let stem = self.word(number);
+        self.info(number).is_some_and(of_maker)
+            && !self.is_kitchen_word(&stem)
+            && self.kept(self.basic.word(&stem)).is_none()
+    }
+
+    /// Longer words that begin with `start`.
+    pub(super) fn completions(&self, start: &str) -> Vec<Guess> {
+        let mut longer = self.kept(self.shelf.words_from(start));
+        let kitchen = self.kitchen.iter().filter(|word| word.starts_with(start));
+        longer.extend(kitchen.cloned());
+        longer.sort_unstable();
+        longer.dedup();
+        self.numbered(completions(start, longer))
+    }
+
+    /// Words a small slip away.
+    pub(super) fn corrections(&self, typed: &str) -> Vec<Guess> {
+        let Some(slip) = Slip::new(typed) else {
+            return Vec::new();
+        };
+        let runs: Vec<String> = trigrams(typed).iter().map(String::from_iter).collect();
+        let enough = slip.least_shared(runs.len());
+        let mut words = self.kept(self.shelf.words_like(&runs, enough));
+        words.extend_from_slice(self.kitchen);
+        self.numbered(slip.corrections(words))
+    }
+
+    /// The rows that have a word.
+    pub(super) fn rows(&self, number: u32) -> Rc<[u32]> {
+        if let Some(rows) = self.met.borrow().rows.get(&number) {
+            return Rc::clone(rows);
+        }
+        let rows = self
+            .info(number)
+            .map(|info| self.kept(self.shelf.rows(info)));
+        let rows: Rc<[u32]> = rows.unwrap_or_default().into();
+        self.met.borrow_mut().rows.insert(number, Rc::clone(&rows));
+        rows
+    }
+
+    /// The food in a row.
+    pub(super) fn food(&self, row: u32) -> Rc<Candidate> {
+        if let Some(food) = self.met.borrow().foods.get(&row) {
+            return Rc::clone(food);
+        }
+        let entry = self.kept(self.shelf.entry(row));
+        let mut met = self.met.borrow_mut();
+        let described = describe(&entry, &mut met.lexicon);
+        let food = Rc::new(Candidate { entry, described });
+        met.foods.insert(row, Rc::clone(&food));
+        food
+    }
+
+    fn info(&self, number: u32) -> Option<WordInfo> {
+        if let Some(&info) = self.met.borrow().words.get(&number) {
+            return info;
+        }
+        let info = self.kept(self.shelf.word(&self.word(number)));
+        self.met.borrow_mut().words.insert(number, info);
+        info
+    }
+
+    fn is_kitchen_word(&self, stem: &str) -> bool {
+        self.kitchen
+            .binary_search_by(|word| word.as_str().cmp(stem))
+            .is_ok()
+    }
+
+    fn intern(&self, stem: &str) -> u32 {
+        self.met.borrow_mut().lexicon.intern(stem)
+    }
+
+    fn numbered(&self, words: Vec<(String, f32)>) -> Vec<Guess> {
+        let numbered = |(word, sureness): (String, f32)| (self.intern(&word), sureness);
+        words.into_iter().map(numbered).collect()
+    }
+
+    /// Keeps the first error for [`Lookup::failure`].
+    fn kept<T: Default>(&self, read: Result<T, IndexError>) -> T {
+        read.unwrap_or_else(|error| {
+            self.met.borrow_mut().failure.get_or_insert(error);
+            T::default()
+        })
+    }
+}

@@ -1,0 +1,78 @@
+//! One answer out of two: the basic foods and the branded ones.
+
+use super::Hit;
+use super::words;
+
+/// So many basic foods come before any branded one.
+const LEAD: usize = 3;
+
+/// Sorts the hits, best first, equal ones in order of id; but unless the query names a brand, the
+/// best basic foods lead, each under another name.
+///
+/// Without that, whatever a cook types, some packet has all words of it in its name.
+pub(super) fn merge(mut basic: Vec<Hit>, branded: Vec<Hit>, brand: bool) -> Vec<Hit> {
+    sort(&mut basic);
+    let (mut hits, mut rest) = if brand {
+        (Vec::new(), basic)
+    } else {
+        lead(basic)
+    };
+    rest.extend(branded);
+    sort(&mut rest);
+    hits.append(&mut rest);
+    hits
+}
+
+fn sort(hits: &mut [Hit]) {
+    hits.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.id.cmp(&b.id)));
+}
+
+/// The first hits with different names, and the others.
+fn lead(hits: Vec<Hit>) -> (Vec<Hit>, Vec<Hit>) {
+    let mut names: Vec<String> = Vec::with_capacity(LEAD);
+    hits.into_iter().partition(|hit| {
+        let name = words::fold(&hit.name);
+        let leads = names.len() < LEAD && !names.contains(&name);
+        if leads {
+            names.push(name);
+        }
+        leads
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn hit(id: &str, name: &str, score: f64) -> Hit {
+        Hit {
+            id: id.into(),
+            name: name.into(),
+            manufacturer: String::new(),
+            group: String::new(),
+            score,
+        }
+    }
+
+    fn ids(hits: &[Hit]) -> String {
+        hits.iter().map(|hit| hit.id.as_str()).collect()
+    }
+
+    #[test]
+    fn three_basic_foods_lead_under_different_names() {
+        let basic = || {
+            vec![
+                hit("c", "Carrots, raw", -1.0),
+                hit("a", "Carrots, raw", -1.0),
+                hit("b", "Carrots, cooked", -2.0),
+                hit("e", "Carrots, canned", -9.0),
+                hit("d", "Carrots, frozen", -8.0),
+            ]
+        };
+        let branded = || vec![hit("x", "CARROTS", -3.0), hit("y", "CARROT STICKS", 0.0)];
+        assert_eq!(ids(&merge(basic(), Vec::new(), false)), "abdce");
+        assert_eq!(ids(&merge(basic(), branded(), false)), "abdycxe");
+        assert_eq!(ids(&merge(basic(), branded(), true)), "yacbxde");
+        assert_eq!(ids(&merge(Vec::new(), branded(), false)), "yx");
+    }
+}
