@@ -72,8 +72,9 @@ impl Packets {
     pub(crate) fn new(foods: &[Entry]) -> Self {
         let table = include_str!("../data/kitchen-queries.csv");
         let query = |line: &str| line.split(',').next().unwrap_or_default().to_owned();
+        let foods = foods.iter().filter(|food| has_no_brand(food));
         Self {
-            foods: foods.iter().map(|food| food.name.clone()).collect(),
+            foods: foods.map(|food| food.name.clone()).collect(),
             queries: table.lines().skip(1).map(query).collect(),
         }
     }
@@ -116,6 +117,16 @@ impl Packets {
     }
 }
 
+/// Whether a food is of no maker, no restaurant, and no name in capitals.
+fn has_no_brand(food: &Entry) -> bool {
+    let capitals = food.name.split(|c: char| !c.is_alphanumeric());
+    let mut capitals = capitals.filter(|word| word.len() > 1 && *word == word.to_uppercase());
+    let groups = ["2100", "2200", "2500", "3600", "0300", "0800", "1900"];
+    food.manufacturer.is_empty()
+        && !groups.contains(&food.group.as_str())
+        && !capitals.any(|word| word.starts_with(char::is_alphabetic))
+}
+
 /// The maker of a number below [`MAKERS`].
 fn maker(number: u64) -> String {
     let mut dice = Dice(number + 0xabcd);
@@ -140,7 +151,7 @@ impl Dice {
     }
 
     fn below(&mut self, end: usize) -> usize {
-        usize::try_from(self.roll(end.max(1) as u64)).unwrap()
+        usize::try_from(self.roll(end.max(1) as u64)).unwrap_or(0)
     }
 
     fn pick<'a, T>(&mut self, among: &'a [T]) -> &'a T {

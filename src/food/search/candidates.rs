@@ -1,7 +1,5 @@
 //! The foods of one shelf that may answer a query, with their scores.
 
-use std::collections::HashMap;
-
 use super::lookup::Lookup;
 use super::query::{Kind, Reader, Reading, Synonym, Word};
 use super::rank;
@@ -9,7 +7,7 @@ use super::rank;
 /// What a shelf has to say to a query.
 #[derive(Debug, Default)]
 pub(super) struct Answers {
-    /// Rows with their scores, each once, in no order.
+    /// Rows with their scores, each once, in order of rows.
     pub(super) found: Vec<(u32, f64)>,
     /// The query names a maker of branded foods.
     pub(super) brand: bool,
@@ -28,32 +26,38 @@ pub(super) fn answers(
         return Answers::default();
     }
     let readings = Reader { lookup, synonyms }.readings(query);
-    let mut best: HashMap<u32, f64> = HashMap::new();
     let mut counts = vec![0_u8; lookup.foods() as usize];
-    for reading in &readings {
-        for (row, score) in scored(lookup, reading, &mut counts, limit, most) {
-            let points = best.entry(row).or_insert(score);
-            *points = points.max(score);
-        }
+    let mut candidates: Vec<(u32, usize)> = Vec::new();
+    for (number, reading) in readings.iter().enumerate() {
+        let rows = candidate_rows(lookup, reading, &mut counts, limit, most);
+        candidates.extend(rows.into_iter().map(|row| (row, number)));
     }
+    candidates.sort_unstable();
+    let rarity = |number| rarity(lookup, number);
+    let best = |same: &[(u32, usize)]| {
+        let row = same[0].0;
+        let described = lookup.described(row);
+        let scores = same
+            .iter()
+            .map(|&(_, reading)| rank::score(&described, &readings[reading], rarity));
+        (row, scores.fold(f64::NEG_INFINITY, f64::max))
+    };
     let names_brand = |reading: &Reading| reading.words.iter().any(|word| word.brand);
-    let mut found: Vec<(u32, f64)> = best.into_iter().collect();
-    found.sort_unstable_by_key(|&(row, _)| row);
     Answers {
-        found,
+        found: candidates.chunk_by(|a, b| a.0 == b.0).map(best).collect(),
         brand: readings.iter().any(names_brand),
     }
 }
 
-/// Scores the foods that have most of a reading's naming words, until there are enough. `counts` has
-/// a zero for each food, and is left so.
-fn scored(
+/// The foods that have most of a reading's naming words, and those with fewer until there are
+/// enough. `counts` has a zero for each food, and is left so.
+fn candidate_rows(
     lookup: &Lookup<'_>,
     reading: &Reading,
     counts: &mut [u8],
     limit: usize,
     most: usize,
-) -> Vec<(u32, f64)> {
+) -> Vec<u32> {
     let mut touched: Vec<u32> = Vec::new();
     let mut naming = 0_u8;
     for word in reading
@@ -70,23 +74,24 @@ fn scored(
             *count += 1;
         });
     }
-    let total = f64::from(lookup.foods());
-    let rarity = |number| 1.0 - (1.0 + f64::from(lookup.count(number))).ln() / (1.0 + total).ln();
-    let mut scored = Vec::new();
+    let mut candidates = Vec::new();
     for level in (1..=naming).rev() {
         let at_level = touched.iter().filter(|&&row| counts[row as usize] == level);
-        for row in first(at_level.copied().collect(), most) {
-            let points = rank::score(&lookup.food(row).described, reading, rarity);
-            scored.push((row, points));
-        }
-        if scored.len() >= limit {
+        candidates.append(&mut first(at_level.copied().collect(), most));
+        if candidates.len() >= limit {
             break;
         }
     }
     for row in touched {
         counts[row as usize] = 0;
     }
-    scored
+    candidates
+}
+
+/// How rare a word is, from 0 (every food has it) to 1.
+fn rarity(lookup: &Lookup<'_>, number: u32) -> f64 {
+    let foods = f64::from(lookup.foods());
+    1.0 - (1.0 + f64::from(lookup.count(number))).ln() / (1.0 + foods).ln()
 }
 
 /// Visits each row that has a word, or a word it may stand for, once.

@@ -3,7 +3,7 @@
 //! SR28 descriptions run from the general to the particular, in segments between commas:
 //! `Squash, winter, butternut, raw`. The first segment that does more than sort names the food.
 
-use super::Entry;
+use super::EntryRef;
 use super::forms::Form;
 use super::segments::{Known, Lexicon, Role, Segment, segments};
 use super::weights::Weight;
@@ -51,12 +51,12 @@ pub(super) struct Described {
     pub(super) general: bool,
     /// SR28 food group.
     pub(super) group: u16,
-    /// See [`Entry::source_rank`].
+    /// See [`super::Entry::source_rank`].
     pub(super) source_rank: u8,
 }
 
 /// Reads an entry.
-pub(super) fn describe(entry: &Entry, lexicon: &mut Lexicon) -> Described {
+pub(super) fn describe(entry: EntryRef<'_>, lexicon: &mut Lexicon) -> Described {
     let mut described = Described {
         tokens: Vec::with_capacity(24),
         forms: Vec::new(),
@@ -65,7 +65,7 @@ pub(super) fn describe(entry: &Entry, lexicon: &mut Lexicon) -> Described {
         source_rank: entry.source_rank,
         group: entry.group.parse().unwrap_or(0),
     };
-    let (segments, asides) = segments(&entry.name);
+    let (segments, asides) = segments(entry.name);
     let segments: Vec<Segment> = segments.iter().map(|text| lexicon.segment(text)).collect();
     let head = head_of(&segments);
     // Whole tables of branded foods are in capitals; there they mark nothing.
@@ -91,7 +91,7 @@ pub(super) fn describe(entry: &Entry, lexicon: &mut Lexicon) -> Described {
         }
     }
     if entry.branded {
-        described.add_maker(&lexicon.segment(&entry.manufacturer), lexicon);
+        described.add_maker(&lexicon.segment(entry.manufacturer), lexicon);
     }
     if described.group == NUTS && described.forms.is_empty() {
         described.forms.push(Form::Raw);
@@ -220,13 +220,13 @@ mod tests {
     use super::*;
 
     fn read(name: &str, group: &str) -> (Described, Lexicon) {
-        let entry = Entry {
-            name: name.into(),
-            group: group.into(),
-            ..Entry::default()
+        let entry = EntryRef {
+            name,
+            group,
+            ..EntryRef::default()
         };
         let mut lexicon = Lexicon::default();
-        (describe(&entry, &mut lexicon), lexicon)
+        (describe(entry, &mut lexicon), lexicon)
     }
 
     #[test]

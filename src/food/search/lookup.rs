@@ -1,14 +1,14 @@
 //! What one query asks of one shelf of an index.
 
 use std::cell::RefCell;
-use std::collections::HashMap;
 use std::rc::Rc;
 
-use super::Entry;
 use super::describe::{Described, describe};
+use super::hash::FastMap;
 use super::index::{IndexError, Shelf, WordInfo};
 use super::segments::Lexicon;
 use super::spelling::{Guess, Slip, completions, trigrams};
+use super::{EntryRef, Hit};
 
 /// The words and foods of a shelf, read as a query comes to need them and kept until it is answered.
 ///
@@ -23,19 +23,11 @@ pub(super) struct Lookup<'a> {
     met: RefCell<Met>,
 }
 
-/// A food, and what the ranking reads of it.
-#[derive(Debug)]
-pub(super) struct Candidate {
-    pub(super) entry: Entry,
-    pub(super) described: Described,
-}
-
 #[derive(Debug, Default)]
 struct Met {
     lexicon: Lexicon,
-    words: HashMap<u32, Option<WordInfo>>,
-    foods: HashMap<u32, Rc<Candidate>>,
-    rows: HashMap<u32, Rc<[u32]>>,
+    words: FastMap<u32, Option<WordInfo>>,
+    rows: FastMap<u32, Rc<[u32]>>,
     failure: Option<IndexError>,
 }
 
@@ -134,17 +126,27 @@ impl<'a> Lookup<'a> {
         rows
     }
 
-    /// The food in a row.
-    pub(super) fn food(&self, row: u32) -> Rc<Candidate> {
-        if let Some(food) = self.met.borrow().foods.get(&row) {
-            return Rc::clone(food);
-        }
-        let entry = self.kept(self.shelf.entry(row));
-        let mut met = self.met.borrow_mut();
-        let described = describe(&entry, &mut met.lexicon);
-        let food = Rc::new(Candidate { entry, described });
-        met.foods.insert(row, Rc::clone(&food));
-        food
+    /// What the ranking reads of the food in a row.
+    pub(super) fn described(&self, row: u32) -> Described {
+        self.with_entry(row, |entry| {
+            describe(entry, &mut self.met.borrow_mut().lexicon)
+        })
+    }
+
+    /// The food in a row as a hit.
+    pub(super) fn hit(&self, row: u32, score: f64) -> Hit {
+        self.with_entry(row, |entry| Hit {
+            id: entry.id.to_owned(),
+            name: entry.name.to_owned(),
+            manufacturer: entry.manufacturer.to_owned(),
+            group: entry.group.to_owned(),
+            score,
+        })
+    }
+
+    fn with_entry<T>(&self, row: u32, read: impl FnOnce(EntryRef<'_>) -> T) -> T {
+        let text = self.kept(self.shelf.text(row));
+        read(self.kept(text.entry()))
     }
 
     fn info(&self, number: u32) -> Option<WordInfo> {

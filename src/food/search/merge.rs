@@ -6,12 +6,11 @@ use super::words;
 /// So many basic foods come before any branded one.
 const LEAD: usize = 3;
 
-/// Sorts the hits, best first, equal ones in order of id; but unless the query names a brand, the
-/// best basic foods lead, each under another name.
+/// Puts sorted hits in one order; but unless the query names a brand, the best basic foods lead, each
+/// under another name.
 ///
 /// Without that, whatever a cook types, some packet has all words of it in its name.
-pub(super) fn merge(mut basic: Vec<Hit>, branded: Vec<Hit>, brand: bool) -> Vec<Hit> {
-    sort(&mut basic);
+pub(super) fn merge(basic: Vec<Hit>, branded: Vec<Hit>, brand: bool) -> Vec<Hit> {
     let (mut hits, mut rest) = if brand {
         (Vec::new(), basic)
     } else {
@@ -23,7 +22,8 @@ pub(super) fn merge(mut basic: Vec<Hit>, branded: Vec<Hit>, brand: bool) -> Vec<
     hits
 }
 
-fn sort(hits: &mut [Hit]) {
+/// Best first, equal ones in order of id.
+pub(super) fn sort(hits: &mut [Hit]) {
     hits.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.id.cmp(&b.id)));
 }
 
@@ -62,11 +62,11 @@ mod tests {
     fn three_basic_foods_lead_under_different_names() {
         let basic = || {
             vec![
-                hit("c", "Carrots, raw", -1.0),
                 hit("a", "Carrots, raw", -1.0),
+                hit("c", "Carrots, raw", -1.0),
                 hit("b", "Carrots, cooked", -2.0),
-                hit("e", "Carrots, canned", -9.0),
                 hit("d", "Carrots, frozen", -8.0),
+                hit("e", "Carrots, canned", -9.0),
             ]
         };
         let branded = || vec![hit("x", "CARROTS", -3.0), hit("y", "CARROT STICKS", 0.0)];

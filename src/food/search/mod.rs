@@ -11,6 +11,7 @@
 mod candidates;
 mod describe;
 mod forms;
+mod hash;
 mod index;
 mod lookup;
 mod merge;
@@ -48,6 +49,32 @@ pub struct Entry {
     pub branded: bool,
     /// 0 for the table that is best for a kitchen; of foods alike, those of a lower rank come first.
     pub source_rank: u8,
+}
+
+/// An [`Entry`], borrowed.
+#[derive(Debug, Clone, Copy, Default)]
+struct EntryRef<'a> {
+    id: &'a str,
+    name: &'a str,
+    common_names: &'a str,
+    manufacturer: &'a str,
+    group: &'a str,
+    branded: bool,
+    source_rank: u8,
+}
+
+impl Entry {
+    fn borrowed(&self) -> EntryRef<'_> {
+        EntryRef {
+            id: &self.id,
+            name: &self.name,
+            common_names: &self.common_names,
+            manufacturer: &self.manufacturer,
+            group: &self.group,
+            branded: self.branded,
+            source_rank: self.source_rank,
+        }
+    }
 }
 
 /// A food found.
@@ -146,23 +173,15 @@ impl FoodIndex {
     ) -> Result<(Vec<Hit>, bool), IndexError> {
         let lookup = Lookup::new(on, &self.index.basic, &self.kitchen);
         let Answers { mut found, brand } = answers(&lookup, &self.synonyms, query, limit, most);
-        found.sort_by(|a, b| {
-            let id = |row| lookup.food(row);
-            let by_id = || id(a.0).entry.id.cmp(&id(b.0).entry.id);
-            b.1.total_cmp(&a.1).then_with(by_id)
-        });
-        found.truncate(limit);
-        let hit = |(row, score)| {
-            let entry = lookup.food(row).entry.clone();
-            Hit {
-                id: entry.id,
-                name: entry.name,
-                manufacturer: entry.manufacturer,
-                group: entry.group,
-                score,
-            }
-        };
-        let hits = found.into_iter().map(hit).collect();
+        // Foods as good as the last one wanted stay in: their ids decide.
+        found.sort_unstable_by(|a, b| b.1.total_cmp(&a.1));
+        if let Some(&(_, last)) = found.get(limit) {
+            found.truncate(found.partition_point(|&(_, score)| score >= last));
+        }
+        let hits = found.into_iter();
+        let mut hits: Vec<Hit> = hits.map(|(row, score)| lookup.hit(row, score)).collect();
+        merge::sort(&mut hits);
+        hits.truncate(limit);
         lookup.failure()?;
         Ok((hits, brand))
     }

@@ -1,8 +1,8 @@
 //! A description taken apart: the text between commas and in brackets, and what its words are.
 
 use std::borrow::Cow;
-use std::collections::HashMap;
 
+use super::hash::FastMap;
 use super::phrases;
 use super::spelling::Vocabulary;
 use super::weights::{Weight, Weights};
@@ -47,7 +47,7 @@ pub(super) enum Role {
 pub(super) struct Lexicon {
     vocabulary: Vocabulary,
     /// Words met before.
-    met: HashMap<String, Known>,
+    met: FastMap<String, Known>,
     /// The text in hand, folded; kept to spare its allocation.
     folded: String,
 }

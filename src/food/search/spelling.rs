@@ -1,11 +1,11 @@
 //! Words by number, and the words a mistyped one may stand for.
 
-use std::collections::HashMap;
+use super::hash::FastMap;
 
 /// Words, numbered as they come.
 #[derive(Debug, Default)]
 pub(super) struct Vocabulary {
-    numbers: HashMap<String, u32>,
+    numbers: FastMap<String, u32>,
     words: Vec<String>,
 }
 

@@ -432,8 +432,9 @@ fn the_rows_of_a_word_are_those_of_the_foods_that_have_it() {
         let mut lexicon = segments::Lexicon::default();
         let mut having: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
         for row in 0..shelf.foods() {
-            let entry = shelf.entry(row).unwrap();
-            for token in describe::describe(&entry, &mut lexicon).tokens {
+            let text = shelf.text(row).unwrap();
+            let entry = text.entry().unwrap();
+            for token in describe::describe(entry, &mut lexicon).tokens {
                 having.entry(token.term).or_default().push(row);
             }
         }

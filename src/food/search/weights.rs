@@ -3,10 +3,10 @@
 //! The lists hold what a cook takes for granted: "mature seeds" says nothing new of lentils, "juice"
 //! makes another food of an orange. They are our own judgement of SR28's wording.
 
-use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use super::forms::{self, Form};
+use super::hash::FastMap;
 use super::words::stem;
 
 /// Words that stand before the food they sort ("Fish, cod"), with the cost of leaving them unsaid.
@@ -70,8 +70,8 @@ const GENERAL: &str = "all average unspecified common ripe regular whole";
 /// What each word costs a food when the query leaves it unsaid.
 #[derive(Debug)]
 pub(super) struct Weights {
-    classes: HashMap<String, f32>,
-    costs: HashMap<String, f32>,
+    classes: FastMap<String, f32>,
+    costs: FastMap<String, f32>,
     general: Vec<String>,
 }
 
@@ -106,7 +106,7 @@ impl Weights {
         let each = |list: &'static str| list.split_whitespace().map(stem);
         let table = |rows: &[(f32, &'static str)]| {
             let words = |&(cost, list)| each(list).map(move |word| (word, cost));
-            rows.iter().flat_map(words).collect::<HashMap<_, _>>()
+            rows.iter().flat_map(words).collect::<FastMap<_, _>>()
         };
         let mut costs = table(&[CHANGED, STAND_IN, (QUIET_COST, QUIET)]);
         costs.extend(table(HALF_SAID));

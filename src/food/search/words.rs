@@ -11,6 +11,10 @@ pub(super) fn fold(text: &str) -> String {
 
 /// As [`fold`], appended to a text.
 pub(super) fn fold_into(text: &str, folded: &mut String) {
+    if text.is_ascii() {
+        fold_ascii(text.as_bytes(), folded);
+        return;
+    }
     let mut rest = text.chars();
     let mut before = ' ';
     while let Some(c) = rest.next() {
@@ -25,6 +29,22 @@ pub(super) fn fold_into(text: &str, folded: &mut String) {
             folded.push(' ');
         }
         before = c;
+    }
+}
+
+/// The same for plain letters, which nearly all texts have.
+fn fold_ascii(text: &[u8], folded: &mut String) {
+    let digit = |at: Option<usize>| {
+        at.and_then(|at| text.get(at))
+            .is_some_and(u8::is_ascii_digit)
+    };
+    for (at, &byte) in text.iter().enumerate() {
+        match byte {
+            b'.' if digit(at.checked_sub(1)) && digit(at.checked_add(1)) => folded.push('.'),
+            b'\'' => {}
+            _ if byte.is_ascii_alphanumeric() => folded.push(char::from(byte.to_ascii_lowercase())),
+            _ => folded.push(' '),
+        }
     }
 }
 

@@ -3,8 +3,9 @@
 use std::io::{self, Write};
 
 use super::super::describe::{Described, Place, describe};
+use super::super::hash::hash;
 use super::super::segments::Lexicon;
-use super::super::{Entry, rank};
+use super::super::{Entry, EntryRef, rank};
 use super::bytes::{put_number, put_text};
 use super::shelf_build::ShelfBuilder;
 use super::table::TablePlace;
@@ -54,6 +55,7 @@ impl<W: Write> IndexBuilder<W> {
 
     /// Adds a food.
     pub fn push(&mut self, entry: &Entry) -> io::Result<()> {
+        let entry = entry.borrowed();
         let described = describe(entry, &mut self.lexicon);
         let at = self.out.at;
         self.out.write_all(&record(entry))?;
@@ -102,16 +104,16 @@ fn put_shelf(out: &mut Vec<u8>, shelf: ShelfPlace) {
 }
 
 /// The text of a food, after its length.
-fn record(entry: &Entry) -> Vec<u8> {
+fn record(entry: EntryRef<'_>) -> Vec<u8> {
     let mut text = Vec::new();
     put_number(&mut text, u64::from(entry.branded));
     put_number(&mut text, u64::from(entry.source_rank));
     for field in [
-        &entry.id,
-        &entry.name,
-        &entry.common_names,
-        &entry.manufacturer,
-        &entry.group,
+        entry.id,
+        entry.name,
+        entry.common_names,
+        entry.manufacturer,
+        entry.group,
     ] {
         put_text(&mut text, field);
     }
@@ -123,7 +125,7 @@ fn record(entry: &Entry) -> Vec<u8> {
 
 /// Sorts branded foods: the plainest first, then the shortest, then by a digest of the id, so that
 /// the order of arrival does not matter.
-fn order_of(entry: &Entry, described: &Described) -> u64 {
+fn order_of(entry: EntryRef<'_>, described: &Described) -> u64 {
     const TWENTIETHS: f64 = 20.0;
     let cost = (rank::unasked(described) * TWENTIETHS).clamp(0.0, f64::from(u16::MAX));
     #[expect(
@@ -133,24 +135,5 @@ fn order_of(entry: &Entry, described: &Described) -> u64 {
     )]
     let cost = cost as u64;
     let words = described.tokens.len().min(usize::from(u16::MAX)) as u64;
-    cost << 48 | words << 32 | u64::from(fnv1a(entry.id.as_bytes()))
-}
-
-/// The FNV-1a hash of 32 bits (RFC 9923).
-fn fnv1a(bytes: &[u8]) -> u32 {
-    let step = |hash: u32, &byte: &u8| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193);
-    bytes.iter().fold(0x811c_9dc5, step)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// RFC 9923, "The FNV Non-Cryptographic Hash Algorithm", appendix C: vectors for 32-bit FNV-1a; from memory.
-    #[test]
-    fn hashes_like_the_rfc() {
-        assert_eq!(fnv1a(b""), 0x811c_9dc5);
-        assert_eq!(fnv1a(b"a"), 0xe40c_292c);
-        assert_eq!(fnv1a(b"foobar"), 0xbf9c_f968);
-    }
+    cost << 48 | words << 32 | hash(entry.id) >> 32
 }

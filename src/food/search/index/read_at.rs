@@ -87,8 +87,13 @@ impl Source {
             .and_then(|_| usize::try_from(length).ok());
         let length = fits.ok_or(IndexError::Damaged("a part lies beyond its end"))?;
         let mut buffer = vec![0; length];
-        self.reader.read_exact_at(&mut buffer, at)?;
+        self.read_into(at, &mut buffer)?;
         Ok(buffer)
+    }
+
+    /// Fills the buffer with the bytes at a place.
+    pub(super) fn read_into(&self, at: u64, buffer: &mut [u8]) -> Result<(), IndexError> {
+        Ok(self.reader.read_exact_at(buffer, at)?)
     }
 }
 

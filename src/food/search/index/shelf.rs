@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::super::Entry;
+use super::super::EntryRef;
 use super::bytes::Bytes;
 use super::read_at::Source;
 use super::table::Table;
@@ -92,27 +92,50 @@ impl Shelf {
         self.words.texts(&self.source, &numbers)
     }
 
-    /// What is known of the food in a row.
-    pub(in super::super) fn entry(&self, row: u32) -> Result<Entry, IndexError> {
-        let beyond = IndexError::Damaged("a row is out of range");
-        let row = (row < self.place.foods).then_some(row).ok_or(beyond)?;
-        let length = ROW as u64;
-        let at = self.place.rows_at + u64::from(row) * length;
-        let place = self.source.read(at, length)?;
-        let at = place
-            .iter()
-            .rev()
-            .fold(0, |at, &byte| at << 8 | u64::from(byte));
-        let bytes = self
-            .source
-            .read(at, TEXT.min(self.source.size().saturating_sub(at)))?;
+    /// The text of the food in a row.
+    pub(in super::super) fn text(&self, row: u32) -> Result<FoodText, IndexError> {
+        if row >= self.place.foods {
+            return Err(IndexError::Damaged("a row is out of range"));
+        }
+        let mut place = [0; 8];
+        let at = self.place.rows_at + u64::from(row) * ROW as u64;
+        self.source.read_into(at, &mut place[..ROW])?;
+        let at = u64::from_le_bytes(place);
+        let length = TEXT.min(self.source.size().saturating_sub(at));
+        let bytes = self.source.read(at, length)?;
         let mut start = Bytes(&bytes);
         let length = start.number()?;
-        if let Ok(text) = start.take(length) {
-            return read_entry(Bytes(text));
-        }
         let head = (bytes.len() - start.0.len()) as u64;
-        read_entry(Bytes(&self.source.read(at + head, length)?))
+        if start.take(length).is_ok() {
+            return Ok(FoodText { bytes });
+        }
+        let bytes = self.source.read(at, head.saturating_add(length))?;
+        Ok(FoodText { bytes })
+    }
+}
+
+/// The text of a food, and perhaps more after it.
+#[derive(Debug, Default)]
+pub(in super::super) struct FoodText {
+    bytes: Vec<u8>,
+}
+
+impl FoodText {
+    pub(in super::super) fn entry(&self) -> Result<EntryRef<'_>, IndexError> {
+        let mut bytes = Bytes(&self.bytes);
+        let length = bytes.number()?;
+        let mut bytes = Bytes(bytes.take(length)?);
+        let branded = bytes.number()? != 0;
+        let source_rank = u8::try_from(bytes.number()?).unwrap_or(u8::MAX);
+        Ok(EntryRef {
+            id: bytes.text()?,
+            name: bytes.text()?,
+            common_names: bytes.text()?,
+            manufacturer: bytes.text()?,
+            group: bytes.text()?,
+            branded,
+            source_rank,
+        })
     }
 }
 
@@ -122,20 +145,5 @@ fn read_info(mut bytes: Bytes<'_>) -> Result<WordInfo, IndexError> {
         makers: bytes.small()?,
         at: bytes.number()?,
         length: bytes.number()?,
-    })
-}
-
-fn read_entry(mut bytes: Bytes<'_>) -> Result<Entry, IndexError> {
-    let branded = bytes.number()? != 0;
-    let source_rank = u8::try_from(bytes.number()?).unwrap_or(u8::MAX);
-    let mut text = || bytes.text().map(str::to_owned);
-    Ok(Entry {
-        id: text()?,
-        name: text()?,
-        common_names: text()?,
-        manufacturer: text()?,
-        group: text()?,
-        branded,
-        source_rank,
     })
 }
