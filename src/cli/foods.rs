@@ -134,9 +134,14 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     }
     let mut page = Page::new(session.look);
     if found {
+        // Packets have no such group; their maker tells them apart.
+        let other = |hit: &Hit| match hit.manufacturer.as_str() {
+            "" => hit.group.clone(),
+            maker => maker.to_owned(),
+        };
         let row = |hit: &Hit| {
-            let group = group_name(&hit.group).unwrap_or(&hit.group);
-            vec![hit.id.clone(), hit.name.clone(), group.to_string()]
+            let group = group_name(&hit.group).map_or_else(|| other(hit), str::to_owned);
+            vec![hit.id.clone(), hit.name.clone(), group]
         };
         page.sheet(Sheet {
             rows: hits.iter().map(row).collect(),

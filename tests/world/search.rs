@@ -127,8 +127,13 @@ fn kitchen_words_find_the_food_among_fifty_thousand_packets() {
         let hits = index.search(&query, 10).unwrap();
         let lead = alone.search(&query, 3).unwrap();
         assert_eq!(hits[0].id, lead[0].id, "{query}");
+        // A word that is lacking costs 100.
+        let whole = |hit: &&Hit| hit.score > lead[0].score - 50.0;
         let basic = hits.iter().take_while(|hit| is_basic(hit)).count();
-        assert!(basic >= lead.len(), "{query}: {hits:?}");
+        assert!(
+            basic >= lead.iter().filter(whole).count(),
+            "{query}: {hits:?}"
+        );
     }
 }
 

@@ -3,6 +3,7 @@
 use super::lookup::Lookup;
 use super::query::{Kind, Reader, Reading, Synonym, Word};
 use super::rank;
+use super::tally::Tally;
 
 /// What a shelf has to say to a query.
 #[derive(Debug, Default)]
@@ -13,8 +14,8 @@ pub(super) struct Answers {
     pub(super) brand: bool,
 }
 
-/// Looks a query up on a shelf. Where more than `most` foods have equally many of its words, the
-/// first `most` rows of them are scored.
+/// Looks a query up on a shelf. Where more than `most` foods have equally many of its naming words,
+/// only so many are scored: those in the form asked for, then the first rows.
 pub(super) fn answers(
     lookup: &Lookup<'_>,
     synonyms: &[Synonym],
@@ -26,10 +27,10 @@ pub(super) fn answers(
         return Answers::default();
     }
     let readings = Reader { lookup, synonyms }.readings(query);
-    let mut counts = vec![0_u8; lookup.foods() as usize];
+    let mut tally = Tally::new(lookup.foods());
     let mut candidates: Vec<(u32, usize)> = Vec::new();
     for (number, reading) in readings.iter().enumerate() {
-        let rows = candidate_rows(lookup, reading, &mut counts, limit, most);
+        let rows = candidate_rows(lookup, reading, &mut tally, limit, most);
         candidates.extend(rows.into_iter().map(|row| (row, number)));
     }
     candidates.sort_unstable();
@@ -42,7 +43,7 @@ pub(super) fn answers(
             .map(|&(_, reading)| rank::score(&described, &readings[reading], rarity));
         (row, scores.fold(f64::NEG_INFINITY, f64::max))
     };
-    let names_brand = |reading: &Reading| reading.words.iter().any(|word| word.brand);
+    let names_brand = |reading: &Reading| reading.words.iter().any(Word::names_brand);
     Answers {
         found: candidates.chunk_by(|a, b| a.0 == b.0).map(best).collect(),
         brand: readings.iter().any(names_brand),
@@ -50,15 +51,15 @@ pub(super) fn answers(
 }
 
 /// The foods that have most of a reading's naming words, and those with fewer until there are
-/// enough. `counts` has a zero for each food, and is left so.
+/// enough.
 fn candidate_rows(
     lookup: &Lookup<'_>,
     reading: &Reading,
-    counts: &mut [u8],
+    tally: &mut Tally,
     limit: usize,
     most: usize,
 ) -> Vec<u32> {
-    let mut touched: Vec<u32> = Vec::new();
+    tally.clear();
     let mut naming = 0_u8;
     for word in reading
         .words
@@ -66,24 +67,23 @@ fn candidate_rows(
         .filter(|word| word.kind == Kind::Naming)
     {
         naming += 1;
-        for_each_row(lookup, word, |row| {
-            let count = &mut counts[row as usize];
-            if *count == 0 {
-                touched.push(row);
-            }
-            *count += 1;
-        });
+        for_each_row(lookup, word, |row| tally.count(row));
+    }
+    if tally.len() > most {
+        for word in reading
+            .words
+            .iter()
+            .filter(|word| matches!(word.kind, Kind::Form(_)))
+        {
+            for_each_row(lookup, word, |row| tally.favour(row));
+        }
     }
     let mut candidates = Vec::new();
     for level in (1..=naming).rev() {
-        let at_level = touched.iter().filter(|&&row| counts[row as usize] == level);
-        candidates.append(&mut first(at_level.copied().collect(), most));
+        candidates.append(&mut tally.rows(level, most));
         if candidates.len() >= limit {
             break;
         }
-    }
-    for row in touched {
-        counts[row as usize] = 0;
     }
     candidates
 }
@@ -105,13 +105,4 @@ fn for_each_row(lookup: &Lookup<'_>, word: &Word, visit: impl FnMut(u32)) {
     rows.sort_unstable();
     rows.dedup();
     rows.into_iter().for_each(visit);
-}
-
-/// The lowest of the rows, at most so many.
-fn first(mut rows: Vec<u32>, most: usize) -> Vec<u32> {
-    if rows.len() > most {
-        rows.select_nth_unstable(most);
-        rows.truncate(most);
-    }
-    rows
 }

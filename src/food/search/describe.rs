@@ -6,7 +6,7 @@
 use super::EntryRef;
 use super::forms::Form;
 use super::segments::{Known, Lexicon, Role, Segment, segments};
-use super::weights::Weight;
+use super::weights::{self, Weight};
 
 /// Where in a description a word stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -106,10 +106,6 @@ const NUTS: u16 = 1200;
 const LEGUMES: u16 = 1600;
 const GRAINS: u16 = 2000;
 
-/// Stems of words in the names of companies that do not tell one from another.
-const COMPANY: &str = "a an and the of for by co company corp corporation inc incorporated llc llp lp \
-    ltd limited plc group holding international usa us food brand product market store";
-
 impl Described {
     fn add(&mut self, segment: &Segment, place: Place, capitals: bool) {
         let in_name = !matches!(place, Place::Aside | Place::Alias(_) | Place::Maker);
@@ -152,10 +148,8 @@ impl Described {
 
     /// Adds the words that name the maker; "Foods, Inc." names nobody.
     fn add_maker(&mut self, maker: &Segment, lexicon: &Lexicon) {
-        let names = |word: &Known| {
-            let word = lexicon.vocabulary().word(word.term);
-            !COMPANY.split(' ').any(|other| other == word)
-        };
+        let names =
+            |word: &Known| !weights::is_of_any_company(lexicon.vocabulary().word(word.term));
         for word in maker.words.iter().filter(|word| names(word)) {
             self.tokens.push(Token {
                 term: word.term,

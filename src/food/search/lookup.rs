@@ -23,10 +23,17 @@ pub(super) struct Lookup<'a> {
     met: RefCell<Met>,
 }
 
+/// A word that some food has.
+#[derive(Debug, Clone, Copy)]
+struct Known {
+    info: WordInfo,
+    brand: bool,
+}
+
 #[derive(Debug, Default)]
 struct Met {
     lexicon: Lexicon,
-    words: FastMap<u32, Option<WordInfo>>,
+    words: FastMap<u32, Option<Known>>,
     rows: FastMap<u32, Rc<[u32]>>,
     failure: Option<IndexError>,
 }
@@ -57,7 +64,7 @@ impl<'a> Lookup<'a> {
     /// The number of a stem that is known.
     pub(super) fn number(&self, stem: &str) -> Option<u32> {
         let number = self.intern(stem);
-        let known = self.info(number).is_some() || self.is_kitchen_word(stem);
+        let known = self.known(number).is_some() || self.is_kitchen_word(stem);
         known.then_some(number)
     }
 
@@ -76,19 +83,22 @@ impl<'a> Lookup<'a> {
         self.met.borrow().lexicon.vocabulary().word(number) == stem
     }
 
-    /// Foods that have a word.
+    /// Foods that have a word: in the name, or if it is one of a brand, in the maker too.
     pub(super) fn count(&self, number: u32) -> u32 {
-        self.info(number).map_or(0, |info| info.foods)
+        let count = |known: Known| {
+            if known.brand {
+                known.info.foods
+            } else {
+                known.info.named
+            }
+        };
+        self.known(number).map_or(0, count)
     }
 
     /// Whether a word names a maker: most foods that have it have it from their maker, and no basic
     /// food has it.
     pub(super) fn is_brand(&self, number: u32) -> bool {
-        let of_maker = |info: WordInfo| info.makers > 0 && info.makers >= info.foods / 2;
-        let stem = self.word(number);
-        self.info(number).is_some_and(of_maker)
-            && !self.is_kitchen_word(&stem)
-            && self.kept(self.basic.word(&stem)).is_none()
+        self.known(number).is_some_and(|known| known.brand)
     }
 
     /// Longer words that begin with `start`.
@@ -113,14 +123,19 @@ impl<'a> Lookup<'a> {
         self.numbered(slip.corrections(words))
     }
 
-    /// The rows that have a word.
+    /// The rows that have a word, as [`Lookup::count`] counts them.
     pub(super) fn rows(&self, number: u32) -> Rc<[u32]> {
         if let Some(rows) = self.met.borrow().rows.get(&number) {
             return Rc::clone(rows);
         }
-        let rows = self
-            .info(number)
-            .map(|info| self.kept(self.shelf.rows(info)));
+        let rows = self.known(number).map(|known| {
+            let mut rows = self.kept(self.shelf.named(known.info));
+            if known.brand {
+                rows.append(&mut self.kept(self.shelf.made(known.info)));
+                rows.sort_unstable();
+            }
+            rows
+        });
         let rows: Rc<[u32]> = rows.unwrap_or_default().into();
         self.met.borrow_mut().rows.insert(number, Rc::clone(&rows));
         rows
@@ -149,13 +164,19 @@ impl<'a> Lookup<'a> {
         read(self.kept(text.entry()))
     }
 
-    fn info(&self, number: u32) -> Option<WordInfo> {
-        if let Some(&info) = self.met.borrow().words.get(&number) {
-            return info;
+    fn known(&self, number: u32) -> Option<Known> {
+        if let Some(&known) = self.met.borrow().words.get(&number) {
+            return known;
         }
-        let info = self.kept(self.shelf.word(&self.word(number)));
-        self.met.borrow_mut().words.insert(number, info);
-        info
+        let stem = self.word(number);
+        let known = self.kept(self.shelf.word(&stem)).map(|info| Known {
+            brand: info.makers > info.foods / 2
+                && !self.is_kitchen_word(&stem)
+                && self.kept(self.basic.word(&stem)).is_none(),
+            info,
+        });
+        self.met.borrow_mut().words.insert(number, known);
+        known
     }
 
     fn is_kitchen_word(&self, stem: &str) -> bool {

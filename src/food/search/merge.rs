@@ -1,10 +1,11 @@
 //! One answer out of two: the basic foods and the branded ones.
 
-use super::Hit;
-use super::words;
+use super::{Hit, rank, words};
 
-/// So many basic foods come before any branded one.
+/// At most so many basic foods come before any branded one.
 const LEAD: usize = 3;
+/// A food so much behind the best lacks more of the query's words.
+const BEHIND: f64 = rank::MISSING / 2.0;
 
 /// Puts sorted hits in one order; but unless the query names a brand, the best basic foods lead, each
 /// under another name.
@@ -27,12 +28,14 @@ pub(super) fn sort(hits: &mut [Hit]) {
     hits.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.id.cmp(&b.id)));
 }
 
-/// The first hits with different names, and the others.
+/// The first hits with different names, of those that have no fewer words than the best; and the
+/// others.
 fn lead(hits: Vec<Hit>) -> (Vec<Hit>, Vec<Hit>) {
+    let least = hits.first().map_or(0.0, |best| best.score - BEHIND);
     let mut names: Vec<String> = Vec::with_capacity(LEAD);
     hits.into_iter().partition(|hit| {
         let name = words::fold(&hit.name);
-        let leads = names.len() < LEAD && !names.contains(&name);
+        let leads = names.len() < LEAD && hit.score > least && !names.contains(&name);
         if leads {
             names.push(name);
         }
@@ -74,5 +77,12 @@ mod tests {
         assert_eq!(ids(&merge(basic(), branded(), false)), "abdycxe");
         assert_eq!(ids(&merge(basic(), branded(), true)), "yacbxde");
         assert_eq!(ids(&merge(Vec::new(), branded(), false)), "yx");
+    }
+
+    #[test]
+    fn a_food_that_lacks_more_words_than_the_best_does_not_lead() {
+        let basic = vec![hit("a", "Carrots", -100.0), hit("b", "Peas", -210.0)];
+        let branded = vec![hit("x", "CARROTS AND PEAS PUREE", -9.0)];
+        assert_eq!(ids(&merge(basic, branded, false)), "axb");
     }
 }

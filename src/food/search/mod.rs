@@ -20,6 +20,7 @@ mod query;
 mod rank;
 mod segments;
 mod spelling;
+mod tally;
 #[cfg(test)]
 mod tests;
 mod weights;
@@ -102,8 +103,8 @@ pub struct FoodIndex {
 }
 
 /// Of branded foods that have equally many words of a query, so many are scored: those with the
-/// plainest names. Of basic foods, all are.
-const BRANDED_SCORED: usize = 400;
+/// shortest and plainest names. Each costs a reading from the file. Of basic foods, all are.
+const BRANDED_SCORED: usize = 150;
 
 /// So many basic foods are looked at, for three of different names to lead.
 const AT_LEAST: usize = 20;
@@ -156,7 +157,7 @@ impl FoodIndex {
         }
         let OpenIndex { basic, branded, .. } = &self.index;
         let (basic, _) = self.hits(basic, query, limit.max(AT_LEAST), usize::MAX)?;
-        let most = BRANDED_SCORED.max(limit);
+        let most = BRANDED_SCORED.max(2 * limit);
         let (branded, brand) = self.hits(branded, query, limit, most)?;
         let mut hits = merge::merge(basic, branded, brand);
         hits.truncate(limit);

@@ -26,8 +26,15 @@ pub(super) struct Word {
     pub(super) kind: Kind,
     /// After "in": what the food lies in, not the food ("pineapple in juice").
     pub(super) medium: bool,
-    /// Names a maker of branded foods, and nothing else.
+    /// It, or what it may stand for, names a maker of branded foods and nothing else.
     pub(super) brand: bool,
+}
+
+impl Word {
+    /// Whether it surely names a maker.
+    pub(super) fn names_brand(&self) -> bool {
+        self.brand && self.guesses.iter().any(|guess| guess.1 >= 1.0)
+    }
 }
 
 /// One way to read a query.
@@ -131,7 +138,7 @@ impl Reader<'_> {
             None => Kind::Naming,
         };
         Word {
-            brand: kind == Kind::Naming && exact && self.lookup.is_brand(guesses[0].0),
+            brand: guesses.iter().any(|guess| self.lookup.is_brand(guess.0)),
             guesses,
             kind,
             medium: false,
@@ -183,7 +190,7 @@ impl Reader<'_> {
                     guesses: vec![(number, 1.0)],
                     kind: Kind::Naming,
                     medium: false,
-                    brand: false,
+                    brand: self.lookup.is_brand(number),
                 };
                 Some(Rewrite {
                     start,

@@ -5,7 +5,7 @@ use super::forms;
 use super::query::{Kind, Reading, Word};
 
 /// Cost of a naming word that the food lacks: more than all else together.
-const MISSING: f64 = 100.0;
+pub(super) const MISSING: f64 = 100.0;
 /// Cost of each step down the ranks of the sources: that of an ordinary word left unsaid.
 const SOURCE_RANK: f64 = 1.0;
 /// Cost of a brand nobody asked for.
@@ -35,11 +35,16 @@ pub(super) fn score(described: &Described, reading: &Reading, rarity: impl Fn(u3
         - SOURCE_RANK * f64::from(described.source_rank)
 }
 
-/// The cost of a food for a query that says none of its words and asks for no form: the plainer the
-/// name, the less.
-pub(super) fn unasked(described: &Described) -> f64 {
-    let words = described.tokens.iter().map(|token| f64::from(token.cost));
-    words.sum::<f64>() - forms::suit(&described.forms, &[])
+/// How far a food is from a short and plain name in its plain form, whatever the query: of foods with
+/// the same words of a query, those with the least are the likely answers.
+pub(super) fn elaborateness(described: &Described) -> f64 {
+    // A word that the query has costs nothing, wherever it stands: it is the number of words that
+    // tells how many it does not have.
+    const WORD: f64 = 4.0;
+    const COST: f64 = 0.1;
+    let costs = || described.tokens.iter().map(|token| f64::from(token.cost));
+    WORD * costs().map(|cost| cost.min(1.0)).sum::<f64>() + COST * costs().sum::<f64>()
+        - forms::suit(&described.forms, &[])
         + SOURCE_RANK * f64::from(described.source_rank)
 }
 
@@ -62,7 +67,7 @@ fn shortfall(
     let found = described.tokens.iter().filter_map(|token| {
         let &(_, sureness) = word.guesses.iter().find(|guess| guess.0 == token.term)?;
         let place = match token.place {
-            Place::Maker if word.brand => 0.0,
+            Place::Maker if !word.brand => return None,
             place => out_of_place(place, word.medium, renamed),
         };
         Some(UNSURE * (1.0 - f64::from(sureness)) + place)
@@ -89,13 +94,12 @@ fn shortfall(
 fn out_of_place(place: Place, medium: bool, renamed: bool) -> f64 {
     match place {
         Place::Head if medium => 6.0,
-        Place::Head => 0.0,
+        Place::Head | Place::Maker => 0.0,
         Place::Class | Place::Next => 0.3,
         Place::Alias(_) if renamed => 0.5,
         Place::Tail => 1.0,
         Place::Alias(_) => 1.5,
         Place::Aside => 2.0,
-        Place::Maker => 3.0,
     }
 }
 

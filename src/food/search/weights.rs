@@ -67,6 +67,15 @@ const STAND_IN: (f32, &str) = (
 /// Words that say that a row is the general one of its kind.
 const GENERAL: &str = "all average unspecified common ripe regular whole";
 
+/// Stems of words in the names of companies that do not tell one from another.
+const COMPANY: &str = "a an and the of for by co company corp corporation inc incorporated llc llp \
+    lp ltd limited plc group holding international usa us food brand product market store";
+
+/// Whether a stem tells no company from another: "Foods, Inc.".
+pub(super) fn is_of_any_company(stem: &str) -> bool {
+    COMPANY.split_whitespace().any(|word| word == stem)
+}
+
 /// What each word costs a food when the query leaves it unsaid.
 #[derive(Debug)]
 pub(super) struct Weights {

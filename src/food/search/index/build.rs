@@ -127,7 +127,7 @@ fn record(entry: EntryRef<'_>) -> Vec<u8> {
 /// the order of arrival does not matter.
 fn order_of(entry: EntryRef<'_>, described: &Described) -> u64 {
     const TWENTIETHS: f64 = 20.0;
-    let cost = (rank::unasked(described) * TWENTIETHS).clamp(0.0, f64::from(u16::MAX));
+    let cost = (rank::elaborateness(described) * TWENTIETHS).clamp(0.0, f64::from(u16::MAX));
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,

@@ -5,9 +5,10 @@
 //! 1. the texts of the foods, one record after another, as they came;
 //! 2. for each shelf, the basic foods and then the branded ones:
 //!    its rows (five bytes each, little-endian: where the text of that row begins),
-//!    its postings (for each word the rows that have it, each as the difference to the last),
-//!    its words with the number of foods and of makers that have them and the place of their
-//!    postings, and its runs of three letters with the numbers of the words that have them;
+//!    its postings (for each word the rows that have it in the name, and then those that have it in
+//!    the maker alone, each as the difference to the last), its words with the number of foods and
+//!    of makers that have them and the place of their postings, and its runs of three letters with
+//!    the numbers of the words that have them;
 //!    the last two are [`table`]s: sorted keys in blocks, and a short list of the blocks;
 //! 3. a footer that says where all this lies, its length (eight bytes), [`MAGIC`], [`VERSION`].
 //!
@@ -22,6 +23,7 @@ mod read_at;
 mod shelf;
 mod shelf_build;
 mod table;
+mod table_write;
 
 use std::io;
 

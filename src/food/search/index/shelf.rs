@@ -23,12 +23,15 @@ pub(in super::super) struct Shelf {
 /// What the shelf knows of a word.
 #[derive(Debug, Clone, Copy)]
 pub(in super::super) struct WordInfo {
-    /// Foods that have it in their name, or as their maker.
+    /// Foods that have it in their name.
+    pub(in super::super) named: u32,
+    /// Foods that have it in their name or in that of their maker.
     pub(in super::super) foods: u32,
-    /// Those that have it in the name of their maker.
+    /// Foods that have it in the name of their maker.
     pub(in super::super) makers: u32,
     at: u64,
-    length: u64,
+    named_length: u64,
+    other_length: u64,
 }
 
 impl Shelf {
@@ -52,9 +55,16 @@ impl Shelf {
         value.map(|value| read_info(Bytes(&value))).transpose()
     }
 
-    /// The rows that have a word, in order.
-    pub(in super::super) fn rows(&self, word: WordInfo) -> Result<Vec<u32>, IndexError> {
-        let bytes = self.source.read(word.at, word.length)?;
+    /// The rows that have a word in the name, in order.
+    pub(in super::super) fn named(&self, word: WordInfo) -> Result<Vec<u32>, IndexError> {
+        let bytes = self.source.read(word.at, word.named_length)?;
+        Bytes(&bytes).ascending(self.place.foods)
+    }
+
+    /// The rows that have a word in the name of the maker alone, in order.
+    pub(in super::super) fn made(&self, word: WordInfo) -> Result<Vec<u32>, IndexError> {
+        let at = word.at.saturating_add(word.named_length);
+        let bytes = self.source.read(at, word.other_length)?;
         Bytes(&bytes).ascending(self.place.foods)
     }
 
@@ -141,9 +151,11 @@ impl FoodText {
 
 fn read_info(mut bytes: Bytes<'_>) -> Result<WordInfo, IndexError> {
     Ok(WordInfo {
+        named: bytes.small()?,
         foods: bytes.small()?,
         makers: bytes.small()?,
         at: bytes.number()?,
-        length: bytes.number()?,
+        named_length: bytes.number()?,
+        other_length: bytes.number()?,
     })
 }

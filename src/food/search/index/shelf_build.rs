@@ -5,11 +5,14 @@ use std::io::{self, Write};
 use super::super::spelling::{Vocabulary, trigrams};
 use super::build::Counted;
 use super::bytes::{put_ascending, put_number};
-use super::table::{TablePlace, TableWriter};
+use super::table::TablePlace;
+use super::table_write::TableWriter;
 use super::{ROW, ShelfPlace};
 
-/// Marks a word of the maker among the words of a food.
+/// Marks a word of the maker among the words of a food, and a word of its name.
 const MAKER: u32 = 1 << 31;
+const NAME: u32 = 1 << 30;
+const WORD: u32 = NAME - 1;
 
 /// The foods of one shelf, as they come.
 #[derive(Debug, Default)]
@@ -29,10 +32,11 @@ struct Food {
 
 /// The rows of every word, one word after another.
 struct Postings {
+    /// Rows, marked where the word is not in the name.
     rows: Vec<u32>,
     /// By word: where its rows begin; one more for the end.
     starts: Vec<usize>,
-    /// By word: foods that have it as their maker.
+    /// By word: foods that have it in the name of their maker.
     makers: Vec<u32>,
 }
 
@@ -49,8 +53,8 @@ impl ShelfBuilder {
         for (term, maker) in terms {
             let met = self.terms[from..]
                 .iter_mut()
-                .find(|other| **other & !MAKER == term);
-            let mark = if maker { MAKER } else { 0 };
+                .find(|other| **other & WORD == term);
+            let mark = if maker { MAKER } else { NAME };
             match met {
                 Some(met) => *met |= mark,
                 None => self.terms.push(term | mark),
@@ -69,8 +73,10 @@ impl ShelfBuilder {
         words: &Vocabulary,
         out: &mut Counted<W>,
     ) -> io::Result<ShelfPlace> {
-        let too_many = |_| io::Error::other("more foods than an index holds");
-        let foods = u32::try_from(self.foods.len()).map_err(too_many)?;
+        let count = self.foods.len().max(words.len());
+        let fits = u32::try_from(count).is_ok_and(|count| count <= WORD);
+        let foods = u32::try_from(self.foods.len()).ok().filter(|_| fits);
+        let foods = foods.ok_or_else(|| io::Error::other("more foods than an index holds"))?;
         let mut order: Vec<u32> = (0..foods).collect();
         order.sort_by_key(|&food| self.foods[food as usize].order);
         let rows_at = out.at;
@@ -94,7 +100,7 @@ impl ShelfBuilder {
         let mut starts = vec![0_usize; words + 1];
         let mut makers = vec![0_u32; words];
         for &term in &self.terms {
-            let word = (term & !MAKER) as usize;
+            let word = (term & WORD) as usize;
             starts[word + 1] += 1;
             makers[word] += u32::from(term & MAKER != 0);
         }
@@ -107,8 +113,8 @@ impl ShelfBuilder {
             let before = (food as usize).checked_sub(1);
             let from = before.map_or(0, |before| self.foods[before].end);
             for &term in &self.terms[from..self.foods[food as usize].end] {
-                let place = &mut next[(term & !MAKER) as usize];
-                rows[*place] = row;
+                let place = &mut next[(term & WORD) as usize];
+                rows[*place] = row | (!term & NAME);
                 *place += 1;
             }
         }
@@ -139,12 +145,17 @@ fn write_words<W: Write>(
     let (mut list, mut value) = (Vec::new(), Vec::new());
     for &term in &used {
         list.clear();
-        put_ascending(&mut list, rows_of(term).iter().copied());
+        let rows = |mark| rows_of(term).iter().filter(move |&row| row & NAME == mark);
+        put_ascending(&mut list, rows(0).map(|row| row & WORD));
+        let named = list.len();
+        put_ascending(&mut list, rows(NAME).map(|row| row & WORD));
         value.clear();
+        put_number(&mut value, rows(0).count() as u64);
         put_number(&mut value, rows_of(term).len() as u64);
         put_number(&mut value, u64::from(postings.makers[term as usize]));
         put_number(&mut value, out.at);
-        put_number(&mut value, list.len() as u64);
+        put_number(&mut value, named as u64);
+        put_number(&mut value, (list.len() - named) as u64);
         table.add(words.word(term), &value);
         out.write_all(&list)?;
     }

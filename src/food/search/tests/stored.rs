@@ -1,0 +1,92 @@
+//! The index as bytes: what it holds, and what comes of damage.
+
+use std::collections::BTreeMap;
+
+use super::super::*;
+use super::FOODS;
+
+/// An index of basic foods and of packets, as bytes.
+fn written() -> Vec<u8> {
+    let mut builder = IndexBuilder::new(Vec::new());
+    for &(id, group, name, common_names, maker) in FOODS {
+        for branded in [false, true] {
+            let entry = Entry {
+                id: id.into(),
+                name: name.into(),
+                common_names: common_names.into(),
+                manufacturer: maker.into(),
+                group: group.into(),
+                branded,
+                ..Entry::default()
+            };
+            builder.push(&entry).unwrap();
+        }
+    }
+    builder.finish("stamp").unwrap()
+}
+
+#[test]
+fn an_index_tells_what_it_was_stamped_with() {
+    let index = FoodIndex::open(Box::new(written()), &[]).unwrap();
+    assert_eq!(index.stamp(), "stamp");
+}
+
+#[test]
+fn what_is_no_index_is_refused() {
+    for bytes in [Vec::new(), b"short".to_vec(), vec![b'x'; 1000]] {
+        let refused = FoodIndex::open(Box::new(bytes), &[]).unwrap_err();
+        assert!(matches!(refused, IndexError::Version), "{refused}");
+    }
+}
+
+#[test]
+fn a_damaged_index_is_an_error_or_a_poor_answer_but_no_crash() {
+    let good = written();
+    let mut refused = 0;
+    for at in (0..good.len()).step_by(5) {
+        let mut bytes = good.clone();
+        bytes[at] ^= [0xff, 0x80, 0x01][at % 3];
+        let Ok(index) = FoodIndex::open(Box::new(bytes), &[]) else {
+            refused += 1;
+            continue;
+        };
+        for query in ["carrots", "brocoli"] {
+            refused += usize::from(index.search(query, 5).is_err());
+        }
+    }
+    assert!(refused > 100, "{refused} of {}", good.len());
+    for length in (0..good.len()).step_by(7) {
+        let cut = good[..length].to_vec();
+        assert!(FoodIndex::open(Box::new(cut), &[]).is_err(), "{length}");
+    }
+}
+
+#[test]
+fn the_rows_of_a_word_are_those_of_the_foods_that_have_it() {
+    let index = index::open(Box::new(written())).unwrap();
+    for shelf in [&index.basic, &index.branded] {
+        let mut lexicon = segments::Lexicon::default();
+        let mut having: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
+        for row in 0..shelf.foods() {
+            let text = shelf.text(row).unwrap();
+            let entry = text.entry().unwrap();
+            for token in describe::describe(entry, &mut lexicon).tokens {
+                having.entry(token.term).or_default().push(row);
+            }
+        }
+        assert_eq!(shelf.foods() as usize, FOODS.len());
+        for (term, mut rows) in having {
+            rows.dedup();
+            let word = shelf
+                .word(lexicon.vocabulary().word(term))
+                .unwrap()
+                .unwrap();
+            assert_eq!(word.foods as usize, rows.len());
+            let mut found = shelf.named(word).unwrap();
+            assert_eq!(word.named as usize, found.len());
+            found.append(&mut shelf.made(word).unwrap());
+            found.sort_unstable();
+            assert_eq!(found, rows);
+        }
+    }
+}
