@@ -3,6 +3,8 @@
 //! SR28 descriptions run from the general to the particular, in segments between commas:
 //! `Squash, winter, butternut, raw`. The first segment that does more than sort names the food.
 
+use std::sync::Arc;
+
 use super::EntryRef;
 use super::forms::Form;
 use super::segments::{Known, Lexicon, Role, Segment, segments};
@@ -66,7 +68,7 @@ pub(super) fn describe(entry: EntryRef<'_>, lexicon: &mut Lexicon) -> Described 
         group: entry.group.parse().unwrap_or(0),
     };
     let (segments, asides) = segments(entry.name);
-    let segments: Vec<Segment> = segments.iter().map(|text| lexicon.segment(text)).collect();
+    let segments: Vec<Arc<Segment>> = segments.iter().map(|text| lexicon.segment(text)).collect();
     let head = head_of(&segments);
     // Whole tables of branded foods are in capitals; there they mark nothing.
     let capitals = !entry.branded;
@@ -190,8 +192,8 @@ fn in_head(weight: Weight) -> f32 {
 }
 
 /// The first segment with a word that neither sorts nor says little; the first if there is none.
-fn head_of(segments: &[Segment]) -> usize {
-    let names = |segment: &Segment| {
+fn head_of(segments: &[Arc<Segment>]) -> usize {
+    let names = |segment: &Arc<Segment>| {
         segment
             .words
             .iter()

@@ -1,6 +1,7 @@
 //! A description taken apart: the text between commas and in brackets, and what its words are.
 
 use std::borrow::Cow;
+use std::sync::Arc;
 
 use super::hash::FastMap;
 use super::phrases;
@@ -42,12 +43,17 @@ pub(super) enum Role {
     Plain,
 }
 
+/// So many texts are kept.
+const MOST_READ: usize = 4096;
+
 /// Reads text, and learns its words.
 #[derive(Debug, Default)]
 pub(super) struct Lexicon {
     vocabulary: Vocabulary,
     /// Words met before.
     met: FastMap<String, Known>,
+    /// Texts read before: many foods are "cooked, boiled, drained, without salt".
+    read: FastMap<String, Arc<Segment>>,
     /// The text in hand, folded; kept to spare its allocation.
     folded: String,
 }
@@ -64,7 +70,19 @@ impl Lexicon {
     }
 
     /// The words between two commas.
-    pub(super) fn segment(&mut self, text: &str) -> Segment {
+    pub(super) fn segment(&mut self, text: &str) -> Arc<Segment> {
+        if let Some(segment) = self.read.get(text) {
+            return Arc::clone(segment);
+        }
+        let segment = Arc::new(self.read_segment(text));
+        if self.read.len() >= MOST_READ {
+            self.read.clear();
+        }
+        self.read.insert(text.to_owned(), Arc::clone(&segment));
+        segment
+    }
+
+    fn read_segment(&mut self, text: &str) -> Segment {
         let mut folded = std::mem::take(&mut self.folded);
         folded.clear();
         words::fold_into(text, &mut folded);
