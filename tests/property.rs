@@ -9,7 +9,7 @@ use std::path::Path;
 use data_import::{FoodTable, ImportRequest, import};
 use proptest::prelude::*;
 use proptest::sample::select;
-use trayful::cooking::CookingTables;
+use trayful::cooking::ClassTable;
 use trayful::portion::{Cubes, Target, Tray};
 use trayful::problem::SourceText;
 use trayful::quantity::Amount;
@@ -71,11 +71,11 @@ fn batch(text: &str, target: &Target) -> Batch {
     let table = FoodTable::builtin().unwrap();
     let kitchen = Kitchen {
         foods: &table,
-        cooking: CookingTables::builtin().unwrap(),
+        classes: ClassTable::builtin().unwrap(),
     };
     let recipe = Recipe::parse(&SourceText::new("random.toml", text)).unwrap();
     let prepared = kitchen.prepare(&recipe).unwrap().unwrap();
-    scaled_batch(&prepared, target, &Tray::usual(), &kitchen.cooking)
+    scaled_batch(&prepared, target, &Tray::usual())
         .unwrap()
         .unwrap()
 }
@@ -149,12 +149,12 @@ proptest! {
         characters.splice(at..=at, slip.chars());
         let text: String = characters.into_iter().collect();
         let table = FoodTable::builtin().unwrap();
-        let kitchen = Kitchen { foods: &table, cooking: CookingTables::builtin().unwrap() };
+        let kitchen = Kitchen { foods: &table, classes: ClassTable::builtin().unwrap() };
         if let Ok(recipe) = Recipe::parse(&SourceText::new("random.toml", text))
             && let Ok(prepared) = kitchen.prepare(&recipe).unwrap()
         {
             let target = Target::Trays(2);
-            let _ = scaled_batch(&prepared, &target, &Tray::usual(), &kitchen.cooking).unwrap();
+            let _ = scaled_batch(&prepared, &target, &Tray::usual()).unwrap();
         }
     }
 

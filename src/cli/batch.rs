@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use trayful::cooking::{CookingTables, PracticeTable};
+use trayful::cooking::{ClassTable, PracticeTable};
 use trayful::food::FoodId;
 use trayful::notebook::Book;
 use trayful::nutrition::{AgeMonths, IntakeTable};
@@ -128,17 +128,16 @@ pub(super) fn answer(
     let foods = session.foods()?;
     let kitchen = Kitchen {
         foods: &foods,
-        cooking: CookingTables::builtin()?,
+        classes: ClassTable::builtin()?,
     };
     let prepared = kitchen.prepare(recipe)??;
-    let batch = scaled_batch(&prepared, target, tray, &kitchen.cooking)??;
+    let batch = scaled_batch(&prepared, target, tray)??;
     let view = BatchView {
         tray,
         age: shown.age,
         weight: shown.weight()?,
         intakes: &IntakeTable::builtin()?,
         cautions: &CautionTable::builtin()?,
-        cooking: &kitchen.cooking,
     };
     let report = BatchReport::new(&batch, &view);
     if shown.json {

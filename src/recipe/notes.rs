@@ -3,7 +3,7 @@
 use data_import::{FoodId, NutrientId, nutrients};
 
 use super::{Basis, Batch, PreparedIngredient};
-use crate::cooking::{CookingTables, Method, YieldBasis, is_fully_retained};
+use crate::cooking::{Method, YieldBasis, is_fully_retained};
 use crate::quantity::Mass;
 
 /// A weighed purée further than this from the expected mass is worth a second look.
@@ -55,12 +55,7 @@ pub struct Note {
 }
 
 /// All notes on a batch whose masses and totals are calculated.
-pub(super) fn notes_on(
-    batch: &Batch,
-    tables: &CookingTables,
-    expected: Mass,
-    no_density: bool,
-) -> Vec<Note> {
+pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<Note> {
     let mut notes = Vec::new();
     for ingredient in &batch.prepared.ingredients {
         notes.extend(ingredient_notes(
@@ -69,7 +64,7 @@ pub(super) fn notes_on(
         ));
     }
     notes.extend(liquid_note(batch));
-    notes.extend(unpublished_note(batch, tables));
+    notes.extend(unpublished_note(batch));
     notes.extend(weighed_note(batch, expected));
     if no_density {
         notes.push(Note {
@@ -136,7 +131,7 @@ fn liquid_note(batch: &Batch) -> Option<Note> {
 }
 
 /// One line for the nutrients that no published factor speaks of.
-fn unpublished_note(batch: &Batch, tables: &CookingTables) -> Option<Note> {
+fn unpublished_note(batch: &Batch) -> Option<Note> {
     let cooked: Vec<_> = batch
         .prepared
         .ingredients
@@ -150,7 +145,7 @@ fn unpublished_note(batch: &Batch, tables: &CookingTables) -> Option<Note> {
         !is_fully_retained(id)
             && cooked
                 .iter()
-                .any(|one| tables.retention.factor(&one.retention, id, 0.0).is_none())
+                .any(|one| one.retention.factor(id, 0.0).is_none())
     };
     let names: Vec<_> = nutrients()
         .into_iter()

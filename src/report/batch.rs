@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::cooking::{CookingTables, YieldBasis};
+use crate::cooking::{RetentionRow, YieldBasis};
 use crate::nutrition::{AgeMonths, IntakeTable, energy};
 use crate::portion::{Cubes, Tray};
 use crate::quantity::Mass;
@@ -23,8 +23,6 @@ pub struct BatchView<'a> {
     pub intakes: &'a IntakeTable,
     /// The cautions.
     pub cautions: &'a CautionTable,
-    /// The cooking tables.
-    pub cooking: &'a CookingTables,
 }
 
 /// The whole report. Units are in the key names; nutrients carry theirs.
@@ -329,6 +327,7 @@ impl IngredientReport {
             Some(_) => (YieldBasis::Weighed, "weighed"),
             None => (one.yield_factor.basis, one.yield_factor.source.as_str()),
         };
+        let code = |row: &Option<RetentionRow>| row.as_ref().map(|row| row.code.clone());
         Self {
             food: one.food.id.to_string(),
             name: one.food.name.clone(),
@@ -340,8 +339,8 @@ impl IngredientReport {
             yield_factor: one.cooked() / one.edible(),
             yield_basis: basis.word(),
             yield_source: source.to_string(),
-            retention_drained: one.retention.drained.clone(),
-            retention_used: one.retention.used.clone(),
+            retention_drained: code(&one.retention.drained),
+            retention_used: code(&one.retention.used),
             source: one.food.source.clone(),
         }
     }

@@ -183,12 +183,15 @@ impl Card<'_> {
         let (share, drawing) = match &figures.reference {
             Some(reference) => {
                 let amount = format!("{} {} ({})", reference.amount, figures.unit, reference.kind);
-                match reference.percent {
+                match reference
+                    .percent
+                    .filter(|share| figures.complete || *share > 0.0)
+                {
                     Some(share) => (
                         format!("{bound}{} of {amount}", percent(share)),
                         bar(self.look, share),
                     ),
-                    None => (amount, String::new()),
+                    None => (format!("not known, of {amount}"), String::new()),
                 }
             }
             None => ("-".into(), String::new()),
