@@ -6,6 +6,7 @@ use clap::Args;
 use trayful::cooking::{ClassTable, PracticeTable};
 use trayful::food::FoodId;
 use trayful::notebook::Book;
+use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::portion::{Target, Tray, TrayError};
 use trayful::problem::{Place, Problem, SourceText};
@@ -85,6 +86,12 @@ pub(super) struct ShownArgs {
     /// The child's weight, such as 8.2kg: gives energy a reference
     #[arg(long, value_name = "MASS")]
     weight: Option<String>,
+    /// The child's length in centimetres: with weight and sex, the newer energy equation
+    #[arg(long, value_name = "CM", requires_all = ["weight", "sex"], value_parser = centimetres)]
+    length: Option<f64>,
+    /// For the newer energy equation
+    #[arg(long, requires = "length")]
+    sex: Option<SexArg>,
     /// Show every nutrient
     #[arg(long)]
     all: bool,
@@ -135,7 +142,7 @@ pub(super) fn answer(
     let view = BatchView {
         tray,
         age: shown.age,
-        weight: shown.weight()?,
+        energy: shown.energy()?,
         intakes: &IntakeTable::builtin()?,
         cautions: &CautionTable::builtin()?,
     };
@@ -241,7 +248,42 @@ fn use_up(text: &str) -> Result<Target, Failure> {
     })
 }
 
+/// Girl or boy on the command line.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+pub(super) enum SexArg {
+    /// A girl
+    Girl,
+    /// A boy
+    Boy,
+}
+
+/// The length of a child in centimetres.
+fn centimetres(text: &str) -> Result<f64, String> {
+    match text.trim_end_matches("cm").trim().parse() {
+        Ok(length) if (40.0..=130.0).contains(&length) => Ok(length),
+        _ => Err("write 40 to 130 cm, such as 70".into()),
+    }
+}
+
 impl ShownArgs {
+    /// What energy the child needs, by the newest equation for which enough is known.
+    fn energy(&self) -> Result<Option<Requirement>, Failure> {
+        let Some(weight) = self.weight()? else {
+            return Ok(None);
+        };
+        let sex = match self.sex {
+            Some(SexArg::Girl) => Some(Sex::Girl),
+            Some(SexArg::Boy) => Some(Sex::Boy),
+            None => None,
+        };
+        Ok(match sex.zip(self.length) {
+            Some((sex, centimetres)) => {
+                Requirement::of_2023(self.age, weight, Stature { sex, centimetres })
+            }
+            None => Requirement::of_2005(self.age, weight),
+        })
+    }
+
     /// The child's weight, between what a newborn and a school child weigh.
     fn weight(&self) -> Result<Option<Mass>, Failure> {
         let Some(text) = &self.weight else {

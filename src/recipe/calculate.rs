@@ -266,21 +266,13 @@ impl Prepared {
 impl Batch {
     /// What the purée is made of; `None` where a part other than fibre is unknown.
     fn constituents(&self) -> Option<Constituents> {
-        let part = |nutrient| {
+        Constituents::of(|nutrient| {
             let total = self.total(nutrient)?;
-            total.batch.known.filter(|_| total.batch.complete())
-        };
-        let fibre = self
-            .total(NutrientId::FIBRE)
-            .and_then(|total| total.batch.known);
-        let fibre = fibre.unwrap_or(0.0);
-        Some(Constituents {
-            water: part(NutrientId::WATER)?,
-            protein: part(NutrientId::PROTEIN)?,
-            fat: part(NutrientId::FAT)?,
-            carbohydrate: (part(NutrientId::CARBOHYDRATE)? - fibre).max(0.0),
-            fibre,
-            ash: part(NutrientId::ASH)?,
+            let may_lack = nutrient == NutrientId::FIBRE;
+            total
+                .batch
+                .known
+                .filter(|_| may_lack || total.batch.complete())
         })
     }
 }

@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use crate::cooking::{RetentionRow, YieldBasis};
-use crate::nutrition::{AgeMonths, IntakeTable, energy};
+use crate::nutrition::energy::Requirement;
+use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::portion::{Cubes, Tray};
 use crate::quantity::Mass;
 use crate::recipe::{Batch, NutrientTotal, PreparedIngredient};
@@ -17,8 +18,8 @@ pub struct BatchView<'a> {
     pub tray: &'a Tray,
     /// The child's age.
     pub age: AgeMonths,
-    /// The child's weight, where it is known: it gives energy a reference.
-    pub weight: Option<Mass>,
+    /// What energy the child needs, where it is known.
+    pub energy: Option<Requirement>,
     /// The reference intakes.
     pub intakes: &'a IntakeTable,
     /// The cautions.
@@ -302,22 +303,22 @@ impl Figures {
     }
 }
 
-/// Energy has no intake of its own, but a child of known weight has a requirement.
+/// Energy has no intake of its own, but a child whose weight is known has a requirement.
 fn energy_reference(
     nutrient: NutrientId,
     per_serving: Option<f64>,
     view: &BatchView<'_>,
 ) -> Option<ReferenceReport> {
-    let amount = (nutrient == NutrientId::ENERGY).then(|| {
-        view.weight
-            .and_then(|weight| energy::requirement(view.age, weight))
-    })??;
+    let need = view
+        .energy
+        .as_ref()
+        .filter(|_| nutrient == NutrientId::ENERGY)?;
     Some(ReferenceReport {
         kind: "EER",
-        amount,
-        percent: per_serving.map(|energy| energy / amount * 100.0),
-        counts: "all food and milk of the day, at the child's weight".into(),
-        source: "IOM Dietary Reference Intakes for Energy (2002/2005)".into(),
+        amount: need.kcal,
+        percent: per_serving.map(|energy| energy / need.kcal * 100.0),
+        counts: "all food and milk of the day".into(),
+        source: need.source.into(),
     })
 }
 

@@ -151,18 +151,7 @@ impl FoodEntry {
 /// The mass of two cubes of the usual tray, at the food's own density (1 g/ml where a part of it
 /// has no value).
 fn two_cubes(food: &Food) -> Mass {
-    let value = |nutrient| food.composition.get(nutrient);
-    let fibre = value(NutrientId::FIBRE).unwrap_or(0.0);
-    let constituents = (|| {
-        Some(Constituents {
-            water: value(NutrientId::WATER)?,
-            protein: value(NutrientId::PROTEIN)?,
-            fat: value(NutrientId::FAT)?,
-            carbohydrate: (value(NutrientId::CARBOHYDRATE)? - fibre).max(0.0),
-            fibre,
-            ash: value(NutrientId::ASH)?,
-        })
-    })();
+    let constituents = Constituents::of(|nutrient| food.composition.get(nutrient));
     let density = constituents
         .and_then(|parts| parts.density(20.0))
         .unwrap_or(1.0);
