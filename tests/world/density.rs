@@ -7,7 +7,6 @@
 use data_import::reference;
 use serde::Deserialize;
 use trayful::food::Food;
-use trayful::nutrition::NutrientId;
 use trayful::portion::Constituents;
 use trayful::quantity::Amount;
 
