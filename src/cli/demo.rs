@@ -81,13 +81,13 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     if !args.shown.json {
         let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
         let mut page = Page::new(session.look);
-        page.line("");
         page.paragraph(&format!(
-            "This recipe and its household are invented. Others: trayful demo {}. \
-             Your own: trayful batch my-recipe.toml, written like demo/recipes/{name}.toml.",
+            "From the book of an invented household. Its other recipes: trayful demo {}. Yours: \
+             trayful batch my-recipe.toml, written like demo/recipes/{name}.toml.",
             others.join(", ")
         ));
-        answer.text += &page.finish();
+        page.line("");
+        answer.text.insert_str(0, &page.finish());
     }
     Ok(answer)
 }
