@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use trayful::cooking::{ClassTable, PracticeTable};
 use trayful::food::FoodId;
-use trayful::notebook::Book;
+use trayful::notebook::{Book, Settings};
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::portion::{Target, Tray, TrayError};
@@ -111,17 +111,17 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
             weighed: args.weighed.clone(),
         })?,
     };
-    let book = match args.recipe.as_deref().and_then(book_folder) {
-        Some(folder) => Book::read(&folder)?,
-        None => Book::default(),
+    let settings = match args.recipe.as_deref().and_then(book_folder) {
+        Some(folder) => Book::open(&folder)?.settings,
+        None => Settings::default(),
     };
-    let tray = args.tray.resolve(&book)?;
+    let tray = args.tray.resolve(&settings)?;
     let target = args.scale.target()?;
     answer(&recipe, &tray, &target, &args.shown, session)
 }
 
 fn book_folder(recipe: &Path) -> Option<PathBuf> {
-    Book::folder_of(&std::path::absolute(recipe).ok()?)
+    Book::folder_above(&std::path::absolute(recipe).ok()?)
 }
 
 /// Calculates and renders, whatever the recipe came from.
@@ -162,7 +162,7 @@ pub(super) fn answer(
 
 impl TrayArgs {
     /// The tray asked for: named in the book or described, else the book's first, else the usual.
-    pub(super) fn resolve(&self, book: &Book) -> Result<Tray, Failure> {
+    pub(super) fn resolve(&self, book: &Settings) -> Result<Tray, Failure> {
         let mut tray = match &self.tray {
             None => book.trays.first().cloned().unwrap_or_else(Tray::usual),
             Some(text) => match book.tray(text) {
@@ -181,7 +181,7 @@ impl TrayArgs {
 }
 
 /// Reads `16x30ml`, or `16` for wells of the usual size.
-fn described(text: &str, book: &Book) -> Result<Tray, Failure> {
+fn described(text: &str, book: &Settings) -> Result<Tray, Failure> {
     let (wells, well) = match text.split_once(['x', 'X']) {
         Some((wells, well)) => (wells, Some(well)),
         None => (text, None),

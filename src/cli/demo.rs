@@ -1,7 +1,7 @@
 //! `trayful demo`: a batch of the invented household.
 
 use clap::Args;
-use trayful::notebook::Book;
+use trayful::notebook::Settings;
 use trayful::problem::{Problem, SourceText};
 use trayful::recipe::Recipe;
 use trayful::report::Page;
@@ -73,7 +73,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
             .hint(format!("it has {}", names.join(", ")))
             .into());
     };
-    let book = Book::parse(&SourceText::new("demo/book.toml", BOOK))?;
+    let book = Settings::parse(&SourceText::new("demo/book.toml", BOOK))?;
     let recipe = Recipe::parse(&SourceText::new(format!("demo/recipes/{name}.toml"), *text))?;
     let target = args.scale.target_or_two_trays()?;
     let tray = args.tray.resolve(&book)?;

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use trayful::notebook::BookError;
 use trayful::problem::Problem;
 
 /// More problems of one file than this are counted, not shown.
@@ -16,6 +17,8 @@ pub(super) enum Failure {
     Problems(Vec<Problem>),
     /// The food data is wrong.
     Data(data_import::Error),
+    /// The book is wrong.
+    Book(BookError),
     /// The answer could not be written as JSON.
     Json(serde_json::Error),
     /// The answer could not be printed.
@@ -40,6 +43,15 @@ impl From<data_import::Error> for Failure {
     }
 }
 
+impl From<BookError> for Failure {
+    fn from(error: BookError) -> Self {
+        match error {
+            BookError::Problems(problems) => Self::Problems(problems),
+            error => Self::Book(error),
+        }
+    }
+}
+
 impl From<serde_json::Error> for Failure {
     fn from(error: serde_json::Error) -> Self {
         Self::Json(error)
@@ -52,6 +64,7 @@ impl Failure {
         match self {
             Self::Problems(problems) => rendered(problems),
             Self::Data(error) => told(&error.to_string(), error.hint()),
+            Self::Book(error) => told(&error.to_string(), error.hint()),
             Self::Json(error) => told(&format!("cannot write the answer as JSON: {error}"), None),
             Self::Print(error) => told(
                 &format!("cannot write to standard output: {error}"),

@@ -64,6 +64,18 @@ impl CautionTable {
         &self.cautions
     }
 
+    /// The major allergens that the name of a food gives away.
+    pub fn allergens_of<'a>(&'a self, food: &Food) -> impl Iterator<Item = &'a str> {
+        let about: Vec<_> = self
+            .cautions
+            .iter()
+            .filter(|caution| caution.is_about(food))
+            .collect();
+        about
+            .into_iter()
+            .filter_map(|caution| caution.allergen.as_deref())
+    }
+
     /// The cautions for cooking, freezing and serving these foods to a child of this age, in the
     /// table's order, the deferring one last.
     pub fn applying<'a>(&'a self, foods: &[&Food], age: AgeMonths) -> Vec<&'a Caution> {
