@@ -1,9 +1,9 @@
 //! `trayful buy` and `trayful money`: what food costs, and what a batch saves against the jar.
 
 use clap::Args;
-use trayful::cost::{Money, MoneyError};
+use trayful::cost::{Comparison, Money, MoneyError};
 use trayful::food::FoodId;
-use trayful::notebook::{FrozenBatch, Purchase, ReadyMade, Settings};
+use trayful::notebook::{FrozenBatch, Purchase};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::report::{Page, Sheet};
@@ -117,17 +117,28 @@ pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
         "ready-made",
         "saved",
     ];
-    let compared: Vec<_> = batches
+    let compared: Vec<(&FrozenBatch, Comparison)> = batches
         .iter()
-        .map(|batch| Compared::of(batch, &book.settings))
+        .map(|batch| {
+            (
+                batch,
+                batch.beside(book.settings.ready_made_for(&batch.name)),
+            )
+        })
         .collect();
-    let rows = compared.iter().map(Compared::row).collect();
+    let rows = compared
+        .iter()
+        .map(|(batch, beside)| row(batch, beside))
+        .collect();
     page.sheet(Sheet {
         header: header.map(String::from).to_vec(),
         rows,
         right: vec![3, 4, 5, 6, 7],
     });
-    let saved: Vec<Money> = compared.iter().filter_map(Compared::saved).collect();
+    let saved: Vec<Money> = compared
+        .iter()
+        .filter_map(|(_, beside)| beside.saving())
+        .collect();
     page.line("");
     if !saved.is_empty() {
         let total: Money = saved.iter().copied().sum();
@@ -144,8 +155,8 @@ pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
     }
     let mut dearer: Vec<_> = compared
         .iter()
-        .filter(|one| one.saved().is_some_and(|saved| saved < Money::ZERO))
-        .map(|one| one.batch.title.as_str())
+        .filter(|(_, beside)| beside.saving().is_some_and(|saving| saving < Money::ZERO))
+        .map(|(batch, _)| batch.title.as_str())
         .collect();
     dearer.sort_unstable();
     dearer.dedup();
@@ -155,7 +166,7 @@ pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
             dearer.join("; ")
         ));
     }
-    if compared.iter().any(|one| !one.batch.unpriced.is_empty()) {
+    if compared.iter().any(|(_, beside)| !beside.complete()) {
         page.paragraph(
             "A cost with >= lacks a price, so it is a lower bound, and what is saved an upper one.",
         );
@@ -163,53 +174,25 @@ pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
     Ok(Answer::text(page.finish()))
 }
 
-/// A batch beside its jar.
-struct Compared<'a> {
-    batch: &'a FrozenBatch,
-    mass: Mass,
-    ready_made: Option<Money>,
-}
-
-impl<'a> Compared<'a> {
-    fn of(batch: &'a FrozenBatch, settings: &'a Settings) -> Self {
-        let mass = batch.cube * f64::from(batch.cubes);
-        let jar: Option<&ReadyMade> = settings.ready_made_for(&batch.name);
-        Self {
-            batch,
-            mass,
-            ready_made: jar.and_then(|jar| jar.price.share(mass, jar.mass)),
-        }
-    }
-
-    fn saved(&self) -> Option<Money> {
-        Some(self.ready_made? - self.batch.cost?)
-    }
-
-    fn row(&self) -> Vec<String> {
-        let bound = if self.batch.unpriced.is_empty() {
-            ""
-        } else {
-            ">= "
-        };
-        let cost = |mass: Mass| self.batch.cost.and_then(|cost| cost.share(mass, self.mass));
-        let shown = |money: Option<Money>| {
-            money.map_or_else(
-                || "not known".into(),
-                |money| format!("{bound}{}", money.shown()),
-            )
-        };
-        let plain = |money: Option<Money>| money.map_or_else(|| "-".into(), Money::shown);
-        vec![
-            format!("#{}", self.batch.id),
-            self.batch.name.clone(),
-            self.batch.day.to_string(),
-            shown(self.batch.cost),
-            shown(cost(Mass::from_grams(100.0))),
-            shown(cost(Mass::from_grams(28.349_523_125))),
-            plain(self.ready_made),
-            plain(self.saved()),
-        ]
-    }
+fn row(batch: &FrozenBatch, beside: &Comparison) -> Vec<String> {
+    let bound = if beside.complete() { "" } else { ">= " };
+    let shown = |money: Option<Money>| {
+        money.map_or_else(
+            || "not known".into(),
+            |money| format!("{bound}{}", money.shown()),
+        )
+    };
+    let plain = |money: Option<Money>| money.map_or_else(|| "-".into(), Money::shown);
+    vec![
+        format!("#{}", batch.id),
+        batch.name.clone(),
+        batch.day.to_string(),
+        shown(beside.cost.known),
+        shown(beside.per_100_g()),
+        shown(beside.per_ounce()),
+        plain(beside.ready_made_of(beside.mass)),
+        plain(beside.saving()),
+    ]
 }
 
 fn unsigned(money: Money) -> Money {

@@ -5,7 +5,7 @@ use data_import::NutrientId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 use trayful::cooking::ClassTable;
-use trayful::cost::Money;
+use trayful::cost::Comparison;
 use trayful::notebook::{Book, NewBatch, Outlook, Pace, Pick, Stock, Store};
 use trayful::portion::{Cubes, Target, Tray};
 use trayful::problem::{Place, Problem, SourceText};
@@ -106,14 +106,12 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         new.use_by
     ));
     page.paragraph(&in_a_cube(&batch, cube));
-    page.paragraph(&cost_line(
-        &book,
-        new.name,
-        cost.known,
-        &cost.unpriced,
-        cubes,
-        cube,
-    ));
+    let comparison = Comparison {
+        mass: cube * f64::from(cubes),
+        cost,
+        ready_made: book.settings.ready_made_for(new.name).cloned(),
+    };
+    page.paragraph(&comparison.sentence(&book.settings.currency, cubes));
     page.list(warnings.into_iter().map(|warning| format!("! {warning}")));
     page.paragraph(&format!(
         "{} Take it back with `trayful undo`.",
@@ -173,47 +171,6 @@ fn in_a_cube(batch: &Batch, cube: Mass) -> String {
         shown(NutrientId::IRON),
         shown(NutrientId::ENERGY)
     )
-}
-
-/// Cost against the ready-made jar, for the same mass.
-fn cost_line(
-    book: &Book,
-    name: &str,
-    known: Option<Money>,
-    unpriced: &[String],
-    cubes: u32,
-    cube: Mass,
-) -> String {
-    let currency = &book.settings.currency;
-    let Some(cost) = known else {
-        return "Cost: not known; record what you pay with `trayful buy`.".into();
-    };
-    let bound = if unpriced.is_empty() { "" } else { "at least " };
-    let each = cost.per(cubes).unwrap_or_default();
-    let mut words = vec![format!(
-        "Cost: {bound}{} {currency}, {} a cube",
-        cost.shown(),
-        each.shown()
-    )];
-    let all = cube * f64::from(cubes);
-    let jar = book.settings.ready_made_for(name);
-    if let Some((jar, same)) = jar.and_then(|jar| Some((jar, jar.price.share(all, jar.mass)?))) {
-        let (word, difference) = if same < cost {
-            ("more", cost - same)
-        } else {
-            ("less", same - cost)
-        };
-        words.push(format!(
-            "; as {} it would be {}: {} {word} at home",
-            jar.name,
-            same.shown(),
-            difference.shown()
-        ));
-    }
-    if !unpriced.is_empty() {
-        words.push(format!(" (no price for {})", unpriced.join(", ")));
-    }
-    words.concat() + "."
 }
 
 /// Says before it is cooked what would be wasted, and the factor that would fit.
@@ -333,21 +290,20 @@ pub(super) fn discard(args: &DiscardArgs, session: &Session) -> Result<Answer, F
     let thrown = store.discard(args.day.day(), &pick, &args.why)?;
     let mut page = Page::new(session.look);
     for (batch, cubes) in &thrown {
-        let cost = batch
-            .cost
-            .and_then(|cost| cost.per(batch.cubes))
-            .map(|each| each.times(*cubes));
-        let cost = match cost {
-            Some(cost) if batch.unpriced.is_empty() => {
-                format!(", worth {} {}", cost.shown(), book.settings.currency)
-            }
-            Some(cost) => format!(
-                ", worth at least {} {}",
-                cost.shown(),
+        let comparison = batch.beside(None);
+        let worth = comparison.cost_of(batch.cube * f64::from(*cubes));
+        let cost = worth.map_or_else(String::new, |worth| {
+            let bound = if comparison.complete() {
+                ""
+            } else {
+                "at least "
+            };
+            format!(
+                ", worth {bound}{} {}",
+                worth.shown(),
                 book.settings.currency
-            ),
-            None => String::new(),
-        };
+            )
+        });
         let what = format!(
             "Threw away {} of {} (#{}){cost}.",
             counted(*cubes),

@@ -1,5 +1,9 @@
 //! Money: decimal from the first cent to the last, rounded only when it is shown.
 
+mod compare;
+
+pub use compare::{BatchCost, Comparison, ReadyMade};
+
 use std::fmt;
 use std::str::FromStr;
 

@@ -4,9 +4,9 @@ use jiff::civil::Date;
 use rusqlite::{Connection, Row, Transaction, params};
 
 use super::error::BookError;
-use super::purchases::{self, BatchCost};
+use super::purchases;
 use super::store::{Store, WriteError, new_entry};
-use crate::cost::Money;
+use crate::cost::{BatchCost, Comparison, ReadyMade};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
@@ -52,10 +52,19 @@ pub struct FrozenBatch {
     pub use_by: Date,
     /// The dataset its figures come from.
     pub dataset: String,
-    /// What it cost; `None` where no price at all was known.
-    pub cost: Option<Money>,
-    /// Ids of the foods without a price; where there are any, the cost is a lower bound.
-    pub unpriced: Vec<String>,
+    /// What it cost.
+    pub cost: BatchCost,
+}
+
+impl FrozenBatch {
+    /// What went into the freezer, beside the same mass of a ready-made food.
+    pub fn beside(&self, ready_made: Option<&ReadyMade>) -> Comparison {
+        Comparison {
+            mass: self.cube * f64::from(self.cubes),
+            cost: self.cost.clone(),
+            ready_made: ready_made.cloned(),
+        }
+    }
 }
 
 /// What is left of a batch.
@@ -308,8 +317,10 @@ fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {
         cube: Mass::from_grams(row.get(5)?),
         use_by: parsed(row, 6)?,
         dataset: row.get(7)?,
-        cost: cost.map(|_| parsed(row, 8)).transpose()?,
-        unpriced: unpriced.split_whitespace().map(String::from).collect(),
+        cost: BatchCost {
+            known: cost.map(|_| parsed(row, 8)).transpose()?,
+            unpriced: unpriced.split_whitespace().map(String::from).collect(),
+        },
     })
 }
 

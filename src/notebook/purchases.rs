@@ -6,7 +6,7 @@ use rusqlite::{Connection, OptionalExtension as _, params};
 use super::error::BookError;
 use super::freezer::parsed;
 use super::store::{Store, new_entry};
-use crate::cost::Money;
+use crate::cost::{BatchCost, Money};
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 
@@ -25,15 +25,6 @@ pub struct Purchase {
     pub price: Money,
     /// Where; empty where nobody said.
     pub store: String,
-}
-
-/// What a batch costs.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct BatchCost {
-    /// Sum of the known prices; `None` where none is known.
-    pub known: Option<Money>,
-    /// Ids of the foods without a price; where there are any, the cost is a lower bound.
-    pub unpriced: Vec<String>,
 }
 
 impl Store {

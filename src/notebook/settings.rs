@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use crate::cost::Money;
+use crate::cost::{Money, ReadyMade};
 use crate::nutrition::AgeMonths;
 use crate::portion::Tray;
 use crate::problem::{Located, Problem, SourceText};
@@ -64,19 +64,6 @@ impl Child {
             - i32::from(day.day() < born.day() && day.day() < day.days_in_month());
         AgeMonths(u16::try_from(months).unwrap_or(0))
     }
-}
-
-/// A bought jar or pouch.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ReadyMade {
-    /// What it is called.
-    pub name: String,
-    /// The recipes (file names without `.toml`) it stands beside; empty for all.
-    pub recipes: Vec<String>,
-    /// Net mass.
-    pub mass: Mass,
-    /// Price of one.
-    pub price: Money,
 }
 
 impl Default for Settings {
