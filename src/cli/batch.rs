@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use trayful::cooking::{CookingTables, PracticeTable};
-use trayful::food::FoodId;
+use trayful::food::{FoodId, Pantry};
 use trayful::notebook::Book;
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::portion::{Target, Tray, TrayError};
@@ -110,7 +110,8 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     };
     let tray = args.tray.resolve(&book)?;
     let target = args.scale.target()?;
-    answer(&recipe, &tray, &target, &args.shown, session)
+    let pantry = session.pantry(args.recipe.as_deref())?;
+    answer(&recipe, &tray, &target, &args.shown, &pantry, session)
 }
 
 fn book_folder(recipe: &Path) -> Option<PathBuf> {
@@ -123,11 +124,11 @@ pub(super) fn answer(
     tray: &Tray,
     target: &Target,
     shown: &ShownArgs,
+    pantry: &Pantry,
     session: &Session,
 ) -> Result<Answer, Failure> {
-    let foods = session.foods()?;
     let kitchen = Kitchen {
-        foods: &foods,
+        foods: pantry,
         cooking: CookingTables::builtin()?,
     };
     let prepared = kitchen.prepare(recipe)??;
@@ -141,8 +142,12 @@ pub(super) fn answer(
         cooking: &kitchen.cooking,
     };
     let report = BatchReport::new(&batch, &view);
+    let mut ids: Vec<_> = batch.foods().map(|food| &food.id).collect();
+    ids.sort();
+    ids.dedup();
+    let warnings = pantry.warnings(ids);
     if shown.json {
-        return Answer::json(&report);
+        return Ok(Answer::json(&report)?.warning_of(warnings));
     }
     let practice = PracticeTable::builtin()?;
     let card = Card {
@@ -151,7 +156,7 @@ pub(super) fn answer(
         look: session.look,
         practice: &practice,
     };
-    Ok(Answer::text(card.render(&report, &batch, &view)))
+    Ok(Answer::text(card.render(&report, &batch, &view)).warning_of(warnings))
 }
 
 impl TrayArgs {

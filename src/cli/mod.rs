@@ -6,6 +6,7 @@ mod demo;
 mod failure;
 mod foods;
 mod output;
+mod pantry;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -13,6 +14,7 @@ use std::process::ExitCode;
 use clap::{Args, Parser, Subcommand};
 use trayful::food::FoodTable;
 use trayful::nutrition::AgeMonths;
+use trayful::problem::Problem;
 use trayful::report::Look;
 
 use failure::Failure;
@@ -51,6 +53,9 @@ struct Common {
     /// Food data to use instead of the built-in: a folder made by `trayful data import`
     #[arg(long, global = true, value_name = "DIR", env = "TRAYFUL_CACHE")]
     cache: Option<PathBuf>,
+    /// Own foods, from labels; by default own-foods.csv beside the book.toml around the recipe
+    #[arg(long, global = true, value_name = "FILE", env = "TRAYFUL_OWN")]
+    own: Option<PathBuf>,
     /// Plain text: no colour, no bars
     #[arg(long, global = true)]
     plain: bool,
@@ -60,7 +65,7 @@ struct Common {
 enum Command {
     /// Calculate a batch: what to weigh out, cubes and trays, energy and nutrients
     Batch(Box<batch::BatchArgs>),
-    /// Find a food by kitchen words, or show one
+    /// Find a food by kitchen words, show one, or add one of your own
     Foods(foods::FoodsArgs),
     /// Which food data is in use; import another
     Data(data::DataArgs),
@@ -88,11 +93,21 @@ impl Session {
 struct Answer {
     text: String,
     found: bool,
+    warnings: Vec<Problem>,
 }
 
 impl Answer {
     fn text(text: String) -> Self {
-        Self { text, found: true }
+        Self {
+            text,
+            found: true,
+            warnings: Vec::new(),
+        }
+    }
+
+    /// The same answer, with something to look at.
+    fn warning_of(self, warnings: Vec<Problem>) -> Self {
+        Self { warnings, ..self }
     }
 
     fn json(value: &impl serde::Serialize) -> Result<Self, Failure> {
@@ -122,7 +137,12 @@ pub(crate) fn main() -> ExitCode {
         Command::Data(args) => data::run(args, &session),
         Command::Demo(args) => demo::run(args, &session),
     };
-    match answer.and_then(|answer| output.print(&answer.text).map(|()| answer.found)) {
+    let printed = answer.and_then(|answer| {
+        output.print(&answer.text)?;
+        output.warn(&answer.warnings);
+        Ok(answer.found)
+    });
+    match printed {
         Ok(true) => ExitCode::SUCCESS,
         Ok(false) => ExitCode::from(1),
         Err(failure) => {

@@ -1,11 +1,11 @@
 //! A recipe made ready to calculate: foods looked up, amounts turned into masses, and for each
 //! ingredient the yield and the retention rows chosen.
 
-use data_import::{Error, Food, FoodId, FoodTable};
+use data_import::{Error, Food, FoodId};
 
 use super::{Basis, Ingredient, Recipe, Serving, food_id};
 use crate::cooking::{CookingTables, FoodClass, Method, Retention, Yield, YieldBasis};
-use crate::food::{edible_share, mass_of};
+use crate::food::{OWN_FOOD_HINT, Pantry, edible_share, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem};
 use crate::quantity::{Mass, Volume};
@@ -13,8 +13,8 @@ use crate::quantity::{Mass, Volume};
 /// What a calculation needs besides the recipe.
 #[derive(Debug)]
 pub struct Kitchen<'a> {
-    /// The food table in use.
-    pub foods: &'a FoodTable,
+    /// The foods in use.
+    pub foods: &'a Pantry,
     /// The cooking tables.
     pub cooking: CookingTables,
 }
@@ -61,6 +61,8 @@ pub struct PreparedIngredient {
     pub retention: Retention,
     /// What survives the warming.
     pub reheating: Retention,
+    /// What the label of an own food left to be assumed.
+    pub assumed: Vec<String>,
     /// Where the recipe speaks of it.
     pub written: Located<String>,
 }
@@ -250,6 +252,7 @@ impl Kitchen<'_> {
         };
         Ok(PreparedIngredient {
             reheating: self.cooking.retention.reheating(&class),
+            assumed: self.assumed_of(&food.id),
             food,
             class,
             method,
@@ -267,11 +270,24 @@ impl Kitchen<'_> {
             written: written.food.clone(),
         })
     }
+
+    /// What was assumed where the label of an own food is silent.
+    fn assumed_of(&self, food: &FoodId) -> Vec<String> {
+        let remarks = self.foods.label(food).into_iter();
+        remarks
+            .flat_map(|label| &label.remarks)
+            .filter(|remark| remark.assumed)
+            .map(|remark| remark.text.clone())
+            .collect()
+    }
 }
 
 fn unknown_food(written: &Located<String>) -> Problem {
     let what = format!("no food has the id {}", written.value);
-    written
-        .problem(what)
-        .hint("find the id with `trayful foods sweet potato`")
+    let hint = if written.value.starts_with("own-") {
+        OWN_FOOD_HINT
+    } else {
+        "find the id with `trayful foods sweet potato`"
+    };
+    written.problem(what).hint(hint)
 }
