@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use trayful::cooking::{ClassTable, PracticeTable};
-use trayful::food::FoodId;
+use trayful::food::{FoodId, Pantry};
 use trayful::notebook::{Book, Settings};
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::nutrition::{AgeMonths, IntakeTable};
@@ -117,7 +117,8 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     };
     let tray = args.tray.resolve(&settings)?;
     let target = args.scale.target()?;
-    answer(&recipe, &tray, &target, &args.shown, session)
+    let pantry = session.pantry(args.recipe.as_deref())?;
+    answer(&recipe, &tray, &target, &args.shown, &pantry, session)
 }
 
 fn book_folder(recipe: &Path) -> Option<PathBuf> {
@@ -130,11 +131,11 @@ pub(super) fn answer(
     tray: &Tray,
     target: &Target,
     shown: &ShownArgs,
+    pantry: &Pantry,
     session: &Session,
 ) -> Result<Answer, Failure> {
-    let foods = session.foods()?;
     let kitchen = Kitchen {
-        foods: &foods,
+        foods: pantry,
         classes: ClassTable::builtin()?,
     };
     let prepared = kitchen.prepare(recipe)??;
@@ -147,8 +148,12 @@ pub(super) fn answer(
         cautions: &CautionTable::builtin()?,
     };
     let report = BatchReport::new(&batch, &view);
+    let mut ids: Vec<_> = batch.foods().map(|food| &food.id).collect();
+    ids.sort();
+    ids.dedup();
+    let warnings = pantry.warnings(ids);
     if shown.json {
-        return Answer::json(&report);
+        return Ok(Answer::json(&report)?.warning_of(warnings));
     }
     let practice = PracticeTable::builtin()?;
     let card = Card {
@@ -157,7 +162,7 @@ pub(super) fn answer(
         look: session.look,
         practice: &practice,
     };
-    Ok(Answer::text(card.render(&report, &batch, &view)))
+    Ok(Answer::text(card.render(&report, &batch, &view)).warning_of(warnings))
 }
 
 impl TrayArgs {

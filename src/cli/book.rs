@@ -96,10 +96,7 @@ fn asked(said: Option<String>, question: &str, option: &str) -> Result<String, F
 pub(super) fn undo(session: &Session) -> Result<Answer, Failure> {
     let mut store = session.book()?.store()?;
     let Some(Entry { id, day, kind }) = store.undo()? else {
-        return Ok(Answer {
-            text: "There is nothing to undo.\n".into(),
-            found: false,
-        });
+        return Ok(Answer::no("There is nothing to undo.\n"));
     };
     let left: u32 = store.stock()?.iter().map(|stock| stock.left).sum();
     Ok(Answer::text(format!(
@@ -156,10 +153,7 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
         }
         BookAction::Check => match store.check()?.as_slice() {
             [] => Answer::text("The book is sound.\n".into()),
-            wrong => Answer {
-                text: wrong.join("\n") + "\n",
-                found: false,
-            },
+            wrong => Answer::no(wrong.join("\n") + "\n"),
         },
         BookAction::Backup { file } => {
             store.backup(file)?;

@@ -49,7 +49,7 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
         Problem::at(place, error.to_string()).hint(error.hint())
     })?;
     let known = session
-        .foods()?
+        .pantry(None)?
         .foods(std::slice::from_ref(&food))?
         .pop()
         .flatten();
@@ -100,10 +100,7 @@ pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
     let mut page = Page::new(session.look);
     if batches.is_empty() {
         page.line("No batch is on record yet.");
-        return Ok(Answer {
-            text: page.finish(),
-            found: false,
-        });
+        return Ok(Answer::no(page.finish()));
     }
     let currency = &book.settings.currency;
     page.heading(&format!("COST AGAINST READY-MADE, {currency}"));

@@ -1,6 +1,7 @@
 //! `trayful demo`: a batch of the invented household.
 
 use clap::Args;
+use trayful::food::Pantry;
 use trayful::notebook::Settings;
 use trayful::problem::{Problem, SourceText};
 use trayful::recipe::Recipe;
@@ -77,7 +78,8 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let recipe = Recipe::parse(&SourceText::new(format!("demo/recipes/{name}.toml"), *text))?;
     let target = args.scale.target_or_two_trays()?;
     let tray = args.tray.resolve(&book)?;
-    let mut answer = batch::answer(&recipe, &tray, &target, &args.shown, session)?;
+    let pantry = Pantry::from(session.foods()?);
+    let mut answer = batch::answer(&recipe, &tray, &target, &args.shown, &pantry, session)?;
     if !args.shown.json {
         let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
         let mut page = Page::new(session.look);

@@ -62,7 +62,7 @@ impl Failure {
     /// The message for standard error, with colour codes.
     pub(super) fn render(&self) -> String {
         match self {
-            Self::Problems(problems) => rendered(problems),
+            Self::Problems(problems) => rendered(&Level::ERROR, problems),
             Self::Data(error) => told(&error.to_string(), error.hint()),
             Self::Book(error) => told(&error.to_string(), error.hint()),
             Self::Json(error) => told(&format!("cannot write the answer as JSON: {error}"), None),
@@ -74,11 +74,16 @@ impl Failure {
     }
 }
 
-fn rendered(problems: &[Problem]) -> String {
+/// What is worth a second look, for standard error, with colour codes.
+pub(super) fn warnings_of(problems: &[Problem]) -> String {
+    rendered(&Level::WARNING, problems)
+}
+
+fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
     let mut text: String = problems
         .iter()
         .take(MOST_SHOWN)
-        .map(problem)
+        .map(|one| problem(level, one))
         .collect::<Vec<_>>()
         .join("\n");
     if problems.len() > MOST_SHOWN {
@@ -88,11 +93,11 @@ fn rendered(problems: &[Problem]) -> String {
 }
 
 /// One problem with the line it stands in.
-fn problem(problem: &Problem) -> String {
+fn problem(level: &Level<'static>, problem: &Problem) -> String {
     let Some(place) = &problem.place else {
         return told(&problem.what, problem.hint.as_deref());
     };
-    let title = Level::ERROR.primary_title(problem.what.as_str()).element(
+    let title = level.clone().primary_title(problem.what.as_str()).element(
         Snippet::source(place.source.text.as_str())
             .path(place.source.name.as_str())
             .annotation(AnnotationKind::Primary.span(place.span.clone())),

@@ -1,12 +1,12 @@
-//! `trayful foods`: find a food by kitchen words, or show one.
+//! `trayful foods`: find a food by kitchen words, show one, or add one of the household's own.
 
 use clap::Args;
 use serde::Serialize;
 use trayful::food::search::{Entry, FoodIndex};
-use trayful::food::{FoodId, FoodName, FoodTable};
+use trayful::food::{FoodId, FoodName, OWN_FOOD_HINT, OwnShelf, Pantry};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{FoodPage, FoodReport, Page, Sheet};
+use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, Sheet};
 use trayful::safety::{CautionTable, DEFER};
 
 use data_import::{group_name, reference};
@@ -20,13 +20,20 @@ pub(super) struct FoodsArgs {
     /// Kitchen words, such as: sweet potato
     #[arg(
         value_name = "WORDS",
-        required_unless_present = "show",
-        conflicts_with = "show"
+        required_unless_present_any = ["show", "add", "template"],
+        conflicts_with_all = ["show", "add", "template"]
     )]
     words: Vec<String>,
     /// Show one food: values, measures, refuse, and what it is good for
     #[arg(long, value_name = "ID")]
     show: Option<String>,
+    /// Add a food of your own, copied off its label, to --own or to the book around this folder;
+    /// such as "id=own-oats; name=Oat cereal; per=100 g; energy=380 kcal; iron=7.5 mg"
+    #[arg(long, value_name = "FOOD", conflicts_with = "show")]
+    add: Option<String>,
+    /// Print a file of own foods to start from, with every column explained
+    #[arg(long, conflicts_with_all = ["show", "add", "json"])]
+    template: bool,
     /// The child's age in completed months, for what a food is good for
     #[arg(long, value_name = "MONTHS", default_value = "8", value_parser = age)]
     age: AgeMonths,
@@ -56,32 +63,50 @@ struct FoundFood<'a> {
 
 /// Runs the command.
 pub(super) fn run(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
-    let foods = session.foods()?;
+    if args.template {
+        return Ok(Answer::text(data_import::own::template()?));
+    }
+    if let Some(said) = &args.add {
+        return add(said, args, session);
+    }
+    let foods = session.pantry(None)?;
     match &args.show {
         Some(id) => show(id, args, &foods, session),
         None => find(args, &foods, session),
     }
 }
 
-fn show(
-    id: &str,
-    args: &FoodsArgs,
-    foods: &FoodTable,
-    session: &Session,
-) -> Result<Answer, Failure> {
+/// Adds an own food, and shows it.
+fn add(said: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
+    let Some(file) = session.own_file() else {
+        return Err(Problem::new("there is no file to add own foods to")
+            .hint("name one with --own FILE, or in TRAYFUL_OWN, or go to a folder with a book.toml")
+            .into());
+    };
+    let (own, id) = OwnShelf::add(&file, said)??;
+    let foods = Pantry::new(session.foods()?, Some(own));
+    show(id.as_str(), args, &foods, session)
+}
+
+fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result<Answer, Failure> {
     let place = || Place::whole(&SourceText::new("--show", id));
     let hint = "find the id with `trayful foods sweet potato`";
     let wanted: FoodId = id
         .parse()
         .map_err(|_| Problem::at(place(), format!("`{id}` is not the id of a food")).hint(hint))?;
     let Some(food) = foods.foods(std::slice::from_ref(&wanted))?.pop().flatten() else {
+        let hint = if wanted.is_own() { OWN_FOOD_HINT } else { hint };
         return Err(Problem::at(place(), format!("no food has the id {wanted}"))
             .hint(hint)
             .into());
     };
-    let report = FoodReport::new(&food, &IntakeTable::builtin()?, args.age)?;
+    let mut report = FoodReport::new(&food, &IntakeTable::builtin()?, args.age)?;
+    let warnings = foods.warnings([&wanted]);
+    report.label = foods
+        .label(&wanted)
+        .map(|label| LabelEntry::new(label, &warnings));
     if args.json {
-        return Answer::json(&report);
+        return Ok(Answer::json(&report)?.warning_of(warnings));
     }
     let cautions = CautionTable::builtin()?;
     let about: Vec<_> = cautions
@@ -107,10 +132,10 @@ fn show(
         page.paragraph(&defer.text);
         text += &page.finish();
     }
-    Ok(Answer::text(text))
+    Ok(Answer::text(text).warning_of(warnings))
 }
 
-fn find(args: &FoodsArgs, foods: &FoodTable, session: &Session) -> Result<Answer, Failure> {
+fn find(args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result<Answer, Failure> {
     let query = args.words.join(" ");
     let names = foods.names()?;
     let hits = index(&names)?.search(&query, usize::from(args.limit));
@@ -153,8 +178,8 @@ fn find(args: &FoodsArgs, foods: &FoodTable, session: &Session) -> Result<Answer
         ));
     }
     Ok(Answer {
-        text: page.finish(),
         found,
+        ..Answer::text(page.finish())
     })
 }
 

@@ -6,6 +6,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use trayful::cooking::ClassTable;
 use trayful::cost::Comparison;
+use trayful::food::Pantry;
 use trayful::notebook::{Book, NewBatch, Outlook, Pace, Pick, Stock, Store};
 use trayful::portion::{Cubes, Target, Tray};
 use trayful::problem::{Place, Problem, SourceText};
@@ -57,8 +58,8 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     if let Some(text) = &args.weighed {
         recipe.puree.weighed = Some(weighed(text)?);
     }
-    let foods = session.foods()?;
-    let batch = calculated(&recipe, &tray, args.trays, &foods)?;
+    let pantry = session.pantry(Some(&book.recipe_path(&args.recipe)))?;
+    let batch = calculated(&recipe, &tray, args.trays, &pantry)?;
     let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
     let cubes = args
         .cubes
@@ -72,7 +73,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     );
     let life = recipe.freezer.days.unwrap_or(book.settings.freezer_days);
     let cautions = CautionTable::builtin()?;
-    let source = foods.manifest().sources.first();
+    let source = pantry.table().manifest().sources.first();
     let new = NewBatch {
         day,
         name: stem(&args.recipe),
@@ -124,10 +125,10 @@ fn calculated(
     recipe: &Recipe,
     tray: &Tray,
     trays: Option<u32>,
-    foods: &trayful::food::FoodTable,
+    pantry: &Pantry,
 ) -> Result<Batch, Failure> {
     let kitchen = Kitchen {
-        foods,
+        foods: pantry,
         classes: ClassTable::builtin()?,
     };
     let prepared = kitchen.prepare(recipe)??;
@@ -219,10 +220,7 @@ pub(super) fn freezer(args: &FreezerArgs, session: &Session) -> Result<Answer, F
     let mut page = Page::new(session.look);
     if outlook.is_empty() {
         page.line("The freezer is empty.");
-        return Ok(Answer {
-            text: page.finish(),
-            found: false,
-        });
+        return Ok(Answer::no(page.finish()));
     }
     page.heading(&format!(
         "IN THE FREEZER ON {day}, first to be eaten on top"
@@ -375,7 +373,7 @@ fn next_recipes(
     room: u32,
     session: &Session,
 ) -> Result<Vec<Vec<String>>, Failure> {
-    let foods = session.foods()?;
+    let pantry = session.pantry(None)?;
     let tray = book
         .settings
         .trays
@@ -389,7 +387,7 @@ fn next_recipes(
             .filter(|one| one.batch.name == name)
             .map(|one| one.left)
             .sum();
-        let batch = calculated(&book.recipe(&name)?, &tray, None, &foods)?;
+        let batch = calculated(&book.recipe(&name)?, &tray, None, &pantry)?;
         let makes = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).count;
         let factor = if makes > 0.0 {
             (f64::from(room) / makes).min(1.0)

@@ -9,6 +9,7 @@ mod failure;
 mod foods;
 mod freezer;
 mod output;
+mod pantry;
 mod serve;
 mod tastes;
 
@@ -20,6 +21,7 @@ use jiff::civil::Date;
 use trayful::food::FoodTable;
 use trayful::notebook::Book;
 use trayful::nutrition::AgeMonths;
+use trayful::problem::Problem;
 use trayful::report::Look;
 
 use failure::Failure;
@@ -61,6 +63,9 @@ struct Common {
     /// The book: a folder made by `trayful start`; else the nearest folder upwards that is one
     #[arg(long, global = true, value_name = "FOLDER", env = "TRAYFUL_BOOK")]
     book: Option<PathBuf>,
+    /// Own foods, from labels; by default own-foods.csv beside the book.toml around the recipe
+    #[arg(long, global = true, value_name = "FILE", env = "TRAYFUL_OWN")]
+    own: Option<PathBuf>,
     /// Plain text: no colour, no bars
     #[arg(long, global = true)]
     plain: bool,
@@ -70,7 +75,7 @@ struct Common {
 enum Command {
     /// Calculate a batch: what to weigh out, cubes and trays, energy and nutrients
     Batch(Box<batch::BatchArgs>),
-    /// Find a food by kitchen words, or show one
+    /// Find a food by kitchen words, show one, or add one of your own
     Foods(foods::FoodsArgs),
     /// Which food data is in use; import another
     Data(data::DataArgs),
@@ -150,11 +155,29 @@ fn today() -> Date {
 struct Answer {
     text: String,
     found: bool,
+    warnings: Vec<Problem>,
 }
 
 impl Answer {
     fn text(text: String) -> Self {
-        Self { text, found: true }
+        Self {
+            text,
+            found: true,
+            warnings: Vec::new(),
+        }
+    }
+
+    /// The answer no: nothing was found, or a check failed.
+    fn no(text: impl Into<String>) -> Self {
+        Self {
+            found: false,
+            ..Self::text(text.into())
+        }
+    }
+
+    /// The same answer, with something to look at.
+    fn warning_of(self, warnings: Vec<Problem>) -> Self {
+        Self { warnings, ..self }
     }
 
     fn json(value: &impl serde::Serialize) -> Result<Self, Failure> {
@@ -195,7 +218,12 @@ pub(crate) fn main() -> ExitCode {
         Command::Undo => book::undo(&session),
         Command::Book(args) => book::keep(args, &session),
     };
-    match answer.and_then(|answer| output.print(&answer.text).map(|()| answer.found)) {
+    let printed = answer.and_then(|answer| {
+        output.print(&answer.text)?;
+        output.warn(&answer.warnings);
+        Ok(answer.found)
+    });
+    match printed {
         Ok(true) => ExitCode::SUCCESS,
         Ok(false) => ExitCode::from(1),
         Err(failure) => {

@@ -22,6 +22,8 @@ pub enum NoteKind {
     Refuse,
     /// A household measure turned into grams.
     Measure,
+    /// What the label of an own food left to be assumed.
+    Label,
     /// A value that is missing.
     Missing,
     /// The weighed purée against the expected one.
@@ -37,6 +39,7 @@ impl NoteKind {
             Self::Liquid => "liquid",
             Self::Refuse => "refuse",
             Self::Measure => "measure",
+            Self::Label => "label",
             Self::Missing => "missing",
             Self::Weighed => "weighed",
         }
@@ -86,11 +89,20 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> 
     };
     let mut notes = Vec::new();
     if let Some(measure) = &one.measure {
-        let text = format!("{name}: the dataset weighs {measure}, trimmed");
+        let text = if one.food.id.is_own() {
+            format!("{name}: by its label, {measure}")
+        } else {
+            format!("{name}: the dataset weighs {measure}, trimmed")
+        };
         notes.push(note(NoteKind::Measure, text));
     }
     if one.basis == Basis::Purchased && one.food.refuse_percent.is_none() {
-        let text = format!("{name}: no refuse figure is published, all of it is taken as edible");
+        let why = if one.food.id.is_own() {
+            "a label gives no refuse"
+        } else {
+            "no refuse figure is published"
+        };
+        let text = format!("{name}: {why}, all of it is taken as edible");
         notes.push(note(NoteKind::Refuse, text));
     }
     let estimated = one.yield_factor.basis.is_estimated() && one.weighed.is_none();
@@ -105,6 +117,8 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> 
         );
         notes.push(note(NoteKind::Yield, text));
     }
+    let assumed = one.assumed.iter();
+    notes.extend(assumed.map(|what| note(NoteKind::Label, format!("{name}: {what}"))));
     if let Some(fit) = &one.retention.note {
         notes.push(note(NoteKind::Retention, format!("{name}: {fit}")));
     }

@@ -1,11 +1,11 @@
 //! A recipe made ready to calculate: foods looked up, amounts turned into masses, and for each
 //! ingredient the yield and the retention rows chosen.
 
-use data_import::{Error, Food, FoodId, FoodTable};
+use data_import::{Error, Food, FoodId};
 
 use super::{Basis, Ingredient, Recipe, Serving, food_id};
 use crate::cooking::{ClassTable, FoodClass, Method, Retention, RetentionRow, Yield, YieldBasis};
-use crate::food::{edible_share, mass_of};
+use crate::food::{OWN_FOOD_HINT, Pantry, edible_share, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem};
 use crate::quantity::{Mass, Volume};
@@ -13,8 +13,8 @@ use crate::quantity::{Mass, Volume};
 /// What a calculation needs besides the recipe.
 #[derive(Debug)]
 pub struct Kitchen<'a> {
-    /// The food table in use.
-    pub foods: &'a FoodTable,
+    /// The foods in use.
+    pub foods: &'a Pantry,
     /// Which class a food is cooked as.
     pub classes: ClassTable,
 }
@@ -61,6 +61,8 @@ pub struct PreparedIngredient {
     pub retention: Retention,
     /// What survives the warming.
     pub reheating: Retention,
+    /// What the label of an own food left to be assumed.
+    pub assumed: Vec<String>,
     /// Where the recipe speaks of it.
     pub written: Located<String>,
 }
@@ -236,6 +238,7 @@ impl Kitchen<'_> {
         Ok(Ok(PreparedIngredient {
             yield_factor: yield_factor(written, &food.id, &class)?,
             reheating: Retention::reheating(&class)?,
+            assumed: self.assumed_of(&food.id),
             food,
             class,
             method: written.method.value,
@@ -251,6 +254,16 @@ impl Kitchen<'_> {
             retention,
             written: written.food.clone(),
         }))
+    }
+
+    /// What was assumed where the label of an own food is silent.
+    fn assumed_of(&self, food: &FoodId) -> Vec<String> {
+        let remarks = self.foods.label(food).into_iter();
+        remarks
+            .flat_map(|label| &label.remarks)
+            .filter(|remark| remark.assumed)
+            .map(|remark| remark.text.clone())
+            .collect()
     }
 }
 
@@ -289,7 +302,10 @@ fn yield_factor(written: &Ingredient, food: &FoodId, class: &FoodClass) -> Resul
 
 fn unknown_food(written: &Located<String>) -> Problem {
     let what = format!("no food has the id {}", written.value);
-    written
-        .problem(what)
-        .hint("find the id with `trayful foods sweet potato`")
+    let hint = if written.value.starts_with("own-") {
+        OWN_FOOD_HINT
+    } else {
+        "find the id with `trayful foods sweet potato`"
+    };
+    written.problem(what).hint(hint)
 }

@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 use data_import::reference;
 use serde::de::DeserializeOwned;
 use trayful::cooking::{ClassTable, FoodClass};
-use trayful::food::{Food, FoodTable};
+use trayful::food::{Food, FoodTable, Pantry};
 use trayful::nutrition::{AgeMonths, NutrientId, nutrients};
 use trayful::problem::SourceText;
 use trayful::recipe::{Batch, Kitchen, Recipe};
@@ -19,8 +19,10 @@ static FOODS: LazyLock<BTreeMap<String, Food>> = LazyLock::new(|| {
     foods.map(|food| (food.id.to_string(), food)).collect()
 });
 
+static PANTRY: LazyLock<Pantry> = LazyLock::new(|| Pantry::from(FoodTable::builtin().unwrap()));
+
 static KITCHEN: LazyLock<Kitchen<'static>> = LazyLock::new(|| Kitchen {
-    foods: &TABLE,
+    foods: &PANTRY,
     classes: ClassTable::builtin().unwrap(),
 });
 
