@@ -10,6 +10,7 @@
 )]
 
 pub mod cooking;
+pub mod cost;
 pub mod food;
 pub mod notebook;
 pub mod nutrition;

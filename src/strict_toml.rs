@@ -97,6 +97,35 @@ impl<'a> StrictTable<'a> {
         self.take(key, "true or false", DeValue::as_bool)
     }
 
+    /// A list of texts; empty where there is none.
+    pub(crate) fn texts(&mut self, key: &'static str) -> Vec<String> {
+        let read = |value: &DeValue<'a>| {
+            let texts = value.as_array()?.iter();
+            texts
+                .map(|text| text.get_ref().as_str().map(String::from))
+                .collect()
+        };
+        self.take(key, "a list of texts, such as [\"egg\"]", read)
+            .map_or_else(Vec::new, |list| list.value)
+    }
+
+    /// A list of months, 1 to 12; empty where there is none.
+    pub(crate) fn months(&mut self, key: &'static str) -> Vec<u32> {
+        let month = |value: &DeValue<'a>| {
+            let month = value.as_integer()?.as_str().parse().ok()?;
+            (1..=12).contains(&month).then_some(month)
+        };
+        let read = |value: &DeValue<'a>| {
+            value
+                .as_array()?
+                .iter()
+                .map(|value| month(value.get_ref()))
+                .collect()
+        };
+        self.take(key, "a list of months, such as [9, 10, 11]", read)
+            .map_or_else(Vec::new, |list| list.value)
+    }
+
     /// A text read further by `read`, whose error is a sentence and a hint.
     pub(crate) fn parsed<T>(
         &mut self,

@@ -6,10 +6,12 @@
 use std::fs;
 use std::path::Path;
 
+use data_import::own::{OwnFoods, with_added};
 use data_import::{FoodTable, ImportRequest, import};
 use proptest::prelude::*;
 use proptest::sample::select;
-use trayful::cooking::CookingTables;
+use trayful::cooking::ClassTable;
+use trayful::food::{OwnShelf, Pantry};
 use trayful::portion::{Cubes, Target, Tray};
 use trayful::problem::SourceText;
 use trayful::quantity::Amount;
@@ -66,16 +68,47 @@ fn recipe_text() -> impl Strategy<Value = String> {
         })
 }
 
+/// What may be said of an own food that is in order, but for its id.
+fn own_food() -> impl Strategy<Value = String> {
+    let figure = (
+        select(
+            &[
+                "fat",
+                "iron",
+                "Vitamin C",
+                "energy",
+                "sodium",
+                "zinc",
+                "fiber",
+            ][..],
+        ),
+        0u32..2000,
+    );
+    let figures = prop::collection::vec(figure, 0..4);
+    let name = "[a-zA-Z#\"',äß|]{1}[a-zA-Z \"',()|äß-]{0,20}";
+    (name, 1u32..500, any::<bool>(), figures).prop_map(|(name, per, volume, mut figures)| {
+        figures.sort_unstable();
+        figures.dedup_by_key(|(column, _)| *column);
+        let unit = if volume { "ml" } else { "g" };
+        let mut text = format!("name={name}; per=serving; serving={per} {unit}");
+        for (column, tenths) in figures {
+            let unit = if column == "energy" { "kJ" } else { "mg" };
+            text += &format!("; {column}={} {unit}", f64::from(tenths) / 10.0);
+        }
+        text
+    })
+}
+
 /// Calculates a recipe that is in order.
 fn batch(text: &str, target: &Target) -> Batch {
-    let table = FoodTable::builtin().unwrap();
+    let pantry = Pantry::from(FoodTable::builtin().unwrap());
     let kitchen = Kitchen {
-        foods: &table,
-        cooking: CookingTables::builtin().unwrap(),
+        foods: &pantry,
+        classes: ClassTable::builtin().unwrap(),
     };
     let recipe = Recipe::parse(&SourceText::new("random.toml", text)).unwrap();
     let prepared = kitchen.prepare(&recipe).unwrap().unwrap();
-    scaled_batch(&prepared, target, &Tray::usual(), &kitchen.cooking)
+    scaled_batch(&prepared, target, &Tray::usual())
         .unwrap()
         .unwrap()
 }
@@ -148,13 +181,67 @@ proptest! {
         let at = at.index(characters.len());
         characters.splice(at..=at, slip.chars());
         let text: String = characters.into_iter().collect();
-        let table = FoodTable::builtin().unwrap();
-        let kitchen = Kitchen { foods: &table, cooking: CookingTables::builtin().unwrap() };
+        let pantry = Pantry::from(FoodTable::builtin().unwrap());
+        let kitchen = Kitchen { foods: &pantry, classes: ClassTable::builtin().unwrap() };
         if let Ok(recipe) = Recipe::parse(&SourceText::new("random.toml", text))
             && let Ok(prepared) = kitchen.prepare(&recipe).unwrap()
         {
             let target = Target::Trays(2);
-            let _ = scaled_batch(&prepared, &target, &Tray::usual(), &kitchen.cooking).unwrap();
+            let _ = scaled_batch(&prepared, &target, &Tray::usual()).unwrap();
+        }
+    }
+
+    #[test]
+    fn random_bytes_never_panic_the_reader_of_own_foods(
+        bytes in prop::collection::vec(any::<u8>(), 0..300), text in "[a-z0-9,\"#;=. \n%<µ]{0,300}"
+    ) {
+        let _ = OwnShelf::parse("own-foods.csv", bytes.clone()).unwrap();
+        for text in [text.as_str(), &String::from_utf8_lossy(&bytes)] {
+            let with_header = format!("id,name,per,serving,iron,measure,barcode\n{text}");
+            let _ = OwnShelf::parse("own-foods.csv", with_header.into_bytes()).unwrap();
+            let _ = with_added("", &OwnFoods::default(), text).unwrap();
+        }
+    }
+
+    #[test]
+    fn an_own_food_with_a_slip_of_the_finger_never_panics(
+        at in any::<prop::sample::Index>(), slip in "\\PC{0,3}"
+    ) {
+        let text = data_import::own::template().unwrap();
+        let mut characters: Vec<char> = text.chars().collect();
+        let at = at.index(characters.len());
+        characters.splice(at..=at, slip.chars());
+        let text: String = characters.into_iter().collect();
+        if let Ok(own) = OwnShelf::parse("own-foods.csv", text.into_bytes()).unwrap() {
+            for food in own.foods().iter() {
+                let _ = own.warnings(food);
+                prop_assert!(food.food.composition.iter().all(|(_, value)| value >= 0.0));
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_added_is_read_again(
+        foods in prop::collection::vec(own_food(), 1..5), crlf in any::<bool>()
+    ) {
+        let mut text = String::new();
+        for (number, said) in foods.iter().enumerate() {
+            let before = OwnFoods::read("own-foods.csv", &text).unwrap().unwrap();
+            let said = format!("id=own-{number}; {said}");
+            let (id, after) = with_added(&text, &before, &said).unwrap().unwrap();
+            let after = if crlf { after.replace("\r\n", "\n").replace('\n', "\r\n") } else { after };
+            let read = OwnFoods::read("own-foods.csv", &after).unwrap().unwrap();
+            // What was there is unchanged, and what was said is there, by itself or among others.
+            for old in before.iter() {
+                prop_assert_eq!(&read.get(&old.food.id).unwrap().food, &old.food);
+            }
+            let (_, alone) = with_added("", &OwnFoods::default(), &said).unwrap().unwrap();
+            let alone = OwnFoods::read("own-foods.csv", &alone).unwrap().unwrap();
+            let (new, alone) = (read.get(&id).unwrap(), alone.get(&id).unwrap());
+            prop_assert_eq!(&new.food.composition, &alone.food.composition);
+            prop_assert_eq!(&new.food.measures, &alone.food.measures);
+            prop_assert_eq!((&new.food.name, &new.remarks), (&alone.food.name, &alone.remarks));
+            text = after;
         }
     }
 

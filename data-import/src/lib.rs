@@ -13,6 +13,7 @@ mod import;
 mod manifest;
 mod measure;
 mod nutrient;
+pub mod own;
 pub mod reference;
 pub mod search_index;
 

@@ -49,8 +49,71 @@ pub fn records(name: &str, text: &str) -> Result<(StringRecord, Vec<StringRecord
     Ok((header, rows))
 }
 
+/// The cell of a row under a column's name; empty where the table has no such column.
+pub fn cell<'a>(columns: &StringRecord, row: &'a StringRecord, name: &str) -> &'a str {
+    let at = columns.iter().position(|column| column == name);
+    at.and_then(|at| row.get(at)).unwrap_or("")
+}
+
+/// Reads the one row of an embedded table whose first cells are `key`; `None` where there is none.
+///
+/// The lines are compared as text and the found one alone is read, so that a look-up costs no
+/// more than a glance: keys are written without quotes, and a row is one line (tests see to it).
+pub fn row<T: DeserializeOwned>(name: &str, text: &str, key: &[&str]) -> Result<Option<T>, Error> {
+    let start = key.iter().flat_map(|cell| [cell, ","]).collect::<String>();
+    let header = text.lines().find(|line| !line.starts_with('#'));
+    let found = text.lines().find(|line| line.starts_with(&start));
+    let (Some(header), Some(found)) = (header, found) else {
+        return Ok(None);
+    };
+    Ok(rows(name, &format!("{header}\n{found}\n"))?.pop())
+}
+
 fn reader(text: &str) -> Reader<&[u8]> {
     ReaderBuilder::new()
         .comment(Some(b'#'))
         .from_reader(text.as_bytes())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The tables that are looked up by key, with the number of their key cells.
+    const KEYED: [(&str, &str, usize); 4] = [
+        ("retention.csv", RETENTION, 1),
+        ("retention-choice.csv", RETENTION_CHOICE, 2),
+        ("yields.csv", YIELDS, 2),
+        ("class-yields.csv", CLASS_YIELDS, 2),
+    ];
+
+    #[test]
+    fn keyed_tables_have_one_line_a_row_and_plain_keys_that_do_not_repeat() {
+        for (name, text, cells) in KEYED {
+            let lines = text.lines().filter(|line| !line.starts_with('#')).skip(1);
+            let (_, rows) = records(name, text).unwrap();
+            let mut keys = Vec::new();
+            for (line, row) in lines.clone().zip(&rows) {
+                let cells = row.iter().take(cells).flat_map(|cell| [cell, ","]);
+                let key = cells.collect::<String>();
+                assert!(line.starts_with(&key), "{name}: {line}");
+                keys.push(key);
+            }
+            assert_eq!(rows.len(), lines.count(), "{name}");
+            keys.sort();
+            keys.dedup();
+            assert_eq!(keys.len(), rows.len(), "{name}: a key stands twice");
+        }
+    }
+
+    #[test]
+    fn a_row_is_found_by_its_key() {
+        let code: Option<Vec<String>> = row("retention.csv", RETENTION, &["3464"]).unwrap();
+        assert_eq!(code.unwrap()[2], "VEG,ROOTS,ETC,STEAMED");
+        assert!(
+            row::<Vec<String>>("retention.csv", RETENTION, &["346"])
+                .unwrap()
+                .is_none()
+        );
+    }
 }

@@ -3,9 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use trayful::cooking::{CookingTables, PracticeTable};
-use trayful::food::FoodId;
-use trayful::notebook::Book;
+use trayful::cooking::{ClassTable, PracticeTable};
+use trayful::food::{FoodId, Pantry};
+use trayful::notebook::{Book, Settings};
+use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::portion::{Target, Tray, TrayError};
 use trayful::problem::{Place, Problem, SourceText};
@@ -85,6 +86,12 @@ pub(super) struct ShownArgs {
     /// The child's weight, such as 8.2kg: gives energy a reference
     #[arg(long, value_name = "MASS")]
     weight: Option<String>,
+    /// The child's length in centimetres: with weight and sex, the newer energy equation
+    #[arg(long, value_name = "CM", requires_all = ["weight", "sex"], value_parser = centimetres)]
+    length: Option<f64>,
+    /// For the newer energy equation
+    #[arg(long, requires = "length")]
+    sex: Option<SexArg>,
     /// Show every nutrient
     #[arg(long)]
     all: bool,
@@ -104,17 +111,18 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
             weighed: args.weighed.clone(),
         })?,
     };
-    let book = match args.recipe.as_deref().and_then(book_folder) {
-        Some(folder) => Book::read(&folder)?,
-        None => Book::default(),
+    let settings = match args.recipe.as_deref().and_then(book_folder) {
+        Some(folder) => Book::open(&folder)?.settings,
+        None => Settings::default(),
     };
-    let tray = args.tray.resolve(&book)?;
+    let tray = args.tray.resolve(&settings)?;
     let target = args.scale.target()?;
-    answer(&recipe, &tray, &target, &args.shown, session)
+    let pantry = session.pantry(args.recipe.as_deref())?;
+    answer(&recipe, &tray, &target, &args.shown, &pantry, session)
 }
 
 fn book_folder(recipe: &Path) -> Option<PathBuf> {
-    Book::folder_of(&std::path::absolute(recipe).ok()?)
+    Book::folder_above(&std::path::absolute(recipe).ok()?)
 }
 
 /// Calculates and renders, whatever the recipe came from.
@@ -123,26 +131,29 @@ pub(super) fn answer(
     tray: &Tray,
     target: &Target,
     shown: &ShownArgs,
+    pantry: &Pantry,
     session: &Session,
 ) -> Result<Answer, Failure> {
-    let foods = session.foods()?;
     let kitchen = Kitchen {
-        foods: &foods,
-        cooking: CookingTables::builtin()?,
+        foods: pantry,
+        classes: ClassTable::builtin()?,
     };
     let prepared = kitchen.prepare(recipe)??;
-    let batch = scaled_batch(&prepared, target, tray, &kitchen.cooking)??;
+    let batch = scaled_batch(&prepared, target, tray)??;
     let view = BatchView {
         tray,
         age: shown.age,
-        weight: shown.weight()?,
+        energy: shown.energy()?,
         intakes: &IntakeTable::builtin()?,
         cautions: &CautionTable::builtin()?,
-        cooking: &kitchen.cooking,
     };
     let report = BatchReport::new(&batch, &view);
+    let mut ids: Vec<_> = batch.foods().map(|food| &food.id).collect();
+    ids.sort();
+    ids.dedup();
+    let warnings = pantry.warnings(ids);
     if shown.json {
-        return Answer::json(&report);
+        return Ok(Answer::json(&report)?.warning_of(warnings));
     }
     let practice = PracticeTable::builtin()?;
     let card = Card {
@@ -151,12 +162,12 @@ pub(super) fn answer(
         look: session.look,
         practice: &practice,
     };
-    Ok(Answer::text(card.render(&report, &batch, &view)))
+    Ok(Answer::text(card.render(&report, &batch, &view)).warning_of(warnings))
 }
 
 impl TrayArgs {
     /// The tray asked for: named in the book or described, else the book's first, else the usual.
-    pub(super) fn resolve(&self, book: &Book) -> Result<Tray, Failure> {
+    pub(super) fn resolve(&self, book: &Settings) -> Result<Tray, Failure> {
         let mut tray = match &self.tray {
             None => book.trays.first().cloned().unwrap_or_else(Tray::usual),
             Some(text) => match book.tray(text) {
@@ -175,7 +186,7 @@ impl TrayArgs {
 }
 
 /// Reads `16x30ml`, or `16` for wells of the usual size.
-fn described(text: &str, book: &Book) -> Result<Tray, Failure> {
+fn described(text: &str, book: &Settings) -> Result<Tray, Failure> {
     let (wells, well) = match text.split_once(['x', 'X']) {
         Some((wells, well)) => (wells, Some(well)),
         None => (text, None),
@@ -242,7 +253,42 @@ fn use_up(text: &str) -> Result<Target, Failure> {
     })
 }
 
+/// Girl or boy on the command line.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+pub(super) enum SexArg {
+    /// A girl
+    Girl,
+    /// A boy
+    Boy,
+}
+
+/// The length of a child in centimetres.
+fn centimetres(text: &str) -> Result<f64, String> {
+    match text.trim_end_matches("cm").trim().parse() {
+        Ok(length) if (40.0..=130.0).contains(&length) => Ok(length),
+        _ => Err("write 40 to 130 cm, such as 70".into()),
+    }
+}
+
 impl ShownArgs {
+    /// What energy the child needs, by the newest equation for which enough is known.
+    fn energy(&self) -> Result<Option<Requirement>, Failure> {
+        let Some(weight) = self.weight()? else {
+            return Ok(None);
+        };
+        let sex = match self.sex {
+            Some(SexArg::Girl) => Some(Sex::Girl),
+            Some(SexArg::Boy) => Some(Sex::Boy),
+            None => None,
+        };
+        Ok(match sex.zip(self.length) {
+            Some((sex, centimetres)) => {
+                Requirement::of_2023(self.age, weight, Stature { sex, centimetres })
+            }
+            None => Requirement::of_2005(self.age, weight),
+        })
+    }
+
     /// The child's weight, between what a newborn and a school child weigh.
     fn weight(&self) -> Result<Option<Mass>, Failure> {
         let Some(text) = &self.weight else {

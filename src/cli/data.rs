@@ -59,12 +59,7 @@ fn run_import(path: &PathBuf, on: Option<Date>, session: &Session) -> Result<Ans
             .hint("name it with --cache DIR, or in TRAYFUL_CACHE")
             .into());
     };
-    let today = || {
-        jiff::tz::TimeZone::UTC
-            .to_datetime(jiff::Timestamp::now())
-            .date()
-    };
-    let imported = on.unwrap_or_else(today).to_string();
+    let imported = on.unwrap_or_else(super::today).to_string();
     let bar = progress_bar();
     let request = ImportRequest {
         path,

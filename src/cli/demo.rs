@@ -1,7 +1,8 @@
 //! `trayful demo`: a batch of the invented household.
 
 use clap::Args;
-use trayful::notebook::Book;
+use trayful::food::Pantry;
+use trayful::notebook::Settings;
 use trayful::problem::{Problem, SourceText};
 use trayful::recipe::Recipe;
 use trayful::report::Page;
@@ -73,21 +74,22 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
             .hint(format!("it has {}", names.join(", ")))
             .into());
     };
-    let book = Book::parse(&SourceText::new("demo/book.toml", BOOK))?;
+    let book = Settings::parse(&SourceText::new("demo/book.toml", BOOK))?;
     let recipe = Recipe::parse(&SourceText::new(format!("demo/recipes/{name}.toml"), *text))?;
     let target = args.scale.target_or_two_trays()?;
     let tray = args.tray.resolve(&book)?;
-    let mut answer = batch::answer(&recipe, &tray, &target, &args.shown, session)?;
+    let pantry = Pantry::from(session.foods()?);
+    let mut answer = batch::answer(&recipe, &tray, &target, &args.shown, &pantry, session)?;
     if !args.shown.json {
         let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
         let mut page = Page::new(session.look);
-        page.line("");
         page.paragraph(&format!(
-            "This recipe and its household are invented. Others: trayful demo {}. \
-             Your own: trayful batch my-recipe.toml, written like demo/recipes/{name}.toml.",
+            "From the book of an invented household. Its other recipes: trayful demo {}. Yours: \
+             trayful batch my-recipe.toml, written like demo/recipes/{name}.toml.",
             others.join(", ")
         ));
-        answer.text += &page.finish();
+        page.line("");
+        answer.text.insert_str(0, &page.finish());
     }
     Ok(answer)
 }

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use trayful::food::search::IndexError;
+use trayful::notebook::BookError;
 use trayful::problem::Problem;
 
 /// More problems of one file than this are counted, not shown.
@@ -20,6 +21,8 @@ pub(super) enum Failure {
     Data(data_import::Error),
     /// The search index, at this place, is wrong.
     Index(PathBuf, IndexError),
+    /// The book is wrong.
+    Book(BookError),
     /// The answer could not be written as JSON.
     Json(serde_json::Error),
     /// The answer could not be printed.
@@ -44,6 +47,15 @@ impl From<data_import::Error> for Failure {
     }
 }
 
+impl From<BookError> for Failure {
+    fn from(error: BookError) -> Self {
+        match error {
+            BookError::Problems(problems) => Self::Problems(problems),
+            error => Self::Book(error),
+        }
+    }
+}
+
 impl From<serde_json::Error> for Failure {
     fn from(error: serde_json::Error) -> Self {
         Self::Json(error)
@@ -54,12 +66,13 @@ impl Failure {
     /// The message for standard error, with colour codes.
     pub(super) fn render(&self) -> String {
         match self {
-            Self::Problems(problems) => rendered(problems),
+            Self::Problems(problems) => rendered(&Level::ERROR, problems),
             Self::Data(error) => told(&error.to_string(), error.hint()),
             Self::Index(path, error) => told(
                 &format!("{}: {error}", path.display()),
                 Some("write it anew with `trayful data import`"),
             ),
+            Self::Book(error) => told(&error.to_string(), error.hint()),
             Self::Json(error) => told(&format!("cannot write the answer as JSON: {error}"), None),
             Self::Print(error) => told(
                 &format!("cannot write to standard output: {error}"),
@@ -69,11 +82,16 @@ impl Failure {
     }
 }
 
-fn rendered(problems: &[Problem]) -> String {
+/// What is worth a second look, for standard error, with colour codes.
+pub(super) fn warnings_of(problems: &[Problem]) -> String {
+    rendered(&Level::WARNING, problems)
+}
+
+fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
     let mut text: String = problems
         .iter()
         .take(MOST_SHOWN)
-        .map(problem)
+        .map(|one| problem(level, one))
         .collect::<Vec<_>>()
         .join("\n");
     if problems.len() > MOST_SHOWN {
@@ -83,11 +101,11 @@ fn rendered(problems: &[Problem]) -> String {
 }
 
 /// One problem with the line it stands in.
-fn problem(problem: &Problem) -> String {
+fn problem(level: &Level<'static>, problem: &Problem) -> String {
     let Some(place) = &problem.place else {
         return told(&problem.what, problem.hint.as_deref());
     };
-    let title = Level::ERROR.primary_title(problem.what.as_str()).element(
+    let title = level.clone().primary_title(problem.what.as_str()).element(
         Snippet::source(place.source.text.as_str())
             .path(place.source.name.as_str())
             .annotation(AnnotationKind::Primary.span(place.span.clone())),

@@ -1,12 +1,12 @@
-//! `trayful foods`: find a food by kitchen words, or show one.
+//! `trayful foods`: find a food by kitchen words, show one, or add one of the household's own.
 
 use clap::Args;
 use serde::Serialize;
 use trayful::food::search::Hit;
-use trayful::food::{FoodId, FoodTable};
+use trayful::food::{FoodId, OWN_FOOD_HINT, OwnShelf, Pantry};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{FoodPage, FoodReport, Page, Sheet};
+use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, Sheet};
 use trayful::safety::{CautionTable, DEFER};
 
 use data_import::group_name;
@@ -20,13 +20,20 @@ pub(super) struct FoodsArgs {
     /// Kitchen words, such as: sweet potato
     #[arg(
         value_name = "WORDS",
-        required_unless_present = "show",
-        conflicts_with = "show"
+        required_unless_present_any = ["show", "add", "template"],
+        conflicts_with_all = ["show", "add", "template"]
     )]
     words: Vec<String>,
     /// Show one food: values, measures, refuse, and what it is good for
     #[arg(long, value_name = "ID")]
     show: Option<String>,
+    /// Add a food of your own, copied off its label, to --own or to the book around this folder;
+    /// such as "id=own-oats; name=Oat cereal; per=100 g; energy=380 kcal; iron=7.5 mg"
+    #[arg(long, value_name = "FOOD", conflicts_with = "show")]
+    add: Option<String>,
+    /// Print a file of own foods to start from, with every column explained
+    #[arg(long, conflicts_with_all = ["show", "add", "json"])]
+    template: bool,
     /// The child's age in completed months, for what a food is good for
     #[arg(long, value_name = "MONTHS", default_value = "8", value_parser = age)]
     age: AgeMonths,
@@ -56,31 +63,49 @@ struct FoundFood<'a> {
 
 /// Runs the command.
 pub(super) fn run(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
+    if args.template {
+        return Ok(Answer::text(data_import::own::template()?));
+    }
+    if let Some(said) = &args.add {
+        return add(said, args, session);
+    }
     match &args.show {
-        Some(id) => show(id, args, &session.foods()?, session),
+        Some(id) => show(id, args, &session.pantry(None)?, session),
         None => find(args, session),
     }
 }
 
-fn show(
-    id: &str,
-    args: &FoodsArgs,
-    foods: &FoodTable,
-    session: &Session,
-) -> Result<Answer, Failure> {
+/// Adds an own food, and shows it.
+fn add(said: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
+    let Some(file) = session.own_file() else {
+        return Err(Problem::new("there is no file to add own foods to")
+            .hint("name one with --own FILE, or in TRAYFUL_OWN, or go to a folder with a book.toml")
+            .into());
+    };
+    let (own, id) = OwnShelf::add(&file, said)??;
+    let foods = Pantry::new(session.foods()?, Some(own));
+    show(id.as_str(), args, &foods, session)
+}
+
+fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result<Answer, Failure> {
     let place = || Place::whole(&SourceText::new("--show", id));
     let hint = "find the id with `trayful foods sweet potato`";
     let wanted: FoodId = id
         .parse()
         .map_err(|_| Problem::at(place(), format!("`{id}` is not the id of a food")).hint(hint))?;
     let Some(food) = foods.foods(std::slice::from_ref(&wanted))?.pop().flatten() else {
+        let hint = if wanted.is_own() { OWN_FOOD_HINT } else { hint };
         return Err(Problem::at(place(), format!("no food has the id {wanted}"))
             .hint(hint)
             .into());
     };
-    let report = FoodReport::new(&food, &IntakeTable::builtin()?, args.age)?;
+    let mut report = FoodReport::new(&food, &IntakeTable::builtin()?, args.age)?;
+    let warnings = foods.warnings([&wanted]);
+    report.label = foods
+        .label(&wanted)
+        .map(|label| LabelEntry::new(label, &warnings));
     if args.json {
-        return Answer::json(&report);
+        return Ok(Answer::json(&report)?.warning_of(warnings));
     }
     let cautions = CautionTable::builtin()?;
     let about: Vec<_> = cautions
@@ -106,15 +131,12 @@ fn show(
         page.paragraph(&defer.text);
         text += &page.finish();
     }
-    Ok(Answer::text(text))
+    Ok(Answer::text(text).warning_of(warnings))
 }
 
 fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     let query = args.words.join(" ");
-    let cache = session.common.cache.as_deref();
-    let hits = names::index(cache)?
-        .search(&query, usize::from(args.limit))
-        .map_err(|error| names::failed(cache, error))?;
+    let hits = hits(&query, usize::from(args.limit), session)?;
     let found = !hits.is_empty();
     if args.json {
         let foods = hits.iter().map(|hit| FoundFood {
@@ -155,7 +177,38 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
         ));
     }
     Ok(Answer {
-        text: page.finish(),
         found,
+        ..Answer::text(page.finish())
     })
+}
+
+/// The foods found: own foods that have every word of the query, then those of the table, then
+/// the other own ones.
+fn hits(query: &str, limit: usize, session: &Session) -> Result<Vec<Hit>, Failure> {
+    let cache = session.common.cache.as_deref();
+    let failed = |error| names::failed(cache, error);
+    let own = names::in_memory(&session.own_names()?)?.map_err(failed)?;
+    let own = own.search(query, limit).map_err(failed)?;
+    let (mut hits, rest): (Vec<Hit>, Vec<Hit>) = own
+        .into_iter()
+        .partition(|hit| has_every_word(&hit.name, query));
+    hits.extend(names::index(cache)?.search(query, limit).map_err(failed)?);
+    hits.extend(rest);
+    hits.truncate(limit);
+    Ok(hits)
+}
+
+/// Whether each word of the query begins a word of the name.
+fn has_every_word(name: &str, query: &str) -> bool {
+    let words = |text: &str| -> Vec<String> {
+        let words = text.split(|c: char| !c.is_alphanumeric());
+        words
+            .filter(|word| !word.is_empty())
+            .map(str::to_lowercase)
+            .collect()
+    };
+    let name = words(name);
+    words(query)
+        .iter()
+        .all(|word| name.iter().any(|one| one.starts_with(word.as_str())))
 }

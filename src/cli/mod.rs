@@ -1,19 +1,28 @@
 //! The command line: one file per command, its arguments, its call, its page.
 
 mod batch;
+mod book;
+mod buy;
 mod data;
 mod demo;
 mod failure;
 mod foods;
+mod freezer;
 mod names;
 mod output;
+mod pantry;
+mod serve;
+mod tastes;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand};
+use jiff::civil::Date;
 use trayful::food::FoodTable;
+use trayful::notebook::Book;
 use trayful::nutrition::AgeMonths;
+use trayful::problem::Problem;
 use trayful::report::Look;
 
 use failure::Failure;
@@ -52,6 +61,12 @@ struct Common {
     /// Food data to use instead of the built-in: a folder made by `trayful data import`
     #[arg(long, global = true, value_name = "DIR", env = "TRAYFUL_CACHE")]
     cache: Option<PathBuf>,
+    /// The book: a folder made by `trayful start`; else the nearest folder upwards that is one
+    #[arg(long, global = true, value_name = "FOLDER", env = "TRAYFUL_BOOK")]
+    book: Option<PathBuf>,
+    /// Own foods, from labels; by default own-foods.csv beside the book.toml around the recipe
+    #[arg(long, global = true, value_name = "FILE", env = "TRAYFUL_OWN")]
+    own: Option<PathBuf>,
     /// Plain text: no colour, no bars
     #[arg(long, global = true)]
     plain: bool,
@@ -61,12 +76,34 @@ struct Common {
 enum Command {
     /// Calculate a batch: what to weigh out, cubes and trays, energy and nutrients
     Batch(Box<batch::BatchArgs>),
-    /// Find a food by kitchen words, or show one
+    /// Find a food by kitchen words, show one, or add one of your own
     Foods(foods::FoodsArgs),
     /// Which food data is in use; import another
     Data(data::DataArgs),
     /// A batch of an invented household, filled to two trays
     Demo(demo::DemoArgs),
+    /// Start a book: a folder that holds a household's recipes and record
+    Start(book::StartArgs),
+    /// Record a batch that went into the freezer
+    Freeze(freezer::FreezeArgs),
+    /// What is in the freezer, first to be eaten on top
+    Freezer(freezer::FreezerArgs),
+    /// Record a meal, oldest cubes first, and see its iron and energy
+    Serve(serve::ServeArgs),
+    /// Record cubes thrown away
+    Discard(freezer::DiscardArgs),
+    /// How much to cook next, so that nothing is thrown away
+    CookNext(freezer::FreezerArgs),
+    /// First tastes, allergens, and refused foods to offer again
+    Tastes(tastes::TastesArgs),
+    /// Record what was bought, and for how much
+    Buy(buy::BuyArgs),
+    /// What each batch cost against the ready-made jar
+    Money,
+    /// Take the last entry back
+    Undo,
+    /// Export, import, check and back up the record
+    Book(book::BookArgs),
 }
 
 /// What every command works with.
@@ -76,6 +113,17 @@ struct Session {
 }
 
 impl Session {
+    /// The book in use.
+    fn book(&self) -> Result<Book, Failure> {
+        let here = std::env::current_dir().unwrap_or_default();
+        let folder = self
+            .common
+            .book
+            .clone()
+            .or_else(|| Book::folder_above(&here));
+        Ok(Book::open(&folder.unwrap_or(here))?)
+    }
+
     /// The food data in use.
     fn foods(&self) -> Result<FoodTable, Failure> {
         Ok(match &self.common.cache {
@@ -85,15 +133,52 @@ impl Session {
     }
 }
 
+/// The day an entry is about.
+#[derive(Debug, Args)]
+struct DayArg {
+    /// The day it is about; today if left out
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    on: Option<Date>,
+}
+
+impl DayArg {
+    fn day(&self) -> Date {
+        self.on.unwrap_or_else(today)
+    }
+}
+
+/// Today, where the parent is.
+fn today() -> Date {
+    jiff::ZonedDateTime::now().date()
+}
+
 /// What a command has to say.
 struct Answer {
     text: String,
     found: bool,
+    warnings: Vec<Problem>,
 }
 
 impl Answer {
     fn text(text: String) -> Self {
-        Self { text, found: true }
+        Self {
+            text,
+            found: true,
+            warnings: Vec::new(),
+        }
+    }
+
+    /// The answer no: nothing was found, or a check failed.
+    fn no(text: impl Into<String>) -> Self {
+        Self {
+            found: false,
+            ..Self::text(text.into())
+        }
+    }
+
+    /// The same answer, with something to look at.
+    fn warning_of(self, warnings: Vec<Problem>) -> Self {
+        Self { warnings, ..self }
     }
 
     fn json(value: &impl serde::Serialize) -> Result<Self, Failure> {
@@ -122,8 +207,24 @@ pub(crate) fn main() -> ExitCode {
         Command::Foods(args) => foods::run(args, &session),
         Command::Data(args) => data::run(args, &session),
         Command::Demo(args) => demo::run(args, &session),
+        Command::Start(args) => book::start(args, &session),
+        Command::Freeze(args) => freezer::freeze(args, &session),
+        Command::Freezer(args) => freezer::freezer(args, &session),
+        Command::Serve(args) => serve::run(args, &session),
+        Command::Discard(args) => freezer::discard(args, &session),
+        Command::CookNext(args) => freezer::cook_next(args, &session),
+        Command::Tastes(args) => tastes::run(args, &session),
+        Command::Buy(args) => buy::buy(args, &session),
+        Command::Money => buy::money(&session),
+        Command::Undo => book::undo(&session),
+        Command::Book(args) => book::keep(args, &session),
     };
-    match answer.and_then(|answer| output.print(&answer.text).map(|()| answer.found)) {
+    let printed = answer.and_then(|answer| {
+        output.print(&answer.text)?;
+        output.warn(&answer.warnings);
+        Ok(answer.found)
+    });
+    match printed {
         Ok(true) => ExitCode::SUCCESS,
         Ok(false) => ExitCode::from(1),
         Err(failure) => {

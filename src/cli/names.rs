@@ -24,7 +24,7 @@ pub(super) fn index(cache: Option<&Path>) -> Result<FoodIndex, Failure> {
     let stamp = manifest_of(cache)?.foods.sha256;
     match open(cache, &synonyms) {
         Ok(Some(index)) if index.stamp() == stamp => Ok(index),
-        Ok(_) => in_memory(cache, &synonyms),
+        Ok(_) => of_cache(cache),
         Err(error) => Err(failed(Some(cache), error)),
     }
 }
@@ -53,12 +53,16 @@ fn open(cache: &Path, synonyms: &Synonyms) -> Result<Option<FoodIndex>, IndexErr
     }
 }
 
-fn in_memory(cache: &Path, synonyms: &Synonyms) -> Result<FoodIndex, Failure> {
+fn of_cache(cache: &Path) -> Result<FoodIndex, Failure> {
     let names = FoodTable::open(cache)?.names()?;
-    let index = build(Vec::new(), &names, "").map_err(IndexError::from);
-    index
-        .and_then(|bytes| FoodIndex::open(Box::new(bytes), synonyms))
-        .map_err(|error| failed(Some(cache), error))
+    in_memory(&names)?.map_err(|error| failed(Some(cache), error))
+}
+
+/// An index that is made for one search.
+pub(super) fn in_memory(names: &[FoodName]) -> Result<Result<FoodIndex, IndexError>, Failure> {
+    let synonyms = synonyms()?;
+    let index = build(Vec::new(), names, "").map_err(IndexError::from);
+    Ok(index.and_then(|bytes| FoodIndex::open(Box::new(bytes), &synonyms)))
 }
 
 fn build<W: Write>(sink: W, names: &[FoodName], stamp: &str) -> io::Result<W> {

@@ -4,9 +4,10 @@ use std::io::{self, ErrorKind, Write};
 
 use anstream::{AutoStream, ColorChoice};
 use terminal_size::{Width, terminal_size};
+use trayful::problem::Problem;
 use trayful::report::Look;
 
-use super::failure::Failure;
+use super::failure::{Failure, warnings_of};
 
 /// Pages are drawn no wider than this, for the eye.
 const WIDEST: u16 = 100;
@@ -47,11 +48,21 @@ impl Output {
         }
     }
 
-    /// Tells why a command failed. There is nobody to tell if standard error is gone too.
+    /// Tells why a command failed.
     pub(super) fn complain(&self, failure: &Failure) {
+        self.tell(&failure.render());
+    }
+
+    /// Tells what is worth a second look.
+    pub(super) fn warn(&self, warnings: &[Problem]) {
+        self.tell(&warnings_of(warnings));
+    }
+
+    /// There is nobody to tell if standard error is gone too.
+    fn tell(&self, words: &str) {
         let stderr = io::stderr();
         let choice = self.choice(&stderr);
-        let _ = AutoStream::new(stderr.lock(), choice).write_all(failure.render().as_bytes());
+        let _ = AutoStream::new(stderr.lock(), choice).write_all(words.as_bytes());
     }
 
     fn choice(&self, stream: &impl anstream::stream::RawStream) -> ColorChoice {

@@ -1,6 +1,5 @@
 //! Which class a food is cooked as: the table `food-classes.csv`, first matching row wins.
 
-use std::collections::HashMap;
 use std::fmt;
 
 use data_import::{Error, Food, reference};
@@ -29,13 +28,15 @@ pub struct ClassTable {
 impl ClassTable {
     /// Reads the built-in table.
     pub fn builtin() -> Result<Self, Error> {
-        let rows: Vec<HashMap<String, String>> =
-            reference::rows("food-classes.csv", reference::FOOD_CLASSES)?;
+        let (columns, rows) = reference::records("food-classes.csv", reference::FOOD_CLASSES)?;
         let rules = rows
-            .into_iter()
-            .map(|mut row| {
-                let class = FoodClass(row.remove("class").unwrap_or_default());
-                (class, Pattern::from_row(&row))
+            .iter()
+            .map(|row| {
+                let cell = |name: &str| reference::cell(&columns, row, name);
+                (
+                    FoodClass(cell("class").to_string()),
+                    Pattern::from_cells(cell),
+                )
             })
             .collect();
         Ok(Self { rules })

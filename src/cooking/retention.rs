@@ -3,7 +3,6 @@
 
 use std::collections::HashMap;
 
-use csv::StringRecord;
 use data_import::{Error, NutrientId, reference};
 use serde::Deserialize;
 
@@ -39,143 +38,127 @@ fn published_column(nutrient: NutrientId) -> u16 {
     }
 }
 
-/// The published table and the table of choices.
-#[derive(Debug)]
-pub struct RetentionTable {
-    columns: StringRecord,
-    rows: Vec<StringRecord>,
-    choices: HashMap<(String, String), Choice>,
+/// One row of the published table: one preparation of one kind of food.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RetentionRow {
+    /// Four digits.
+    pub code: String,
+    /// The published wording.
+    pub description: String,
+    /// Nutrient number and percent kept.
+    percents: Vec<(u16, f64)>,
 }
 
-/// One line of the table of choices.
-#[derive(Debug, Clone, Deserialize)]
+impl RetentionRow {
+    /// The row with a code; `None` where there is no such code.
+    pub fn find(code: &str) -> Result<Option<Self>, Error> {
+        let cells: Option<HashMap<String, String>> =
+            reference::row("retention.csv", reference::RETENTION, &[code])?;
+        let Some(cells) = cells else { return Ok(None) };
+        let percents = cells
+            .iter()
+            .filter_map(|(column, cell)| Some((column.parse().ok()?, cell.parse().ok()?)));
+        let mut percents: Vec<_> = percents.collect();
+        percents.sort_unstable_by_key(|(number, _)| *number);
+        Ok(Some(Self {
+            code: code.to_string(),
+            description: cells.get("description").cloned().unwrap_or_default(),
+            percents,
+        }))
+    }
+
+    /// The share of a nutrient that survives, between 0 and 1 as a rule (the published figures are
+    /// percents); `None` where nothing is published.
+    pub fn kept(&self, nutrient: NutrientId) -> Option<f64> {
+        let column = published_column(nutrient);
+        let at = self
+            .percents
+            .binary_search_by_key(&column, |(number, _)| *number)
+            .ok()?;
+        self.percents.get(at).map(|(_, percent)| percent / 100.0)
+    }
+}
+
+/// One line of the table of choices, `retention-choice.csv`.
+#[derive(Debug, Deserialize)]
 struct Choice {
-    class: String,
-    method: String,
     drained: String,
     used: String,
     fit: String,
 }
 
-/// The rows of the published table that speak for one ingredient.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// The rows of the published table that speak for one ingredient and one step.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Retention {
-    /// Code of the row for liquid poured away, or of the only row.
-    pub drained: Option<String>,
-    /// Code of the row for liquid that is all used.
-    pub used: Option<String>,
+    /// The row for liquid poured away, or the only row.
+    pub drained: Option<RetentionRow>,
+    /// The row for liquid that is all used.
+    pub used: Option<RetentionRow>,
     /// Said where no published row is really about this class and method.
     pub note: Option<String>,
 }
 
 impl Retention {
-    /// Everything is kept and nothing need be said: raw, or cooked already.
-    pub const UNTOUCHED: Self = Self {
-        drained: None,
-        used: None,
-        note: None,
-    };
+    /// What survives when a class of food is cooked by a method; everything where it is not
+    /// cooked.
+    pub fn cooking(class: &FoodClass, method: Method) -> Result<Self, Error> {
+        match method {
+            Method::None => Ok(Self::default()),
+            _ => Self::chosen(class, method.word()),
+        }
+    }
+
+    /// What survives when a class of food is warmed again.
+    pub fn reheating(class: &FoodClass) -> Result<Self, Error> {
+        Self::chosen(class, "reheat")
+    }
 
     /// One row, named by a recipe.
-    pub fn named(code: &str) -> Self {
+    pub fn named(row: RetentionRow) -> Self {
         Self {
-            drained: Some(code.to_string()),
-            used: None,
-            note: None,
+            drained: Some(row),
+            ..Self::default()
         }
+    }
+
+    fn chosen(class: &FoodClass, step: &str) -> Result<Self, Error> {
+        let key = [class.0.as_str(), step];
+        let choice: Option<Choice> =
+            reference::row("retention-choice.csv", reference::RETENTION_CHOICE, &key)?;
+        let Some(choice) = choice else {
+            let note = format!("no published row for {class}, {step}: 100 % is kept");
+            return Ok(Self {
+                note: Some(note),
+                ..Self::default()
+            });
+        };
+        let row = |code: &str| match code {
+            "" => Ok(None),
+            code => RetentionRow::find(code),
+        };
+        Ok(Self {
+            drained: row(&choice.drained)?,
+            used: row(&choice.used)?,
+            note: Some(choice.fit).filter(|fit| !fit.is_empty()),
+        })
     }
 
     /// Whether the share of the liquid that is returned makes a difference.
     pub fn depends_on_liquid(&self) -> bool {
         self.drained.is_some() && self.used.is_some() && self.drained != self.used
     }
-}
-
-impl RetentionTable {
-    /// Reads the built-in tables.
-    pub fn builtin() -> Result<Self, Error> {
-        let (columns, rows) = reference::records("retention.csv", reference::RETENTION)?;
-        let choices: Vec<Choice> =
-            reference::rows("retention-choice.csv", reference::RETENTION_CHOICE)?;
-        let choices = choices
-            .into_iter()
-            .map(|choice| ((choice.class.clone(), choice.method.clone()), choice))
-            .collect();
-        Ok(Self {
-            columns,
-            rows,
-            choices,
-        })
-    }
-
-    /// The rows for cooking a class of food by a method.
-    pub fn cooking(&self, class: &FoodClass, method: Method) -> Retention {
-        match method {
-            Method::None => Retention::UNTOUCHED,
-            _ => self.choice(class, method.word()),
-        }
-    }
-
-    /// The row for warming a class of food again.
-    pub fn reheating(&self, class: &FoodClass) -> Retention {
-        self.choice(class, "reheat")
-    }
-
-    fn choice(&self, class: &FoodClass, step: &str) -> Retention {
-        let code = |text: &str| Some(text.to_string()).filter(|text| !text.is_empty());
-        match self.choices.get(&(class.0.clone(), step.to_string())) {
-            Some(choice) => Retention {
-                drained: code(&choice.drained),
-                used: code(&choice.used),
-                note: code(&choice.fit),
-            },
-            None => Retention {
-                drained: None,
-                used: None,
-                note: Some(format!(
-                    "no published row for {class}, {step}: 100 % is kept"
-                )),
-            },
-        }
-    }
-
-    /// The published wording of a row; `None` where there is no such code.
-    pub fn description(&self, code: &str) -> Option<&str> {
-        self.row(code).and_then(|row| row.get(2))
-    }
-
-    /// The share of a nutrient that survives by one row, between 0 and 1 as a rule (the published
-    /// figures are percents); `None` where nothing is published.
-    pub fn published(&self, code: &str, nutrient: NutrientId) -> Option<f64> {
-        let number = published_column(nutrient).to_string();
-        let column = self.columns.iter().position(|name| name == number)?;
-        let percent: f64 = self.row(code)?.get(column)?.trim().parse().ok()?;
-        Some(percent / 100.0)
-    }
 
     /// The share of a nutrient that survives when the share `returned` (0 to 1) of the cooking
     /// liquid is blended back in: R = drained + returned x (used - drained). The line between the
     /// two published rows is our own estimate. `None` where nothing is published.
-    pub fn factor(
-        &self,
-        retention: &Retention,
-        nutrient: NutrientId,
-        returned: f64,
-    ) -> Option<f64> {
+    pub fn factor(&self, nutrient: NutrientId, returned: f64) -> Option<f64> {
         if is_fully_retained(nutrient) {
             return Some(1.0);
         }
-        let published = |code: &Option<String>| {
-            code.as_ref()
-                .and_then(|code| self.published(code, nutrient))
-        };
-        match (published(&retention.drained), published(&retention.used)) {
+        let kept = |row: &Option<RetentionRow>| row.as_ref().and_then(|row| row.kept(nutrient));
+        match (kept(&self.drained), kept(&self.used)) {
             (Some(drained), Some(used)) => Some(drained + returned * (used - drained)),
             (drained, used) => drained.or(used),
         }
-    }
-
-    fn row(&self, code: &str) -> Option<&StringRecord> {
-        self.rows.iter().find(|row| row.get(0) == Some(code))
     }
 }

@@ -1,7 +1,5 @@
 //! What the scale shows after cooking: yield factors, each with where it comes from.
 
-use std::collections::HashMap;
-
 use data_import::{Error, FoodId, reference};
 use serde::Deserialize;
 
@@ -54,17 +52,8 @@ pub struct Yield {
     pub source: String,
 }
 
-/// The tables of yields: by food and method, then by class and method.
-#[derive(Debug)]
-pub struct YieldTable {
-    foods: HashMap<(String, String), FoodRow>,
-    classes: HashMap<(String, String), ClassRow>,
-}
-
 #[derive(Debug, Deserialize)]
 struct FoodRow {
-    food: String,
-    method: String,
     #[serde(rename = "yield")]
     factor: f64,
     kind: String,
@@ -73,55 +62,47 @@ struct FoodRow {
 
 #[derive(Debug, Deserialize)]
 struct ClassRow {
-    class: String,
-    method: String,
     #[serde(rename = "yield")]
     factor: f64,
     source: String,
 }
 
-impl YieldTable {
-    /// Reads the built-in tables.
-    pub fn builtin() -> Result<Self, Error> {
-        let foods: Vec<FoodRow> = reference::rows("yields.csv", reference::YIELDS)?;
-        let classes: Vec<ClassRow> = reference::rows("class-yields.csv", reference::CLASS_YIELDS)?;
-        Ok(Self {
-            foods: foods
-                .into_iter()
-                .map(|row| ((row.food.clone(), row.method.clone()), row))
-                .collect(),
-            classes: classes
-                .into_iter()
-                .map(|row| ((row.class.clone(), row.method.clone()), row))
-                .collect(),
-        })
-    }
-
-    /// The yield of a raw food by a method; `None` where neither the food nor its class has one.
-    pub fn find(&self, food: &FoodId, class: &FoodClass, method: Method) -> Option<Yield> {
+impl Yield {
+    /// The yield of a raw food by a method: its own in `yields.csv`, else its class's estimate in
+    /// `class-yields.csv`; `None` where there is neither.
+    pub fn find(food: &FoodId, class: &FoodClass, method: Method) -> Result<Option<Self>, Error> {
         if method == Method::None {
-            return Some(Yield {
+            return Ok(Some(Self {
                 factor: 1.0,
                 basis: YieldBasis::Uncooked,
                 source: "not cooked".into(),
-            });
+            }));
         }
-        let word = method.word().to_string();
-        if let Some(row) = self.foods.get(&(food.to_string(), word.clone())) {
-            let basis = match row.kind.as_str() {
+        let key = [food.as_str(), method.word()];
+        let own: Option<FoodRow> = reference::row("yields.csv", reference::YIELDS, &key)?;
+        if let Some(FoodRow {
+            factor,
+            kind,
+            source,
+        }) = own
+        {
+            let basis = match kind.as_str() {
                 "published" => YieldBasis::Published,
                 _ => YieldBasis::Derived,
             };
-            return Some(Yield {
-                factor: row.factor,
+            return Ok(Some(Self {
+                factor,
                 basis,
-                source: row.source.clone(),
-            });
+                source,
+            }));
         }
-        self.classes.get(&(class.0.clone(), word)).map(|row| Yield {
-            factor: row.factor,
+        let key = [class.0.as_str(), method.word()];
+        let of_class: Option<ClassRow> =
+            reference::row("class-yields.csv", reference::CLASS_YIELDS, &key)?;
+        Ok(of_class.map(|ClassRow { factor, source }| Self {
+            factor,
             basis: YieldBasis::Estimate,
-            source: row.source.clone(),
-        })
+            source,
+        }))
     }
 }

@@ -178,3 +178,103 @@ fn words(text: &str) -> Vec<String> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use data_import::{Composition, FoodId};
+
+    /// A food with these measures: amount, unit, grams.
+    fn food(measures: &[(f64, &str, f64)]) -> Food {
+        Food {
+            id: "11485".parse::<FoodId>().unwrap(),
+            name: "Something".into(),
+            common_names: String::new(),
+            manufacturer: String::new(),
+            scientific_name: String::new(),
+            group: "1100".into(),
+            refuse_percent: Some(16.0),
+            refuse_description: String::new(),
+            energy_factors: None,
+            composition: Composition::default(),
+            measures: measures
+                .iter()
+                .map(|(amount, unit, grams)| Measure {
+                    amount: *amount,
+                    unit: (*unit).into(),
+                    grams: *grams,
+                })
+                .collect(),
+            source: String::new(),
+        }
+    }
+
+    fn grams(amount: &str, food: &Food) -> f64 {
+        mass_of(&amount.parse().unwrap(), food)
+            .unwrap()
+            .mass
+            .grams()
+    }
+
+    fn error(amount: &str, food: &Food) -> MeasureError {
+        mass_of(&amount.parse().unwrap(), food).unwrap_err()
+    }
+
+    #[test]
+    fn a_measure_is_found_by_its_words_or_their_beginning() {
+        let squash = food(&[(1.0, "cup, cubes", 140.0)]);
+        assert_eq!(grams("2 cup, cubes", &squash), 280.0);
+        assert_eq!(grams("1/2 cups", &squash), 70.0);
+        assert_eq!(grams("100 g", &squash), 100.0);
+    }
+
+    #[test]
+    fn each_is_the_one_measure_that_counts_pieces() {
+        let egg = food(&[(1.0, "large", 50.0), (1.0, "cup (4.86 large eggs)", 243.0)]);
+        assert_eq!(grams("3 each", &egg), 150.0);
+        let apple = food(&[(1.0, "large", 223.0), (1.0, "small", 149.0)]);
+        assert!(matches!(
+            error("3 each", &apple),
+            MeasureError::Ambiguous { .. }
+        ));
+    }
+
+    #[test]
+    fn a_volume_goes_by_way_of_a_measure_that_is_one() {
+        let milk = food(&[(1.0, "cup", 244.0)]);
+        approx::assert_relative_eq!(grams("100 ml", &milk), 244.0 / 2.365_882_365);
+        approx::assert_relative_eq!(grams("16 tbsp", &milk), 244.0, max_relative = 1e-12);
+        let quarter = food(&[(0.25, "cup", 61.0)]);
+        approx::assert_relative_eq!(
+            grams("1 fl oz", &quarter),
+            244.0 / 8.0,
+            max_relative = 1e-12
+        );
+    }
+
+    #[test]
+    fn two_measures_of_one_weight_are_one() {
+        let oats = food(&[(1.0, "cup", 81.0), (0.333, "cup", 27.0)]);
+        assert_eq!(grams("1 cup", &oats), 81.0);
+        let berries = food(&[(1.0, "cup, whole", 144.0), (1.0, "cup, halves", 152.0)]);
+        assert!(matches!(
+            error("1 cup", &berries),
+            MeasureError::Ambiguous { .. }
+        ));
+    }
+
+    #[test]
+    fn an_unknown_measure_names_those_there_are() {
+        let squash = food(&[(1.0, "cup, cubes", 140.0)]);
+        assert!(
+            error("2 handful", &squash)
+                .hint()
+                .contains("1 cup, cubes = 140 g")
+        );
+        assert!(error("2 handful", &food(&[])).hint().contains("weigh it"));
+        assert!(matches!(
+            error("9000 cup, cubes", &squash),
+            MeasureError::Amount(_)
+        ));
+    }
+}

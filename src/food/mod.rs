@@ -1,9 +1,14 @@
-//! The food table in memory: patterns over names, household measures, search.
+//! The food table in memory and the household's own foods: patterns over names, household
+//! measures, search.
 
 mod measure;
+mod own;
+mod pantry;
 mod pattern;
 pub mod search;
 
 pub use data_import::{Composition, Food, FoodId, FoodName, FoodTable, Measure};
 pub use measure::{MeasureError, Resolved, edible_share, mass_of, per_pound_purchased};
+pub use own::{OWN_FOOD_HINT, OWN_FOODS_FILE, OwnShelf};
+pub use pantry::Pantry;
 pub use pattern::Pattern;

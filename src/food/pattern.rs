@@ -1,8 +1,6 @@
 //! Patterns over a food's group, id, name and fat: how the tables of cooking classes and of
 //! cautions say which foods a row is about.
 
-use std::collections::HashMap;
-
 use data_import::{Food, NutrientId};
 
 /// A set of conditions that must all hold; an empty one always holds.
@@ -20,12 +18,10 @@ pub struct Pattern {
 impl Pattern {
     /// Reads the columns `groups`, `ids`, `starts`, `has`, `lacks` (alternatives joined by `|`),
     /// `fat_below` and `fat_from` (grams of fat per 100 g) of a table's row.
-    pub fn from_row(row: &HashMap<String, String>) -> Self {
-        let text = |column: &str| row.get(column).map_or("", |cell| cell.trim());
+    pub fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Self {
         let list = |column: &str| {
-            text(column)
-                .split('|')
-                .map(str::trim)
+            let parts = cell(column).split('|').map(str::trim);
+            parts
                 .filter(|part| !part.is_empty())
                 .map(String::from)
                 .collect()
@@ -36,8 +32,8 @@ impl Pattern {
             starts: list("starts"),
             has: list("has"),
             lacks: list("lacks"),
-            fat_below: text("fat_below").parse().ok(),
-            fat_from: text("fat_from").parse().ok(),
+            fat_below: cell("fat_below").trim().parse().ok(),
+            fat_from: cell("fat_from").trim().parse().ok(),
         }
     }
 
@@ -101,9 +97,9 @@ mod tests {
 
     #[test]
     fn an_empty_row_is_an_empty_pattern() {
-        assert!(Pattern::from_row(&HashMap::new()).is_empty());
-        let row = HashMap::from([("has".to_string(), "rice | barley".to_string())]);
-        let pattern = Pattern::from_row(&row);
+        assert!(Pattern::from_cells(|_| "").is_empty());
+        let has = |column: &str| if column == "has" { "rice | barley" } else { "" };
+        let pattern = Pattern::from_cells(has);
         assert_eq!(pattern.has, ["rice", "barley"]);
         assert!(!pattern.is_empty());
     }

@@ -15,17 +15,75 @@ pub fn atwater(composition: &Composition, factors: EnergyFactors) -> Option<f64>
     Some(protein * factors.protein + fat * factors.fat + carbohydrate * factors.carbohydrate)
 }
 
-/// Estimated energy requirement in kcal a day: (89 x weight in kg - 100) plus the energy of
-/// growth (IOM, Dietary Reference Intakes for Energy, 2002/2005). `None` from three years on.
-pub fn requirement(age: AgeMonths, weight: Mass) -> Option<f64> {
-    let growth = match age.0 {
-        0..=3 => 175.0,
-        4..=6 => 56.0,
-        7..=12 => 22.0,
-        13..=35 => 20.0,
-        _ => return None,
-    };
-    Some(89.0 * weight.grams() / 1000.0 - 100.0 + growth)
+/// A child's estimated energy requirement for a day, all food and milk together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Requirement {
+    /// kcal a day.
+    pub kcal: f64,
+    /// The equation it comes from.
+    pub source: &'static str,
+}
+
+/// What the equation of 2023 needs to know besides the weight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stature {
+    /// Whether the child is a girl or a boy.
+    pub sex: Sex,
+    /// Length in centimetres.
+    pub centimetres: f64,
+}
+
+/// Girl or boy: the equation of 2023 differs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sex {
+    /// A girl.
+    Girl,
+    /// A boy.
+    Boy,
+}
+
+impl Requirement {
+    /// (89 x weight in kg - 100) plus the energy of growth (IOM, Dietary Reference Intakes for
+    /// Energy, 2002/2005). `None` from three years on.
+    pub fn of_2005(age: AgeMonths, weight: Mass) -> Option<Self> {
+        let growth = match age.0 {
+            0..=3 => 175.0,
+            4..=6 => 56.0,
+            7..=12 => 22.0,
+            13..=35 => 20.0,
+            _ => return None,
+        };
+        Some(Self {
+            kcal: 89.0 * weight.grams() / 1000.0 - 100.0 + growth,
+            source: "IOM Dietary Reference Intakes for Energy (2002/2005), from age and weight",
+        })
+    }
+
+    /// By age, sex, length and weight (NASEM, Dietary Reference Intakes for Energy, 2023, the
+    /// equations as printed by Health Canada). The growth of a boy until six months and of a girl
+    /// until three is as printed there, the rest from memory. `None` from three years on.
+    pub fn of_2023(age: AgeMonths, weight: Mass, stature: Stature) -> Option<Self> {
+        let years = f64::from(age.0) / 12.0;
+        let (length, kilograms) = (stature.centimetres, weight.grams() / 1000.0);
+        let growth = match (stature.sex, age.0) {
+            (_, 36..) => return None,
+            (Sex::Boy, 0..=2) => 200.0,
+            (Sex::Boy, 3..=5) => 50.0,
+            (Sex::Girl, 0..=2) => 180.0,
+            (Sex::Girl, 3..=5) => 60.0,
+            (Sex::Girl, 12..) => 15.0,
+            _ => 20.0,
+        };
+        let kcal = match stature.sex {
+            Sex::Boy => -716.45 - 1.00 * years + 17.82 * length + 15.06 * kilograms,
+            Sex::Girl => -69.15 + 80.0 * years + 2.65 * length + 54.15 * kilograms,
+        };
+        Some(Self {
+            kcal: kcal + growth,
+            source: "NASEM Dietary Reference Intakes for Energy (2023), from age, sex, length and \
+                     weight; the growth term partly from memory",
+        })
+    }
 }
 
 /// The least energy density in kcal/g of complementary food at three meals a day beside an

@@ -5,6 +5,8 @@
 //! degrees Celsius, valid from -40 to 150. Water at 20 degrees comes to 995.74 kg/m3 by its
 //! polynomial, where 998.2 is true: the method is good to about 0.3 % for pure water.
 
+use data_import::NutrientId;
+
 /// Mass shares of the constituents that make up a food; any unit, the sum is taken as the whole.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Constituents {
@@ -23,6 +25,20 @@ pub struct Constituents {
 }
 
 impl Constituents {
+    /// From the amounts of a food or a batch, each in grams of the same whole; `None` where one
+    /// other than fibre is not known.
+    pub fn of(amount: impl Fn(NutrientId) -> Option<f64>) -> Option<Self> {
+        let fibre = amount(NutrientId::FIBRE).unwrap_or(0.0);
+        Some(Self {
+            water: amount(NutrientId::WATER)?,
+            protein: amount(NutrientId::PROTEIN)?,
+            fat: amount(NutrientId::FAT)?,
+            carbohydrate: (amount(NutrientId::CARBOHYDRATE)? - fibre).max(0.0),
+            fibre,
+            ash: amount(NutrientId::ASH)?,
+        })
+    }
+
     /// Density in g/ml at a temperature in degrees Celsius: `1/rho = sum of x_j / rho_j`, the shares
     /// normalised to 1. `None` where there is nothing at all.
     pub fn density(&self, celsius: f64) -> Option<f64> {

@@ -4,7 +4,7 @@ use data_import::{Error, Food, FoodId, Nutrient, NutrientId, nutrients};
 
 use super::notes::notes_on;
 use super::{Prepared, PreparedIngredient};
-use crate::cooking::{CookingTables, Retention};
+use crate::cooking::Retention;
 use crate::portion::Constituents;
 use crate::problem::Problem;
 use crate::quantity::Mass;
@@ -98,16 +98,12 @@ impl Prepared {
     /// Calculates the batch.
     ///
     /// Errors: the tables cannot be read; or the figures of the recipe contradict each other.
-    pub fn calculate(self, tables: &CookingTables) -> Result<Result<Batch, Problem>, Error> {
+    pub fn calculate(self) -> Result<Result<Batch, Problem>, Error> {
         let all = nutrients()?;
-        Ok(self.calculate_all(tables, all))
+        Ok(self.calculate_all(all))
     }
 
-    fn calculate_all(
-        self,
-        tables: &CookingTables,
-        all: &'static [Nutrient],
-    ) -> Result<Batch, Problem> {
+    fn calculate_all(self, all: &'static [Nutrient]) -> Result<Batch, Problem> {
         if self.ingredients.iter().all(|one| one.class.0 == "water") {
             return Err(Problem::new("the recipe holds nothing but water")
                 .hint("add something to eat to it"));
@@ -128,7 +124,7 @@ impl Prepared {
             .iter()
             .map(|nutrient| match nutrient.id {
                 NutrientId::WATER => self.water_total(nutrient, water, kept),
-                _ => self.nutrient_total(nutrient, tables, kept),
+                _ => self.nutrient_total(nutrient, kept),
             })
             .collect();
         let mut batch = Batch {
@@ -155,7 +151,7 @@ impl Prepared {
         let density = batch
             .constituents()
             .and_then(|parts| parts.density(CELSIUS));
-        batch.notes = notes_on(&batch, tables, expected, density.is_none());
+        batch.notes = notes_on(&batch, expected, density.is_none());
         batch.density = density.unwrap_or(1.0);
         Ok(batch)
     }
@@ -223,18 +219,10 @@ impl Prepared {
         }
     }
 
-    fn nutrient_total(
-        &self,
-        nutrient: &'static Nutrient,
-        tables: &CookingTables,
-        kept: f64,
-    ) -> NutrientTotal {
+    fn nutrient_total(&self, nutrient: &'static Nutrient, kept: f64) -> NutrientTotal {
         let returned = self.liquid.returned_share();
         let share = |retention: &Retention, returned| {
-            tables
-                .retention
-                .factor(retention, nutrient.id, returned)
-                .unwrap_or(1.0)
+            retention.factor(nutrient.id, returned).unwrap_or(1.0)
         };
         let (mut known, mut served, mut missing) = (None, None, Vec::new());
         let mut add = |food: &Food, mass: Mass, cooking: f64, warming: f64| {
@@ -278,21 +266,13 @@ impl Prepared {
 impl Batch {
     /// What the purée is made of; `None` where a part other than fibre is unknown.
     fn constituents(&self) -> Option<Constituents> {
-        let part = |nutrient| {
+        Constituents::of(|nutrient| {
             let total = self.total(nutrient)?;
-            total.batch.known.filter(|_| total.batch.complete())
-        };
-        let fibre = self
-            .total(NutrientId::FIBRE)
-            .and_then(|total| total.batch.known);
-        let fibre = fibre.unwrap_or(0.0);
-        Some(Constituents {
-            water: part(NutrientId::WATER)?,
-            protein: part(NutrientId::PROTEIN)?,
-            fat: part(NutrientId::FAT)?,
-            carbohydrate: (part(NutrientId::CARBOHYDRATE)? - fibre).max(0.0),
-            fibre,
-            ash: part(NutrientId::ASH)?,
+            let may_lack = nutrient == NutrientId::FIBRE;
+            total
+                .batch
+                .known
+                .filter(|_| may_lack || total.batch.complete())
         })
     }
 }

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use super::{Basis, Ingredient, Liquid, Puree, Recipe, Serving, TAP_WATER};
+use super::{Basis, FreezerLife, Ingredient, Liquid, Puree, Recipe, Serving, TAP_WATER};
 use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Amount, Mass, Volume};
 use crate::strict_toml::StrictTable;
@@ -55,6 +55,10 @@ impl Recipe {
             .table("puree", "[puree]")
             .map(puree)
             .unwrap_or_default();
+        let freezer = document
+            .table("freezer", "[freezer]")
+            .map(freezer)
+            .unwrap_or_default();
         let serving = document
             .table("serving", "[serving]")
             .map(serving)
@@ -65,6 +69,7 @@ impl Recipe {
             liquid,
             puree,
             serving,
+            freezer,
         });
         document.finish_document(recipe)
     }
@@ -147,6 +152,29 @@ fn puree(mut table: StrictTable<'_>) -> Puree {
     let loss = table.parsed("loss", read_mass);
     table.finish();
     Puree { weighed, loss }
+}
+
+fn freezer(mut table: StrictTable<'_>) -> FreezerLife {
+    let days = table.whole("days");
+    if let Some(days) = &days
+        && !(1..=366).contains(&days.value)
+    {
+        table.report(
+            days.problem("cubes keep 1 to 366 days")
+                .hint("about 30 is usual"),
+        );
+    }
+    let source = table.text("source");
+    if days.is_some() && source.is_none() {
+        let what = "[freezer] says how long, but not who says so";
+        let hint = "name where the days come from, such as source = \"FDA storage chart\"";
+        table.report(Problem::at(table.place().clone(), what).hint(hint));
+    }
+    table.finish();
+    FreezerLife {
+        days: days.map(|days| days.value),
+        source: source.map(|source| source.value),
+    }
 }
 
 fn serving(mut table: StrictTable<'_>) -> Serving {

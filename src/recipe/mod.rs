@@ -40,6 +40,17 @@ pub struct Recipe {
     pub puree: Puree,
     /// What one child gets at a meal.
     pub serving: Serving,
+    /// How long its cubes keep, where the recipe says so.
+    pub freezer: FreezerLife,
+}
+
+/// How long the cubes of a recipe keep, where it says so.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct FreezerLife {
+    /// Days.
+    pub days: Option<u32>,
+    /// Who says so.
+    pub source: Option<String>,
 }
 
 /// One ingredient as it is written.

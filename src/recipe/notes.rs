@@ -3,7 +3,7 @@
 use data_import::{FoodId, NutrientId, nutrients};
 
 use super::{Basis, Batch, PreparedIngredient};
-use crate::cooking::{CookingTables, Method, YieldBasis, is_fully_retained};
+use crate::cooking::{Method, YieldBasis, is_fully_retained};
 use crate::quantity::Mass;
 
 /// A weighed purée further than this from the expected mass is worth a second look.
@@ -22,6 +22,8 @@ pub enum NoteKind {
     Refuse,
     /// A household measure turned into grams.
     Measure,
+    /// What the label of an own food left to be assumed.
+    Label,
     /// A value that is missing.
     Missing,
     /// The weighed purée against the expected one.
@@ -37,6 +39,7 @@ impl NoteKind {
             Self::Liquid => "liquid",
             Self::Refuse => "refuse",
             Self::Measure => "measure",
+            Self::Label => "label",
             Self::Missing => "missing",
             Self::Weighed => "weighed",
         }
@@ -55,12 +58,7 @@ pub struct Note {
 }
 
 /// All notes on a batch whose masses and totals are calculated.
-pub(super) fn notes_on(
-    batch: &Batch,
-    tables: &CookingTables,
-    expected: Mass,
-    no_density: bool,
-) -> Vec<Note> {
+pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<Note> {
     let mut notes = Vec::new();
     for ingredient in &batch.prepared.ingredients {
         notes.extend(ingredient_notes(
@@ -69,7 +67,7 @@ pub(super) fn notes_on(
         ));
     }
     notes.extend(liquid_note(batch));
-    notes.extend(unpublished_note(batch, tables));
+    notes.extend(unpublished_note(batch));
     notes.extend(weighed_note(batch, expected));
     if no_density {
         notes.push(Note {
@@ -91,11 +89,20 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> 
     };
     let mut notes = Vec::new();
     if let Some(measure) = &one.measure {
-        let text = format!("{name}: the dataset weighs {measure}, trimmed");
+        let text = if one.food.id.is_own() {
+            format!("{name}: by its label, {measure}")
+        } else {
+            format!("{name}: the dataset weighs {measure}, trimmed")
+        };
         notes.push(note(NoteKind::Measure, text));
     }
     if one.basis == Basis::Purchased && one.food.refuse_percent.is_none() {
-        let text = format!("{name}: no refuse figure is published, all of it is taken as edible");
+        let why = if one.food.id.is_own() {
+            "a label gives no refuse"
+        } else {
+            "no refuse figure is published"
+        };
+        let text = format!("{name}: {why}, all of it is taken as edible");
         notes.push(note(NoteKind::Refuse, text));
     }
     let estimated = one.yield_factor.basis.is_estimated() && one.weighed.is_none();
@@ -110,6 +117,8 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> 
         );
         notes.push(note(NoteKind::Yield, text));
     }
+    let assumed = one.assumed.iter();
+    notes.extend(assumed.map(|what| note(NoteKind::Label, format!("{name}: {what}"))));
     if let Some(fit) = &one.retention.note {
         notes.push(note(NoteKind::Retention, format!("{name}: {fit}")));
     }
@@ -136,7 +145,7 @@ fn liquid_note(batch: &Batch) -> Option<Note> {
 }
 
 /// One line for the nutrients that no published factor speaks of.
-fn unpublished_note(batch: &Batch, tables: &CookingTables) -> Option<Note> {
+fn unpublished_note(batch: &Batch) -> Option<Note> {
     let cooked: Vec<_> = batch
         .prepared
         .ingredients
@@ -150,7 +159,7 @@ fn unpublished_note(batch: &Batch, tables: &CookingTables) -> Option<Note> {
         !is_fully_retained(id)
             && cooked
                 .iter()
-                .any(|one| tables.retention.factor(&one.retention, id, 0.0).is_none())
+                .any(|one| one.retention.factor(id, 0.0).is_none())
     };
     let names: Vec<_> = nutrients()
         .into_iter()

@@ -1,11 +1,11 @@
 //! A recipe made ready to calculate: foods looked up, amounts turned into masses, and for each
 //! ingredient the yield and the retention rows chosen.
 
-use data_import::{Error, Food, FoodId, FoodTable};
+use data_import::{Error, Food, FoodId};
 
 use super::{Basis, Ingredient, Recipe, Serving, food_id};
-use crate::cooking::{CookingTables, FoodClass, Method, Retention, Yield, YieldBasis};
-use crate::food::{edible_share, mass_of};
+use crate::cooking::{ClassTable, FoodClass, Method, Retention, RetentionRow, Yield, YieldBasis};
+use crate::food::{OWN_FOOD_HINT, Pantry, edible_share, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem};
 use crate::quantity::{Mass, Volume};
@@ -13,10 +13,10 @@ use crate::quantity::{Mass, Volume};
 /// What a calculation needs besides the recipe.
 #[derive(Debug)]
 pub struct Kitchen<'a> {
-    /// The food table in use.
-    pub foods: &'a FoodTable,
-    /// The cooking tables.
-    pub cooking: CookingTables,
+    /// The foods in use.
+    pub foods: &'a Pantry,
+    /// Which class a food is cooked as.
+    pub classes: ClassTable,
 }
 
 /// A recipe ready to calculate.
@@ -61,6 +61,8 @@ pub struct PreparedIngredient {
     pub retention: Retention,
     /// What survives the warming.
     pub reheating: Retention,
+    /// What the label of an own food left to be assumed.
+    pub assumed: Vec<String>,
     /// Where the recipe speaks of it.
     pub written: Located<String>,
 }
@@ -189,7 +191,7 @@ impl Kitchen<'_> {
         let mut ingredients = Vec::new();
         for ((ingredient, id), food) in recipe.ingredients.iter().zip(&ids).zip(foods) {
             match food {
-                Some(food) => match self.ingredient(ingredient, food) {
+                Some(food) => match self.ingredient(ingredient, food)? {
                     Ok(ready) => ingredients.push(ready),
                     Err(problem) => problems.push(problem),
                 },
@@ -216,43 +218,30 @@ impl Kitchen<'_> {
         }))
     }
 
-    fn ingredient(&self, written: &Ingredient, food: Food) -> Result<PreparedIngredient, Problem> {
-        let resolved = mass_of(&written.amount.value, &food)
-            .map_err(|error| written.amount.problem(error.to_string()).hint(error.hint()))?;
-        let class = self.cooking.classes.class_of(&food);
-        let method = written.method.value;
-        let retention = match &written.retention {
-            None => self.cooking.retention.cooking(&class, method),
-            Some(code) if self.cooking.retention.description(&code.value).is_some() => {
-                Retention::named(&code.value)
-            }
-            Some(code) => {
-                let what = format!("`{}` is not a code of the retention table", code.value);
-                let hint = "codes have four digits, such as 3464 (roots, steamed)";
-                return Err(code.problem(what).hint(hint));
+    fn ingredient(
+        &self,
+        written: &Ingredient,
+        food: Food,
+    ) -> Result<Result<PreparedIngredient, Problem>, Error> {
+        let resolved = match mass_of(&written.amount.value, &food) {
+            Ok(resolved) => resolved,
+            Err(error) => {
+                let problem = written.amount.problem(error.to_string());
+                return Ok(Err(problem.hint(error.hint())));
             }
         };
-        let yield_factor = match &written.yield_factor {
-            Some(stated) => Yield {
-                factor: stated.value,
-                basis: YieldBasis::Stated,
-                source: "stated in the recipe".into(),
-            },
-            None => self
-                .cooking
-                .yields
-                .find(&food.id, &class, method)
-                .unwrap_or_else(|| Yield {
-                    factor: 1.0,
-                    basis: YieldBasis::Estimate,
-                    source: format!("no yield known for {class}, {method}: taken as unchanged"),
-                }),
+        let class = self.classes.class_of(&food);
+        let retention = match retention(written, &class)? {
+            Ok(retention) => retention,
+            Err(problem) => return Ok(Err(problem)),
         };
-        Ok(PreparedIngredient {
-            reheating: self.cooking.retention.reheating(&class),
+        Ok(Ok(PreparedIngredient {
+            yield_factor: yield_factor(written, &food.id, &class)?,
+            reheating: Retention::reheating(&class)?,
+            assumed: self.assumed_of(&food.id),
             food,
             class,
-            method,
+            method: written.method.value,
             amount: resolved.mass,
             // The dataset's measures weigh the edible portion, whatever the recipe counts in.
             basis: if resolved.measure.is_some() {
@@ -261,17 +250,62 @@ impl Kitchen<'_> {
                 written.basis
             },
             measure: resolved.measure,
-            yield_factor,
             weighed: written.weighed.as_ref().map(|weighed| weighed.value),
             retention,
             written: written.food.clone(),
-        })
+        }))
     }
+
+    /// What was assumed where the label of an own food is silent.
+    fn assumed_of(&self, food: &FoodId) -> Vec<String> {
+        let remarks = self.foods.label(food).into_iter();
+        remarks
+            .flat_map(|label| &label.remarks)
+            .filter(|remark| remark.assumed)
+            .map(|remark| remark.text.clone())
+            .collect()
+    }
+}
+
+/// The retention rows that the recipe names, else those of the class.
+fn retention(written: &Ingredient, class: &FoodClass) -> Result<Result<Retention, Problem>, Error> {
+    let Some(code) = &written.retention else {
+        return Retention::cooking(class, written.method.value).map(Ok);
+    };
+    Ok(RetentionRow::find(&code.value)?
+        .map(Retention::named)
+        .ok_or_else(|| {
+            code.problem(format!(
+                "`{}` is not a code of the retention table",
+                code.value
+            ))
+            .hint("codes have four digits, such as 3464 (roots, steamed)")
+        }))
+}
+
+/// The yield that the recipe states, else that of the tables.
+fn yield_factor(written: &Ingredient, food: &FoodId, class: &FoodClass) -> Result<Yield, Error> {
+    if let Some(stated) = &written.yield_factor {
+        return Ok(Yield {
+            factor: stated.value,
+            basis: YieldBasis::Stated,
+            source: "stated in the recipe".into(),
+        });
+    }
+    let method = written.method.value;
+    Ok(Yield::find(food, class, method)?.unwrap_or_else(|| Yield {
+        factor: 1.0,
+        basis: YieldBasis::Estimate,
+        source: format!("no yield known for {class}, {method}: taken as unchanged"),
+    }))
 }
 
 fn unknown_food(written: &Located<String>) -> Problem {
     let what = format!("no food has the id {}", written.value);
-    written
-        .problem(what)
-        .hint("find the id with `trayful foods sweet potato`")
+    let hint = if written.value.starts_with("own-") {
+        OWN_FOOD_HINT
+    } else {
+        "find the id with `trayful foods sweet potato`"
+    };
+    written.problem(what).hint(hint)
 }

@@ -4,7 +4,6 @@
 use data_import::Error;
 
 use super::{Batch, Prepared, PreparedIngredient};
-use crate::cooking::CookingTables;
 use crate::portion::{Cubes, Rounding, Target, Tray};
 use crate::problem::Problem;
 use crate::quantity::Mass;
@@ -26,9 +25,8 @@ pub fn scaled_batch(
     prepared: &Prepared,
     target: &Target,
     tray: &Tray,
-    tables: &CookingTables,
 ) -> Result<Result<Batch, Problem>, Error> {
-    let written = match prepared.clone().calculate(tables)? {
+    let written = match prepared.clone().calculate()? {
         Ok(batch) => batch,
         Err(problem) => return Ok(Err(problem)),
     };
@@ -43,10 +41,7 @@ pub fn scaled_batch(
     // Rounding up can thicken a purée, and a thicker one makes a little fewer cubes: then a
     // little more of everything is taken.
     for _ in 0..MOST_STEPS {
-        let scaled = match prepared
-            .scaled(factor, target.rounding())
-            .calculate(tables)?
-        {
+        let scaled = match prepared.scaled(factor, target.rounding()).calculate()? {
             Ok(batch) => batch,
             Err(problem) => return Ok(Err(problem)),
         };
@@ -56,7 +51,7 @@ pub fn scaled_batch(
         }
         factor *= 1.0 + short.max(LEAST_STEP);
     }
-    prepared.scaled(factor, target.rounding()).calculate(tables)
+    prepared.scaled(factor, target.rounding()).calculate()
 }
 
 fn cubes_of(batch: &Batch, tray: &Tray) -> f64 {

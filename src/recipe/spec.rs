@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::file::{read_amount, read_mass, read_volume};
-use super::{Basis, Ingredient, Liquid, Puree, Recipe, Serving};
+use super::{Basis, FreezerLife, Ingredient, Liquid, Puree, Recipe, Serving};
 use crate::problem::{Located, Place, Problem, SourceText};
 
 /// What was said on the command line, word for word.
@@ -52,6 +52,7 @@ pub fn from_command_line(said: &Additions) -> Result<Recipe, Vec<Problem>> {
         liquid,
         puree,
         serving: Serving::default(),
+        freezer: FreezerLife::default(),
     })
 }
 

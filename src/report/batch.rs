@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
-use crate::cooking::{CookingTables, YieldBasis};
-use crate::nutrition::{AgeMonths, IntakeTable, energy};
+use crate::cooking::{RetentionRow, YieldBasis};
+use crate::nutrition::energy::Requirement;
+use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::portion::{Cubes, Tray};
 use crate::quantity::Mass;
 use crate::recipe::{Batch, NutrientTotal, PreparedIngredient};
@@ -17,14 +18,12 @@ pub struct BatchView<'a> {
     pub tray: &'a Tray,
     /// The child's age.
     pub age: AgeMonths,
-    /// The child's weight, where it is known: it gives energy a reference.
-    pub weight: Option<Mass>,
+    /// What energy the child needs, where it is known.
+    pub energy: Option<Requirement>,
     /// The reference intakes.
     pub intakes: &'a IntakeTable,
     /// The cautions.
     pub cautions: &'a CautionTable,
-    /// The cooking tables.
-    pub cooking: &'a CookingTables,
 }
 
 /// The whole report. Units are in the key names; nutrients carry theirs.
@@ -304,22 +303,22 @@ impl Figures {
     }
 }
 
-/// Energy has no intake of its own, but a child of known weight has a requirement.
+/// Energy has no intake of its own, but a child whose weight is known has a requirement.
 fn energy_reference(
     nutrient: NutrientId,
     per_serving: Option<f64>,
     view: &BatchView<'_>,
 ) -> Option<ReferenceReport> {
-    let amount = (nutrient == NutrientId::ENERGY).then(|| {
-        view.weight
-            .and_then(|weight| energy::requirement(view.age, weight))
-    })??;
+    let need = view
+        .energy
+        .as_ref()
+        .filter(|_| nutrient == NutrientId::ENERGY)?;
     Some(ReferenceReport {
         kind: "EER",
-        amount,
-        percent: per_serving.map(|energy| energy / amount * 100.0),
-        counts: "all food and milk of the day, at the child's weight".into(),
-        source: "IOM Dietary Reference Intakes for Energy (2002/2005)".into(),
+        amount: need.kcal,
+        percent: per_serving.map(|energy| energy / need.kcal * 100.0),
+        counts: "all food and milk of the day".into(),
+        source: need.source.into(),
     })
 }
 
@@ -329,6 +328,7 @@ impl IngredientReport {
             Some(_) => (YieldBasis::Weighed, "weighed"),
             None => (one.yield_factor.basis, one.yield_factor.source.as_str()),
         };
+        let code = |row: &Option<RetentionRow>| row.as_ref().map(|row| row.code.clone());
         Self {
             food: one.food.id.to_string(),
             name: one.food.name.clone(),
@@ -340,8 +340,8 @@ impl IngredientReport {
             yield_factor: one.cooked() / one.edible(),
             yield_basis: basis.word(),
             yield_source: source.to_string(),
-            retention_drained: one.retention.drained.clone(),
-            retention_used: one.retention.used.clone(),
+            retention_drained: code(&one.retention.drained),
+            retention_used: code(&one.retention.used),
             source: one.food.source.clone(),
         }
     }

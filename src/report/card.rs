@@ -7,6 +7,7 @@ use crate::cooking::PracticeTable;
 use crate::nutrition::{AgeMonths, energy};
 use crate::portion::Target;
 use crate::recipe::Batch;
+use crate::safety::DEFER;
 use data_import::NutrientId;
 
 /// What of the card is asked for.
@@ -36,6 +37,7 @@ impl Card<'_> {
         missing(&mut page, report);
         notes(&mut page, report);
         cautions(&mut page, report);
+        defer(&mut page, report);
         page.finish()
     }
 
@@ -183,12 +185,15 @@ impl Card<'_> {
         let (share, drawing) = match &figures.reference {
             Some(reference) => {
                 let amount = format!("{} {} ({})", reference.amount, figures.unit, reference.kind);
-                match reference.percent {
+                match reference
+                    .percent
+                    .filter(|share| figures.complete || *share > 0.0)
+                {
                     Some(share) => (
                         format!("{bound}{} of {amount}", percent(share)),
                         bar(self.look, share),
                     ),
-                    None => (amount, String::new()),
+                    None => (format!("not known, of {amount}"), String::new()),
                 }
             }
             None => ("-".into(), String::new()),
@@ -354,6 +359,7 @@ fn cautions(page: &mut Page, report: &BatchReport) {
     let lines: Vec<_> = report
         .cautions
         .iter()
+        .filter(|caution| caution.id != DEFER)
         .map(|caution| format!("{} [{}]", caution.text, number(&caution.source)))
         .collect();
     page.list(lines);
@@ -368,6 +374,14 @@ fn cautions(page: &mut Page, report: &BatchReport) {
         rows,
         ..Sheet::default()
     });
+}
+
+/// The last word is not ours.
+fn defer(page: &mut Page, report: &BatchReport) {
+    for caution in report.cautions.iter().filter(|caution| caution.id == DEFER) {
+        page.line("");
+        page.paragraph(&caution.text);
+    }
 }
 
 /// Where the figures come from.

@@ -1,5 +1,6 @@
 //! One food as a page: what the dataset says of it, and what it is good for.
 
+use data_import::own::LabelFood;
 use data_import::{Error, Food, NutrientId, group_name, nutrients};
 use serde::Serialize;
 
@@ -7,6 +8,7 @@ use super::number::{decimals, percent};
 use super::text::{Look, Page, Sheet};
 use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::portion::{Constituents, Tray};
+use crate::problem::Problem;
 use crate::quantity::Mass;
 
 /// A serving that gives this share of a day's reference intake is a good source of it, in percent.
@@ -20,6 +22,9 @@ const CUBES: f64 = 2.0;
 pub struct FoodReport {
     pub schema: u32,
     pub food: FoodEntry,
+    /// How an own food was read from its label.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub label: Option<LabelEntry>,
     /// Nutrients of which two cubes give at least a tenth of the reference intake.
     pub good_for: Vec<GoodFor>,
     pub age_months: u16,
@@ -40,6 +45,19 @@ pub struct FoodEntry {
     pub energy_factors_kcal_per_g: Option<EnergyFactorsEntry>,
     pub nutrients: Vec<ValueEntry>,
     pub measures: Vec<MeasureEntry>,
+}
+
+/// How an own food was read from its label, with the keys of the JSON.
+#[derive(Debug, Clone, Serialize)]
+pub struct LabelEntry {
+    /// What its figures hold for: `100 g`, `serving of 15 g`.
+    pub per: String,
+    /// Digits of its barcode.
+    pub barcode: Option<String>,
+    /// How figures were worked out, and what was assumed.
+    pub remarks: Vec<String>,
+    /// What is odd, each with file, line and column.
+    pub warnings: Vec<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -111,10 +129,24 @@ impl FoodReport {
         Ok(Self {
             schema: 1,
             food: FoodEntry::new(food, values),
+            label: None,
             good_for,
             age_months: age.0,
             two_cubes_g: serving.grams(),
         })
+    }
+}
+
+impl LabelEntry {
+    /// What the label of an own food says, and what is odd about it.
+    pub fn new(label: &LabelFood, warnings: &[Problem]) -> Self {
+        let remarks = label.remarks.iter().map(|remark| remark.text.clone());
+        Self {
+            per: label.per.clone(),
+            barcode: label.barcode.clone(),
+            remarks: remarks.collect(),
+            warnings: warnings.iter().map(ToString::to_string).collect(),
+        }
     }
 }
 
@@ -151,18 +183,7 @@ impl FoodEntry {
 /// The mass of two cubes of the usual tray, at the food's own density (1 g/ml where a part of it
 /// has no value).
 fn two_cubes(food: &Food) -> Mass {
-    let value = |nutrient| food.composition.get(nutrient);
-    let fibre = value(NutrientId::FIBRE).unwrap_or(0.0);
-    let constituents = (|| {
-        Some(Constituents {
-            water: value(NutrientId::WATER)?,
-            protein: value(NutrientId::PROTEIN)?,
-            fat: value(NutrientId::FAT)?,
-            carbohydrate: (value(NutrientId::CARBOHYDRATE)? - fibre).max(0.0),
-            fibre,
-            ash: value(NutrientId::ASH)?,
-        })
-    })();
+    let constituents = Constituents::of(|nutrient| food.composition.get(nutrient));
     let density = constituents
         .and_then(|parts| parts.density(20.0))
         .unwrap_or(1.0);
@@ -212,23 +233,23 @@ impl FoodPage<'_> {
                 page.line(&format!("{label}: {words}"));
             }
         }
-        page.paragraph(&refuse_line(food));
+        if report.label.is_none() {
+            page.paragraph(&refuse_line(food));
+        }
         if let Some(factors) = &food.energy_factors_kcal_per_g {
             page.line(&format!(
                 "energy, kcal per g: protein {}, fat {}, carbohydrate {}",
                 factors.protein, factors.fat, factors.carbohydrate
             ));
         }
+        self.label(&mut page);
         self.measures(&mut page);
         self.good_for(&mut page);
         page.heading("PER 100 g EDIBLE");
         let rows = food.nutrients.iter().map(|value| {
             vec![
                 value.plain.to_string(),
-                decimals(
-                    value.per_100g,
-                    value.decimals.max(shown_decimals(value.per_100g)),
-                ),
+                decimals(value.per_100g, self.places(value)),
                 value.unit.to_string(),
                 value.id.to_string(),
             ]
@@ -239,11 +260,38 @@ impl FoodPage<'_> {
             right: vec![1],
         });
         page.line("");
+        let unlisted = match report.label {
+            Some(_) => "is not on the label",
+            None => "was not measured",
+        };
         page.paragraph(&format!(
-            "Source: {}. A nutrient that is not listed was not measured; it is not zero.",
+            "Source: {}. A nutrient that is not listed {unlisted}; it is not zero.",
             food.source
         ));
         page.finish()
+    }
+
+    /// The decimals of a value: all that are published; for a figure worked out from a label, those
+    /// of the nutrient, and more where it would vanish.
+    fn places(&self, value: &ValueEntry) -> u8 {
+        let vanishes = decimals(value.per_100g, value.decimals).parse() == Ok(0.0);
+        match self.0.label {
+            Some(_) if value.per_100g > 0.0 && vanishes => value.decimals + 2,
+            Some(_) => value.decimals,
+            None => value.decimals.max(shown_decimals(value.per_100g)),
+        }
+    }
+
+    fn label(&self, page: &mut Page) {
+        let Some(label) = &self.0.label else {
+            return;
+        };
+        page.heading("FROM ITS LABEL");
+        page.line(&format!("figures per {}", label.per));
+        if let Some(barcode) = &label.barcode {
+            page.line(&format!("barcode: {barcode}"));
+        }
+        page.list(label.remarks.iter().cloned());
     }
 
     fn measures(&self, page: &mut Page) {

@@ -8,6 +8,6 @@ mod text;
 
 pub use batch::{BatchReport, BatchView, Figures};
 pub use card::Card;
-pub use food::{FoodPage, FoodReport};
+pub use food::{FoodPage, FoodReport, LabelEntry};
 pub use number::{decimals, kitchen_mass, percent};
 pub use text::{Look, Page, Sheet};

@@ -35,7 +35,8 @@ pub fn kitchen_mass(mass: Mass) -> String {
 /// An amount of a nutrient with its unit: `0.83 mg`, `>= 0.83 mg` for a lower bound, `not known`
 /// where nothing is known. Small amounts get the digits they need to be told from zero.
 pub(super) fn amount(value: Option<f64>, total: &Total, nutrient: &Nutrient) -> String {
-    let Some(value) = value else {
+    // A lower bound of zero says nothing.
+    let Some(value) = value.filter(|value| total.complete() || *value > 0.0) else {
         return "not known".into();
     };
     let bound = if total.complete() { "" } else { ">= " };

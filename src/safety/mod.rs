@@ -1,7 +1,5 @@
 //! Cautions: a table with a source for each, shown where they apply.
 
-use std::collections::HashMap;
-
 use data_import::{Error, Food, reference};
 
 use crate::food::Pattern;
@@ -54,16 +52,28 @@ pub struct CautionTable {
 impl CautionTable {
     /// Reads the built-in table.
     pub fn builtin() -> Result<Self, Error> {
-        let rows: Vec<HashMap<String, String>> =
-            reference::rows("cautions.csv", reference::CAUTIONS)?;
+        let (columns, rows) = reference::records("cautions.csv", reference::CAUTIONS)?;
+        let caution = |row| Caution::from_cells(|name| reference::cell(&columns, row, name));
         Ok(Self {
-            cautions: rows.into_iter().map(Caution::from_row).collect(),
+            cautions: rows.iter().map(caution).collect(),
         })
     }
 
     /// Every caution.
     pub fn all(&self) -> &[Caution] {
         &self.cautions
+    }
+
+    /// The major allergens that the name of a food gives away.
+    pub fn allergens_of<'a>(&'a self, food: &Food) -> impl Iterator<Item = &'a str> {
+        let about: Vec<_> = self
+            .cautions
+            .iter()
+            .filter(|caution| caution.is_about(food))
+            .collect();
+        about
+            .into_iter()
+            .filter_map(|caution| caution.allergen.as_deref())
     }
 
     /// The cautions for cooking, freezing and serving these foods to a child of this age, in the
@@ -80,10 +90,8 @@ impl CautionTable {
 }
 
 impl Caution {
-    fn from_row(mut row: HashMap<String, String>) -> Self {
-        let pattern = Pattern::from_row(&row);
-        let mut take = |column: &str| row.remove(column).unwrap_or_default();
-        let step = match take("step").as_str() {
+    fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Self {
+        let step = match cell("step") {
             "food" => Step::Food,
             "freeze" => Step::Freeze,
             "thaw" => Step::Thaw,
@@ -92,14 +100,16 @@ impl Caution {
             _ => Step::Always,
         };
         Self {
-            id: take("id"),
-            text: take("text"),
-            source: take("source"),
+            id: cell("id").to_string(),
+            text: cell("text").to_string(),
+            source: cell("source").to_string(),
             step,
-            allergen: Some(take("allergen")).filter(|allergen| !allergen.is_empty()),
-            age_below: take("age_below_months").parse().ok(),
-            age_from: take("age_from_months").parse().ok(),
-            pattern,
+            allergen: Some(cell("allergen"))
+                .filter(|name| !name.is_empty())
+                .map(String::from),
+            age_below: cell("age_below_months").parse().ok(),
+            age_from: cell("age_from_months").parse().ok(),
+            pattern: Pattern::from_cells(cell),
         }
     }
 

@@ -141,6 +141,20 @@ fn a_weight_gives_energy_a_reference() {
 }
 
 #[test]
+fn length_and_sex_choose_the_newer_energy_equation() {
+    let who = [
+        "--age", "9", "--weight", "9kg", "--length", "72", "--sex", "boy",
+    ];
+    let batch = json(&[&["batch", "--add", "300 g 16144 boil"], &who[..]].concat());
+    let need = batch["nutrients"][1]["reference"]["amount"]
+        .as_f64()
+        .unwrap();
+    approx::assert_abs_diff_eq!(need, 721.38, epsilon = 0.01);
+    let told = trayful(&["batch", "--add", "300 g 16144 boil", "--sex", "boy"]).refusal();
+    assert!(told.contains("--length"), "{told}");
+}
+
+#[test]
 fn a_measure_weighs_the_trimmed_food() {
     let batch = json(&["batch", "--add", "2 cup 11485 steam"]);
     assert_eq!(batch["mass"]["edible_g"], 280.0);

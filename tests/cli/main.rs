@@ -12,4 +12,5 @@ mod demo;
 mod errors;
 mod foods;
 mod json;
+mod own;
 mod support;

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use trayful::cooking::FoodClass;
 
-use crate::support::{class_of, cooking, data, food, foods};
+use crate::support::{class_of, classes, data, food, foods};
 
 #[derive(Deserialize)]
 struct Check {
@@ -47,14 +47,12 @@ fn a_cook_would_choose_the_same_class() {
 fn every_food_has_a_class() {
     let mut counts: BTreeMap<String, usize> = BTreeMap::new();
     for food in foods() {
-        *counts
-            .entry(cooking().classes.class_of(food).0)
-            .or_default() += 1;
+        *counts.entry(classes().class_of(food).0).or_default() += 1;
     }
     println!("foods by cooking class: {counts:#?}");
     assert_eq!(counts.get("unclassified"), None);
     assert_eq!(counts.values().sum::<usize>(), 8789);
-    let mut classes = cooking().classes.classes();
+    let mut classes = classes().classes();
     classes.retain(|class| !counts.contains_key(&class.0));
     // The last rule, for foods of other datasets.
     assert_eq!(classes, [FoodClass("unclassified".into())]);

@@ -7,7 +7,6 @@
 use data_import::reference;
 use serde::Deserialize;
 use trayful::food::Food;
-use trayful::nutrition::NutrientId;
 use trayful::portion::Constituents;
 use trayful::quantity::Amount;
 
@@ -84,16 +83,7 @@ fn nothing_has_no_density_and_the_unit_of_the_shares_is_free() {
 
 /// Density in g/ml at 20 degrees Celsius from the published composition; `None` without one.
 fn computed(food: &Food) -> Option<f64> {
-    let value = |nutrient| food.composition.get(nutrient);
-    let fibre = value(NutrientId::FIBRE).unwrap_or(0.0);
-    let parts = Constituents {
-        water: value(NutrientId::WATER)?,
-        protein: value(NutrientId::PROTEIN)?,
-        fat: value(NutrientId::FAT)?,
-        carbohydrate: (value(NutrientId::CARBOHYDRATE)? - fibre).max(0.0),
-        fibre,
-        ash: value(NutrientId::ASH)?,
-    };
+    let parts = Constituents::of(|nutrient| food.composition.get(nutrient))?;
     parts.density(20.0)
 }
 

@@ -8,7 +8,7 @@
 use data_import::EnergyFactors;
 use serde::Deserialize;
 use trayful::food::{Composition, Food};
-use trayful::nutrition::energy::{atwater, least_density, requirement};
+use trayful::nutrition::energy::{Requirement, Sex, Stature, atwater, least_density};
 use trayful::nutrition::{AgeMonths, NutrientId};
 use trayful::quantity::Mass;
 
@@ -94,18 +94,23 @@ fn a_part_without_a_value_gives_no_energy() {
     assert_eq!(atwater(&parts, factors), None);
 }
 
-/// The rows of the 2023 equations are not used: the library has only the one of 2005.
 #[test]
-fn energy_requirement_of_2005() {
+fn energy_requirements() {
     let rows: Vec<Row> = data("eer.csv");
-    let rows = rows
-        .iter()
-        .filter(|row| row["equation"] == "IOM 2005")
-        .collect::<Vec<_>>();
-    assert_eq!(rows.len(), 6);
+    assert_eq!(rows.len(), 11);
     for row in rows {
+        let age = AgeMonths(row["age_months"].parse().unwrap());
         let weight = Mass::from_grams(row["weight_kg"].parse::<f64>().unwrap() * 1000.0);
-        let kcal = requirement(AgeMonths(row["age_months"].parse().unwrap()), weight).unwrap();
+        let stature = |sex| Stature {
+            sex,
+            centimetres: row["height_cm"].parse().unwrap(),
+        };
+        let requirement = match row["sex"].as_str() {
+            "boy" => Requirement::of_2023(age, weight, stature(Sex::Boy)),
+            "girl" => Requirement::of_2023(age, weight, stature(Sex::Girl)),
+            _ => Requirement::of_2005(age, weight),
+        };
+        let kcal = requirement.unwrap().kcal;
         approx::assert_abs_diff_eq!(kcal, row["kcal"].parse().unwrap(), epsilon = 0.01);
     }
 }
@@ -115,7 +120,8 @@ fn energy_requirement_of_2005() {
 #[test]
 fn the_term_for_growth_changes_where_the_report_says() {
     let ten_kg = Mass::from_grams(10_000.0);
-    let growth = |months| requirement(AgeMonths(months), ten_kg).map(|kcal| kcal - 790.0);
+    let growth =
+        |months| Requirement::of_2005(AgeMonths(months), ten_kg).map(|need| need.kcal - 790.0);
     let steps = [
         (0, 175.0),
         (3, 175.0),

@@ -12,6 +12,7 @@ mod classes;
 mod density;
 mod energy;
 mod intakes;
+mod labels;
 mod measures;
 mod packets;
 mod practice;

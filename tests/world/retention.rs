@@ -6,14 +6,22 @@
 
 use data_import::reference;
 use serde::Deserialize;
-use trayful::cooking::{Method, Retention};
+use trayful::cooking::{Method, Retention, RetentionRow};
 use trayful::nutrition::NutrientId;
 
-use crate::support::{batch, class_of, cooking, data, food, ingredient, per_100_g, rows};
+use crate::support::{batch, class_of, data, food, ingredient, per_100_g, rows};
 
 fn codes() -> Vec<String> {
     let (_, rows) = reference::records("retention.csv", reference::RETENTION).unwrap();
     rows.iter().map(|row| row[0].to_string()).collect()
+}
+
+fn row(code: &str) -> RetentionRow {
+    RetentionRow::find(code).unwrap().unwrap()
+}
+
+fn code(row: Option<&RetentionRow>) -> Option<&str> {
+    row.map(|row| row.code.as_str())
 }
 
 #[test]
@@ -44,16 +52,12 @@ struct Check {
 fn single_values_are_those_published() {
     let checks: Vec<Check> = data("retention-checks.csv");
     assert!(checks.len() >= 60, "{}", checks.len());
-    let table = &cooking().retention;
     for check in &checks {
-        let published = table.published(&check.code, NutrientId::new(check.nutrient));
+        let row = row(&check.code);
+        let published = row.kept(NutrientId::new(check.nutrient));
         let what = format!("{} {}", check.code, check.nutrient);
         approx::assert_relative_eq!(published.unwrap() * 100.0, check.percent, epsilon = 1e-9);
-        assert_eq!(
-            table.description(&check.code),
-            Some(&*check.description),
-            "{what}"
-        );
+        assert_eq!(row.description, check.description, "{what}");
     }
     println!("{} published retention factors found again", checks.len());
 }
@@ -76,11 +80,7 @@ fn every_column_adds_up_to_what_is_published() {
         sum_percent,
     } in sums
     {
-        let kept = |code: &String| {
-            cooking()
-                .retention
-                .published(code, NutrientId::new(nutrient))
-        };
+        let kept = |code: &String| row(code).kept(NutrientId::new(nutrient));
         let column: Vec<f64> = codes.iter().filter_map(kept).collect();
         assert_eq!(column.len(), values, "{nutrient}");
         let sum = column.iter().sum::<f64>() * 100.0;
@@ -91,29 +91,25 @@ fn every_column_adds_up_to_what_is_published() {
 /// Release 6: roots boiled covered and drained keep 65 % of vitamin C, the water used 75 %.
 #[test]
 fn liquid_returned_in_part_lies_on_the_line() {
-    let table = &cooking().retention;
-    let carrots = table.cooking(&class_of("11124"), Method::Boil);
+    let carrots = Retention::cooking(&class_of("11124"), Method::Boil).unwrap();
     assert_eq!(
-        (carrots.drained.as_deref(), carrots.used.as_deref()),
+        (code(carrots.drained.as_ref()), code(carrots.used.as_ref())),
         (Some("3455"), Some("3456"))
     );
     for (returned, kept) in [(0.0, 0.65), (0.25, 0.675), (0.5, 0.70), (1.0, 0.75)] {
-        let factor = table
-            .factor(&carrots, NutrientId::VITAMIN_C, returned)
-            .unwrap();
+        let factor = carrots.factor(NutrientId::VITAMIN_C, returned).unwrap();
         approx::assert_relative_eq!(factor, kept, epsilon = 1e-12);
     }
-    let one_row = Retention::named("3464");
-    let factor = |returned| table.factor(&one_row, NutrientId::VITAMIN_C, returned);
+    let one_row = Retention::named(row("3464"));
+    let factor = |returned| one_row.factor(NutrientId::VITAMIN_C, returned);
     assert_eq!(factor(0.0), factor(1.0));
 }
 
 #[test]
 fn equivalents_take_the_column_that_is_published() {
-    let table = &cooking().retention;
-    let column = |code: &str, number| table.published(code, NutrientId::new(number));
+    let column = |code: &str, number| row(code).kept(NutrientId::new(number));
     for code in codes() {
-        let kept = |nutrient| table.factor(&Retention::named(&code), nutrient, 0.0);
+        let kept = |nutrient| Retention::named(row(&code)).factor(nutrient, 0.0);
         assert_eq!(
             kept(NutrientId::VITAMIN_A_RAE),
             column(&code, 392),
@@ -133,8 +129,7 @@ fn equivalents_take_the_column_that_is_published() {
 
 #[test]
 fn what_has_no_column_has_no_factor_and_macronutrients_stay() {
-    let table = &cooking().retention;
-    let roots = Retention::named("3455");
+    let roots = Retention::named(row("3455"));
     for nutrient in [
         NutrientId::VITAMIN_E,
         NutrientId::VITAMIN_K,
@@ -145,7 +140,7 @@ fn what_has_no_column_has_no_factor_and_macronutrients_stay() {
         NutrientId::ASH,
         NutrientId::CHOLESTEROL,
     ] {
-        assert_eq!(table.factor(&roots, nutrient, 0.0), None, "{nutrient}");
+        assert_eq!(roots.factor(nutrient, 0.0), None, "{nutrient}");
     }
     for nutrient in [
         NutrientId::ENERGY,
@@ -156,7 +151,7 @@ fn what_has_no_column_has_no_factor_and_macronutrients_stay() {
         NutrientId::SUGARS,
         NutrientId::SATURATED_FAT,
     ] {
-        assert_eq!(table.factor(&roots, nutrient, 0.0), Some(1.0), "{nutrient}");
+        assert_eq!(roots.factor(nutrient, 0.0), Some(1.0), "{nutrient}");
     }
 }
 
@@ -217,8 +212,8 @@ fn a_batch_has_the_true_retention_of_its_row() {
             .iter()
             .filter(|(_, raw)| *raw > 0.0)
         {
-            let row = Retention::named("3455");
-            let Some(published) = cooking().retention.factor(&row, nutrient, 0.0) else {
+            let row = Retention::named(row("3455"));
+            let Some(published) = row.factor(nutrient, 0.0) else {
                 continue;
             };
             if nutrient == NutrientId::WATER {

@@ -6,8 +6,8 @@ use std::sync::LazyLock;
 
 use data_import::reference;
 use serde::de::DeserializeOwned;
-use trayful::cooking::{CookingTables, FoodClass};
-use trayful::food::{Food, FoodTable};
+use trayful::cooking::{ClassTable, FoodClass};
+use trayful::food::{Food, FoodTable, Pantry};
 use trayful::nutrition::{AgeMonths, NutrientId, nutrients};
 use trayful::problem::SourceText;
 use trayful::recipe::{Batch, Kitchen, Recipe};
@@ -19,9 +19,11 @@ static FOODS: LazyLock<BTreeMap<String, Food>> = LazyLock::new(|| {
     foods.map(|food| (food.id.to_string(), food)).collect()
 });
 
+static PANTRY: LazyLock<Pantry> = LazyLock::new(|| Pantry::from(FoodTable::builtin().unwrap()));
+
 static KITCHEN: LazyLock<Kitchen<'static>> = LazyLock::new(|| Kitchen {
-    foods: &TABLE,
-    cooking: CookingTables::builtin().unwrap(),
+    foods: &PANTRY,
+    classes: ClassTable::builtin().unwrap(),
 });
 
 /// A row of a table whose columns are looked up by name.
@@ -42,14 +44,14 @@ pub(crate) fn food(id: &str) -> &'static Food {
     FOODS.get(id).unwrap()
 }
 
-/// The built-in cooking tables.
-pub(crate) fn cooking() -> &'static CookingTables {
-    &KITCHEN.cooking
+/// The built-in table of cooking classes.
+pub(crate) fn classes() -> &'static ClassTable {
+    &KITCHEN.classes
 }
 
 /// The class a food is cooked as.
 pub(crate) fn class_of(id: &str) -> FoodClass {
-    cooking().classes.class_of(food(id))
+    classes().class_of(food(id))
 }
 
 /// The rows of a file in `tests/data`.
@@ -90,7 +92,7 @@ pub(crate) fn batch(recipe: &str) -> Batch {
     let source = SourceText::new("recipe", format!("title = \"a check\"\n{recipe}"));
     let recipe = Recipe::parse(&source).unwrap();
     let prepared = KITCHEN.prepare(&recipe).unwrap().unwrap();
-    prepared.calculate(cooking()).unwrap().unwrap()
+    prepared.calculate().unwrap().unwrap()
 }
 
 /// The ingredient of a recipe, its amount without refuse; `rest` holds further lines.

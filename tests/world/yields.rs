@@ -7,10 +7,10 @@
 use std::collections::{HashMap, HashSet};
 
 use data_import::reference;
-use trayful::cooking::{Method, YieldBasis};
+use trayful::cooking::{Method, Yield, YieldBasis};
 use trayful::nutrition::NutrientId;
 
-use crate::support::{Row, cooking, food, rows};
+use crate::support::{Row, classes, food, rows};
 
 fn factor(row: &Row) -> f64 {
     row["yield"].parse().unwrap()
@@ -76,8 +76,8 @@ fn foods_and_methods() {
         assert!(["published", "derived"].contains(&&*row["kind"]), "{row:?}");
         let id = row["food"].parse().unwrap();
         let method: Method = row["method"].parse().unwrap();
-        let class = cooking().classes.class_of(food(&row["food"]));
-        let found = cooking().yields.find(&id, &class, method).unwrap();
+        let class = classes().class_of(food(&row["food"]));
+        let found = Yield::find(&id, &class, method).unwrap().unwrap();
         let basis = match row["kind"].as_str() {
             "published" => YieldBasis::Published,
             _ => YieldBasis::Derived,
@@ -98,7 +98,7 @@ fn every_class_has_a_yield_and_a_retention_for_every_method() {
         let same = |row: &&Row| row["class"] == class && row["method"] == method.word();
         rows.iter().filter(same).count() == 1
     };
-    let classes = cooking().classes.classes();
+    let classes = classes().classes();
     for class in &classes {
         for method in Method::all().filter(|method| *method != Method::None) {
             assert!(

@@ -1,0 +1,163 @@
+//! `trayful start`, `trayful undo`, `trayful book`: making and keeping a book.
+
+use std::io::{BufRead as _, IsTerminal as _, Write as _};
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand};
+use jiff::civil::Date;
+use trayful::notebook::{Book, Entry, NewBook};
+use trayful::problem::Problem;
+
+use super::failure::Failure;
+use super::{Answer, Session};
+
+/// Arguments of `trayful start`.
+#[derive(Debug, Args)]
+pub(super) struct StartArgs {
+    /// The folder of the new book; it is made where it is not there
+    folder: PathBuf,
+    /// The child's name
+    #[arg(long, value_name = "NAME")]
+    child: Option<String>,
+    /// The child's day of birth
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    born: Option<Date>,
+    /// The child's weight, such as "8.2 kg"
+    #[arg(long, value_name = "MASS")]
+    weight: Option<String>,
+    /// How milk is fed, in your own words
+    #[arg(long, value_name = "WORDS")]
+    milk: Option<String>,
+    /// Wells of your tray and what one holds, such as 16x30ml
+    #[arg(long, value_name = "WELLSxVOLUME", default_value = "16x30ml")]
+    tray: String,
+    /// Currency of every price
+    #[arg(long, value_name = "CODE", default_value = "USD")]
+    currency: String,
+}
+
+/// Starts a book.
+pub(super) fn start(args: &StartArgs, _session: &Session) -> Result<Answer, Failure> {
+    let child = asked(args.child.clone(), "The child's name", "--child")?;
+    let born = match args.born {
+        Some(born) => born,
+        None => asked(None, "The child's day of birth (year-month-day)", "--born")?
+            .parse()
+            .map_err(|_| Problem::new("that is not a day").hint("write it as 2026-03-02"))?,
+    };
+    let (wells, well) = args
+        .tray
+        .split_once(['x', 'X'])
+        .unwrap_or((&args.tray, "30ml"));
+    let wells = wells.trim().parse().map_err(|_| {
+        Problem::new(format!("`{}` is not a tray", args.tray))
+            .hint("write wells and volume, such as --tray 16x30ml")
+    })?;
+    let new = NewBook {
+        child,
+        born,
+        weight: args.weight.clone(),
+        milk: args.milk.clone(),
+        tray: ("tray".into(), wells, well.trim().to_string()),
+        currency: args.currency.clone(),
+    };
+    let book = Book::start(&args.folder, &new)?;
+    let folder = book.folder.display();
+    Ok(Answer::text(format!(
+        "Started a book for {} in {folder}.\n\
+         What it says of the household is in {folder}/book.toml: read it once, add to it.\n\
+         Next: put recipes into {folder}/recipes, then `trayful freeze RECIPE` there.\n",
+        new.child
+    )))
+}
+
+/// What was said as an option, else on the terminal; without either, an error that names the
+/// option.
+fn asked(said: Option<String>, question: &str, option: &str) -> Result<String, Failure> {
+    if let Some(said) = said {
+        return Ok(said);
+    }
+    let missing =
+        || Problem::new(format!("{question} is needed")).hint(format!("say it with {option}"));
+    let stdin = std::io::stdin();
+    if !stdin.is_terminal() {
+        return Err(missing().into());
+    }
+    let mut line = String::new();
+    let heard =
+        write!(std::io::stderr(), "{question}: ").and_then(|()| stdin.lock().read_line(&mut line));
+    match heard {
+        Ok(_) if !line.trim().is_empty() => Ok(line.trim().to_string()),
+        _ => Err(missing().into()),
+    }
+}
+
+/// Takes the last entry back.
+pub(super) fn undo(session: &Session) -> Result<Answer, Failure> {
+    let mut store = session.book()?.store()?;
+    let Some(Entry { id, day, kind }) = store.undo()? else {
+        return Ok(Answer::no("There is nothing to undo.\n"));
+    };
+    let left: u32 = store.stock()?.iter().map(|stock| stock.left).sum();
+    Ok(Answer::text(format!(
+        "Took back the {kind} of {day} (entry {id}). In the freezer now: {left} cubes.\n"
+    )))
+}
+
+/// Arguments of `trayful book`.
+#[derive(Debug, Args)]
+pub(super) struct BookArgs {
+    #[command(subcommand)]
+    action: BookAction,
+}
+
+#[derive(Debug, Subcommand)]
+enum BookAction {
+    /// Write everything recorded as plain CSV files into a folder
+    Export {
+        /// The folder; it is made where it is not there
+        folder: PathBuf,
+    },
+    /// Read the files of an export into a book that has no entries yet
+    Import {
+        /// The folder of the export
+        folder: PathBuf,
+    },
+    /// Look for damage
+    Check,
+    /// Copy the record as it is at this moment
+    Backup {
+        /// The file to write; it may not be there yet
+        file: PathBuf,
+    },
+}
+
+/// Keeps a book.
+pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure> {
+    let mut store = session.book()?.store()?;
+    Ok(match &args.action {
+        BookAction::Export { folder } => {
+            let files = store.export(folder)?;
+            Answer::text(format!(
+                "Wrote {} files into {}.\n",
+                files.len(),
+                folder.display()
+            ))
+        }
+        BookAction::Import { folder } => {
+            let entries = store.import(folder)?;
+            Answer::text(format!(
+                "Read {entries} entries from {}.\n",
+                folder.display()
+            ))
+        }
+        BookAction::Check => match store.check()?.as_slice() {
+            [] => Answer::text("The book is sound.\n".into()),
+            wrong => Answer::no(wrong.join("\n") + "\n"),
+        },
+        BookAction::Backup { file } => {
+            store.backup(file)?;
+            Answer::text(format!("Copied the record to {}.\n", file.display()))
+        }
+    })
+}

@@ -1,0 +1,64 @@
+//! The foods in use: the dataset, and the household's own foods where they are found.
+
+use std::path::{Path, PathBuf};
+
+use trayful::food::{FoodName, OWN_FOODS_FILE, OwnShelf, Pantry};
+use trayful::notebook::Book;
+
+use super::Session;
+use super::failure::Failure;
+
+impl Session {
+    /// The dataset with the own foods that go with a recipe file, or with the current folder:
+    /// those of --own, else of the book around it.
+    pub(super) fn pantry(&self, recipe: Option<&Path>) -> Result<Pantry, Failure> {
+        Ok(Pantry::new(self.foods()?, self.own(recipe)?))
+    }
+
+    /// Names and ids of the own foods in use.
+    pub(super) fn own_names(&self) -> Result<Vec<FoodName>, Failure> {
+        let own = self.own(None)?;
+        let foods = own.iter().flat_map(|own| own.foods().iter());
+        let names = foods.map(|own| FoodName {
+            id: own.food.id.clone(),
+            name: own.food.name.clone(),
+            common_names: own.food.common_names.clone(),
+            manufacturer: own.food.manufacturer.clone(),
+            group: own.food.group.clone(),
+        });
+        Ok(names.collect())
+    }
+
+    fn own(&self, recipe: Option<&Path>) -> Result<Option<OwnShelf>, Failure> {
+        let own = match &self.common.own {
+            Some(file) => Some(file.clone()),
+            None => self
+                .own_file_beside(recipe)
+                .filter(|file| file.try_exists().unwrap_or(true)),
+        };
+        let own = own.map(|file| OwnShelf::read(&file)).transpose()?;
+        Ok(own.transpose()?)
+    }
+
+    /// The file that own foods are added to; `None` where there is neither --own nor a book.
+    pub(super) fn own_file(&self) -> Option<PathBuf> {
+        self.common
+            .own
+            .clone()
+            .or_else(|| self.own_file_beside(None))
+    }
+
+    /// Where the book keeps its own foods: the one named by --book, else the one around a file or
+    /// around the current folder; as seen from the current folder if it lies inside.
+    fn own_file_beside(&self, file: Option<&Path>) -> Option<PathBuf> {
+        let file = std::path::absolute(file.unwrap_or(Path::new(OWN_FOODS_FILE))).ok()?;
+        let book = self
+            .common
+            .book
+            .clone()
+            .or_else(|| Book::folder_above(&file))?;
+        let own = book.join(OWN_FOODS_FILE);
+        let here = std::env::current_dir().ok()?;
+        Some(own.strip_prefix(here).map_or(own.clone(), Path::to_owned))
+    }
+}

@@ -1,0 +1,159 @@
+//! What a batch costs, beside the ready-made jar.
+
+use super::Money;
+use crate::quantity::Mass;
+
+/// An ounce, for prices by the ounce.
+const OUNCE: Mass = Mass::from_grams(28.349_523_125);
+/// For prices by 100 g.
+const HUNDRED_GRAMS: Mass = Mass::from_grams(100.0);
+
+/// What a batch costs.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct BatchCost {
+    /// Sum of the known prices; `None` where none is known.
+    pub known: Option<Money>,
+    /// Ids of the foods without a price; where there are any, the cost is a lower bound.
+    pub unpriced: Vec<String>,
+}
+
+/// A bought jar or pouch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadyMade {
+    /// What it is called.
+    pub name: String,
+    /// The recipes (file names without `.toml`) it stands beside; empty for all.
+    pub recipes: Vec<String>,
+    /// Net mass.
+    pub mass: Mass,
+    /// Price of one.
+    pub price: Money,
+}
+
+/// A batch beside the same mass of ready-made food.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comparison {
+    /// Mass of the purée that the cost is for.
+    pub mass: Mass,
+    /// What it cost.
+    pub cost: BatchCost,
+    /// What it stands beside.
+    pub ready_made: Option<ReadyMade>,
+}
+
+impl Comparison {
+    /// The cost of so much of the purée.
+    pub fn cost_of(&self, part: Mass) -> Option<Money> {
+        self.cost.known?.share(part, self.mass)
+    }
+
+    /// The cost of 100 g.
+    pub fn per_100_g(&self) -> Option<Money> {
+        self.cost_of(HUNDRED_GRAMS)
+    }
+
+    /// The cost of an ounce.
+    pub fn per_ounce(&self) -> Option<Money> {
+        self.cost_of(OUNCE)
+    }
+
+    /// What so much ready-made food costs.
+    pub fn ready_made_of(&self, part: Mass) -> Option<Money> {
+        let jar = self.ready_made.as_ref()?;
+        jar.price.share(part, jar.mass)
+    }
+
+    /// What 100 g of ready-made food cost.
+    pub fn ready_made_per_100_g(&self) -> Option<Money> {
+        self.ready_made_of(HUNDRED_GRAMS)
+    }
+
+    /// What the batch saves; negative where the jar is cheaper. Where a price is missing it is an
+    /// upper bound.
+    pub fn saving(&self) -> Option<Money> {
+        Some(self.ready_made_of(self.mass)? - self.cost.known?)
+    }
+
+    /// Whether every price is known.
+    pub fn complete(&self) -> bool {
+        self.cost.unpriced.is_empty()
+    }
+
+    /// In words, in a currency, for so many cubes.
+    pub fn sentence(&self, currency: &str, cubes: u32) -> String {
+        let Some(cost) = self.cost.known else {
+            return "Cost: not known; record what you pay with `trayful buy`.".into();
+        };
+        let bound = if self.complete() { "" } else { "at least " };
+        let each = cost.per(cubes).unwrap_or_default();
+        let mut words = vec![format!(
+            "Cost: {bound}{} {currency}, {} a cube",
+            cost.shown(),
+            each.shown()
+        )];
+        if let Some((jar, same)) = self.ready_made.as_ref().zip(self.ready_made_of(self.mass)) {
+            let (word, difference) = if same < cost {
+                ("more", cost - same)
+            } else {
+                ("less", same - cost)
+            };
+            words.push(format!(
+                "; the same as {} is {}: {} {word} at home",
+                jar.name,
+                same.shown(),
+                difference.shown()
+            ));
+        }
+        if !self.complete() {
+            words.push(format!(" (no price for {})", self.cost.unpriced.join(", ")));
+        }
+        words.concat() + "."
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: 900 g for 3.60 is 0.40 per 100 g; a jar of 113.4 g at 1.29 is 1.1376 per 100 g,
+    /// so 900 g of it are 10.2381, and 6.6381 are saved.
+    #[test]
+    fn a_batch_beside_the_jar() {
+        let comparison = Comparison {
+            mass: Mass::from_grams(900.0),
+            cost: BatchCost {
+                known: "3.60".parse().ok(),
+                unpriced: Vec::new(),
+            },
+            ready_made: Some(ReadyMade {
+                name: "jar".into(),
+                recipes: Vec::new(),
+                mass: Mass::from_grams(113.4),
+                price: "1.29".parse().unwrap(),
+            }),
+        };
+        assert_eq!(comparison.per_100_g().unwrap().shown(), "0.40");
+        assert_eq!(comparison.per_ounce().unwrap().shown(), "0.11");
+        assert_eq!(comparison.ready_made_per_100_g().unwrap().shown(), "1.14");
+        assert_eq!(comparison.saving().unwrap().shown(), "6.64");
+        let sentence = comparison.sentence("USD", 30);
+        assert_eq!(
+            sentence,
+            "Cost: 3.60 USD, 0.12 a cube; the same as jar is 10.24: 6.64 less at home."
+        );
+    }
+
+    #[test]
+    fn without_a_price_nothing_is_made_up() {
+        let comparison = Comparison {
+            mass: Mass::from_grams(900.0),
+            cost: BatchCost {
+                known: None,
+                unpriced: vec!["11485".into()],
+            },
+            ready_made: None,
+        };
+        assert_eq!((comparison.per_100_g(), comparison.saving()), (None, None));
+        assert!(comparison.sentence("USD", 30).contains("not known"));
+    }
+}

@@ -1,0 +1,195 @@
+//! The household's own foods on disk: reading the file, and adding to it.
+
+use std::fs::{self, File};
+use std::io::{self, ErrorKind, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use data_import::own::{Finding, LabelFood, OwnFoods, with_added};
+use data_import::{Error, FoodId};
+
+use crate::problem::{Place, Problem, SourceText, nearest};
+
+/// The name of the file in the folder of a book.
+pub const OWN_FOODS_FILE: &str = "own-foods.csv";
+/// What to do where an own food is not there.
+pub const OWN_FOOD_HINT: &str =
+    "own foods stand in own-foods.csv beside your book.toml, or in the file named by --own";
+
+/// A file of own foods, as it was read.
+#[derive(Debug)]
+pub struct OwnShelf {
+    source: Arc<SourceText>,
+    foods: OwnFoods,
+}
+
+impl OwnShelf {
+    /// Reads a file of own foods from disk.
+    ///
+    /// Errors: a table of the program does not read; or the file cannot be read, or everything
+    /// that is wrong in it, each with its place.
+    pub fn read(path: &Path) -> Result<Result<Self, Vec<Problem>>, Error> {
+        let name = path.display().to_string();
+        match fs::read(path) {
+            Ok(bytes) => Self::parse(&name, bytes),
+            Err(error) => {
+                let what = format!("cannot read the own foods `{name}`: {error}");
+                let hint = "`trayful foods --template` prints a file to start from";
+                Ok(Err(vec![Problem::new(what).hint(hint)]))
+            }
+        }
+    }
+
+    /// Reads own foods from the bytes of a file; `name` is shown in errors and as their source.
+    ///
+    /// Errors: as for [`read`](Self::read).
+    pub fn parse(name: &str, bytes: Vec<u8>) -> Result<Result<Self, Vec<Problem>>, Error> {
+        let text = match String::from_utf8(bytes) {
+            Ok(text) => text,
+            Err(error) => {
+                let at = error.utf8_error().valid_up_to();
+                let lossy = String::from_utf8_lossy(error.as_bytes()).into_owned();
+                let place = Place::new(&SourceText::new(name, lossy), at..at);
+                let problem = Problem::at(place, "this is not UTF-8 text");
+                return Ok(Err(vec![problem.hint("save the file as CSV in UTF-8")]));
+            }
+        };
+        let source = SourceText::new(name, text);
+        Ok(match OwnFoods::read(name, &source.text)? {
+            Ok(foods) => Ok(Self { source, foods }),
+            Err(findings) => Err(problems(&source, findings)),
+        })
+    }
+
+    /// The foods.
+    pub fn foods(&self) -> &OwnFoods {
+        &self.foods
+    }
+
+    /// What is odd about one of the foods, with the place in the file.
+    pub fn warnings(&self, food: &LabelFood) -> Vec<Problem> {
+        problems(&self.source, food.warnings.clone())
+    }
+
+    /// Adds the food that `said` describes (`id=own-oats; name=Oats; per=100 g; iron=4 mg`) to the
+    /// file, which is made where there is none. The file is replaced in one step, or not at all.
+    ///
+    /// Errors: as for [`read`](Self::read); or what is wrong with what was said, or the file
+    /// cannot be written.
+    pub fn add(path: &Path, said: &str) -> Result<Result<(Self, FoodId), Vec<Problem>>, Error> {
+        let name = path.display().to_string();
+        let before = match fs::read(path) {
+            Ok(bytes) => Some(bytes),
+            Err(error) if error.kind() == ErrorKind::NotFound => None,
+            Err(error) => return Ok(Err(vec![unwritten(&name, &error)])),
+        };
+        let shelf = match Self::parse(&name, before.clone().unwrap_or_default())? {
+            Ok(shelf) => shelf,
+            Err(problems) => return Ok(Err(problems)),
+        };
+        let (id, text) = match with_added(&shelf.source.text, &shelf.foods, said)? {
+            Ok(added) => added,
+            Err(findings) => {
+                let option = SourceText::new("--add", said);
+                return Ok(Err(problems(&option, findings)));
+            }
+        };
+        let after = match Self::parse(&name, text.clone().into_bytes())? {
+            Ok(after) => after,
+            Err(problems) => return Ok(Err(problems)),
+        };
+        Ok(match replace(path, before.as_deref(), text.as_bytes()) {
+            Ok(()) => Ok((after, id)),
+            Err(error) => Err(vec![unwritten(&name, &error)]),
+        })
+    }
+}
+
+/// Findings with their places; where a word was not known, the nearest that is.
+fn problems(source: &Arc<SourceText>, findings: Vec<Finding>) -> Vec<Problem> {
+    let problem = |finding: Finding| {
+        let place = Place::new(source, finding.span.clone());
+        let written = source.text.get(finding.span).unwrap_or("");
+        let near = nearest(written.trim(), finding.known.iter().copied());
+        let hint = match near {
+            Some(word) => Some(format!("did you mean `{word}`?")),
+            None if finding.known.is_empty() => finding.hint,
+            None => Some(format!("known are {}", finding.known.join(", "))),
+        };
+        let problem = Problem::at(place, finding.what);
+        Problem { hint, ..problem }
+    };
+    findings.into_iter().map(problem).collect()
+}
+
+fn unwritten(name: &str, error: &io::Error) -> Problem {
+    let hint = match error.kind() {
+        ErrorKind::NotFound => "there is no such folder: make it, or name another file",
+        ErrorKind::PermissionDenied => "check who may read and write there",
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "make room on the disk",
+        _ => "nothing was changed; try again, or add the line with an editor",
+    };
+    Problem::new(format!("cannot add to `{name}`: {error}")).hint(hint)
+}
+
+/// Puts `after` in the place of a file that held `before`: written beside it, brought to the disk,
+/// then renamed, so that no reader ever meets half a file.
+fn replace(path: &Path, before: Option<&[u8]>, after: &[u8]) -> io::Result<()> {
+    // A link stays a link: the file it leads to is replaced.
+    let path = match before {
+        Some(_) => fs::canonicalize(path)?,
+        None => path.to_owned(),
+    };
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
+        _ => PathBuf::from("."),
+    };
+    // Asked first, so that the answer speaks of the folder.
+    fs::metadata(&folder)?;
+    let mut beside = beside(&folder)?;
+    beside.write_all(after)?;
+    if before.is_some() {
+        let rights = fs::metadata(&path)?.permissions();
+        beside.as_file().set_permissions(rights)?;
+    }
+    beside.as_file().sync_all()?;
+    match before {
+        Some(before) if fs::read(&path)? != before => {
+            return Err(io::Error::other("another program has just changed it"));
+        }
+        Some(_) => beside.persist(&path),
+        None => beside.persist_noclobber(&path),
+    }
+    .map_err(|error| match error.error.kind() {
+        ErrorKind::AlreadyExists => io::Error::other("another program has just made it"),
+        _ => error.error,
+    })?;
+    sync_folder(&folder)
+}
+
+/// A new file in the folder, with the rights that a new file has there.
+fn beside(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".own-foods-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    let made = builder.tempfile_in(folder);
+    // The name of the file beside is nobody's business.
+    made.map_err(|error| io::Error::from(error.kind()))
+}
+
+/// Brings a renaming to the disk.
+#[cfg(unix)]
+fn sync_folder(folder: &Path) -> io::Result<()> {
+    File::open(folder)?.sync_all()
+}
+
+/// Folders can be brought to the disk on Unix only.
+#[cfg(not(unix))]
+#[expect(clippy::unnecessary_wraps, reason = "it can fail on Unix")]
+fn sync_folder(_folder: &Path) -> io::Result<()> {
+    Ok(())
+}

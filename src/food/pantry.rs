@@ -1,0 +1,62 @@
+//! All foods there are to cook with: those of a dataset, and the household's own.
+
+use data_import::own::LabelFood;
+use data_import::{Error, Food, FoodId, FoodTable};
+
+use super::own::OwnShelf;
+use crate::problem::Problem;
+
+/// A food table and, where there is one, a file of own foods.
+#[derive(Debug)]
+pub struct Pantry {
+    table: FoodTable,
+    own: Option<OwnShelf>,
+}
+
+impl From<FoodTable> for Pantry {
+    /// A pantry without own foods.
+    fn from(table: FoodTable) -> Self {
+        Self { table, own: None }
+    }
+}
+
+impl Pantry {
+    /// A table and own foods.
+    pub fn new(table: FoodTable, own: Option<OwnShelf>) -> Self {
+        Self { table, own }
+    }
+
+    /// The published table behind it.
+    pub fn table(&self) -> &FoodTable {
+        &self.table
+    }
+
+    /// The foods with these ids, in the same order; `None` where there is no such food.
+    pub fn foods(&self, ids: &[FoodId]) -> Result<Vec<Option<Food>>, Error> {
+        let bought = |id: &&FoodId| !id.is_own();
+        let asked: Vec<_> = ids.iter().filter(bought).cloned().collect();
+        let mut found = self.table.foods(&asked)?.into_iter();
+        let food = |id: &FoodId| {
+            if id.is_own() {
+                self.label(id).map(|own| own.food.clone())
+            } else {
+                found.next().flatten()
+            }
+        };
+        Ok(ids.iter().map(food).collect())
+    }
+
+    /// What the label of an own food says; `None` for any other food.
+    pub fn label(&self, id: &FoodId) -> Option<&LabelFood> {
+        self.own.as_ref()?.foods().get(id)
+    }
+
+    /// What is odd about the labels of these foods, with the places in the file.
+    pub fn warnings<'a>(&self, ids: impl IntoIterator<Item = &'a FoodId>) -> Vec<Problem> {
+        let Some(own) = &self.own else {
+            return Vec::new();
+        };
+        let labels = ids.into_iter().filter_map(|id| own.foods().get(id));
+        labels.flat_map(|label| own.warnings(label)).collect()
+    }
+}

@@ -1,0 +1,197 @@
+//! A book is a folder: found, opened, and started.
+
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+use jiff::civil::Date;
+
+use super::error::BookError;
+use super::settings::Settings;
+use super::store::Store;
+use crate::problem::{Problem, SourceText};
+use crate::recipe::Recipe;
+
+/// The file that makes a folder a book.
+const SETTINGS: &str = "book.toml";
+/// The record.
+const RECORD: &str = "book.sqlite";
+/// The recipes.
+const RECIPES: &str = "recipes";
+
+/// A household's book.
+#[derive(Debug, Clone)]
+pub struct Book {
+    /// Its folder.
+    pub folder: PathBuf,
+    /// What the household says of itself.
+    pub settings: Settings,
+}
+
+/// What a new book starts with.
+#[derive(Debug, Clone)]
+pub struct NewBook {
+    /// The child's name.
+    pub child: String,
+    /// Day of birth.
+    pub born: Date,
+    /// Weight as it is written, such as `8.2 kg`.
+    pub weight: Option<String>,
+    /// How milk is fed, in the household's own words.
+    pub milk: Option<String>,
+    /// Name, wells, and volume of a well of the tray.
+    pub tray: (String, u32, String),
+    /// Currency of every price.
+    pub currency: String,
+}
+
+impl Book {
+    /// The nearest folder from `path` upwards that is a book.
+    pub fn folder_above(path: &Path) -> Option<PathBuf> {
+        path.ancestors()
+            .find(|folder| folder.join(SETTINGS).is_file())
+            .map(Path::to_path_buf)
+    }
+
+    /// Opens the book in `folder`: its settings; the record is opened when it is needed.
+    pub fn open(folder: &Path) -> Result<Self, BookError> {
+        let path = folder.join(SETTINGS);
+        if !path.is_file() {
+            return Err(BookError::Missing(folder.to_path_buf()));
+        }
+        let text = std::fs::read_to_string(&path).map_err(BookError::io("read", &path))?;
+        let settings = Settings::parse(&SourceText::new(path.display().to_string(), text))?;
+        Ok(Self {
+            folder: folder.to_path_buf(),
+            settings,
+        })
+    }
+
+    /// Opens the record, and makes it where the book has none yet.
+    pub fn store(&self) -> Result<Store, BookError> {
+        let path = self.folder.join(RECORD);
+        if path.exists() {
+            Store::open(&path)
+        } else {
+            Store::create(&path)
+        }
+    }
+
+    /// Starts a new book in `folder`, which may not be one yet.
+    pub fn start(folder: &Path, new: &NewBook) -> Result<Self, BookError> {
+        let settings = folder.join(SETTINGS);
+        for path in [&settings, &folder.join(RECORD)] {
+            if path.exists() {
+                return Err(BookError::Exists(folder.to_path_buf()));
+            }
+        }
+        let text = new.settings_text();
+        Settings::parse(&SourceText::new("what was said", text.as_str()))?;
+        let recipes = folder.join(RECIPES);
+        std::fs::create_dir_all(&recipes).map_err(BookError::io("make", &recipes))?;
+        Store::create(&folder.join(RECORD))?;
+        write_whole(&settings, &text)?;
+        Self::open(folder)
+    }
+
+    /// The path of a recipe: a file as it is, or a name in `recipes/`.
+    pub fn recipe_path(&self, name: &str) -> PathBuf {
+        let named = self.folder.join(RECIPES).join(format!("{name}.toml"));
+        if named.is_file() {
+            named
+        } else {
+            PathBuf::from(name)
+        }
+    }
+
+    /// The names of the recipes in the book, in order.
+    pub fn recipe_names(&self) -> Result<Vec<String>, BookError> {
+        let folder = self.folder.join(RECIPES);
+        if !folder.is_dir() {
+            return Ok(Vec::new());
+        }
+        let files = std::fs::read_dir(&folder).map_err(BookError::io("read", &folder))?;
+        let mut names = Vec::new();
+        for file in files {
+            let path = file.map_err(BookError::io("read", &folder))?.path();
+            if path
+                .extension()
+                .is_some_and(|extension| extension == "toml")
+            {
+                names.extend(
+                    path.file_stem()
+                        .map(|name| name.to_string_lossy().into_owned()),
+                );
+            }
+        }
+        names.sort();
+        Ok(names)
+    }
+
+    /// Reads a recipe of the book, or any other file.
+    pub fn recipe(&self, name: &str) -> Result<Recipe, Vec<Problem>> {
+        Recipe::read(&self.recipe_path(name))
+    }
+}
+
+impl NewBook {
+    /// The text of `book.toml`, with what else may be said left as comments.
+    fn settings_text(&self) -> String {
+        let quoted = |text: &str| toml::Value::from(text).to_string();
+        let weight = self.weight.as_deref().map_or_else(
+            || "# weight = \"8.2 kg\"\n".to_string(),
+            |weight| format!("weight = {}\n", quoted(weight)),
+        );
+        let milk = self.milk.as_deref().map_or_else(
+            || "# milk = \"breast\"\n".to_string(),
+            |milk| format!("milk = {}\n", quoted(milk)),
+        );
+        let (tray, wells, well) = &self.tray;
+        format!(
+            "currency     = {currency}\n\
+             freezer_days = 30        # cubes keep about a month\n\
+             waiting_days = 4         # from one new food to the next, 3 to 7\n\
+             # servings_a_day = 2     # else the pace of the last two weeks tells\n\
+             \n\
+             [[child]]\n\
+             name = {child}\n\
+             born = \"{born}\"\n\
+             {weight}{milk}\
+             # eczema = true\n\
+             # allergies = [\"egg\"]\n\
+             \n\
+             [[tray]]\n\
+             name  = {tray}\n\
+             wells = {wells}\n\
+             well  = {well}\n\
+             fill  = 0.9\n\
+             \n\
+             # [[ready_made]]         # the jar that a batch is compared with\n\
+             # name    = \"vegetable jar\"\n\
+             # mass    = \"4 oz\"\n\
+             # price   = \"1.29\"\n\
+             # recipes = [\"red-lentil-squash\"]   # all, where left out\n\
+             \n\
+             # [[season]]\n\
+             # food   = \"11485\"\n\
+             # months = [9, 10, 11]\n",
+            currency = quoted(&self.currency),
+            child = quoted(&self.child),
+            born = self.born,
+            tray = quoted(tray),
+            well = quoted(well),
+        )
+    }
+}
+
+/// Writes a file so that it is there whole, or not at all.
+pub(super) fn write_whole(path: &Path, text: &str) -> Result<(), BookError> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let write = || {
+        let mut beside = tempfile::NamedTempFile::new_in(folder)?;
+        beside.write_all(text.as_bytes())?;
+        beside.as_file().sync_all()?;
+        beside.persist(path)?;
+        std::fs::File::open(folder)?.sync_all()
+    };
+    write().map_err(BookError::io("write", path))
+}

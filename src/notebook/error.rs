@@ -1,0 +1,115 @@
+//! What can go wrong with a book.
+
+use std::path::{Path, PathBuf};
+
+use crate::problem::Problem;
+
+/// What is wrong with a book, and where.
+#[derive(Debug, thiserror::Error)]
+pub enum BookError {
+    /// No book where one was expected.
+    #[error("there is no book in `{}` or a folder above it", .0.display())]
+    Missing(PathBuf),
+    /// A book where a new one was to be made.
+    #[error("`{}` is a book already", .0.display())]
+    Exists(PathBuf),
+    /// What a person wrote is wrong.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Problems(Vec<Problem>),
+    /// The operating system refused.
+    #[error("cannot {action} `{}`: {source}", path.display())]
+    Io {
+        /// What was being done.
+        action: &'static str,
+        /// The file or folder.
+        path: PathBuf,
+        /// The system's answer.
+        source: std::io::Error,
+    },
+    /// SQLite refused.
+    #[error("cannot {action} the book `{}`: {source}", path.display())]
+    Sqlite {
+        /// What was being done.
+        action: &'static str,
+        /// The file.
+        path: PathBuf,
+        /// SQLite's answer.
+        source: rusqlite::Error,
+    },
+    /// A file that is no book of this program.
+    #[error("`{}` is not a book of this program", .0.display())]
+    Foreign(PathBuf),
+    /// A book of a later version.
+    #[error("`{}` has layout {found}; this program knows layouts up to {newest}", path.display())]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// Its layout.
+        found: u32,
+        /// The newest this program knows.
+        newest: u32,
+    },
+    /// A file that SQLite or the book's own rules find damaged.
+    #[error("the book `{}` is damaged: {what}", path.display())]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// What was found.
+        what: String,
+    },
+    /// An exported table that does not fit.
+    #[error("{}:{line}: {what}", file.display())]
+    Table {
+        /// The CSV file.
+        file: PathBuf,
+        /// The line.
+        line: u64,
+        /// What is wrong there.
+        what: String,
+    },
+}
+
+impl BookError {
+    /// What to do next.
+    pub fn hint(&self) -> Option<&'static str> {
+        Some(match self {
+            Self::Missing(_) => "make one with `trayful start FOLDER`, or name it with --book",
+            Self::Exists(_) => {
+                "nothing was changed; use it with --book, or start in another folder"
+            }
+            Self::Problems(_) => return None,
+            Self::Io { .. } => "check that the folder exists, may be written to, and has room",
+            Self::Sqlite { .. } => {
+                "nothing was recorded; check that the folder may be written to \
+                                    and has room, then try again"
+            }
+            Self::Foreign(_) => "nothing was changed; move the file away, or name another book",
+            Self::Newer { .. } => "nothing was changed; use the newer version of the program",
+            Self::Damaged { .. } => {
+                "nothing was changed; take the latest backup beside it, or \
+                                     import the last export into a new book"
+            }
+            Self::Table { .. } => "nothing was imported; export again, or mend that line",
+        })
+    }
+
+    pub(super) fn io(action: &'static str, path: &Path) -> impl Fn(std::io::Error) -> Self {
+        move |source| Self::Io {
+            action,
+            path: path.to_path_buf(),
+            source,
+        }
+    }
+}
+
+impl From<Problem> for BookError {
+    fn from(problem: Problem) -> Self {
+        Self::Problems(vec![problem])
+    }
+}
+
+impl From<Vec<Problem>> for BookError {
+    fn from(problems: Vec<Problem>) -> Self {
+        Self::Problems(problems)
+    }
+}

@@ -1,0 +1,341 @@
+//! The freezer: batches as they were computed, what is left of them, and what was thrown away.
+
+use jiff::civil::Date;
+use rusqlite::{Connection, Row, Transaction, params};
+
+use super::error::BookError;
+use super::purchases;
+use super::store::{Store, WriteError, new_entry};
+use crate::cost::{BatchCost, Comparison, ReadyMade};
+use crate::problem::Problem;
+use crate::quantity::Mass;
+use crate::recipe::Batch;
+use crate::safety::CautionTable;
+
+/// A batch on its way into the freezer.
+#[derive(Debug)]
+pub struct NewBatch<'a> {
+    /// The day it was cooked and frozen.
+    pub day: Date,
+    /// Name of the recipe, as its file is called.
+    pub name: &'a str,
+    /// The calculated batch.
+    pub batch: &'a Batch,
+    /// Name of the tray.
+    pub tray: &'a str,
+    /// Cubes that went in.
+    pub cubes: u32,
+    /// Mass of one.
+    pub cube: Mass,
+    /// The last day it is to be eaten.
+    pub use_by: Date,
+    /// The dataset the figures come from, with its release.
+    pub dataset: &'a str,
+}
+
+/// A batch as it lies in the freezer, with the figures of the day it was made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FrozenBatch {
+    /// Its number.
+    pub id: i64,
+    /// The day it was made.
+    pub day: Date,
+    /// Name of the recipe.
+    pub name: String,
+    /// Title of the recipe.
+    pub title: String,
+    /// Cubes that went in.
+    pub cubes: u32,
+    /// Mass of one.
+    pub cube: Mass,
+    /// The last day it is to be eaten.
+    pub use_by: Date,
+    /// The dataset its figures come from.
+    pub dataset: String,
+    /// What it cost.
+    pub cost: BatchCost,
+}
+
+impl FrozenBatch {
+    /// What went into the freezer, beside the same mass of a ready-made food.
+    pub fn beside(&self, ready_made: Option<&ReadyMade>) -> Comparison {
+        Comparison {
+            mass: self.cube * f64::from(self.cubes),
+            cost: self.cost.clone(),
+            ready_made: ready_made.cloned(),
+        }
+    }
+}
+
+/// What is left of a batch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stock {
+    /// The batch.
+    pub batch: FrozenBatch,
+    /// Cubes left.
+    pub left: u32,
+}
+
+const COLUMNS: &str = "batch.entry, entry.day, batch.name, batch.title, batch.cubes, batch.cube_g, \
+                       batch.use_by, batch.dataset, batch.cost, batch.unpriced";
+
+impl Store {
+    /// Records a batch with its composition as it was computed, and what it cost at the prices
+    /// of its day. Gives its number and the cost.
+    pub fn freeze(
+        &mut self,
+        new: &NewBatch<'_>,
+        cautions: &CautionTable,
+    ) -> Result<(i64, BatchCost), BookError> {
+        self.write(|transaction| {
+            let cost = purchases::cost_of(transaction, new.batch, new.day)?;
+            let id = new_entry(transaction, new.day, "batch")?;
+            transaction.execute(
+                "INSERT INTO batch (entry, name, title, tray, cubes, cube_g, use_by, dataset, \
+                 cost, unpriced) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                params![
+                    id,
+                    new.name,
+                    new.batch.prepared.title,
+                    new.tray,
+                    new.cubes,
+                    new.cube.grams(),
+                    new.use_by.to_string(),
+                    new.dataset,
+                    cost.known.map(|money| money.to_string()),
+                    cost.unpriced.join(" "),
+                ],
+            )?;
+            write_foods(transaction, id, new.batch, cautions)?;
+            write_nutrients(transaction, id, new)?;
+            Ok((id, cost))
+        })
+    }
+
+    /// What is in the freezer, what is to be eaten first on top.
+    pub fn stock(&self) -> Result<Vec<Stock>, BookError> {
+        self.read(|connection| stock(connection, None))
+    }
+
+    /// One batch by its number.
+    pub fn batch(&self, id: i64) -> Result<Option<FrozenBatch>, BookError> {
+        self.read(|connection| {
+            let sql = format!(
+                "SELECT {COLUMNS} FROM batch JOIN entry ON entry.id = batch.entry \
+                 WHERE batch.entry = ?1"
+            );
+            connection
+                .prepare(&sql)?
+                .query_map([id], batch)?
+                .next()
+                .transpose()
+        })
+    }
+
+    /// The foods in the cubes that are left of a recipe (or of one batch, named `#7`): id and
+    /// name.
+    pub fn foods_of(&self, name: &str) -> Result<Vec<(String, String)>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT DISTINCT food, batch_food.name FROM batch_food \
+                     JOIN batch ON batch.entry = batch_food.batch \
+                     JOIN stock ON stock.batch = batch.entry \
+                     WHERE stock.cubes > 0 AND (batch.name = ?1 OR '#' || batch.entry = ?1)",
+                )?
+                .query_map([name], |row| Ok((row.get(0)?, row.get(1)?)))?
+                .collect()
+        })
+    }
+
+    /// Every batch ever made, the first on top.
+    pub fn batches(&self) -> Result<Vec<FrozenBatch>, BookError> {
+        self.read(|connection| {
+            let sql = format!(
+                "SELECT {COLUMNS} FROM batch JOIN entry ON entry.id = batch.entry \
+                 ORDER BY entry.day, batch.entry"
+            );
+            connection.prepare(&sql)?.query_map([], batch)?.collect()
+        })
+    }
+
+    /// Records cubes thrown away, oldest first where a recipe is named; gives the batches and
+    /// cubes, and the share of the cost that goes with them.
+    pub fn discard(
+        &mut self,
+        day: Date,
+        pick: &super::Pick,
+        why: &str,
+    ) -> Result<Vec<(FrozenBatch, u32)>, BookError> {
+        self.write(|transaction| {
+            let taken = take(transaction, pick)?;
+            let id = new_entry(transaction, day, "discard")?;
+            for (batch, cubes) in &taken {
+                transaction.execute(
+                    "INSERT INTO discard (entry, batch, cubes, why) VALUES (?1, ?2, ?3, ?4)",
+                    params![id, batch.id, cubes, why],
+                )?;
+            }
+            Ok(taken)
+        })
+    }
+}
+
+fn write_foods(
+    transaction: &Transaction<'_>,
+    id: i64,
+    batch: &Batch,
+    cautions: &CautionTable,
+) -> rusqlite::Result<()> {
+    let mut insert = transaction.prepare(
+        "INSERT INTO batch_food (batch, food, name, purchased_g, allergens) \
+         VALUES (?1, ?2, ?3, ?4, ?5) ON CONFLICT (batch, food) \
+         DO UPDATE SET purchased_g = purchased_g + excluded.purchased_g",
+    )?;
+    for one in batch
+        .prepared
+        .ingredients
+        .iter()
+        .filter(|one| one.class.0 != "water")
+    {
+        let allergens: Vec<_> = cautions.allergens_of(&one.food).collect();
+        insert.execute(params![
+            id,
+            one.food.id.as_str(),
+            one.food.name,
+            one.purchased().grams(),
+            allergens.join("|"),
+        ])?;
+    }
+    Ok(())
+}
+
+fn write_nutrients(
+    transaction: &Transaction<'_>,
+    id: i64,
+    new: &NewBatch<'_>,
+) -> rusqlite::Result<()> {
+    let mut insert = transaction.prepare(
+        "INSERT INTO batch_nutrient (batch, number, frozen, served, missing) \
+         VALUES (?1, ?2, ?3, ?4, ?5)",
+    )?;
+    let share = new.cube / new.batch.masses.puree;
+    for total in &new.batch.nutrients {
+        let missing: Vec<_> = total
+            .batch
+            .missing
+            .iter()
+            .map(data_import::FoodId::as_str)
+            .collect();
+        insert.execute(params![
+            id,
+            total.nutrient.id.number(),
+            total.batch.known.map(|known| known * share),
+            total.served.map(|served| served * share),
+            missing.join(" "),
+        ])?;
+    }
+    Ok(())
+}
+
+/// The batches with cubes left, of one recipe or of all, what is to be eaten first on top.
+fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Result<Vec<Stock>> {
+    let sql = format!(
+        "SELECT {COLUMNS}, stock.cubes FROM batch JOIN entry ON entry.id = batch.entry \
+         JOIN stock ON stock.batch = batch.entry \
+         WHERE stock.cubes > 0 AND (?1 IS NULL OR batch.name = ?1 OR '#' || batch.entry = ?1) \
+         ORDER BY batch.use_by, batch.entry"
+    );
+    connection
+        .prepare(&sql)?
+        .query_map([name], |row| {
+            Ok(Stock {
+                batch: batch(row)?,
+                left: row.get(10)?,
+            })
+        })?
+        .collect()
+}
+
+/// Cubes of a recipe (or of one batch, named `#7`), oldest first.
+pub(super) fn take(
+    transaction: &Transaction<'_>,
+    pick: &super::Pick,
+) -> Result<Vec<(FrozenBatch, u32)>, WriteError> {
+    let there = stock(transaction, Some(&pick.name))?;
+    let left: u32 = there.iter().map(|stock| stock.left).sum();
+    if left < pick.cubes {
+        return Err(lacking(transaction, pick, left)?.into());
+    }
+    let mut wanted = pick.cubes;
+    let mut taken = Vec::new();
+    for Stock { batch, left } in there {
+        let cubes = left.min(wanted);
+        if cubes > 0 {
+            wanted -= cubes;
+            taken.push((batch, cubes));
+        }
+    }
+    Ok(taken)
+}
+
+fn lacking(
+    transaction: &Transaction<'_>,
+    pick: &super::Pick,
+    left: u32,
+) -> rusqlite::Result<Problem> {
+    let mut names: Vec<_> = stock(transaction, None)?
+        .into_iter()
+        .map(|stock| stock.batch.name)
+        .collect();
+    names.sort();
+    names.dedup();
+    let what = match left {
+        0 => format!("there is no cube of `{}` in the freezer", pick.name),
+        left => format!(
+            "there are {left} cubes of `{}`, not {}",
+            pick.name, pick.cubes
+        ),
+    };
+    let near = crate::problem::nearest(&pick.name, names.iter().map(String::as_str));
+    Ok(Problem::new(what).hint(match (near, names.is_empty()) {
+        (Some(name), _) if name != pick.name => format!("did you mean `{name}`?"),
+        (_, true) => "the freezer is empty".to_string(),
+        _ => format!("it holds {}", names.join(", ")),
+    }))
+}
+
+fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {
+    let unpriced: String = row.get(9)?;
+    let cost: Option<String> = row.get(8)?;
+    Ok(FrozenBatch {
+        id: row.get(0)?,
+        day: parsed(row, 1)?,
+        name: row.get(2)?,
+        title: row.get(3)?,
+        cubes: row.get(4)?,
+        cube: Mass::from_grams(row.get(5)?),
+        use_by: parsed(row, 6)?,
+        dataset: row.get(7)?,
+        cost: BatchCost {
+            known: cost.map(|_| parsed(row, 8)).transpose()?,
+            unpriced: unpriced.split_whitespace().map(String::from).collect(),
+        },
+    })
+}
+
+/// A column that was written as text: a day or an amount of money.
+pub(super) fn parsed<T>(row: &Row<'_>, column: usize) -> rusqlite::Result<T>
+where
+    T: std::str::FromStr,
+    T::Err: std::error::Error + Send + Sync + 'static,
+{
+    let text: String = row.get(column)?;
+    text.parse().map_err(|error| {
+        rusqlite::Error::FromSqlConversionFailure(
+            column,
+            rusqlite::types::Type::Text,
+            Box::new(error),
+        )
+    })
+}

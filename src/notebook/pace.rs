@@ -1,0 +1,152 @@
+//! How fast the freezer is eaten, what will not be eaten in time, and how much to cook next.
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::error::BookError;
+use super::feeding::eaten_by_day;
+use super::freezer::Stock;
+use super::settings::Settings;
+use super::store::Store;
+
+/// The days that the recent pace looks back on.
+const DAYS_BACK: i32 = 14;
+
+/// Cubes eaten a day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pace {
+    /// Cubes a day; 0 where nothing was eaten yet.
+    pub cubes_a_day: f64,
+    /// Whether the household stated it, or it was counted.
+    pub stated: bool,
+    /// Days that were counted.
+    pub days: u32,
+}
+
+/// What will become of one batch at a pace.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outlook {
+    /// The batch and what is left of it.
+    pub stock: Stock,
+    /// Days until its last day; negative where that is past.
+    pub days_left: i64,
+    /// Cubes that will not be eaten in time.
+    pub too_many: u32,
+}
+
+/// The room for a new batch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// Cubes in the freezer that will still be eaten.
+    pub waiting: u32,
+    /// Cubes that can be eaten until the new batch's last day.
+    pub eaten_by_then: u32,
+    /// Cubes of a new batch that can be eaten in time.
+    pub cubes: u32,
+}
+
+impl Store {
+    /// The pace of the last two weeks up to `today`, or the one the household stated. Where the
+    /// first meal is younger than that, the days since it are counted.
+    pub fn pace(
+        &self,
+        settings: &Settings,
+        today: Date,
+        cubes_a_serving: f64,
+    ) -> Result<Pace, BookError> {
+        if let Some(servings) = settings.servings_a_day {
+            return Ok(Pace {
+                cubes_a_day: servings * cubes_a_serving,
+                stated: true,
+                days: 0,
+            });
+        }
+        let from = today.saturating_sub(DAYS_BACK.days());
+        let eaten = self.read(|connection| eaten_by_day(connection, from, today))?;
+        let Some((first, _)) = eaten.first() else {
+            return Ok(Pace {
+                cubes_a_day: 0.0,
+                stated: false,
+                days: 0,
+            });
+        };
+        let before = self.read(|connection| eaten_by_day(connection, Date::MIN, from))?;
+        let since = if before.is_empty() {
+            *first
+        } else {
+            from.saturating_add(1.day())
+        };
+        let days = u32::try_from(days_between(since, today) + 1)
+            .unwrap_or(1)
+            .max(1);
+        let cubes: u32 = eaten.iter().map(|(_, cubes)| cubes).sum();
+        Ok(Pace {
+            cubes_a_day: f64::from(cubes) / f64::from(days),
+            stated: false,
+            days,
+        })
+    }
+}
+
+impl Pace {
+    /// What will become of each batch when the one to be eaten first is eaten first. Cubes past
+    /// their last day are too many, all of them.
+    pub fn outlook(&self, stock: &[Stock], today: Date) -> Vec<Outlook> {
+        let mut eaten = 0.0_f64;
+        stock
+            .iter()
+            .map(|stock| {
+                let days_left = days_between(today, stock.batch.use_by);
+                let chances = self.eaten_in(days_left) - eaten;
+                let will = chances.floor().clamp(0.0, f64::from(stock.left));
+                eaten += will;
+                Outlook {
+                    stock: stock.clone(),
+                    days_left,
+                    too_many: stock.left - whole(will),
+                }
+            })
+            .collect()
+    }
+
+    /// The room for a new batch that keeps so many days: what is there already is eaten first.
+    pub fn room(&self, stock: &[Stock], today: Date, keeps_days: u32) -> Room {
+        let waiting = self
+            .outlook(stock, today)
+            .iter()
+            .map(|outlook| outlook.stock.left - outlook.too_many)
+            .sum();
+        let eaten_by_then = whole(self.eaten_in(i64::from(keeps_days)).floor());
+        Room {
+            waiting,
+            eaten_by_then,
+            cubes: eaten_by_then.saturating_sub(waiting),
+        }
+    }
+
+    /// Cubes eaten until the end of the day so many days from today; today counts.
+    fn eaten_in(&self, days: i64) -> f64 {
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "days of a freezer, far below 2^52"
+        )]
+        let days = (days + 1).max(0) as f64;
+        // What divides evenly must not lose a cube to the last digit of a float.
+        self.cubes_a_day * days + 1e-9
+    }
+}
+
+/// Days from one day to another; negative backwards.
+pub(super) fn days_between(from: Date, to: Date) -> i64 {
+    from.until(to).map_or(0, |span| i64::from(span.get_days()))
+}
+
+fn whole(cubes: f64) -> u32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a float cast saturates, and cubes are never negative"
+    )]
+    let whole = cubes.max(0.0) as u32;
+    whole
+}

@@ -1,0 +1,318 @@
+//! What the household says of itself: `book.toml`.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use jiff::civil::Date;
+
+use crate::cost::{Money, ReadyMade};
+use crate::nutrition::AgeMonths;
+use crate::portion::Tray;
+use crate::problem::{Located, Problem, SourceText};
+use crate::quantity::{Amount, AmountError, Mass, Volume};
+use crate::strict_toml::StrictTable;
+
+/// Cubes keep about a month (common practice, no source).
+const USUAL_FREEZER_DAYS: u32 = 30;
+/// Four to five days between new foods (common practice, no source); published: 3 to 5.
+const USUAL_WAITING_DAYS: u32 = 4;
+
+/// The settings of a book.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Settings {
+    /// Currency of every price, such as `USD`.
+    pub currency: String,
+    /// Days that cubes are kept, where a recipe says nothing else.
+    pub freezer_days: u32,
+    /// Days from one first taste to the next.
+    pub waiting_days: u32,
+    /// Servings a day, where the household says so; else the recent pace tells.
+    pub servings_a_day: Option<f64>,
+    /// The children.
+    pub children: Vec<Child>,
+    /// The trays, in the order of the file.
+    pub trays: Vec<Tray>,
+    /// Ready-made food that a batch is compared with.
+    pub ready_made: Vec<ReadyMade>,
+    /// Months (1 to 12) in which a food is in season, by its id.
+    pub seasons: BTreeMap<String, Vec<u32>>,
+}
+
+/// A child of the household.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Child {
+    /// What the child is called.
+    pub name: String,
+    /// Day of birth.
+    pub born: Date,
+    /// Weight, where it is known.
+    pub weight: Option<Mass>,
+    /// How milk is fed: in the household's own words.
+    pub milk: Option<String>,
+    /// Whether eczema is on record.
+    pub eczema: bool,
+    /// Known allergies.
+    pub allergies: Vec<String>,
+}
+
+impl Child {
+    /// Age in completed months on a day; 0 before birth.
+    pub fn age_on(&self, day: Date) -> AgeMonths {
+        let (born, day) = (self.born, day);
+        let months = (i32::from(day.year()) - i32::from(born.year())) * 12 + i32::from(day.month())
+            - i32::from(born.month())
+            - i32::from(day.day() < born.day() && day.day() < day.days_in_month());
+        AgeMonths(u16::try_from(months).unwrap_or(0))
+    }
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            currency: "USD".into(),
+            freezer_days: USUAL_FREEZER_DAYS,
+            waiting_days: USUAL_WAITING_DAYS,
+            servings_a_day: None,
+            children: Vec::new(),
+            trays: Vec::new(),
+            ready_made: Vec::new(),
+            seasons: BTreeMap::new(),
+        }
+    }
+}
+
+impl Settings {
+    /// Reads `book.toml` from a text.
+    pub fn parse(source: &Arc<SourceText>) -> Result<Self, Vec<Problem>> {
+        let mut book = StrictTable::parse("a book", source).map_err(|problem| vec![problem])?;
+        let usual = Self::default();
+        let currency = book
+            .text("currency")
+            .map_or(usual.currency, |text| text.value);
+        let freezer_days = ranged(&mut book, "freezer_days", 1..=366).unwrap_or(usual.freezer_days);
+        let waiting_days = ranged(&mut book, "waiting_days", 3..=7).unwrap_or(usual.waiting_days);
+        let servings_a_day = book.number("servings_a_day");
+        let children: Option<Vec<_>> = book
+            .tables("child", "a child")
+            .into_iter()
+            .map(child)
+            .collect();
+        let trays: Option<Vec<_>> = book
+            .tables("tray", "a tray")
+            .into_iter()
+            .map(tray)
+            .collect();
+        let ready_made: Option<Vec<_>> = book
+            .tables("ready_made", "a ready-made food")
+            .into_iter()
+            .map(ready_made)
+            .collect();
+        let seasons = book
+            .tables("season", "a season")
+            .into_iter()
+            .filter_map(season)
+            .collect();
+        let settings = (|| {
+            Some(Self {
+                currency,
+                freezer_days,
+                waiting_days,
+                servings_a_day: servings_a_day.map(|number| number.value),
+                children: children?,
+                trays: trays?,
+                ready_made: ready_made?,
+                seasons,
+            })
+        })();
+        book.finish_document(settings)
+    }
+
+    /// The tray of this name.
+    pub fn tray(&self, name: &str) -> Option<&Tray> {
+        self.trays.iter().find(|tray| tray.name == name)
+    }
+
+    /// The child of this name; without a name, the only one.
+    pub fn child(&self, name: Option<&str>) -> Result<&Child, Problem> {
+        let names: Vec<_> = self
+            .children
+            .iter()
+            .map(|child| child.name.as_str())
+            .collect();
+        let (found, asked) = match name {
+            Some(name) => (
+                self.children
+                    .iter()
+                    .find(|child| child.name.eq_ignore_ascii_case(name)),
+                format!("the book knows no child called `{name}`"),
+            ),
+            None => (
+                self.children.first().filter(|_| self.children.len() == 1),
+                "the book has more than one child, or none".to_string(),
+            ),
+        };
+        found.ok_or_else(|| {
+            let hint = match names.as_slice() {
+                [] => "write a [[child]] with name and born into book.toml".to_string(),
+                names => format!("say which: {}", names.join(", ")),
+            };
+            Problem::new(asked).hint(hint)
+        })
+    }
+
+    /// The ready-made food that stands beside a recipe: one that names it, else one for all.
+    pub fn ready_made_for(&self, recipe: &str) -> Option<&ReadyMade> {
+        let names_it = |jar: &&ReadyMade| jar.recipes.iter().any(|name| name == recipe);
+        let for_all = |jar: &&ReadyMade| jar.recipes.is_empty();
+        self.ready_made
+            .iter()
+            .find(names_it)
+            .or_else(|| self.ready_made.iter().find(for_all))
+    }
+}
+
+/// A whole number inside a range.
+fn ranged(
+    table: &mut StrictTable<'_>,
+    key: &'static str,
+    range: std::ops::RangeInclusive<u32>,
+) -> Option<u32> {
+    let number = table.whole(key)?;
+    if range.contains(&number.value) {
+        return Some(number.value);
+    }
+    let what = format!("`{key}` is {} to {}", range.start(), range.end());
+    table.report(number.problem(what));
+    None
+}
+
+fn child(mut table: StrictTable<'_>) -> Option<Child> {
+    let name = table.required("name", "name the child, such as name = \"Wren\"");
+    let born = table.required(
+        "born",
+        "write the day of birth, such as born = \"2026-03-02\"",
+    );
+    let born = born.and_then(|text| table.read(&text, read_date));
+    let weight = table.parsed("weight", read_mass);
+    let milk = table.text("milk");
+    let eczema = table.flag("eczema");
+    let allergies = table.texts("allergies");
+    table.finish();
+    Some(Child {
+        name: name?.value,
+        born: born?.value,
+        weight: weight.map(|weight| weight.value),
+        milk: milk.map(|milk| milk.value),
+        eczema: eczema.is_some_and(|eczema| eczema.value),
+        allergies,
+    })
+}
+
+fn tray(mut table: StrictTable<'_>) -> Option<Tray> {
+    let usual = Tray::usual();
+    let name = table.required("name", "name the tray, such as name = \"blue\"");
+    let wells = table.whole("wells");
+    let well = table.parsed("well", read_volume);
+    let fill = table.number("fill");
+    let place = table.place().clone();
+    let place = fill
+        .as_ref()
+        .and_then(|fill| fill.place.clone())
+        .unwrap_or(place);
+    let value = |volume: &Option<Located<Volume>>| volume.as_ref().map(|volume| volume.value);
+    let tray = Tray {
+        name: name?.value,
+        wells: wells.map_or(usual.wells, |wells| wells.value),
+        well: value(&well).unwrap_or(usual.well),
+        fill: fill.map_or(usual.fill, |fill| fill.value),
+    };
+    let checked = tray.checked();
+    if let Err(error) = &checked {
+        table.report(Problem::at(place, error.to_string()).hint(error.hint()));
+    }
+    table.finish();
+    checked.ok()
+}
+
+fn ready_made(mut table: StrictTable<'_>) -> Option<ReadyMade> {
+    let name = table.required("name", "name the jar, such as name = \"vegetable jar\"");
+    let recipes = table.texts("recipes");
+    let mass = table.required("mass", "write the net mass, such as mass = \"4 oz\"");
+    let mass = mass.and_then(|text| table.read(&text, read_mass));
+    let price = table.required(
+        "price",
+        "write the price in quotes, such as price = \"1.29\"",
+    );
+    let price = price.and_then(|text| {
+        table.read(&text, |text| {
+            text.parse::<Money>()
+                .map_err(|error| (error.to_string(), error.hint().to_string()))
+        })
+    });
+    table.finish();
+    Some(ReadyMade {
+        name: name?.value,
+        recipes,
+        mass: mass?.value,
+        price: price?.value,
+    })
+}
+
+fn season(mut table: StrictTable<'_>) -> Option<(String, Vec<u32>)> {
+    let food = table.required("food", "write the id of the food");
+    let months = table.months("months");
+    table.finish();
+    Some((food?.value, months))
+}
+
+fn read_date(text: &str) -> Result<Date, (String, String)> {
+    text.parse().map_err(|_| {
+        (
+            format!("`{text}` is not a day"),
+            "write year-month-day, such as 2026-03-02".to_string(),
+        )
+    })
+}
+
+fn read_mass(text: &str) -> Result<Mass, (String, String)> {
+    told(text.parse().and_then(|amount: Amount| amount.mass()))
+}
+
+fn read_volume(text: &str) -> Result<Volume, (String, String)> {
+    told(text.parse().and_then(|amount: Amount| amount.volume()))
+}
+
+fn told<T>(result: Result<T, AmountError>) -> Result<T, (String, String)> {
+    result.map_err(|error| (error.to_string(), error.hint()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn child(born: &str) -> Child {
+        Child {
+            name: "Wren".into(),
+            born: born.parse().unwrap(),
+            weight: None,
+            milk: None,
+            eczema: false,
+            allergies: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn age_is_counted_in_completed_months() {
+        let age = |born, day: &str| child(born).age_on(day.parse().unwrap()).0;
+        assert_eq!(age("2026-03-02", "2026-10-01"), 6);
+        assert_eq!(age("2026-03-02", "2026-10-02"), 7);
+        assert_eq!(age("2026-03-02", "2027-03-01"), 11);
+        assert_eq!(age("2026-03-02", "2027-03-02"), 12);
+        assert_eq!(
+            age("2026-03-31", "2026-04-30"),
+            1,
+            "the last day of a short month completes it"
+        );
+        assert_eq!(age("2026-03-02", "2026-01-01"), 0);
+    }
+}

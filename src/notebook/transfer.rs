@@ -1,0 +1,159 @@
+//! The record as plain CSV files, one a table, and back.
+
+use std::path::{Path, PathBuf};
+
+use rusqlite::types::{Value, ValueRef};
+use rusqlite::{Transaction, params_from_iter};
+
+use super::book::write_whole;
+use super::error::BookError;
+use super::schema::TABLES;
+use super::store::{Store, WriteError};
+
+impl Store {
+    /// Writes every table as `TABLE.csv` into `folder`, and gives the files. A cell is empty
+    /// where there is no value.
+    pub fn export(&self, folder: &Path) -> Result<Vec<PathBuf>, BookError> {
+        std::fs::create_dir_all(folder).map_err(BookError::io("make", folder))?;
+        let texts = self.read(|connection| {
+            // One transaction: all files are of one moment.
+            let moment = connection.unchecked_transaction()?;
+            TABLES
+                .iter()
+                .map(|table| table_text(&moment, table))
+                .collect::<Result<Vec<_>, _>>()
+        })?;
+        let mut files = Vec::new();
+        for (table, text) in TABLES.iter().zip(texts) {
+            let path = folder.join(format!("{table}.csv"));
+            write_whole(&path, &text)?;
+            files.push(path);
+        }
+        Ok(files)
+    }
+
+    /// Reads the files of an export into a book that has no entries yet; gives the number of
+    /// entries. Nothing is written where anything is wrong.
+    pub fn import(&mut self, folder: &Path) -> Result<u64, BookError> {
+        let has: i64 = self.read(|connection| {
+            connection.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))
+        })?;
+        if has > 0 {
+            return Err(BookError::Exists(self.path().to_path_buf()));
+        }
+        let entries = self.write(|transaction| {
+            for table in TABLES {
+                fill(transaction, table, &folder.join(format!("{table}.csv")))?;
+            }
+            let count: i64 =
+                transaction.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?;
+            Ok(count.unsigned_abs())
+        })?;
+        Ok(entries)
+    }
+}
+
+/// A table as CSV, in the order of its keys.
+fn table_text(transaction: &Transaction<'_>, table: &str) -> rusqlite::Result<String> {
+    let mut select = transaction.prepare(&format!("SELECT * FROM \"{table}\" ORDER BY 1, 2"))?;
+    let columns: Vec<String> = select.column_names().map(String::from).collect();
+    let mut csv = csv::Writer::from_writer(Vec::new());
+    let unwritten = |error: csv::Error| rusqlite::Error::ToSqlConversionFailure(Box::new(error));
+    csv.write_record(&columns).map_err(unwritten)?;
+    let mut rows = select.query([])?;
+    while let Some(row) = rows.next()? {
+        let cells: Result<Vec<String>, _> = (0..columns.len())
+            .map(|at| row.get_ref(at).map(cell))
+            .collect();
+        csv.write_record(cells?).map_err(unwritten)?;
+    }
+    let bytes = csv
+        .into_inner()
+        .map_err(|error| rusqlite::Error::ToSqlConversionFailure(Box::new(error.into_error())))?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// A value so that reading it gives the same value.
+fn cell(value: ValueRef<'_>) -> String {
+    match value {
+        ValueRef::Null => String::new(),
+        ValueRef::Integer(number) => number.to_string(),
+        // The shortest digits that read back as the same number.
+        ValueRef::Real(number) => number.to_string(),
+        ValueRef::Text(text) | ValueRef::Blob(text) => String::from_utf8_lossy(text).into_owned(),
+    }
+}
+
+/// Fills an empty table from its file.
+fn fill(transaction: &Transaction<'_>, table: &str, path: &Path) -> Result<(), WriteError> {
+    let wrong = |line: u64, what: String| BookError::Table {
+        file: path.to_path_buf(),
+        line,
+        what,
+    };
+    let columns = columns_of(transaction, table)?;
+    let mut csv = csv::Reader::from_path(path).map_err(|error| wrong(1, error.to_string()))?;
+    let header = csv.headers().map_err(|error| wrong(1, error.to_string()))?;
+    let names: Vec<&str> = columns.iter().map(|column| column.name.as_str()).collect();
+    if header != names {
+        return Err(wrong(1, format!("the columns are not {}", names.join(","))).into());
+    }
+    let places = vec!["?"; names.len()].join(", ");
+    let mut insert = transaction.prepare(&format!("INSERT INTO \"{table}\" VALUES ({places})"))?;
+    for row in csv.records() {
+        let row = row.map_err(|error| {
+            wrong(
+                error.position().map_or(0, csv::Position::line),
+                error.to_string(),
+            )
+        })?;
+        let line = row.position().map_or(0, csv::Position::line);
+        let values: Result<Vec<Value>, String> = columns
+            .iter()
+            .zip(&row)
+            .map(|(column, cell)| column.value(cell))
+            .collect();
+        let values = values.map_err(|what| wrong(line, what))?;
+        insert
+            .execute(params_from_iter(values))
+            .map_err(|error| wrong(line, error.to_string()))?;
+    }
+    Ok(())
+}
+
+struct Column {
+    name: String,
+    kind: String,
+    nullable: bool,
+}
+
+impl Column {
+    fn value(&self, cell: &str) -> Result<Value, String> {
+        let not = |kind: &str| format!("`{cell}` in column {} is not {kind}", self.name);
+        match self.kind.as_str() {
+            _ if cell.is_empty() && self.nullable => Ok(Value::Null),
+            "INTEGER" => cell
+                .parse()
+                .map(Value::Integer)
+                .map_err(|_| not("a whole number")),
+            "REAL" => match cell.parse::<f64>() {
+                Ok(number) if number.is_finite() => Ok(Value::Real(number)),
+                _ => Err(not("a number")),
+            },
+            _ => Ok(Value::Text(cell.to_string())),
+        }
+    }
+}
+
+fn columns_of(transaction: &Transaction<'_>, table: &str) -> rusqlite::Result<Vec<Column>> {
+    transaction
+        .prepare("SELECT name, type, \"notnull\" = 0 AND pk = 0 FROM pragma_table_info(?1)")?
+        .query_map([table], |row| {
+            Ok(Column {
+                name: row.get(0)?,
+                kind: row.get(1)?,
+                nullable: row.get(2)?,
+            })
+        })?
+        .collect()
+}
