@@ -1,6 +1,6 @@
 //! `trayful data`: which food data is in use; import another.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use data_import::{ImportRequest, Manifest, Progress, Stage, import};
@@ -53,7 +53,7 @@ pub(super) fn run(args: &DataArgs, session: &Session) -> Result<Answer, Failure>
     }
 }
 
-fn run_import(path: &PathBuf, on: Option<Date>, session: &Session) -> Result<Answer, Failure> {
+fn run_import(path: &Path, on: Option<Date>, session: &Session) -> Result<Answer, Failure> {
     let Some(cache) = &session.common.cache else {
         return Err(Problem::new("there is no folder to import into")
             .hint("name it with --cache DIR, or in TRAYFUL_CACHE")
@@ -66,14 +66,10 @@ fn run_import(path: &PathBuf, on: Option<Date>, session: &Session) -> Result<Ans
     };
     let imported = on.unwrap_or_else(today).to_string();
     let bar = progress_bar();
-    let request = ImportRequest {
-        path,
-        cache,
-        imported: &imported,
-    };
-    let manifest = import(&request, &mut |progress| show(&bar, progress));
+    let request = ImportRequest::new(path, cache, &imported);
+    let imported = import(&request, &mut |progress| show(&bar, progress));
     bar.finish_and_clear();
-    in_use(&manifest?, false, session)
+    in_use(&imported?.manifest, false, session)
 }
 
 /// A bar on standard error; it draws itself only on a terminal.
@@ -125,7 +121,7 @@ fn in_use(manifest: &Manifest, json: bool, session: &Session) -> Result<Answer, 
             row("foods", source.foods.to_string()),
             row("nutrients", source.nutrients.to_string()),
             row("measures", source.measures.to_string()),
-            row("imported", manifest.imported.clone()),
+            row("imported", source.imported.clone()),
         ];
         rows.extend(source.files.iter().map(|file| {
             row(
