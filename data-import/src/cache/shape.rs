@@ -14,7 +14,10 @@ pub(crate) type Cells = Box<dyn Array>;
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Kind {
+    /// Text of which rows have much in common.
     Text,
+    /// Text that is another in nearly every row.
+    Name,
     Number,
     Count,
 }
@@ -22,9 +25,16 @@ pub(crate) enum Kind {
 impl Kind {
     fn data_type(self) -> ArrowDataType {
         match self {
-            Self::Text => ArrowDataType::Utf8View,
+            Self::Text | Self::Name => ArrowDataType::Utf8View,
             Self::Number => ArrowDataType::Float64,
             Self::Count => ArrowDataType::UInt32,
+        }
+    }
+
+    fn encoding(self) -> Encoding {
+        match self {
+            Self::Name => Encoding::Plain,
+            Self::Text | Self::Number | Self::Count => Encoding::RleDictionary,
         }
     }
 }
@@ -34,7 +44,7 @@ impl Kind {
 pub(crate) struct Shape {
     pub(super) schema: ArrowSchema,
     pub(super) options: WriteOptions,
-    types: Vec<ParquetType>,
+    types: Vec<(ParquetType, Encoding)>,
 }
 
 /// A row group, ready to be written.
@@ -53,12 +63,15 @@ impl Shape {
         columns: impl Iterator<Item = (&'a str, Kind)>,
         large: bool,
     ) -> PolarsResult<Self> {
+        let mut encodings = Vec::new();
         let fields = columns.map(|(name, kind)| {
             let name = PlSmallStr::from_str(name);
+            encodings.push(kind.encoding());
             (name.clone(), Field::new(name, kind.data_type(), true))
         });
         let schema = fields.collect::<ArrowSchema>();
         let types = to_parquet_schema(&schema)?.fields().to_vec();
+        let types = types.into_iter().zip(encodings).collect();
         let compression = if large {
             CompressionOptions::Zstd(Some(ZstdLevel::try_new(1)?))
         } else {
@@ -79,14 +92,17 @@ impl Shape {
 
     /// Encodes and compresses the rows of one row group, a column each.
     pub(crate) fn encode(&self, first_id: &str, columns: &[Cells]) -> PolarsResult<RowGroup> {
-        let encoded = self.types.iter().zip(columns).map(|(kind, cells)| {
-            let encoding = [Encoding::RleDictionary];
-            let leaves = array_to_columns(cells, kind.clone(), self.options, &encoding)?;
-            let pages = leaves.into_iter().flatten();
-            let pages =
-                pages.map(|page| Ok(compress(page?, Vec::new(), self.options.compression)?));
-            pages.collect::<PolarsResult<Vec<_>>>()
-        });
+        let encoded = self
+            .types
+            .iter()
+            .zip(columns)
+            .map(|((kind, encoding), cells)| {
+                let leaves = array_to_columns(cells, kind.clone(), self.options, &[*encoding])?;
+                let pages = leaves.into_iter().flatten();
+                let pages =
+                    pages.map(|page| Ok(compress(page?, Vec::new(), self.options.compression)?));
+                pages.collect::<PolarsResult<Vec<_>>>()
+            });
         Ok(RowGroup {
             first_id: first_id.to_owned(),
             rows: columns.first().map_or(0, |cells| cells.len()),

@@ -6,6 +6,8 @@ mod bad_cache;
 mod bad_data;
 mod bad_zip;
 mod builtin;
+mod fooddata;
+mod fooddata_set;
 mod full;
 mod published;
 mod round_trip;

@@ -1,5 +1,7 @@
 //! What was told of the foods of one group, besides their values: details and measures.
 
+use std::borrow::Cow;
+
 use crate::import::gather::{Field, long_records};
 use crate::measure::Measure;
 
@@ -18,16 +20,29 @@ impl<'a> Details<'a> {
         Self(all)
     }
 
-    /// The texts of a field, by food; `foods` are places.
-    pub(super) fn texts(&self, field: Field, foods: std::ops::Range<u32>) -> Vec<String> {
+    /// Whether any food has the field.
+    pub(super) fn has(&self, field: Field) -> bool {
+        self.0.iter().any(|one| one.1 == field)
+    }
+
+    /// The texts of a field, by food; `foods` are places. `default` where there is none.
+    pub(super) fn texts(
+        &self,
+        field: Field,
+        foods: std::ops::Range<u32>,
+        default: &'a str,
+    ) -> Vec<Cow<'a, str>> {
         foods
             .map(|food| {
-                let texts = self.of(food, field).map(String::from_utf8_lossy);
-                let texts = texts.collect::<Vec<_>>();
-                match field {
+                let mut texts = self.of(food, field).map(String::from_utf8_lossy);
+                match (texts.next(), field) {
+                    (None, _) => default.into(),
                     // Each is a name of its own; any other detail is told once.
-                    Field::CommonNames => texts.join(", "),
-                    _ => texts.into_iter().next().unwrap_or_default().into_owned(),
+                    (Some(first), Field::CommonNames) => {
+                        let all = std::iter::once(first).chain(texts);
+                        all.collect::<Vec<_>>().join(", ").into()
+                    }
+                    (Some(first), _) => first,
                 }
             })
             .collect()

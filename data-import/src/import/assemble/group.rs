@@ -9,6 +9,7 @@ use crate::cache::Folder;
 use crate::cache::shape::{self, RowGroup};
 use crate::error::Error;
 use crate::food::Basis;
+use crate::import::counted;
 use crate::import::gather::Field;
 use crate::nutrient::{Nutrient, all_nutrients};
 use crate::provenance::Origin;
@@ -42,28 +43,30 @@ impl Tally {
 
     /// What a person should know.
     pub(super) fn warnings(&self, rules: &Rules, known: &[Nutrient]) -> Vec<String> {
-        let name = |place: u16| known.get(usize::from(place)).map_or("", |n| &n.name);
+        let name = |place: u16| {
+            let nutrient = known.get(usize::from(place));
+            nutrient.map_or_else(String::new, |n| format!("{} ({})", n.name, n.id))
+        };
         let mut warnings = Vec::new();
         if self.repeated > 0 {
-            warnings.push(format!(
-                "{} values are there twice, with the same amount",
-                self.repeated
-            ));
+            let one = "value is there twice, with the same amount";
+            let many = "values are there twice, with the same amount";
+            warnings.push(counted(self.repeated, one, many));
         }
         if let Some((food, place)) = &self.first {
+            let one = "value is there twice with different amounts";
+            let many = "values are there twice with different amounts";
+            let counted = counted(self.contradicted, one, many);
+            let first = name(*place);
             warnings.push(format!(
-                "{} values are there twice with different amounts, so neither is kept; the first is {} of food {food}",
-                self.contradicted,
-                name(*place),
+                "{counted}, so neither is kept; the first is {first} of food {food}"
             ));
         }
         let filled = rules.fallbacks.iter().zip(&self.filled);
         for (fallback, count) in filled.filter(|(_, count)| **count > 0) {
-            warnings.push(format!(
-                "{}: taken from {} for {count} foods that lack it",
-                name(fallback.target),
-                name(fallback.from),
-            ));
+            let foods = counted(*count, "food that lacks it", "foods that lack it");
+            let (target, from) = (name(fallback.target), name(fallback.from));
+            warnings.push(format!("{target}: taken from {from} for {foods}"));
         }
         warnings
     }
@@ -147,19 +150,17 @@ impl Part<'_> {
         let places = place(0)..place(self.foods);
         let mut columns = vec![shape::text(&self.ids())];
         for field in Field::ALL {
+            let default = match field {
+                Field::Basis => Basis::Grams.unit(),
+                Field::Source => &self.gathered.release.label,
+                _ => "",
+            };
             columns.push(if field.is_number() {
                 shape::numbers(&details.numbers(field, places.clone()))
+            } else if details.has(field) {
+                shape::text(&details.texts(field, places.clone(), default))
             } else {
-                let mut texts = details.texts(field, places.clone());
-                let default = match field {
-                    Field::Basis => Basis::Grams.unit(),
-                    Field::Source => &self.gathered.release.label,
-                    _ => "",
-                };
-                for text in texts.iter_mut().filter(|text| text.is_empty()) {
-                    default.clone_into(text);
-                }
-                shape::text(&texts)
+                shape::words(&[default], vec![0; self.foods])?
             });
         }
         let nutrients = 0..self.shapes.nutrients.len();

@@ -13,7 +13,7 @@ use super::gather::Gather;
 use super::{Progress, Stage, Watcher};
 use crate::cache::columns::{
     AMOUNT, DATA_POINTS, DERIVATION, FACTOR_CARBOHYDRATE, FACTOR_FAT, FACTOR_NITROGEN,
-    FACTOR_PROTEIN, FOOD_COLUMNS, GRAMS, ID, NUTRIENT, ORIGIN, REFUSE_PERCENT, SEQUENCE,
+    FACTOR_PROTEIN, FOOD_COLUMNS, GRAMS, ID, NAME, NUTRIENT, ORIGIN, REFUSE_PERCENT, SEQUENCE,
     SERVING_SIZE, SOURCE_CODE, STANDARD_ERROR, TAKEN_FROM, UNIT,
 };
 use crate::cache::shape::{Kind, RowGroup, Shape};
@@ -244,6 +244,7 @@ fn food_kind(column: &str) -> Kind {
     match column {
         REFUSE_PERCENT | FACTOR_PROTEIN | FACTOR_FAT | FACTOR_CARBOHYDRATE | FACTOR_NITROGEN
         | SERVING_SIZE => Kind::Number,
+        ID | NAME => Kind::Name,
         _ => Kind::Text,
     }
 }
