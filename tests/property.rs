@@ -15,6 +15,10 @@ use trayful::problem::SourceText;
 use trayful::quantity::Amount;
 use trayful::recipe::{Additions, Batch, Kitchen, Recipe, from_command_line, scaled_batch};
 
+#[allow(clippy::expect_used, reason = "a body fails by panicking")]
+#[path = "../fuzz/bodies.rs"]
+mod bodies;
+
 /// Raw foods of the built-in data: squash, red lentils, beef, spinach, salmon, oats, egg, oil.
 const FOODS: [&str; 8] = [
     "11485", "16144", "23572", "11457", "15076", "08120", "01123", "04053",
@@ -212,4 +216,25 @@ proptest! {
             let _ = table.names();
         }
     }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..Default::default() })]
+
+    /// The bodies of the fuzzer, by bytes that a reader has an eye on.
+    #[test]
+    fn readers_survive_what_the_fuzzer_makes(
+        place in any::<[u8; 3]>(), noise in prop::collection::vec(telling(), 0..40)
+    ) {
+        let bytes = [place.to_vec(), noise].concat();
+        bodies::fooddata(&bytes);
+        bodies::sr28(&bytes);
+        bodies::abbreviated(&bytes);
+        bodies::zip(&bytes);
+    }
+}
+
+/// Any byte, but more often one that means something in a table.
+fn telling() -> impl Strategy<Value = u8> {
+    prop_oneof![any::<u8>(), select(&b"\"\",,\n\r~^.-0019eE"[..])]
 }

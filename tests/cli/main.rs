@@ -11,5 +11,7 @@ mod data;
 mod demo;
 mod errors;
 mod foods;
+#[cfg(unix)]
+mod interrupted;
 mod json;
 mod support;

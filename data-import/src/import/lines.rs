@@ -10,7 +10,12 @@ pub(super) struct Lines<R> {
     in_text: bool,
     /// A CR that was the last byte read: what comes next says what it is.
     pending: bool,
+    /// Bytes since the line began.
+    length: usize,
 }
+
+/// No line of a dataset comes near this length.
+const LONGEST: usize = 16 << 20;
 
 impl<R: Read> Lines<R> {
     pub(super) fn new(inner: R) -> Self {
@@ -18,6 +23,7 @@ impl<R: Read> Lines<R> {
             inner,
             in_text: false,
             pending: false,
+            length: 0,
         }
     }
 
@@ -50,6 +56,15 @@ impl<R: Read> Read for Lines<R> {
                 return Ok(0);
             }
             let written = self.translate(buffer, count);
+            let lines = buffer.get(..written).unwrap_or_default();
+            self.length = match lines.iter().rposition(|byte| *byte == b'\n') {
+                Some(end) => written - end,
+                None => self.length + written,
+            };
+            if self.length > LONGEST {
+                let told = format!("a line is longer than {} MiB", LONGEST >> 20);
+                return Err(io::Error::new(io::ErrorKind::InvalidData, told));
+            }
             if written > 0 {
                 return Ok(written);
             }
