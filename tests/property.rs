@@ -17,6 +17,10 @@ use trayful::problem::SourceText;
 use trayful::quantity::Amount;
 use trayful::recipe::{Additions, Batch, Kitchen, Recipe, from_command_line, scaled_batch};
 
+#[allow(clippy::expect_used, reason = "a body fails by panicking")]
+#[path = "../fuzz/bodies.rs"]
+mod bodies;
+
 /// Raw foods of the built-in data: squash, red lentils, beef, spinach, salmon, oats, egg, oil.
 const FOODS: [&str; 8] = [
     "11485", "16144", "23572", "11457", "15076", "08120", "01123", "04053",
@@ -272,7 +276,7 @@ proptest! {
             fs::write(folder.path().join(name), bytes).unwrap();
         }
         let cache = folder.path().join("cache");
-        let request = ImportRequest { path: folder.path(), cache: &cache, imported: "2026-11-24" };
+        let request = ImportRequest::new(folder.path(), &cache, "2026-11-24");
         if import(&request, &mut |_| ()).is_ok() {
             FoodTable::open(&cache).unwrap().all().unwrap();
         }
@@ -281,12 +285,12 @@ proptest! {
     #[test]
     fn a_cache_with_random_bytes_never_panics(
         noise in prop::collection::vec(any::<u8>(), 1..64), at in any::<prop::sample::Index>(),
-        file in select(&["foods.parquet", "measures.parquet", "manifest.json"][..])
+        file in select(&["foods-sr28.parquet", "measures-sr28.parquet", "manifest.json"][..])
     ) {
         let cut = Path::new(env!("CARGO_MANIFEST_DIR")).join("data-import/tests/data/sr28-cut");
         let folder = tempfile::tempdir().unwrap();
         let request =
-            ImportRequest { path: &cut, cache: folder.path(), imported: "2026-11-24" };
+            ImportRequest::new(&cut, folder.path(), "2026-11-24");
         import(&request, &mut |_| ()).unwrap();
         let path = folder.path().join(file);
         let mut bytes = fs::read(&path).unwrap();
@@ -299,4 +303,25 @@ proptest! {
             let _ = table.names();
         }
     }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..Default::default() })]
+
+    /// The bodies of the fuzzer, by bytes that a reader has an eye on.
+    #[test]
+    fn readers_survive_what_the_fuzzer_makes(
+        place in any::<[u8; 3]>(), noise in prop::collection::vec(telling(), 0..40)
+    ) {
+        let bytes = [place.to_vec(), noise].concat();
+        bodies::fooddata(&bytes);
+        bodies::sr28(&bytes);
+        bodies::abbreviated(&bytes);
+        bodies::zip(&bytes);
+    }
+}
+
+/// Any byte, but more often one that means something in a table.
+fn telling() -> impl Strategy<Value = u8> {
+    prop_oneof![any::<u8>(), select(&b"\"\",,\n\r~^.-0019eE"[..])]
 }

@@ -6,6 +6,22 @@ use sha2::{Digest, Sha256};
 
 use crate::manifest::FileDigest;
 
+/// A SHA-256 under way.
+#[derive(Debug, Default)]
+pub(crate) struct Hasher(Sha256);
+
+impl Hasher {
+    /// Takes in bytes.
+    pub(crate) fn update(&mut self, bytes: &[u8]) {
+        self.0.update(bytes);
+    }
+
+    /// The digest of what came in since the last one.
+    pub(crate) fn finish_part(&mut self) -> String {
+        hex(&self.0.finalize_reset())
+    }
+}
+
 /// Counts and digests the bytes that pass.
 #[derive(Debug)]
 pub(crate) struct Digesting<T> {
@@ -28,6 +44,16 @@ impl<T> Digesting<T> {
     /// Bytes that have passed.
     pub(crate) fn count(&self) -> u64 {
         self.bytes
+    }
+
+    /// What the bytes come from or go to.
+    pub(crate) fn get_ref(&self) -> &T {
+        &self.inner
+    }
+
+    /// The digest of everything that has passed so far.
+    pub(crate) fn sha256(&self) -> String {
+        hex(&self.hasher.clone().finalize())
     }
 
     /// The error of the last write that failed, which encoders are apt to hide in one of their own.

@@ -23,7 +23,7 @@ pub enum Error {
         source: io::Error,
     },
     /// No reader knows the files in a folder or zip.
-    #[error("no dataset was recognised in `{}`: {}", path.display(), missing.join(" and "))]
+    #[error("no dataset was recognised in `{}`: {}", path.display(), missing.join("; "))]
     NotRecognised {
         /// The folder or zip.
         path: PathBuf,
@@ -98,6 +98,30 @@ pub enum Error {
         /// Its number.
         id: NutrientId,
     },
+    /// A word that names no origin of a value.
+    #[error("`{text}` does not say where a value comes from")]
+    Origin {
+        /// The word.
+        text: String,
+    },
+    /// A source that the cache does not hold.
+    #[error("there is no source `{wanted}` in `{}`; it holds {}", dir.display(), held.join(", "))]
+    NoSource {
+        /// The folder.
+        dir: PathBuf,
+        /// The source asked for.
+        wanted: String,
+        /// The sources there are.
+        held: Vec<String>,
+    },
+    /// A layout that no reader has.
+    #[error("there is no format `{wanted}`; known are {}", known.join(", "))]
+    NoFormat {
+        /// The format asked for.
+        wanted: String,
+        /// The formats there are.
+        known: Vec<&'static str>,
+    },
     /// Text that does not name a food.
     #[error("`{text}` is not a food id")]
     FoodId {
@@ -162,8 +186,10 @@ impl Error {
             Self::CacheCorrupt { .. } => {
                 "import the dataset again; until then, use the built-in data"
             }
+            Self::NoSource { .. } => "name one of those",
+            Self::NoFormat { .. } => "leave the format out, and it is recognised from the files",
             Self::CacheBusy { .. } => "wait for it to finish, then try again",
-            Self::Reference { .. } | Self::Nutrient { .. } => {
+            Self::Reference { .. } | Self::Nutrient { .. } | Self::Origin { .. } => {
                 "this is a fault of the program: please report it"
             }
             Self::FoodId { .. } => {

@@ -140,6 +140,35 @@ pub struct EnergyFactors {
     pub carbohydrate: f64,
 }
 
+/// What the values of a food are per.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Basis {
+    /// Per 100 g, edible portion.
+    #[default]
+    Grams,
+    /// Per 100 ml: the label of a drink. Its mass takes a density, which the label does not give.
+    Millilitres,
+}
+
+impl Basis {
+    /// The unit the cache writes: `g` or `ml`.
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Self::Grams => "g",
+            Self::Millilitres => "ml",
+        }
+    }
+}
+
+/// The serving that a label states.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Serving {
+    /// How much.
+    pub size: f64,
+    /// Of which unit: `g`, `ml`.
+    pub unit: String,
+}
+
 /// One food of a dataset.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Food {
@@ -161,8 +190,16 @@ pub struct Food {
     pub refuse_description: String,
     /// Energy factors, where the dataset gives all three.
     pub energy_factors: Option<EnergyFactors>,
-    /// Nutrients per 100 g edible portion.
+    /// Protein in g for 1 g of nitrogen, where the dataset gives it.
+    pub nitrogen_factor: Option<f64>,
+    /// Nutrients per 100 g edible portion, or per 100 ml; see `basis`.
     pub composition: Composition,
+    /// What the composition is per.
+    pub basis: Basis,
+    /// The serving a label states.
+    pub serving: Option<Serving>,
+    /// The number under the bar code (GTIN); empty if there is none.
+    pub gtin: String,
     /// Household measures with their weight.
     pub measures: Vec<Measure>,
     /// The dataset it comes from, such as `USDA SR28 (2015), abbreviated`.

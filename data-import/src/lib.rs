@@ -1,7 +1,7 @@
 //! Food composition datasets, read into one columnar cache.
 //!
-//! [`import()`] reads a published dataset into a cache folder; [`FoodTable`] opens such a folder, or
-//! the one built into the program. The reference tables of the kitchen are CSV files in `data/`,
+//! [`import()`] reads a published dataset into a cache folder, beside those it holds; [`FoodTable`]
+//! opens such a folder, or the one built into the program. The reference tables of the kitchen are CSV files in `data/`,
 //! read with [`reference::rows`].
 
 mod cache;
@@ -14,14 +14,16 @@ mod manifest;
 mod measure;
 mod nutrient;
 pub mod own;
+mod provenance;
 pub mod reference;
 pub mod search_index;
 
-pub use cache::{FoodTable, manifest_of};
+pub use cache::{FoodTable, Verified, manifest_of, remove, verify};
 pub use error::{Error, Place};
-pub use food::{Composition, EnergyFactors, Food, FoodId, FoodName};
+pub use food::{Basis, Composition, EnergyFactors, Food, FoodId, FoodName, Serving};
 pub use group::group_name;
-pub use import::{ImportRequest, Progress, Stage, import};
-pub use manifest::{FileDigest, Manifest, SCHEMA, SourceInfo};
+pub use import::{DEFAULT_MEMORY, ImportRequest, Imported, Progress, Stage, formats, import};
+pub use manifest::{FileDigest, Manifest, SCHEMA, SourceInfo, TableFile, Tables};
 pub use measure::Measure;
-pub use nutrient::{Nutrient, NutrientId, nutrient, nutrients};
+pub use nutrient::{Nutrient, NutrientId, all_nutrients, nutrient, nutrients};
+pub use provenance::{Origin, Provenance};

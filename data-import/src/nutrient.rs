@@ -1,5 +1,6 @@
 //! Nutrients: their identity, names and units, from `data/nutrients.csv`.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::OnceLock;
 
@@ -10,7 +11,8 @@ use crate::reference;
 
 const TABLE: &str = include_str!("../data/nutrients.csv");
 
-/// The number the USDA datasets give a nutrient (303 is iron).
+/// The number the USDA datasets give a nutrient (303 is iron). Where FoodData Central has none, or
+/// one with a point, it is that dataset's nutrient id, from 1001 on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct NutrientId(u16);
@@ -135,7 +137,7 @@ pub struct Nutrient {
     /// Number in the USDA datasets.
     #[serde(rename = "number")]
     pub id: NutrientId,
-    /// INFOODS tagname, such as `FE`.
+    /// INFOODS tagname, such as `FE`; `N` and the number where the dataset gives none.
     #[serde(rename = "id")]
     pub tag: String,
     /// Name as published: `Iron, Fe`.
@@ -148,10 +150,19 @@ pub struct Nutrient {
     pub decimals: u8,
     /// Place among the nutrients shown when none is asked for; `None` if it is not one of them.
     pub default_order: Option<u8>,
+    /// Whether a batch adds it up: one of the 46 of the abbreviated file.
+    pub core: bool,
 }
 
-/// All nutrients the program knows, in the order of the table.
+/// The 46 nutrients that a batch adds up, in the order of the table.
 pub fn nutrients() -> Result<&'static [Nutrient], Error> {
+    let all = all_nutrients()?;
+    let core = all.partition_point(|nutrient| nutrient.core);
+    Ok(all.get(..core).unwrap_or(all))
+}
+
+/// All nutrients the program knows, the 46 first, in the order of the table.
+pub fn all_nutrients() -> Result<&'static [Nutrient], Error> {
     static NUTRIENTS: OnceLock<Vec<Nutrient>> = OnceLock::new();
     if let Some(known) = NUTRIENTS.get() {
         return Ok(known);
@@ -160,7 +171,13 @@ pub fn nutrients() -> Result<&'static [Nutrient], Error> {
     Ok(NUTRIENTS.get_or_init(|| read))
 }
 
-/// The nutrient with this number.
+/// The nutrient with this number, one of all.
 pub fn nutrient(id: NutrientId) -> Result<Option<&'static Nutrient>, Error> {
-    Ok(nutrients()?.iter().find(|nutrient| nutrient.id == id))
+    Ok(all_nutrients()?.iter().find(|nutrient| nutrient.id == id))
+}
+
+/// The place of each number in [`all_nutrients`].
+pub(crate) fn places() -> Result<BTreeMap<NutrientId, u16>, Error> {
+    let numbers = all_nutrients()?.iter().map(|nutrient| nutrient.id);
+    Ok(numbers.zip(0..).collect())
 }

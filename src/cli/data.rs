@@ -1,9 +1,9 @@
 //! `trayful data`: which food data is in use; import another.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
-use data_import::{ImportRequest, Manifest, Progress, Stage, import};
+use data_import::{ImportRequest, Manifest, Progress, Stage, formats, import, remove, verify};
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -12,6 +12,9 @@ use trayful::report::{Page, Sheet};
 
 use super::failure::Failure;
 use super::{Answer, Session, names};
+
+/// The unit of --memory.
+const MEBIBYTE: u64 = 1 << 20;
 
 /// Arguments of `trayful data`.
 #[derive(Debug, Args)]
@@ -22,18 +25,35 @@ pub(super) struct DataArgs {
     /// Print one JSON object
     #[arg(long)]
     json: bool,
+    /// Drop one source from the folder named by --cache, such as branded
+    #[arg(long, value_name = "SOURCE", conflicts_with_all = ["json", "verify"])]
+    remove: Option<String>,
+    /// Read the folder named by --cache through and compare it with its digests
+    #[arg(long, conflicts_with = "json")]
+    verify: bool,
 }
 
 #[derive(Debug, Subcommand)]
 enum Action {
-    /// Read a published dataset (folder or zip) into the folder named by --cache
-    Import {
-        /// Folder or zip with the dataset as published: USDA SR28 abbreviated
-        path: PathBuf,
-        /// The date to write into the cache; today if left out
-        #[arg(long, value_name = "YYYY-MM-DD")]
-        on: Option<Date>,
-    },
+    /// Read a published dataset into the folder named by --cache, beside those that are there
+    Import(ImportArgs),
+}
+
+/// Arguments of `trayful data import`.
+#[derive(Debug, Args)]
+struct ImportArgs {
+    /// Folder or zip with the dataset as published: USDA SR28, or FoodData Central in CSV
+    path: PathBuf,
+    /// The date to write into the cache; today if left out
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    on: Option<Date>,
+    /// The layout, where it is not to be recognised from the files
+    #[arg(long, value_name = "FORMAT", value_parser = formats())]
+    format: Option<String>,
+    /// Memory to stay below, in MiB
+    #[arg(long, value_name = "MIB", default_value_t = 1024,
+          value_parser = clap::value_parser!(u32).range(64..))]
+    memory: u32,
 }
 
 /// The sources in use, with the keys of the JSON.
@@ -47,32 +67,55 @@ struct InUse<'a> {
 
 /// Runs the command.
 pub(super) fn run(args: &DataArgs, session: &Session) -> Result<Answer, Failure> {
-    match &args.action {
-        Some(Action::Import { path, on }) => run_import(path, *on, session),
-        None => in_use(session.foods()?.manifest(), args.json, session),
+    if let Some(Action::Import(import)) = &args.action {
+        return run_import(import, session);
     }
+    if let Some(source) = &args.remove {
+        let cache = cache_folder(session)?;
+        let manifest = remove(cache, source)?;
+        names::write(cache, &manifest)?;
+        return in_use(&manifest, false, session);
+    }
+    if args.verify {
+        return check(cache_folder(session)?);
+    }
+    in_use(session.foods()?.manifest(), args.json, session)
 }
 
-fn run_import(path: &PathBuf, on: Option<Date>, session: &Session) -> Result<Answer, Failure> {
-    let Some(cache) = &session.common.cache else {
-        return Err(Problem::new("there is no folder to import into")
+/// The folder that is changed or checked.
+fn cache_folder(session: &Session) -> Result<&Path, Failure> {
+    let named = session.common.cache.as_deref();
+    named.ok_or_else(|| {
+        Problem::new("no folder is named")
             .hint("name it with --cache DIR, or in TRAYFUL_CACHE")
-            .into());
-    };
-    let imported = on.unwrap_or_else(super::today).to_string();
+            .into()
+    })
+}
+
+fn check(cache: &Path) -> Result<Answer, Failure> {
+    let verified = verify(cache)?;
+    Ok(Answer::text(format!(
+        "Sound: {} files, {} bytes, each as it was written; {} foods and {} measures were read.\n",
+        verified.files, verified.bytes, verified.foods, verified.measures
+    )))
+}
+
+fn run_import(args: &ImportArgs, session: &Session) -> Result<Answer, Failure> {
+    let cache = cache_folder(session)?;
+    let on = args.on.unwrap_or_else(super::today).to_string();
     let bar = progress_bar();
     let request = ImportRequest {
-        path,
-        cache,
-        imported: &imported,
+        format: args.format.as_deref(),
+        memory: u64::from(args.memory) * MEBIBYTE,
+        ..ImportRequest::new(&args.path, cache, &on)
     };
-    let manifest = import(&request, &mut |progress| show(&bar, progress));
-    let manifest = manifest.map_err(Failure::from).and_then(|manifest| {
+    let imported = import(&request, &mut |progress| show(&bar, progress));
+    let imported = imported.map_err(Failure::from).and_then(|imported| {
         bar.set_message("writing the search index");
-        names::write(cache, &manifest).map(|()| manifest)
+        names::write(cache, &imported.manifest).map(|()| imported)
     });
     bar.finish_and_clear();
-    in_use(&manifest?, false, session)
+    in_use(&imported?.manifest, false, session)
 }
 
 /// A bar on standard error; it draws itself only on a terminal.
@@ -124,7 +167,7 @@ fn in_use(manifest: &Manifest, json: bool, session: &Session) -> Result<Answer, 
             row("foods", source.foods.to_string()),
             row("nutrients", source.nutrients.to_string()),
             row("measures", source.measures.to_string()),
-            row("imported", manifest.imported.clone()),
+            row("imported", source.imported.clone()),
         ];
         rows.extend(source.files.iter().map(|file| {
             row(

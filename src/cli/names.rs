@@ -21,24 +21,36 @@ pub(super) fn index(cache: Option<&Path>) -> Result<FoodIndex, Failure> {
         let index = FoodIndex::open(Box::new(search_index::builtin()), &synonyms);
         return index.map_err(|error| failed(None, error));
     };
-    let stamp = manifest_of(cache)?.foods.sha256;
+    let stamp = stamp(&manifest_of(cache)?);
     match open(cache, &synonyms) {
         Ok(Some(index)) if index.stamp() == stamp => Ok(index),
-        Ok(_) => of_cache(cache),
+        Ok(_) => of_cache(cache, &synonyms),
         Err(error) => Err(failed(Some(cache), error)),
     }
 }
 
+/// What tells whether an index is that of the foods in use: the digests of their tables.
+fn stamp(manifest: &Manifest) -> String {
+    let tables = manifest
+        .sources
+        .iter()
+        .map(|source| source.tables.foods.sha256.as_str());
+    tables.collect::<Vec<_>>().join(" ")
+}
+
 /// Writes the index of a cache folder, in place of the one that is there.
 pub(super) fn write(cache: &Path, manifest: &Manifest) -> Result<(), Failure> {
-    let names = FoodTable::open(cache)?.names()?;
-    let path = search_index::path(cache);
+    let table = FoodTable::open(cache)?;
     let beside = search_index::beside(cache);
-    let written = File::create(&beside)
-        .and_then(|file| build(BufWriter::new(file), &names, &manifest.foods.sha256))
-        .and_then(|file| file.get_ref().sync_all())
-        .and_then(|()| fs::rename(&beside, &path));
-    written.map_err(|error| failed(Some(cache), error.into()))
+    let failed = |error: io::Error| failed(Some(cache), error.into());
+    let file = BufWriter::new(File::create(&beside).map_err(failed)?);
+    let file = of_table(file, &table, &stamp(manifest), Some(cache))?;
+    let file = file
+        .into_inner()
+        .map_err(|error| failed(error.into_error()))?;
+    file.sync_all()
+        .and_then(|()| fs::rename(&beside, search_index::path(cache)))
+        .map_err(failed)
 }
 
 /// `None` if there is no index, or none that this version reads.
@@ -53,31 +65,61 @@ fn open(cache: &Path, synonyms: &Synonyms) -> Result<Option<FoodIndex>, IndexErr
     }
 }
 
-fn of_cache(cache: &Path) -> Result<FoodIndex, Failure> {
-    let names = FoodTable::open(cache)?.names()?;
-    in_memory(&names)?.map_err(|error| failed(Some(cache), error))
+fn of_cache(cache: &Path, synonyms: &Synonyms) -> Result<FoodIndex, Failure> {
+    let table = FoodTable::open(cache)?;
+    let bytes = of_table(Vec::new(), &table, "", Some(cache))?;
+    FoodIndex::open(Box::new(bytes), synonyms).map_err(|error| failed(Some(cache), error))
+}
+
+/// Packets from a shop; every other source holds basic foods.
+const BRANDED: &str = "branded";
+
+/// Writes the index of a table, food by food.
+fn of_table<W: Write>(
+    sink: W,
+    table: &FoodTable,
+    stamp: &str,
+    cache: Option<&Path>,
+) -> Result<W, Failure> {
+    let told = |error: io::Error| failed(cache, error.into());
+    let mut builder = IndexBuilder::new(sink);
+    table.each_name(&mut |source, name| {
+        let branded = table
+            .sources()
+            .get(source)
+            .is_some_and(|source| source.id == BRANDED);
+        let rank = u8::try_from(source).unwrap_or(u8::MAX);
+        builder
+            .push(&Entry {
+                branded,
+                source_rank: rank,
+                ..entry(&name)
+            })
+            .map_err(told)
+    })?;
+    builder.finish(stamp).map_err(told)
+}
+
+fn entry(name: &FoodName) -> Entry {
+    Entry {
+        id: name.id.to_string(),
+        name: name.name.clone(),
+        common_names: name.common_names.clone(),
+        manufacturer: name.manufacturer.clone(),
+        group: name.group.clone(),
+        ..Entry::default()
+    }
 }
 
 /// An index that is made for one search.
 pub(super) fn in_memory(names: &[FoodName]) -> Result<Result<FoodIndex, IndexError>, Failure> {
     let synonyms = synonyms()?;
-    let index = build(Vec::new(), names, "").map_err(IndexError::from);
+    let mut builder = IndexBuilder::new(Vec::new());
+    let pushed = names.iter().try_for_each(|name| builder.push(&entry(name)));
+    let index = pushed
+        .and_then(|()| builder.finish(""))
+        .map_err(IndexError::from);
     Ok(index.and_then(|bytes| FoodIndex::open(Box::new(bytes), &synonyms)))
-}
-
-fn build<W: Write>(sink: W, names: &[FoodName], stamp: &str) -> io::Result<W> {
-    let mut builder = IndexBuilder::new(sink);
-    for name in names {
-        builder.push(&Entry {
-            id: name.id.to_string(),
-            name: name.name.clone(),
-            common_names: name.common_names.clone(),
-            manufacturer: name.manufacturer.clone(),
-            group: name.group.clone(),
-            ..Entry::default()
-        })?;
-    }
-    builder.finish(stamp)
 }
 
 fn synonyms() -> Result<Synonyms, Failure> {

@@ -1,6 +1,6 @@
 //! What a reader of the figures must know: where they are estimated, and what is missing.
 
-use data_import::{FoodId, NutrientId, nutrients};
+use data_import::{Basis as FoodBasis, FoodId, NutrientId, nutrients};
 
 use super::{Basis, Batch, PreparedIngredient};
 use crate::cooking::{Method, YieldBasis, is_fully_retained};
@@ -104,6 +104,11 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> 
         };
         let text = format!("{name}: {why}, all of it is taken as edible");
         notes.push(note(NoteKind::Refuse, text));
+    }
+    if one.food.basis == FoodBasis::Millilitres {
+        let text =
+            format!("{name}: its label is per 100 ml and gives no density, 1 ml is taken as 1 g");
+        notes.push(note(NoteKind::Label, text));
     }
     let estimated = one.yield_factor.basis.is_estimated() && one.weighed.is_none();
     if estimated && !puree_weighed {

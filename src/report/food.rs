@@ -1,7 +1,7 @@
 //! One food as a page: what the dataset says of it, and what it is good for.
 
 use data_import::own::LabelFood;
-use data_import::{Error, Food, NutrientId, group_name, nutrients};
+use data_import::{Error, Food, NutrientId, all_nutrients, group_name};
 use serde::Serialize;
 
 use super::number::{decimals, percent};
@@ -104,7 +104,7 @@ pub struct GoodFor {
 impl FoodReport {
     /// Draws up the report of a food, its two-cube serving as it stands: uncooked, undiluted.
     pub fn new(food: &Food, intakes: &IntakeTable, age: AgeMonths) -> Result<Self, Error> {
-        let all = nutrients()?;
+        let all = all_nutrients()?;
         let serving = two_cubes(food);
         let values: Vec<_> = all
             .iter()

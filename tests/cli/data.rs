@@ -126,8 +126,8 @@ fn a_cache_of_another_version_is_refused() {
     let folder = with_cache();
     let manifest = folder.path().join("cache/manifest.json");
     let text = fs::read_to_string(&manifest).unwrap();
-    assert!(text.contains("\"schema\": 1"), "{text}");
-    fs::write(&manifest, text.replace("\"schema\": 1", "\"schema\": 99")).unwrap();
+    assert!(text.contains("\"schema\": 2"), "{text}");
+    fs::write(&manifest, text.replace("\"schema\": 2", "\"schema\": 99")).unwrap();
     let told = trayful(&["foods", "butter", "--cache", "cache"])
         .inside(folder.path())
         .refusal();
@@ -137,7 +137,7 @@ fn a_cache_of_another_version_is_refused() {
 #[test]
 fn a_damaged_cache_is_refused() {
     let folder = with_cache();
-    let foods = folder.path().join("cache/foods.parquet");
+    let foods = folder.path().join("cache/foods-sr28.parquet");
     let mut bytes = fs::read(&foods).unwrap();
     let middle = bytes.len() / 2;
     bytes[middle] ^= 0xff;
@@ -145,7 +145,7 @@ fn a_damaged_cache_is_refused() {
     let told = trayful(&["foods", "--show", "01001", "--cache", "cache"])
         .inside(folder.path())
         .refusal();
-    assert!(told.contains("foods.parquet"), "{told}");
+    assert!(told.contains("foods-sr28.parquet"), "{told}");
 }
 
 #[test]
@@ -179,7 +179,7 @@ fn a_search_index_is_used_if_it_is_that_of_the_foods() {
 #[cfg(target_os = "linux")]
 fn a_full_disk_leaves_the_cache_as_it_was() {
     let folder = with_cache();
-    let foods = folder.path().join("cache/foods.parquet");
+    let foods = folder.path().join("cache/foods-sr28.parquet");
     let before = fs::read(&foods).unwrap();
     // A limit on the size of a file stands for a full disk: writing fails half way.
     let script = "trap '' XFSZ; ulimit -f 4; exec \"$0\" data import \"$1\" --cache cache";

@@ -11,6 +11,8 @@ mod data;
 mod demo;
 mod errors;
 mod foods;
+#[cfg(unix)]
+mod interrupted;
 mod json;
 mod own;
 mod support;

@@ -1,15 +1,20 @@
 //! Parquet to foods.
 
-use polars::prelude::{DataFrame, Float64Chunked, PolarsError, PolarsResult, StringChunked};
+use polars::prelude::{
+    DataFrame, Float64Chunked, PolarsError, PolarsResult, StringChunked, UInt32Chunked,
+};
 
 use super::columns::{
-    AMOUNT, COMMON_NAMES, FACTOR_CARBOHYDRATE, FACTOR_FAT, FACTOR_PROTEIN, GRAMS, GROUP, ID,
-    MANUFACTURER, NAME, REFUSE_DESCRIPTION, REFUSE_PERCENT, SCIENTIFIC_NAME, SOURCE, UNIT,
+    AMOUNT, BASIS, COMMON_NAMES, DATA_POINTS, DERIVATION, FACTOR_CARBOHYDRATE, FACTOR_FAT,
+    FACTOR_NITROGEN, FACTOR_PROTEIN, GRAMS, GROUP, GTIN, ID, MANUFACTURER, NAME, NUTRIENT, ORIGIN,
+    REFUSE_DESCRIPTION, REFUSE_PERCENT, SCIENTIFIC_NAME, SERVING_SIZE, SERVING_UNIT, SOURCE,
+    SOURCE_CODE, STANDARD_ERROR, TAKEN_FROM, UNIT,
 };
 use crate::error::Error;
-use crate::food::{Composition, EnergyFactors, Food, FoodId, FoodName};
+use crate::food::{Basis, Composition, EnergyFactors, Food, FoodId, FoodName, Serving};
 use crate::measure::Measure;
 use crate::nutrient::{Nutrient, NutrientId};
+use crate::provenance::{Origin, Provenance};
 
 /// Columns of [`names`].
 pub(super) const NAME_COLUMNS: [&str; 5] = [ID, NAME, COMMON_NAMES, MANUFACTURER, GROUP];
@@ -31,9 +36,17 @@ impl<'a> Text<'a> {
     }
 
     fn id(&self, row: usize) -> PolarsResult<FoodId> {
-        let id = self.at(row).parse();
-        id.map_err(|error: Error| PolarsError::ComputeError(error.to_string().into()))
+        self.at(row).parse().map_err(compute)
     }
+}
+
+#[expect(clippy::needless_pass_by_value, reason = "it maps errors")]
+fn compute(error: Error) -> PolarsError {
+    PolarsError::ComputeError(error.to_string().into())
+}
+
+fn counts<'a>(frame: &'a DataFrame, name: &str) -> PolarsResult<&'a UInt32Chunked> {
+    frame.column(name)?.u32()
 }
 
 fn numbers<'a>(frame: &'a DataFrame, name: &str) -> PolarsResult<&'a Float64Chunked> {
@@ -51,6 +64,9 @@ pub(super) fn foods(
     let (manufacturers, scientific_names) = (text(MANUFACTURER)?, text(SCIENTIFIC_NAME)?);
     let (groups, refuse_descriptions, sources) =
         (text(GROUP)?, text(REFUSE_DESCRIPTION)?, text(SOURCE)?);
+    let (bases, serving_units, gtins) = (text(BASIS)?, text(SERVING_UNIT)?, text(GTIN)?);
+    let serving_sizes = numbers(frame, SERVING_SIZE)?;
+    let nitrogen = numbers(frame, FACTOR_NITROGEN)?;
     let refuse = numbers(frame, REFUSE_PERCENT)?;
     let factors = Factors::of(frame)?;
     let values = nutrients
@@ -68,7 +84,14 @@ pub(super) fn foods(
             refuse_percent: refuse.get(row),
             refuse_description: refuse_descriptions.owned(row),
             energy_factors: factors.at(row),
+            nitrogen_factor: nitrogen.get(row),
             composition: composition(&values, row),
+            basis: basis(bases.at(row)),
+            serving: serving_sizes.get(row).map(|size| Serving {
+                size,
+                unit: serving_units.owned(row),
+            }),
+            gtin: gtins.owned(row),
             measures: Vec::new(),
             source: sources.owned(row),
         })
@@ -77,6 +100,14 @@ pub(super) fn foods(
         .filter(|&row| wanted(ids.at(row)))
         .map(food)
         .collect()
+}
+
+fn basis(unit: &str) -> Basis {
+    if unit == Basis::Millilitres.unit() {
+        Basis::Millilitres
+    } else {
+        Basis::Grams
+    }
 }
 
 fn composition(values: &[(NutrientId, &Float64Chunked)], row: usize) -> Composition {
@@ -146,4 +177,42 @@ pub(super) fn measures(frame: &DataFrame) -> PolarsResult<Vec<(FoodId, Measure)>
         ))
     };
     (0..frame.height()).map(measure).collect()
+}
+
+/// Where the values of the food `id` in a frame come from, in the order of the rows.
+pub(super) fn provenance(frame: &DataFrame, id: &str) -> PolarsResult<Vec<Provenance>> {
+    let text = |name| Text::of(frame, name);
+    let (ids, origins) = (text(ID)?, text(ORIGIN)?);
+    let (derivations, source_codes) = (text(DERIVATION)?, text(SOURCE_CODE)?);
+    let (nutrients, points) = (counts(frame, NUTRIENT)?, counts(frame, DATA_POINTS)?);
+    let (errors, taken) = (numbers(frame, STANDARD_ERROR)?, counts(frame, TAKEN_FROM)?);
+    let nutrient = |number: Option<u32>| {
+        let number = number.and_then(|number| u16::try_from(number).ok());
+        number.map(NutrientId::new)
+    };
+    let row = |row| {
+        let missing = || PolarsError::ComputeError(format!("row {row} has no nutrient").into());
+        Ok(Provenance {
+            nutrient: nutrient(nutrients.get(row)).ok_or_else(missing)?,
+            data_points: points.get(row),
+            standard_error: errors.get(row),
+            origin: origins.at(row).parse().map_err(compute)?,
+            derivation: derivations.owned(row),
+            source_code: source_codes.owned(row),
+            taken_from: nutrient(taken.get(row)),
+        })
+    };
+    let rows = (0..frame.height()).filter(|&row| ids.at(row) == id);
+    rows.map(row).collect()
+}
+
+/// How many rows of provenance a frame has, after reading each.
+pub(super) fn provenance_rows(frame: &DataFrame) -> PolarsResult<usize> {
+    let ids = Text::of(frame, ID)?;
+    let origins = Text::of(frame, ORIGIN)?;
+    for row in 0..frame.height() {
+        ids.id(row)?;
+        origins.at(row).parse::<Origin>().map_err(compute)?;
+    }
+    Ok(frame.height())
 }

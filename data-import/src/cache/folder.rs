@@ -1,32 +1,41 @@
-//! The cache folder on disk: read with its digests checked, replaced in one step.
+//! The cache folder on disk: replaced in one step.
 //!
 //! An import writes new Parquet files beside those in use, and then renames a new manifest over the
 //! old one: that rename is the only moment at which the cache changes. Killed before it, the old
 //! cache is whole; after it, the new one. What a killed import left behind goes at the next import.
 
-use std::borrow::Cow;
 use std::fs::{self, File, TryLockError};
-use std::io::{self, BufWriter, Write};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use polars::prelude::PolarsResult;
-
-use super::encode;
-use crate::digest::{Digesting, sha256};
+use super::shape::{RowGroup, Shape};
+use super::writer::{TableWriter, failed};
 use crate::error::Error;
-use crate::food::Food;
-use crate::manifest::{FileDigest, Manifest, SCHEMA, SourceInfo};
-use crate::nutrient::{Nutrient, nutrients};
+use crate::manifest::{Manifest, SCHEMA, SourceInfo, TableFile};
 use crate::search_index;
 
 const MANIFEST: &str = "manifest.json";
 const LOCK: &str = "import.lock";
-/// Names of the two tables; while one pair is in use, an import writes the other.
-const PAIRS: [[&str; 2]; 2] = [
-    ["foods.parquet", "measures.parquet"],
-    ["foods-2.parquet", "measures-2.parquet"],
-];
 const TEMPORARY: &str = ".import-";
+/// What a table may be, and which source it may be of: its name is both, joined by `-`, and `-2`
+/// where the first name is in use.
+const TABLES: [&str; 3] = ["foods", "measures", "provenance"];
+/// The sources, in order of preference: the household's own labels first, then the newest analyses.
+pub(crate) const SOURCES: [&str; 6] = [
+    "own",
+    "foundation",
+    "sr28",
+    "sr-legacy",
+    "survey",
+    "branded",
+];
+/// Names of the tables in the layout before this one.
+const FORMER: [&str; 4] = [
+    "foods.parquet",
+    "measures.parquet",
+    "foods-2.parquet",
+    "measures-2.parquet",
+];
 
 /// The part of a manifest that every layout has.
 #[derive(serde::Deserialize)]
@@ -46,6 +55,11 @@ pub(crate) struct Folder(PathBuf);
 impl Folder {
     pub(crate) fn new(path: &Path) -> Self {
         Self(path.to_owned())
+    }
+
+    /// The folder itself.
+    pub(crate) fn path(&self) -> &Path {
+        &self.0
     }
 
     /// Reads the manifest.
@@ -70,28 +84,13 @@ impl Folder {
         serde_json::from_slice(&text).map_err(|source| Error::corrupt(&path, &source))
     }
 
-    /// Reads one table whole, and checks it against its digest before anything decodes it: the
-    /// Parquet decoder can abort the process on damaged bytes, which nothing here could catch.
-    pub(crate) fn read(&self, file: &FileDigest) -> Result<(PathBuf, Cow<'static, [u8]>), Error> {
-        let path = self.0.join(&file.name);
-        if !PAIRS.as_flattened().contains(&file.name.as_str()) {
-            return Err(Error::corrupt(
-                &self.0.join(MANIFEST),
-                &"it names a file of another kind",
-            ));
+    /// The path of a table that a manifest names.
+    pub(crate) fn table(&self, table: &TableFile) -> Result<PathBuf, Error> {
+        if is_table(&table.name) {
+            return Ok(self.0.join(&table.name));
         }
-        let bytes = fs::read(&path).map_err(|source| Error::io("read", &path, source))?;
-        if bytes.len() as u64 != file.bytes {
-            let problem = format!("{} bytes where {} were written", bytes.len(), file.bytes);
-            return Err(Error::corrupt(&path, &problem));
-        }
-        if sha256(&bytes) != file.sha256 {
-            return Err(Error::corrupt(
-                &path,
-                &"its SHA-256 is not that of the file written",
-            ));
-        }
-        Ok((path, bytes.into()))
+        let problem = "it names a file of another kind";
+        Err(Error::corrupt(&self.0.join(MANIFEST), &problem))
     }
 
     /// Makes the folder if need be, and keeps other imports out until the lock is dropped.
@@ -115,65 +114,91 @@ impl Folder {
         }
     }
 
-    /// Replaces the cache by `foods`, which are sorted by id. The folder is locked.
-    pub(crate) fn replace(
+    /// Where an import may keep what does not fit into memory.
+    pub(crate) fn spill(&self) -> PathBuf {
+        self.0.join(format!("{TEMPORARY}spill"))
+    }
+
+    /// The sources of the cache; none if there is no cache, or a damaged or former one, whose
+    /// place an import takes.
+    pub(crate) fn sources(&self) -> Vec<SourceInfo> {
+        self.manifest()
+            .map_or_else(|_| Vec::new(), |manifest| manifest.sources)
+    }
+
+    /// Begins a table of a source. The folder is locked.
+    pub(crate) fn create(
         &self,
-        foods: &[Food],
-        sources: Vec<SourceInfo>,
+        table: &str,
+        source: &str,
+        shape: &Shape,
+    ) -> Result<NewTable<'_>, Error> {
+        let name = self.free_name(table, source);
+        let beside = self.0.join(format!("{TEMPORARY}{name}"));
+        let path = self.0.join(&name);
+        let failed_at = |source| Error::io("write", &path, source);
+        let file = File::create(&beside).map_err(failed_at)?;
+        let writer = TableWriter::new(file, shape).map_err(|error| failed(&path, None, error))?;
+        Ok(NewTable {
+            folder: self,
+            name,
+            beside,
+            writer: Some(writer),
+        })
+    }
+
+    /// The name of a table that the manifest in use does not name, whatever its layout.
+    fn free_name(&self, table: &str, source: &str) -> String {
+        let (first, second) = (
+            format!("{table}-{source}.parquet"),
+            format!("{table}-{source}-2.parquet"),
+        );
+        match fs::read_to_string(self.0.join(MANIFEST)) {
+            Ok(manifest) if manifest.contains(&format!("\"{first}\"")) => second,
+            _ => first,
+        }
+    }
+
+    /// Makes `sources` the contents of the cache, in order of preference; their tables are there.
+    /// The folder is locked.
+    pub(crate) fn swap(
+        &self,
+        mut sources: Vec<SourceInfo>,
         imported: &str,
     ) -> Result<Manifest, Error> {
-        let [foods_name, measures_name] = self.free_pair();
-        let nutrients = nutrients_of(foods)?;
+        sources.sort_by_key(|source| SOURCES.iter().position(|id| *id == source.id));
         let manifest = Manifest {
             schema: SCHEMA,
             imported: imported.to_owned(),
             sources,
-            foods: self.write(foods_name, |sink| encode::foods(sink, foods, &nutrients))?,
-            measures: self.write(measures_name, |sink| encode::measures(sink, foods))?,
         };
-        self.write(MANIFEST, |sink| {
-            serde_json::to_writer_pretty(&mut *sink, &manifest).map_err(io::Error::from)?;
-            sink.write_all(b"\n").map_err(Into::into)
+        let path = self.0.join(MANIFEST);
+        let beside = self.0.join(format!("{TEMPORARY}{MANIFEST}"));
+        let written = serde_json::to_vec_pretty(&manifest)
+            .map_err(io::Error::from)
+            .and_then(|text| {
+                let mut file = File::create(&beside)?;
+                file.write_all(&text)?;
+                file.write_all(b"\n")?;
+                file.sync_all()
+            })
+            .and_then(|()| fs::rename(&beside, &path))
+            .and_then(|()| sync_folder(&self.0));
+        written.map_err(|source| {
+            fs::remove_file(&beside).unwrap_or_default();
+            Error::io("write", &path, source)
         })?;
         self.tidy(&manifest);
         Ok(manifest)
     }
 
-    /// The pair of names that the manifest in use does not name, whatever its layout.
-    fn free_pair(&self) -> [&'static str; 2] {
-        let [first, second] = PAIRS;
-        match fs::read_to_string(self.0.join(MANIFEST)) {
-            Ok(manifest) if !manifest.contains(second[0]) => second,
-            _ => first,
-        }
-    }
-
-    /// Writes a file beside its place, makes sure it is on the disk, and moves it there.
-    fn write(
-        &self,
-        name: &str,
-        content: impl FnOnce(&mut dyn Write) -> PolarsResult<()>,
-    ) -> Result<FileDigest, Error> {
-        let (path, beside) = (self.0.join(name), self.0.join(format!("{TEMPORARY}{name}")));
-        let written = write_synced(&beside, name, content)
-            .and_then(|digest| fs::rename(&beside, &path).map(|()| digest))
-            .and_then(|digest| sync_folder(&self.0).map(|()| digest));
-        written.map_err(|source| {
-            // Half a file is of no use; if it cannot be removed, the next import does it.
-            fs::remove_file(&beside).unwrap_or_default();
-            Error::io("write", &path, source)
-        })
-    }
-
     /// Removes what the manifest does not name. The cache is good whether or not that succeeds.
     fn tidy(&self, manifest: &Manifest) {
-        let kept = [
-            MANIFEST,
-            LOCK,
-            search_index::FILE,
-            &manifest.foods.name,
-            &manifest.measures.name,
-        ];
+        let tables = manifest.sources.iter().flat_map(|one| one.tables.files());
+        let kept = tables.map(|table| table.name.as_str());
+        let kept = kept
+            .chain([MANIFEST, LOCK, search_index::FILE])
+            .collect::<Vec<_>>();
         for name in self.entries().unwrap_or_default() {
             if is_ours(&name) && !kept.contains(&name.as_str()) {
                 fs::remove_file(self.0.join(name)).unwrap_or_default();
@@ -191,35 +216,62 @@ impl Folder {
 
 fn is_ours(name: &str) -> bool {
     [MANIFEST, LOCK, search_index::FILE].contains(&name)
-        || PAIRS.as_flattened().contains(&name)
+        || FORMER.contains(&name)
+        || is_table(name)
         || name.starts_with(TEMPORARY)
 }
 
-/// The nutrients with a value in at least one food, in the order of the table of nutrients.
-fn nutrients_of(foods: &[Food]) -> Result<Vec<&'static Nutrient>, Error> {
-    let measured = |nutrient: &&Nutrient| {
-        foods
-            .iter()
-            .any(|food| food.composition.get(nutrient.id).is_some())
-    };
-    Ok(nutrients()?.iter().filter(measured).collect())
+fn is_table(name: &str) -> bool {
+    let stem = name.strip_suffix(".parquet").unwrap_or_default();
+    let stem = stem.strip_suffix("-2").unwrap_or(stem);
+    let source = TABLES
+        .iter()
+        .find_map(|table| stem.strip_prefix(table)?.strip_prefix('-'));
+    source.is_some_and(|source| SOURCES.contains(&source))
 }
 
-/// Writes a new file, and returns once it is on the disk.
-fn write_synced(
-    path: &Path,
-    name: &str,
-    content: impl FnOnce(&mut dyn Write) -> PolarsResult<()>,
-) -> io::Result<FileDigest> {
-    let file = File::create(path)?;
-    let mut sink = Digesting::new(BufWriter::new(&file));
-    content(&mut sink).map_err(|error| {
-        sink.take_failure()
-            .unwrap_or_else(|| io::Error::other(error))
-    })?;
-    sink.flush()?;
-    file.sync_all()?;
-    Ok(sink.finish(name))
+/// A table that is being written beside its place.
+pub(crate) struct NewTable<'f> {
+    folder: &'f Folder,
+    name: String,
+    beside: PathBuf,
+    writer: Option<TableWriter>,
+}
+
+impl NewTable<'_> {
+    /// Appends a row group.
+    pub(crate) fn write(&mut self, group: &RowGroup) -> Result<(), Error> {
+        let Some(writer) = &mut self.writer else {
+            return Ok(());
+        };
+        let written = writer.write(group);
+        let failure = written.as_ref().err().and_then(|_| writer.take_failure());
+        written.map_err(|error| failed(&self.folder.0.join(&self.name), failure, error))
+    }
+
+    /// Makes sure the table is on the disk, and moves it to its place.
+    pub(crate) fn finish(mut self) -> Result<TableFile, Error> {
+        let path = self.folder.0.join(&self.name);
+        let Some(writer) = self.writer.take() else {
+            return Err(Error::io("write", &path, io::ErrorKind::Other.into()));
+        };
+        let (file, table) = writer
+            .finish(&self.name)
+            .map_err(|(failure, error)| failed(&path, failure, error))?;
+        file.sync_all()
+            .and_then(|()| fs::rename(&self.beside, &path))
+            .and_then(|()| sync_folder(&self.folder.0))
+            .map_err(|source| Error::io("write", &path, source))?;
+        Ok(table)
+    }
+}
+
+impl Drop for NewTable<'_> {
+    fn drop(&mut self) {
+        // Half a file is of no use; if it cannot be removed, the next import does it. After
+        // `finish` it is no longer there.
+        fs::remove_file(&self.beside).unwrap_or_default();
+    }
 }
 
 #[cfg(unix)]

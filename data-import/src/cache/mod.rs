@@ -1,15 +1,20 @@
-//! The cache: foods and measures in two Parquet files sorted by food id, and a manifest.
+//! The cache: per source, foods, measures and provenance in Parquet files sorted by food id; and a
+//! manifest.
 //!
-//! The files are cut into row groups at fixed numbers of foods. The first id of each row group
-//! stands in the file's footer, so that a look-up decodes one row group and no more.
+//! The files are cut into row groups at the same foods. A line for each row group stands in the
+//! footer: its first id, so that a look-up decodes one row group and no more, and its SHA-256,
+//! so that it is checked before it is decoded, and no more than it.
 
-mod columns;
+pub(crate) mod columns;
 mod decode;
-mod encode;
 mod folder;
+pub(crate) mod shape;
 mod sorted;
 mod table;
+mod upkeep;
+mod writer;
 
-pub(crate) use folder::Folder;
 pub use folder::manifest_of;
+pub(crate) use folder::{Folder, NewTable};
 pub use table::FoodTable;
+pub use upkeep::{Verified, remove, verify};

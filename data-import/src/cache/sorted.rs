@@ -3,50 +3,92 @@
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::fmt::Display;
-use std::io::Cursor;
+use std::fs::File;
+use std::io::{self, Cursor, Read, Seek, SeekFrom};
 use std::ops::Range;
 use std::path::PathBuf;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use polars::prelude::{
     DataFrame, FileMetadata, FileMetadataRef, ParallelStrategy, ParquetReader, PolarsResult,
     SerReader,
 };
 
-use super::columns::{FIRST_IDS, ID};
+use super::columns::{ID, ROW_GROUPS};
+use crate::digest::sha256;
 use crate::error::Error;
+use crate::manifest::TableFile;
 
 /// One opened table.
 #[derive(Debug)]
 pub(super) struct SortedTable {
     path: PathBuf,
-    bytes: Cow<'static, [u8]>,
+    content: Content,
     footer: FileMetadataRef,
-    /// The first id of each row group.
-    first_ids: Vec<String>,
+    groups: Vec<Group>,
+}
+
+/// Where the bytes are.
+#[derive(Debug)]
+enum Content {
+    /// In the program: nothing can have changed them.
+    Embedded(&'static [u8]),
+    /// In a file of this length, of which what is needed is read and checked.
+    File(Mutex<File>, usize),
+}
+
+/// A row group of the file.
+#[derive(Debug)]
+struct Group {
+    first_id: String,
+    bytes: Range<usize>,
+    sha256: String,
 }
 
 impl SortedTable {
-    /// Reads the footer of a file. `path` is used in errors only.
-    pub(super) fn open(path: PathBuf, bytes: Cow<'static, [u8]>) -> Result<Self, Error> {
-        let mut reader = ParquetReader::new(Cursor::new(bytes.as_ref()));
+    /// Opens a table in the program. `path` is used in errors only.
+    pub(super) fn embedded(path: PathBuf, bytes: &'static [u8]) -> Result<Self, Error> {
+        Self::new(path, Content::Embedded(bytes), bytes)
+    }
+
+    /// Opens a file, and checks its length and its footer: the Parquet decoder can abort the
+    /// process on damaged bytes, which nothing here could catch.
+    pub(super) fn open(path: PathBuf, table: &TableFile) -> Result<Self, Error> {
+        let failed = |source| Error::io("read", &path, source);
+        let mut file = File::open(&path).map_err(failed)?;
+        let length = file.metadata().map_err(failed)?.len();
+        if length != table.bytes {
+            let problem = format!("{length} bytes where {} were written", table.bytes);
+            return Err(Error::corrupt(&path, &problem));
+        }
+        let size = |bytes| usize::try_from(bytes).map_err(|error| Error::corrupt(&path, &error));
+        let length = size(length)?;
+        let start = length.saturating_sub(size(table.footer_bytes)?);
+        let mut footer = vec![0; length - start];
+        read_at(&mut file, start, &mut footer).map_err(failed)?;
+        if sha256(&footer) != table.footer_sha256 {
+            return Err(Error::corrupt(&path, &CHANGED));
+        }
+        Self::new(path, Content::File(Mutex::new(file), length), &footer)
+    }
+
+    fn new(path: PathBuf, content: Content, end: &[u8]) -> Result<Self, Error> {
+        let mut reader = ParquetReader::new(Cursor::new(end));
         let footer = match reader.get_metadata() {
             Ok(footer) => Arc::clone(footer),
             Err(source) => return Err(Error::corrupt(&path, &source)),
         };
         drop(reader);
-        let first_ids = first_ids(&footer);
-        if first_ids.len() != footer.row_groups.len() {
-            return Err(Error::corrupt(
-                &path,
-                &"its index does not fit its row groups",
-            ));
+        let groups = groups(&footer).unwrap_or_default();
+        if groups.len() != footer.row_groups.len() {
+            let problem = "its index does not fit its row groups";
+            return Err(Error::corrupt(&path, &problem));
         }
         Ok(Self {
             path,
-            bytes,
+            content,
             footer,
-            first_ids,
+            groups,
         })
     }
 
@@ -61,9 +103,20 @@ impl SortedTable {
 
     /// Decodes the named columns of all rows, one frame for each row group; `None`: all columns.
     pub(super) fn all(&self, columns: Option<&[&str]>) -> Result<Vec<DataFrame>, Error> {
-        let frames = (0..self.first_ids.len()).map(|group| self.decode(group, columns, None));
-        frames
-            .collect::<PolarsResult<_>>()
+        (0..self.groups.len())
+            .map(|group| self.whole(group, columns))
+            .collect()
+    }
+
+    /// How many row groups there are.
+    pub(super) fn group_count(&self) -> usize {
+        self.groups.len()
+    }
+
+    /// Decodes the named columns of one row group; `None`: all columns.
+    pub(super) fn whole(&self, group: usize, columns: Option<&[&str]>) -> Result<DataFrame, Error> {
+        let bytes = self.load(group)?;
+        self.decode(&bytes, group, columns, None)
             .map_err(|source| self.corrupt(&source))
     }
 
@@ -76,23 +129,49 @@ impl SortedTable {
         groups.dedup();
         let mut frames = Vec::with_capacity(groups.len());
         for group in groups {
-            frames.extend(
-                self.find_in(group, ids)
-                    .map_err(|source| self.corrupt(&source))?,
-            );
+            let bytes = self.load(group)?;
+            let found = self.find_in(&bytes, group, ids);
+            frames.extend(found.map_err(|source| self.corrupt(&source))?);
         }
         Ok(frames)
     }
 
     /// The row group that would hold an id.
     fn group_of(&self, id: &str) -> Option<usize> {
-        self.first_ids
-            .partition_point(|first| first.as_str() <= id)
+        self.groups
+            .partition_point(|group| group.first_id.as_str() <= id)
             .checked_sub(1)
     }
 
-    fn find_in(&self, group: usize, ids: &BTreeSet<&str>) -> PolarsResult<Option<DataFrame>> {
-        let frame = self.decode(group, Some(&[ID]), None)?;
+    /// The bytes of the file, of which those of one row group are there, and are as written.
+    fn load(&self, group: usize) -> Result<Cow<'static, [u8]>, Error> {
+        let (file, length) = match &self.content {
+            Content::Embedded(bytes) => return Ok(Cow::Borrowed(*bytes)),
+            Content::File(file, length) => (file, *length),
+        };
+        // Zeroed pages cost nothing until they are touched, and offsets stay those of the file.
+        let mut bytes = vec![0; length];
+        let group = self.groups.get(group);
+        let part = group.and_then(|group| Some((group, bytes.get_mut(group.bytes.clone())?)));
+        let Some((group, part)) = part else {
+            return Err(self.corrupt(&"a row group lies beyond its end"));
+        };
+        let mut file = file.lock().unwrap_or_else(PoisonError::into_inner);
+        read_at(&mut file, group.bytes.start, part)
+            .map_err(|source| Error::io("read", &self.path, source))?;
+        if sha256(part) != group.sha256 {
+            return Err(self.corrupt(&CHANGED));
+        }
+        Ok(bytes.into())
+    }
+
+    fn find_in(
+        &self,
+        bytes: &[u8],
+        group: usize,
+        ids: &BTreeSet<&str>,
+    ) -> PolarsResult<Option<DataFrame>> {
+        let frame = self.decode(bytes, group, Some(&[ID]), None)?;
         let column = frame.column(ID)?.str()?;
         let wanted = |row: &usize| column.get(*row).is_some_and(|id| ids.contains(id));
         let mut hits = (0..column.len()).filter(wanted);
@@ -100,17 +179,19 @@ impl SortedTable {
             return Ok(None);
         };
         let last = hits.next_back().unwrap_or(first);
-        self.decode(group, None, Some(first..last + 1)).map(Some)
+        self.decode(bytes, group, None, Some(first..last + 1))
+            .map(Some)
     }
 
     /// Decodes one row group, or the given rows of it, on the calling thread.
     fn decode(
         &self,
+        bytes: &[u8],
         group: usize,
         columns: Option<&[&str]>,
         rows: Option<Range<usize>>,
     ) -> PolarsResult<DataFrame> {
-        let mut reader = ParquetReader::new(Cursor::new(self.bytes.as_ref()))
+        let mut reader = ParquetReader::new(Cursor::new(bytes))
             .read_parallel(ParallelStrategy::None)
             .with_columns(columns.map(|names| names.iter().map(ToString::to_string).collect()))
             .with_slice(rows.map(|rows| (rows.start, rows.len())));
@@ -141,12 +222,31 @@ impl SortedTable {
     }
 }
 
-fn first_ids(footer: &FileMetadata) -> Vec<String> {
+/// What is wrong with bytes that are not as written.
+const CHANGED: &str = "its SHA-256 is not that of the file written";
+
+/// The row groups by the footer's own index; `None` if it does not read.
+fn groups(footer: &FileMetadata) -> Option<Vec<Group>> {
     let entries = footer.key_value_metadata.iter().flatten();
-    entries
-        .filter(|entry| entry.key == FIRST_IDS)
-        .filter_map(|entry| entry.value.as_deref())
-        .flat_map(|ids| ids.split(',').filter(|id| !id.is_empty()))
-        .map(str::to_owned)
-        .collect()
+    let index = entries
+        .filter(|entry| entry.key == ROW_GROUPS)
+        .find_map(|entry| entry.value.as_deref())?;
+    index.lines().map(group).collect()
+}
+
+fn group(line: &str) -> Option<Group> {
+    let mut parts = line.split(' ');
+    let first_id = parts.next()?.to_owned();
+    let start = parts.next()?.parse::<usize>().ok()?;
+    let end = start.checked_add(parts.next()?.parse().ok()?)?;
+    Some(Group {
+        first_id,
+        bytes: start..end,
+        sha256: parts.next()?.to_owned(),
+    })
+}
+
+fn read_at(file: &mut File, start: usize, into: &mut [u8]) -> io::Result<()> {
+    file.seek(SeekFrom::Start(start as u64))?;
+    file.read_exact(into)
 }

@@ -1,8 +1,7 @@
 //! A cache opened for reading.
 
-use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use polars::prelude::{DataFrame, PolarsResult};
 
@@ -10,17 +9,27 @@ use super::columns::FOOD_COLUMNS;
 use super::decode;
 use super::folder::Folder;
 use super::sorted::SortedTable;
+use super::upkeep::Verified;
 use crate::error::Error;
 use crate::food::{Food, FoodId, FoodName};
-use crate::manifest::Manifest;
-use crate::nutrient::{Nutrient, nutrients};
+use crate::manifest::{Manifest, SourceInfo, TableFile};
+use crate::nutrient::{Nutrient, all_nutrients};
+use crate::provenance::Provenance;
 
-/// The foods of a dataset: the one built into the program, or those of a cache folder.
+/// The foods of one dataset or several: the one built into the program, or those of a cache
+/// folder.
 #[derive(Debug)]
 pub struct FoodTable {
     manifest: Manifest,
+    datasets: Vec<Dataset>,
+}
+
+/// The tables of one source.
+#[derive(Debug)]
+struct Dataset {
     foods: SortedTable,
     measures: SortedTable,
+    provenance: Option<SortedTable>,
     nutrients: Vec<&'static Nutrient>,
 }
 
@@ -30,21 +39,21 @@ impl FoodTable {
         let file = |name| Path::new("built-in").join(name);
         let manifest = serde_json::from_slice(include_bytes!("../../builtin/manifest.json"))
             .map_err(|source| Error::corrupt(&file("manifest.json"), &source))?;
-        Self::new(
+        let foods = include_bytes!("../../builtin/foods-sr28.parquet");
+        let measures = include_bytes!("../../builtin/measures-sr28.parquet");
+        let dataset = Dataset::new(
+            SortedTable::embedded(file("foods-sr28.parquet"), foods)?,
+            SortedTable::embedded(file("measures-sr28.parquet"), measures)?,
+            None,
+        )?;
+        Ok(Self {
             manifest,
-            (
-                file("foods.parquet"),
-                include_bytes!("../../builtin/foods.parquet").into(),
-            ),
-            (
-                file("measures.parquet"),
-                include_bytes!("../../builtin/measures.parquet").into(),
-            ),
-        )
+            datasets: vec![dataset],
+        })
     }
 
-    /// Opens a cache folder. Its files are checked against the digests of its manifest, so that
-    /// damage is found here and not in the figures.
+    /// Opens a cache folder. The footer of each file is checked here, every row group when it is
+    /// read, so that damage is an error and not a figure.
     pub fn open(dir: &Path) -> Result<Self, Error> {
         let folder = Folder::new(dir);
         let manifest = folder.manifest()?;
@@ -59,24 +68,19 @@ impl FoodTable {
     }
 
     fn of(folder: &Folder, manifest: Manifest) -> Result<Self, Error> {
-        let foods = folder.read(&manifest.foods)?;
-        let measures = folder.read(&manifest.measures)?;
-        Self::new(manifest, foods, measures)
-    }
-
-    fn new(
-        manifest: Manifest,
-        (foods_path, foods): (PathBuf, Cow<'static, [u8]>),
-        (measures_path, measures): (PathBuf, Cow<'static, [u8]>),
-    ) -> Result<Self, Error> {
-        let foods = SortedTable::open(foods_path, foods)?;
-        let measures = SortedTable::open(measures_path, measures)?;
-        let nutrients = nutrient_columns(&foods)?;
+        let open = |file: &TableFile| SortedTable::open(folder.table(file)?, file);
+        let dataset = |source: &SourceInfo| {
+            let provenance = source.tables.provenance.as_ref().map(open).transpose()?;
+            Dataset::new(
+                open(&source.tables.foods)?,
+                open(&source.tables.measures)?,
+                provenance,
+            )
+        };
+        let datasets = manifest.sources.iter().map(dataset);
         Ok(Self {
+            datasets: datasets.collect::<Result<_, _>>()?,
             manifest,
-            foods,
-            measures,
-            nutrients,
         })
     }
 
@@ -85,32 +89,122 @@ impl FoodTable {
         &self.manifest
     }
 
+    /// The datasets, the preferred one first.
+    pub fn sources(&self) -> &[SourceInfo] {
+        &self.manifest.sources
+    }
+
     /// The foods with these ids, in the same order; `None` where there is no such food.
     pub fn foods(&self, ids: &[FoodId]) -> Result<Vec<Option<Food>>, Error> {
-        let wanted = ids.iter().map(FoodId::as_str).collect::<BTreeSet<_>>();
-        let found = self.join(
-            &self.foods.find(&wanted)?,
-            &self.measures.find(&wanted)?,
-            |id| wanted.contains(id),
-        )?;
+        let mut wanted = ids.iter().map(FoodId::as_str).collect::<BTreeSet<_>>();
+        let mut found = BTreeMap::new();
+        for dataset in &self.datasets {
+            let foods = dataset.find(&wanted)?;
+            wanted.retain(|id| !foods.keys().any(|found| found.as_str() == *id));
+            found.extend(foods);
+        }
         Ok(ids.iter().map(|id| found.get(id).cloned()).collect())
     }
 
-    /// Names and ids of all foods, by id.
-    pub fn names(&self) -> Result<Vec<FoodName>, Error> {
-        let frames = self.foods.all(Some(&decode::NAME_COLUMNS))?;
-        let names = frames
-            .iter()
-            .map(decode::names)
-            .collect::<PolarsResult<Vec<_>>>();
-        let names = names.map_err(|source| self.foods.corrupt(&source))?;
-        Ok(names.into_iter().flatten().collect())
+    /// Where the values of a food come from, by the table of nutrients; empty where the dataset
+    /// does not say, or where there is no such food.
+    pub fn provenance(&self, id: &FoodId) -> Result<Vec<Provenance>, Error> {
+        let wanted = BTreeSet::from([id.as_str()]);
+        for dataset in &self.datasets {
+            if !dataset.foods.find(&wanted)?.is_empty() {
+                return dataset.provenance(id, &wanted);
+            }
+        }
+        Ok(Vec::new())
     }
 
-    /// All foods, by id.
+    /// Names and ids of all foods; by id, dataset after dataset.
+    pub fn names(&self) -> Result<Vec<FoodName>, Error> {
+        let mut all = Vec::new();
+        self.each_name(&mut |_, name| {
+            all.push(name);
+            Ok::<_, Error>(())
+        })?;
+        Ok(all)
+    }
+
+    /// Hands over names and ids of all foods one by one, by id, dataset after dataset, each with
+    /// the place of its dataset in [`FoodTable::sources`].
+    pub fn each_name<E: From<Error>>(
+        &self,
+        take: &mut dyn FnMut(usize, FoodName) -> Result<(), E>,
+    ) -> Result<(), E> {
+        for (source, dataset) in self.datasets.iter().enumerate() {
+            for group in 0..dataset.foods.group_count() {
+                let frame = dataset.foods.whole(group, Some(&decode::NAME_COLUMNS))?;
+                let names = decode::names(&frame);
+                for name in names.map_err(|source| dataset.foods.corrupt(&source))? {
+                    take(source, name)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// All foods; by id, dataset after dataset.
     pub fn all(&self) -> Result<Vec<Food>, Error> {
-        let found = self.join(&self.foods.all(None)?, &self.measures.all(None)?, |_| true)?;
-        Ok(found.into_values().collect())
+        let mut all = Vec::new();
+        for dataset in &self.datasets {
+            let (foods, measures) = (dataset.foods.all(None)?, dataset.measures.all(None)?);
+            all.extend(dataset.join(&foods, &measures, |_| true)?.into_values());
+        }
+        Ok(all)
+    }
+
+    /// Decodes every row of every table, row group by row group.
+    pub(super) fn read_through(&self, verified: &mut Verified) -> Result<(), Error> {
+        for dataset in &self.datasets {
+            let foods = |frame: &DataFrame| decode::foods(frame, &dataset.nutrients, |_| true);
+            verified.foods += count(&dataset.foods, |frame| Ok(foods(frame)?.len()))?;
+            let measures = |frame: &DataFrame| Ok(decode::measures(frame)?.len());
+            verified.measures += count(&dataset.measures, measures)?;
+            if let Some(provenance) = &dataset.provenance {
+                verified.provenance += count(provenance, decode::provenance_rows)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+fn count(
+    table: &SortedTable,
+    rows: impl Fn(&DataFrame) -> PolarsResult<usize>,
+) -> Result<usize, Error> {
+    let mut total = 0;
+    for group in 0..table.group_count() {
+        let frame = table.whole(group, None)?;
+        total += rows(&frame).map_err(|source| table.corrupt(&source))?;
+    }
+    Ok(total)
+}
+
+impl Dataset {
+    fn new(
+        foods: SortedTable,
+        measures: SortedTable,
+        provenance: Option<SortedTable>,
+    ) -> Result<Self, Error> {
+        let nutrients = nutrient_columns(&foods)?;
+        Ok(Self {
+            foods,
+            measures,
+            provenance,
+            nutrients,
+        })
+    }
+
+    fn find(&self, wanted: &BTreeSet<&str>) -> Result<BTreeMap<FoodId, Food>, Error> {
+        let foods = self.foods.find(wanted)?;
+        if foods.is_empty() {
+            return Ok(BTreeMap::new());
+        }
+        let measures = self.measures.find(wanted)?;
+        self.join(&foods, &measures, |id| wanted.contains(id))
     }
 
     fn join(
@@ -135,11 +229,23 @@ impl FoodTable {
         }
         Ok(found)
     }
+
+    fn provenance(&self, id: &FoodId, wanted: &BTreeSet<&str>) -> Result<Vec<Provenance>, Error> {
+        let Some(table) = &self.provenance else {
+            return Ok(Vec::new());
+        };
+        let mut all = Vec::new();
+        for frame in table.find(wanted)? {
+            let rows = decode::provenance(&frame, id.as_str());
+            all.extend(rows.map_err(|source| table.corrupt(&source))?);
+        }
+        Ok(all)
+    }
 }
 
 /// The nutrients of a table of foods: all its columns but those of the food itself.
 fn nutrient_columns(foods: &SortedTable) -> Result<Vec<&'static Nutrient>, Error> {
-    let known = nutrients()?;
+    let known = all_nutrients()?;
     let columns = foods
         .column_names()
         .filter(|name| !FOOD_COLUMNS.contains(name));

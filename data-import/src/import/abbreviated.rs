@@ -5,28 +5,30 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::plausible::Plausibility;
+use super::descriptions::{Description, FOOD_DES, SR28_FOOD_DES, food_id, read_descriptions};
+use super::gather::Store;
+use super::plausible::{Plausibility, most};
 use super::rows::{Row, Rows};
 use super::source::Source;
-use super::{DatasetReader, Release, Watcher};
+use super::{DatasetReader, Gathered, Release, Watcher, whole};
 use crate::error::{Error, Place};
-use crate::food::{Composition, EnergyFactors, Food, FoodId};
+use crate::food::{Basis, Composition, Food, FoodId};
 use crate::manifest::FileDigest;
 use crate::measure::Measure;
 use crate::nutrient::{Nutrient, NutrientId as N, nutrients};
 
 const ABBREV: &str = "ABBREV.txt";
-const FOOD_DES: &str = "FOOD_DES.txt";
-/// The published files have 2.3 MB and 1.4 MB.
+/// The published file has 2.3 MB.
 const MOST_BYTES: u64 = 64_000_000;
-
-/// SHA-256 of Release 28's `FOOD_DES.txt`, which tells that release from others of the same layout.
-const SR28_FOOD_DES: &str = "bb2047218cdad1d830da69e760386409fde3b7afabceae604c5479f280d4fa2e";
 
 /// The pair of files.
 pub(super) struct Abbreviated;
 
 impl DatasetReader for Abbreviated {
+    fn format(&self) -> &'static str {
+        "sr28-abbreviated"
+    }
+
     fn layout(&self) -> &'static str {
         "USDA SR, abbreviated,"
     }
@@ -35,99 +37,43 @@ impl DatasetReader for Abbreviated {
         &[ABBREV, FOOD_DES]
     }
 
-    fn read(
+    fn read<'s>(
         &self,
         source: &mut Source,
-        foods: &mut dyn FnMut(Food) -> Result<(), Error>,
+        store: &'s Store,
         watcher: &mut Watcher<'_>,
-    ) -> Result<Release, Error> {
+    ) -> Result<Vec<Gathered<'s>>, Error> {
         let (descriptions, food_des) = read_descriptions(source, watcher)?;
         let (release, label) = if food_des.sha256 == SR28_FOOD_DES {
             ("SR28 (2015)", "USDA SR28 (2015), abbreviated")
         } else {
             ("not known", "USDA SR, release not known, abbreviated")
         };
-        let abbrev = read_values(source, descriptions, label, foods, watcher)?;
-        Ok(Release {
-            name: "USDA National Nutrient Database for Standard Reference",
-            release,
-            format: "abbreviated",
+        let (foods, abbrev) = read_values(source, descriptions, label, watcher)?;
+        let release = Release {
+            id: "sr28",
+            name: "USDA National Nutrient Database for Standard Reference".to_owned(),
+            release: release.to_owned(),
+            format: "abbreviated".to_owned(),
+            label: label.to_owned(),
             files: vec![abbrev, food_des],
-        })
+            warnings: Vec::new(),
+        };
+        Ok(vec![whole::gathered(store, release, foods)?])
     }
-}
-
-/// What `FOOD_DES.txt` says about a food.
-struct Description {
-    line: u64,
-    group: String,
-    name: String,
-    short_name: String,
-    common_names: String,
-    manufacturer: String,
-    refuse_description: String,
-    refuse_percent: Option<f64>,
-    scientific_name: String,
-    energy_factors: Option<EnergyFactors>,
-}
-
-fn read_descriptions(
-    source: &mut Source,
-    watcher: &mut Watcher<'_>,
-) -> Result<(BTreeMap<FoodId, Description>, FileDigest), Error> {
-    let mut rows = Rows::new(source.input(FOOD_DES, MOST_BYTES, watcher)?, 14);
-    let mut descriptions = BTreeMap::new();
-    while let Some(row) = rows.next()? {
-        let id = food_id(row)?;
-        if descriptions.contains_key(&id) {
-            return Err(row.wrong_at(0, format!("food {id} is there a second time")));
-        }
-        descriptions.insert(id, description(row)?);
-    }
-    Ok((descriptions, rows.finish()))
-}
-
-fn description(row: Row<'_>) -> Result<Description, Error> {
-    let protein = row.number(11, "protein factor")?;
-    let fat = row.number(12, "fat factor")?;
-    let carbohydrate = row.number(13, "carbohydrate factor")?;
-    let energy_factors = match (protein, fat, carbohydrate) {
-        (Some(protein), Some(fat), Some(carbohydrate)) => Some(EnergyFactors {
-            protein,
-            fat,
-            carbohydrate,
-        }),
-        _ => None,
-    };
-    let refuse_percent = row.number(8, "refuse")?;
-    if refuse_percent.is_some_and(|percent| percent > 100.0) {
-        return Err(row.wrong_at(8, "refuse is more than 100 %".to_owned()));
-    }
-    Ok(Description {
-        line: row.line(),
-        group: row.text(1)?,
-        name: row.text(2)?,
-        short_name: row.text(3)?,
-        common_names: row.text(4)?,
-        manufacturer: row.text(5)?,
-        refuse_description: row.text(7)?,
-        refuse_percent,
-        scientific_name: row.text(9)?,
-        energy_factors,
-    })
 }
 
 fn read_values(
     source: &mut Source,
     mut descriptions: BTreeMap<FoodId, Description>,
     label: &str,
-    foods: &mut dyn FnMut(Food) -> Result<(), Error>,
     watcher: &mut Watcher<'_>,
-) -> Result<FileDigest, Error> {
+) -> Result<(Vec<Food>, FileDigest), Error> {
     let mut rows = Rows::new(source.input(ABBREV, MOST_BYTES, watcher)?, 53);
     let columns = columns()?;
     let mut plausibility = Plausibility::default();
     let mut seen = BTreeSet::new();
+    let mut foods = Vec::new();
     while let Some(row) = rows.next()? {
         let id = food_id(row)?;
         if !seen.insert(id.clone()) {
@@ -138,7 +84,7 @@ fn read_values(
         };
         let food = food(row, id, description, &columns, label)?;
         plausibility.look(row.line(), &food.composition);
-        foods(food)?;
+        foods.push(food);
     }
     if let Some((line, problem)) = plausibility.verdict() {
         return Err(wrong(ABBREV, Some(line), problem));
@@ -150,7 +96,7 @@ fn read_values(
     if seen.is_empty() {
         return Err(wrong(ABBREV, None, "it is empty".to_owned()));
     }
-    Ok(rows.finish())
+    Ok((foods, rows.finish()))
 }
 
 fn food(
@@ -178,7 +124,11 @@ fn food(
         refuse_percent: description.refuse_percent,
         refuse_description: description.refuse_description,
         energy_factors: description.energy_factors,
+        nitrogen_factor: description.nitrogen_factor,
         composition: composition(row, columns)?,
+        basis: Basis::Grams,
+        serving: None,
+        gtin: String::new(),
         measures: measures(row)?,
         source: label.to_owned(),
     })
@@ -209,16 +159,6 @@ fn composition(row: Row<'_>, columns: &[&Nutrient]) -> Result<Composition, Error
     Ok(composition)
 }
 
-/// The amount in this unit that weighs 100 g; what has no weight has no bound.
-fn most(unit: &str) -> f64 {
-    match unit {
-        "g" => 100.0,
-        "mg" => 100_000.0,
-        "µg" => 100_000_000.0,
-        _ => f64::INFINITY,
-    }
-}
-
 /// The nutrients of the columns of `ABBREV.txt`, from the third on.
 fn columns() -> Result<Vec<&'static Nutrient>, Error> {
     let known = nutrients()?;
@@ -240,16 +180,6 @@ fn measures(row: Row<'_>) -> Result<Vec<Measure>, Error> {
         }
     }
     Ok(measures)
-}
-
-/// The NDB number, five digits, that both files have in their first column.
-fn food_id(row: Row<'_>) -> Result<FoodId, Error> {
-    let text = row.text(0)?;
-    let id = text
-        .parse()
-        .ok()
-        .filter(|_| text.len() == 5 && !text.starts_with("own"));
-    id.ok_or_else(|| row.wrong_at(0, format!("`{text}` is not an NDB number of five digits")))
 }
 
 fn wrong(file: &str, line: Option<u64>, problem: String) -> Error {

@@ -44,6 +44,11 @@ impl<'a, 'w> Input<'a, 'w> {
         self.name
     }
 
+    /// Its length as the folder or zip states it.
+    pub(super) fn total(&self) -> u64 {
+        self.total
+    }
+
     /// The digest of what was read.
     pub(super) fn finish(mut self) -> FileDigest {
         self.tell();

@@ -79,6 +79,16 @@ const TIES: [Tie; 6] = [
     },
 ];
 
+/// The amount in this unit that weighs 100 g; what has no weight has no bound.
+pub(super) fn most(unit: &str) -> f64 {
+    match unit {
+        "g" => 100.0,
+        "mg" => 100_000.0,
+        "µg" => 100_000_000.0,
+        _ => f64::INFINITY,
+    }
+}
+
 fn sum(food: &Composition, nutrients: &[N]) -> Option<f64> {
     nutrients.iter().map(|id| food.get(*id)).sum()
 }

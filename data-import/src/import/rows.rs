@@ -1,4 +1,5 @@
-//! Rows of the USDA text files: fields parted by `^`, text between `~`, lines ended CRLF.
+//! Rows of the USDA text files: fields parted by `^`, text between `~`, lines ended CRLF. A lone CR
+//! ends a line too, but within text it is a blank.
 //!
 //! The text is said to be ISO 8859-1, but typographic quotes in it show that it is Windows-1252,
 //! which is the same but for the bytes 80 to 9F.
@@ -9,12 +10,13 @@
 use csv::{ByteRecord, ReaderBuilder, Terminator};
 
 use super::input::Input;
+use super::lines::Lines;
 use crate::error::{Error, Place};
 use crate::manifest::FileDigest;
 
 /// The rows of a file, each with the same number of fields.
 pub(super) struct Rows<'a, 'w> {
-    reader: csv::Reader<Input<'a, 'w>>,
+    reader: csv::Reader<Lines<Input<'a, 'w>>>,
     record: ByteRecord,
     file: &'a str,
     fields: usize,
@@ -31,7 +33,7 @@ impl<'a, 'w> Rows<'a, 'w> {
             .has_headers(false)
             .flexible(true)
             .buffer_capacity(64 * 1024)
-            .from_reader(input);
+            .from_reader(Lines::new(input));
         Self {
             reader,
             record: ByteRecord::new(),
@@ -73,7 +75,7 @@ impl<'a, 'w> Rows<'a, 'w> {
 
     /// The digest of the file, once all rows are read.
     pub(super) fn finish(self) -> FileDigest {
-        self.reader.into_inner().finish()
+        self.reader.into_inner().into_inner().finish()
     }
 }
 

@@ -13,6 +13,12 @@ use crate::error::Error;
 
 /// A published dataset has about thirty files.
 const MOST_ENTRIES: usize = 64;
+/// No published file is packed to less than a twentieth of its size: ten times that is suspect,
+/// once it is more than a little.
+const MOST_PACKED: u64 = 200;
+const A_LITTLE: u64 = 16_000_000;
+/// All files of the largest published dataset have about 5 GB.
+const MOST_IN_ALL: u64 = 64_000_000_000;
 
 /// The files of a dataset.
 pub(super) struct Source {
@@ -90,7 +96,15 @@ impl Source {
                     .by_index(place)
                     .map_err(|error| archive(&self.path, &error))?;
                 let total = file.size();
-                Ok(Input::new(name, Box::new(file), total, limit, watcher))
+                // The size that is stated may be a lie.
+                let likely = A_LITTLE + MOST_PACKED * file.compressed_size();
+                Ok(Input::new(
+                    name,
+                    Box::new(file),
+                    total,
+                    limit.min(likely),
+                    watcher,
+                ))
             }
         }
     }
@@ -114,6 +128,7 @@ fn names(path: &Path, zip: &ZipArchive<BufReader<File>>) -> Result<Vec<(usize, S
         )));
     }
     let mut names: Vec<(usize, String)> = Vec::new();
+    let mut in_all = 0_u64;
     for place in 0..zip.len() {
         let entry = zip
             .by_index_data(place)
@@ -124,8 +139,29 @@ fn names(path: &Path, zip: &ZipArchive<BufReader<File>>) -> Result<Vec<(usize, S
                 "its entry {shown:?} points outside the zip"
             )));
         };
+        if entry.name_raw().starts_with(b"/") || entry.name_raw().starts_with(b"\\") {
+            return Err(refused(format!("its entry {shown:?} has an absolute path")));
+        }
+        if entry.is_symlink() {
+            return Err(refused(format!("its entry {shown:?} is a link")));
+        }
         if !entry.is_file() {
             continue;
+        }
+        if entry.encrypted() {
+            return Err(refused(format!("its entry {shown:?} is encrypted")));
+        }
+        let (size, packed) = (entry.size(), entry.compressed_size().max(1));
+        if size > A_LITTLE && size / packed > MOST_PACKED {
+            let times = size / packed;
+            return Err(refused(format!(
+                "its entry {shown:?} unpacks to {times} times its size"
+            )));
+        }
+        in_all = in_all.saturating_add(size);
+        if in_all > MOST_IN_ALL {
+            let most = MOST_IN_ALL / 1_000_000_000;
+            return Err(refused(format!("it unpacks to more than {most} GB")));
         }
         let name = inside
             .file_name()

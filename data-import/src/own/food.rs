@@ -150,7 +150,11 @@ pub(super) fn food(
         refuse_percent: None,
         refuse_description: String::new(),
         energy_factors: None,
+        nitrogen_factor: None,
         composition: composition(&label, &basis),
+        basis: crate::food::Basis::Grams,
+        serving: None,
+        gtin: text(entry, BARCODE).unwrap_or_default(),
         measures: basis.measures.clone(),
         source: format!("own food, from its label ({file}:{line})"),
     };

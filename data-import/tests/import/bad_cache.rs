@@ -2,7 +2,7 @@
 
 use std::fs::{self, File};
 
-use data_import::{Error, FoodTable};
+use data_import::{Error, FoodTable, verify};
 
 use crate::support::Workplace;
 
@@ -10,8 +10,10 @@ fn with_cache(damage: impl FnOnce(&Workplace)) -> Error {
     let place = Workplace::new();
     place.import().unwrap();
     damage(&place);
-    let error = place.open().unwrap_err();
+    let opened = place.open().and_then(|table| table.all());
+    let error = opened.unwrap_err();
     assert!(error.hint().is_some(), "no hint for: {error}");
+    assert!(verify(&place.cache()).is_err());
     error
 }
 
@@ -39,7 +41,7 @@ fn no_cache() {
 
 #[test]
 fn a_table_cut_off_or_changed() {
-    for file in ["foods.parquet", "measures.parquet"] {
+    for file in ["foods-sr28.parquet", "measures-sr28.parquet"] {
         let error = with_cache(|place| change(place, file, |bytes| bytes.truncate(400)));
         assert!(error.to_string().contains("400 bytes where"), "{error}");
         let error = with_cache(|place| change(place, file, |bytes| bytes[300] ^= 1));
@@ -57,7 +59,8 @@ fn a_manifest_cut_off() {
 
 #[test]
 fn a_manifest_that_names_another_file() {
-    let error = with_cache(|place| replace_in_manifest(place, "foods.parquet", "../x.parquet"));
+    let error =
+        with_cache(|place| replace_in_manifest(place, "foods-sr28.parquet", "../x.parquet"));
     assert!(
         error.to_string().contains("names a file of another kind"),
         "{error}"
@@ -66,11 +69,11 @@ fn a_manifest_that_names_another_file() {
 
 #[test]
 fn a_cache_of_another_layout() {
-    let error = with_cache(|place| replace_in_manifest(place, "\"schema\": 1", "\"schema\": 9"));
+    let error = with_cache(|place| replace_in_manifest(place, "\"schema\": 2", "\"schema\": 9"));
     assert!(
         error
             .to_string()
-            .ends_with("has layout 9; this program reads layout 1"),
+            .ends_with("has layout 9; this program reads layout 2"),
         "{error}"
     );
 }
@@ -90,8 +93,8 @@ fn an_import_killed_before_its_last_step() {
     place.import().unwrap();
     let before = place.open().unwrap().all().unwrap();
     // What such an import leaves: new tables, a new manifest not yet in its place, half a file.
-    fs::write(place.cache().join("foods-2.parquet"), "new").unwrap();
-    fs::write(place.cache().join("measures-2.parquet"), "new").unwrap();
+    fs::write(place.cache().join("foods-sr28-2.parquet"), "new").unwrap();
+    fs::write(place.cache().join("measures-sr28-2.parquet"), "new").unwrap();
     fs::write(place.cache().join(".import-manifest.json"), "{").unwrap();
     assert_eq!(place.open().unwrap().all().unwrap(), before);
     place.import().unwrap();
@@ -102,9 +105,9 @@ fn an_import_killed_before_its_last_step() {
 #[test]
 fn an_import_that_cannot_write() {
     for file in [
-        "foods-2.parquet",
-        "measures-2.parquet",
-        ".import-foods-2.parquet",
+        "foods-sr28-2.parquet",
+        "measures-sr28-2.parquet",
+        ".import-foods-sr28-2.parquet",
     ] {
         let place = Workplace::new();
         place.import().unwrap();

@@ -42,12 +42,8 @@ fn every_published_value_is_in_the_program() {
     let cache = place.cache();
     let builtin = FoodTable::builtin().unwrap();
     let imported = builtin.manifest().imported.as_str();
-    let request = ImportRequest {
-        path: &folder,
-        cache: &cache,
-        imported,
-    };
-    let manifest = import(&request, &mut |_| ()).unwrap();
+    let request = ImportRequest::new(&folder, &cache, imported);
+    let manifest = import(&request, &mut |_| ()).unwrap().manifest;
     let digests = manifest.sources[0]
         .files
         .iter()

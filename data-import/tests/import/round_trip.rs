@@ -1,6 +1,8 @@
 //! What is published comes back from the cache, and nothing else.
 
-use data_import::{Food, FoodTable, ImportRequest, Measure, NutrientId, Progress, Stage, import};
+use data_import::{
+    Food, FoodTable, ImportRequest, Manifest, Measure, NutrientId, Progress, Stage, import,
+};
 
 use crate::support::{Workplace, fixture};
 
@@ -147,11 +149,7 @@ fn progress_runs_to_the_end_of_each_file() {
     let place = Workplace::new();
     let (path, cache) = (fixture(), place.cache());
     let mut told = Vec::new();
-    let request = ImportRequest {
-        path: &path,
-        cache: &cache,
-        imported: "2026-11-24",
-    };
+    let request = ImportRequest::new(&path, &cache, "2026-11-24");
     import(&request, &mut |progress: Progress<'_>| {
         told.push((
             progress.stage,
@@ -176,7 +174,8 @@ fn a_second_import_replaces_the_first() {
         let before = place.open().unwrap().manifest().clone();
         place.edit_field("ABBREV.txt", 4, 11, &format!("{round}.25"));
         let manifest = place.import().unwrap();
-        assert_ne!(manifest.foods.name, before.foods.name);
+        let name = |manifest: &Manifest| manifest.sources[0].tables.foods.name.clone();
+        assert_ne!(name(&manifest), name(&before));
         let iron = food(&place.open().unwrap(), "16069")
             .composition
             .get(NutrientId::IRON);

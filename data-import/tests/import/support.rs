@@ -71,12 +71,8 @@ impl Workplace {
 
     pub(crate) fn import_from(&self, path: &Path) -> Result<Manifest, Error> {
         let cache = self.cache();
-        let request = ImportRequest {
-            path,
-            cache: &cache,
-            imported: "2026-11-24",
-        };
-        import(&request, &mut |_| ())
+        let request = ImportRequest::new(path, &cache, "2026-11-24");
+        Ok(import(&request, &mut |_| ())?.manifest)
     }
 
     pub(crate) fn open(&self) -> Result<FoodTable, Error> {

@@ -1,0 +1,138 @@
+//! The columns of a table, and row groups encoded on whichever thread has the rows.
+
+use polars::prelude::{PlSmallStr, PolarsResult};
+use polars_arrow::array::{Array, DictionaryArray, PrimitiveArray, Utf8ViewArray};
+use polars_arrow::datatypes::{ArrowDataType, ArrowSchema, Field, IntegerType};
+use polars_parquet::write::{
+    CompressedPage, CompressionOptions, Encoding, ParquetType, StatisticsOptions, Version,
+    WriteOptions, ZstdLevel, array_to_columns, compress, to_parquet_schema,
+};
+
+/// A column of one row group.
+pub(crate) type Cells = Box<dyn Array>;
+
+/// What a column holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// Text of which rows have much in common.
+    Text,
+    /// Text that is another in nearly every row.
+    Name,
+    Number,
+    Count,
+}
+
+impl Kind {
+    fn data_type(self) -> ArrowDataType {
+        match self {
+            Self::Text | Self::Name => ArrowDataType::Utf8View,
+            Self::Number => ArrowDataType::Float64,
+            Self::Count => ArrowDataType::UInt32,
+        }
+    }
+
+    fn encoding(self) -> Encoding {
+        match self {
+            Self::Name => Encoding::Plain,
+            Self::Text | Self::Number | Self::Count => Encoding::RleDictionary,
+        }
+    }
+}
+
+/// How a table is laid out in its file.
+#[derive(Debug, Clone)]
+pub(crate) struct Shape {
+    pub(super) schema: ArrowSchema,
+    pub(super) options: WriteOptions,
+    types: Vec<(ParquetType, Encoding)>,
+}
+
+/// A row group, ready to be written.
+#[derive(Debug)]
+pub(crate) struct RowGroup {
+    pub(super) first_id: String,
+    pub(super) rows: usize,
+    pub(super) columns: Vec<Vec<CompressedPage>>,
+}
+
+impl Shape {
+    /// Columns by name. `large` tables are compressed by Zstandard; small ones by LZ4, which sets
+    /// itself up faster: measured in release, four foods out of 8,789 take 1.7 ms with it, and
+    /// four times as long with Zstandard.
+    pub(crate) fn new<'a>(
+        columns: impl Iterator<Item = (&'a str, Kind)>,
+        large: bool,
+    ) -> PolarsResult<Self> {
+        let mut encodings = Vec::new();
+        let fields = columns.map(|(name, kind)| {
+            let name = PlSmallStr::from_str(name);
+            encodings.push(kind.encoding());
+            (name.clone(), Field::new(name, kind.data_type(), true))
+        });
+        let schema = fields.collect::<ArrowSchema>();
+        let types = to_parquet_schema(&schema)?.fields().to_vec();
+        let types = types.into_iter().zip(encodings).collect();
+        let compression = if large {
+            CompressionOptions::Zstd(Some(ZstdLevel::try_new(1)?))
+        } else {
+            CompressionOptions::Lz4Raw
+        };
+        let options = WriteOptions {
+            statistics: StatisticsOptions::empty(),
+            version: Version::V1,
+            compression,
+            data_page_size: None,
+        };
+        Ok(Self {
+            schema,
+            options,
+            types,
+        })
+    }
+
+    /// Encodes and compresses the rows of one row group, a column each.
+    pub(crate) fn encode(&self, first_id: &str, columns: &[Cells]) -> PolarsResult<RowGroup> {
+        let encoded = self
+            .types
+            .iter()
+            .zip(columns)
+            .map(|((kind, encoding), cells)| {
+                let leaves = array_to_columns(cells, kind.clone(), self.options, &[*encoding])?;
+                let pages = leaves.into_iter().flatten();
+                let pages =
+                    pages.map(|page| Ok(compress(page?, Vec::new(), self.options.compression)?));
+                pages.collect::<PolarsResult<Vec<_>>>()
+            });
+        Ok(RowGroup {
+            first_id: first_id.to_owned(),
+            rows: columns.first().map_or(0, |cells| cells.len()),
+            columns: encoded.collect::<PolarsResult<_>>()?,
+        })
+    }
+}
+
+/// A column of text.
+pub(crate) fn text<T: AsRef<str>>(rows: &[T]) -> Cells {
+    Utf8ViewArray::from_slice_values(rows).boxed()
+}
+
+/// A column of numbers.
+pub(crate) fn numbers(rows: &[Option<f64>]) -> Cells {
+    PrimitiveArray::<f64>::from(rows).boxed()
+}
+
+/// A column of counts.
+pub(crate) fn counts(rows: &[Option<u32>]) -> Cells {
+    PrimitiveArray::<u32>::from(rows).boxed()
+}
+
+/// A column of few different words: each row is the place of its word.
+pub(crate) fn words<T: AsRef<str>>(words: &[T], rows: Vec<u32>) -> PolarsResult<Cells> {
+    let kind = ArrowDataType::Dictionary(
+        IntegerType::UInt32,
+        Box::new(ArrowDataType::Utf8View),
+        false,
+    );
+    let keys = PrimitiveArray::<u32>::from_vec(rows);
+    Ok(DictionaryArray::try_new(kind, keys, text(words))?.boxed())
+}

@@ -1,0 +1,262 @@
+//! `food.csv`: which rows are foods to eat, and what they are called.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::places::{Known, Places};
+use super::{FOOD, KINDS, Pens, Reading, Wanted};
+use crate::error::Error;
+use crate::import::counted;
+use crate::import::gather::{Field, Gather};
+use crate::import::table::{self, Row};
+
+const COLUMNS: Wanted = Wanted {
+    required: &["fdc_id", "data_type", "description"],
+    optional: &["food_category_id", "publication_date"],
+};
+const CATEGORY: &str = "food_category.csv";
+const CATEGORY_COLUMNS: Wanted = Wanted {
+    required: &["id", "code"],
+    optional: &[],
+};
+const SURVEY_CATEGORY: &str = "wweia_food_category.csv";
+const SURVEY_CATEGORY_COLUMNS: Wanted = Wanted {
+    required: &["wweia_food_category", "wweia_food_category_description"],
+    optional: &[],
+};
+const CURRENT_COLUMNS: Wanted = Wanted {
+    required: &["fdc_id"],
+    optional: &[],
+};
+/// Place of the kind of food whose categories are its own.
+const SURVEY: usize = 2;
+
+/// The foods of all kinds.
+#[derive(Debug)]
+pub(super) struct Foods {
+    pub(super) places: Places,
+    /// Per kind, the ids in the order of their places.
+    pub(super) ordered: Vec<Vec<u32>>,
+    /// Per kind, the latest date of publication, ISO 8601; empty if there is none.
+    pub(super) published: Vec<String>,
+}
+
+/// What one thread finds in a first pass.
+#[derive(Debug, Default)]
+struct Seen {
+    known: Vec<Known>,
+    published: [String; KINDS.len()],
+    /// Foundation foods by name, each with date and id: which is the newest version.
+    versions: Vec<(String, String, u32)>,
+}
+
+impl Foods {
+    /// Finds out which foods there are.
+    pub(super) fn read(reading: &mut Reading<'_, '_>) -> Result<Self, Error> {
+        let current = current_versions(reading)?;
+        let look = |seen: &mut Seen, row: &Row<'_>| seen.look(row, current.is_none());
+        let (states, digest) = table::read(reading.input(FOOD)?, &COLUMNS, Seen::default, look)?;
+        reading.files.push(digest);
+        let mut all = Seen::default();
+        for seen in states {
+            all.known.extend(seen.known);
+            all.versions.extend(seen.versions);
+            for (latest, date) in all.published.iter_mut().zip(seen.published) {
+                *latest = date.max(std::mem::take(latest));
+            }
+        }
+        all.known.sort_unstable_by_key(|one| one.id);
+        let twice = all.known.windows(2).find(|two| two[0].id == two[1].id);
+        if let Some(two) = twice {
+            return Err(second_time(reading, two[0].id));
+        }
+        let current = current.unwrap_or_else(|| newest(all.versions));
+        let mut dropped = 0;
+        for one in all.known.iter_mut().filter(|one| one.source == Some(0)) {
+            if !current.contains(&one.id) {
+                one.source = None;
+                dropped += 1;
+            }
+        }
+        let others = all.known.iter().filter(|one| one.source.is_none()).count() - dropped;
+        if dropped > 0 {
+            let one = "older version of Foundation Foods was left out";
+            let many = "older versions of Foundation Foods were left out";
+            reading.warnings.push(counted(dropped, one, many));
+        }
+        if others > 0 {
+            let one = "row of food.csv is a sample or a purchase, not a food";
+            let many = "rows of food.csv are samples and purchases, not foods";
+            reading.warnings.push(counted(others, one, many));
+        }
+        let (places, ordered) = Places::new(&all.known, KINDS.len());
+        if ordered.iter().all(Vec::is_empty) {
+            return Err(no_food());
+        }
+        Ok(Self {
+            places,
+            ordered,
+            published: all.published.into(),
+        })
+    }
+
+    /// Reads what the foods are called, in a second pass.
+    pub(super) fn details(
+        &self,
+        reading: &mut Reading<'_, '_>,
+        gathers: &[Gather<'_>],
+    ) -> Result<(), Error> {
+        let groups = categories(reading, CATEGORY, &CATEGORY_COLUMNS)?;
+        let survey = match self.ordered.get(SURVEY) {
+            Some(foods) if !foods.is_empty() => {
+                categories(reading, SURVEY_CATEGORY, &SURVEY_CATEGORY_COLUMNS)?
+            }
+            _ => BTreeMap::new(),
+        };
+        let row = |pens: &mut Pens<'_, '_>, row: &Row<'_>| {
+            let Some(at) = row.whole(0)?.and_then(|id| self.places.food(id)) else {
+                return Ok(());
+            };
+            let Some(pen) = pens.of(at.source) else {
+                return Ok(());
+            };
+            pen.text(at.food, Field::Name, &row.text(2)?)?;
+            let category = row.text(3)?;
+            let list = if at.source == SURVEY {
+                &survey
+            } else {
+                &groups
+            };
+            match list.get(category.as_ref()) {
+                Some(group) => pen.text(at.food, Field::Group, group),
+                None => Ok(()),
+            }
+        };
+        let make = || Pens::new(gathers);
+        let (pens, _) = table::read(reading.input(FOOD)?, &COLUMNS, make, row)?;
+        pens.into_iter().try_for_each(Pens::finish)
+    }
+}
+
+impl Seen {
+    fn look(&mut self, row: &Row<'_>, versions: bool) -> Result<(), Error> {
+        let Some(id) = row.whole(0)?.filter(|id| *id > 0) else {
+            return Err(row.wrong(0, "a food without an fdc_id"));
+        };
+        let kind = row.raw(1);
+        let source = KINDS
+            .iter()
+            .position(|known| known.data_type.as_bytes() == kind);
+        let date = row.raw(4);
+        if let Some(latest) = source.and_then(|kind| self.published.get_mut(kind))
+            && is_date(date)
+            && latest.as_bytes() < date
+        {
+            *latest = row.text(4)?.into_owned();
+        }
+        if versions && source == Some(0) {
+            let (name, date) = (row.text(2)?.into_owned(), row.text(4)?.into_owned());
+            self.versions.push((name, date, id));
+        }
+        self.known.push(Known {
+            id,
+            source: source.and_then(|source| u8::try_from(source).ok()),
+        });
+        Ok(())
+    }
+}
+
+/// `2024-10-31`.
+fn is_date(text: &[u8]) -> bool {
+    text.len() == 10
+        && text
+            .iter()
+            .all(|byte| byte.is_ascii_digit() || *byte == b'-')
+}
+
+/// The Foundation Foods that are in force; `None` if the file that lists them is not there.
+fn current_versions(reading: &mut Reading<'_, '_>) -> Result<Option<BTreeSet<u32>>, Error> {
+    let file = KINDS[0].file;
+    if !reading.source.has(file) {
+        return Ok(None);
+    }
+    let mut current = BTreeSet::new();
+    let digest = table::read_in_order(reading.input(file)?, &CURRENT_COLUMNS, |row| {
+        current.extend(row.whole(0)?);
+        Ok(())
+    })?;
+    reading.files.push(digest);
+    Ok(Some(current))
+}
+
+/// Of foods of the same name, the one published last.
+fn newest(mut versions: Vec<(String, String, u32)>) -> BTreeSet<u32> {
+    versions.sort_unstable();
+    let mut newest = BTreeSet::new();
+    for (place, (name, _, id)) in versions.iter().enumerate() {
+        if versions.get(place + 1).is_none_or(|next| next.0 != *name) {
+            newest.insert(*id);
+        }
+    }
+    newest
+}
+
+/// The texts of a file of categories by their ids.
+fn categories(
+    reading: &mut Reading<'_, '_>,
+    file: &'static str,
+    columns: &Wanted,
+) -> Result<BTreeMap<String, String>, Error> {
+    let mut list = BTreeMap::new();
+    let Some(input) = reading.optional(file, "foods have no group")? else {
+        return Ok(list);
+    };
+    let digest = table::read_in_order(input, columns, |row| {
+        list.insert(row.text(0)?.into_owned(), row.text(1)?.into_owned());
+        Ok(())
+    })?;
+    reading.files.push(digest);
+    Ok(list)
+}
+
+/// The error that an id is there twice, at the second of its rows.
+fn second_time(reading: &mut Reading<'_, '_>, id: u32) -> Error {
+    let mut count = 0;
+    let told = reading.input(FOOD).and_then(|input| {
+        table::read_in_order(input, &COLUMNS, |row| {
+            count += usize::from(row.whole(0)? == Some(id));
+            match count {
+                0 | 1 => Ok(()),
+                _ => Err(row.wrong(0, &format!("food {id} is there a second time"))),
+            }
+        })
+    });
+    told.err().unwrap_or_else(no_food)
+}
+
+fn no_food() -> Error {
+    Error::Data {
+        place: crate::error::Place {
+            file: FOOD.to_owned(),
+            line: None,
+            column: None,
+        },
+        problem: "it holds no food of a kind that is eaten".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_newest_version_of_a_name_counts() {
+        let version = |name: &str, date: &str, id| (name.to_owned(), date.to_owned(), id);
+        let versions = vec![
+            version("Peas", "2020-10-30", 9),
+            version("Kale", "2019-04-01", 1),
+            version("Peas", "2020-10-30", 8),
+            version("Peas", "2019-12-16", 12),
+        ];
+        assert_eq!(newest(versions), BTreeSet::from([1, 9]));
+    }
+}

@@ -1,0 +1,287 @@
+//! What the readers hand over, in any order, parted by food.
+//!
+//! The foods of a source are known before anything else of them is told, so each has a place in
+//! the order of the cache. What is told of a food goes into the group its place is in: into
+//! memory while there is room, else into a spill file. Later, one group after another is taken
+//! out, put in order, and written as one row group; memory is bounded by the limit and by the
+//! largest group, whatever the size of the dataset and the order of its rows.
+
+mod ids;
+mod record;
+mod spill;
+
+use std::mem;
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+pub(crate) use ids::Ids;
+pub(crate) use record::{BYTES, Field, Kind, Mark, Record, Value, long_records};
+use spill::{Piece, Spill};
+
+use crate::error::Error;
+use crate::measure::Measure;
+
+/// Foods in a group of a small source: few enough to decode at once for one look-up.
+const SMALL: usize = 512;
+/// Foods in a group of a large source, whose footer would be too long otherwise.
+const LARGE: usize = 8192;
+/// A source of more foods than this is large.
+const MANY: usize = 16_384;
+/// A pen hands over what it wrote for a group after so many bytes.
+const HAND_OVER: usize = 32 * 1024;
+/// Streams of a group: values, details, measures.
+const STREAMS: usize = 3;
+
+/// Memory and spill file that all sources of an import share.
+#[derive(Debug)]
+pub(crate) struct Store {
+    spill: Mutex<Spill>,
+    held: AtomicUsize,
+    limit: usize,
+}
+
+impl Store {
+    /// Holds up to `limit` bytes in memory, and the rest in a file at `path`.
+    pub(crate) fn new(path: PathBuf, limit: usize) -> Self {
+        Self {
+            spill: Mutex::new(Spill::new(path)),
+            held: AtomicUsize::new(0),
+            limit,
+        }
+    }
+
+    /// Bytes that went into the spill file.
+    pub(crate) fn spilled(&self) -> u64 {
+        locked(&self.spill).bytes()
+    }
+}
+
+/// What is told of the foods of one source.
+#[derive(Debug)]
+pub(crate) struct Gather<'s> {
+    store: &'s Store,
+    ids: Ids,
+    per_group: usize,
+    groups: Vec<Mutex<[Stream; STREAMS]>>,
+    nutrients: Vec<AtomicBool>,
+}
+
+/// One kind of record of one group.
+#[derive(Debug, Default)]
+struct Stream {
+    held: Vec<Vec<u8>>,
+    spilled: Vec<Piece>,
+}
+
+impl<'s> Gather<'s> {
+    /// `ids` are all foods of the source, `nutrients` is the number of nutrients known.
+    pub(crate) fn new(store: &'s Store, ids: Ids, nutrients: usize) -> Self {
+        let per_group = if ids.len() > MANY { LARGE } else { SMALL };
+        let groups = ids.len().div_ceil(per_group);
+        Self {
+            store,
+            ids,
+            per_group,
+            groups: (0..groups).map(|_| Mutex::default()).collect(),
+            nutrients: (0..nutrients).map(|_| AtomicBool::new(false)).collect(),
+        }
+    }
+
+    /// The ids of the foods.
+    pub(crate) fn ids(&self) -> &Ids {
+        &self.ids
+    }
+
+    /// How many groups there are.
+    pub(crate) fn groups(&self) -> usize {
+        self.groups.len()
+    }
+
+    /// Foods in each group but the last.
+    pub(crate) fn per_group(&self) -> usize {
+        self.per_group
+    }
+
+    /// Whether the source has many foods.
+    pub(crate) fn is_large(&self) -> bool {
+        self.per_group == LARGE
+    }
+
+    /// Whether any food has a value of this nutrient.
+    pub(crate) fn has(&self, nutrient: u16) -> bool {
+        self.nutrients
+            .get(usize::from(nutrient))
+            .is_some_and(|seen| seen.load(Ordering::Relaxed))
+    }
+
+    /// Something to write with; each thread takes its own.
+    pub(crate) fn pen(&self) -> Pen<'_, 's> {
+        Pen {
+            gather: self,
+            open: (0..self.groups.len()).map(|_| Default::default()).collect(),
+        }
+    }
+
+    /// Takes out what was told of one group: values, details and measures.
+    pub(crate) fn take(&self, group: usize) -> Result<[Vec<u8>; STREAMS], Error> {
+        let Some(streams) = self.groups.get(group) else {
+            return Ok(Default::default());
+        };
+        let streams = mem::take(&mut *locked(streams));
+        let mut taken: [Vec<u8>; STREAMS] = Default::default();
+        for (into, stream) in taken.iter_mut().zip(streams) {
+            let held = stream.held.iter().map(Vec::len).sum::<usize>();
+            self.store.held.fetch_sub(held, Ordering::Relaxed);
+            for piece in stream.spilled {
+                locked(&self.store.spill).read(piece, into)?;
+            }
+            into.reserve_exact(held);
+            for chunk in stream.held {
+                into.extend_from_slice(&chunk);
+            }
+        }
+        Ok(taken)
+    }
+
+    /// Keeps a chunk of a stream, in memory if there is room.
+    fn keep(&self, group: usize, stream: usize, chunk: &mut Vec<u8>) -> Result<(), Error> {
+        let Some(streams) = self.groups.get(group) else {
+            return Ok(());
+        };
+        let bytes = chunk.len();
+        let held = self.store.held.fetch_add(bytes, Ordering::Relaxed);
+        let piece = if held + bytes <= self.store.limit {
+            None
+        } else {
+            self.store.held.fetch_sub(bytes, Ordering::Relaxed);
+            Some(locked(&self.store.spill).write(chunk)?)
+        };
+        let mut streams = locked(streams);
+        if let Some(stream) = streams.get_mut(stream) {
+            match piece {
+                Some(piece) => {
+                    stream.spilled.push(piece);
+                    chunk.clear();
+                }
+                None => {
+                    chunk.shrink_to_fit();
+                    stream.held.push(mem::take(chunk));
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Writes down what is told of the foods of one source.
+#[derive(Debug)]
+pub(crate) struct Pen<'g, 's> {
+    gather: &'g Gather<'s>,
+    open: Vec<[Vec<u8>; STREAMS]>,
+}
+
+impl Pen<'_, '_> {
+    /// A value of the food at a place.
+    pub(crate) fn value(&mut self, food: u32, value: &Value) -> Result<(), Error> {
+        let record = Record {
+            food,
+            nutrient: value.nutrient,
+            kind: Kind::Amount,
+            mark: value.mark,
+            number: value.amount,
+        };
+        if let Some(seen) = self.gather.nutrients.get(usize::from(value.nutrient))
+            && !seen.load(Ordering::Relaxed)
+        {
+            seen.store(true, Ordering::Relaxed);
+        }
+        let more = [
+            value.data_points.map(|n| (Kind::DataPoints, f64::from(n))),
+            value.standard_error.map(|se| (Kind::StandardError, se)),
+        ];
+        let group = food as usize / self.gather.per_group;
+        self.write(group, 0, |into| {
+            into.extend_from_slice(&record.encode());
+            for (kind, number) in more.into_iter().flatten() {
+                let record = Record {
+                    kind,
+                    number,
+                    ..record
+                };
+                into.extend_from_slice(&record.encode());
+            }
+        })
+    }
+
+    /// A text about the food at a place; an empty one says nothing.
+    pub(crate) fn text(&mut self, food: u32, field: Field, text: &str) -> Result<(), Error> {
+        if text.is_empty() {
+            return Ok(());
+        }
+        self.detail(food, field, text.as_bytes())
+    }
+
+    /// A number about the food at a place.
+    pub(crate) fn number(&mut self, food: u32, field: Field, number: f64) -> Result<(), Error> {
+        self.detail(food, field, &number.to_le_bytes())
+    }
+
+    fn detail(&mut self, food: u32, field: Field, bytes: &[u8]) -> Result<(), Error> {
+        let group = food as usize / self.gather.per_group;
+        self.write(group, 1, |into| {
+            record::push_long(into, food, field as u32, &[bytes]);
+        })
+    }
+
+    /// A household measure of the food at a place. The measures of a food are told by `order`.
+    pub(crate) fn measure(
+        &mut self,
+        food: u32,
+        order: u32,
+        measure: &Measure,
+    ) -> Result<(), Error> {
+        let group = food as usize / self.gather.per_group;
+        let (amount, grams) = (measure.amount.to_le_bytes(), measure.grams.to_le_bytes());
+        self.write(group, 2, |into| {
+            record::push_long(
+                into,
+                food,
+                order,
+                &[&amount, &grams, measure.unit.as_bytes()],
+            );
+        })
+    }
+
+    fn write(
+        &mut self,
+        group: usize,
+        stream: usize,
+        write: impl FnOnce(&mut Vec<u8>),
+    ) -> Result<(), Error> {
+        let open = self.open.get_mut(group).and_then(|all| all.get_mut(stream));
+        let Some(open) = open else { return Ok(()) };
+        write(open);
+        if open.len() >= HAND_OVER {
+            self.gather.keep(group, stream, open)?;
+        }
+        Ok(())
+    }
+
+    /// Hands over the rest.
+    pub(crate) fn finish(mut self) -> Result<(), Error> {
+        for (group, streams) in self.open.iter_mut().enumerate() {
+            for (stream, open) in streams.iter_mut().enumerate() {
+                if !open.is_empty() {
+                    self.gather.keep(group, stream, open)?;
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    // A thread that panicked leaves whole records behind.
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
