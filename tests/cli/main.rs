@@ -13,4 +13,5 @@ mod errors;
 mod foods;
 mod json;
 mod own;
+mod print;
 mod support;
