@@ -47,7 +47,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         builder.push(&packets.packet(number))?;
     }
     let pushed = start.elapsed().as_secs_f64();
-    builder.finish(&table.manifest().foods.sha256)?;
+    builder.finish(&table.manifest().stamp())?;
     let total = start.elapsed().as_secs_f64();
     serde_json::to_writer(File::create(dir.join("manifest.json"))?, table.manifest())?;
     println!(

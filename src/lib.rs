@@ -21,3 +21,4 @@ pub mod recipe;
 pub mod report;
 pub mod safety;
 mod strict_toml;
+pub mod whole_file;

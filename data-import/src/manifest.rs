@@ -17,6 +17,18 @@ pub struct Manifest {
     pub sources: Vec<SourceInfo>,
 }
 
+impl Manifest {
+    /// What tells whether an index over the names is that of the foods in the cache: the SHA-256
+    /// of their tables.
+    pub fn stamp(&self) -> String {
+        let tables = self
+            .sources
+            .iter()
+            .map(|source| source.tables.foods.sha256.as_str());
+        tables.collect::<Vec<_>>().join(" ")
+    }
+}
+
 /// One dataset.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SourceInfo {

@@ -25,6 +25,8 @@ pub const CAUTIONS: &str = include_str!("../data/cautions.csv");
 pub const DENSITIES: &str = include_str!("../data/densities.csv");
 /// How a thing is cooked, and the rules of thumb of cube cooking.
 pub const KITCHEN_PRACTICE: &str = include_str!("../data/kitchen-practice.csv");
+/// Sheets of stickers, in millimetres.
+pub const LABEL_SHEETS: &str = include_str!("../data/label-sheets.csv");
 /// Kitchen words and the words the dataset has for them.
 pub const KITCHEN_WORDS: &str = include_str!("../data/kitchen-words.csv");
 

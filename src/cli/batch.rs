@@ -3,20 +3,22 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use jiff::civil::Date;
 use trayful::cooking::{ClassTable, PracticeTable};
+use trayful::cost::Comparison;
 use trayful::food::{FoodId, Pantry};
 use trayful::notebook::{Book, Settings};
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::nutrition::{AgeMonths, IntakeTable};
-use trayful::portion::{Target, Tray, TrayError};
+use trayful::portion::{Cubes, Target, Tray, TrayError};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
-use trayful::recipe::{Additions, Kitchen, Recipe, from_command_line, scaled_batch};
-use trayful::report::{BatchReport, BatchView, Card};
+use trayful::recipe::{Additions, Batch, Kitchen, Recipe, from_command_line, scaled_batch};
+use trayful::report::{BatchReport, BatchView, Card, Priced};
 use trayful::safety::CautionTable;
 
 use super::failure::Failure;
-use super::{Answer, Session, age};
+use super::{Answer, DayArg, Session, age, freezer, tastes};
 
 /// Arguments of `trayful batch`.
 #[derive(Debug, Args)]
@@ -43,6 +45,8 @@ pub(super) struct BatchArgs {
     scale: ScaleArgs,
     #[command(flatten)]
     shown: ShownArgs,
+    #[command(flatten)]
+    day: DayArg,
 }
 
 /// The tray it is spooned into.
@@ -80,9 +84,9 @@ pub(super) struct ScaleArgs {
 /// What is shown, and for whom.
 #[derive(Debug, Args)]
 pub(super) struct ShownArgs {
-    /// The child's age in completed months
-    #[arg(long, value_name = "MONTHS", default_value = "8", value_parser = age)]
-    pub(super) age: AgeMonths,
+    /// The child's age in completed months; that of the book's child, else 8, if left out
+    #[arg(long, value_name = "MONTHS", value_parser = age)]
+    pub(super) age: Option<AgeMonths>,
     /// The child's weight, such as 8.2kg: gives energy a reference
     #[arg(long, value_name = "MASS")]
     weight: Option<String>,
@@ -111,58 +115,146 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
             weighed: args.weighed.clone(),
         })?,
     };
-    let settings = match args.recipe.as_deref().and_then(book_folder) {
-        Some(folder) => Book::open(&folder)?.settings,
-        None => Settings::default(),
+    let book = match args.recipe.as_deref().and_then(book_folder) {
+        Some(folder) => Some(Book::open(&folder)?),
+        None => None,
     };
-    let tray = args.tray.resolve(&settings)?;
+    let usual = Settings::default();
+    let settings = book.as_ref().map_or(&usual, |book| &book.settings);
+    let tray = args.tray.resolve(settings)?;
     let target = args.scale.target()?;
     let pantry = session.pantry(args.recipe.as_deref())?;
-    answer(&recipe, &tray, &target, &args.shown, &pantry, session)
+    let day = args.day.day();
+    let batch = calculated(&recipe, &target, &tray, &pantry)?;
+    let name = args
+        .recipe
+        .as_deref()
+        .and_then(Path::file_stem)
+        .map(|name| name.to_string_lossy());
+    let said = match book.as_ref().filter(|book| book.has_record()).zip(name) {
+        Some((book, name)) => Said::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
+        None => Said::default(),
+    };
+    let age = args
+        .shown
+        .age
+        .or_else(|| settings.only_child().map(|child| child.age_on(day)));
+    let view = Shown {
+        args: &args.shown,
+        age,
+        tray: &tray,
+        target: &target,
+        pantry: &pantry,
+    };
+    view.answer(&batch, said, session)
+}
+
+/// What the book says of a batch before it is cooked.
+#[derive(Default)]
+pub(super) struct Said {
+    currency: String,
+    beside: Option<Comparison>,
+    warnings: Vec<String>,
+}
+
+impl Said {
+    fn of(
+        book: &Book,
+        name: &str,
+        batch: &Batch,
+        tray: &Tray,
+        day: Date,
+        life: Option<u32>,
+    ) -> Result<Self, Failure> {
+        let store = book.store()?;
+        let beside = Comparison {
+            mass: batch.masses.puree,
+            cost: store.cost_of(batch, day)?,
+            ready_made: book.settings.ready_made_for(name).cloned(),
+        };
+        let cubes = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).whole();
+        let cubes = u32::try_from(cubes).unwrap_or(u32::MAX);
+        let life = life.unwrap_or(book.settings.freezer_days);
+        let mut warnings = freezer::too_much(book, &store, day, life, cubes)?;
+        warnings.extend(tastes::warnings(book, &store, batch, day)?);
+        let beside = Some(beside);
+        Ok(Self {
+            currency: book.settings.currency.clone(),
+            beside,
+            warnings,
+        })
+    }
 }
 
 fn book_folder(recipe: &Path) -> Option<PathBuf> {
     Book::folder_above(&std::path::absolute(recipe).ok()?)
 }
 
-/// Calculates and renders, whatever the recipe came from.
-pub(super) fn answer(
+/// Calculates a recipe, scaled to its target.
+pub(super) fn calculated(
     recipe: &Recipe,
-    tray: &Tray,
     target: &Target,
-    shown: &ShownArgs,
+    tray: &Tray,
     pantry: &Pantry,
-    session: &Session,
-) -> Result<Answer, Failure> {
+) -> Result<Batch, Failure> {
     let kitchen = Kitchen {
         foods: pantry,
         classes: ClassTable::builtin()?,
     };
     let prepared = kitchen.prepare(recipe)??;
-    let batch = scaled_batch(&prepared, target, tray)??;
-    let view = BatchView {
-        tray,
-        age: shown.age,
-        energy: shown.energy()?,
-        intakes: &IntakeTable::builtin()?,
-        cautions: &CautionTable::builtin()?,
-    };
-    let report = BatchReport::new(&batch, &view);
-    let mut ids: Vec<_> = batch.foods().map(|food| &food.id).collect();
-    ids.sort();
-    ids.dedup();
-    let warnings = pantry.warnings(ids);
-    if shown.json {
-        return Ok(Answer::json(&report)?.warning_of(warnings));
+    Ok(scaled_batch(&prepared, target, tray)??)
+}
+
+/// How a batch is shown, and for whom.
+pub(super) struct Shown<'a> {
+    pub(super) args: &'a ShownArgs,
+    pub(super) age: Option<AgeMonths>,
+    pub(super) tray: &'a Tray,
+    pub(super) target: &'a Target,
+    pub(super) pantry: &'a Pantry,
+}
+
+/// The age that is assumed where nobody says one.
+pub(super) const USUAL_AGE: AgeMonths = AgeMonths(8);
+
+impl Shown<'_> {
+    /// Renders a batch, whatever it came from.
+    pub(super) fn answer(
+        &self,
+        batch: &Batch,
+        said: Said,
+        session: &Session,
+    ) -> Result<Answer, Failure> {
+        let age = self.age.unwrap_or(USUAL_AGE);
+        let view = BatchView {
+            tray: self.tray,
+            age,
+            energy: self.args.energy(age)?,
+            cost: said.beside.map(|beside| Priced {
+                currency: &said.currency,
+                beside,
+            }),
+            intakes: &IntakeTable::builtin()?,
+            cautions: &CautionTable::builtin()?,
+        };
+        let report = BatchReport::new(batch, &view);
+        let mut ids: Vec<_> = batch.foods().map(|food| &food.id).collect();
+        ids.sort();
+        ids.dedup();
+        let warnings = self.pantry.warnings(ids);
+        if self.args.json {
+            return Ok(Answer::json(&report)?.warning_of(warnings));
+        }
+        let practice = PracticeTable::builtin()?;
+        let card = Card {
+            target: self.target,
+            all: self.args.all,
+            look: session.look,
+            warnings: &said.warnings,
+            practice: &practice,
+        };
+        Ok(Answer::text(card.render(&report, batch, &view)).warning_of(warnings))
     }
-    let practice = PracticeTable::builtin()?;
-    let card = Card {
-        target,
-        all: shown.all,
-        look: session.look,
-        practice: &practice,
-    };
-    Ok(Answer::text(card.render(&report, &batch, &view)).warning_of(warnings))
 }
 
 impl TrayArgs {
@@ -272,7 +364,7 @@ fn centimetres(text: &str) -> Result<f64, String> {
 
 impl ShownArgs {
     /// What energy the child needs, by the newest equation for which enough is known.
-    fn energy(&self) -> Result<Option<Requirement>, Failure> {
+    fn energy(&self, age: AgeMonths) -> Result<Option<Requirement>, Failure> {
         let Some(weight) = self.weight()? else {
             return Ok(None);
         };
@@ -283,9 +375,9 @@ impl ShownArgs {
         };
         Ok(match sex.zip(self.length) {
             Some((sex, centimetres)) => {
-                Requirement::of_2023(self.age, weight, Stature { sex, centimetres })
+                Requirement::of_2023(age, weight, Stature { sex, centimetres })
             }
-            None => Requirement::of_2005(self.age, weight),
+            None => Requirement::of_2005(age, weight),
         })
     }
 

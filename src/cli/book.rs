@@ -38,10 +38,10 @@ pub(super) struct StartArgs {
 
 /// Starts a book.
 pub(super) fn start(args: &StartArgs, _session: &Session) -> Result<Answer, Failure> {
-    let child = asked(args.child.clone(), "The child's name", "--child")?;
+    let child = asked(args.child.clone(), "the child's name", "--child")?;
     let born = match args.born {
         Some(born) => born,
-        None => asked(None, "The child's day of birth (year-month-day)", "--born")?
+        None => asked(None, "the child's day of birth (year-month-day)", "--born")?
             .parse()
             .map_err(|_| Problem::new("that is not a day").hint("write it as 2026-03-02"))?,
     };

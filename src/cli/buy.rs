@@ -132,23 +132,9 @@ pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
         rows,
         right: vec![3, 4, 5, 6, 7],
     });
-    let saved: Vec<Money> = compared
-        .iter()
-        .filter_map(|(_, beside)| beside.saving())
-        .collect();
     page.line("");
-    if !saved.is_empty() {
-        let total: Money = saved.iter().copied().sum();
-        page.paragraph(&format!(
-            "Over the {} batches that can be compared: {} {currency} {}.",
-            saved.len(),
-            unsigned(total).shown(),
-            if total < Money::ZERO {
-                "more than the jars"
-            } else {
-                "saved"
-            }
-        ));
+    if let Some(words) = in_all(&compared, currency) {
+        page.paragraph(&words);
     }
     let mut dearer: Vec<_> = compared
         .iter()
@@ -171,6 +157,38 @@ pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
     Ok(Answer::text(page.finish()))
 }
 
+/// What all batches saved that can be compared; `None` where none can.
+fn in_all(compared: &[(&FrozenBatch, Comparison)], currency: &str) -> Option<String> {
+    let beside_a_jar = || {
+        let both = |beside: &&Comparison| beside.saving().is_some();
+        compared.iter().map(|(_, beside)| beside).filter(both)
+    };
+    let total: Money = beside_a_jar().filter_map(Comparison::saving).sum();
+    let (amount, words) = if total < Money::ZERO {
+        (Money::ZERO - total, "more than the jars")
+    } else {
+        (total, "saved")
+    };
+    // What lacks a price costs more, so that less is saved.
+    let bound = match (
+        beside_a_jar().all(Comparison::complete),
+        total < Money::ZERO,
+    ) {
+        (true, _) => "",
+        (false, true) => "at least ",
+        (false, false) => "at most ",
+    };
+    let batches = match beside_a_jar().count() {
+        0 => return None,
+        1 => "the 1 batch".to_string(),
+        many => format!("the {many} batches"),
+    };
+    Some(format!(
+        "Over {batches} that can be compared: {bound}{} {currency} {words}.",
+        amount.shown()
+    ))
+}
+
 fn row(batch: &FrozenBatch, beside: &Comparison) -> Vec<String> {
     let bound = if beside.complete() { "" } else { ">= " };
     let shown = |money: Option<Money>| {
@@ -180,6 +198,12 @@ fn row(batch: &FrozenBatch, beside: &Comparison) -> Vec<String> {
         )
     };
     let plain = |money: Option<Money>| money.map_or_else(|| "-".into(), Money::shown);
+    // What is saved on a cost that is at least so much is at most so much.
+    let at_most = if beside.complete() || beside.saving().is_none() {
+        ""
+    } else {
+        "<= "
+    };
     vec![
         format!("#{}", batch.id),
         batch.name.clone(),
@@ -188,14 +212,6 @@ fn row(batch: &FrozenBatch, beside: &Comparison) -> Vec<String> {
         shown(beside.per_100_g()),
         shown(beside.per_ounce()),
         plain(beside.ready_made_of(beside.mass)),
-        plain(beside.saving()),
+        format!("{at_most}{}", plain(beside.saving())),
     ]
-}
-
-fn unsigned(money: Money) -> Money {
-    if money < Money::ZERO {
-        Money::ZERO - money
-    } else {
-        money
-    }
 }

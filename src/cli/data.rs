@@ -3,7 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
-use data_import::{ImportRequest, Manifest, Progress, Stage, formats, import, remove, verify};
+use data_import::{
+    ImportRequest, Manifest, Progress, SourceInfo, Stage, formats, import, remove, verify,
+};
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -62,7 +64,7 @@ struct InUse<'a> {
     schema: u32,
     cache: Option<String>,
     imported: &'a str,
-    sources: &'a [data_import::SourceInfo],
+    sources: &'a [SourceInfo],
 }
 
 /// Runs the command.
@@ -158,27 +160,40 @@ fn in_use(manifest: &Manifest, json: bool, session: &Session) -> Result<Answer, 
     let mut page = Page::new(session.look);
     let place = cache.unwrap_or_else(|| "built in".into());
     page.heading(&format!("FOOD DATA IN USE: {place}"));
-    for source in &manifest.sources {
-        let row = |label: &str, words: String| vec![label.to_string(), words];
-        let mut rows = vec![
-            row("name", source.name.clone()),
-            row("release", source.release.clone()),
-            row("read from", source.format.clone()),
-            row("foods", source.foods.to_string()),
-            row("nutrients", source.nutrients.to_string()),
-            row("measures", source.measures.to_string()),
-            row("imported", source.imported.clone()),
-        ];
-        rows.extend(source.files.iter().map(|file| {
-            row(
-                &file.name,
-                format!("{} bytes, SHA-256 {}", file.bytes, file.sha256),
-            )
-        }));
+    for (at, source) in manifest.sources.iter().enumerate() {
+        if at > 0 {
+            page.line("");
+        }
         page.sheet(Sheet {
-            rows,
+            rows: source_rows(source),
             ..Sheet::default()
         });
+        page.list(source.warnings.iter().cloned());
     }
+    page.line("");
+    page.paragraph("Full digests and everything else: trayful data --json");
     Ok(Answer::text(page.finish()))
+}
+
+/// One source, a line a fact.
+fn source_rows(source: &SourceInfo) -> Vec<Vec<String>> {
+    let row = |label: &str, words: String| vec![label.to_string(), words];
+    let mut rows = vec![
+        row("name", format!("{} ({})", source.name, source.id)),
+        row("release", source.release.clone()),
+        row("read from", source.format.clone()),
+        row("foods", source.foods.to_string()),
+        row("nutrients", source.nutrients.to_string()),
+        row("values", source.values.to_string()),
+        row("measures", source.measures.to_string()),
+        row("imported", source.imported.clone()),
+    ];
+    rows.extend(source.files.iter().map(|file| {
+        let digest = file.sha256.get(..16).unwrap_or(&file.sha256);
+        row(
+            &file.name,
+            format!("{} bytes, SHA-256 {digest}...", file.bytes),
+        )
+    }));
+    rows
 }

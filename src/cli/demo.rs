@@ -1,8 +1,10 @@
 //! `trayful demo`: a batch of the invented household.
 
+use std::path::{Path, PathBuf};
+
 use clap::Args;
 use trayful::food::Pantry;
-use trayful::notebook::Settings;
+use trayful::notebook::{Book, Settings};
 use trayful::problem::{Problem, SourceText};
 use trayful::recipe::Recipe;
 use trayful::report::Page;
@@ -19,6 +21,18 @@ const RECIPES: &[(&str, &str)] = &[
     (
         "red-lentil-squash",
         include_str!("../../demo/recipes/red-lentil-squash.toml"),
+    ),
+    (
+        "butternut",
+        include_str!("../../demo/recipes/butternut.toml"),
+    ),
+    (
+        "broccoli-potato",
+        include_str!("../../demo/recipes/broccoli-potato.toml"),
+    ),
+    (
+        "egg-oat-apple",
+        include_str!("../../demo/recipes/egg-oat-apple.toml"),
     ),
     (
         "beef-beetroot-barley",
@@ -50,12 +64,42 @@ const RECIPES: &[(&str, &str)] = &[
     ),
 ];
 
+/// The foods it wrote down from labels.
+const OWN_FOODS: &str = include_str!("../../demo/own-foods.csv");
+
+/// Six weeks of its record, as `trayful book export` writes them.
+const RECORD: &[(&str, &str)] = &[
+    ("entry.csv", include_str!("../../demo/record/entry.csv")),
+    ("batch.csv", include_str!("../../demo/record/batch.csv")),
+    (
+        "batch_food.csv",
+        include_str!("../../demo/record/batch_food.csv"),
+    ),
+    (
+        "batch_nutrient.csv",
+        include_str!("../../demo/record/batch_nutrient.csv"),
+    ),
+    ("feeding.csv", include_str!("../../demo/record/feeding.csv")),
+    (
+        "feeding_part.csv",
+        include_str!("../../demo/record/feeding_part.csv"),
+    ),
+    ("discard.csv", include_str!("../../demo/record/discard.csv")),
+    (
+        "purchase.csv",
+        include_str!("../../demo/record/purchase.csv"),
+    ),
+];
+
 /// Arguments of `trayful demo`.
 #[derive(Debug, Args)]
 pub(super) struct DemoArgs {
     /// One of the household's recipes
     #[arg(value_name = "RECIPE")]
     recipe: Option<String>,
+    /// Write the household's whole book into a new folder, with six weeks of its record
+    #[arg(long, value_name = "FOLDER", conflicts_with = "recipe")]
+    into: Option<PathBuf>,
     #[command(flatten)]
     tray: TrayArgs,
     #[command(flatten)]
@@ -66,6 +110,9 @@ pub(super) struct DemoArgs {
 
 /// Runs the command.
 pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure> {
+    if let Some(folder) = &args.into {
+        return write_book(folder);
+    }
     let names: Vec<_> = RECIPES.iter().map(|(name, _)| *name).collect();
     let wanted = args.recipe.as_deref().unwrap_or(names[0]);
     let Some((name, text)) = RECIPES.iter().find(|(name, _)| *name == wanted) else {
@@ -79,7 +126,15 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let target = args.scale.target_or_two_trays()?;
     let tray = args.tray.resolve(&book)?;
     let pantry = Pantry::from(session.foods()?);
-    let mut answer = batch::answer(&recipe, &tray, &target, &args.shown, &pantry, session)?;
+    let computed = batch::calculated(&recipe, &target, &tray, &pantry)?;
+    let shown = batch::Shown {
+        args: &args.shown,
+        age: args.shown.age,
+        tray: &tray,
+        target: &target,
+        pantry: &pantry,
+    };
+    let mut answer = shown.answer(&computed, batch::Said::default(), session)?;
     if !args.shown.json {
         let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
         let mut page = Page::new(session.look);
@@ -92,4 +147,27 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
         answer.text.insert_str(0, &page.finish());
     }
     Ok(answer)
+}
+
+/// Writes the household's book into a folder that is no book yet.
+fn write_book(folder: &Path) -> Result<Answer, Failure> {
+    let mut files = vec![("own-foods.csv".to_string(), OWN_FOODS)];
+    files.extend(
+        RECIPES
+            .iter()
+            .map(|(name, text)| (format!("recipes/{name}.toml"), *text)),
+    );
+    let entries = Book::unpack(folder, BOOK, &files, RECORD)?;
+    let name = folder.display();
+    Ok(Answer::text(format!(
+        "Wrote the book of an invented household into {name}: {} recipes and {entries} entries of \
+         October and November 2026. Look around there:\n\
+         \n\
+         cd {name}\n\
+         trayful freezer --on 2026-11-16\n\
+         trayful tastes --on 2026-11-16\n\
+         trayful money\n\
+         trayful cook-next --on 2026-11-16\n",
+        RECIPES.len()
+    )))
 }

@@ -99,7 +99,12 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
             .hint(hint)
             .into());
     };
-    let mut report = FoodReport::new(&food, &IntakeTable::builtin()?, args.age)?;
+    let mut report = FoodReport::new(
+        &food,
+        &foods.provenance(&food.id)?,
+        &IntakeTable::builtin()?,
+        args.age,
+    )?;
     let warnings = foods.warnings([&wanted]);
     report.label = foods
         .label(&wanted)

@@ -4,18 +4,16 @@ use clap::Args;
 use data_import::NutrientId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use trayful::cooking::ClassTable;
 use trayful::cost::Comparison;
-use trayful::food::Pantry;
 use trayful::notebook::{Book, NewBatch, Outlook, Pace, Pick, Stock, Store};
 use trayful::portion::{Cubes, Target, Tray};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
-use trayful::recipe::{Batch, Kitchen, Recipe, scaled_batch};
-use trayful::report::{Page, Sheet};
+use trayful::recipe::Batch;
+use trayful::report::{Page, Sheet, amount};
 use trayful::safety::CautionTable;
 
-use super::batch::TrayArgs;
+use super::batch::{TrayArgs, calculated};
 use super::failure::Failure;
 use super::tastes;
 use super::{Answer, DayArg, Session};
@@ -59,7 +57,8 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         recipe.puree.weighed = Some(weighed(text)?);
     }
     let pantry = session.pantry(Some(&book.recipe_path(&args.recipe)))?;
-    let batch = calculated(&recipe, &tray, args.trays, &pantry)?;
+    let target = args.trays.map_or(Target::AsWritten, Target::Trays);
+    let batch = calculated(&recipe, &target, &tray, &pantry)?;
     let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
     let cubes = args
         .cubes
@@ -87,9 +86,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         }),
     };
     let mut store = book.store()?;
-    let stock = store.stock()?;
-    let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
-    let mut warnings = too_much(&pace, &stock, day, life, cubes);
+    let mut warnings = too_much(&book, &store, day, life, cubes)?;
     warnings.extend(tastes::warnings(&book, &store, &batch, day)?);
     if life > HARD_LIMIT_DAYS {
         warnings.push(format!(
@@ -121,21 +118,6 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     Ok(Answer::text(page.finish()))
 }
 
-fn calculated(
-    recipe: &Recipe,
-    tray: &Tray,
-    trays: Option<u32>,
-    pantry: &Pantry,
-) -> Result<Batch, Failure> {
-    let kitchen = Kitchen {
-        foods: pantry,
-        classes: ClassTable::builtin()?,
-    };
-    let prepared = kitchen.prepare(recipe)??;
-    let target = trays.map_or(Target::AsWritten, Target::Trays);
-    Ok(scaled_batch(&prepared, &target, tray)??)
-}
-
 fn weighed(text: &str) -> Result<trayful::problem::Located<Mass>, Failure> {
     let place = Place::whole(&SourceText::new("--weighed", text));
     let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
@@ -156,17 +138,15 @@ fn counted(cubes: u32) -> String {
 
 /// Iron and energy of a cube as frozen.
 fn in_a_cube(batch: &Batch, cube: Mass) -> String {
-    let figure = |id: NutrientId| {
+    let shown = |id: NutrientId| {
         let total = batch.total(id)?;
-        let bound = if total.batch.complete() {
-            ""
-        } else {
-            "at least "
-        };
-        let amount = total.batch.known? * (cube / batch.masses.puree);
-        Some(format!("{bound}{amount:.2} {}", total.nutrient.unit))
+        let known = total
+            .batch
+            .known
+            .map(|known| known * (cube / batch.masses.puree));
+        Some(amount(known, total.batch.complete(), total.nutrient))
     };
-    let shown = |id| figure(id).unwrap_or_else(|| "not known".into());
+    let shown = |id| shown(id).unwrap_or_else(|| "not known".into());
     format!(
         "One cube: iron {}, energy {}.",
         shown(NutrientId::IRON),
@@ -175,21 +155,28 @@ fn in_a_cube(batch: &Batch, cube: Mass) -> String {
 }
 
 /// Says before it is cooked what would be wasted, and the factor that would fit.
-fn too_much(pace: &Pace, stock: &[Stock], day: Date, life: u32, cubes: u32) -> Vec<String> {
+pub(super) fn too_much(
+    book: &Book,
+    store: &Store,
+    day: Date,
+    life: u32,
+    cubes: u32,
+) -> Result<Vec<String>, Failure> {
+    let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
     if pace.cubes_a_day <= 0.0 {
-        return Vec::new();
+        return Ok(Vec::new());
     }
-    let room = pace.room(stock, day, life);
+    let room = pace.room(&store.stock()?, day, life);
     if cubes <= room.cubes {
-        return Vec::new();
+        return Ok(Vec::new());
     }
-    vec![format!(
-        "{} of these will not be eaten by their last day at {:.1} cubes a day; {:.2} times this \
-         batch would fit",
+    Ok(vec![format!(
+        "{} of these {cubes} cubes will not be eaten by their last day at {:.1} cubes a day; {:.2} \
+         times this batch would fit",
         cubes - room.cubes,
         pace.cubes_a_day,
         f64::from(room.cubes) / f64::from(cubes)
-    )]
+    )])
 }
 
 /// The state of the freezer in a line.
@@ -197,9 +184,10 @@ pub(super) fn freezer_line(store: &Store) -> Result<String, Failure> {
     let stock = store.stock()?;
     let cubes: u32 = stock.iter().map(|stock| stock.left).sum();
     Ok(format!(
-        "In the freezer now: {} in {} batches.",
+        "In the freezer now: {} in {} {}.",
         counted(cubes),
-        stock.len()
+        stock.len(),
+        if stock.len() == 1 { "batch" } else { "batches" }
     ))
 }
 
@@ -263,6 +251,7 @@ fn pace_line(pace: &Pace) -> String {
     match (pace.stated, pace.days) {
         (true, _) => format!("Pace: {a_day}, as book.toml says."),
         (false, 0) => "Pace: not known yet; record meals with `trayful serve`.".into(),
+        (false, 1) => format!("Pace: {a_day}, counted on one day only."),
         (false, days) => format!("Pace: {a_day} over the last {days} days."),
     }
 }
@@ -336,8 +325,9 @@ pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer,
     page.paragraph(&pace_line(&pace));
     let known = tastes::fewest_known(&book, &store, day)?;
     if known < FEW_FOODS {
+        let foods = if known == 1 { "food is" } else { "foods are" };
         page.paragraph(&format!(
-            "{known} foods are known so far: cook one or two flavours, and small batches \
+            "{known} {foods} known so far: cook one or two flavours, and small batches \
              (common practice, no source)."
         ));
     }
@@ -353,7 +343,7 @@ pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer,
         ));
         let rows = next_recipes(&book, &stock, room.cubes, session)?;
         if !rows.is_empty() {
-            let header = ["", "in the freezer", "a batch makes", "to fit"].map(String::from);
+            let header = ["", "in the freezer", "a batch makes", "fits"].map(String::from);
             page.line("");
             page.sheet(Sheet {
                 header: header.to_vec(),
@@ -373,7 +363,15 @@ fn next_recipes(
     room: u32,
     session: &Session,
 ) -> Result<Vec<Vec<String>>, Failure> {
-    let pantry = session.pantry(None)?;
+    let mut recipes = Vec::new();
+    for name in book.recipe_names()? {
+        recipes.push((book.recipe(&name)?, name));
+    }
+    let ids: Vec<_> = recipes
+        .iter()
+        .flat_map(|(recipe, _)| recipe.foods())
+        .collect();
+    let pantry = session.pantry(None)?.laid_out_for(&ids)?;
     let tray = book
         .settings
         .trays
@@ -381,16 +379,16 @@ fn next_recipes(
         .cloned()
         .unwrap_or_else(Tray::usual);
     let mut rows = Vec::new();
-    for name in book.recipe_names()? {
+    for (recipe, name) in recipes {
         let left: u32 = stock
             .iter()
             .filter(|one| one.batch.name == name)
             .map(|one| one.left)
             .sum();
-        let batch = calculated(&book.recipe(&name)?, &tray, None, &pantry)?;
+        let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;
         let makes = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).count;
         let factor = if makes > 0.0 {
-            (f64::from(room) / makes).min(1.0)
+            f64::from(room) / makes
         } else {
             0.0
         };
@@ -403,7 +401,7 @@ fn next_recipes(
             vec![
                 name,
                 left.to_string(),
-                format!("{makes:.0}"),
+                format!("{:.0}", makes.floor()),
                 format!("{factor:.2} times"),
             ]
         })

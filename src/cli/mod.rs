@@ -3,13 +3,16 @@
 mod batch;
 mod book;
 mod buy;
+mod card;
 mod data;
 mod demo;
 mod failure;
 mod foods;
 mod freezer;
+mod labels;
 mod names;
 mod output;
+mod page_file;
 mod pantry;
 mod serve;
 mod tastes;
@@ -88,6 +91,10 @@ enum Command {
     Freeze(freezer::FreezeArgs),
     /// What is in the freezer, first to be eaten on top
     Freezer(freezer::FreezerArgs),
+    /// Write labels for the freezer, a page to print on stickers
+    Labels(labels::LabelsArgs),
+    /// Write a batch as one page for the kitchen: weigh, cook, fill, freeze
+    Card(Box<card::CardArgs>),
     /// Record a meal, oldest cubes first, and see its iron and energy
     Serve(serve::ServeArgs),
     /// Record cubes thrown away
@@ -210,6 +217,8 @@ pub(crate) fn main() -> ExitCode {
         Command::Start(args) => book::start(args, &session),
         Command::Freeze(args) => freezer::freeze(args, &session),
         Command::Freezer(args) => freezer::freezer(args, &session),
+        Command::Labels(args) => labels::run(args, &session),
+        Command::Card(args) => card::run(args, &session),
         Command::Serve(args) => serve::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),
         Command::CookNext(args) => freezer::cook_next(args, &session),

@@ -21,21 +21,12 @@ pub(super) fn index(cache: Option<&Path>) -> Result<FoodIndex, Failure> {
         let index = FoodIndex::open(Box::new(search_index::builtin()), &synonyms);
         return index.map_err(|error| failed(None, error));
     };
-    let stamp = stamp(&manifest_of(cache)?);
+    let stamp = manifest_of(cache)?.stamp();
     match open(cache, &synonyms) {
         Ok(Some(index)) if index.stamp() == stamp => Ok(index),
         Ok(_) => of_cache(cache, &synonyms),
         Err(error) => Err(failed(Some(cache), error)),
     }
-}
-
-/// What tells whether an index is that of the foods in use: the digests of their tables.
-fn stamp(manifest: &Manifest) -> String {
-    let tables = manifest
-        .sources
-        .iter()
-        .map(|source| source.tables.foods.sha256.as_str());
-    tables.collect::<Vec<_>>().join(" ")
 }
 
 /// Writes the index of a cache folder, in place of the one that is there.
@@ -44,7 +35,7 @@ pub(super) fn write(cache: &Path, manifest: &Manifest) -> Result<(), Failure> {
     let beside = search_index::beside(cache);
     let failed = |error: io::Error| failed(Some(cache), error.into());
     let file = BufWriter::new(File::create(&beside).map_err(failed)?);
-    let file = of_table(file, &table, &stamp(manifest), Some(cache))?;
+    let file = of_table(file, &table, &manifest.stamp(), Some(cache))?;
     let file = file
         .into_inner()
         .map_err(|error| failed(error.into_error()))?;

@@ -2,9 +2,10 @@
 
 use clap::{Args, ValueEnum};
 use data_import::NutrientId;
+use jiff::civil::Date;
 use trayful::notebook::{Child, Feeding, How, Served};
 use trayful::nutrition::{IntakeTable, nutrients};
-use trayful::report::{Page, percent};
+use trayful::report::{Page, amount, percent};
 
 use super::failure::Failure;
 use super::freezer::{freezer_line, pick};
@@ -63,8 +64,9 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         reaction: &args.reaction,
     };
     let mut store = book.store()?;
-    let warnings = super::tastes::serving_warnings(&book, &store, &feeding, child)?;
+    let mut warnings = super::tastes::serving_warnings(&book, &store, &feeding, child)?;
     let served = store.serve(&feeding)?;
+    warnings.extend(past_their_day(&served, feeding.day));
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
         "{}, {}: {}, {}.",
@@ -82,6 +84,20 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     Ok(Answer::text(page.finish()))
 }
 
+/// The cubes of a meal that were to be eaten before.
+fn past_their_day(served: &Served, day: Date) -> impl Iterator<Item = String> {
+    let past = served
+        .parts
+        .iter()
+        .filter(move |(batch, _)| batch.use_by < day);
+    past.map(|(batch, _)| {
+        format!(
+            "the cubes of batch #{} are past their last day, {}",
+            batch.id, batch.use_by
+        )
+    })
+}
+
 fn parts(served: &Served) -> String {
     let part = |(batch, cubes): &(trayful::notebook::FrozenBatch, u32)| {
         format!("{cubes} of {} (#{})", batch.title, batch.id)
@@ -94,25 +110,25 @@ fn holds(served: &Served, child: &Child, feeding: &Feeding<'_>) -> Result<String
     let age = child.age_on(feeding.day);
     let intakes = IntakeTable::builtin()?;
     let figure = |id: NutrientId, name: &str| -> Result<String, Failure> {
-        let unit = nutrients()?
-            .iter()
-            .find(|one| one.id == id)
-            .map_or("", |one| &one.unit);
-        let total = served.totals.get(&id).cloned().unwrap_or_default();
-        let Some(known) = total.known else {
+        let Some(nutrient) = nutrients()?.iter().find(|one| one.id == id) else {
             return Ok(format!("{name} not known"));
         };
-        let bound = if total.complete { "" } else { "at least " };
-        let share = intakes.intake(id, age).map_or_else(String::new, |intake| {
-            format!(
-                ", {} of {} {unit} ({} at {} months)",
-                percent(known / intake.amount * 100.0),
-                intake.amount,
-                intake.kind.label(),
-                age.0
-            )
-        });
-        Ok(format!("{name} {bound}{known:.2} {unit}{share}"))
+        let total = served.totals.get(&id).cloned().unwrap_or_default();
+        let shown = amount(total.known, total.complete, nutrient);
+        let share = total
+            .known
+            .zip(intakes.intake(id, age))
+            .map(|(known, intake)| {
+                format!(
+                    ", {} of {} {} ({} at {} months)",
+                    percent(known / intake.amount * 100.0),
+                    intake.amount,
+                    nutrient.unit,
+                    intake.kind.label(),
+                    age.0
+                )
+            });
+        Ok(format!("{name} {shown}{}", share.unwrap_or_default()))
     };
     let served = match feeding.how {
         How::Taken => "Served and eaten",

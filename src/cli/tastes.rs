@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 
 use clap::Args;
 use jiff::civil::Date;
-use trayful::notebook::{Book, Child, Feeding, OFFERS_WANTED, Store, Taste, TasteRecord};
+use trayful::notebook::{
+    BatchFood, Book, Child, Feeding, OFFERS_WANTED, Store, Taste, TasteRecord,
+};
 use trayful::recipe::Batch;
 use trayful::report::{Page, Sheet};
 use trayful::safety::CautionTable;
@@ -156,39 +158,53 @@ fn allergens(
     Ok(())
 }
 
-/// What a batch brings that a child has not tasted, said before it is cooked.
+/// What a batch brings that the children have not tasted, said before it is cooked.
 pub(super) fn warnings(
     book: &Book,
     store: &Store,
     batch: &Batch,
     day: Date,
 ) -> Result<Vec<String>, Failure> {
-    let mut warnings = Vec::new();
-    let foods: Vec<_> = batch
+    let cautions = CautionTable::builtin()?;
+    let ingredients = batch
         .prepared
         .ingredients
         .iter()
-        .filter(|one| one.class.0 != "water")
-        .map(|one| (one.food.id.as_str(), one.food.name.as_str()))
+        .filter(|one| one.class.0 != "water");
+    let foods: BTreeSet<_> = ingredients
+        .map(|one| BatchFood {
+            id: one.food.id.to_string(),
+            name: one.food.name.clone(),
+            allergens: cautions.allergens_of(&one.food).map(String::from).collect(),
+        })
         .collect();
+    let mut warnings = Vec::new();
     for child in &book.settings.children {
         let record = store.tastes(&child.name, day)?;
-        let new = record.new_among(foods.iter().copied());
-        if new.len() > 1 {
-            warnings.push(format!(
-                "for {} this brings {} new foods at once: {}. One at a time, {} days apart: a \
-                 reaction is then easy to place",
+        let new = new_foods(&record, &foods);
+        let free = record
+            .next_free(book.settings.waiting_days)
+            .filter(|free| *free > day);
+        match (new.as_slice(), free) {
+            ([], _) | ([_], None) => {}
+            ([one], Some(free)) => {
+                warnings.push(format!("{one} is new to {}: not before {free}", child.name));
+            }
+            (several, _) => warnings.push(format!(
+                "{} foods are new to {}: {}. One at a time, {} days apart: a reaction is then easy \
+                 to place",
+                several.len(),
                 child.name,
-                new.len(),
-                new.join("; "),
+                several.join("; "),
                 book.settings.waiting_days
-            ));
+            )),
         }
+        warnings.extend(allergy_warnings(child, &foods, &new));
     }
     Ok(warnings)
 }
 
-/// What a meal brings too much or too soon.
+/// What a meal brings too much of or too soon.
 pub(super) fn serving_warnings(
     book: &Book,
     store: &Store,
@@ -200,7 +216,7 @@ pub(super) fn serving_warnings(
     for pick in feeding.picks {
         foods.extend(store.foods_of(&pick.name)?);
     }
-    let new = record.new_among(foods.iter().map(|(id, name)| (id.as_str(), name.as_str())));
+    let new = new_foods(&record, &foods);
     let mut warnings = Vec::new();
     if new.len() > 1 {
         warnings.push(format!(
@@ -211,12 +227,55 @@ pub(super) fn serving_warnings(
     }
     let free = record.next_free(book.settings.waiting_days);
     if let Some(free) = free.filter(|free| !new.is_empty() && *free > feeding.day) {
+        let comes = if new.len() == 1 { "comes" } else { "come" };
+        let due = format!("{comes} too soon: the next new food was due on {free}");
+        warnings.push(format!("{} {due}", new.join("; ")));
+    }
+    warnings.extend(allergy_warnings(child, &foods, &new));
+    Ok(warnings)
+}
+
+fn new_foods(record: &TasteRecord, foods: &BTreeSet<BatchFood>) -> Vec<String> {
+    record.new_among(
+        foods
+            .iter()
+            .map(|food| (food.id.as_str(), food.name.as_str())),
+    )
+}
+
+/// What an allergy or eczema on record says to these foods.
+fn allergy_warnings(child: &Child, foods: &BTreeSet<BatchFood>, new: &[String]) -> Vec<String> {
+    let mut warnings = Vec::new();
+    for food in foods {
+        let known = |allergen: &&String| {
+            child
+                .allergies
+                .iter()
+                .any(|known| known.eq_ignore_ascii_case(allergen))
+        };
+        for allergen in food.allergens.iter().filter(known) {
+            warnings.push(format!(
+                "{} holds {allergen}, which is on record as an allergy of {}: ask your \
+                 paediatrician first",
+                food.name, child.name
+            ));
+        }
+    }
+    let at_risk = child.eczema || !child.allergies.is_empty();
+    let first: Vec<_> = foods
+        .iter()
+        .filter(|food| !food.allergens.is_empty() && new.contains(&food.name))
+        .map(|food| food.name.as_str())
+        .collect();
+    if at_risk && !first.is_empty() {
         warnings.push(format!(
-            "{} comes too soon: the next new food was due on {free}",
-            new.join("; ")
+            "{}: a major allergen for the first time, and eczema or an allergy of {} is on record: \
+             ask your paediatrician first (NIAID addendum guidelines on peanut allergy, 2017)",
+            first.join("; "),
+            child.name
         ));
     }
-    Ok(warnings)
+    warnings
 }
 
 /// The foods known to the child who knows the fewest.

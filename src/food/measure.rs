@@ -196,7 +196,11 @@ mod tests {
             refuse_percent: Some(16.0),
             refuse_description: String::new(),
             energy_factors: None,
+            nitrogen_factor: None,
             composition: Composition::default(),
+            basis: data_import::Basis::Grams,
+            serving: None,
+            gtin: String::new(),
             measures: measures
                 .iter()
                 .map(|(amount, unit, grams)| Measure {

@@ -1,7 +1,9 @@
 //! All foods there are to cook with: those of a dataset, and the household's own.
 
+use std::collections::BTreeMap;
+
 use data_import::own::LabelFood;
-use data_import::{Error, Food, FoodId, FoodTable};
+use data_import::{Error, Food, FoodId, FoodTable, Provenance};
 
 use super::own::OwnShelf;
 use crate::problem::Problem;
@@ -11,19 +13,24 @@ use crate::problem::Problem;
 pub struct Pantry {
     table: FoodTable,
     own: Option<OwnShelf>,
+    at_hand: BTreeMap<FoodId, Food>,
 }
 
 impl From<FoodTable> for Pantry {
     /// A pantry without own foods.
     fn from(table: FoodTable) -> Self {
-        Self { table, own: None }
+        Self::new(table, None)
     }
 }
 
 impl Pantry {
     /// A table and own foods.
     pub fn new(table: FoodTable, own: Option<OwnShelf>) -> Self {
-        Self { table, own }
+        Self {
+            table,
+            own,
+            at_hand: BTreeMap::new(),
+        }
     }
 
     /// The published table behind it.
@@ -31,19 +38,41 @@ impl Pantry {
         &self.table
     }
 
+    /// Keeps the foods of these recipes at hand: the table is then read once for all of them.
+    pub fn laid_out_for(mut self, ids: &[FoodId]) -> Result<Self, Error> {
+        let foods = self.foods(ids)?.into_iter().flatten();
+        self.at_hand = foods.map(|food| (food.id.clone(), food)).collect();
+        Ok(self)
+    }
+
     /// The foods with these ids, in the same order; `None` where there is no such food.
     pub fn foods(&self, ids: &[FoodId]) -> Result<Vec<Option<Food>>, Error> {
-        let bought = |id: &&FoodId| !id.is_own();
+        let bought = |id: &&FoodId| !id.is_own() && !self.at_hand.contains_key(*id);
         let asked: Vec<_> = ids.iter().filter(bought).cloned().collect();
         let mut found = self.table.foods(&asked)?.into_iter();
         let food = |id: &FoodId| {
             if id.is_own() {
                 self.label(id).map(|own| own.food.clone())
+            } else if let Some(food) = self.at_hand.get(id) {
+                Some(food.clone())
             } else {
                 found.next().flatten()
             }
         };
         Ok(ids.iter().map(food).collect())
+    }
+
+    /// Where the values of a food come from; empty where the dataset does not say.
+    pub fn provenance(&self, id: &FoodId) -> Result<Vec<Provenance>, Error> {
+        let says = self
+            .table
+            .sources()
+            .iter()
+            .any(|source| source.tables.provenance.is_some());
+        if id.is_own() || !says {
+            return Ok(Vec::new());
+        }
+        self.table.provenance(id)
     }
 
     /// What the label of an own food says; `None` for any other food.

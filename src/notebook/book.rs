@@ -1,6 +1,5 @@
 //! A book is a folder: found, opened, and started.
 
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
@@ -10,6 +9,7 @@ use super::settings::Settings;
 use super::store::Store;
 use crate::problem::{Problem, SourceText};
 use crate::recipe::Recipe;
+use crate::whole_file;
 
 /// The file that makes a folder a book.
 const SETTINGS: &str = "book.toml";
@@ -68,12 +68,12 @@ impl Book {
 
     /// Opens the record, and makes it where the book has none yet.
     pub fn store(&self) -> Result<Store, BookError> {
-        let path = self.folder.join(RECORD);
-        if path.exists() {
-            Store::open(&path)
-        } else {
-            Store::create(&path)
-        }
+        Store::open(&self.folder.join(RECORD))
+    }
+
+    /// Whether anything was recorded in it yet.
+    pub fn has_record(&self) -> bool {
+        self.folder.join(RECORD).is_file()
     }
 
     /// Starts a new book in `folder`, which may not be one yet.
@@ -88,9 +88,36 @@ impl Book {
         Settings::parse(&SourceText::new("what was said", text.as_str()))?;
         let recipes = folder.join(RECIPES);
         std::fs::create_dir_all(&recipes).map_err(BookError::io("make", &recipes))?;
-        Store::create(&folder.join(RECORD))?;
+        // The settings make the folder a book, so they come first: a record can be made later.
         write_whole(&settings, &text)?;
-        Self::open(folder)
+        let book = Self::open(folder)?;
+        book.store()?;
+        Ok(book)
+    }
+
+    /// Writes a book that was made elsewhere: its settings, other files by their path inside the
+    /// folder, and the files of an export. Gives the number of entries.
+    pub fn unpack(
+        folder: &Path,
+        settings: &str,
+        files: &[(String, &str)],
+        record: &[(&str, &str)],
+    ) -> Result<u64, BookError> {
+        if folder.join(SETTINGS).exists() || folder.join(RECORD).exists() {
+            return Err(BookError::Exists(folder.to_path_buf()));
+        }
+        let recipes = folder.join(RECIPES);
+        std::fs::create_dir_all(&recipes).map_err(BookError::io("make", &recipes))?;
+        for (path, text) in files {
+            write_whole(&folder.join(path), text)?;
+        }
+        let beside = tempfile::tempdir_in(folder).map_err(BookError::io("write to", folder))?;
+        for (name, text) in record {
+            write_whole(&beside.path().join(name), text)?;
+        }
+        let entries = Store::open(&folder.join(RECORD))?.import(beside.path())?;
+        write_whole(&folder.join(SETTINGS), settings)?;
+        Ok(entries)
     }
 
     /// The path of a recipe: a file as it is, or a name in `recipes/`.
@@ -128,8 +155,21 @@ impl Book {
     }
 
     /// Reads a recipe of the book, or any other file.
-    pub fn recipe(&self, name: &str) -> Result<Recipe, Vec<Problem>> {
-        Recipe::read(&self.recipe_path(name))
+    pub fn recipe(&self, name: &str) -> Result<Recipe, BookError> {
+        let path = self.recipe_path(name);
+        if !path.exists() {
+            let names = self.recipe_names()?;
+            let near = crate::problem::nearest(name, names.iter().map(String::as_str));
+            let hint = match near {
+                Some(near) => format!("did you mean `{near}`?"),
+                None if names.is_empty() => format!("put it into {RECIPES}/ of the book"),
+                None => format!("the book has {}", names.join(", ")),
+            };
+            return Err(Problem::new(format!("there is no recipe `{name}`"))
+                .hint(hint)
+                .into());
+        }
+        Ok(Recipe::read(&path)?)
     }
 }
 
@@ -185,13 +225,5 @@ impl NewBook {
 
 /// Writes a file so that it is there whole, or not at all.
 pub(super) fn write_whole(path: &Path, text: &str) -> Result<(), BookError> {
-    let folder = path.parent().unwrap_or(Path::new("."));
-    let write = || {
-        let mut beside = tempfile::NamedTempFile::new_in(folder)?;
-        beside.write_all(text.as_bytes())?;
-        beside.as_file().sync_all()?;
-        beside.persist(path)?;
-        std::fs::File::open(folder)?.sync_all()
-    };
-    write().map_err(BookError::io("write", path))
+    whole_file::write(path, text).map_err(BookError::io("write", path))
 }

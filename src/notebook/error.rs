@@ -13,6 +13,12 @@ pub enum BookError {
     /// A book where a new one was to be made.
     #[error("`{}` is a book already", .0.display())]
     Exists(PathBuf),
+    /// A file where a new one was to be written.
+    #[error("`{}` is there already", .0.display())]
+    InTheWay(PathBuf),
+    /// A book with entries where an empty one was expected.
+    #[error("`{}` has entries already", .0.display())]
+    NotEmpty(PathBuf),
     /// What a person wrote is wrong.
     #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Problems(Vec<Problem>),
@@ -57,6 +63,14 @@ pub enum BookError {
         /// What was found.
         what: String,
     },
+    /// Exported tables that do not fit each other.
+    #[error("the tables in `{}` do not add up: {what}", folder.display())]
+    Unfit {
+        /// The folder of the export.
+        folder: PathBuf,
+        /// What was found.
+        what: String,
+    },
     /// An exported table that does not fit.
     #[error("{}:{line}: {what}", file.display())]
     Table {
@@ -77,6 +91,10 @@ impl BookError {
             Self::Exists(_) => {
                 "nothing was changed; use it with --book, or start in another folder"
             }
+            Self::InTheWay(_) => "nothing was changed; name a file that is not there yet",
+            Self::NotEmpty(_) => {
+                "nothing was imported; make a new book with `trayful start FOLDER` and import there"
+            }
             Self::Problems(_) => return None,
             Self::Io { .. } => "check that the folder exists, may be written to, and has room",
             Self::Sqlite { .. } => {
@@ -89,6 +107,7 @@ impl BookError {
                 "nothing was changed; take the latest backup beside it, or \
                                      import the last export into a new book"
             }
+            Self::Unfit { .. } => "nothing was imported; export again, or mend the tables",
             Self::Table { .. } => "nothing was imported; export again, or mend that line",
         })
     }

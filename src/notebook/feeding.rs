@@ -10,6 +10,7 @@ use rusqlite::{Connection, params};
 use super::error::BookError;
 use super::freezer::{FrozenBatch, parsed, take};
 use super::store::{Store, new_entry};
+use crate::problem::Problem;
 
 /// Cubes of one recipe, or of one batch named by its number: `2 lentil-squash`, `1 #7`.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -122,6 +123,12 @@ pub struct Served {
 impl Store {
     /// Records a meal, oldest cubes first, and says what it holds as served.
     pub fn serve(&mut self, feeding: &Feeding<'_>) -> Result<Served, BookError> {
+        if feeding.picks.is_empty() {
+            let nothing = NotAPick(String::new());
+            return Err(Problem::new("a meal has at least one cube")
+                .hint(nothing.hint())
+                .into());
+        }
         self.write(|transaction| {
             let id = new_entry(transaction, feeding.day, "feeding")?;
             transaction.execute(
@@ -173,6 +180,15 @@ fn totals(
         }
     }
     Ok(totals)
+}
+
+/// Whether there was a meal on a day or before it.
+pub(super) fn eaten_before(connection: &Connection, day: Date) -> rusqlite::Result<bool> {
+    connection.query_row(
+        "SELECT EXISTS (SELECT 1 FROM entry WHERE kind = 'feeding' AND day <= ?1)",
+        [day.to_string()],
+        |row| row.get(0),
+    )
 }
 
 /// A day and how many cubes went that day.

@@ -1,5 +1,7 @@
 //! The freezer: batches as they were computed, what is left of them, and what was thrown away.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 use rusqlite::{Connection, Row, Transaction, params};
 
@@ -64,6 +66,29 @@ impl FrozenBatch {
             cost: self.cost.clone(),
             ready_made: ready_made.cloned(),
         }
+    }
+}
+
+/// A food in a batch.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct BatchFood {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// The major allergens that its name gives away.
+    pub allergens: Vec<String>,
+}
+
+impl BatchFood {
+    /// From id, name and allergens in a row, the first of them in column `at`.
+    pub(super) fn read(row: &Row<'_>, at: usize) -> rusqlite::Result<Self> {
+        let allergens: String = row.get(at + 2)?;
+        Ok(Self {
+            id: row.get(at)?,
+            name: row.get(at + 1)?,
+            allergens: split(&allergens).map(String::from).collect(),
+        })
     }
 }
 
@@ -132,20 +157,31 @@ impl Store {
         })
     }
 
-    /// The foods in the cubes that are left of a recipe (or of one batch, named `#7`): id and
-    /// name.
-    pub fn foods_of(&self, name: &str) -> Result<Vec<(String, String)>, BookError> {
+    /// The foods in the cubes that are left of a recipe (or of one batch, named `#7`).
+    pub fn foods_of(&self, name: &str) -> Result<Vec<BatchFood>, BookError> {
         self.read(|connection| {
             connection
                 .prepare(
-                    "SELECT DISTINCT food, batch_food.name FROM batch_food \
+                    "SELECT DISTINCT food, batch_food.name, allergens FROM batch_food \
                      JOIN batch ON batch.entry = batch_food.batch \
                      JOIN stock ON stock.batch = batch.entry \
                      WHERE stock.cubes > 0 AND (batch.name = ?1 OR '#' || batch.entry = ?1)",
                 )?
-                .query_map([name], |row| Ok((row.get(0)?, row.get(1)?)))?
+                .query_map([name], |row| BatchFood::read(row, 0))?
                 .collect()
         })
+    }
+
+    /// The major allergens in a batch, each once, in alphabetical order.
+    pub fn allergens_of(&self, id: i64) -> Result<Vec<String>, BookError> {
+        let cells: Vec<String> = self.read(|connection| {
+            connection
+                .prepare("SELECT allergens FROM batch_food WHERE batch = ?1")?
+                .query_map([id], |row| row.get(0))?
+                .collect()
+        })?;
+        let allergens: BTreeSet<&str> = cells.iter().flat_map(|cell| split(cell)).collect();
+        Ok(allergens.into_iter().map(String::from).collect())
     }
 
     /// Every batch ever made, the first on top.
@@ -238,6 +274,11 @@ fn write_nutrients(
     Ok(())
 }
 
+/// The parts of a cell whose values are joined by `|`.
+fn split(cell: &str) -> impl Iterator<Item = &str> {
+    cell.split('|').filter(|one| !one.is_empty())
+}
+
 /// The batches with cubes left, of one recipe or of all, what is to be eaten first on top.
 fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Result<Vec<Stock>> {
     let sql = format!(
@@ -292,6 +333,7 @@ fn lacking(
     names.dedup();
     let what = match left {
         0 => format!("there is no cube of `{}` in the freezer", pick.name),
+        1 => format!("there is 1 cube of `{}`, not {}", pick.name, pick.cubes),
         left => format!(
             "there are {left} cubes of `{}`, not {}",
             pick.name, pick.cubes
@@ -301,7 +343,7 @@ fn lacking(
     Ok(Problem::new(what).hint(match (near, names.is_empty()) {
         (Some(name), _) if name != pick.name => format!("did you mean `{name}`?"),
         (_, true) => "the freezer is empty".to_string(),
-        _ => format!("it holds {}", names.join(", ")),
+        _ => format!("the freezer holds {}", names.join(", ")),
     }))
 }
 

@@ -16,7 +16,7 @@ mod transfer;
 pub use book::{Book, NewBook};
 pub use error::BookError;
 pub use feeding::{Feeding, How, MealTotal, NotAPick, Pick, Served};
-pub use freezer::{FrozenBatch, NewBatch, Stock};
+pub use freezer::{BatchFood, FrozenBatch, NewBatch, Stock};
 pub use pace::{Outlook, Pace, Room};
 pub use purchases::Purchase;
 pub use settings::{Child, Settings};

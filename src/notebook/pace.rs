@@ -4,7 +4,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::error::BookError;
-use super::feeding::eaten_by_day;
+use super::feeding::{eaten_before, eaten_by_day};
 use super::freezer::Stock;
 use super::settings::Settings;
 use super::store::Store;
@@ -37,7 +37,7 @@ pub struct Outlook {
 /// The room for a new batch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Room {
-    /// Cubes in the freezer that will still be eaten.
+    /// Cubes in the freezer that are to be eaten until then, so that they are eaten in time.
     pub waiting: u32,
     /// Cubes that can be eaten until the new batch's last day.
     pub eaten_by_then: u32,
@@ -70,11 +70,10 @@ impl Store {
                 days: 0,
             });
         };
-        let before = self.read(|connection| eaten_by_day(connection, Date::MIN, from))?;
-        let since = if before.is_empty() {
-            *first
-        } else {
+        let since = if self.read(|connection| eaten_before(connection, from))? {
             from.saturating_add(1.day())
+        } else {
+            *first
         };
         let days = u32::try_from(days_between(since, today) + 1)
             .unwrap_or(1)
@@ -109,18 +108,28 @@ impl Pace {
             .collect()
     }
 
-    /// The room for a new batch that keeps so many days: what is there already is eaten first.
+    /// The room for a new batch that keeps so many days: as many cubes as are eaten in time without
+    /// one more of those in the freezer being too many, what is to be eaten first being eaten first.
     pub fn room(&self, stock: &[Stock], today: Date, keeps_days: u32) -> Room {
-        let waiting = self
-            .outlook(stock, today)
-            .iter()
-            .map(|outlook| outlook.stock.left - outlook.too_many)
-            .sum();
-        let eaten_by_then = whole(self.eaten_in(i64::from(keeps_days)).floor());
+        let keeps = i64::from(keeps_days);
+        let outlook = self.outlook(stock, today);
+        let will_by = |day: i64| -> f64 {
+            let due = outlook.iter().filter(|one| one.days_left <= day);
+            due.map(|one| f64::from(one.stock.left - one.too_many))
+                .sum()
+        };
+        // Also on the last days of the batches that keep longer there must be room for it.
+        let later = outlook.iter().map(|one| one.days_left.max(keeps));
+        let free = later
+            .chain([keeps])
+            .map(|day| self.eaten_in(day) - will_by(day))
+            .fold(f64::INFINITY, f64::min);
+        let eaten_by_then = whole(self.eaten_in(keeps));
+        let cubes = whole(free).min(eaten_by_then);
         Room {
-            waiting,
+            waiting: eaten_by_then - cubes,
             eaten_by_then,
-            cubes: eaten_by_then.saturating_sub(waiting),
+            cubes,
         }
     }
 

@@ -1,9 +1,9 @@
 //! The layout of `book.sqlite`, and how an older one becomes the newest.
 
-use rusqlite::Connection;
+use rusqlite::{Connection, Transaction};
 
 /// Marks a SQLite file as a book of this program: the letters `TRAY`.
-pub(super) const APPLICATION: i32 = 0x5452_4159;
+pub(super) const APPLICATION: u32 = 0x5452_4159;
 
 /// The steps from an empty file to the newest layout; a book of version N has had the first N.
 pub(super) const MIGRATIONS: &[&str] = &["
@@ -92,6 +92,21 @@ pub(super) const TABLES: [&str; 8] = [
     "purchase",
 ];
 
+/// Each gives a line of text for everything it finds wrong.
+pub(super) const CHECKS: [&str; 4] = [
+    "SELECT integrity_check FROM pragma_integrity_check WHERE integrity_check <> 'ok'",
+    "SELECT 'a row of ' || \"table\" || ' refers to one that is not there'
+     FROM pragma_foreign_key_check",
+    "SELECT 'batch ' || batch || ' has ' || cubes || ' cubes left' FROM stock WHERE cubes < 0",
+    "SELECT kind || ' ' || id || ' has no row of its own' FROM entry WHERE id IS NOT
+       CASE kind
+         WHEN 'batch' THEN (SELECT entry FROM batch WHERE entry = id)
+         WHEN 'feeding' THEN (SELECT entry FROM feeding JOIN feeding_part ON feeding = entry
+                              WHERE entry = id)
+         WHEN 'discard' THEN (SELECT entry FROM discard WHERE entry = id)
+         ELSE (SELECT entry FROM purchase WHERE entry = id) END",
+];
+
 /// The newest layout.
 pub(super) fn newest() -> u32 {
     u32::try_from(MIGRATIONS.len()).unwrap_or(u32::MAX)
@@ -103,22 +118,20 @@ pub(super) fn version(connection: &Connection) -> rusqlite::Result<u32> {
 }
 
 /// The mark of an open file, see [`APPLICATION`].
-pub(super) fn application(connection: &Connection) -> rusqlite::Result<i32> {
+pub(super) fn application(connection: &Connection) -> rusqlite::Result<u32> {
     connection.query_row("PRAGMA application_id", [], |row| row.get(0))
 }
 
-/// Takes the steps that are still to be taken, all of them or none.
-pub(super) fn migrate(connection: &mut Connection) -> rusqlite::Result<()> {
-    let transaction =
-        connection.transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)?;
-    let had = version(&transaction)?;
-    let steps = MIGRATIONS
-        .iter()
-        .skip(usize::try_from(had).unwrap_or(usize::MAX));
+/// Takes the steps from a layout to the newest.
+pub(super) fn migrate(transaction: &Transaction<'_>, had: u32) -> rusqlite::Result<()> {
+    let taken = usize::try_from(had).unwrap_or(usize::MAX);
+    let steps = MIGRATIONS.get(taken..).unwrap_or_default();
+    if steps.is_empty() {
+        return Ok(());
+    }
     for step in steps {
         transaction.execute_batch(step)?;
     }
     transaction.pragma_update(None, "application_id", APPLICATION)?;
-    transaction.pragma_update(None, "user_version", newest())?;
-    transaction.commit()
+    transaction.pragma_update(None, "user_version", newest())
 }

@@ -16,6 +16,8 @@ use crate::strict_toml::StrictTable;
 const USUAL_FREEZER_DAYS: u32 = 30;
 /// Four to five days between new foods (common practice, no source); published: 3 to 5.
 const USUAL_WAITING_DAYS: u32 = 4;
+/// More servings a day than any household feeds.
+const MOST_SERVINGS: f64 = 50.0;
 
 /// The settings of a book.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,6 +94,13 @@ impl Settings {
         let freezer_days = ranged(&mut book, "freezer_days", 1..=366).unwrap_or(usual.freezer_days);
         let waiting_days = ranged(&mut book, "waiting_days", 3..=7).unwrap_or(usual.waiting_days);
         let servings_a_day = book.number("servings_a_day");
+        if let Some(number) = &servings_a_day
+            && !(number.value > 0.0 && number.value <= MOST_SERVINGS)
+        {
+            let what = format!("`servings_a_day` is above 0, and at most {MOST_SERVINGS}");
+            let hint = "leave it out, and the pace of the last two weeks tells";
+            book.report(number.problem(what).hint(hint));
+        }
         let children: Option<Vec<_>> = book
             .tables("child", "a child")
             .into_iter()
@@ -132,6 +141,11 @@ impl Settings {
         self.trays.iter().find(|tray| tray.name == name)
     }
 
+    /// The child, where the book has one and no more.
+    pub fn only_child(&self) -> Option<&Child> {
+        self.children.first().filter(|_| self.children.len() == 1)
+    }
+
     /// The child of this name; without a name, the only one.
     pub fn child(&self, name: Option<&str>) -> Result<&Child, Problem> {
         let names: Vec<_> = self
@@ -147,8 +161,11 @@ impl Settings {
                 format!("the book knows no child called `{name}`"),
             ),
             None => (
-                self.children.first().filter(|_| self.children.len() == 1),
-                "the book has more than one child, or none".to_string(),
+                self.only_child(),
+                match names.as_slice() {
+                    [] => "the book has no child".to_string(),
+                    _ => "the book has more than one child".to_string(),
+                },
             ),
         };
         found.ok_or_else(|| {

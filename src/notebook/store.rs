@@ -1,10 +1,13 @@
 //! `book.sqlite`: opening, writing in whole entries, undoing, checking, copying.
 
+use std::fs::File;
+use std::io::{ErrorKind, Read as _};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior};
+use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
+use tempfile::NamedTempFile;
 
 use super::BookError;
 use super::schema;
@@ -31,52 +34,59 @@ pub struct Entry {
 }
 
 impl Store {
-    /// Makes a new record; there must be none yet.
-    pub fn create(path: &Path) -> Result<Self, BookError> {
-        if path.exists() {
-            return Err(BookError::Exists(path.to_path_buf()));
-        }
-        let store = Self::connect(path, OpenFlags::SQLITE_OPEN_CREATE)?;
-        store.prepared()
-    }
-
-    /// Opens a record. An older layout is brought up to date, after a copy was kept beside it.
+    /// Opens a record, and makes it where there is none yet. An older layout is brought up to date,
+    /// after a copy was kept beside it. A file that is not ours is left as it is.
     pub fn open(path: &Path) -> Result<Self, BookError> {
-        if !path.is_file() {
-            return Err(BookError::Missing(path.to_path_buf()));
-        }
-        let found = recognised(path)?;
-        let store = Self::connect(path, OpenFlags::empty())?;
-        if found < schema::newest() {
-            let copy = path.with_extension(format!("layout-{found}.sqlite"));
-            store.backup(&copy)?;
-        }
-        store.prepared()
-    }
-
-    fn connect(path: &Path, flags: OpenFlags) -> Result<Self, BookError> {
-        let flags = flags | OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        recognised(path)?;
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
+            | OpenFlags::SQLITE_OPEN_CREATE
+            | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let connection = Connection::open_with_flags(path, flags).map_err(told("open", path))?;
-        Ok(Self {
+        let mut store = Self {
             connection,
             path: path.to_path_buf(),
-        })
+        };
+        store.prepare()?;
+        Ok(store)
     }
 
     /// Sets what must hold in every connection. A confirmed entry is on the disk.
-    fn prepared(mut self) -> Result<Self, BookError> {
-        let set = |connection: &mut Connection| {
+    fn prepare(&mut self) -> Result<(), BookError> {
+        let path = self.path.clone();
+        let told = told("open", &path);
+        let set = |connection: &Connection| {
             connection.busy_timeout(PATIENCE)?;
-            connection.pragma_update(None, "journal_mode", "wal")?;
             connection.pragma_update(None, "synchronous", "full")?;
             connection.pragma_update(None, "foreign_keys", true)?;
-            if schema::version(connection)? < schema::newest() {
-                schema::migrate(connection)?;
-            }
-            Ok(())
+            schema::version(connection)
         };
-        set(&mut self.connection).map_err(told("open", &self.path))?;
-        Ok(self)
+        let found = set(&self.connection).map_err(&told)?;
+        known_layout(&path, found)?;
+        if found < schema::newest() {
+            self.migrate()?;
+        }
+        // Last, so that the mark of the file is in its head from the first moment on.
+        self.connection
+            .pragma_update(None, "journal_mode", "wal")
+            .map_err(&told)
+    }
+
+    /// Takes the steps that are still to be taken, all of them or none. Nobody else writes
+    /// meanwhile, so that the copy holds all that the book held.
+    fn migrate(&mut self) -> Result<(), BookError> {
+        let path = self.path.clone();
+        self.write(|transaction| {
+            let had = schema::version(transaction)?;
+            // A book, and not a file that was made just now.
+            if had < schema::newest() && schema::application(transaction)? == schema::APPLICATION {
+                let from = Connection::open_with_flags(&path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
+                let beside = path.with_extension(format!("layout-{had}.sqlite"));
+                let copy = copied(&from, &beside)?;
+                let kept = copy.persist(&beside).map_err(|error| error.error);
+                kept.map_err(BookError::io("write", &beside))?;
+            }
+            Ok(schema::migrate(transaction, had)?)
+        })
     }
 
     /// Where it lies.
@@ -128,46 +138,57 @@ impl Store {
 
     /// Everything that SQLite and the book's own rules find wrong; empty where all is well.
     pub fn check(&self) -> Result<Vec<String>, BookError> {
-        self.read(|connection| {
-            let texts = |sql: &str| -> rusqlite::Result<Vec<String>> {
-                connection
-                    .prepare(sql)?
-                    .query_map([], |row| row.get(0))?
-                    .collect()
-            };
-            let mut wrong: Vec<_> = texts("PRAGMA integrity_check")?
-                .into_iter()
-                .filter(|line| line != "ok")
-                .collect();
-            wrong.extend(texts(
-                "SELECT 'a row of ' || \"table\" || ' refers to one that is not there'
-                 FROM pragma_foreign_key_check",
-            )?);
-            wrong.extend(texts(
-                "SELECT 'batch ' || batch || ' has ' || cubes || ' cubes left' FROM stock
-                 WHERE cubes < 0",
-            )?);
-            wrong.extend(texts(
-                "SELECT kind || ' ' || id || ' has no row of its own' FROM entry WHERE id NOT IN
-                 (SELECT entry FROM batch UNION ALL SELECT entry FROM feeding
-                  UNION ALL SELECT entry FROM discard UNION ALL SELECT entry FROM purchase)",
-            )?);
-            Ok(wrong)
-        })
+        self.read(faults)
     }
 
-    /// Copies the record as it is at one moment, while others may go on writing.
+    /// Copies the record as it is at one moment, while others may go on writing. The copy is there
+    /// whole, or not at all.
     pub fn backup(&self, to: &Path) -> Result<(), BookError> {
-        if to.exists() {
-            return Err(BookError::Exists(to.to_path_buf()));
+        let copy = copied(&self.connection, to)?;
+        match copy.persist_noclobber(to) {
+            Ok(_) => Ok(()),
+            Err(refused) if refused.error.kind() == ErrorKind::AlreadyExists => {
+                Err(BookError::InTheWay(to.to_path_buf()))
+            }
+            Err(refused) => Err(BookError::io("write", to)(refused.error)),
         }
-        let copied = (|| {
-            let mut copy = Connection::open(to)?;
-            let backup = rusqlite::backup::Backup::new(&self.connection, &mut copy)?;
-            backup.run_to_completion(1024, Duration::from_millis(5), None)
-        })();
-        copied.map_err(told("copy", to))
     }
+}
+
+/// Everything that is wrong with an open record; empty where all is well.
+pub(super) fn faults(connection: &Connection) -> rusqlite::Result<Vec<String>> {
+    let mut faults = Vec::new();
+    for sql in schema::CHECKS {
+        let mut select = connection.prepare(sql)?;
+        for fault in select.query_map([], |row| row.get::<_, String>(0))? {
+            faults.push(fault?);
+        }
+    }
+    Ok(faults)
+}
+
+/// A whole copy of a record, in a file beside `to` that goes away unless it is kept.
+fn copied(from: &Connection, to: &Path) -> Result<NamedTempFile, BookError> {
+    // The folder of a bare file name is the present one.
+    let folder = to.parent().filter(|folder| *folder != Path::new(""));
+    let folder = folder.unwrap_or(Path::new("."));
+    if !folder.is_dir() {
+        return Err(BookError::io("write", to)(ErrorKind::NotFound.into()));
+    }
+    let copy = NamedTempFile::new_in(folder).map_err(BookError::io("write", to))?;
+    let copying = || {
+        let mut into = Connection::open(copy.path())?;
+        rusqlite::backup::Backup::new(from, &mut into)?.run_to_completion(
+            1024,
+            Duration::from_millis(5),
+            None,
+        )
+    };
+    copying().map_err(told("copy", to))?;
+    copy.as_file()
+        .sync_all()
+        .map_err(BookError::io("write", to))?;
+    Ok(copy)
 }
 
 /// What a write may fail with.
@@ -216,29 +237,40 @@ fn entry(row: &rusqlite::Row<'_>) -> rusqlite::Result<Entry> {
     })
 }
 
-/// The layout of a file that is a book, found without writing to it.
-fn recognised(path: &Path) -> Result<u32, BookError> {
-    let look = || {
-        let connection = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
-        connection.busy_timeout(PATIENCE)?;
-        Ok((
-            schema::application(&connection)?,
-            schema::version(&connection)?,
-        ))
+/// Looks at the head of a file, which SQLite would not leave alone. A file that is not there or
+/// empty will be a new record.
+///
+/// Bytes 0, 60 and 68 of a database: its kind, `user_version` and `application_id` (`SQLite`
+/// database file format, 1.3).
+fn recognised(path: &Path) -> Result<(), BookError> {
+    let file = match File::open(path) {
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
+        file => file.map_err(BookError::io("read", path))?,
     };
-    let (application, found) = look().map_err(told("open", path))?;
-    let newest = schema::newest();
-    if application != schema::APPLICATION {
-        Err(BookError::Foreign(path.to_path_buf()))
-    } else if found > newest {
-        Err(BookError::Newer {
-            path: path.to_path_buf(),
-            found,
-            newest,
-        })
-    } else {
-        Ok(found)
+    let mut head = Vec::new();
+    file.take(100)
+        .read_to_end(&mut head)
+        .map_err(BookError::io("read", path))?;
+    let number = |at: usize| Some(u32::from_be_bytes(head.get(at..at + 4)?.try_into().ok()?));
+    match (number(60), number(68)) {
+        _ if head.is_empty() => Ok(()),
+        (Some(layout), Some(schema::APPLICATION)) if head.starts_with(b"SQLite format 3\0") => {
+            known_layout(path, layout)
+        }
+        _ => Err(BookError::Foreign(path.to_path_buf())),
     }
+}
+
+fn known_layout(path: &Path, found: u32) -> Result<(), BookError> {
+    let newest = schema::newest();
+    if found <= newest {
+        return Ok(());
+    }
+    Err(BookError::Newer {
+        path: path.to_path_buf(),
+        found,
+        newest,
+    })
 }
 
 /// Turns SQLite's error into ours.
@@ -246,8 +278,8 @@ fn told(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) -> BookEr
     move |source| {
         let path = path.to_path_buf();
         match source.sqlite_error_code() {
-            Some(ErrorCode::NotADatabase) => BookError::Foreign(path),
-            Some(ErrorCode::DatabaseCorrupt) => BookError::Damaged {
+            Some(rusqlite::ErrorCode::NotADatabase) => BookError::Foreign(path),
+            Some(rusqlite::ErrorCode::DatabaseCorrupt) => BookError::Damaged {
                 path,
                 what: source.to_string(),
             },

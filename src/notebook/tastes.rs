@@ -5,11 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use rusqlite::{Connection, Row};
+use rusqlite::Connection;
 
 use super::error::BookError;
 use super::feeding::How;
-use super::freezer::parsed;
+use super::freezer::{BatchFood, parsed};
 use super::store::Store;
 
 /// What a child has had of one food.
@@ -54,18 +54,46 @@ pub struct TasteRecord {
     /// By food, the first tasted on top.
     pub foods: Vec<Taste>,
     meals: Vec<Meal>,
+    cooked: Cooked,
 }
 
-/// One food in one meal.
+/// The foods of every batch.
+type Cooked = BTreeMap<i64, Vec<BatchFood>>;
+
+/// One meal.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Meal {
-    feeding: i64,
     day: Date,
-    food: String,
-    name: String,
-    allergens: Vec<String>,
     how: How,
     reaction: String,
+    /// The batches it was made of.
+    batches: Vec<i64>,
+}
+
+impl Meal {
+    /// Its foods, each once.
+    fn foods<'a>(&self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
+        let foods = self.batches.iter().filter_map(|batch| cooked.get(batch));
+        let mut seen = BTreeSet::new();
+        foods
+            .flatten()
+            .filter(move |food| seen.insert(food.id.as_str()))
+    }
+
+    /// What was seen afterwards, with the day.
+    fn seen(&self) -> Option<(Date, String)> {
+        (!self.reaction.is_empty()).then(|| (self.day, self.reaction.clone()))
+    }
+
+    /// Whether one of the major allergens is in it.
+    fn holds(&self, allergen: &str, cooked: &Cooked) -> bool {
+        let mut foods = self.batches.iter().filter_map(|batch| cooked.get(batch));
+        foods.any(|foods| {
+            foods
+                .iter()
+                .any(|food| food.allergens.iter().any(|one| one == allergen))
+        })
+    }
 }
 
 /// Published advice: tastings until a food is accepted, 8 to 15 (USDA NESR: 8 to 10 and more).
@@ -74,25 +102,33 @@ pub const OFFERS_WANTED: u32 = 10;
 impl Store {
     /// What a child has tasted up to and including a day.
     pub fn tastes(&self, child: &str, today: Date) -> Result<TasteRecord, BookError> {
+        // Joined here: a batch is served many times, and its foods are read once.
         let meals = self.read(|connection| meals(connection, child, today))?;
-        Ok(TasteRecord::of(meals))
+        let cooked = self.read(cooked)?;
+        Ok(TasteRecord::of(meals, cooked))
     }
 }
 
 impl TasteRecord {
-    fn of(meals: Vec<Meal>) -> Self {
+    fn of(meals: Vec<Meal>, cooked: Cooked) -> Self {
         let mut foods: Vec<Taste> = Vec::new();
+        let mut at = BTreeMap::new();
         for meal in &meals {
-            let at = foods.iter().position(|taste| taste.food == meal.food);
-            let at = at.unwrap_or_else(|| {
-                foods.push(Taste::first(meal));
-                foods.len() - 1
-            });
-            if let Some(taste) = foods.get_mut(at) {
-                taste.add(meal);
+            for food in meal.foods(&cooked) {
+                let at = *at.entry(food.id.as_str()).or_insert(foods.len());
+                if at == foods.len() {
+                    foods.push(Taste::first(food, meal));
+                }
+                if let Some(taste) = foods.get_mut(at) {
+                    taste.add(meal);
+                }
             }
         }
-        Self { foods, meals }
+        Self {
+            foods,
+            meals,
+            cooked,
+        }
     }
 
     /// The foods of a list that were never tasted, each once.
@@ -136,19 +172,15 @@ impl TasteRecord {
                 let with: Vec<_> = self
                     .meals
                     .iter()
-                    .filter(|meal| meal.allergens.iter().any(|one| one == allergen))
+                    .filter(|meal| meal.holds(allergen, &self.cooked))
                     .collect();
-                let recent: BTreeSet<i64> = with
-                    .iter()
-                    .filter(|meal| meal.day > recent_from)
-                    .map(|meal| meal.feeding)
-                    .collect();
+                let recent = with.iter().filter(|meal| meal.day > recent_from).count();
                 AllergenTaste {
                     allergen: (*allergen).to_string(),
                     first: with.iter().map(|meal| meal.day).min(),
                     last: with.iter().map(|meal| meal.day).max(),
-                    recent: u32::try_from(recent.len()).unwrap_or(u32::MAX),
-                    reactions: reactions(&with),
+                    recent: u32::try_from(recent).unwrap_or(u32::MAX),
+                    reactions: with.iter().filter_map(|meal| meal.seen()).collect(),
                 }
             })
             .collect()
@@ -156,10 +188,10 @@ impl TasteRecord {
 }
 
 impl Taste {
-    fn first(meal: &Meal) -> Self {
+    fn first(food: &BatchFood, meal: &Meal) -> Self {
         Self {
-            food: meal.food.clone(),
-            name: meal.name.clone(),
+            food: food.id.clone(),
+            name: food.name.clone(),
             first: meal.day,
             last: meal.day,
             offers: 0,
@@ -174,51 +206,48 @@ impl Taste {
         self.last_how = meal.how;
         self.offers += 1;
         self.accepted += u32::from(meal.how != How::Refused);
-        if !meal.reaction.is_empty() {
-            self.reactions.push((meal.day, meal.reaction.clone()));
-        }
+        self.reactions.extend(meal.seen());
     }
 }
 
-/// What was seen, once a meal, by day.
-fn reactions(meals: &[&Meal]) -> Vec<(Date, String)> {
-    let seen: BTreeMap<i64, (Date, String)> = meals
-        .iter()
-        .filter(|meal| !meal.reaction.is_empty())
-        .map(|meal| (meal.feeding, (meal.day, meal.reaction.clone())))
-        .collect();
-    seen.into_values().collect()
+/// Every meal of a child, by day and entry.
+fn meals(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<Vec<Meal>> {
+    let mut select = connection.prepare(
+        "SELECT feeding.entry, feeding_part.batch, entry.day, feeding.how, feeding.reaction \
+         FROM feeding JOIN entry ON entry.id = feeding.entry \
+         JOIN feeding_part ON feeding_part.feeding = feeding.entry \
+         WHERE feeding.child = ?1 AND entry.day <= ?2 ORDER BY entry.day, feeding.entry",
+    )?;
+    let mut rows = select.query([child, &today.to_string()])?;
+    let mut meals: Vec<Meal> = Vec::new();
+    let mut last = None;
+    while let Some(row) = rows.next()? {
+        let feeding: i64 = row.get(0)?;
+        let batch = row.get(1)?;
+        if let Some(meal) = meals.last_mut().filter(|_| last == Some(feeding)) {
+            meal.batches.push(batch);
+            continue;
+        }
+        last = Some(feeding);
+        let how: String = row.get(3)?;
+        meals.push(Meal {
+            day: parsed(row, 2)?,
+            how: How::from_word(&how),
+            reaction: row.get(4)?,
+            batches: vec![batch],
+        });
+    }
+    Ok(meals)
 }
 
-/// Every food of every meal of a child, by day and entry.
-fn meals(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<Vec<Meal>> {
-    let meal = |row: &Row<'_>| {
-        let allergens: String = row.get(4)?;
-        let how: String = row.get(5)?;
-        Ok(Meal {
-            feeding: row.get(0)?,
-            day: parsed(row, 1)?,
-            food: row.get(2)?,
-            name: row.get(3)?,
-            allergens: allergens
-                .split('|')
-                .filter(|one| !one.is_empty())
-                .map(String::from)
-                .collect(),
-            how: How::from_word(&how),
-            reaction: row.get(6)?,
-        })
-    };
-    connection
-        .prepare(
-            "SELECT DISTINCT feeding.entry, entry.day, batch_food.food, batch_food.name, \
-             batch_food.allergens, feeding.how, feeding.reaction FROM feeding \
-             JOIN entry ON entry.id = feeding.entry \
-             JOIN feeding_part ON feeding_part.feeding = feeding.entry \
-             JOIN batch_food ON batch_food.batch = feeding_part.batch \
-             WHERE feeding.child = ?1 AND entry.day <= ?2 \
-             ORDER BY entry.day, feeding.entry, batch_food.food",
-        )?
-        .query_map([child, &today.to_string()], meal)?
-        .collect()
+/// The foods of every batch.
+fn cooked(connection: &Connection) -> rusqlite::Result<Cooked> {
+    let mut select = connection.prepare("SELECT batch, food, name, allergens FROM batch_food")?;
+    let mut rows = select.query([])?;
+    let mut cooked = Cooked::new();
+    while let Some(row) = rows.next()? {
+        let food = BatchFood::read(row, 1)?;
+        cooked.entry(row.get(0)?).or_default().push(food);
+    }
+    Ok(cooked)
 }

@@ -2,13 +2,15 @@
 
 use std::path::{Path, PathBuf};
 
+use jiff::civil::Date;
 use rusqlite::types::{Value, ValueRef};
 use rusqlite::{Transaction, params_from_iter};
 
 use super::book::write_whole;
 use super::error::BookError;
 use super::schema::TABLES;
-use super::store::{Store, WriteError};
+use super::store::{Store, WriteError, faults};
+use crate::cost::Money;
 
 impl Store {
     /// Writes every table as `TABLE.csv` into `folder`, and gives the files. A cell is empty
@@ -35,21 +37,25 @@ impl Store {
     /// Reads the files of an export into a book that has no entries yet; gives the number of
     /// entries. Nothing is written where anything is wrong.
     pub fn import(&mut self, folder: &Path) -> Result<u64, BookError> {
-        let has: i64 = self.read(|connection| {
-            connection.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))
-        })?;
-        if has > 0 {
-            return Err(BookError::Exists(self.path().to_path_buf()));
-        }
-        let entries = self.write(|transaction| {
+        let path = self.path().to_path_buf();
+        self.write(|transaction| {
+            let entries = |transaction: &Transaction<'_>| -> rusqlite::Result<i64> {
+                transaction.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))
+            };
+            if entries(transaction)? > 0 {
+                return Err(BookError::NotEmpty(path).into());
+            }
             for table in TABLES {
                 fill(transaction, table, &folder.join(format!("{table}.csv")))?;
             }
-            let count: i64 =
-                transaction.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?;
-            Ok(count.unsigned_abs())
-        })?;
-        Ok(entries)
+            let faults = faults(transaction)?;
+            if !faults.is_empty() {
+                let folder = folder.to_path_buf();
+                let what = faults.join("; ");
+                return Err(BookError::Unfit { folder, what }.into());
+            }
+            Ok(entries(transaction)?.unsigned_abs())
+        })
     }
 }
 
@@ -140,7 +146,11 @@ impl Column {
                 Ok(number) if number.is_finite() => Ok(Value::Real(number)),
                 _ => Err(not("a number")),
             },
-            _ => Ok(Value::Text(cell.to_string())),
+            _ => match self.name.as_str() {
+                "day" | "use_by" if cell.parse::<Date>().is_err() => Err(not("a day")),
+                "price" | "cost" if cell.parse::<Money>().is_err() => Err(not("a price")),
+                _ => Ok(Value::Text(cell.to_string())),
+            },
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The batch: masses, water, density, and every nutrient, before and after warming.
 
-use data_import::{Error, Food, FoodId, Nutrient, NutrientId, nutrients};
+use data_import::{Error, Food, FoodId, Nutrient, NutrientId, Origin, nutrients};
 
 use super::notes::notes_on;
 use super::{Prepared, PreparedIngredient};
@@ -54,6 +54,9 @@ pub struct NutrientTotal {
     pub batch: Total,
     /// In the whole batch, were all of it served as the recipe says (warmed, as a rule).
     pub served: Option<f64>,
+    /// The share of the known sum, 0 to 1, that rests on measured values; `None` where no dataset
+    /// says where its values come from, or the sum is nothing.
+    pub measured: Option<f64>,
 }
 
 /// A calculated batch.
@@ -216,6 +219,7 @@ impl Prepared {
             nutrient,
             batch: Total { known, missing },
             served: known,
+            measured: None,
         }
     }
 
@@ -225,7 +229,8 @@ impl Prepared {
             retention.factor(nutrient.id, returned).unwrap_or(1.0)
         };
         let (mut known, mut served, mut missing) = (None, None, Vec::new());
-        let mut add = |food: &Food, mass: Mass, cooking: f64, warming: f64| {
+        let mut measured = 0.0;
+        let mut add = |food: &Food, mass: Mass, cooking: f64, warming: f64, origin| {
             if mass <= Mass::ZERO {
                 return;
             }
@@ -236,6 +241,9 @@ impl Prepared {
             let amount = mass.grams() * value / 100.0 * cooking * kept;
             *known.get_or_insert(0.0) += amount;
             *served.get_or_insert(0.0) += amount * warming;
+            if origin == Some(&Origin::Measured) {
+                measured += amount;
+            }
         };
         for one in &self.ingredients {
             let cooking = share(&one.retention, returned);
@@ -244,15 +252,21 @@ impl Prepared {
             } else {
                 1.0
             };
-            add(&one.food, one.edible(), cooking, warming);
+            let origin = one.origins.get(&nutrient.id);
+            add(&one.food, one.edible(), cooking, warming, origin);
         }
-        add(&self.liquid.water, self.liquid.mass(), 1.0, 1.0);
+        add(&self.liquid.water, self.liquid.mass(), 1.0, 1.0, None);
         missing.sort();
         missing.dedup();
+        let said = self.ingredients.iter().any(|one| !one.origins.is_empty());
+        let share = known
+            .filter(|known| said && *known > 0.0)
+            .map(|known: f64| measured / known);
         NutrientTotal {
             nutrient,
             batch: Total { known, missing },
             served,
+            measured: share,
         }
     }
 

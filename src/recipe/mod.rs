@@ -44,6 +44,16 @@ pub struct Recipe {
     pub freezer: FreezerLife,
 }
 
+impl Recipe {
+    /// The ids of its foods, the water among them; what is no id is left out.
+    pub fn foods(&self) -> impl Iterator<Item = FoodId> {
+        let foods = self.ingredients.iter().map(|one| &one.food);
+        foods
+            .chain([&self.liquid.water])
+            .filter_map(|food| food.value.parse().ok())
+    }
+}
+
 /// How long the cubes of a recipe keep, where it says so.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct FreezerLife {

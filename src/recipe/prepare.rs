@@ -1,7 +1,9 @@
 //! A recipe made ready to calculate: foods looked up, amounts turned into masses, and for each
 //! ingredient the yield and the retention rows chosen.
 
-use data_import::{Error, Food, FoodId};
+use std::collections::BTreeMap;
+
+use data_import::{Error, Food, FoodId, NutrientId, Origin};
 
 use super::{Basis, Ingredient, Recipe, Serving, food_id};
 use crate::cooking::{ClassTable, FoodClass, Method, Retention, RetentionRow, Yield, YieldBasis};
@@ -63,6 +65,8 @@ pub struct PreparedIngredient {
     pub reheating: Retention,
     /// What the label of an own food left to be assumed.
     pub assumed: Vec<String>,
+    /// Where its values come from, by nutrient; empty where the dataset does not say.
+    pub origins: BTreeMap<NutrientId, Origin>,
     /// Where the recipe speaks of it.
     pub written: Located<String>,
 }
@@ -239,6 +243,7 @@ impl Kitchen<'_> {
             yield_factor: yield_factor(written, &food.id, &class)?,
             reheating: Retention::reheating(&class)?,
             assumed: self.assumed_of(&food.id),
+            origins: self.origins_of(&food.id)?,
             food,
             class,
             method: written.method.value,
@@ -254,6 +259,12 @@ impl Kitchen<'_> {
             retention,
             written: written.food.clone(),
         }))
+    }
+
+    /// Where the values of a food come from.
+    fn origins_of(&self, food: &FoodId) -> Result<BTreeMap<NutrientId, Origin>, Error> {
+        let origins = self.foods.provenance(food)?.into_iter();
+        Ok(origins.map(|one| (one.nutrient, one.origin)).collect())
     }
 
     /// What was assumed where the label of an own food is silent.

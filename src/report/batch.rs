@@ -3,12 +3,13 @@
 use serde::Serialize;
 
 use crate::cooking::{RetentionRow, YieldBasis};
+use crate::cost::{Comparison, Money};
 use crate::nutrition::energy::Requirement;
 use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::portion::{Cubes, Tray};
 use crate::quantity::Mass;
-use crate::recipe::{Batch, NutrientTotal, PreparedIngredient};
-use crate::safety::CautionTable;
+use crate::recipe::{Batch, Masses, Note, NutrientTotal, PreparedIngredient, PreparedLiquid};
+use crate::safety::{Caution, CautionTable};
 use data_import::NutrientId;
 
 /// What a batch is looked at with.
@@ -20,10 +21,21 @@ pub struct BatchView<'a> {
     pub age: AgeMonths,
     /// What energy the child needs, where it is known.
     pub energy: Option<Requirement>,
+    /// What it costs, where the book knows.
+    pub cost: Option<Priced<'a>>,
     /// The reference intakes.
     pub intakes: &'a IntakeTable,
     /// The cautions.
     pub cautions: &'a CautionTable,
+}
+
+/// What a batch costs, in the book's currency.
+#[derive(Debug)]
+pub struct Priced<'a> {
+    /// The currency.
+    pub currency: &'a str,
+    /// The cost beside the jar.
+    pub beside: Comparison,
 }
 
 /// The whole report. Units are in the key names; nutrients carry theirs.
@@ -47,6 +59,8 @@ pub struct BatchReport {
     pub ingredients: Vec<IngredientReport>,
     pub liquid: LiquidReport,
     pub nutrients: Vec<Figures>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cost: Option<CostReport>,
     pub notes: Vec<NoteReport>,
     pub cautions: Vec<CautionReport>,
 }
@@ -119,6 +133,9 @@ pub struct Figures {
     pub per_serving: Option<f64>,
     pub complete: bool,
     pub missing: Vec<String>,
+    /// The share of the known amount that rests on measured values.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub measured_percent: Option<f64>,
     pub reference: Option<ReferenceReport>,
     pub upper: Option<UpperReport>,
     /// The total behind the figures, for the text rendering.
@@ -144,6 +161,43 @@ pub struct UpperReport {
     pub source: String,
 }
 
+/// Money as exact decimals, `null` where a price is not known.
+#[derive(Debug, Clone, Serialize)]
+pub struct CostReport {
+    pub currency: String,
+    pub batch: Option<String>,
+    pub cube: Option<String>,
+    pub per_100g: Option<String>,
+    pub ready_made_per_100g: Option<String>,
+    pub saving: Option<String>,
+    pub complete: bool,
+    pub unpriced: Vec<String>,
+    /// The sentence of the card.
+    #[serde(skip)]
+    pub sentence: String,
+}
+
+impl CostReport {
+    fn new(priced: &Priced<'_>, cubes: &Cubes) -> Self {
+        let beside = &priced.beside;
+        let exact = |money: Option<Money>| money.map(|money| money.to_string());
+        Self {
+            currency: priced.currency.to_string(),
+            batch: exact(beside.cost.known),
+            cube: exact(beside.cost_of(cubes.each)),
+            per_100g: exact(beside.per_100_g()),
+            ready_made_per_100g: exact(beside.ready_made_per_100_g()),
+            saving: exact(beside.saving()),
+            complete: beside.complete(),
+            unpriced: beside.cost.unpriced.clone(),
+            sentence: beside.sentence(
+                priced.currency,
+                u32::try_from(cubes.whole()).unwrap_or(u32::MAX),
+            ),
+        }
+    }
+}
+
 #[derive(Debug, Clone, Serialize)]
 pub struct NoteReport {
     pub kind: &'static str,
@@ -162,81 +216,104 @@ impl BatchReport {
     /// Draws up the report of a batch.
     pub fn new(batch: &Batch, view: &BatchView<'_>) -> Self {
         let cubes = Cubes::of(batch.masses.puree, view.tray.cube_mass(batch.density));
-        let serving = &batch.prepared.serving;
-        let figures = Scale {
+        let prepared = &batch.prepared;
+        let scale = Scale {
             puree: batch.masses.puree,
             cube: cubes.each,
-            serving: cubes.each * f64::from(serving.cubes),
+            serving: cubes.each * f64::from(prepared.serving.cubes),
         };
         let foods: Vec<_> = batch.foods().collect();
-        let liquid = &batch.prepared.liquid;
+        let nutrients = batch.nutrients.iter();
+        let due = view.cautions.applying(&foods, view.age).into_iter();
         Self {
             schema: 1,
-            recipe: batch.prepared.title.clone(),
-            factor: batch.prepared.factor,
+            recipe: prepared.title.clone(),
+            factor: prepared.factor,
             age_months: view.age.0,
             age_band: view.age.band().map(crate::nutrition::AgeBand::label),
-            mass: MassReport {
-                purchased_g: batch.masses.purchased.grams(),
-                edible_g: batch.masses.edible.grams(),
-                cooked_g: batch.masses.cooked.grams(),
-                liquid_g: batch.masses.liquid.grams(),
-                puree_g: batch.masses.puree.grams(),
-            },
+            mass: MassReport::new(&batch.masses),
             density_g_per_ml: batch.density,
-            cubes: CubesReport {
-                tray: view.tray.name.clone(),
-                wells: view.tray.wells,
-                fill: view.tray.fill,
-                count: cubes.count,
-                whole: cubes.whole(),
-                leftover_g: cubes.left_over().grams(),
-                cube_g: cubes.each.grams(),
-                cube_ml: view.tray.cube_volume().millilitres(),
-            },
+            cubes: CubesReport::new(&cubes, view.tray),
             serving: ServingReport {
-                cubes: serving.cubes,
-                reheat: serving.reheat,
-                mass_g: figures.serving.grams(),
+                cubes: prepared.serving.cubes,
+                reheat: prepared.serving.reheat,
+                mass_g: scale.serving.grams(),
             },
             energy_density_kcal_per_g: batch.energy_density(),
-            puree_weighed: batch.prepared.weighed.is_some(),
-            ingredients: batch
-                .prepared
+            puree_weighed: prepared.weighed.is_some(),
+            ingredients: prepared
                 .ingredients
                 .iter()
                 .map(IngredientReport::new)
                 .collect(),
-            liquid: LiquidReport {
-                collected_ml: liquid.collected.millilitres(),
-                returned_ml: liquid.returned.millilitres(),
-                added_ml: liquid.added.millilitres(),
-                water: liquid.water.id.to_string(),
-            },
-            nutrients: batch
-                .nutrients
-                .iter()
-                .map(|total| Figures::new(total, batch, &figures, view))
+            liquid: LiquidReport::new(&prepared.liquid),
+            nutrients: nutrients
+                .map(|total| Figures::new(total, batch, &scale, view))
                 .collect(),
-            notes: batch
-                .notes
-                .iter()
-                .map(|note| NoteReport {
-                    kind: note.kind.word(),
-                    food: note.food.as_ref().map(ToString::to_string),
-                    text: note.text.clone(),
-                })
-                .collect(),
-            cautions: view
-                .cautions
-                .applying(&foods, view.age)
-                .into_iter()
-                .map(|caution| CautionReport {
-                    id: caution.id.clone(),
-                    text: caution.text.clone(),
-                    source: caution.source.clone(),
-                })
-                .collect(),
+            cost: view
+                .cost
+                .as_ref()
+                .map(|priced| CostReport::new(priced, &cubes)),
+            notes: batch.notes.iter().map(NoteReport::new).collect(),
+            cautions: due.map(CautionReport::new).collect(),
+        }
+    }
+}
+
+impl MassReport {
+    fn new(masses: &Masses) -> Self {
+        Self {
+            purchased_g: masses.purchased.grams(),
+            edible_g: masses.edible.grams(),
+            cooked_g: masses.cooked.grams(),
+            liquid_g: masses.liquid.grams(),
+            puree_g: masses.puree.grams(),
+        }
+    }
+}
+
+impl CubesReport {
+    fn new(cubes: &Cubes, tray: &Tray) -> Self {
+        Self {
+            tray: tray.name.clone(),
+            wells: tray.wells,
+            fill: tray.fill,
+            count: cubes.count,
+            whole: cubes.whole(),
+            leftover_g: cubes.left_over().grams(),
+            cube_g: cubes.each.grams(),
+            cube_ml: tray.cube_volume().millilitres(),
+        }
+    }
+}
+
+impl LiquidReport {
+    fn new(liquid: &PreparedLiquid) -> Self {
+        Self {
+            collected_ml: liquid.collected.millilitres(),
+            returned_ml: liquid.returned.millilitres(),
+            added_ml: liquid.added.millilitres(),
+            water: liquid.water.id.to_string(),
+        }
+    }
+}
+
+impl NoteReport {
+    fn new(note: &Note) -> Self {
+        Self {
+            kind: note.kind.word(),
+            food: note.food.as_ref().map(ToString::to_string),
+            text: note.text.clone(),
+        }
+    }
+}
+
+impl CautionReport {
+    fn new(caution: &Caution) -> Self {
+        Self {
+            id: caution.id.clone(),
+            text: caution.text.clone(),
+            source: caution.source.clone(),
         }
     }
 }
@@ -296,6 +373,7 @@ impl Figures {
                 .iter()
                 .map(ToString::to_string)
                 .collect(),
+            measured_percent: total.measured.map(|share| share * 100.0),
             reference: reference.or_else(|| energy_reference(nutrient.id, per_serving, view)),
             upper,
             total: total.clone(),

@@ -2,6 +2,7 @@
 
 use super::batch::{BatchReport, BatchView, Figures};
 use super::number::{amount, decimals, kitchen_mass, percent};
+use super::sources::Sources;
 use super::text::{Look, Page, Sheet, bar};
 use crate::cooking::PracticeTable;
 use crate::nutrition::{AgeMonths, energy};
@@ -19,6 +20,8 @@ pub struct Card<'a> {
     pub all: bool,
     /// How it is drawn.
     pub look: Look,
+    /// What the book says of cooking this now.
+    pub warnings: &'a [String],
     /// Rules of thumb.
     pub practice: &'a PracticeTable,
 }
@@ -28,8 +31,12 @@ impl Card<'_> {
     pub fn render(&self, report: &BatchReport, batch: &Batch, view: &BatchView<'_>) -> String {
         let mut page = Page::new(self.look);
         page.heading(&report.recipe);
-        if let Some(line) = self.scaled_line(report) {
+        if let Some(line) = scaled_line(self.target, report) {
             page.line(&line);
+        }
+        if !self.warnings.is_empty() {
+            page.heading("BEFORE YOU COOK");
+            page.list(self.warnings.iter().cloned());
         }
         self.weigh_out(&mut page, batch);
         makes(&mut page, report, view);
@@ -39,23 +46,6 @@ impl Card<'_> {
         cautions(&mut page, report);
         defer(&mut page, report);
         page.finish()
-    }
-
-    fn scaled_line(&self, report: &BatchReport) -> Option<String> {
-        let plural = |n: u32, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
-        let goal = match self.target {
-            Target::AsWritten => return None,
-            Target::Trays(n) => format!("to fill {}", plural(*n, "tray")),
-            Target::Cubes(n) => format!("to make {}", plural(*n, "cube")),
-            Target::Servings(n) => format!("to make {}", plural(*n, "serving")),
-            Target::UseUp { food, pack } => {
-                format!("to use up {} of {food}", kitchen_mass(*pack))
-            }
-        };
-        Some(format!(
-            "The recipe {} times, {goal}; amounts rounded to the gram.",
-            decimals(report.factor, 2)
-        ))
     }
 
     fn weigh_out(&self, page: &mut Page, batch: &Batch) {
@@ -164,6 +154,9 @@ impl Card<'_> {
         });
         page.line("");
         page.paragraph(&reading(view));
+        if let Some(line) = measured_line(&self.chosen(report)) {
+            page.paragraph(&line);
+        }
         for line in upper_lines(report) {
             page.paragraph(&line);
         }
@@ -200,12 +193,50 @@ impl Card<'_> {
         };
         vec![
             nutrient.plain.clone(),
-            amount(figures.per_cube, &figures.total.batch, nutrient),
-            amount(figures.per_serving, &figures.total.batch, nutrient),
+            amount(figures.per_cube, figures.complete, nutrient),
+            amount(figures.per_serving, figures.complete, nutrient),
             share,
             drawing,
         ]
     }
+}
+
+/// How often the recipe is made, and what for; `None` as it is written.
+pub(super) fn scaled_line(target: &Target, report: &BatchReport) -> Option<String> {
+    let plural = |n: u32, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
+    let goal = match target {
+        Target::AsWritten => return None,
+        Target::Trays(n) => format!("to fill {}", plural(*n, "tray")),
+        Target::Cubes(n) => format!("to make {}", plural(*n, "cube")),
+        Target::Servings(n) => format!("to make {}", plural(*n, "serving")),
+        Target::UseUp { food, pack } => {
+            format!("to use up {} of {food}", kitchen_mass(*pack))
+        }
+    };
+    Some(format!(
+        "The recipe {} times, {goal}; amounts rounded to the gram.",
+        decimals(report.factor, 2)
+    ))
+}
+
+/// How much of each amount rests on measured values, where the dataset says.
+fn measured_line(chosen: &[&Figures]) -> Option<String> {
+    let share = |figures: &&Figures| {
+        let share = figures.measured_percent?;
+        Some(format!(
+            "{} {}",
+            figures.total.nutrient.plain,
+            decimals(share, 0)
+        ))
+    };
+    let shares: Vec<_> = chosen.iter().filter_map(share).collect();
+    (!shares.is_empty()).then(|| {
+        format!(
+            "Of each amount so many percent rest on values that were measured, the rest on \
+             calculated or assumed ones: {}.",
+            shares.join(", ")
+        )
+    })
 }
 
 /// How the shares of a day are to be read.
@@ -247,12 +278,15 @@ fn makes(page: &mut Page, report: &BatchReport, view: &BatchView<'_>) {
         decimals(view.tray.well.millilitres(), 1),
         percent(cubes.fill * 100.0),
     ));
+    if let Some(cost) = &report.cost {
+        page.paragraph(&cost.sentence);
+    }
     if let Some(line) = density_line(report, view.age) {
         page.paragraph(&line);
     }
 }
 
-fn trays(cubes: u64, wells: u32) -> String {
+pub(super) fn trays(cubes: u64, wells: u32) -> String {
     let wells = u64::from(wells);
     let (full, rest) = (cubes / wells, cubes % wells);
     let trays = |n: u64| format!("{n} full tray{}", if n == 1 { "" } else { "s" });
@@ -281,7 +315,8 @@ fn density_line(report: &BatchReport, age: AgeMonths) -> Option<String> {
     ))
 }
 
-fn upper_lines(report: &BatchReport) -> Vec<String> {
+/// What of a serving is above the upper level of a day.
+pub(super) fn upper_lines(report: &BatchReport) -> Vec<String> {
     let line = |figures: &Figures| {
         let upper = figures.upper.as_ref()?;
         let share = upper.percent.filter(|share| *share > 100.0)?;
@@ -347,27 +382,19 @@ fn notes(page: &mut Page, report: &BatchReport) {
 
 /// The cautions, each with the number of its source, and the sources.
 fn cautions(page: &mut Page, report: &BatchReport) {
-    let mut sources = Vec::new();
-    let mut number = |source: &str| match sources.iter().position(|known| known == source) {
-        Some(at) => at + 1,
-        None => {
-            sources.push(source.to_string());
-            sources.len()
-        }
-    };
+    let mut sources = Sources::default();
     page.heading("CAUTIONS");
     let lines: Vec<_> = report
         .cautions
         .iter()
         .filter(|caution| caution.id != DEFER)
-        .map(|caution| format!("{} [{}]", caution.text, number(&caution.source)))
+        .map(|caution| format!("{} [{}]", caution.text, sources.number(&caution.source)))
         .collect();
     page.list(lines);
     page.heading("SOURCES");
     let mut rows: Vec<_> = sources
         .iter()
-        .enumerate()
-        .map(|(at, source)| vec![format!("[{}]", at + 1), source.clone()])
+        .map(|(number, source)| vec![format!("[{number}]"), source.to_string()])
         .collect();
     rows.extend(figure_sources(report).map(|source| vec!["-".to_string(), source]));
     page.sheet(Sheet {
@@ -385,7 +412,7 @@ fn defer(page: &mut Page, report: &BatchReport) {
 }
 
 /// Where the figures come from.
-fn figure_sources(report: &BatchReport) -> impl Iterator<Item = String> {
+pub(super) fn figure_sources(report: &BatchReport) -> impl Iterator<Item = String> {
     let mut foods: Vec<_> = report
         .ingredients
         .iter()

@@ -1,7 +1,7 @@
 //! One food as a page: what the dataset says of it, and what it is good for.
 
 use data_import::own::LabelFood;
-use data_import::{Error, Food, NutrientId, all_nutrients, group_name};
+use data_import::{Basis, Error, Food, NutrientId, Provenance, all_nutrients, group_name};
 use serde::Serialize;
 
 use super::number::{decimals, percent};
@@ -43,6 +43,9 @@ pub struct FoodEntry {
     pub refuse_percent: Option<f64>,
     pub refuse: String,
     pub energy_factors_kcal_per_g: Option<EnergyFactorsEntry>,
+    /// Whether the values are per 100 ml, as the label of a drink has them.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub per_ml: bool,
     pub nutrients: Vec<ValueEntry>,
     pub measures: Vec<MeasureEntry>,
 }
@@ -76,6 +79,15 @@ pub struct ValueEntry {
     pub plain: &'static str,
     pub unit: &'static str,
     pub per_100g: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub data_points: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub standard_error: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub origin: Option<&'static str>,
+    /// The number of the nutrient under which the dataset has the value, where it stands in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub taken_from: Option<u16>,
     #[serde(skip)]
     pub decimals: u8,
 }
@@ -103,12 +115,18 @@ pub struct GoodFor {
 
 impl FoodReport {
     /// Draws up the report of a food, its two-cube serving as it stands: uncooked, undiluted.
-    pub fn new(food: &Food, intakes: &IntakeTable, age: AgeMonths) -> Result<Self, Error> {
+    pub fn new(
+        food: &Food,
+        provenance: &[Provenance],
+        intakes: &IntakeTable,
+        age: AgeMonths,
+    ) -> Result<Self, Error> {
         let all = all_nutrients()?;
         let serving = two_cubes(food);
         let values: Vec<_> = all
             .iter()
             .filter_map(|nutrient| {
+                let from = provenance.iter().find(|one| one.nutrient == nutrient.id);
                 Some(ValueEntry {
                     id: &nutrient.tag,
                     number: nutrient.id.number(),
@@ -116,6 +134,12 @@ impl FoodReport {
                     plain: &nutrient.plain,
                     unit: &nutrient.unit,
                     per_100g: food.composition.get(nutrient.id)?,
+                    data_points: from.and_then(|from| from.data_points),
+                    standard_error: from.and_then(|from| from.standard_error),
+                    origin: from.map(|from| from.origin.as_str()),
+                    taken_from: from
+                        .and_then(|from| from.taken_from)
+                        .map(NutrientId::number),
                     decimals: nutrient.decimals,
                 })
             })
@@ -167,6 +191,7 @@ impl FoodEntry {
                 fat: factors.fat,
                 carbohydrate: factors.carbohydrate,
             }),
+            per_ml: food.basis == Basis::Millilitres,
             nutrients,
             measures: food
                 .measures
@@ -245,20 +270,7 @@ impl FoodPage<'_> {
         self.label(&mut page);
         self.measures(&mut page);
         self.good_for(&mut page);
-        page.heading("PER 100 g EDIBLE");
-        let rows = food.nutrients.iter().map(|value| {
-            vec![
-                value.plain.to_string(),
-                decimals(value.per_100g, self.places(value)),
-                value.unit.to_string(),
-                value.id.to_string(),
-            ]
-        });
-        page.sheet(Sheet {
-            header: Vec::new(),
-            rows: rows.collect(),
-            right: vec![1],
-        });
+        self.values(&mut page);
         page.line("");
         let unlisted = match report.label {
             Some(_) => "is not on the label",
@@ -269,6 +281,45 @@ impl FoodPage<'_> {
             food.source
         ));
         page.finish()
+    }
+
+    /// Every value, and where it comes from where the dataset says.
+    fn values(&self, page: &mut Page) {
+        let values = &self.0.food.nutrients;
+        let per = if self.0.food.per_ml {
+            "PER 100 ml"
+        } else {
+            "PER 100 g EDIBLE"
+        };
+        page.heading(per);
+        let told = values.iter().any(|value| value.origin.is_some());
+        let row = |value: &ValueEntry| {
+            let mut row = vec![
+                value.plain.to_string(),
+                decimals(value.per_100g, self.places(value)),
+                value.unit.to_string(),
+                value.id.to_string(),
+            ];
+            if told {
+                row.extend([
+                    value
+                        .data_points
+                        .map_or_else(String::new, |points| points.to_string()),
+                    value
+                        .standard_error
+                        .map_or_else(String::new, |error| error.to_string()),
+                    origin(value),
+                ]);
+            }
+            row
+        };
+        let header = ["", "", "", "", "analyses", "std error", "origin"];
+        let header = if told { header.to_vec() } else { Vec::new() };
+        page.sheet(Sheet {
+            header: header.into_iter().map(String::from).collect(),
+            rows: values.iter().map(row).collect(),
+            right: if told { vec![1, 4, 5] } else { vec![1] },
+        });
     }
 
     /// The decimals of a value: all that are published; for a figure worked out from a label, those
@@ -347,6 +398,15 @@ impl FoodPage<'_> {
             rows: rows.collect(),
             right: vec![1],
         });
+    }
+}
+
+/// Where a value comes from, in words.
+fn origin(value: &ValueEntry) -> String {
+    let word = value.origin.unwrap_or_default().to_string();
+    match value.taken_from {
+        Some(number) => format!("{word}, from nutrient {number}"),
+        None => word,
     }
 }
 

@@ -3,11 +3,21 @@
 mod batch;
 mod card;
 mod food;
+mod kitchen_card;
+mod kitchen_steps;
+mod label_sheet;
+mod labels;
 mod number;
+mod paper;
+mod sources;
 mod text;
 
-pub use batch::{BatchReport, BatchView, Figures};
+pub use batch::{BatchReport, BatchView, Figures, Priced};
 pub use card::Card;
 pub use food::{FoodPage, FoodReport, LabelEntry};
-pub use number::{decimals, kitchen_mass, percent};
+pub use kitchen_card::KitchenCard;
+pub use label_sheet::LabelSheet;
+pub use labels::{Label, LabelPages};
+pub use number::{amount, decimals, kitchen_mass, percent};
+pub use paper::Paper;
 pub use text::{Look, Page, Sheet};

@@ -2,8 +2,7 @@
 
 use data_import::Nutrient;
 
-use crate::quantity::Mass;
-use crate::recipe::Total;
+use crate::quantity::{Mass, Volume};
 
 /// A number with a fixed count of decimals; a tiny negative zero is shown as zero.
 pub fn decimals(value: f64, places: u8) -> String {
@@ -32,14 +31,33 @@ pub fn kitchen_mass(mass: Mass) -> String {
     format!("{} g ({us})", decimals(mass.grams(), 0))
 }
 
+/// A volume in millilitres and in US fluid ounces, unbroken: `240 ml (8.1 fl oz)`.
+pub(super) fn kitchen_volume(volume: Volume) -> String {
+    unbroken(&format!(
+        "{} ml ({} fl oz)",
+        decimals(volume.millilitres(), 0),
+        decimals(volume.fluid_ounces(), 1)
+    ))
+}
+
+/// A mass in whole grams, unbroken.
+pub(super) fn whole_grams(mass: Mass) -> String {
+    unbroken(&format!("{} g", decimals(mass.grams(), 0)))
+}
+
+/// A quantity that is not broken between its number and its unit, at most before a bracket.
+pub(super) fn unbroken(quantity: &str) -> String {
+    quantity.replace(' ', "\u{a0}").replace("\u{a0}(", " (")
+}
+
 /// An amount of a nutrient with its unit: `0.83 mg`, `>= 0.83 mg` for a lower bound, `not known`
 /// where nothing is known. Small amounts get the digits they need to be told from zero.
-pub(super) fn amount(value: Option<f64>, total: &Total, nutrient: &Nutrient) -> String {
+pub fn amount(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> String {
     // A lower bound of zero says nothing.
-    let Some(value) = value.filter(|value| total.complete() || *value > 0.0) else {
+    let Some(value) = value.filter(|value| complete || *value > 0.0) else {
         return "not known".into();
     };
-    let bound = if total.complete() { "" } else { ">= " };
+    let bound = if complete { "" } else { ">= " };
     let places = nutrient.decimals;
     let shown = decimals(value, places);
     let vanished = value > 0.0 && shown.chars().all(|c| matches!(c, '0' | '.'));

@@ -33,6 +33,8 @@ fn every_nutrient_is_shown_when_asked() {
     insta::assert_snapshot!(card(&[
         "batch",
         "demo/recipes/salmon-broccoli-millet.toml",
+        "--age",
+        "8",
         "--all"
     ]));
 }

@@ -10,6 +10,9 @@ fn the_demo_prints_a_batch_filled_to_two_trays() {
 #[test]
 fn every_recipe_of_the_demo_household_makes_two_full_trays() {
     for name in [
+        "butternut",
+        "broccoli-potato",
+        "egg-oat-apple",
         "red-lentil-squash",
         "beef-beetroot-barley",
         "chicken-liver-white-bean",
@@ -36,6 +39,8 @@ fn the_demo_recipes_are_the_files_of_the_demo_folder() {
     let file = same(&[
         "batch",
         "demo/recipes/beef-beetroot-barley.toml",
+        "--age",
+        "8",
         "--trays",
         "2",
     ]);
@@ -45,4 +50,22 @@ fn the_demo_recipes_are_the_files_of_the_demo_folder() {
 #[test]
 fn an_unknown_demo_recipe_is_refused_with_the_known_ones() {
     insta::assert_snapshot!(trayful(&["demo", "banana"]).refusal());
+}
+
+#[test]
+fn the_demo_household_has_a_book_with_a_story_in_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let nest = folder.path().join("nest");
+    let told = trayful(&["demo", "--into", nest.to_str().unwrap()]).answer();
+    assert!(told.contains("11 recipes"), "{told}");
+    let inside = |args: &[&str]| trayful(args).inside(&nest).answer();
+    assert_eq!(inside(&["book", "check"]), "The book is sound.\n");
+    let on = "2026-11-16";
+    let tastes = inside(&["tastes", "--on", on]);
+    insta::assert_snapshot!(tastes);
+    insta::assert_snapshot!(inside(&["money"]));
+    insta::assert_snapshot!(inside(&["freezer", "--on", on]));
+    insta::assert_snapshot!(inside(&["cook-next", "--on", on]));
+    let again = trayful(&["demo", "--into", nest.to_str().unwrap()]).refusal();
+    assert!(again.contains("is a book already"), "{again}");
 }

@@ -19,7 +19,13 @@ fn keys(value: &Value) -> Vec<&str> {
 
 #[test]
 fn a_batch_has_the_promised_keys() {
-    let batch = json(&["batch", "demo/recipes/red-lentil-squash.toml", "--json"]);
+    let batch = json(&[
+        "batch",
+        "demo/recipes/red-lentil-squash.toml",
+        "--age",
+        "8",
+        "--json",
+    ]);
     assert_eq!(batch["schema"], 1);
     for (place, expected) in [
         (

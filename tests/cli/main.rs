@@ -15,4 +15,5 @@ mod foods;
 mod interrupted;
 mod json;
 mod own;
+mod print;
 mod support;

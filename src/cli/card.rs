@@ -1,0 +1,102 @@
+//! `trayful card`: a batch as one page for the kitchen wall.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args, ValueEnum};
+use trayful::cooking::PracticeTable;
+use trayful::notebook::{Book, Settings};
+use trayful::nutrition::{AgeMonths, IntakeTable};
+use trayful::recipe::Recipe;
+use trayful::report::{BatchReport, BatchView, KitchenCard, Paper};
+use trayful::safety::CautionTable;
+
+use super::batch::{ScaleArgs, TrayArgs, USUAL_AGE, calculated};
+use super::failure::Failure;
+use super::page_file::{unrendered, written};
+use super::{Answer, DayArg, Session, age};
+
+/// Named at the foot of the card.
+const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
+
+/// Arguments of `trayful card`.
+#[derive(Debug, Args)]
+pub(super) struct CardArgs {
+    /// A recipe file, or a recipe of the book
+    recipe: String,
+    #[command(flatten)]
+    tray: TrayArgs,
+    #[command(flatten)]
+    scale: ScaleArgs,
+    /// The child's age in completed months; that of the book's child, else 8, if left out
+    #[arg(long, value_name = "MONTHS", value_parser = age)]
+    age: Option<AgeMonths>,
+    #[command(flatten)]
+    day: DayArg,
+    /// The paper
+    #[arg(long, default_value = "letter")]
+    paper: PaperArg,
+    /// The page to write, HTML; - is standard output
+    #[arg(long, value_name = "FILE", default_value = "card.html")]
+    out: PathBuf,
+}
+
+/// Paper on the command line.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PaperArg {
+    /// US Letter
+    Letter,
+    /// A4
+    A4,
+}
+
+/// Writes the card.
+pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure> {
+    let (recipe, path, book) = recipe(&args.recipe, session)?;
+    let settings = book.map_or_else(Settings::default, |book| book.settings);
+    let tray = args.tray.resolve(&settings)?;
+    let target = args.scale.target()?;
+    let pantry = session.pantry(Some(&path))?;
+    let batch = calculated(&recipe, &target, &tray, &pantry)?;
+    let child = settings.only_child();
+    let child = child.map(|child| child.age_on(args.day.day()));
+    let view = BatchView {
+        tray: &tray,
+        age: args.age.or(child).unwrap_or(USUAL_AGE),
+        energy: None,
+        cost: None,
+        intakes: &IntakeTable::builtin()?,
+        cautions: &CautionTable::builtin()?,
+    };
+    let report = BatchReport::new(&batch, &view);
+    let card = KitchenCard {
+        target: &target,
+        paper: match args.paper {
+            PaperArg::Letter => Paper::Letter,
+            PaperArg::A4 => Paper::A4,
+        },
+        practice: &PracticeTable::builtin()?,
+        program: PROGRAM,
+    };
+    let html = card.render(&report, &batch, &view).map_err(unrendered)?;
+    let said = format!(
+        "Wrote the kitchen card of {} into {}.\n",
+        report.recipe,
+        args.out.display()
+    );
+    let warnings = pantry.warnings(batch.foods().map(|food| &food.id));
+    Ok(written(&args.out, html, said)?.warning_of(warnings))
+}
+
+/// The recipe, its path, and the book it belongs to: a file as it is, else a name in the book.
+fn recipe(name: &str, session: &Session) -> Result<(Recipe, PathBuf, Option<Book>), Failure> {
+    let path = Path::new(name);
+    let is_file = path.is_file() || path.extension().is_some_and(|ending| ending == "toml");
+    if !is_file {
+        let book = session.book()?;
+        return Ok((book.recipe(name)?, book.recipe_path(name), Some(book)));
+    }
+    let around = || Book::folder_above(&std::path::absolute(path).ok()?);
+    let folder = session.common.book.clone().or_else(around);
+    let book = folder.map(|folder| Book::open(&folder)).transpose()?;
+    Ok((Recipe::read(path)?, path.to_path_buf(), book))
+}

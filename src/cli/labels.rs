@@ -1,0 +1,151 @@
+//! `trayful labels`: labels for the freezer, on sheets of stickers.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use trayful::notebook::{FrozenBatch, Store};
+use trayful::problem::{Place, Problem, SourceText, nearest};
+use trayful::report::{Label, LabelPages, LabelSheet, Page};
+
+use super::failure::Failure;
+use super::page_file::{unrendered, written};
+use super::{Answer, Session};
+
+/// Arguments of `trayful labels`.
+#[derive(Debug, Args)]
+pub(super) struct LabelsArgs {
+    /// Batches by number, such as 7 or "#7"; every batch in the freezer, if left out
+    #[arg(value_name = "#N")]
+    batches: Vec<String>,
+    /// The sheet of stickers: letter-3x10, letter-2x5, a4-3x7 or a4-2x7
+    #[arg(long, value_name = "NAME", default_value = "letter-3x10")]
+    sheet: String,
+    /// The first free sticker of a part-used sheet, counted row by row
+    #[arg(long, value_name = "N", default_value = "1", value_parser = clap::value_parser!(u32).range(1..=999))]
+    start: u32,
+    /// Labels for each batch
+    #[arg(long, value_name = "N", default_value = "1", value_parser = clap::value_parser!(u16).range(1..=500))]
+    copies: u16,
+    /// First a page for plain paper with the outline and number of every sticker
+    #[arg(long)]
+    test_page: bool,
+    /// The page to write, HTML; - is standard output
+    #[arg(long, value_name = "FILE", default_value = "labels.html")]
+    out: PathBuf,
+}
+
+/// Writes the labels.
+pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failure> {
+    let sheet = sheet(&args.sheet)?;
+    if args.start > sheet.labels() {
+        let what = format!("{} has {} stickers", sheet.name, sheet.labels());
+        let source = SourceText::new("--start", args.start.to_string());
+        return Err(Problem::at(Place::whole(&source), what)
+            .hint(format!("--start is 1 to {}", sheet.labels()))
+            .into());
+    }
+    let store = session.book()?.store()?;
+    let batches = batches(&args.batches, &store)?;
+    if batches.is_empty() {
+        return Ok(Answer::no(
+            "The freezer is empty: there is nothing to label.\n",
+        ));
+    }
+    let mut labels = Vec::new();
+    for batch in batches {
+        let label = label(batch, &store)?;
+        labels.extend(std::iter::repeat_n(label, usize::from(args.copies)));
+    }
+    let pages = LabelPages {
+        labels: &labels,
+        sheet: &sheet,
+        start: args.start,
+        test_page: args.test_page,
+    };
+    let html = pages.render().map_err(unrendered)?;
+    written(&args.out, html, said(args, &pages, session))
+}
+
+/// The sheet of this name.
+fn sheet(name: &str) -> Result<LabelSheet, Failure> {
+    let sheets = LabelSheet::builtin()?;
+    if let Some(sheet) = sheets.iter().find(|sheet| sheet.name == name) {
+        return Ok(sheet.clone());
+    }
+    let known: Vec<_> = sheets
+        .iter()
+        .map(|sheet| format!("{} ({})", sheet.name, sheet.note))
+        .collect();
+    let near = nearest(name, sheets.iter().map(|sheet| sheet.name.as_str()));
+    let near = near.map_or(String::new(), |near| format!("did you mean `{near}`? "));
+    let source = SourceText::new("--sheet", name);
+    Err(
+        Problem::at(Place::whole(&source), "no such sheet of stickers")
+            .hint(format!("{near}there are {}", known.join(", ")))
+            .into(),
+    )
+}
+
+/// The batches asked for, else all in the freezer.
+fn batches(asked: &[String], store: &Store) -> Result<Vec<FrozenBatch>, Failure> {
+    let stock = store.stock()?;
+    if asked.is_empty() {
+        return Ok(stock.into_iter().map(|stock| stock.batch).collect());
+    }
+    let there: Vec<_> = stock
+        .iter()
+        .map(|stock| format!("#{} {}", stock.batch.id, stock.batch.name))
+        .collect();
+    let unknown = |text: &str| {
+        let hint = match there.as_slice() {
+            [] => "the freezer is empty".to_string(),
+            there => format!("the freezer holds {}", there.join(", ")),
+        };
+        let source = SourceText::new("the batch", text);
+        Problem::at(Place::whole(&source), "there is no batch of this number").hint(hint)
+    };
+    let mut found = Vec::new();
+    let mut problems = Vec::new();
+    for text in asked {
+        let id = text.trim().trim_start_matches('#').parse().ok();
+        match id.map(|id| store.batch(id)).transpose()?.flatten() {
+            Some(batch) => found.push(batch),
+            None => problems.push(unknown(text)),
+        }
+    }
+    if problems.is_empty() {
+        Ok(found)
+    } else {
+        Err(problems.into())
+    }
+}
+
+fn label(batch: FrozenBatch, store: &Store) -> Result<Label, Failure> {
+    Ok(Label {
+        allergens: store.allergens_of(batch.id)?,
+        batch: batch.id,
+        title: batch.title,
+        made: batch.day,
+        use_by: batch.use_by,
+        cubes: batch.cubes,
+        cube: batch.cube,
+    })
+}
+
+fn said(args: &LabelsArgs, pages: &LabelPages<'_>, session: &Session) -> String {
+    let counted = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
+    let mut page = Page::new(session.look);
+    page.paragraph(&format!(
+        "Wrote {} on {} of {} ({}) into {}.",
+        counted(pages.labels.len(), "label"),
+        counted(pages.sheets(), "sheet"),
+        pages.sheet.name,
+        pages.sheet.note,
+        args.out.display()
+    ));
+    page.paragraph(
+        "Print it at 100 % (actual size), without headers and footers: the bar at the foot must \
+         measure 100 mm.",
+    );
+    page.finish()
+}

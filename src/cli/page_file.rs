@@ -1,0 +1,27 @@
+//! Pages that go into a file, or to standard output.
+
+use std::path::Path;
+
+use trayful::problem::Problem;
+use trayful::whole_file;
+
+use super::Answer;
+use super::failure::Failure;
+
+/// Writes a page into `out` and answers with what is to be said about it; `-` prints the page
+/// itself and nothing else.
+pub(super) fn written(out: &Path, page: String, said: String) -> Result<Answer, Failure> {
+    if out == Path::new("-") {
+        return Ok(Answer::text(page));
+    }
+    whole_file::write(out, &page).map_err(|error| {
+        Problem::new(format!("cannot write `{}`: {error}", out.display()))
+            .hint("name a file in a folder that is there and yours, such as --out page.html")
+    })?;
+    Ok(Answer::text(said))
+}
+
+/// A page that could not be put together.
+pub(super) fn unrendered(error: impl std::fmt::Display) -> Failure {
+    Problem::new(format!("cannot put the page together: {error}")).into()
+}

@@ -1,0 +1,216 @@
+//! The steps of a kitchen card, from the board to the blender and into the freezer.
+
+use std::fmt::Write as _;
+
+use super::kitchen_card::Said;
+use super::number::{kitchen_mass, kitchen_volume, percent, unbroken, whole_grams};
+use super::sources::Sources;
+use crate::cooking::{Method, Practice, PracticeTable};
+use crate::quantity::Volume;
+use crate::recipe::{Batch, PreparedIngredient};
+use crate::safety::{Caution, Step as Due};
+
+/// The cautions that stand first and last on the way into the freezer.
+const COOL: &str = "cool";
+const LABEL: &str = "label-cubes";
+
+/// One step: what to do, and how.
+pub(super) struct Step {
+    pub(super) title: String,
+    pub(super) lines: Vec<Said>,
+}
+
+impl Step {
+    pub(super) fn new(title: impl Into<String>, lines: Vec<Said>) -> Self {
+        Self {
+            title: title.into(),
+            lines,
+        }
+    }
+}
+
+/// A rule of thumb as a line with its source.
+fn rule(practice: &PracticeTable, id: &str, sources: &mut Sources) -> Option<Said> {
+    let rule = practice.rule(id)?;
+    Some(Said::new(&rule.text, &rule.source, sources))
+}
+
+/// From the board to the blended purée on the scale.
+pub(super) fn cooking_steps(
+    practice: &PracticeTable,
+    batch: &Batch,
+    sources: &mut Sources,
+) -> Vec<Step> {
+    let prepare = rule(practice, "prepare", sources).into_iter().collect();
+    let mut steps = vec![Step::new("Prepare", prepare)];
+    steps.extend(pots(practice, batch, sources));
+    steps.push(liquid(batch));
+    steps.push(blend(practice, batch, sources));
+    steps.push(weigh(batch));
+    steps
+}
+
+/// What is cooked in the same way.
+struct Pot<'a> {
+    method: Method,
+    practice: Option<&'a Practice>,
+    foods: Vec<&'a PreparedIngredient>,
+}
+
+/// One step for each way to cook: what takes longest first, then in the order of the recipe.
+fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<Step> {
+    let mut pots: Vec<Pot<'_>> = Vec::new();
+    for one in &batch.prepared.ingredients {
+        if one.method == Method::None {
+            continue;
+        }
+        let how = practice.cooking(&one.class, one.method);
+        let same = |pot: &&mut Pot<'_>| pot.method == one.method && pot.practice == how;
+        match pots.iter_mut().find(same) {
+            Some(pot) => pot.foods.push(one),
+            None => pots.push(Pot {
+                method: one.method,
+                practice: how,
+                foods: vec![one],
+            }),
+        }
+    }
+    pots.sort_by_key(|pot| std::cmp::Reverse(pot.practice.and_then(|how| how.minutes)));
+    pots.iter().map(|pot| pot.step(practice, sources)).collect()
+}
+
+impl Pot<'_> {
+    fn step(&self, practice: &PracticeTable, sources: &mut Sources) -> Step {
+        let word = on_paper(self.method);
+        let title = match self.practice {
+            Some(how) => format!("{word}, {}", how.text),
+            None => word,
+        };
+        let lines = self.foods.iter().map(|one| {
+            let inside = practice.inside(&one.class);
+            let rules = self.practice.into_iter().chain(inside);
+            Said {
+                text: cooked(one, inside),
+                sources: rules.map(|rule| sources.number(&rule.source)).collect(),
+            }
+        });
+        let lines = lines.collect();
+        Step::new(title, lines)
+    }
+}
+
+/// Whether its cooked mass is an estimate.
+pub(super) fn is_estimated(one: &PreparedIngredient) -> bool {
+    one.weighed.is_none() && one.yield_factor.basis.is_estimated()
+}
+
+/// What goes into a pot, how hot its middle must get, and what comes out.
+fn cooked(one: &PreparedIngredient, inside: Option<&Practice>) -> String {
+    let heat = inside.map_or(String::new(), |rule| format!("{}; ", rule.text));
+    format!(
+        "{}: {heat}{} becomes about {}{}.",
+        one.food.name,
+        whole_grams(one.edible()),
+        whole_grams(one.cooked()),
+        if is_estimated(one) { "\u{a0}~" } else { "" }
+    )
+}
+
+/// What is done, as the first word of a step.
+fn on_paper(method: Method) -> String {
+    let word = match method {
+        Method::Pressure => "pressure-cook",
+        Method::Saute => "sauté",
+        method => method.word(),
+    };
+    let mut letters = word.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).collect()
+}
+
+fn liquid(batch: &Batch) -> Step {
+    let liquid = &batch.prepared.liquid;
+    let text = if liquid.collected > Volume::ZERO {
+        format!(
+            "Drain and measure: {} are expected. Keep {} of it to blend in ({}).",
+            kitchen_volume(liquid.collected),
+            kitchen_volume(liquid.returned),
+            unbroken(&percent(liquid.returned_share() * 100.0)),
+        )
+    } else {
+        "None is counted, so blend none of it in.".to_string()
+    };
+    Step::new("Keep the cooking liquid", vec![Said::plain(text)])
+}
+
+fn blend(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Step {
+    let liquid = &batch.prepared.liquid;
+    let mut with: Vec<_> = batch
+        .prepared
+        .ingredients
+        .iter()
+        .filter(|one| one.method == Method::None)
+        .map(|one| format!("{} {}", whole_grams(one.edible()), one.food.name))
+        .collect();
+    if liquid.returned > Volume::ZERO {
+        let volume = kitchen_volume(liquid.returned);
+        with.push(format!("{volume} of the cooking liquid"));
+    }
+    if liquid.added > Volume::ZERO {
+        with.push(format!("{} of water", kitchen_volume(liquid.added)));
+    }
+    let mut lines: Vec<_> = rule(practice, "blend", sources).into_iter().collect();
+    if !with.is_empty() {
+        lines.push(Said::plain(format!("Blend in: {}.", with.join("; "))));
+    }
+    Step::new("Blend", lines)
+}
+
+/// The scale replaces every estimate.
+fn weigh(batch: &Batch) -> Step {
+    let puree = unbroken(&kitchen_mass(batch.masses.puree));
+    let mut text = if batch.prepared.weighed.is_some() {
+        format!("{puree} by the recipe's own weighing.")
+    } else {
+        format!("{puree} are expected\u{a0}~.")
+    };
+    if let Some(loss) = batch
+        .prepared
+        .loss
+        .as_ref()
+        .filter(|_| batch.prepared.weighed.is_none())
+    {
+        let grams = whole_grams(loss.value);
+        let _ = write!(text, " {grams} stay in the pot and the blender.");
+    }
+    text += " Without the bowl it weighs ________\u{a0}g.";
+    Step::new("Weigh the purée", vec![Said::plain(text)])
+}
+
+/// From the filled tray into the freezer: the cautions for it, the one about cooling first and the
+/// one about the label last.
+pub(super) fn freezing_steps(
+    practice: &PracticeTable,
+    cautions: &[&Caution],
+    sources: &mut Sources,
+) -> [Step; 3] {
+    let mut lines_of = |wanted: &dyn Fn(&str) -> bool| -> Vec<Said> {
+        let due = cautions.iter().filter(|one| one.step == Due::Freeze);
+        due.filter(|one| wanted(&one.id))
+            .map(|one| Said::new(&one.text, &one.source, sources))
+            .collect()
+    };
+    let cool = lines_of(&|id| id == COOL);
+    let keep = lines_of(&|id| id != COOL && id != LABEL);
+    let mut label = lines_of(&|id| id == LABEL);
+    label.push(Said::plain(
+        "Batch\u{a0}#\u{a0}_____ Made\u{a0}_________ Use\u{a0}by\u{a0}_________".into(),
+    ));
+    let mut freeze: Vec<_> = rule(practice, "freeze", sources).into_iter().collect();
+    freeze.extend(keep);
+    [
+        Step::new("Cool", cool),
+        Step::new("Freeze", freeze),
+        Step::new("Label", label),
+    ]
+}

@@ -1,0 +1,162 @@
+//! Labels for the freezer as a page to print: one sheet of stickers after the other.
+
+use askama::Template;
+use jiff::civil::Date;
+
+use super::label_sheet::{BAR_FOOT_MM, BAR_HEIGHT_MM, LINE_HEIGHT, LabelSheet, SAFE_MM};
+use super::number::decimals;
+use crate::quantity::Mass;
+
+/// What a label says of a batch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Label {
+    /// Number of the batch.
+    pub batch: i64,
+    /// Title of the recipe.
+    pub title: String,
+    /// The day it was made.
+    pub made: Date,
+    /// The last day it is to be eaten.
+    pub use_by: Date,
+    /// Cubes that went into the freezer.
+    pub cubes: u32,
+    /// Mass of one.
+    pub cube: Mass,
+    /// The major allergens that the names of its foods give away.
+    pub allergens: Vec<String>,
+}
+
+/// What is printed, and on which sheet.
+#[derive(Debug)]
+pub struct LabelPages<'a> {
+    /// The labels, in order.
+    pub labels: &'a [Label],
+    /// The sheet of stickers.
+    pub sheet: &'a LabelSheet,
+    /// The first free label of the first sheet, counted from 1, row by row.
+    pub start: u32,
+    /// Whether a page for plain paper comes first: outlines and numbers of all labels.
+    pub test_page: bool,
+}
+
+#[derive(Template)]
+#[template(path = "labels.html")]
+struct LabelsHtml<'a> {
+    sheet: &'a LabelSheet,
+    text_pt: f64,
+    line_height: f64,
+    title_pt: f64,
+    title_lines: u8,
+    number_pt: f64,
+    safe_mm: f64,
+    bar_top_mm: f64,
+    positions: Vec<(u32, String, String)>,
+    test_page: bool,
+    pages: Vec<Vec<(u32, LabelText<'a>)>>,
+}
+
+/// A label in words.
+struct LabelText<'a> {
+    batch: i64,
+    title: &'a str,
+    made: String,
+    use_by: String,
+    cubes: String,
+    each: String,
+    allergens: String,
+}
+
+impl LabelPages<'_> {
+    /// Sheets that are printed, the test page not counted.
+    pub fn sheets(&self) -> usize {
+        self.pages().len()
+    }
+
+    /// Renders the page: HTML that needs nothing beside it.
+    pub fn render(&self) -> Result<String, askama::Error> {
+        let text_pt = self.sheet.text_pt();
+        let positions = (1..=self.sheet.labels()).map(|position| {
+            let (left, top) = self.sheet.corner_mm(position);
+            (position, millimetres(left), millimetres(top))
+        });
+        LabelsHtml {
+            sheet: self.sheet,
+            text_pt,
+            line_height: LINE_HEIGHT,
+            title_pt: self.sheet.title_pt(),
+            title_lines: self.sheet.title_lines(),
+            number_pt: text_pt * 2.0,
+            safe_mm: SAFE_MM,
+            bar_top_mm: self.sheet.page.height_mm() - BAR_FOOT_MM - BAR_HEIGHT_MM,
+            positions: positions.collect(),
+            test_page: self.test_page,
+            pages: self.pages(),
+        }
+        .render()
+    }
+
+    /// The labels of each sheet with their positions.
+    fn pages(&self) -> Vec<Vec<(u32, LabelText<'_>)>> {
+        let on_a_sheet = self.sheet.labels();
+        let mut pages = Vec::new();
+        let mut position = self.start.clamp(1, on_a_sheet);
+        for label in self.labels {
+            if pages.is_empty() || position > on_a_sheet {
+                position = if pages.is_empty() { position } else { 1 };
+                pages.push(Vec::new());
+            }
+            if let Some(page) = pages.last_mut() {
+                page.push((position, LabelText::new(label)));
+            }
+            position += 1;
+        }
+        pages
+    }
+}
+
+impl<'a> LabelText<'a> {
+    fn new(label: &'a Label) -> Self {
+        let plural = if label.cubes == 1 { "" } else { "s" };
+        Self {
+            batch: label.batch,
+            title: &label.title,
+            made: day(label.made),
+            use_by: day(label.use_by),
+            cubes: format!("{} cube{plural}", label.cubes),
+            each: format!("{} g each", decimals(label.cube.grams(), 1)),
+            allergens: match label.allergens.as_slice() {
+                [] => "none found by name".into(),
+                some => some.join(", "),
+            },
+        }
+    }
+}
+
+/// A day that reads the same everywhere: `12 Apr 2026`.
+fn day(date: Date) -> String {
+    date.strftime("%-d %b %Y").to_string()
+}
+
+/// A length for CSS, exact to the micrometre.
+fn millimetres(length: f64) -> String {
+    let text = decimals(length, 3);
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_cannot_be_misread() {
+        assert_eq!(day("2026-04-12".parse().unwrap()), "12 Apr 2026");
+        assert_eq!(day("2026-12-04".parse().unwrap()), "4 Dec 2026");
+    }
+
+    #[test]
+    fn lengths_keep_what_matters() {
+        assert_eq!(millimetres(106.3625), "106.362");
+        assert_eq!(millimetres(12.7), "12.7");
+        assert_eq!(millimetres(40.0), "40");
+    }
+}

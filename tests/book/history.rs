@@ -1,0 +1,92 @@
+//! What was recorded stays as it was, whatever becomes of the recipe and the dataset.
+
+use super::household::{Household, SQUASH};
+use super::support::{root, trayful};
+
+fn frozen() -> Household {
+    let home = Household::new();
+    home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]);
+    home.answer(&["freeze", "squash", "--on", "2026-10-02"]);
+    home
+}
+
+const SERVE: [&str; 4] = ["serve", "2 squash", "--on", "2026-10-03"];
+
+/// What a meal, the money and the freezer say, and the rows of the batch.
+fn figures(home: &Household) -> (String, String, String) {
+    let meal = home.answer(&SERVE);
+    home.answer(&["undo"]);
+    let money = home.answer(&["money"]);
+    (meal, money, home.answer(&["freezer", "--on", "2026-10-03"]))
+}
+
+#[test]
+fn a_recipe_that_is_changed_or_gone_changes_no_batch() {
+    let home = frozen();
+    let (before, rows) = (figures(&home), home.rows());
+    home.write(
+        "recipes/squash.toml",
+        &SQUASH.replace("600 g", "100 g").replace("steam", "boil"),
+    );
+    assert_eq!(before, figures(&home));
+    std::fs::remove_file(home.path().join("recipes/squash.toml")).unwrap();
+    assert_eq!(before, figures(&home));
+    assert_eq!(rows, home.rows());
+}
+
+#[test]
+fn a_price_of_later_changes_no_batch() {
+    let home = frozen();
+    let money = home.answer(&["money"]);
+    home.answer(&["buy", "1 kg 11485", "9.00", "--on", "2026-10-01"]);
+    assert_eq!(money, home.answer(&["money"]));
+}
+
+#[test]
+fn another_dataset_changes_no_batch_and_is_kept_with_its_own() {
+    let home = frozen();
+    let (before, rows) = (figures(&home), home.rows());
+    // Butter, from the cut of SR28 with which the readers are tested.
+    let cut = root()
+        .join("data-import/tests/data/sr28-cut")
+        .display()
+        .to_string();
+    home.answer(&[
+        "data",
+        "import",
+        &cut,
+        "--cache",
+        "cache",
+        "--on",
+        "2026-11-24",
+    ]);
+    let meal = trayful(&SERVE)
+        .inside(home.path())
+        .with("TRAYFUL_CACHE", "cache");
+    assert_eq!(before.0, meal.answer());
+    home.answer(&["undo"]);
+    assert_eq!(rows, home.rows());
+    let butter = SQUASH.replace("11485", "01001").replace("steam", "none");
+    home.write("recipes/butter.toml", &butter);
+    home.answer(&["freeze", "butter", "--cache", "cache", "--on", "2026-10-03"]);
+    let kept = home.texts("SELECT name || ': ' || dataset FROM batch ORDER BY entry");
+    insta::assert_snapshot!(kept.join("\n"));
+}
+
+#[test]
+fn a_price_and_a_nutrient_without_a_value_stay_without_one() {
+    let home = Household::new();
+    // Junior applesauce has no manganese in SR28.
+    home.write(
+        "recipes/sauce.toml",
+        &SQUASH.replace("11485", "03117").replace("steam", "none"),
+    );
+    home.answer(&["freeze", "sauce", "--on", "2026-10-02"]);
+    let missing = home
+        .texts("SELECT number || ' lacks ' || missing FROM batch_nutrient WHERE frozen IS NULL");
+    insta::assert_snapshot!(missing.join("\n"));
+    assert_eq!(
+        home.texts("SELECT entry || '' FROM batch WHERE cost IS NULL"),
+        ["1"]
+    );
+}

@@ -1,0 +1,20 @@
+//! A household's book: what a parent reads, that nothing is ever lost, and that the sums hold.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::float_cmp,
+    reason = "hand-worked figures are compared to the last digit"
+)]
+
+mod damage;
+mod history;
+mod household;
+mod loss;
+mod money;
+mod pace;
+mod parent;
+mod record;
+mod sums;
+#[path = "../cli/support.rs"]
+#[allow(dead_code, reason = "shared with the tests of the command line")]
+mod support;

@@ -1,0 +1,120 @@
+//! What a batch costs, worked by hand in decimals.
+
+use rust_decimal::Decimal;
+use trayful::cost::Money;
+use trayful::quantity::Mass;
+
+use super::household::Household;
+
+/// The stored cost of the batches, in the order of their numbers.
+fn costs(home: &Household) -> Vec<Decimal> {
+    let costs = home.texts("SELECT coalesce(cost, '-1') FROM batch ORDER BY entry");
+    costs.iter().map(|cost| cost.parse().unwrap()).collect()
+}
+
+/// Rounded to a millionth.
+fn millionths(amount: Decimal) -> String {
+    amount.round_dp(6).normalize().to_string()
+}
+
+#[test]
+fn part_of_what_was_bought_costs_its_part() {
+    // 3.49 x 600 / 907.18474: two pounds of 453.59237 g each (NIST SP 811, appendix B.8).
+    let pack: Money = "3.49".parse().unwrap();
+    let pounds = Mass::from_grams(907.184_74);
+    let cost = pack.share(Mass::from_grams(600.0), pounds).unwrap();
+    assert_eq!(millionths(cost.amount()), "2.30824");
+    assert_eq!(cost.shown(), "2.31");
+    let home = Household::new();
+    home.answer(&["buy", "2 lb 11485", "3.49", "--on", "2026-10-01"]);
+    home.answer(&["freeze", "squash", "--on", "2026-10-01"]);
+    assert_eq!(costs(&home), [cost.amount()]);
+}
+
+#[test]
+fn refuse_is_paid_for() {
+    // 600 g bought hold 504 g edible at 16 % refuse; 504 g edible are 600 g bought.
+    let home = Household::new();
+    let edible = "title = \"Squash\"\n[[ingredient]]\nfood = \"11485\"\namount = \"504 g\"\n\
+                  basis = \"edible\"\nmethod = \"steam\"\n";
+    home.write("recipes/edible.toml", edible);
+    home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]);
+    home.answer(&["freeze", "squash", "--on", "2026-10-01"]);
+    home.answer(&["freeze", "edible", "--on", "2026-10-01"]);
+    let costs: Vec<_> = costs(&home).into_iter().map(millionths).collect();
+    assert_eq!(costs, ["2.4", "2.4"]);
+}
+
+#[test]
+fn the_price_of_the_day_counts() {
+    let home = Household::new();
+    // 600 g at 5.00, then 6.00, then (last of two on one day) 8.00 for a kilogram.
+    for (price, day) in [
+        ("5.00", "05"),
+        ("6.00", "15"),
+        ("7.00", "20"),
+        ("8.00", "20"),
+    ] {
+        home.answer(&[
+            "buy",
+            "1 kg 11485",
+            price,
+            "--on",
+            &format!("2026-10-{day}"),
+        ]);
+    }
+    for day in ["01", "05", "14", "15", "19", "20", "31"] {
+        home.answer(&[
+            "freeze",
+            "squash",
+            "--cubes",
+            "1",
+            "--on",
+            &format!("2026-10-{day}"),
+        ]);
+    }
+    // Before the first purchase the first one stands in.
+    let expected = ["3", "3", "3", "3.6", "3.6", "4.8", "4.8"];
+    let costs: Vec<_> = costs(&home).iter().map(ToString::to_string).collect();
+    assert_eq!(costs, expected);
+}
+
+#[test]
+fn a_purchase_entered_late_is_found_by_its_day() {
+    let home = Household::new();
+    home.answer(&["buy", "1 kg 11485", "5.00", "--on", "2026-10-20"]);
+    home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-10"]);
+    home.answer(&["freeze", "squash", "--cubes", "1", "--on", "2026-10-15"]);
+    home.answer(&["freeze", "squash", "--cubes", "1", "--on", "2026-10-25"]);
+    assert_eq!(costs(&home), [Decimal::new(24, 1), Decimal::from(3)]);
+}
+
+#[test]
+fn a_missing_price_is_not_zero() {
+    let home = Household::new();
+    home.said(&["freeze", "lentil", "--on", "2026-10-01"]);
+    assert_eq!(
+        home.texts("SELECT coalesce(cost, 'none') FROM batch"),
+        ["none"]
+    );
+    assert_eq!(home.texts("SELECT unpriced FROM batch"), ["11485 16144"]);
+    home.answer(&["undo"]);
+    // 300 g of 1 kg at 4.00; the lentils have no price.
+    home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]);
+    let said = home.said(&["freeze", "lentil", "--on", "2026-10-01"]);
+    assert!(said.out.contains("at least 1.20 USD"), "{}", said.out);
+    assert_eq!(home.texts("SELECT unpriced FROM batch"), ["16144"]);
+}
+
+#[test]
+fn twice_the_batch_costs_twice() {
+    let home = Household::new();
+    home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]);
+    let frozen = home.answer(&["freeze", "squash", "--trays", "2", "--on", "2026-10-01"]);
+    let grams: f64 = home.texts("SELECT purchased_g || '' FROM batch_food")[0]
+        .parse()
+        .unwrap();
+    let cost = Decimal::from_f64_retain(grams * 4.0 / 1000.0).unwrap();
+    assert!(grams > 1000.0, "{frozen}");
+    assert_eq!(millionths(costs(&home)[0]), millionths(cost));
+}

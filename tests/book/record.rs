@@ -1,0 +1,157 @@
+//! The file itself: an older layout, an export that does not add up, many at once on a new book.
+
+use std::fs;
+
+use rusqlite::Connection;
+
+use super::household::{Household, files, rows};
+
+/// A record from before the first layout: marked as ours, with something in it.
+fn of_layout_0(home: &Household) {
+    fs::remove_file(home.record()).unwrap();
+    let old = Connection::open(home.record()).unwrap();
+    old.execute_batch(
+        "PRAGMA application_id = 0x54524159; CREATE TABLE keepsake (word TEXT);
+         INSERT INTO keepsake VALUES ('first spoon');",
+    )
+    .unwrap();
+}
+
+#[test]
+fn an_older_layout_is_brought_up_to_date_and_a_copy_kept() {
+    let home = Household::new();
+    of_layout_0(&home);
+    let before = rows(&home.record());
+    home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]);
+    let copy = home.path().join("book.layout-0.sqlite");
+    assert_eq!(before, rows(&copy));
+    let after = home.rows();
+    assert_eq!(before["keepsake"], after["keepsake"]);
+    assert_eq!(after["purchase"].len(), 1);
+    assert_eq!(home.answer(&["book", "check"]), "The book is sound.\n");
+    let names: Vec<_> = home.files().into_keys().collect();
+    let expected = ["book.layout-0.sqlite", "book.sqlite", "book.toml"];
+    assert_eq!(names, expected.map(|name| home.path().join(name)));
+}
+
+#[test]
+fn a_copy_left_by_a_step_that_was_interrupted_is_no_obstacle() {
+    let home = Household::new();
+    of_layout_0(&home);
+    fs::write(home.path().join("book.layout-0.sqlite"), "half a copy").unwrap();
+    home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]);
+    let copy = rows(&home.path().join("book.layout-0.sqlite"));
+    assert_eq!(copy["keepsake"].len(), 1);
+}
+
+/// Six commands at the same time, each of which must succeed.
+fn six_at_once(home: &Household) {
+    std::thread::scope(|scope| {
+        for _ in 0..6 {
+            scope.spawn(|| home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]));
+        }
+    });
+    assert_eq!(home.rows()["purchase"].len(), 6);
+    assert_eq!(home.answer(&["book", "check"]), "The book is sound.\n");
+}
+
+#[test]
+fn the_first_commands_of_a_new_record_and_of_an_old_one_may_come_at_once() {
+    for _ in 0..3 {
+        let home = Household::new();
+        fs::remove_file(home.record()).unwrap();
+        six_at_once(&home);
+        of_layout_0(&home);
+        six_at_once(&home);
+    }
+}
+
+#[test]
+fn a_record_that_was_just_begun_when_the_power_failed_is_begun_again() {
+    let home = Household::new();
+    fs::write(home.record(), "").unwrap();
+    home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]);
+    assert_eq!(home.files().len(), 2, "no copy of nothing");
+}
+
+/// An export of a small book in `out`, in which one file was changed; and a new book in `new`.
+fn changed(table: &str, from: &str, to: &str) -> Household {
+    let home = Household::new();
+    for args in [
+        &["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"][..],
+        &["freeze", "squash", "--cubes", "10", "--on", "2026-10-01"],
+        &["serve", "2 squash", "--on", "2026-10-02"],
+        &["book", "export", "out"],
+        &["start", "new", "--child", "Wren", "--born", "2026-03-02"],
+    ] {
+        home.answer(args);
+    }
+    let path = home.path().join("out").join(table);
+    let text = fs::read_to_string(&path).unwrap();
+    assert!(text.contains(from), "{text}");
+    fs::write(path, text.replacen(from, to, 1)).unwrap();
+    home
+}
+
+#[test]
+fn an_export_that_does_not_fit_is_refused_whole() {
+    let changes = [
+        ("entry.csv", "2026-10-01,batch", "1 October,batch"),
+        ("entry.csv", "id,day", "id,date"),
+        ("entry.csv", "3,2026-10-02,feeding,\n", ""),
+        ("entry.csv", "feeding", "discard"),
+        ("entry.csv", "feeding", "picnic"),
+        ("batch.csv", "2026-10-31", "2026-10-32"),
+        ("batch.csv", "2.4", "two"),
+        ("batch.csv", ",10,", ",1,"),
+        ("batch.csv", ",10,", ",ten,"),
+        ("feeding_part.csv", "3,2,2\n", ""),
+        ("feeding_part.csv", "3,2,2", "3,2,2\n3,2,2"),
+        ("feeding_part.csv", "3,2,2", "3,2,2,2"),
+        ("purchase.csv", ",4,", ",-4,"),
+        ("purchase.csv", "1000", "1e999"),
+    ];
+    let mut told = Vec::new();
+    for (table, from, to) in changes {
+        let home = changed(table, from, to);
+        let empty = rows(&home.path().join("new/book.sqlite"));
+        let said = home.said(&["book", "import", "out", "--book", "new"]);
+        assert_eq!(
+            (said.code, said.out.as_str()),
+            (2, ""),
+            "{table}: {from:?} -> {to:?}"
+        );
+        assert_eq!(empty, rows(&home.path().join("new/book.sqlite")));
+        told.push(format!("{table}: {from:?} -> {to:?}\n{}", said.err));
+    }
+    insta::assert_snapshot!(told.join("\n"));
+}
+
+#[test]
+fn an_export_as_it_is_is_carried_over_to_the_last_digit() {
+    let home = changed("entry.csv", "id", "id");
+    home.answer(&["book", "import", "out", "--book", "new"]);
+    home.answer(&["book", "export", "again", "--book", "new"]);
+    let bytes = |name| {
+        files(&home.path().join(name))
+            .into_values()
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(bytes("out"), bytes("again"));
+    assert_eq!(home.rows(), rows(&home.path().join("new/book.sqlite")));
+}
+
+#[test]
+fn a_copy_is_a_book_of_its_own() {
+    let home = changed("entry.csv", "id", "id");
+    home.answer(&["book", "backup", "copy.sqlite"]);
+    assert_eq!(home.rows(), rows(&home.path().join("copy.sqlite")));
+    fs::rename(
+        home.path().join("copy.sqlite"),
+        home.path().join("new/book.sqlite"),
+    )
+    .unwrap();
+    let show = ["freezer", "--on", "2026-10-02"];
+    let copy = home.answer(&[&show[..], &["--book", "new"]].concat());
+    assert_eq!(home.answer(&show), copy);
+}
