@@ -28,7 +28,7 @@ pub(super) struct DataArgs {
 enum Action {
     /// Read a published dataset (folder or zip) into the folder named by --cache
     Import {
-        /// Folder or zip with the dataset as published: USDA SR28 abbreviated
+        /// Folder or zip with the dataset as published: USDA SR28, or FoodData Central in CSV
         path: PathBuf,
         /// The date to write into the cache; today if left out
         #[arg(long, value_name = "YYYY-MM-DD")]
