@@ -93,7 +93,7 @@ pub enum Error {
         source: csv::Error,
     },
     /// A nutrient that is not in the table of nutrients.
-    #[error("nutrient {id} is not in nutrients.csv")]
+    #[error("nutrient {id} is in no table of nutrients")]
     Nutrient {
         /// Its number.
         id: NutrientId,

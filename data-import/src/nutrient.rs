@@ -1,4 +1,4 @@
-//! Nutrients: their identity, names and units, from `data/nutrients.csv`.
+//! Nutrients: their identity, names and units, from `data/nutrients.csv` and `nutrients-more.csv`.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -9,7 +9,8 @@ use serde::{Deserialize, Serialize};
 use crate::error::Error;
 use crate::reference;
 
-const TABLE: &str = include_str!("../data/nutrients.csv");
+const CORE: &str = include_str!("../data/nutrients.csv");
+const MORE: &str = include_str!("../data/nutrients-more.csv");
 
 /// The number the USDA datasets give a nutrient (303 is iron). Where FoodData Central has none, or
 /// one with a point, it is that dataset's nutrient id, from 1001 on.
@@ -150,24 +151,26 @@ pub struct Nutrient {
     pub decimals: u8,
     /// Place among the nutrients shown when none is asked for; `None` if it is not one of them.
     pub default_order: Option<u8>,
-    /// Whether a batch adds it up: one of the 46 of the abbreviated file.
-    pub core: bool,
 }
 
-/// The 46 nutrients that a batch adds up, in the order of the table.
+/// The 46 nutrients of the abbreviated file, which a batch adds up, in the order of their table.
 pub fn nutrients() -> Result<&'static [Nutrient], Error> {
-    let all = all_nutrients()?;
-    let core = all.partition_point(|nutrient| nutrient.core);
-    Ok(all.get(..core).unwrap_or(all))
+    static NUTRIENTS: OnceLock<Vec<Nutrient>> = OnceLock::new();
+    if let Some(known) = NUTRIENTS.get() {
+        return Ok(known);
+    }
+    let read = reference::rows("nutrients.csv", CORE)?;
+    Ok(NUTRIENTS.get_or_init(|| read))
 }
 
-/// All nutrients the program knows, the 46 first, in the order of the table.
+/// All nutrients the program knows: the 46, then the others in the order of their table.
 pub fn all_nutrients() -> Result<&'static [Nutrient], Error> {
     static NUTRIENTS: OnceLock<Vec<Nutrient>> = OnceLock::new();
     if let Some(known) = NUTRIENTS.get() {
         return Ok(known);
     }
-    let read = reference::rows("nutrients.csv", TABLE)?;
+    let mut read = nutrients()?.to_vec();
+    read.extend(reference::rows::<Nutrient>("nutrients-more.csv", MORE)?);
     Ok(NUTRIENTS.get_or_init(|| read))
 }
 

@@ -97,7 +97,13 @@ impl Shape {
             .iter()
             .zip(columns)
             .map(|((kind, encoding), cells)| {
-                let leaves = array_to_columns(cells, kind.clone(), self.options, &[*encoding])?;
+                // A column without a value has no use for a dictionary.
+                let encoding = if !cells.is_empty() && cells.null_count() == cells.len() {
+                    Encoding::Plain
+                } else {
+                    *encoding
+                };
+                let leaves = array_to_columns(cells, kind.clone(), self.options, &[encoding])?;
                 let pages = leaves.into_iter().flatten();
                 let pages =
                     pages.map(|page| Ok(compress(page?, Vec::new(), self.options.compression)?));
@@ -109,6 +115,16 @@ impl Shape {
             columns: encoded.collect::<PolarsResult<_>>()?,
         })
     }
+}
+
+/// A column of numbers in which no row has one.
+pub(crate) fn no_numbers(rows: usize) -> Cells {
+    PrimitiveArray::<f64>::new_null(ArrowDataType::Float64, rows).boxed()
+}
+
+/// A column of counts in which no row has one.
+pub(crate) fn no_counts(rows: usize) -> Cells {
+    PrimitiveArray::<u32>::new_null(ArrowDataType::UInt32, rows).boxed()
 }
 
 /// A column of text.

@@ -13,7 +13,7 @@ use super::upkeep::Verified;
 use crate::error::Error;
 use crate::food::{Food, FoodId, FoodName};
 use crate::manifest::{Manifest, SourceInfo, TableFile};
-use crate::nutrient::{Nutrient, all_nutrients};
+use crate::nutrient::{Nutrient, all_nutrients, nutrients};
 use crate::provenance::Provenance;
 
 /// The foods of one dataset or several: the one built into the program, or those of a cache
@@ -245,12 +245,17 @@ impl Dataset {
 
 /// The nutrients of a table of foods: all its columns but those of the food itself.
 fn nutrient_columns(foods: &SortedTable) -> Result<Vec<&'static Nutrient>, Error> {
-    let known = all_nutrients()?;
+    // Most often the 46 are all there are, and the others need not be read.
+    let core = nutrients()?;
     let columns = foods
         .column_names()
         .filter(|name| !FOOD_COLUMNS.contains(name));
     let nutrient = |name| {
-        let found = known.iter().find(|nutrient| nutrient.tag == name);
+        let tagged = |nutrient: &&Nutrient| nutrient.tag == name;
+        if let Some(found) = core.iter().find(tagged) {
+            return Ok(found);
+        }
+        let found = all_nutrients()?.iter().find(tagged);
         found.ok_or_else(|| {
             foods.corrupt(&format!("it has a column `{name}`, which is no nutrient"))
         })

@@ -6,6 +6,7 @@ mod bad_cache;
 mod bad_data;
 mod bad_zip;
 mod builtin;
+mod engines;
 mod fooddata;
 mod fooddata_bad;
 mod fooddata_set;

@@ -142,6 +142,15 @@ impl Cells {
         (self.contradicted.len(), first)
     }
 
+    /// Whether any value has a number of analyses, a standard error, or stands in.
+    pub(super) fn extras(&self) -> [bool; 3] {
+        [
+            !self.points.is_empty(),
+            !self.errors.is_empty(),
+            !self.taken.is_empty(),
+        ]
+    }
+
     /// The amounts of one column.
     pub(super) fn column(&self, column: usize) -> &[Option<f64>] {
         let range = column * self.foods..(column + 1) * self.foods;

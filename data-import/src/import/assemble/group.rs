@@ -156,7 +156,11 @@ impl Part<'_> {
                 _ => "",
             };
             columns.push(if field.is_number() {
-                shape::numbers(&details.numbers(field, places.clone()))
+                if details.has(field) {
+                    shape::numbers(&details.numbers(field, places.clone()))
+                } else {
+                    shape::no_numbers(self.foods)
+                }
             } else if details.has(field) {
                 shape::text(&details.texts(field, places.clone(), default))
             } else {
@@ -197,6 +201,7 @@ impl Part<'_> {
     fn provenance(&self, cells: &Cells, values: usize) -> PolarsResult<RowGroup> {
         let rules = &self.gathered.rules;
         let mut rows = Rows::with_capacity(values);
+        let [points, errors, taken] = cells.extras();
         let numbers = self.shapes.nutrients.iter();
         let numbers = numbers.map(|place| self.number(*place)).collect::<Vec<_>>();
         for row in 0..self.foods {
@@ -206,24 +211,41 @@ impl Part<'_> {
                 };
                 rows.foods.push(u32::try_from(row).unwrap_or(u32::MAX));
                 rows.nutrients.push(*number);
-                rows.points.push(cell.data_points);
-                rows.errors.push(cell.standard_error);
                 rows.origins.push(cell.mark.origin as u32);
                 rows.derivations.push(cell.mark.derivation.into());
                 rows.sources.push(cell.mark.source.into());
-                let taken = cell.taken_from.and_then(|place| self.number(place));
-                rows.taken.push(taken);
+                if points {
+                    rows.points.push(cell.data_points);
+                }
+                if errors {
+                    rows.errors.push(cell.standard_error);
+                }
+                if taken {
+                    let from = cell.taken_from.and_then(|place| self.number(place));
+                    rows.taken.push(from);
+                }
             }
         }
+        let counts = |there, counts: &[_]| {
+            if there {
+                shape::counts(counts)
+            } else {
+                shape::no_counts(values)
+            }
+        };
         let columns = [
             shape::words(&self.ids(), rows.foods)?,
             shape::counts(&rows.nutrients),
-            shape::counts(&rows.points),
-            shape::numbers(&rows.errors),
+            counts(points, &rows.points),
+            if errors {
+                shape::numbers(&rows.errors)
+            } else {
+                shape::no_numbers(values)
+            },
             shape::words(&Origin::ALL.map(Origin::as_str), rows.origins)?,
             shape::words(&rules.derivations, rows.derivations)?,
             shape::words(&rules.sources, rows.sources)?,
-            shape::counts(&rows.taken),
+            counts(taken, &rows.taken),
         ];
         self.shapes.provenance.encode(self.id(0), &columns)
     }
@@ -251,12 +273,12 @@ impl Rows {
         Self {
             foods: Vec::with_capacity(rows),
             nutrients: Vec::with_capacity(rows),
-            points: Vec::with_capacity(rows),
-            errors: Vec::with_capacity(rows),
+            points: Vec::new(),
+            errors: Vec::new(),
             origins: Vec::with_capacity(rows),
             derivations: Vec::with_capacity(rows),
             sources: Vec::with_capacity(rows),
-            taken: Vec::with_capacity(rows),
+            taken: Vec::new(),
         }
     }
 }

@@ -7,6 +7,9 @@ mod cells;
 mod details;
 mod group;
 
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::mpsc::sync_channel;
 use std::thread;
 
 use super::gather::Gather;
@@ -158,34 +161,44 @@ fn encoding(folder: &Folder, error: polars::prelude::PolarsError) -> Error {
 }
 
 /// Works on `0..count` by as many threads as there are cores, and hands the results on in order.
+/// Few results wait at any time.
 fn in_order<T: Send>(
     count: usize,
     work: impl Fn(usize) -> T + Sync,
     mut hand_on: impl FnMut(usize, T) -> Result<(), Error>,
 ) -> Result<(), Error> {
     let threads = thread::available_parallelism().map_or(1, usize::from);
-    let batches = (0..count).collect::<Vec<_>>();
+    let next = AtomicUsize::new(0);
     thread::scope(|scope| {
-        let mut ready = Vec::new();
-        for batch in batches.chunks(threads) {
-            let running = batch.iter().map(|&one| {
-                let work = &work;
-                scope.spawn(move || work(one))
-            });
-            let running = running.collect::<Vec<_>>();
-            for (place, result) in ready.drain(..) {
-                hand_on(place, result)?;
-            }
-            for (place, thread) in batch.iter().zip(running) {
-                match thread.join() {
-                    Ok(result) => ready.push((place + 1, result)),
-                    Err(panic) => std::panic::resume_unwind(panic),
+        let (send, receive) = sync_channel(1);
+        for _ in 0..threads {
+            let (send, next, work) = (send.clone(), &next, &work);
+            scope.spawn(move || {
+                loop {
+                    let place = next.fetch_add(1, Ordering::Relaxed);
+                    // Nobody listens any more once something has failed.
+                    if place >= count || send.send((place, work(place))).is_err() {
+                        return;
+                    }
                 }
-            }
+            });
         }
-        ready
-            .into_iter()
-            .try_for_each(|(place, result)| hand_on(place, result))
+        drop(send);
+        let mut early = BTreeMap::new();
+        for wanted in 0..count {
+            let result = loop {
+                if let Some(result) = early.remove(&wanted) {
+                    break result;
+                }
+                match receive.recv() {
+                    Ok((place, result)) => early.insert(place, result),
+                    // A thread panicked; the scope passes it on.
+                    Err(_) => return Ok(()),
+                };
+            };
+            hand_on(wanted + 1, result)?;
+        }
+        Ok(())
     })
 }
 

@@ -29,15 +29,17 @@ pub(super) enum Found {
     Unknown,
 }
 
-const NONE: u8 = u8::MAX;
+/// The source is in the leading bits of a place; all of them set are none.
+const SOURCE_BITS: u32 = 3;
+const PLACE_BITS: u32 = u32::BITS - SOURCE_BITS;
+const NONE: u32 = (1 << SOURCE_BITS) - 1;
 
 /// Foods by `fdc_id`: a look-up goes to the right neighbourhood by the id's leading bits, and
 /// searches there.
 #[derive(Debug)]
 pub(super) struct Places {
-    ids: Vec<u32>,
-    sources: Vec<u8>,
-    foods: Vec<u32>,
+    /// Ids, each with its source and place, side by side so that both are fetched at once.
+    rows: Vec<(u32, u32)>,
     /// Where the ids with the same leading bits begin.
     starts: Vec<u32>,
     shift: u32,
@@ -56,35 +58,35 @@ impl Places {
                 list.push((text_order(one.id), row));
             }
         }
-        let mut foods = vec![0; known.len()];
-        let ordered = of_source.into_iter().map(|mut list| {
-            list.sort_unstable();
-            for (place, (_, row)) in (0..).zip(&list) {
-                if let Some(food) = foods.get_mut(*row as usize) {
-                    *food = place;
+        let none = NONE << PLACE_BITS;
+        let mut rows = known.iter().map(|one| (one.id, none)).collect::<Vec<_>>();
+        let ordered = (0..)
+            .zip(of_source)
+            .map(|(source, mut list): (u32, Vec<_>)| {
+                list.sort_unstable();
+                for (place, (_, row)) in (0..).zip(&list) {
+                    if let Some(row) = rows.get_mut(*row as usize) {
+                        row.1 = source << PLACE_BITS | place;
+                    }
                 }
-            }
-            let id = |(_, row): &(_, u32)| known.get(*row as usize).map(|one| one.id);
-            list.iter().filter_map(id).collect()
-        });
+                let id = |(_, row): &(_, u32)| known.get(*row as usize).map(|one| one.id);
+                list.iter().filter_map(id).collect()
+            });
         let ordered = ordered.collect();
-        let ids = known.iter().map(|one| one.id).collect::<Vec<_>>();
-        let most = ids.last().copied().unwrap_or(0);
+        let most = known.last().map_or(0, |one| one.id);
         // As many neighbourhoods as ids, or fewer.
-        let wanted = ids.len().next_power_of_two().ilog2();
+        let wanted = known.len().next_power_of_two().ilog2();
         let shift = (32 - most.leading_zeros()).saturating_sub(wanted);
         let starts = (0..=(most >> shift) + 1)
             .scan(0, |at, head| {
-                while ids.get(*at).is_some_and(|id| id >> shift < head) {
+                while known.get(*at).is_some_and(|one| one.id >> shift < head) {
                     *at += 1;
                 }
                 u32::try_from(*at).ok()
             })
             .collect();
         let places = Self {
-            sources: known.iter().map(|one| one.source.unwrap_or(NONE)).collect(),
-            ids,
-            foods,
+            rows,
             starts,
             shift,
         };
@@ -100,17 +102,17 @@ impl Places {
         let Some((start, end)) = start.zip(end) else {
             return Found::Unknown;
         };
-        let near = self.ids.get(start..end).unwrap_or_default();
-        let Ok(row) = near.binary_search(&id) else {
+        let near = self.rows.get(start..end).unwrap_or_default();
+        let Ok(row) = near.binary_search_by_key(&id, |row| row.0) else {
             return Found::Unknown;
         };
-        let row = start + row;
-        match (self.sources.get(row), self.foods.get(row)) {
-            (Some(&source), Some(&food)) if source != NONE => Found::Food(At {
-                source: source.into(),
-                food,
+        let packed = near.get(row).map_or(u32::MAX, |row| row.1);
+        match packed >> PLACE_BITS {
+            NONE => Found::Other,
+            source => Found::Food(At {
+                source: source as usize,
+                food: packed & !(NONE << PLACE_BITS),
             }),
-            _ => Found::Other,
         }
     }
 
