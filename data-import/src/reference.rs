@@ -23,6 +23,8 @@ pub const INTAKES: &str = include_str!("../data/intakes.csv");
 pub const CAUTIONS: &str = include_str!("../data/cautions.csv");
 /// Densities of liquids and purées.
 pub const DENSITIES: &str = include_str!("../data/densities.csv");
+/// How long cubes keep, by what is in them.
+pub const FREEZER_LIFE: &str = include_str!("../data/freezer-life.csv");
 /// How a thing is cooked, and the rules of thumb of cube cooking.
 pub const KITCHEN_PRACTICE: &str = include_str!("../data/kitchen-practice.csv");
 /// Sheets of stickers, in millimetres.

@@ -76,7 +76,9 @@ impl Failure {
             Self::Json(error) => told(&format!("cannot write the answer as JSON: {error}"), None),
             Self::Print(error) => told(
                 &format!("cannot write to standard output: {error}"),
-                Some("is the disk full? nothing was changed by printing"),
+                Some(
+                    "is the disk full? what was recorded before printing stays: look before you enter it again",
+                ),
             ),
         }
     }

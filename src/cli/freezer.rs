@@ -11,16 +11,13 @@ use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
 use trayful::report::{Page, Sheet, amount};
-use trayful::safety::CautionTable;
+use trayful::safety::{CautionTable, FreezerLimit};
 
 use super::batch::{TrayArgs, calculated};
 use super::failure::Failure;
 use super::tastes;
 use super::{Answer, DayArg, Session};
 
-/// Published storage charts for home-made baby food end at two months (FDA and foodsafety.gov
-/// storage chart, from memory).
-const HARD_LIMIT_DAYS: u32 = 60;
 /// The cubes of a usual serving.
 const USUAL_SERVING: f64 = 2.0;
 /// With fewer foods known than this, small batches of one or two flavours are the better start
@@ -88,12 +85,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     let mut store = book.store()?;
     let mut warnings = too_much(&book, &store, day, life, cubes)?;
     warnings.extend(tastes::warnings(&book, &store, &batch, day)?);
-    if life > HARD_LIMIT_DAYS {
-        warnings.push(format!(
-            "{life} days is past the two months at which published charts for home-made baby \
-             food end (FDA and foodsafety.gov, from memory)"
-        ));
-    }
+    warnings.extend(too_long(&batch, life)?);
     let (id, cost) = store.freeze(&new, &cautions)?;
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
@@ -134,6 +126,23 @@ fn stem(recipe: &str) -> &str {
 
 fn counted(cubes: u32) -> String {
     format!("{cubes} {}", if cubes == 1 { "cube" } else { "cubes" })
+}
+
+/// Says when the days are past those of published charts.
+fn too_long(batch: &Batch, life: u32) -> Result<Option<String>, Failure> {
+    let classes = batch
+        .prepared
+        .ingredients
+        .iter()
+        .map(|one| one.class.0.as_str());
+    let limit =
+        FreezerLimit::of(&classes.collect::<Vec<_>>())?.filter(|limit| life > limit.limit_days);
+    Ok(limit.map(|limit| {
+        format!(
+            "{life} days is past the {} that published charts give {} ({})",
+            limit.limit_days, limit.kind, limit.source
+        )
+    }))
 }
 
 /// Iron and energy of a cube as frozen.

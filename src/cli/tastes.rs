@@ -200,6 +200,7 @@ pub(super) fn warnings(
             )),
         }
         warnings.extend(allergy_warnings(child, &foods, &new));
+        warnings.extend(reaction_warnings(child, &record, &foods));
     }
     Ok(warnings)
 }
@@ -232,7 +233,37 @@ pub(super) fn serving_warnings(
         warnings.push(format!("{} {due}", new.join("; ")));
     }
     warnings.extend(allergy_warnings(child, &foods, &new));
+    warnings.extend(reaction_warnings(child, &record, &foods));
     Ok(warnings)
+}
+
+/// What was seen after earlier meals with these foods.
+fn reaction_warnings(
+    child: &Child,
+    record: &TasteRecord,
+    foods: &BTreeSet<BatchFood>,
+) -> Vec<String> {
+    let there = |taste: &&Taste| foods.iter().any(|food| food.id == taste.food);
+    let mut by_meal: Vec<(String, Vec<&str>)> = Vec::new();
+    for taste in record.foods.iter().filter(there) {
+        let Some((day, seen)) = taste.reactions.last() else {
+            continue;
+        };
+        let seen = format!("{seen} on {day}");
+        match by_meal.iter_mut().find(|(known, _)| *known == seen) {
+            Some((_, names)) => names.push(&taste.name),
+            None => by_meal.push((seen, vec![&taste.name])),
+        }
+    }
+    let line = |(seen, names): (String, Vec<&str>)| {
+        format!(
+            "after a meal with {} you noted for {}: {seen}. Ask your paediatrician before it is \
+             offered again",
+            names.join("; "),
+            child.name
+        )
+    };
+    by_meal.into_iter().map(line).collect()
 }
 
 fn new_foods(record: &TasteRecord, foods: &BTreeSet<BatchFood>) -> Vec<String> {

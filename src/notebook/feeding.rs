@@ -138,7 +138,7 @@ impl Store {
             let mut parts = Vec::new();
             for pick in feeding.picks {
                 // Taken one by one, so that a recipe named twice finds the rest of the cubes.
-                for (batch, cubes) in take(transaction, pick)? {
+                for (batch, cubes) in take(transaction, pick, feeding.day)? {
                     transaction.execute(
                         "INSERT INTO feeding_part (feeding, batch, cubes) VALUES (?1, ?2, ?3) \
                          ON CONFLICT (feeding, batch) DO UPDATE SET cubes = cubes + excluded.cubes",

@@ -204,7 +204,7 @@ impl Store {
         why: &str,
     ) -> Result<Vec<(FrozenBatch, u32)>, BookError> {
         self.write(|transaction| {
-            let taken = take(transaction, pick)?;
+            let taken = take(transaction, pick, day)?;
             let id = new_entry(transaction, day, "discard")?;
             for (batch, cubes) in &taken {
                 transaction.execute(
@@ -302,8 +302,11 @@ fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Result<Vec<St
 pub(super) fn take(
     transaction: &Transaction<'_>,
     pick: &super::Pick,
+    day: Date,
 ) -> Result<Vec<(FrozenBatch, u32)>, WriteError> {
-    let there = stock(transaction, Some(&pick.name))?;
+    let mut there = stock(transaction, Some(&pick.name))?;
+    // What was frozen later was not there yet.
+    there.retain(|stock| stock.batch.day <= day);
     let left: u32 = there.iter().map(|stock| stock.left).sum();
     if left < pick.cubes {
         return Err(lacking(transaction, pick, left)?.into());

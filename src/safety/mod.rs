@@ -1,5 +1,9 @@
 //! Cautions: a table with a source for each, shown where they apply.
 
+mod freezer_life;
+
+pub use freezer_life::FreezerLimit;
+
 use data_import::{Error, Food, reference};
 
 use crate::food::Pattern;

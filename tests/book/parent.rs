@@ -208,7 +208,7 @@ fn too_many_for_the_pace_and_kept_too_long_are_warned_of() {
     home.write(
         "recipes/long.toml",
         &format!(
-            "{}[freezer]\ndays = 90\nsource = \"our freezer\"\n",
+            "{}[freezer]\ndays = 150\nsource = \"our freezer\"\n",
             super::household::SQUASH
         ),
     );
