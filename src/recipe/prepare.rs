@@ -3,9 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use data_import::{Error, Food, FoodId, NutrientId, Origin};
+use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin};
 
-use super::{Basis, Ingredient, Recipe, Serving, food_id};
+use super::{Basis, Ingredient, Recipe, Serving, TAP_WATER, food_id};
 use crate::cooking::{ClassTable, FoodClass, Method, Retention, RetentionRow, Yield, YieldBasis};
 use crate::food::{OWN_FOOD_HINT, Pantry, edible_share, mass_of};
 use crate::portion::{Rounding, on_the_scale};
@@ -188,7 +188,14 @@ impl Kitchen<'_> {
             .iter()
             .map(|id| id.as_ref().and_then(|_| found.next().flatten()))
             .collect();
-        let water = foods.pop().flatten();
+        let mut water = foods.pop().flatten();
+        if water.is_none() && recipe.liquid.water.place.is_none() {
+            // Not every dataset has tap water; the built-in one has.
+            water = FoodTable::builtin()?
+                .foods(&[tap_water()?])?
+                .pop()
+                .flatten();
+        }
         if water.is_none() && ids.last().is_some_and(Option::is_some) {
             problems.push(unknown_food(&recipe.liquid.water));
         }
@@ -309,6 +316,11 @@ fn yield_factor(written: &Ingredient, food: &FoodId, class: &FoodClass) -> Resul
         basis: YieldBasis::Estimate,
         source: format!("no yield known for {class}, {method}: taken as unchanged"),
     }))
+}
+
+/// The id of the water that a recipe takes where it names none.
+fn tap_water() -> Result<FoodId, Error> {
+    TAP_WATER.parse()
 }
 
 fn unknown_food(written: &Located<String>) -> Problem {

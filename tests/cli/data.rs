@@ -201,3 +201,92 @@ fn a_full_disk_leaves_the_cache_as_it_was() {
         .inside(folder.path())
         .answer();
 }
+
+/// Foods cut from the published USDA SR28 files, in full.
+fn full_cut() -> String {
+    let cut = root().join("data-import/tests/data/sr28-full-cut");
+    cut.display().to_string()
+}
+
+#[test]
+fn a_dataset_in_full_says_where_its_values_come_from() {
+    let folder = folder(&[]);
+    let inside = |args: &[&str]| trayful(args).inside(folder.path());
+    let import = [
+        "data",
+        "import",
+        &full_cut(),
+        "--cache",
+        "cache",
+        "--on",
+        "2026-11-24",
+    ];
+    insta::assert_snapshot!(inside(&import).answer());
+    let page = inside(&["foods", "--show", "01001", "--cache", "cache", "--age", "8"]).answer();
+    let values = page.split("PER 100 g EDIBLE").nth(1).unwrap();
+    insta::assert_snapshot!(values.lines().take(16).collect::<Vec<_>>().join("\n"));
+    let json = inside(&["foods", "--show", "01001", "--cache", "cache", "--json"]).answer();
+    assert!(json.contains("\"origin\": \"measured\""), "{json}");
+    assert!(json.contains("\"data_points\""), "{json}");
+    let add = [
+        "batch",
+        "--add",
+        "60 g 01001 none",
+        "--added",
+        "50 ml",
+        "--cache",
+        "cache",
+        "--age",
+        "8",
+    ];
+    let card = inside(&add).answer();
+    assert!(
+        card.contains("Of each amount so many percent rest on"),
+        "{card}"
+    );
+    let card = trayful(&["batch", "--add", "600 g 11485 steam", "--age", "8"]).answer();
+    assert!(
+        !card.contains("Of each amount"),
+        "the built-in data does not say: {card}"
+    );
+}
+
+#[test]
+fn a_cache_is_verified_and_a_source_dropped() {
+    let folder = with_cache();
+    let inside = |args: &[&str]| trayful(args).inside(folder.path());
+    let told = inside(&["data", "--verify", "--cache", "cache"]).answer();
+    assert!(told.starts_with("Sound: "), "{told}");
+    let told = inside(&["data", "--remove", "branded", "--cache", "cache"]).refusal();
+    assert!(told.contains("sr28"), "{told}");
+    inside(&["data", "--remove", "sr28", "--cache", "cache"]).answer();
+    let said = inside(&["foods", "butter", "--cache", "cache"]).said();
+    assert_eq!((said.code, said.err.as_str()), (1, ""), "{}", said.out);
+    assert!(inside(&["data", "--verify"]).refusal().contains("--cache"));
+}
+
+#[test]
+fn a_damaged_table_does_not_pass_the_check() {
+    let folder = with_cache();
+    let measures = folder.path().join("cache/measures-sr28.parquet");
+    let mut bytes = fs::read(&measures).unwrap();
+    let middle = bytes.len() / 2;
+    bytes[middle] ^= 0xff;
+    fs::write(&measures, bytes).unwrap();
+    let told = trayful(&["data", "--verify", "--cache", "cache"])
+        .inside(folder.path())
+        .refusal();
+    assert!(told.contains("measures-sr28.parquet"), "{told}");
+}
+
+#[test]
+fn a_layout_that_the_files_are_not_is_refused() {
+    let folder = folder(&[]);
+    let cut = cut().display().to_string();
+    let import = [
+        "data", "import", &cut, "--cache", "cache", "--format", "fooddata",
+    ];
+    let told = trayful(&import).inside(folder.path()).refusal();
+    insta::assert_snapshot!(told.replace(&cut, "SOURCE"));
+    assert!(!folder.path().join("cache/manifest.json").exists());
+}
