@@ -122,7 +122,8 @@ fn run_import(args: &ImportArgs, session: &Session) -> Result<Answer, Failure> {
 
 /// A bar on standard error; it draws itself only on a terminal.
 fn progress_bar() -> ProgressBar {
-    let style = ProgressStyle::with_template("{msg:24} {bar:40} {bytes} of {total_bytes}");
+    let style =
+        ProgressStyle::with_template("{msg:24} {bar:32} {bytes} of {total_bytes}, {eta} left");
     let bar = ProgressBar::new(0);
     match style {
         Ok(style) => bar.with_style(style),

@@ -49,13 +49,14 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     let book = session.book()?;
     let day = args.day.day();
     let tray = args.tray.resolve(&book.settings)?;
-    let mut recipe = book.recipe(&args.recipe)?;
-    if let Some(text) = &args.weighed {
-        recipe.puree.weighed = Some(weighed(text)?);
-    }
+    let recipe = book.recipe(&args.recipe)?;
     let pantry = session.pantry(Some(&book.recipe_path(&args.recipe)))?;
     let target = args.trays.map_or(Target::AsWritten, Target::Trays);
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
+    let batch = match &args.weighed {
+        Some(text) => on_the_scale(batch, text)?,
+        None => batch,
+    };
     let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
     let cubes = args
         .cubes
@@ -108,6 +109,13 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         freezer_line(&store)?
     ));
     Ok(Answer::text(page.finish()))
+}
+
+/// The batch as it was cooked, with what the scale said of its purée.
+fn on_the_scale(batch: Batch, text: &str) -> Result<Batch, Failure> {
+    let mut prepared = batch.prepared;
+    prepared.weighed = Some(weighed(text)?);
+    Ok(prepared.calculate()??)
 }
 
 fn weighed(text: &str) -> Result<trayful::problem::Located<Mass>, Failure> {

@@ -90,3 +90,39 @@ fn a_price_and_a_nutrient_without_a_value_stay_without_one() {
         ["1"]
     );
 }
+
+/// What the scale said is of the batch that was cooked, not of the recipe as it is written: all the
+/// protein that went in is in the weighed purée (USDA SR28: 1.00 g in 100 g of squash, 16 % refuse).
+#[test]
+fn a_scaled_batch_is_weighed_as_it_was_cooked() {
+    let home = Household::new();
+    let freeze = [
+        "freeze",
+        "squash",
+        "--trays",
+        "2",
+        "--weighed",
+        "880g",
+        "--on",
+        "2026-10-01",
+    ];
+    home.answer(&freeze);
+    let record = rusqlite::Connection::open(home.record()).unwrap();
+    let number = |sql: &str| {
+        record
+            .query_row(sql, [], |row| row.get::<_, f64>(0))
+            .unwrap()
+    };
+    let purchased = number("SELECT purchased_g FROM batch_food");
+    assert!(
+        purchased > 1000.0,
+        "{purchased} g: the recipe of 600 g was scaled"
+    );
+    let cube = number("SELECT cube_g FROM batch");
+    let protein = number("SELECT frozen FROM batch_nutrient WHERE number = 203");
+    approx::assert_relative_eq!(
+        protein * 880.0 / cube,
+        purchased * 0.84 * 1.00 / 100.0,
+        max_relative = 1e-9
+    );
+}
