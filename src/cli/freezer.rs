@@ -1,5 +1,7 @@
 //! `trayful freeze`, `freezer`, `discard` and `cook-next`: what lies in the freezer.
 
+use std::collections::BTreeSet;
+
 use clap::Args;
 use data_import::NutrientId;
 use jiff::ToSpan as _;
@@ -70,7 +72,6 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     );
     let life = recipe.freezer.days.unwrap_or(book.settings.freezer_days);
     let cautions = CautionTable::builtin()?;
-    let source = pantry.table().manifest().sources.first();
     let new = NewBatch {
         day,
         name: stem(&args.recipe),
@@ -79,9 +80,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         cubes,
         cube,
         use_by: day.saturating_add(i64::from(life).days()),
-        dataset: &source.map_or_else(String::new, |source| {
-            format!("{}, {}", source.name, source.release)
-        }),
+        dataset: &sources(&batch),
     };
     let mut store = book.store()?;
     let mut warnings = too_much(&book, &store, day, life, cubes)?;
@@ -109,6 +108,17 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         freezer_line(&store)?
     ));
     Ok(Answer::text(page.finish()))
+}
+
+/// The datasets, each with its release, that the figures of a batch come from.
+fn sources(batch: &Batch) -> String {
+    let water = std::iter::once(&batch.prepared.liquid.water);
+    let sources: BTreeSet<&str> = batch
+        .foods()
+        .chain(water)
+        .map(|food| food.source.as_str())
+        .collect();
+    sources.into_iter().collect::<Vec<_>>().join("; ")
 }
 
 /// The batch as it was cooked, with what the scale said of its purée.

@@ -33,11 +33,6 @@ impl Pantry {
         }
     }
 
-    /// The published table behind it.
-    pub fn table(&self) -> &FoodTable {
-        &self.table
-    }
-
     /// Keeps the foods of these recipes at hand: the table is then read once for all of them.
     pub fn laid_out_for(mut self, ids: &[FoodId]) -> Result<Self, Error> {
         let foods = self.foods(ids)?.into_iter().flatten();
