@@ -148,7 +148,7 @@ fn a_writer_killed_at_any_moment_loses_nothing_and_leaves_nothing_half() {
         all_whole(&home, &confirmed);
     }
     assert!(
-        confirmed.len() > 40,
+        confirmed.len() >= 40,
         "{} entries are too few to tell",
         confirmed.len()
     );
@@ -232,7 +232,10 @@ fn commands_killed_at_any_moment_lose_nothing() {
     let home = Household::new();
     let script = "while true; do \"$0\" buy \"1 g 11485\" 0.01 --on 2026-10-01; done";
     let mut confirmed = Vec::new();
-    for moment in 0..often(15, 200) {
+    let mut moment = 0;
+    // On a busy machine few commands end before they are killed: then more are started.
+    while moment < often(15, 200) || (confirmed.len() <= 10 && moment < 400) {
+        moment += 1;
         let mut loops = Command::new("bash")
             .args(["-c", script, env!("CARGO_BIN_EXE_trayful")])
             .current_dir(home.path())
@@ -240,7 +243,7 @@ fn commands_killed_at_any_moment_lose_nothing() {
             .stdout(Stdio::piped())
             .spawn()
             .unwrap();
-        let wait = 20_000 + moment * 6091 % 80_000;
+        let wait = 20_000 + moment * 6091 % 80_000 * (1 + moment / 20);
         std::thread::sleep(Duration::from_micros(u64::try_from(wait).unwrap()));
         let group = format!("-{}", loops.id());
         let killed = Command::new("kill")
