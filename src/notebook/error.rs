@@ -84,6 +84,18 @@ pub enum BookError {
 }
 
 impl BookError {
+    /// Whether another command holds the record at this moment.
+    pub(super) fn is_busy(&self) -> bool {
+        let code = match self {
+            Self::Sqlite { source, .. } => source.sqlite_error_code(),
+            _ => None,
+        };
+        matches!(
+            code,
+            Some(rusqlite::ErrorCode::DatabaseBusy | rusqlite::ErrorCode::DatabaseLocked)
+        )
+    }
+
     /// What to do next.
     pub fn hint(&self) -> Option<&'static str> {
         Some(match self {

@@ -15,6 +15,10 @@ use super::schema;
 /// How long a command waits for another that is writing.
 const PATIENCE: Duration = Duration::from_secs(20);
 
+/// How often a record that another command is just making is tried again, and after how long.
+const ATTEMPTS: u32 = 300;
+const PAUSE: Duration = Duration::from_millis(10);
+
 /// The record of a household.
 #[derive(Debug)]
 pub struct Store {
@@ -46,6 +50,13 @@ impl Store {
             connection,
             path: path.to_path_buf(),
         };
+        // SQLite does not wait for every lock: to turn a new file to WAL it gives up at once.
+        for _ in 0..ATTEMPTS {
+            match store.prepare() {
+                Err(error) if error.is_busy() => std::thread::sleep(PAUSE),
+                done => return done.map(|()| store),
+            }
+        }
         store.prepare()?;
         Ok(store)
     }
