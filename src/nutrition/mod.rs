@@ -1,7 +1,13 @@
-//! Nutrient identities, reference intakes, and energy.
+//! Nutrient identities, reference intakes, energy, and what is served.
 
+mod day;
 pub mod energy;
 mod reference;
+mod serving;
+mod total;
 
 pub use data_import::{Nutrient, NutrientId, nutrients};
+pub use day::{Day, Meal, Milk};
 pub use reference::{AgeBand, AgeMonths, Intake, IntakeKind, IntakeTable, Upper};
+pub use serving::{ServedFood, Serving, Source, total_of};
+pub use total::Total;

@@ -1,10 +1,11 @@
 //! The batch: masses, water, density, and every nutrient, before and after warming.
 
-use data_import::{Error, Food, FoodId, Nutrient, NutrientId, Origin, nutrients};
+use data_import::{Error, Food, Nutrient, NutrientId, Origin, nutrients};
 
 use super::notes::notes_on;
 use super::{Prepared, PreparedIngredient};
 use crate::cooking::Retention;
+use crate::nutrition::Total;
 use crate::portion::Constituents;
 use crate::problem::Problem;
 use crate::quantity::Mass;
@@ -27,22 +28,6 @@ pub struct Masses {
     pub liquid: Mass,
     /// The blended batch.
     pub puree: Mass,
-}
-
-/// A sum in which a part may be unknown.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Total {
-    /// Sum of the known parts, in the nutrient's unit; `None` where no part is known.
-    pub known: Option<f64>,
-    /// The foods without a value; where there are any, `known` is a lower bound.
-    pub missing: Vec<FoodId>,
-}
-
-impl Total {
-    /// Whether every part is known.
-    pub fn complete(&self) -> bool {
-        self.missing.is_empty()
-    }
 }
 
 /// One nutrient of a batch.

@@ -7,7 +7,7 @@ mod prepare;
 mod scale;
 mod spec;
 
-pub use calculate::{Batch, Masses, Note, NoteKind, NutrientTotal, Total};
+pub use calculate::{Batch, Masses, Note, NoteKind, NutrientTotal};
 pub use prepare::{Kitchen, Prepared, PreparedIngredient, PreparedLiquid};
 pub use scale::scaled_batch;
 pub use spec::{Additions, from_command_line};

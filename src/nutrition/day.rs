@@ -1,0 +1,74 @@
+//! A day of one child, as it was eaten or as it is planned.
+
+use data_import::NutrientId;
+use jiff::civil::Date;
+
+use super::{AgeMonths, Serving, Source, Total};
+
+/// A day of one child.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Day {
+    /// The date.
+    pub date: Date,
+    /// Age on that day.
+    pub age: AgeMonths,
+    /// Every milk of the day; `None` where nothing is on record, empty where it is on record that there was none.
+    pub milk: Option<Vec<Milk>>,
+    /// The meals, in their order.
+    pub meals: Vec<Meal>,
+}
+
+/// One milk of a day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Milk {
+    /// What it holds.
+    pub serving: Serving,
+    /// Whether it is breast milk; else formula or another milk.
+    pub breast: bool,
+    /// Feeds, where they were counted.
+    pub feeds: Option<u32>,
+    /// Where the amount comes from, if it was not measured: a sentence that names its source.
+    pub estimate: Option<String>,
+}
+
+/// One meal.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Meal {
+    /// What the household calls it; empty where it was not said.
+    pub name: String,
+    /// What was on the spoon.
+    pub servings: Vec<Serving>,
+    /// The share of it that was eaten, 0 to 1; 1 for a meal that is planned.
+    pub share: f64,
+    /// Whether that share is our estimate, because some was eaten and nobody said how much.
+    pub estimated: bool,
+}
+
+impl Meal {
+    /// What was eaten of a nutrient, from one source or from all.
+    pub fn total(&self, nutrient: NutrientId, source: Option<Source>) -> Total {
+        let mut sum = Total::default();
+        for serving in &self.servings {
+            if source.is_none_or(|source| source == serving.source) {
+                sum.add(&serving.total(nutrient).times(self.share));
+            }
+        }
+        sum
+    }
+}
+
+impl Day {
+    /// What was had of a nutrient, from one source or from all.
+    pub fn total(&self, nutrient: NutrientId, source: Option<Source>) -> Total {
+        let mut sum = Total::default();
+        for meal in &self.meals {
+            sum.add(&meal.total(nutrient, source));
+        }
+        for milk in self.milk.iter().flatten() {
+            if source.is_none_or(|source| source == milk.serving.source) {
+                sum.add(&milk.serving.total(nutrient));
+            }
+        }
+        sum
+    }
+}

@@ -1,0 +1,145 @@
+//! What one child gets of one thing: cubes of a batch, milk, or other food, as it is served.
+
+use std::collections::BTreeMap;
+
+use data_import::{Food, FoodId, NutrientId, nutrients};
+
+use super::Total;
+use crate::quantity::Mass;
+
+/// Where a serving comes from; totals keep these apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Source {
+    /// Breast milk or formula.
+    Milk,
+    /// Cubes from the freezer.
+    Puree,
+    /// Ready-made food, and food from the table.
+    Other,
+}
+
+impl Source {
+    /// All of them, in the order they are shown.
+    pub const ALL: [Self; 3] = [Self::Milk, Self::Puree, Self::Other];
+
+    /// The word for it: `milk`, `puree`, `other`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Milk => "milk",
+            Self::Puree => "puree",
+            Self::Other => "other",
+        }
+    }
+}
+
+/// One thing on the spoon.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Serving {
+    /// Where it comes from.
+    pub source: Source,
+    /// Title of the recipe, or name of the food.
+    pub what: String,
+    /// Its mass.
+    pub mass: Mass,
+    /// What it holds as served; a nutrient that is not there was not looked at.
+    pub nutrients: BTreeMap<NutrientId, Total>,
+    /// The foods in it, each once; plain water is none.
+    pub foods: Vec<ServedFood>,
+    /// Cooking liquid and plain water blended in; `None` where it is not on record.
+    pub liquid: Option<Mass>,
+}
+
+/// A food in a serving.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ServedFood {
+    /// Its id.
+    pub id: FoodId,
+    /// Its name.
+    pub name: String,
+    /// Edible mass, raw where it was cooked; `None` where it is not on record.
+    pub edible: Option<Mass>,
+    /// Iron from it in mg, as served; `None` where it is not known.
+    pub iron: Option<f64>,
+    /// The major allergens that its name gives away.
+    pub allergens: Vec<String>,
+}
+
+impl Serving {
+    /// So much of a food of a dataset, or from a label, as it is.
+    ///
+    /// Errors: the table of nutrients cannot be read.
+    pub fn of_food(
+        source: Source,
+        food: &Food,
+        mass: Mass,
+        allergens: Vec<String>,
+    ) -> Result<Self, data_import::Error> {
+        let amount = |id| Some(mass.grams() * food.composition.get(id)? / 100.0);
+        let totals = nutrients()?
+            .iter()
+            .map(|one| (one.id, Total::of(&food.id, amount(one.id))));
+        Ok(Self {
+            source,
+            what: food.name.clone(),
+            mass,
+            nutrients: totals.collect(),
+            foods: vec![ServedFood {
+                id: food.id.clone(),
+                name: food.name.clone(),
+                edible: Some(mass),
+                iron: amount(NutrientId::IRON),
+                allergens,
+            }],
+            liquid: Some(Mass::ZERO),
+        })
+    }
+
+    /// The total of a nutrient; missing from every food where it was not looked at.
+    pub fn total(&self, nutrient: NutrientId) -> Total {
+        let unknown = || {
+            let mut missing: Vec<_> = self.foods.iter().map(|food| food.id.clone()).collect();
+            missing.sort();
+            missing.dedup();
+            Total {
+                known: None,
+                missing,
+            }
+        };
+        self.nutrients
+            .get(&nutrient)
+            .cloned()
+            .unwrap_or_else(unknown)
+    }
+
+    /// So many times as much, as three cubes are three times one cube.
+    #[must_use]
+    pub fn times(&self, factor: f64) -> Self {
+        let nutrients = self.nutrients.iter();
+        let foods = self.foods.iter().map(|food| ServedFood {
+            edible: food.edible.map(|mass| mass * factor),
+            iron: food.iron.map(|iron| iron * factor),
+            ..food.clone()
+        });
+        Self {
+            mass: self.mass * factor,
+            nutrients: nutrients
+                .map(|(id, total)| (*id, total.times(factor)))
+                .collect(),
+            foods: foods.collect(),
+            liquid: self.liquid.map(|mass| mass * factor),
+            ..self.clone()
+        }
+    }
+}
+
+/// The total of a nutrient over servings.
+pub fn total_of<'a>(
+    servings: impl IntoIterator<Item = &'a Serving>,
+    nutrient: NutrientId,
+) -> Total {
+    let mut sum = Total::default();
+    for serving in servings {
+        sum.add(&serving.total(nutrient));
+    }
+    sum
+}
