@@ -15,9 +15,11 @@ mod names;
 mod output;
 mod page_file;
 mod pantry;
+mod plan;
 mod question;
 mod said;
 mod serve;
+mod shop;
 mod tastes;
 
 use std::path::PathBuf;
@@ -102,6 +104,10 @@ enum Command {
     Serve(serve::ServeArgs),
     /// Record what a child drinks a day: breast milk, formula
     Milk(milk::MilkArgs),
+    /// Plan meals and cooking: show, set, check, export, import, calendar
+    Plan(plan::PlanArgs),
+    /// What to buy for the plan, in packs, with what it costs
+    Shop(shop::ShopArgs),
     /// Write down a question for the next visit
     Question(question::QuestionArgs),
     /// Record cubes thrown away
@@ -228,6 +234,8 @@ pub(crate) fn main() -> ExitCode {
         Command::Card(args) => card::run(args, &session),
         Command::Serve(args) => serve::run(args, &session),
         Command::Milk(args) => milk::run(args, &session),
+        Command::Plan(args) => plan::run(args, &session),
+        Command::Shop(args) => shop::run(args, &session),
         Command::Question(args) => question::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),
         Command::CookNext(args) => freezer::cook_next(args, &session),

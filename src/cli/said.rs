@@ -3,6 +3,7 @@
 use data_import::FoodId;
 use trayful::food::{OWN_FOOD_HINT, Pantry, mass_of};
 use trayful::notebook::{Book, Helping, Pick, Stock};
+use trayful::portion::poured;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, Unit};
 use trayful::safety::CautionTable;
@@ -115,9 +116,21 @@ impl<'a> Listener<'a> {
             .map_err(|error: trayful::quantity::AmountError| {
                 Problem::at(place(), error.to_string()).hint(error.hint())
             })?;
-        let mass = mass_of(&amount, &known)
-            .map_err(|error| Problem::at(place(), error.to_string()).hint(error.hint()))?
-            .mass;
+        let mass = match (mass_of(&amount, &known), amount.volume()) {
+            (Ok(resolved), _) => resolved.mass,
+            (Err(error), volume) => {
+                // What has no measure of its own may still pour.
+                let poured = volume.ok().and_then(|volume| poured(&known, volume));
+                let mass = poured.ok_or_else(|| {
+                    Problem::at(place(), error.to_string()).hint(error.hint())
+                })?;
+                self.taken_as.push(format!(
+                    "{amount} of it was taken as {:.0} g, by the density of what it is made of",
+                    mass.grams()
+                ));
+                mass
+            }
+        };
         if mass.grams() <= 0.0 {
             let problem = Problem::at(place(), "an amount of nothing");
             return Err(problem.hint("leave it out").into());
