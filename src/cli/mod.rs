@@ -11,6 +11,7 @@ mod foods;
 mod freezer;
 mod labels;
 mod milk;
+mod mix;
 mod names;
 mod output;
 mod page_file;
@@ -102,6 +103,8 @@ enum Command {
     Card(Box<card::CardArgs>),
     /// Record a meal, oldest cubes first, and see its iron and energy
     Serve(serve::ServeArgs),
+    /// What a bowl would hold: iron, energy, vitamin C, new foods; nothing is recorded
+    Mix(mix::MixArgs),
     /// Record what a child drinks a day: breast milk, formula
     Milk(milk::MilkArgs),
     /// Plan meals and cooking: show, set, check, export, import, calendar
@@ -233,6 +236,7 @@ pub(crate) fn main() -> ExitCode {
         Command::Labels(args) => labels::run(args, &session),
         Command::Card(args) => card::run(args, &session),
         Command::Serve(args) => serve::run(args, &session),
+        Command::Mix(args) => mix::run(args, &session),
         Command::Milk(args) => milk::run(args, &session),
         Command::Plan(args) => plan::run(args, &session),
         Command::Shop(args) => shop::run(args, &session),

@@ -121,9 +121,8 @@ impl<'a> Listener<'a> {
             (Err(error), volume) => {
                 // What has no measure of its own may still pour.
                 let poured = volume.ok().and_then(|volume| poured(&known, volume));
-                let mass = poured.ok_or_else(|| {
-                    Problem::at(place(), error.to_string()).hint(error.hint())
-                })?;
+                let mass = poured
+                    .ok_or_else(|| Problem::at(place(), error.to_string()).hint(error.hint()))?;
                 self.taken_as.push(format!(
                     "{amount} of it was taken as {:.0} g, by the density of what it is made of",
                     mass.grams()

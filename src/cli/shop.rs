@@ -73,22 +73,32 @@ fn needs(
         let recipe = book.recipe(&one.recipe)?;
         let pantry = session.pantry(Some(&book.recipe_path(&one.recipe)))?;
         let batch = calculated(&recipe, &Target::Trays(one.trays), &tray, &pantry)?;
-        let bought = batch.prepared.ingredients.iter().filter(|one| one.class.0 != "water");
+        let bought = batch
+            .prepared
+            .ingredients
+            .iter()
+            .filter(|one| one.class.0 != "water");
         needs.extend(bought.map(|part| Need {
             food: part.food.clone(),
             purchased: part.purchased(),
             used_for: one.recipe.clone(),
         }));
     }
-    for meal in agenda.meals.iter().filter(|meal| meal.outcome == Outcome::Open) {
+    for meal in agenda
+        .meals
+        .iter()
+        .filter(|meal| meal.outcome == Outcome::Open)
+    {
         let foods = meal.parts.iter().filter_map(|part| match part {
             AgendaPart::Food(id, mass) if id.as_str() != BreastMilk::FOOD => Some((id, mass)),
             _ => None,
         });
         let known = foods.filter_map(|(id, mass)| Some((facts.foods.get(id)?, mass)));
-        needs.extend(known.map(|((food, _), mass)| {
-            Need::of_table(food.clone(), *mass, "the table".to_string())
-        }));
+        needs.extend(
+            known.map(|((food, _), mass)| {
+                Need::of_table(food.clone(), *mass, "the table".to_string())
+            }),
+        );
     }
     Ok(needs)
 }

@@ -1,5 +1,6 @@
 //! Nutrient identities, reference intakes, energy, and what is served.
 
+mod bowl;
 mod day;
 mod diversity;
 pub mod energy;
@@ -8,6 +9,7 @@ mod reference;
 mod serving;
 mod total;
 
+pub use bowl::{Bound, Bowl, VITAMIN_C_PER_IRON};
 pub use data_import::{Nutrient, NutrientId, nutrients};
 pub use day::{Day, Meal, Milk};
 pub use diversity::{DietGroup, GroupTable, Grouping};

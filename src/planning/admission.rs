@@ -71,7 +71,11 @@ impl Admission<'_> {
             PlannedServing::Cubes(pick) if pick.name.starts_with('#') => self.batch(&pick.name),
             PlannedServing::Cubes(pick) => {
                 let frozen = self.stock.iter().any(|stock| stock.batch.name == pick.name);
-                if frozen { Ok(()) } else { self.recipe(&pick.name) }
+                if frozen {
+                    Ok(())
+                } else {
+                    self.recipe(&pick.name)
+                }
             }
             PlannedServing::Food(food, mass) if mass.grams() > MOST_GRAMS => {
                 let what = format!("{} g of {food} is more than a meal", mass.grams());
@@ -91,7 +95,11 @@ impl Admission<'_> {
     }
 
     fn batch(&self, name: &str) -> Result<(), Problem> {
-        if self.stock.iter().any(|stock| is_batch(name, stock.batch.id)) {
+        if self
+            .stock
+            .iter()
+            .any(|stock| is_batch(name, stock.batch.id))
+        {
             return Ok(());
         }
         let what = match self.batches.iter().find(|batch| is_batch(name, batch.id)) {

@@ -70,9 +70,16 @@ impl Agenda {
     pub fn of(facts: &Facts<'_>) -> Self {
         let order = |meal: &str| {
             let known = facts.settings.meals.iter();
-            known.clone().position(|one| one == meal).unwrap_or(usize::MAX)
+            known
+                .clone()
+                .position(|one| one == meal)
+                .unwrap_or(usize::MAX)
         };
-        let planned = facts.plan.meals.iter().filter(|(_, parts)| !parts.is_empty());
+        let planned = facts
+            .plan
+            .meals
+            .iter()
+            .filter(|(_, parts)| !parts.is_empty());
         let mut slots: Vec<_> = planned.collect();
         slots.sort_by_key(|(slot, _)| (slot.day, order(&slot.meal), &slot.child));
         let mut supply = Supply::of(facts);
@@ -102,7 +109,8 @@ impl Agenda {
     /// The same, of some days only, both included.
     #[must_use]
     pub fn between(mut self, from: Date, to: Date) -> Self {
-        self.meals.retain(|meal| (from..=to).contains(&meal.slot.day));
+        self.meals
+            .retain(|meal| (from..=to).contains(&meal.slot.day));
         self.cooking.retain(|one| (from..=to).contains(&one.day));
         self
     }
@@ -170,7 +178,9 @@ fn same(facts: &Facts<'_>, had: &[&Eaten], parts: &[PlannedServing]) -> bool {
         }
     }
     picks.sort_by_key(|pick| !pick.name.starts_with('#'));
-    let taken = picks.into_iter().all(|pick| take_from(facts, &mut cubes, pick));
+    let taken = picks
+        .into_iter()
+        .all(|pick| take_from(facts, &mut cubes, pick));
     taken && foods.is_empty() && cubes.iter().all(|(_, left)| *left == 0)
 }
 

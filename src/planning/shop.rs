@@ -16,7 +16,10 @@ const SLACK: f64 = 1e-9;
 const SHELVES: [(&str, &[&str]); 13] = [
     ("Vegetables", &["1100"]),
     ("Fruit", &["0900"]),
-    ("Meat and poultry", &["0500", "0700", "1000", "1300", "1700"]),
+    (
+        "Meat and poultry",
+        &["0500", "0700", "1000", "1300", "1700"],
+    ),
     ("Fish", &["1500"]),
     ("Dairy and eggs", &["0100"]),
     ("Grains and cereals", &["0800", "2000"]),
@@ -43,7 +46,9 @@ pub struct Need {
 impl Need {
     /// What is eaten of a food as it is: refuse is bought with it.
     pub fn of_table(food: Food, eaten: Mass, used_for: String) -> Self {
-        let share = edible_share(&food).filter(|share| *share > 0.0).unwrap_or(1.0);
+        let share = edible_share(&food)
+            .filter(|share| *share > 0.0)
+            .unwrap_or(1.0);
         Self {
             purchased: eaten * (1.0 / share),
             food,
@@ -223,8 +228,14 @@ mod tests {
     fn what_is_needed_is_rounded_up_and_never_down() {
         let bought = |grams| kitchen_amount(Mass::from_grams(grams)).grams();
         assert_eq!([bought(0.4), bought(5.0), bought(5.1)], [5.0, 5.0, 10.0]);
-        assert_eq!([bought(83.0), bought(612.0), bought(1212.0)], [90.0, 650.0, 1300.0]);
+        assert_eq!(
+            [bought(83.0), bought(612.0), bought(1212.0)],
+            [90.0, 650.0, 1300.0]
+        );
         let packs = |needed, pack| whole_packs(Mass::from_grams(needed), Mass::from_grams(pack));
-        assert_eq!([packs(900.0, 450.0), packs(900.1, 450.0), packs(1.0, 450.0)], [2, 3, 1]);
+        assert_eq!(
+            [packs(900.0, 450.0), packs(900.1, 450.0), packs(1.0, 450.0)],
+            [2, 3, 1]
+        );
     }
 }

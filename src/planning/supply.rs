@@ -4,7 +4,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::facts::{Facts, is_batch};
-use crate::notebook::Pick;
+use crate::notebook::{Pick, Stock};
 
 /// Where cubes come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -48,23 +48,32 @@ pub struct Supply {
 }
 
 impl Supply {
-    /// What is in the freezer, and what is to be cooked from today on and is not cooked yet.
-    pub fn of(facts: &Facts<'_>) -> Self {
-        let frozen = facts.stock.iter().map(|stock| Lot {
+    /// What is in the freezer.
+    pub fn of_stock(stock: &[Stock]) -> Self {
+        let frozen = stock.iter().map(|stock| Lot {
             origin: Origin::Batch(stock.batch.id),
             name: stock.batch.name.clone(),
             from: stock.batch.day,
             use_by: stock.batch.use_by,
             left: stock.left,
         });
-        let mut lots: Vec<_> = frozen.collect();
+        let mut supply = Self {
+            lots: frozen.collect(),
+        };
+        supply.sort();
+        supply
+    }
+
+    /// What is in the freezer, and what is to be cooked from today on and is not cooked yet.
+    pub fn of(facts: &Facts<'_>) -> Self {
+        let mut supply = Self::of_stock(&facts.stock);
         for (day, cooking) in facts.plan.cooking.range(facts.today..) {
             for one in cooking {
                 let Some(dish) = facts.dishes.get(&one.recipe) else {
                     continue;
                 };
                 if !was_cooked(facts, *day, &one.recipe) {
-                    lots.push(Lot {
+                    supply.lots.push(Lot {
                         origin: Origin::Cooking(*day),
                         name: one.recipe.clone(),
                         from: *day,
@@ -74,8 +83,18 @@ impl Supply {
                 }
             }
         }
-        lots.sort_by_key(|lot| (lot.use_by, lot.origin));
-        Self { lots }
+        supply.sort();
+        supply
+    }
+
+    /// First to be eaten first.
+    fn sort(&mut self) {
+        self.lots.sort_by_key(|lot| (lot.use_by, lot.origin));
+    }
+
+    /// What is left, first to be eaten first.
+    pub fn left(&self) -> impl Iterator<Item = &Lot> {
+        self.lots.iter().filter(|lot| lot.left > 0)
     }
 
     /// Takes cubes for a day: those to be eaten first, and what is past its last day only where nothing else is left.
@@ -93,9 +112,10 @@ impl Supply {
                 }
             }
         }
-        let later = self.lots.iter().filter(|lot| {
-            wanted > 0 && lot.is(&pick.name) && lot.left > 0 && lot.from > day
-        });
+        let later = self
+            .lots
+            .iter()
+            .filter(|lot| wanted > 0 && lot.is(&pick.name) && lot.left > 0 && lot.from > day);
         Taken {
             parts,
             short: wanted,

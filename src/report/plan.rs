@@ -42,8 +42,12 @@ impl PlanPage<'_> {
     /// The page as text.
     pub fn render(&self, look: Look) -> String {
         let mut page = Page::new(look);
-        let children: BTreeSet<&str> =
-            self.agenda.meals.iter().map(|meal| meal.slot.child.as_str()).collect();
+        let children: BTreeSet<&str> = self
+            .agenda
+            .meals
+            .iter()
+            .map(|meal| meal.slot.child.as_str())
+            .collect();
         for child in children {
             self.grid(&mut page, child);
         }
@@ -59,14 +63,34 @@ impl PlanPage<'_> {
     }
 
     fn grid(&self, page: &mut Page, child: &str) {
-        let known = self.facts.settings.children.iter().find(|one| one.name == child);
+        let known = self
+            .facts
+            .settings
+            .children
+            .iter()
+            .find(|one| one.name == child);
         let age = known.map_or_else(String::new, |one| {
             let age = one.age_on(self.from).0;
-            format!(", {age} {} old on {}", plural(u32::from(age), "month"), self.from)
+            format!(
+                ", {age} {} old on {}",
+                plural(u32::from(age), "month"),
+                self.from
+            )
         });
         page.heading(&format!("PLAN FOR {child}{age}"));
-        let of_child = || self.agenda.meals.iter().filter(|meal| meal.slot.child == child);
-        let mut meals: Vec<&str> = self.facts.settings.meals.iter().map(String::as_str).collect();
+        let of_child = || {
+            self.agenda
+                .meals
+                .iter()
+                .filter(|meal| meal.slot.child == child)
+        };
+        let mut meals: Vec<&str> = self
+            .facts
+            .settings
+            .meals
+            .iter()
+            .map(String::as_str)
+            .collect();
         for meal in of_child() {
             if !meals.contains(&meal.slot.meal.as_str()) {
                 meals.push(&meal.slot.meal);
@@ -114,8 +138,12 @@ impl PlanPage<'_> {
     }
 
     fn legend(&self, page: &mut Page) {
-        let marks: BTreeSet<char> =
-            self.agenda.meals.iter().map(|meal| mark(meal, self.facts.today)).collect();
+        let marks: BTreeSet<char> = self
+            .agenda
+            .meals
+            .iter()
+            .map(|meal| mark(meal, self.facts.today))
+            .collect();
         let words = [
             ('x', "x eaten as planned"),
             ('~', "~ eaten otherwise"),

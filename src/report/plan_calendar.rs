@@ -11,7 +11,8 @@ use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Out
 use crate::planning::facts::Facts;
 use crate::planning::supply::{Origin, Taken};
 
-/// The events of what is still to come: one for each evening before a day with cubes, one for each day of cooking.
+/// The events of what is still to come: one for each evening, from today's on, before a day with cubes; one for each day of
+/// cooking.
 pub fn events(facts: &Facts<'_>, agenda: &Agenda) -> Vec<DayEvent> {
     let household = mark(&facts.settings.children);
     let mut days: BTreeMap<Date, Vec<&AgendaMeal>> = BTreeMap::new();
@@ -20,9 +21,14 @@ pub fn events(facts: &Facts<'_>, agenda: &Agenda) -> Vec<DayEvent> {
     }
     let mut events: Vec<DayEvent> = Vec::new();
     for (day, meals) in &days {
-        let Ok(evening) = day.yesterday() else { continue };
-        let thaw: Vec<String> = meals.iter().filter_map(|meal| thawed(facts, meal)).collect();
-        if !thaw.is_empty() {
+        let Ok(evening) = day.yesterday() else {
+            continue;
+        };
+        let thaw: Vec<String> = meals
+            .iter()
+            .filter_map(|meal| thawed(facts, meal))
+            .collect();
+        if !thaw.is_empty() && evening >= facts.today {
             events.push(DayEvent {
                 uid: format!("thaw-{day}-{household}@trayful.invalid"),
                 day: evening,
@@ -32,7 +38,11 @@ pub fn events(facts: &Facts<'_>, agenda: &Agenda) -> Vec<DayEvent> {
         }
     }
     let mut cooking: BTreeMap<Date, Vec<&AgendaCooking>> = BTreeMap::new();
-    for one in agenda.cooking.iter().filter(|one| !one.done && one.day >= facts.today) {
+    for one in agenda
+        .cooking
+        .iter()
+        .filter(|one| !one.done && one.day >= facts.today)
+    {
         cooking.entry(one.day).or_default().push(one);
     }
     for (day, cooking) in cooking {
@@ -55,8 +65,14 @@ fn to_come(facts: &Facts<'_>, meal: &AgendaMeal) -> bool {
 /// `2 red lentil and squash (#3) for lunch`; `None` where nothing comes from the freezer.
 pub(super) fn thawed(facts: &Facts<'_>, meal: &AgendaMeal) -> Option<String> {
     let part = |part: &AgendaPart| match part {
-        AgendaPart::Cubes(pick, taken) => frozen_before(taken, meal.slot.day)
-            .then(|| format!("{} {}{}", pick.cubes, lower(facts.title(&pick.name)), lots(taken))),
+        AgendaPart::Cubes(pick, taken) => frozen_before(taken, meal.slot.day).then(|| {
+            format!(
+                "{} {}{}",
+                pick.cubes,
+                lower(facts.title(&pick.name)),
+                lots(taken)
+            )
+        }),
         AgendaPart::Food(..) => None,
     };
     let parts: Vec<String> = meal.parts.iter().filter_map(part).collect();
@@ -84,7 +100,11 @@ fn lots(taken: &Taken) -> String {
                 Origin::Batch(id) => format!("#{id}"),
                 Origin::Cooking(day) => format!("batch of {}", spoken_day(day)),
             };
-            if one { from } else { format!("{cubes} of {from}") }
+            if one {
+                from
+            } else {
+                format!("{cubes} of {from}")
+            }
         })
         .collect();
     if taken.short > 0 {
@@ -99,25 +119,45 @@ fn description(facts: &Facts<'_>, day: Date, meals: &[&AgendaMeal]) -> String {
     for meal in meals {
         let parts = meal.parts.iter().map(|part| match part {
             AgendaPart::Cubes(pick, taken) => {
-                format!("{} {}{}", pick.cubes, lower(facts.title(&pick.name)), lots(taken))
+                format!(
+                    "{} {}{}",
+                    pick.cubes,
+                    lower(facts.title(&pick.name)),
+                    lots(taken)
+                )
             }
             AgendaPart::Food(id, mass) => {
-                let name = facts.foods.get(id).map_or(id.as_str(), |(food, _)| &food.name);
+                let name = facts
+                    .foods
+                    .get(id)
+                    .map_or(id.as_str(), |(food, _)| &food.name);
                 format!("{:.0} g {}", mass.grams(), short_name(name))
             }
         });
         let parts: Vec<String> = parts.collect();
-        lines.push(format!("{}, {}: {}", meal.slot.child, meal.slot.meal, parts.join(", ")));
+        lines.push(format!(
+            "{}, {}: {}",
+            meal.slot.child,
+            meal.slot.meal,
+            parts.join(", ")
+        ));
     }
     lines.join("\n")
 }
 
 fn cooked(facts: &Facts<'_>, one: &AgendaCooking) -> String {
     let trays = if one.trays == 1 { "tray" } else { "trays" };
-    let cubes = facts.dishes.get(&one.recipe).map_or_else(String::new, |dish| {
-        format!(" ({} cubes)", dish.cubes_a_tray.saturating_mul(one.trays))
-    });
-    format!("{} {trays} of {}{cubes}", one.trays, lower(facts.title(&one.recipe)))
+    let cubes = facts
+        .dishes
+        .get(&one.recipe)
+        .map_or_else(String::new, |dish| {
+            format!(" ({} cubes)", dish.cubes_a_tray.saturating_mul(one.trays))
+        });
+    format!(
+        "{} {trays} of {}{cubes}",
+        one.trays,
+        lower(facts.title(&one.recipe))
+    )
 }
 
 /// A title inside a sentence: its first letter small, unless more of the word is in capitals.

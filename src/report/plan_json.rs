@@ -101,7 +101,12 @@ impl PlanReport {
             today: facts.today.to_string(),
             from: page.from.to_string(),
             to: page.to.to_string(),
-            meals: page.agenda.meals.iter().map(|meal| MealReport::new(facts, meal)).collect(),
+            meals: page
+                .agenda
+                .meals
+                .iter()
+                .map(|meal| MealReport::new(facts, meal))
+                .collect(),
             cooking: cooking.collect(),
             thaw_tonight: tomorrow.filter_map(|meal| thawed(facts, meal)).collect(),
             findings: page.findings.iter().map(FindingReport::new).collect(),
@@ -122,7 +127,11 @@ impl MealReport {
             meal: meal.slot.meal.clone(),
             outcome,
             how,
-            parts: meal.parts.iter().map(|part| PartReport::new(facts, part)).collect(),
+            parts: meal
+                .parts
+                .iter()
+                .map(|part| PartReport::new(facts, part))
+                .collect(),
         }
     }
 }
@@ -135,23 +144,30 @@ impl PartReport {
                 name: facts.title(&pick.name).to_string(),
                 cubes: Some(pick.cubes),
                 grams: None,
-                from: taken.parts.iter().map(|(lot, cubes)| LotReport {
-                    cubes: *cubes,
-                    batch: match lot.origin {
-                        Origin::Batch(id) => Some(id),
-                        Origin::Cooking(_) => None,
-                    },
-                    to_be_cooked: match lot.origin {
-                        Origin::Batch(_) => None,
-                        Origin::Cooking(day) => Some(day.to_string()),
-                    },
-                    use_by: lot.use_by.to_string(),
-                }).collect(),
+                from: taken
+                    .parts
+                    .iter()
+                    .map(|(lot, cubes)| LotReport {
+                        cubes: *cubes,
+                        batch: match lot.origin {
+                            Origin::Batch(id) => Some(id),
+                            Origin::Cooking(_) => None,
+                        },
+                        to_be_cooked: match lot.origin {
+                            Origin::Batch(_) => None,
+                            Origin::Cooking(day) => Some(day.to_string()),
+                        },
+                        use_by: lot.use_by.to_string(),
+                    })
+                    .collect(),
                 lacking: Some(taken.short),
             },
             AgendaPart::Food(id, mass) => Self {
                 what: id.to_string(),
-                name: facts.foods.get(id).map_or(String::new(), |(food, _)| food.name.clone()),
+                name: facts
+                    .foods
+                    .get(id)
+                    .map_or(String::new(), |(food, _)| food.name.clone()),
                 cubes: None,
                 grams: Some(mass.grams()),
                 from: Vec::new(),
@@ -174,4 +190,3 @@ impl FindingReport {
         }
     }
 }
-

@@ -36,14 +36,19 @@ impl ShopPage<'_> {
             ));
             return page.finish();
         }
-        page.heading(&format!("TO BUY FOR {} TO {}, {}", self.from, self.to, self.currency));
+        page.heading(&format!(
+            "TO BUY FOR {} TO {}, {}",
+            self.from, self.to, self.currency
+        ));
         let mut rows = Vec::new();
         for shelf in &self.list.shelves {
             rows.push(vec![shelf.name.to_uppercase()]);
             rows.extend(shelf.items.iter().map(|item| self.row(item)));
         }
         page.sheet(Sheet {
-            header: ["", "buy", "needed", "cost", "for"].map(String::from).to_vec(),
+            header: ["", "buy", "needed", "cost", "for"]
+                .map(String::from)
+                .to_vec(),
             rows,
             right: vec![2, 3],
         });
@@ -82,13 +87,20 @@ impl ShopPage<'_> {
             (here(true), "* in season by your notes"),
             (here(false), "+ out of season by your notes"),
         ];
-        let said: Vec<&str> = words.iter().filter(|(here, _)| *here).map(|(_, w)| *w).collect();
+        let said: Vec<&str> = words
+            .iter()
+            .filter(|(here, _)| *here)
+            .map(|(_, w)| *w)
+            .collect();
         (!said.is_empty()).then(|| said.join("   "))
     }
 
     fn in_all(&self) -> String {
-        let unpriced: Vec<String> =
-            self.list.unpriced().map(|item| short_name(&item.name)).collect();
+        let unpriced: Vec<String> = self
+            .list
+            .unpriced()
+            .map(|item| short_name(&item.name))
+            .collect();
         match (self.list.cost(), unpriced.as_slice()) {
             (Some(cost), []) => format!("In all: {} {}.", cost.shown(), self.currency),
             (Some(cost), missing) => format!(
@@ -119,13 +131,15 @@ impl ShopPage<'_> {
                     &item.buy.grams().to_string(),
                     &pack.map_or_else(String::new, |pack| pack.count.to_string()),
                     &pack.map_or_else(String::new, |pack| pack.last.mass.grams().to_string()),
-                    &item.cost().map_or_else(String::new, |cost| cost.to_string()),
+                    &item
+                        .cost()
+                        .map_or_else(String::new, |cost| cost.to_string()),
                     self.currency,
                     &item.used_for.join(" "),
                 ])?;
             }
         }
-        let bytes = csv.into_inner().map_err(|error| error.into_error())?;
+        let bytes = csv.into_inner().map_err(csv::IntoInnerError::into_error)?;
         Ok(String::from_utf8_lossy(&bytes).into_owned())
     }
 }
@@ -178,8 +192,11 @@ pub struct ItemReport {
 impl ShopReport {
     /// Draws up the report of a list.
     pub fn new(page: &ShopPage<'_>) -> Self {
-        let unpriced: Vec<String> =
-            page.list.unpriced().map(|item| item.food.to_string()).collect();
+        let unpriced: Vec<String> = page
+            .list
+            .unpriced()
+            .map(|item| item.food.to_string())
+            .collect();
         let item = |item: &Item| ItemReport {
             food: item.food.to_string(),
             name: item.name.clone(),

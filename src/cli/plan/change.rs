@@ -16,16 +16,18 @@ const NOTHING: &str = "nothing";
 /// What changed, meal by meal; days on which the same changed are told together.
 pub(super) fn told(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String> {
     let mut changes: Vec<(String, Vec<Date>)> = Vec::new();
-    let mut change = |day: Date, words: String| {
-        match changes.iter_mut().find(|(known, _)| *known == words) {
+    let mut change =
+        |day: Date, words: String| match changes.iter_mut().find(|(known, _)| *known == words) {
             Some((_, days)) => days.push(day),
             None => changes.push((words, vec![day])),
-        }
-    };
+        };
     for (slot, parts) in &plan.meals {
         let is = list(known, Some(parts));
         let was = was(list(known, before.meals.get(slot)), &is);
-        change(slot.day, format!("{}, {}: {is}{was}.", slot.child, slot.meal));
+        change(
+            slot.day,
+            format!("{}, {}: {is}{was}.", slot.child, slot.meal),
+        );
     }
     for (day, cooking) in &plan.cooking {
         let is = trays(Some(cooking));
@@ -50,11 +52,16 @@ pub(super) fn warnings(facts: &Facts<'_>, span: Span, plan: &Plan) -> Vec<String
     let mut found = review(facts, span.from, span.to);
     found.retain(|one| {
         let mut slots = plan.meals.keys();
-        slots.any(|slot| slot.day == one.day && slot.child == one.child)
-            || (one.child.is_empty() && plan.cooking.contains_key(&one.day))
+        let whole_day = one.meal.is_empty();
+        slots.any(|slot| {
+            let same = slot.day == one.day && slot.child == one.child;
+            same && (whole_day || slot.meal == one.meal)
+        }) || (one.child.is_empty() && plan.cooking.contains_key(&one.day))
     });
-    let lines: BTreeSet<(Date, String)> =
-        found.iter().map(|one| (one.day, check::told(one))).collect();
+    let lines: BTreeSet<(Date, String)> = found
+        .iter()
+        .map(|one| (one.day, check::told(one)))
+        .collect();
     lines.into_iter().map(|(_, line)| line).collect()
 }
 
@@ -71,7 +78,10 @@ fn list(known: &Facts<'_>, parts: Option<&Vec<PlannedServing>>) -> String {
     joined(parts.into_iter().flatten().map(|part| match part {
         PlannedServing::Cubes(pick) => format!("{} {}", pick.cubes, pick.name),
         PlannedServing::Food(id, mass) => {
-            let food = known.foods.get(id).map_or(id.as_str(), |(food, _)| &food.name);
+            let food = known
+                .foods
+                .get(id)
+                .map_or(id.as_str(), |(food, _)| &food.name);
             format!("{:.0} g of {food}", mass.grams())
         }
     }))

@@ -56,13 +56,13 @@ pub(super) struct ImportArgs {
 pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let source = SourceText::new(args.file.display().to_string(), text(&args.file)?);
-    let rows = file::read(&source)?;
+    let (rows, unread) = file::read(&source);
     let asked = file::foods(&rows);
     let found = session.pantry(None)?.foods(&asked)?.into_iter().flatten();
     let known: Vec<_> = found.map(|food| food.id).collect();
     let mut store = book.store()?;
     let household = Household::of(&book, &store)?;
-    let plan = file::plan(&rows, &household.admission(&book), &known)?;
+    let plan = file::plan((&rows, unread), &household.admission(&book), &known)?;
     let days = plan.days();
     let (Some(first), Some(last)) = (days.first(), days.last()) else {
         return Ok(Answer::no("The file plans nothing: nothing was changed.\n"));
@@ -78,15 +78,17 @@ pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Fai
         before.is_some_and(|parts| !parts.is_empty())
     });
     let mut page = Page::new(session.look);
-    let mut said = format!("Planned {} from {first} to {last}", counted(&plan));
-    match (replaced, cooking.count()) {
-        (0, 0) => said += ".",
-        (meals, days) => {
-            let parts = [of(meals, "meal"), of(days, "day of cooking")];
-            let parts: Vec<_> = parts.into_iter().flatten().collect();
-            said += &format!(", in place of what was planned for {}.", parts.join(" and "));
-        }
-    }
+    let parts = [of(replaced, "meal"), of(cooking.count(), "day of cooking")];
+    let parts: Vec<_> = parts.into_iter().flatten().collect();
+    let replaced = if parts.is_empty() {
+        String::new()
+    } else {
+        format!(", in place of what was planned for {}", parts.join(" and "))
+    };
+    let said = format!(
+        "Planned {} from {first} to {last}{replaced}.",
+        counted(&plan)
+    );
     store.plan(&plan)?;
     page.paragraph(&said);
     page.paragraph(
@@ -127,10 +129,15 @@ fn text(path: &Path) -> Result<String, Failure> {
     let mut bytes = Vec::new();
     if path == Path::new("-") {
         let stdin = std::io::stdin().lock();
-        stdin.take(LONGEST + 1).read_to_end(&mut bytes).map_err(unread)?;
+        stdin
+            .take(LONGEST + 1)
+            .read_to_end(&mut bytes)
+            .map_err(unread)?;
     } else {
         let file = std::fs::File::open(path).map_err(unread)?;
-        file.take(LONGEST + 1).read_to_end(&mut bytes).map_err(unread)?;
+        file.take(LONGEST + 1)
+            .read_to_end(&mut bytes)
+            .map_err(unread)?;
     }
     if u64::try_from(bytes.len()).unwrap_or(u64::MAX) > LONGEST {
         let what = format!("`{}` is too long for a plan", path.display());

@@ -37,6 +37,7 @@ pub(super) fn facts_with<'a>(
     let first = span.from.min(span.today);
     let last = span.to.max(span.today.saturating_add(1.day()));
     let mut plan = store.planned(first, last)?;
+    let mut asked = foods_in(&plan);
     plan.meals.extend(new.meals);
     plan.cooking.extend(new.cooking);
     let stock = store.stock()?;
@@ -49,7 +50,9 @@ pub(super) fn facts_with<'a>(
         eaten.insert(name.clone(), store.eaten(&name, first, last)?);
         tastes.insert(name.clone(), store.tastes(&name, span.today)?);
     }
-    let asked = foods_in(&plan);
+    asked.extend(foods_in(&plan));
+    asked.sort();
+    asked.dedup();
     let found = session.pantry(None)?.foods(&asked)?.into_iter().flatten();
     let foods = found.map(|food| {
         let allergens = cautions.allergens_of(&food).map(String::from).collect();
@@ -85,10 +88,7 @@ fn foods_in(plan: &Plan) -> Vec<FoodId> {
         PlannedServing::Food(food, _) => Some(food.clone()),
         PlannedServing::Cubes(_) => None,
     });
-    let mut foods: Vec<_> = foods.collect();
-    foods.sort();
-    foods.dedup();
-    foods
+    foods.collect()
 }
 
 /// Those of these names that are recipes of the book, calculated for its first tray.

@@ -16,8 +16,8 @@ use trayful::problem::Problem;
 use super::failure::Failure;
 use super::{Answer, Session, today};
 
-pub(super) use gather::{dishes, facts};
 use gather::facts_with;
+pub(super) use gather::{dishes, facts};
 
 /// Days that a plan is looked at for, where nobody says: a week.
 const USUAL_DAYS: i32 = 7;
@@ -83,7 +83,9 @@ impl SpanArgs {
         }
         if to > from.saturating_add(MOST_DAYS.days()) {
             let what = format!("{from} to {to} is more than a year");
-            return Err(Problem::new(what).hint("say days nearer to each other").into());
+            return Err(Problem::new(what)
+                .hint("say days nearer to each other")
+                .into());
         }
         Ok(Span { today, from, to })
     }

@@ -7,8 +7,8 @@ use trayful::planning::admission::{Admission, named_twice};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::Page;
 
-use super::file::Household;
 use super::change::{told, warnings};
+use super::file::Household;
 use super::{Span, facts_with};
 use crate::cli::failure::Failure;
 use crate::cli::said::{Listener, Spoken};
@@ -79,7 +79,10 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
 
 fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {
     let days = std::iter::successors(Some(first), |day| day.tomorrow().ok());
-    let days: Vec<_> = days.take_while(|day| *day <= last).take(MOST_DAYS + 1).collect();
+    let days: Vec<_> = days
+        .take_while(|day| *day <= last)
+        .take(MOST_DAYS + 1)
+        .collect();
     if days.is_empty() || days.len() > MOST_DAYS {
         let what = format!("{first} to {last} is not 1 to {MOST_DAYS} days");
         return Err(Problem::new(what).hint("say the last day with --to").into());
@@ -115,7 +118,8 @@ fn plan(
     if !args.cook.is_empty() || (args.empty && args.meal.is_none()) {
         let cooking = cooking(&args.cook, session, book, admission, &mut taken_as)?;
         for day in days {
-            plan.cooking.insert(admission.cooking_day(*day)?, cooking.clone());
+            plan.cooking
+                .insert(admission.cooking_day(*day)?, cooking.clone());
         }
     }
     Ok((plan, taken_as))
@@ -131,11 +135,19 @@ fn servings(spoken: &Spoken) -> Vec<PlannedServing> {
 fn admitted(parts: &[PlannedServing], admission: &Admission<'_>) -> Result<(), Failure> {
     if let Some(name) = named_twice(parts) {
         let what = format!("`{name}` was said twice for one meal");
-        return Err(Problem::new(what).hint("say it once, with the whole amount").into());
+        return Err(Problem::new(what)
+            .hint("say it once, with the whole amount")
+            .into());
     }
-    let wrong = parts.iter().filter_map(|part| admission.serving(part).err());
+    let wrong = parts
+        .iter()
+        .filter_map(|part| admission.serving(part).err());
     let wrong: Vec<Problem> = wrong.collect();
-    if wrong.is_empty() { Ok(()) } else { Err(wrong.into()) }
+    if wrong.is_empty() {
+        Ok(())
+    } else {
+        Err(wrong.into())
+    }
 }
 
 /// The trays of each recipe.
@@ -167,7 +179,9 @@ fn cooking(
         admission.cooking(&one)?;
         if cooking.iter().any(|other| other.recipe == one.recipe) {
             let what = format!("`{}` was said twice for one day", one.recipe);
-            return Err(Problem::new(what).hint("say it once, with all trays").into());
+            return Err(Problem::new(what)
+                .hint("say it once, with all trays")
+                .into());
         }
         cooking.push(one);
     }

@@ -4,7 +4,7 @@ use clap::Args;
 use jiff::ToSpan as _;
 use trayful::planning::agenda::Agenda;
 use trayful::planning::review::review;
-use trayful::report::{PlanPage, PlanReport};
+use trayful::report::{Page, PlanPage, PlanReport};
 use trayful::safety::CautionTable;
 
 use super::{SpanArgs, facts};
@@ -56,10 +56,12 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
     let mut answer = if args.json {
         Answer::json(&PlanReport::new(&page))?
     } else if agenda.meals.is_empty() && agenda.cooking.is_empty() {
-        Answer::text(format!(
-            "Nothing is planned from {} to {}. Plan a meal with: trayful plan set DAY MEAL \"2 RECIPE\"\n",
+        let mut page = Page::new(session.look);
+        page.paragraph(&format!(
+            "Nothing is planned from {} to {}. Plan a meal with: trayful plan set DAY MEAL \"2 RECIPE\"",
             span.from, span.to
-        ))
+        ));
+        Answer::text(page.finish())
     } else {
         Answer::text(page.render(session.look))
     };
