@@ -1,5 +1,8 @@
 //! Nutrient identities, reference intakes, energy, and what is served.
 
+mod class_rules;
+mod complementary;
+mod daily_values;
 mod day;
 mod diversity;
 pub mod energy;
@@ -8,6 +11,8 @@ mod reference;
 mod serving;
 mod total;
 
+pub use complementary::{Complementary, Needs};
+pub use daily_values::DailyValues;
 pub use data_import::{Nutrient, NutrientId, nutrients};
 pub use day::{Day, Meal, Milk};
 pub use diversity::{DietGroup, GroupTable, Grouping};

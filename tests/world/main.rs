@@ -9,6 +9,8 @@
 
 mod cautions;
 mod classes;
+mod complementary;
+mod daily_values;
 mod density;
 mod diversity;
 mod energy;
