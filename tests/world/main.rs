@@ -14,6 +14,7 @@ mod daily_values;
 mod density;
 mod diversity;
 mod energy;
+mod indicators;
 mod intakes;
 mod labels;
 mod measures;
