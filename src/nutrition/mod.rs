@@ -12,6 +12,7 @@ mod reference;
 mod serving;
 mod total;
 mod traits;
+pub mod week;
 
 pub use complementary::{Complementary, Needs};
 pub use daily_values::DailyValues;
@@ -24,3 +25,4 @@ pub use reference::{AgeBand, AgeMonths, Intake, IntakeKind, IntakeTable, Upper};
 pub use serving::{ServedFood, Serving, Source, total_of};
 pub use total::Total;
 pub use traits::{FoodTraits, Form, TraitTable, Traits};
+pub use week::{Week, WeekTables};

@@ -64,12 +64,12 @@ fn milk(id: &str, breast: bool, feeds: Option<u32>) -> Milk {
     }
 }
 
-fn breast_milk() -> Option<Vec<Milk>> {
-    Some(vec![milk(HUMAN, true, Some(4))])
+fn breast_milk() -> Vec<Milk> {
+    vec![milk(HUMAN, true, Some(4))]
 }
 
-fn formula(feeds: u32) -> Option<Vec<Milk>> {
-    Some(vec![milk(FORMULA, false, Some(feeds))])
+fn formula(feeds: u32) -> Vec<Milk> {
+    vec![milk(FORMULA, false, Some(feeds))]
 }
 
 fn day(months: u16, milk: Option<Vec<Milk>>, meals: Vec<Meal>) -> Day {
@@ -106,12 +106,18 @@ fn frequency(day: &Day) -> &'static str {
 #[test]
 fn five_of_eight_groups_breast_milk_among_them() {
     let four = &[OATS, LENTILS, CARROTS, PEARS];
-    assert_eq!(diversity(&day(8, breast_milk(), vec![meal(four)])), "met");
     assert_eq!(
-        diversity(&day(8, breast_milk(), vec![meal(&four[..3])])),
+        diversity(&day(8, Some(breast_milk()), vec![meal(four)])),
+        "met"
+    );
+    assert_eq!(
+        diversity(&day(8, Some(breast_milk()), vec![meal(&four[..3])])),
         "not met"
     );
-    assert_eq!(diversity(&day(8, formula(4), vec![meal(four)])), "met");
+    assert_eq!(
+        diversity(&day(8, Some(formula(4)), vec![meal(four)])),
+        "met"
+    );
     assert_eq!(
         diversity(&day(8, Some(vec![]), vec![meal(four)])),
         "not met"
@@ -119,12 +125,12 @@ fn five_of_eight_groups_breast_milk_among_them() {
     // Two foods of a group are one group, and fat and juice are none.
     let same = &[OATS, LENTILS, CARROTS, OIL, JUICE, "11507"];
     assert_eq!(
-        diversity(&day(8, breast_milk(), vec![meal(same)])),
+        diversity(&day(8, Some(breast_milk()), vec![meal(same)])),
         "not met"
     );
     let day = day(
         8,
-        breast_milk(),
+        Some(breast_milk()),
         vec![meal(&[OATS]), meal(&[BEEF, EGG, PEARS])],
     );
     let groups = indicators(&day).groups;
@@ -137,7 +143,7 @@ fn what_was_refused_does_not_count() {
     let mut refused = meal(&[EGG]);
     refused.share = 0.0;
     let meals = vec![meal(&[OATS, LENTILS, CARROTS]), refused];
-    let day = day(8, breast_milk(), meals);
+    let day = day(8, Some(breast_milk()), meals);
     assert_eq!(
         words(&day),
         ["not met", "not met", "does not apply", "not met"]
@@ -148,7 +154,7 @@ fn what_was_refused_does_not_count() {
 fn meals_by_age_of_a_breast_fed_child() {
     for (months, least) in [(6, 2), (8, 2), (9, 3), (11, 3), (12, 3), (23, 3)] {
         for (meals, word) in [(least - 1, "not met"), (least, "met")] {
-            let day = day(months, breast_milk(), vec![meal(&[OATS]); meals]);
+            let day = day(months, Some(breast_milk()), vec![meal(&[OATS]); meals]);
             assert_eq!(frequency(&day), word, "{meals} meals at {months} months");
         }
     }
@@ -168,7 +174,7 @@ fn milk_feeds_count_where_a_child_is_not_breast_fed() {
             let milk = if feeds == 0 {
                 Some(vec![])
             } else {
-                formula(feeds)
+                Some(formula(feeds))
             };
             let day = day(months, milk, vec![meal(&[OATS]); meals]);
             assert_eq!(
@@ -179,7 +185,7 @@ fn milk_feeds_count_where_a_child_is_not_breast_fed() {
         }
     }
     // A juice is no meal: four milk feeds without one are not enough.
-    let drinks = day(9, formula(4), vec![meal(&[JUICE])]);
+    let drinks = day(9, Some(formula(4)), vec![meal(&[JUICE])]);
     assert_eq!(frequency(&drinks), "not met");
     // Breast milk is no milk feed of the four.
     let both = Some(vec![
@@ -193,16 +199,19 @@ fn milk_feeds_count_where_a_child_is_not_breast_fed() {
 fn two_milk_feeds_and_yogurt_is_one() {
     let milk_feeds =
         |milk, foods: &[&str]| indicators(&day(10, milk, vec![meal(foods)])).milk_feeds;
-    assert_eq!(milk_feeds(formula(2), &[OATS]), Finding::Met);
-    assert_eq!(milk_feeds(formula(1), &[OATS]), Finding::NotMet);
-    assert_eq!(milk_feeds(formula(1), &[YOGURT]), Finding::Met);
+    assert_eq!(milk_feeds(Some(formula(2)), &[OATS]), Finding::Met);
+    assert_eq!(milk_feeds(Some(formula(1)), &[OATS]), Finding::NotMet);
+    assert_eq!(milk_feeds(Some(formula(1)), &[YOGURT]), Finding::Met);
     assert_eq!(milk_feeds(Some(vec![]), &[YOGURT]), Finding::NotMet);
     let uncounted = Some(vec![milk(FORMULA, false, None)]);
     assert_eq!(
         milk_feeds(uncounted, &[OATS]).why(),
         ["milk feeds were not counted"]
     );
-    assert_eq!(milk_feeds(breast_milk(), &[OATS]).word(), "does not apply");
+    assert_eq!(
+        milk_feeds(Some(breast_milk()), &[OATS]).word(),
+        "does not apply"
+    );
     // A drink of soya in the place of milk is no milk feed.
     let soya = Some(vec![milk("16120", false, Some(4))]);
     assert_eq!(milk_feeds(soya, &[OATS]), Finding::NotMet);
@@ -211,23 +220,23 @@ fn two_milk_feeds_and_yogurt_is_one() {
 #[test]
 fn an_acceptable_diet_takes_all_that_apply() {
     let varied = || meal(&[OATS, LENTILS, CARROTS, PEARS]);
-    let breast_fed = day(7, breast_milk(), vec![varied(), varied()]);
+    let breast_fed = day(7, Some(breast_milk()), vec![varied(), varied()]);
     assert_eq!(words(&breast_fed), ["met", "met", "does not apply", "met"]);
-    let older = day(9, breast_milk(), vec![varied(), varied()]);
+    let older = day(9, Some(breast_milk()), vec![varied(), varied()]);
     assert_eq!(
         words(&older),
         ["met", "not met", "does not apply", "not met"]
     );
-    let formula_fed = day(9, formula(2), vec![varied(), varied()]);
+    let formula_fed = day(9, Some(formula(2)), vec![varied(), varied()]);
     assert_eq!(words(&formula_fed), ["met", "met", "met", "met"]);
-    let little_milk = day(9, formula(1), vec![varied(); 3]);
+    let little_milk = day(9, Some(formula(1)), vec![varied(); 3]);
     assert_eq!(words(&little_milk), ["met", "met", "not met", "not met"]);
 }
 
 #[test]
 fn only_from_six_to_twenty_three_months() {
     for (months, applies) in [(5, false), (6, true), (23, true), (24, false)] {
-        let words = words(&day(months, breast_milk(), vec![meal(&[OATS]); 4]));
+        let words = words(&day(months, Some(breast_milk()), vec![meal(&[OATS]); 4]));
         assert_eq!(words[0] != "does not apply", applies, "{months} months");
         assert_eq!(words[3] != "does not apply", applies, "{months} months");
     }
@@ -256,7 +265,7 @@ fn what_is_not_on_record_is_not_known() {
     // Four meals are enough whatever the milk.
     assert_eq!(frequency(&day(8, None, vec![four(); 4])), "met");
     // A soup may hold anything.
-    let soup = day(8, breast_milk(), vec![meal(&[OATS, SOUP])]);
+    let soup = day(8, Some(breast_milk()), vec![meal(&[OATS, SOUP])]);
     assert_eq!(diversity(&soup), "not known");
     assert_eq!(
         indicators(&soup).diversity.why(),
@@ -274,13 +283,13 @@ fn what_is_not_on_record_is_not_known() {
 fn trivial_amounts_are_in_doubt() {
     let with_egg = |grams| {
         let foods = [(OATS, 20.0), (CARROTS, 20.0), (PEARS, 20.0), (EGG, grams)];
-        diversity(&day(8, breast_milk(), vec![weighed_meal(&foods)]))
+        diversity(&day(8, Some(breast_milk()), vec![weighed_meal(&foods)]))
     };
     assert_eq!(with_egg(0.9), "not known");
     assert_eq!(with_egg(1.0), "met");
     let second = |grams| {
         let meals = vec![meal(&[OATS]), weighed_meal(&[(PEARS, grams)])];
-        frequency(&day(8, breast_milk(), meals))
+        frequency(&day(8, Some(breast_milk()), meals))
     };
     assert_eq!(second(4.9), "not known");
     assert_eq!(second(5.0), "met");
