@@ -1,15 +1,29 @@
 //! What is on the spoon, as it is said on the command line: cubes of a recipe, and so much of a food.
 
 use data_import::FoodId;
-use trayful::food::{OWN_FOOD_HINT, Pantry, mass_of};
+use trayful::cooking::ClassTable;
+use trayful::food::{Food, OWN_FOOD_HINT, Pantry, mass_of};
 use trayful::notebook::{Book, Helping, Pick, Stock};
+use trayful::portion::Constituents;
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, Unit};
+use trayful::quantity::{Amount, Mass, Unit};
 use trayful::safety::CautionTable;
 
 use super::Session;
 use super::failure::Failure;
 use super::foods::hits;
+
+/// Classes of foods without air or gaps, whose density follows from what they are made of.
+const SMOOTH: [&str; 8] = [
+    "milk",
+    "dairy-other",
+    "infant-formula",
+    "baby-foods",
+    "juices",
+    "beverages",
+    "soups-sauces",
+    "fats",
+];
 
 /// One thing that was said.
 #[derive(Debug)]
@@ -115,14 +129,41 @@ impl<'a> Listener<'a> {
             .map_err(|error: trayful::quantity::AmountError| {
                 Problem::at(place(), error.to_string()).hint(error.hint())
             })?;
-        let mass = mass_of(&amount, &known)
-            .map_err(|error| Problem::at(place(), error.to_string()).hint(error.hint()))?
-            .mass;
+        let mass = match mass_of(&amount, &known) {
+            Ok(resolved) => resolved.mass,
+            Err(error) => match self.poured(&amount, &known)? {
+                Some(mass) => mass,
+                None => {
+                    return Err(Problem::at(place(), error.to_string())
+                        .hint(error.hint())
+                        .into());
+                }
+            },
+        };
         if mass.grams() <= 0.0 {
             let problem = Problem::at(place(), "an amount of nothing");
             return Err(problem.hint("leave it out").into());
         }
         Ok(Helping::new(known, mass, &self.cautions))
+    }
+
+    /// The mass of a volume of a smooth food that has no such measure: by the density that its composition gives.
+    fn poured(&mut self, amount: &Amount, food: &Food) -> Result<Option<Mass>, Failure> {
+        let class = ClassTable::builtin()?.class_of(food);
+        let smooth = SMOOTH.contains(&class.0.as_str());
+        let density = Constituents::of(|id| food.composition.get(id))
+            .and_then(|parts| parts.density(20.0))
+            .filter(|_| smooth);
+        let Some((volume, density)) = amount.volume().ok().zip(density) else {
+            return Ok(None);
+        };
+        let mass = volume.at_density(density);
+        self.taken_as.push(format!(
+            "{amount} of {} was taken as {:.0} g, at {density:.2} g/ml by its composition (Choi and Okos 1986)",
+            food.name,
+            mass.grams()
+        ));
+        Ok(Some(mass))
     }
 
     /// The best food for kitchen words; how they were understood is said.
