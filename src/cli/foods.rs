@@ -189,7 +189,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
 
 /// The foods found: own foods that have every word of the query, then those of the table, then
 /// the other own ones.
-fn hits(query: &str, limit: usize, session: &Session) -> Result<Vec<Hit>, Failure> {
+pub(super) fn hits(query: &str, limit: usize, session: &Session) -> Result<Vec<Hit>, Failure> {
     let cache = session.common.cache.as_deref();
     let failed = |error| names::failed(cache, error);
     let own = names::in_memory(&session.own_names()?)?.map_err(failed)?;

@@ -10,10 +10,13 @@ mod failure;
 mod foods;
 mod freezer;
 mod labels;
+mod milk;
 mod names;
 mod output;
 mod page_file;
 mod pantry;
+mod question;
+mod said;
 mod serve;
 mod tastes;
 
@@ -97,6 +100,10 @@ enum Command {
     Card(Box<card::CardArgs>),
     /// Record a meal, oldest cubes first, and see its iron and energy
     Serve(serve::ServeArgs),
+    /// Record what a child drinks a day: breast milk, formula
+    Milk(milk::MilkArgs),
+    /// Write down a question for the next visit
+    Question(question::QuestionArgs),
     /// Record cubes thrown away
     Discard(freezer::DiscardArgs),
     /// How much to cook next, so that nothing is thrown away
@@ -220,6 +227,8 @@ pub(crate) fn main() -> ExitCode {
         Command::Labels(args) => labels::run(args, &session),
         Command::Card(args) => card::run(args, &session),
         Command::Serve(args) => serve::run(args, &session),
+        Command::Milk(args) => milk::run(args, &session),
+        Command::Question(args) => question::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),
         Command::CookNext(args) => freezer::cook_next(args, &session),
         Command::Tastes(args) => tastes::run(args, &session),

@@ -3,31 +3,52 @@
 use clap::{Args, ValueEnum};
 use data_import::NutrientId;
 use jiff::civil::Date;
-use trayful::notebook::{Child, Feeding, How, Served};
-use trayful::nutrition::{IntakeTable, nutrients};
+use trayful::notebook::{Book, Child, Feeding, Helping, How, PlannedServing, Served, Slot};
+use trayful::nutrition::{IntakeTable, nutrients, total_of};
+use trayful::problem::Problem;
 use trayful::report::{Page, amount, percent};
 
 use super::failure::Failure;
-use super::freezer::{freezer_line, pick};
+use super::freezer::freezer_line;
+use super::said::{Listener, Spoken};
 use super::{Answer, DayArg, Session};
 
 /// Arguments of `trayful serve`.
 #[derive(Debug, Args)]
 pub(super) struct ServeArgs {
-    /// Cubes and recipes, such as: 2 red-lentil-squash, 1 beef-beetroot-barley
-    #[arg(required = true, value_name = "N RECIPE")]
+    /// Cubes and recipes, and so much of other food, such as: 2 red-lentil-squash, 30 ml plain yogurt; what is
+    /// planned for the meal, if left out
+    #[arg(value_name = "N RECIPE", required_unless_present = "meal")]
     what: Vec<String>,
     /// The child; may be left out where the book has one
     #[arg(long, value_name = "NAME")]
     to: Option<String>,
+    /// Which meal of the day it is, such as lunch; ticks off what is planned for it
+    #[arg(long, value_name = "MEAL")]
+    meal: Option<String>,
     /// How it went
     #[arg(long, value_name = "HOW", default_value = "taken")]
     how: HowArg,
+    /// The share of it that was eaten, such as 60%; of some, half if left out
+    #[arg(long, value_name = "SHARE", value_parser = share)]
+    eaten: Option<f64>,
     /// What was seen afterwards, in your words
     #[arg(long, value_name = "WORDS", default_value = "")]
     reaction: String,
     #[command(flatten)]
     day: DayArg,
+}
+
+/// A share on the command line: `60%` or `0.6`.
+fn share(text: &str) -> Result<f64, String> {
+    let (number, whole) = match text.strip_suffix('%') {
+        Some(percent) => (percent, 100.0),
+        None => (text, 1.0),
+    };
+    match number.trim().parse::<f64>() {
+        Ok(number) if (0.0..=whole).contains(&number) => Ok(number / whole),
+        _ => Err("write a share of the meal, such as 60%".into()),
+    }
 }
 
 /// How a meal went, on the command line.
@@ -45,22 +66,26 @@ enum HowArg {
 pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let child = book.settings.child(args.to.as_deref())?;
-    let picks: Result<Vec<_>, _> = args
-        .what
-        .join(" ")
-        .split(',')
-        .filter(|part| !part.trim().is_empty())
-        .map(pick)
-        .collect();
+    let day = args.day.day();
+    let meal = args.meal.as_deref().map(|meal| book.settings.meal(meal));
+    let meal = meal.transpose()?.unwrap_or_default();
+    let spoken = if args.what.is_empty() {
+        planned(&book, session, day, child, meal)?
+    } else {
+        Listener::new(session, &book)?.all(&args.what)?
+    };
     let feeding = Feeding {
-        day: args.day.day(),
+        day,
         child: &child.name,
-        picks: &picks?,
+        meal,
+        picks: &spoken.picks,
+        foods: &spoken.foods,
         how: match args.how {
             HowArg::Taken => How::Taken,
             HowArg::Some => How::Some,
             HowArg::Refused => How::Refused,
         },
+        share: args.eaten,
         reaction: &args.reaction,
     };
     let mut store = book.store()?;
@@ -68,13 +93,21 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     let served = store.serve(&feeding)?;
     warnings.extend(past_their_day(&served, feeding.day));
     let mut page = Page::new(session.look);
+    let called = if meal.is_empty() {
+        String::new()
+    } else {
+        format!(", {meal}")
+    };
     page.paragraph(&format!(
-        "{}, {}: {}, {}.",
+        "{}, {}{called}: {}, {}.",
         child.name,
         feeding.day,
-        parts(&served),
+        parts(&served, &spoken.foods),
         feeding.how.word()
     ));
+    for understood in &spoken.taken_as {
+        page.paragraph(&format!("{understood}."));
+    }
     page.paragraph(&holds(&served, child, &feeding)?);
     page.list(warnings.into_iter().map(|warning| format!("! {warning}")));
     page.paragraph(&format!(
@@ -98,11 +131,49 @@ fn past_their_day(served: &Served, day: Date) -> impl Iterator<Item = String> {
     })
 }
 
-fn parts(served: &Served) -> String {
-    let part = |(batch, cubes): &(trayful::notebook::FrozenBatch, u32)| {
+fn parts(served: &Served, foods: &[Helping]) -> String {
+    let cubes = |(batch, cubes): &(trayful::notebook::FrozenBatch, u32)| {
         format!("{cubes} of {} (#{})", batch.title, batch.id)
     };
-    served.parts.iter().map(part).collect::<Vec<_>>().join(", ")
+    let food = |one: &Helping| format!("{:.0} g of {}", one.mass.grams(), one.food.name);
+    let parts = served.parts.iter().map(cubes);
+    let parts: Vec<_> = parts.chain(foods.iter().map(food)).collect();
+    parts.join(", ")
+}
+
+/// What is planned for a meal.
+fn planned(
+    book: &Book,
+    session: &Session,
+    day: Date,
+    child: &Child,
+    meal: &str,
+) -> Result<Spoken, Failure> {
+    let mut plan = book.store()?.planned(day, day)?;
+    let slot = Slot {
+        day,
+        child: child.name.clone(),
+        meal: meal.to_string(),
+    };
+    let servings = plan.meals.remove(&slot).unwrap_or_default();
+    if servings.is_empty() {
+        let what = format!("nothing is planned for {}, {day}, {meal}", child.name);
+        let hint = "say what was served, such as: trayful serve \"2 red-lentil-squash\"";
+        return Err(Problem::new(what).hint(hint).into());
+    }
+    let mut listener = Listener::new(session, book)?;
+    let mut spoken = Spoken::default();
+    for serving in servings {
+        match serving {
+            PlannedServing::Cubes(pick) => spoken.picks.push(pick),
+            PlannedServing::Food(food, mass) => {
+                let amount = format!("{} g", mass.grams());
+                let helping = listener.helping("the plan", &amount, food.as_str())?;
+                spoken.foods.push(helping);
+            }
+        }
+    }
+    Ok(spoken)
 }
 
 /// Energy and iron of the meal as served, iron beside the reference for the age on that day.
@@ -113,8 +184,8 @@ fn holds(served: &Served, child: &Child, feeding: &Feeding<'_>) -> Result<String
         let Some(nutrient) = nutrients()?.iter().find(|one| one.id == id) else {
             return Ok(format!("{name} not known"));
         };
-        let total = served.totals.get(&id).cloned().unwrap_or_default();
-        let shown = amount(total.known, total.complete, nutrient);
+        let total = total_of(&served.servings, id);
+        let shown = amount(total.known, total.complete(), nutrient);
         let share = total
             .known
             .zip(intakes.intake(id, age))

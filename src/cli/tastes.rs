@@ -217,6 +217,11 @@ pub(super) fn serving_warnings(
     for pick in feeding.picks {
         foods.extend(store.foods_of(&pick.name)?);
     }
+    foods.extend(feeding.foods.iter().map(|one| BatchFood {
+        id: one.food.id.to_string(),
+        name: one.food.name.clone(),
+        allergens: one.allergens.clone(),
+    }));
     let new = new_foods(&record, &foods);
     let mut warnings = Vec::new();
     if new.len() > 1 {

@@ -1,7 +1,7 @@
 //! Household measures: what a cup, a piece or a spoon of one food weighs, by the dataset's own
 //! gram weights, and what refuse leaves of a purchase.
 
-use data_import::{Food, Measure};
+use data_import::{Basis, Food, Measure};
 
 use crate::quantity::{Amount, AmountError, Kind, Mass, Unit, Volume};
 
@@ -77,6 +77,13 @@ pub fn mass_of(amount: &Amount, food: &Food) -> Result<Resolved, MeasureError> {
     }
     if Unit::named(amount.unit()).is_some() {
         let volume = amount.volume()?;
+        // Of a label per 100 ml, 100 ml are what 100 g are of another food.
+        if food.basis == Basis::Millilitres {
+            return Ok(Resolved {
+                mass: volume.at_density(1.0),
+                measure: Some("per 100 ml, as on its label".into()),
+            });
+        }
         if let Some((measure, density)) = food.measures.iter().find_map(volume_measure) {
             return sensible(volume.at_density(density), amount, measure);
         }
@@ -198,7 +205,7 @@ mod tests {
             energy_factors: None,
             nitrogen_factor: None,
             composition: Composition::default(),
-            basis: data_import::Basis::Grams,
+            basis: Basis::Grams,
             serving: None,
             gtin: String::new(),
             measures: measures

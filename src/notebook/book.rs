@@ -190,6 +190,7 @@ impl NewBook {
             "currency     = {currency}\n\
              freezer_days = 30        # cubes keep about a month\n\
              waiting_days = 4         # from one new food to the next, 3 to 7\n\
+             # meals = [\"breakfast\", \"lunch\", \"supper\"]\n\
              # servings_a_day = 2     # else the pace of the last two weeks tells\n\
              \n\
              [[child]]\n\

@@ -22,6 +22,9 @@ pub enum BookError {
     /// What a person wrote is wrong.
     #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Problems(Vec<Problem>),
+    /// A table of the program is wrong.
+    #[error(transparent)]
+    Data(#[from] data_import::Error),
     /// The operating system refused.
     #[error("cannot {action} `{}`: {source}", path.display())]
     Io {
@@ -108,6 +111,7 @@ impl BookError {
                 "nothing was imported; make a new book with `trayful start FOLDER` and import there"
             }
             Self::Problems(_) => return None,
+            Self::Data(error) => return error.hint(),
             Self::Io { .. } => "check that the folder exists, may be written to, and has room",
             Self::Sqlite { .. } => {
                 "nothing was recorded; check that the folder may be written to \

@@ -1,15 +1,16 @@
 //! Feedings: what was served, to whom, and how it went.
 
-use std::collections::BTreeMap;
 use std::str::FromStr;
 
-use data_import::NutrientId;
 use jiff::civil::Date;
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, Transaction, params};
 
+use super::eaten;
 use super::error::BookError;
 use super::freezer::{FrozenBatch, parsed, take};
-use super::store::{Store, new_entry};
+use super::larder::{self, Helping};
+use super::store::{Store, WriteError, new_entry};
+use crate::nutrition::Serving;
 use crate::problem::Problem;
 
 /// Cubes of one recipe, or of one batch named by its number: `2 lentil-squash`, `1 #7`.
@@ -66,6 +67,15 @@ pub enum How {
 }
 
 impl How {
+    /// The share of a meal that is eaten as a rule, and whether that is our estimate: half, where some was.
+    pub fn share(self) -> (f64, bool) {
+        match self {
+            Self::Taken => (1.0, false),
+            Self::Some => (0.5, true),
+            Self::Refused => (0.0, false),
+        }
+    }
+
     /// The word for it in the record.
     pub fn word(self) -> &'static str {
         match self {
@@ -92,21 +102,18 @@ pub struct Feeding<'a> {
     pub day: Date,
     /// The child.
     pub child: &'a str,
-    /// What is served.
+    /// What the meal is called; empty where nobody said.
+    pub meal: &'a str,
+    /// The cubes that are served.
     pub picks: &'a [Pick],
+    /// What else is served.
+    pub foods: &'a [Helping],
     /// How it went.
     pub how: How,
+    /// The share of it that was eaten, 0 to 1, where somebody said.
+    pub share: Option<f64>,
     /// What was seen afterwards, in the parent's words; empty for nothing.
     pub reaction: &'a str,
-}
-
-/// A sum over a meal, in the nutrient's unit.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct MealTotal {
-    /// Sum of what is known; `None` where nothing is.
-    pub known: Option<f64>,
-    /// Whether every part is known.
-    pub complete: bool,
 }
 
 /// A meal that was recorded.
@@ -116,70 +123,76 @@ pub struct Served {
     pub id: i64,
     /// From which batches, and how many cubes of each.
     pub parts: Vec<(FrozenBatch, u32)>,
-    /// What it holds as served, by nutrient.
-    pub totals: BTreeMap<NutrientId, MealTotal>,
+    /// What was served, cubes first.
+    pub servings: Vec<Serving>,
 }
 
 impl Store {
     /// Records a meal, oldest cubes first, and says what it holds as served.
     pub fn serve(&mut self, feeding: &Feeding<'_>) -> Result<Served, BookError> {
-        if feeding.picks.is_empty() {
+        if feeding.picks.is_empty() && feeding.foods.is_empty() {
             let nothing = NotAPick(String::new());
-            return Err(Problem::new("a meal has at least one cube")
-                .hint(nothing.hint())
-                .into());
+            return Err(
+                Problem::new("a meal has at least one cube, or some other food")
+                    .hint(nothing.hint())
+                    .into(),
+            );
         }
         self.write(|transaction| {
             let id = new_entry(transaction, feeding.day, "feeding")?;
             transaction.execute(
-                "INSERT INTO feeding (entry, child, how, reaction) VALUES (?1, ?2, ?3, ?4)",
-                params![id, feeding.child, feeding.how.word(), feeding.reaction],
+                "INSERT INTO feeding (entry, child, how, reaction, meal, share) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                params![
+                    id,
+                    feeding.child,
+                    feeding.how.word(),
+                    feeding.reaction,
+                    feeding.meal,
+                    feeding.share
+                ],
             )?;
-            let mut parts = Vec::new();
-            for pick in feeding.picks {
-                // Taken one by one, so that a recipe named twice finds the rest of the cubes.
-                for (batch, cubes) in take(transaction, pick, feeding.day)? {
-                    transaction.execute(
-                        "INSERT INTO feeding_part (feeding, batch, cubes) VALUES (?1, ?2, ?3) \
-                         ON CONFLICT (feeding, batch) DO UPDATE SET cubes = cubes + excluded.cubes",
-                        params![id, batch.id, cubes],
-                    )?;
-                    parts.push((batch, cubes));
-                }
+            let parts = take_all(transaction, id, feeding)?;
+            for helping in feeding.foods {
+                transaction.execute(
+                    "INSERT INTO feeding_food (feeding, food, grams) VALUES (?1, ?2, ?3) \
+                     ON CONFLICT (feeding, food) DO UPDATE SET grams = grams + excluded.grams",
+                    params![
+                        id,
+                        larder::keep(transaction, helping)?,
+                        helping.mass.grams()
+                    ],
+                )?;
             }
-            let totals = totals(transaction, &parts)?;
-            Ok(Served { id, parts, totals })
+            let servings = eaten::servings_of(transaction, id)?;
+            Ok(Served {
+                id,
+                parts,
+                servings,
+            })
         })
     }
 }
 
-/// What cubes hold as served, by nutrient.
-fn totals(
-    connection: &Connection,
-    parts: &[(FrozenBatch, u32)],
-) -> rusqlite::Result<BTreeMap<NutrientId, MealTotal>> {
-    let mut totals: BTreeMap<NutrientId, MealTotal> = BTreeMap::new();
-    let mut select = connection
-        .prepare("SELECT number, served, missing FROM batch_nutrient WHERE batch = ?1")?;
-    for (batch, cubes) in parts {
-        let rows = select.query_map([batch.id], |row| {
-            let served: Option<f64> = row.get(1)?;
-            let missing: String = row.get(2)?;
-            Ok((NutrientId::new(row.get(0)?), served, missing.is_empty()))
-        })?;
-        for row in rows {
-            let (nutrient, served, complete) = row?;
-            let total = totals.entry(nutrient).or_insert(MealTotal {
-                known: None,
-                complete: true,
-            });
-            total.complete &= complete;
-            if let Some(served) = served {
-                *total.known.get_or_insert(0.0) += served * f64::from(*cubes);
-            }
+/// Takes the cubes of a meal out of the freezer.
+fn take_all(
+    transaction: &Transaction<'_>,
+    id: i64,
+    feeding: &Feeding<'_>,
+) -> Result<Vec<(FrozenBatch, u32)>, WriteError> {
+    let mut parts = Vec::new();
+    for pick in feeding.picks {
+        // Taken one by one, so that a recipe named twice finds the rest of the cubes.
+        for (batch, cubes) in take(transaction, pick, feeding.day)? {
+            transaction.execute(
+                "INSERT INTO feeding_part (feeding, batch, cubes) VALUES (?1, ?2, ?3) \
+                 ON CONFLICT (feeding, batch) DO UPDATE SET cubes = cubes + excluded.cubes",
+                params![id, batch.id, cubes],
+            )?;
+            parts.push((batch, cubes));
         }
     }
-    Ok(totals)
+    Ok(parts)
 }
 
 /// Whether there was a meal on a day or before it.

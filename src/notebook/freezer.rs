@@ -2,9 +2,11 @@
 
 use std::collections::BTreeSet;
 
+use data_import::Food;
 use jiff::civil::Date;
 use rusqlite::{Connection, Row, Transaction, params};
 
+use super::cubes;
 use super::error::BookError;
 use super::purchases;
 use super::store::{Store, WriteError, new_entry};
@@ -114,10 +116,12 @@ impl Store {
     ) -> Result<(i64, BatchCost), BookError> {
         self.write(|transaction| {
             let cost = purchases::cost_of(transaction, new.batch, new.day)?;
+            let allergens = |food: &Food| cautions.allergens_of(food).map(String::from).collect();
+            let cube = new.batch.cube(new.cube, allergens);
             let id = new_entry(transaction, new.day, "batch")?;
             transaction.execute(
                 "INSERT INTO batch (entry, name, title, tray, cubes, cube_g, use_by, dataset, \
-                 cost, unpriced) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                 cost, unpriced, liquid_g) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
                 params![
                     id,
                     new.name,
@@ -129,10 +133,10 @@ impl Store {
                     new.dataset,
                     cost.known.map(|money| money.to_string()),
                     cost.unpriced.join(" "),
+                    cube.liquid.map(Mass::grams),
                 ],
             )?;
-            write_foods(transaction, id, new.batch, cautions)?;
-            write_nutrients(transaction, id, new)?;
+            cubes::write(transaction, id, new.batch, &cube)?;
             Ok((id, cost))
         })
     }
@@ -217,65 +221,8 @@ impl Store {
     }
 }
 
-fn write_foods(
-    transaction: &Transaction<'_>,
-    id: i64,
-    batch: &Batch,
-    cautions: &CautionTable,
-) -> rusqlite::Result<()> {
-    let mut insert = transaction.prepare(
-        "INSERT INTO batch_food (batch, food, name, purchased_g, allergens) \
-         VALUES (?1, ?2, ?3, ?4, ?5) ON CONFLICT (batch, food) \
-         DO UPDATE SET purchased_g = purchased_g + excluded.purchased_g",
-    )?;
-    for one in batch
-        .prepared
-        .ingredients
-        .iter()
-        .filter(|one| one.class.0 != "water")
-    {
-        let allergens: Vec<_> = cautions.allergens_of(&one.food).collect();
-        insert.execute(params![
-            id,
-            one.food.id.as_str(),
-            one.food.name,
-            one.purchased().grams(),
-            allergens.join("|"),
-        ])?;
-    }
-    Ok(())
-}
-
-fn write_nutrients(
-    transaction: &Transaction<'_>,
-    id: i64,
-    new: &NewBatch<'_>,
-) -> rusqlite::Result<()> {
-    let mut insert = transaction.prepare(
-        "INSERT INTO batch_nutrient (batch, number, frozen, served, missing) \
-         VALUES (?1, ?2, ?3, ?4, ?5)",
-    )?;
-    let share = new.cube / new.batch.masses.puree;
-    for total in &new.batch.nutrients {
-        let missing: Vec<_> = total
-            .batch
-            .missing
-            .iter()
-            .map(data_import::FoodId::as_str)
-            .collect();
-        insert.execute(params![
-            id,
-            total.nutrient.id.number(),
-            total.batch.known.map(|known| known * share),
-            total.served.map(|served| served * share),
-            missing.join(" "),
-        ])?;
-    }
-    Ok(())
-}
-
 /// The parts of a cell whose values are joined by `|`.
-fn split(cell: &str) -> impl Iterator<Item = &str> {
+pub(super) fn split(cell: &str) -> impl Iterator<Item = &str> {
     cell.split('|').filter(|one| !one.is_empty())
 }
 

@@ -2,11 +2,17 @@
 //! with what it recorded. Every figure is computed from what was recorded.
 
 mod book;
+mod cubes;
+mod eaten;
 mod error;
 mod feeding;
 mod freezer;
+mod larder;
+mod milk;
 mod pace;
+mod plan;
 mod purchases;
+mod question;
 mod schema;
 mod settings;
 mod store;
@@ -14,11 +20,16 @@ mod tastes;
 mod transfer;
 
 pub use book::{Book, NewBook};
+pub use eaten::Eaten;
 pub use error::BookError;
-pub use feeding::{Feeding, How, MealTotal, NotAPick, Pick, Served};
+pub use feeding::{Feeding, How, NotAPick, Pick, Served};
 pub use freezer::{BatchFood, FrozenBatch, NewBatch, Stock};
+pub use larder::Helping;
+pub use milk::{MilkAmount, MilkPart, NewMilk};
 pub use pace::{Outlook, Pace, Room};
+pub use plan::{Plan, PlannedCooking, PlannedServing, Slot};
 pub use purchases::Purchase;
+pub use question::Question;
 pub use settings::{Child, Settings};
 pub use store::{Entry, Store};
 pub use tastes::{AllergenTaste, OFFERS_WANTED, Taste, TasteRecord};

@@ -78,10 +78,115 @@ CREATE VIEW stock AS
     - coalesce((SELECT sum(cubes) FROM feeding_part WHERE feeding_part.batch = batch.entry), 0)
     - coalesce((SELECT sum(cubes) FROM discard WHERE discard.batch = batch.entry), 0) AS cubes
   FROM batch;
+", "
+-- What an entry may be of is checked with the rest, so that a new kind needs no new table.
+CREATE TABLE entry_next (
+  id   INTEGER PRIMARY KEY AUTOINCREMENT,
+  day  TEXT NOT NULL,
+  kind TEXT NOT NULL,
+  note TEXT NOT NULL DEFAULT ''
+) STRICT;
+INSERT INTO entry_next SELECT id, day, kind, note FROM entry;
+UPDATE sqlite_sequence SET seq = (SELECT seq FROM sqlite_sequence WHERE name = 'entry')
+  WHERE name = 'entry_next';
+DROP TABLE entry;
+ALTER TABLE entry_next RENAME TO entry;
+CREATE INDEX entry_day ON entry (day);
+-- Of one cube: liquid blended in; edible mass of a food, and iron from it as served.
+ALTER TABLE batch ADD COLUMN liquid_g REAL;
+ALTER TABLE batch_food ADD COLUMN edible_g REAL;
+ALTER TABLE batch_food ADD COLUMN iron_mg REAL;
+-- The share that was eaten, where the household said so.
+ALTER TABLE feeding ADD COLUMN meal TEXT NOT NULL DEFAULT '';
+ALTER TABLE feeding ADD COLUMN share REAL CHECK (share BETWEEN 0 AND 1);
+-- A food with its composition as it was when it was given.
+CREATE TABLE food (
+  id        INTEGER PRIMARY KEY,
+  food      TEXT NOT NULL,
+  name      TEXT NOT NULL,
+  dataset   TEXT NOT NULL,
+  allergens TEXT NOT NULL DEFAULT ''
+) STRICT;
+CREATE INDEX food_food ON food (food);
+CREATE TABLE food_nutrient (
+  food     INTEGER NOT NULL REFERENCES food (id) ON DELETE CASCADE,
+  number   INTEGER NOT NULL,
+  per_100g REAL NOT NULL,
+  PRIMARY KEY (food, number)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE feeding_food (
+  feeding INTEGER NOT NULL REFERENCES feeding (entry) ON DELETE CASCADE,
+  food    INTEGER NOT NULL REFERENCES food (id),
+  grams   REAL NOT NULL CHECK (grams > 0),
+  PRIMARY KEY (feeding, food)
+) STRICT, WITHOUT ROWID;
+-- What a child drinks a day: from a day on, until it is said anew, or on one day only.
+CREATE TABLE milk (
+  entry    INTEGER PRIMARY KEY REFERENCES entry (id) ON DELETE CASCADE,
+  child    TEXT NOT NULL,
+  one_day  INTEGER NOT NULL CHECK (one_day IN (0, 1))
+) STRICT;
+-- Neither grams nor feeds: breast milk as it is wanted.
+CREATE TABLE milk_part (
+  milk     INTEGER NOT NULL REFERENCES milk (entry) ON DELETE CASCADE,
+  position INTEGER NOT NULL,
+  food     INTEGER NOT NULL REFERENCES food (id),
+  breast   INTEGER NOT NULL CHECK (breast IN (0, 1)),
+  grams    REAL CHECK (grams > 0),
+  feeds    INTEGER CHECK (feeds > 0),
+  PRIMARY KEY (milk, position)
+) STRICT, WITHOUT ROWID;
+-- A meal that is planned, or what is to be cooked on a day (no child, no meal); the last word counts.
+CREATE TABLE planned (
+  entry INTEGER NOT NULL REFERENCES entry (id) ON DELETE CASCADE,
+  day   TEXT NOT NULL,
+  child TEXT NOT NULL,
+  meal  TEXT NOT NULL,
+  PRIMARY KEY (entry, day, child, meal)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX planned_slot ON planned (day, child, meal);
+CREATE TABLE planned_part (
+  entry    INTEGER NOT NULL,
+  day      TEXT NOT NULL,
+  child    TEXT NOT NULL,
+  meal     TEXT NOT NULL,
+  position INTEGER NOT NULL,
+  what     TEXT NOT NULL,
+  cubes    INTEGER CHECK (cubes > 0),
+  grams    REAL CHECK (grams > 0),
+  trays    INTEGER CHECK (trays > 0),
+  PRIMARY KEY (entry, day, child, meal, position),
+  FOREIGN KEY (entry, day, child, meal) REFERENCES planned ON DELETE CASCADE
+) STRICT, WITHOUT ROWID;
+CREATE TABLE question (
+  entry INTEGER PRIMARY KEY REFERENCES entry (id) ON DELETE CASCADE,
+  child TEXT NOT NULL,
+  words TEXT NOT NULL
+) STRICT;
 "];
 
 /// The tables in an order in which each refers only to earlier ones.
-pub(super) const TABLES: [&str; 8] = [
+pub(super) const TABLES: [&str; 16] = [
+    "entry",
+    "batch",
+    "batch_food",
+    "batch_nutrient",
+    "food",
+    "food_nutrient",
+    "feeding",
+    "feeding_part",
+    "feeding_food",
+    "discard",
+    "purchase",
+    "milk",
+    "milk_part",
+    "planned",
+    "planned_part",
+    "question",
+];
+
+/// Those of the first layout: every export has them.
+pub(super) const FIRST_TABLES: [&str; 8] = [
     "entry",
     "batch",
     "batch_food",
@@ -101,10 +206,14 @@ pub(super) const CHECKS: [&str; 4] = [
     "SELECT kind || ' ' || id || ' has no row of its own' FROM entry WHERE id IS NOT
        CASE kind
          WHEN 'batch' THEN (SELECT entry FROM batch WHERE entry = id)
-         WHEN 'feeding' THEN (SELECT entry FROM feeding JOIN feeding_part ON feeding = entry
-                              WHERE entry = id)
+         WHEN 'feeding' THEN (SELECT entry FROM feeding WHERE entry = id AND (
+           EXISTS (SELECT 1 FROM feeding_part WHERE feeding = entry)
+           OR EXISTS (SELECT 1 FROM feeding_food WHERE feeding = entry)))
          WHEN 'discard' THEN (SELECT entry FROM discard WHERE entry = id)
-         ELSE (SELECT entry FROM purchase WHERE entry = id) END",
+         WHEN 'purchase' THEN (SELECT entry FROM purchase WHERE entry = id)
+         WHEN 'milk' THEN (SELECT entry FROM milk WHERE entry = id)
+         WHEN 'plan' THEN (SELECT entry FROM planned WHERE entry = id)
+         WHEN 'question' THEN (SELECT entry FROM question WHERE entry = id) END",
 ];
 
 /// The newest layout.

@@ -16,6 +16,8 @@ use crate::strict_toml::StrictTable;
 const USUAL_FREEZER_DAYS: u32 = 30;
 /// Four to five days between new foods (common practice, no source); published: 3 to 5.
 const USUAL_WAITING_DAYS: u32 = 4;
+/// The meals of a day, where the household does not name its own.
+const USUAL_MEALS: [&str; 3] = ["breakfast", "lunch", "supper"];
 /// More servings a day than any household feeds.
 const MOST_SERVINGS: f64 = 50.0;
 
@@ -30,6 +32,8 @@ pub struct Settings {
     pub waiting_days: u32,
     /// Servings a day, where the household says so; else the recent pace tells.
     pub servings_a_day: Option<f64>,
+    /// What the meals of a day are called, in their order.
+    pub meals: Vec<String>,
     /// The children.
     pub children: Vec<Child>,
     /// The trays, in the order of the file.
@@ -75,6 +79,7 @@ impl Default for Settings {
             freezer_days: USUAL_FREEZER_DAYS,
             waiting_days: USUAL_WAITING_DAYS,
             servings_a_day: None,
+            meals: USUAL_MEALS.map(String::from).to_vec(),
             children: Vec::new(),
             trays: Vec::new(),
             ready_made: Vec::new(),
@@ -100,6 +105,14 @@ impl Settings {
             let what = format!("`servings_a_day` is above 0, and at most {MOST_SERVINGS}");
             let hint = "leave it out, and the pace of the last two weeks tells";
             book.report(number.problem(what).hint(hint));
+        }
+        let meals = book.texts("meals");
+        let odd = |name: &String| name.trim() != name || name.is_empty() || name.contains(',');
+        let twice = |(at, name): (usize, &String)| meals.iter().take(at).any(|one| one == name);
+        if meals.iter().any(odd) || meals.iter().enumerate().any(twice) {
+            let what = "a meal has a name of its own, without a comma or a space at its ends";
+            let problem = Problem::at(book.place().clone(), what);
+            book.report(problem.hint("such as meals = [\"breakfast\", \"lunch\", \"supper\"]"));
         }
         let children: Option<Vec<_>> = book
             .tables("child", "a child")
@@ -127,6 +140,7 @@ impl Settings {
                 freezer_days,
                 waiting_days,
                 servings_a_day: servings_a_day.map(|number| number.value),
+                meals: if meals.is_empty() { usual.meals } else { meals },
                 children: children?,
                 trays: trays?,
                 ready_made: ready_made?,
@@ -139,6 +153,18 @@ impl Settings {
     /// The tray of this name.
     pub fn tray(&self, name: &str) -> Option<&Tray> {
         self.trays.iter().find(|tray| tray.name == name)
+    }
+
+    /// The meal of this name.
+    pub fn meal(&self, name: &str) -> Result<&str, Problem> {
+        let found = self
+            .meals
+            .iter()
+            .find(|meal| meal.eq_ignore_ascii_case(name));
+        found.map(String::as_str).ok_or_else(|| {
+            let what = format!("the book knows no meal called `{name}`");
+            Problem::new(what).hint(format!("say which: {}", self.meals.join(", ")))
+        })
     }
 
     /// The child, where the book has one and no more.

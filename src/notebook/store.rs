@@ -26,14 +26,14 @@ pub struct Store {
     path: PathBuf,
 }
 
-/// What was written at one time: a batch, a feeding, a discard or a purchase.
+/// What was written at one time.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
     /// Number, in the order of writing.
     pub id: i64,
     /// The day it is about.
     pub day: String,
-    /// `batch`, `feeding`, `discard` or `purchase`.
+    /// `batch`, `feeding`, `discard`, `purchase`, `milk`, `plan` or `question`.
     pub kind: String,
 }
 
@@ -68,7 +68,8 @@ impl Store {
         let set = |connection: &Connection| {
             connection.busy_timeout(PATIENCE)?;
             connection.pragma_update(None, "synchronous", "full")?;
-            connection.pragma_update(None, "foreign_keys", true)?;
+            // A step may put a table in the place of another, to which rows refer meanwhile.
+            connection.pragma_update(None, "foreign_keys", false)?;
             schema::version(connection)
         };
         let found = set(&self.connection).map_err(&told)?;
@@ -76,6 +77,9 @@ impl Store {
         if found < schema::newest() {
             self.migrate()?;
         }
+        self.connection
+            .pragma_update(None, "foreign_keys", true)
+            .map_err(&told)?;
         // Last, so that the mark of the file is in its head from the first moment on.
         self.connection
             .pragma_update(None, "journal_mode", "wal")
@@ -96,7 +100,15 @@ impl Store {
                 let kept = copy.persist(&beside).map_err(|error| error.error);
                 kept.map_err(BookError::io("write", &beside))?;
             }
-            Ok(schema::migrate(transaction, had)?)
+            schema::migrate(transaction, had)?;
+            match faults(transaction)?.first() {
+                Some(what) => Err(BookError::Damaged {
+                    path: path.clone(),
+                    what: what.clone(),
+                }
+                .into()),
+                None => Ok(()),
+            }
         })
     }
 

@@ -68,15 +68,18 @@ struct Meal {
     reaction: String,
     /// The batches it was made of.
     batches: Vec<i64>,
+    /// What else was in it.
+    others: Vec<BatchFood>,
 }
 
 impl Meal {
     /// Its foods, each once.
-    fn foods<'a>(&self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
+    fn foods<'a>(&'a self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
         let foods = self.batches.iter().filter_map(|batch| cooked.get(batch));
         let mut seen = BTreeSet::new();
         foods
             .flatten()
+            .chain(&self.others)
             .filter(move |food| seen.insert(food.id.as_str()))
     }
 
@@ -87,12 +90,8 @@ impl Meal {
 
     /// Whether one of the major allergens is in it.
     fn holds(&self, allergen: &str, cooked: &Cooked) -> bool {
-        let mut foods = self.batches.iter().filter_map(|batch| cooked.get(batch));
-        foods.any(|foods| {
-            foods
-                .iter()
-                .any(|food| food.allergens.iter().any(|one| one == allergen))
-        })
+        self.foods(cooked)
+            .any(|food| food.allergens.iter().any(|one| one == allergen))
     }
 }
 
@@ -215,17 +214,21 @@ fn meals(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<
     let mut select = connection.prepare(
         "SELECT feeding.entry, feeding_part.batch, entry.day, feeding.how, feeding.reaction \
          FROM feeding JOIN entry ON entry.id = feeding.entry \
-         JOIN feeding_part ON feeding_part.feeding = feeding.entry \
+         LEFT JOIN feeding_part ON feeding_part.feeding = feeding.entry \
          WHERE feeding.child = ?1 AND entry.day <= ?2 ORDER BY entry.day, feeding.entry",
+    )?;
+    let mut others = connection.prepare(
+        "SELECT food.food, food.name, food.allergens FROM feeding_food \
+         JOIN food ON food.id = feeding_food.food WHERE feeding = ?1",
     )?;
     let mut rows = select.query([child, &today.to_string()])?;
     let mut meals: Vec<Meal> = Vec::new();
     let mut last = None;
     while let Some(row) = rows.next()? {
         let feeding: i64 = row.get(0)?;
-        let batch = row.get(1)?;
+        let batch: Option<i64> = row.get(1)?;
         if let Some(meal) = meals.last_mut().filter(|_| last == Some(feeding)) {
-            meal.batches.push(batch);
+            meal.batches.extend(batch);
             continue;
         }
         last = Some(feeding);
@@ -234,7 +237,10 @@ fn meals(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<
             day: parsed(row, 2)?,
             how: How::from_word(&how),
             reaction: row.get(4)?,
-            batches: vec![batch],
+            batches: batch.into_iter().collect(),
+            others: others
+                .query_map([feeding], |row| BatchFood::read(row, 0))?
+                .collect::<Result<_, _>>()?,
         });
     }
     Ok(meals)

@@ -8,7 +8,7 @@ use rusqlite::{Transaction, params_from_iter};
 
 use super::book::write_whole;
 use super::error::BookError;
-use super::schema::TABLES;
+use super::schema::{FIRST_TABLES, TABLES};
 use super::store::{Store, WriteError, faults};
 use crate::cost::Money;
 
@@ -61,8 +61,15 @@ impl Store {
 
 /// A table as CSV, in the order of its keys.
 fn table_text(transaction: &Transaction<'_>, table: &str) -> rusqlite::Result<String> {
-    let mut select = transaction.prepare(&format!("SELECT * FROM \"{table}\" ORDER BY 1, 2"))?;
-    let columns: Vec<String> = select.column_names().map(String::from).collect();
+    let columns: Vec<String> = columns_of(transaction, table)?
+        .into_iter()
+        .map(|column| column.name)
+        .collect();
+    let keys: Vec<_> = (1..=columns.len().min(5))
+        .map(|at| at.to_string())
+        .collect();
+    let sql = format!("SELECT * FROM \"{table}\" ORDER BY {}", keys.join(", "));
+    let mut select = transaction.prepare(&sql)?;
     let mut csv = csv::Writer::from_writer(Vec::new());
     let unwritten = |error: csv::Error| rusqlite::Error::ToSqlConversionFailure(Box::new(error));
     csv.write_record(&columns).map_err(unwritten)?;
@@ -90,22 +97,32 @@ fn cell(value: ValueRef<'_>) -> String {
     }
 }
 
-/// Fills an empty table from its file.
+/// Fills an empty table from its file. An export of an earlier layout lacks the newest tables, and columns at the
+/// end of a table.
 fn fill(transaction: &Transaction<'_>, table: &str, path: &Path) -> Result<(), WriteError> {
     let wrong = |line: u64, what: String| BookError::Table {
         file: path.to_path_buf(),
         line,
         what,
     };
-    let columns = columns_of(transaction, table)?;
+    if !path.exists() && !FIRST_TABLES.contains(&table) {
+        return Ok(());
+    }
+    let mut columns = columns_of(transaction, table)?;
     let mut csv = csv::Reader::from_path(path).map_err(|error| wrong(1, error.to_string()))?;
     let header = csv.headers().map_err(|error| wrong(1, error.to_string()))?;
+    let later = columns.split_off(header.len().min(columns.len()));
     let names: Vec<&str> = columns.iter().map(|column| column.name.as_str()).collect();
-    if header != names {
-        return Err(wrong(1, format!("the columns are not {}", names.join(","))).into());
+    if header != names || !later.iter().all(|column| column.optional) {
+        let all = columns.iter().chain(&later);
+        let all: Vec<_> = all.map(|column| column.name.as_str()).collect();
+        return Err(wrong(1, format!("the columns are not {}", all.join(","))).into());
     }
     let places = vec!["?"; names.len()].join(", ");
-    let mut insert = transaction.prepare(&format!("INSERT INTO \"{table}\" VALUES ({places})"))?;
+    let names = names.join("\", \"");
+    let mut insert = transaction.prepare(&format!(
+        "INSERT INTO \"{table}\" (\"{names}\") VALUES ({places})"
+    ))?;
     for row in csv.records() {
         let row = row.map_err(|error| {
             wrong(
@@ -131,6 +148,8 @@ struct Column {
     name: String,
     kind: String,
     nullable: bool,
+    /// Whether a row may leave it out.
+    optional: bool,
 }
 
 impl Column {
@@ -157,12 +176,16 @@ impl Column {
 
 fn columns_of(transaction: &Transaction<'_>, table: &str) -> rusqlite::Result<Vec<Column>> {
     transaction
-        .prepare("SELECT name, type, \"notnull\" = 0 AND pk = 0 FROM pragma_table_info(?1)")?
+        .prepare(
+            "SELECT name, type, \"notnull\" = 0 AND pk = 0, \"notnull\" = 0 OR dflt_value IS NOT NULL \
+             FROM pragma_table_info(?1)",
+        )?
         .query_map([table], |row| {
             Ok(Column {
                 name: row.get(0)?,
                 kind: row.get(1)?,
                 nullable: row.get(2)?,
+                optional: row.get(3)?,
             })
         })?
         .collect()

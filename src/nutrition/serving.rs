@@ -132,6 +132,14 @@ impl Serving {
     }
 }
 
+impl ServedFood {
+    /// Adds more of the same food.
+    pub(crate) fn join(&mut self, more: &Self) {
+        self.edible = self.edible.zip(more.edible).map(|(one, other)| one + other);
+        self.iron = self.iron.zip(more.iron).map(|(one, other)| one + other);
+    }
+}
+
 /// The total of a nutrient over servings.
 pub fn total_of<'a>(
     servings: impl IntoIterator<Item = &'a Serving>,

@@ -209,10 +209,6 @@ impl Prepared {
     }
 
     fn nutrient_total(&self, nutrient: &'static Nutrient, kept: f64) -> NutrientTotal {
-        let returned = self.liquid.returned_share();
-        let share = |retention: &Retention, returned| {
-            retention.factor(nutrient.id, returned).unwrap_or(1.0)
-        };
         let (mut known, mut served, mut missing) = (None, None, Vec::new());
         let mut measured = 0.0;
         let mut add = |food: &Food, mass: Mass, cooking: f64, warming: f64, origin| {
@@ -231,12 +227,7 @@ impl Prepared {
             }
         };
         for one in &self.ingredients {
-            let cooking = share(&one.retention, returned);
-            let warming = if self.serving.reheat {
-                share(&one.reheating, 0.0)
-            } else {
-                1.0
-            };
+            let (cooking, warming) = self.survival(one, nutrient.id);
             let origin = one.origins.get(&nutrient.id);
             add(&one.food, one.edible(), cooking, warming, origin);
         }
@@ -253,6 +244,19 @@ impl Prepared {
             served,
             measured: share,
         }
+    }
+
+    /// The shares of a nutrient of an ingredient that survive cooking, and then warming where the cubes are warmed.
+    pub(super) fn survival(&self, one: &PreparedIngredient, nutrient: NutrientId) -> (f64, f64) {
+        let share =
+            |retention: &Retention, returned| retention.factor(nutrient, returned).unwrap_or(1.0);
+        let cooking = share(&one.retention, self.liquid.returned_share());
+        let warming = if self.serving.reheat {
+            share(&one.reheating, 0.0)
+        } else {
+            1.0
+        };
+        (cooking, warming)
     }
 
     /// Every food that has a mass in the purée, the water included where there is any.

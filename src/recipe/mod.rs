@@ -1,6 +1,7 @@
 //! The recipe file, and the batch calculation that ties food, cooking and portion together.
 
 mod calculate;
+mod cube;
 mod file;
 mod notes;
 mod prepare;

@@ -108,6 +108,9 @@ fn write_until_killed(record: &std::path::Path) {
             day,
             child: "Wren",
             picks: &picks,
+            meal: "",
+            foods: &[],
+            share: None,
             how: How::Taken,
             reaction: "",
         };

@@ -10,6 +10,7 @@ mod damage;
 mod history;
 mod household;
 mod loss;
+mod meals;
 mod money;
 mod pace;
 mod parent;

@@ -137,6 +137,9 @@ fn done(store: &mut Store, deed: &Deed) -> bool {
                 day: on(*day),
                 child: "Wren",
                 picks: &picks,
+                meal: "",
+                foods: &[],
+                share: None,
                 how: How::Some,
                 reaction: words,
             };

@@ -1,0 +1,131 @@
+//! What a child has had: every meal of a time, with what was in it.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use rusqlite::{Connection, params};
+
+use super::BookError;
+use super::cubes::cubes;
+use super::feeding::How;
+use super::freezer::parsed;
+use super::larder::Larder;
+use super::store::Store;
+use crate::nutrition::{Meal, Serving, Source};
+
+/// A meal on record.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Eaten {
+    /// Number of the entry.
+    pub entry: i64,
+    /// The day.
+    pub day: Date,
+    /// How it went.
+    pub how: How,
+    /// What was seen afterwards, in the parent's words; empty for nothing.
+    pub reaction: String,
+    /// The batches it was taken from, and how many cubes of each.
+    pub cubes: Vec<(i64, u32)>,
+    /// What was served, and how much of it was eaten.
+    pub meal: Meal,
+}
+
+impl Store {
+    /// Every meal of a child from one day to another, both included, in the order of the record.
+    pub fn eaten(&self, child: &str, from: Date, to: Date) -> Result<Vec<Eaten>, BookError> {
+        self.read(|connection| {
+            // One transaction: all is of one moment.
+            let moment = connection.unchecked_transaction()?;
+            let mut eaten = heads(&moment, child, from, to)?;
+            fill(&moment, &mut eaten)?;
+            Ok(eaten)
+        })
+    }
+}
+
+/// What was served at one meal.
+pub(super) fn servings_of(connection: &Connection, entry: i64) -> rusqlite::Result<Vec<Serving>> {
+    let mut eaten = [Eaten::empty(entry)];
+    fill(connection, &mut eaten)?;
+    let [eaten] = eaten;
+    Ok(eaten.meal.servings)
+}
+
+impl Eaten {
+    fn empty(entry: i64) -> Self {
+        Self {
+            entry,
+            day: Date::ZERO,
+            how: How::Taken,
+            reaction: String::new(),
+            cubes: Vec::new(),
+            meal: Meal {
+                name: String::new(),
+                servings: Vec::new(),
+                share: 1.0,
+                estimated: false,
+            },
+        }
+    }
+}
+
+fn heads(
+    connection: &Connection,
+    child: &str,
+    from: Date,
+    to: Date,
+) -> rusqlite::Result<Vec<Eaten>> {
+    let mut select = connection.prepare(
+        "SELECT feeding.entry, entry.day, how, reaction, meal, share \
+         FROM feeding JOIN entry ON entry.id = feeding.entry \
+         WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3 ORDER BY entry.day, feeding.entry",
+    )?;
+    let rows = select.query_map(params![child, from.to_string(), to.to_string()], |row| {
+        let word: String = row.get(2)?;
+        let how = How::from_word(&word);
+        let stated: Option<f64> = row.get(5)?;
+        let usual = how.share();
+        let (share, estimated) = stated.map_or(usual, |share| (share, false));
+        let mut eaten = Eaten::empty(row.get(0)?);
+        eaten.meal.name = row.get(4)?;
+        eaten.meal.share = share;
+        eaten.meal.estimated = estimated;
+        Ok(Eaten {
+            day: parsed(row, 1)?,
+            how,
+            reaction: row.get(3)?,
+            ..eaten
+        })
+    })?;
+    rows.collect()
+}
+
+/// Fills in what was served.
+fn fill(connection: &Connection, eaten: &mut [Eaten]) -> rusqlite::Result<()> {
+    let mut parts =
+        connection.prepare("SELECT batch, cubes FROM feeding_part WHERE feeding = ?1")?;
+    let mut foods =
+        connection.prepare("SELECT food, grams FROM feeding_food WHERE feeding = ?1")?;
+    let mut larder = Larder::of(connection);
+    let mut known: BTreeMap<i64, Serving> = BTreeMap::new();
+    for one in eaten {
+        let rows = parts.query_map([one.entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        one.cubes = rows.collect::<Result<_, _>>()?;
+        for (batch, count) in &one.cubes {
+            if !known.contains_key(batch) {
+                known.extend(cubes(connection, &[*batch])?);
+            }
+            let cube = known
+                .get(batch)
+                .ok_or(rusqlite::Error::QueryReturnedNoRows)?;
+            one.meal.servings.push(cube.times(f64::from(*count)));
+        }
+        let rows = foods.query_map([one.entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        for row in rows {
+            let (food, grams) = row?;
+            let serving = larder.serving(food, grams, Source::Other)?;
+            one.meal.servings.push(serving);
+        }
+    }
+    Ok(())
+}

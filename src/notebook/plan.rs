@@ -1,0 +1,220 @@
+//! The plan: what each meal of each child is to be, and what is to be cooked when. What was planned last for a
+//! meal, or for a day's cooking, counts; what was planned before stays beneath it.
+
+use std::collections::BTreeMap;
+
+use data_import::FoodId;
+use jiff::civil::Date;
+use rusqlite::{Connection, Transaction, params};
+
+use super::BookError;
+use super::feeding::Pick;
+use super::freezer::parsed;
+use super::larder::unread;
+use super::store::{Store, new_entry};
+use crate::quantity::Mass;
+
+/// A meal of one child.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Slot {
+    /// The day.
+    pub day: Date,
+    /// The child.
+    pub child: String,
+    /// What the meal is called.
+    pub meal: String,
+}
+
+/// One thing that is planned for a meal.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PlannedServing {
+    /// Cubes of a recipe, or of one batch named by its number.
+    Cubes(Pick),
+    /// So much of a food as it is: from the table, from a jar, or milk.
+    Food(FoodId, Mass),
+}
+
+/// Whole trays that are to be cooked of a recipe.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlannedCooking {
+    /// Name of the recipe.
+    pub recipe: String,
+    /// How many trays.
+    pub trays: u32,
+}
+
+/// What is planned, for some days.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Plan {
+    /// The meals. One that is empty was planned to be empty.
+    pub meals: BTreeMap<Slot, Vec<PlannedServing>>,
+    /// The cooking of each day.
+    pub cooking: BTreeMap<Date, Vec<PlannedCooking>>,
+}
+
+impl Plan {
+    /// Whether nothing at all is planned.
+    pub fn is_empty(&self) -> bool {
+        self.meals.values().all(Vec::is_empty) && self.cooking.values().all(Vec::is_empty)
+    }
+
+    /// The days it says something of, in order, each once.
+    pub fn days(&self) -> Vec<Date> {
+        let mut days: Vec<_> = self.meals.keys().map(|slot| slot.day).collect();
+        days.extend(self.cooking.keys());
+        days.sort();
+        days.dedup();
+        days
+    }
+}
+
+impl Store {
+    /// Records what is planned, in place of what was planned for the same meals and the cooking of the same days;
+    /// gives the number of the entry. `None`, and nothing recorded, for a plan that says nothing.
+    pub fn plan(&mut self, plan: &Plan) -> Result<Option<i64>, BookError> {
+        let Some(first) = plan.days().first().copied() else {
+            return Ok(None);
+        };
+        self.write(|transaction| {
+            let id = new_entry(transaction, first, "plan")?;
+            for (slot, servings) in &plan.meals {
+                let parts: Vec<_> = servings.iter().map(Part::of_serving).collect();
+                write_slot(transaction, id, (slot.day, &slot.child, &slot.meal), &parts)?;
+            }
+            for (day, cooking) in &plan.cooking {
+                let parts: Vec<_> = cooking.iter().map(Part::of_cooking).collect();
+                write_slot(transaction, id, (*day, "", ""), &parts)?;
+            }
+            Ok(Some(id))
+        })
+    }
+
+    /// What is planned from one day to another, both included.
+    pub fn planned(&self, from: Date, to: Date) -> Result<Plan, BookError> {
+        self.read(|connection| {
+            let rows = rows(connection, from, to)?;
+            let mut plan = Plan::default();
+            for (slot, part) in rows {
+                if slot.child.is_empty() {
+                    let cooking = plan.cooking.entry(slot.day).or_default();
+                    cooking.extend(part.and_then(Part::cooking));
+                } else {
+                    let meal = plan.meals.entry(slot).or_default();
+                    meal.extend(part.map(Part::serving).transpose()?);
+                }
+            }
+            Ok(plan)
+        })
+    }
+}
+
+/// A row of `planned_part`: which cells are filled depends on what it is.
+#[derive(Default)]
+struct Part {
+    what: String,
+    cubes: Option<u32>,
+    grams: Option<f64>,
+    trays: Option<u32>,
+}
+
+impl Part {
+    fn of_serving(serving: &PlannedServing) -> Self {
+        match serving {
+            PlannedServing::Cubes(pick) => Self {
+                what: pick.name.clone(),
+                cubes: Some(pick.cubes),
+                ..Self::default()
+            },
+            PlannedServing::Food(food, mass) => Self {
+                what: food.to_string(),
+                grams: Some(mass.grams()),
+                ..Self::default()
+            },
+        }
+    }
+
+    fn of_cooking(cooking: &PlannedCooking) -> Self {
+        Self {
+            what: cooking.recipe.clone(),
+            trays: Some(cooking.trays),
+            ..Self::default()
+        }
+    }
+
+    fn serving(self) -> rusqlite::Result<PlannedServing> {
+        match (self.grams, self.cubes) {
+            (Some(grams), _) => {
+                let food = self.what.parse().map_err(unread)?;
+                Ok(PlannedServing::Food(food, Mass::from_grams(grams)))
+            }
+            (None, cubes) => Ok(PlannedServing::Cubes(Pick {
+                cubes: cubes.unwrap_or(1),
+                name: self.what,
+            })),
+        }
+    }
+
+    fn cooking(self) -> Option<PlannedCooking> {
+        let recipe = self.what;
+        self.trays.map(|trays| PlannedCooking { recipe, trays })
+    }
+}
+
+fn write_slot(
+    transaction: &Transaction<'_>,
+    entry: i64,
+    (day, child, meal): (Date, &str, &str),
+    parts: &[Part],
+) -> rusqlite::Result<()> {
+    let day = day.to_string();
+    transaction.execute(
+        "INSERT INTO planned (entry, day, child, meal) VALUES (?1, ?2, ?3, ?4)",
+        params![entry, day, child, meal],
+    )?;
+    let mut insert = transaction.prepare(
+        "INSERT INTO planned_part (entry, day, child, meal, position, what, cubes, grams, trays) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+    )?;
+    for (position, part) in parts.iter().enumerate() {
+        let position = i64::try_from(position).unwrap_or(i64::MAX);
+        insert.execute(params![
+            entry, day, child, meal, position, part.what, part.cubes, part.grams, part.trays,
+        ])?;
+    }
+    Ok(())
+}
+
+/// What was said last of each meal and each day's cooking, part by part; a meal without a part once, without one.
+fn rows(
+    connection: &Connection,
+    from: Date,
+    to: Date,
+) -> rusqlite::Result<Vec<(Slot, Option<Part>)>> {
+    connection
+        .prepare(
+            "SELECT planned.day, planned.child, planned.meal, what, cubes, grams, trays FROM planned \
+             LEFT JOIN planned_part USING (entry, day, child, meal) \
+             WHERE planned.day BETWEEN ?1 AND ?2 AND planned.entry = \
+               (SELECT max(entry) FROM planned AS later WHERE later.day = planned.day \
+                AND later.child = planned.child AND later.meal = planned.meal) \
+             ORDER BY planned.day, planned.child, planned.meal, position",
+        )?
+        .query_map(params![from.to_string(), to.to_string()], |row| {
+            let slot = Slot {
+                day: parsed(row, 0)?,
+                child: row.get(1)?,
+                meal: row.get(2)?,
+            };
+            let what: Option<String> = row.get(3)?;
+            let part = what.map(|what| -> rusqlite::Result<Part> {
+                Ok(Part {
+                    what,
+                    cubes: row.get(4)?,
+                    grams: row.get(5)?,
+                    trays: row.get(6)?,
+                })
+            });
+            Ok((slot, part.transpose()?))
+        })?
+        .collect()
+}

@@ -1,0 +1,64 @@
+//! One cube of a batch, as it is served.
+
+use data_import::{Food, NutrientId};
+
+use super::{Batch, PreparedIngredient};
+use crate::nutrition::{ServedFood, Serving, Source, Total};
+use crate::quantity::Mass;
+
+impl Batch {
+    /// A cube of this mass as it is served: warmed, where the recipe says so. `allergens` says which of the major
+    /// ones the name of a food gives away.
+    pub fn cube(&self, cube: Mass, allergens: impl Fn(&Food) -> Vec<String>) -> Serving {
+        let share = cube / self.masses.puree;
+        let totals = self.nutrients.iter().map(|total| {
+            let part = Total {
+                known: total.served.map(|served| served * share),
+                missing: total.batch.missing.clone(),
+            };
+            (total.nutrient.id, part)
+        });
+        let mut foods: Vec<ServedFood> = Vec::new();
+        let eaten = self.prepared.ingredients.iter();
+        for one in eaten.filter(|one| one.class.0 != "water") {
+            let part = self.part(one, cube, &allergens);
+            match foods.iter_mut().find(|food| food.id == part.id) {
+                Some(food) => food.join(&part),
+                None => foods.push(part),
+            }
+        }
+        Serving {
+            source: Source::Puree,
+            what: self.prepared.title.clone(),
+            mass: cube,
+            nutrients: totals.collect(),
+            foods,
+            liquid: Some(self.prepared.liquid.mass() * (cube / self.blended())),
+        }
+    }
+
+    /// What one ingredient brings to a cube.
+    fn part(
+        &self,
+        one: &PreparedIngredient,
+        cube: Mass,
+        allergens: impl Fn(&Food) -> Vec<String>,
+    ) -> ServedFood {
+        let edible = one.edible() * (cube / self.blended());
+        let (cooking, warming) = self.prepared.survival(one, NutrientId::IRON);
+        let iron = one.food.composition.get(NutrientId::IRON);
+        ServedFood {
+            id: one.food.id.clone(),
+            name: one.food.name.clone(),
+            edible: Some(edible),
+            iron: iron.map(|iron| edible.grams() * iron / 100.0 * cooking * warming),
+            allergens: allergens(&one.food),
+        }
+    }
+
+    /// The blended purée, before a loss.
+    fn blended(&self) -> Mass {
+        let weighed = self.prepared.weighed.as_ref().map(|weighed| weighed.value);
+        weighed.unwrap_or_else(|| self.prepared.expected())
+    }
+}
