@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use trayful::food::Pantry;
+use trayful::household;
 use trayful::notebook::{Book, Settings};
 use trayful::problem::{Problem, SourceText};
 use trayful::recipe::Recipe;
@@ -126,7 +127,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let target = args.scale.target_or_two_trays()?;
     let tray = args.tray.resolve(&book)?;
     let pantry = Pantry::from(session.foods()?);
-    let computed = batch::calculated(&recipe, &target, &tray, &pantry)?;
+    let computed = household::calculated(&recipe, &target, &tray, &pantry)?;
     let shown = batch::Shown {
         args: &args.shown,
         age: args.shown.age,
