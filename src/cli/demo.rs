@@ -80,15 +80,38 @@ const RECORD: &[(&str, &str)] = &[
         "batch_nutrient.csv",
         include_str!("../../demo/record/batch_nutrient.csv"),
     ),
+    ("food.csv", include_str!("../../demo/record/food.csv")),
+    (
+        "food_nutrient.csv",
+        include_str!("../../demo/record/food_nutrient.csv"),
+    ),
     ("feeding.csv", include_str!("../../demo/record/feeding.csv")),
     (
         "feeding_part.csv",
         include_str!("../../demo/record/feeding_part.csv"),
     ),
+    (
+        "feeding_food.csv",
+        include_str!("../../demo/record/feeding_food.csv"),
+    ),
     ("discard.csv", include_str!("../../demo/record/discard.csv")),
     (
         "purchase.csv",
         include_str!("../../demo/record/purchase.csv"),
+    ),
+    ("milk.csv", include_str!("../../demo/record/milk.csv")),
+    (
+        "milk_part.csv",
+        include_str!("../../demo/record/milk_part.csv"),
+    ),
+    ("planned.csv", include_str!("../../demo/record/planned.csv")),
+    (
+        "planned_part.csv",
+        include_str!("../../demo/record/planned_part.csv"),
+    ),
+    (
+        "question.csv",
+        include_str!("../../demo/record/question.csv"),
     ),
 ];
 
