@@ -10,7 +10,7 @@ use trayful::food::{FoodId, Pantry};
 use trayful::household::{self, calculated};
 use trayful::notebook::{Book, Settings};
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
-use trayful::nutrition::{AgeMonths, IntakeTable};
+use trayful::nutrition::{AgeMonths, Complementary, IntakeTable};
 use trayful::portion::{Target, Tray, TrayError};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
@@ -231,12 +231,14 @@ impl Shown<'_> {
             return Ok(Answer::json(&report)?.warning_of(warnings));
         }
         let practice = PracticeTable::builtin()?;
+        let complementary = Complementary::builtin()?;
         let card = Card {
             target: self.target,
             all: self.args.all,
             look: session.look,
             warnings: &said.warnings,
             practice: &practice,
+            complementary: &complementary,
         };
         Ok(Answer::text(card.render(&report, batch, &view)).warning_of(warnings))
     }

@@ -9,9 +9,12 @@
 
 mod cautions;
 mod classes;
+mod complementary;
+mod daily_values;
 mod density;
 mod diversity;
 mod energy;
+mod indicators;
 mod intakes;
 mod labels;
 mod measures;
