@@ -12,7 +12,6 @@ mod paper;
 mod sources;
 mod text;
 mod week;
-mod week_page;
 
 pub use batch::{BatchReport, BatchView, Figures, Priced};
 pub use card::Card;
@@ -23,5 +22,4 @@ pub use labels::{Label, LabelPages};
 pub use number::{amount, decimals, kitchen_mass, percent};
 pub use paper::Paper;
 pub use text::{Look, Page, Sheet};
-pub use week::{WeekReport, WeekView};
-pub use week_page::WeekPage;
+pub use week::{WeekPage, WeekReport, WeekView};
