@@ -21,6 +21,8 @@ pub const CLASS_YIELDS: &str = include_str!("../data/class-yields.csv");
 pub const INTAKES: &str = include_str!("../data/intakes.csv");
 /// Cautions for feeding infants and toddlers.
 pub const CAUTIONS: &str = include_str!("../data/cautions.csv");
+/// How much breast milk a child takes, on average.
+pub const BREAST_MILK: &str = include_str!("../data/breast-milk.csv");
 /// Densities of liquids and purées.
 pub const DENSITIES: &str = include_str!("../data/densities.csv");
 /// How long cubes keep, by what is in them.

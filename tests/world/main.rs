@@ -14,6 +14,7 @@ mod energy;
 mod intakes;
 mod labels;
 mod measures;
+mod milk;
 mod packets;
 mod practice;
 mod raw_cooked;

@@ -1,0 +1,103 @@
+//! Breast milk that nobody weighed: averages by age, from the table `breast-milk.csv`.
+
+use data_import::{Error, reference};
+use serde::Deserialize;
+
+use super::AgeMonths;
+use crate::quantity::{Mass, Volume};
+
+/// How much breast milk a child takes, by published averages: estimates, each with a sentence that
+/// says so and names its source.
+#[derive(Debug)]
+pub struct BreastMilk {
+    rows: Vec<Row>,
+}
+
+#[derive(Debug, Deserialize)]
+struct Row {
+    age_from_months: u16,
+    age_below_months: u16,
+    millilitres: Option<f64>,
+    kcal: Option<f64>,
+    source: String,
+}
+
+impl BreastMilk {
+    /// NDB number of the food whose composition it has: mature human milk (USDA SR28, 2015). It
+    /// gives 0.70 kcal a gram there, a little more than the figure of the WHO.
+    pub const FOOD: &'static str = "01107";
+
+    /// kcal in a gram (WHO Regional Publications, European Series 87): turns the published energy
+    /// of a day's milk into a mass.
+    pub const KCAL_PER_GRAM: f64 = 0.67;
+
+    /// Grams in a millilitre (USDA SR28, 01107: a cup weighs 246 g).
+    pub const GRAMS_PER_MILLILITRE: f64 = 1.0398;
+
+    /// Grams of one feed at the breast, on average at 1 to 6 months (Kent and others, Pediatrics
+    /// 117:e387, 2006, from memory).
+    pub const GRAMS_PER_FEED: f64 = 76.0;
+
+    /// Reads the built-in table.
+    pub fn builtin() -> Result<Self, Error> {
+        let rows = reference::rows("breast-milk.csv", reference::BREAST_MILK)?;
+        Ok(Self { rows })
+    }
+
+    /// An average day at this age, and what is to be said of it; `None` from two years on.
+    pub fn average(&self, age: AgeMonths) -> Option<(Mass, String)> {
+        let of_age = |row: &&Row| (row.age_from_months..row.age_below_months).contains(&age.0);
+        let row = self.rows.iter().find(of_age)?;
+        let (mass, stated) = match (row.millilitres, row.kcal) {
+            (Some(millilitres), _) => (
+                Self::of_volume(Volume::from_millilitres(millilitres)),
+                format!("{millilitres} ml a day"),
+            ),
+            (None, Some(kcal)) => (
+                Mass::from_grams(kcal / Self::KCAL_PER_GRAM),
+                format!(
+                    "{kcal} kcal a day, at {} kcal a gram (WHO Regional Publications, European Series 87)",
+                    Self::KCAL_PER_GRAM
+                ),
+            ),
+            (None, None) => return None,
+        };
+        let (from, last) = (row.age_from_months, row.age_below_months - 1);
+        let said = format!(
+            "The breast milk is an estimate, the average of children of {from} to {last} months: \
+             {stated}; {}",
+            row.source
+        );
+        Some((mass, said))
+    }
+
+    /// So many feeds at the breast, and what is to be said of it.
+    pub fn of_feeds(feeds: u32) -> (Mass, String) {
+        let mass = Mass::from_grams(Self::GRAMS_PER_FEED * f64::from(feeds));
+        let said = format!(
+            "The breast milk is an estimate: {feeds} {} of {} g, an average feed at 1 to 6 months; Kent \
+             and others, Pediatrics 117:e387 (2006), from memory",
+            if feeds == 1 { "feed" } else { "feeds" },
+            Self::GRAMS_PER_FEED
+        );
+        (mass, said)
+    }
+
+    /// The mass of a volume of breast milk.
+    pub fn of_volume(volume: Volume) -> Mass {
+        volume.at_density(Self::GRAMS_PER_MILLILITRE)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn feeds_are_counted_and_said_to_be_an_estimate() {
+        let (mass, said) = BreastMilk::of_feeds(4);
+        assert_eq!(mass.grams(), 304.0);
+        assert!(said.contains("estimate: 4 feeds of 76 g"), "{said}");
+        assert_eq!(BreastMilk::of_feeds(0).0, Mass::ZERO);
+    }
+}
