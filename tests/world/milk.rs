@@ -3,7 +3,7 @@
 //! Sources: Dewey and Brown 2003, energy from breast milk at average intake: 413, 379 and 346 kcal
 //! a day at 6 to 8, 9 to 11 and 12 to 23 months; WHO Regional Publications, European Series 87: 0.67
 //! kcal a gram; Dietary Reference Intakes: 0.78 litres a day in the first half-year; USDA SR28,
-//! 01107: a cup weighs 246 g.
+//! 01107: a cup weighs 246 g; Kent and others, Pediatrics 117:e387 (2006): a feed is 76.0 g on average.
 
 use approx::assert_abs_diff_eq;
 use trayful::nutrition::{AgeMonths, BreastMilk, NutrientId};
@@ -27,6 +27,11 @@ fn an_average_day_by_age() {
         }
     }
     assert_eq!(table.average(AgeMonths(24)), None);
+}
+
+#[test]
+fn an_average_feed() {
+    assert_eq!(BreastMilk::of_feeds(11).0.grams(), 836.0);
 }
 
 #[test]
