@@ -25,6 +25,8 @@ pub const CAUTIONS: &str = include_str!("../data/cautions.csv");
 pub const BREAST_MILK: &str = include_str!("../data/breast-milk.csv");
 /// Densities of liquids and purées.
 pub const DENSITIES: &str = include_str!("../data/densities.csv");
+/// Which food group of dietary diversity a food counts for.
+pub const DIVERSITY_GROUPS: &str = include_str!("../data/diversity-groups.csv");
 /// How long cubes keep, by what is in them.
 pub const FREEZER_LIFE: &str = include_str!("../data/freezer-life.csv");
 /// How a thing is cooked, and the rules of thumb of cube cooking.

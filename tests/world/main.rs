@@ -10,6 +10,7 @@
 mod cautions;
 mod classes;
 mod density;
+mod diversity;
 mod energy;
 mod intakes;
 mod labels;
