@@ -14,6 +14,7 @@ pub mod cost;
 pub mod food;
 pub mod notebook;
 pub mod nutrition;
+pub mod planning;
 pub mod portion;
 pub mod problem;
 pub mod quantity;
