@@ -23,6 +23,12 @@ pub const INTAKES: &str = include_str!("../data/intakes.csv");
 pub const CAUTIONS: &str = include_str!("../data/cautions.csv");
 /// How much breast milk a child takes, on average.
 pub const BREAST_MILK: &str = include_str!("../data/breast-milk.csv");
+/// What complementary food is to bring, by age and breast-feeding.
+pub const COMPLEMENTARY_FEEDING: &str = include_str!("../data/complementary-feeding.csv");
+/// Daily Values of US labels for infants and small children.
+pub const DAILY_VALUES: &str = include_str!("../data/daily-values.csv");
+/// Which foods are added sugar, hold none, or may hold some.
+pub const ADDED_SUGAR: &str = include_str!("../data/added-sugar.csv");
 /// Densities of liquids and purées.
 pub const DENSITIES: &str = include_str!("../data/densities.csv");
 /// Which food group of dietary diversity a food counts for.

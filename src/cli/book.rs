@@ -99,8 +99,12 @@ pub(super) fn undo(session: &Session) -> Result<Answer, Failure> {
         return Ok(Answer::no("There is nothing to undo.\n"));
     };
     let left: u32 = store.stock()?.iter().map(|stock| stock.left).sum();
+    let freezer = match kind.as_str() {
+        "milk" | "plan" | "question" => String::new(),
+        _ => format!(" In the freezer now: {left} cubes."),
+    };
     Ok(Answer::text(format!(
-        "Took back the {kind} of {day} (entry {id}). In the freezer now: {left} cubes.\n"
+        "Took back the {kind} of {day} (entry {id}).{freezer}\n"
     )))
 }
 

@@ -1,16 +1,29 @@
 //! What is on the spoon, as it is said on the command line: cubes of a recipe, and so much of a food.
 
 use data_import::FoodId;
-use trayful::food::{OWN_FOOD_HINT, Pantry, mass_of};
+use trayful::cooking::ClassTable;
+use trayful::food::{Food, OWN_FOOD_HINT, Pantry, mass_of};
 use trayful::notebook::{Book, Helping, Pick, Stock};
-use trayful::portion::poured;
+use trayful::portion::Constituents;
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, Unit};
+use trayful::quantity::{Amount, Mass, Unit};
 use trayful::safety::CautionTable;
 
 use super::Session;
 use super::failure::Failure;
 use super::foods::hits;
+
+/// Classes of foods without air or gaps, whose density follows from what they are made of.
+const SMOOTH: [&str; 8] = [
+    "milk",
+    "dairy-other",
+    "infant-formula",
+    "baby-foods",
+    "juices",
+    "beverages",
+    "soups-sauces",
+    "fats",
+];
 
 /// One thing that was said.
 #[derive(Debug)]
@@ -36,23 +49,22 @@ pub(super) struct Spoken {
 pub(super) struct Listener<'a> {
     session: &'a Session,
     book: &'a Book,
-    pantry: Pantry,
-    cautions: CautionTable,
+    /// Opened when a food is first spoken of.
+    pantry: Option<Pantry>,
     recipes: Vec<String>,
     taken_as: Vec<String>,
 }
 
 impl<'a> Listener<'a> {
     /// One that knows the recipes of a book, and what is in its freezer.
-    pub(super) fn new(session: &'a Session, book: &'a Book) -> Result<Self, Failure> {
-        Ok(Self {
+    pub(super) fn new(session: &'a Session, book: &'a Book) -> Self {
+        Self {
             session,
             book,
-            pantry: session.pantry(None)?,
-            cautions: CautionTable::builtin()?,
+            pantry: None,
             recipes: Vec::new(),
             taken_as: Vec::new(),
-        })
+        }
     }
 
     /// Things between commas, such as `2 lentil-squash, 30 g 01116`.
@@ -97,12 +109,15 @@ impl<'a> Listener<'a> {
             Ok(id) => id,
             Err(_) => self.found(food, &place)?,
         };
-        let Some(known) = self
+        let pantry = match self.pantry.take() {
+            Some(pantry) => pantry,
+            None => self.session.pantry(None)?,
+        };
+        let found = self
             .pantry
-            .foods(std::slice::from_ref(&id))?
-            .pop()
-            .flatten()
-        else {
+            .insert(pantry)
+            .foods(std::slice::from_ref(&id))?;
+        let Some(known) = found.into_iter().next().flatten() else {
             let hint = if id.is_own() {
                 OWN_FOOD_HINT
             } else {
@@ -116,25 +131,41 @@ impl<'a> Listener<'a> {
             .map_err(|error: trayful::quantity::AmountError| {
                 Problem::at(place(), error.to_string()).hint(error.hint())
             })?;
-        let mass = match (mass_of(&amount, &known), amount.volume()) {
-            (Ok(resolved), _) => resolved.mass,
-            (Err(error), volume) => {
-                // What has no measure of its own may still pour.
-                let poured = volume.ok().and_then(|volume| poured(&known, volume));
-                let mass = poured
-                    .ok_or_else(|| Problem::at(place(), error.to_string()).hint(error.hint()))?;
-                self.taken_as.push(format!(
-                    "{amount} of it was taken as {:.0} g, by the density of what it is made of",
-                    mass.grams()
-                ));
-                mass
-            }
+        let mass = match mass_of(&amount, &known) {
+            Ok(resolved) => resolved.mass,
+            Err(error) => match self.poured(&amount, &known)? {
+                Some(mass) => mass,
+                None => {
+                    return Err(Problem::at(place(), error.to_string())
+                        .hint(error.hint())
+                        .into());
+                }
+            },
         };
         if mass.grams() <= 0.0 {
             let problem = Problem::at(place(), "an amount of nothing");
             return Err(problem.hint("leave it out").into());
         }
-        Ok(Helping::new(known, mass, &self.cautions))
+        Ok(Helping::new(known, mass, &CautionTable::builtin()?))
+    }
+
+    /// The mass of a volume of a smooth food that has no such measure: by the density that its composition gives.
+    fn poured(&mut self, amount: &Amount, food: &Food) -> Result<Option<Mass>, Failure> {
+        let class = ClassTable::builtin()?.class_of(food);
+        let smooth = SMOOTH.contains(&class.0.as_str());
+        let density = Constituents::of(|id| food.composition.get(id))
+            .and_then(|parts| parts.density(20.0))
+            .filter(|_| smooth);
+        let Some((volume, density)) = amount.volume().ok().zip(density) else {
+            return Ok(None);
+        };
+        let mass = volume.at_density(density);
+        self.taken_as.push(format!(
+            "{amount} of {} was taken as {:.0} g, at {density:.2} g/ml by its composition (Choi and Okos 1986)",
+            food.name,
+            mass.grams()
+        ));
+        Ok(Some(mass))
     }
 
     /// The best food for kitchen words; how they were understood is said.

@@ -4,8 +4,8 @@
 
 use data_import::{Error, Food, NutrientId, reference};
 
-use crate::cooking::ClassTable;
-use crate::food::Pattern;
+use super::class_rules::ClassRules;
+use crate::cooking::{ClassTable, FoodClass};
 
 /// A food group that counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -81,6 +81,11 @@ pub enum Grouping {
     Unknown,
 }
 
+/// Words of the table beside the groups: for no group, by its vitamin A, not told.
+const APART: &str = "none";
+const PRODUCE: &str = "produce";
+const UNTOLD: &str = "mixed";
+
 /// From how much vitamin A on a fruit or vegetable is rich in it, µg RAE in 100 g: FAO's 120 µg RE,
 /// of which carotene gives two for one RAE (from memory).
 const RICH_IN_VITAMIN_A: f64 = 60.0;
@@ -88,36 +93,20 @@ const RICH_IN_VITAMIN_A: f64 = 60.0;
 /// µg RAE in one IU of vitamin A of a plant (documentation of USDA SR28: IU/20).
 const RAE_PER_PLANT_IU: f64 = 0.05;
 
-/// The ordered rules.
+/// The table `diversity-groups.csv`.
 #[derive(Debug)]
 pub struct GroupTable {
     classes: ClassTable,
-    rules: Vec<Rule>,
-}
-
-#[derive(Debug)]
-struct Rule {
-    verdict: Verdict,
-    classes: Vec<String>,
-    pattern: Pattern,
-}
-
-/// What a row says.
-#[derive(Debug, Clone, Copy)]
-enum Verdict {
-    Is(Grouping),
-    ByVitaminA,
+    rules: ClassRules,
 }
 
 impl GroupTable {
     /// Reads the built-in tables.
     pub fn builtin() -> Result<Self, Error> {
-        let (columns, rows) =
-            reference::records("diversity-groups.csv", reference::DIVERSITY_GROUPS)?;
-        let rule = |row| Rule::from_cells(|name| reference::cell(&columns, row, name));
+        let name = "diversity-groups.csv";
         Ok(Self {
             classes: ClassTable::builtin()?,
-            rules: rows.iter().map(rule).collect(),
+            rules: ClassRules::read(name, reference::DIVERSITY_GROUPS, "group")?,
         })
     }
 
@@ -131,35 +120,19 @@ impl GroupTable {
 
     /// What a food counts for.
     pub fn grouping_of(&self, food: &Food) -> Grouping {
-        let class = self.classes.class_of(food).0;
-        let fits = |rule: &&Rule| rule.is_of(&class) && rule.pattern.matches(food);
-        match self.rules.iter().find(fits).map(|rule| rule.verdict) {
-            Some(Verdict::Is(grouping)) => grouping,
-            Some(Verdict::ByVitaminA) => by_vitamin_a(food),
-            None => Grouping::Unknown,
-        }
+        self.grouping_in_class(food, &self.classes.class_of(food))
     }
-}
 
-impl Rule {
-    fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Self {
-        let word = cell("group");
+    /// What a food of a known cooking class counts for.
+    pub(super) fn grouping_in_class(&self, food: &Food, class: &FoodClass) -> Grouping {
+        let word = self.rules.verdict(food, &class.0).unwrap_or(UNTOLD);
         let group = DietGroup::ALL.into_iter().find(|one| one.word() == word);
-        let classes = cell("classes").split('|').filter(|class| !class.is_empty());
-        Self {
-            verdict: match (group, word) {
-                (Some(group), _) => Verdict::Is(Grouping::Group(group)),
-                (None, "none") => Verdict::Is(Grouping::Apart),
-                (None, "produce") => Verdict::ByVitaminA,
-                (None, _) => Verdict::Is(Grouping::Unknown),
-            },
-            classes: classes.map(String::from).collect(),
-            pattern: Pattern::from_cells(cell),
+        match (group, word) {
+            (Some(group), _) => Grouping::Group(group),
+            (None, APART) => Grouping::Apart,
+            (None, PRODUCE) => by_vitamin_a(food),
+            (None, _) => Grouping::Unknown,
         }
-    }
-
-    fn is_of(&self, class: &str) -> bool {
-        self.classes.is_empty() || self.classes.iter().any(|one| one == class)
     }
 }
 
@@ -178,41 +151,31 @@ fn by_vitamin_a(food: &Food) -> Grouping {
 mod tests {
     use super::*;
 
-    const VERDICTS: [&str; 3] = ["none", "mixed", "produce"];
-
     #[test]
     fn every_row_names_a_group_and_classes_there_are() {
-        let (columns, rows) =
-            reference::records("diversity-groups.csv", reference::DIVERSITY_GROUPS).unwrap();
-        let classes = ClassTable::builtin().unwrap().classes();
-        for row in &rows {
-            let word = reference::cell(&columns, row, "group");
+        let table = GroupTable::builtin().unwrap();
+        for word in table.rules.words() {
             let group = DietGroup::ALL.into_iter().any(|one| one.word() == word);
-            assert!(group || VERDICTS.contains(&word), "{word}");
-            for class in reference::cell(&columns, row, "classes").split('|') {
-                let known = classes.iter().any(|one| one.0 == class);
-                assert!(class.is_empty() || known, "{class}");
-            }
+            assert!(group || [APART, PRODUCE, UNTOLD].contains(&word), "{word}");
+        }
+        let known = table.classes.classes();
+        for class in table.rules.classes() {
+            assert!(known.iter().any(|one| one.0 == class), "{class}");
         }
     }
 
     #[test]
-    fn every_cooking_class_has_a_row_of_its_own() {
+    fn every_cooking_class_has_a_row_of_its_own_but_the_mixed_ones() {
         let table = GroupTable::builtin().unwrap();
-        for class in table.classes.classes() {
-            let named = |rule: &Rule| rule.classes.contains(&class.0);
-            let unnamed = [
-                "fast-food",
-                "mixed-dishes",
-                "restaurant-food",
-                "soups-sauces",
-                "unclassified",
-            ];
-            assert_eq!(
-                table.rules.iter().any(named),
-                !unnamed.contains(&class.0.as_str()),
-                "{class}"
-            );
-        }
+        let mut unnamed = table.classes.classes();
+        unnamed.retain(|class| !table.rules.classes().any(|one| one == class.0));
+        let mixed = [
+            "fast-food",
+            "mixed-dishes",
+            "restaurant-food",
+            "soups-sauces",
+            "unclassified",
+        ];
+        assert_eq!(unnamed, mixed.map(|class| FoodClass(class.into())));
     }
 }

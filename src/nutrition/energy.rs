@@ -1,4 +1,4 @@
-//! Energy: what a food gives, what a child needs, and how dense a purée should be.
+//! Energy: what a food gives, and what a child needs.
 
 use data_import::{Composition, EnergyFactors, NutrientId};
 
@@ -85,19 +85,3 @@ impl Requirement {
         })
     }
 }
-
-/// The least energy density in kcal/g of complementary food at three meals a day beside an
-/// average intake of breast milk (WHO 1998 review, as tabled in WHO Regional Publications,
-/// European Series 87, table 12). `None` outside 6 to 23 months.
-pub fn least_density(age: AgeMonths) -> Option<f64> {
-    match age.0 {
-        6..=8 => Some(0.6),
-        9..=11 => Some(0.8),
-        12..=23 => Some(1.0),
-        _ => None,
-    }
-}
-
-/// Where [`least_density`] comes from.
-pub const LEAST_DENSITY_SOURCE: &str = "WHO Regional Publications, European Series 87, table 12 \
-     (three meals a day beside average breast milk)";

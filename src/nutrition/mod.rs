@@ -1,19 +1,30 @@
 //! Nutrient identities, reference intakes, energy, and what is served.
 
 mod bowl;
+mod class_rules;
+mod complementary;
+mod daily_values;
 mod day;
 mod diversity;
 pub mod energy;
+pub mod indicators;
 mod milk;
 mod reference;
 mod serving;
 mod total;
+mod traits;
+pub mod week;
 
 pub use bowl::{Bound, Bowl, VITAMIN_C_PER_IRON};
+pub use complementary::{Complementary, Needs};
+pub use daily_values::DailyValues;
 pub use data_import::{Nutrient, NutrientId, nutrients};
 pub use day::{Day, Meal, Milk};
 pub use diversity::{DietGroup, GroupTable, Grouping};
+pub use indicators::{Finding, Indicators};
 pub use milk::BreastMilk;
 pub use reference::{AgeBand, AgeMonths, Intake, IntakeKind, IntakeTable, Upper};
 pub use serving::{ServedFood, Serving, Source, total_of};
 pub use total::Total;
+pub use traits::{FoodTraits, Form, TraitTable, Traits};
+pub use week::{Week, WeekTables};

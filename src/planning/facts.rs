@@ -8,6 +8,17 @@ use jiff::civil::Date;
 use crate::notebook::{Eaten, FrozenBatch, Plan, Settings, Stock, TasteRecord};
 use crate::nutrition::Serving;
 
+/// The days of a plan that are looked at, and the day on which they are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Span {
+    /// The day on which it is looked at.
+    pub today: Date,
+    /// The first day.
+    pub from: Date,
+    /// The last.
+    pub to: Date,
+}
+
 /// What the book knows.
 #[derive(Debug)]
 pub struct Facts<'a> {

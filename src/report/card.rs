@@ -5,7 +5,7 @@ use super::number::{amount, decimals, kitchen_mass, percent};
 use super::sources::Sources;
 use super::text::{Look, Page, Sheet, bar};
 use crate::cooking::PracticeTable;
-use crate::nutrition::{AgeMonths, energy};
+use crate::nutrition::{AgeMonths, Complementary};
 use crate::portion::Target;
 use crate::recipe::Batch;
 use crate::safety::DEFER;
@@ -24,6 +24,8 @@ pub struct Card<'a> {
     pub warnings: &'a [String],
     /// Rules of thumb.
     pub practice: &'a PracticeTable,
+    /// What complementary food is to bring.
+    pub complementary: &'a Complementary,
 }
 
 impl Card<'_> {
@@ -39,7 +41,7 @@ impl Card<'_> {
             page.list(self.warnings.iter().cloned());
         }
         self.weigh_out(&mut page, batch);
-        makes(&mut page, report, view);
+        self.makes(&mut page, report, view);
         self.nutrients(&mut page, report, view);
         missing(&mut page, report);
         notes(&mut page, report);
@@ -162,6 +164,57 @@ impl Card<'_> {
         }
     }
 
+    fn makes(&self, page: &mut Page, report: &BatchReport, view: &BatchView<'_>) {
+        page.heading("MAKES");
+        let cubes = &report.cubes;
+        let left = if cubes.leftover_g >= 0.5 {
+            format!(", and {} g left over", decimals(cubes.leftover_g, 0))
+        } else {
+            String::new()
+        };
+        page.paragraph(&format!(
+            "{} {} of {} g ({} ml){left}: {} g of purée, {} g per ml.",
+            cubes.whole,
+            if cubes.whole == 1 { "cube" } else { "cubes" },
+            decimals(cubes.cube_g, 1),
+            decimals(cubes.cube_ml, 1),
+            decimals(report.mass.puree_g, 0),
+            decimals(report.density_g_per_ml, 2),
+        ));
+        page.paragraph(&format!(
+            "{} of {} wells, {} ml each, filled to {}.",
+            trays(cubes.whole, cubes.wells),
+            cubes.wells,
+            decimals(view.tray.well.millilitres(), 1),
+            percent(cubes.fill * 100.0),
+        ));
+        if let Some(cost) = &report.cost {
+            page.paragraph(&cost.sentence);
+        }
+        if let Some(line) = self.density_line(report, view.age) {
+            page.paragraph(&line);
+        }
+    }
+
+    fn density_line(&self, report: &BatchReport, age: AgeMonths) -> Option<String> {
+        let density = report.energy_density_kcal_per_g?;
+        let shown = format!("{} kcal per g", decimals(density, 2));
+        let Some(needs) = self.complementary.needs(age, true) else {
+            return Some(format!("{shown}."));
+        };
+        let least = needs.least_density(MEALS);
+        let verdict = if density < least {
+            "under"
+        } else {
+            "at or above"
+        };
+        Some(format!(
+            "{shown}: {verdict} the {least} looked for over a day's food at this age and {MEALS} meals a day ({}). Less water \
+             or a little oil makes it richer.",
+            needs.density_source
+        ))
+    }
+
     fn chosen<'r>(&self, report: &'r BatchReport) -> Vec<&'r Figures> {
         let mut chosen: Vec<_> = report
             .nutrients
@@ -200,6 +253,9 @@ impl Card<'_> {
         ]
     }
 }
+
+/// Meals a day for which a batch's energy density is looked at.
+const MEALS: u32 = 3;
 
 /// How often the recipe is made, and what for; `None` as it is written.
 pub(super) fn scaled_line(target: &Target, report: &BatchReport) -> Option<String> {
@@ -254,38 +310,6 @@ fn reading(view: &BatchView<'_>) -> String {
     }
 }
 
-fn makes(page: &mut Page, report: &BatchReport, view: &BatchView<'_>) {
-    page.heading("MAKES");
-    let cubes = &report.cubes;
-    let left = if cubes.leftover_g >= 0.5 {
-        format!(", and {} g left over", decimals(cubes.leftover_g, 0))
-    } else {
-        String::new()
-    };
-    page.paragraph(&format!(
-        "{} {} of {} g ({} ml){left}: {} g of purée, {} g per ml.",
-        cubes.whole,
-        if cubes.whole == 1 { "cube" } else { "cubes" },
-        decimals(cubes.cube_g, 1),
-        decimals(cubes.cube_ml, 1),
-        decimals(report.mass.puree_g, 0),
-        decimals(report.density_g_per_ml, 2),
-    ));
-    page.paragraph(&format!(
-        "{} of {} wells, {} ml each, filled to {}.",
-        trays(cubes.whole, cubes.wells),
-        cubes.wells,
-        decimals(view.tray.well.millilitres(), 1),
-        percent(cubes.fill * 100.0),
-    ));
-    if let Some(cost) = &report.cost {
-        page.paragraph(&cost.sentence);
-    }
-    if let Some(line) = density_line(report, view.age) {
-        page.paragraph(&line);
-    }
-}
-
 pub(super) fn trays(cubes: u64, wells: u32) -> String {
     let wells = u64::from(wells);
     let (full, rest) = (cubes / wells, cubes % wells);
@@ -295,24 +319,6 @@ pub(super) fn trays(cubes: u64, wells: u32) -> String {
         (full, 0) => trays(full),
         (full, rest) => format!("{} and {rest} wells more", trays(full)),
     }
-}
-
-fn density_line(report: &BatchReport, age: AgeMonths) -> Option<String> {
-    let density = report.energy_density_kcal_per_g?;
-    let shown = format!("{} kcal per g", decimals(density, 2));
-    let Some(least) = energy::least_density(age) else {
-        return Some(format!("{shown}."));
-    };
-    let verdict = if density < least {
-        "under"
-    } else {
-        "at or above"
-    };
-    Some(format!(
-        "{shown}: {verdict} the {least} looked for over a day's food at this age ({}). Less water \
-         or a little oil makes it richer.",
-        energy::LEAST_DENSITY_SOURCE
-    ))
 }
 
 /// What of a serving is above the upper level of a day.

@@ -7,43 +7,14 @@ use super::number::{amount, decimals, percent};
 use super::plan::{plural, short_name};
 use super::plan_calendar::lower;
 use super::text::{Look, Page, Sheet};
-use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, Serving, Total};
-
-/// One thing in a bowl.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MixPart {
-    /// As one says it to `trayful serve`.
-    pub said: String,
-    /// How many cubes; `None` for other food.
-    pub cubes: Option<u32>,
-    /// The batch they come from; `None` for what is not cooked yet, and for other food.
-    pub batch: Option<i64>,
-    /// What is to be known of it.
-    pub remark: Option<String>,
-    /// All of it as it is served.
-    pub serving: Serving,
-}
-
-/// One more cube that would bring iron.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MoreIron {
-    /// Number of the batch.
-    pub batch: i64,
-    /// Name of its recipe.
-    pub recipe: String,
-    /// Title of its recipe.
-    pub title: String,
-    /// Iron in one cube as it is served.
-    pub iron: Total,
-    /// The foods in it that the child does not know.
-    pub new: Vec<String>,
-}
+use crate::household::{BeforeServing, BowlPart, MoreIron};
+use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, Total};
 
 /// Something on top of a bowl.
 #[derive(Debug)]
 pub struct Added<'a> {
     /// What it is.
-    pub parts: &'a [MixPart],
+    pub parts: &'a [BowlPart],
     /// The bowl with it.
     pub bowl: Bowl,
 }
@@ -58,19 +29,15 @@ pub struct MixPage<'a> {
     /// The day.
     pub day: Date,
     /// What is in it.
-    pub parts: &'a [MixPart],
+    pub parts: &'a [BowlPart],
     /// The bowl.
     pub bowl: &'a Bowl,
     /// The same with something on top.
     pub added: Option<Added<'a>>,
     /// Reference intake of iron at that age.
     pub iron: Option<Intake>,
-    /// Foods in it that the child does not know.
-    pub new: Vec<String>,
-    /// The first day on which the next new food may come; `None` where nothing was tasted yet.
-    pub next_free: Option<Date>,
-    /// What speaks against it.
-    pub warnings: Vec<String>,
+    /// What is to be known before it is served.
+    pub before: BeforeServing,
     /// One more cube, the most iron first.
     pub more_iron: Vec<MoreIron>,
     /// How words were understood.
@@ -232,15 +199,20 @@ impl MixPage<'_> {
     }
 
     fn who_is_new(&self, page: &mut Page) {
-        if let [one] = self.new.as_slice()
-            && self.next_free.is_none_or(|free| free <= self.day)
+        if let [one] = self.before.new.as_slice()
+            && self.before.next_free.is_none_or(|free| free <= self.day)
         {
             page.paragraph(&format!(
                 "{one} is new to {}: it may come today.",
                 self.child
             ));
         }
-        page.list(self.warnings.iter().map(|warning| format!("! {warning}.")));
+        page.list(
+            self.before
+                .warnings
+                .iter()
+                .map(|warning| format!("! {warning}.")),
+        );
     }
 
     fn one_more(&self, page: &mut Page) {
@@ -269,7 +241,7 @@ impl MixPage<'_> {
 
     fn serve_line(&self, page: &mut Page) {
         let added = self.added.iter().flat_map(|added| added.parts);
-        let parts: Vec<&MixPart> = self.parts.iter().chain(added).collect();
+        let parts: Vec<&BowlPart> = self.parts.iter().chain(added).collect();
         let open = parts
             .iter()
             .filter(|part| part.cubes.is_some() && part.batch.is_none());

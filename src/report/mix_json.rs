@@ -3,7 +3,8 @@
 use data_import::NutrientId;
 use serde::Serialize;
 
-use super::mix::{MixPage, MixPart};
+use super::mix::MixPage;
+use crate::household::BowlPart;
 use crate::nutrition::{Bound, Bowl, Total, VITAMIN_C_PER_IRON};
 
 /// A bowl for other programs.
@@ -108,9 +109,9 @@ impl MixReport {
                 source: intake.source.clone(),
             }),
             vitamin_c_per_iron_wanted: VITAMIN_C_PER_IRON,
-            new: page.new.clone(),
-            next_new_food: page.next_free.map(|day| day.to_string()),
-            warnings: page.warnings.clone(),
+            new: page.before.new.clone(),
+            next_new_food: page.before.next_free.map(|day| day.to_string()),
+            warnings: page.before.warnings.clone(),
             one_more_cube: page
                 .more_iron
                 .iter()
@@ -149,7 +150,7 @@ impl BowlReport {
     }
 }
 
-fn part(part: &MixPart) -> PartReport {
+fn part(part: &BowlPart) -> PartReport {
     PartReport {
         what: part.said.clone(),
         name: part.serving.what.clone(),

@@ -236,7 +236,7 @@ fn lots(taken: &Taken) -> String {
 }
 
 /// Text in lines of a column, broken at spaces and behind hyphens; the mark stands before the first.
-fn wrapped(text: &str, mark: char, column: usize) -> Vec<String> {
+pub(super) fn wrapped(text: &str, mark: char, column: usize) -> Vec<String> {
     let room = column.saturating_sub(2);
     let mut lines = vec![String::new()];
     for piece in text.split_inclusive([' ', '-']) {

@@ -4,10 +4,15 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::number::kitchen_mass;
-use super::plan::short_name;
+use super::plan::{short_name, wrapped};
 use super::text::{Look, Page, Sheet};
 use crate::cost::Money;
 use crate::planning::shop::{Item, ShoppingList};
+
+/// Letters that the columns beside the names take, but for the last.
+const OTHER_COLUMNS: usize = 40;
+/// The column of names is never narrower.
+const NARROWEST: usize = 16;
 
 /// What is to be bought, for some days.
 #[derive(Debug)]
@@ -40,10 +45,11 @@ impl ShopPage<'_> {
             "TO BUY FOR {} TO {}, {}",
             self.from, self.to, self.currency
         ));
+        let column = self.column(look).max(NARROWEST);
         let mut rows = Vec::new();
         for shelf in &self.list.shelves {
             rows.push(vec![shelf.name.to_uppercase()]);
-            rows.extend(shelf.items.iter().map(|item| self.row(item)));
+            rows.extend(shelf.items.iter().map(|item| self.row(item, column)));
         }
         page.sheet(Sheet {
             header: ["", "buy", "needed", "cost", "for"]
@@ -62,19 +68,26 @@ impl ShopPage<'_> {
         page.finish()
     }
 
-    fn row(&self, item: &Item) -> Vec<String> {
+    fn row(&self, item: &Item, column: usize) -> Vec<String> {
         let season = match item.in_season(self.month) {
-            Some(true) => " *",
-            Some(false) => " +",
-            None => "",
+            Some(true) => '*',
+            Some(false) => '+',
+            None => ' ',
         };
         vec![
-            format!("  {}{season}", short_name(&item.name)),
+            wrapped(&short_name(&item.name), season, column).join("\n"),
             bought(item),
             format!("{:.0} g", item.needed.grams()),
             item.cost().map_or_else(|| "?".to_string(), Money::shown),
             item.used_for.join(", "),
         ]
+    }
+
+    /// What is left of a page for the names of foods.
+    fn column(&self, look: Look) -> usize {
+        let recipes = self.list.items().flat_map(|item| &item.used_for);
+        let longest = recipes.map(|name| name.chars().count()).max();
+        usize::from(look.width).saturating_sub(OTHER_COLUMNS + longest.unwrap_or(0))
     }
 
     /// What the marks of the seasons mean.

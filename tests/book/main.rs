@@ -12,6 +12,7 @@ mod damage;
 mod history;
 mod household;
 mod loss;
+mod meals;
 mod money;
 mod pace;
 mod parent;
@@ -21,3 +22,4 @@ mod sums;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]
 mod support;
+mod week;

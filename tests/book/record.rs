@@ -155,3 +155,77 @@ fn a_copy_is_a_book_of_its_own() {
     let copy = home.answer(&[&show[..], &["--book", "new"]].concat());
     assert_eq!(home.answer(&show), copy);
 }
+
+/// A record as the first version of the program wrote it.
+const LAYOUT_1: &str = include_str!("../data/book-layout-1.sql");
+
+#[test]
+fn a_record_of_the_first_layout_keeps_every_row() {
+    let home = Household::new();
+    fs::remove_file(home.record()).unwrap();
+    Connection::open(home.record())
+        .unwrap()
+        .execute_batch(LAYOUT_1)
+        .unwrap();
+    let before = rows(&home.record());
+    assert_eq!(home.answer(&["book", "check"]), "The book is sound.\n");
+    let after = home.rows();
+    for (table, old) in &before {
+        let new = &after[table];
+        assert_eq!(old.len(), new.len(), "{table}");
+        for (old, new) in old.iter().zip(new) {
+            assert_eq!(old[..], new[..old.len()], "{table}");
+        }
+    }
+    assert_eq!(before, rows(&home.path().join("book.layout-1.sqlite")));
+    insta::assert_snapshot!(home.told(&[
+        &["freezer", "--on", "2026-10-06"],
+        &["serve", "1 lentil, 20 g 09003", "--on", "2026-10-06"],
+        &["undo"],
+        &["undo"],
+    ]));
+}
+
+/// The number of an entry that was taken back is never given again, though the table of entries was made anew.
+#[test]
+fn the_numbers_of_entries_go_on_where_they_were() {
+    let home = Household::new();
+    fs::remove_file(home.record()).unwrap();
+    Connection::open(home.record())
+        .unwrap()
+        .execute_batch(LAYOUT_1)
+        .unwrap();
+    home.answer(&["serve", "1 lentil", "--on", "2026-10-06"]);
+    assert_eq!(home.texts("SELECT max(id) || '' FROM entry"), ["6"]);
+}
+
+#[test]
+fn an_export_of_the_first_layout_can_be_imported() {
+    let home = changed("entry.csv", "id", "id");
+    let out = home.path().join("out");
+    let later = [
+        "milk",
+        "milk_part",
+        "food",
+        "food_nutrient",
+        "feeding_food",
+        "planned",
+    ];
+    for table in [&later[..], &["planned_part", "question"]].concat() {
+        fs::remove_file(out.join(format!("{table}.csv"))).unwrap();
+    }
+    for (table, columns) in [("batch", 10), ("batch_food", 5), ("feeding", 4)] {
+        let path = out.join(format!("{table}.csv"));
+        let mut old = csv::Writer::from_writer(Vec::new());
+        let mut new = csv::ReaderBuilder::new();
+        let mut new = new.has_headers(false).from_path(&path).unwrap();
+        for row in new.records() {
+            old.write_record(row.unwrap().iter().take(columns)).unwrap();
+        }
+        fs::write(path, old.into_inner().unwrap()).unwrap();
+    }
+    home.answer(&["book", "import", "out", "--book", "new"]);
+    let freezer = ["freezer", "--on", "2026-10-03"];
+    let new = home.answer(&[&freezer[..], &["--book", "new"]].concat());
+    assert_eq!(home.answer(&freezer), new);
+}

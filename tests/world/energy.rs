@@ -2,13 +2,12 @@
 //!
 //! Sources: USDA National Nutrient Database for Standard Reference, Release 28 (2015), its energy
 //! and its factors (documentation: kcal = protein, fat and carbohydrate by difference, each times
-//! its factor); IOM, Dietary Reference Intakes for Energy (2002/2005); WHO Regional Publications,
-//! European Series 87, table 12.
+//! its factor); IOM, Dietary Reference Intakes for Energy (2002/2005).
 
 use data_import::EnergyFactors;
 use serde::Deserialize;
 use trayful::food::{Composition, Food};
-use trayful::nutrition::energy::{Requirement, Sex, Stature, atwater, least_density};
+use trayful::nutrition::energy::{Requirement, Sex, Stature, atwater};
 use trayful::nutrition::{AgeMonths, NutrientId};
 use trayful::quantity::Mass;
 
@@ -135,24 +134,4 @@ fn the_term_for_growth_changes_where_the_report_says() {
         approx::assert_abs_diff_eq!(growth(months).unwrap(), kcal, epsilon = 1e-9);
     }
     assert_eq!(growth(36), None);
-}
-
-/// WHO European Series 87, table 12: three meals a day beside average breast milk.
-#[test]
-fn least_energy_density() {
-    for (ages, kcal_per_g) in [
-        (0..=5, None),
-        (6..=8, Some(0.6)),
-        (9..=11, Some(0.8)),
-        (12..=23, Some(1.0)),
-        (24..=47, None),
-    ] {
-        for months in ages {
-            assert_eq!(
-                least_density(AgeMonths(months)),
-                kcal_per_g,
-                "{months} months"
-            );
-        }
-    }
 }

@@ -7,11 +7,15 @@
     reason = "`-- --nocapture` shows what was measured"
 )]
 
+mod added_sugar;
 mod cautions;
 mod classes;
+mod complementary;
+mod daily_values;
 mod density;
 mod diversity;
 mod energy;
+mod indicators;
 mod intakes;
 mod labels;
 mod measures;

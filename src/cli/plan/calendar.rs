@@ -3,10 +3,12 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use trayful::household::plan_facts;
+use trayful::notebook::Plan;
 use trayful::planning::agenda::Agenda;
 use trayful::report::{Page, calendar, events};
 
-use super::{SpanArgs, facts};
+use super::SpanArgs;
 use crate::cli::failure::Failure;
 use crate::cli::page_file::written;
 use crate::cli::{Answer, Session};
@@ -32,7 +34,13 @@ pub(super) fn run(args: &CalendarArgs, session: &Session) -> Result<Answer, Fail
         Some(name) => Some(book.settings.child(Some(name))?.name.clone()),
         None => None,
     };
-    let facts = facts(session, &book, &book.store()?, span)?;
+    let facts = plan_facts(
+        &book,
+        &book.store()?,
+        session.pantry(None)?,
+        span,
+        Plan::default(),
+    )?;
     let mut agenda = Agenda::of(&facts).between(span.from, span.to);
     agenda
         .meals

@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 use trayful::notebook::{Plan, PlannedCooking, PlannedServing};
-use trayful::planning::facts::Facts;
+use trayful::planning::facts::{Facts, Span};
 use trayful::planning::review::review;
 use trayful::report::spoken_day;
 
-use super::{Span, check};
+use super::check;
 
 /// The word for a meal without anything.
 const NOTHING: &str = "nothing";

@@ -2,10 +2,12 @@
 
 use clap::Args;
 use serde::Serialize;
+use trayful::household::plan_facts;
+use trayful::notebook::Plan;
 use trayful::planning::review::{Finding, review};
 use trayful::report::{FindingReport, Page, spoken_day};
 
-use super::{SpanArgs, facts};
+use super::SpanArgs;
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, Session};
 
@@ -32,7 +34,13 @@ struct CheckReport {
 pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure> {
     let span = args.span.span()?;
     let book = session.book()?;
-    let facts = facts(session, &book, &book.store()?, span)?;
+    let facts = plan_facts(
+        &book,
+        &book.store()?,
+        session.pantry(None)?,
+        span,
+        Plan::default(),
+    )?;
     let findings = review(&facts, span.from, span.to);
     let mut answer = if args.json {
         Answer::json(&CheckReport {

@@ -4,20 +4,17 @@ mod calendar;
 mod change;
 mod check;
 mod file;
-mod gather;
 mod set;
 mod show;
 
 use clap::{Args, Subcommand};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
+use trayful::planning::facts::Span;
 use trayful::problem::Problem;
 
 use super::failure::Failure;
 use super::{Answer, Session, today};
-
-use gather::facts_with;
-pub(super) use gather::{dishes, facts};
 
 /// Days that a plan is looked at for, where nobody says: a week.
 const USUAL_DAYS: i32 = 7;
@@ -59,14 +56,6 @@ pub(super) struct SpanArgs {
     /// The day on which it is looked at; today if left out
     #[arg(long, value_name = "YYYY-MM-DD")]
     on: Option<Date>,
-}
-
-/// The days that are looked at, and the day on which they are.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Span {
-    pub(super) today: Date,
-    pub(super) from: Date,
-    pub(super) to: Date,
 }
 
 impl SpanArgs {

@@ -2,14 +2,15 @@
 
 use clap::Args;
 use jiff::civil::Date;
+use trayful::household::plan_facts;
 use trayful::notebook::{Book, Pick, Plan, PlannedCooking, PlannedServing};
 use trayful::planning::admission::{Admission, named_twice};
+use trayful::planning::facts::Span;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::Page;
 
 use super::change::{told, warnings};
 use super::file::Household;
-use super::{Span, facts_with};
 use crate::cli::failure::Failure;
 use crate::cli::said::{Listener, Spoken};
 use crate::cli::{Answer, Session, today};
@@ -62,7 +63,7 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
         to: last,
     };
     // Whatever may go wrong does so before anything is recorded.
-    let facts = facts_with(session, &book, &store, span, plan.clone())?;
+    let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
     store.plan(&plan)?;
     let mut page = Page::new(session.look);
     for line in told(&facts, &plan, &before) {
@@ -106,7 +107,7 @@ fn plan(
             let hint = "say what, such as \"2 red-lentil-squash\", or --empty for nothing";
             return Err(Problem::new(what).hint(hint).into());
         }
-        let spoken = Listener::new(session, book)?.all(&args.what)?;
+        let spoken = Listener::new(session, book).all(&args.what)?;
         let parts = servings(&spoken);
         admitted(&parts, admission)?;
         for day in days {
@@ -158,7 +159,7 @@ fn cooking(
     admission: &Admission<'_>,
     taken_as: &mut Vec<String>,
 ) -> Result<Vec<PlannedCooking>, Failure> {
-    let mut listener = Listener::new(session, book)?;
+    let mut listener = Listener::new(session, book);
     let mut cooking: Vec<PlannedCooking> = Vec::new();
     for text in said {
         let shape = || {

@@ -2,12 +2,14 @@
 
 use clap::Args;
 use jiff::ToSpan as _;
+use trayful::household::plan_facts;
+use trayful::notebook::Plan;
 use trayful::planning::agenda::Agenda;
 use trayful::planning::review::review;
 use trayful::report::{Page, PlanPage, PlanReport};
 use trayful::safety::CautionTable;
 
-use super::{SpanArgs, facts};
+use super::SpanArgs;
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, Session};
 
@@ -33,7 +35,7 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
         None => None,
     };
     let store = book.store()?;
-    let facts = facts(session, &book, &store, span)?;
+    let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
     let asked = |mut agenda: Agenda| {
         let of_child = |name: &String| child.as_ref().is_none_or(|child| child == name);
         agenda.meals.retain(|meal| of_child(&meal.slot.child));

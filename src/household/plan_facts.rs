@@ -1,45 +1,36 @@
-//! Gathers what the book knows, for a plan to be held against.
+//! What a book knows that a plan is held against.
 
 use std::collections::BTreeMap;
 
 use data_import::FoodId;
 use jiff::ToSpan as _;
-use trayful::food::Pantry;
-use trayful::notebook::{Book, Plan, PlannedServing, Store};
-use trayful::planning::facts::{Dish, Facts};
-use trayful::portion::{Target, Tray};
-use trayful::recipe::Recipe;
-use trayful::safety::CautionTable;
 
-use super::Span;
-use crate::cli::Session;
-use crate::cli::batch::calculated;
-use crate::cli::failure::Failure;
+use super::calculated;
+use crate::food::Pantry;
+use crate::notebook::{Book, BookError, Plan, PlannedServing, Store};
+use crate::planning::facts::{Dish, Facts, Span};
+use crate::portion::{Target, Tray};
+use crate::recipe::Recipe;
+use crate::safety::CautionTable;
 
-/// What the book knows of some days. Tomorrow is always among them, for what is to be thawed tonight.
-pub(in crate::cli) fn facts<'a>(
-    session: &Session,
+/// What the book knows of some days, with `new` in place of what is planned for the same meals and the cooking of the
+/// same days. Tomorrow is always among the days, for what is to be thawed tonight.
+pub fn plan_facts<'a>(
     book: &'a Book,
     store: &Store,
-    span: Span,
-) -> Result<Facts<'a>, Failure> {
-    facts_with(session, book, store, span, Plan::default())
-}
-
-/// The same, with what is about to be planned in place of what was.
-pub(super) fn facts_with<'a>(
-    session: &Session,
-    book: &'a Book,
-    store: &Store,
+    pantry: Pantry,
     span: Span,
     new: Plan,
-) -> Result<Facts<'a>, Failure> {
+) -> Result<Facts<'a>, BookError> {
     let first = span.from.min(span.today);
     let last = span.to.max(span.today.saturating_add(1.day()));
     let mut plan = store.planned(first, last)?;
     let mut asked = foods_in(&plan);
     plan.meals.extend(new.meals);
     plan.cooking.extend(new.cooking);
+    asked.extend(foods_in(&plan));
+    asked.sort();
+    asked.dedup();
     let stock = store.stock()?;
     let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
     let cautions = CautionTable::builtin()?;
@@ -50,10 +41,7 @@ pub(super) fn facts_with<'a>(
         eaten.insert(name.clone(), store.eaten(&name, first, last)?);
         tastes.insert(name.clone(), store.tastes(&name, span.today)?);
     }
-    asked.extend(foods_in(&plan));
-    asked.sort();
-    asked.dedup();
-    let found = session.pantry(None)?.foods(&asked)?.into_iter().flatten();
+    let found = pantry.foods(&asked)?.into_iter().flatten();
     let foods = found.map(|food| {
         let allergens = cautions.allergens_of(&food).map(String::from).collect();
         (food.id.clone(), (food, allergens))
@@ -61,8 +49,8 @@ pub(super) fn facts_with<'a>(
     Ok(Facts {
         today: span.today,
         settings: &book.settings,
-        dishes: dishes(session, book, &names_in(&plan))?,
         foods: foods.collect(),
+        dishes: dishes(book, pantry, &names_in(&plan))?,
         cubes: store.cubes(&ids)?,
         batches: store.batches()?,
         stock,
@@ -92,24 +80,26 @@ fn foods_in(plan: &Plan) -> Vec<FoodId> {
 }
 
 /// Those of these names that are recipes of the book, calculated for its first tray.
-pub(in crate::cli) fn dishes(
-    session: &Session,
+pub(super) fn dishes(
     book: &Book,
+    pantry: Pantry,
     names: &[String],
-) -> Result<BTreeMap<String, Dish>, Failure> {
+) -> Result<BTreeMap<String, Dish>, BookError> {
     let mut recipes: BTreeMap<String, Recipe> = BTreeMap::new();
     for name in book.recipe_names()? {
         if names.contains(&name) {
             recipes.insert(name.clone(), book.recipe(&name)?);
         }
     }
+    if recipes.is_empty() {
+        return Ok(BTreeMap::new());
+    }
     let ids: Vec<_> = recipes.values().flat_map(Recipe::foods).collect();
-    let pantry = session.pantry(None)?.laid_out_for(&ids)?;
+    let pantry = pantry.laid_out_for(&ids)?;
     let cautions = CautionTable::builtin()?;
     let mut dishes = BTreeMap::new();
     for (name, recipe) in recipes {
-        let dish = dish(book, &recipe, &pantry, &cautions)?;
-        dishes.insert(name, dish);
+        dishes.insert(name, dish(book, &recipe, &pantry, &cautions)?);
     }
     Ok(dishes)
 }
@@ -119,9 +109,8 @@ fn dish(
     recipe: &Recipe,
     pantry: &Pantry,
     cautions: &CautionTable,
-) -> Result<Dish, Failure> {
-    let trays = &book.settings.trays;
-    let tray = trays.first().cloned().unwrap_or_else(Tray::usual);
+) -> Result<Dish, BookError> {
+    let tray = first_tray(book);
     let batch = calculated(recipe, &Target::AsWritten, &tray, pantry)?;
     let cube = batch.cube(tray.cube_mass(batch.density), |food| {
         cautions.allergens_of(food).map(String::from).collect()
@@ -132,4 +121,10 @@ fn dish(
         keeps: recipe.freezer.days.unwrap_or(book.settings.freezer_days),
         cube,
     })
+}
+
+/// The book's first tray, else the usual one.
+pub(super) fn first_tray(book: &Book) -> Tray {
+    let first = book.settings.trays.first();
+    first.cloned().unwrap_or_else(Tray::usual)
 }

@@ -1,0 +1,60 @@
+//! Tables that decide by a food's cooking class and name: ordered rows, the first that fits wins.
+
+use data_import::{Error, Food, reference};
+
+use crate::food::Pattern;
+
+/// The rows of such a table.
+#[derive(Debug)]
+pub(super) struct ClassRules {
+    rules: Vec<Rule>,
+}
+
+#[derive(Debug)]
+struct Rule {
+    word: String,
+    /// Empty for any class.
+    classes: Vec<String>,
+    pattern: Pattern,
+}
+
+impl ClassRules {
+    /// Reads a table whose verdict stands in the column `verdict`.
+    pub(super) fn read(name: &str, text: &str, verdict: &str) -> Result<Self, Error> {
+        let (columns, rows) = reference::records(name, text)?;
+        let rule = |row| {
+            let cell = |column: &str| reference::cell(&columns, row, column);
+            let classes = cell("classes").split('|').filter(|class| !class.is_empty());
+            Rule {
+                word: cell(verdict).to_string(),
+                classes: classes.map(String::from).collect(),
+                pattern: Pattern::from_cells(cell),
+            }
+        };
+        Ok(Self {
+            rules: rows.iter().map(rule).collect(),
+        })
+    }
+
+    /// The verdict on a food of a class; `None` where no row fits.
+    pub(super) fn verdict(&self, food: &Food, class: &str) -> Option<&str> {
+        let fits = |rule: &&Rule| {
+            let of_class = rule.classes.is_empty() || rule.classes.iter().any(|one| one == class);
+            of_class && rule.pattern.matches(food)
+        };
+        self.rules.iter().find(fits).map(|rule| rule.word.as_str())
+    }
+
+    /// Every word of the verdict's column.
+    #[cfg(test)]
+    pub(super) fn words(&self) -> impl Iterator<Item = &str> {
+        self.rules.iter().map(|rule| rule.word.as_str())
+    }
+
+    /// Every class that a row names.
+    #[cfg(test)]
+    pub(super) fn classes(&self) -> impl Iterator<Item = &str> {
+        let classes = self.rules.iter().flat_map(|rule| &rule.classes);
+        classes.map(String::as_str)
+    }
+}

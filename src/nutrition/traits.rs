@@ -1,0 +1,118 @@
+//! What the day's and the week's figures need to know of a food beside its nutrients.
+
+use std::collections::BTreeMap;
+
+use data_import::{Basis, Error, Food, FoodId, NutrientId, reference};
+
+use super::class_rules::ClassRules;
+use super::{GroupTable, Grouping};
+use crate::cooking::{ClassTable, FoodClass};
+
+/// How a food is taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// From a spoon or the hand.
+    Solid,
+    /// It is drunk.
+    Drink,
+    /// Yogurt: a food that counts as a milk feed too.
+    Yogurt,
+}
+
+/// What is known of a food beside its nutrients.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FoodTraits {
+    /// The food group it counts for.
+    pub grouping: Grouping,
+    /// How it is taken.
+    pub form: Form,
+    /// Added sugar in g per 100 g; `None` where it may hold some and nobody says how much.
+    pub added_sugar: Option<f64>,
+}
+
+/// The traits of the foods of some days.
+pub type Traits = BTreeMap<FoodId, FoodTraits>;
+
+/// The tables that traits come from.
+#[derive(Debug)]
+pub struct TraitTable {
+    classes: ClassTable,
+    groups: GroupTable,
+    sugar: ClassRules,
+}
+
+/// Added sugars in g (a nutrient of labels and of FoodData Central).
+pub(super) const ADDED_SUGARS: NutrientId = NutrientId::new(539);
+
+/// Words of the table `added-sugar.csv`.
+const ALL_OF_IT: &str = "all";
+const NONE_OF_IT: &str = "none";
+
+impl TraitTable {
+    /// Reads the built-in tables.
+    pub fn builtin() -> Result<Self, Error> {
+        Ok(Self {
+            classes: ClassTable::builtin()?,
+            groups: GroupTable::builtin()?,
+            sugar: ClassRules::read("added-sugar.csv", reference::ADDED_SUGAR, "share")?,
+        })
+    }
+
+    /// The traits of a food.
+    pub fn of(&self, food: &Food) -> FoodTraits {
+        let class = self.classes.class_of(food);
+        let grouping = self.groups.grouping_in_class(food, &class);
+        FoodTraits {
+            grouping,
+            form: form(&class, food, grouping),
+            added_sugar: self.added_sugar(food, &class),
+        }
+    }
+
+    /// The traits of several foods, by id.
+    pub fn of_all<'a>(&self, foods: impl IntoIterator<Item = &'a Food>) -> Traits {
+        let foods = foods.into_iter();
+        foods.map(|food| (food.id.clone(), self.of(food))).collect()
+    }
+
+    fn added_sugar(&self, food: &Food, class: &FoodClass) -> Option<f64> {
+        let value = |id| food.composition.get(id);
+        let known = value(ADDED_SUGARS).or_else(|| match self.sugar.verdict(food, &class.0)? {
+            ALL_OF_IT => value(NutrientId::SUGARS),
+            NONE_OF_IT => Some(0.0),
+            _ => None,
+        });
+        known.filter(|_| food.basis == Basis::Grams)
+    }
+}
+
+fn form(class: &FoodClass, food: &Food, grouping: Grouping) -> Form {
+    match class.0.as_str() {
+        "milk" | "infant-formula" | "beverages" | "juices" | "water" => Form::Drink,
+        "soy-foods" if grouping == Grouping::Apart => Form::Drink,
+        "dairy-other" if is_yogurt(food) => Form::Yogurt,
+        _ => Form::Solid,
+    }
+}
+
+fn is_yogurt(food: &Food) -> bool {
+    let name = food.name.to_lowercase();
+    name.starts_with("yogurt") || name.starts_with("kefir")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_words_of_the_table_are_known() {
+        let table = TraitTable::builtin().unwrap();
+        for word in table.sugar.words() {
+            assert!([ALL_OF_IT, NONE_OF_IT, "unknown"].contains(&word), "{word}");
+        }
+        let known = table.classes.classes();
+        for class in table.sugar.classes() {
+            assert!(known.iter().any(|one| one.0 == class), "{class}");
+        }
+    }
+}

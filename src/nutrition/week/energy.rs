@@ -1,0 +1,126 @@
+//! Energy from complementary food beside what is published, and how dense that food is.
+
+use data_import::NutrientId;
+
+use super::DayFigures;
+use super::parts::food_on_record;
+use crate::nutrition::indicators::{breast_fed, solids};
+use crate::nutrition::{Complementary, Day, Needs, Source, Total, Traits};
+use crate::quantity::Mass;
+
+/// Energy beside what complementary food is to bring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EnergyGap {
+    /// Whether the child is breast-fed: then milk is not counted, else it is.
+    pub breast_fed: bool,
+    /// What was had, kcal.
+    pub had: Total,
+    /// What is published, kcal.
+    pub wanted: f64,
+    /// Where that comes from.
+    pub source: String,
+}
+
+/// The energy density of a day's complementary food; drinks are left out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DayDensity {
+    /// What it weighed as eaten.
+    pub mass: Mass,
+    /// Its energy, kcal.
+    pub energy: Total,
+    /// Cooking liquid and plain water in it; `None` where that is not on record.
+    pub liquid: Option<Mass>,
+    /// Meals that day.
+    pub meals: u32,
+    /// The least that is published, kcal/g, and where; `None` out of age, or without milk on record.
+    pub least: Option<(f64, String)>,
+}
+
+impl EnergyGap {
+    /// `None` out of age, or where milk or food is not on record.
+    pub(super) fn of(day: &Day, table: &Complementary) -> Option<Self> {
+        if !food_on_record(day) {
+            return None;
+        }
+        let breast_fed = breast_fed(day)?;
+        let needs = table.needs(day.age, breast_fed)?;
+        let from = |source| day.total(NutrientId::ENERGY, Some(source));
+        let mut had = from(Source::Puree);
+        had.add(&from(Source::Other));
+        if !breast_fed {
+            had.add(&from(Source::Milk));
+        }
+        Some(Self {
+            breast_fed,
+            had,
+            wanted: needs.kcal,
+            source: needs.energy_source.clone(),
+        })
+    }
+
+    /// The mean over the days that have a figure, if they agree on whether the child is breast-fed.
+    pub(super) fn mean(counted: &[&DayFigures]) -> Option<Self> {
+        let days: Vec<_> = counted
+            .iter()
+            .filter_map(|day| day.energy.as_ref())
+            .collect();
+        let first = days.first()?;
+        let mut had = Total::default();
+        for day in &days {
+            had.add(&day.had);
+        }
+        let share = 1.0 / days.len() as f64;
+        let agree = days.iter().all(|day| day.breast_fed == first.breast_fed);
+        agree.then(|| Self {
+            breast_fed: first.breast_fed,
+            had: had.times(share),
+            wanted: days.iter().map(|day| day.wanted).sum::<f64>() * share,
+            source: first.source.clone(),
+        })
+    }
+}
+
+impl DayDensity {
+    /// `None` where nothing was eaten.
+    pub(super) fn of(day: &Day, traits: &Traits, table: &Complementary) -> Option<Self> {
+        let mut density = Self {
+            mass: Mass::ZERO,
+            energy: Total::default(),
+            liquid: Some(Mass::ZERO),
+            meals: 0,
+            least: None,
+        };
+        for meal in day.meals.iter().filter(|meal| meal.share > 0.0) {
+            let before = density.mass;
+            for serving in solids(meal, traits) {
+                density.mass = density.mass + serving.mass * meal.share;
+                let energy = serving.total(NutrientId::ENERGY);
+                density.energy.add(&energy.times(meal.share));
+                let both = density.liquid.zip(serving.liquid);
+                density.liquid = both.map(|(sum, more)| sum + more * meal.share);
+            }
+            density.meals += u32::from(density.mass > before);
+        }
+        let needs = breast_fed(day).and_then(|fed| table.needs(day.age, fed));
+        density.least = needs.map(|needs| needs.at(density.meals));
+        (density.mass > Mass::ZERO).then_some(density)
+    }
+
+    /// kcal/g; a lower bound where energy is missing.
+    pub fn kcal_per_gram(&self) -> Option<f64> {
+        Some(self.energy.known? / self.mass.grams())
+    }
+
+    /// What it would have been without the liquid blended in; `None` where that is not on record.
+    pub fn without_liquid(&self) -> Option<f64> {
+        let dry = self.mass - self.liquid?;
+        let energy = self.energy.known?;
+        (dry > Mass::ZERO).then(|| energy / dry.grams())
+    }
+}
+
+impl Needs {
+    fn at(&self, meals: u32) -> (f64, String) {
+        (self.least_density(meals), self.density_source.clone())
+    }
+}

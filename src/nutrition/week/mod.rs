@@ -1,0 +1,213 @@
+//! A week of one child, from its days: what was had beside what is published.
+
+mod energy;
+mod iron;
+mod parts;
+mod sugar;
+mod yardsticks;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::{Error, FoodId, NutrientId, nutrients};
+use jiff::civil::Date;
+
+use super::energy::Requirement;
+use super::indicators::{Indicators, breast_fed};
+use super::{AgeMonths, Complementary, DailyValues, Day, IntakeTable, Total, Traits};
+
+pub use energy::{DayDensity, EnergyGap};
+pub use iron::{FleshIron, MealIron, RATIO_SOURCE, WANTED_RATIO, molar_ratio};
+pub use parts::{Parts, had};
+pub use yardsticks::{NutrientWeek, UpperWeek, Yardstick};
+
+/// What a week is looked at with.
+#[derive(Debug)]
+pub struct WeekTables<'a> {
+    /// Reference intakes.
+    pub intakes: &'a IntakeTable,
+    /// Daily Values of labels.
+    pub daily_values: &'a DailyValues,
+    /// What complementary food is to bring.
+    pub complementary: &'a Complementary,
+    /// Of the foods of these days; a food that is not among them is one of which nothing is known.
+    pub traits: &'a Traits,
+    /// The energy the child needs on each day, where its weight is known.
+    pub requirements: &'a BTreeMap<Date, Requirement>,
+}
+
+/// The figures of some days of one child, usually seven.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Week {
+    /// Day by day, those without a record too.
+    pub days: Vec<DayFigures>,
+    /// By nutrient, in the order of their table: an average day of those on record.
+    pub nutrients: Vec<NutrientWeek>,
+    /// Energy from complementary food on an average day; `None` where no day has a figure.
+    pub energy: Option<EnergyGap>,
+    /// Iron from meat, fish and poultry, a day.
+    pub flesh_iron: FleshIron,
+    /// Added sugar of food, g a day.
+    pub added_sugar: Total,
+    /// The major allergens that were eaten, with the days.
+    pub allergens: BTreeMap<String, BTreeSet<Date>>,
+    /// What is estimated, each sentence once.
+    pub estimates: Vec<String>,
+    /// Names of the foods that were had.
+    pub names: BTreeMap<FoodId, String>,
+}
+
+/// The figures of one day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DayFigures {
+    /// The date.
+    pub date: Date,
+    /// Age on that day.
+    pub age: AgeMonths,
+    /// Whether it counts in the averages: a meal is on record, or the child is of an age of milk alone
+    /// and milk is. Milk is often said once for all days to come, and tells nothing of one day's food.
+    pub recorded: bool,
+    /// Whether the child had breast milk; `None` where milk is not on record.
+    pub breast_fed: Option<bool>,
+    /// By nutrient.
+    pub nutrients: BTreeMap<NutrientId, Parts>,
+    /// Energy from complementary food.
+    pub energy: Option<EnergyGap>,
+    /// How dense that food was.
+    pub density: Option<DayDensity>,
+    /// Iron and vitamin C, meal by meal.
+    pub meals: Vec<MealIron>,
+    /// Iron from meat, fish and poultry.
+    pub flesh_iron: FleshIron,
+    /// Added sugar of food, g.
+    pub added_sugar: Total,
+    /// The feeding indicators.
+    pub indicators: Indicators,
+}
+
+impl DayFigures {
+    fn of(day: &Day, tables: &WeekTables<'_>) -> Result<Self, Error> {
+        let amounts = nutrients()?
+            .iter()
+            .map(|nutrient| (nutrient.id, Parts::of(day, nutrient.id)));
+        Ok(Self {
+            date: day.date,
+            age: day.age,
+            recorded: parts::food_on_record(day),
+            breast_fed: breast_fed(day),
+            nutrients: amounts.collect(),
+            energy: EnergyGap::of(day, tables.complementary),
+            density: DayDensity::of(day, tables.traits, tables.complementary),
+            meals: day.meals.iter().map(MealIron::of).collect(),
+            flesh_iron: FleshIron::of(day, tables.traits),
+            added_sugar: sugar::added_sugar(day, tables.traits),
+            indicators: Indicators::of(day, tables.traits, tables.complementary),
+        })
+    }
+
+    /// What was had of a nutrient.
+    pub fn parts(&self, nutrient: NutrientId) -> Option<&Parts> {
+        self.nutrients.get(&nutrient)
+    }
+}
+
+impl Week {
+    /// The figures of these days. Days without a record are told apart, and no average counts them.
+    ///
+    /// Errors: the table of nutrients cannot be read.
+    pub fn of(days: &[Day], tables: &WeekTables<'_>) -> Result<Self, Error> {
+        let figures: Vec<_> = days
+            .iter()
+            .map(|day| DayFigures::of(day, tables))
+            .collect::<Result<_, _>>()?;
+        let counted: Vec<_> = figures.iter().filter(|day| day.recorded).collect();
+        let share = 1.0 / counted.len().max(1) as f64;
+        let sum = |part: fn(&DayFigures) -> &Total| {
+            let mut sum = Total::default();
+            for day in &counted {
+                sum.add(part(day));
+            }
+            sum.times(share)
+        };
+        let iron = yardsticks::mean(&counted, NutrientId::IRON);
+        let all_iron = iron.total().known.filter(|_| iron.complete());
+        Ok(Self {
+            nutrients: nutrients()?
+                .iter()
+                .map(|nutrient| NutrientWeek::of(nutrient, &counted, tables))
+                .collect(),
+            energy: EnergyGap::mean(&counted),
+            flesh_iron: FleshIron::beside(sum(|day| &day.flesh_iron.flesh), all_iron),
+            added_sugar: sum(|day| &day.added_sugar),
+            allergens: allergens(days),
+            estimates: estimates(days.iter().filter(|day| parts::food_on_record(day))),
+            names: names(days),
+            days: figures,
+        })
+    }
+
+    /// The days on record, which the averages count.
+    pub fn counted(&self) -> impl Iterator<Item = &DayFigures> {
+        self.days.iter().filter(|day| day.recorded)
+    }
+
+    /// A nutrient over the week.
+    pub fn nutrient(&self, id: NutrientId) -> Option<&NutrientWeek> {
+        self.nutrients.iter().find(|one| one.nutrient.id == id)
+    }
+
+    /// The name of a food that was had, or its id.
+    pub fn name<'a>(&'a self, id: &'a FoodId) -> &'a str {
+        self.names.get(id).map_or(id.as_str(), String::as_str)
+    }
+}
+
+fn allergens(days: &[Day]) -> BTreeMap<String, BTreeSet<Date>> {
+    let mut eaten: BTreeMap<String, BTreeSet<Date>> = BTreeMap::new();
+    for day in days {
+        let meals = day.meals.iter().filter(|meal| meal.share > 0.0);
+        let servings = meals.flat_map(|meal| &meal.servings);
+        for food in servings.flat_map(|serving| &serving.foods) {
+            for allergen in &food.allergens {
+                eaten.entry(allergen.clone()).or_default().insert(day.date);
+            }
+        }
+    }
+    eaten
+}
+
+fn estimates<'a>(days: impl Iterator<Item = &'a Day> + Clone) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    let milk = days.clone().flat_map(|day| day.milk.iter().flatten());
+    for sentence in milk.filter_map(|milk| milk.estimate.as_ref()) {
+        if !said.contains(sentence) {
+            said.push(sentence.clone());
+        }
+    }
+    let meals = days.flat_map(|day| &day.meals);
+    let estimated = meals.filter(|meal| meal.estimated).count();
+    if estimated > 0 {
+        let share = if estimated == 1 {
+            "one meal"
+        } else {
+            "some meals"
+        };
+        said.push(format!(
+            "How much of {share} was eaten is an estimate ({estimated}): nobody said how much"
+        ));
+    }
+    said
+}
+
+fn names(days: &[Day]) -> BTreeMap<FoodId, String> {
+    let milk = days.iter().flat_map(|day| day.milk.iter().flatten());
+    let milk = milk.flat_map(|milk| &milk.serving.foods);
+    let meals = days.iter().flat_map(|day| &day.meals);
+    let eaten = meals.flat_map(|meal| meal.servings.iter().flat_map(|serving| &serving.foods));
+    let foods = milk.chain(eaten);
+    foods
+        .map(|food| (food.id.clone(), food.name.clone()))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,113 @@
+//! A total by where it comes from: milk, purées, other food.
+
+use data_import::NutrientId;
+
+use crate::nutrition::{Day, Source, Total};
+
+/// A nutrient of a day or of an average day, by where it comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Parts {
+    /// From breast milk and formula.
+    pub milk: Total,
+    /// From cubes.
+    pub puree: Total,
+    /// From ready-made food and food from the table.
+    pub other: Total,
+    /// Whether milk is on record; where it is not, everything is a lower bound.
+    pub milk_on_record: bool,
+    /// Whether food is: a day without a meal on record is not a day without food.
+    pub food_on_record: bool,
+}
+
+impl Parts {
+    /// Nothing at all, to which days are added.
+    pub(super) fn nothing() -> Self {
+        Self {
+            milk: Total::default(),
+            puree: Total::default(),
+            other: Total::default(),
+            milk_on_record: true,
+            food_on_record: true,
+        }
+    }
+
+    /// What a day held of a nutrient.
+    pub(super) fn of(day: &Day, nutrient: NutrientId) -> Self {
+        let from = |source| day.total(nutrient, Some(source));
+        Self {
+            milk: from(Source::Milk),
+            puree: from(Source::Puree),
+            other: from(Source::Other),
+            milk_on_record: day.milk.is_some(),
+            food_on_record: food_on_record(day),
+        }
+    }
+
+    pub(super) fn add(&mut self, other: &Self) {
+        self.milk.add(&other.milk);
+        self.puree.add(&other.puree);
+        self.other.add(&other.other);
+        self.milk_on_record &= other.milk_on_record;
+        self.food_on_record &= other.food_on_record;
+    }
+
+    pub(super) fn times(&self, factor: f64) -> Self {
+        Self {
+            milk: self.milk.times(factor),
+            puree: self.puree.times(factor),
+            other: self.other.times(factor),
+            milk_on_record: self.milk_on_record,
+            food_on_record: self.food_on_record,
+        }
+    }
+
+    /// From everything but milk.
+    pub fn food(&self) -> Total {
+        let mut sum = self.puree.clone();
+        sum.add(&self.other);
+        sum
+    }
+
+    /// From everything.
+    pub fn total(&self) -> Total {
+        let mut sum = self.milk.clone();
+        sum.add(&self.puree);
+        sum.add(&self.other);
+        sum
+    }
+
+    /// Whether the total is all there was, and no lower bound.
+    pub fn complete(&self) -> bool {
+        self.milk_on_record && self.food_on_record && self.total().complete()
+    }
+
+    /// The amount from milk; `None` where milk is not on record, or nothing is known of it.
+    pub fn from_milk(&self) -> Option<f64> {
+        had(&self.milk).filter(|_| self.milk_on_record || self.milk.known.is_some())
+    }
+
+    /// The amount of a total of food, `None` where no food is on record, or nothing is known of it.
+    pub fn from_food(&self, food: &Total) -> Option<f64> {
+        had(food).filter(|_| self.food_on_record)
+    }
+
+    /// The amount from everything, a lower bound unless complete; `None` where nothing is known.
+    pub fn amount(&self) -> Option<f64> {
+        let known = self.milk_on_record || self.food_on_record;
+        had(&self.total()).filter(|_| known)
+    }
+}
+
+/// From which age on, in months, a day without a meal on record is one of which the meals are
+/// unknown: solids start at about six months (CDC, American Academy of Pediatrics).
+const SOLIDS_FROM: u16 = 6;
+
+/// Whether what a day held of food is on record: a meal, or none at an age of milk alone.
+pub(super) fn food_on_record(day: &Day) -> bool {
+    !day.meals.is_empty() || (day.age.0 < SOLIDS_FROM && day.milk.is_some())
+}
+
+/// The amount of a total. Where nothing was had it is 0, where nothing is known of what was, `None`.
+pub fn had(total: &Total) -> Option<f64> {
+    total.known.or(total.complete().then_some(0.0))
+}

@@ -1,0 +1,177 @@
+//! What an average day is held against: reference intakes, upper levels, Daily Values. The age may
+//! pass a bound within the week, so each is the mean over the days.
+
+use data_import::{Nutrient, NutrientId};
+use jiff::civil::Date;
+
+use super::{DayFigures, Parts, WeekTables};
+
+/// A nutrient over the week.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NutrientWeek {
+    /// Which nutrient.
+    pub nutrient: &'static Nutrient,
+    /// An average day of those on record.
+    pub per_day: Parts,
+    /// The reference intake, where one is set for every one of these days.
+    pub reference: Option<Yardstick>,
+    /// The upper level, where one is set and a total from food may be held against it.
+    pub upper: Option<UpperWeek>,
+    /// The Daily Value of US labels.
+    pub daily_value: Option<Yardstick>,
+}
+
+/// An amount a day, and the share of it that was had.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Yardstick {
+    /// `AI`, `RDA`, `EER`, `DV`; several, joined by "and", where the age changes it within the week.
+    pub kind: String,
+    /// Mean amount a day, in the nutrient's unit.
+    pub amount: f64,
+    /// What was had, in percent; `None` where nothing is known.
+    pub percent: Option<f64>,
+    /// What must be known to read it, for each kind in turn; may be empty.
+    pub counts: String,
+    /// Publications.
+    pub source: String,
+}
+
+/// An upper level over the week.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UpperWeek {
+    /// Mean amount a day.
+    pub amount: f64,
+    /// What was had of that which it covers, in percent.
+    pub percent: Option<f64>,
+    /// The days above it.
+    pub above: Vec<Date>,
+    /// What it covers.
+    pub counts: String,
+    /// Publication.
+    pub source: String,
+}
+
+/// What one day is held against.
+struct OfDay {
+    kind: &'static str,
+    amount: f64,
+    counts: String,
+    source: String,
+}
+
+impl NutrientWeek {
+    pub(super) fn of(
+        nutrient: &'static Nutrient,
+        counted: &[&DayFigures],
+        tables: &WeekTables<'_>,
+    ) -> Self {
+        let per_day = mean(counted, nutrient.id);
+        let amount = per_day.amount();
+        let reference = |day: &&DayFigures| reference_of(nutrient.id, day, tables);
+        let value = |day: &&DayFigures| daily_value_of(nutrient.id, day, tables);
+        Self {
+            nutrient,
+            reference: yardstick(counted.iter().map(reference).collect(), amount),
+            upper: upper(nutrient.id, counted, tables),
+            daily_value: yardstick(counted.iter().map(value).collect(), amount),
+            per_day,
+        }
+    }
+}
+
+/// An average day.
+pub(super) fn mean(counted: &[&DayFigures], nutrient: NutrientId) -> Parts {
+    let mut sum = Parts::nothing();
+    for parts in counted.iter().filter_map(|day| day.parts(nutrient)) {
+        sum.add(parts);
+    }
+    if counted.is_empty() {
+        return sum;
+    }
+    sum.times(1.0 / counted.len() as f64)
+}
+
+/// The reference of a day: the intake at the age on that day; of energy what the child needs, if
+/// its weight is known.
+fn reference_of(nutrient: NutrientId, day: &DayFigures, tables: &WeekTables<'_>) -> Option<OfDay> {
+    if nutrient == NutrientId::ENERGY {
+        let need = tables.requirements.get(&day.date)?;
+        return Some(OfDay {
+            kind: "EER",
+            amount: need.kcal,
+            counts: "all food and milk of the day".into(),
+            source: need.source.into(),
+        });
+    }
+    let intake = tables.intakes.intake(nutrient, day.age)?;
+    Some(OfDay {
+        kind: intake.kind.label(),
+        amount: intake.amount,
+        counts: intake.counts,
+        source: intake.source,
+    })
+}
+
+fn daily_value_of(
+    nutrient: NutrientId,
+    day: &DayFigures,
+    tables: &WeekTables<'_>,
+) -> Option<OfDay> {
+    Some(OfDay {
+        kind: "DV",
+        amount: tables.daily_values.of(nutrient, day.age)?,
+        counts: String::new(),
+        source: crate::nutrition::DailyValues::SOURCE.into(),
+    })
+}
+
+/// The mean of the days; `None` unless every day has one.
+fn yardstick(days: Vec<Option<OfDay>>, had: Option<f64>) -> Option<Yardstick> {
+    let days: Vec<_> = days.into_iter().collect::<Option<_>>()?;
+    let amount = days.iter().map(|day| day.amount).sum::<f64>() / days.len() as f64;
+    (!days.is_empty()).then(|| Yardstick {
+        kind: distinct(days.iter().map(|day| day.kind), " and "),
+        amount,
+        percent: had.map(|had| had / amount * 100.0),
+        counts: distinct(days.iter().map(|day| day.counts.as_str()), "; "),
+        source: distinct(days.iter().map(|day| day.source.as_str()), "; "),
+    })
+}
+
+fn distinct<'a>(words: impl Iterator<Item = &'a str>, between: &str) -> String {
+    let mut seen: Vec<&str> = Vec::new();
+    for word in words.filter(|word| !word.is_empty()) {
+        if !seen.contains(&word) {
+            seen.push(word);
+        }
+    }
+    seen.join(between)
+}
+
+fn upper(
+    nutrient: NutrientId,
+    counted: &[&DayFigures],
+    tables: &WeekTables<'_>,
+) -> Option<UpperWeek> {
+    let mut above = Vec::new();
+    let (mut limits, mut amounts) = (0.0, Some(0.0));
+    let mut last = None;
+    for day in counted {
+        let level = tables.intakes.upper(nutrient, day.age)?;
+        let amount = day.parts(level.compared_with?)?.amount();
+        if amount.is_some_and(|amount| amount > level.amount) {
+            above.push(day.date);
+        }
+        limits += level.amount;
+        amounts = amounts.zip(amount).map(|(sum, amount)| sum + amount);
+        last = Some(level);
+    }
+    let level = last?;
+    Some(UpperWeek {
+        amount: limits / counted.len() as f64,
+        percent: amounts.map(|amount| amount / limits * 100.0),
+        above,
+        counts: level.counts,
+        source: level.source,
+    })
+}
