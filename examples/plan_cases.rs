@@ -11,7 +11,10 @@ use serde_json::{Value, json};
 use trayful::planning::propose::{Effort, Model, NoProposal, Proposal, Quality, model, propose};
 use trayful::planning::{Origin, Request};
 
-#[allow(clippy::unwrap_used, reason = "an invented case that is wrong is a bug")]
+#[allow(
+    clippy::unwrap_used,
+    reason = "an invented case that is wrong is a bug"
+)]
 #[path = "../tests/plan/cases.rs"]
 mod cases;
 
@@ -19,7 +22,12 @@ use cases::{Size, WEEK, case};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
-    match arguments.iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
+    match arguments
+        .iter()
+        .map(String::as_str)
+        .collect::<Vec<_>>()
+        .as_slice()
+    {
         ["bench"] => bench(20),
         ["bench", cases] => bench(cases.parse()?),
         ["write", dir, cases] => write(dir.as_ref(), cases.parse()?),
@@ -35,7 +43,9 @@ fn bench(cases: u64) -> Result<(), Box<dyn Error>> {
         let start = Instant::now();
         let told = match propose(&request, Effort::default()) {
             Ok(proposal) => format!("{:10.2} points, {:?}", proposal.objective, proposal.quality),
-            Err(NoProposal::Impossible(why)) => format!("no plan: {}", why.contradictions.join("; ")),
+            Err(NoProposal::Impossible(why)) => {
+                format!("no plan: {}", why.contradictions.join("; "))
+            }
             Err(error) => return Err(error.into()),
         };
         let seconds = start.elapsed().as_secs_f64();
@@ -43,8 +53,14 @@ fn bench(cases: u64) -> Result<(), Box<dyn Error>> {
         times.push(seconds);
     }
     times.sort_by(f64::total_cmp);
-    let (best, worst) = (times.first().ok_or("no cases")?, times.last().ok_or("no cases")?);
-    println!("a week, 2 children, 3 meals, 15 batches: best {best:.2} s, median {:.2} s, worst {worst:.2} s", times[times.len() / 2]);
+    let (best, worst) = (
+        times.first().ok_or("no cases")?,
+        times.last().ok_or("no cases")?,
+    );
+    println!(
+        "a week, 2 children, 3 meals, 15 batches: best {best:.2} s, median {:.2} s, worst {worst:.2} s",
+        times[times.len() / 2]
+    );
     Ok(())
 }
 
@@ -64,7 +80,11 @@ fn size(seed: u64) -> Size {
 fn write(dir: &Path, cases: u64) -> Result<(), Box<dyn Error>> {
     std::fs::create_dir_all(dir)?;
     for seed in 0..cases {
-        let (size, request) = if dir.ends_with("weeks") { (WEEK, case(seed, WEEK)) } else { (size(seed), case(seed, size(seed))) };
+        let (size, request) = if dir.ends_with("weeks") {
+            (WEEK, case(seed, WEEK))
+        } else {
+            (size(seed), case(seed, size(seed)))
+        };
         let start = Instant::now();
         let proposal = propose(&request, Effort::default());
         let seconds = start.elapsed().as_secs_f64();
@@ -75,12 +95,15 @@ fn write(dir: &Path, cases: u64) -> Result<(), Box<dyn Error>> {
             "model": told_model(&model(&request)?),
             "data": told_request(&request),
             "answer": match &proposal {
-                Ok(proposal) => told(&request, proposal),
+                Ok(proposal) => told(proposal),
                 Err(NoProposal::Impossible(_)) => json!({ "possible": false }),
                 Err(error) => return Err(error.to_string().into()),
             },
         });
-        std::fs::write(dir.join(format!("case-{seed:02}.json")), serde_json::to_string(&whole)?)?;
+        std::fs::write(
+            dir.join(format!("case-{seed:02}.json")),
+            serde_json::to_string(&whole)?,
+        )?;
     }
     Ok(())
 }
@@ -97,7 +120,13 @@ fn told_model(model: &Model) -> Value {
 
 /// What the household said, without what the program makes of it.
 fn told_request(request: &Request) -> Value {
-    let foods = |serving: &trayful::nutrition::Serving| serving.foods.iter().map(|food| food.id.to_string()).collect::<Vec<_>>();
+    let foods = |serving: &trayful::nutrition::Serving| {
+        serving
+            .foods
+            .iter()
+            .map(|food| food.id.to_string())
+            .collect::<Vec<_>>()
+    };
     json!({
         "days": request.days.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "waiting_days": request.waiting_days,
@@ -119,7 +148,7 @@ fn told_request(request: &Request) -> Value {
     })
 }
 
-fn told(request: &Request, proposal: &Proposal) -> Value {
+fn told(proposal: &Proposal) -> Value {
     let origin = |origin: Origin| match origin {
         Origin::Batch(batch) => json!({ "batch": batch }),
         Origin::Cooking { recipe, day } => json!({ "recipe": recipe, "cooked": day.to_string() }),
@@ -129,12 +158,15 @@ fn told(request: &Request, proposal: &Proposal) -> Value {
         "possible": true,
         "objective": proposal.objective,
         "proven": proposal.quality == Quality::Optimal,
-        "quality": format!("{:?}", proposal.quality),
+        "gap": match proposal.quality {
+            Quality::Optimal => Some(0.0),
+            Quality::Within { percent } => Some(percent),
+            Quality::Greedy { .. } => None,
+        },
         "meals": proposal.plan.meals.iter().map(|meal| json!({
             "day": meal.day.to_string(), "child": meal.child, "meal": meal.meal,
             "parts": meal.parts.iter().map(part).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "cookings": proposal.plan.cookings.iter().map(|one| json!({ "day": one.day.to_string(), "recipe": one.recipe, "trays": one.trays })).collect::<Vec<_>>(),
-        "children": request.children.len(),
     })
 }

@@ -28,16 +28,33 @@ pub(crate) const SALMON: &str = "15076";
 
 /// A cube of some foods, with so much iron in mg and 20 kcal.
 pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
-    let names = BTreeMap::from([(BEEF, "beef"), (SQUASH, "squash"), (EGG, "egg"), (SALMON, "salmon")]);
-    let total = |amount| Total { known: Some(amount), missing: Vec::new() };
+    let names = BTreeMap::from([
+        (BEEF, "beef"),
+        (SQUASH, "squash"),
+        (EGG, "egg"),
+        (SALMON, "salmon"),
+    ]);
+    let total = |amount| Total {
+        known: Some(amount),
+        missing: Vec::new(),
+    };
     Serving {
         source: Source::Puree,
         what: foods.join(" "),
         mass: Mass::from_grams(28.0),
-        nutrients: BTreeMap::from([(NutrientId::IRON, total(iron)), (NutrientId::ENERGY, total(20.0))]),
+        nutrients: BTreeMap::from([
+            (NutrientId::IRON, total(iron)),
+            (NutrientId::ENERGY, total(20.0)),
+        ]),
         foods: foods
             .iter()
-            .map(|id| ServedFood { id: food(id), name: names[id].into(), edible: None, iron: None, allergens: Vec::new() })
+            .map(|id| ServedFood {
+                id: food(id),
+                name: names[id].into(),
+                edible: None,
+                iron: None,
+                allergens: Vec::new(),
+            })
             .collect(),
         liquid: None,
     }
@@ -76,7 +93,12 @@ pub(crate) fn cookable(name: &str, cook_days: &[i64], cube: Serving) -> Cookable
 
 /// One child, one meal of two cubes a day, everything known but salmon and egg.
 pub(crate) fn request(days: i64, batches: Vec<Batch>) -> Request {
-    let need = Need { age: AgeMonths(8), meals: 1..=3, cubes: 2..=2, energy_kcal: 200 };
+    let need = Need {
+        age: AgeMonths(8),
+        meals: 1..=3,
+        cubes: 2..=2,
+        energy_kcal: 200,
+    };
     let known = [(BEEF, -20), (SQUASH, -30)];
     Request {
         days: (0..days).map(day).collect(),
@@ -84,8 +106,17 @@ pub(crate) fn request(days: i64, batches: Vec<Batch>) -> Request {
             name: "Wren".into(),
             meals: vec!["lunch".into()],
             days: vec![need; usize::try_from(days).unwrap()],
-            targets: BTreeMap::from([(NutrientId::IRON, Target { per_day: 11.0, from_milk: 0.0 })]),
-            known: known.into_iter().map(|(id, first)| (food(id), day(first))).collect(),
+            targets: BTreeMap::from([(
+                NutrientId::IRON,
+                Target {
+                    per_day: 11.0,
+                    from_milk: 0.0,
+                },
+            )]),
+            known: known
+                .into_iter()
+                .map(|(id, first)| (food(id), day(first)))
+                .collect(),
             excluded: BTreeMap::new(),
             offer_again: BTreeSet::new(),
             groups_wanted: 1,

@@ -15,5 +15,7 @@ mod rules;
 mod usual;
 
 pub use plan::{Cooking, Origin, Part, Plan, PlannedMeal};
-pub use request::{Batch, Cookable, Eater, FixedMeal, FixedPart, Need, Request, RequestError, Target};
+pub use request::{
+    Batch, Cookable, Eater, FixedMeal, FixedPart, Need, Request, RequestError, Target,
+};
 pub use rules::{Broken, Rule};

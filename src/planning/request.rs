@@ -157,23 +157,42 @@ impl Request {
     pub fn validate(&self) -> Result<(), RequestError> {
         let wrong = |what: String| Err(RequestError(what));
         if self.days.is_empty() || self.days.len() > MOST_DAYS {
-            return wrong(format!("a plan is for 1 to {MOST_DAYS} days, not for {}", self.days.len()));
+            return wrong(format!(
+                "a plan is for 1 to {MOST_DAYS} days, not for {}",
+                self.days.len()
+            ));
         }
-        if self.days.windows(2).any(|two| two[0].tomorrow().ok() != Some(two[1])) {
+        if self
+            .days
+            .windows(2)
+            .any(|two| two[0].tomorrow().ok() != Some(two[1]))
+        {
             return wrong("the days of a plan follow one another".into());
         }
         for child in &self.children {
             let days_match = child.days.len() == self.days.len();
-            let needs_hold = child.days.iter().all(|need| *need.cubes.start() >= 1 && !need.cubes.is_empty());
+            let needs_hold = child
+                .days
+                .iter()
+                .all(|need| *need.cubes.start() >= 1 && !need.cubes.is_empty());
             if !days_match || !needs_hold {
-                return wrong(format!("the days of `{}` do not say what each of them needs", child.name));
+                return wrong(format!(
+                    "the days of `{}` do not say what each of them needs",
+                    child.name
+                ));
             }
         }
         for meal in &self.fixed {
             let cubes = meal.parts.iter().filter_map(|part| part.cubes);
-            let batches_known = cubes.into_iter().all(|(batch, _)| batch < self.batches.len());
-            if meal.child >= self.children.len() || !batches_known || !self.days.contains(&meal.day) {
-                return wrong(format!("the settled meal `{}` of {} names a child, a day or a batch that is not there", meal.meal, meal.day));
+            let batches_known = cubes
+                .into_iter()
+                .all(|(batch, _)| batch < self.batches.len());
+            if meal.child >= self.children.len() || !batches_known || !self.days.contains(&meal.day)
+            {
+                return wrong(format!(
+                    "the settled meal `{}` of {} names a child, a day or a batch that is not there",
+                    meal.meal, meal.day
+                ));
             }
         }
         Ok(())
@@ -181,7 +200,11 @@ impl Request {
 
     /// The weekday of a day, with the date where the plan has that weekday twice.
     pub(crate) fn day_name(&self, day: Date) -> String {
-        let format = if self.days.len() > 7 { "%A, %-d %B" } else { "%A" };
+        let format = if self.days.len() > 7 {
+            "%A, %-d %B"
+        } else {
+            "%A"
+        };
         if self.days.contains(&day) {
             day.strftime(format).to_string()
         } else {

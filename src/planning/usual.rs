@@ -59,7 +59,11 @@ fn portion_ml(age: AgeMonths) -> (f64, f64) {
 }
 
 /// Whole cubes, at least one.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a cup holds a few dozen cubes at most")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a cup holds a few dozen cubes at most"
+)]
 fn whole(cubes: f64) -> u32 {
     cubes.floor().clamp(1.0, 100.0) as u32
 }
@@ -73,15 +77,28 @@ mod tests {
     fn meals_and_energy_are_as_published() {
         let cube = Volume::from_millilitres(27.0);
         let need = |months, breast| Need::usual(AgeMonths(months), breast, cube);
-        assert_eq!((need(7, true).meals, need(7, true).energy_kcal), (2..=3, 200));
-        assert_eq!((need(10, true).meals, need(10, true).energy_kcal), (3..=4, 300));
-        assert_eq!((need(14, true).meals, need(14, true).energy_kcal), (3..=4, 550));
-        assert_eq!((need(7, false).meals, need(14, false).energy_kcal), (4..=5, 900));
+        assert_eq!(
+            (need(7, true).meals, need(7, true).energy_kcal),
+            (2..=3, 200)
+        );
+        assert_eq!(
+            (need(10, true).meals, need(10, true).energy_kcal),
+            (3..=4, 300)
+        );
+        assert_eq!(
+            (need(14, true).meals, need(14, true).energy_kcal),
+            (3..=4, 550)
+        );
+        assert_eq!(
+            (need(7, false).meals, need(14, false).energy_kcal),
+            (4..=5, 900)
+        );
     }
 
     #[test]
     fn cubes_follow_from_their_volume() {
-        let cubes = |months, ml| Need::usual(AgeMonths(months), true, Volume::from_millilitres(ml)).cubes;
+        let cubes =
+            |months, ml| Need::usual(AgeMonths(months), true, Volume::from_millilitres(ml)).cubes;
         assert_eq!(cubes(7, 27.0), 1..=4);
         assert_eq!(cubes(10, 27.0), 2..=4);
         assert_eq!(cubes(14, 27.0), 4..=9);

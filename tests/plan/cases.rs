@@ -27,7 +27,14 @@ pub struct Size {
 }
 
 /// A week of two children with three meals, from fifteen batches.
-pub const WEEK: Size = Size { days: 7, children: 2, meals: 3, batches: 15, recipes: 3, new_foods: 3 };
+pub const WEEK: Size = Size {
+    days: 7,
+    children: 2,
+    meals: 3,
+    batches: 15,
+    recipes: 3,
+    new_foods: 3,
+};
 
 /// The first day of every case.
 pub const FIRST: Date = date(2026, 11, 30);
@@ -80,22 +87,52 @@ pub fn cube(dice: &mut Dice, title: &str) -> (Serving, BTreeSet<DietGroup>) {
     let count = 1 + dice.below(3);
     let numbers: BTreeSet<u64> = (0..count).map(|_| dice.below(FOODS)).collect();
     // A food always belongs to the same group.
-    let groups = numbers.iter().map(|number| GROUPS[(*number % 6) as usize]).collect::<BTreeSet<_>>();
+    let groups = numbers
+        .iter()
+        .map(|number| GROUPS[(*number % 6) as usize])
+        .collect::<BTreeSet<_>>();
     let meat = groups.contains(&DietGroup::Flesh) || groups.contains(&DietGroup::Pulses);
     let orange = groups.contains(&DietGroup::VitaminA);
     let amounts = [
-        (NutrientId::IRON, if meat { dice.between(0.25, 0.9) } else { dice.between(0.05, 0.3) }),
-        (NutrientId::ZINC, if meat { dice.between(0.2, 0.8) } else { dice.between(0.04, 0.2) }),
+        (
+            NutrientId::IRON,
+            if meat {
+                dice.between(0.25, 0.9)
+            } else {
+                dice.between(0.05, 0.3)
+            },
+        ),
+        (
+            NutrientId::ZINC,
+            if meat {
+                dice.between(0.2, 0.8)
+            } else {
+                dice.between(0.04, 0.2)
+            },
+        ),
         (NutrientId::ENERGY, dice.between(10.0, 35.0)),
-        (NutrientId::VITAMIN_A_RAE, if orange { dice.between(80.0, 250.0) } else { dice.between(0.0, 20.0) }),
+        (
+            NutrientId::VITAMIN_A_RAE,
+            if orange {
+                dice.between(80.0, 250.0)
+            } else {
+                dice.between(0.0, 20.0)
+            },
+        ),
         (NutrientId::VITAMIN_C, dice.between(0.2, 6.0)),
     ];
-    let total = |amount| Total { known: Some(amount), missing: Vec::new() };
+    let total = |amount| Total {
+        known: Some(amount),
+        missing: Vec::new(),
+    };
     let serving = Serving {
         source: Source::Puree,
         what: title.into(),
         mass: Mass::from_grams(28.0),
-        nutrients: amounts.into_iter().map(|(id, amount)| (id, total(amount))).collect(),
+        nutrients: amounts
+            .into_iter()
+            .map(|(id, amount)| (id, total(amount)))
+            .collect(),
         foods: numbers.into_iter().map(food).collect(),
         liquid: None,
     };
@@ -103,13 +140,17 @@ pub fn cube(dice: &mut Dice, title: &str) -> (Serving, BTreeSet<DietGroup>) {
 }
 
 fn money(cents: u64) -> Money {
-    format!("{}.{:02}", cents / 100, cents % 100).parse().unwrap()
+    format!("{}.{:02}", cents / 100, cents % 100)
+        .parse()
+        .unwrap()
 }
 
 /// The household of a seed.
 pub fn case(seed: u64, size: Size) -> Request {
     let mut dice = Dice::new(seed);
-    let days: Vec<Date> = (0..size.days).map(|day| FIRST.saturating_add(i64::from(day).days())).collect();
+    let days: Vec<Date> = (0..size.days)
+        .map(|day| FIRST.saturating_add(i64::from(day).days()))
+        .collect();
     let mut batches = Vec::new();
     for number in 0..size.batches {
         // Now and then two batches are of one recipe.
@@ -135,7 +176,11 @@ pub fn case(seed: u64, size: Size) -> Request {
         Cookable {
             recipe: format!("fresh-{number}"),
             title,
-            cook_days: [1, 5].iter().filter_map(|day| days.get(*day)).copied().collect(),
+            cook_days: [1, 5]
+                .iter()
+                .filter_map(|day| days.get(*day))
+                .copied()
+                .collect(),
             cubes_a_tray: 16,
             most_trays: 2,
             freezer_days: 30,
@@ -146,27 +191,69 @@ pub fn case(seed: u64, size: Size) -> Request {
         }
     });
     let recipes: Vec<Cookable> = recipes.collect();
-    let children = (0..size.children).map(|number| child(&mut dice, number, size)).collect();
-    Request { days, children, batches, recipes, fixed: Vec::new(), waiting_days: 4, trays_a_day: Some(3) }
+    let children = (0..size.children)
+        .map(|number| child(&mut dice, number, size))
+        .collect();
+    Request {
+        days,
+        children,
+        batches,
+        recipes,
+        fixed: Vec::new(),
+        waiting_days: 4,
+        trays_a_day: Some(3),
+    }
 }
 
 fn child(dice: &mut Dice, number: usize, size: Size) -> Eater {
     let (months, energy, targets) = if number == 0 {
-        (8, 200, [(11.0, 0.4), (3.0, 1.2), (500.0, 300.0), (50.0, 25.0)])
+        (
+            8,
+            200,
+            [(11.0, 0.4), (3.0, 1.2), (500.0, 300.0), (50.0, 25.0)],
+        )
     } else {
-        (14, 550, [(7.0, 0.4), (3.0, 1.0), (300.0, 200.0), (15.0, 15.0)])
+        (
+            14,
+            550,
+            [(7.0, 0.4), (3.0, 1.0), (300.0, 200.0), (15.0, 15.0)],
+        )
     };
-    let nutrients = [NutrientId::IRON, NutrientId::ZINC, NutrientId::VITAMIN_A_RAE, NutrientId::VITAMIN_C];
+    let nutrients = [
+        NutrientId::IRON,
+        NutrientId::ZINC,
+        NutrientId::VITAMIN_A_RAE,
+        NutrientId::VITAMIN_C,
+    ];
     let new: BTreeSet<u64> = (0..size.new_foods).map(|_| dice.below(FOODS)).collect();
     let excluded = dice.below(FOODS);
     let known = (0..FOODS).filter(|food| !new.contains(food));
-    let need = Need { age: AgeMonths(months), meals: 2..=4, cubes: 2..=4, energy_kcal: energy };
+    let need = Need {
+        age: AgeMonths(months),
+        meals: 2..=4,
+        cubes: 2..=4,
+        energy_kcal: energy,
+    };
     Eater {
         name: ["Ash", "Birch", "Cedar"][number % 3].into(),
-        meals: ["breakfast", "lunch", "supper", "snack"][..size.meals].iter().map(ToString::to_string).collect(),
+        meals: ["breakfast", "lunch", "supper", "snack"][..size.meals]
+            .iter()
+            .map(ToString::to_string)
+            .collect(),
         days: vec![need; size.days as usize],
-        targets: nutrients.into_iter().zip(targets).map(|(id, (per_day, from_milk))| (id, Target { per_day, from_milk })).collect(),
-        known: known.map(|number| (food(number).id, FIRST.saturating_sub((2 + number as i64).days()))).collect(),
+        targets: nutrients
+            .into_iter()
+            .zip(targets)
+            .map(|(id, (per_day, from_milk))| (id, Target { per_day, from_milk }))
+            .collect(),
+        known: known
+            .map(|number| {
+                (
+                    food(number).id,
+                    FIRST.saturating_sub((2 + number as i64).days()),
+                )
+            })
+            .collect(),
         excluded: BTreeMap::from([(food(excluded).id, "a rash".to_string())]),
         offer_again: BTreeSet::from([food(dice.below(FOODS)).id]),
         groups_wanted: 4,

@@ -18,7 +18,11 @@ impl Draft {
         let days = |cells: &Vec<_>| vec![nothing.clone(); cells.len()];
         Self {
             cubes: frame.cells.iter().map(days).collect(),
-            trays: frame.candidates.iter().map(|one| u32::from(!one.cooked())).collect(),
+            trays: frame
+                .candidates
+                .iter()
+                .map(|one| u32::from(!one.cooked()))
+                .collect(),
         }
     }
 
@@ -51,7 +55,9 @@ impl Draft {
 
     /// Cubes of a candidate that stay in the freezer.
     pub(super) fn left(&self, frame: &Frame<'_>, candidate: usize) -> u32 {
-        let there = frame.candidates[candidate].cubes.saturating_mul(self.trays[candidate]);
+        let there = frame.candidates[candidate]
+            .cubes
+            .saturating_mul(self.trays[candidate]);
         there.saturating_sub(self.served(candidate))
     }
 

@@ -64,7 +64,14 @@ impl Formulation {
         this
     }
 
-    fn variable(&mut self, owner: Option<(usize, usize)>, name: String, high: f64, whole: bool, cost: f64) -> usize {
+    fn variable(
+        &mut self,
+        owner: Option<(usize, usize)>,
+        name: String,
+        high: f64,
+        whole: bool,
+        cost: f64,
+    ) -> usize {
         self.owners.push(owner);
         self.model.variable(name, (0.0, high), whole, cost)
     }
@@ -73,10 +80,22 @@ impl Formulation {
     fn cook(&mut self, frame: &Frame<'_>, scale: &Scale) {
         let mut by_day: BTreeMap<_, Terms> = BTreeMap::new();
         for (index, candidate) in frame.candidates.iter().enumerate() {
-            let crate::planning::Origin::Cooking { day, .. } = candidate.origin else { continue };
-            let spoiled = if candidate.expires { weighed(Term::Waste, scale.spoiled) * f64::from(candidate.cubes) } else { 0.0 };
+            let crate::planning::Origin::Cooking { day, .. } = candidate.origin else {
+                continue;
+            };
+            let spoiled = if candidate.expires {
+                weighed(Term::Waste, scale.spoiled) * f64::from(candidate.cubes)
+            } else {
+                0.0
+            };
             let cost = weighed(Term::Cost, scale.cost[index]) + spoiled;
-            let trays = self.variable(None, format!("trays {index}"), f64::from(candidate.most_trays), true, cost);
+            let trays = self.variable(
+                None,
+                format!("trays {index}"),
+                f64::from(candidate.most_trays),
+                true,
+                cost,
+            );
             self.trays.insert(index, trays);
             by_day.entry(day).or_default().push((trays, 1.0));
         }
@@ -93,7 +112,8 @@ impl Formulation {
         let goal = &scale.energy[child][day];
         if cell.meals.is_empty() {
             self.model.offset += weighed(Term::Energy, goal.open);
-            self.model.offset += weighed(Term::Groups, groups_open(frame, child, day).1 * scale.group);
+            self.model.offset +=
+                weighed(Term::Groups, groups_open(frame, child, day).1 * scale.group);
             return;
         }
         let (mut all, mut kinds, mut energy) = (Terms::new(), Terms::new(), Terms::new());
@@ -105,28 +125,59 @@ impl Formulation {
         }
         let meals = f64::from(cell.count());
         self.totals.insert(owner, self.model.rows.len());
-        self.model.row(all.clone(), meals * f64::from(cell.least), meals * f64::from(cell.most));
+        self.model.row(
+            all.clone(),
+            meals * f64::from(cell.least),
+            meals * f64::from(cell.most),
+        );
         self.model.at_most(kinds, f64::from(cell.kinds()));
-        let short = self.variable(Some(owner), format!("energy {child} {day}"), f64::INFINITY, false, weighed(Term::Energy, PARTS));
+        let short = self.variable(
+            Some(owner),
+            format!("energy {child} {day}"),
+            f64::INFINITY,
+            false,
+            weighed(Term::Energy, PARTS),
+        );
         energy.push((short, 1.0));
         self.model.at_least(energy, points(goal.open));
         self.groups(frame, scale, owner, cell);
         self.flavours(frame, scale, owner, cell, &all);
     }
 
-    fn serve(&mut self, frame: &Frame<'_>, scale: &Scale, owner: (usize, usize), index: usize) -> (usize, usize) {
+    fn serve(
+        &mut self,
+        frame: &Frame<'_>,
+        scale: &Scale,
+        owner: (usize, usize),
+        index: usize,
+    ) -> (usize, usize) {
         let ((child, day), candidate) = (owner, &frame.candidates[index]);
         let cell = &frame.cells[child][day];
         let most = f64::from((cell.count() * cell.most).min(candidate.most_cubes()));
-        let mut cost = weighed(Term::Oldest, days_left(frame, index, day) * scale.waiting_day);
+        let mut cost = weighed(
+            Term::Oldest,
+            days_left(frame, index, day) * scale.waiting_day,
+        );
         if candidate.expires {
             cost -= weighed(Term::Waste, scale.spoiled);
         }
         if !candidate.cooked() {
             cost += weighed(Term::Cost, scale.cost[index]);
         }
-        let cubes = self.variable(Some(owner), format!("cubes {child} {day} {index}"), most, true, cost);
-        let used = self.variable(Some(owner), format!("used {child} {day} {index}"), 1.0, true, 0.0);
+        let cubes = self.variable(
+            Some(owner),
+            format!("cubes {child} {day} {index}"),
+            most,
+            true,
+            cost,
+        );
+        let used = self.variable(
+            Some(owner),
+            format!("used {child} {day} {index}"),
+            1.0,
+            true,
+            0.0,
+        );
         self.model.at_most(vec![(cubes, 1.0), (used, -most)], 0.0);
         self.model.at_most(vec![(cubes, -1.0), (used, 1.0)], 0.0);
         self.cubes.insert((child, day, index), cubes);
@@ -142,21 +193,51 @@ impl Formulation {
         }
         let mut had = Terms::new();
         for group in open {
-            let with: Vec<_> = cell.open.iter().filter(|one| frame.candidates[**one].groups.contains(&group)).collect();
-            let served = self.variable(Some(owner), format!("group {child} {day} {}", group.word()), 1.0, false, 0.0);
-            let mut terms: Terms = with.into_iter().map(|one| (self.used[&(child, day, *one)], -1.0)).collect();
+            let with: Vec<_> = cell
+                .open
+                .iter()
+                .filter(|one| frame.candidates[**one].groups.contains(&group))
+                .collect();
+            let served = self.variable(
+                Some(owner),
+                format!("group {child} {day} {}", group.word()),
+                1.0,
+                false,
+                0.0,
+            );
+            let mut terms: Terms = with
+                .into_iter()
+                .map(|one| (self.used[&(child, day, *one)], -1.0))
+                .collect();
             terms.push((served, 1.0));
             self.model.at_most(terms, 0.0);
             had.push((served, 1.0));
         }
-        let short = self.variable(Some(owner), format!("groups {child} {day}"), f64::INFINITY, false, weighed(Term::Groups, scale.group));
+        let short = self.variable(
+            Some(owner),
+            format!("groups {child} {day}"),
+            f64::INFINITY,
+            false,
+            weighed(Term::Groups, scale.group),
+        );
         had.push((short, 1.0));
         self.model.at_least(had, wanted as f64);
     }
 
-    fn flavours(&mut self, frame: &Frame<'_>, scale: &Scale, owner: (usize, usize), cell: &Cell, all: &Terms) {
+    fn flavours(
+        &mut self,
+        frame: &Frame<'_>,
+        scale: &Scale,
+        owner: (usize, usize),
+        cell: &Cell,
+        all: &Terms,
+    ) {
         let (child, day) = owner;
-        let flavours: BTreeSet<&str> = cell.open.iter().map(|one| frame.candidates[*one].flavour).collect();
+        let flavours: BTreeSet<&str> = cell
+            .open
+            .iter()
+            .map(|one| frame.candidates[*one].flavour)
+            .collect();
         for flavour in flavours {
             let free = free_meals(cell, flavour);
             if free >= cell.count() {
@@ -165,14 +246,25 @@ impl Formulation {
             let of = |one: &usize| frame.candidates[*one].flavour == flavour;
             let (mut same, mut others) = (Terms::new(), Terms::new());
             for (index, (cubes, _)) in cell.open.iter().zip(all) {
-                if of(index) { same.push((*cubes, 1.0)) } else { others.push((*cubes, 1.0)) }
+                if of(index) {
+                    same.push((*cubes, 1.0))
+                } else {
+                    others.push((*cubes, 1.0))
+                }
             }
             let cost = weighed(Term::Repeats, scale.repeat);
-            let beyond = self.variable(Some(owner), format!("repeats {child} {day} {flavour}"), f64::INFINITY, false, cost);
+            let beyond = self.variable(
+                Some(owner),
+                format!("repeats {child} {day} {flavour}"),
+                f64::INFINITY,
+                false,
+                cost,
+            );
             same.push((beyond, -1.0));
             others.push((beyond, 1.0));
             self.model.at_most(same, f64::from(free * cell.most));
-            self.model.at_least(others, f64::from((cell.count() - free) * cell.least));
+            self.model
+                .at_least(others, f64::from((cell.count() - free) * cell.least));
         }
     }
 
@@ -186,7 +278,8 @@ impl Formulation {
             let left = f64::from(candidate.cubes);
             let mut terms = served.remove(&index).unwrap_or_default();
             if candidate.expires && !candidate.cooked() {
-                self.model.offset += f64::from(candidate.cubes) * weighed(Term::Waste, scale.spoiled);
+                self.model.offset +=
+                    f64::from(candidate.cubes) * weighed(Term::Waste, scale.spoiled);
             }
             if let Some(trays) = self.trays.get(&index) {
                 terms.push((*trays, -left));
@@ -204,9 +297,19 @@ impl Formulation {
                 continue;
             }
             for day in food.days.iter().copied() {
-                let used: Terms = food.within.iter().filter_map(|one| Some((*self.used.get(&(child, day, *one))?, -1.0))).collect();
+                let used: Terms = food
+                    .within
+                    .iter()
+                    .filter_map(|one| Some((*self.used.get(&(child, day, *one))?, -1.0)))
+                    .collect();
                 if !used.is_empty() {
-                    let first = self.variable(Some((child, day)), format!("first {child} {number} {day}"), 1.0, true, 0.0);
+                    let first = self.variable(
+                        Some((child, day)),
+                        format!("first {child} {number} {day}"),
+                        1.0,
+                        true,
+                        0.0,
+                    );
                     self.first.insert((child, number, day), first);
                     let mut terms = used;
                     terms.push((first, 1.0));
@@ -215,17 +318,24 @@ impl Formulation {
             }
             let once: Terms = self.firsts(child, |one, _| one == number);
             self.model.at_most(once, 1.0);
-            for (day, index) in frame.cells[child].iter().enumerate().flat_map(|(day, _)| food.within.iter().map(move |one| (day, *one))) {
+            for (day, index) in frame.cells[child]
+                .iter()
+                .enumerate()
+                .flat_map(|(day, _)| food.within.iter().map(move |one| (day, *one)))
+            {
                 if let Some(used) = self.used.get(&(child, day, index)).copied() {
                     let known = self.firsts(child, |one, first| one == number && first <= day);
-                    let mut terms: Terms = known.into_iter().map(|(first, _)| (first, -1.0)).collect();
+                    let mut terms: Terms =
+                        known.into_iter().map(|(first, _)| (first, -1.0)).collect();
                     terms.push((used, 1.0));
                     self.model.at_most(terms, 0.0);
                 }
             }
         }
         for start in 0..frame.cells[child].len() {
-            let within = self.firsts(child, |_, day| (start..start + frame.waiting()).contains(&day));
+            let within = self.firsts(child, |_, day| {
+                (start..start + frame.waiting()).contains(&day)
+            });
             if within.len() > 1 {
                 self.model.at_most(within, 1.0);
             }
@@ -233,15 +343,26 @@ impl Formulation {
     }
 
     fn firsts(&self, child: usize, which: impl Fn(usize, usize) -> bool) -> Terms {
-        let all = self.first.iter().filter(|((one, food, day), _)| *one == child && which(*food, *day));
+        let all = self
+            .first
+            .iter()
+            .filter(|((one, food, day), _)| *one == child && which(*food, *day));
         all.map(|(_, variable)| (*variable, 1.0)).collect()
     }
 
     fn nutrients(&mut self, scale: &Scale) {
         for (term, child, goal) in &scale.nutrients {
-            let short = self.variable(None, format!("{} {child}", term.name()), f64::INFINITY, false, weighed(*term, PARTS));
+            let short = self.variable(
+                None,
+                format!("{} {child}", term.name()),
+                f64::INFINITY,
+                false,
+                weighed(*term, PARTS),
+            );
             let served = self.cubes.iter().filter(|((one, _, _), _)| one == child);
-            let mut terms: Terms = served.map(|((_, _, index), cubes)| (*cubes, points(goal.per_cube[*index]))).collect();
+            let mut terms: Terms = served
+                .map(|((_, _, index), cubes)| (*cubes, points(goal.per_cube[*index])))
+                .collect();
             terms.push((short, 1.0));
             self.model.at_least(terms, points(goal.open));
         }
@@ -253,7 +374,9 @@ impl Formulation {
             let cost = weighed(Term::OfferAgain, scale.not_offered);
             self.model.offset += cost;
             let offered = self.variable(None, format!("offered {number}"), 1.0, false, -cost);
-            let with = self.used.iter().filter(|((one, _, index), _)| one == child && frame.candidates[*index].holds(food));
+            let with = self.used.iter().filter(|((one, _, index), _)| {
+                one == child && frame.candidates[*index].holds(food)
+            });
             let mut terms: Terms = with.map(|(_, used)| (*used, -1.0)).collect();
             terms.push((offered, 1.0));
             self.model.at_most(terms, 0.0);
@@ -273,7 +396,11 @@ impl Formulation {
         }
         for ((child, number, day), first) in &self.first {
             let food = &frame.new_foods[*child][*number];
-            let served = |day: usize| food.within.iter().any(|one| draft.day(*child, day)[*one] > 0);
+            let served = |day: usize| {
+                food.within
+                    .iter()
+                    .any(|one| draft.day(*child, day)[*one] > 0)
+            };
             let is_first = served(*day) && !(0..*day).any(served);
             values.insert(*first, f64::from(u8::from(is_first)));
         }
@@ -281,7 +408,11 @@ impl Formulation {
     }
 
     /// The draft that values stand for.
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "counts of cubes and trays, checked afterwards")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "counts of cubes and trays, checked afterwards"
+    )]
     pub(super) fn draft(&self, frame: &Frame<'_>, value: impl Fn(usize) -> f64) -> Draft {
         let count = |variable: usize| value(variable).round().max(0.0) as u32;
         let mut draft = Draft::empty(frame);
@@ -306,7 +437,10 @@ impl Formulation {
 
     /// The same rules with cubes that are not there, by child and day, and the fewest of them wanted; nothing else counts. A cube
     /// that is not there counts a little more the earlier it is needed, so that they are asked for as late as can be.
-    pub(super) fn with_missing_cubes(mut self, frame: &Frame<'_>) -> (Model, BTreeMap<(usize, usize), usize>) {
+    pub(super) fn with_missing_cubes(
+        mut self,
+        frame: &Frame<'_>,
+    ) -> (Model, BTreeMap<(usize, usize), usize>) {
         for variable in &mut self.model.variables {
             variable.cost = 0.0;
         }
@@ -314,7 +448,13 @@ impl Formulation {
         let days = frame.request.days.len() as f64;
         for (child, day, cell) in frame.slots().filter(|(_, _, cell)| !cell.meals.is_empty()) {
             let cost = 1.0 + (days - day as f64) / (100.0 * days);
-            let variable = self.variable(None, format!("missing {child} {day}"), f64::from(cell.count() * cell.least), true, cost);
+            let variable = self.variable(
+                None,
+                format!("missing {child} {day}"),
+                f64::from(cell.count() * cell.least),
+                true,
+                cost,
+            );
             missing.insert((child, day), variable);
         }
         for (slot, row) in &self.totals {

@@ -32,7 +32,12 @@ fn fill(frame: &Frame<'_>, draft: &mut Draft, child: usize, day: usize) -> Optio
     let cell = &frame.cells[child][day];
     let wanted = cell.count() * cell.least;
     let mut order = cell.open.clone();
-    order.sort_by_key(|one| (frame.candidates[*one].cooked(), frame.candidates[*one].use_by));
+    order.sort_by_key(|one| {
+        (
+            frame.candidates[*one].cooked(),
+            frame.candidates[*one].use_by,
+        )
+    });
     // Foods that are known first; then one that is new, if it must be.
     for may_be_new in [false, true] {
         for index in &order {
@@ -45,7 +50,12 @@ fn fill(frame: &Frame<'_>, draft: &mut Draft, child: usize, day: usize) -> Optio
             // The last kind that the day has room for must fill it.
             let last_kind = draft.distinct(child, day) + 1 == cell.kinds();
             let there = available(frame, draft, *index, missing);
-            if allowed && there > 0 && (!last_kind || there >= missing || !better_exists(frame, draft, (child, day), (&order, missing), may_be_new)) {
+            if allowed
+                && there > 0
+                && (!last_kind
+                    || there >= missing
+                    || !better_exists(frame, draft, (child, day), (&order, missing), may_be_new))
+            {
                 cook(frame, draft, *index, there.min(missing));
                 draft.day_mut(child, day)[*index] += there.min(missing);
             }
@@ -55,10 +65,18 @@ fn fill(frame: &Frame<'_>, draft: &mut Draft, child: usize, day: usize) -> Optio
 }
 
 /// Whether another candidate could fill all that is missing.
-fn better_exists(frame: &Frame<'_>, draft: &Draft, (child, day): (usize, usize), (order, missing): (&[usize], u32), may_be_new: bool) -> bool {
+fn better_exists(
+    frame: &Frame<'_>,
+    draft: &Draft,
+    (child, day): (usize, usize),
+    (order, missing): (&[usize], u32),
+    may_be_new: bool,
+) -> bool {
     order.iter().any(|one| {
         let unused = draft.day(child, day)[*one] == 0;
-        unused && may_taste(frame, draft, (child, day), *one, may_be_new) && available(frame, draft, *one, missing) >= missing
+        unused
+            && may_taste(frame, draft, (child, day), *one, may_be_new)
+            && available(frame, draft, *one, missing) >= missing
     })
 }
 
@@ -79,7 +97,9 @@ fn trays_free(frame: &Frame<'_>, draft: &Draft, index: usize) -> u32 {
         crate::planning::Origin::Cooking { day, .. } => Some(day),
         crate::planning::Origin::Batch(_) => None,
     };
-    let Some(most) = frame.request.trays_a_day else { return u32::MAX };
+    let Some(most) = frame.request.trays_a_day else {
+        return u32::MAX;
+    };
     let same_day = (0..frame.candidates.len()).filter(|one| day(*one) == day(index));
     most.saturating_sub(same_day.map(|one| draft.trays[one]).sum())
 }
@@ -92,21 +112,38 @@ fn cook(frame: &Frame<'_>, draft: &mut Draft, index: usize, cubes: u32) {
 }
 
 /// Whether a child may be given a candidate on a day, from what it tastes before and after.
-fn may_taste(frame: &Frame<'_>, draft: &Draft, (child, day): (usize, usize), index: usize, may_be_new: bool) -> bool {
+fn may_taste(
+    frame: &Frame<'_>,
+    draft: &Draft,
+    (child, day): (usize, usize),
+    index: usize,
+    may_be_new: bool,
+) -> bool {
     let foods = &frame.new_foods[child];
     let mut firsts: BTreeMap<usize, usize> = BTreeMap::new();
     for (number, food) in foods.iter().enumerate() {
-        let served = |day: &usize| food.within.iter().any(|one| draft.day(child, *day)[*one] > 0);
-        let first = food.settled.or_else(|| (0..frame.cells[child].len()).find(served));
+        let served = |day: &usize| {
+            food.within
+                .iter()
+                .any(|one| draft.day(child, *day)[*one] > 0)
+        };
+        let first = food
+            .settled
+            .or_else(|| (0..frame.cells[child].len()).find(served));
         firsts.extend(first.map(|first| (number, first)));
     }
     let unknown: Vec<usize> = (0..foods.len())
-        .filter(|number| foods[*number].within.contains(&index) && firsts.get(number).is_none_or(|first| *first > day))
+        .filter(|number| {
+            foods[*number].within.contains(&index)
+                && firsts.get(number).is_none_or(|first| *first > day)
+        })
         .collect();
     match unknown.as_slice() {
         [] => true,
         [new] => {
-            let waited = firsts.iter().all(|(other, first)| other == new || first.abs_diff(day) >= frame.waiting());
+            let waited = firsts
+                .iter()
+                .all(|(other, first)| other == new || first.abs_diff(day) >= frame.waiting());
             may_be_new && foods[*new].settled.is_none() && foods[*new].days.contains(&day) && waited
         }
         _ => false,
@@ -118,7 +155,8 @@ fn improve(frame: &Frame<'_>, scale: &Scale, draft: &mut Draft) {
     let mut best = Score::of(frame, scale, draft).objective();
     for _ in 0..ROUNDS {
         let before = best;
-        let slots: Vec<(usize, usize)> = frame.slots().map(|(child, day, _)| (child, day)).collect();
+        let slots: Vec<(usize, usize)> =
+            frame.slots().map(|(child, day, _)| (child, day)).collect();
         for slot in slots {
             while let Some((better, objective)) = best_change(frame, scale, draft, slot, best) {
                 *draft = better;
@@ -132,12 +170,28 @@ fn improve(frame: &Frame<'_>, scale: &Scale, draft: &mut Draft) {
 }
 
 /// The best single change of a day, if one is better: a cube more, or a cube in place of another.
-fn best_change(frame: &Frame<'_>, scale: &Scale, draft: &Draft, slot: (usize, usize), best: i64) -> Option<(Draft, i64)> {
+fn best_change(
+    frame: &Frame<'_>,
+    scale: &Scale,
+    draft: &Draft,
+    slot: (usize, usize),
+    best: i64,
+) -> Option<(Draft, i64)> {
     let (child, day) = slot;
     let cell = &frame.cells[child][day];
-    let given: Vec<usize> = cell.open.iter().copied().filter(|one| draft.day(child, day)[*one] > 0).collect();
+    let given: Vec<usize> = cell
+        .open
+        .iter()
+        .copied()
+        .filter(|one| draft.day(child, day)[*one] > 0)
+        .collect();
     let mut found: Option<(Draft, i64)> = None;
-    for add in cell.open.iter().copied().filter(|add| draft.left(frame, *add) > 0) {
+    for add in cell
+        .open
+        .iter()
+        .copied()
+        .filter(|add| draft.left(frame, *add) > 0)
+    {
         for take in std::iter::once(None).chain(given.iter().copied().map(Some)) {
             if take == Some(add) {
                 continue;
@@ -145,7 +199,9 @@ fn best_change(frame: &Frame<'_>, scale: &Scale, draft: &Draft, slot: (usize, us
             let mut next = draft.clone();
             if let Some(take) = take {
                 // A first taste that is taken away may leave later meals with a food that is not known.
-                let introduces = frame.new_foods[child].iter().any(|food| food.within.contains(&take));
+                let introduces = frame.new_foods[child]
+                    .iter()
+                    .any(|food| food.within.contains(&take));
                 if introduces {
                     continue;
                 }
@@ -155,7 +211,8 @@ fn best_change(frame: &Frame<'_>, scale: &Scale, draft: &Draft, slot: (usize, us
                 continue;
             }
             next.day_mut(child, day)[add] += 1;
-            let fits = next.total(child, day) <= cell.count() * cell.most && next.distinct(child, day) <= cell.kinds();
+            let fits = next.total(child, day) <= cell.count() * cell.most
+                && next.distinct(child, day) <= cell.kinds();
             let objective = Score::of(frame, scale, &next).objective();
             if fits && objective < found.as_ref().map_or(best, |(_, least)| *least) {
                 found = Some((next, objective));

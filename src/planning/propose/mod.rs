@@ -47,12 +47,18 @@ pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal
     let frame = Frame::new(request, Relaxed::default());
     let scale = Scale::new(&frame);
     match search::search(&frame, &scale, effort) {
-        Found::Solved { draft, bound, proven } => {
+        Found::Solved {
+            draft,
+            bound,
+            proven,
+        } => {
             let score = Score::of(&frame, &scale, &draft).objective();
             let quality = quality(score, bound, proven);
             told(&frame, &scale, &draft, quality).or_else(|why| makeshift(&frame, &scale, &why))
         }
-        Found::Greedy { draft, why } => told(&frame, &scale, &draft, Quality::Greedy { why }).map_err(NoProposal::NotFound),
+        Found::Greedy { draft, why } => {
+            told(&frame, &scale, &draft, Quality::Greedy { why }).map_err(NoProposal::NotFound)
+        }
         Found::Infeasible => Err(NoProposal::Impossible(impossible::explain(request))),
         Found::Unknown(why) => Err(NoProposal::NotFound(why)),
     }
@@ -80,21 +86,31 @@ fn makeshift(frame: &Frame<'_>, scale: &Scale, why: &str) -> Result<Proposal, No
 /// What settled meals alone break: such a plan cannot be completed.
 fn settled_broken(request: &Request) -> Vec<crate::planning::Broken> {
     let alone = rules::broken(request, &Plan::default());
-    alone.into_iter().filter(|one| one.rule != rules::Rule::Meals).collect()
+    alone
+        .into_iter()
+        .filter(|one| one.rule != rules::Rule::Meals)
+        .collect()
 }
 
 fn quality(score: i64, bound: Option<f64>, proven: bool) -> Quality {
     let objective = score as f64 / PARTS as f64;
     match bound {
         _ if proven => Quality::Optimal,
-        Some(bound) if objective > 0.0 => Quality::Within { percent: ((objective - bound) / objective * 100.0).clamp(0.0, 100.0) },
+        Some(bound) if objective > 0.0 => Quality::Within {
+            percent: ((objective - bound) / objective * 100.0).clamp(0.0, 100.0),
+        },
         _ if objective == 0.0 => Quality::Optimal,
         _ => Quality::Within { percent: 100.0 },
     }
 }
 
 /// Verifies a draft and tells it; says what is wrong with it otherwise.
-fn told(frame: &Frame<'_>, scale: &Scale, draft: &Draft, quality: Quality) -> Result<Proposal, String> {
+fn told(
+    frame: &Frame<'_>,
+    scale: &Scale,
+    draft: &Draft,
+    quality: Quality,
+) -> Result<Proposal, String> {
     let plan = portion::plan(frame, draft).ok_or("a day could not be parted into meals")?;
     let wrong = verify(frame.request, &plan);
     if let Some(first) = wrong.first() {

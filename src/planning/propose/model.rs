@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use microlp::{ComparisonOp, OptimizationDirection, Problem, SolveOptions, SolveOutcome, TerminationReason};
+use microlp::{
+    ComparisonOp, OptimizationDirection, Problem, SolveOptions, SolveOutcome, TerminationReason,
+};
 
 /// A variable.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +47,11 @@ pub struct Model {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Answer {
     /// Values of all variables; `bound` is what no solution can be below, and equals the objective where `proven`.
-    Found { values: Vec<f64>, bound: Option<f64>, proven: bool },
+    Found {
+        values: Vec<f64>,
+        bound: Option<f64>,
+        proven: bool,
+    },
     /// The rows contradict one another.
     Infeasible,
     /// The search ended without an answer, or the solver failed.
@@ -53,8 +59,20 @@ pub(super) enum Answer {
 }
 
 impl Model {
-    pub(super) fn variable(&mut self, name: String, (low, high): (f64, f64), whole: bool, cost: f64) -> usize {
-        self.variables.push(Variable { name, low, high, whole, cost });
+    pub(super) fn variable(
+        &mut self,
+        name: String,
+        (low, high): (f64, f64),
+        whole: bool,
+        cost: f64,
+    ) -> usize {
+        self.variables.push(Variable {
+            name,
+            low,
+            high,
+            whole,
+            cost,
+        });
         self.variables.len() - 1
     }
 
@@ -76,7 +94,11 @@ impl Model {
 
     /// The objective of some values.
     pub(super) fn objective(&self, values: &[f64]) -> f64 {
-        let costs = self.variables.iter().zip(values).map(|(variable, value)| variable.cost * value);
+        let costs = self
+            .variables
+            .iter()
+            .zip(values)
+            .map(|(variable, value)| variable.cost * value);
         self.offset + costs.sum::<f64>()
     }
 
@@ -84,9 +106,17 @@ impl Model {
     /// same on every machine. Starts from values of the whole variables, if there are any.
     pub(super) fn solve(&self, start: &BTreeMap<usize, f64>, nodes: u64) -> Answer {
         let mut problem = Problem::new(OptimizationDirection::Minimize);
-        let handles: Vec<_> = self.variables.iter().map(|one| add(&mut problem, one)).collect();
+        let handles: Vec<_> = self
+            .variables
+            .iter()
+            .map(|one| add(&mut problem, one))
+            .collect();
         for row in &self.rows {
-            let terms: Vec<_> = row.terms.iter().map(|(variable, factor)| (handles[*variable], *factor)).collect();
+            let terms: Vec<_> = row
+                .terms
+                .iter()
+                .map(|(variable, factor)| (handles[*variable], *factor))
+                .collect();
             if row.low.is_finite() {
                 problem.add_constraint(&terms, ComparisonOp::Ge, row.low);
             }
@@ -96,7 +126,10 @@ impl Model {
         }
         let mut options = SolveOptions::default();
         options.node_limit = Some(nodes);
-        let hints: Vec<_> = start.iter().map(|(variable, value)| (handles[*variable], *value)).collect();
+        let hints: Vec<_> = start
+            .iter()
+            .map(|(variable, value)| (handles[*variable], *value))
+            .collect();
         options.warm_start = (!hints.is_empty()).then_some(hints);
         match problem.solve_with(options) {
             Ok(outcome) => self.answer(&outcome, &handles),
@@ -109,7 +142,10 @@ impl Model {
         let Some(solution) = outcome.solution() else {
             return Answer::Unknown("no plan was found within the steps that are allowed".into());
         };
-        let values = handles.iter().map(|handle| solution.var_value(*handle)).collect();
+        let values = handles
+            .iter()
+            .map(|handle| solution.var_value(*handle))
+            .collect();
         Answer::Found {
             values,
             bound: outcome.stats().best_bound.map(|bound| bound + self.offset),
@@ -119,7 +155,10 @@ impl Model {
 
     /// The same with some variables held at a value and left out; gives the indices of those that remain.
     pub(super) fn held(&self, hold: impl Fn(usize) -> Option<f64>) -> (Self, Vec<usize>) {
-        let mut small = Self { offset: self.offset, ..Self::default() };
+        let mut small = Self {
+            offset: self.offset,
+            ..Self::default()
+        };
         let mut place = vec![None; self.variables.len()];
         let mut kept = Vec::new();
         for (index, variable) in self.variables.iter().enumerate() {
@@ -142,7 +181,11 @@ impl Model {
                 }
             }
             if !terms.is_empty() {
-                small.rows.push(Row { terms, low: row.low - spent, high: row.high - spent });
+                small.rows.push(Row {
+                    terms,
+                    low: row.low - spent,
+                    high: row.high - spent,
+                });
             }
         }
         (small, kept)
@@ -157,7 +200,10 @@ fn add(problem: &mut Problem, variable: &Variable) -> microlp::Variable {
     }
 }
 
-#[expect(clippy::cast_possible_truncation, reason = "bounds of whole variables are counts of cubes and trays")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "bounds of whole variables are counts of cubes and trays"
+)]
 fn whole(bound: f64) -> i32 {
     bound.round() as i32
 }

@@ -15,13 +15,23 @@ pub(super) fn plan(frame: &Frame<'_>, draft: &Draft) -> Option<Plan> {
     for (child, day, cell) in frame.slots().filter(|(_, _, cell)| !cell.meals.is_empty()) {
         let meals = meals(frame, cell, draft.day(child, day))?;
         for (name, meal) in cell.meals.iter().zip(meals) {
-            let parts = meal.into_iter().map(|(candidate, cubes)| Part { origin: frame.candidates[candidate].origin, cubes });
-            plan.meals.push(PlannedMeal { day: frame.request.days[day], child, meal: name.clone(), parts: parts.collect() });
+            let parts = meal.into_iter().map(|(candidate, cubes)| Part {
+                origin: frame.candidates[candidate].origin,
+                cubes,
+            });
+            plan.meals.push(PlannedMeal {
+                day: frame.request.days[day],
+                child,
+                meal: name.clone(),
+                parts: parts.collect(),
+            });
         }
     }
     plan.meals.sort_by_key(|meal| (meal.day, meal.child));
     for (index, candidate) in frame.candidates.iter().enumerate() {
-        if let (Origin::Cooking { recipe, day }, trays @ 1..) = (candidate.origin, draft.trays[index]) {
+        if let (Origin::Cooking { recipe, day }, trays @ 1..) =
+            (candidate.origin, draft.trays[index])
+        {
             plan.cookings.push(Cooking { day, recipe, trays });
         }
     }
@@ -40,7 +50,10 @@ pub(super) fn draft(frame: &Frame<'_>, plan: &Plan) -> Option<Draft> {
         }
     }
     for cooking in &plan.cookings {
-        let origin = Origin::Cooking { recipe: cooking.recipe, day: cooking.day };
+        let origin = Origin::Cooking {
+            recipe: cooking.recipe,
+            day: cooking.day,
+        };
         draft.trays[place(origin)?] += cooking.trays;
     }
     Some(draft)
@@ -48,7 +61,12 @@ pub(super) fn draft(frame: &Frame<'_>, plan: &Plan) -> Option<Draft> {
 
 /// Of all ways to size the meals, the one that repeats flavours and mixes kinds the least.
 fn meals(frame: &Frame<'_>, cell: &Cell, cubes: &[u32]) -> Option<Vec<Meal>> {
-    let kinds: Vec<(usize, u32)> = cubes.iter().copied().enumerate().filter(|(_, cubes)| *cubes > 0).collect();
+    let kinds: Vec<(usize, u32)> = cubes
+        .iter()
+        .copied()
+        .enumerate()
+        .filter(|(_, cubes)| *cubes > 0)
+        .collect();
     let total = kinds.iter().map(|(_, cubes)| cubes).sum();
     let ways = sizes(cell.meals.len(), total, cell.least, cell.most);
     let parted = ways.iter().filter_map(|sizes| part(&kinds, sizes));
@@ -63,7 +81,10 @@ fn mixed(meals: &[Meal]) -> usize {
 fn repeats(frame: &Frame<'_>, meals: &[Meal]) -> usize {
     let mut count: BTreeMap<&str, usize> = BTreeMap::new();
     for meal in meals {
-        let mut flavours: Vec<&str> = meal.iter().map(|(one, _)| frame.candidates[*one].flavour).collect();
+        let mut flavours: Vec<&str> = meal
+            .iter()
+            .map(|(one, _)| frame.candidates[*one].flavour)
+            .collect();
         flavours.dedup();
         for flavour in flavours {
             *count.entry(flavour).or_default() += 1;
@@ -75,7 +96,11 @@ fn repeats(frame: &Frame<'_>, meals: &[Meal]) -> usize {
 /// Every way to size so many meals, the large first.
 fn sizes(meals: usize, total: u32, least: u32, most: u32) -> Vec<Vec<u32>> {
     if meals == 0 {
-        return if total == 0 { vec![Vec::new()] } else { Vec::new() };
+        return if total == 0 {
+            vec![Vec::new()]
+        } else {
+            Vec::new()
+        };
     }
     let mut all = Vec::new();
     for first in least..=most.min(total) {
@@ -126,14 +151,22 @@ mod tests {
             for a in 1..=8_u32 {
                 for b in 0..=8_u32 {
                     for c in 0..=8_u32 {
-                        let kinds: Vec<(usize, u32)> = [a, b, c].into_iter().enumerate().filter(|(_, cubes)| *cubes > 0).collect();
+                        let kinds: Vec<(usize, u32)> = [a, b, c]
+                            .into_iter()
+                            .enumerate()
+                            .filter(|(_, cubes)| *cubes > 0)
+                            .collect();
                         let total = a + b + c;
                         if kinds.len() > meals + 1 || total < u32::try_from(meals).unwrap() {
                             continue;
                         }
                         let ways = sizes(meals, total, 1, total);
-                        let even = ways.iter().min_by_key(|sizes| sizes[0] - sizes[meals - 1]).unwrap();
-                        let parted = part(&kinds, even).unwrap_or_else(|| panic!("{kinds:?} {even:?}"));
+                        let even = ways
+                            .iter()
+                            .min_by_key(|sizes| sizes[0] - sizes[meals - 1])
+                            .unwrap();
+                        let parted =
+                            part(&kinds, even).unwrap_or_else(|| panic!("{kinds:?} {even:?}"));
                         assert!(parted.iter().all(|meal| (1..=2).contains(&meal.len())));
                         let all: u32 = parted.iter().flatten().map(|(_, cubes)| cubes).sum();
                         assert_eq!(all, total);

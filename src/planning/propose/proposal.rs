@@ -100,8 +100,12 @@ impl Quality {
     pub fn sentence(&self) -> String {
         match self {
             Self::Optimal => "No plan is better by these weights.".into(),
-            Self::Within { percent } => format!("The best plan found; none is better by more than {percent:.1} %."),
-            Self::Greedy { why } => format!("A makeshift plan, which keeps every rule and may be far from the best: {why}."),
+            Self::Within { percent } => {
+                format!("The best plan found; none is better by more than {percent:.1} %.")
+            }
+            Self::Greedy { why } => format!(
+                "A makeshift plan, which keeps every rule and may be far from the best: {why}."
+            ),
         }
     }
 }
@@ -110,6 +114,11 @@ impl Proposal {
     /// Every part with its meal and its reasons.
     pub fn parts(&self) -> impl Iterator<Item = (&PlannedMeal, &crate::planning::Part, &[String])> {
         let meals = self.plan.meals.iter().zip(&self.reasons);
-        meals.flat_map(|(meal, reasons)| meal.parts.iter().zip(reasons).map(move |(part, why)| (meal, part, why.as_slice())))
+        meals.flat_map(|(meal, reasons)| {
+            meal.parts
+                .iter()
+                .zip(reasons)
+                .map(move |(part, why)| (meal, part, why.as_slice()))
+        })
     }
 }

@@ -21,10 +21,17 @@ pub(super) struct Rolled {
 }
 
 pub(super) fn plan(frame: &Frame<'_>, form: &Formulation, effort: Effort) -> Rolled {
-    let tastes = fractional(form, |variable| form.is_first(variable) || form.owner(variable).is_none());
+    let tastes = fractional(form, |variable| {
+        form.is_first(variable) || form.owner(variable).is_none()
+    });
     let (values, bound) = match tastes.solve(&BTreeMap::new(), effort.nodes) {
         Answer::Found { values, bound, .. } => (values, bound),
-        Answer::Infeasible => return Rolled { infeasible: true, ..Rolled::default() },
+        Answer::Infeasible => {
+            return Rolled {
+                infeasible: true,
+                ..Rolled::default()
+            };
+        }
         Answer::Unknown(_) => return Rolled::default(),
     };
     let mut held: BTreeMap<usize, f64> = BTreeMap::new();
@@ -34,14 +41,27 @@ pub(super) fn plan(frame: &Frame<'_>, form: &Formulation, effort: Effort) -> Rol
     for day in 0..frame.request.days.len() {
         let together: BTreeSet<_> = (0..frame.cells.len()).map(|child| (child, day)).collect();
         let alone = together.iter().map(|slot| BTreeSet::from([*slot]));
-        let done = step(form, &mut held, &mut trays, &together, effort) || alone.into_iter().all(|slot| step(form, &mut held, &mut trays, &slot, effort));
+        let done = step(form, &mut held, &mut trays, &together, effort)
+            || alone
+                .into_iter()
+                .all(|slot| step(form, &mut held, &mut trays, &slot, effort));
         if !done {
-            return Rolled { draft: None, bound, infeasible: false };
+            return Rolled {
+                draft: None,
+                bound,
+                infeasible: false,
+            };
         }
     }
     held.extend(trays);
-    let draft = form.draft(frame, |variable| held.get(&variable).copied().unwrap_or(0.0));
-    Rolled { draft: Some(draft), bound, infeasible: false }
+    let draft = form.draft(frame, |variable| {
+        held.get(&variable).copied().unwrap_or(0.0)
+    });
+    Rolled {
+        draft: Some(draft),
+        bound,
+        infeasible: false,
+    }
 }
 
 /// The model with only some of its whole variables whole.
@@ -61,7 +81,10 @@ fn step(
     slots: &BTreeSet<(usize, usize)>,
     effort: Effort,
 ) -> bool {
-    let now = |variable: usize| form.owner(variable).is_none_or(|owner| slots.contains(&owner));
+    let now = |variable: usize| {
+        form.owner(variable)
+            .is_none_or(|owner| slots.contains(&owner))
+    };
     let (model, kept) = fractional(form, now).held(|variable| held.get(&variable).copied());
     let Answer::Found { values, .. } = model.solve(&BTreeMap::new(), effort.window_nodes) else {
         return false;

@@ -44,12 +44,26 @@ pub(super) struct Scale {
 
 impl Scale {
     pub(super) fn new(frame: &Frame<'_>) -> Self {
-        let most_cubes: i64 = frame.slots().map(|(_, _, cell)| i64::from(cell.count() * cell.most)).sum();
+        let most_cubes: i64 = frame
+            .slots()
+            .map(|(_, _, cell)| i64::from(cell.count() * cell.most))
+            .sum();
         let days = i64::try_from(frame.slots().count()).unwrap_or(i64::MAX);
-        let wanted = frame.request.children.iter().map(|child| i64::from(child.groups_wanted)).max();
+        let wanted = frame
+            .request
+            .children
+            .iter()
+            .map(|child| i64::from(child.groups_wanted))
+            .max();
         let again = again(frame);
-        let longest = frame.slots().flat_map(|(_, day, cell)| cell.open.iter().map(move |one| days_left(frame, *one, day)));
-        let spoiling = frame.candidates.iter().filter(|one| one.expires).map(|one| i64::from(one.most_cubes()));
+        let longest = frame.slots().flat_map(|(_, day, cell)| {
+            cell.open.iter().map(move |one| days_left(frame, *one, day))
+        });
+        let spoiling = frame
+            .candidates
+            .iter()
+            .filter(|one| one.expires)
+            .map(|one| i64::from(one.most_cubes()));
         Self {
             nutrients: nutrients(frame),
             energy: energy(frame),
@@ -72,15 +86,24 @@ fn share(term: Term, among: i64) -> i64 {
 /// Days that cubes of a candidate could still wait on a day.
 pub(super) fn days_left(frame: &Frame<'_>, candidate: usize, day: usize) -> i64 {
     let use_by = frame.candidates[candidate].use_by;
-    let days = frame.request.days[day].until(use_by).map_or(0, |span| span.get_days());
+    let days = frame.request.days[day]
+        .until(use_by)
+        .map_or(0, |span| span.get_days());
     i64::from(days).max(0)
 }
 
 /// The part of the goal's points that an amount is of the whole; what is not known is nothing.
-#[expect(clippy::cast_possible_truncation, reason = "points are few and amounts are bounded")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "points are few and amounts are bounded"
+)]
 fn parts(points: i64, amount: f64, whole: f64) -> i64 {
     let share = (amount / whole).clamp(0.0, 1e6);
-    if share.is_finite() { (points as f64 * share).round() as i64 } else { 0 }
+    if share.is_finite() {
+        (points as f64 * share).round() as i64
+    } else {
+        0
+    }
 }
 
 fn known(serving: &Serving, nutrient: NutrientId) -> f64 {
@@ -89,9 +112,15 @@ fn known(serving: &Serving, nutrient: NutrientId) -> f64 {
 
 fn goal(frame: &Frame<'_>, nutrient: NutrientId, points: i64, whole: f64, had: f64) -> Goal {
     if whole <= 0.0 {
-        return Goal { open: 0, per_cube: vec![0; frame.candidates.len()] };
+        return Goal {
+            open: 0,
+            per_cube: vec![0; frame.candidates.len()],
+        };
     }
-    let per_cube = frame.candidates.iter().map(|one| parts(points, known(one.cube, nutrient), whole));
+    let per_cube = frame
+        .candidates
+        .iter()
+        .map(|one| parts(points, known(one.cube, nutrient), whole));
     Goal {
         open: (points - parts(points, had, whole)).max(0),
         per_cube: per_cube.collect(),
@@ -100,27 +129,54 @@ fn goal(frame: &Frame<'_>, nutrient: NutrientId, points: i64, whole: f64, had: f
 
 fn nutrients(frame: &Frame<'_>) -> Vec<(Term, usize, Goal)> {
     let mut all = Vec::new();
-    for (term, nutrient) in OVER_ALL_DAYS.iter().filter_map(|term| Some((*term, term.nutrient()?))) {
-        let with: Vec<_> = frame.request.children.iter().enumerate().filter_map(|(child, eater)| Some((child, eater.targets.get(&nutrient)?))).collect();
+    for (term, nutrient) in OVER_ALL_DAYS
+        .iter()
+        .filter_map(|term| Some((*term, term.nutrient()?)))
+    {
+        let with: Vec<_> = frame
+            .request
+            .children
+            .iter()
+            .enumerate()
+            .filter_map(|(child, eater)| Some((child, eater.targets.get(&nutrient)?)))
+            .collect();
         let points = share(term, i64::try_from(with.len()).unwrap_or(1));
         for (child, target) in with {
             let settled = frame.cells[child].iter().flat_map(|cell| &cell.fixed);
             let days = frame.cells[child].len() as f64;
-            let had = target.from_milk * days + settled.map(|serving| known(serving, nutrient)).sum::<f64>();
-            all.push((term, child, goal(frame, nutrient, points, target.per_day * days, had)));
+            let had = target.from_milk * days
+                + settled.map(|serving| known(serving, nutrient)).sum::<f64>();
+            all.push((
+                term,
+                child,
+                goal(frame, nutrient, points, target.per_day * days, had),
+            ));
         }
     }
     all
 }
 
 fn energy(frame: &Frame<'_>) -> Vec<Vec<Goal>> {
-    let points = share(Term::Energy, i64::try_from(frame.slots().count()).unwrap_or(1));
+    let points = share(
+        Term::Energy,
+        i64::try_from(frame.slots().count()).unwrap_or(1),
+    );
     let children = frame.cells.iter().zip(&frame.request.children);
     let of_child = children.map(|(cells, eater)| {
         let days = cells.iter().zip(&eater.days);
         let of_day = days.map(|(cell, need)| {
-            let had: f64 = cell.fixed.iter().map(|serving| known(serving, NutrientId::ENERGY)).sum();
-            goal(frame, NutrientId::ENERGY, points, f64::from(need.energy_kcal), had)
+            let had: f64 = cell
+                .fixed
+                .iter()
+                .map(|serving| known(serving, NutrientId::ENERGY))
+                .sum();
+            goal(
+                frame,
+                NutrientId::ENERGY,
+                points,
+                f64::from(need.energy_kcal),
+                had,
+            )
         });
         of_day.collect()
     });
@@ -131,10 +187,26 @@ fn energy(frame: &Frame<'_>) -> Vec<Vec<Goal>> {
 fn again(frame: &Frame<'_>) -> Vec<(usize, FoodId)> {
     let mut all = Vec::new();
     for (child, eater) in frame.request.children.iter().enumerate() {
-        let open: BTreeSet<usize> = frame.cells[child].iter().flat_map(|cell| cell.open.iter().copied()).collect();
-        let settled = |food: &FoodId| frame.cells[child].iter().flat_map(|cell| &cell.fixed).any(|one| one.foods.iter().any(|one| one.id == *food));
-        let can = |food: &&FoodId| !settled(food) && open.iter().any(|one| frame.candidates[*one].holds(food));
-        all.extend(eater.offer_again.iter().filter(can).map(|food| (child, food.clone())));
+        let open: BTreeSet<usize> = frame.cells[child]
+            .iter()
+            .flat_map(|cell| cell.open.iter().copied())
+            .collect();
+        let settled = |food: &FoodId| {
+            frame.cells[child]
+                .iter()
+                .flat_map(|cell| &cell.fixed)
+                .any(|one| one.foods.iter().any(|one| one.id == *food))
+        };
+        let can = |food: &&FoodId| {
+            !settled(food) && open.iter().any(|one| frame.candidates[*one].holds(food))
+        };
+        all.extend(
+            eater
+                .offer_again
+                .iter()
+                .filter(can)
+                .map(|food| (child, food.clone())),
+        );
     }
     all
 }
@@ -144,9 +216,14 @@ fn cost(frame: &Frame<'_>, most_cubes: i64) -> Vec<i64> {
     let a_cube = |index: usize| {
         let one = &frame.candidates[index];
         let cubes = if one.cooked() { one.cubes.max(1) } else { 1 };
-        one.cost.checked_div(Decimal::from(cubes)).unwrap_or_default()
+        one.cost
+            .checked_div(Decimal::from(cubes))
+            .unwrap_or_default()
     };
-    let dearest = (0..frame.candidates.len()).map(a_cube).max().unwrap_or_default();
+    let dearest = (0..frame.candidates.len())
+        .map(a_cube)
+        .max()
+        .unwrap_or_default();
     let whole = dearest * Decimal::from(most_cubes);
     let part = |cost: Decimal| {
         let points = Decimal::from(Term::Cost.points() * PARTS);
@@ -157,10 +234,22 @@ fn cost(frame: &Frame<'_>, most_cubes: i64) -> Vec<i64> {
 }
 
 /// The groups that a child still has to get on a day, and how many are wanted beside those that are settled.
-pub(super) fn groups_open(frame: &Frame<'_>, child: usize, day: usize) -> (BTreeSet<DietGroup>, i64) {
+pub(super) fn groups_open(
+    frame: &Frame<'_>,
+    child: usize,
+    day: usize,
+) -> (BTreeSet<DietGroup>, i64) {
     let cell = &frame.cells[child][day];
     let wanted = i64::from(frame.request.children[child].groups_wanted);
     let had = i64::try_from(cell.fixed_groups.len()).unwrap_or(i64::MAX);
-    let open = cell.open.iter().flat_map(|one| frame.candidates[*one].groups).copied();
-    (open.filter(|group| !cell.fixed_groups.contains(group)).collect(), (wanted - had).max(0))
+    let open = cell
+        .open
+        .iter()
+        .flat_map(|one| frame.candidates[*one].groups)
+        .copied();
+    (
+        open.filter(|group| !cell.fixed_groups.contains(group))
+            .collect(),
+        (wanted - had).max(0),
+    )
 }

@@ -27,12 +27,20 @@ impl Score {
             let served = groups_served(frame, draft, child, day);
             let had = i64::try_from(open.intersection(&served).count()).unwrap_or(i64::MAX);
             score.add(Term::Groups, (wanted - had).max(0) * scale.group);
-            score.add(Term::Repeats, i64::from(repeated(frame, cell, draft.day(child, day))) * scale.repeat);
+            score.add(
+                Term::Repeats,
+                i64::from(repeated(frame, cell, draft.day(child, day))) * scale.repeat,
+            );
         }
         for (child, food) in &scale.again {
             let mut parts = draft.parts();
-            let offered = parts.any(|(one, _, candidate, _)| one == *child && frame.candidates[candidate].holds(food));
-            score.add(Term::OfferAgain, if offered { 0 } else { scale.not_offered });
+            let offered = parts.any(|(one, _, candidate, _)| {
+                one == *child && frame.candidates[candidate].holds(food)
+            });
+            score.add(
+                Term::OfferAgain,
+                if offered { 0 } else { scale.not_offered },
+            );
         }
         score.freezer(frame, scale, draft);
         score
@@ -49,17 +57,26 @@ impl Score {
 
     /// All aims by their weights.
     pub(super) fn objective(&self) -> i64 {
-        Term::ALL.iter().map(|term| term.weight() * self.get(*term)).sum()
+        Term::ALL
+            .iter()
+            .map(|term| term.weight() * self.get(*term))
+            .sum()
     }
 
     fn nutrients(&mut self, scale: &Scale, draft: &Draft) {
         let mut served: BTreeMap<usize, BTreeMap<usize, u32>> = BTreeMap::new();
         for (child, _, candidate, cubes) in draft.parts() {
-            *served.entry(child).or_default().entry(candidate).or_default() += cubes;
+            *served
+                .entry(child)
+                .or_default()
+                .entry(candidate)
+                .or_default() += cubes;
         }
         for (term, child, goal) in &scale.nutrients {
             let cubes = served.get(child).into_iter().flatten();
-            let brought: i64 = cubes.map(|(candidate, cubes)| i64::from(*cubes) * goal.per_cube[*candidate]).sum();
+            let brought: i64 = cubes
+                .map(|(candidate, cubes)| i64::from(*cubes) * goal.per_cube[*candidate])
+                .sum();
             self.add(*term, (goal.open - brought).max(0));
         }
     }
@@ -67,30 +84,54 @@ impl Score {
     fn freezer(&mut self, frame: &Frame<'_>, scale: &Scale, draft: &Draft) {
         for (_, day, candidate, cubes) in draft.parts() {
             let cubes = i64::from(cubes);
-            self.add(Term::Oldest, cubes * days_left(frame, candidate, day) * scale.waiting_day);
+            self.add(
+                Term::Oldest,
+                cubes * days_left(frame, candidate, day) * scale.waiting_day,
+            );
             if !frame.candidates[candidate].cooked() {
                 self.add(Term::Cost, cubes * scale.cost[candidate]);
             }
         }
         for (index, candidate) in frame.candidates.iter().enumerate() {
             if candidate.expires {
-                self.add(Term::Waste, i64::from(draft.left(frame, index)) * scale.spoiled);
+                self.add(
+                    Term::Waste,
+                    i64::from(draft.left(frame, index)) * scale.spoiled,
+                );
             }
             if candidate.cooked() {
-                self.add(Term::Cost, i64::from(draft.trays[index]) * scale.cost[index]);
+                self.add(
+                    Term::Cost,
+                    i64::from(draft.trays[index]) * scale.cost[index],
+                );
             }
         }
     }
 }
 
 fn cubes_times(cubes: &[u32], each: &[i64]) -> i64 {
-    cubes.iter().zip(each).map(|(cubes, each)| i64::from(*cubes) * each).sum()
+    cubes
+        .iter()
+        .zip(each)
+        .map(|(cubes, each)| i64::from(*cubes) * each)
+        .sum()
 }
 
 /// The groups on a day's plates, settled meals apart.
-fn groups_served(frame: &Frame<'_>, draft: &Draft, child: usize, day: usize) -> BTreeSet<crate::nutrition::DietGroup> {
-    let used = draft.day(child, day).iter().enumerate().filter(|(_, cubes)| **cubes > 0);
-    used.flat_map(|(candidate, _)| frame.candidates[candidate].groups).copied().collect()
+fn groups_served(
+    frame: &Frame<'_>,
+    draft: &Draft,
+    child: usize,
+    day: usize,
+) -> BTreeSet<crate::nutrition::DietGroup> {
+    let used = draft
+        .day(child, day)
+        .iter()
+        .enumerate()
+        .filter(|(_, cubes)| **cubes > 0);
+    used.flat_map(|(candidate, _)| frame.candidates[candidate].groups)
+        .copied()
+        .collect()
 }
 
 /// Meals of a flavour that are still free of repeating on a day.
@@ -103,7 +144,9 @@ pub(super) fn free_meals(cell: &Cell, flavour: &str) -> u32 {
 fn repeated(frame: &Frame<'_>, cell: &Cell, cubes: &[u32]) -> u32 {
     let mut by_flavour: BTreeMap<&str, u32> = BTreeMap::new();
     for candidate in &cell.open {
-        *by_flavour.entry(frame.candidates[*candidate].flavour).or_default() += cubes[*candidate];
+        *by_flavour
+            .entry(frame.candidates[*candidate].flavour)
+            .or_default() += cubes[*candidate];
     }
     let total: u32 = by_flavour.values().sum();
     let mut beyond = 0;

@@ -25,7 +25,11 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { nodes: 3000, window_nodes: 150, rounds: 2 }
+        Self {
+            nodes: 3000,
+            window_nodes: 150,
+            rounds: 2,
+        }
     }
 }
 
@@ -33,7 +37,11 @@ impl Default for Effort {
 #[derive(Debug)]
 pub(super) enum Found {
     /// A plan of the solver; `bound` in the units of the objective: no plan is better.
-    Solved { draft: Draft, bound: Option<f64>, proven: bool },
+    Solved {
+        draft: Draft,
+        bound: Option<f64>,
+        proven: bool,
+    },
     /// The plan without a solver, and why it stands in.
     Greedy { draft: Draft, why: String },
     /// No plan keeps all the rules.
@@ -50,21 +58,38 @@ pub(super) fn search(frame: &Frame<'_>, scale: &Scale, effort: Effort) -> Found 
     if rolled.infeasible {
         return match makeshift {
             None => Found::Infeasible,
-            start => fallback(start, "the solver found a contradiction where there is none".into()),
+            start => fallback(
+                start,
+                "the solver found a contradiction where there is none".into(),
+            ),
         };
     }
     let starts = [rolled.draft, makeshift.clone()].into_iter().flatten();
     let start = starts.min_by_key(|draft| Score::of(frame, scale, draft).objective());
     let better = start.map(|draft| windows(frame, scale, &form, draft, effort));
-    let hints = better.as_ref().map(|draft| form.values(frame, draft)).unwrap_or_default();
+    let hints = better
+        .as_ref()
+        .map(|draft| form.values(frame, draft))
+        .unwrap_or_default();
     match form.model.solve(&hints, effort.nodes) {
-        Answer::Found { values, bound, proven } => {
+        Answer::Found {
+            values,
+            bound,
+            proven,
+        } => {
             let solved = form.draft(frame, |variable| values[variable]);
             let bound = bound.into_iter().chain(rolled.bound).reduce(f64::max);
-            Found::Solved { draft: best(frame, scale, solved, better, proven), bound, proven }
+            Found::Solved {
+                draft: best(frame, scale, solved, better, proven),
+                bound,
+                proven,
+            }
         }
         Answer::Infeasible if makeshift.is_none() => Found::Infeasible,
-        Answer::Infeasible => fallback(makeshift, "the solver found a contradiction where there is none".into()),
+        Answer::Infeasible => fallback(
+            makeshift,
+            "the solver found a contradiction where there is none".into(),
+        ),
         Answer::Unknown(why) => fallback(makeshift, why),
     }
 }
@@ -77,7 +102,13 @@ fn fallback(start: Option<Draft>, why: String) -> Found {
 }
 
 /// The better of two, by the exact score; the proven one where they are equal.
-fn best(frame: &Frame<'_>, scale: &Scale, solved: Draft, other: Option<Draft>, proven: bool) -> Draft {
+fn best(
+    frame: &Frame<'_>,
+    scale: &Scale,
+    solved: Draft,
+    other: Option<Draft>,
+    proven: bool,
+) -> Draft {
     let score = |draft: &Draft| Score::of(frame, scale, draft).objective();
     match other {
         Some(other) if !proven && score(&other) < score(&solved) => other,
@@ -86,7 +117,13 @@ fn best(frame: &Frame<'_>, scale: &Scale, solved: Draft, other: Option<Draft>, p
 }
 
 /// Solves two days at a time, and each child alone, the rest held, as long as that makes the plan better.
-fn windows(frame: &Frame<'_>, scale: &Scale, form: &Formulation, mut draft: Draft, effort: Effort) -> Draft {
+fn windows(
+    frame: &Frame<'_>,
+    scale: &Scale,
+    form: &Formulation,
+    mut draft: Draft,
+    effort: Effort,
+) -> Draft {
     let mut least = Score::of(frame, scale, &draft).objective();
     let all: Vec<BTreeSet<(usize, usize)>> = windows_of(frame);
     for _ in 0..effort.rounds {
@@ -113,28 +150,49 @@ fn windows_of(frame: &Frame<'_>) -> Vec<BTreeSet<(usize, usize)>> {
     let mut all = Vec::new();
     for gap in [1, 2, 3] {
         for day in 0..days.saturating_sub(gap) {
-            all.push((0..frame.cells.len()).flat_map(|child| [(child, day), (child, day + gap)]).collect());
+            all.push(
+                (0..frame.cells.len())
+                    .flat_map(|child| [(child, day), (child, day + gap)])
+                    .collect(),
+            );
         }
     }
     for child in 0..frame.cells.len() {
         for start in (0..days).step_by(2) {
-            all.push((start..(start + 4).min(days)).map(|day| (child, day)).collect());
+            all.push(
+                (start..(start + 4).min(days))
+                    .map(|day| (child, day))
+                    .collect(),
+            );
         }
     }
     all
 }
 
-fn window_solved(frame: &Frame<'_>, form: &Formulation, draft: &Draft, window: &BTreeSet<(usize, usize)>, nodes: u64) -> Option<Draft> {
+fn window_solved(
+    frame: &Frame<'_>,
+    form: &Formulation,
+    draft: &Draft,
+    window: &BTreeSet<(usize, usize)>,
+    nodes: u64,
+) -> Option<Draft> {
     let values = form.values(frame, draft);
     let hold = |variable: usize| match form.owner(variable) {
-        Some(owner) if !window.contains(&owner) => Some(values.get(&variable).copied().unwrap_or(0.0)),
+        Some(owner) if !window.contains(&owner) => {
+            Some(values.get(&variable).copied().unwrap_or(0.0))
+        }
         _ => None,
     };
     let (small, kept) = form.model.held(hold);
-    let hints = kept.iter().enumerate().filter_map(|(place, variable)| Some((place, *values.get(variable)?)));
+    let hints = kept
+        .iter()
+        .enumerate()
+        .filter_map(|(place, variable)| Some((place, *values.get(variable)?)));
     match small.solve(&hints.collect(), nodes) {
         Answer::Found { values: found, .. } => {
-            let mut all: Vec<f64> = (0..form.model.variables.len()).map(|one| values.get(&one).copied().unwrap_or(0.0)).collect();
+            let mut all: Vec<f64> = (0..form.model.variables.len())
+                .map(|one| values.get(&one).copied().unwrap_or(0.0))
+                .collect();
             for (place, variable) in kept.iter().enumerate() {
                 all[*variable] = found[place];
             }
@@ -155,5 +213,8 @@ pub(super) fn possible(request: &Request, relaxed: Relaxed) -> bool {
     for variable in &mut form.model.variables {
         variable.cost = 0.0;
     }
-    matches!(form.model.solve(&BTreeMap::new(), Effort::default().nodes), Answer::Found { .. })
+    matches!(
+        form.model.solve(&BTreeMap::new(), Effort::default().nodes),
+        Answer::Found { .. }
+    )
 }

@@ -106,4 +106,5 @@ impl Term {
 
 /// The nutrients that count over all days together: reference intakes are averages over days (IOM, Dietary Reference
 /// Intakes: The Essential Guide to Nutrient Requirements, 2006).
-pub(super) const OVER_ALL_DAYS: [Term; 4] = [Term::Iron, Term::Zinc, Term::VitaminA, Term::VitaminC];
+pub(super) const OVER_ALL_DAYS: [Term; 4] =
+    [Term::Iron, Term::Zinc, Term::VitaminA, Term::VitaminC];

@@ -13,9 +13,16 @@ pub fn verify(request: &Request, plan: &Plan) -> Vec<String> {
     let frame = Frame::new(request, Relaxed::default());
     for (child, day, cell) in frame.slots() {
         let date = request.days[day];
-        let planned: Vec<_> = plan.meals.iter().filter(|meal| meal.child == child && meal.day == date).collect();
+        let planned: Vec<_> = plan
+            .meals
+            .iter()
+            .filter(|meal| meal.child == child && meal.day == date)
+            .collect();
         for name in &cell.meals {
-            if !planned.iter().any(|meal| meal.meal == *name && meal.cubes() > 0) {
+            if !planned
+                .iter()
+                .any(|meal| meal.meal == *name && meal.cubes() > 0)
+            {
                 wrong.push(format!("{name} of {date} is empty"));
             }
         }
@@ -24,7 +31,11 @@ pub fn verify(request: &Request, plan: &Plan) -> Vec<String> {
                 wrong.push(format!("{} of {date} was not to be planned", meal.meal));
             }
             if meal.parts.len() > 2 {
-                wrong.push(format!("{} of {date} mixes {} kinds", meal.meal, meal.parts.len()));
+                wrong.push(format!(
+                    "{} of {date} mixes {} kinds",
+                    meal.meal,
+                    meal.parts.len()
+                ));
             }
         }
     }
