@@ -2,6 +2,7 @@
 
 mod batch;
 mod card;
+pub mod chart;
 mod food;
 mod kitchen_card;
 mod kitchen_steps;
