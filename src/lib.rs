@@ -12,6 +12,7 @@
 pub mod cooking;
 pub mod cost;
 pub mod food;
+pub mod household;
 pub mod notebook;
 pub mod nutrition;
 pub mod portion;

@@ -4,21 +4,22 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::civil::Date;
-use trayful::cooking::{ClassTable, PracticeTable};
+use trayful::cooking::PracticeTable;
 use trayful::cost::Comparison;
 use trayful::food::{FoodId, Pantry};
+use trayful::household::{self, calculated};
 use trayful::notebook::{Book, Settings};
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::nutrition::{AgeMonths, Complementary, IntakeTable};
-use trayful::portion::{Cubes, Target, Tray, TrayError};
+use trayful::portion::{Target, Tray, TrayError};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
-use trayful::recipe::{Additions, Batch, Kitchen, Recipe, from_command_line, scaled_batch};
+use trayful::recipe::{Additions, Batch, Recipe, from_command_line};
 use trayful::report::{BatchReport, BatchView, Card, Priced};
 use trayful::safety::CautionTable;
 
 use super::failure::Failure;
-use super::{Answer, DayArg, Session, age, freezer, tastes};
+use super::{Answer, DayArg, Session, age};
 
 /// Arguments of `trayful batch`.
 #[derive(Debug, Args)]
@@ -172,11 +173,10 @@ impl Said {
             cost: store.cost_of(batch, day)?,
             ready_made: book.settings.ready_made_for(name).cloned(),
         };
-        let cubes = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).whole();
-        let cubes = u32::try_from(cubes).unwrap_or(u32::MAX);
+        let cubes = household::cubes_of(batch, tray);
         let life = life.unwrap_or(book.settings.freezer_days);
-        let mut warnings = freezer::too_much(book, &store, day, life, cubes)?;
-        warnings.extend(tastes::warnings(book, &store, batch, day)?);
+        let mut warnings = household::too_much(book, &store, day, life, cubes)?;
+        warnings.extend(household::before_cooking(book, &store, batch, day)?);
         let beside = Some(beside);
         Ok(Self {
             currency: book.settings.currency.clone(),
@@ -188,21 +188,6 @@ impl Said {
 
 fn book_folder(recipe: &Path) -> Option<PathBuf> {
     Book::folder_above(&std::path::absolute(recipe).ok()?)
-}
-
-/// Calculates a recipe, scaled to its target.
-pub(super) fn calculated(
-    recipe: &Recipe,
-    target: &Target,
-    tray: &Tray,
-    pantry: &Pantry,
-) -> Result<Batch, Failure> {
-    let kitchen = Kitchen {
-        foods: pantry,
-        classes: ClassTable::builtin()?,
-    };
-    let prepared = kitchen.prepare(recipe)??;
-    Ok(scaled_batch(&prepared, target, tray)??)
 }
 
 /// How a batch is shown, and for whom.

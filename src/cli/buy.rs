@@ -3,6 +3,7 @@
 use clap::Args;
 use trayful::cost::{Comparison, Money, MoneyError};
 use trayful::food::FoodId;
+use trayful::household;
 use trayful::notebook::{FrozenBatch, Purchase};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
@@ -96,14 +97,13 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
 /// Shows what every batch cost against the jar.
 pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let batches = book.store()?.batches()?;
+    let outlay = household::outlay(&book, &book.store()?)?;
     let mut page = Page::new(session.look);
-    if batches.is_empty() {
+    if outlay.batches.is_empty() {
         page.line("No batch is on record yet.");
         return Ok(Answer::no(page.finish()));
     }
-    let currency = &book.settings.currency;
-    page.heading(&format!("COST AGAINST READY-MADE, {currency}"));
+    page.heading(&format!("COST AGAINST READY-MADE, {}", outlay.currency));
     let header = [
         "",
         "",
@@ -114,79 +114,29 @@ pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
         "ready-made",
         "saved",
     ];
-    let compared: Vec<(&FrozenBatch, Comparison)> = batches
-        .iter()
-        .map(|batch| {
-            (
-                batch,
-                batch.beside(book.settings.ready_made_for(&batch.name)),
-            )
-        })
-        .collect();
-    let rows = compared
-        .iter()
-        .map(|(batch, beside)| row(batch, beside))
-        .collect();
+    let rows = outlay.batches.iter();
     page.sheet(Sheet {
         header: header.map(String::from).to_vec(),
-        rows,
+        rows: rows.map(|(batch, beside)| row(batch, beside)).collect(),
         right: vec![3, 4, 5, 6, 7],
     });
     page.line("");
-    if let Some(words) = in_all(&compared, currency) {
+    if let Some(words) = outlay.in_all() {
         page.paragraph(&words);
     }
-    let mut dearer: Vec<_> = compared
-        .iter()
-        .filter(|(_, beside)| beside.saving().is_some_and(|saving| saving < Money::ZERO))
-        .map(|(batch, _)| batch.title.as_str())
-        .collect();
-    dearer.sort_unstable();
-    dearer.dedup();
+    let dearer = outlay.dearer();
     if !dearer.is_empty() {
         page.paragraph(&format!(
             "Dearer than the jar, buy these: {}.",
             dearer.join("; ")
         ));
     }
-    if compared.iter().any(|(_, beside)| !beside.complete()) {
+    if !outlay.complete() {
         page.paragraph(
             "A cost with >= lacks a price, so it is a lower bound, and what is saved an upper one.",
         );
     }
     Ok(Answer::text(page.finish()))
-}
-
-/// What all batches saved that can be compared; `None` where none can.
-fn in_all(compared: &[(&FrozenBatch, Comparison)], currency: &str) -> Option<String> {
-    let beside_a_jar = || {
-        let both = |beside: &&Comparison| beside.saving().is_some();
-        compared.iter().map(|(_, beside)| beside).filter(both)
-    };
-    let total: Money = beside_a_jar().filter_map(Comparison::saving).sum();
-    let (amount, words) = if total < Money::ZERO {
-        (Money::ZERO - total, "more than the jars")
-    } else {
-        (total, "saved")
-    };
-    // What lacks a price costs more, so that less is saved.
-    let bound = match (
-        beside_a_jar().all(Comparison::complete),
-        total < Money::ZERO,
-    ) {
-        (true, _) => "",
-        (false, true) => "at least ",
-        (false, false) => "at most ",
-    };
-    let batches = match beside_a_jar().count() {
-        0 => return None,
-        1 => "the 1 batch".to_string(),
-        many => format!("the {many} batches"),
-    };
-    Some(format!(
-        "Over {batches} that can be compared: {bound}{} {currency} {words}.",
-        amount.shown()
-    ))
 }
 
 fn row(batch: &FrozenBatch, beside: &Comparison) -> Vec<String> {

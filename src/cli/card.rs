@@ -4,13 +4,14 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use trayful::cooking::PracticeTable;
+use trayful::household;
 use trayful::notebook::{Book, Settings};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::recipe::Recipe;
 use trayful::report::{BatchReport, BatchView, KitchenCard, Paper};
 use trayful::safety::CautionTable;
 
-use super::batch::{ScaleArgs, TrayArgs, USUAL_AGE, calculated};
+use super::batch::{ScaleArgs, TrayArgs, USUAL_AGE};
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
 use super::{Answer, DayArg, Session, age};
@@ -56,7 +57,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     let tray = args.tray.resolve(&settings)?;
     let target = args.scale.target()?;
     let pantry = session.pantry(Some(&path))?;
-    let batch = calculated(&recipe, &target, &tray, &pantry)?;
+    let batch = household::calculated(&recipe, &target, &tray, &pantry)?;
     let child = settings.only_child();
     let child = child.map(|child| child.age_on(args.day.day()));
     let view = BatchView {

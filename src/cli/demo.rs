@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use trayful::food::Pantry;
+use trayful::household;
 use trayful::notebook::{Book, Settings};
 use trayful::problem::{Problem, SourceText};
 use trayful::recipe::Recipe;
@@ -79,15 +80,38 @@ const RECORD: &[(&str, &str)] = &[
         "batch_nutrient.csv",
         include_str!("../../demo/record/batch_nutrient.csv"),
     ),
+    ("food.csv", include_str!("../../demo/record/food.csv")),
+    (
+        "food_nutrient.csv",
+        include_str!("../../demo/record/food_nutrient.csv"),
+    ),
     ("feeding.csv", include_str!("../../demo/record/feeding.csv")),
     (
         "feeding_part.csv",
         include_str!("../../demo/record/feeding_part.csv"),
     ),
+    (
+        "feeding_food.csv",
+        include_str!("../../demo/record/feeding_food.csv"),
+    ),
     ("discard.csv", include_str!("../../demo/record/discard.csv")),
     (
         "purchase.csv",
         include_str!("../../demo/record/purchase.csv"),
+    ),
+    ("milk.csv", include_str!("../../demo/record/milk.csv")),
+    (
+        "milk_part.csv",
+        include_str!("../../demo/record/milk_part.csv"),
+    ),
+    ("planned.csv", include_str!("../../demo/record/planned.csv")),
+    (
+        "planned_part.csv",
+        include_str!("../../demo/record/planned_part.csv"),
+    ),
+    (
+        "question.csv",
+        include_str!("../../demo/record/question.csv"),
     ),
 ];
 
@@ -126,7 +150,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let target = args.scale.target_or_two_trays()?;
     let tray = args.tray.resolve(&book)?;
     let pantry = Pantry::from(session.foods()?);
-    let computed = batch::calculated(&recipe, &target, &tray, &pantry)?;
+    let computed = household::calculated(&recipe, &target, &tray, &pantry)?;
     let shown = batch::Shown {
         args: &args.shown,
         age: args.shown.age,

@@ -1,27 +1,19 @@
 //! `trayful freeze`, `freezer`, `discard` and `cook-next`: what lies in the freezer.
 
-use std::collections::BTreeSet;
-
 use clap::Args;
 use data_import::NutrientId;
-use jiff::ToSpan as _;
-use jiff::civil::Date;
-use trayful::cost::Comparison;
-use trayful::notebook::{Book, NewBatch, Outlook, Pace, Pick, Stock, Store};
-use trayful::portion::{Cubes, Target, Tray};
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::household::{self, Freezing, USUAL_SERVING};
+use trayful::notebook::{Outlook, Pace, Pick, Store};
+use trayful::portion::Target;
+use trayful::problem::{Located, Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
 use trayful::report::{Page, Sheet, amount};
-use trayful::safety::{CautionTable, FreezerLimit};
 
-use super::batch::{TrayArgs, calculated};
+use super::batch::TrayArgs;
 use super::failure::Failure;
-use super::tastes;
 use super::{Answer, DayArg, Session};
 
-/// The cubes of a usual serving.
-const USUAL_SERVING: f64 = 2.0;
 /// With fewer foods known than this, small batches of one or two flavours are the better start
 /// (common practice, no source).
 const FEW_FOODS: usize = 6;
@@ -49,60 +41,35 @@ pub(super) struct FreezeArgs {
 /// Records a batch.
 pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let day = args.day.day();
     let tray = args.tray.resolve(&book.settings)?;
-    let recipe = book.recipe(&args.recipe)?;
     let pantry = session.pantry(Some(&book.recipe_path(&args.recipe)))?;
-    let target = args.trays.map_or(Target::AsWritten, Target::Trays);
-    let batch = calculated(&recipe, &target, &tray, &pantry)?;
-    let batch = match &args.weighed {
-        Some(text) => on_the_scale(batch, text)?,
-        None => batch,
-    };
-    let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
-    let cubes = args
-        .cubes
-        .unwrap_or_else(|| u32::try_from(full.whole()).unwrap_or(u32::MAX))
-        .max(1);
-    // Wells that were filled less give smaller cubes.
-    let cube = Mass::from_grams(
-        full.each
-            .grams()
-            .min(batch.masses.puree.grams() / f64::from(cubes)),
-    );
-    let life = recipe.freezer.days.unwrap_or(book.settings.freezer_days);
-    let cautions = CautionTable::builtin()?;
-    let new = NewBatch {
-        day,
-        name: stem(&args.recipe),
-        batch: &batch,
-        tray: &tray.name,
-        cubes,
-        cube,
-        use_by: day.saturating_add(i64::from(life).days()),
-        dataset: &sources(&batch),
+    let freezing = Freezing {
+        recipe: &args.recipe,
+        target: args.trays.map_or(Target::AsWritten, Target::Trays),
+        tray: &tray,
+        weighed: args.weighed.as_deref().map(weighed).transpose()?,
+        cubes: args.cubes,
+        day: args.day.day(),
     };
     let mut store = book.store()?;
-    let mut warnings = too_much(&book, &store, day, life, cubes)?;
-    warnings.extend(tastes::warnings(&book, &store, &batch, day)?);
-    warnings.extend(too_long(&batch, life)?);
-    let (id, cost) = store.freeze(&new, &cautions)?;
+    let frozen = household::freeze(&book, &mut store, &pantry, &freezing)?;
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
-        "Froze {} of {} as batch #{id}: {:.1} g each, use by {}.",
-        counted(cubes),
-        batch.prepared.title,
-        cube.grams(),
-        new.use_by
+        "Froze {} of {} as batch #{}: {:.1} g each, use by {}.",
+        counted(frozen.cubes),
+        frozen.batch.prepared.title,
+        frozen.id,
+        frozen.cube.grams(),
+        frozen.use_by
     ));
-    page.paragraph(&in_a_cube(&batch, cube));
-    let comparison = Comparison {
-        mass: cube * f64::from(cubes),
-        cost,
-        ready_made: book.settings.ready_made_for(new.name).cloned(),
-    };
-    page.paragraph(&comparison.sentence(&book.settings.currency, cubes));
-    page.list(warnings.into_iter().map(|warning| format!("! {warning}")));
+    page.paragraph(&in_a_cube(&frozen.batch, frozen.cube));
+    page.paragraph(
+        &frozen
+            .comparison
+            .sentence(&book.settings.currency, frozen.cubes),
+    );
+    let warnings = frozen.warnings.into_iter();
+    page.list(warnings.map(|warning| format!("! {warning}")));
     page.paragraph(&format!(
         "{} Take it back with `trayful undo`.",
         freezer_line(&store)?
@@ -110,57 +77,16 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     Ok(Answer::text(page.finish()))
 }
 
-/// The datasets, each with its release, that the figures of a batch come from.
-fn sources(batch: &Batch) -> String {
-    let water = std::iter::once(&batch.prepared.liquid.water);
-    let sources: BTreeSet<&str> = batch
-        .foods()
-        .chain(water)
-        .map(|food| food.source.as_str())
-        .collect();
-    sources.into_iter().collect::<Vec<_>>().join("; ")
-}
-
-/// The batch as it was cooked, with what the scale said of its purée.
-fn on_the_scale(batch: Batch, text: &str) -> Result<Batch, Failure> {
-    let mut prepared = batch.prepared;
-    prepared.weighed = Some(weighed(text)?);
-    Ok(prepared.calculate()??)
-}
-
-fn weighed(text: &str) -> Result<trayful::problem::Located<Mass>, Failure> {
+fn weighed(text: &str) -> Result<Located<Mass>, Failure> {
     let place = Place::whole(&SourceText::new("--weighed", text));
     let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
     Ok(mass
-        .map(|mass| trayful::problem::Located::at(mass, place.clone()))
+        .map(|mass| Located::at(mass, place.clone()))
         .map_err(|error| Problem::at(place, error.to_string()).hint(error.hint()))?)
-}
-
-/// The name of a recipe file without its folder and ending.
-fn stem(recipe: &str) -> &str {
-    let file = recipe.rsplit(['/', '\\']).next().unwrap_or(recipe);
-    file.trim_end_matches(".toml")
 }
 
 fn counted(cubes: u32) -> String {
     format!("{cubes} {}", if cubes == 1 { "cube" } else { "cubes" })
-}
-
-/// Says when the days are past those of published charts.
-fn too_long(batch: &Batch, life: u32) -> Result<Option<String>, Failure> {
-    let classes = batch
-        .prepared
-        .ingredients
-        .iter()
-        .map(|one| one.class.0.as_str());
-    let limit =
-        FreezerLimit::of(&classes.collect::<Vec<_>>())?.filter(|limit| life > limit.limit_days);
-    Ok(limit.map(|limit| {
-        format!(
-            "{life} days is past the {} that published charts give {} ({})",
-            limit.limit_days, limit.kind, limit.source
-        )
-    }))
 }
 
 /// Iron and energy of a cube as frozen.
@@ -179,31 +105,6 @@ fn in_a_cube(batch: &Batch, cube: Mass) -> String {
         shown(NutrientId::IRON),
         shown(NutrientId::ENERGY)
     )
-}
-
-/// Says before it is cooked what would be wasted, and the factor that would fit.
-pub(super) fn too_much(
-    book: &Book,
-    store: &Store,
-    day: Date,
-    life: u32,
-    cubes: u32,
-) -> Result<Vec<String>, Failure> {
-    let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
-    if pace.cubes_a_day <= 0.0 {
-        return Ok(Vec::new());
-    }
-    let room = pace.room(&store.stock()?, day, life);
-    if cubes <= room.cubes {
-        return Ok(Vec::new());
-    }
-    Ok(vec![format!(
-        "{} of these {cubes} cubes will not be eaten by their last day at {:.1} cubes a day; {:.2} \
-         times this batch would fit",
-        cubes - room.cubes,
-        pace.cubes_a_day,
-        f64::from(room.cubes) / f64::from(cubes)
-    )])
 }
 
 /// The state of the freezer in a line.
@@ -346,11 +247,10 @@ pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer,
     let book = session.book()?;
     let store = book.store()?;
     let day = args.day.day();
-    let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
-    let stock = store.stock()?;
+    let next = household::cook_next(&book, &store, session.pantry(None)?, day)?;
     let mut page = Page::new(session.look);
-    page.paragraph(&pace_line(&pace));
-    let known = tastes::fewest_known(&book, &store, day)?;
+    page.paragraph(&pace_line(&next.pace));
+    let known = next.known_foods;
     if known < FEW_FOODS {
         let foods = if known == 1 { "food is" } else { "foods are" };
         page.paragraph(&format!(
@@ -358,8 +258,7 @@ pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer,
              (common practice, no source)."
         ));
     }
-    if pace.cubes_a_day > 0.0 {
-        let room = pace.room(&stock, day, book.settings.freezer_days);
+    if let Some(room) = next.room {
         page.paragraph(&format!(
             "A batch cooked on {day} keeps {} days. {} can be eaten by then, {} that lie in the \
              freezer come first: there is room for {}.",
@@ -368,69 +267,23 @@ pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer,
             room.waiting,
             counted(room.cubes)
         ));
-        let rows = next_recipes(&book, &stock, room.cubes, session)?;
-        if !rows.is_empty() {
-            let header = ["", "in the freezer", "a batch makes", "fits"].map(String::from);
-            page.line("");
-            page.sheet(Sheet {
-                header: header.to_vec(),
-                rows,
-                right: vec![1, 2, 3],
-            });
-        }
+    }
+    if !next.recipes.is_empty() {
+        let header = ["", "in the freezer", "a batch makes", "fits"].map(String::from);
+        let row = |one: household::NextRecipe| {
+            vec![
+                one.name,
+                one.left.to_string(),
+                format!("{:.0}", one.makes.floor()),
+                format!("{:.2} times", one.factor),
+            ]
+        };
+        page.line("");
+        page.sheet(Sheet {
+            header: header.to_vec(),
+            rows: next.recipes.into_iter().map(row).collect(),
+            right: vec![1, 2, 3],
+        });
     }
     Ok(Answer::text(page.finish()))
-}
-
-/// The book's recipes, those with the fewest cubes in the freezer on top, and the factor of each
-/// that would fill the room.
-fn next_recipes(
-    book: &Book,
-    stock: &[Stock],
-    room: u32,
-    session: &Session,
-) -> Result<Vec<Vec<String>>, Failure> {
-    let mut recipes = Vec::new();
-    for name in book.recipe_names()? {
-        recipes.push((book.recipe(&name)?, name));
-    }
-    let ids: Vec<_> = recipes
-        .iter()
-        .flat_map(|(recipe, _)| recipe.foods())
-        .collect();
-    let pantry = session.pantry(None)?.laid_out_for(&ids)?;
-    let tray = book
-        .settings
-        .trays
-        .first()
-        .cloned()
-        .unwrap_or_else(Tray::usual);
-    let mut rows = Vec::new();
-    for (recipe, name) in recipes {
-        let left: u32 = stock
-            .iter()
-            .filter(|one| one.batch.name == name)
-            .map(|one| one.left)
-            .sum();
-        let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;
-        let makes = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).count;
-        let factor = if makes > 0.0 {
-            f64::from(room) / makes
-        } else {
-            0.0
-        };
-        rows.push((left, name, makes, factor));
-    }
-    rows.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
-    Ok(rows
-        .into_iter()
-        .map(|(left, name, makes, factor)| {
-            vec![
-                name,
-                left.to_string(),
-                format!("{:.0}", makes.floor()),
-                format!("{factor:.2} times"),
-            ]
-        })
-        .collect())
 }

@@ -3,6 +3,7 @@
 use clap::{Args, ValueEnum};
 use data_import::NutrientId;
 use jiff::civil::Date;
+use trayful::household;
 use trayful::notebook::{Book, Child, Feeding, Helping, How, PlannedServing, Served, Slot};
 use trayful::nutrition::{IntakeTable, nutrients, total_of};
 use trayful::problem::Problem;
@@ -89,9 +90,8 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         reaction: &args.reaction,
     };
     let mut store = book.store()?;
-    let mut warnings = super::tastes::serving_warnings(&book, &store, &feeding, child)?;
-    let served = store.serve(&feeding)?;
-    warnings.extend(past_their_day(&served, feeding.day));
+    let household::Meal { served, warnings } =
+        household::serve(&book, &mut store, child, &feeding)?;
     let mut page = Page::new(session.look);
     let called = if meal.is_empty() {
         String::new()
@@ -115,20 +115,6 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         freezer_line(&store)?
     ));
     Ok(Answer::text(page.finish()))
-}
-
-/// The cubes of a meal that were to be eaten before.
-fn past_their_day(served: &Served, day: Date) -> impl Iterator<Item = String> {
-    let past = served
-        .parts
-        .iter()
-        .filter(move |(batch, _)| batch.use_by < day);
-    past.map(|(batch, _)| {
-        format!(
-            "the cubes of batch #{} are past their last day, {}",
-            batch.id, batch.use_by
-        )
-    })
 }
 
 fn parts(served: &Served, foods: &[Helping]) -> String {

@@ -12,6 +12,8 @@ mod number;
 mod paper;
 mod sources;
 mod text;
+mod week;
+mod week_page;
 
 pub use batch::{BatchReport, BatchView, Figures, Priced};
 pub use card::Card;
@@ -22,3 +24,5 @@ pub use labels::{Label, LabelPages};
 pub use number::{amount, decimals, kitchen_mass, percent};
 pub use paper::Paper;
 pub use text::{Look, Page, Sheet};
+pub use week::{WeekReport, WeekView};
+pub use week_page::WeekPage;

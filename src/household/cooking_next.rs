@@ -1,0 +1,91 @@
+//! How much to cook next, so that nothing is thrown away.
+
+use jiff::civil::Date;
+
+use super::{USUAL_SERVING, calculated, warnings};
+use crate::food::Pantry;
+use crate::notebook::{Book, BookError, Pace, Room, Stock, Store};
+use crate::portion::{Cubes, Target, Tray};
+
+/// How much to cook next.
+#[derive(Debug)]
+pub struct CookNext {
+    /// How fast the freezer is eaten.
+    pub pace: Pace,
+    /// The foods known to the child who knows the fewest.
+    pub known_foods: usize,
+    /// The room for a new batch; `None` where no pace is known.
+    pub room: Option<Room>,
+    /// The book's recipes, those with the fewest cubes in the freezer on top.
+    pub recipes: Vec<NextRecipe>,
+}
+
+/// A recipe that may be cooked next.
+#[derive(Debug)]
+pub struct NextRecipe {
+    /// Its name.
+    pub name: String,
+    /// Cubes in the freezer.
+    pub left: u32,
+    /// Cubes that a batch as written makes, not rounded.
+    pub makes: f64,
+    /// Times that batch fill the room.
+    pub factor: f64,
+}
+
+/// Says how much to cook on a day.
+pub fn cook_next(
+    book: &Book,
+    store: &Store,
+    pantry: Pantry,
+    day: Date,
+) -> Result<CookNext, BookError> {
+    let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
+    let stock = store.stock()?;
+    let known_foods = warnings::fewest_known(book, store, day)?;
+    let room = (pace.cubes_a_day > 0.0).then(|| pace.room(&stock, day, book.settings.freezer_days));
+    let recipes = match room {
+        Some(room) => recipes(book, &stock, room.cubes, pantry)?,
+        None => Vec::new(),
+    };
+    Ok(CookNext {
+        pace,
+        known_foods,
+        room,
+        recipes,
+    })
+}
+
+fn recipes(
+    book: &Book,
+    stock: &[Stock],
+    room: u32,
+    pantry: Pantry,
+) -> Result<Vec<NextRecipe>, BookError> {
+    let mut written = Vec::new();
+    for name in book.recipe_names()? {
+        written.push((book.recipe(&name)?, name));
+    }
+    let foods = written.iter().flat_map(|(recipe, _)| recipe.foods());
+    let pantry = pantry.laid_out_for(&foods.collect::<Vec<_>>())?;
+    let tray = book.settings.trays.first();
+    let tray = tray.cloned().unwrap_or_else(Tray::usual);
+    let mut recipes = Vec::new();
+    for (recipe, name) in written {
+        let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;
+        let makes = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).count;
+        let there = stock.iter().filter(|one| one.batch.name == name);
+        recipes.push(NextRecipe {
+            left: there.map(|one| one.left).sum(),
+            name,
+            makes,
+            factor: if makes > 0.0 {
+                f64::from(room) / makes
+            } else {
+                0.0
+            },
+        });
+    }
+    recipes.sort_by(|a, b| (a.left, &a.name).cmp(&(b.left, &b.name)));
+    Ok(recipes)
+}

@@ -1,0 +1,143 @@
+//! A batch goes into the freezer.
+
+use std::collections::BTreeSet;
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::{calculated, warnings};
+use crate::cost::Comparison;
+use crate::food::Pantry;
+use crate::notebook::{Book, BookError, NewBatch, Store};
+use crate::portion::{Cubes, Target, Tray};
+use crate::problem::Located;
+use crate::quantity::Mass;
+use crate::recipe::Batch;
+use crate::safety::CautionTable;
+
+/// The cubes of a usual serving.
+pub const USUAL_SERVING: f64 = 2.0;
+
+/// A batch that is about to go into the freezer.
+#[derive(Debug)]
+pub struct Freezing<'a> {
+    /// A recipe of the book, or the path of a recipe file.
+    pub recipe: &'a str,
+    /// What the recipe was scaled to.
+    pub target: Target,
+    /// The tray.
+    pub tray: &'a Tray,
+    /// The blended purée on the scale.
+    pub weighed: Option<Located<Mass>>,
+    /// Cubes that went in; all that the batch makes, where nobody says.
+    pub cubes: Option<u32>,
+    /// The day.
+    pub day: Date,
+}
+
+/// A batch that went into the freezer.
+#[derive(Debug)]
+pub struct Frozen {
+    /// Its number.
+    pub id: i64,
+    /// As it was calculated.
+    pub batch: Batch,
+    /// Cubes that went in.
+    pub cubes: u32,
+    /// Mass of one.
+    pub cube: Mass,
+    /// The last day it is to be eaten.
+    pub use_by: Date,
+    /// What it cost, beside the jar.
+    pub comparison: Comparison,
+    /// What is to be known, each a sentence without its full stop.
+    pub warnings: Vec<String>,
+}
+
+/// Records a batch, and says what was to be known before.
+pub fn freeze(
+    book: &Book,
+    store: &mut Store,
+    pantry: &Pantry,
+    freezing: &Freezing<'_>,
+) -> Result<Frozen, BookError> {
+    let (day, tray) = (freezing.day, freezing.tray);
+    let recipe = book.recipe(freezing.recipe)?;
+    let batch = calculated(&recipe, &freezing.target, tray, pantry)?;
+    let batch = on_the_scale(batch, freezing.weighed.as_ref())?;
+    let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
+    let cubes = freezing.cubes.unwrap_or_else(|| whole(&full)).max(1);
+    // Wells that were filled less give smaller cubes.
+    let even = batch.masses.puree * (1.0 / f64::from(cubes));
+    let cube = if even < full.each { even } else { full.each };
+    let life = recipe.freezer.days.unwrap_or(book.settings.freezer_days);
+    let name = stem(freezing.recipe);
+    let new = NewBatch {
+        day,
+        name,
+        batch: &batch,
+        tray: &tray.name,
+        cubes,
+        cube,
+        use_by: day.saturating_add(i64::from(life).days()),
+        dataset: &sources(&batch),
+    };
+    let use_by = new.use_by;
+    let mut told = warnings::too_much(book, store, day, life, cubes)?;
+    told.extend(warnings::before_cooking(book, store, &batch, day)?);
+    told.extend(warnings::too_long(&batch, life)?);
+    let (id, cost) = store.freeze(&new, &CautionTable::builtin()?)?;
+    let comparison = Comparison {
+        mass: cube * f64::from(cubes),
+        cost,
+        ready_made: book.settings.ready_made_for(name).cloned(),
+    };
+    Ok(Frozen {
+        id,
+        batch,
+        cubes,
+        cube,
+        use_by,
+        comparison,
+        warnings: told,
+    })
+}
+
+/// Whole cubes that a batch makes.
+pub fn cubes_of(batch: &Batch, tray: &Tray) -> u32 {
+    whole(&Cubes::of(
+        batch.masses.puree,
+        tray.cube_mass(batch.density),
+    ))
+}
+
+fn whole(cubes: &Cubes) -> u32 {
+    u32::try_from(cubes.whole()).unwrap_or(u32::MAX)
+}
+
+/// The batch as it was cooked, with what the scale said of its purée.
+fn on_the_scale(batch: Batch, weighed: Option<&Located<Mass>>) -> Result<Batch, BookError> {
+    let Some(weighed) = weighed else {
+        return Ok(batch);
+    };
+    let mut prepared = batch.prepared;
+    prepared.weighed = Some(weighed.clone());
+    Ok(prepared.calculate()??)
+}
+
+/// The name of a recipe file without its folder and ending.
+fn stem(recipe: &str) -> &str {
+    let file = recipe.rsplit(['/', '\\']).next().unwrap_or(recipe);
+    file.trim_end_matches(".toml")
+}
+
+/// The datasets, each with its release, that the figures of a batch come from.
+fn sources(batch: &Batch) -> String {
+    let water = std::iter::once(&batch.prepared.liquid.water);
+    let sources: BTreeSet<&str> = batch
+        .foods()
+        .chain(water)
+        .map(|food| food.source.as_str())
+        .collect();
+    sources.into_iter().collect::<Vec<_>>().join("; ")
+}

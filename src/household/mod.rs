@@ -1,0 +1,37 @@
+//! What a household does with its book: freeze a batch, serve a meal, see what to cook next and what it all cost. Each is
+//! told as a value with its warnings, for whatever shows it.
+
+mod cooking_next;
+mod freezing;
+mod outlay;
+mod serving;
+mod warnings;
+
+pub use cooking_next::{CookNext, NextRecipe, cook_next};
+pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
+pub use outlay::{Outlay, outlay};
+pub use serving::{Meal, serve};
+pub use warnings::{before_cooking, before_serving, too_much};
+
+use crate::cooking::ClassTable;
+use crate::food::Pantry;
+use crate::notebook::BookError;
+use crate::portion::{Target, Tray};
+use crate::recipe::{Batch, Kitchen, Recipe, scaled_batch};
+
+/// Calculates a recipe, scaled to its target.
+///
+/// Errors: the tables cannot be read; or the recipe is wrong, with every place.
+pub fn calculated(
+    recipe: &Recipe,
+    target: &Target,
+    tray: &Tray,
+    pantry: &Pantry,
+) -> Result<Batch, BookError> {
+    let kitchen = Kitchen {
+        foods: pantry,
+        classes: ClassTable::builtin()?,
+    };
+    let prepared = kitchen.prepare(recipe)??;
+    Ok(scaled_batch(&prepared, target, tray)??)
+}
