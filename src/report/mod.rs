@@ -12,6 +12,7 @@ mod number;
 mod paper;
 mod sources;
 mod text;
+mod visit;
 mod week;
 mod week_page;
 
@@ -24,5 +25,6 @@ pub use labels::{Label, LabelPages};
 pub use number::{amount, decimals, kitchen_mass, percent};
 pub use paper::Paper;
 pub use text::{Look, Page, Sheet};
+pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{WeekReport, WeekView};
 pub use week_page::WeekPage;

@@ -108,7 +108,7 @@ impl NutrientBar {
         let middle = x(100.0);
         svg.line("reference", &[(middle, y - 2.0), (middle, foot + 2.0)]);
         if let Some(upper) = self.upper.filter(|upper| *upper <= SCALE_END) {
-            let at = x(upper);
+            let at = x(upper).max(4.0);
             svg.shape(
                 "upper",
                 &[(at - 4.0, y - 3.0), (at + 4.0, y - 3.0), (at, y + 3.0)],

@@ -1,0 +1,96 @@
+//! What was served day by day, and how complete the record of it is.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::VisitView;
+use crate::notebook::{Eaten, How};
+use crate::nutrition::{Day, Milk};
+use crate::report::number::decimals;
+
+/// One meal.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct MealLine {
+    pub date: Date,
+    /// What the household calls it; empty where nobody said.
+    pub meal: String,
+    pub what: Vec<String>,
+    #[serde(skip)]
+    pub(super) how: How,
+    #[serde(rename = "how")]
+    pub how_word: &'static str,
+    /// The share that was eaten, 0 to 1.
+    pub share: f64,
+    pub share_estimated: bool,
+    pub reaction: Option<String>,
+}
+
+/// How complete the record is.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct RecordLine {
+    pub days: usize,
+    /// Days with anything on record: the averages count these.
+    pub counted: usize,
+    pub without_record: Vec<Date>,
+    pub without_meals: Vec<Date>,
+    pub without_milk: Vec<Date>,
+    /// Days on which the amount of milk is an estimate.
+    pub milk_estimated: usize,
+    pub meals: usize,
+    pub taken: usize,
+    pub some: usize,
+    pub refused: usize,
+}
+
+impl MealLine {
+    pub(super) fn new(eaten: &Eaten) -> Self {
+        let reaction = Some(eaten.reaction.clone()).filter(|words| !words.is_empty());
+        Self {
+            date: eaten.day,
+            meal: eaten.meal.name.clone(),
+            what: what(eaten),
+            how: eaten.how,
+            how_word: eaten.how.word(),
+            share: eaten.meal.share,
+            share_estimated: eaten.meal.estimated,
+            reaction,
+        }
+    }
+}
+
+/// Cubes first, then other food: `2 Red lentil and squash`, `30 g Yogurt`.
+fn what(eaten: &Eaten) -> Vec<String> {
+    let mut counts = eaten.cubes.iter().map(|(_, cubes)| cubes);
+    let line = |serving: &crate::nutrition::Serving| match counts.next() {
+        Some(cubes) => format!("{cubes} {}", serving.what),
+        None => format!("{} g {}", decimals(serving.mass.grams(), 0), serving.what),
+    };
+    eaten.meal.servings.iter().map(line).collect()
+}
+
+impl RecordLine {
+    pub(super) fn new(view: &VisitView<'_>) -> Self {
+        let days = || view.days.iter().zip(&view.week.days);
+        let dates = |which: &dyn Fn(&Day) -> bool| {
+            let days = days().filter(|(day, figures)| figures.recorded && which(day));
+            days.map(|(day, _)| day.date).collect::<Vec<_>>()
+        };
+        let unrecorded = days().filter(|(_, figures)| !figures.recorded);
+        let how = |how| view.eaten.iter().filter(|eaten| eaten.how == how).count();
+        let estimated = |milk: &Milk| milk.estimate.is_some();
+        Self {
+            days: view.days.len(),
+            counted: view.week.counted().count(),
+            without_record: unrecorded.map(|(day, _)| day.date).collect(),
+            without_meals: dates(&|day| day.meals.is_empty()),
+            without_milk: dates(&|day| day.milk.is_none()),
+            milk_estimated: dates(&|day| day.milk.iter().flatten().any(estimated)).len(),
+            meals: view.eaten.len(),
+            taken: how(How::Taken),
+            some: how(How::Some),
+            refused: how(How::Refused),
+        }
+    }
+}
