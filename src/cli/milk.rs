@@ -36,7 +36,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let book = session.book()?;
     let child = book.settings.child(args.to.as_deref())?;
     let day = args.on.or(args.from).unwrap_or_else(today);
-    let mut listener = Listener::new(session, &book)?;
+    let mut listener = Listener::new(session, &book);
     let said = parts(&args.what);
     let milks: Vec<MilkPart> = match said.as_slice() {
         [none] if none == "none" => Vec::new(),

@@ -19,6 +19,7 @@ mod question;
 mod said;
 mod serve;
 mod tastes;
+mod week;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -110,6 +111,8 @@ enum Command {
     CookNext(freezer::FreezerArgs),
     /// First tastes, allergens, and refused foods to offer again
     Tastes(tastes::TastesArgs),
+    /// A week of a child: iron, nutrients, energy, beside what is published
+    Week(week::WeekArgs),
     /// Record what was bought, and for how much
     Buy(buy::BuyArgs),
     /// What each batch cost against the ready-made jar
@@ -232,6 +235,7 @@ pub(crate) fn main() -> ExitCode {
         Command::Discard(args) => freezer::discard(args, &session),
         Command::CookNext(args) => freezer::cook_next(args, &session),
         Command::Tastes(args) => tastes::run(args, &session),
+        Command::Week(args) => week::run(args, &session),
         Command::Buy(args) => buy::buy(args, &session),
         Command::Money => buy::money(&session),
         Command::Undo => book::undo(&session),

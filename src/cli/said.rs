@@ -49,23 +49,22 @@ pub(super) struct Spoken {
 pub(super) struct Listener<'a> {
     session: &'a Session,
     book: &'a Book,
-    pantry: Pantry,
-    cautions: CautionTable,
+    /// Opened when a food is first spoken of.
+    pantry: Option<Pantry>,
     recipes: Vec<String>,
     taken_as: Vec<String>,
 }
 
 impl<'a> Listener<'a> {
     /// One that knows the recipes of a book, and what is in its freezer.
-    pub(super) fn new(session: &'a Session, book: &'a Book) -> Result<Self, Failure> {
-        Ok(Self {
+    pub(super) fn new(session: &'a Session, book: &'a Book) -> Self {
+        Self {
             session,
             book,
-            pantry: session.pantry(None)?,
-            cautions: CautionTable::builtin()?,
+            pantry: None,
             recipes: Vec::new(),
             taken_as: Vec::new(),
-        })
+        }
     }
 
     /// Things between commas, such as `2 lentil-squash, 30 g 01116`.
@@ -110,12 +109,15 @@ impl<'a> Listener<'a> {
             Ok(id) => id,
             Err(_) => self.found(food, &place)?,
         };
-        let Some(known) = self
+        let pantry = match self.pantry.take() {
+            Some(pantry) => pantry,
+            None => self.session.pantry(None)?,
+        };
+        let found = self
             .pantry
-            .foods(std::slice::from_ref(&id))?
-            .pop()
-            .flatten()
-        else {
+            .insert(pantry)
+            .foods(std::slice::from_ref(&id))?;
+        let Some(known) = found.into_iter().next().flatten() else {
             let hint = if id.is_own() {
                 OWN_FOOD_HINT
             } else {
@@ -144,7 +146,7 @@ impl<'a> Listener<'a> {
             let problem = Problem::at(place(), "an amount of nothing");
             return Err(problem.hint("leave it out").into());
         }
-        Ok(Helping::new(known, mass, &self.cautions))
+        Ok(Helping::new(known, mass, &CautionTable::builtin()?))
     }
 
     /// The mass of a volume of a smooth food that has no such measure: by the density that its composition gives.

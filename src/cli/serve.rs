@@ -73,7 +73,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     let spoken = if args.what.is_empty() {
         planned(&book, session, day, child, meal)?
     } else {
-        Listener::new(session, &book)?.all(&args.what)?
+        Listener::new(session, &book).all(&args.what)?
     };
     let feeding = Feeding {
         day,
@@ -147,7 +147,7 @@ fn planned(
         let hint = "say what was served, such as: trayful serve \"2 red-lentil-squash\"";
         return Err(Problem::new(what).hint(hint).into());
     }
-    let mut listener = Listener::new(session, book)?;
+    let mut listener = Listener::new(session, book);
     let mut spoken = Spoken::default();
     for serving in servings {
         match serving {

@@ -10,7 +10,7 @@ use super::failure::Failure;
 use super::{Answer, DayArg, Session};
 
 /// The nine major allergens (FALCPA 2004, FASTER Act 2021).
-const ALLERGENS: [&str; 9] = [
+pub(super) const ALLERGENS: [&str; 9] = [
     "milk",
     "egg",
     "fish",

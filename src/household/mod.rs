@@ -6,12 +6,14 @@ mod freezing;
 mod outlay;
 mod serving;
 mod warnings;
+mod week;
 
 pub use cooking_next::{CookNext, NextRecipe, cook_next};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use outlay::{Outlay, outlay};
 pub use serving::{Meal, serve};
 pub use warnings::{before_cooking, before_serving, too_much};
+pub use week::{KeptWeek, eaten_week, planned_week};
 
 use crate::cooking::ClassTable;
 use crate::food::Pantry;

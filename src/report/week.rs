@@ -60,11 +60,13 @@ pub struct WeekReport {
 #[derive(Debug, Clone, Serialize)]
 pub struct RecordReport {
     pub days: usize,
-    /// Days with anything on record: the averages count these.
+    /// The averages count these.
     pub counted: usize,
     pub without_record: Vec<Date>,
-    pub without_milk: Vec<Date>,
+    /// Milk is on record, and no meal: not counted.
     pub without_meals: Vec<Date>,
+    /// Counted, and a lower bound.
+    pub without_milk: Vec<Date>,
 }
 
 /// An amount of which a part may be missing.
@@ -102,10 +104,10 @@ impl From<&Parts> for PartsReport {
         let total = parts.total();
         Self {
             milk: parts.from_milk(),
-            puree: had(&parts.puree),
-            other: had(&parts.other),
-            food: had(&parts.food()),
-            total: had(&total),
+            puree: parts.from_food(&parts.puree),
+            other: parts.from_food(&parts.other),
+            food: parts.from_food(&parts.food()),
+            total: parts.amount(),
             complete: parts.complete(),
             missing: total.missing,
         }
@@ -172,7 +174,7 @@ impl NutrientWeekReport {
     fn new(one: &NutrientWeek) -> Self {
         let total = one.per_day.total();
         Self {
-            per_day: had(&total),
+            per_day: one.per_day.amount(),
             complete: one.per_day.complete(),
             missing: total.missing,
             parts: PartsReport::from(&one.per_day),
@@ -193,8 +195,8 @@ pub struct DayReport {
     pub nutrients: BTreeMap<&'static str, PartsReport>,
     pub complementary: Option<GapReport>,
     pub density: Option<DensityReport>,
-    pub flesh_iron: FleshIronReport,
-    pub added_sugar_g: AmountReport,
+    pub flesh_iron: Option<FleshIronReport>,
+    pub added_sugar_g: Option<AmountReport>,
     pub indicators: IndicatorsReport,
     pub milk: Option<Vec<MilkReport>>,
     pub meals: Vec<MealReport>,
@@ -477,18 +479,17 @@ impl WeekReport {
 
 impl RecordReport {
     fn new(view: &WeekView<'_>) -> Self {
-        let dates = |which: &dyn Fn(&&Day) -> bool| {
-            let days = view.days.iter().filter(which);
-            days.map(|day| day.date).collect::<Vec<_>>()
+        let days = view.days.iter().zip(&view.week.days);
+        let dates = |which: &dyn Fn(&Day, bool) -> bool| {
+            let days = days.clone().filter(|(day, one)| which(day, one.recorded));
+            days.map(|(day, _)| day.date).collect::<Vec<_>>()
         };
-        let blank = |day: &&Day| day.milk.is_none() && day.meals.is_empty();
-        let without_record = dates(&blank);
         Self {
             days: view.days.len(),
-            counted: view.days.len() - without_record.len(),
-            without_record,
-            without_milk: dates(&|day| day.milk.is_none() && !blank(day)),
-            without_meals: dates(&|day| day.meals.is_empty() && !blank(day)),
+            counted: view.week.counted().count(),
+            without_record: dates(&|day, counted| !counted && day.milk.is_none()),
+            without_meals: dates(&|day, counted| !counted && day.milk.is_some()),
+            without_milk: dates(&|day, counted| counted && day.milk.is_none()),
         }
     }
 }
@@ -500,6 +501,7 @@ impl DayReport {
             Some((*tag, PartsReport::from(parts)))
         });
         let meals = day.meals.iter().zip(&figures.meals);
+        let told = figures.recorded;
         Self {
             date: day.date,
             age_months: day.age.0,
@@ -508,8 +510,8 @@ impl DayReport {
             nutrients: amounts.collect(),
             complementary: figures.energy.as_ref().map(GapReport::from),
             density: figures.density.as_ref().map(DensityReport::from),
-            flesh_iron: FleshIronReport::from(&figures.flesh_iron),
-            added_sugar_g: AmountReport::from(&figures.added_sugar),
+            flesh_iron: told.then(|| FleshIronReport::from(&figures.flesh_iron)),
+            added_sugar_g: told.then(|| AmountReport::from(&figures.added_sugar)),
             indicators: IndicatorsReport::from(&figures.indicators),
             milk: day.milk.as_ref().map(|milk| {
                 let milk = milk.iter();

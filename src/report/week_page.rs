@@ -3,7 +3,8 @@
 
 use std::collections::BTreeMap;
 
-use data_import::{FoodId, NutrientId};
+use data_import::{FoodId, Nutrient, NutrientId};
+use jiff::civil::Date;
 
 use super::number::{amount, decimals, percent};
 use super::text::{Look, Page, Sheet};
@@ -31,7 +32,7 @@ impl WeekPage<'_> {
         let mut page = Page::new(self.look);
         head(&mut page, report);
         if report.record.counted == 0 {
-            page.paragraph("Nothing is on record of these days, so nothing can be said of them.");
+            page.paragraph("Nothing more can be said of these days.");
             return page.finish();
         }
         iron(&mut page, view.week);
@@ -67,7 +68,7 @@ impl WeekPage<'_> {
         page.paragraph(
             "RDA and AI: what all food and milk of a day together should bring, the mean of the days \
              where the age changes it. To get less than an AI is not a lack. DV: the Daily Value of \
-             US labels, another yardstick. Total water counts that of milk and food.",
+             US labels, another yardstick. Water counts that of milk and food.",
         );
         for line in week.nutrients.iter().filter_map(upper_line) {
             page.paragraph(&line);
@@ -77,7 +78,7 @@ impl WeekPage<'_> {
     fn last_words(&self, page: &mut Page) {
         page.line("");
         page.paragraph(
-            "This is a record to talk about, not a diagnosis: a week on paper says nothing of what a \
+            "This is a record to talk about, not a diagnosis: what was not written down is not in it, and a week on paper says nothing of what a \
              child's body takes from it. Bring it to your paediatrician if anything in it worries you.",
         );
         if let Some(defer) = self.defer {
@@ -96,7 +97,7 @@ fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWeek> {
 }
 
 fn head(page: &mut Page, report: &WeekReport) {
-    let date = |day: Option<jiff::civil::Date>| day.map_or_else(String::new, |day| day.to_string());
+    let date = |day: Option<Date>| day.map_or_else(String::new, |day| day.to_string());
     let plan = if report.planned { ", AS PLANNED" } else { "" };
     page.heading(&format!(
         "{}, {} TO {}{plan}",
@@ -108,36 +109,50 @@ fn head(page: &mut Page, report: &WeekReport) {
     ages.dedup();
     let ages: Vec<_> = ages.iter().map(ToString::to_string).collect();
     let record = &report.record;
-    let mut words = vec![format!("{} months old.", ages.join(", then "))];
     let kept = if report.planned {
         "planned"
     } else {
         "on record"
     };
-    words.push(format!(
-        "{} of {} days are {kept}",
-        record.counted, record.days
-    ));
-    let mut gaps = Vec::new();
+    let mut words = vec![format!("{} months old.", ages.join(", then "))];
+    words.push(match record.counted == record.days {
+        true => format!("Every day has a meal that is {kept}."),
+        false => format!(
+            "{} of {} days have meals that are {kept}; the averages count these.",
+            record.counted, record.days
+        ),
+    });
     for (days, what) in [
         (&record.without_record, "nothing"),
-        (&record.without_milk, "no milk"),
         (&record.without_meals, "no meal"),
     ] {
         if !days.is_empty() {
-            let days: Vec<_> = days.iter().map(ToString::to_string).collect();
-            gaps.push(format!("{what} is {kept} on {}", days.join(", ")));
+            words.push(format!("There is {what} {kept} for {}.", spans(days)));
         }
     }
-    let told = match gaps.is_empty() {
-        true => ", with milk and meals.".to_string(),
-        false => format!(
-            ": {}. A day without anything is left out of every average; where milk is not {kept}, \
-             everything is a lower bound (>=).",
-            gaps.join("; ")
-        ),
+    if !record.without_milk.is_empty() {
+        words.push(format!(
+            "There is no milk {kept} for {}: everything is a lower bound (>=).",
+            spans(&record.without_milk)
+        ));
+    }
+    page.paragraph(&words.join(" "));
+}
+
+/// Dates in order, those in a row joined: `2026-11-19 to 2026-11-21, 2026-11-25`.
+fn spans(dates: &[Date]) -> String {
+    let mut spans: Vec<(Date, Date)> = Vec::new();
+    for date in dates {
+        match spans.last_mut() {
+            Some((_, last)) if last.tomorrow().ok() == Some(*date) => *last = *date,
+            _ => spans.push((*date, *date)),
+        }
+    }
+    let span = |(first, last): (Date, Date)| match first == last {
+        true => first.to_string(),
+        false => format!("{first} to {last}"),
     };
-    page.paragraph(&format!("{}{told}", words.join(" ")));
+    spans.into_iter().map(span).collect::<Vec<_>>().join(", ")
 }
 
 fn iron(page: &mut Page, week: &Week) {
@@ -152,12 +167,20 @@ fn iron(page: &mut Page, week: &Week) {
         let share = share.map_or_else(String::new, |one| {
             format!(
                 ", {}",
-                of_yardstick(one, iron.per_day.complete(), &iron.nutrient.unit)
+                of_yardstick(one, iron.per_day.complete(), iron.nutrient)
             )
         });
         page.paragraph(&format!("An average day held {total}{share}."));
     }
+    flesh_iron(page, week);
+    vitamin_c(page, week);
+}
+
+fn flesh_iron(page: &mut Page, week: &Week) {
     let flesh = &week.flesh_iron;
+    if flesh.flesh.complete() && had(&flesh.flesh) == Some(0.0) {
+        return page.paragraph("None of it came from meat, fish or poultry.");
+    }
     let mg = had(&flesh.flesh).map_or_else(
         || "an amount that is not known".into(),
         |mg| format!("{}{} mg", bound(flesh.flesh.complete()), decimals(mg, 2)),
@@ -173,9 +196,9 @@ fn iron(page: &mut Page, week: &Week) {
         },
     );
     page.paragraph(&format!(
-        "Of it {mg} a day came from meat, fish or poultry ({share}). That iron is taken up best."
+        "Of it {mg} a day came from meat, fish or poultry ({share}). Part of that is haem iron, which is taken up best (Monsen and others, American \
+         Journal of Clinical Nutrition 31:134, 1978)."
     ));
-    vitamin_c(page, week);
 }
 
 /// Meals with and without enough vitamin C beside their iron.
@@ -187,7 +210,8 @@ fn vitamin_c(page: &mut Page, week: &Week) {
     let eaten: Vec<_> = meals
         .filter(|(_, meal)| had(&meal.iron) != Some(0.0))
         .collect();
-    let (mut enough, mut unknown, mut less) = (0, 0, Vec::new());
+    let (mut enough, mut unknown) = (0, 0);
+    let mut less: BTreeMap<Date, Vec<String>> = BTreeMap::new();
     for (date, meal) in &eaten {
         match meal.ratio {
             Some(ratio) if ratio >= WANTED_RATIO => enough += 1,
@@ -195,14 +219,18 @@ fn vitamin_c(page: &mut Page, week: &Week) {
                 let name = if meal.name.is_empty() {
                     "a meal"
                 } else {
-                    meal.name.as_str()
+                    &meal.name
                 };
-                less.push(format!("{date} {name} {}", decimals(ratio, 1)));
+                let said = format!("{name} {}", decimals(ratio, 1));
+                less.entry(*date).or_default().push(said);
             }
             _ => unknown += 1,
         }
     }
     let of = eaten.len();
+    if of == 0 {
+        return;
+    }
     let not_known = match unknown {
         0 => String::new(),
         some => format!("; of {some} it is not known"),
@@ -212,13 +240,17 @@ fn vitamin_c(page: &mut Page, week: &Week) {
          molecules of it or more for one of iron ({RATIO_SOURCE}){not_known}."
     ));
     if !less.is_empty() {
-        page.paragraph(&format!("Meals with fewer: {}.", less.join("; ")));
+        let days = less
+            .iter()
+            .map(|(date, meals)| format!("{date} {}", meals.join(", ")));
+        let days: Vec<_> = days.collect();
+        page.paragraph(&format!("Meals with fewer: {}.", days.join("; ")));
     }
 }
 
 fn nutrient_row(one: &NutrientWeek) -> Vec<String> {
     let nutrient = one.nutrient;
-    let shown = |total: &Total| amount(had(total), total.complete(), nutrient);
+    let shown = |total: &Total| amount(one.per_day.from_food(total), total.complete(), nutrient);
     let milk = match one.per_day.from_milk() {
         None if !one.per_day.milk_on_record => "not on record".into(),
         known => amount(
@@ -235,11 +267,8 @@ fn nutrient_row(one: &NutrientWeek) -> Vec<String> {
         milk,
         shown(&one.per_day.puree),
         shown(&one.per_day.other),
-        amount(had(&one.per_day.total()), complete, nutrient),
-        reference.map_or_else(
-            || "-".into(),
-            |one| of_yardstick(one, complete, &nutrient.unit),
-        ),
+        amount(one.per_day.amount(), complete, nutrient),
+        reference.map_or_else(|| "-".into(), |one| of_yardstick(one, complete, nutrient)),
         value.map_or_else(
             || "-".into(),
             |share| format!("{}{}", bound(complete), percent(share)),
@@ -252,30 +281,33 @@ fn bound(complete: bool) -> &'static str {
 }
 
 /// `>= 38 % of 11 mg (RDA)`; a lower bound of zero says nothing.
-fn of_yardstick(one: &Yardstick, complete: bool, unit: &str) -> String {
-    let whole = format!("of {} {unit} ({})", trimmed(one.amount), one.kind);
+fn of_yardstick(one: &Yardstick, complete: bool, nutrient: &Nutrient) -> String {
+    let (amount, unit) = (trimmed(one.amount, nutrient), &nutrient.unit);
+    let whole = format!("of {amount} {unit} ({})", one.kind);
     match one.percent.filter(|share| complete || *share > 0.0) {
         Some(share) => format!("{}{} {whole}", bound(complete), percent(share)),
         None => format!("not known, {whole}"),
     }
 }
 
-/// At most two decimals, and none that are zero.
-fn trimmed(value: f64) -> String {
-    let text = decimals(value, 2);
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
+/// At most the decimals the nutrient is shown with, and none at the end that are zero.
+fn trimmed(value: f64, nutrient: &Nutrient) -> String {
+    let text = decimals(value, nutrient.decimals);
+    match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_string(),
+        false => text,
+    }
 }
 
 fn upper_line(one: &NutrientWeek) -> Option<String> {
     let upper = one.upper.as_ref().filter(|upper| !upper.above.is_empty())?;
-    let days: Vec<_> = upper.above.iter().map(ToString::to_string).collect();
     Some(format!(
         "! {}: above the upper level for a day, {} {} ({}), on {}. Ask the paediatrician.",
         one.nutrient.plain,
-        trimmed(upper.amount),
+        trimmed(upper.amount, one.nutrient),
         one.nutrient.unit,
         upper.counts,
-        days.join(", ")
+        spans(&upper.above)
     ))
 }
 
@@ -403,7 +435,8 @@ fn indicators(page: &mut Page, report: &WeekReport) {
     page.line("");
     page.list(whys(counted));
     page.paragraph(&format!(
-        "Diversity: {LEAST_GROUPS} of 8 food groups, breast milk among them. Frequency: 2 meals at 6 to 8 \
+        "Diversity: {LEAST_GROUPS} of 8 food groups, breast milk among them; (+3?) are groups that may have \
+         been had besides. Frequency: 2 meals at 6 to 8 \
          months and 3 at 9 to 23 if breast-fed, else 4 with milk feeds. Milk feeds: 2, if not \
          breast-fed. Acceptable diet: all that apply. They are made for surveys of many children and \
          one day each; of one child's week they say little ({INDICATORS_SOURCE})."
@@ -412,7 +445,7 @@ fn indicators(page: &mut Page, report: &WeekReport) {
 
 /// Why something is not known, with the days.
 fn whys<'a>(days: impl Iterator<Item = &'a super::week::DayReport>) -> Vec<String> {
-    let mut reasons: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    let mut reasons: BTreeMap<String, Vec<Date>> = BTreeMap::new();
     for day in days {
         let one = &day.indicators;
         let findings: [&FindingReport; 3] = [&one.diversity, &one.meal_frequency, &one.milk_feeds];
@@ -421,14 +454,12 @@ fn whys<'a>(days: impl Iterator<Item = &'a super::week::DayReport>) -> Vec<Strin
             .filter(|one| one.finding == "not known");
         for why in unknown.flat_map(|one| &one.why) {
             let dates = reasons.entry(why.clone()).or_default();
-            let date = day.date.to_string();
-            if dates.last() != Some(&date) {
-                dates.push(date);
+            if dates.last() != Some(&day.date) {
+                dates.push(day.date);
             }
         }
     }
-    let line =
-        |(why, dates): (String, Vec<String>)| format!("not known: {why} ({})", dates.join(", "));
+    let line = |(why, dates): (String, Vec<Date>)| format!("not known: {why} ({})", spans(&dates));
     reasons.into_iter().map(line).collect()
 }
 
@@ -440,7 +471,7 @@ fn salt_and_sugar(page: &mut Page, week: &Week) {
         page.paragraph(&format!(
             "Sodium: {} a day, of it {} from food. The UK limit for all salt is 0.4 g of sodium a day \
              to 12 months and 0.8 g from 1 to 3 years (read in two secondary copies).",
-            amount(had(&parts.total()), parts.complete(), sodium.nutrient),
+            amount(parts.amount(), parts.complete(), sodium.nutrient),
             amount(had(&food), food.complete(), sodium.nutrient),
         ));
     }
