@@ -19,6 +19,7 @@ mod question;
 mod said;
 mod serve;
 mod tastes;
+mod visit;
 mod week;
 
 use std::path::PathBuf;
@@ -105,6 +106,8 @@ enum Command {
     Milk(milk::MilkArgs),
     /// Write down a question for the next visit
     Question(question::QuestionArgs),
+    /// Write the record of some weeks as a page for the visit at the paediatrician's
+    Visit(visit::VisitArgs),
     /// Record cubes thrown away
     Discard(freezer::DiscardArgs),
     /// How much to cook next, so that nothing is thrown away
@@ -232,6 +235,7 @@ pub(crate) fn main() -> ExitCode {
         Command::Serve(args) => serve::run(args, &session),
         Command::Milk(args) => milk::run(args, &session),
         Command::Question(args) => question::run(args, &session),
+        Command::Visit(args) => visit::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),
         Command::CookNext(args) => freezer::cook_next(args, &session),
         Command::Tastes(args) => tastes::run(args, &session),

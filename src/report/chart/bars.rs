@@ -40,14 +40,14 @@ const SCALE_END: f64 = 200.0;
 /// What is left beyond the scale, for marks of more.
 const BEYOND: f64 = 16.0;
 const HEAD: f64 = 30.0;
-const ROW: f64 = 29.0;
-const FIRST_ROW: f64 = 40.0;
+const ROW: f64 = 26.5;
+const FIRST_ROW: f64 = 38.0;
 
 impl NutrientBars<'_> {
     /// The picture.
     pub fn svg(&self) -> String {
         let mut svg = Svg::default();
-        legend(&mut svg);
+        legend(&mut svg, self.bars);
         let mut top = HEAD;
         for (at, bar) in self.bars.iter().enumerate() {
             let (row, thick) = if at == 0 {
@@ -86,7 +86,7 @@ impl NutrientBar {
         svg.text("name", Anchor::Start, (0.0, top + 10.0), &self.name);
         let figures = format!("{} · {}", self.amount, self.against);
         svg.text("figure", Anchor::End, (WIDTH, top + 10.0), &figures);
-        let y = top + 14.5;
+        let y = top + 13.5;
         let foot = y + thick;
         svg.line("hairline", &[(0.0, foot), (x(SCALE_END), foot)]);
         let food = self.food.unwrap_or(0.0).clamp(0.0, SCALE_END);
@@ -107,14 +107,14 @@ impl NutrientBar {
         self.end(svg, all, (y, foot));
         let middle = x(100.0);
         svg.line("reference", &[(middle, y - 2.0), (middle, foot + 2.0)]);
-        if let Some(upper) = self.upper.filter(|upper| *upper <= SCALE_END) {
-            let at = x(upper).max(4.0);
-            svg.shape(
-                "upper",
-                &[(at - 4.0, y - 3.0), (at + 4.0, y - 3.0), (at, y + 3.0)],
-            );
-            svg.line("stroke", &[(at, y), (at, foot + 2.0)]);
+        if let Some(upper) = self.drawn_upper() {
+            upper_mark(svg, x(upper).max(4.0), foot);
         }
+    }
+
+    /// The upper level, where it lies on the scale.
+    fn drawn_upper(&self) -> Option<f64> {
+        self.upper.filter(|upper| *upper <= SCALE_END)
     }
 
     /// What comes after the bar: nothing, an open end for a lower bound, an arrow where the scale is too short.
@@ -159,8 +159,17 @@ fn in_bar(svg: &mut Svg, area: Area, class: &str, word: &str) {
     svg.text(class, Anchor::Middle, (middle, foot), word);
 }
 
-/// What the signs mean, and where the reference stands.
-fn legend(svg: &mut Svg) {
+/// The upper level: a triangle under the bar.
+fn upper_mark(svg: &mut Svg, at: f64, foot: f64) {
+    let base = foot + 5.0;
+    svg.shape(
+        "upper",
+        &[(at - 4.0, base), (at + 4.0, base), (at, foot - 1.0)],
+    );
+}
+
+/// What the signs mean, as far as there are any, and where the reference stands.
+fn legend(svg: &mut Svg, bars: &[NutrientBar]) {
     let key = |x: f64| Area {
         x,
         y: 1.5,
@@ -171,18 +180,22 @@ fn legend(svg: &mut Svg) {
     svg.text("key", Anchor::Start, (20.0, 9.0), "food");
     svg.hatched(key(50.0));
     svg.text("key", Anchor::Start, (70.0, 9.0), "milk");
-    svg.line(
-        "open",
-        &[(102.0, 1.5), (116.0, 1.5), (116.0, 9.5), (102.0, 9.5)],
-    );
-    svg.text(
-        "key",
-        Anchor::Start,
-        (121.0, 9.0),
-        "or more: a value is missing",
-    );
-    svg.shape("upper", &[(262.0, 2.0), (270.0, 2.0), (266.0, 8.0)]);
-    svg.text("key", Anchor::Start, (274.0, 9.0), "upper level");
+    if bars.iter().any(|bar| !bar.complete) {
+        svg.line(
+            "open",
+            &[(102.0, 1.5), (116.0, 1.5), (116.0, 9.5), (102.0, 9.5)],
+        );
+        svg.text(
+            "key",
+            Anchor::Start,
+            (121.0, 9.0),
+            "or more: a value is missing",
+        );
+    }
+    if bars.iter().any(|bar| bar.drawn_upper().is_some()) {
+        upper_mark(svg, 268.0, 4.0);
+        svg.text("key", Anchor::Start, (276.0, 9.0), "upper level");
+    }
     let middle = x(100.0);
     svg.text("key", Anchor::Middle, (middle, 24.0), "reference, 100 %");
     svg.text("key", Anchor::Start, (0.0, 24.0), "0");

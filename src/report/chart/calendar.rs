@@ -12,10 +12,8 @@ use crate::notebook::How;
 pub struct CalendarDay {
     /// Whether anything is on record.
     pub recorded: bool,
-    /// How its meals went, in order.
-    pub meals: Vec<How>,
-    /// Whether something was seen after one of them.
-    pub reaction: bool,
+    /// How its meals went, in order, and whether something was seen after each.
+    pub meals: Vec<(How, bool)>,
 }
 
 /// Seven days, or what is left of them.
@@ -43,9 +41,9 @@ pub struct Calendar<'a> {
 const LABEL: f64 = 46.0;
 const CELL: f64 = (WIDTH - LABEL) / 7.0;
 const HEAD: f64 = 36.0;
-const ROW: f64 = 22.0;
+const ROW: f64 = 20.0;
 /// More meals than this are counted, not drawn.
-const MOST_DRAWN: usize = 5;
+const MOST_DRAWN: usize = 4;
 
 impl Calendar<'_> {
     /// The picture.
@@ -59,7 +57,7 @@ impl Calendar<'_> {
         let mut top = HEAD;
         for week in self.weeks {
             svg.line("hairline", &[(0.0, top), (WIDTH, top)]);
-            svg.text("key", Anchor::Start, (0.0, top + 14.5), &week.label);
+            svg.text("key", Anchor::Start, (0.0, top + 13.5), &week.label);
             for (at, day) in (0..7).zip(&week.days) {
                 day.draw(&mut svg, (LABEL + CELL * f64::from(at), top));
             }
@@ -74,14 +72,19 @@ impl Calendar<'_> {
         for week in self.weeks {
             let count = |how| {
                 let meals = week.days.iter().flat_map(|day| &day.meals);
-                meals.filter(|one| **one == how).count()
+                meals.filter(|(one, _)| *one == how).count()
             };
             let without = week.days.iter().filter(|day| !day.recorded).count();
             let (taken, some, refused) = (count(How::Taken), count(How::Some), count(How::Refused));
             let _ = write!(
                 words,
-                "From {}: meals taken {taken}, some of it {some}, refused {refused}, days without a record {without}. ",
-                week.label
+                "From {}: meals taken {taken}, some of it {some}, refused {refused}, reactions {}, days without a record {without}. ",
+                week.label,
+                week.days
+                    .iter()
+                    .flat_map(|day| &day.meals)
+                    .filter(|(_, seen)| *seen)
+                    .count()
             );
         }
         words.trim_end().to_string()
@@ -95,20 +98,23 @@ impl CalendarDay {
             let words = if self.recorded { "milk" } else { "–" };
             svg.text("faint", Anchor::Middle, (middle.0, middle.1 + 3.5), words);
         } else if self.meals.len() > MOST_DRAWN {
-            let words = format!("{} meals", self.meals.len());
+            let seen = self.meals.iter().any(|(_, seen)| *seen);
+            let words = format!("{} meals{}", self.meals.len(), if seen { " ◆" } else { "" });
             svg.text("faint", Anchor::Middle, (middle.0, middle.1 + 3.5), &words);
         } else {
-            let radius = if self.meals.len() > 3 { 3.2 } else { 4.2 };
-            let step = radius * 2.0 + 1.8;
-            let count = self.meals.len() as f64;
+            let seen = self.meals.iter().filter(|(_, seen)| *seen).count();
+            let count = (self.meals.len() + seen) as f64;
+            let step = ((CELL - 3.0) / count).min(10.2);
+            let radius = (step - 1.8) / 2.0;
             let mut x = middle.0 - step * (count - 1.0) / 2.0;
-            for how in &self.meals {
+            for (how, seen) in &self.meals {
                 marks::meal(svg, *how, (x, middle.1), radius);
                 x += step;
+                if *seen {
+                    marks::reaction(svg, (x, middle.1), radius);
+                    x += step;
+                }
             }
-        }
-        if self.reaction {
-            marks::reaction(svg, (left + CELL - 4.0, top + 4.5), 3.2);
         }
     }
 }

@@ -39,7 +39,7 @@ pub struct EnergyBars<'a> {
 
 const LEFT: f64 = 30.0;
 const TOP: f64 = 34.0;
-const HEIGHT: f64 = 130.0;
+const HEIGHT: f64 = 100.0;
 const FOOT: f64 = TOP + HEIGHT;
 
 impl EnergyBars<'_> {

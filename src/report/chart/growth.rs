@@ -39,7 +39,7 @@ pub struct Growth<'a> {
 const LEFT: f64 = 26.0;
 const RIGHT: f64 = WIDTH - 26.0;
 const TOP: f64 = 24.0;
-const FOOT: f64 = 150.0;
+const FOOT: f64 = 140.0;
 /// Where reactions stand.
 const BELOW: f64 = FOOT + 13.0;
 
@@ -115,9 +115,14 @@ impl Growth<'_> {
         for (x, y, label) in rings {
             svg.circle("ring", (x, y), 3.0);
             let width = 5.5 * label.chars().count() as f64;
-            let places = [(x - 5.0 - width, y - 2.0), (x - width / 2.0, y - 6.0)];
+            let places = [
+                (x - 5.0 - width, y - 2.0),
+                (x - width / 2.0, y - 6.0),
+                (x + 5.0, y - 4.0),
+            ];
             let free = |(left, foot): &(f64, f64)| {
                 *left >= LEFT
+                    && left + width <= RIGHT + 4.0
                     && taken
                         .iter()
                         .all(|(end, at)| *left > end + 1.5 || (foot - at).abs() > 9.5)

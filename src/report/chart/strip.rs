@@ -1,4 +1,4 @@
-//! A fortnight at most: a row for each day, a cell for each meal with what was served.
+//! Few days: a row for each day, a cell for each meal with what was served.
 
 use std::fmt::Write as _;
 
@@ -42,9 +42,9 @@ pub struct Strip<'a> {
     pub days: &'a [StripDay],
 }
 
-const LABEL: f64 = 58.0;
+const LABEL: f64 = 63.0;
 const HEAD: f64 = 36.0;
-const ROW: f64 = 30.0;
+const ROW: f64 = 28.0;
 const TEXT: f64 = 10.0;
 
 impl Strip<'_> {

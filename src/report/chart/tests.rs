@@ -55,8 +55,7 @@ fn nutrients_are_bars() {
 fn meals_of_many_days_are_a_calendar() {
     let day = |recorded, meals: &[How], reaction| CalendarDay {
         recorded,
-        meals: meals.to_vec(),
-        reaction,
+        meals: meals.iter().map(|how| (*how, reaction)).collect(),
     };
     let weekdays = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"].map(String::from);
     let weeks = [CalendarWeek {
@@ -64,7 +63,7 @@ fn meals_of_many_days_are_a_calendar() {
         days: vec![
             day(true, &[How::Taken], false),
             day(true, &[How::Taken, How::Some, How::Refused], true),
-            day(true, &[How::Taken; 5], false),
+            day(true, &[How::Taken; 4], false),
             day(true, &[How::Some; 6], false),
             day(true, &[], false),
             day(false, &[], false),
@@ -284,7 +283,7 @@ proptest! {
         let days: Vec<_> = meals
             .iter()
             .take(7)
-            .map(|meals| CalendarDay { recorded: true, meals: meals.clone(), reaction: true })
+            .map(|meals| CalendarDay { recorded: true, meals: meals.iter().map(|how| (*how, true)).collect() })
             .collect();
         let weeks = [CalendarWeek { label: "5 Oct".into(), days }];
         assert_inside(&Calendar { id: "meals", title: "Meals", weekdays: &[], weeks: &weeks }.svg());

@@ -8,7 +8,6 @@ use crate::notebook::{Eaten, Taste};
 
 /// How variety grew.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct Variety {
     pub known_before: u32,
     pub known_after: u32,
@@ -17,7 +16,6 @@ pub struct Variety {
 
 /// A first taste, or a reaction.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct Event {
     pub date: Date,
     pub kind: EventKind,
@@ -65,7 +63,9 @@ impl Variety {
 /// By day, and on one day tastes first.
 fn events(view: &VisitView<'_>, from: Date) -> Vec<Event> {
     let new = view.tastes.foods.iter().filter(|taste| taste.first >= from);
-    let new = new.zip(1..).map(|(taste, number)| first_taste(taste, number, view.eaten));
+    let new = new
+        .zip(1..)
+        .map(|(taste, number)| first_taste(taste, number, view.eaten));
     let seen = view.eaten.iter().filter(|eaten| !eaten.reaction.is_empty());
     let seen = seen.zip(0..).map(|(eaten, at)| reaction(eaten, at));
     let mut events: Vec<_> = new.chain(seen).collect();

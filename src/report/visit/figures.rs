@@ -12,12 +12,11 @@ use crate::nutrition::week::{DayFigures, NutrientWeek, had};
 use crate::nutrition::{Serving, Source, Total};
 use crate::report::week::{AmountReport, PartsReport, UpperWeekReport, YardstickReport};
 
-/// A fortnight at most is told day by day, more than that week by week.
+/// A fortnight at most has a figure for each day, more than that one for each week.
 pub(super) const FEW_DAYS: usize = 14;
 
 /// One nutrient of an average day.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct NutrientLine {
     #[serde(skip)]
     pub(super) nutrient: &'static Nutrient,
@@ -34,7 +33,6 @@ pub struct NutrientLine {
 
 /// A day, or the average day of a week.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct Period {
     pub from: Date,
     pub to: Date,
@@ -53,7 +51,6 @@ pub struct Period {
 
 /// One day: the nutrients that the page shows, in all and item by item.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct DayLine {
     pub date: Date,
     pub age_months: u16,
@@ -66,7 +63,6 @@ pub struct DayLine {
 
 /// A reference intake, and the share of it that was had.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct Share {
     pub kind: &'static str,
     pub amount: f64,
@@ -75,7 +71,6 @@ pub struct Share {
 
 /// One thing that was eaten or drunk, as far as it was eaten.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct ItemLine {
     pub what: String,
     pub source: &'static str,
@@ -85,15 +80,23 @@ pub struct ItemLine {
 /// The nutrients that a parent and a paediatrician look at first.
 pub(super) fn nutrients(view: &VisitView<'_>) -> Vec<NutrientLine> {
     let shown = view.week.nutrients.iter();
-    let mut shown: Vec<_> = shown.filter(|one| one.nutrient.default_order.is_some()).collect();
+    let mut shown: Vec<_> = shown
+        .filter(|one| one.nutrient.default_order.is_some())
+        .collect();
     shown.sort_by_key(|one| one.nutrient.default_order);
-    shown.into_iter().map(|one| NutrientLine::new(one, view)).collect()
+    shown
+        .into_iter()
+        .map(|one| NutrientLine::new(one, view))
+        .collect()
 }
 
 impl NutrientLine {
     fn new(one: &NutrientWeek, view: &VisitView<'_>) -> Self {
         let id = one.nutrient.id;
-        let covers = view.days.iter().filter_map(|day| view.intakes.upper(id, day.age));
+        let covers = view
+            .days
+            .iter()
+            .filter_map(|day| view.intakes.upper(id, day.age));
         Self {
             nutrient: one.nutrient,
             id: &one.nutrient.tag,
@@ -103,7 +106,9 @@ impl NutrientLine {
             parts: PartsReport::from(&one.per_day),
             reference: one.reference.as_ref().map(YardstickReport::from),
             upper: one.upper.as_ref().map(UpperWeekReport::from),
-            upper_of_total: covers.map(|upper| upper.compared_with).all(|of| of == Some(id)),
+            upper_of_total: covers
+                .map(|upper| upper.compared_with)
+                .all(|of| of == Some(id)),
         }
     }
 }
@@ -124,7 +129,8 @@ impl Period {
         let parts = |id| counted.iter().filter_map(move |day| day.parts(id));
         let energy = || parts(NutrientId::ENERGY);
         let milk_known = energy().any(|day| day.from_milk().is_some());
-        let need = |day: &&DayFigures| Some(Requirement::of_2005(day.age, view.child.weight?)?.kcal);
+        let need =
+            |day: &&DayFigures| Some(Requirement::of_2005(day.age, view.child.weight?)?.kcal);
         let wanted = |day: &&DayFigures| Some(day.energy.as_ref()?.wanted);
         let all = had(&mean(energy().map(|day| day.total())));
         Some(Self {
@@ -177,7 +183,10 @@ pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayL
             milk_on_record: day.milk.is_some(),
             nutrients: nutrients.iter().filter_map(parts).collect(),
             references: nutrients.iter().filter_map(share).collect(),
-            items: milk.chain(meals).map(|(one, share)| ItemLine::new(one, share, nutrients)).collect(),
+            items: milk
+                .chain(meals)
+                .map(|(one, share)| ItemLine::new(one, share, nutrients))
+                .collect(),
         }
     })
     .collect()
@@ -187,7 +196,10 @@ impl Share {
     fn new(line: &NutrientLine, day: &DayFigures, view: &VisitView<'_>) -> Option<Self> {
         let id = line.nutrient.id;
         let (kind, amount) = if id == NutrientId::ENERGY {
-            ("EER", Requirement::of_2005(day.age, view.child.weight?)?.kcal)
+            (
+                "EER",
+                Requirement::of_2005(day.age, view.child.weight?)?.kcal,
+            )
         } else {
             let intake = view.intakes.intake(id, day.age)?;
             (intake.kind.label(), intake.amount)

@@ -10,7 +10,6 @@ use crate::report::number::decimals;
 
 /// One meal.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct MealLine {
     pub date: Date,
     /// What the household calls it; empty where nobody said.
@@ -26,9 +25,15 @@ pub struct MealLine {
     pub reaction: Option<String>,
 }
 
+/// One dish or food, and how many meals it was in.
+#[derive(Debug, Clone, Serialize)]
+pub struct DishLine {
+    pub what: String,
+    pub meals: usize,
+}
+
 /// How complete the record is.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct RecordLine {
     pub days: usize,
     /// Days with anything on record: the averages count these.
@@ -68,6 +73,27 @@ fn what(eaten: &Eaten) -> Vec<String> {
         None => format!("{} g {}", decimals(serving.mass.grams(), 0), serving.what),
     };
     eaten.meal.servings.iter().map(line).collect()
+}
+
+/// What was served, the most frequent first.
+pub(super) fn dishes(eaten: &[Eaten]) -> Vec<DishLine> {
+    let mut dishes: Vec<DishLine> = Vec::new();
+    for meal in eaten {
+        let mut names: Vec<_> = meal.meal.servings.iter().map(|one| &one.what).collect();
+        names.sort_unstable();
+        names.dedup();
+        for what in names {
+            match dishes.iter_mut().find(|dish| dish.what == *what) {
+                Some(dish) => dish.meals += 1,
+                None => dishes.push(DishLine {
+                    what: what.clone(),
+                    meals: 1,
+                }),
+            }
+        }
+    }
+    dishes.sort_by_key(|dish| std::cmp::Reverse(dish.meals));
+    dishes
 }
 
 impl RecordLine {

@@ -18,9 +18,9 @@ use crate::notebook::{Child, Eaten, Question, TasteRecord};
 use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
 use crate::nutrition::{Day, IntakeTable, Week};
 
-pub use events::{Event, EventKind, Variety};
-pub use figures::{DayLine, ItemLine, NutrientLine, Period, Share};
-pub use meals::{MealLine, RecordLine};
+use events::{Event, EventKind, Variety};
+use figures::{DayLine, NutrientLine, Period};
+use meals::{DishLine, MealLine, RecordLine};
 pub use page::VisitPage;
 
 /// What a visit is told from.
@@ -51,7 +51,7 @@ pub struct VisitView<'a> {
 }
 
 /// What stands on every page, and in the JSON.
-pub const NOT_A_DIAGNOSIS: &str = "A record for discussion, not a diagnosis";
+const NOT_A_DIAGNOSIS: &str = "A record for discussion, not a diagnosis";
 
 /// The whole report. Units are in the key names; nutrients carry theirs. `null` is what is not known.
 #[derive(Debug, Clone, Serialize)]
@@ -66,6 +66,8 @@ pub struct VisitReport {
     pub record: RecordLine,
     pub meal_names: Vec<String>,
     pub meals: Vec<MealLine>,
+    /// What was served, the most frequent first.
+    pub dishes: Vec<DishLine>,
     /// An average day of those on record.
     pub nutrients: Vec<NutrientLine>,
     pub iron: IronLine,
@@ -84,7 +86,6 @@ pub struct VisitReport {
 
 /// The child, as the book knows it.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct ChildLine {
     pub name: String,
     pub born: Date,
@@ -98,7 +99,6 @@ pub struct ChildLine {
 
 /// Iron beside its amount.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct IronLine {
     pub flesh: FleshIronReport,
     /// Meals of which some was eaten.
@@ -113,7 +113,6 @@ pub struct IronLine {
 
 /// What energy is held against.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct EnergyLine {
     /// `None` where milk is not on record, or not of one kind on all days.
     pub breast_fed: Option<bool>,
@@ -123,7 +122,6 @@ pub struct EnergyLine {
 
 /// A question of the parent.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct QuestionLine {
     pub date: Date,
     pub words: String,
@@ -131,7 +129,6 @@ pub struct QuestionLine {
 
 /// Foods without a published value for a nutrient.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct MissingLine {
     pub nutrient: String,
     pub foods: Vec<String>,
@@ -161,6 +158,7 @@ impl VisitReport {
             record: RecordLine::new(view),
             meal_names: view.meal_names.to_vec(),
             meals: view.eaten.iter().map(MealLine::new).collect(),
+            dishes: meals::dishes(view.eaten),
             iron: IronLine::new(view.week),
             energy: EnergyLine::new(view),
             variety: Variety::new(view, (first.date, last.date)),
@@ -240,10 +238,17 @@ fn questions(questions: &[Question]) -> Vec<QuestionLine> {
 }
 
 fn missing(nutrients: &[NutrientLine], week: &Week) -> Vec<MissingLine> {
-    let lacking = nutrients.iter().filter(|line| !line.parts.missing.is_empty());
+    let lacking = nutrients
+        .iter()
+        .filter(|line| !line.parts.missing.is_empty());
     let line = |line: &NutrientLine| MissingLine {
         nutrient: line.nutrient.plain.clone(),
-        foods: line.parts.missing.iter().map(|id| week.name(id).to_string()).collect(),
+        foods: line
+            .parts
+            .missing
+            .iter()
+            .map(|id| week.name(id).to_string())
+            .collect(),
     };
     lacking.map(line).collect()
 }
@@ -251,7 +256,8 @@ fn missing(nutrients: &[NutrientLine], week: &Week) -> Vec<MissingLine> {
 /// The publications behind the figures, each once.
 fn sources(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<String> {
     let mut sources = vec![
-        "nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007)".to_string(),
+        "Nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007)"
+            .to_string(),
     ];
     let references = nutrients.iter().flat_map(|line| {
         let upper = line.upper.as_ref().map(|upper| &upper.source);
@@ -264,6 +270,6 @@ fn sources(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<String> {
             sources.push(source.clone());
         }
     }
-    sources.push(format!("vitamin C beside iron: {RATIO_SOURCE}"));
+    sources.push(format!("Vitamin C beside iron: {RATIO_SOURCE}"));
     sources
 }

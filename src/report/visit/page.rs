@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use super::page_tables::Table;
 use super::{EventKind, VisitReport, page_charts, page_tables};
 use crate::report::chart::Palette;
-use crate::report::number::{amount, decimals, percent};
+use crate::report::number::{amount, decimals, percent, unbroken};
 use crate::report::paper::Paper;
 
 /// The page on a paper.
@@ -36,6 +36,8 @@ struct VisitHtml<'a> {
 /// A picture and the table beside it.
 struct Figure {
     heading: &'static str,
+    /// Whether it stays on one sheet of paper.
+    whole: bool,
     lines: Vec<String>,
     svg: String,
     table: Table,
@@ -80,24 +82,28 @@ fn figures(report: &VisitReport) -> [Figure; 4] {
     [
         Figure {
             heading: "Meals",
-            lines: Vec::new(),
+            whole: false,
+            lines: dishes(report),
             svg: page_charts::meals(report),
             table: page_tables::meals(report),
         },
         Figure {
             heading: "Nutrients, iron first",
+            whole: true,
             lines: iron(report),
             svg: page_charts::nutrients(report),
             table: page_tables::nutrients(report),
         },
         Figure {
             heading: "Energy",
+            whole: true,
             lines: energy(report),
             svg: page_charts::energy(report),
             table: page_tables::energy(report),
         },
         Figure {
             heading: "Variety, new foods and reactions",
+            whole: false,
             lines: vec![variety(report)],
             svg: page_charts::variety(report),
             table: page_tables::events(report),
@@ -117,21 +123,34 @@ fn long_day(date: Date) -> String {
 }
 
 fn period(report: &VisitReport) -> String {
-    let days = counted(report.days.len(), "day");
-    format!("{} to {}, {days}", long_day(report.from), long_day(report.to))
+    let days = unbroken(&counted(report.days.len(), "day"));
+    let (from, to) = (report.from, report.to);
+    let first = if from.year() == to.year() {
+        from.strftime("%-d %B").to_string()
+    } else {
+        long_day(from)
+    };
+    format!("{first} to {} · {days}", long_day(to))
 }
 
 /// What the book says of the child.
 fn about(report: &VisitReport) -> String {
     let child = &report.child;
     let mut said = vec![format!("Born {}", long_day(child.born))];
-    said.extend(child.weight_g.map(|grams| format!("weight {} kg in the book", decimals(grams / 1000.0, 1))));
+    said.extend(
+        child
+            .weight_g
+            .map(|grams| format!("weight {} kg in the book", decimals(grams / 1000.0, 1))),
+    );
     said.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
     if child.eczema {
         said.push("eczema on record".into());
     }
     if !child.allergies.is_empty() {
-        said.push(format!("allergies on record: {}", child.allergies.join(", ")));
+        said.push(format!(
+            "allergies on record: {}",
+            child.allergies.join(", ")
+        ));
     }
     said.join(" · ")
 }
@@ -179,6 +198,19 @@ fn counted(count: usize, what: &str) -> String {
     format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }
 
+/// What was served, where the picture has no room for it.
+fn dishes(report: &VisitReport) -> Vec<String> {
+    if report.days.len() <= page_charts::STRIP_DAYS || report.dishes.is_empty() {
+        return Vec::new();
+    }
+    let dish = |dish: &super::DishLine| format!("{} ({})", dish.what, dish.meals);
+    let dishes: Vec<_> = report.dishes.iter().map(dish).collect();
+    vec![format!(
+        "Served, and at how many meals: {}.",
+        dishes.join("; ")
+    )]
+}
+
 /// Iron first.
 fn iron(report: &VisitReport) -> Vec<String> {
     let mut said = Vec::new();
@@ -186,7 +218,7 @@ fn iron(report: &VisitReport) -> Vec<String> {
         let known = amount(iron.parts.total, iron.parts.complete, iron.nutrient);
         let beside = match (page_charts::share(iron), &iron.reference) {
             (Some(share), Some(reference)) => format!(
-                ", {share} of the {} mg that the reference ({}) asks for",
+                ", {share} of the reference intake of {} mg ({})",
                 page_charts::reference_amount(reference.amount),
                 reference.kind
             ),
@@ -205,13 +237,13 @@ fn iron(report: &VisitReport) -> Vec<String> {
     }
     if report.iron.meals > 0 {
         said.push(format!(
-            "{} of {} with iron had vitamin C beside it, {} molecules or more for one{}.",
+            "Vitamin C, which helps it: {} molecules or more for each of iron in {} of {}{}.",
+            report.iron.wanted_ratio,
             report.iron.meals_with_vitamin_c,
             counted(report.iron.meals, "meal"),
-            report.iron.wanted_ratio,
             match report.iron.meals_not_known {
                 0 => String::new(),
-                unknown => format!("; of {unknown} it is not known"),
+                unknown => format!("; not known of {unknown}"),
             }
         ));
     }
@@ -221,15 +253,15 @@ fn iron(report: &VisitReport) -> Vec<String> {
 /// What the lines of the chart are.
 fn energy(report: &VisitReport) -> Vec<String> {
     let mut said = Vec::new();
-    if let Some(source) = &report.energy.wanted_source {
+    if report.energy.wanted_source.is_some() {
         let of = match report.energy.breast_fed {
             Some(false) => "all food and milk of a child that is not breast-fed",
             _ => "complementary food beside breast milk",
         };
-        said.push(format!("Expected, dashed line: of {of}, {source}."));
+        said.push(format!("Dashed line: what is expected of {of}."));
     }
-    if let Some(source) = &report.energy.needed_source {
-        said.push(format!("Needed, full line: estimated requirement, {source}."));
+    if report.energy.needed_source.is_some() {
+        said.push("Full line: the requirement estimated from age and weight.".into());
     }
     said
 }
@@ -240,19 +272,37 @@ fn variety(report: &VisitReport) -> String {
     let reactions = variety.of(EventKind::Reaction).count();
     let reactions = match reactions {
         0 => "No reaction is on record.".to_string(),
-        count => format!("{} on record, in the parent's words.", counted(count, "reaction")),
+        count => format!(
+            "{} on record, in the parent's words.",
+            counted(count, "reaction")
+        ),
     };
     format!(
         "{} known before, {} new, {} known at the end. {reactions}",
-        counted(usize::try_from(variety.known_before).unwrap_or(usize::MAX), "food"),
+        counted(
+            usize::try_from(variety.known_before).unwrap_or(usize::MAX),
+            "food"
+        ),
         new,
         variety.known_after
     )
 }
 
+/// Nutrients that lack a value from the same foods stand in one line.
 fn missing(report: &VisitReport) -> Vec<String> {
-    let line = |line: &super::MissingLine| {
-        format!("{}: no published value for {}", line.nutrient, line.foods.join("; "))
+    let mut lines: Vec<(Vec<&str>, &[String])> = Vec::new();
+    for one in &report.missing {
+        match lines.iter_mut().find(|(_, foods)| *foods == one.foods) {
+            Some((nutrients, _)) => nutrients.push(&one.nutrient),
+            None => lines.push((vec![&one.nutrient], &one.foods)),
+        }
+    }
+    let line = |(nutrients, foods): (Vec<&str>, &[String])| {
+        format!(
+            "{}: no value for {}",
+            nutrients.join(", "),
+            foods.join("; ")
+        )
     };
-    report.missing.iter().map(line).collect()
+    lines.into_iter().map(line).collect()
 }

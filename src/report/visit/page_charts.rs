@@ -2,13 +2,15 @@
 
 use jiff::civil::Date;
 
-use super::figures::FEW_DAYS;
 use super::{EventKind, MealLine, NutrientLine, VisitReport};
 use crate::report::chart::{
     Calendar, CalendarDay, CalendarWeek, EnergyBar, EnergyBars, Growth, GrowthMark, NutrientBar,
     NutrientBars, Strip, StripCell, StripDay,
 };
 use crate::report::number::{amount, decimals, percent};
+
+/// Of more days than these there is no room to say what was served at each meal.
+pub(super) const STRIP_DAYS: usize = 8;
 
 /// A day as it stands in a table: `5 Oct`.
 pub(super) fn day(date: Date) -> String {
@@ -23,7 +25,7 @@ pub(super) fn weekday(date: Date) -> String {
 /// Meals day by day, or week by week.
 pub(super) fn meals(report: &VisitReport) -> String {
     let title = format!("Meals of {}, day by day", report.child.name);
-    if report.days.len() > FEW_DAYS {
+    if report.days.len() > STRIP_DAYS {
         return calendar(report, &title);
     }
     let columns = columns(report);
@@ -67,14 +69,17 @@ fn calendar(report: &VisitReport, title: &str) -> String {
                 .iter()
                 .map(|line| CalendarDay {
                     recorded: line.recorded,
-                    meals: of_day(line.date).map(|meal| meal.how).collect(),
-                    reaction: of_day(line.date).any(|meal| meal.reaction.is_some()),
+                    meals: of_day(line.date)
+                        .map(|meal| (meal.how, meal.reaction.is_some()))
+                        .collect(),
                 })
                 .collect(),
         })
         .collect();
     let first = report.days.iter().take(7);
-    let weekdays: Vec<_> = first.map(|line| line.date.strftime("%a").to_string()).collect();
+    let weekdays: Vec<_> = first
+        .map(|line| line.date.strftime("%a").to_string())
+        .collect();
     Calendar {
         id: "meals",
         title,
@@ -101,8 +106,15 @@ pub(super) fn columns(report: &VisitReport) -> Vec<String> {
         let meals = report.meals.iter().filter(move |meal| meal.date == date);
         meals.filter(|meal| meal.meal.is_empty()).count()
     };
-    let most = report.days.iter().map(|line| unnamed(line.date)).max().unwrap_or(0);
-    let room = MOST_COLUMNS.saturating_sub(columns.len()).max(usize::from(most > 0));
+    let most = report
+        .days
+        .iter()
+        .map(|line| unnamed(line.date))
+        .max()
+        .unwrap_or(0);
+    let room = MOST_COLUMNS
+        .saturating_sub(columns.len())
+        .max(usize::from(most > 0));
     for number in 1..=most.min(room) {
         columns.push(match (most, number) {
             (1, _) => "meal".into(),
@@ -119,7 +131,9 @@ pub(super) fn columns(report: &VisitReport) -> Vec<String> {
 pub(super) fn in_columns(report: &VisitReport, date: Date, columns: usize) -> Vec<Vec<&MealLine>> {
     let names = self::columns(report);
     let mut cells = vec![Vec::new(); columns];
-    let first_unnamed = names.iter().position(|name| !report.meals.iter().any(|meal| meal.meal == *name));
+    let first_unnamed = names
+        .iter()
+        .position(|name| !report.meals.iter().any(|meal| meal.meal == *name));
     let mut unnamed = first_unnamed.unwrap_or(columns.saturating_sub(1));
     for meal in report.meals.iter().filter(|meal| meal.date == date) {
         let named = names.iter().position(|name| *name == meal.meal);
@@ -168,7 +182,8 @@ fn bar(line: &NutrientLine) -> Option<NutrientBar> {
 /// `52 % of 11 mg RDA`, with `>=` where it is a lower bound.
 fn against(line: &NutrientLine) -> Option<String> {
     let reference = line.reference.as_ref()?;
-    let of = format!("of {} {}", reference_amount(reference.amount), kind(line)?);
+    let amount = reference_amount(reference.amount);
+    let of = format!("of {amount} {} {}", line.unit, reference.kind);
     Some(match share(line) {
         Some(share) => format!("{share} {of}"),
         None => of,
@@ -183,14 +198,13 @@ pub(super) fn share(line: &NutrientLine) -> Option<String> {
     useful.then(|| format!("{bound}{}", percent(known)))
 }
 
-/// Unit and kind of the reference: `mg RDA`.
-pub(super) fn kind(line: &NutrientLine) -> Option<String> {
-    Some(format!("{} {}", line.unit, line.reference.as_ref()?.kind))
-}
-
-/// A reference as it is published; a mean over ages gets one decimal.
+/// A reference as it is published, without decimals that a mean over ages would bring.
 pub(super) fn reference_amount(amount: f64) -> String {
-    let text = decimals(amount, 2);
+    let text = match amount {
+        ..10.0 => decimals(amount, 2),
+        10.0..100.0 => decimals(amount, 1),
+        _ => return decimals(amount, 0),
+    };
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
@@ -240,7 +254,9 @@ pub(super) fn variety(report: &VisitReport) -> String {
     }
     let tastes: Vec<_> = tastes.into_iter().map(|(mark, _)| mark).collect();
     let reactions = report.variety.of(EventKind::Reaction);
-    let reactions: Vec<_> = reactions.map(|event| mark(event.date, 0, &event.mark)).collect();
+    let reactions: Vec<_> = reactions
+        .map(|event| mark(event.date, 0, &event.mark))
+        .collect();
     Growth {
         id: "variety",
         title: "Foods known, first tastes and reactions",

@@ -1,8 +1,8 @@
 //! The tables of the page, with the figures of the pictures.
 
 use super::figures::FEW_DAYS;
-use super::page_charts::{columns, day, in_columns, kind, reference_amount, share, weekday};
-use super::{EventKind, MealLine, NutrientLine, VisitReport};
+use super::page_charts::{STRIP_DAYS, columns, day, in_columns, reference_amount, share, weekday};
+use super::{Event, EventKind, MealLine, NutrientLine, VisitReport};
 use crate::report::number::{amount, decimals};
 
 /// A table: its first column names the rows.
@@ -17,7 +17,7 @@ pub(super) struct Table {
 
 /// Meals of each day, or their count in each week.
 pub(super) fn meals(report: &VisitReport) -> Table {
-    if report.days.len() > FEW_DAYS {
+    if report.days.len() > STRIP_DAYS {
         return weeks(report);
     }
     let columns = columns(report).len();
@@ -69,7 +69,14 @@ fn weeks(report: &VisitReport) -> Table {
     };
     Table {
         caption: "Meals of each week".into(),
-        head: vec!["from", "days on record", "taken", "some of it", "refused", "reactions"],
+        head: vec![
+            "from",
+            "days on record",
+            "taken",
+            "some of it",
+            "refused",
+            "reactions",
+        ],
         rows: report.days.chunks(7).map(row).collect(),
         words: false,
     }
@@ -82,16 +89,25 @@ pub(super) fn nutrients(report: &VisitReport) -> Table {
             let value = value.map(|value| decimals(value, line.nutrient.decimals));
             value.unwrap_or_else(|| "not known".into())
         };
-        let reference = line.reference.as_ref().map(|reference| reference_amount(reference.amount));
-        let reference = reference.zip(kind(line)).map(|(amount, kind)| format!("{amount} {kind}"));
+        let reference = line
+            .reference
+            .as_ref()
+            .map(|reference| reference_amount(reference.amount));
+        let kind = line
+            .reference
+            .as_ref()
+            .map(|reference| reference.kind.as_str());
+        let reference = reference
+            .zip(kind)
+            .map(|(amount, kind)| format!("{amount} {kind}"));
         let cells = vec![
             of(line.parts.milk),
             of(line.parts.food),
-            amount(line.parts.total, line.parts.complete, line.nutrient),
+            in_all(line),
             reference.unwrap_or_else(|| "none set".into()),
             share(line).unwrap_or_else(|| "–".into()),
         ];
-        (line.nutrient.plain.clone(), cells)
+        (format!("{}, {}", line.nutrient.plain, line.unit), cells)
     };
     Table {
         caption: "An average day of those on record".into(),
@@ -101,9 +117,17 @@ pub(super) fn nutrients(report: &VisitReport) -> Table {
     }
 }
 
+/// The total without its unit, which stands at the head of the row.
+fn in_all(line: &NutrientLine) -> String {
+    let shown = amount(line.parts.total, line.parts.complete, line.nutrient);
+    let unit = format!(" {}", line.unit);
+    shown.strip_suffix(&unit).unwrap_or(&shown).to_string()
+}
+
 /// Energy and iron of each day or week.
 pub(super) fn energy(report: &VisitReport) -> Table {
-    let kcal = |value: Option<f64>| value.map_or_else(|| "not known".into(), |kcal| decimals(kcal, 0));
+    let kcal =
+        |value: Option<f64>| value.map_or_else(|| "not known".into(), |kcal| decimals(kcal, 0));
     let row = |period: &super::Period| {
         if period.counted == 0 {
             let mut cells = vec![String::from("–"); 6];
@@ -130,34 +154,54 @@ pub(super) fn energy(report: &VisitReport) -> Table {
     };
     Table {
         caption: format!("{every}: iron in mg, energy in kcal"),
-        head: vec!["from", "iron", "food", "milk", "in all", "expected", "needed"],
+        head: vec![
+            "from", "iron", "food", "milk", "in all", "expected", "needed",
+        ],
         rows: report.periods.iter().map(row).collect(),
         words: false,
     }
 }
 
-/// New foods and reactions in order.
+/// New foods and reactions in order. Foods that were new on one day, and went the same way, share a row.
 pub(super) fn events(report: &VisitReport) -> Table {
-    let row = |event: &super::Event| {
-        let said = match event.kind {
-            EventKind::FirstTaste => {
-                let how = event.how.map_or_else(String::new, |how| format!(", {how}"));
-                let allergens = match event.allergens.as_slice() {
-                    [] => String::new(),
-                    some => format!(" (allergen: {})", some.join(", ")),
-                };
-                format!("{}{allergens}{how}", event.what)
-            }
-            EventKind::Reaction => {
-                format!("Noted: {}. After: {}", event.what, event.after.join("; "))
-            }
-        };
-        (event.mark.clone(), vec![day(event.date), said])
+    let events = report.variety.events.as_slice();
+    let together = |one: &Event, next: &Event| {
+        let new = one.kind == EventKind::FirstTaste && next.kind == EventKind::FirstTaste;
+        new && one.date == next.date && one.how == next.how
     };
+    let rows = events.chunk_by(together).filter_map(event_row);
     Table {
         caption: "New foods (numbers) and reactions (letters), in order".into(),
-        head: vec!["", "day", "what"],
-        rows: report.variety.events.iter().map(row).collect(),
+        head: vec!["", "day", "what", "went"],
+        rows: rows.collect(),
         words: true,
+    }
+}
+
+fn event_row(events: &[Event]) -> Option<(String, Vec<String>)> {
+    let (first, last) = (events.first()?, events.last()?);
+    let mark = if events.len() == 1 {
+        first.mark.clone()
+    } else {
+        format!("{}-{}", first.mark, last.mark)
+    };
+    let how = match first.how {
+        Some("some") => "some of it",
+        Some(how) => how,
+        None => "",
+    };
+    let said: Vec<_> = events.iter().map(event_said).collect();
+    Some((mark, vec![day(first.date), said.join("; "), how.into()]))
+}
+
+fn event_said(event: &Event) -> String {
+    match (event.kind, event.allergens.as_slice()) {
+        (EventKind::Reaction, _) => {
+            format!("Noted: {}. After: {}", event.what, event.after.join("; "))
+        }
+        (EventKind::FirstTaste, []) => event.what.clone(),
+        (EventKind::FirstTaste, some) => {
+            format!("{} (allergen: {})", event.what, some.join(", "))
+        }
     }
 }

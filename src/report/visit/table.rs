@@ -4,7 +4,16 @@ use super::{DayLine, VisitReport};
 use crate::report::week::PartsReport;
 
 const COLUMNS: [&str; 11] = [
-    "day", "child", "what", "nutrient", "part", "known", "complete", "unit", "reference_kind", "reference",
+    "day",
+    "child",
+    "what",
+    "nutrient",
+    "part",
+    "known",
+    "complete",
+    "unit",
+    "reference_kind",
+    "reference",
     "percent",
 ];
 
@@ -29,7 +38,9 @@ impl VisitReport {
         for day in &self.days {
             self.day(day, &mut writer)?;
         }
-        let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
+        let bytes = writer
+            .into_inner()
+            .map_err(|error| csv::Error::from(error.into_error()))?;
         Ok(String::from_utf8_lossy(&bytes).into_owned())
     }
 
@@ -37,14 +48,30 @@ impl VisitReport {
         for item in &day.items {
             for (nutrient, amount) in &item.nutrients {
                 let (what, part) = (item.what.as_str(), item.source);
-                let row = Row { day, what, part, nutrient };
+                let row = Row {
+                    day,
+                    what,
+                    part,
+                    nutrient,
+                };
                 writer.write_record(self.row(&row, amount.amount, amount.complete))?;
             }
         }
         for (nutrient, parts) in &day.nutrients {
-            let PartsReport { total, complete, .. } = parts;
-            let row = Row { day, what: "the whole day", part: "all", nutrient };
-            writer.write_record(self.row(&row, total.filter(|_| day.recorded), *complete && day.recorded))?;
+            let PartsReport {
+                total, complete, ..
+            } = parts;
+            let row = Row {
+                day,
+                what: "the whole day",
+                part: "all",
+                nutrient,
+            };
+            writer.write_record(self.row(
+                &row,
+                total.filter(|_| day.recorded),
+                *complete && day.recorded,
+            ))?;
         }
         Ok(())
     }
@@ -52,7 +79,11 @@ impl VisitReport {
     fn row(&self, row: &Row<'_>, known: Option<f64>, complete: bool) -> [String; 11] {
         let number = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
         let line = self.nutrients.iter().find(|line| line.id == row.nutrient);
-        let share = row.day.references.get(row.nutrient).filter(|_| row.part == "all");
+        let share = row
+            .day
+            .references
+            .get(row.nutrient)
+            .filter(|_| row.part == "all");
         [
             row.day.date.to_string(),
             self.child.name.clone(),
