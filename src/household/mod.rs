@@ -4,6 +4,7 @@
 mod cooking_next;
 mod freezing;
 mod outlay;
+mod planner;
 mod serving;
 mod warnings;
 mod week;
@@ -11,6 +12,7 @@ mod week;
 pub use cooking_next::{CookNext, NextRecipe, cook_next};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use outlay::{Outlay, outlay};
+pub use planner::{Wish, is_frozen, planning_request, proposed_plan};
 pub use serving::{Meal, serve};
 pub use warnings::{before_cooking, before_serving, too_much};
 pub use week::{KeptWeek, eaten_week, planned_week};

@@ -54,9 +54,7 @@ pub fn planned_week(
     (from, to): (Date, Date),
 ) -> Result<KeptWeek, BookError> {
     let store = book.store()?;
-    let unsaid = unsaid_milk(child, pantry)?;
-    let breast = BreastMilk::builtin()?;
-    let mut days = store.milk_days(child, (from, to), &breast, unsaid.as_ref())?;
+    let mut days = milk_of(&store, child, (from, to), pantry)?;
     let mut table = Table::set(book, &store, pantry)?;
     for (slot, servings) in store.planned(from, to)?.meals {
         let day = days.iter_mut().find(|day| day.date == slot.day);
@@ -108,6 +106,17 @@ fn traits(days: &[Day], pantry: &Pantry) -> Result<Traits, BookError> {
     Ok(TraitTable::builtin()?.of_all(foods.iter().flatten()))
 }
 
+/// The days of a child with their milk, and no meal.
+pub(super) fn milk_of(
+    store: &Store,
+    child: &Child,
+    span: (Date, Date),
+    pantry: &Pantry,
+) -> Result<Vec<Day>, BookError> {
+    let unsaid = unsaid_milk(child, pantry)?;
+    store.milk_days(child, span, &BreastMilk::builtin()?, unsaid.as_ref())
+}
+
 /// The milk of a day of which the record says nothing: breast milk, if `book.toml` says so.
 fn unsaid_milk(child: &Child, pantry: &Pantry) -> Result<Option<Helping>, BookError> {
     let breast = child.milk.as_deref().is_some_and(is_breast);
@@ -129,7 +138,7 @@ fn is_breast(words: &str) -> bool {
 }
 
 /// What plans are served from: the freezer, the recipes, the pantry.
-struct Table<'a> {
+pub(super) struct Table<'a> {
     book: &'a Book,
     store: &'a Store,
     pantry: &'a Pantry,
@@ -140,7 +149,11 @@ struct Table<'a> {
 }
 
 impl<'a> Table<'a> {
-    fn set(book: &'a Book, store: &'a Store, pantry: &'a Pantry) -> Result<Self, BookError> {
+    pub(super) fn set(
+        book: &'a Book,
+        store: &'a Store,
+        pantry: &'a Pantry,
+    ) -> Result<Self, BookError> {
         Ok(Self {
             book,
             store,
@@ -151,7 +164,7 @@ impl<'a> Table<'a> {
         })
     }
 
-    fn serving(&mut self, planned: &PlannedServing) -> Result<Serving, BookError> {
+    pub(super) fn serving(&mut self, planned: &PlannedServing) -> Result<Serving, BookError> {
         match planned {
             PlannedServing::Food(id, mass) => self.food(id, *mass),
             PlannedServing::Cubes(Pick { name, cubes }) => {

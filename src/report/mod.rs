@@ -14,7 +14,6 @@ mod sources;
 mod text;
 mod visit;
 mod week;
-mod week_page;
 
 pub use batch::{BatchReport, BatchView, Figures, Priced};
 pub use card::Card;
@@ -26,5 +25,4 @@ pub use number::{amount, decimals, kitchen_mass, percent};
 pub use paper::Paper;
 pub use text::{Look, Page, Sheet};
 pub use visit::{VisitPage, VisitReport, VisitView};
-pub use week::{WeekReport, WeekView};
-pub use week_page::WeekPage;
+pub use week::{WeekPage, WeekReport, WeekView};

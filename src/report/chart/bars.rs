@@ -40,8 +40,8 @@ const SCALE_END: f64 = 200.0;
 /// What is left beyond the scale, for marks of more.
 const BEYOND: f64 = 16.0;
 const HEAD: f64 = 30.0;
-const ROW: f64 = 26.5;
-const FIRST_ROW: f64 = 38.0;
+const ROW: f64 = 30.0;
+const FIRST_ROW: f64 = 41.0;
 
 impl NutrientBars<'_> {
     /// The picture.

@@ -93,6 +93,7 @@ pub(super) fn nutrients(view: &VisitView<'_>) -> Vec<NutrientLine> {
 impl NutrientLine {
     fn new(one: &NutrientWeek, view: &VisitView<'_>) -> Self {
         let id = one.nutrient.id;
+        let counted = view.week.counted().count() > 0;
         let covers = view
             .days
             .iter()
@@ -103,13 +104,30 @@ impl NutrientLine {
             number: id.number(),
             name: &one.nutrient.name,
             unit: &one.nutrient.unit,
-            parts: PartsReport::from(&one.per_day),
+            parts: if counted {
+                PartsReport::from(&one.per_day)
+            } else {
+                nothing_known()
+            },
             reference: one.reference.as_ref().map(YardstickReport::from),
             upper: one.upper.as_ref().map(UpperWeekReport::from),
             upper_of_total: covers
                 .map(|upper| upper.compared_with)
                 .all(|of| of == Some(id)),
         }
+    }
+}
+
+/// What is known of an average day, where there is none.
+fn nothing_known() -> PartsReport {
+    PartsReport {
+        milk: None,
+        puree: None,
+        other: None,
+        food: None,
+        total: None,
+        complete: false,
+        missing: Vec::new(),
     }
 }
 
@@ -137,10 +155,7 @@ impl Period {
             from: days.first()?.date,
             to: days.last()?.date,
             counted: counted.len(),
-            iron_mg: AmountReport {
-                complete: parts(NutrientId::IRON).all(|day| day.complete()),
-                ..AmountReport::from(&mean(parts(NutrientId::IRON).map(|day| day.total())))
-            },
+            iron_mg: iron(&counted),
             food_kcal: had(&mean(energy().map(|day| day.food()))).filter(|_| !counted.is_empty()),
             milk_kcal: had(&mean(energy().map(|day| day.milk.clone()))).filter(|_| milk_known),
             kcal: all.filter(|_| !counted.is_empty()),
@@ -148,6 +163,18 @@ impl Period {
             wanted_kcal: middle(counted.iter().filter_map(wanted)),
             needed_kcal: middle(counted.iter().filter_map(need)),
         })
+    }
+}
+
+/// Iron of an average day; nothing is known where no day counts.
+fn iron(counted: &[&DayFigures]) -> AmountReport {
+    let parts = || counted.iter().filter_map(|day| day.parts(NutrientId::IRON));
+    let mean = mean(parts().map(|day| day.total()));
+    let any = !counted.is_empty();
+    AmountReport {
+        amount: had(&mean).filter(|_| any),
+        complete: any && parts().all(|day| day.complete()),
+        missing: mean.missing,
     }
 }
 

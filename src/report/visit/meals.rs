@@ -36,12 +36,14 @@ pub struct DishLine {
 #[derive(Debug, Clone, Serialize)]
 pub struct RecordLine {
     pub days: usize,
-    /// Days with anything on record: the averages count these.
+    /// The averages count these: a meal is on record, or milk at an age of milk alone.
     pub counted: usize,
     pub without_record: Vec<Date>,
+    /// Milk is on record, and no meal: not counted.
     pub without_meals: Vec<Date>,
+    /// Counted, and a lower bound.
     pub without_milk: Vec<Date>,
-    /// Days on which the amount of milk is an estimate.
+    /// Counted days on which the amount of milk is an estimate.
     pub milk_estimated: usize,
     pub meals: usize,
     pub taken: usize,
@@ -98,21 +100,23 @@ pub(super) fn dishes(eaten: &[Eaten]) -> Vec<DishLine> {
 
 impl RecordLine {
     pub(super) fn new(view: &VisitView<'_>) -> Self {
-        let days = || view.days.iter().zip(&view.week.days);
-        let dates = |which: &dyn Fn(&Day) -> bool| {
-            let days = days().filter(|(day, figures)| figures.recorded && which(day));
+        let days = view.days.iter().zip(&view.week.days);
+        let dates = |which: &dyn Fn(&Day, bool) -> bool| {
+            let days = days.clone().filter(|(day, one)| which(day, one.recorded));
             days.map(|(day, _)| day.date).collect::<Vec<_>>()
         };
-        let unrecorded = days().filter(|(_, figures)| !figures.recorded);
         let how = |how| view.eaten.iter().filter(|eaten| eaten.how == how).count();
         let estimated = |milk: &Milk| milk.estimate.is_some();
         Self {
             days: view.days.len(),
             counted: view.week.counted().count(),
-            without_record: unrecorded.map(|(day, _)| day.date).collect(),
-            without_meals: dates(&|day| day.meals.is_empty()),
-            without_milk: dates(&|day| day.milk.is_none()),
-            milk_estimated: dates(&|day| day.milk.iter().flatten().any(estimated)).len(),
+            without_record: dates(&|day, counted| !counted && day.milk.is_none()),
+            without_meals: dates(&|day, counted| !counted && day.milk.is_some()),
+            without_milk: dates(&|day, counted| counted && day.milk.is_none()),
+            milk_estimated: dates(&|day, counted| {
+                counted && day.milk.iter().flatten().any(estimated)
+            })
+            .len(),
             meals: view.eaten.len(),
             taken: how(How::Taken),
             some: how(How::Some),

@@ -195,9 +195,15 @@ impl IronLine {
         let meals: Vec<_> = week.days.iter().flat_map(|day| &day.meals).collect();
         let some = |total: &crate::nutrition::Total| total.known.is_none_or(|iron| iron > 0.0);
         let eaten: Vec<_> = meals.into_iter().filter(|meal| some(&meal.iron)).collect();
+        let any = week.counted().count() > 0;
+        let flesh = FleshIronReport::from(&week.flesh_iron);
         let reached = |ratio: f64| ratio >= WANTED_RATIO;
         Self {
-            flesh: FleshIronReport::from(&week.flesh_iron),
+            flesh: FleshIronReport {
+                mg: flesh.mg.filter(|_| any),
+                complete: flesh.complete && any,
+                ..flesh
+            },
             meals: eaten.len(),
             meals_with_vitamin_c: eaten
                 .iter()

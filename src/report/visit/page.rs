@@ -165,8 +165,11 @@ fn record(report: &VisitReport) -> Vec<String> {
     )];
     for (words, days) in [
         ("No record at all on", &record.without_record),
-        ("Milk but no meal on", &record.without_meals),
-        ("Meals but no milk on", &record.without_milk),
+        ("Milk alone, not counted, on", &record.without_meals),
+        (
+            "No milk on record, so the day is a lower bound, on",
+            &record.without_milk,
+        ),
     ] {
         if !days.is_empty() {
             said.push(format!("{words} {}.", listed(days)));
