@@ -2,6 +2,7 @@
 
 mod batch;
 mod card;
+pub mod chart;
 mod food;
 mod icalendar;
 mod kitchen_card;
@@ -19,6 +20,7 @@ mod proposal;
 mod shop;
 mod sources;
 mod text;
+mod visit;
 mod week;
 
 pub use batch::{BatchReport, BatchView, Figures, Priced};
@@ -38,4 +40,5 @@ pub use plan_json::{FindingReport, PlanReport};
 pub use proposal::{ProposalReport, no_plan};
 pub use shop::{ShopPage, ShopReport};
 pub use text::{Look, Page, Sheet};
+pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{WeekPage, WeekReport, WeekView};
