@@ -22,6 +22,7 @@ mod said;
 mod serve;
 mod shop;
 mod tastes;
+mod visit;
 mod week;
 
 use std::path::PathBuf;
@@ -114,6 +115,8 @@ enum Command {
     Shop(shop::ShopArgs),
     /// Write down a question for the next visit
     Question(question::QuestionArgs),
+    /// Write the record of some weeks as a page for the visit at the paediatrician's
+    Visit(visit::VisitArgs),
     /// Record cubes thrown away
     Discard(freezer::DiscardArgs),
     /// How much to cook next, so that nothing is thrown away
@@ -244,6 +247,7 @@ pub(crate) fn main() -> ExitCode {
         Command::Plan(args) => plan::run(args, &session),
         Command::Shop(args) => shop::run(args, &session),
         Command::Question(args) => question::run(args, &session),
+        Command::Visit(args) => visit::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),
         Command::CookNext(args) => freezer::cook_next(args, &session),
         Command::Tastes(args) => tastes::run(args, &session),

@@ -2,6 +2,7 @@
 
 mod batch;
 mod card;
+pub mod chart;
 mod food;
 mod icalendar;
 mod kitchen_card;
@@ -15,9 +16,11 @@ mod paper;
 mod plan;
 mod plan_calendar;
 mod plan_json;
+mod proposal;
 mod shop;
 mod sources;
 mod text;
+mod visit;
 mod week;
 
 pub use batch::{BatchReport, BatchView, Figures, Priced};
@@ -34,6 +37,8 @@ pub use paper::Paper;
 pub use plan::{PlanPage, short_name, spoken_day};
 pub use plan_calendar::events;
 pub use plan_json::{FindingReport, PlanReport};
+pub use proposal::{ProposalReport, no_plan};
 pub use shop::{ShopPage, ShopReport};
 pub use text::{Look, Page, Sheet};
+pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{WeekPage, WeekReport, WeekView};

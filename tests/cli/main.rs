@@ -17,3 +17,4 @@ mod json;
 mod own;
 mod print;
 mod support;
+mod visit;

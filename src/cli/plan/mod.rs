@@ -4,6 +4,7 @@ mod calendar;
 mod change;
 mod check;
 mod file;
+mod propose;
 mod set;
 mod show;
 
@@ -32,6 +33,8 @@ pub(super) struct PlanArgs {
 enum PlanAction {
     /// The plan as a grid of days and meals: what is there, what was eaten, what to thaw tonight
     Show(show::ShowArgs),
+    /// Fill the meals that are still empty, with the reasons; recorded only with --keep
+    Propose(propose::ProposeArgs),
     /// Plan a meal, or what is to be cooked
     Set(set::SetArgs),
     /// Hold the plan against the freezer, the days and the first tastes; exit status 1 if anything is wrong
@@ -84,6 +87,7 @@ impl SpanArgs {
 pub(super) fn run(args: &PlanArgs, session: &Session) -> Result<Answer, Failure> {
     match &args.action {
         PlanAction::Show(args) => show::run(args, session),
+        PlanAction::Propose(args) => propose::run(args, session),
         PlanAction::Set(args) => set::run(args, session),
         PlanAction::Check(args) => check::run(args, session),
         PlanAction::Export(args) => file::export(args, session),

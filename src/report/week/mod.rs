@@ -18,7 +18,8 @@ use crate::nutrition::week::{
     NutrientWeek, Parts, RATIO_SOURCE, UpperWeek, WANTED_RATIO, Yardstick, had,
 };
 use crate::nutrition::{Day, Total, Week};
-use day::{DayReport, FleshIronReport, GapReport};
+pub(super) use day::FleshIronReport;
+use day::{DayReport, GapReport};
 use tastes::TastesReport;
 
 pub use page::WeekPage;
