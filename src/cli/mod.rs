@@ -11,13 +11,16 @@ mod foods;
 mod freezer;
 mod labels;
 mod milk;
+mod mix;
 mod names;
 mod output;
 mod page_file;
 mod pantry;
+mod plan;
 mod question;
 mod said;
 mod serve;
+mod shop;
 mod tastes;
 mod visit;
 mod week;
@@ -102,8 +105,14 @@ enum Command {
     Card(Box<card::CardArgs>),
     /// Record a meal, oldest cubes first, and see its iron and energy
     Serve(serve::ServeArgs),
+    /// What a bowl would hold: iron, energy, vitamin C, new foods; nothing is recorded
+    Mix(mix::MixArgs),
     /// Record what a child drinks a day: breast milk, formula
     Milk(milk::MilkArgs),
+    /// Plan meals and cooking: show, set, check, export, import, calendar
+    Plan(plan::PlanArgs),
+    /// What to buy for the plan, in packs, with what it costs
+    Shop(shop::ShopArgs),
     /// Write down a question for the next visit
     Question(question::QuestionArgs),
     /// Write the record of some weeks as a page for the visit at the paediatrician's
@@ -233,7 +242,10 @@ pub(crate) fn main() -> ExitCode {
         Command::Labels(args) => labels::run(args, &session),
         Command::Card(args) => card::run(args, &session),
         Command::Serve(args) => serve::run(args, &session),
+        Command::Mix(args) => mix::run(args, &session),
         Command::Milk(args) => milk::run(args, &session),
+        Command::Plan(args) => plan::run(args, &session),
+        Command::Shop(args) => shop::run(args, &session),
         Command::Question(args) => question::run(args, &session),
         Command::Visit(args) => visit::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),

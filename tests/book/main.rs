@@ -6,6 +6,8 @@
     reason = "hand-worked figures are compared to the last digit"
 )]
 
+mod bowl;
+mod calendar;
 mod damage;
 mod history;
 mod household;
@@ -14,6 +16,7 @@ mod meals;
 mod money;
 mod pace;
 mod parent;
+mod plan;
 mod record;
 mod sums;
 #[path = "../cli/support.rs"]

@@ -425,6 +425,11 @@ impl Formulation {
         draft
     }
 
+    /// Whether a variable stands for a first taste.
+    pub(super) fn is_first(&self, variable: usize) -> bool {
+        self.first.values().any(|first| *first == variable)
+    }
+
     /// Child and day of a variable, where it belongs to one.
     pub(super) fn owner(&self, variable: usize) -> Option<(usize, usize)> {
         self.owners[variable]

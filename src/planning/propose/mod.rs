@@ -13,6 +13,7 @@ mod model;
 mod portion;
 mod proposal;
 mod reasons;
+mod rolling;
 mod scale;
 mod score;
 mod search;

@@ -6,6 +6,7 @@ use super::draft::Draft;
 use super::formulate::Formulation;
 use super::greedy;
 use super::model::Answer;
+use super::rolling;
 use super::scale::Scale;
 use super::score::Score;
 use crate::planning::Request;
@@ -52,10 +53,20 @@ pub(super) enum Found {
 /// Looks for the best plan.
 pub(super) fn search(frame: &Frame<'_>, scale: &Scale, effort: Effort) -> Found {
     let form = Formulation::new(frame, scale);
-    let start = greedy::plan(frame, scale);
-    let better = start
-        .clone()
-        .map(|draft| windows(frame, scale, &form, draft, effort));
+    let rolled = rolling::plan(frame, &form, effort);
+    let makeshift = greedy::plan(frame, scale);
+    if rolled.infeasible {
+        return match makeshift {
+            None => Found::Infeasible,
+            start => fallback(
+                start,
+                "the solver found a contradiction where there is none".into(),
+            ),
+        };
+    }
+    let starts = [rolled.draft, makeshift.clone()].into_iter().flatten();
+    let start = starts.min_by_key(|draft| Score::of(frame, scale, draft).objective());
+    let better = start.map(|draft| windows(frame, scale, &form, draft, effort));
     let hints = better
         .as_ref()
         .map(|draft| form.values(frame, draft))
@@ -67,19 +78,19 @@ pub(super) fn search(frame: &Frame<'_>, scale: &Scale, effort: Effort) -> Found 
             proven,
         } => {
             let solved = form.draft(frame, |variable| values[variable]);
-            let draft = best(frame, scale, solved, better, proven);
+            let bound = bound.into_iter().chain(rolled.bound).reduce(f64::max);
             Found::Solved {
-                draft,
+                draft: best(frame, scale, solved, better, proven),
                 bound,
                 proven,
             }
         }
-        Answer::Infeasible if start.is_none() => Found::Infeasible,
+        Answer::Infeasible if makeshift.is_none() => Found::Infeasible,
         Answer::Infeasible => fallback(
-            start,
+            makeshift,
             "the solver found a contradiction where there is none".into(),
         ),
-        Answer::Unknown(why) => fallback(start, why),
+        Answer::Unknown(why) => fallback(makeshift, why),
     }
 }
 
