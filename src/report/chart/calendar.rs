@@ -43,7 +43,7 @@ const CELL: f64 = (WIDTH - LABEL) / 7.0;
 const HEAD: f64 = 36.0;
 const ROW: f64 = 20.0;
 /// More meals than this are counted, not drawn.
-const MOST_DRAWN: usize = 4;
+const MOST_DRAWN: usize = 5;
 
 impl Calendar<'_> {
     /// The picture.
@@ -104,7 +104,7 @@ impl CalendarDay {
         } else {
             let seen = self.meals.iter().filter(|(_, seen)| *seen).count();
             let count = (self.meals.len() + seen) as f64;
-            let step = ((CELL - 3.0) / count).min(10.2);
+            let step = ((CELL - 5.0) / count).min(10.2);
             let radius = (step - 1.8) / 2.0;
             let mut x = middle.0 - step * (count - 1.0) / 2.0;
             for (how, seen) in &self.meals {
@@ -133,5 +133,5 @@ pub(super) fn legend(svg: &mut Svg) {
     }
     marks::reaction(svg, (x, 6.0), 3.2);
     svg.text("key", Anchor::Start, (x + 7.0, 9.5), "reaction");
-    svg.text("key", Anchor::End, (WIDTH, 9.5), "– no record");
+    svg.text("key", Anchor::End, (WIDTH, 9.5), "– none on record");
 }

@@ -71,11 +71,9 @@ impl EnergyBars<'_> {
                 .max(bar.need.unwrap_or(0.0))
         };
         let most = self.bars.iter().map(most).fold(1.0, f64::max) * 1.08;
-        let mut step = 100.0;
-        while step * 4.0 < most {
-            step *= if step < 400.0 { 2.0 } else { 1.5 };
-        }
-        step * 4.0
+        let round = [25.0, 50.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0];
+        let step = round.into_iter().find(|step| step * 4.0 >= most);
+        step.unwrap_or(most / 4.0) * 4.0
     }
 
     /// As many days as there is room for.

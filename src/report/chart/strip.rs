@@ -67,7 +67,12 @@ impl Strip<'_> {
             svg.line("hairline", &[(0.0, top), (WIDTH, top)]);
             svg.text("key", Anchor::Start, (0.0, top + 12.0), &day.label);
             if !day.recorded {
-                svg.text("faint", Anchor::Start, (LABEL, top + 12.0), "– no record");
+                svg.text(
+                    "faint",
+                    Anchor::Start,
+                    (LABEL, top + 12.0),
+                    "– no meal on record",
+                );
             }
             for (at, meals) in day.cells.iter().enumerate() {
                 draw(&mut svg, meals, (LABEL + cell * at as f64, top), cell);
@@ -97,7 +102,7 @@ impl Strip<'_> {
             let said = match (meals.is_empty(), day.recorded) {
                 (false, _) => meals.join("; "),
                 (true, true) => "no meal".into(),
-                (true, false) => "no record".into(),
+                (true, false) => "no meal on record".into(),
             };
             let _ = write!(words, "{}: {said}. ", day.label);
         }
@@ -111,13 +116,16 @@ fn draw(svg: &mut Svg, meals: &[StripCell], (left, top): (f64, f64), width: f64)
         return;
     };
     marks::meal(svg, first.how, (left + 4.5, top + 8.5), 4.2);
-    let more = match meals.len() {
-        1 => String::new(),
-        count => format!("+{} ", count - 1),
+    let width = width - 16.0;
+    let lines = match meals.len() {
+        1 => two_lines(&first.what, width, TEXT),
+        count => vec![
+            cut(&first.what, width, TEXT),
+            format!("and {} more", count - 1),
+        ],
     };
-    let words = format!("{more}{}", first.what);
     let mut foot = top + 12.0;
-    for line in two_lines(&words, width - 16.0, TEXT) {
+    for line in lines {
         svg.text("cell", Anchor::Start, (left + 12.0, foot), &line);
         foot += 11.5;
     }

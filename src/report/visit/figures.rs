@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::VisitView;
 use crate::nutrition::energy::Requirement;
-use crate::nutrition::week::{DayFigures, NutrientWeek, had};
+use crate::nutrition::week::{DayFigures, NutrientWeek, Parts, had};
 use crate::nutrition::{Serving, Source, Total};
 use crate::report::week::{AmountReport, PartsReport, UpperWeekReport, YardstickReport};
 
@@ -25,6 +25,9 @@ pub struct NutrientLine {
     pub name: &'static str,
     pub unit: &'static str,
     pub parts: PartsReport,
+    /// Whether what is from milk, or from food, is all of it; else it is a lower bound.
+    pub milk_complete: bool,
+    pub food_complete: bool,
     pub reference: Option<YardstickReport>,
     pub upper: Option<UpperWeekReport>,
     /// Whether the upper level is of the very total that is shown.
@@ -40,7 +43,9 @@ pub struct Period {
     pub counted: usize,
     pub iron_mg: AmountReport,
     pub food_kcal: Option<f64>,
+    pub food_complete: bool,
     pub milk_kcal: Option<f64>,
+    pub milk_complete: bool,
     pub kcal: Option<f64>,
     pub kcal_complete: bool,
     /// What complementary food is to bring, or everything where the child is not breast-fed.
@@ -109,6 +114,8 @@ impl NutrientLine {
             } else {
                 nothing_known()
             },
+            milk_complete: one.per_day.milk_on_record && one.per_day.milk.complete(),
+            food_complete: one.per_day.food().complete(),
             reference: one.reference.as_ref().map(YardstickReport::from),
             upper: one.upper.as_ref().map(UpperWeekReport::from),
             upper_of_total: covers
@@ -150,16 +157,18 @@ impl Period {
         let need =
             |day: &&DayFigures| Some(Requirement::of_2005(day.age, view.child.weight?)?.kcal);
         let wanted = |day: &&DayFigures| Some(day.energy.as_ref()?.wanted);
-        let all = had(&mean(energy().map(|day| day.total())));
+        let all = had(&mean(energy().map(Parts::total)));
         Some(Self {
             from: days.first()?.date,
             to: days.last()?.date,
             counted: counted.len(),
             iron_mg: iron(&counted),
-            food_kcal: had(&mean(energy().map(|day| day.food()))).filter(|_| !counted.is_empty()),
+            food_kcal: had(&mean(energy().map(Parts::food))).filter(|_| !counted.is_empty()),
+            food_complete: energy().all(|day| day.food().complete()),
+            milk_complete: energy().all(|day| day.milk_on_record && day.milk.complete()),
             milk_kcal: had(&mean(energy().map(|day| day.milk.clone()))).filter(|_| milk_known),
             kcal: all.filter(|_| !counted.is_empty()),
-            kcal_complete: !counted.is_empty() && energy().all(|day| day.complete()),
+            kcal_complete: !counted.is_empty() && energy().all(Parts::complete),
             wanted_kcal: middle(counted.iter().filter_map(wanted)),
             needed_kcal: middle(counted.iter().filter_map(need)),
         })
@@ -169,11 +178,11 @@ impl Period {
 /// Iron of an average day; nothing is known where no day counts.
 fn iron(counted: &[&DayFigures]) -> AmountReport {
     let parts = || counted.iter().filter_map(|day| day.parts(NutrientId::IRON));
-    let mean = mean(parts().map(|day| day.total()));
+    let mean = mean(parts().map(Parts::total));
     let any = !counted.is_empty();
     AmountReport {
         amount: had(&mean).filter(|_| any),
-        complete: any && parts().all(|day| day.complete()),
+        complete: any && parts().all(Parts::complete),
         missing: mean.missing,
     }
 }

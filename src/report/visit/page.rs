@@ -166,10 +166,7 @@ fn record(report: &VisitReport) -> Vec<String> {
     for (words, days) in [
         ("No record at all on", &record.without_record),
         ("Milk alone, not counted, on", &record.without_meals),
-        (
-            "No milk on record, so the day is a lower bound, on",
-            &record.without_milk,
-        ),
+        ("No milk on record on", &record.without_milk),
     ] {
         if !days.is_empty() {
             said.push(format!("{words} {}.", listed(days)));
@@ -231,7 +228,7 @@ fn iron(report: &VisitReport) -> Vec<String> {
     }
     let flesh = &report.iron.flesh;
     if let (Some(mg), Some(share)) = (flesh.mg, flesh.percent) {
-        let bound = if flesh.complete { "" } else { ">= " };
+        let bound = page_charts::bound(flesh.complete);
         said.push(format!(
             "From meat, fish and poultry: {bound}{} mg, {bound}{} of it.",
             decimals(mg, 2),
@@ -291,7 +288,7 @@ fn variety(report: &VisitReport) -> String {
     )
 }
 
-/// Nutrients that lack a value from the same foods stand in one line.
+/// What makes lower bounds. Nutrients that lack a value from the same foods stand in one line.
 fn missing(report: &VisitReport) -> Vec<String> {
     let mut lines: Vec<(Vec<&str>, &[String])> = Vec::new();
     for one in &report.missing {
@@ -307,5 +304,9 @@ fn missing(report: &VisitReport) -> Vec<String> {
             foods.join("; ")
         )
     };
-    lines.into_iter().map(line).collect()
+    let milk = report.record.without_milk.len();
+    let milk = (milk > 0).then(|| format!("Milk: not on record on {}", counted(milk, "day")));
+    milk.into_iter()
+        .chain(lines.into_iter().map(line))
+        .collect()
 }

@@ -7,7 +7,7 @@ use crate::report::chart::{
     Calendar, CalendarDay, CalendarWeek, EnergyBar, EnergyBars, Growth, GrowthMark, NutrientBar,
     NutrientBars, Strip, StripCell, StripDay,
 };
-use crate::report::number::{amount, decimals, percent};
+use crate::report::number::{amount, decimals, percent, unbroken};
 
 /// Of more days than these there is no room to say what was served at each meal.
 pub(super) const STRIP_DAYS: usize = 8;
@@ -194,8 +194,12 @@ fn against(line: &NutrientLine) -> Option<String> {
 pub(super) fn share(line: &NutrientLine) -> Option<String> {
     let known = line.reference.as_ref()?.percent?;
     let useful = line.parts.complete || known > 0.0;
-    let bound = if line.parts.complete { "" } else { ">= " };
-    useful.then(|| format!("{bound}{}", percent(known)))
+    useful.then(|| unbroken(&format!("{}{}", bound(line.parts.complete), percent(known))))
+}
+
+/// What stands before a figure that is a lower bound.
+pub(super) fn bound(complete: bool) -> &'static str {
+    if complete { "" } else { ">=\u{a0}" }
 }
 
 /// A reference as it is published, without decimals that a mean over ages would bring.

@@ -1,9 +1,11 @@
 //! The tables of the page, with the figures of the pictures.
 
 use super::figures::FEW_DAYS;
-use super::page_charts::{STRIP_DAYS, columns, day, in_columns, reference_amount, share, weekday};
+use super::page_charts::{
+    STRIP_DAYS, bound, columns, day, in_columns, reference_amount, share, weekday,
+};
 use super::{Event, EventKind, MealLine, NutrientLine, VisitReport};
-use crate::report::number::{amount, decimals};
+use crate::report::number::{amount, decimals, unbroken};
 
 /// A table: its first column names the rows.
 #[derive(Debug)]
@@ -14,6 +16,9 @@ pub(super) struct Table {
     /// Whether the cells are words; else they are figures, flush right.
     pub(super) words: bool,
 }
+
+/// What stands for a figure that is not known; each caption says so.
+const NOT_KNOWN: &str = "–";
 
 /// Meals of each day, or their count in each week.
 pub(super) fn meals(report: &VisitReport) -> Table {
@@ -27,7 +32,7 @@ pub(super) fn meals(report: &VisitReport) -> Table {
         let said = match (meals.is_empty(), line.recorded) {
             (false, _) => meals.join("; "),
             (true, true) => "no meal".into(),
-            (true, false) => "no record".into(),
+            (true, false) => "no meal on record".into(),
         };
         (weekday(line.date), vec![said])
     };
@@ -85,9 +90,10 @@ fn weeks(report: &VisitReport) -> Table {
 /// Every nutrient that is shown.
 pub(super) fn nutrients(report: &VisitReport) -> Table {
     let row = |line: &NutrientLine| {
-        let of = |value: Option<f64>| {
+        let of = |value: Option<f64>, complete: bool| {
             let value = value.map(|value| decimals(value, line.nutrient.decimals));
-            value.unwrap_or_else(|| "not known".into())
+            let value = value.map(|value| format!("{}{value}", bound(complete)));
+            value.unwrap_or_else(|| NOT_KNOWN.into())
         };
         let reference = line
             .reference
@@ -101,16 +107,16 @@ pub(super) fn nutrients(report: &VisitReport) -> Table {
             .zip(kind)
             .map(|(amount, kind)| format!("{amount} {kind}"));
         let cells = vec![
-            of(line.parts.milk),
-            of(line.parts.food),
+            of(line.parts.milk, line.milk_complete),
+            of(line.parts.food, line.food_complete),
             in_all(line),
-            reference.unwrap_or_else(|| "none set".into()),
+            reference.map_or_else(|| "none set".into(), |of| unbroken(&of)),
             share(line).unwrap_or_else(|| "–".into()),
         ];
         (format!("{}, {}", line.nutrient.plain, line.unit), cells)
     };
     Table {
-        caption: "An average day of those on record".into(),
+        caption: "An average day of those on record (–: not known)".into(),
         head: vec!["", "milk", "food", "in all", "reference", "share"],
         rows: report.nutrients.iter().map(row).collect(),
         words: false,
@@ -120,30 +126,35 @@ pub(super) fn nutrients(report: &VisitReport) -> Table {
 /// The total without its unit, which stands at the head of the row.
 fn in_all(line: &NutrientLine) -> String {
     let shown = amount(line.parts.total, line.parts.complete, line.nutrient);
+    if shown == "not known" {
+        return NOT_KNOWN.into();
+    }
     let unit = format!(" {}", line.unit);
-    shown.strip_suffix(&unit).unwrap_or(&shown).to_string()
+    let shown = shown.strip_suffix(&unit).unwrap_or(&shown);
+    shown.replace(">= ", bound(false))
 }
 
 /// Energy and iron of each day or week.
 pub(super) fn energy(report: &VisitReport) -> Table {
-    let kcal =
-        |value: Option<f64>| value.map_or_else(|| "not known".into(), |kcal| decimals(kcal, 0));
+    let kcal = |value: Option<f64>, complete: bool| {
+        let shown = |kcal| format!("{}{}", bound(complete), decimals(kcal, 0));
+        value.map_or_else(|| NOT_KNOWN.into(), shown)
+    };
     let row = |period: &super::Period| {
         if period.counted == 0 {
             let mut cells = vec![String::from("–"); 6];
             cells[0] = "no record".into();
             return (day(period.from), cells);
         }
-        let bound = |complete: bool| if complete { "" } else { ">= " };
         let iron = period.iron_mg.amount.map(|iron| decimals(iron, 2));
         let iron = iron.map(|iron| format!("{}{iron}", bound(period.iron_mg.complete)));
         let cells = vec![
-            iron.unwrap_or_else(|| "not known".into()),
-            kcal(period.food_kcal),
-            kcal(period.milk_kcal),
-            format!("{}{}", bound(period.kcal_complete), kcal(period.kcal)),
-            kcal(period.wanted_kcal),
-            kcal(period.needed_kcal),
+            iron.unwrap_or_else(|| NOT_KNOWN.into()),
+            kcal(period.food_kcal, period.food_complete),
+            kcal(period.milk_kcal, period.milk_complete),
+            kcal(period.kcal, period.kcal_complete),
+            kcal(period.wanted_kcal, true),
+            kcal(period.needed_kcal, true),
         ];
         (day(period.from), cells)
     };
@@ -153,7 +164,7 @@ pub(super) fn energy(report: &VisitReport) -> Table {
         "Each day"
     };
     Table {
-        caption: format!("{every}: iron in mg, energy in kcal"),
+        caption: format!("{every}: iron in mg, energy in kcal (–: not known)"),
         head: vec![
             "from", "iron", "food", "milk", "in all", "expected", "needed",
         ],
