@@ -292,6 +292,7 @@ impl Reading<'_> {
         Ok(Value {
             nutrient,
             amount,
+            written: None,
             data_points: points.transpose()?,
             standard_error: row.number(4, "standard error")?,
             mark: codes.mark(row)?,
