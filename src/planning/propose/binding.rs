@@ -39,7 +39,7 @@ fn used_up(frame: &Frame<'_>, draft: &Draft) -> Vec<String> {
 }
 
 /// New foods that could have been served, had their turn come.
-fn held_back(frame: &Frame<'_>, plan: &Plan, child: usize) -> Vec<String> {
+fn held_back(frame: &Frame<'_>, plan: &Plan, child: usize) -> Option<String> {
     let request = frame.request;
     let eater = &request.children[child];
     let firsts = first_tastes(request, plan, child);
@@ -50,30 +50,34 @@ fn held_back(frame: &Frame<'_>, plan: &Plan, child: usize) -> Vec<String> {
         .chain(firsts.keys().copied())
         .max();
     let waiting = i64::from(request.waiting_days.max(1)).days();
-    let mut words = Vec::new();
     let there = |index: &usize| {
         frame.candidates[*index].most_cubes() > 0
             && frame.candidates[*index].use_by >= request.days[0]
     };
-    for food in &frame.new_foods[child] {
-        let wanted = food.within.iter().any(there) && !eater.excluded.contains_key(&food.id);
-        if tasted.contains(&food.id) || !wanted {
-            continue;
-        }
-        words.push(match last.map(|last| last.saturating_add(waiting)) {
-            Some(free) if free > request.days[0] => format!(
-                "waiting days: {} is new to {}, and the next new food may come on {}",
-                food.name,
-                eater.name,
-                request.day_name(free)
-            ),
-            _ => format!(
-                "new foods: {} is new to {}, and no plan with it is better",
-                food.name, eater.name
-            ),
-        });
+    let wanted = frame.new_foods[child].iter().filter(|food| {
+        let shunned = eater.excluded.contains_key(&food.id);
+        food.within.iter().any(there) && !shunned && !tasted.contains(&food.id)
+    });
+    let names: Vec<&str> = wanted.map(|food| food.name.as_str()).collect();
+    if names.is_empty() {
+        return None;
     }
-    words
+    let (new, names) = (are_new(names.len()), names.join("; "));
+    let name = &eater.name;
+    Some(match last.map(|last| last.saturating_add(waiting)) {
+        Some(free) if free > request.days[0] => format!(
+            "waiting days: the next new food of {name} may come on {}; {new}: {names}",
+            request.day_name(free)
+        ),
+        _ => format!("new foods: no plan with another is better; {new} to {name}: {names}"),
+    })
+}
+
+fn are_new(foods: usize) -> String {
+    match foods {
+        1 => "1 food is new".into(),
+        many => format!("{many} foods are new"),
+    }
 }
 
 /// Candidates that a reaction keeps off the plate.
