@@ -11,6 +11,9 @@ use crate::nutrition::{AgeMonths, DietGroup, Serving};
 
 /// More days than anybody plans at once.
 const MOST_DAYS: usize = 14;
+/// More meals a day, and more cubes a meal, than any child is given; a day can be parted in few enough ways below these.
+const MOST_MEALS: usize = 6;
+const MOST_CUBES: u32 = 20;
 
 /// What is to be planned, and from what.
 #[derive(Debug, Clone, PartialEq)]
@@ -171,13 +174,21 @@ impl Request {
         }
         for child in &self.children {
             let days_match = child.days.len() == self.days.len();
-            let needs_hold = child
-                .days
-                .iter()
-                .all(|need| *need.cubes.start() >= 1 && !need.cubes.is_empty());
+            let needs_hold = child.days.iter().all(|need| {
+                *need.cubes.start() >= 1
+                    && !need.cubes.is_empty()
+                    && *need.cubes.end() <= MOST_CUBES
+            });
+            if child.meals.len() > MOST_MEALS {
+                return wrong(format!(
+                    "{} meals a day for `{}`; at most {MOST_MEALS} can be planned",
+                    child.meals.len(),
+                    child.name
+                ));
+            }
             if !days_match || !needs_hold {
                 return wrong(format!(
-                    "the days of `{}` do not say what each of them needs",
+                    "the days of `{}` do not each say what they need: meals, and 1 to {MOST_CUBES} cubes a meal",
                     child.name
                 ));
             }
@@ -222,5 +233,37 @@ impl Eater {
     /// The day of the last first taste on record.
     pub fn last_first(&self) -> Option<Date> {
         self.known.values().max().copied()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::kitchen::{SQUASH, batch, cube, day, request};
+    use super::*;
+
+    #[test]
+    fn a_request_that_does_not_hold_together_is_refused() {
+        let sound = request(3, vec![batch("squash", 9, cube(&[SQUASH], 0.2))]);
+        assert_eq!(sound.validate(), Ok(()));
+        let refused = |change: fn(&mut Request)| {
+            let mut request = sound.clone();
+            change(&mut request);
+            request.validate().unwrap_err().to_string()
+        };
+        assert!(refused(|one| one.days.clear()).contains("not for 0"));
+        assert!(refused(|one| one.days[2] = day(5)).contains("follow one another"));
+        assert!(refused(|one| one.children[0].days.truncate(1)).contains("`Wren`"));
+        assert!(refused(|one| one.children[0].days[0].cubes = 2..=50).contains("1 to 20 cubes"));
+        assert!(refused(|one| one.children[0].meals = vec!["a".into(); 7]).contains("7 meals"));
+        let settled = |one: &mut Request| {
+            let meal = "lunch".into();
+            one.fixed.push(FixedMeal {
+                day: day(0),
+                child: 4,
+                meal,
+                parts: Vec::new(),
+            });
+        };
+        assert!(refused(settled).contains("settled meal `lunch`"));
     }
 }
