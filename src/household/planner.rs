@@ -55,6 +55,11 @@ pub fn planning_request(
     wish: &Wish<'_>,
 ) -> Result<Request, BookError> {
     let (from, to) = wish.days;
+    if let Some(child) = wish.children.iter().find(|child| child.born > from) {
+        let what = format!("{} is not born yet on {from}", child.name);
+        let hint = format!("plan from {} on, or name another child", child.born);
+        return Err(Problem::new(what).hint(hint).into());
+    }
     let mut desk = Desk::set(book, store, pantry, from)?;
     let mut request = Request {
         days: from.series(1.day()).take_while(|day| *day <= to).collect(),

@@ -26,6 +26,6 @@ mod usual;
 
 pub use plan::{Cooking, Origin, Part, Plan, PlannedMeal};
 pub use request::{
-    Batch, Cookable, Eater, FixedMeal, FixedPart, Need, Request, RequestError, Target,
+    Batch, Cookable, Eater, FixedMeal, FixedPart, MOST_DAYS, Need, Request, RequestError, Target,
 };
 pub use rules::{Broken, Rule};

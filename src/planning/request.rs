@@ -9,8 +9,8 @@ use jiff::civil::Date;
 use crate::cost::Money;
 use crate::nutrition::{AgeMonths, DietGroup, Serving};
 
-/// More days than anybody plans at once.
-const MOST_DAYS: usize = 14;
+/// The most days that are planned at once.
+pub const MOST_DAYS: usize = 14;
 /// More meals a day, and more cubes a meal, than any child is given; a day can be parted in few enough ways below these.
 const MOST_MEALS: usize = 6;
 const MOST_CUBES: u32 = 20;

@@ -17,6 +17,7 @@ mod money;
 mod pace;
 mod parent;
 mod plan;
+mod proposal;
 mod record;
 mod sums;
 #[path = "../cli/support.rs"]

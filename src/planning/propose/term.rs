@@ -104,7 +104,7 @@ impl Term {
     }
 }
 
-/// The nutrients that count over all days together: reference intakes are averages over days (IOM, Dietary Reference
+/// The nutrients that count over all days together: reference intakes are averages over days (from memory: IOM, Dietary Reference
 /// Intakes: The Essential Guide to Nutrient Requirements, 2006).
 pub(super) const OVER_ALL_DAYS: [Term; 4] =
     [Term::Iron, Term::Zinc, Term::VitaminA, Term::VitaminC];

@@ -1,0 +1,100 @@
+//! A plan that is proposed: from the freezer alone, with a day to cook, kept, and where there is none.
+
+use super::household::Household;
+
+/// Squash and lentils are known, egg and wheat are not.
+fn with_cubes() -> Household {
+    let home = Household::new();
+    for (recipe, day) in [("squash", "2026-10-01"), ("lentil", "2026-10-05")] {
+        home.answer(&["freeze", recipe, "--cubes", "12", "--on", day]);
+        home.answer(&["serve", &format!("1 {recipe}"), "--on", day]);
+    }
+    home.answer(&["milk", "breast", "--from", "2026-10-01"]);
+    home
+}
+
+const TWO_DAYS: [&str; 6] = [
+    "plan",
+    "propose",
+    "--from",
+    "2026-10-12",
+    "--to",
+    "2026-10-13",
+];
+
+#[test]
+fn a_plan_is_proposed_kept_and_taken_back() {
+    let home = with_cubes();
+    let keep = [&TWO_DAYS[..], &["--keep"]].concat();
+    insta::assert_snapshot!(home.told(&[
+        &TWO_DAYS,
+        &keep,
+        &[
+            "plan",
+            "check",
+            "--from",
+            "2026-10-12",
+            "--to",
+            "2026-10-13",
+            "--on",
+            "2026-10-12"
+        ],
+        &["serve", "--meal", "lunch", "--on", "2026-10-12"],
+        &TWO_DAYS,
+        &["undo"],
+        &["undo"],
+        &[
+            "plan",
+            "show",
+            "--from",
+            "2026-10-12",
+            "--to",
+            "2026-10-13",
+            "--on",
+            "2026-10-12"
+        ],
+    ]));
+}
+
+#[test]
+fn what_cannot_be_done_is_said_with_what_would_help() {
+    let home = Household::new();
+    insta::assert_snapshot!(home.told(&[
+        &TWO_DAYS,
+        &[
+            "plan",
+            "propose",
+            "--from",
+            "2026-10-12",
+            "--to",
+            "2026-10-10"
+        ],
+        &[
+            "plan",
+            "propose",
+            "--from",
+            "2026-10-12",
+            "--to",
+            "2026-12-10"
+        ],
+        &["plan", "propose", "--of", "Robin", "--from", "2026-10-12"],
+        &["plan", "propose", "--from", "2026-01-12"],
+    ]));
+    assert_eq!(home.texts("SELECT count(*) || '' FROM planned"), ["0"]);
+}
+
+#[test]
+fn the_json_of_a_proposal_says_what_the_page_says() {
+    let home = with_cubes();
+    let json = [&TWO_DAYS[..], &["--cook", "2026-10-12", "--json"]].concat();
+    let told = home.answer(&json);
+    assert_eq!(told, home.answer(&json), "the same plan each time");
+    let json: serde_json::Value = serde_json::from_str(&told).unwrap();
+    assert_eq!(json["schema"], 1);
+    assert_eq!(json["kept"], false);
+    assert_eq!(json["from"], "2026-10-12");
+    let meals = json["meals"].as_array().unwrap();
+    let cubes: u64 = meals.iter().map(|one| one["cubes"].as_u64().unwrap()).sum();
+    assert!(cubes > 0 && meals.iter().all(|one| one["child"] == "Wren"));
+    assert_eq!(json["aims"].as_array().unwrap().len(), 11);
+}
