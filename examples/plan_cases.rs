@@ -1,6 +1,7 @@
 //! Proposes plans for invented households.
 //!
 //! `plan_cases bench [CASES]` times a week of two children with three meals a day and fifteen batches;
+//! `plan_cases show CASE` prints such a week in words;
 //! `plan_cases write DIR CASES` writes for each case the model, the plain data and the plan, to be held against another solver.
 
 use std::error::Error;
@@ -14,6 +15,11 @@ use trayful::planning::{Origin, Request};
 #[allow(
     clippy::unwrap_used,
     reason = "an invented case that is wrong is a bug"
+)]
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    reason = "small invented numbers"
 )]
 #[path = "../tests/plan/cases.rs"]
 mod cases;
@@ -30,8 +36,12 @@ fn main() -> Result<(), Box<dyn Error>> {
     {
         ["bench"] => bench(20),
         ["bench", cases] => bench(cases.parse()?),
+        ["show", number] => show(number.parse()?),
         ["write", dir, cases] => write(dir.as_ref(), cases.parse()?),
-        _ => Err("usage: plan_cases bench [CASES] | plan_cases write DIR CASES".into()),
+        _ => Err(
+            "usage: plan_cases bench [CASES] | plan_cases show CASE | plan_cases write DIR CASES"
+                .into(),
+        ),
     }
 }
 
@@ -64,6 +74,7 @@ fn bench(cases: u64) -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
+#[expect(clippy::cast_possible_truncation, reason = "small invented numbers")]
 /// Small to large, so that both solvers can prove the optimum of most.
 fn size(seed: u64) -> Size {
     let dice = |end: u64| (seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) >> 40) % end;
@@ -75,6 +86,55 @@ fn size(seed: u64) -> Size {
         recipes: (seed % 3) as usize,
         new_foods: dice(6) as usize,
     }
+}
+
+#[expect(clippy::print_stdout, reason = "a program for the command line")]
+fn show(number: u64) -> Result<(), Box<dyn Error>> {
+    let request = case(number, WEEK);
+    let proposal = propose(&request, Effort::default())?;
+    for (meal, part, why) in proposal.parts() {
+        let (child, title) = (
+            &request.children[meal.child].name,
+            part.origin.title(&request),
+        );
+        println!(
+            "{} {child:6} {:10} {} x {title}: {}",
+            meal.day.strftime("%a"),
+            meal.meal,
+            part.cubes,
+            why.join("; ")
+        );
+    }
+    for cooking in &proposal.plan.cookings {
+        println!(
+            "cook {} trays of {} on {}",
+            cooking.trays,
+            request.recipes[cooking.recipe].title,
+            cooking.day.strftime("%A")
+        );
+    }
+    for aim in &proposal.aims {
+        println!(
+            "{:32} weight {:5}, {:6.2} of {} points short",
+            aim.term.name(),
+            aim.weight,
+            aim.short,
+            aim.most
+        );
+    }
+    println!("{}", proposal.quality.sentence());
+    for words in proposal.binding.iter().chain(&proposal.lower_bounds) {
+        println!("{words}");
+    }
+    for one in &proposal.spoiled {
+        println!(
+            "{} cubes of {} spoil on {}",
+            one.cubes,
+            one.title,
+            one.use_by.strftime("%A")
+        );
+    }
+    Ok(())
 }
 
 fn write(dir: &Path, cases: u64) -> Result<(), Box<dyn Error>> {

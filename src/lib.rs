@@ -1,7 +1,7 @@
 //! Trayful: batch cooking for babies, from a recipe to cubes, trays, energy and nutrients.
 //!
 //! The library calculates; it never prints, never reads the clock or the environment, and never
-//! exits. Dependencies run one way: `cli` -> `report` -> `recipe` -> `cooking`, `portion`,
+//! exits. Dependencies run one way: `cli` -> `report` -> `planning`, `recipe` -> `cooking`, `portion`,
 //! `nutrition`, `safety` -> `food` -> `quantity` and the crate `data-import`.
 
 #![cfg_attr(

@@ -94,48 +94,13 @@ impl MixPage<'_> {
     }
 
     fn figures(&self, page: &mut Page) {
-        let bowls: Vec<&Bowl> = std::iter::once(self.bowl)
-            .chain(self.added.as_ref().map(|added| &added.bowl))
-            .collect();
-        let row = |name: &str, figure: &dyn Fn(&Bowl) -> String| {
-            let mut row = vec![name.to_string()];
+        let added = self.added.as_ref().map(|added| &added.bowl);
+        let bowls: Vec<&Bowl> = std::iter::once(self.bowl).chain(added).collect();
+        let rows = self.rows().into_iter().map(|(name, figure)| {
+            let mut row = vec![name];
             row.extend(bowls.iter().map(|bowl| figure(bowl)));
             row
-        };
-        let bounded = |bound: Option<Bound>, places, unit: &str| {
-            bound.map_or_else(
-                || "not known".to_string(),
-                |bound| format!("{}{}{unit}", bound.sign(), decimals(bound.value(), places)),
-            )
-        };
-        let rows = vec![
-            row(&self.iron_row(), &|bowl| self.iron_of(bowl)),
-            row("  from meat, fish, poultry", &|bowl| {
-                let share = bowl.flesh_iron();
-                match share {
-                    None => "not known".to_string(),
-                    Some(Bound::Exactly(0.0)) => "none".to_string(),
-                    Some(share) => format!("{}{}", share.sign(), percent(share.value() * 100.0)),
-                }
-            }),
-            row("vitamin C", &|bowl| shown(bowl, NutrientId::VITAMIN_C)),
-            row("vitamin C : iron, by moles", &|bowl| {
-                bounded(bowl.vitamin_c_per_iron(), 1, " : 1")
-            }),
-            row("energy", &|bowl| shown(bowl, NutrientId::ENERGY)),
-            row("energy density", &|bowl| {
-                bounded(bowl.energy_density(), 2, " kcal/g")
-            }),
-            row("mass", &|bowl| format!("{:.0} g", bowl.mass().grams())),
-            row("allergens", &|bowl| {
-                let allergens: Vec<&str> = bowl.allergens().into_iter().collect();
-                if allergens.is_empty() {
-                    "none by name".into()
-                } else {
-                    allergens.join(", ")
-                }
-            }),
-        ];
+        });
         let header = match &self.added {
             None => Vec::new(),
             Some(_) => ["", "as it is", "with what is added"]
@@ -144,7 +109,7 @@ impl MixPage<'_> {
         };
         page.sheet(Sheet {
             header,
-            rows,
+            rows: rows.collect(),
             right: Vec::new(),
         });
         let missing = self.bowl.total(NutrientId::IRON).missing;
@@ -155,6 +120,36 @@ impl MixPage<'_> {
                 names.join("; ")
             ));
         }
+    }
+
+    /// What is said of a bowl, each with its name.
+    fn rows(&self) -> Vec<(String, Figure<'_>)> {
+        let energy_density = |bowl: &Bowl| bounded(bowl.energy_density(), 2, " kcal/g");
+        let rows: [(&str, Figure<'_>); 7] = [
+            ("  from meat, fish, poultry", Box::new(from_flesh)),
+            (
+                "vitamin C",
+                Box::new(|bowl| shown(bowl, NutrientId::VITAMIN_C)),
+            ),
+            (
+                "vitamin C : iron, by moles",
+                Box::new(|bowl| bounded(bowl.vitamin_c_per_iron(), 1, " : 1")),
+            ),
+            ("energy", Box::new(|bowl| shown(bowl, NutrientId::ENERGY))),
+            ("energy density", Box::new(energy_density)),
+            (
+                "mass",
+                Box::new(|bowl| format!("{:.0} g", bowl.mass().grams())),
+            ),
+            ("allergens", Box::new(allergens)),
+        ];
+        let iron: Figure<'_> = Box::new(|bowl| self.iron_of(bowl));
+        let rows = rows
+            .into_iter()
+            .map(|(name, figure)| (name.to_string(), figure));
+        std::iter::once((self.iron_row(), iron))
+            .chain(rows)
+            .collect()
     }
 
     fn name_of(&self, id: &str) -> String {
@@ -256,6 +251,33 @@ impl MixPage<'_> {
                 recipes.join("; ")
             ));
         }
+    }
+}
+
+/// Says one thing of a bowl.
+type Figure<'a> = Box<dyn Fn(&Bowl) -> String + 'a>;
+
+fn bounded(bound: Option<Bound>, places: u8, unit: &str) -> String {
+    bound.map_or_else(
+        || "not known".to_string(),
+        |bound| format!("{}{}{unit}", bound.sign(), decimals(bound.value(), places)),
+    )
+}
+
+fn from_flesh(bowl: &Bowl) -> String {
+    match bowl.flesh_iron() {
+        None => "not known".to_string(),
+        Some(Bound::Exactly(0.0)) => "none".to_string(),
+        Some(share) => format!("{}{}", share.sign(), percent(share.value() * 100.0)),
+    }
+}
+
+fn allergens(bowl: &Bowl) -> String {
+    let allergens: Vec<&str> = bowl.allergens().into_iter().collect();
+    if allergens.is_empty() {
+        "none by name".to_string()
+    } else {
+        allergens.join(", ")
     }
 }
 

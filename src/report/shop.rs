@@ -10,7 +10,7 @@ use crate::cost::Money;
 use crate::planning::shop::{Item, ShoppingList};
 
 /// Letters that the columns beside the names take, but for the last.
-const OTHER_COLUMNS: usize = 40;
+const OTHER_COLUMNS: usize = 34;
 /// The column of names is never narrower.
 const NARROWEST: usize = 16;
 

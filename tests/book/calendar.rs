@@ -47,15 +47,19 @@ fn text(value: &str) -> String {
     let mut said = String::new();
     let mut letters = value.chars();
     while let Some(letter) = letters.next() {
-        match letter {
-            '\\' => match letters.next() {
-                Some('n' | 'N') => said.push('\n'),
-                Some(escaped @ ('\\' | ';' | ',')) => said.push(escaped),
-                other => panic!("a backslash before {other:?}"),
-            },
-            ';' | ',' => panic!("a bare {letter} in {value}"),
-            other => said.push(other),
-        }
+        assert!(![';', ','].contains(&letter), "a bare {letter} in {value}");
+        said.push(match letter {
+            '\\' => {
+                let escaped = letters.next().unwrap();
+                assert!("\\;,nN".contains(escaped), "a backslash before {escaped}");
+                if "nN".contains(escaped) {
+                    '\n'
+                } else {
+                    escaped
+                }
+            }
+            other => other,
+        });
     }
     said
 }

@@ -9,6 +9,8 @@
 mod batch;
 mod data;
 mod demo;
+#[cfg(target_os = "linux")]
+mod disk;
 mod errors;
 mod foods;
 #[cfg(unix)]

@@ -11,23 +11,23 @@ use trayful::quantity::Mass;
 
 /// How large a household is.
 #[derive(Debug, Clone, Copy)]
-pub struct Size {
+pub(crate) struct Size {
     /// Days of the plan.
-    pub days: u32,
+    pub(crate) days: u32,
     /// Children.
-    pub children: usize,
+    pub(crate) children: usize,
     /// Meals a day.
-    pub meals: usize,
+    pub(crate) meals: usize,
     /// Batches in the freezer.
-    pub batches: usize,
+    pub(crate) batches: usize,
     /// Recipes that may be cooked.
-    pub recipes: usize,
+    pub(crate) recipes: usize,
     /// Foods that the children do not know.
-    pub new_foods: usize,
+    pub(crate) new_foods: usize,
 }
 
 /// A week of two children with three meals, from fifteen batches.
-pub const WEEK: Size = Size {
+pub(crate) const WEEK: Size = Size {
     days: 7,
     children: 2,
     meals: 3,
@@ -37,19 +37,19 @@ pub const WEEK: Size = Size {
 };
 
 /// The first day of every case.
-pub const FIRST: Date = date(2026, 11, 30);
+pub(crate) const FIRST: Date = date(2026, 11, 30);
 
 /// A source of numbers that is the same everywhere (xorshift).
-pub struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
     /// From a seed.
-    pub fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1)
     }
 
     /// Below a number.
-    pub fn below(&mut self, end: u64) -> u64 {
+    pub(crate) fn below(&mut self, end: u64) -> u64 {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;
@@ -57,7 +57,7 @@ impl Dice {
     }
 
     /// From one number to another, by thousandths.
-    pub fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.below(1001) as f64 / 1000.0
     }
 }
@@ -83,7 +83,7 @@ fn food(number: u64) -> ServedFood {
 }
 
 /// A cube of one to three foods, as strong in this and that as cubes are.
-pub fn cube(dice: &mut Dice, title: &str) -> (Serving, BTreeSet<DietGroup>) {
+pub(crate) fn cube(dice: &mut Dice, title: &str) -> (Serving, BTreeSet<DietGroup>) {
     let count = 1 + dice.below(3);
     let numbers: BTreeSet<u64> = (0..count).map(|_| dice.below(FOODS)).collect();
     // A food always belongs to the same group.
@@ -146,7 +146,7 @@ fn money(cents: u64) -> Money {
 }
 
 /// The household of a seed.
-pub fn case(seed: u64, size: Size) -> Request {
+pub(crate) fn case(seed: u64, size: Size) -> Request {
     let mut dice = Dice::new(seed);
     let days: Vec<Date> = (0..size.days)
         .map(|day| FIRST.saturating_add(i64::from(day).days()))

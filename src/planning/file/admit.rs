@@ -87,55 +87,68 @@ fn admitted(
     admission: &Admission<'_>,
     known: &[FoodId],
 ) -> Result<(Option<Slot>, String), Vec<Problem>> {
-    let [day, child, meal, _, what, _, _] = &row.cells;
-    let mut problems = Vec::new();
-    let mut keep = |result: Result<(), Problem>, cell: &Located<String>| {
-        problems.extend(result.err().map(|problem| Problem {
-            place: cell.place.clone(),
-            ..problem
-        }));
+    let [day, _, _, _, what, _, _] = &row.cells;
+    let place = |problem: Problem, cell: &Located<String>| Problem {
+        place: cell.place.clone(),
+        ..problem
     };
-    let mut slot = None;
+    let mut problems = Vec::new();
     let mut name = String::new();
-    match &row.thing {
+    let slot = match &row.thing {
         Thing::Serving(_) | Thing::EmptyMeal => {
-            let said = Some(child.value.as_str()).filter(|child| !child.is_empty());
-            if let Err(problem) = admission.settings.child(said) {
-                keep(Err(problem), child);
-            } else if let Err(problem) = admission.settings.meal(&meal.value) {
-                keep(Err(problem), meal);
-            } else {
-                match admission.slot(row.day, said, &meal.value) {
-                    Ok(found) => slot = Some(found),
-                    Err(problem) => keep(Err(problem), day),
-                }
-            }
+            let slot = slot(row, admission).map_err(|(problem, cell)| place(problem, cell));
+            slot.map_err(|problem| problems.push(problem)).ok()
         }
         Thing::Cooking(_) | Thing::NoCooking => {
-            keep(admission.cooking_day(row.day).map(drop), day);
+            let wrong = admission.cooking_day(row.day).err();
+            problems.extend(wrong.map(|problem| place(problem, day)));
+            None
         }
-    }
-    match &row.thing {
+    };
+    let wrong = match &row.thing {
         Thing::Serving(serving) => {
             name = name_of(serving);
-            keep(admission.serving(serving), what);
-            if let PlannedServing::Food(food, _) = serving
-                && !known.contains(food)
-            {
-                let problem = Problem::new(format!("no food has the id {food}"));
-                let hint = "find the id with `trayful foods sweet potato`";
-                keep(Err(problem.hint(hint)), what);
-            }
+            admission
+                .serving(serving)
+                .and_then(|()| known_food(serving, known))
+                .err()
         }
         Thing::Cooking(cooking) => {
             name.clone_from(&cooking.recipe);
-            keep(admission.cooking(cooking), what);
+            admission.cooking(cooking).err()
         }
-        Thing::EmptyMeal | Thing::NoCooking => {}
-    }
+        Thing::EmptyMeal | Thing::NoCooking => None,
+    };
+    problems.extend(wrong.map(|problem| place(problem, what)));
     if problems.is_empty() {
         Ok((slot, name))
     } else {
         Err(problems)
+    }
+}
+
+/// The meal of a row; else what is wrong, and the cell it is in.
+fn slot<'a>(
+    row: &'a Row,
+    admission: &Admission<'_>,
+) -> Result<Slot, (Problem, &'a Located<String>)> {
+    let [day, child, meal, ..] = &row.cells;
+    let said = Some(child.value.as_str()).filter(|child| !child.is_empty());
+    let settings = admission.settings;
+    settings.child(said).map_err(|problem| (problem, child))?;
+    settings
+        .meal(&meal.value)
+        .map_err(|problem| (problem, meal))?;
+    let slot = admission.slot(row.day, said, &meal.value);
+    slot.map_err(|problem| (problem, day))
+}
+
+fn known_food(serving: &PlannedServing, known: &[FoodId]) -> Result<(), Problem> {
+    match serving {
+        PlannedServing::Food(food, _) if !known.contains(food) => {
+            let problem = Problem::new(format!("no food has the id {food}"));
+            Err(problem.hint("find the id with `trayful foods sweet potato`"))
+        }
+        _ => Ok(()),
     }
 }

@@ -6,48 +6,34 @@ use super::model::Answer;
 use super::proposal::Impossible;
 use super::scale::Scale;
 use super::search::{Effort, possible};
-use crate::planning::Request;
-use crate::planning::frame::{Frame, Relaxed};
+use crate::planning::frame::Frame;
+use crate::planning::{Request, Rule};
 
-/// A rule that can be left out to see whether it is what contradicts.
-type Without = (&'static str, Relaxed);
+/// The rules that may be what contradicts, and what it means if there is a plan without one.
+const SUSPECTS: [(Rule, &str); 4] = [
+    (
+        Rule::Stock,
+        "stock: with more cubes of what is in the freezer there would be a plan",
+    ),
+    (
+        Rule::UseBy,
+        "use-by dates: cubes are past their day when they would be needed",
+    ),
+    (
+        Rule::NewFoods,
+        "new foods: the meals cannot be filled from foods that are known, and the waiting days allow no other yet",
+    ),
+    (
+        Rule::Reaction,
+        "reactions: without foods that a reaction is on record for, the meals cannot be filled",
+    ),
+];
 
 /// Explains a request that has no plan.
 pub(super) fn explain(request: &Request) -> Impossible {
-    let usual = Relaxed::default();
-    let without: [Without; 4] = [
-        (
-            "stock: with more cubes of what is in the freezer there would be a plan",
-            Relaxed {
-                stock: true,
-                ..usual
-            },
-        ),
-        (
-            "use-by dates: cubes are past their day when they would be needed",
-            Relaxed {
-                use_by: true,
-                ..usual
-            },
-        ),
-        (
-            "new foods: the meals cannot be filled from foods that are known, and the waiting days allow no other yet",
-            Relaxed {
-                new_foods: true,
-                ..usual
-            },
-        ),
-        (
-            "reactions: without foods that a reaction is on record for, the meals cannot be filled",
-            Relaxed {
-                excluded: true,
-                ..usual
-            },
-        ),
-    ];
     let mut found = Impossible::default();
-    for (words, relaxed) in without {
-        if possible(request, relaxed) {
+    for (rule, words) in SUSPECTS {
+        if possible(request, Some(rule)) {
             found.contradictions.push(words.into());
         }
     }
@@ -65,11 +51,12 @@ pub(super) fn explain(request: &Request) -> Impossible {
 
 /// The fewest cubes, of known foods, that would have to be there beside what is, and by when.
 fn missing_cubes(request: &Request) -> Vec<String> {
-    let frame = Frame::new(request, Relaxed::default());
+    let frame = Frame::new(request, None);
     let scale = Scale::new(&frame);
     let form = super::formulate::Formulation::new(&frame, &scale);
     let (model, missing) = form.with_missing_cubes(&frame);
-    let Answer::Found { values, .. } = model.solve(&BTreeMap::new(), Effort::default().nodes)
+    let Answer::Found { values, .. } =
+        model.solve(&BTreeMap::new(), Effort::default().nodes_for(&model))
     else {
         return Vec::new();
     };
@@ -126,7 +113,7 @@ fn smaller_meals(request: &Request) -> Option<String> {
     {
         need.cubes = 1..=*need.cubes.end();
     }
-    let other = smaller != *request && possible(&smaller, Relaxed::default());
+    let other = smaller != *request && possible(&smaller, None);
     other.then(|| "smaller meals: allow meals of 1 cube".into())
 }
 
@@ -144,7 +131,7 @@ fn fewer_meals(request: &Request) -> Option<String> {
             };
             let mut fewer = request.clone();
             fewer.children[number].days[day].meals = least..=least;
-            if possible(&fewer, Relaxed::default()) {
+            if possible(&fewer, None) {
                 let day = request.day_name(request.days[day]);
                 return Some(format!(
                     "fewer meals: allow {least} meals on {day} for {}",
@@ -161,7 +148,7 @@ fn fewer_meals(request: &Request) -> Option<String> {
             }
         }
     }
-    let other = fewer != *request && possible(&fewer, Relaxed::default());
+    let other = fewer != *request && possible(&fewer, None);
     other.then(|| "fewer meals: allow the fewest that are usual for the age on all days".into())
 }
 
@@ -172,6 +159,6 @@ fn more_trays(request: &Request) -> Option<String> {
     for recipe in &mut more.recipes {
         recipe.most_trays += 2;
     }
-    (!more.recipes.is_empty() && possible(&more, Relaxed::default()))
+    (!more.recipes.is_empty() && possible(&more, None))
         .then(|| "more trays on the cook days".into())
 }

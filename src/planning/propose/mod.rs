@@ -32,7 +32,7 @@ use self::draft::Draft;
 use self::scale::{PARTS, Scale};
 use self::score::Score;
 use self::search::Found;
-use crate::planning::frame::{Frame, Relaxed};
+use crate::planning::frame::Frame;
 use crate::planning::{Plan, Request, rules};
 
 /// Proposes a plan. The same request and effort always give the same plan.
@@ -44,7 +44,7 @@ pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal
     if !settled.is_empty() {
         return Err(NoProposal::Settled(settled));
     }
-    let frame = Frame::new(request, Relaxed::default());
+    let frame = Frame::new(request, None);
     let scale = Scale::new(&frame);
     match search::search(&frame, &scale, effort) {
         Found::Solved {
@@ -67,14 +67,14 @@ pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal
 /// A plan that keeps the rules, without the solver; `None` where this way finds none.
 pub fn propose_greedily(request: &Request, why: &str) -> Result<Proposal, NoProposal> {
     request.validate()?;
-    let frame = Frame::new(request, Relaxed::default());
+    let frame = Frame::new(request, None);
     makeshift(&frame, &Scale::new(&frame), why)
 }
 
 /// The program that a request is written down as, to be held against another solver.
 pub fn model(request: &Request) -> Result<Model, NoProposal> {
     request.validate()?;
-    let frame = Frame::new(request, Relaxed::default());
+    let frame = Frame::new(request, None);
     Ok(formulate::Formulation::new(&frame, &Scale::new(&frame)).model)
 }
 

@@ -92,16 +92,6 @@ impl Model {
         self.rows.push(Row { terms, low, high });
     }
 
-    /// The objective of some values.
-    pub(super) fn objective(&self, values: &[f64]) -> f64 {
-        let costs = self
-            .variables
-            .iter()
-            .zip(values)
-            .map(|(variable, value)| variable.cost * value);
-        self.offset + costs.sum::<f64>()
-    }
-
     /// Solves it, within so many nodes of branch and bound: a count of work, not of time, so that the answer is the
     /// same on every machine. Starts from values of the whole variables, if there are any.
     pub(super) fn solve(&self, start: &BTreeMap<usize, f64>, nodes: u64) -> Answer {

@@ -61,14 +61,26 @@ fn of_part(
     why
 }
 
-/// The food that is tasted for the first time that day.
+/// The food that is tasted for the first time at that meal.
 fn first_taste(frame: &Frame<'_>, plan: &Plan, meal: &PlannedMeal, index: usize) -> Option<String> {
     let firsts = first_tastes(frame.request, plan, meal.child);
     let new = firsts
         .get(&meal.day)?
         .iter()
         .find(|(food, _)| frame.candidates[index].holds(food))?;
-    Some(format!("first taste of {}", new.1))
+    let holds = |one: &&PlannedMeal| {
+        let mut cubes = one.parts.iter();
+        cubes.any(|part| {
+            let cube = part.origin.cube(frame.request);
+            cube.is_some_and(|cube| cube.foods.iter().any(|food| food.id == *new.0))
+        })
+    };
+    let mut same_day = plan
+        .meals
+        .iter()
+        .filter(|one| (one.day, one.child) == (meal.day, meal.child));
+    let first = same_day.find(holds)? == meal;
+    first.then(|| format!("first taste of {}", new.1))
 }
 
 fn offered_again(frame: &Frame<'_>, scale: &Scale, child: usize, index: usize) -> Option<String> {

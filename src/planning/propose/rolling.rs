@@ -24,7 +24,7 @@ pub(super) fn plan(frame: &Frame<'_>, form: &Formulation, effort: Effort) -> Rol
     let tastes = fractional(form, |variable| {
         form.is_first(variable) || form.owner(variable).is_none()
     });
-    let (values, bound) = match tastes.solve(&BTreeMap::new(), effort.nodes) {
+    let (values, bound) = match tastes.solve(&BTreeMap::new(), 2 * effort.nodes_for(&tastes)) {
         Answer::Found { values, bound, .. } => (values, bound),
         Answer::Infeasible => {
             return Rolled {

@@ -224,11 +224,16 @@ fn cost(frame: &Frame<'_>, most_cubes: i64) -> Vec<i64> {
         .map(a_cube)
         .max()
         .unwrap_or_default();
-    let whole = dearest * Decimal::from(most_cubes);
+    // Trays are paid for whole, whatever is eaten of them.
+    let cooked = frame.candidates.iter().filter(|one| one.cooked());
+    let trays: Decimal = cooked
+        .map(|one| one.cost * Decimal::from(one.most_trays))
+        .sum();
+    let whole = dearest * Decimal::from(most_cubes) + trays;
     let part = |cost: Decimal| {
         let points = Decimal::from(Term::Cost.points() * PARTS);
         let parts = (cost * points).checked_div(whole).unwrap_or_default();
-        parts.round().to_i64().unwrap_or(i64::MAX / 1_000_000)
+        parts.floor().to_i64().unwrap_or(i64::MAX / 1_000_000)
     };
     frame.candidates.iter().map(|one| part(one.cost)).collect()
 }

@@ -5,19 +5,19 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::draft::Draft;
 use super::formulate::Formulation;
 use super::greedy;
-use super::model::Answer;
+use super::model::{Answer, Model};
 use super::rolling;
-use super::scale::Scale;
+use super::scale::{PARTS, Scale};
 use super::score::Score;
-use crate::planning::Request;
-use crate::planning::frame::{Frame, Relaxed};
+use crate::planning::frame::Frame;
+use crate::planning::{Request, Rule};
 
 /// How much work may be spent: nodes of branch and bound, so that it is the same on every machine.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Effort {
-    /// For all days at once.
+    /// For all days at once, in a program of a thousand rows; one with fewer rows gets as many more.
     pub nodes: u64,
-    /// For a few days, the rest held.
+    /// For a few days, the rest held or in fractions.
     pub window_nodes: u64,
     /// Times that all windows are tried.
     pub rounds: u32,
@@ -26,10 +26,17 @@ pub struct Effort {
 impl Default for Effort {
     fn default() -> Self {
         Self {
-            nodes: 3000,
-            window_nodes: 150,
+            nodes: 500,
+            window_nodes: 100,
             rounds: 2,
         }
+    }
+}
+
+impl Effort {
+    /// Nodes for a program: the more rows, the longer each takes.
+    pub(super) fn nodes_for(self, model: &Model) -> u64 {
+        self.nodes.saturating_mul(1000) / (model.rows.len() as u64).clamp(20, 1000)
     }
 }
 
@@ -67,11 +74,21 @@ pub(super) fn search(frame: &Frame<'_>, scale: &Scale, effort: Effort) -> Found 
     let starts = [rolled.draft, makeshift.clone()].into_iter().flatten();
     let start = starts.min_by_key(|draft| Score::of(frame, scale, draft).objective());
     let better = start.map(|draft| windows(frame, scale, &form, draft, effort));
+    if let (Some(draft), Some(bound)) = (&better, rolled.bound)
+        && reached(Score::of(frame, scale, draft).objective(), bound)
+    {
+        let draft = draft.clone();
+        return Found::Solved {
+            draft,
+            bound: Some(bound),
+            proven: true,
+        };
+    }
     let hints = better
         .as_ref()
         .map(|draft| form.values(frame, draft))
         .unwrap_or_default();
-    match form.model.solve(&hints, effort.nodes) {
+    match form.model.solve(&hints, effort.nodes_for(&form.model)) {
         Answer::Found {
             values,
             bound,
@@ -79,8 +96,11 @@ pub(super) fn search(frame: &Frame<'_>, scale: &Scale, effort: Effort) -> Found 
         } => {
             let solved = form.draft(frame, |variable| values[variable]);
             let bound = bound.into_iter().chain(rolled.bound).reduce(f64::max);
+            let draft = best(frame, scale, solved, better, proven);
+            let objective = Score::of(frame, scale, &draft).objective();
+            let proven = proven || bound.is_some_and(|bound| reached(objective, bound));
             Found::Solved {
-                draft: best(frame, scale, solved, better, proven),
+                draft,
                 bound,
                 proven,
             }
@@ -92,6 +112,12 @@ pub(super) fn search(frame: &Frame<'_>, scale: &Scale, effort: Effort) -> Found 
         ),
         Answer::Unknown(why) => fallback(makeshift, why),
     }
+}
+
+/// Whether an objective, in parts of a point, is no worse than a bound in points but for the solver's rounding.
+fn reached(objective: i64, bound: f64) -> bool {
+    let objective = objective as f64 / PARTS as f64;
+    objective - bound <= 1e-9 * objective.abs().max(1.0)
 }
 
 fn fallback(start: Option<Draft>, why: String) -> Found {
@@ -203,8 +229,8 @@ fn window_solved(
 }
 
 /// Whether there is any plan at all, with some rules left out.
-pub(super) fn possible(request: &Request, relaxed: Relaxed) -> bool {
-    let frame = Frame::new(request, relaxed);
+pub(super) fn possible(request: &Request, without: Option<Rule>) -> bool {
+    let frame = Frame::new(request, without);
     let scale = Scale::new(&frame);
     if greedy::plan(&frame, &scale).is_some() {
         return true;
@@ -214,7 +240,8 @@ pub(super) fn possible(request: &Request, relaxed: Relaxed) -> bool {
         variable.cost = 0.0;
     }
     matches!(
-        form.model.solve(&BTreeMap::new(), Effort::default().nodes),
+        form.model
+            .solve(&BTreeMap::new(), Effort::default().nodes_for(&form.model)),
         Answer::Found { .. }
     )
 }

@@ -294,7 +294,7 @@ fn a_makeshift_plan_keeps_the_rules_and_says_what_it_is() {
 #[test]
 fn a_draft_that_breaks_a_rule_is_never_told() {
     let some = request(2, vec![beef(2), squash(9)]);
-    let frame = Frame::new(&some, Relaxed::default());
+    let frame = Frame::new(&some, None);
     let scale = Scale::new(&frame);
     let mut draft = Draft::empty(&frame);
     for day in 0..2 {

@@ -3,14 +3,14 @@
 use super::portion;
 use super::scale::Scale;
 use super::score::Score;
-use crate::planning::frame::{Frame, Relaxed};
+use crate::planning::frame::Frame;
 use crate::planning::rules::{self, Rule};
 use crate::planning::{Broken, Plan, Request};
 
 /// All that is wrong with a plan that is to be shown; empty for a sound one.
 pub fn verify(request: &Request, plan: &Plan) -> Vec<String> {
-    let mut wrong: Vec<String> = rules::broken(request, plan).into_iter().map(told).collect();
-    let frame = Frame::new(request, Relaxed::default());
+    let mut wrong: Vec<String> = rules::broken(request, plan).iter().map(told).collect();
+    let frame = Frame::new(request, None);
     for (child, day, cell) in frame.slots() {
         let date = request.days[day];
         let planned: Vec<_> = plan
@@ -48,7 +48,7 @@ pub(super) fn objective(frame: &Frame<'_>, scale: &Scale, plan: &Plan) -> Option
     Some(Score::of(frame, scale, &draft))
 }
 
-fn told(one: Broken) -> String {
+fn told(one: &Broken) -> String {
     let rule = match one.rule {
         Rule::Stock => "stock",
         Rule::UseBy => "use-by date",

@@ -28,53 +28,57 @@ pub(super) fn findings(facts: &Facts<'_>, meal: &AgendaMeal) -> Vec<Finding> {
     if meal.outcome != Outcome::Open {
         return found;
     }
-    let children = &facts.settings.children;
-    let Some(child) = children.iter().find(|child| child.name == meal.slot.child) else {
-        report(
-            Rule::Unknown,
-            format!("the book knows no child called {}", meal.slot.child),
-        );
+    let Some(child) = eater(facts, meal, &mut report) else {
         return found;
     };
-    if !facts.settings.meals.contains(&meal.slot.meal) {
-        report(
-            Rule::Unknown,
-            format!("the book knows no meal called {}", meal.slot.meal),
-        );
-    }
-    if meal.slot.day < child.born {
-        report(
-            Rule::Unborn,
-            format!("{} is born on {}", child.name, child.born),
-        );
-        return found;
-    }
-    if meal.slot.day < facts.today {
-        report(
-            Rule::NotTickedOff,
-            "nothing is on record for what was planned".to_string(),
-        );
-        return found;
-    }
     for part in &meal.parts {
         if let AgendaPart::Cubes(pick, taken) = part {
             stock(facts, pick, taken, meal.slot.day, &mut report);
         }
     }
-    let foods = foods_of(facts, meal);
-    known_foods(facts, child, &foods, &mut report);
+    known_foods(facts, child, &foods_of(facts, meal), &mut report);
     let mass = mass_of(facts, meal);
-    let most = most_grams(child.age_on(meal.slot.day));
+    let age = child.age_on(meal.slot.day);
+    let most = most_grams(age);
     if mass.grams() > most {
         let words = format!(
             "{:.0} g at {} months, where up to {most:.0} g are usual for a meal (WHO, Infant and young \
              child feeding: model chapter, 2009; from memory)",
             mass.grams(),
-            child.age_on(meal.slot.day).0
+            age.0
         );
         report(Rule::TooMuch, words);
     }
     found
+}
+
+/// The child of a meal that is still to come; else what is wrong with child, meal or day is reported.
+fn eater<'a>(
+    facts: &'a Facts<'_>,
+    meal: &AgendaMeal,
+    report: &mut impl FnMut(Rule, String),
+) -> Option<&'a Child> {
+    let slot = &meal.slot;
+    let unknown = |what, name| format!("the book knows no {what} called {name}");
+    let mut children = facts.settings.children.iter();
+    let Some(child) = children.find(|child| child.name == slot.child) else {
+        report(Rule::Unknown, unknown("child", &slot.child));
+        return None;
+    };
+    if !facts.settings.meals.contains(&slot.meal) {
+        report(Rule::Unknown, unknown("meal", &slot.meal));
+    }
+    if slot.day < child.born {
+        let words = format!("{} is born on {}", child.name, child.born);
+        report(Rule::Unborn, words);
+        return None;
+    }
+    if slot.day < facts.today {
+        let words = "nothing is on record for what was planned";
+        report(Rule::NotTickedOff, words.to_string());
+        return None;
+    }
+    Some(child)
 }
 
 /// Whether the cubes of a pick are there, in time.

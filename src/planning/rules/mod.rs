@@ -1,12 +1,16 @@
 //! The rules that every plan keeps: judged in whole cubes and dates, never in floats.
 
+mod cook_days;
+mod new_foods;
+
+pub(crate) use new_foods::first_tastes;
+
 use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::FoodId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{Cooking, Origin, Plan, PlannedMeal, Request};
+use super::{Origin, Plan, PlannedMeal, Request};
 use crate::nutrition::ServedFood;
 
 /// A rule that no proposal breaks.
@@ -59,10 +63,10 @@ pub(crate) fn broken(request: &Request, plan: &Plan) -> Vec<Broken> {
     all.extend(meals(request, plan));
     all.extend(cubes(request, plan));
     for child in 0..request.children.len() {
-        all.extend(new_foods(request, plan, child));
+        all.extend(new_foods::new_foods(request, plan, child));
     }
     all.extend(reactions(request, plan));
-    all.extend(cook_days(request, plan));
+    all.extend(cook_days::cook_days(request, plan));
     all
 }
 
@@ -219,80 +223,6 @@ fn cubes(request: &Request, plan: &Plan) -> Vec<Broken> {
     wrong.collect()
 }
 
-/// The foods of each day of a child, settled meals included.
-fn foods_by_day<'a>(
-    request: &'a Request,
-    plan: &Plan,
-    child: usize,
-) -> BTreeMap<Date, Vec<&'a ServedFood>> {
-    let mut days: BTreeMap<Date, Vec<&ServedFood>> = BTreeMap::new();
-    for meal in plan.meals.iter().filter(|meal| meal.child == child) {
-        let cubes = meal
-            .parts
-            .iter()
-            .filter_map(|part| part.origin.cube(request));
-        days.entry(meal.day)
-            .or_default()
-            .extend(cubes.flat_map(|cube| &cube.foods));
-    }
-    for meal in request.fixed.iter().filter(|meal| meal.child == child) {
-        let foods = meal.parts.iter().flat_map(|part| &part.serving.foods);
-        days.entry(meal.day).or_default().extend(foods);
-    }
-    days
-}
-
-/// The first tastes that a plan brings a child, by day, each with the food's name.
-pub(crate) fn first_tastes(
-    request: &Request,
-    plan: &Plan,
-    child: usize,
-) -> BTreeMap<Date, BTreeMap<FoodId, String>> {
-    let mut tasted: BTreeSet<FoodId> = request.children[child].known.keys().cloned().collect();
-    let mut firsts: BTreeMap<Date, BTreeMap<FoodId, String>> = BTreeMap::new();
-    for (day, foods) in foods_by_day(request, plan, child) {
-        for food in foods {
-            if tasted.insert(food.id.clone()) {
-                firsts
-                    .entry(day)
-                    .or_default()
-                    .insert(food.id.clone(), food.name.clone());
-            }
-        }
-    }
-    firsts
-}
-
-fn new_foods(request: &Request, plan: &Plan, child: usize) -> Vec<Broken> {
-    let mut found = Vec::new();
-    let waiting = i64::from(request.waiting_days.max(1)).days();
-    let mut last = request.children[child].last_first();
-    for (day, foods) in first_tastes(request, plan, child) {
-        let names: Vec<&str> = foods.values().map(String::as_str).collect();
-        let mut report =
-            |words| found.push(Broken::new(Rule::NewFoods, Some(day), Some(child), words));
-        if names.len() > 1 {
-            report(format!(
-                "{} new foods on one day: {}",
-                names.len(),
-                names.join("; ")
-            ));
-        }
-        if let Some(before) = last
-            && day < before.saturating_add(waiting)
-        {
-            report(format!(
-                "{} is new, and the last new food was on {}: wait until {}",
-                names.join("; "),
-                request.day_name(before),
-                request.day_name(before.saturating_add(waiting))
-            ));
-        }
-        last = last.max(Some(day));
-    }
-    found
-}
-
 fn reactions(request: &Request, plan: &Plan) -> Vec<Broken> {
     let mut found = Vec::new();
     for meal in &plan.meals {
@@ -320,50 +250,6 @@ fn foods_of<'a>(request: &'a Request, meal: &PlannedMeal) -> Vec<&'a ServedFood>
         .iter()
         .filter_map(|part| part.origin.cube(request));
     cubes.flat_map(|cube| &cube.foods).collect()
-}
-
-fn cook_days(request: &Request, plan: &Plan) -> Vec<Broken> {
-    let mut found = Vec::new();
-    let mut trays: BTreeMap<(Date, usize), u32> = BTreeMap::new();
-    for Cooking {
-        day,
-        recipe,
-        trays: more,
-    } in &plan.cookings
-    {
-        *trays.entry((*day, *recipe)).or_default() += more;
-    }
-    let mut by_day: BTreeMap<Date, u32> = BTreeMap::new();
-    for ((day, recipe), trays) in trays {
-        *by_day.entry(day).or_default() += trays;
-        let Some(recipe) = request.recipes.get(recipe) else {
-            continue;
-        };
-        let mut report = |words| found.push(Broken::new(Rule::CookDays, Some(day), None, words));
-        if !recipe.cook_days.contains(&day) {
-            report(format!(
-                "{} is not a day to cook {}",
-                request.day_name(day),
-                recipe.title
-            ));
-        }
-        if trays > recipe.most_trays {
-            report(format!(
-                "{trays} trays of {}, where one cooking fills {}",
-                recipe.title, recipe.most_trays
-            ));
-        }
-    }
-    for (day, trays) in by_day {
-        if request.trays_a_day.is_some_and(|most| trays > most) {
-            let words = format!(
-                "{trays} trays to fill, where there are {}",
-                request.trays_a_day.unwrap_or_default()
-            );
-            found.push(Broken::new(Rule::CookDays, Some(day), None, words));
-        }
-    }
-    found
 }
 
 fn cubes_word(cubes: u32) -> &'static str {
