@@ -159,7 +159,7 @@ pub(super) fn energy(report: &VisitReport) -> Table {
         (day(period.from), cells)
     };
     let every = if report.days.len() > FEW_DAYS {
-        "A day of each week"
+        "Average day by week"
     } else {
         "Each day"
     };
