@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use trayful::food::{FoodId, Pantry};
 use trayful::household::{KeptWeek, eaten_week};
 use trayful::notebook::{Child, Eaten, Store};
-use trayful::nutrition::IntakeTable;
+use trayful::nutrition::{BreastMilk, IntakeTable};
 use trayful::problem::Problem;
 use trayful::report::{VisitPage, VisitReport, VisitView};
 use trayful::safety::{CautionTable, DEFER};
@@ -75,6 +75,7 @@ pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure
         eaten: &eaten,
         tastes: &tastes,
         questions: &questions,
+        milk_said: milk_said(&store, child, span)?,
         meal_names: &book.settings.meals,
         intakes: &IntakeTable::builtin()?,
         datasets: &datasets(&kept, &eaten, &store, &pantry)?,
@@ -132,6 +133,12 @@ impl VisitArgs {
         );
         written(file, text, said)
     }
+}
+
+/// Whether the record itself speaks of milk.
+fn milk_said(store: &Store, child: &Child, span: (Date, Date)) -> Result<bool, Failure> {
+    let days = store.milk_days(child, span, &BreastMilk::builtin()?, None)?;
+    Ok(days.iter().any(|day| day.milk.is_some()))
 }
 
 /// Where the composition of what was eaten comes from: as each batch says, and the foods in use.

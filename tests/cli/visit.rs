@@ -309,6 +309,10 @@ fn a_time_without_a_record_writes_nothing() {
         "Nothing is on record for <b>&\" from 2026-04-01 to 2026-04-30.\n"
     );
     assert!(!book.path().join("visit.html").exists());
+    // What the book says of the child's milk is no record of these days.
+    let told = BOOK.replace("weight", "milk = \"breast\"\nweight");
+    std::fs::write(book.path().join("book.toml"), told).unwrap();
+    assert_eq!(trayful(&args).inside(book.path()).said().code, 1);
 }
 
 #[test]

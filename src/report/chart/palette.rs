@@ -109,6 +109,21 @@ mod tests {
         }
     }
 
+    /// So that every colour of a page is one of those above; the sheet of paper itself is white.
+    #[test]
+    fn the_styles_name_no_other_colour() {
+        let styles = [
+            include_str!("../../../templates/chart.css"),
+            include_str!("../../../templates/visit.html"),
+        ];
+        for style in styles {
+            let style = style.replace("background: #fff;", "");
+            let colour = |part: &str| part.chars().next().is_some_and(|c| c.is_ascii_hexdigit());
+            assert!(!style.split('#').skip(1).any(colour));
+            assert!(!style.contains("rgb") && !style.contains("hsl"));
+        }
+    }
+
     /// What is printed without colour is still told apart: the accent is much darker than paper.
     #[test]
     fn the_accent_is_dark_without_its_colour() {

@@ -38,6 +38,8 @@ pub struct VisitView<'a> {
     pub tastes: &'a TasteRecord,
     /// What the parent wrote down.
     pub questions: &'a [Question],
+    /// Whether milk is on record for any of these days, and not only in what the book says of the child.
+    pub milk_said: bool,
     /// What the household calls its meals, in their order.
     pub meal_names: &'a [String],
     /// Reference intakes.
@@ -135,15 +137,15 @@ pub struct MissingLine {
 }
 
 impl VisitReport {
-    /// Draws up the report; `None` where no day is on record.
+    /// Draws up the report; `None` where nothing is on record: no meal, no question, no milk at an age of milk alone.
     ///
     /// Errors: the table of nutrients cannot be read.
     pub fn new(view: &VisitView<'_>) -> Result<Option<Self>, Error> {
         let (Some(first), Some(last)) = (view.days.first(), view.days.last()) else {
             return Ok(None);
         };
-        let nothing_said = view.eaten.is_empty() && view.questions.is_empty();
-        if view.week.counted().count() == 0 && nothing_said {
+        let milk = view.milk_said && view.week.counted().count() > 0;
+        if view.eaten.is_empty() && view.questions.is_empty() && !milk {
             return Ok(None);
         }
         let nutrients = figures::nutrients(view);

@@ -140,7 +140,7 @@ fn about(report: &VisitReport) -> String {
     said.extend(
         child
             .weight_g
-            .map(|grams| format!("weight {} kg in the book", decimals(grams / 1000.0, 1))),
+            .map(|grams| format!("weight {} kg, undated", decimals(grams / 1000.0, 1))),
     );
     said.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
     if child.eczema {

@@ -159,12 +159,12 @@ pub(super) fn energy(report: &VisitReport) -> Table {
         (day(period.from), cells)
     };
     let every = if report.days.len() > FEW_DAYS {
-        "An average day of each week"
+        "Average day by week"
     } else {
         "Each day"
     };
     Table {
-        caption: format!("{every}: iron in mg, energy in kcal (–: not known)"),
+        caption: format!("{every}: iron, mg; energy, kcal (–: not known)"),
         head: vec![
             "from", "iron", "food", "milk", "in all", "expected", "needed",
         ],
