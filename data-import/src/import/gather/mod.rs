@@ -246,6 +246,7 @@ impl Pen<'_, '_> {
         })
     }
 
+    #[inline]
     fn write(
         &mut self,
         group: usize,

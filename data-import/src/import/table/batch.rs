@@ -15,7 +15,10 @@ const MOST_FIELDS: usize = 1 << 14;
 pub(super) struct Batch<T> {
     fields: Vec<Field>,
     starts: Vec<usize>,
+    /// The numbers in the first column, once for neighbours that have the same; which is each record's;
+    /// and what was found.
     keys: Vec<Option<u32>>,
+    key_of: Vec<usize>,
     found: Vec<T>,
 }
 
@@ -25,6 +28,7 @@ impl<T: Copy> Batch<T> {
             fields: Vec::new(),
             starts: Vec::new(),
             keys: Vec::new(),
+            key_of: Vec::new(),
             found: Vec::new(),
         }
     }
@@ -41,20 +45,33 @@ impl<T: Copy> Batch<T> {
         let mut fields = Fields::new(block);
         loop {
             let filled = self.fill(&mut fields, block, frame);
-            self.keys.clear();
-            self.keys
-                .extend(rows(&self.starts, &self.fields, block, frame).map(|row| row.key()));
-            self.found.clear();
-            self.found.extend(self.keys.iter().map(|key| find(*key)));
+            self.look_up(block, frame, &find);
             let rows = rows(&self.starts, &self.fields, block, frame);
-            for (one, found) in rows.zip(&self.found) {
-                row(&one, *found)?;
+            for (one, key) in rows.zip(&self.key_of) {
+                if let Some(found) = self.found.get(*key) {
+                    row(&one, *found)?;
+                }
             }
             // What is wrong comes after all that was right.
             if !filled? {
                 return Ok(());
             }
         }
+    }
+
+    /// Finds what the rows are about: nothing stands between one look into far memory and the next.
+    fn look_up(&mut self, block: &Block<'_>, frame: &Frame, find: impl Fn(Option<u32>) -> T) {
+        self.keys.clear();
+        self.key_of.clear();
+        for row in rows(&self.starts, &self.fields, block, frame) {
+            let key = row.key();
+            if self.keys.last() != Some(&key) {
+                self.keys.push(key);
+            }
+            self.key_of.push(self.keys.len() - 1);
+        }
+        self.found.clear();
+        self.found.extend(self.keys.iter().map(|key| find(*key)));
     }
 
     /// Takes the next records apart; false at the end of the block.
