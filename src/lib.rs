@@ -15,6 +15,7 @@ pub mod food;
 pub mod household;
 pub mod notebook;
 pub mod nutrition;
+pub mod planning;
 pub mod portion;
 pub mod problem;
 pub mod quantity;

@@ -88,15 +88,21 @@ impl<R: Read> Read for Digesting<R> {
 impl<W: Write> Write for Digesting<W> {
     fn write(&mut self, buffer: &[u8]) -> io::Result<usize> {
         let written = self.inner.write(buffer);
-        let count = written.inspect_err(|error| {
-            self.failure = Some(io::Error::new(error.kind(), error.to_string()));
-        })?;
+        let count = written.inspect_err(|error| self.failure = Some(copy(error)))?;
         self.pass(buffer.get(..count).unwrap_or_default());
         Ok(count)
     }
 
     fn flush(&mut self) -> io::Result<()> {
-        self.inner.flush()
+        let flushed = self.inner.flush();
+        flushed.inspect_err(|error| self.failure = Some(copy(error)))
+    }
+}
+
+fn copy(error: &io::Error) -> io::Error {
+    match error.raw_os_error() {
+        Some(code) => io::Error::from_raw_os_error(code),
+        None => io::Error::new(error.kind(), error.to_string()),
     }
 }
 
@@ -128,7 +134,7 @@ mod tests {
         }
 
         fn flush(&mut self) -> io::Result<()> {
-            Ok(())
+            Err(io::ErrorKind::QuotaExceeded.into())
         }
     }
 
@@ -142,6 +148,11 @@ mod tests {
             io::ErrorKind::StorageFull
         );
         assert_eq!(writer.count(), 0);
+        assert!(writer.flush().is_err());
+        assert_eq!(
+            writer.take_failure().unwrap().kind(),
+            io::ErrorKind::QuotaExceeded
+        );
     }
 
     #[test]

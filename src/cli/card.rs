@@ -17,7 +17,7 @@ use super::page_file::{unrendered, written};
 use super::{Answer, DayArg, Session, age};
 
 /// Named at the foot of the card.
-const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
+pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
 
 /// Arguments of `trayful card`.
 #[derive(Debug, Args)]
@@ -43,11 +43,20 @@ pub(super) struct CardArgs {
 
 /// Paper on the command line.
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum PaperArg {
+pub(super) enum PaperArg {
     /// US Letter
     Letter,
     /// A4
     A4,
+}
+
+impl PaperArg {
+    pub(super) fn paper(self) -> Paper {
+        match self {
+            Self::Letter => Paper::Letter,
+            Self::A4 => Paper::A4,
+        }
+    }
 }
 
 /// Writes the card.
@@ -71,10 +80,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     let report = BatchReport::new(&batch, &view);
     let card = KitchenCard {
         target: &target,
-        paper: match args.paper {
-            PaperArg::Letter => Paper::Letter,
-            PaperArg::A4 => Paper::A4,
-        },
+        paper: args.paper.paper(),
         practice: &PracticeTable::builtin()?,
         program: PROGRAM,
     };

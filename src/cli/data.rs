@@ -105,7 +105,8 @@ fn check(cache: &Path) -> Result<Answer, Failure> {
 fn run_import(args: &ImportArgs, session: &Session) -> Result<Answer, Failure> {
     let cache = cache_folder(session)?;
     let on = args.on.unwrap_or_else(super::today).to_string();
-    let bar = progress_bar();
+    // On standard error; it draws itself only on a terminal.
+    let bar = ProgressBar::new(0);
     let request = ImportRequest {
         format: args.format.as_deref(),
         memory: u64::from(args.memory) * MEBIBYTE,
@@ -113,30 +114,31 @@ fn run_import(args: &ImportArgs, session: &Session) -> Result<Answer, Failure> {
     };
     let imported = import(&request, &mut |progress| show(&bar, progress));
     let imported = imported.map_err(Failure::from).and_then(|imported| {
+        bar.set_style(ProgressStyle::default_spinner());
         bar.set_message("writing the search index");
+        bar.tick();
         names::write(cache, &imported.manifest).map(|()| imported)
     });
     bar.finish_and_clear();
     in_use(&imported?.manifest, false, session)
 }
 
-/// A bar on standard error; it draws itself only on a terminal.
-fn progress_bar() -> ProgressBar {
-    let style =
-        ProgressStyle::with_template("{msg:24} {bar:32} {bytes} of {total_bytes}, {eta} left");
-    let bar = ProgressBar::new(0);
-    match style {
-        Ok(style) => bar.with_style(style),
-        Err(_) => bar,
-    }
-}
-
 fn show(bar: &ProgressBar, progress: Progress<'_>) {
-    let message = match progress.stage {
-        Stage::Reading => format!("reading {}", progress.file),
-        Stage::Writing => "writing the cache".to_string(),
+    let (message, counted) = match progress.stage {
+        Stage::Reading => (
+            format!("reading {}", progress.file),
+            "{bytes} of {total_bytes}",
+        ),
+        Stage::Writing => (format!("writing {}", progress.file), "{percent} %"),
     };
     if bar.message() != message {
+        let template = format!("{{msg:27}} {{bar:32}} {counted}, {{eta}} left");
+        if let Ok(style) = ProgressStyle::with_template(&template) {
+            bar.set_style(style);
+        }
+        // What is left is guessed from this file alone.
+        bar.reset();
+        bar.set_length(progress.total);
         bar.set_message(message);
     }
     bar.set_length(progress.total);

@@ -11,15 +11,20 @@ mod foods;
 mod freezer;
 mod labels;
 mod milk;
+mod mix;
 mod names;
 mod output;
 mod page;
 mod page_file;
 mod pantry;
+mod plan;
 mod question;
 mod said;
 mod serve;
+mod shop;
 mod tastes;
+mod visit;
+mod week;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -101,16 +106,26 @@ enum Command {
     Card(Box<card::CardArgs>),
     /// Record a meal, oldest cubes first, and see its iron and energy
     Serve(serve::ServeArgs),
+    /// What a bowl would hold: iron, energy, vitamin C, new foods; nothing is recorded
+    Mix(mix::MixArgs),
     /// Record what a child drinks a day: breast milk, formula
     Milk(milk::MilkArgs),
+    /// Plan meals and cooking: show, set, check, export, import, calendar
+    Plan(plan::PlanArgs),
+    /// What to buy for the plan, in packs, with what it costs
+    Shop(shop::ShopArgs),
     /// Write down a question for the next visit
     Question(question::QuestionArgs),
+    /// Write the record of some weeks as a page for the visit at the paediatrician's
+    Visit(visit::VisitArgs),
     /// Record cubes thrown away
     Discard(freezer::DiscardArgs),
     /// How much to cook next, so that nothing is thrown away
     CookNext(freezer::FreezerArgs),
     /// First tastes, allergens, and refused foods to offer again
     Tastes(tastes::TastesArgs),
+    /// A week of a child: iron, nutrients, energy, beside what is published
+    Week(week::WeekArgs),
     /// Record what was bought, and for how much
     Buy(buy::BuyArgs),
     /// What each batch cost against the ready-made jar
@@ -230,11 +245,16 @@ pub(crate) fn main() -> ExitCode {
         Command::Labels(args) => labels::run(args, &session),
         Command::Card(args) => card::run(args, &session),
         Command::Serve(args) => serve::run(args, &session),
+        Command::Mix(args) => mix::run(args, &session),
         Command::Milk(args) => milk::run(args, &session),
+        Command::Plan(args) => plan::run(args, &session),
+        Command::Shop(args) => shop::run(args, &session),
         Command::Question(args) => question::run(args, &session),
+        Command::Visit(args) => visit::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),
         Command::CookNext(args) => freezer::cook_next(args, &session),
         Command::Tastes(args) => tastes::run(args, &session),
+        Command::Week(args) => week::run(args, &session),
         Command::Buy(args) => buy::buy(args, &session),
         Command::Money => buy::money(&session),
         Command::Undo => book::undo(&session),

@@ -16,7 +16,7 @@ pub(super) fn written(out: &Path, page: String, said: String) -> Result<Answer, 
     }
     whole_file::write(out, &page).map_err(|error| {
         Problem::new(format!("cannot write `{}`: {error}", out.display()))
-            .hint("name a file in a folder that is there and yours, such as --out page.html")
+            .hint("name a file in a folder that is there and yours")
     })?;
     Ok(Answer::text(said))
 }

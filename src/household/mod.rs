@@ -3,15 +3,25 @@
 
 mod cooking_next;
 mod freezing;
+mod mixing;
 mod outlay;
+mod plan_facts;
+mod planner;
 mod serving;
+mod shopping;
 mod warnings;
+mod week;
 
 pub use cooking_next::{CookNext, NextRecipe, cook_next};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
+pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use outlay::{Outlay, outlay};
+pub use plan_facts::plan_facts;
+pub use planner::{Wish, is_frozen, planning_request, proposed_plan};
 pub use serving::{Meal, serve};
+pub use shopping::shopping_list;
 pub use warnings::{before_cooking, before_serving, too_much};
+pub use week::{KeptWeek, eaten_week, planned_week};
 
 use crate::cooking::ClassTable;
 use crate::food::Pantry;

@@ -116,7 +116,23 @@ pub fn before_serving(
         name: one.food.name.clone(),
         allergens: one.allergens.clone(),
     }));
-    let new = new_foods(&record, &foods);
+    let waiting_days = book.settings.waiting_days;
+    Ok(of_foods(
+        &record,
+        &foods,
+        (child, feeding.day),
+        waiting_days,
+    ))
+}
+
+/// What a meal of these foods brings too much of or too soon, for a child on a day.
+pub(super) fn of_foods(
+    record: &TasteRecord,
+    foods: &BTreeSet<BatchFood>,
+    (child, day): (&Child, Date),
+    waiting_days: u32,
+) -> Vec<String> {
+    let new = new_foods(record, foods);
     let mut warnings = Vec::new();
     if new.len() > 1 {
         warnings.push(format!(
@@ -125,15 +141,15 @@ pub fn before_serving(
             new.join("; ")
         ));
     }
-    let free = record.next_free(book.settings.waiting_days);
-    if let Some(free) = free.filter(|free| !new.is_empty() && *free > feeding.day) {
+    let free = record.next_free(waiting_days);
+    if let Some(free) = free.filter(|free| !new.is_empty() && *free > day) {
         let comes = if new.len() == 1 { "comes" } else { "come" };
         let due = format!("{comes} too soon: the next new food was due on {free}");
         warnings.push(format!("{} {due}", new.join("; ")));
     }
-    warnings.extend(allergy_warnings(child, &foods, &new));
-    warnings.extend(reaction_warnings(child, &record, &foods));
-    Ok(warnings)
+    warnings.extend(allergy_warnings(child, foods, &new));
+    warnings.extend(reaction_warnings(child, record, foods));
+    warnings
 }
 
 /// What was seen after earlier meals with these foods.

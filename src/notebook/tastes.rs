@@ -187,6 +187,11 @@ impl TasteRecord {
 }
 
 impl Taste {
+    /// What was noted after the last meal with it on a day, and that day; `None` where it was eaten since with nothing noted.
+    pub fn noted_last(&self) -> Option<&(Date, String)> {
+        self.reactions.last().filter(|(day, _)| self.last <= *day)
+    }
+
     fn first(food: &BatchFood, meal: &Meal) -> Self {
         Self {
             food: food.id.clone(),

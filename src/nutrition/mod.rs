@@ -1,5 +1,6 @@
 //! Nutrient identities, reference intakes, energy, and what is served.
 
+mod bowl;
 mod class_rules;
 mod complementary;
 mod daily_values;
@@ -14,6 +15,7 @@ mod total;
 mod traits;
 pub mod week;
 
+pub use bowl::{Bound, Bowl, VITAMIN_C_PER_IRON};
 pub use complementary::{Complementary, Needs};
 pub use daily_values::DailyValues;
 pub use data_import::{Nutrient, NutrientId, nutrients};

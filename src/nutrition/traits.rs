@@ -42,7 +42,7 @@ pub struct TraitTable {
 }
 
 /// Added sugars in g (a nutrient of labels and of FoodData Central).
-const ADDED_SUGARS: NutrientId = NutrientId::new(539);
+pub(super) const ADDED_SUGARS: NutrientId = NutrientId::new(539);
 
 /// Words of the table `added-sugar.csv`.
 const ALL_OF_IT: &str = "all";

@@ -7,7 +7,7 @@ use crate::notebook::{AllergenTaste, Child, OFFERS_WANTED, TasteRecord};
 use crate::safety::{CautionTable, DEFER};
 
 /// The nine major allergens (FALCPA 2004, FASTER Act 2021).
-const ALLERGENS: [&str; 9] = [
+pub const ALLERGENS: [&str; 9] = [
     "milk",
     "egg",
     "fish",

@@ -6,6 +6,8 @@
     reason = "hand-worked figures are compared to the last digit"
 )]
 
+mod bowl;
+mod calendar;
 mod damage;
 mod history;
 mod household;
@@ -14,8 +16,10 @@ mod meals;
 mod money;
 mod pace;
 mod parent;
+mod plan;
 mod record;
 mod sums;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]
 mod support;
+mod week;

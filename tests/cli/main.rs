@@ -9,6 +9,8 @@
 mod batch;
 mod data;
 mod demo;
+#[cfg(target_os = "linux")]
+mod disk;
 mod errors;
 mod foods;
 #[cfg(unix)]
@@ -17,3 +19,4 @@ mod json;
 mod own;
 mod print;
 mod support;
+mod visit;

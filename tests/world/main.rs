@@ -7,6 +7,7 @@
     reason = "`-- --nocapture` shows what was measured"
 )]
 
+mod added_sugar;
 mod cautions;
 mod classes;
 mod complementary;

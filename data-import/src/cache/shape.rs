@@ -2,11 +2,15 @@
 
 use polars::prelude::{PlSmallStr, PolarsResult};
 use polars_arrow::array::{Array, DictionaryArray, PrimitiveArray, Utf8ViewArray};
+use polars_arrow::bitmap::Bitmap;
 use polars_arrow::datatypes::{ArrowDataType, ArrowSchema, Field, IntegerType};
 use polars_parquet::write::{
-    CompressedPage, CompressionOptions, Encoding, ParquetType, StatisticsOptions, Version,
+    CompressedPage, CompressionOptions, Encoding, Page, ParquetType, StatisticsOptions, Version,
     WriteOptions, ZstdLevel, array_to_columns, compress, to_parquet_schema,
 };
+
+/// A column of fewer bytes is not compressed: that would take longer than all else, and save little.
+const SHORT: usize = 512;
 
 /// A column of one row group.
 pub(crate) type Cells = Box<dyn Array>;
@@ -92,28 +96,48 @@ impl Shape {
 
     /// Encodes and compresses the rows of one row group, a column each.
     pub(crate) fn encode(&self, first_id: &str, columns: &[Cells]) -> PolarsResult<RowGroup> {
-        let encoded = self
-            .types
-            .iter()
-            .zip(columns)
-            .map(|((kind, encoding), cells)| {
-                // A column without a value has no use for a dictionary.
-                let encoding = if !cells.is_empty() && cells.null_count() == cells.len() {
-                    Encoding::Plain
-                } else {
-                    *encoding
-                };
-                let leaves = array_to_columns(cells, kind.clone(), self.options, &[encoding])?;
-                let pages = leaves.into_iter().flatten();
-                let pages =
-                    pages.map(|page| Ok(compress(page?, Vec::new(), self.options.compression)?));
-                pages.collect::<PolarsResult<Vec<_>>>()
-            });
+        let rows = columns.first().map_or(0, |cells| cells.len());
+        // A row group without rows is not written.
+        let columns = if rows == 0 { &[] } else { columns };
+        let encoded = self.types.iter().zip(columns);
+        let encoded = encoded.map(|(kind, cells)| self.column(kind, cells));
         Ok(RowGroup {
             first_id: first_id.to_owned(),
-            rows: columns.first().map_or(0, |cells| cells.len()),
+            rows,
             columns: encoded.collect::<PolarsResult<_>>()?,
         })
+    }
+
+    fn column(
+        &self,
+        (kind, encoding): &(ParquetType, Encoding),
+        cells: &Cells,
+    ) -> PolarsResult<Vec<CompressedPage>> {
+        // A column without a value has no use for a dictionary.
+        let encoding = if cells.null_count() == cells.len() {
+            Encoding::Plain
+        } else {
+            *encoding
+        };
+        let leaves = array_to_columns(cells, kind.clone(), self.options, &[encoding])?;
+        let pages = leaves.into_iter().flatten();
+        let pages = pages.collect::<PolarsResult<Vec<_>>>()?;
+        let bytes = pages.iter().map(bytes).sum::<usize>();
+        let compression = if bytes < SHORT {
+            CompressionOptions::Uncompressed
+        } else {
+            self.options.compression
+        };
+        let pages = pages.into_iter();
+        let pages = pages.map(|page| Ok(compress(page, Vec::new(), compression)?));
+        pages.collect()
+    }
+}
+
+fn bytes(page: &Page) -> usize {
+    match page {
+        Page::Data(page) => page.buffer().len(),
+        Page::Dict(page) => page.buffer.len(),
     }
 }
 
@@ -142,13 +166,26 @@ pub(crate) fn counts(rows: &[Option<u32>]) -> Cells {
     PrimitiveArray::<u32>::from(rows).boxed()
 }
 
+/// A column of amounts, NaN where there is none.
+pub(crate) fn amounts(rows: &[f64]) -> Cells {
+    let there = rows.iter().map(|amount| !amount.is_nan());
+    let there = Some(there.collect::<Bitmap>()).filter(|there| there.unset_bits() > 0);
+    PrimitiveArray::new(ArrowDataType::Float64, rows.to_vec().into(), there).boxed()
+}
+
 /// A column of few different words: each row is the place of its word.
 pub(crate) fn words<T: AsRef<str>>(words: &[T], rows: Vec<u32>) -> PolarsResult<Cells> {
-    let kind = ArrowDataType::Dictionary(
-        IntegerType::UInt32,
-        Box::new(ArrowDataType::Utf8View),
-        false,
-    );
+    few(text(words), rows)
+}
+
+/// A column of few different counts: each row is the place of its count.
+pub(crate) fn few_counts(few_counts: &[Option<u32>], rows: Vec<u32>) -> PolarsResult<Cells> {
+    few(counts(few_counts), rows)
+}
+
+fn few(values: Cells, rows: Vec<u32>) -> PolarsResult<Cells> {
+    let kind = Box::new(values.dtype().clone());
+    let kind = ArrowDataType::Dictionary(IntegerType::UInt32, kind, false);
     let keys = PrimitiveArray::<u32>::from_vec(rows);
-    Ok(DictionaryArray::try_new(kind, keys, text(words))?.boxed())
+    Ok(DictionaryArray::try_new(kind, keys, values)?.boxed())
 }

@@ -12,7 +12,7 @@ const STEP: u64 = 256 * 1024;
 /// A file being read.
 pub(super) struct Input<'a, 'w> {
     name: &'a str,
-    reader: Digesting<Box<dyn Read + 'a>>,
+    reader: Digesting<Box<dyn Read + Send + 'a>>,
     total: u64,
     limit: u64,
     told: u64,
@@ -24,7 +24,7 @@ impl<'a, 'w> Input<'a, 'w> {
     /// whatever was stated.
     pub(super) fn new(
         name: &'a str,
-        reader: Box<dyn Read + 'a>,
+        reader: Box<dyn Read + Send + 'a>,
         total: u64,
         limit: u64,
         watcher: &'a mut Watcher<'w>,

@@ -2,6 +2,7 @@
 
 mod abbreviated;
 mod assemble;
+mod decimal;
 mod descriptions;
 mod fooddata;
 mod gather;
@@ -28,7 +29,7 @@ pub const DEFAULT_MEMORY: u64 = 1 << 30;
 
 /// One part in so many of the memory holds rows, 16 bytes a value. Measured: 7 million rows then stay in memory,
 /// and the import takes 160 MB in all.
-const HELD: u64 = 10;
+const HELD: u64 = 4;
 
 /// What to import, and where to.
 #[derive(Debug, Clone, Copy)]
@@ -93,7 +94,7 @@ pub enum Stage {
 }
 
 /// Told how far an import has come.
-type Watcher<'a> = dyn FnMut(Progress<'_>) + 'a;
+type Watcher<'a> = dyn FnMut(Progress<'_>) + Send + 'a;
 
 /// Reads one layout of one dataset.
 trait DatasetReader {
@@ -130,7 +131,7 @@ pub fn formats() -> Vec<&'static str> {
 /// the program is killed, the folder still holds the cache it held before.
 pub fn import(
     request: &ImportRequest<'_>,
-    progress: &mut dyn FnMut(Progress<'_>),
+    progress: &mut (dyn FnMut(Progress<'_>) + Send),
 ) -> Result<Imported, Error> {
     let mut source = Source::open(request.path)?;
     let reader = match request.format {

@@ -11,7 +11,7 @@ use super::gather::{Gather, Mark, Pen, Store, Value};
 use super::plausible::most;
 use super::rows::{Row, Rows};
 use super::source::Source;
-use super::{DatasetReader, Watcher, whole};
+use super::{DatasetReader, Watcher, list, whole};
 use crate::error::{Error, Place};
 use crate::food::{Basis, Composition, Food, FoodId};
 use crate::import::gather::Ids;
@@ -23,6 +23,15 @@ use crate::provenance::Origin;
 const NUT_DATA: &str = "NUT_DATA.txt";
 const WEIGHT: &str = "WEIGHT.txt";
 const NUTR_DEF: &str = "NUTR_DEF.txt";
+/// What foods have besides, in the files of the release: footnotes, references, and codes of
+/// a thesaurus that describes foods.
+const NOT_USED: [&str; 5] = [
+    "FOOTNOTE.txt",
+    "DATSRCLN.txt",
+    "DATA_SRC.txt",
+    "LANGUAL.txt",
+    "LANGDESC.txt",
+];
 /// The largest of the published files has 40 MB.
 const MOST_BYTES: u64 = 400_000_000;
 
@@ -75,7 +84,7 @@ impl DatasetReader for Sr28 {
             format: "full".to_owned(),
             label: label.to_owned(),
             files: vec![food_des, nut_data, weight, nutr_def],
-            warnings: Vec::new(),
+            warnings: not_used(source).into_iter().collect(),
         };
         let rules = Rules {
             fallbacks: Vec::new(),
@@ -89,6 +98,14 @@ impl DatasetReader for Sr28 {
             rules,
         }])
     }
+}
+
+/// What a person should know of files that are there for nothing.
+fn not_used(source: &Source) -> Option<String> {
+    let there = NOT_USED.into_iter().filter(|file| source.has(file));
+    let there = there.collect::<Vec<_>>();
+    let verb = if there.len() == 1 { "is" } else { "are" };
+    (!there.is_empty()).then(|| format!("{} {verb} not used", list(&there)))
 }
 
 /// A nutrient with its place in the table of all nutrients.
@@ -292,6 +309,7 @@ impl Reading<'_> {
         Ok(Value {
             nutrient,
             amount,
+            written: None,
             data_points: points.transpose()?,
             standard_error: row.number(4, "standard error")?,
             mark: codes.mark(row)?,

@@ -25,6 +25,7 @@ pub(super) fn gathered(
             let value = Value {
                 nutrient: place(id)?,
                 amount,
+                written: None,
                 data_points: None,
                 standard_error: None,
                 mark: Mark::default(),

@@ -35,6 +35,17 @@ fn of(all: &[Provenance], nutrient: NutrientId) -> &Provenance {
     all.iter().find(|one| one.nutrient == nutrient).unwrap()
 }
 
+#[test]
+fn files_of_the_release_that_are_not_used_are_named() {
+    let place = full();
+    let warnings = || place.import().unwrap().sources[0].warnings.clone();
+    assert_eq!(warnings(), Vec::<String>::new());
+    fs::write(place.source().join("FOOTNOTE.txt"), "anything").unwrap();
+    assert_eq!(warnings(), ["FOOTNOTE.txt is not used"]);
+    fs::write(place.source().join("DATA_SRC.txt"), "").unwrap();
+    assert_eq!(warnings(), ["FOOTNOTE.txt and DATA_SRC.txt are not used"]);
+}
+
 // Expected values: the rows of tests/data/sr28-full-cut, read by eye.
 #[test]
 fn where_a_value_comes_from_is_kept() {

@@ -3,6 +3,7 @@
 use data_import::NutrientId;
 
 use super::DayFigures;
+use super::parts::food_on_record;
 use crate::nutrition::indicators::{breast_fed, solids};
 use crate::nutrition::{Complementary, Day, Needs, Source, Total, Traits};
 use crate::quantity::Mass;
@@ -36,8 +37,11 @@ pub struct DayDensity {
 }
 
 impl EnergyGap {
-    /// `None` out of age, or where milk is not on record.
+    /// `None` out of age, or where milk or food is not on record.
     pub(super) fn of(day: &Day, table: &Complementary) -> Option<Self> {
+        if !food_on_record(day) {
+            return None;
+        }
         let breast_fed = breast_fed(day)?;
         let needs = table.needs(day.age, breast_fed)?;
         let from = |source| day.total(NutrientId::ENERGY, Some(source));

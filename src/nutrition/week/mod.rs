@@ -63,7 +63,8 @@ pub struct DayFigures {
     pub date: Date,
     /// Age on that day.
     pub age: AgeMonths,
-    /// Whether anything at all is on record: a meal, or what milk there was.
+    /// Whether it counts in the averages: a meal is on record, or the child is of an age of milk alone
+    /// and milk is. Milk is often said once for all days to come, and tells nothing of one day's food.
     pub recorded: bool,
     /// Whether the child had breast milk; `None` where milk is not on record.
     pub breast_fed: Option<bool>,
@@ -91,7 +92,7 @@ impl DayFigures {
         Ok(Self {
             date: day.date,
             age: day.age,
-            recorded: day.milk.is_some() || !day.meals.is_empty(),
+            recorded: parts::food_on_record(day),
             breast_fed: breast_fed(day),
             nutrients: amounts.collect(),
             energy: EnergyGap::of(day, tables.complementary),
@@ -138,7 +139,7 @@ impl Week {
             flesh_iron: FleshIron::beside(sum(|day| &day.flesh_iron.flesh), all_iron),
             added_sugar: sum(|day| &day.added_sugar),
             allergens: allergens(days),
-            estimates: estimates(days),
+            estimates: estimates(days.iter().filter(|day| parts::food_on_record(day))),
             names: names(days),
             days: figures,
         })
@@ -174,16 +175,16 @@ fn allergens(days: &[Day]) -> BTreeMap<String, BTreeSet<Date>> {
     eaten
 }
 
-fn estimates(days: &[Day]) -> Vec<String> {
+fn estimates<'a>(days: impl Iterator<Item = &'a Day> + Clone) -> Vec<String> {
     let mut said: Vec<String> = Vec::new();
-    let milk = days.iter().flat_map(|day| day.milk.iter().flatten());
+    let milk = days.clone().flat_map(|day| day.milk.iter().flatten());
     for sentence in milk.filter_map(|milk| milk.estimate.as_ref()) {
         if !said.contains(sentence) {
             said.push(sentence.clone());
         }
     }
-    let mut meals = days.iter().flat_map(|day| &day.meals);
-    let estimated = meals.by_ref().filter(|meal| meal.estimated).count();
+    let meals = days.flat_map(|day| &day.meals);
+    let estimated = meals.filter(|meal| meal.estimated).count();
     if estimated > 0 {
         let share = if estimated == 1 {
             "one meal"

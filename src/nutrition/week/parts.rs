@@ -15,6 +15,8 @@ pub struct Parts {
     pub other: Total,
     /// Whether milk is on record; where it is not, everything is a lower bound.
     pub milk_on_record: bool,
+    /// Whether food is: a day without a meal on record is not a day without food.
+    pub food_on_record: bool,
 }
 
 impl Parts {
@@ -25,6 +27,7 @@ impl Parts {
             puree: Total::default(),
             other: Total::default(),
             milk_on_record: true,
+            food_on_record: true,
         }
     }
 
@@ -36,6 +39,7 @@ impl Parts {
             puree: from(Source::Puree),
             other: from(Source::Other),
             milk_on_record: day.milk.is_some(),
+            food_on_record: food_on_record(day),
         }
     }
 
@@ -44,6 +48,7 @@ impl Parts {
         self.puree.add(&other.puree);
         self.other.add(&other.other);
         self.milk_on_record &= other.milk_on_record;
+        self.food_on_record &= other.food_on_record;
     }
 
     pub(super) fn times(&self, factor: f64) -> Self {
@@ -52,6 +57,7 @@ impl Parts {
             puree: self.puree.times(factor),
             other: self.other.times(factor),
             milk_on_record: self.milk_on_record,
+            food_on_record: self.food_on_record,
         }
     }
 
@@ -72,13 +78,33 @@ impl Parts {
 
     /// Whether the total is all there was, and no lower bound.
     pub fn complete(&self) -> bool {
-        self.milk_on_record && self.total().complete()
+        self.milk_on_record && self.food_on_record && self.total().complete()
     }
 
     /// The amount from milk; `None` where milk is not on record, or nothing is known of it.
     pub fn from_milk(&self) -> Option<f64> {
         had(&self.milk).filter(|_| self.milk_on_record || self.milk.known.is_some())
     }
+
+    /// The amount of a total of food, `None` where no food is on record, or nothing is known of it.
+    pub fn from_food(&self, food: &Total) -> Option<f64> {
+        had(food).filter(|_| self.food_on_record)
+    }
+
+    /// The amount from everything, a lower bound unless complete; `None` where nothing is known.
+    pub fn amount(&self) -> Option<f64> {
+        let known = self.milk_on_record || self.food_on_record;
+        had(&self.total()).filter(|_| known)
+    }
+}
+
+/// From which age on, in months, a day without a meal on record is one of which the meals are
+/// unknown: solids start at about six months (CDC, American Academy of Pediatrics).
+const SOLIDS_FROM: u16 = 6;
+
+/// Whether what a day held of food is on record: a meal, or none at an age of milk alone.
+pub(super) fn food_on_record(day: &Day) -> bool {
+    !day.meals.is_empty() || (day.age.0 < SOLIDS_FROM && day.milk.is_some())
 }
 
 /// The amount of a total. Where nothing was had it is 0, where nothing is known of what was, `None`.

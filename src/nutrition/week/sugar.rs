@@ -1,5 +1,6 @@
 //! Added sugar of the food of a day. Milk is left out.
 
+use crate::nutrition::traits::ADDED_SUGARS;
 use crate::nutrition::{Day, Meal, ServedFood, Total, Traits};
 
 /// Added sugar in g as eaten. A food that may hold some without a value, or whose mass is not on
@@ -7,8 +8,16 @@ use crate::nutrition::{Day, Meal, ServedFood, Total, Traits};
 pub(super) fn added_sugar(day: &Day, traits: &Traits) -> Total {
     let mut sum = Total::default();
     for meal in day.meals.iter().filter(|meal| meal.share > 0.0) {
-        for food in meal.servings.iter().flat_map(|serving| &serving.foods) {
-            sum.add(&of_food(food, meal, traits));
+        for serving in &meal.servings {
+            // What was on the label then counts before what can be told of the food now.
+            match serving.nutrients.get(&ADDED_SUGARS) {
+                Some(stated) if stated.complete() => sum.add(&stated.times(meal.share)),
+                _ => {
+                    for food in &serving.foods {
+                        sum.add(&of_food(food, meal, traits));
+                    }
+                }
+            }
         }
     }
     sum

@@ -4,7 +4,7 @@
 use data_import::{Nutrient, NutrientId};
 use jiff::civil::Date;
 
-use super::{DayFigures, Parts, WeekTables, had};
+use super::{DayFigures, Parts, WeekTables};
 
 /// A nutrient over the week.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,7 +66,7 @@ impl NutrientWeek {
         tables: &WeekTables<'_>,
     ) -> Self {
         let per_day = mean(counted, nutrient.id);
-        let amount = had(&per_day.total());
+        let amount = per_day.amount();
         let reference = |day: &&DayFigures| reference_of(nutrient.id, day, tables);
         let value = |day: &&DayFigures| daily_value_of(nutrient.id, day, tables);
         Self {
@@ -158,7 +158,7 @@ fn upper(
     let mut last = None;
     for day in counted {
         let level = tables.intakes.upper(nutrient, day.age)?;
-        let amount = had(&day.parts(level.compared_with?)?.total());
+        let amount = day.parts(level.compared_with?)?.amount();
         if amount.is_some_and(|amount| amount > level.amount) {
             above.push(day.date);
         }

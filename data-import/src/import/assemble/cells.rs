@@ -1,7 +1,7 @@
 //! The values of one group of foods, as a table of foods by nutrients.
 
 use super::Fallback;
-use crate::import::gather::{BYTES, Kind, Mark, Record};
+use crate::import::gather::{Kind, Mark, Record, records};
 
 /// One value with what is known of it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,11 +14,15 @@ pub(super) struct Cell {
     pub(super) taken_from: Option<u16>,
 }
 
+/// In place of an amount. No amount is this: readers refuse it.
+pub(super) const NONE: f64 = f64::NAN;
+
 /// The values, a column a nutrient.
 #[derive(Debug)]
 pub(super) struct Cells {
     foods: usize,
-    amounts: Vec<Option<f64>>,
+    /// [`NONE`] where there is none: it takes half of an `Option`.
+    amounts: Vec<f64>,
     marks: Vec<Mark>,
     /// Number of analyses and standard error; none of them has a place if no food has them.
     points: Vec<Option<u32>>,
@@ -31,12 +35,12 @@ pub(super) struct Cells {
 }
 
 impl Cells {
-    /// Reads the records of foods from `first` on; `nutrients` are the columns.
-    pub(super) fn new(records: &[u8], first: usize, foods: usize, nutrients: &[u16]) -> Self {
+    /// Reads the records of a group of foods; `nutrients` are the columns.
+    pub(super) fn new(chunks: Vec<Vec<u8>>, foods: usize, nutrients: &[u16]) -> Self {
         let size = foods * nutrients.len();
         let mut cells = Self {
             foods,
-            amounts: vec![None; size],
+            amounts: vec![NONE; size],
             marks: vec![Mark::default(); size],
             points: Vec::new(),
             errors: Vec::new(),
@@ -45,19 +49,19 @@ impl Cells {
             repeated: 0,
         };
         let columns = columns(nutrients);
-        let (records, _) = records.as_chunks::<BYTES>();
-        for record in records {
-            let record = Record::decode(*record);
-            let column = columns.get(usize::from(record.nutrient)).copied().flatten();
-            let row = (record.food as usize).checked_sub(first);
-            if let (Some(column), Some(row)) = (column, row.filter(|row| *row < foods)) {
-                cells.set(column * foods + row, record);
+        for chunk in chunks {
+            for record in records(&chunk) {
+                let column = columns.get(usize::from(record.nutrient)).copied().flatten();
+                let row = usize::from(record.food);
+                if let Some(column) = column.filter(|_| row < foods) {
+                    cells.set(column * foods + row, record);
+                }
             }
         }
         cells.contradicted.sort_unstable();
         cells.contradicted.dedup();
         for at in &cells.contradicted {
-            cells.amounts[*at] = None;
+            cells.amounts[*at] = NONE;
         }
         cells
     }
@@ -65,17 +69,18 @@ impl Cells {
     fn set(&mut self, at: usize, record: Record) {
         let size = self.amounts.len();
         match record.kind {
-            Kind::Amount => match self.amounts[at] {
-                None => {
-                    self.amounts[at] = Some(record.number);
+            Kind::Amount => {
+                let amount = self.amounts[at];
+                if amount.is_nan() {
+                    self.amounts[at] = record.number;
                     self.marks[at] = record.mark;
-                }
-                Some(amount) if amount.to_bits() == record.number.to_bits() => {
+                } else if amount.to_bits() == record.number.to_bits() {
                     self.repeated += 1;
                     self.marks[at] = self.marks[at].min(record.mark);
+                } else {
+                    self.contradicted.push(at);
                 }
-                Some(_) => self.contradicted.push(at),
-            },
+            }
             Kind::DataPoints => {
                 self.points.resize(size, None);
                 // It was a whole number of 32 bits.
@@ -114,14 +119,14 @@ impl Cells {
     fn stand_in(&mut self, fallback: &Fallback, target: usize, from: usize, row: usize) -> bool {
         let (target, from) = (target * self.foods + row, from * self.foods + row);
         let taken = |at| self.taken.get(at).copied().flatten();
-        let (None, Some(amount), None) = (self.amounts[target], self.amounts[from], taken(from))
-        else {
+        let amount = self.amounts[from];
+        if !self.amounts[target].is_nan() || amount.is_nan() || taken(from).is_some() {
             return false;
-        };
+        }
         if self.contradicted.binary_search(&target).is_ok() {
             return false;
         }
-        self.amounts[target] = Some(amount * fallback.factor);
+        self.amounts[target] = amount * fallback.factor;
         self.marks[target] = self.marks[from];
         if !self.points.is_empty() {
             self.points[target] = self.points[from];
@@ -151,16 +156,17 @@ impl Cells {
         ]
     }
 
-    /// The amounts of one column.
-    pub(super) fn column(&self, column: usize) -> &[Option<f64>] {
+    /// The amounts of one column, [`NONE`] where there is none.
+    pub(super) fn column(&self, column: usize) -> &[f64] {
         let range = column * self.foods..(column + 1) * self.foods;
         self.amounts.get(range).unwrap_or_default()
     }
 
     /// The value of one food in one column.
+    #[inline]
     pub(super) fn get(&self, row: usize, column: usize) -> Option<Cell> {
         let at = column * self.foods + row;
-        let amount = self.amounts.get(at).copied().flatten()?;
+        let amount = *self.amounts.get(at).filter(|amount| !amount.is_nan())?;
         Some(Cell {
             amount,
             mark: self.marks.get(at).copied().unwrap_or_default(),
@@ -183,32 +189,50 @@ fn columns(nutrients: &[u16]) -> Vec<Option<usize>> {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use std::path::PathBuf;
 
-    fn record(food: u32, nutrient: u16, kind: Kind, number: f64) -> Vec<u8> {
-        let mark = Mark::default();
-        Record {
-            food,
+    use super::*;
+    use crate::import::decimal::Decimal;
+    use crate::import::gather::{Gather, Store, Value};
+
+    /// A value as a reader hands it over, of a food at a place in its group.
+    fn value(food: u32, nutrient: u16, amount: f64) -> (u32, Value) {
+        let value = Value {
             nutrient,
-            kind,
-            mark,
-            number,
+            amount,
+            written: None,
+            data_points: None,
+            standard_error: None,
+            mark: Mark::default(),
+        };
+        (food, value)
+    }
+
+    /// What a group of foods holds after these values.
+    fn written(values: &[(u32, Value)]) -> Vec<Vec<u8>> {
+        let store = Store::new(PathBuf::new(), 1 << 20);
+        let gather = Gather::new(&store, ["1", "2"].into_iter().collect(), 300);
+        let mut pen = gather.pen();
+        for (food, value) in values {
+            pen.value(*food, value).unwrap();
         }
-        .encode()
-        .to_vec()
+        pen.finish().unwrap();
+        let [values, ..] = gather.take(0).unwrap();
+        values
     }
 
     #[test]
     fn rows_in_any_order_find_their_cells() {
-        let records = [
-            record(11, 7, Kind::StandardError, 0.5),
-            record(11, 7, Kind::Amount, 2.0),
-            record(10, 3, Kind::Amount, 1.0),
-            record(11, 7, Kind::DataPoints, 4.0),
-        ]
-        .concat();
-        let cells = Cells::new(&records, 10, 2, &[3, 7]);
-        assert_eq!(cells.column(0), [Some(1.0), None]);
+        let (food, first) = value(1, 7, 2.0);
+        let more = Value {
+            data_points: Some(4),
+            standard_error: Some(0.5),
+            ..first
+        };
+        let chunks = written(&[(food, more), value(0, 3, 1.0)]);
+        let cells = Cells::new(chunks, 2, &[3, 7]);
+        assert_eq!(cells.column(0)[0].to_bits(), 1_f64.to_bits());
+        assert!(cells.column(0)[1].is_nan());
         let cell = cells.get(1, 1).unwrap();
         assert_eq!(
             (cell.amount, cell.data_points, cell.standard_error),
@@ -217,10 +241,22 @@ mod tests {
     }
 
     #[test]
+    fn an_amount_is_the_same_however_it_was_kept() {
+        let (_, long) = value(0, 3, 1.28);
+        let (digits, places) = (128, 2);
+        let short = Value {
+            written: Some(Decimal { digits, places }),
+            ..long
+        };
+        let cells = Cells::new(written(&[(0, long), (0, short)]), 1, &[3]);
+        assert_eq!((cells.repeated, cells.contradicted().0), (1, 0));
+    }
+
+    #[test]
     fn values_that_contradict_each_other_are_none() {
         for amounts in [[1.0, 2.0, 1.0], [2.0, 1.0, 1.0]] {
-            let records = amounts.map(|amount| record(0, 3, Kind::Amount, amount));
-            let mut cells = Cells::new(&records.concat(), 0, 1, &[3, 7]);
+            let values = amounts.map(|amount| value(0, 3, amount));
+            let mut cells = Cells::new(written(&values), 1, &[3, 7]);
             assert_eq!(cells.get(0, 0), None);
             assert_eq!(cells.contradicted(), (1, Some((0, 0))));
             let fallback = Fallback {
@@ -234,8 +270,7 @@ mod tests {
 
     #[test]
     fn what_stands_in_is_told() {
-        let records = record(0, 7, Kind::Amount, 400.0);
-        let mut cells = Cells::new(&records, 0, 1, &[3, 7]);
+        let mut cells = Cells::new(written(&[value(0, 7, 400.0)]), 1, &[3, 7]);
         let there = Fallback {
             target: 3,
             from: 7,

@@ -11,9 +11,10 @@ use crate::measure::Measure;
 pub(super) struct Details<'a>(Vec<(u32, Field, &'a [u8])>);
 
 impl<'a> Details<'a> {
-    pub(super) fn new(records: &'a [u8]) -> Self {
+    pub(super) fn new(chunks: &'a [Vec<u8>]) -> Self {
         let field = |number: u32| Field::ALL.get(number as usize).copied();
-        let mut all = long_records(records)
+        let records = chunks.iter().flat_map(|chunk| long_records(chunk));
+        let mut all = records
             .filter_map(|(food, number, bytes)| Some((food, field(number)?, bytes)))
             .collect::<Vec<_>>();
         all.sort_unstable();
@@ -69,7 +70,7 @@ impl<'a> Details<'a> {
 pub(super) type Placed = (u32, u32, Measure);
 
 /// The measures of one group, by food and order.
-pub(super) fn measures(records: &[u8]) -> Vec<Placed> {
+pub(super) fn measures(chunks: &[Vec<u8>]) -> Vec<Placed> {
     let measure = |bytes: &[u8]| {
         let (amount, rest) = bytes.split_first_chunk::<8>()?;
         let (grams, unit) = rest.split_first_chunk::<8>()?;
@@ -79,7 +80,8 @@ pub(super) fn measures(records: &[u8]) -> Vec<Placed> {
             grams: f64::from_le_bytes(*grams),
         })
     };
-    let mut all = long_records(records)
+    let records = chunks.iter().flat_map(|chunk| long_records(chunk));
+    let mut all = records
         .filter_map(|(food, order, bytes)| Some((food, order, measure(bytes)?)))
         .collect::<Vec<_>>();
     all.sort_by(|(food, order, one), (other_food, other_order, other)| {

@@ -83,8 +83,7 @@ pub(super) fn assemble(
     let first = group * gather.per_group();
     let foods = gather.per_group().min(gather.ids().len() - first);
     let [values, details, measures] = gather.take(group)?;
-    let mut cells = Cells::new(&values, first, foods, &shapes.nutrients);
-    drop(values);
+    let mut cells = Cells::new(values, foods, &shapes.nutrients);
     let filled = cells.fill(&gathered.rules.fallbacks, &shapes.nutrients);
     let part = Part {
         gathered,
@@ -132,7 +131,8 @@ impl Part<'_> {
 
     fn tally(&self, cells: &Cells, filled: Vec<usize>) -> Tally {
         let columns = 0..self.shapes.nutrients.len();
-        let values = columns.map(|column| cells.column(column).iter().flatten().count());
+        let there = |column: &[f64]| column.iter().filter(|amount| !amount.is_nan()).count();
+        let values = columns.map(|column| there(cells.column(column)));
         let (contradicted, first) = cells.contradicted();
         let place = |column: usize| self.shapes.nutrients.get(column).copied();
         let first = first.and_then(|(row, column)| Some((self.id(row).to_owned(), place(column)?)));
@@ -168,7 +168,7 @@ impl Part<'_> {
             });
         }
         let nutrients = 0..self.shapes.nutrients.len();
-        columns.extend(nutrients.map(|column| shape::numbers(cells.column(column))));
+        columns.extend(nutrients.map(|column| shape::amounts(cells.column(column))));
         self.shapes.foods.encode(self.id(0), &columns)
     }
 
@@ -204,13 +204,14 @@ impl Part<'_> {
         let [points, errors, taken] = cells.extras();
         let numbers = self.shapes.nutrients.iter();
         let numbers = numbers.map(|place| self.number(*place)).collect::<Vec<_>>();
-        for row in 0..self.foods {
-            for (column, number) in numbers.iter().enumerate() {
-                let Some(cell) = cells.get(row, column) else {
+        let columns = u32::try_from(numbers.len()).unwrap_or(u32::MAX);
+        for (row, food) in (0..self.foods).zip(0_u32..) {
+            for column in 0..columns {
+                let Some(cell) = cells.get(row, column as usize) else {
                     continue;
                 };
-                rows.foods.push(u32::try_from(row).unwrap_or(u32::MAX));
-                rows.nutrients.push(*number);
+                rows.foods.push(food);
+                rows.nutrients.push(column);
                 rows.origins.push(cell.mark.origin as u32);
                 rows.derivations.push(cell.mark.derivation.into());
                 rows.sources.push(cell.mark.source.into());
@@ -235,7 +236,7 @@ impl Part<'_> {
         };
         let columns = [
             shape::words(&self.ids(), rows.foods)?,
-            shape::counts(&rows.nutrients),
+            shape::few_counts(&numbers, rows.nutrients)?,
             counts(points, &rows.points),
             if errors {
                 shape::numbers(&rows.errors)
@@ -259,7 +260,7 @@ impl Part<'_> {
 /// The columns of the table of provenance.
 struct Rows {
     foods: Vec<u32>,
-    nutrients: Vec<Option<u32>>,
+    nutrients: Vec<u32>,
     points: Vec<Option<u32>>,
     errors: Vec<Option<f64>>,
     origins: Vec<u32>,

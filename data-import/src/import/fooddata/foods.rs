@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::places::{Known, Places};
+use super::places::{At, Known, Places};
 use super::{FOOD, KINDS, Pens, Reading, Wanted};
 use crate::error::Error;
 use crate::import::counted;
@@ -112,10 +112,13 @@ impl Foods {
             }
             _ => BTreeMap::new(),
         };
-        let row = |pens: &mut Pens<'_, '_>, row: &Row<'_>| {
-            let Some(at) = row.whole(0)?.and_then(|id| self.places.food(id)) else {
-                return Ok(());
+        let find = |id: Option<u32>| id.and_then(|id| self.places.food(id));
+        let row = |pens: &mut Pens<'_, '_>, row: &Row<'_>, at: Option<At>| {
+            let at = match at {
+                Some(at) => Some(at),
+                None => find(row.whole(0)?),
             };
+            let Some(at) = at else { return Ok(()) };
             let Some(pen) = pens.of(at.source) else {
                 return Ok(());
             };
@@ -132,7 +135,7 @@ impl Foods {
             }
         };
         let make = || Pens::new(gathers);
-        let (pens, _) = table::read(reading.input(FOOD)?, &COLUMNS, make, row)?;
+        let (pens, _) = table::read_keyed(reading.input(FOOD)?, &COLUMNS, make, find, row)?;
         pens.into_iter().try_for_each(Pens::finish)
     }
 }

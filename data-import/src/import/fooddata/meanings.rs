@@ -30,6 +30,14 @@ pub(super) struct Meaning {
     pub(super) most: f64,
 }
 
+impl Meaning {
+    /// Whether amounts are in the unit used here.
+    #[inline]
+    pub(super) fn is_same(&self) -> bool {
+        self.factor.to_bits() == 1_f64.to_bits()
+    }
+}
+
 /// The nutrients by the number in the column `nutrient_id`.
 #[derive(Debug)]
 pub(super) struct Meanings {

@@ -102,10 +102,8 @@ impl DatasetReader for FoodData {
         let origins = Origins::read(&mut reading)?;
         let foods = Foods::read(&mut reading)?;
         let known = all_nutrients()?.len();
-        let gathers = foods.ordered.iter().map(|ids| {
-            let texts = ids.iter().map(u32::to_string).collect::<Vec<_>>();
-            Gather::new(store, Ids::new(texts.iter().map(String::as_str)), known)
-        });
+        let ordered = foods.ordered.iter();
+        let gathers = ordered.map(|ids| Gather::new(store, Ids::of_numbers(ids), known));
         let gathers = gathers.collect::<Vec<_>>();
         foods.details(&mut reading, &gathers)?;
         details::read(&mut reading, &foods.places, &gathers)?;

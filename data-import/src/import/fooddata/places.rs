@@ -34,15 +34,22 @@ const SOURCE_BITS: u32 = 3;
 const PLACE_BITS: u32 = u32::BITS - SOURCE_BITS;
 const NONE: u32 = (1 << SOURCE_BITS) - 1;
 
-/// Foods by `fdc_id`: a look-up goes to the right neighbourhood by the id's leading bits, and
-/// searches there.
+/// What is at an id that no food has.
+const UNKNOWN: u32 = u32::MAX;
+/// A place for each id is kept while there are no more than so many ids a food. Published ids are
+/// close: in October 2024 the highest was below 3 million, of 2 million foods (from memory).
+const SPARSE: usize = 16;
+/// Fewer foods than this are not worth the difference.
+const FEW: usize = 4096;
+
+/// Foods by `fdc_id`.
 #[derive(Debug)]
-pub(super) struct Places {
-    /// Ids, each with its source and place, side by side so that both are fetched at once.
-    rows: Vec<(u32, u32)>,
-    /// Where the ids with the same leading bits begin.
-    starts: Vec<u32>,
-    shift: u32,
+pub(super) enum Places {
+    /// Source and place for each id there could be: one look into memory, which is slow for
+    /// millions of foods in no order.
+    Close(Vec<u32>),
+    /// Ids that are far apart, in order, each with its source and place.
+    Far(Vec<(u32, u32)>),
 }
 
 impl Places {
@@ -63,7 +70,8 @@ impl Places {
         let ordered = (0..)
             .zip(of_source)
             .map(|(source, mut list): (u32, Vec<_>)| {
-                list.sort_unstable();
+                // Numbers of the same length are in order already: a stable sort merges a few runs.
+                list.sort_by_key(|one| one.0);
                 for (place, (_, row)) in (0..).zip(&list) {
                     if let Some(row) = rows.get_mut(*row as usize) {
                         row.1 = source << PLACE_BITS | place;
@@ -73,44 +81,38 @@ impl Places {
                 list.iter().filter_map(id).collect()
             });
         let ordered = ordered.collect();
-        let most = known.last().map_or(0, |one| one.id);
-        // As many neighbourhoods as ids, or fewer.
-        let wanted = known.len().next_power_of_two().ilog2();
-        let shift = (32 - most.leading_zeros()).saturating_sub(wanted);
-        let starts = (0..=(most >> shift) + 1)
-            .scan(0, |at, head| {
-                while known.get(*at).is_some_and(|one| one.id >> shift < head) {
-                    *at += 1;
-                }
-                u32::try_from(*at).ok()
-            })
-            .collect();
-        let places = Self {
-            rows,
-            starts,
-            shift,
-        };
-        (places, ordered)
+        (Self::of(rows), ordered)
+    }
+
+    fn of(rows: Vec<(u32, u32)>) -> Self {
+        let most = rows.last().map_or(0, |row| row.0 as usize);
+        if most / SPARSE > rows.len().max(FEW) {
+            return Self::Far(rows);
+        }
+        let mut all = vec![UNKNOWN; most + 1];
+        for (id, packed) in rows {
+            if let Some(place) = all.get_mut(id as usize) {
+                *place = packed;
+            }
+        }
+        Self::Close(all)
     }
 
     /// Finds a food.
     #[inline]
     pub(super) fn find(&self, id: u32) -> Found {
-        let head = (id >> self.shift) as usize;
-        let start = self.starts.get(head).map(|start| *start as usize);
-        let end = self.starts.get(head + 1).map(|end| *end as usize);
-        let Some((start, end)) = start.zip(end) else {
-            return Found::Unknown;
+        let packed = match self {
+            Self::Close(all) => all.get(id as usize).copied(),
+            Self::Far(rows) => {
+                let row = rows.binary_search_by_key(&id, |row| row.0).ok();
+                row.and_then(|row| rows.get(row)).map(|row| row.1)
+            }
         };
-        let near = self.rows.get(start..end).unwrap_or_default();
-        let Ok(row) = near.binary_search_by_key(&id, |row| row.0) else {
-            return Found::Unknown;
-        };
-        let packed = near.get(row).map_or(u32::MAX, |row| row.1);
-        match packed >> PLACE_BITS {
-            NONE => Found::Other,
-            source => Found::Food(At {
-                source: source as usize,
+        match packed.unwrap_or(UNKNOWN) {
+            UNKNOWN => Found::Unknown,
+            packed if packed >> PLACE_BITS == NONE => Found::Other,
+            packed => Found::Food(At {
+                source: (packed >> PLACE_BITS) as usize,
                 food: packed & !(NONE << PLACE_BITS),
             }),
         }
@@ -150,19 +152,26 @@ mod tests {
             (999_999_999, Some(0)),
         ];
         let known = known.map(|(id, source)| Known { id, source });
-        let (places, ordered) = Places::new(&known, 2);
-        assert_eq!(ordered[0], [100, 1234, 167_512, 2, 999_999_999]);
-        let mut texts = ordered[0].iter().map(u32::to_string).collect::<Vec<_>>();
-        texts.sort();
-        assert!(ordered[0].iter().map(u32::to_string).eq(texts));
-        for (food, id) in (0..).zip(&ordered[0]) {
-            let at = At { source: 0, food };
-            assert_eq!(places.find(*id), Found::Food(at));
-        }
-        assert_eq!(places.find(10), Found::Food(At { source: 1, food: 0 }));
-        assert_eq!(places.find(11), Found::Other);
-        for id in [0, 1, 12, 101, 167_513, u32::MAX] {
-            assert_eq!(places.find(id), Found::Unknown);
+        // Those of three digits at most are close to each other.
+        for (count, sorted) in [
+            (4, &[100, 2][..]),
+            (7, &[100, 1234, 167_512, 2, 999_999_999]),
+        ] {
+            let (places, ordered) = Places::new(&known[..count], 2);
+            assert_eq!(matches!(places, Places::Far(_)), count == 7);
+            assert_eq!(ordered[0], sorted);
+            let mut texts = ordered[0].iter().map(u32::to_string).collect::<Vec<_>>();
+            texts.sort();
+            assert!(ordered[0].iter().map(u32::to_string).eq(texts));
+            for (food, id) in (0..).zip(&ordered[0]) {
+                let at = At { source: 0, food };
+                assert_eq!(places.find(*id), Found::Food(at));
+            }
+            assert_eq!(places.find(10), Found::Food(At { source: 1, food: 0 }));
+            assert_eq!(places.find(11), Found::Other);
+            for id in [0, 1, 12, 101, 167_513, u32::MAX] {
+                assert_eq!(places.find(id), Found::Unknown);
+            }
         }
         let (places, _) = Places::new(&[], 2);
         assert_eq!(places.find(1), Found::Unknown);

@@ -8,7 +8,7 @@ use super::places::{Found, Places};
 use super::{FOOD_NUTRIENT, Pens, Reading, Wanted};
 use crate::error::Error;
 use crate::import::counted;
-use crate::import::gather::{Gather, Value};
+use crate::import::gather::{Gather, Pen, Value};
 use crate::import::table::{self, Row};
 
 const COLUMNS: Wanted = Wanted {
@@ -74,8 +74,6 @@ impl Count {
 struct State<'g, 's> {
     pens: Pens<'g, 's>,
     count: Count,
-    /// The food of the row before, which is most often that of the next.
-    last: (u32, Found),
 }
 
 /// Reads the values.
@@ -89,16 +87,17 @@ pub(super) fn read(
     let make = || State {
         pens: Pens::new(gathers),
         count: Count::default(),
-        last: (0, places.find(0)),
     };
-    let row = |state: &mut State<'_, '_>, row: &Row<'_>| {
-        let Some(id) = row.whole(0)? else {
-            return Err(row.wrong(0, "a value without a food"));
+    let find = |id: Option<u32>| id.map(|id| places.find(id));
+    let row = |state: &mut State<'_, '_>, row: &Row<'_>, found: Option<Found>| {
+        let found = match found {
+            Some(found) => found,
+            None => match row.whole(0)? {
+                Some(id) => places.find(id),
+                None => return Err(row.wrong(0, "a value without a food")),
+            },
         };
-        if state.last.0 != id {
-            state.last = (id, places.find(id));
-        }
-        let at = match state.last.1 {
+        let at = match found {
             Found::Food(at) => at,
             Found::Other => return Ok(()),
             Found::Unknown => {
@@ -106,13 +105,13 @@ pub(super) fn read(
                 return Ok(());
             }
         };
-        let value = value(row, meanings, origins, &mut state.count)?;
-        match (value, state.pens.of(at.source)) {
-            (Some(value), Some(pen)) => pen.value(at.food, &value),
-            _ => Ok(()),
+        match state.pens.of(at.source) {
+            Some(pen) => value(row, meanings, origins, &mut state.count, pen, at.food),
+            None => Ok(()),
         }
     };
-    let (states, digest) = table::read(reading.input(FOOD_NUTRIENT)?, &COLUMNS, make, row)?;
+    let input = reading.input(FOOD_NUTRIENT)?;
+    let (states, digest) = table::read_keyed(input, &COLUMNS, make, find, row)?;
     reading.files.push(digest);
     let mut total = Count::default();
     for state in states {
@@ -123,19 +122,22 @@ pub(super) fn read(
     Ok(())
 }
 
+/// Writes the value of a row down, unless it is one to leave out.
 #[inline]
 fn value(
     row: &Row<'_>,
     meanings: &Meanings,
     origins: &Origins,
     count: &mut Count,
-) -> Result<Option<Value>, Error> {
+    pen: &mut Pen<'_, '_>,
+    food: u32,
+) -> Result<(), Error> {
     let Some(number) = row.whole(1)? else {
         return Err(row.wrong(1, "a value without a nutrient"));
     };
-    let Some(amount) = row.number(2)? else {
+    let Some((amount, written)) = row.written(2)? else {
         count.blank += 1;
-        return Ok(None);
+        return Ok(());
     };
     if amount > ABSURD {
         let written = String::from_utf8_lossy(row.raw(2));
@@ -143,7 +145,7 @@ fn value(
     }
     let Some(meaning) = meanings.get(number) else {
         *count.unknown_nutrients.entry(number).or_default() += 1;
-        return Ok(None);
+        return Ok(());
     };
     let amount = amount * meaning.factor;
     if amount > meaning.most {
@@ -151,13 +153,15 @@ fn value(
         if count.first.is_none() {
             count.first = Some(row.line());
         }
-        return Ok(None);
+        return Ok(());
     }
-    Ok(Some(Value {
+    let value = Value {
         nutrient: meaning.place,
         amount,
+        written: written.filter(|_| meaning.is_same()),
         data_points: row.whole(3)?,
         standard_error: row.number(5)?,
         mark: origins.get(row.whole(4)?),
-    }))
+    };
+    pen.value(food, &value)
 }

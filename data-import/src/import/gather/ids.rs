@@ -17,6 +17,25 @@ impl Ids {
         all
     }
 
+    /// Ids that are numbers, in the order of their texts.
+    pub(crate) fn of_numbers(numbers: &[u32]) -> Self {
+        let mut all = Self::default();
+        let mut digits = [0; 10];
+        for number in numbers {
+            let (mut rest, mut start) = (*number, digits.len());
+            while let Some(digit) = digits.get_mut(..start).and_then(<[u8]>::last_mut) {
+                *digit = b'0' + (rest % 10) as u8;
+                (rest, start) = (rest / 10, start - 1);
+                if rest == 0 {
+                    break;
+                }
+            }
+            let text = digits.get(start..).map(std::str::from_utf8);
+            all.push(text.and_then(Result::ok).unwrap_or_default());
+        }
+        all
+    }
+
     fn push(&mut self, id: &str) {
         self.text.push_str(id);
         // Ids have at most 64 characters, and a source has far fewer than 2^26 foods.
@@ -59,5 +78,9 @@ mod tests {
             .map(|place| ids.get(place))
             .collect::<Vec<_>>();
         assert_eq!(all, ["01001", "11485", "167512", "own-pear", ""]);
+        let numbers = [0, 9, 10, 167_512, u32::MAX];
+        let ids = Ids::of_numbers(&numbers);
+        let texts = numbers.map(|number| number.to_string());
+        assert!((0..numbers.len()).all(|place| ids.get(place) == texts[place]));
     }
 }

@@ -9,6 +9,7 @@
 mod ids;
 mod record;
 mod spill;
+mod value;
 
 use std::mem;
 use std::path::PathBuf;
@@ -16,20 +17,23 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 pub(crate) use ids::Ids;
-pub(crate) use record::{BYTES, Field, Kind, Mark, Record, Value, long_records};
+pub(crate) use record::{Field, long_records};
 use spill::{Piece, Spill};
+pub(crate) use value::{Kind, Mark, Record, Value, records};
 
 use crate::error::Error;
 use crate::measure::Measure;
 
-/// Foods in a group of a small source: few enough to decode at once for one look-up.
-const SMALL: usize = 512;
-/// Foods in a group of a large source, whose footer would be too long otherwise.
-const LARGE: usize = 8192;
+/// A group of a small source has 512 foods: few enough to decode at once for one look-up.
+const SMALL: u32 = 9;
+/// One of a large source has 8192, or its footer would be too long.
+const LARGE: u32 = value::FOOD_BITS;
 /// A source of more foods than this is large.
 const MANY: usize = 16_384;
 /// A pen hands over what it wrote for a group after so many bytes.
 const HAND_OVER: usize = 32 * 1024;
+/// What it may then have written beyond that, most often.
+const SLACK: usize = 128;
 /// Streams of a group: values, details, measures.
 const STREAMS: usize = 3;
 
@@ -62,7 +66,8 @@ impl Store {
 pub(crate) struct Gather<'s> {
     store: &'s Store,
     ids: Ids,
-    per_group: usize,
+    /// A group has two to the power of this many foods.
+    bits: u32,
     groups: Vec<Mutex<[Stream; STREAMS]>>,
     nutrients: Vec<AtomicBool>,
 }
@@ -77,12 +82,12 @@ struct Stream {
 impl<'s> Gather<'s> {
     /// `ids` are all foods of the source, `nutrients` is the number of nutrients known.
     pub(crate) fn new(store: &'s Store, ids: Ids, nutrients: usize) -> Self {
-        let per_group = if ids.len() > MANY { LARGE } else { SMALL };
-        let groups = ids.len().div_ceil(per_group);
+        let bits = if ids.len() > MANY { LARGE } else { SMALL };
+        let groups = ids.len().div_ceil(1 << bits);
         Self {
             store,
             ids,
-            per_group,
+            bits,
             groups: (0..groups).map(|_| Mutex::default()).collect(),
             nutrients: (0..nutrients).map(|_| AtomicBool::new(false)).collect(),
         }
@@ -100,12 +105,21 @@ impl<'s> Gather<'s> {
 
     /// Foods in each group but the last.
     pub(crate) fn per_group(&self) -> usize {
-        self.per_group
+        1 << self.bits
     }
 
     /// Whether the source has many foods.
     pub(crate) fn is_large(&self) -> bool {
-        self.per_group == LARGE
+        self.bits == LARGE
+    }
+
+    /// The group of the food at a place, and its place there.
+    #[inline]
+    fn place(&self, food: u32) -> (usize, u16) {
+        // There are as many foods in a group as the bits of a place have numbers.
+        let mask = (1 << self.bits) - 1;
+        let place = u16::try_from(food & mask).unwrap_or(u16::MAX);
+        ((food >> self.bits) as usize, place)
     }
 
     /// Whether any food has a value of this nutrient.
@@ -123,22 +137,19 @@ impl<'s> Gather<'s> {
         }
     }
 
-    /// Takes out what was told of one group: values, details and measures.
-    pub(crate) fn take(&self, group: usize) -> Result<[Vec<u8>; STREAMS], Error> {
+    /// Takes out what was told of one group: values, details and measures, in chunks of whole records.
+    pub(crate) fn take(&self, group: usize) -> Result<[Vec<Vec<u8>>; STREAMS], Error> {
         let Some(streams) = self.groups.get(group) else {
             return Ok(Default::default());
         };
         let streams = mem::take(&mut *locked(streams));
-        let mut taken: [Vec<u8>; STREAMS] = Default::default();
+        let mut taken: [Vec<Vec<u8>>; STREAMS] = Default::default();
         for (into, stream) in taken.iter_mut().zip(streams) {
             let held = stream.held.iter().map(Vec::len).sum::<usize>();
             self.store.held.fetch_sub(held, Ordering::Relaxed);
-            for piece in stream.spilled {
-                locked(&self.store.spill).read(piece, into)?;
-            }
-            into.reserve_exact(held);
-            for chunk in stream.held {
-                into.extend_from_slice(&chunk);
+            *into = stream.held;
+            if !stream.spilled.is_empty() {
+                into.push(locked(&self.store.spill).read(&stream.spilled)?);
             }
         }
         Ok(taken)
@@ -165,7 +176,9 @@ impl<'s> Gather<'s> {
                     chunk.clear();
                 }
                 None => {
-                    chunk.shrink_to_fit();
+                    if chunk.capacity() > 2 * chunk.len() {
+                        chunk.shrink_to_fit();
+                    }
                     stream.held.push(mem::take(chunk));
                 }
             }
@@ -183,35 +196,15 @@ pub(crate) struct Pen<'g, 's> {
 
 impl Pen<'_, '_> {
     /// A value of the food at a place.
+    #[inline]
     pub(crate) fn value(&mut self, food: u32, value: &Value) -> Result<(), Error> {
-        let record = Record {
-            food,
-            nutrient: value.nutrient,
-            kind: Kind::Amount,
-            mark: value.mark,
-            number: value.amount,
-        };
         if let Some(seen) = self.gather.nutrients.get(usize::from(value.nutrient))
             && !seen.load(Ordering::Relaxed)
         {
             seen.store(true, Ordering::Relaxed);
         }
-        let more = [
-            value.data_points.map(|n| (Kind::DataPoints, f64::from(n))),
-            value.standard_error.map(|se| (Kind::StandardError, se)),
-        ];
-        let group = food as usize / self.gather.per_group;
-        self.write(group, 0, |into| {
-            into.extend_from_slice(&record.encode());
-            for (kind, number) in more.into_iter().flatten() {
-                let record = Record {
-                    kind,
-                    number,
-                    ..record
-                };
-                into.extend_from_slice(&record.encode());
-            }
-        })
+        let (group, place) = self.gather.place(food);
+        self.write(group, 0, |into| value::push(into, place, value))
     }
 
     /// A text about the food at a place; an empty one says nothing.
@@ -228,7 +221,7 @@ impl Pen<'_, '_> {
     }
 
     fn detail(&mut self, food: u32, field: Field, bytes: &[u8]) -> Result<(), Error> {
-        let group = food as usize / self.gather.per_group;
+        let (group, _) = self.gather.place(food);
         self.write(group, 1, |into| {
             record::push_long(into, food, field as u32, &[bytes]);
         })
@@ -241,7 +234,7 @@ impl Pen<'_, '_> {
         order: u32,
         measure: &Measure,
     ) -> Result<(), Error> {
-        let group = food as usize / self.gather.per_group;
+        let (group, _) = self.gather.place(food);
         let (amount, grams) = (measure.amount.to_le_bytes(), measure.grams.to_le_bytes());
         self.write(group, 2, |into| {
             record::push_long(
@@ -261,6 +254,9 @@ impl Pen<'_, '_> {
     ) -> Result<(), Error> {
         let open = self.open.get_mut(group).and_then(|all| all.get_mut(stream));
         let Some(open) = open else { return Ok(()) };
+        if open.capacity() == 0 {
+            open.reserve_exact(HAND_OVER + SLACK);
+        }
         write(open);
         if open.len() >= HAND_OVER {
             self.gather.keep(group, stream, open)?;

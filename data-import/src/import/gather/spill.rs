@@ -62,17 +62,23 @@ impl Spill {
         Ok(piece)
     }
 
-    /// Reads a piece, and appends it to `into`.
-    pub(crate) fn read(&mut self, piece: Piece, into: &mut Vec<u8>) -> Result<(), Error> {
-        let read = || -> io::Result<()> {
-            let file = self.file.as_mut().ok_or(io::ErrorKind::NotFound)?;
+    /// Reads pieces, one after the other.
+    pub(crate) fn read(&mut self, pieces: &[Piece]) -> Result<Vec<u8>, Error> {
+        self.read_all(pieces)
+            .map_err(|source| Error::io("read", &self.path, source))
+    }
+
+    fn read_all(&mut self, pieces: &[Piece]) -> io::Result<Vec<u8>> {
+        let file = self.file.as_mut().ok_or(io::ErrorKind::NotFound)?;
+        let mut bytes = vec![0; pieces.iter().map(|piece| piece.bytes).sum()];
+        let mut rest = bytes.as_mut_slice();
+        for piece in pieces {
+            let (into, more) = rest.split_at_mut(piece.bytes);
             file.seek(SeekFrom::Start(piece.start))?;
-            let before = into.len();
-            into.resize(before + piece.bytes, 0);
-            file.read_exact(into.get_mut(before..).unwrap_or_default())
-        };
-        let mut read = read;
-        read().map_err(|source| Error::io("read", &self.path, source))
+            file.read_exact(into)?;
+            rest = more;
+        }
+        Ok(bytes)
     }
 }
 

@@ -1,26 +1,83 @@
 //! A file cut into blocks that end where a record ends.
 
-use std::io::Read;
+use std::io::{ErrorKind, Read};
 
 use crate::error::{Error, Place};
 use crate::import::input::Input;
 use crate::manifest::FileDigest;
 
-/// Bytes of a block.
-const BLOCK: usize = 512 * 1024;
+/// Bytes of a block: few enough to stay in the cache of a core while they are read, digested and
+/// taken apart.
+const BLOCK: usize = 256 * 1024;
 /// No record of a dataset comes near this length.
 const LONGEST: usize = 16 << 20;
 
 /// Some whole records.
-#[derive(Debug)]
-pub(super) struct Block {
-    pub(super) bytes: Vec<u8>,
-    /// Where the records begin in `bytes`; after the header, in the first block.
+#[derive(Debug, Default)]
+pub(super) struct Block<'a> {
+    file: &'a str,
+    memory: Vec<u8>,
+    end: usize,
+    /// Where the records begin; after the header, in the first block.
     pub(super) start: usize,
     /// Line of the first byte, counted from 1.
-    pub(super) line: u64,
+    line: u64,
     /// Place among the blocks.
     pub(super) sequence: u64,
+}
+
+impl<'a> Block<'a> {
+    /// Without records yet.
+    pub(super) fn new(file: &'a str) -> Self {
+        Self {
+            file,
+            ..Self::default()
+        }
+    }
+
+    pub(super) fn bytes(&self) -> &[u8] {
+        self.memory.get(..self.end).unwrap_or_default()
+    }
+
+    /// An error at a byte.
+    pub(super) fn wrong(&self, at: usize, problem: &str) -> Error {
+        let before = self.bytes().get(..at).unwrap_or_default();
+        let begin = before.iter().rposition(|byte| *byte == b'\n');
+        let column = at - begin.map_or(0, |begin| begin + 1) + 1;
+        self.error(at, Some(column as u64), problem)
+    }
+
+    /// An error about the record that begins at a byte.
+    pub(super) fn wrong_line(&self, at: usize, problem: &str) -> Error {
+        self.error(at, None, problem)
+    }
+
+    fn error(&self, at: usize, column: Option<u64>, problem: &str) -> Error {
+        Error::Data {
+            place: Place {
+                file: self.file.to_owned(),
+                line: Some(self.line_of(at)),
+                column,
+            },
+            problem: problem.to_owned(),
+        }
+    }
+
+    /// The line that a byte is on.
+    pub(super) fn line_of(&self, at: usize) -> u64 {
+        let before = self.bytes().get(..at).unwrap_or_default();
+        self.line + count(before, b'\n') as u64
+    }
+
+    #[cfg(test)]
+    pub(super) fn of(bytes: &[u8]) -> Self {
+        Self {
+            memory: bytes.to_vec(),
+            end: bytes.len(),
+            line: 1,
+            ..Self::default()
+        }
+    }
 }
 
 /// The blocks of a file.
@@ -28,7 +85,6 @@ pub(super) struct Blocks<'a, 'w> {
     input: Input<'a, 'w>,
     /// The beginning of a record whose end has not been read yet.
     rest: Vec<u8>,
-    spare: Vec<Vec<u8>>,
     line: u64,
     sequence: u64,
     ended: bool,
@@ -39,16 +95,10 @@ impl<'a, 'w> Blocks<'a, 'w> {
         Self {
             input,
             rest: Vec::new(),
-            spare: Vec::new(),
             line: 1,
             sequence: 0,
             ended: false,
         }
-    }
-
-    /// Takes the memory of a block that is done with.
-    pub(super) fn give_back(&mut self, block: Block) {
-        self.spare.push(block.bytes);
     }
 
     /// The digest of the file, once all blocks are read.
@@ -56,58 +106,73 @@ impl<'a, 'w> Blocks<'a, 'w> {
         self.input.finish()
     }
 
-    /// The next block; `None` at the end of the file.
-    pub(super) fn next(&mut self) -> Result<Option<Block>, Error> {
-        let mut bytes = self.spare.pop().unwrap_or_default();
-        bytes.clear();
-        bytes.append(&mut self.rest);
-        let mut wanted = BLOCK;
-        let end = loop {
-            self.fill(&mut bytes, wanted)?;
-            if self.ended {
-                break bytes.len();
-            }
-            if let Some(end) = last_end(&bytes) {
-                break end;
-            }
-            if bytes.len() >= LONGEST {
-                return Err(self.too_long());
-            }
-            wanted = 2 * bytes.len();
-        };
-        self.rest
-            .extend_from_slice(bytes.get(end..).unwrap_or_default());
-        bytes.truncate(end);
-        if bytes.is_empty() {
-            return Ok(None);
-        }
-        let start = match self.sequence {
-            // A byte order mark.
-            0 if bytes.starts_with(b"\xEF\xBB\xBF") => 3,
-            _ => 0,
-        };
-        let line = self.line;
-        self.line += count(&bytes, b'\n') as u64;
-        self.sequence += 1;
-        Ok(Some(Block {
-            bytes,
-            start,
-            line,
-            sequence: self.sequence,
-        }))
+    /// The name of the file.
+    pub(super) fn file(&self) -> &'a str {
+        self.input.name()
     }
 
-    /// Reads until there are `wanted` bytes or the file ends.
-    fn fill(&mut self, bytes: &mut Vec<u8>, wanted: usize) -> Result<(), Error> {
-        let missing = wanted.saturating_sub(bytes.len());
-        let limit = missing as u64;
-        let read = Read::by_ref(&mut self.input).take(limit).read_to_end(bytes);
-        let read = read.map_err(|source| Error::Data {
-            place: self.place(),
-            problem: format!("cannot be read: {source}"),
-        })?;
-        self.ended = read < missing;
-        Ok(())
+    /// Which block comes next.
+    pub(super) fn sequence(&self) -> u64 {
+        self.sequence + 1
+    }
+
+    /// Puts the next records into `block`, in place of what it held; false at the end of the file.
+    pub(super) fn next(&mut self, block: &mut Block<'_>) -> Result<bool, Error> {
+        let memory = &mut block.memory;
+        let mut filled = self.rest.len();
+        let mut wanted = BLOCK.max(2 * filled);
+        let end = loop {
+            // Bytes from before are written over.
+            memory.resize(memory.len().max(wanted), 0);
+            for (to, from) in memory.iter_mut().zip(self.rest.drain(..)) {
+                *to = from;
+            }
+            filled += self.fill(memory.get_mut(filled..wanted).unwrap_or_default())?;
+            let bytes = memory.get(..filled).unwrap_or_default();
+            if self.ended {
+                break filled;
+            }
+            if let Some(end) = last_end(bytes) {
+                self.rest
+                    .extend_from_slice(bytes.get(end..).unwrap_or_default());
+                break end;
+            }
+            if filled >= LONGEST {
+                return Err(self.too_long());
+            }
+            wanted = 2 * filled;
+        };
+        block.end = end;
+        self.sequence += 1;
+        block.sequence = self.sequence;
+        block.line = self.line;
+        // A byte order mark.
+        let marked = self.sequence == 1 && block.bytes().starts_with(b"\xEF\xBB\xBF");
+        block.start = if marked { 3 } else { 0 };
+        self.line += count(block.bytes(), b'\n') as u64;
+        Ok(end > 0)
+    }
+
+    /// Reads until `into` is full or the file ends; returns how many bytes it read.
+    fn fill(&mut self, into: &mut [u8]) -> Result<usize, Error> {
+        let mut filled = 0;
+        while let Some(room) = into.get_mut(filled..).filter(|room| !room.is_empty()) {
+            match self.input.read(room) {
+                Ok(0) => {
+                    self.ended = true;
+                    break;
+                }
+                Ok(read) => filled += read,
+                Err(source) if source.kind() == ErrorKind::Interrupted => (),
+                Err(source) => {
+                    return Err(Error::Data {
+                        place: self.place(),
+                        problem: format!("cannot be read: {source}"),
+                    });
+                }
+            }
+        }
+        Ok(filled)
     }
 
     fn place(&self) -> Place {
@@ -143,7 +208,7 @@ fn last_end(bytes: &[u8]) -> Option<usize> {
 }
 
 /// How often a byte is there.
-pub(super) fn count(bytes: &[u8], wanted: u8) -> usize {
+fn count(bytes: &[u8], wanted: u8) -> usize {
     // By pieces that a byte can count, and of a length that vector instructions divide.
     let piece = |piece: &[u8]| {
         let counted = piece.iter().map(|byte| u8::from(*byte == wanted));

@@ -1,21 +1,25 @@
 //! Tables in CSV with a header, read by several threads.
 //!
-//! One thread reads and cuts the file into blocks that end where a record ends; the others take
-//! the blocks apart. By RFC 4180: fields between quotes may hold commas, line breaks and doubled
+//! The file is cut into blocks that end where a record ends. Each thread reads one in its turn, and takes
+//! it apart while others read the next: so a core works on bytes that are in its own cache. By RFC 4180: fields between quotes may hold commas, line breaks and doubled
 //! quotes. Anything looser than that is an error with its place, since a stray quote would
 //! otherwise swallow half of the file.
 
+mod batch;
 mod blocks;
+mod marks;
 mod record;
+mod row;
 
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 use std::sync::{Mutex, PoisonError};
 use std::thread;
 
+use batch::Batch;
 use blocks::{Block, Blocks};
-pub(super) use record::Row;
-use record::{Fields, Frame};
+use record::Fields;
+pub(super) use row::Row;
+use row::{Frame, NOT_UTF8};
 
 use super::input::Input;
 use crate::error::{Error, Place};
@@ -41,29 +45,37 @@ pub(super) fn read<S: Send>(
     make: impl Fn() -> S + Sync,
     row: impl Fn(&mut S, &Row<'_>) -> Result<(), Error> + Sync,
 ) -> Result<(Vec<S>, FileDigest), Error> {
-    let file = input.name();
+    read_keyed(
+        input,
+        wanted,
+        make,
+        |_| (),
+        |state, one, ()| row(state, one),
+    )
+}
+
+/// Reads a table, and hands on each row with what `find` says of the whole number in its first column;
+/// it is asked for `None` where there is none.
+pub(super) fn read_keyed<S: Send, T: Copy + Send>(
+    input: Input<'_, '_>,
+    wanted: &Wanted,
+    make: impl Fn() -> S + Sync,
+    find: impl Fn(Option<u32>) -> T + Sync,
+    row: impl Fn(&mut S, &Row<'_>, T) -> Result<(), Error> + Sync,
+) -> Result<(Vec<S>, FileDigest), Error> {
     let threads = match input.total() {
         0..SMALL => 1,
         _ => thread::available_parallelism().map_or(1, usize::from),
     };
+    let mut first = Block::new(input.name());
     let mut blocks = Blocks::new(input);
-    let Some(mut first) = blocks.next()? else {
-        return Err(whole(file, "it is empty"));
+    let frame = header(&mut blocks, &mut first, wanted)?;
+    let make = || (make(), Batch::new());
+    let work = |(state, batch): &mut (S, Batch<T>), block: &Block<'_>| {
+        batch.rows(block, &frame, &find, |one, found| row(state, one, found))
     };
-    let frame = header(&mut first, file, wanted)?;
-    let states = if threads == 1 {
-        let mut state = make();
-        let mut next = Some(first);
-        while let Some(block) = next {
-            rows(&frame, &block, &mut state, &row)?;
-            blocks.give_back(block);
-            next = blocks.next()?;
-        }
-        vec![state]
-    } else {
-        let work = |state: &mut S, block: &Block| rows(&frame, block, state, &row);
-        in_parallel(&mut blocks, first, threads, make, work)?
-    };
+    let states = in_turns(&mut blocks, first, threads, make, work)?;
+    let states = states.into_iter().map(|(state, _)| state).collect();
     Ok((states, blocks.finish()))
 }
 
@@ -73,44 +85,36 @@ pub(super) fn read_in_order(
     wanted: &Wanted,
     mut row: impl FnMut(&Row<'_>) -> Result<(), Error>,
 ) -> Result<FileDigest, Error> {
-    let file = input.name();
+    let mut block = Block::new(input.name());
     let mut blocks = Blocks::new(input);
-    let Some(mut first) = blocks.next()? else {
+    let frame = header(&mut blocks, &mut block, wanted)?;
+    let mut batch = Batch::new();
+    loop {
+        batch.rows(&block, &frame, |_| (), |one, ()| row(one))?;
+        if !blocks.next(&mut block)? {
+            return Ok(blocks.finish());
+        }
+    }
+}
+
+/// Reads the first block, and the header off it.
+fn header(
+    blocks: &mut Blocks<'_, '_>,
+    first: &mut Block<'_>,
+    wanted: &Wanted,
+) -> Result<Frame, Error> {
+    let file = blocks.file();
+    blocks.next(first)?;
+    let mut fields = Fields::new(first);
+    let Some(header) = fields.all()? else {
         return Err(whole(file, "it is empty"));
     };
-    let frame = header(&mut first, file, wanted)?;
-    let mut next = Some(first);
-    while let Some(block) = next {
-        let mut fields = Fields::new(&block, file);
-        while fields.next()? {
-            row(&fields.row(&frame)?)?;
-        }
-        blocks.give_back(block);
-        next = blocks.next()?;
-    }
-    Ok(blocks.finish())
-}
-
-fn rows<S>(
-    frame: &Frame<'_>,
-    block: &Block,
-    state: &mut S,
-    row: &impl Fn(&mut S, &Row<'_>) -> Result<(), Error>,
-) -> Result<(), Error> {
-    let mut fields = Fields::new(block, frame.file);
-    while fields.next()? {
-        row(state, &fields.row(frame)?)?;
-    }
-    Ok(())
-}
-
-/// Reads the header off the first block.
-fn header<'f>(first: &mut Block, file: &'f str, wanted: &Wanted) -> Result<Frame<'f>, Error> {
-    let mut fields = Fields::new(first, file);
-    if !fields.next()? {
-        return Err(whole(file, "it is empty"));
-    }
-    let names = fields.texts()?;
+    let names = header.into_iter().map(|field| {
+        let text = std::str::from_utf8(first.bytes().get(field.range()).unwrap_or_default());
+        let text = text.map_err(|_| first.wrong(field.start as usize, NOT_UTF8))?;
+        Ok(text.trim().to_owned())
+    });
+    let names = names.collect::<Result<Vec<_>, Error>>()?;
     let end = fields.end();
     let place = |wanted: &&str| {
         names
@@ -131,9 +135,10 @@ fn header<'f>(first: &mut Block, file: &'f str, wanted: &Wanted) -> Result<Frame
         });
     }
     let all = wanted.required.iter().chain(wanted.optional);
+    let places = all.map(place).collect::<Vec<_>>();
     let frame = Frame {
-        file,
-        places: all.map(place).collect(),
+        wanted: places.iter().flatten().max().map_or(1, |last| last + 1),
+        places,
         columns: names.len(),
     };
     first.start = end;
@@ -169,72 +174,79 @@ impl Failure {
     }
 }
 
-fn in_parallel<S: Send>(
-    blocks: &mut Blocks<'_, '_>,
-    first: Block,
+/// What the threads take turns at.
+struct Turn<'t, 'a, 'w> {
+    blocks: &'t mut Blocks<'a, 'w>,
+    /// The block that was read before the threads began.
+    first: Option<Block<'a>>,
+}
+
+impl<'a> Turn<'_, 'a, '_> {
+    /// The next block, in the memory of one that is done with; `None` at the end.
+    fn next(&mut self, mut done: Block<'a>) -> Result<Option<Block<'a>>, (u64, Error)> {
+        if let Some(first) = self.first.take() {
+            return Ok(Some(first));
+        }
+        match self.blocks.next(&mut done) {
+            Ok(more) => Ok(more.then_some(done)),
+            Err(error) => Err((self.blocks.sequence(), error)),
+        }
+    }
+}
+
+/// Works on all blocks, on this thread and others.
+fn in_turns<'a, S: Send>(
+    blocks: &mut Blocks<'a, '_>,
+    first: Block<'a>,
     threads: usize,
     make: impl Fn() -> S + Sync,
-    work: impl Fn(&mut S, &Block) -> Result<(), Error> + Sync,
+    work: impl Fn(&mut S, &Block<'_>) -> Result<(), Error> + Sync,
 ) -> Result<Vec<S>, Error> {
     let (failure, stop) = (Failure::default(), AtomicBool::new(false));
-    let (send, receive) = sync_channel::<Block>(threads);
-    let (give_back, taken_back) = sync_channel::<Block>(4 * threads);
-    let receive = Mutex::new(receive);
+    let file = blocks.file();
+    let first = Some(first);
+    let turn = Mutex::new(Turn { blocks, first });
     let worker = || {
-        let mut state = make();
-        while let Some(block) = next_of(&receive) {
-            if let Err(error) = work(&mut state, &block) {
+        let (mut state, mut done) = (make(), Block::new(file));
+        // Once something has failed, nobody begins another block; those before it are gone through.
+        while !stop.load(Ordering::Relaxed) {
+            let next = turn
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner)
+                .next(done);
+            let worked = match next {
+                Ok(None) => break,
+                Ok(Some(block)) => {
+                    let worked = work(&mut state, &block);
+                    let worked = worked.map_err(|error| (block.sequence, error));
+                    done = block;
+                    worked
+                }
+                Err(failed) => {
+                    done = Block::new(file);
+                    Err(failed)
+                }
+            };
+            if let Err((sequence, error)) = worked {
                 stop.store(true, Ordering::Relaxed);
-                failure.tell(block.sequence, error);
-                // The others are to be read on, so that the sender does not wait for ever.
+                failure.tell(sequence, error);
             }
-            // Nobody may be waiting for it any more.
-            give_back.try_send(block).unwrap_or_default();
         }
         state
     };
-    let (states, done) = thread::scope(|scope| {
-        let running = (0..threads)
+    let states = thread::scope(|scope| {
+        let others = (1..threads)
             .map(|_| scope.spawn(worker))
             .collect::<Vec<_>>();
-        let done = send_all(blocks, first, send, &taken_back, &stop);
-        let join = |thread: thread::ScopedJoinHandle<'_, S>| match thread.join() {
+        let mut states = vec![worker()];
+        states.extend(others.into_iter().map(|thread| match thread.join() {
             Ok(state) => state,
             Err(panic) => std::panic::resume_unwind(panic),
-        };
-        (running.into_iter().map(join).collect::<Vec<_>>(), done)
+        }));
+        states
     });
     match failure.take() {
         Some(error) => Err(error),
-        None => done.map(|()| states),
+        None => Ok(states),
     }
-}
-
-fn next_of(receive: &Mutex<Receiver<Block>>) -> Option<Block> {
-    let receive = receive.lock().unwrap_or_else(PoisonError::into_inner);
-    receive.recv().ok()
-}
-
-fn send_all(
-    blocks: &mut Blocks<'_, '_>,
-    first: Block,
-    send: SyncSender<Block>,
-    taken_back: &Receiver<Block>,
-    stop: &AtomicBool,
-) -> Result<(), Error> {
-    let mut next = Some(first);
-    while let Some(block) = next {
-        // It can only fail when every worker is gone, and then `stop` is set.
-        send.send(block).unwrap_or_default();
-        while let Ok(block) = taken_back.try_recv() {
-            blocks.give_back(block);
-        }
-        next = if stop.load(Ordering::Relaxed) {
-            None
-        } else {
-            blocks.next()?
-        };
-    }
-    drop(send);
-    Ok(())
 }

@@ -1,24 +1,13 @@
 //! The records of a block, and the fields of a record.
 
-use std::borrow::Cow;
-
-use super::blocks::{Block, count};
-use crate::error::{Error, Place};
-
-/// Where the wanted columns are in a record.
-#[derive(Debug)]
-pub(super) struct Frame<'f> {
-    pub(super) file: &'f str,
-    /// The place of each wanted column; `None` if the file lacks it.
-    pub(super) places: Vec<Option<usize>>,
-    /// Columns of the header.
-    pub(super) columns: usize,
-}
+use super::blocks::Block;
+use super::marks::{Separator, Separators};
+use crate::error::Error;
 
 /// A field between `start` and `end`, its quotes left out. A block is far shorter than 2^32.
-#[derive(Debug, Clone, Copy)]
-struct Field {
-    start: u32,
+#[derive(Debug, Default, Clone, Copy)]
+pub(super) struct Field {
+    pub(super) start: u32,
     end: u32,
 }
 
@@ -31,28 +20,36 @@ impl Field {
         }
     }
 
-    fn range(self) -> std::ops::Range<usize> {
+    #[inline]
+    pub(super) fn range(self) -> std::ops::Range<usize> {
         self.start as usize..self.end as usize
     }
 }
 
+/// A record: where it begins, and how many fields it has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Record {
+    pub(super) start: usize,
+    pub(super) count: usize,
+}
+
 /// Takes a block apart, record by record.
+///
+/// Records are found by their separators; once one is not as it ought to be, the rest of the block is
+/// gone through byte by byte, which finds what is wrong or takes what is merely rare.
 pub(super) struct Fields<'b> {
-    block: &'b Block,
-    file: &'b str,
+    block: &'b Block<'b>,
+    /// `None` once the block is gone through byte by byte.
+    separators: Option<Separators<'b>>,
     at: usize,
-    start: usize,
-    fields: Vec<Field>,
 }
 
 impl<'b> Fields<'b> {
-    pub(super) fn new(block: &'b Block, file: &'b str) -> Self {
+    pub(super) fn new(block: &'b Block<'b>) -> Self {
         Self {
             block,
-            file,
+            separators: Some(Separators::new(block.bytes(), block.start)),
             at: block.start,
-            start: block.start,
-            fields: Vec::with_capacity(32),
         }
     }
 
@@ -61,36 +58,60 @@ impl<'b> Fields<'b> {
         self.at
     }
 
-    /// Moves to the next record; false at the end of the block. Empty lines are no records.
-    pub(super) fn next(&mut self) -> Result<bool, Error> {
-        let bytes = self.block.bytes.as_slice();
+    /// Moves to the next record, and puts its first fields into `into`; `None` at the end of the block.
+    /// Empty lines are no records.
+    #[inline]
+    pub(super) fn next(&mut self, into: &mut [Field]) -> Result<Option<Record>, Error> {
+        if let Some(separators) = &mut self.separators {
+            let bytes = self.block.bytes();
+            if let Some((record, end)) = by_separators(separators, bytes, self.at, into) {
+                self.at = end;
+                return Ok(Some(record));
+            }
+            self.separators = None;
+        }
+        self.by_bytes(|place, field| {
+            if let Some(slot) = into.get_mut(place) {
+                *slot = field;
+            }
+        })
+    }
+
+    /// Moves to the next record, and returns all its fields; `None` at the end of the block. Only `next`
+    /// byte by byte may follow.
+    pub(super) fn all(&mut self) -> Result<Option<Vec<Field>>, Error> {
+        let mut fields = Vec::new();
+        self.separators = None;
+        let found = self.by_bytes(|_, field| fields.push(field))?;
+        Ok(found.map(|_| fields))
+    }
+
+    /// Moves to the next record from where the one before ended.
+    fn by_bytes(&mut self, mut put: impl FnMut(usize, Field)) -> Result<Option<Record>, Error> {
+        let bytes = self.block.bytes();
         while let Some(b'\n' | b'\r') = bytes.get(self.at) {
             self.at += 1;
         }
-        self.start = self.at;
-        self.fields.clear();
         if self.at >= bytes.len() {
-            return Ok(false);
+            return Ok(None);
         }
+        let (start, mut count) = (self.at, 0);
         loop {
             let field = match bytes.get(self.at) {
                 Some(b'"') => self.quoted(bytes)?,
                 _ => self.plain(bytes)?,
             };
-            self.fields.push(field);
-            match bytes.get(self.at) {
-                Some(b',') => self.at += 1,
-                Some(b'\n') => {
-                    self.at += 1;
-                    return Ok(true);
-                }
-                _ => return Ok(true),
+            put(count, field);
+            count += 1;
+            let more = bytes.get(self.at) == Some(&b',');
+            self.at += usize::from(self.at < bytes.len());
+            if !more {
+                return Ok(Some(Record { start, count }));
             }
         }
     }
 
     /// A field without quotes: up to a comma or the end of the line.
-    #[inline]
     fn plain(&mut self, bytes: &[u8]) -> Result<Field, Error> {
         let start = self.at;
         let rest = bytes.get(start..).unwrap_or_default();
@@ -99,7 +120,11 @@ impl<'b> Fields<'b> {
         self.at = start + length;
         let mut end = self.at;
         match bytes.get(self.at) {
-            Some(b'"') => return Err(self.wrong(self.at, "a quote within a field without quotes")),
+            Some(b'"') => {
+                return Err(self
+                    .block
+                    .wrong(self.at, "a quote within a field without quotes"));
+            }
             Some(b',') => (),
             _ if rest
                 .get(..length)
@@ -113,13 +138,14 @@ impl<'b> Fields<'b> {
     }
 
     /// A field between quotes.
-    #[inline]
     fn quoted(&mut self, bytes: &[u8]) -> Result<Field, Error> {
         let start = self.at + 1;
         let mut at = start;
         loop {
             let Some(quote) = quote(bytes, at) else {
-                return Err(self.wrong(self.at, "the quote that begins here is never closed"));
+                return Err(self
+                    .block
+                    .wrong(self.at, "the quote that begins here is never closed"));
             };
             at = quote + 1;
             if bytes.get(at) != Some(&b'"') {
@@ -136,62 +162,55 @@ impl<'b> Fields<'b> {
             at += 1;
         }
         if !matches!(bytes.get(at), None | Some(b'\n')) {
-            return Err(self.wrong(at, "text after a closing quote"));
+            return Err(self.block.wrong(at, "text after a closing quote"));
         }
         self.at = at;
         Ok(Field::new(start, end))
     }
+}
 
-    /// All fields of the record as text.
-    pub(super) fn texts(&self) -> Result<Vec<String>, Error> {
-        let bytes = self.block.bytes.as_slice();
-        let texts = self.fields.iter().map(|field| {
-            let text = std::str::from_utf8(bytes.get(field.range()).unwrap_or_default());
-            let text = text.map_err(|_| self.wrong(field.start as usize, NOT_UTF8))?;
-            Ok(text.trim().to_owned())
-        });
-        texts.collect()
-    }
-
-    /// The record with the wanted columns.
-    pub(super) fn row<'r>(&'r self, frame: &'r Frame<'_>) -> Result<Row<'r>, Error> {
-        if self.fields.len() == frame.columns {
-            return Ok(Row {
-                fields: self,
-                frame,
-            });
+/// The record from `start` on by its separators, and where it ends. `None` at the end of the block, or if it
+/// is not as it ought to be.
+#[inline]
+fn by_separators(
+    separators: &mut Separators<'_>,
+    bytes: &[u8],
+    mut start: usize,
+    into: &mut [Field],
+) -> Option<(Record, usize)> {
+    loop {
+        let (mut from, mut count, mut ended) = (start, 0, false);
+        for slot in into.iter_mut() {
+            let Separator { at, line } = separators.next()?;
+            *slot = inside(bytes, from, at, line);
+            (from, count, ended) = (at + 1, count + 1, line);
+            if line {
+                break;
+            }
         }
-        let (found, columns) = (self.fields.len(), frame.columns);
-        let problem = format!("{found} fields where the header has {columns}");
-        Err(self.wrong_line(self.start, &problem))
-    }
-
-    fn wrong(&self, at: usize, problem: &str) -> Error {
-        let before = self.block.bytes.get(..at).unwrap_or_default();
-        let begin = before.iter().rposition(|byte| *byte == b'\n');
-        let column = at - begin.map_or(0, |begin| begin + 1) + 1;
-        self.error(at, Some(column as u64), problem)
-    }
-
-    fn wrong_line(&self, at: usize, problem: &str) -> Error {
-        self.error(at, None, problem)
-    }
-
-    fn error(&self, at: usize, column: Option<u64>, problem: &str) -> Error {
-        Error::Data {
-            place: Place {
-                file: self.file.to_owned(),
-                line: Some(self.line(at)),
-                column,
-            },
-            problem: problem.to_owned(),
+        if !ended {
+            let (more, end) = separators.skip()?;
+            (from, count) = (end + 1, count + more);
         }
+        let empty = |field: &Field| field.start as usize == start && field.start == field.end;
+        if count > 1 || !into.first().is_some_and(empty) {
+            return Some((Record { start, count }, from));
+        }
+        // An empty line.
+        start = from;
     }
+}
 
-    fn line(&self, at: usize) -> u64 {
-        let before = self.block.bytes.get(..at).unwrap_or_default();
-        self.block.line + count(before, b'\n') as u64
+/// A field between separators, without its quotes and the CR before the end of a line.
+#[inline]
+fn inside(bytes: &[u8], start: usize, mut end: usize, line: bool) -> Field {
+    if line && end > start && bytes.get(end - 1) == Some(&b'\r') {
+        end -= 1;
     }
+    if end > start && bytes.get(start) == Some(&b'"') {
+        return Field::new(start + 1, end - 1);
+    }
+    Field::new(start, end)
 }
 
 /// The first quote from `at` on, eight bytes at a time. A byte of `odd` is zero where there is a
@@ -213,152 +232,6 @@ fn quote(bytes: &[u8], mut at: usize) -> Option<usize> {
     Some(at + rest.iter().position(|byte| *byte == b'"')?)
 }
 
-const NOT_UTF8: &str = "is not text in UTF-8; is the file in another encoding?";
-
-/// A record by its wanted columns.
-#[derive(Clone, Copy)]
-pub(in crate::import) struct Row<'r> {
-    fields: &'r Fields<'r>,
-    frame: &'r Frame<'r>,
-}
-
-impl<'r> Row<'r> {
-    /// The bytes of a wanted column as they are written; empty if the file lacks it.
-    #[inline]
-    pub(in crate::import) fn raw(&self, column: usize) -> &'r [u8] {
-        let range = self.field(column).map_or(0..0, Field::range);
-        self.fields.block.bytes.get(range).unwrap_or_default()
-    }
-
-    #[inline]
-    fn field(&self, column: usize) -> Option<Field> {
-        let place = self.frame.places.get(column).copied().flatten()?;
-        self.fields.fields.get(place).copied()
-    }
-
-    /// A wanted column as text, without blanks around it.
-    pub(in crate::import) fn text(&self, column: usize) -> Result<Cow<'r, str>, Error> {
-        let text = std::str::from_utf8(self.raw(column));
-        let text = text.map_err(|_| self.wrong(column, NOT_UTF8))?.trim();
-        if text.contains("\"\"") {
-            return Ok(text.replace("\"\"", "\"").into());
-        }
-        Ok(text.into())
-    }
-
-    /// A whole number of up to nine digits; `None` where it is blank.
-    #[inline]
-    pub(in crate::import) fn whole(&self, column: usize) -> Result<Option<u32>, Error> {
-        let raw = self.raw(column);
-        if raw.is_empty() {
-            return Ok(None);
-        }
-        match digits(raw) {
-            Some(number) => Ok(Some(number)),
-            None => Err(self.wrong(column, &format!("{} is not a whole number", shown(raw)))),
-        }
-    }
-
-    /// A number that is not negative; `None` where it is blank.
-    #[inline]
-    pub(in crate::import) fn number(&self, column: usize) -> Result<Option<f64>, Error> {
-        let raw = self.raw(column);
-        if raw.is_empty() {
-            return Ok(None);
-        }
-        match decimal(raw) {
-            Some(number) => Ok(Some(number)),
-            None => self.odd_number(column, raw).map(Some),
-        }
-    }
-
-    /// A number in a less plain form: blanks around it, an exponent, many digits.
-    #[cold]
-    fn odd_number(&self, column: usize, raw: &[u8]) -> Result<f64, Error> {
-        let plain = |byte: &u8| matches!(byte, b'0'..=b'9' | b'.' | b'e' | b'E' | b'-' | b'+');
-        let trimmed = raw.trim_ascii();
-        let number = std::str::from_utf8(trimmed)
-            .ok()
-            .filter(|_| trimmed.iter().all(plain))
-            .and_then(|text| text.parse::<f64>().ok())
-            .filter(|number| number.is_finite());
-        match number {
-            Some(number) if number.is_sign_positive() => Ok(number),
-            Some(_) => Err(self.wrong(column, &format!("{} is negative", shown(raw)))),
-            None => Err(self.wrong(column, &format!("{} is not a number", shown(raw)))),
-        }
-    }
-
-    /// The line the record begins on, counted from 1.
-    pub(in crate::import) fn line(&self) -> u64 {
-        self.fields.line(self.fields.start)
-    }
-
-    /// An error about one field.
-    pub(in crate::import) fn wrong(&self, column: usize, problem: &str) -> Error {
-        match self.field(column) {
-            Some(field) => self.fields.wrong(field.start as usize, problem),
-            None => self.fields.wrong_line(self.fields.start, problem),
-        }
-    }
-}
-
-/// Up to nine digits.
-#[inline]
-fn digits(bytes: &[u8]) -> Option<u32> {
-    if bytes.len() > 9 {
-        return None;
-    }
-    let mut number = 0;
-    for byte in bytes {
-        let digit = byte.wrapping_sub(b'0');
-        if digit > 9 {
-            return None;
-        }
-        number = number * 10 + u32::from(digit);
-    }
-    Some(number)
-}
-
-/// Powers of ten that a double holds exactly.
-const TENS: [f64; 16] = [
-    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
-];
-
-/// Digits with at most one point, fifteen of them at most: the digits as a whole number and the
-/// power of ten are both exact, so their quotient is the nearest double (W. D. Clinger, "How to
-/// read floating point numbers accurately", 1990). `None` for anything else.
-#[inline]
-fn decimal(bytes: &[u8]) -> Option<f64> {
-    if bytes.len() > 16 {
-        return None;
-    }
-    let (mut number, mut count, mut after) = (0_u64, 0_usize, None);
-    for byte in bytes {
-        let digit = byte.wrapping_sub(b'0');
-        if digit < 10 {
-            number = number * 10 + u64::from(digit);
-            count += 1;
-        } else if *byte == b'.' && after.is_none() {
-            after = Some(count);
-        } else {
-            return None;
-        }
-    }
-    if count == 0 || count > 15 {
-        return None;
-    }
-    let decimals = after.map_or(0, |before| count - before);
-    Some(number as f64 / TENS.get(decimals)?)
-}
-
-/// A field as it is shown in an error: its beginning, with odd bytes spelled out.
-fn shown(bytes: &[u8]) -> String {
-    let start = bytes.get(..40).unwrap_or(bytes);
-    let more = if bytes.len() > start.len() { "..." } else { "" };
-    format!("`{}{more}`", start.escape_ascii())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -377,36 +250,81 @@ mod tests {
         }
     }
 
+    /// What a block holds, and the error that ends it.
+    type Found = (Vec<(Record, Vec<std::ops::Range<usize>>)>, Option<String>);
+
+    fn found(text: &[u8], wanted: usize, by_bytes: bool) -> Found {
+        let block = Block::of(text);
+        let mut fields = Fields::new(&block);
+        if by_bytes {
+            fields.separators = None;
+        }
+        let mut records = Vec::new();
+        loop {
+            let mut first = vec![Field::default(); wanted];
+            match fields.next(&mut first) {
+                Ok(Some(record)) => {
+                    let ranges = first.iter().map(|field| field.range());
+                    records.push((record, ranges.collect()));
+                }
+                Ok(None) => return (records, None),
+                Err(error) => return (records, Some(error.to_string())),
+            }
+        }
+    }
+
     #[test]
-    fn decimals_are_the_nearest_doubles() {
-        for text in [
-            "0",
-            "0.0",
-            "56.3",
-            "1.28",
-            ".5",
-            "7.",
-            "0.1",
-            "123456789.012345",
-            "999999999999999",
-            "0.00000000000001",
-            "0.30000000000000",
-        ] {
-            let expected = text.parse::<f64>().unwrap();
-            let found = decimal(text.as_bytes()).map(f64::to_bits);
-            assert_eq!(found, Some(expected.to_bits()), "{text}");
+    fn both_ways_of_reading_find_the_same() {
+        // A linear congruential generator (D. E. Knuth, MMIX).
+        let mut seed = 28_u64;
+        let mut random = |below: usize| {
+            seed = seed
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            (seed >> 33) as usize % below
+        };
+        let pieces = [
+            "a",
+            "1.5",
+            ",",
+            ",",
+            "\"",
+            "\"\"",
+            "\n",
+            "\r\n",
+            "\r",
+            " ",
+            "\",\"",
+            "\"\n\"",
+            "long text",
+        ];
+        let whole = [
+            "\"a\",b\n",
+            "\"1\",\"\",\"x, \"\"y\"\"\"\r\n",
+            ",,\n",
+            "\n",
+            "\"x\ny\",\"\"\n",
+        ];
+        let mut errors = 0;
+        for round in 0..20_000 {
+            let mut text = String::new();
+            for _ in 0..random(40) {
+                // Most records are whole, in half of the rounds all are.
+                let odd = round % 2 == 0 && random(20) == 0;
+                text += if odd {
+                    pieces[random(13)]
+                } else {
+                    whole[random(5)]
+                };
+            }
+            if random(3) == 0 {
+                text += pieces[random(13)];
+            }
+            let wanted = 1 + random(3);
+            let slow = found(text.as_bytes(), wanted, true);
+            assert_eq!(found(text.as_bytes(), wanted, false), slow, "{text:?}");
+            errors += usize::from(slow.1.is_some());
         }
-        for text in [
-            "",
-            ".",
-            "-1",
-            "1e3",
-            "1.2.3",
-            "nan",
-            "1234567890123456",
-            " 1",
-        ] {
-            assert_eq!(decimal(text.as_bytes()), None, "{text}");
-        }
+        assert!((2_000..18_000).contains(&errors), "{errors}");
     }
 }

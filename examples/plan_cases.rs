@@ -1,0 +1,172 @@
+//! Proposes plans for invented households.
+//!
+//! `plan_cases bench [CASES]` times a week of two children with three meals a day and fifteen batches;
+//! `plan_cases write DIR CASES` writes for each case the model, the plain data and the plan, to be held against another solver.
+
+use std::error::Error;
+use std::path::Path;
+use std::time::Instant;
+
+use serde_json::{Value, json};
+use trayful::planning::propose::{Effort, Model, NoProposal, Proposal, Quality, model, propose};
+use trayful::planning::{Origin, Request};
+
+#[allow(
+    clippy::unwrap_used,
+    reason = "an invented case that is wrong is a bug"
+)]
+#[path = "../tests/plan/cases.rs"]
+mod cases;
+
+use cases::{Size, WEEK, case};
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    match arguments
+        .iter()
+        .map(String::as_str)
+        .collect::<Vec<_>>()
+        .as_slice()
+    {
+        ["bench"] => bench(20),
+        ["bench", cases] => bench(cases.parse()?),
+        ["write", dir, cases] => write(dir.as_ref(), cases.parse()?),
+        _ => Err("usage: plan_cases bench [CASES] | plan_cases write DIR CASES".into()),
+    }
+}
+
+#[expect(clippy::print_stdout, reason = "a program for the command line")]
+fn bench(cases: u64) -> Result<(), Box<dyn Error>> {
+    let mut times = Vec::new();
+    for seed in 0..cases {
+        let request = case(seed, WEEK);
+        let start = Instant::now();
+        let told = match propose(&request, Effort::default()) {
+            Ok(proposal) => format!("{:10.2} points, {:?}", proposal.objective, proposal.quality),
+            Err(NoProposal::Impossible(why)) => {
+                format!("no plan: {}", why.contradictions.join("; "))
+            }
+            Err(error) => return Err(error.into()),
+        };
+        let seconds = start.elapsed().as_secs_f64();
+        println!("case {seed:2} {seconds:6.2} s {told}");
+        times.push(seconds);
+    }
+    times.sort_by(f64::total_cmp);
+    let (best, worst) = (
+        times.first().ok_or("no cases")?,
+        times.last().ok_or("no cases")?,
+    );
+    println!(
+        "a week, 2 children, 3 meals, 15 batches: best {best:.2} s, median {:.2} s, worst {worst:.2} s",
+        times[times.len() / 2]
+    );
+    Ok(())
+}
+
+/// Small to large, so that both solvers can prove the optimum of most.
+fn size(seed: u64) -> Size {
+    let dice = |end: u64| (seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) >> 40) % end;
+    Size {
+        days: 2 + (seed % 4) as u32,
+        children: 1 + (seed / 4 % 2) as usize,
+        meals: 1 + (seed / 8 % 2) as usize,
+        batches: 4 + dice(5) as usize,
+        recipes: (seed % 3) as usize,
+        new_foods: dice(6) as usize,
+    }
+}
+
+fn write(dir: &Path, cases: u64) -> Result<(), Box<dyn Error>> {
+    std::fs::create_dir_all(dir)?;
+    for seed in 0..cases {
+        let (size, request) = if dir.ends_with("weeks") {
+            (WEEK, case(seed, WEEK))
+        } else {
+            (size(seed), case(seed, size(seed)))
+        };
+        let start = Instant::now();
+        let proposal = propose(&request, Effort::default());
+        let seconds = start.elapsed().as_secs_f64();
+        let whole = json!({
+            "seed": seed,
+            "size": format!("{size:?}"),
+            "seconds": seconds,
+            "model": told_model(&model(&request)?),
+            "data": told_request(&request),
+            "answer": match &proposal {
+                Ok(proposal) => told(proposal),
+                Err(NoProposal::Impossible(_)) => json!({ "possible": false }),
+                Err(error) => return Err(error.to_string().into()),
+            },
+        });
+        std::fs::write(
+            dir.join(format!("case-{seed:02}.json")),
+            serde_json::to_string(&whole)?,
+        )?;
+    }
+    Ok(())
+}
+
+/// The model in plain data; a bound that is not there is null.
+fn told_model(model: &Model) -> Value {
+    let bound = |value: f64| value.is_finite().then_some(value);
+    json!({
+        "offset": model.offset,
+        "variables": model.variables.iter().map(|one| json!([bound(one.low), bound(one.high), one.whole, one.cost])).collect::<Vec<_>>(),
+        "rows": model.rows.iter().map(|row| json!([row.terms, bound(row.low), bound(row.high)])).collect::<Vec<_>>(),
+    })
+}
+
+/// What the household said, without what the program makes of it.
+fn told_request(request: &Request) -> Value {
+    let foods = |serving: &trayful::nutrition::Serving| {
+        serving
+            .foods
+            .iter()
+            .map(|food| food.id.to_string())
+            .collect::<Vec<_>>()
+    };
+    json!({
+        "days": request.days.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "waiting_days": request.waiting_days,
+        "trays_a_day": request.trays_a_day,
+        "batches": request.batches.iter().map(|one| json!({
+            "cubes": one.cubes, "from": one.from.to_string(), "use_by": one.use_by.to_string(), "foods": foods(&one.cube),
+        })).collect::<Vec<_>>(),
+        "recipes": request.recipes.iter().map(|one| json!({
+            "cook_days": one.cook_days.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            "cubes_a_tray": one.cubes_a_tray, "most_trays": one.most_trays, "freezer_days": one.freezer_days,
+            "same_day": one.same_day, "foods": foods(&one.cube),
+        })).collect::<Vec<_>>(),
+        "children": request.children.iter().map(|one| json!({
+            "meals": one.meals,
+            "known": one.known.iter().map(|(id, day)| (id.to_string(), json!(day.to_string()))).collect::<serde_json::Map<_, _>>(),
+            "excluded": one.excluded.keys().map(ToString::to_string).collect::<Vec<_>>(),
+            "needs": one.days.iter().map(|need| json!([need.meals.start(), need.meals.end(), need.cubes.start(), need.cubes.end()])).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn told(proposal: &Proposal) -> Value {
+    let origin = |origin: Origin| match origin {
+        Origin::Batch(batch) => json!({ "batch": batch }),
+        Origin::Cooking { recipe, day } => json!({ "recipe": recipe, "cooked": day.to_string() }),
+    };
+    let part = |part: &trayful::planning::Part| json!({ "from": origin(part.origin), "cubes": part.cubes });
+    json!({
+        "possible": true,
+        "objective": proposal.objective,
+        "proven": proposal.quality == Quality::Optimal,
+        "gap": match proposal.quality {
+            Quality::Optimal => Some(0.0),
+            Quality::Within { percent } => Some(percent),
+            Quality::Greedy { .. } => None,
+        },
+        "meals": proposal.plan.meals.iter().map(|meal| json!({
+            "day": meal.day.to_string(), "child": meal.child, "meal": meal.meal,
+            "parts": meal.parts.iter().map(part).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+        "cookings": proposal.plan.cookings.iter().map(|one| json!({ "day": one.day.to_string(), "recipe": one.recipe, "trays": one.trays })).collect::<Vec<_>>(),
+    })
+}

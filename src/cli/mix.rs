@@ -1,0 +1,86 @@
+//! `trayful mix`: what a bowl would hold, before it is served. Nothing is recorded.
+
+use clap::Args;
+use data_import::NutrientId;
+use trayful::household::{BowlPart, Mixing};
+use trayful::nutrition::IntakeTable;
+use trayful::report::{Added, MixPage, MixReport};
+
+use super::failure::Failure;
+use super::said::{Listener, Spoken};
+use super::{Answer, DayArg, Session};
+
+/// Arguments of `trayful mix`.
+#[derive(Debug, Args)]
+pub(super) struct MixArgs {
+    /// Cubes and recipes, cooked or not yet, and so much of other food, such as: 1 red-lentil-squash, 30 ml plain yogurt
+    #[arg(required = true, value_name = "N RECIPE")]
+    what: Vec<String>,
+    /// The same with this on top, beside it
+    #[arg(long, value_name = "N RECIPE")]
+    add: Vec<String>,
+    /// The child; may be left out where the book has one
+    #[arg(long, value_name = "NAME")]
+    of: Option<String>,
+    #[command(flatten)]
+    day: DayArg,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs the command.
+pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let child = book.settings.child(args.of.as_deref())?;
+    let day = args.day.day();
+    let pantry = session.pantry(None)?;
+    let mut mixing = Mixing::new(&book, &pantry, day)?;
+    let spoken = Listener::new(session, &book).all(&args.what)?;
+    let on_top = Listener::new(session, &book).all(&args.add)?;
+    let parts = parts(&mut mixing, &spoken, session)?;
+    let added = self::parts(&mut mixing, &on_top, session)?;
+    let all: Vec<BowlPart> = parts.iter().chain(&added).cloned().collect();
+    let record = book.store()?.tastes(&child.name, day)?;
+    let age = child.age_on(day);
+    let taken_as = spoken.taken_as.iter().chain(&on_top.taken_as);
+    let page = MixPage {
+        child: &child.name,
+        age,
+        day,
+        bowl: &mixing.bowl(&parts)?,
+        iron: IntakeTable::builtin()?.intake(NutrientId::IRON, age),
+        before: mixing.before_serving(&all, child, &record),
+        more_iron: mixing.more_iron(child, &record),
+        taken_as: taken_as.cloned().collect(),
+        parts: &parts,
+        added: match added.as_slice() {
+            [] => None,
+            added => Some(Added {
+                parts: added,
+                bowl: mixing.bowl(&all)?,
+            }),
+        },
+    };
+    if args.json {
+        Answer::json(&MixReport::new(&page))
+    } else {
+        Ok(Answer::text(page.render(session.look)))
+    }
+}
+
+/// What was said, as it is served.
+fn parts(
+    mixing: &mut Mixing<'_>,
+    spoken: &Spoken,
+    session: &Session,
+) -> Result<Vec<BowlPart>, Failure> {
+    let mut parts = Vec::new();
+    for pick in &spoken.picks {
+        parts.extend(mixing.cubes(pick, session.pantry(None)?)?);
+    }
+    for helping in &spoken.foods {
+        parts.push(mixing.food(helping)?);
+    }
+    Ok(parts)
+}

@@ -1,0 +1,104 @@
+//! What `trayful plan set` changes, in words.
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+use trayful::notebook::{Plan, PlannedCooking, PlannedServing};
+use trayful::planning::facts::{Facts, Span};
+use trayful::planning::review::review;
+use trayful::report::spoken_day;
+
+use super::check;
+
+/// The word for a meal without anything.
+const NOTHING: &str = "nothing";
+
+/// What changed, meal by meal; days on which the same changed are told together.
+pub(super) fn told(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String> {
+    let mut changes: Vec<(String, Vec<Date>)> = Vec::new();
+    let mut change =
+        |day: Date, words: String| match changes.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, days)) => days.push(day),
+            None => changes.push((words, vec![day])),
+        };
+    for (slot, parts) in &plan.meals {
+        let is = list(known, Some(parts));
+        let was = was(list(known, before.meals.get(slot)), &is);
+        change(
+            slot.day,
+            format!("{}, {}: {is}{was}.", slot.child, slot.meal),
+        );
+    }
+    for (day, cooking) in &plan.cooking {
+        let is = trays(Some(cooking));
+        let was = was(trays(before.cooking.get(day)), &is);
+        change(*day, format!("to cook: {is}{was}."));
+    }
+    let line = |(words, days): (String, Vec<Date>)| match days.as_slice() {
+        [first, .., last] => {
+            let (first, last) = (spoken_day(*first), spoken_day(*last));
+            format!("{first} to {last}, {} days, {words}", days.len())
+        }
+        days => {
+            let day = days.first().copied().map(spoken_day);
+            format!("{}, {words}", day.unwrap_or_default())
+        }
+    };
+    changes.into_iter().map(line).collect()
+}
+
+/// What is wrong with what was just planned.
+pub(super) fn warnings(facts: &Facts<'_>, span: Span, plan: &Plan) -> Vec<String> {
+    let mut found = review(facts, span.from, span.to);
+    found.retain(|one| {
+        let mut slots = plan.meals.keys();
+        let whole_day = one.meal.is_empty();
+        slots.any(|slot| {
+            let same = slot.day == one.day && slot.child == one.child;
+            same && (whole_day || slot.meal == one.meal)
+        }) || (one.child.is_empty() && plan.cooking.contains_key(&one.day))
+    });
+    let lines: BTreeSet<(Date, String)> = found
+        .iter()
+        .map(|one| (one.day, check::told(one)))
+        .collect();
+    lines.into_iter().map(|(_, line)| line).collect()
+}
+
+/// What was planned before, beside what is planned now.
+fn was(was: String, is: &str) -> String {
+    match was {
+        was if was == is => " (as it was)".to_string(),
+        was if was == NOTHING => String::new(),
+        was => format!(" (before: {was})"),
+    }
+}
+
+fn list(known: &Facts<'_>, parts: Option<&Vec<PlannedServing>>) -> String {
+    joined(parts.into_iter().flatten().map(|part| match part {
+        PlannedServing::Cubes(pick) => format!("{} {}", pick.cubes, pick.name),
+        PlannedServing::Food(id, mass) => {
+            let food = known
+                .foods
+                .get(id)
+                .map_or(id.as_str(), |(food, _)| &food.name);
+            format!("{:.0} g of {food}", mass.grams())
+        }
+    }))
+}
+
+fn trays(cooking: Option<&Vec<PlannedCooking>>) -> String {
+    joined(cooking.into_iter().flatten().map(|one| {
+        let trays = if one.trays == 1 { "tray" } else { "trays" };
+        format!("{} {trays} of {}", one.trays, one.recipe)
+    }))
+}
+
+fn joined(parts: impl Iterator<Item = String>) -> String {
+    let parts: Vec<String> = parts.collect();
+    if parts.is_empty() {
+        NOTHING.to_string()
+    } else {
+        parts.join(", ")
+    }
+}

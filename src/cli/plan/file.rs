@@ -1,0 +1,173 @@
+//! `trayful plan export` and `trayful plan import`.
+
+use std::io::Read as _;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use trayful::notebook::{Book, FrozenBatch, Plan, Stock, Store};
+use trayful::planning::admission::Admission;
+use trayful::planning::file;
+use trayful::problem::{Problem, SourceText};
+use trayful::report::Page;
+
+use super::SpanArgs;
+use crate::cli::failure::Failure;
+use crate::cli::page_file::{unrendered, written};
+use crate::cli::{Answer, Session};
+
+/// A plan longer than this, in bytes, is none.
+const LONGEST: u64 = 4 << 20;
+
+/// Arguments of `trayful plan export`.
+#[derive(Debug, Args)]
+pub(super) struct ExportArgs {
+    /// The file to write; - is standard output
+    #[arg(value_name = "FILE.csv")]
+    file: PathBuf,
+    #[command(flatten)]
+    span: SpanArgs,
+}
+
+/// Writes the plan.
+pub(super) fn export(args: &ExportArgs, session: &Session) -> Result<Answer, Failure> {
+    let span = args.span.span()?;
+    let plan = session.book()?.store()?.planned(span.from, span.to)?;
+    let text = file::write(&plan).map_err(unrendered)?;
+    let mut page = Page::new(session.look);
+    page.paragraph(&format!(
+        "Wrote {} from {} to {} into {}.",
+        counted(&plan),
+        span.from,
+        span.to,
+        args.file.display()
+    ));
+    written(&args.file, text, page.finish())
+}
+
+/// Arguments of `trayful plan import`.
+#[derive(Debug, Args)]
+pub(super) struct ImportArgs {
+    /// The file to read; - is standard input
+    #[arg(value_name = "FILE.csv")]
+    file: PathBuf,
+}
+
+/// Reads a plan and records it as one entry.
+pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let source = SourceText::new(args.file.display().to_string(), text(&args.file)?);
+    let (rows, unread) = file::read(&source);
+    let asked = file::foods(&rows);
+    let found = session.pantry(None)?.foods(&asked)?.into_iter().flatten();
+    let known: Vec<_> = found.map(|food| food.id).collect();
+    let mut store = book.store()?;
+    let household = Household::of(&book, &store)?;
+    let plan = file::plan((&rows, unread), &household.admission(&book), &known)?;
+    let days = plan.days();
+    let (Some(first), Some(last)) = (days.first(), days.last()) else {
+        return Ok(Answer::no("The file plans nothing: nothing was changed.\n"));
+    };
+    let before = store.planned(*first, *last)?;
+    let replaced = plan.meals.keys().filter(|slot| {
+        let before = before.meals.get(*slot);
+        before.is_some_and(|parts| !parts.is_empty())
+    });
+    let replaced = replaced.count();
+    let cooking = plan.cooking.keys().filter(|day| {
+        let before = before.cooking.get(*day);
+        before.is_some_and(|parts| !parts.is_empty())
+    });
+    let mut page = Page::new(session.look);
+    let parts = [of(replaced, "meal"), of(cooking.count(), "day of cooking")];
+    let parts: Vec<_> = parts.into_iter().flatten().collect();
+    let replaced = if parts.is_empty() {
+        String::new()
+    } else {
+        format!(", in place of what was planned for {}", parts.join(" and "))
+    };
+    let said = format!(
+        "Planned {} from {first} to {last}{replaced}.",
+        counted(&plan)
+    );
+    store.plan(&plan)?;
+    page.paragraph(&said);
+    page.paragraph(
+        "What the file does not name stays as it was. Look it over with `trayful plan check`; take it \
+         back with `trayful undo`.",
+    );
+    Ok(Answer::text(page.finish()))
+}
+
+/// `1 meal`, `2 days of cooking`; `None` for none.
+fn of(count: usize, word: &str) -> Option<String> {
+    match (count, word.split_once(' ')) {
+        (0, _) => None,
+        (1, _) => Some(format!("1 {word}")),
+        (_, Some((first, rest))) => Some(format!("{count} {first}s {rest}")),
+        _ => Some(format!("{count} {word}s")),
+    }
+}
+
+/// `6 meals and 1 cooking`.
+fn counted(plan: &Plan) -> String {
+    let meals = plan.meals.len();
+    let cooking: usize = plan.cooking.values().map(|day| day.len().max(1)).sum();
+    let parts = [of(meals, "meal"), of(cooking, "cooking")];
+    let parts: Vec<_> = parts.into_iter().flatten().collect();
+    if parts.is_empty() {
+        "no meal".to_string()
+    } else {
+        parts.join(" and ")
+    }
+}
+
+fn text(path: &Path) -> Result<String, Failure> {
+    let unread = |error: std::io::Error| {
+        Problem::new(format!("cannot read `{}`: {error}", path.display()))
+            .hint("name a CSV file in UTF-8, such as one by `trayful plan export`")
+    };
+    let mut bytes = Vec::new();
+    if path == Path::new("-") {
+        let stdin = std::io::stdin().lock();
+        stdin
+            .take(LONGEST + 1)
+            .read_to_end(&mut bytes)
+            .map_err(unread)?;
+    } else {
+        let file = std::fs::File::open(path).map_err(unread)?;
+        file.take(LONGEST + 1)
+            .read_to_end(&mut bytes)
+            .map_err(unread)?;
+    }
+    if u64::try_from(bytes.len()).unwrap_or(u64::MAX) > LONGEST {
+        let what = format!("`{}` is too long for a plan", path.display());
+        return Err(Problem::new(what).hint("is it the right file?").into());
+    }
+    Ok(String::from_utf8(bytes).map_err(|error| unread(std::io::Error::other(error)))?)
+}
+
+/// What a plan is admitted by.
+pub(super) struct Household {
+    recipes: Vec<String>,
+    stock: Vec<Stock>,
+    batches: Vec<FrozenBatch>,
+}
+
+impl Household {
+    pub(super) fn of(book: &Book, store: &Store) -> Result<Self, Failure> {
+        Ok(Self {
+            recipes: book.recipe_names()?,
+            stock: store.stock()?,
+            batches: store.batches()?,
+        })
+    }
+
+    pub(super) fn admission<'a>(&'a self, book: &'a Book) -> Admission<'a> {
+        Admission {
+            settings: &book.settings,
+            recipes: &self.recipes,
+            stock: &self.stock,
+            batches: &self.batches,
+        }
+    }
+}

@@ -1,0 +1,97 @@
+//! `trayful plan`: what each meal is to be, and what is to be cooked when.
+
+mod calendar;
+mod change;
+mod check;
+mod file;
+mod propose;
+mod set;
+mod show;
+
+use clap::{Args, Subcommand};
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+use trayful::planning::facts::Span;
+use trayful::problem::Problem;
+
+use super::failure::Failure;
+use super::{Answer, Session, today};
+
+/// Days that a plan is looked at for, where nobody says: a week.
+const USUAL_DAYS: i32 = 7;
+/// More days than a plan is looked at for.
+const MOST_DAYS: i32 = 366;
+
+/// Arguments of `trayful plan`.
+#[derive(Debug, Args)]
+pub(super) struct PlanArgs {
+    #[command(subcommand)]
+    action: PlanAction,
+}
+
+#[derive(Debug, Subcommand)]
+enum PlanAction {
+    /// The plan as a grid of days and meals: what is there, what was eaten, what to thaw tonight
+    Show(show::ShowArgs),
+    /// Fill the meals that are still empty, with the reasons; recorded only with --keep
+    Propose(propose::ProposeArgs),
+    /// Plan a meal, or what is to be cooked
+    Set(set::SetArgs),
+    /// Hold the plan against the freezer, the days and the first tastes; exit status 1 if anything is wrong
+    Check(check::CheckArgs),
+    /// Write the plan as CSV, a row for each thing
+    Export(file::ExportArgs),
+    /// Read a plan from CSV, all of it or nothing
+    Import(file::ImportArgs),
+    /// Write a calendar of what to thaw and what to cook (iCalendar)
+    Calendar(calendar::CalendarArgs),
+}
+
+/// The days that are looked at.
+#[derive(Debug, Clone, Args)]
+pub(super) struct SpanArgs {
+    /// The first day; today if left out
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    from: Option<Date>,
+    /// The last day; a week in all if left out
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    to: Option<Date>,
+    /// The day on which it is looked at; today if left out
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    on: Option<Date>,
+}
+
+impl SpanArgs {
+    /// Errors: the last day is before the first, or far behind it.
+    pub(super) fn span(&self) -> Result<Span, Failure> {
+        let today = self.on.unwrap_or_else(today);
+        let from = self.from.unwrap_or(today);
+        let to = self
+            .to
+            .unwrap_or_else(|| from.saturating_add((USUAL_DAYS - 1).days()));
+        if to < from {
+            let what = format!("the last day, {to}, is before the first, {from}");
+            return Err(Problem::new(what).hint("say --from and --to").into());
+        }
+        if to > from.saturating_add(MOST_DAYS.days()) {
+            let what = format!("{from} to {to} is more than a year");
+            return Err(Problem::new(what)
+                .hint("say days nearer to each other")
+                .into());
+        }
+        Ok(Span { today, from, to })
+    }
+}
+
+/// Runs the command.
+pub(super) fn run(args: &PlanArgs, session: &Session) -> Result<Answer, Failure> {
+    match &args.action {
+        PlanAction::Show(args) => show::run(args, session),
+        PlanAction::Propose(args) => propose::run(args, session),
+        PlanAction::Set(args) => set::run(args, session),
+        PlanAction::Check(args) => check::run(args, session),
+        PlanAction::Export(args) => file::export(args, session),
+        PlanAction::Import(args) => file::import(args, session),
+        PlanAction::Calendar(args) => calendar::run(args, session),
+    }
+}

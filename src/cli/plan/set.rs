@@ -1,0 +1,191 @@
+//! `trayful plan set`.
+
+use clap::Args;
+use jiff::civil::Date;
+use trayful::household::plan_facts;
+use trayful::notebook::{Book, Pick, Plan, PlannedCooking, PlannedServing};
+use trayful::planning::admission::{Admission, named_twice};
+use trayful::planning::facts::Span;
+use trayful::problem::{Place, Problem, SourceText};
+use trayful::report::Page;
+
+use super::change::{told, warnings};
+use super::file::Household;
+use crate::cli::failure::Failure;
+use crate::cli::said::{Listener, Spoken};
+use crate::cli::{Answer, Session, today};
+
+/// A plan is set for at most so many days at once.
+const MOST_DAYS: usize = 31;
+
+/// Arguments of `trayful plan set`.
+#[derive(Debug, Args)]
+pub(super) struct SetArgs {
+    /// The day
+    #[arg(value_name = "YYYY-MM-DD")]
+    day: Date,
+    /// Which meal of the day, such as lunch
+    #[arg(required_unless_present_any = ["cook", "empty"])]
+    meal: Option<String>,
+    /// Cubes and recipes, batches, and so much of other food, such as: 2 red-lentil-squash, 1 "#7", 30 ml plain yogurt
+    #[arg(value_name = "N RECIPE", requires = "meal")]
+    what: Vec<String>,
+    /// Cook so many trays of a recipe that day, such as "2 red-lentil-squash"; may be repeated, and stands for all
+    /// that is cooked that day
+    #[arg(long, value_name = "TRAYS RECIPE")]
+    cook: Vec<String>,
+    /// Plan nothing: for the meal, or without one no cooking on that day
+    #[arg(long, conflicts_with_all = ["what", "cook"])]
+    empty: bool,
+    /// The same on every day up to this one
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    to: Option<Date>,
+    /// The child; may be left out where the book has one
+    #[arg(long, value_name = "NAME")]
+    of: Option<String>,
+    /// The day on which it is planned; today if left out
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    on: Option<Date>,
+}
+
+/// Runs the command.
+pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let days = days(args.day, args.to.unwrap_or(args.day))?;
+    let mut store = book.store()?;
+    let household = Household::of(&book, &store)?;
+    let (plan, taken_as) = plan(args, session, &book, &household.admission(&book), &days)?;
+    let (first, last) = (args.day, args.to.unwrap_or(args.day));
+    let before = store.planned(first, last)?;
+    let span = Span {
+        today: args.on.unwrap_or_else(today),
+        from: first,
+        to: last,
+    };
+    // Whatever may go wrong does so before anything is recorded.
+    let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
+    store.plan(&plan)?;
+    let mut page = Page::new(session.look);
+    for line in told(&facts, &plan, &before) {
+        page.paragraph(&line);
+    }
+    for understood in taken_as {
+        page.paragraph(&format!("{understood}."));
+    }
+    let warnings = warnings(&facts, span, &plan);
+    page.list(warnings.into_iter().map(|warning| format!("! {warning}")));
+    page.line("Take it back with `trayful undo`.");
+    Ok(Answer::text(page.finish()))
+}
+
+fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {
+    let days = std::iter::successors(Some(first), |day| day.tomorrow().ok());
+    let days: Vec<_> = days
+        .take_while(|day| *day <= last)
+        .take(MOST_DAYS + 1)
+        .collect();
+    if days.is_empty() || days.len() > MOST_DAYS {
+        let what = format!("{first} to {last} is not 1 to {MOST_DAYS} days");
+        return Err(Problem::new(what).hint("say the last day with --to").into());
+    }
+    Ok(days)
+}
+
+/// What was said, for every day, and how words were understood.
+fn plan(
+    args: &SetArgs,
+    session: &Session,
+    book: &Book,
+    admission: &Admission<'_>,
+    days: &[Date],
+) -> Result<(Plan, Vec<String>), Failure> {
+    let mut plan = Plan::default();
+    let mut taken_as = Vec::new();
+    if let Some(meal) = &args.meal {
+        if args.what.is_empty() && !args.empty {
+            let what = "nothing was said to plan";
+            let hint = "say what, such as \"2 red-lentil-squash\", or --empty for nothing";
+            return Err(Problem::new(what).hint(hint).into());
+        }
+        let spoken = Listener::new(session, book).all(&args.what)?;
+        let parts = servings(&spoken);
+        admitted(&parts, admission)?;
+        for day in days {
+            let slot = admission.slot(*day, args.of.as_deref(), meal)?;
+            plan.meals.insert(slot, parts.clone());
+        }
+        taken_as = spoken.taken_as;
+    }
+    if !args.cook.is_empty() || (args.empty && args.meal.is_none()) {
+        let cooking = cooking(&args.cook, session, book, admission, &mut taken_as)?;
+        for day in days {
+            plan.cooking
+                .insert(admission.cooking_day(*day)?, cooking.clone());
+        }
+    }
+    Ok((plan, taken_as))
+}
+
+fn servings(spoken: &Spoken) -> Vec<PlannedServing> {
+    let picks = spoken.picks.iter().cloned().map(PlannedServing::Cubes);
+    let foods = spoken.foods.iter();
+    let foods = foods.map(|one| PlannedServing::Food(one.food.id.clone(), one.mass));
+    picks.chain(foods).collect()
+}
+
+fn admitted(parts: &[PlannedServing], admission: &Admission<'_>) -> Result<(), Failure> {
+    if let Some(name) = named_twice(parts) {
+        let what = format!("`{name}` was said twice for one meal");
+        return Err(Problem::new(what)
+            .hint("say it once, with the whole amount")
+            .into());
+    }
+    let wrong = parts
+        .iter()
+        .filter_map(|part| admission.serving(part).err());
+    let wrong: Vec<Problem> = wrong.collect();
+    if wrong.is_empty() {
+        Ok(())
+    } else {
+        Err(wrong.into())
+    }
+}
+
+/// The trays of each recipe.
+fn cooking(
+    said: &[String],
+    session: &Session,
+    book: &Book,
+    admission: &Admission<'_>,
+    taken_as: &mut Vec<String>,
+) -> Result<Vec<PlannedCooking>, Failure> {
+    let mut listener = Listener::new(session, book);
+    let mut cooking: Vec<PlannedCooking> = Vec::new();
+    for text in said {
+        let shape = || {
+            let place = Place::whole(&SourceText::new("--cook", text.as_str()));
+            let problem = Problem::at(place, "a cooking is a number of trays and a recipe");
+            problem.hint("such as --cook \"2 red-lentil-squash\"")
+        };
+        let crate::cli::said::Said::Cubes(Pick { cubes, name }) = listener.one(text)? else {
+            return Err(shape().into());
+        };
+        if name.starts_with('#') {
+            return Err(shape().into());
+        }
+        let one = PlannedCooking {
+            recipe: name,
+            trays: cubes,
+        };
+        admission.cooking(&one)?;
+        if cooking.iter().any(|other| other.recipe == one.recipe) {
+            let what = format!("`{}` was said twice for one day", one.recipe);
+            return Err(Problem::new(what)
+                .hint("say it once, with all trays")
+                .into());
+        }
+        cooking.push(one);
+    }
+    taken_as.extend(listener.taken_as());
+    Ok(cooking)
+}

@@ -1,0 +1,49 @@
+//! `trayful shop`: what to buy for the plan.
+
+use clap::Args;
+use trayful::household::{plan_facts, shopping_list};
+use trayful::notebook::Plan;
+use trayful::report::{ShopPage, ShopReport};
+
+use super::failure::Failure;
+use super::page_file::unrendered;
+use super::plan::SpanArgs;
+use super::{Answer, Session};
+
+/// Arguments of `trayful shop`.
+#[derive(Debug, Args)]
+pub(super) struct ShopArgs {
+    #[command(flatten)]
+    span: SpanArgs,
+    /// Print CSV, a row for each food
+    #[arg(long, conflicts_with = "json")]
+    csv: bool,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs the command.
+pub(super) fn run(args: &ShopArgs, session: &Session) -> Result<Answer, Failure> {
+    let span = args.span.span()?;
+    let book = session.book()?;
+    let store = book.store()?;
+    let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
+    let list = shopping_list(&book, &store, &session.pantry(None)?, (&facts, span))?;
+    let page = ShopPage {
+        list: &list,
+        from: span.from,
+        to: span.to,
+        currency: &book.settings.currency,
+        month: u32::from(span.from.month().unsigned_abs()),
+    };
+    let mut answer = if args.json {
+        Answer::json(&ShopReport::new(&page))?
+    } else if args.csv {
+        Answer::text(page.csv().map_err(unrendered)?)
+    } else {
+        Answer::text(page.render(session.look))
+    };
+    answer.found = !list.shelves.is_empty();
+    Ok(answer)
+}

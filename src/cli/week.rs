@@ -1,0 +1,98 @@
+//! `trayful week`: what a child had in some days, or is to have, beside what is published.
+
+use clap::Args;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+use trayful::household::{eaten_week, planned_week};
+use trayful::problem::Problem;
+use trayful::report::{ALLERGENS, WeekPage, WeekReport, WeekView};
+use trayful::safety::{CautionTable, DEFER};
+
+use super::failure::Failure;
+use super::{Answer, Session, today};
+
+/// Days of a week, less the first.
+const SIX: i64 = 6;
+
+/// More days than this are no week, and too many for one page.
+const MOST_DAYS: usize = 62;
+
+/// Arguments of `trayful week`.
+#[derive(Debug, Args)]
+pub(super) struct WeekArgs {
+    /// The child; may be left out where the book has one
+    #[arg(long, value_name = "NAME")]
+    of: Option<String>,
+    /// The first day; six days before the last if left out, today for a plan
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    from: Option<Date>,
+    /// The last day; six days after the first if left out, or today
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    to: Option<Date>,
+    /// What is planned, in place of what was eaten
+    #[arg(long)]
+    planned: bool,
+    /// Show every nutrient
+    #[arg(long)]
+    all: bool,
+    /// Print one JSON object with every figure, and the servings they are made of
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs the command.
+pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let child = book.settings.child(args.of.as_deref())?;
+    let span = args.span()?;
+    let pantry = session.pantry(None)?;
+    let kept = if args.planned {
+        planned_week(&book, &pantry, child, span)?
+    } else {
+        eaten_week(&book, &pantry, child, span)?
+    };
+    let view = WeekView {
+        child: &child.name,
+        days: &kept.days,
+        week: &kept.week,
+        planned: args.planned,
+        tastes: kept.tastes.as_ref(),
+        allergens: &ALLERGENS,
+    };
+    let report = WeekReport::new(&view)?;
+    if args.json {
+        return Answer::json(&report);
+    }
+    let cautions = CautionTable::builtin()?;
+    let defer = cautions.all().iter().find(|caution| caution.id == DEFER);
+    let page = WeekPage {
+        all: args.all,
+        look: session.look,
+        defer: defer.map(|caution| caution.text.as_str()),
+    };
+    Ok(Answer::text(page.render(&report, &view)))
+}
+
+impl WeekArgs {
+    /// The first and the last day.
+    fn span(&self) -> Result<(Date, Date), Failure> {
+        let after = |day: Date| day.saturating_add(SIX.days());
+        let before = |day: Date| day.saturating_sub(SIX.days());
+        let (from, to) = match (self.from, self.to) {
+            (Some(from), Some(to)) => (from, to),
+            (Some(from), None) => (from, after(from)),
+            (None, Some(to)) => (before(to), to),
+            (None, None) if self.planned => (today(), after(today())),
+            (None, None) => (before(today()), today()),
+        };
+        let days = from.series(1.day()).take_while(|day| *day <= to);
+        let days = days.take(MOST_DAYS + 1).count();
+        if (1..=MOST_DAYS).contains(&days) {
+            return Ok((from, to));
+        }
+        let what = format!("from {from} to {to} is not 1 to {MOST_DAYS} days");
+        Err(Problem::new(what)
+            .hint("such as --from 2026-11-23, which takes seven days")
+            .into())
+    }
+}

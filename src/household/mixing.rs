@@ -1,0 +1,236 @@
+//! A bowl before it is served: from the freezer, from recipes that are not cooked yet, and from the table.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::{FoodId, NutrientId};
+use jiff::civil::Date;
+
+use super::plan_facts::dishes;
+use super::warnings;
+use crate::food::Pantry;
+use crate::notebook::{BatchFood, Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
+use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};
+use crate::planning::supply::{Lot, Origin, Supply};
+use crate::problem::{Problem, nearest};
+
+/// Batches that are named for one more cube.
+const MOST_NAMED: usize = 3;
+
+/// One thing in a bowl.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BowlPart {
+    /// As one says it to serve it.
+    pub said: String,
+    /// How many cubes; `None` for other food.
+    pub cubes: Option<u32>,
+    /// The batch they come from; `None` for what is not cooked yet, and for other food.
+    pub batch: Option<i64>,
+    /// What is to be known of it.
+    pub remark: Option<String>,
+    /// All of it as it is served.
+    pub serving: Serving,
+}
+
+/// One more cube that would bring iron.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MoreIron {
+    /// Number of the batch.
+    pub batch: i64,
+    /// Name of its recipe.
+    pub recipe: String,
+    /// Title of its recipe.
+    pub title: String,
+    /// Iron in one cube as it is served.
+    pub iron: Total,
+    /// The foods in it that the child does not know.
+    pub new: Vec<String>,
+}
+
+/// What is to be known before a bowl is served.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BeforeServing {
+    /// Foods in it that the child does not know.
+    pub new: Vec<String>,
+    /// The first day on which the next new food may come; `None` where nothing was tasted yet.
+    pub next_free: Option<Date>,
+    /// What speaks against it, each a sentence without its full stop.
+    pub warnings: Vec<String>,
+}
+
+/// What bowls of one day are filled from. Cubes that were taken for one part are gone for the next.
+#[derive(Debug)]
+pub struct Mixing<'a> {
+    book: &'a Book,
+    pantry: &'a Pantry,
+    day: Date,
+    stock: Vec<Stock>,
+    supply: Supply,
+    cubes: BTreeMap<i64, Serving>,
+}
+
+impl<'a> Mixing<'a> {
+    /// From what is in the freezer on a day.
+    pub fn new(book: &'a Book, pantry: &'a Pantry, day: Date) -> Result<Self, BookError> {
+        let store = book.store()?;
+        let stock = store.stock()?;
+        let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
+        Ok(Self {
+            book,
+            pantry,
+            day,
+            supply: Supply::of_stock(&stock),
+            cubes: store.cubes(&ids)?,
+            stock,
+        })
+    }
+
+    /// So much of a food, as it is.
+    pub fn food(&self, helping: &Helping) -> Result<BowlPart, BookError> {
+        let (food, mass) = (&helping.food, helping.mass);
+        Ok(BowlPart {
+            said: format!("{} g {}", mass.grams().round(), food.id),
+            cubes: None,
+            batch: None,
+            remark: None,
+            serving: Serving::of_food(Source::Other, food, mass, helping.allergens.clone())?,
+        })
+    }
+
+    /// Cubes from the freezer, and what is lacking there as the recipe makes it; `unused` is a pantry to calculate it with.
+    ///
+    /// Errors: neither so many cubes nor a recipe.
+    pub fn cubes(&mut self, pick: &Pick, unused: Pantry) -> Result<Vec<BowlPart>, BookError> {
+        let taken = self.supply.take(pick, self.day);
+        let mut parts = Vec::new();
+        for (lot, cubes) in &taken.parts {
+            let Origin::Batch(id) = lot.origin else {
+                continue;
+            };
+            let Some(cube) = self.cubes.get(&id) else {
+                continue;
+            };
+            let past = lot.use_by < self.day;
+            parts.push(BowlPart {
+                said: format!("{cubes} {}", pick.name),
+                cubes: Some(*cubes),
+                batch: Some(id),
+                remark: past.then(|| format!("past its last day, {}", lot.use_by)),
+                serving: cube.times(f64::from(*cubes)),
+            });
+        }
+        if taken.short > 0 {
+            parts.push(self.not_cooked(pick, taken.short, unused)?);
+        }
+        Ok(parts)
+    }
+
+    fn not_cooked(&self, pick: &Pick, cubes: u32, unused: Pantry) -> Result<BowlPart, BookError> {
+        let dishes = dishes(self.book, unused, std::slice::from_ref(&pick.name))?;
+        let Some(dish) = dishes.get(&pick.name) else {
+            return Err(self.lacking(pick, pick.cubes - cubes)?.into());
+        };
+        Ok(BowlPart {
+            said: format!("{cubes} {}", pick.name),
+            cubes: Some(cubes),
+            batch: None,
+            remark: Some("not cooked yet, by its recipe".to_string()),
+            serving: dish.cube.times(f64::from(cubes)),
+        })
+    }
+
+    fn lacking(&self, pick: &Pick, there: u32) -> Result<Problem, BookError> {
+        let name = &pick.name;
+        let what = if there == 0 && !name.starts_with('#') {
+            format!("there is no cube and no recipe called `{name}`")
+        } else {
+            format!("there are {there} cubes of `{name}`, not {}", pick.cubes)
+        };
+        let recipes = self.book.recipe_names()?;
+        let frozen = self.stock.iter().map(|stock| stock.batch.name.as_str());
+        let near = nearest(name, recipes.iter().map(String::as_str).chain(frozen));
+        Ok(Problem::new(what).hint(match near {
+            Some(near) if near != name => format!("did you mean `{near}`?"),
+            _ => "see what there is with `trayful freezer`".to_string(),
+        }))
+    }
+
+    /// Parts in one bowl.
+    pub fn bowl(&self, parts: &[BowlPart]) -> Result<Bowl, BookError> {
+        let servings: Vec<Serving> = parts.iter().map(|part| part.serving.clone()).collect();
+        let ids = servings.iter().flat_map(|serving| &serving.foods);
+        let ids: BTreeSet<FoodId> = ids.map(|food| food.id.clone()).collect();
+        let foods = self.pantry.foods(&ids.into_iter().collect::<Vec<_>>())?;
+        let traits = TraitTable::builtin()?.of_all(foods.iter().flatten());
+        let groups = traits.into_iter().map(|(id, traits)| (id, traits.grouping));
+        Ok(Bowl::of(servings, groups.collect()))
+    }
+
+    /// What is to be known before these parts are served to a child.
+    pub fn before_serving(
+        &self,
+        parts: &[BowlPart],
+        child: &Child,
+        record: &TasteRecord,
+    ) -> BeforeServing {
+        let foods = parts.iter().flat_map(|part| &part.serving.foods);
+        let foods: BTreeSet<BatchFood> = foods
+            .map(|food| BatchFood {
+                id: food.id.to_string(),
+                name: food.name.clone(),
+                allergens: food.allergens.clone(),
+            })
+            .collect();
+        let named = foods
+            .iter()
+            .map(|food| (food.id.as_str(), food.name.as_str()));
+        let waiting_days = self.book.settings.waiting_days;
+        BeforeServing {
+            new: record.new_among(named),
+            next_free: record.next_free(waiting_days),
+            warnings: warnings::of_foods(record, &foods, (child, self.day), waiting_days),
+        }
+    }
+
+    /// The batches of which one more cube brings the most iron, in time and without anything on record against them.
+    pub fn more_iron(&self, child: &Child, record: &TasteRecord) -> Vec<MoreIron> {
+        let mut best: Vec<MoreIron> = Vec::new();
+        let in_time = |lot: &&Lot| (lot.from..=lot.use_by).contains(&self.day);
+        for lot in self.supply.left().filter(in_time) {
+            let Origin::Batch(id) = lot.origin else {
+                continue;
+            };
+            let batch = self.stock.iter().find(|stock| stock.batch.id == id);
+            let (Some(cube), Some(batch)) = (self.cubes.get(&id), batch) else {
+                continue;
+            };
+            if against(child, record, cube) || best.iter().any(|one| one.recipe == lot.name) {
+                continue;
+            }
+            let foods = cube.foods.iter();
+            let named = foods.map(|food| (food.id.as_str(), food.name.as_str()));
+            best.push(MoreIron {
+                batch: id,
+                recipe: lot.name.clone(),
+                title: batch.batch.title.clone(),
+                iron: cube.total(NutrientId::IRON),
+                new: record.new_among(named),
+            });
+        }
+        let iron = |one: &MoreIron| one.iron.known.unwrap_or(0.0);
+        best.sort_by(|a, b| iron(b).total_cmp(&iron(a)));
+        best.truncate(MOST_NAMED);
+        best
+    }
+}
+
+/// Whether an allergy, or something noted after a meal, speaks against a cube.
+fn against(child: &Child, record: &TasteRecord, cube: &Serving) -> bool {
+    cube.foods.iter().any(|food| {
+        let known = &child.allergies;
+        let allergy = |one: &String| known.iter().any(|known| known.eq_ignore_ascii_case(one));
+        let mut tastes = record.foods.iter();
+        let taste = tastes.find(|taste| taste.food == food.id.as_str());
+        let noted = taste.is_some_and(|taste| taste.noted_last().is_some());
+        noted || food.allergens.iter().any(allergy)
+    })
+}

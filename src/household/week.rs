@@ -1,0 +1,233 @@
+//! A week of a child, from the record or from the plan.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::FoodId;
+use jiff::civil::Date;
+
+use super::calculated;
+use crate::food::Pantry;
+use crate::notebook::{
+    Book, BookError, Child, FrozenBatch, Helping, Pick, PlannedServing, Store, TasteRecord,
+};
+use crate::nutrition::energy::Requirement;
+use crate::nutrition::{
+    BreastMilk, Complementary, DailyValues, Day, IntakeTable, Meal, Serving, Source, TraitTable,
+    Traits, Week, WeekTables,
+};
+use crate::portion::{Target, Tray};
+use crate::problem::Problem;
+use crate::quantity::Mass;
+use crate::safety::CautionTable;
+
+/// Days of a child, and what they come to.
+#[derive(Debug)]
+pub struct KeptWeek {
+    /// The days.
+    pub days: Vec<Day>,
+    /// Their figures.
+    pub week: Week,
+    /// What the child has tasted up to the last day; `None` of a plan.
+    pub tastes: Option<TasteRecord>,
+}
+
+/// The week on record, from one day to another, both included.
+pub fn eaten_week(
+    book: &Book,
+    pantry: &Pantry,
+    child: &Child,
+    (from, to): (Date, Date),
+) -> Result<KeptWeek, BookError> {
+    let store = book.store()?;
+    let unsaid = unsaid_milk(child, pantry)?;
+    let breast = BreastMilk::builtin()?;
+    let days = store.days(child, (from, to), &breast, unsaid.as_ref())?;
+    let tastes = store.tastes(&child.name, to)?;
+    kept(days, pantry, child, Some(tastes))
+}
+
+/// The week as it is planned: what milk is usual, and every meal that has a plan.
+pub fn planned_week(
+    book: &Book,
+    pantry: &Pantry,
+    child: &Child,
+    (from, to): (Date, Date),
+) -> Result<KeptWeek, BookError> {
+    let store = book.store()?;
+    let mut days = milk_of(&store, child, (from, to), pantry)?;
+    let mut table = Table::set(book, &store, pantry)?;
+    for (slot, servings) in store.planned(from, to)?.meals {
+        let day = days.iter_mut().find(|day| day.date == slot.day);
+        let Some(day) = day.filter(|_| slot.child == child.name && !servings.is_empty()) else {
+            continue;
+        };
+        let servings = servings.iter().map(|one| table.serving(one));
+        day.meals.push(Meal {
+            name: slot.meal,
+            servings: servings.collect::<Result<_, _>>()?,
+            share: 1.0,
+            estimated: false,
+        });
+    }
+    kept(days, pantry, child, None)
+}
+
+fn kept(
+    days: Vec<Day>,
+    pantry: &Pantry,
+    child: &Child,
+    tastes: Option<TasteRecord>,
+) -> Result<KeptWeek, BookError> {
+    let requirement = |day: &Day| {
+        let weight = child.weight?;
+        Some((day.date, Requirement::of_2005(day.age, weight)?))
+    };
+    let tables = WeekTables {
+        intakes: &IntakeTable::builtin()?,
+        daily_values: &DailyValues::builtin()?,
+        complementary: &Complementary::builtin()?,
+        traits: &traits(&days, pantry)?,
+        requirements: &days.iter().filter_map(requirement).collect(),
+    };
+    let week = Week::of(&days, &tables)?;
+    Ok(KeptWeek { days, week, tastes })
+}
+
+/// The traits of every food of these days that there is in the pantry.
+fn traits(days: &[Day], pantry: &Pantry) -> Result<Traits, BookError> {
+    let milk = days.iter().flat_map(|day| day.milk.iter().flatten());
+    let milk = milk.map(|milk| &milk.serving);
+    let meals = days.iter().flat_map(|day| &day.meals);
+    let servings = milk.chain(meals.flat_map(|meal| &meal.servings));
+    let foods = servings.flat_map(|serving| &serving.foods);
+    let ids: BTreeSet<_> = foods.map(|food| food.id.clone()).collect();
+    let ids: Vec<FoodId> = ids.into_iter().collect();
+    let foods = pantry.foods(&ids)?;
+    Ok(TraitTable::builtin()?.of_all(foods.iter().flatten()))
+}
+
+/// The days of a child with their milk, and no meal.
+pub(super) fn milk_of(
+    store: &Store,
+    child: &Child,
+    span: (Date, Date),
+    pantry: &Pantry,
+) -> Result<Vec<Day>, BookError> {
+    let unsaid = unsaid_milk(child, pantry)?;
+    store.milk_days(child, span, &BreastMilk::builtin()?, unsaid.as_ref())
+}
+
+/// The milk of a day of which the record says nothing: breast milk, if `book.toml` says so.
+fn unsaid_milk(child: &Child, pantry: &Pantry) -> Result<Option<Helping>, BookError> {
+    let breast = child.milk.as_deref().is_some_and(is_breast);
+    if !breast {
+        return Ok(None);
+    }
+    let id: FoodId = BreastMilk::FOOD.parse()?;
+    let food = pantry.foods(&[id])?.pop().flatten();
+    let cautions = CautionTable::builtin()?;
+    Ok(food.map(|food| Helping::new(food, Mass::ZERO, &cautions)))
+}
+
+/// Breast milk and no other.
+fn is_breast(words: &str) -> bool {
+    matches!(
+        words.trim().to_lowercase().as_str(),
+        "breast" | "breast milk"
+    )
+}
+
+/// What plans are served from: the freezer, the recipes, the pantry.
+pub(super) struct Table<'a> {
+    book: &'a Book,
+    store: &'a Store,
+    pantry: &'a Pantry,
+    cautions: CautionTable,
+    batches: Vec<FrozenBatch>,
+    /// One cube of each recipe or batch that was asked for.
+    cubes: BTreeMap<String, Serving>,
+}
+
+impl<'a> Table<'a> {
+    pub(super) fn set(
+        book: &'a Book,
+        store: &'a Store,
+        pantry: &'a Pantry,
+    ) -> Result<Self, BookError> {
+        Ok(Self {
+            book,
+            store,
+            pantry,
+            cautions: CautionTable::builtin()?,
+            batches: store.batches()?,
+            cubes: BTreeMap::new(),
+        })
+    }
+
+    pub(super) fn serving(&mut self, planned: &PlannedServing) -> Result<Serving, BookError> {
+        match planned {
+            PlannedServing::Food(id, mass) => self.food(id, *mass),
+            PlannedServing::Cubes(Pick { name, cubes }) => {
+                if !self.cubes.contains_key(name) {
+                    let cube = self.cube(name)?;
+                    self.cubes.insert(name.clone(), cube);
+                }
+                let cube = self.cubes.get(name).ok_or_else(|| no_cube(name))?;
+                Ok(cube.times(f64::from(*cubes)))
+            }
+        }
+    }
+
+    fn food(&self, id: &FoodId, mass: Mass) -> Result<Serving, BookError> {
+        let food = self.pantry.foods(std::slice::from_ref(id))?.pop().flatten();
+        let food = food.ok_or_else(|| {
+            Problem::new(format!("the plan names {id}, and no food has this id"))
+                .hint("name the food data or the own foods it is in: --cache, --own")
+        })?;
+        let allergens = self
+            .cautions
+            .allergens_of(&food)
+            .map(String::from)
+            .collect();
+        Ok(Serving::of_food(Source::Other, &food, mass, allergens)?)
+    }
+
+    /// A cube of the batch of this number, of the last batch of a recipe, or, where it was never
+    /// frozen, as the recipe is calculated.
+    fn cube(&self, name: &str) -> Result<Serving, BookError> {
+        let batch = match name.strip_prefix('#') {
+            Some(number) => number.parse().ok(),
+            None => {
+                let mut of_it = self.batches.iter().rev();
+                of_it.find(|batch| batch.name == name).map(|batch| batch.id)
+            }
+        };
+        match batch {
+            Some(id) => {
+                let cube = self.store.cubes(&[id])?.remove(&id);
+                Ok(cube.ok_or_else(|| no_cube(name))?)
+            }
+            None if name.starts_with('#') => Err(no_cube(name).into()),
+            None => self.uncooked(name),
+        }
+    }
+
+    fn uncooked(&self, name: &str) -> Result<Serving, BookError> {
+        let trays = self.book.settings.trays.first();
+        let tray = trays.cloned().unwrap_or_else(Tray::usual);
+        let recipe = self.book.recipe(name)?;
+        let batch = calculated(&recipe, &Target::AsWritten, &tray, self.pantry)?;
+        let allergens = |food: &data_import::Food| {
+            let named = self.cautions.allergens_of(food);
+            named.map(String::from).collect()
+        };
+        Ok(batch.cube(tray.cube_mass(batch.density), allergens))
+    }
+}
+
+fn no_cube(name: &str) -> Problem {
+    Problem::new(format!(
+        "the plan names the batch {name}, which is not on record"
+    ))
+    .hint("plan the meal anew, or see `trayful freezer`")
+}

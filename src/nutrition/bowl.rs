@@ -1,0 +1,250 @@
+//! What is in one bowl: energy, iron and what helps or comes with it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::{FoodId, NutrientId};
+
+use super::{DietGroup, Grouping, ServedFood, Serving, Total, total_of};
+use crate::quantity::Mass;
+
+/// Ascorbic acid, g/mol (C6H8O6).
+const VITAMIN_C_MOLAR: f64 = 176.12;
+/// Iron, g/mol (IUPAC standard atomic weight).
+const IRON_MOLAR: f64 = 55.845;
+
+/// Moles of vitamin C for each mole of iron in infant cereals low in phytate (American Journal of Clinical Nutrition
+/// 65:916, 1997).
+pub const VITAMIN_C_PER_IRON: f64 = 2.0;
+
+/// A figure, or the side on which the true one lies where a value is missing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Bound {
+    /// Every part is known.
+    Exactly(f64),
+    /// It is so much or more.
+    AtLeast(f64),
+    /// It is so much or less.
+    AtMost(f64),
+}
+
+impl Bound {
+    /// The number, whichever side it bounds.
+    pub fn value(self) -> f64 {
+        match self {
+            Self::Exactly(value) | Self::AtLeast(value) | Self::AtMost(value) => value,
+        }
+    }
+
+    /// The sign before it: empty, `>= ` or `<= `.
+    pub fn sign(self) -> &'static str {
+        match self {
+            Self::Exactly(_) => "",
+            Self::AtLeast(_) => ">= ",
+            Self::AtMost(_) => "<= ",
+        }
+    }
+
+    /// A ratio of two totals; `None` where one is not known at all, or both are lower bounds, or it is a ratio to nothing.
+    fn ratio(above: &Total, below: &Total, factor: f64) -> Option<Self> {
+        let below_known = below.known.filter(|below| *below > 0.0)?;
+        let value = above.known? / below_known * factor;
+        match (above.complete(), below.complete()) {
+            (true, true) => Some(Self::Exactly(value)),
+            (false, true) => Some(Self::AtLeast(value)),
+            (true, false) => Some(Self::AtMost(value)),
+            (false, false) => None,
+        }
+    }
+}
+
+/// What is served together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bowl {
+    /// What is in it.
+    pub servings: Vec<Serving>,
+    /// What its foods count for.
+    groups: BTreeMap<FoodId, Grouping>,
+}
+
+impl Bowl {
+    /// Servings in one bowl. `groups` says what each food counts for; a food that it lacks may be anything.
+    pub fn of(servings: Vec<Serving>, groups: BTreeMap<FoodId, Grouping>) -> Self {
+        Self { servings, groups }
+    }
+
+    /// Its mass.
+    pub fn mass(&self) -> Mass {
+        self.servings.iter().map(|serving| serving.mass).sum()
+    }
+
+    /// The total of a nutrient, as served.
+    pub fn total(&self, nutrient: NutrientId) -> Total {
+        total_of(&self.servings, nutrient)
+    }
+
+    /// kcal in a gram.
+    pub fn energy_density(&self) -> Option<Bound> {
+        let mass = Total {
+            known: Some(self.mass().grams()),
+            missing: Vec::new(),
+        };
+        Bound::ratio(&self.total(NutrientId::ENERGY), &mass, 1.0)
+    }
+
+    /// Moles of vitamin C for each mole of iron.
+    pub fn vitamin_c_per_iron(&self) -> Option<Bound> {
+        let vitamin_c = self.total(NutrientId::VITAMIN_C);
+        let factor = IRON_MOLAR / VITAMIN_C_MOLAR;
+        Bound::ratio(&vitamin_c, &self.total(NutrientId::IRON), factor)
+    }
+
+    /// mg of vitamin C that are lacking for [`VITAMIN_C_PER_IRON`]; `None` where it is not known, or nothing is lacking.
+    pub fn vitamin_c_lacking(&self) -> Option<f64> {
+        let Some(Bound::Exactly(ratio)) = self.vitamin_c_per_iron() else {
+            return None;
+        };
+        let iron = self.total(NutrientId::IRON).known?;
+        let lacking = (VITAMIN_C_PER_IRON - ratio) * iron * VITAMIN_C_MOLAR / IRON_MOLAR;
+        (lacking > 0.0).then_some(lacking)
+    }
+
+    /// The share of the iron, 0 to 1, that meat, fish and poultry bring; at least so much where a food may hold some of them,
+    /// or the iron of one is not on record. `None` where nothing of it is known.
+    pub fn flesh_iron(&self) -> Option<Bound> {
+        let iron = self.total(NutrientId::IRON);
+        let all = iron.known.filter(|all| iron.complete() && *all > 0.0)?;
+        let is_flesh = |food: &&ServedFood| {
+            self.groups.get(&food.id) == Some(&Grouping::Group(DietGroup::Flesh))
+        };
+        let foods = || self.servings.iter().flat_map(|serving| &serving.foods);
+        let iron: Vec<Option<f64>> = foods().filter(is_flesh).map(|food| food.iron).collect();
+        // A sum of nothing is -0.0 for a float.
+        let share = iron.iter().flatten().fold(0.0, |sum, part| sum + part) / all;
+        if iron.iter().all(Option::is_some) && self.unclear().next().is_none() {
+            return Some(Bound::Exactly(share));
+        }
+        (share > 0.0).then_some(Bound::AtLeast(share))
+    }
+
+    /// The foods that may hold meat, fish or poultry: nobody can tell by their names.
+    pub fn unclear(&self) -> impl Iterator<Item = &ServedFood> {
+        let foods = self.servings.iter().flat_map(|serving| &serving.foods);
+        foods.filter(|food| {
+            let group = self.groups.get(&food.id);
+            group.is_none_or(|group| *group == Grouping::Unknown)
+        })
+    }
+
+    /// The major allergens in it, in alphabetical order.
+    pub fn allergens(&self) -> BTreeSet<&str> {
+        let foods = self.servings.iter().flat_map(|serving| &serving.foods);
+        foods
+            .flat_map(|food| &food.allergens)
+            .map(String::as_str)
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::nutrition::Source;
+
+    /// A serving of one food: iron and vitamin C in mg, energy in kcal.
+    fn serving(id: &str, iron: Option<f64>, vitamin_c: Option<f64>, kcal: f64) -> Serving {
+        let id: FoodId = id.parse().unwrap();
+        let totals = [
+            (NutrientId::IRON, iron),
+            (NutrientId::VITAMIN_C, vitamin_c),
+            (NutrientId::ENERGY, Some(kcal)),
+        ];
+        let total = |(nutrient, amount)| (nutrient, Total::of(&id, amount));
+        Serving {
+            source: Source::Puree,
+            what: id.to_string(),
+            mass: Mass::from_grams(50.0),
+            nutrients: totals.into_iter().map(total).collect(),
+            foods: vec![ServedFood {
+                id: id.clone(),
+                name: id.to_string(),
+                edible: None,
+                iron,
+                allergens: vec!["milk".into()],
+            }],
+            liquid: None,
+        }
+    }
+
+    fn bowl(servings: Vec<Serving>, flesh: &[&str]) -> Bowl {
+        let group = |id: &FoodId| {
+            let is_flesh = flesh.contains(&id.as_str());
+            Grouping::Group(if is_flesh {
+                DietGroup::Flesh
+            } else {
+                DietGroup::Other
+            })
+        };
+        let foods = servings.iter().flat_map(|serving| &serving.foods);
+        let groups = foods
+            .map(|food| (food.id.clone(), group(&food.id)))
+            .collect();
+        Bowl::of(servings, groups)
+    }
+
+    /// Two to one by moles is 6.31 mg of vitamin C for each mg of iron: 2 x 176.12 / 55.845.
+    #[test]
+    fn the_ratio_is_one_of_moles() {
+        let two = bowl(
+            vec![serving("11485", Some(1.0), Some(6.307_458), 40.0)],
+            &[],
+        );
+        let ratio = two.vitamin_c_per_iron().unwrap();
+        approx::assert_relative_eq!(ratio.value(), 2.0, max_relative = 1e-6);
+        let half = bowl(
+            vec![serving("11485", Some(1.0), Some(3.153_729), 40.0)],
+            &[],
+        );
+        let lacking = half.vitamin_c_lacking().unwrap();
+        approx::assert_relative_eq!(lacking, 3.153_729, max_relative = 1e-6);
+        assert_eq!(two.energy_density(), Some(Bound::Exactly(0.8)));
+        assert_eq!(two.allergens().into_iter().collect::<Vec<_>>(), ["milk"]);
+    }
+
+    #[test]
+    fn what_is_missing_leaves_one_side_open_or_both() {
+        let known = || serving("11485", Some(1.0), Some(5.0), 40.0);
+        let with = |iron, vitamin_c| {
+            let other = serving("16144", iron, vitamin_c, 40.0);
+            bowl(vec![known(), other], &[]).vitamin_c_per_iron()
+        };
+        assert!(matches!(with(Some(1.0), None), Some(Bound::AtLeast(_))));
+        assert!(matches!(with(None, Some(1.0)), Some(Bound::AtMost(_))));
+        assert_eq!(with(None, None), None);
+        let none = bowl(vec![serving("11485", Some(0.0), Some(5.0), 40.0)], &[]);
+        assert_eq!(none.vitamin_c_per_iron(), None);
+    }
+
+    #[test]
+    fn the_iron_of_meat_is_a_share_of_all() {
+        let parts = || {
+            vec![
+                serving("23093", Some(3.0), None, 1.0),
+                serving("11485", Some(1.0), None, 1.0),
+            ]
+        };
+        assert_eq!(
+            bowl(parts(), &["23093"]).flesh_iron(),
+            Some(Bound::Exactly(0.75))
+        );
+        let unclear = Bowl::of(parts(), BTreeMap::new());
+        assert_eq!(unclear.flesh_iron(), None, "any of it may be meat, or none");
+        assert_eq!(unclear.unclear().count(), 2);
+        let unknown = vec![serving("23093", None, None, 1.0)];
+        assert_eq!(bowl(unknown, &["23093"]).flesh_iron(), None);
+        let mut parts = parts();
+        parts.push(serving("05305", Some(1.0), None, 1.0));
+        parts[2].foods[0].iron = None;
+        let open = bowl(parts, &["23093", "05305"]);
+        assert_eq!(open.flesh_iron(), Some(Bound::AtLeast(0.6)));
+    }
+}

@@ -1,0 +1,140 @@
+//! What may be planned at all: days of a child's life, meals and children that the book knows, cubes that there are or
+//! may be.
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::facts::is_batch;
+use crate::notebook::{FrozenBatch, PlannedCooking, PlannedServing, Settings, Slot, Stock};
+use crate::problem::{Problem, nearest};
+
+/// A plan is for a child younger than this, in years.
+const OLDEST: i32 = 10;
+/// More trays than any kitchen fills in a day.
+const MOST_TRAYS: u32 = 100;
+/// More grams of one food than any child eats at a meal.
+const MOST_GRAMS: f64 = 2000.0;
+
+/// What a plan is admitted by.
+#[derive(Debug)]
+pub struct Admission<'a> {
+    /// What the household says of itself.
+    pub settings: &'a Settings,
+    /// The recipes of the book.
+    pub recipes: &'a [String],
+    /// What is in the freezer.
+    pub stock: &'a [Stock],
+    /// Every batch ever made.
+    pub batches: &'a [FrozenBatch],
+}
+
+impl Admission<'_> {
+    /// A meal of a child; without a name, of the only one.
+    ///
+    /// Errors: no such child or meal, or a day on which the child is not born yet or ten years old.
+    pub fn slot(&self, day: Date, child: Option<&str>, meal: &str) -> Result<Slot, Problem> {
+        let child = self.settings.child(child)?;
+        if day < child.born {
+            let what = format!("{} is not born on {day}", child.name);
+            return Err(Problem::new(what).hint(format!(
+                "book.toml says {}: is the year of the plan right?",
+                child.born
+            )));
+        }
+        if day >= child.born.saturating_add(OLDEST.years()) {
+            let what = format!("{} is ten years old on {day}", child.name);
+            return Err(Problem::new(what).hint("is the year of the plan right?"));
+        }
+        Ok(Slot {
+            day,
+            child: child.name.clone(),
+            meal: self.settings.meal(meal)?.to_string(),
+        })
+    }
+
+    /// The day of a cooking: one on which some child of the book is of an age for a plan.
+    pub fn cooking_day(&self, day: Date) -> Result<Date, Problem> {
+        let children = &self.settings.children;
+        let mut lives = children
+            .iter()
+            .map(|child| child.born..child.born.saturating_add(OLDEST.years()));
+        if children.is_empty() || lives.any(|life| life.contains(&day)) {
+            return Ok(day);
+        }
+        let what = format!("no child of the book is born, and below ten years old, on {day}");
+        Err(Problem::new(what).hint("is the year of the plan right?"))
+    }
+
+    /// Whether one thing may be planned.
+    pub fn serving(&self, serving: &PlannedServing) -> Result<(), Problem> {
+        match serving {
+            PlannedServing::Cubes(pick) if pick.name.starts_with('#') => self.batch(&pick.name),
+            PlannedServing::Cubes(pick) => {
+                let frozen = self.stock.iter().any(|stock| stock.batch.name == pick.name);
+                if frozen {
+                    Ok(())
+                } else {
+                    self.recipe(&pick.name)
+                }
+            }
+            PlannedServing::Food(food, mass) if mass.grams() > MOST_GRAMS => {
+                let what = format!("{} g of {food} is more than a meal", mass.grams());
+                Err(Problem::new(what).hint("is a unit wrong?"))
+            }
+            PlannedServing::Food(..) => Ok(()),
+        }
+    }
+
+    /// Whether a cooking may be planned.
+    pub fn cooking(&self, cooking: &PlannedCooking) -> Result<(), Problem> {
+        if !(1..=MOST_TRAYS).contains(&cooking.trays) {
+            let what = format!("{} trays of {}", cooking.trays, cooking.recipe);
+            return Err(Problem::new(what).hint(format!("write 1 to {MOST_TRAYS} trays")));
+        }
+        self.recipe(&cooking.recipe)
+    }
+
+    fn batch(&self, name: &str) -> Result<(), Problem> {
+        if self
+            .stock
+            .iter()
+            .any(|stock| is_batch(name, stock.batch.id))
+        {
+            return Ok(());
+        }
+        let what = match self.batches.iter().find(|batch| is_batch(name, batch.id)) {
+            Some(batch) => format!("batch {name} ({}) is gone", batch.title),
+            None => format!("there is no batch {name}"),
+        };
+        Err(Problem::new(what).hint("see what there is with `trayful freezer`"))
+    }
+
+    fn recipe(&self, name: &str) -> Result<(), Problem> {
+        if self.recipes.iter().any(|recipe| recipe == name) {
+            return Ok(());
+        }
+        let what = format!("there is no recipe `{name}`");
+        let near = nearest(name, self.recipes.iter().map(String::as_str));
+        Err(Problem::new(what).hint(match near {
+            Some(near) => format!("did you mean `{near}`?"),
+            None if self.recipes.is_empty() => "put it into recipes/ of the book".to_string(),
+            None => format!("the book has {}", self.recipes.join(", ")),
+        }))
+    }
+}
+
+/// What a thing of a meal is called where it may stand once only.
+pub fn name_of(serving: &PlannedServing) -> String {
+    match serving {
+        PlannedServing::Cubes(pick) => pick.name.clone(),
+        PlannedServing::Food(food, _) => food.to_string(),
+    }
+}
+
+/// The first thing that is named twice in a meal: the two contradict each other.
+pub fn named_twice(servings: &[PlannedServing]) -> Option<String> {
+    let names: Vec<_> = servings.iter().map(name_of).collect();
+    let twice = |(at, name): &(usize, &String)| names.iter().take(*at).any(|one| one == *name);
+    let found = names.iter().enumerate().find(twice);
+    found.map(|(_, name)| name.clone())
+}

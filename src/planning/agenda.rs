@@ -1,0 +1,199 @@
+//! A plan beside what became of it: which meals were had, and which cubes the others take.
+
+use jiff::civil::Date;
+
+use super::facts::Facts;
+use super::supply::{Supply, Taken, was_cooked};
+use crate::notebook::{Eaten, How, Pick, PlannedServing, Slot};
+use crate::nutrition::Source;
+use crate::quantity::Mass;
+use data_import::FoodId;
+
+/// Masses of a food nearer than this are the same: a kitchen scale shows whole grams.
+const SAME_GRAMS: f64 = 0.5;
+
+/// What became of a planned meal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Nothing is on record for it.
+    Open,
+    /// What was planned was served.
+    AsPlanned(How),
+    /// Something else was served.
+    Otherwise(How),
+}
+
+/// A planned meal.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AgendaMeal {
+    /// Which meal.
+    pub slot: Slot,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// What is planned; never empty.
+    pub parts: Vec<AgendaPart>,
+}
+
+/// One thing of a planned meal.
+#[derive(Debug, Clone, PartialEq)]
+pub enum AgendaPart {
+    /// Cubes, and where they come from; nothing is taken for a meal that was had, or that is past.
+    Cubes(Pick, Taken),
+    /// So much of a food.
+    Food(FoodId, Mass),
+}
+
+/// What is to be cooked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AgendaCooking {
+    /// The day.
+    pub day: Date,
+    /// Name of the recipe.
+    pub recipe: String,
+    /// How many trays.
+    pub trays: u32,
+    /// Whether a batch of it was frozen that day.
+    pub done: bool,
+}
+
+/// A plan beside what became of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Agenda {
+    /// The meals that hold something, by day, child, and the order of the household's meals.
+    pub meals: Vec<AgendaMeal>,
+    /// The cooking, by day.
+    pub cooking: Vec<AgendaCooking>,
+}
+
+impl Agenda {
+    /// Lays out all that is planned. Cubes go to the meals that are to come, in their order, so that every cube is given once.
+    pub fn of(facts: &Facts<'_>) -> Self {
+        let order = |meal: &str| {
+            let known = facts.settings.meals.iter();
+            known
+                .clone()
+                .position(|one| one == meal)
+                .unwrap_or(usize::MAX)
+        };
+        let planned = facts
+            .plan
+            .meals
+            .iter()
+            .filter(|(_, parts)| !parts.is_empty());
+        let mut slots: Vec<_> = planned.collect();
+        slots.sort_by_key(|(slot, _)| (slot.day, order(&slot.meal), &slot.child));
+        let mut supply = Supply::of(facts);
+        let meals = slots
+            .into_iter()
+            .map(|(slot, parts)| meal(facts, slot, parts, &mut supply));
+        let mut meals: Vec<_> = meals.collect();
+        meals.sort_by(|a, b| {
+            let key = |meal: &AgendaMeal| (meal.slot.day, meal.slot.child.clone());
+            key(a).cmp(&key(b))
+        });
+        let days = facts.plan.cooking.iter();
+        let cooking = days.flat_map(|(day, cooking)| {
+            cooking.iter().map(|one| AgendaCooking {
+                day: *day,
+                recipe: one.recipe.clone(),
+                trays: one.trays,
+                done: was_cooked(facts, *day, &one.recipe),
+            })
+        });
+        Self {
+            meals,
+            cooking: cooking.collect(),
+        }
+    }
+
+    /// The same, of some days only, both included.
+    #[must_use]
+    pub fn between(mut self, from: Date, to: Date) -> Self {
+        self.meals
+            .retain(|meal| (from..=to).contains(&meal.slot.day));
+        self.cooking.retain(|one| (from..=to).contains(&one.day));
+        self
+    }
+}
+
+fn meal(
+    facts: &Facts<'_>,
+    slot: &Slot,
+    parts: &[PlannedServing],
+    supply: &mut Supply,
+) -> AgendaMeal {
+    let outcome = outcome(facts, slot, parts);
+    let to_come = outcome == Outcome::Open && slot.day >= facts.today;
+    let part = |part: &PlannedServing| match part {
+        PlannedServing::Cubes(pick) => {
+            let taken = to_come.then(|| supply.take(pick, slot.day));
+            AgendaPart::Cubes(pick.clone(), taken.unwrap_or_default())
+        }
+        PlannedServing::Food(food, mass) => AgendaPart::Food(food.clone(), *mass),
+    };
+    AgendaMeal {
+        slot: slot.clone(),
+        outcome,
+        parts: parts.iter().map(part).collect(),
+    }
+}
+
+/// What is on record of the same child, day and meal.
+fn outcome(facts: &Facts<'_>, slot: &Slot, parts: &[PlannedServing]) -> Outcome {
+    let eaten = facts.eaten.get(&slot.child).into_iter().flatten();
+    let of_it = |one: &&Eaten| one.day == slot.day && one.meal.name == slot.meal;
+    let had: Vec<&Eaten> = eaten.filter(of_it).collect();
+    let Some(last) = had.last() else {
+        return Outcome::Open;
+    };
+    if same(facts, &had, parts) {
+        Outcome::AsPlanned(last.how)
+    } else {
+        Outcome::Otherwise(last.how)
+    }
+}
+
+/// Whether the same cubes and foods were served as were planned.
+fn same(facts: &Facts<'_>, had: &[&Eaten], parts: &[PlannedServing]) -> bool {
+    let mut cubes: Vec<(i64, u32)> = had.iter().flat_map(|one| one.cubes.clone()).collect();
+    let served = had.iter().flat_map(|one| &one.meal.servings);
+    let mut foods: Vec<(FoodId, f64)> = served
+        .filter(|one| one.source != Source::Puree)
+        .filter_map(|one| Some((one.foods.first()?.id.clone(), one.mass.grams())))
+        .collect();
+    // A batch that is named goes first, so that its recipe is not taken from it.
+    let mut picks: Vec<&Pick> = Vec::new();
+    for part in parts {
+        match part {
+            PlannedServing::Cubes(pick) => picks.push(pick),
+            PlannedServing::Food(food, mass) => {
+                let same = |(id, grams): &(FoodId, f64)| {
+                    id == food && (grams - mass.grams()).abs() < SAME_GRAMS
+                };
+                let Some(at) = foods.iter().position(same) else {
+                    return false;
+                };
+                foods.remove(at);
+            }
+        }
+    }
+    picks.sort_by_key(|pick| !pick.name.starts_with('#'));
+    let taken = picks
+        .into_iter()
+        .all(|pick| take_from(facts, &mut cubes, pick));
+    taken && foods.is_empty() && cubes.iter().all(|(_, left)| *left == 0)
+}
+
+/// Takes a pick out of cubes that were served; false where they are too few.
+fn take_from(facts: &Facts<'_>, cubes: &mut [(i64, u32)], pick: &Pick) -> bool {
+    let mut wanted = pick.cubes;
+    for (batch, left) in cubes {
+        let name = facts.batch(*batch).map_or("", |batch| &batch.name);
+        if name == pick.name || super::facts::is_batch(&pick.name, *batch) {
+            let part = wanted.min(*left);
+            wanted -= part;
+            *left -= part;
+        }
+    }
+    wanted == 0
+}

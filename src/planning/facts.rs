@@ -1,0 +1,88 @@
+//! What a household's book knows that a plan is held against. The caller gathers it; nothing here reads a file.
+
+use std::collections::BTreeMap;
+
+use data_import::{Food, FoodId};
+use jiff::civil::Date;
+
+use crate::notebook::{Eaten, FrozenBatch, Plan, Settings, Stock, TasteRecord};
+use crate::nutrition::Serving;
+
+/// The days of a plan that are looked at, and the day on which they are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Span {
+    /// The day on which it is looked at.
+    pub today: Date,
+    /// The first day.
+    pub from: Date,
+    /// The last.
+    pub to: Date,
+}
+
+/// What the book knows.
+#[derive(Debug)]
+pub struct Facts<'a> {
+    /// The day on which it is looked at.
+    pub today: Date,
+    /// What the household says of itself.
+    pub settings: &'a Settings,
+    /// What is planned: from `today`, or from an earlier day that is looked at, to the last that is looked at.
+    pub plan: Plan,
+    /// What is in the freezer, first to be eaten on top.
+    pub stock: Vec<Stock>,
+    /// Every batch ever made.
+    pub batches: Vec<FrozenBatch>,
+    /// One cube of each batch in the freezer, as it is served.
+    pub cubes: BTreeMap<i64, Serving>,
+    /// The recipes that are planned, as far as the book has them.
+    pub dishes: BTreeMap<String, Dish>,
+    /// The foods that are planned, as far as the food table has them, each with its major allergens.
+    pub foods: BTreeMap<FoodId, (Food, Vec<String>)>,
+    /// What each child of the book had on the days that are looked at.
+    pub eaten: BTreeMap<String, Vec<Eaten>>,
+    /// What each child of the book has tasted up to today.
+    pub tastes: BTreeMap<String, TasteRecord>,
+}
+
+/// A recipe of the book, calculated.
+#[derive(Debug, Clone)]
+pub struct Dish {
+    /// Its title.
+    pub title: String,
+    /// Cubes that one tray gives.
+    pub cubes_a_tray: u32,
+    /// Days that its cubes keep.
+    pub keeps: u32,
+    /// One cube as it is served.
+    pub cube: Serving,
+}
+
+impl Facts<'_> {
+    /// The title of a recipe, or of a batch named by its number; the name itself where neither is known.
+    pub fn title<'a>(&'a self, name: &'a str) -> &'a str {
+        if let Some(dish) = self.dishes.get(name) {
+            return &dish.title;
+        }
+        let batches = self.batches.iter().rev();
+        let mut named = batches.filter(|batch| batch.name == name || is_batch(name, batch.id));
+        named.next().map_or(name, |batch| &batch.title)
+    }
+
+    /// The recipe of a batch named by its number; else the name itself.
+    pub fn recipe_of<'a>(&'a self, name: &'a str) -> &'a str {
+        let mut batches = self.batches.iter();
+        let named = batches.find(|batch| is_batch(name, batch.id));
+        named.map_or(name, |batch| &batch.name)
+    }
+
+    /// The batch of this number, where there was one.
+    pub fn batch(&self, id: i64) -> Option<&FrozenBatch> {
+        self.batches.iter().find(|batch| batch.id == id)
+    }
+}
+
+/// Whether a name is `#` and this number.
+pub(super) fn is_batch(name: &str, id: i64) -> bool {
+    name.strip_prefix('#')
+        .is_some_and(|number| number == id.to_string())
+}

@@ -1,0 +1,154 @@
+//! From rows to a plan: what may be planned, and no two rows that contradict each other.
+
+use std::collections::BTreeMap;
+
+use data_import::FoodId;
+use jiff::civil::Date;
+
+use super::{Row, Thing};
+use crate::notebook::{Plan, PlannedServing, Slot};
+use crate::planning::admission::{Admission, name_of};
+use crate::problem::{Located, Problem};
+
+/// The foods that rows name by their ids.
+pub fn foods(rows: &[Row]) -> Vec<FoodId> {
+    let food = |row: &Row| match &row.thing {
+        Thing::Serving(PlannedServing::Food(food, _)) => Some(food.clone()),
+        _ => None,
+    };
+    let mut foods: Vec<_> = rows.iter().filter_map(food).collect();
+    foods.sort();
+    foods.dedup();
+    foods
+}
+
+/// The plan that rows make, where all of it may be planned. `known` are the foods that there are, `unread` is what could
+/// not be read.
+///
+/// Errors: what could not be read, everything that may not be planned, and every two rows that contradict each other: the same thing twice in a
+/// meal, the same recipe twice on a day, something and nothing for one meal.
+pub fn plan(
+    (rows, unread): (&[Row], Vec<Problem>),
+    admission: &Admission<'_>,
+    known: &[FoodId],
+) -> Result<Plan, Vec<Problem>> {
+    let mut plan = Plan::default();
+    let mut problems = unread;
+    let mut first: BTreeMap<(Date, Option<Slot>, String), usize> = BTreeMap::new();
+    for row in rows {
+        let (slot, name) = match admitted(row, admission, known) {
+            Ok(admitted) => admitted,
+            Err(several) => {
+                problems.extend(several);
+                continue;
+            }
+        };
+        let (number, _) = row.line.line_and_column();
+        let meal = first.range((row.day, slot.clone(), String::new())..);
+        let mut meal = meal.take_while(|((day, one, _), _)| *day == row.day && *one == slot);
+        let clashes = |other: &str| other == name || other.is_empty() || name.is_empty();
+        if let Some((_, line)) = meal.find(|((_, _, other), _)| clashes(other)) {
+            problems.push(contradiction(row, &name, *line));
+            continue;
+        }
+        first.insert((row.day, slot.clone(), name), number);
+        match (&row.thing, slot) {
+            (Thing::Serving(serving), Some(slot)) => {
+                plan.meals.entry(slot).or_default().push(serving.clone());
+            }
+            (Thing::EmptyMeal, Some(slot)) => drop(plan.meals.entry(slot).or_default()),
+            (Thing::Cooking(cooking), _) => {
+                let day = plan.cooking.entry(row.day).or_default();
+                day.push(cooking.clone());
+            }
+            _ => drop(plan.cooking.entry(row.day).or_default()),
+        }
+    }
+    problems.sort_by_key(|problem| problem.place.as_ref().map(|place| place.span.start));
+    if problems.is_empty() {
+        Ok(plan)
+    } else {
+        Err(problems)
+    }
+}
+
+fn contradiction(row: &Row, name: &str, line: usize) -> Problem {
+    let what = if name.is_empty() {
+        format!("nothing is to be planned here, and line {line} plans something")
+    } else {
+        format!("`{name}` is in line {line} too, for the same meal or day")
+    };
+    Problem::at(row.line.clone(), what).hint("write one row for it, with the whole amount")
+}
+
+/// The meal that a row is about, and the name of what it plans.
+fn admitted(
+    row: &Row,
+    admission: &Admission<'_>,
+    known: &[FoodId],
+) -> Result<(Option<Slot>, String), Vec<Problem>> {
+    let [day, _, _, _, what, _, _] = &row.cells;
+    let place = |problem: Problem, cell: &Located<String>| Problem {
+        place: cell.place.clone(),
+        ..problem
+    };
+    let mut problems = Vec::new();
+    let mut name = String::new();
+    let slot = match &row.thing {
+        Thing::Serving(_) | Thing::EmptyMeal => {
+            let slot = slot(row, admission).map_err(|(problem, cell)| place(problem, cell));
+            slot.map_err(|problem| problems.push(problem)).ok()
+        }
+        Thing::Cooking(_) | Thing::NoCooking => {
+            let wrong = admission.cooking_day(row.day).err();
+            problems.extend(wrong.map(|problem| place(problem, day)));
+            None
+        }
+    };
+    let wrong = match &row.thing {
+        Thing::Serving(serving) => {
+            name = name_of(serving);
+            admission
+                .serving(serving)
+                .and_then(|()| known_food(serving, known))
+                .err()
+        }
+        Thing::Cooking(cooking) => {
+            name.clone_from(&cooking.recipe);
+            admission.cooking(cooking).err()
+        }
+        Thing::EmptyMeal | Thing::NoCooking => None,
+    };
+    problems.extend(wrong.map(|problem| place(problem, what)));
+    if problems.is_empty() {
+        Ok((slot, name))
+    } else {
+        Err(problems)
+    }
+}
+
+/// The meal of a row; else what is wrong, and the cell it is in.
+fn slot<'a>(
+    row: &'a Row,
+    admission: &Admission<'_>,
+) -> Result<Slot, (Problem, &'a Located<String>)> {
+    let [day, child, meal, ..] = &row.cells;
+    let said = Some(child.value.as_str()).filter(|child| !child.is_empty());
+    let settings = admission.settings;
+    settings.child(said).map_err(|problem| (problem, child))?;
+    settings
+        .meal(&meal.value)
+        .map_err(|problem| (problem, meal))?;
+    let slot = admission.slot(row.day, said, &meal.value);
+    slot.map_err(|problem| (problem, day))
+}
+
+fn known_food(serving: &PlannedServing, known: &[FoodId]) -> Result<(), Problem> {
+    match serving {
+        PlannedServing::Food(food, _) if !known.contains(food) => {
+            let problem = Problem::new(format!("no food has the id {food}"));
+            Err(problem.hint("find the id with `trayful foods sweet potato`"))
+        }
+        _ => Ok(()),
+    }
+}

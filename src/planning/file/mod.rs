@@ -1,0 +1,72 @@
+//! A plan as a CSV file, one row for each thing that is planned, and back.
+//!
+//! The columns are `day,child,meal,cubes,what,grams,trays`. A row has one of `cubes`, `grams` and `trays`: cubes of a recipe
+//! or of a batch (`#7`), grams of a food by its id, trays to be cooked of a recipe (no child, no meal). A row with none of
+//! them, and without `what`, says that nothing is planned for that meal, or that nothing is cooked that day.
+
+mod admit;
+mod read;
+
+pub use admit::{foods, plan};
+pub use read::read;
+
+use jiff::civil::Date;
+
+use crate::notebook::{Plan, PlannedCooking, PlannedServing};
+use crate::problem::{Located, Place};
+
+/// The columns, in their order.
+pub const COLUMNS: [&str; 7] = ["day", "child", "meal", "cubes", "what", "grams", "trays"];
+
+/// One row, read but not yet admitted.
+#[derive(Debug)]
+pub struct Row {
+    line: Place,
+    cells: [Located<String>; 7],
+    day: Date,
+    thing: Thing,
+}
+
+/// What a row plans.
+#[derive(Debug)]
+enum Thing {
+    Serving(PlannedServing),
+    Cooking(PlannedCooking),
+    EmptyMeal,
+    NoCooking,
+}
+
+/// A plan as a file; the same plan gives the same text.
+pub fn write(plan: &Plan) -> Result<String, csv::Error> {
+    let mut csv = csv::Writer::from_writer(Vec::new());
+    csv.write_record(COLUMNS)?;
+    for (slot, parts) in &plan.meals {
+        let day = slot.day.to_string();
+        let mut row = |cubes: &str, what: &str, grams: &str| {
+            csv.write_record([&day, &slot.child, &slot.meal, cubes, what, grams, ""])
+        };
+        if parts.is_empty() {
+            row("", "", "")?;
+        }
+        for part in parts {
+            match part {
+                PlannedServing::Cubes(pick) => row(&pick.cubes.to_string(), &pick.name, "")?,
+                PlannedServing::Food(food, mass) => {
+                    row("", food.as_str(), &mass.grams().to_string())?;
+                }
+            }
+        }
+    }
+    for (day, cooking) in &plan.cooking {
+        let day = day.to_string();
+        if cooking.is_empty() {
+            csv.write_record([day.as_str(), "", "", "", "", "", ""])?;
+        }
+        for one in cooking {
+            let trays = one.trays.to_string();
+            csv.write_record([day.as_str(), "", "", "", one.recipe.as_str(), "", &trays])?;
+        }
+    }
+    let bytes = csv.into_inner().map_err(csv::IntoInnerError::into_error)?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}

@@ -1,0 +1,193 @@
+//! Rows of a plan's file, each cell with its place.
+
+use std::sync::Arc;
+
+use data_import::FoodId;
+use jiff::civil::Date;
+
+use super::{COLUMNS, Row, Thing};
+use crate::notebook::{Pick, PlannedCooking, PlannedServing};
+use crate::problem::{Located, Place, Problem, SourceText};
+use crate::quantity::Mass;
+
+/// More rows than anybody plans at once.
+const MOST_ROWS: usize = 10_000;
+/// More cubes than any meal.
+const MOST_CUBES: u32 = 1000;
+
+/// The rows of a file that can be read, and everything in it that cannot, each with its place.
+pub fn read(source: &Arc<SourceText>) -> (Vec<Row>, Vec<Problem>) {
+    let lines = match lines(source) {
+        Ok(lines) => lines,
+        Err(problem) => return (Vec::new(), vec![problem]),
+    };
+    let mut problems = Vec::new();
+    let mut rows = Vec::new();
+    for (place, record) in lines {
+        match row(place, &record) {
+            Ok(row) => rows.push(row),
+            Err(several) => problems.extend(several),
+        }
+    }
+    if rows.len() > MOST_ROWS {
+        let what = format!("{} rows are more than anybody plans", rows.len());
+        problems.push(Problem::at(Place::whole(source), what));
+    }
+    (rows, problems)
+}
+
+/// The records below the header, each with its line.
+fn lines(source: &Arc<SourceText>) -> Result<Vec<(Place, csv::StringRecord)>, Problem> {
+    let start = source.text.len() - source.text.trim_start_matches('\u{feff}').len();
+    let mut csv = csv::ReaderBuilder::new()
+        .flexible(true)
+        .has_headers(false)
+        .from_reader(&source.text.as_bytes()[start..]);
+    let mut records: Vec<(usize, csv::StringRecord)> = Vec::new();
+    for record in csv.records() {
+        let record = record.map_err(|error| {
+            let what = format!("this is no table of text: {error}");
+            Problem::at(Place::new(source, start..start), what)
+        })?;
+        let at = record.position().map_or(0, csv::Position::byte);
+        records.push((start + usize::try_from(at).unwrap_or(usize::MAX), record));
+    }
+    let ends: Vec<usize> = records.iter().skip(1).map(|(at, _)| *at).collect();
+    let ends = ends.into_iter().chain([source.text.len()]);
+    let placed = records.into_iter().zip(ends);
+    let mut lines = placed.map(|((at, record), end)| (line(source, at, end), record));
+    match lines.next() {
+        Some((_, header)) if header.iter().map(str::trim).eq(COLUMNS) => Ok(lines.collect()),
+        Some((place, _)) => Err(headless(place)),
+        None => Err(headless(Place::whole(source))),
+    }
+}
+
+/// Without its line break.
+fn line(source: &Arc<SourceText>, at: usize, end: usize) -> Place {
+    let text = source.text.get(at..end).unwrap_or_default();
+    let text = text.trim_end_matches(['\n', '\r']);
+    // A record begins behind the line break of the one before, and behind empty lines.
+    let start = at + (text.len() - text.trim_start_matches(['\n', '\r']).len());
+    Place::new(source, start..at + text.len())
+}
+
+fn headless(place: Place) -> Problem {
+    Problem::at(place, "a plan begins with the names of its columns").hint(format!(
+        "the first line is: {}; `trayful plan export -` shows one",
+        COLUMNS.join(",")
+    ))
+}
+
+fn row(line: Place, record: &csv::StringRecord) -> Result<Row, Vec<Problem>> {
+    if record.len() != COLUMNS.len() {
+        let what = format!("{} cells, where {} are due", record.len(), COLUMNS.len());
+        let hint = "put quotes around a cell that holds a comma";
+        return Err(vec![Problem::at(line, what).hint(hint)]);
+    }
+    let cells = cells(&line, record);
+    let [day, child, meal, cubes, what, grams, trays] = &cells;
+    let mut problems = Vec::new();
+    let read_day = day.value.parse::<Date>().map_err(|_| {
+        let wrong = format!("`{}` is not a day", day.value);
+        day.problem(wrong)
+            .hint("write year-month-day, such as 2026-03-02")
+    });
+    let thing = thing(&line, (child, meal), (cubes, what, grams, trays));
+    let day = read_day.map_err(|problem| problems.push(problem)).ok();
+    let thing = thing.map_err(|problem| problems.push(problem)).ok();
+    match (day, thing) {
+        (Some(day), Some(thing)) => Ok(Row {
+            line,
+            cells,
+            day,
+            thing,
+        }),
+        _ => Err(problems),
+    }
+}
+
+/// The cells of a row, each with its place.
+fn cells(line: &Place, record: &csv::StringRecord) -> [Located<String>; 7] {
+    let text = line.source.text.get(line.span.clone()).unwrap_or_default();
+    let mut from = 0;
+    let mut cell = |at: usize| {
+        let raw = record.get(at).unwrap_or_default();
+        // A cell with quotes in it is not found as it is: then the whole line is the place.
+        let found = text.get(from..).and_then(|rest| rest.find(raw));
+        let place = match found {
+            Some(found) if !raw.is_empty() => {
+                let start = line.span.start + from + found;
+                from += found + raw.len();
+                Place::new(&line.source, start..start + raw.len())
+            }
+            _ => line.clone(),
+        };
+        Located::at(raw.trim().to_string(), place)
+    };
+    std::array::from_fn(&mut cell)
+}
+
+type Cell = Located<String>;
+
+fn thing(
+    line: &Place,
+    (child, meal): (&Cell, &Cell),
+    (cubes, what, grams, trays): (&Cell, &Cell, &Cell, &Cell),
+) -> Result<Thing, Problem> {
+    let said = [cubes, grams, trays].map(|cell| !cell.value.is_empty());
+    let nobody = child.value.is_empty() && meal.value.is_empty();
+    match said {
+        [false, false, false] if what.value.is_empty() => Ok(if nobody {
+            Thing::NoCooking
+        } else {
+            Thing::EmptyMeal
+        }),
+        [false, false, false] => Err(what
+            .problem(format!("how much of `{}`?", what.value))
+            .hint("write cubes, grams or trays")),
+        _ if what.value.is_empty() => Err(Problem::at(line.clone(), "`what` is empty")
+            .hint("write a recipe, a batch such as #7, or the id of a food")),
+        [true, false, false] => Ok(Thing::Serving(PlannedServing::Cubes(Pick {
+            cubes: whole(cubes, MOST_CUBES)?,
+            name: what.value.clone(),
+        }))),
+        [false, true, false] => {
+            let food = what.value.parse::<FoodId>().map_err(|_| {
+                what.problem(format!("`{}` is not the id of a food", what.value))
+                    .hint("find the id with `trayful foods sweet potato`")
+            })?;
+            Ok(Thing::Serving(PlannedServing::Food(food, mass(grams)?)))
+        }
+        [false, false, true] if nobody => Ok(Thing::Cooking(PlannedCooking {
+            recipe: what.value.clone(),
+            trays: whole(trays, u32::MAX)?,
+        })),
+        [false, false, true] => Err(trays
+            .problem("trays are cooked for no child and no meal")
+            .hint("leave child and meal empty, or write cubes")),
+        _ => Err(
+            Problem::at(line.clone(), "a row has one of cubes, grams and trays")
+                .hint("write a row for each thing"),
+        ),
+    }
+}
+
+fn whole(cell: &Cell, most: u32) -> Result<u32, Problem> {
+    let number = cell.value.parse().ok();
+    number
+        .filter(|number| (1..=most).contains(number))
+        .ok_or_else(|| {
+            let what = format!("`{}` is not a number of them", cell.value);
+            cell.problem(what).hint("write a whole number, such as 2")
+        })
+}
+
+fn mass(cell: &Cell) -> Result<Mass, Problem> {
+    match cell.value.parse::<f64>() {
+        Ok(grams) if grams > 0.0 && grams.is_finite() => Ok(Mass::from_grams(grams)),
+        _ => Err(cell
+            .problem(format!("`{}` is not a number of grams", cell.value))
+            .hint("write grams with a point and without a unit, such as 30")),
+    }
+}

@@ -1,0 +1,130 @@
+//! Small invented households for tests.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::{FoodId, NutrientId};
+use jiff::ToSpan as _;
+use jiff::civil::{Date, date};
+
+use super::{Batch, Cookable, Eater, Need, Request, Target};
+use crate::nutrition::{AgeMonths, DietGroup, ServedFood, Serving, Source, Total};
+use crate::quantity::Mass;
+
+/// A Monday.
+pub(crate) const MONDAY: Date = date(2026, 11, 30);
+
+pub(crate) fn day(after: i64) -> Date {
+    MONDAY.saturating_add(after.days())
+}
+
+pub(crate) fn food(id: &str) -> FoodId {
+    id.parse().unwrap()
+}
+
+pub(crate) const BEEF: &str = "23093";
+pub(crate) const SQUASH: &str = "11485";
+pub(crate) const EGG: &str = "01123";
+pub(crate) const SALMON: &str = "15076";
+
+/// A cube of some foods, with so much iron in mg and 20 kcal.
+pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
+    let names = BTreeMap::from([
+        (BEEF, "beef"),
+        (SQUASH, "squash"),
+        (EGG, "egg"),
+        (SALMON, "salmon"),
+    ]);
+    let total = |amount| Total {
+        known: Some(amount),
+        missing: Vec::new(),
+    };
+    Serving {
+        source: Source::Puree,
+        what: foods.join(" "),
+        mass: Mass::from_grams(28.0),
+        nutrients: BTreeMap::from([
+            (NutrientId::IRON, total(iron)),
+            (NutrientId::ENERGY, total(20.0)),
+        ]),
+        foods: foods
+            .iter()
+            .map(|id| ServedFood {
+                id: food(id),
+                name: names[id].into(),
+                edible: None,
+                iron: None,
+                allergens: Vec::new(),
+            })
+            .collect(),
+        liquid: None,
+    }
+}
+
+/// So many cubes of a recipe named after its foods, that keep for long.
+pub(crate) fn batch(name: &str, cubes: u32, cube: Serving) -> Batch {
+    Batch {
+        id: 1,
+        recipe: name.into(),
+        title: name.into(),
+        cubes,
+        from: day(-10),
+        use_by: day(60),
+        cube,
+        groups: BTreeSet::from([DietGroup::Other]),
+        cost: None,
+    }
+}
+
+/// A recipe that may be cooked on some days, eight cubes a tray, to be served from the next day.
+pub(crate) fn cookable(name: &str, cook_days: &[i64], cube: Serving) -> Cookable {
+    Cookable {
+        recipe: name.into(),
+        title: name.into(),
+        cook_days: cook_days.iter().map(|one| day(*one)).collect(),
+        cubes_a_tray: 8,
+        most_trays: 2,
+        freezer_days: 30,
+        same_day: false,
+        cube,
+        groups: BTreeSet::from([DietGroup::Other]),
+        tray_cost: None,
+    }
+}
+
+/// One child, one meal of two cubes a day, everything known but salmon and egg.
+pub(crate) fn request(days: i64, batches: Vec<Batch>) -> Request {
+    let need = Need {
+        age: AgeMonths(8),
+        meals: 1..=3,
+        cubes: 2..=2,
+        energy_kcal: 200,
+    };
+    let known = [(BEEF, -20), (SQUASH, -30)];
+    Request {
+        days: (0..days).map(day).collect(),
+        children: vec![Eater {
+            name: "Wren".into(),
+            meals: vec!["lunch".into()],
+            days: vec![need; usize::try_from(days).unwrap()],
+            targets: BTreeMap::from([(
+                NutrientId::IRON,
+                Target {
+                    per_day: 11.0,
+                    from_milk: 0.0,
+                },
+            )]),
+            known: known
+                .into_iter()
+                .map(|(id, first)| (food(id), day(first)))
+                .collect(),
+            excluded: BTreeMap::new(),
+            offer_again: BTreeSet::new(),
+            groups_wanted: 1,
+        }],
+        batches,
+        recipes: Vec::new(),
+        fixed: Vec::new(),
+        waiting_days: 3,
+        trays_a_day: None,
+    }
+}

@@ -1,0 +1,98 @@
+//! A plan in cubes: what a proposal answers with, and what a person's plan is judged in.
+
+use jiff::civil::Date;
+
+use crate::nutrition::Serving;
+
+use super::Request;
+
+/// Where cubes come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Origin {
+    /// A batch: its index in [`Request::batches`].
+    Batch(usize),
+    /// A cooking that is planned.
+    Cooking {
+        /// Index in [`Request::recipes`].
+        recipe: usize,
+        /// The day it is cooked.
+        day: Date,
+    },
+}
+
+/// Cubes of one origin in a meal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Part {
+    /// Where they come from.
+    pub origin: Origin,
+    /// How many.
+    pub cubes: u32,
+}
+
+/// A meal made of cubes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlannedMeal {
+    /// The day.
+    pub day: Date,
+    /// Index of the child in [`Request::children`].
+    pub child: usize,
+    /// Which meal.
+    pub meal: String,
+    /// What it is made of.
+    pub parts: Vec<Part>,
+}
+
+/// Whole trays of a recipe, cooked on a day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Cooking {
+    /// The day.
+    pub day: Date,
+    /// Index in [`Request::recipes`].
+    pub recipe: usize,
+    /// How many trays.
+    pub trays: u32,
+}
+
+/// Meals and cookings, beside what is settled in the request.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Plan {
+    /// The meals, by day, child and meal.
+    pub meals: Vec<PlannedMeal>,
+    /// What is cooked, by day.
+    pub cookings: Vec<Cooking>,
+}
+
+impl Origin {
+    /// One cube of it; `None` where the request has no such batch or recipe.
+    pub fn cube(self, request: &Request) -> Option<&Serving> {
+        match self {
+            Self::Batch(batch) => request.batches.get(batch).map(|one| &one.cube),
+            Self::Cooking { recipe, .. } => request.recipes.get(recipe).map(|one| &one.cube),
+        }
+    }
+
+    /// Title of its recipe.
+    pub fn title(self, request: &Request) -> &str {
+        let title = match self {
+            Self::Batch(batch) => request.batches.get(batch).map(|one| &one.title),
+            Self::Cooking { recipe, .. } => request.recipes.get(recipe).map(|one| &one.title),
+        };
+        title.map_or("", String::as_str)
+    }
+
+    /// Name of its recipe: its flavour.
+    pub fn recipe(self, request: &Request) -> &str {
+        let name = match self {
+            Self::Batch(batch) => request.batches.get(batch).map(|one| &one.recipe),
+            Self::Cooking { recipe, .. } => request.recipes.get(recipe).map(|one| &one.recipe),
+        };
+        name.map_or("", String::as_str)
+    }
+}
+
+impl PlannedMeal {
+    /// All its cubes.
+    pub fn cubes(&self) -> u32 {
+        self.parts.iter().map(|part| part.cubes).sum()
+    }
+}

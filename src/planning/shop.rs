@@ -1,0 +1,241 @@
+//! What to buy for a plan: by food, as bought, in whole packs where a pack is known, with what it costs.
+
+use std::collections::BTreeMap;
+
+use data_import::{Food, FoodId};
+
+use crate::cost::Money;
+use crate::food::edible_share;
+use crate::notebook::Purchase;
+use crate::quantity::Mass;
+
+/// A pack that is lacking by no more than this share is not bought.
+const SLACK: f64 = 1e-9;
+
+/// The shelves of a shop in the order of a walk through it, and the food groups of USDA SR28 on each.
+const SHELVES: [(&str, &[&str]); 13] = [
+    ("Vegetables", &["1100"]),
+    ("Fruit", &["0900"]),
+    (
+        "Meat and poultry",
+        &["0500", "0700", "1000", "1300", "1700"],
+    ),
+    ("Fish", &["1500"]),
+    ("Dairy and eggs", &["0100"]),
+    ("Grains and cereals", &["0800", "2000"]),
+    ("Pulses", &["1600"]),
+    ("Nuts and seeds", &["1200"]),
+    ("Oils and fats", &["0400"]),
+    ("Herbs and spices", &["0200"]),
+    ("Bakery", &["1800"]),
+    ("Baby food", &["0300"]),
+    ("Drinks", &["1400"]),
+];
+
+/// So much of a food that something planned needs.
+#[derive(Debug, Clone)]
+pub struct Need {
+    /// The food.
+    pub food: Food,
+    /// As bought, refuse included.
+    pub purchased: Mass,
+    /// What it is for.
+    pub used_for: String,
+}
+
+impl Need {
+    /// What is eaten of a food as it is: refuse is bought with it.
+    pub fn of_table(food: Food, eaten: Mass, used_for: String) -> Self {
+        let share = edible_share(&food)
+            .filter(|share| *share > 0.0)
+            .unwrap_or(1.0);
+        Self {
+            purchased: eaten * (1.0 / share),
+            food,
+            used_for,
+        }
+    }
+}
+
+/// One line of the list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Item {
+    /// The food.
+    pub food: FoodId,
+    /// Its name.
+    pub name: String,
+    /// What is needed of it, as bought.
+    pub needed: Mass,
+    /// What to buy: whole packs, or a kitchen amount.
+    pub buy: Mass,
+    /// Packs as the last one that was bought; `None` where none is on record.
+    pub packs: Option<Packs>,
+    /// Months in which it is in season by the household's notes; empty where it notes none.
+    pub season: Vec<u32>,
+    /// What it is for, each once.
+    pub used_for: Vec<String>,
+}
+
+/// Packs of a size that was bought before.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Packs {
+    /// How many.
+    pub count: u32,
+    /// What was bought last: its mass and price stand for the next.
+    pub last: Purchase,
+}
+
+impl Item {
+    /// What it costs at the last price; `None` without one.
+    pub fn cost(&self) -> Option<Money> {
+        let packs = self.packs.as_ref()?;
+        Some(packs.last.price.times(packs.count))
+    }
+
+    /// Whether it is in season in a month (1 to 12); `None` where the household notes nothing.
+    pub fn in_season(&self, month: u32) -> Option<bool> {
+        (!self.season.is_empty()).then(|| self.season.contains(&month))
+    }
+}
+
+/// A shelf of the shop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shelf {
+    /// What it is called.
+    pub name: &'static str,
+    /// What to buy there, by name.
+    pub items: Vec<Item>,
+}
+
+/// What to buy.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct ShoppingList {
+    /// By shelf.
+    pub shelves: Vec<Shelf>,
+}
+
+impl ShoppingList {
+    /// Adds up needs, food by food. `last` is what was bought last of a food, `seasons` the household's notes by id.
+    pub fn of(
+        needs: &[Need],
+        last: &BTreeMap<FoodId, Purchase>,
+        seasons: &BTreeMap<String, Vec<u32>>,
+    ) -> Self {
+        let mut shelves: BTreeMap<usize, ByFood<'_>> = BTreeMap::new();
+        for need in needs {
+            let food = &need.food;
+            let shelf = shelves.entry(shelf_of(food)).or_default();
+            shelf.entry((&food.name, &food.id)).or_default().push(need);
+        }
+        let shelf = |(shelf, foods): (usize, ByFood<'_>)| Shelf {
+            name: SHELVES.get(shelf).map_or("Other", |(name, _)| name),
+            items: foods
+                .into_values()
+                .filter_map(|needs| item(&needs, last, seasons))
+                .collect(),
+        };
+        Self {
+            shelves: shelves.into_iter().map(shelf).collect(),
+        }
+    }
+
+    /// Every line.
+    pub fn items(&self) -> impl Iterator<Item = &Item> {
+        self.shelves.iter().flat_map(|shelf| &shelf.items)
+    }
+
+    /// What all of it costs that has a price; `None` where nothing has.
+    pub fn cost(&self) -> Option<Money> {
+        let costs: Vec<Money> = self.items().filter_map(Item::cost).collect();
+        (!costs.is_empty()).then(|| costs.into_iter().sum())
+    }
+
+    /// What has no price yet.
+    pub fn unpriced(&self) -> impl Iterator<Item = &Item> {
+        self.items().filter(|item| item.packs.is_none())
+    }
+}
+
+/// Needs by name and id of the food.
+type ByFood<'a> = BTreeMap<(&'a str, &'a FoodId), Vec<&'a Need>>;
+
+/// The place of a food's shelf in [`SHELVES`]; behind the last for what is on none.
+fn shelf_of(food: &Food) -> usize {
+    let has = |(_, groups): &(&str, &[&str])| groups.contains(&food.group.as_str());
+    SHELVES.iter().position(has).unwrap_or(SHELVES.len())
+}
+
+fn item(
+    needs: &[&Need],
+    last: &BTreeMap<FoodId, Purchase>,
+    seasons: &BTreeMap<String, Vec<u32>>,
+) -> Option<Item> {
+    let food = &needs.first()?.food;
+    let needed: Mass = needs.iter().map(|need| need.purchased).sum();
+    let packs = last.get(&food.id).filter(|last| last.mass > Mass::ZERO);
+    let packs = packs.map(|last| Packs {
+        count: whole_packs(needed, last.mass),
+        last: last.clone(),
+    });
+    let buy = match &packs {
+        Some(packs) => packs.last.mass * f64::from(packs.count),
+        None => kitchen_amount(needed),
+    };
+    let mut used_for: Vec<String> = needs.iter().map(|need| need.used_for.clone()).collect();
+    used_for.sort();
+    used_for.dedup();
+    Some(Item {
+        food: food.id.clone(),
+        name: food.name.clone(),
+        needed,
+        buy,
+        packs,
+        season: seasons.get(food.id.as_str()).cloned().unwrap_or_default(),
+        used_for,
+    })
+}
+
+/// Packs that hold what is needed.
+fn whole_packs(needed: Mass, pack: Mass) -> u32 {
+    let packs = (needed / pack - SLACK).ceil().max(1.0);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "at least one, and a float cast saturates"
+    )]
+    let packs = packs as u32;
+    packs
+}
+
+/// Rounded up to what one asks for at a counter: 5 g below 50 g, 10 g below 250 g, 50 g below a kilogram, else 100 g (common
+/// practice, no source).
+fn kitchen_amount(needed: Mass) -> Mass {
+    let grams = needed.grams();
+    let step = match grams {
+        ..50.0 => 5.0,
+        ..250.0 => 10.0,
+        ..1000.0 => 50.0,
+        _ => 100.0,
+    };
+    Mass::from_grams((grams / step - SLACK).ceil().max(1.0) * step)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_needed_is_rounded_up_and_never_down() {
+        let bought = |grams| kitchen_amount(Mass::from_grams(grams)).grams();
+        assert_eq!([bought(0.4), bought(5.0), bought(5.1)], [5.0, 5.0, 10.0]);
+        assert_eq!(
+            [bought(83.0), bought(612.0), bought(1212.0)],
+            [90.0, 650.0, 1300.0]
+        );
+        let packs = |needed, pack| whole_packs(Mass::from_grams(needed), Mass::from_grams(pack));
+        assert_eq!(
+            [packs(900.0, 450.0), packs(900.1, 450.0), packs(1.0, 450.0)],
+            [2, 3, 1]
+        );
+    }
+}

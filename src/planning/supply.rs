@@ -1,0 +1,138 @@
+//! Where planned cubes come from: what is in the freezer and what is to be cooked, given out meal by meal.
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::facts::{Facts, is_batch};
+use crate::notebook::{Pick, Stock};
+
+/// Where cubes come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Origin {
+    /// A batch in the freezer, by its number.
+    Batch(i64),
+    /// A cooking that is planned for this day.
+    Cooking(Date),
+}
+
+/// Cubes of one origin.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lot {
+    /// Where they come from.
+    pub origin: Origin,
+    /// Name of the recipe.
+    pub name: String,
+    /// The first day on which they can be served.
+    pub from: Date,
+    /// The last day on which they are to be served.
+    pub use_by: Date,
+    /// How many are left.
+    pub left: u32,
+}
+
+/// What a pick was given.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Taken {
+    /// From which lots, and how many cubes of each.
+    pub parts: Vec<(Lot, u32)>,
+    /// Cubes that are lacking.
+    pub short: u32,
+    /// Where some are lacking: the first day on which there are more.
+    pub more_from: Option<Date>,
+}
+
+/// Cubes that are there, or will be.
+#[derive(Debug, Clone)]
+pub struct Supply {
+    lots: Vec<Lot>,
+}
+
+impl Supply {
+    /// What is in the freezer.
+    pub fn of_stock(stock: &[Stock]) -> Self {
+        let frozen = stock.iter().map(|stock| Lot {
+            origin: Origin::Batch(stock.batch.id),
+            name: stock.batch.name.clone(),
+            from: stock.batch.day,
+            use_by: stock.batch.use_by,
+            left: stock.left,
+        });
+        let mut supply = Self {
+            lots: frozen.collect(),
+        };
+        supply.sort();
+        supply
+    }
+
+    /// What is in the freezer, and what is to be cooked from today on and is not cooked yet.
+    pub fn of(facts: &Facts<'_>) -> Self {
+        let mut supply = Self::of_stock(&facts.stock);
+        for (day, cooking) in facts.plan.cooking.range(facts.today..) {
+            for one in cooking {
+                let Some(dish) = facts.dishes.get(&one.recipe) else {
+                    continue;
+                };
+                if !was_cooked(facts, *day, &one.recipe) {
+                    supply.lots.push(Lot {
+                        origin: Origin::Cooking(*day),
+                        name: one.recipe.clone(),
+                        from: *day,
+                        use_by: day.saturating_add(i64::from(dish.keeps).days()),
+                        left: dish.cubes_a_tray.saturating_mul(one.trays),
+                    });
+                }
+            }
+        }
+        supply.sort();
+        supply
+    }
+
+    /// First to be eaten first.
+    fn sort(&mut self) {
+        self.lots.sort_by_key(|lot| (lot.use_by, lot.origin));
+    }
+
+    /// What is left, first to be eaten first.
+    pub fn left(&self) -> impl Iterator<Item = &Lot> {
+        self.lots.iter().filter(|lot| lot.left > 0)
+    }
+
+    /// Takes cubes for a day: those to be eaten first, and what is past its last day only where nothing else is left.
+    pub fn take(&mut self, pick: &Pick, day: Date) -> Taken {
+        let mut wanted = pick.cubes;
+        let mut parts = Vec::new();
+        for in_time in [true, false] {
+            for lot in &mut self.lots {
+                let fits = lot.is(&pick.name) && lot.from <= day;
+                let cubes = lot.left.min(wanted);
+                if fits && (lot.use_by >= day) == in_time && cubes > 0 {
+                    lot.left -= cubes;
+                    wanted -= cubes;
+                    parts.push((lot.clone(), cubes));
+                }
+            }
+        }
+        let later = self
+            .lots
+            .iter()
+            .filter(|lot| wanted > 0 && lot.is(&pick.name) && lot.left > 0 && lot.from > day);
+        Taken {
+            parts,
+            short: wanted,
+            more_from: later.map(|lot| lot.from).min(),
+        }
+    }
+}
+
+impl Lot {
+    /// Whether a pick of this name means it.
+    fn is(&self, name: &str) -> bool {
+        self.name == name || matches!(self.origin, Origin::Batch(id) if is_batch(name, id))
+    }
+}
+
+/// Whether a batch of a recipe was frozen on a day.
+pub fn was_cooked(facts: &Facts<'_>, day: Date, recipe: &str) -> bool {
+    let mut batches = facts.batches.iter();
+    batches.any(|batch| batch.day == day && batch.name == recipe)
+}

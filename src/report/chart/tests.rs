@@ -1,0 +1,301 @@
+//! The pictures, from invented figures: what is looked at here is the drawing.
+
+use jiff::civil::date;
+use proptest::prelude::*;
+
+use super::*;
+use crate::notebook::How;
+
+fn bar(name: &str, milk: f64, food: f64) -> NutrientBar {
+    NutrientBar {
+        name: name.into(),
+        amount: "1 mg".into(),
+        against: format!("{:.0} % of 1 mg AI", milk + food),
+        milk: Some(milk),
+        food: Some(food),
+        complete: true,
+        upper: None,
+    }
+}
+
+fn bars(bars: &[NutrientBar]) -> String {
+    let (id, title) = ("bars", "Nutrients");
+    NutrientBars { id, title, bars }.svg()
+}
+
+#[test]
+fn nutrients_are_bars() {
+    let open = NutrientBar {
+        amount: ">= 1 mg".into(),
+        against: ">= 52 % of 1 mg RDA".into(),
+        complete: false,
+        ..bar("Iron", 12.0, 40.0)
+    };
+    let limited = NutrientBar {
+        upper: Some(167.0),
+        ..bar("Zinc", 20.0, 55.0)
+    };
+    let unknown = NutrientBar {
+        milk: None,
+        food: None,
+        complete: false,
+        amount: "not known".into(),
+        against: "no share".into(),
+        ..bar("Choline", 0.0, 0.0)
+    };
+    insta::assert_snapshot!(bars(&[
+        open,
+        limited,
+        bar("Vitamin A", 80.0, 900.0),
+        unknown
+    ]));
+}
+
+#[test]
+fn meals_of_many_days_are_a_calendar() {
+    let day = |recorded, meals: &[How], reaction| CalendarDay {
+        recorded,
+        meals: meals.iter().map(|how| (*how, reaction)).collect(),
+    };
+    let weekdays = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"].map(String::from);
+    let weeks = [CalendarWeek {
+        label: "5 Oct".into(),
+        days: vec![
+            day(true, &[How::Taken], false),
+            day(true, &[How::Taken, How::Some, How::Refused], true),
+            day(true, &[How::Taken; 4], false),
+            day(true, &[How::Some; 6], false),
+            day(true, &[], false),
+            day(false, &[], false),
+        ],
+    }];
+    let calendar = Calendar {
+        id: "meals",
+        title: "Meals",
+        weekdays: &weekdays,
+        weeks: &weeks,
+    };
+    insta::assert_snapshot!(calendar.svg());
+}
+
+#[test]
+fn meals_of_few_days_are_a_strip() {
+    let cell = |how, what: &str, reaction| StripCell {
+        how,
+        what: what.into(),
+        reaction,
+    };
+    let days = [
+        StripDay {
+            label: "Mon 5 Oct".into(),
+            recorded: true,
+            cells: vec![
+                vec![cell(How::Taken, "2 beef, beetroot and barley", false)],
+                vec![
+                    cell(How::Refused, "30 g of <b>oats</b>", true),
+                    cell(How::Some, "egg", false),
+                ],
+            ],
+        },
+        StripDay {
+            label: "Tue 6 Oct".into(),
+            recorded: false,
+            cells: vec![vec![], vec![]],
+        },
+    ];
+    let strip = Strip {
+        id: "meals",
+        title: "Meals",
+        columns: &["lunch".into(), "supper".into()],
+        days: &days,
+    };
+    insta::assert_snapshot!(strip.svg());
+}
+
+#[test]
+fn energy_is_stacked() {
+    let day = |label: &str, food, milk| EnergyBar {
+        label: label.into(),
+        recorded: true,
+        food,
+        milk,
+        complete: milk.is_some(),
+        wanted: Some(200.0),
+        need: Some(652.0),
+    };
+    let none = EnergyBar {
+        recorded: false,
+        ..day("7 Oct", None, None)
+    };
+    let chart = EnergyBars {
+        id: "energy",
+        title: "Energy",
+        wanted_of: "from food (WHO)",
+        bars: &[
+            day("5 Oct", Some(180.0), Some(410.0)),
+            day("6 Oct", Some(90.0), None),
+            none,
+        ],
+    };
+    insta::assert_snapshot!(chart.svg());
+}
+
+#[test]
+fn variety_grows() {
+    let mark = |day, foods, label: &str| GrowthMark {
+        day: date(2026, 10, day),
+        foods,
+        label: label.into(),
+    };
+    let growth = Growth {
+        id: "variety",
+        title: "Variety",
+        period: (date(2026, 10, 5), date(2026, 10, 18)),
+        known_before: 3,
+        tastes: &[mark(5, 1, "1"), mark(6, 2, "2-3"), mark(14, 1, "4")],
+        reactions: &[mark(7, 0, "a")],
+    };
+    insta::assert_snapshot!(growth.svg());
+}
+
+/// Every number after these letters, as drawn.
+fn coordinates(svg: &str, name: &str) -> Vec<f64> {
+    let name = format!(" {name}=\"");
+    let parts = svg.split(&name).skip(1);
+    parts
+        .filter_map(|part| part.split('"').next()?.parse().ok())
+        .collect()
+}
+
+/// The points of every path; relative steps are added up.
+fn points(svg: &str) -> Vec<(f64, f64)> {
+    let mut points = Vec::new();
+    for path in svg.split(" d=\"").skip(1) {
+        let path = path.split('"').next().unwrap().replace('Z', "");
+        for step in path
+            .split_inclusive(['M', 'L', 'l'])
+            .collect::<Vec<_>>()
+            .windows(2)
+        {
+            let numbers = step[1].trim_end_matches(['M', 'L', 'l']);
+            let (x, y) = numbers.split_once(' ').unwrap();
+            let (x, y): (f64, f64) = (x.parse().unwrap(), y.parse().unwrap());
+            let (left, top) = points.last().copied().unwrap_or_default();
+            let relative = step[0].ends_with('l');
+            points.push(if relative {
+                (left + x, top + y)
+            } else {
+                (x, y)
+            });
+        }
+    }
+    points
+}
+
+/// Nothing is drawn outside the picture; widths and heights are never below 0.
+fn assert_inside(svg: &str) {
+    let size = svg.split("viewBox=\"0 0 340 ").nth(1).unwrap();
+    let height: f64 = size.split('"').next().unwrap().parse().unwrap();
+    let (xs, widths) = (coordinates(svg, "x"), coordinates(svg, "width"));
+    let (ys, heights) = (coordinates(svg, "y"), coordinates(svg, "height"));
+    let inside = |value: f64, end: f64| (-0.02..=end + 0.02).contains(&value);
+    assert!(xs.iter().all(|x| inside(*x, WIDTH)), "{svg}");
+    assert!(ys.iter().all(|y| inside(*y, height)), "{svg}");
+    assert!(widths.iter().all(|width| inside(*width, WIDTH)), "{svg}");
+    assert!(heights.iter().all(|one| inside(*one, height)), "{svg}");
+    for rect in svg.split("<rect").skip(1) {
+        let rect = format!("<rect {}", rect.split("/>").next().unwrap());
+        let right = coordinates(&rect, "x")[0] + coordinates(&rect, "width")[0];
+        let foot = coordinates(&rect, "y")[0] + coordinates(&rect, "height")[0];
+        assert!(inside(right, WIDTH) && inside(foot, height), "{rect}");
+    }
+    for (x, y) in points(svg) {
+        assert!(inside(x, WIDTH) && inside(y, height), "{x} {y} in {svg}");
+    }
+}
+
+fn share() -> impl Strategy<Value = Option<f64>> {
+    prop_oneof![
+        Just(None),
+        Just(Some(0.0)),
+        (0.0..300.0).prop_map(Some),
+        (0.0..1e9).prop_map(Some)
+    ]
+}
+
+fn how() -> impl Strategy<Value = How> {
+    prop_oneof![Just(How::Taken), Just(How::Some), Just(How::Refused)]
+}
+
+proptest! {
+    #[test]
+    fn bars_never_leave_the_drawing(
+        figures in proptest::collection::vec((share(), share(), any::<bool>(), share()), 0..12)
+    ) {
+        let figures: Vec<_> = figures
+            .into_iter()
+            .map(|(milk, food, complete, upper)| NutrientBar {
+                milk, food, complete, upper,
+                ..bar("Iron", 0.0, 0.0)
+            })
+            .collect();
+        assert_inside(&bars(&figures));
+    }
+
+    #[test]
+    fn energy_never_leaves_the_drawing(
+        figures in proptest::collection::vec((share(), share(), any::<bool>(), share(), share()), 0..15)
+    ) {
+        let bars: Vec<_> = figures
+            .into_iter()
+            .map(|(food, milk, complete, wanted, need)| EnergyBar {
+                label: "5 Oct".into(),
+                recorded: complete || milk.is_some(),
+                food, milk, complete, wanted, need,
+            })
+            .collect();
+        let chart = EnergyBars { id: "energy", title: "Energy", wanted_of: "food", bars: &bars };
+        assert_inside(&chart.svg());
+    }
+
+    #[test]
+    fn variety_never_leaves_the_drawing(
+        before in 0u32..2000, length in 0i64..93, foods in proptest::collection::vec((0i64..93, 1u32..9), 0..30)
+    ) {
+        let from = date(2026, 10, 5);
+        let day = |days: i64| from.saturating_add(jiff::ToSpan::days(days));
+        let mut marks: Vec<_> = foods
+            .into_iter()
+            .map(|(days, foods)| GrowthMark { day: day(days.min(length)), foods, label: "10-12".into() })
+            .collect();
+        marks.sort_by_key(|mark| mark.day);
+        let growth = Growth {
+            id: "variety", title: "Variety", period: (from, day(length)), known_before: before,
+            tastes: &marks, reactions: &marks,
+        };
+        assert_inside(&growth.svg());
+    }
+
+    #[test]
+    fn meals_never_leave_the_drawing(
+        meals in proptest::collection::vec(proptest::collection::vec(how(), 0..9), 0..8), columns in 1usize..5
+    ) {
+        let days: Vec<_> = meals
+            .iter()
+            .take(7)
+            .map(|meals| CalendarDay { recorded: true, meals: meals.iter().map(|how| (*how, true)).collect() })
+            .collect();
+        let weeks = [CalendarWeek { label: "5 Oct".into(), days }];
+        assert_inside(&Calendar { id: "meals", title: "Meals", weekdays: &[], weeks: &weeks }.svg());
+        let names: Vec<_> = (0..columns).map(|_| "a meal with a long name".to_string()).collect();
+        let cell = |how: &How| StripCell { how: *how, what: "so much of it".into(), reaction: true };
+        let days: Vec<_> = meals
+            .iter()
+            .map(|meals| {
+                let cells = (0..columns).map(|_| meals.iter().map(cell).collect()).collect();
+                StripDay { label: "Mon 5 Oct".into(), recorded: true, cells }
+            })
+            .collect();
+        assert_inside(&Strip { id: "meals", title: "Meals", columns: &names, days: &days }.svg());
+    }
+}

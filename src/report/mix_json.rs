@@ -1,0 +1,181 @@
+//! A bowl as JSON.
+
+use data_import::NutrientId;
+use serde::Serialize;
+
+use super::mix::MixPage;
+use crate::household::BowlPart;
+use crate::nutrition::{Bound, Bowl, Total, VITAMIN_C_PER_IRON};
+
+/// A bowl for other programs.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct MixReport {
+    pub schema: u32,
+    pub child: String,
+    pub day: String,
+    pub age_months: u16,
+    pub parts: Vec<PartReport>,
+    pub bowl: BowlReport,
+    /// What is added, and the bowl with it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub added: Option<AddedReport>,
+    pub iron_reference: Option<ReferenceReport>,
+    pub vitamin_c_per_iron_wanted: f64,
+    pub new: Vec<String>,
+    pub next_new_food: Option<String>,
+    pub warnings: Vec<String>,
+    pub one_more_cube: Vec<MoreReport>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct AddedReport {
+    pub parts: Vec<PartReport>,
+    pub bowl: BowlReport,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct PartReport {
+    pub what: String,
+    pub name: String,
+    pub cubes: Option<u32>,
+    pub batch: Option<i64>,
+    pub grams: f64,
+    pub remark: Option<String>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct BowlReport {
+    pub mass_g: f64,
+    pub energy_kcal: TotalReport,
+    pub energy_density_kcal_per_g: Option<BoundReport>,
+    pub iron_mg: TotalReport,
+    pub iron_percent: Option<f64>,
+    pub flesh_iron_percent: Option<BoundReport>,
+    pub vitamin_c_mg: TotalReport,
+    /// Moles for each mole.
+    pub vitamin_c_per_iron: Option<BoundReport>,
+    pub allergens: Vec<String>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct TotalReport {
+    pub amount: Option<f64>,
+    pub complete: bool,
+    pub missing: Vec<String>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct BoundReport {
+    pub value: f64,
+    /// `exactly`, `at-least` or `at-most`.
+    pub bound: &'static str,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct ReferenceReport {
+    pub kind: &'static str,
+    pub amount: f64,
+    pub source: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct MoreReport {
+    pub batch: i64,
+    pub recipe: String,
+    pub iron_mg: TotalReport,
+    pub new: Vec<String>,
+}
+
+impl MixReport {
+    /// Draws up the report of a bowl.
+    pub fn new(page: &MixPage<'_>) -> Self {
+        let iron = page.iron.as_ref();
+        let bowl = |bowl: &Bowl| BowlReport::new(bowl, iron.map(|intake| intake.amount));
+        Self {
+            schema: 1,
+            child: page.child.to_string(),
+            day: page.day.to_string(),
+            age_months: page.age.0,
+            parts: page.parts.iter().map(part).collect(),
+            bowl: bowl(page.bowl),
+            added: page.added.as_ref().map(|added| AddedReport {
+                parts: added.parts.iter().map(part).collect(),
+                bowl: bowl(&added.bowl),
+            }),
+            iron_reference: iron.map(|intake| ReferenceReport {
+                kind: intake.kind.label(),
+                amount: intake.amount,
+                source: intake.source.clone(),
+            }),
+            vitamin_c_per_iron_wanted: VITAMIN_C_PER_IRON,
+            new: page.before.new.clone(),
+            next_new_food: page.before.next_free.map(|day| day.to_string()),
+            warnings: page.before.warnings.clone(),
+            one_more_cube: page
+                .more_iron
+                .iter()
+                .map(|one| MoreReport {
+                    batch: one.batch,
+                    recipe: one.recipe.clone(),
+                    iron_mg: total(&one.iron),
+                    new: one.new.clone(),
+                })
+                .collect(),
+        }
+    }
+}
+
+impl BowlReport {
+    fn new(bowl: &Bowl, reference: Option<f64>) -> Self {
+        let iron = bowl.total(NutrientId::IRON);
+        let in_percent = |bound: Bound| BoundReport {
+            value: bound.value() * 100.0,
+            ..bounded(bound)
+        };
+        Self {
+            mass_g: bowl.mass().grams(),
+            energy_kcal: total(&bowl.total(NutrientId::ENERGY)),
+            energy_density_kcal_per_g: bowl.energy_density().map(bounded),
+            iron_percent: iron
+                .known
+                .zip(reference)
+                .map(|(known, all)| known / all * 100.0),
+            iron_mg: total(&iron),
+            flesh_iron_percent: bowl.flesh_iron().map(in_percent),
+            vitamin_c_mg: total(&bowl.total(NutrientId::VITAMIN_C)),
+            vitamin_c_per_iron: bowl.vitamin_c_per_iron().map(bounded),
+            allergens: bowl.allergens().into_iter().map(String::from).collect(),
+        }
+    }
+}
+
+fn part(part: &BowlPart) -> PartReport {
+    PartReport {
+        what: part.said.clone(),
+        name: part.serving.what.clone(),
+        cubes: part.cubes,
+        batch: part.batch,
+        grams: part.serving.mass.grams(),
+        remark: part.remark.clone(),
+    }
+}
+
+fn total(total: &Total) -> TotalReport {
+    TotalReport {
+        amount: total.known,
+        complete: total.complete(),
+        missing: total.missing.iter().map(ToString::to_string).collect(),
+    }
+}
+
+fn bounded(bound: Bound) -> BoundReport {
+    BoundReport {
+        value: bound.value(),
+        bound: match bound {
+            Bound::Exactly(_) => "exactly",
+            Bound::AtLeast(_) => "at-least",
+            Bound::AtMost(_) => "at-most",
+        },
+    }
+}

@@ -1,0 +1,303 @@
+//! A plan as a page: a grid of days and meals, what to thaw, what to cook.
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+
+use super::plan_calendar::{lower, thawed};
+use super::text::{Look, Page, Sheet};
+use crate::notebook::How;
+use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
+use crate::planning::facts::Facts;
+use crate::planning::review::Finding;
+use crate::planning::supply::{Origin, Taken};
+
+/// Columns that the day takes in the grid.
+const DAY_COLUMN: usize = 12;
+/// A short name is no longer than this, where its first part is not.
+const LONGEST_NAME: usize = 28;
+/// A meal's column is never narrower.
+const NARROWEST: usize = 12;
+
+/// What is shown of a plan.
+#[derive(Debug)]
+pub struct PlanPage<'a> {
+    /// What the book knows.
+    pub facts: &'a Facts<'a>,
+    /// What is planned from `from` to `to`.
+    pub agenda: &'a Agenda,
+    /// What is planned for tomorrow, whatever days are shown.
+    pub tomorrow: &'a Agenda,
+    /// The first day that is shown.
+    pub from: Date,
+    /// The last.
+    pub to: Date,
+    /// What is wrong with it.
+    pub findings: &'a [Finding],
+    /// How to thaw, with its source.
+    pub thawing: Option<String>,
+}
+
+impl PlanPage<'_> {
+    /// The page as text.
+    pub fn render(&self, look: Look) -> String {
+        let mut page = Page::new(look);
+        let children: BTreeSet<&str> = self
+            .agenda
+            .meals
+            .iter()
+            .map(|meal| meal.slot.child.as_str())
+            .collect();
+        for child in children {
+            self.grid(&mut page, child);
+        }
+        self.legend(&mut page);
+        self.thaw(&mut page);
+        self.cook(&mut page);
+        match self.findings.len() {
+            0 => {}
+            1 => page.heading("1 thing to look at: trayful plan check"),
+            more => page.heading(&format!("{more} things to look at: trayful plan check")),
+        }
+        page.finish()
+    }
+
+    fn grid(&self, page: &mut Page, child: &str) {
+        let known = self
+            .facts
+            .settings
+            .children
+            .iter()
+            .find(|one| one.name == child);
+        let age = known.map_or_else(String::new, |one| {
+            let age = one.age_on(self.from).0;
+            format!(
+                ", {age} {} old on {}",
+                plural(u32::from(age), "month"),
+                self.from
+            )
+        });
+        page.heading(&format!("PLAN FOR {child}{age}"));
+        let of_child = || {
+            self.agenda
+                .meals
+                .iter()
+                .filter(|meal| meal.slot.child == child)
+        };
+        let mut meals: Vec<&str> = self
+            .facts
+            .settings
+            .meals
+            .iter()
+            .map(String::as_str)
+            .collect();
+        for meal in of_child() {
+            if !meals.contains(&meal.slot.meal.as_str()) {
+                meals.push(&meal.slot.meal);
+            }
+        }
+        let room = usize::from(page.look().width).saturating_sub(DAY_COLUMN);
+        let column = (room / meals.len().max(1)).saturating_sub(2).max(NARROWEST);
+        let mut rows = Vec::new();
+        let days = std::iter::successors(Some(self.from), |day| day.tomorrow().ok());
+        for day in days.take_while(|day| *day <= self.to) {
+            let mut row = vec![spoken_day(day)];
+            row.extend(meals.iter().map(|name| {
+                let mut planned = of_child();
+                let meal = planned.find(|one| one.slot.day == day && one.slot.meal == *name);
+                meal.map_or_else(|| "  -".to_string(), |meal| self.cell(meal, column))
+            }));
+            rows.push(row);
+        }
+        let mut header = vec![String::new()];
+        header.extend(meals.iter().map(|meal| format!("  {meal}")));
+        page.sheet(Sheet {
+            header,
+            rows,
+            right: Vec::new(),
+        });
+    }
+
+    fn cell(&self, meal: &AgendaMeal, column: usize) -> String {
+        let mark = mark(meal, self.facts.today);
+        let lines = meal.parts.iter().enumerate().flat_map(|(at, part)| {
+            let text = match part {
+                AgendaPart::Cubes(pick, taken) => {
+                    let name = self.facts.recipe_of(&pick.name);
+                    format!("{} {name}{}", pick.cubes, lots(taken))
+                }
+                AgendaPart::Food(id, mass) => {
+                    let foods = &self.facts.foods;
+                    let name = foods.get(id).map_or(id.as_str(), |(food, _)| &food.name);
+                    format!("{:.0} g {}", mass.grams(), short_name(name))
+                }
+            };
+            wrapped(&text, if at == 0 { mark } else { ' ' }, column)
+        });
+        lines.collect::<Vec<_>>().join("\n")
+    }
+
+    fn legend(&self, page: &mut Page) {
+        let marks: BTreeSet<char> = self
+            .agenda
+            .meals
+            .iter()
+            .map(|meal| mark(meal, self.facts.today))
+            .collect();
+        let words = [
+            ('x', "x eaten as planned"),
+            ('~', "~ eaten otherwise"),
+            ('0', "0 refused"),
+            ('?', "? nothing on record"),
+        ];
+        let said: Vec<&str> = words
+            .iter()
+            .filter(|(mark, _)| marks.contains(mark))
+            .map(|(_, words)| *words)
+            .collect();
+        if !said.is_empty() {
+            page.line("");
+            page.line(&said.join("   "));
+        }
+    }
+
+    fn thaw(&self, page: &mut Page) {
+        let open = |meal: &&AgendaMeal| meal.outcome == Outcome::Open;
+        let meals = self.tomorrow.meals.iter().filter(open);
+        let thaw: Vec<String> = meals.filter_map(|meal| thawed(self.facts, meal)).collect();
+        if thaw.is_empty() {
+            return;
+        }
+        let tonight = spoken_day(self.facts.today);
+        page.heading(&format!("THAW TONIGHT, {tonight}"));
+        page.list(thaw);
+        if let Some(thawing) = &self.thawing {
+            page.paragraph(thawing);
+        }
+    }
+
+    fn cook(&self, page: &mut Page) {
+        if self.agenda.cooking.is_empty() {
+            return;
+        }
+        page.heading("COOK");
+        let rows = self.agenda.cooking.iter().map(|one| {
+            let dish = self.facts.dishes.get(&one.recipe);
+            let cubes = dish.map(|dish| dish.cubes_a_tray.saturating_mul(one.trays));
+            let state = match (one.done, one.day < self.facts.today) {
+                (true, _) => "cooked",
+                (false, true) => "nothing on record",
+                (false, false) => "",
+            };
+            vec![
+                spoken_day(one.day),
+                format!("{} {}", one.trays, plural(one.trays, "tray")),
+                self.facts.title(&one.recipe).to_string(),
+                cubes.map_or_else(String::new, |cubes| format!("{cubes} cubes")),
+                state.to_string(),
+            ]
+        });
+        page.sheet(Sheet {
+            rows: rows.collect(),
+            ..Sheet::default()
+        });
+    }
+}
+
+/// The mark before a meal.
+fn mark(meal: &AgendaMeal, today: Date) -> char {
+    match meal.outcome {
+        Outcome::AsPlanned(How::Refused) | Outcome::Otherwise(How::Refused) => '0',
+        Outcome::AsPlanned(_) => 'x',
+        Outcome::Otherwise(_) => '~',
+        Outcome::Open if meal.slot.day < today => '?',
+        Outcome::Open => ' ',
+    }
+}
+
+/// Where the cubes come from, in short: ` #3`, ` #3, #7`, ` (29 Nov)`, ` (1 lacking)`.
+fn lots(taken: &Taken) -> String {
+    let mut named: Vec<String> = taken
+        .parts
+        .iter()
+        .map(|(lot, _)| match lot.origin {
+            Origin::Batch(id) => format!("#{id}"),
+            Origin::Cooking(day) => format!("({})", day.strftime("%-d\u{a0}%b")),
+        })
+        .collect();
+    if taken.short > 0 {
+        named.push(format!("({}\u{a0}lacking)", taken.short));
+    }
+    if named.is_empty() {
+        String::new()
+    } else {
+        format!(" {}", named.join(" "))
+    }
+}
+
+/// Text in lines of a column, broken at spaces and behind hyphens; the mark stands before the first.
+pub(super) fn wrapped(text: &str, mark: char, column: usize) -> Vec<String> {
+    let room = column.saturating_sub(2);
+    let mut lines = vec![String::new()];
+    for piece in text.split_inclusive([' ', '-']) {
+        let so_far = lines.last().map_or(0, |line| line.chars().count());
+        if so_far > 0 && so_far + piece.trim_end().chars().count() > room {
+            lines.push("  ".to_string());
+        }
+        if let Some(line) = lines.last_mut() {
+            line.push_str(piece);
+        }
+    }
+    let numbered = lines.iter().enumerate();
+    let line = |(at, line): (usize, &String)| {
+        let mark = if at == 0 { mark } else { ' ' };
+        format!("{mark} {}", line.trim_end().replace('\u{a0}', " "))
+    };
+    numbered.map(line).collect()
+}
+
+/// A day as one says it: `Wed 25 Nov`.
+pub fn spoken_day(day: Date) -> String {
+    day.strftime("%a %-d %b").to_string()
+}
+
+/// A food in a few words, in small letters: as many parts of what a dataset calls it as fit, at least the first.
+pub fn short_name(name: &str) -> String {
+    let mut short = String::new();
+    for part in name.split(',') {
+        let longer = short.chars().count() + part.chars().count() >= LONGEST_NAME;
+        if !short.is_empty() && longer {
+            break;
+        }
+        if !short.is_empty() {
+            short.push(',');
+        }
+        short.push_str(part);
+    }
+    lower(&short)
+}
+
+pub(super) fn plural(count: u32, word: &str) -> String {
+    format!("{word}{}", if count == 1 { "" } else { "s" })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cell_breaks_at_spaces_and_behind_hyphens() {
+        let lines = wrapped("2 beef-beetroot-barley #61", 'x', 18);
+        assert_eq!(lines, ["x 2 beef-beetroot-", "    barley #61"]);
+        assert_eq!(wrapped("2 squash", ' ', 18), ["  2 squash"]);
+    }
+
+    #[test]
+    fn a_food_is_named_in_a_few_words() {
+        let name = "Yogurt, plain, whole milk, 8 grams protein per 8 ounce";
+        assert_eq!(short_name(name), "yogurt, plain, whole milk");
+        let beef = "Beef, chuck for stew, separable lean and fat, all grades, raw";
+        assert_eq!(short_name(beef), "beef, chuck for stew");
+        assert_eq!(short_name("BABYFOOD, rice"), "BABYFOOD, rice");
+    }
+}

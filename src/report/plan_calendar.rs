@@ -1,0 +1,183 @@
+//! A plan as events: what to take out of the freezer on the evening before, and what to cook.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::icalendar::DayEvent;
+use super::plan::{short_name, spoken_day};
+use crate::notebook::Child;
+use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
+use crate::planning::facts::Facts;
+use crate::planning::supply::{Origin, Taken};
+
+/// The events of what is still to come: one for each evening, from today's on, before a day with cubes; one for each day of
+/// cooking.
+pub fn events(facts: &Facts<'_>, agenda: &Agenda) -> Vec<DayEvent> {
+    let household = mark(&facts.settings.children);
+    let mut days: BTreeMap<Date, Vec<&AgendaMeal>> = BTreeMap::new();
+    for meal in agenda.meals.iter().filter(|meal| to_come(facts, meal)) {
+        days.entry(meal.slot.day).or_default().push(meal);
+    }
+    let mut events: Vec<DayEvent> = Vec::new();
+    for (day, meals) in &days {
+        let Ok(evening) = day.yesterday() else {
+            continue;
+        };
+        let thaw: Vec<String> = meals
+            .iter()
+            .filter_map(|meal| thawed(facts, meal))
+            .collect();
+        if !thaw.is_empty() && evening >= facts.today {
+            events.push(DayEvent {
+                uid: format!("thaw-{day}-{household}@trayful.invalid"),
+                day: evening,
+                summary: format!("Thaw tonight: {}", thaw.join("; ")),
+                description: description(facts, *day, meals),
+            });
+        }
+    }
+    let mut cooking: BTreeMap<Date, Vec<&AgendaCooking>> = BTreeMap::new();
+    for one in agenda
+        .cooking
+        .iter()
+        .filter(|one| !one.done && one.day >= facts.today)
+    {
+        cooking.entry(one.day).or_default().push(one);
+    }
+    for (day, cooking) in cooking {
+        let batches: Vec<String> = cooking.iter().map(|one| cooked(facts, one)).collect();
+        events.push(DayEvent {
+            uid: format!("cook-{day}-{household}@trayful.invalid"),
+            day,
+            summary: format!("Cook: {}", batches.join("; ")),
+            description: String::new(),
+        });
+    }
+    events.sort_by(|a, b| (a.day, &a.uid).cmp(&(b.day, &b.uid)));
+    events
+}
+
+fn to_come(facts: &Facts<'_>, meal: &AgendaMeal) -> bool {
+    meal.outcome == Outcome::Open && meal.slot.day >= facts.today
+}
+
+/// `2 red lentil and squash (#3) for lunch`; `None` where nothing comes from the freezer.
+pub(super) fn thawed(facts: &Facts<'_>, meal: &AgendaMeal) -> Option<String> {
+    let part = |part: &AgendaPart| match part {
+        AgendaPart::Cubes(pick, taken) => frozen_before(taken, meal.slot.day).then(|| {
+            format!(
+                "{} {}{}",
+                pick.cubes,
+                lower(facts.title(&pick.name)),
+                lots(taken)
+            )
+        }),
+        AgendaPart::Food(..) => None,
+    };
+    let parts: Vec<String> = meal.parts.iter().filter_map(part).collect();
+    let who = if facts.settings.children.len() > 1 {
+        format!("{}'s ", meal.slot.child)
+    } else {
+        String::new()
+    };
+    (!parts.is_empty()).then(|| format!("{} for {who}{}", parts.join(" and "), meal.slot.meal))
+}
+
+/// Whether any of it lies in the freezer on the evening before.
+fn frozen_before(taken: &Taken, day: Date) -> bool {
+    taken.parts.iter().any(|(lot, _)| lot.from < day)
+}
+
+/// The batches that cubes come from: ` (#3, 1 of #7)`.
+fn lots(taken: &Taken) -> String {
+    let one = taken.parts.len() == 1 && taken.short == 0;
+    let mut named: Vec<String> = taken
+        .parts
+        .iter()
+        .map(|(lot, cubes)| {
+            let from = match lot.origin {
+                Origin::Batch(id) => format!("#{id}"),
+                Origin::Cooking(day) => format!("batch of {}", spoken_day(day)),
+            };
+            if one {
+                from
+            } else {
+                format!("{cubes} of {from}")
+            }
+        })
+        .collect();
+    if taken.short > 0 {
+        named.push(format!("{} not there", taken.short));
+    }
+    format!(" ({})", named.join(", "))
+}
+
+/// Every meal of the day, with what else is on the plate.
+fn description(facts: &Facts<'_>, day: Date, meals: &[&AgendaMeal]) -> String {
+    let mut lines = vec![format!("Planned for {}:", spoken_day(day))];
+    for meal in meals {
+        let parts = meal.parts.iter().map(|part| match part {
+            AgendaPart::Cubes(pick, taken) => {
+                format!(
+                    "{} {}{}",
+                    pick.cubes,
+                    lower(facts.title(&pick.name)),
+                    lots(taken)
+                )
+            }
+            AgendaPart::Food(id, mass) => {
+                let name = facts
+                    .foods
+                    .get(id)
+                    .map_or(id.as_str(), |(food, _)| &food.name);
+                format!("{:.0} g {}", mass.grams(), short_name(name))
+            }
+        });
+        let parts: Vec<String> = parts.collect();
+        lines.push(format!(
+            "{}, {}: {}",
+            meal.slot.child,
+            meal.slot.meal,
+            parts.join(", ")
+        ));
+    }
+    lines.join("\n")
+}
+
+fn cooked(facts: &Facts<'_>, one: &AgendaCooking) -> String {
+    let trays = if one.trays == 1 { "tray" } else { "trays" };
+    let cubes = facts
+        .dishes
+        .get(&one.recipe)
+        .map_or_else(String::new, |dish| {
+            format!(" ({} cubes)", dish.cubes_a_tray.saturating_mul(one.trays))
+        });
+    format!(
+        "{} {trays} of {}{cubes}",
+        one.trays,
+        lower(facts.title(&one.recipe))
+    )
+}
+
+/// A title inside a sentence: its first letter small, unless more of the word is in capitals.
+pub(super) fn lower(title: &str) -> String {
+    let mut letters = title.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), second) if second.is_none_or(|second| !second.is_uppercase()) => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => title.to_string(),
+    }
+}
+
+/// What tells one household's events from another's: FNV-1a over names and days of birth, which nobody can read out of it.
+fn mark(children: &[Child]) -> String {
+    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
+    for child in children {
+        for byte in format!("{}|{}\n", child.name, child.born).bytes() {
+            hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
+        }
+    }
+    format!("{hash:016x}")
+}

@@ -1,0 +1,192 @@
+//! A plan as JSON.
+
+use serde::Serialize;
+
+use super::plan::PlanPage;
+use super::plan_calendar::thawed;
+use crate::planning::agenda::{AgendaMeal, AgendaPart, Outcome};
+use crate::planning::facts::Facts;
+use crate::planning::review::Finding;
+use crate::planning::supply::Origin;
+
+/// A plan for other programs. The keys are the documentation.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct PlanReport {
+    pub schema: u32,
+    pub today: String,
+    pub from: String,
+    pub to: String,
+    pub meals: Vec<MealReport>,
+    pub cooking: Vec<CookingReport>,
+    /// What is to be thawed tonight, in words.
+    pub thaw_tonight: Vec<String>,
+    pub findings: Vec<FindingReport>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct MealReport {
+    pub day: String,
+    pub child: String,
+    pub meal: String,
+    /// `open`, `as-planned` or `otherwise`.
+    pub outcome: &'static str,
+    /// How it went, where it was had.
+    pub how: Option<&'static str>,
+    pub parts: Vec<PartReport>,
+}
+
+/// Cubes of a recipe, or grams of a food.
+#[derive(Debug, Clone, Serialize)]
+pub struct PartReport {
+    pub what: String,
+    pub name: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cubes: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub grams: Option<f64>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub from: Vec<LotReport>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lacking: Option<u32>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct LotReport {
+    pub cubes: u32,
+    pub batch: Option<i64>,
+    pub to_be_cooked: Option<String>,
+    pub use_by: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct CookingReport {
+    pub day: String,
+    pub recipe: String,
+    pub title: String,
+    pub trays: u32,
+    pub cubes: Option<u32>,
+    pub done: bool,
+}
+
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct FindingReport {
+    pub day: String,
+    pub child: Option<String>,
+    pub meal: Option<String>,
+    pub rule: &'static str,
+    pub words: String,
+}
+
+impl PlanReport {
+    /// Draws up the report of a plan.
+    pub fn new(page: &PlanPage<'_>) -> Self {
+        let facts = page.facts;
+        let open = |meal: &&AgendaMeal| meal.outcome == Outcome::Open;
+        let tomorrow = page.tomorrow.meals.iter().filter(open);
+        let cooking = page.agenda.cooking.iter().map(|one| {
+            let dish = facts.dishes.get(&one.recipe);
+            CookingReport {
+                day: one.day.to_string(),
+                recipe: one.recipe.clone(),
+                title: facts.title(&one.recipe).to_string(),
+                trays: one.trays,
+                cubes: dish.map(|dish| dish.cubes_a_tray.saturating_mul(one.trays)),
+                done: one.done,
+            }
+        });
+        Self {
+            schema: 1,
+            today: facts.today.to_string(),
+            from: page.from.to_string(),
+            to: page.to.to_string(),
+            meals: page
+                .agenda
+                .meals
+                .iter()
+                .map(|meal| MealReport::new(facts, meal))
+                .collect(),
+            cooking: cooking.collect(),
+            thaw_tonight: tomorrow.filter_map(|meal| thawed(facts, meal)).collect(),
+            findings: page.findings.iter().map(FindingReport::new).collect(),
+        }
+    }
+}
+
+impl MealReport {
+    fn new(facts: &Facts<'_>, meal: &AgendaMeal) -> Self {
+        let (outcome, how) = match meal.outcome {
+            Outcome::Open => ("open", None),
+            Outcome::AsPlanned(how) => ("as-planned", Some(how.word())),
+            Outcome::Otherwise(how) => ("otherwise", Some(how.word())),
+        };
+        Self {
+            day: meal.slot.day.to_string(),
+            child: meal.slot.child.clone(),
+            meal: meal.slot.meal.clone(),
+            outcome,
+            how,
+            parts: meal
+                .parts
+                .iter()
+                .map(|part| PartReport::new(facts, part))
+                .collect(),
+        }
+    }
+}
+
+impl PartReport {
+    fn new(facts: &Facts<'_>, part: &AgendaPart) -> Self {
+        match part {
+            AgendaPart::Cubes(pick, taken) => Self {
+                what: pick.name.clone(),
+                name: facts.title(&pick.name).to_string(),
+                cubes: Some(pick.cubes),
+                grams: None,
+                from: taken
+                    .parts
+                    .iter()
+                    .map(|(lot, cubes)| LotReport {
+                        cubes: *cubes,
+                        batch: match lot.origin {
+                            Origin::Batch(id) => Some(id),
+                            Origin::Cooking(_) => None,
+                        },
+                        to_be_cooked: match lot.origin {
+                            Origin::Batch(_) => None,
+                            Origin::Cooking(day) => Some(day.to_string()),
+                        },
+                        use_by: lot.use_by.to_string(),
+                    })
+                    .collect(),
+                lacking: Some(taken.short),
+            },
+            AgendaPart::Food(id, mass) => Self {
+                what: id.to_string(),
+                name: facts
+                    .foods
+                    .get(id)
+                    .map_or(String::new(), |(food, _)| food.name.clone()),
+                cubes: None,
+                grams: Some(mass.grams()),
+                from: Vec::new(),
+                lacking: None,
+            },
+        }
+    }
+}
+
+impl FindingReport {
+    /// A finding for other programs.
+    pub fn new(finding: &Finding) -> Self {
+        let said = |text: &String| Some(text.clone()).filter(|text| !text.is_empty());
+        Self {
+            day: finding.day.to_string(),
+            child: said(&finding.child),
+            meal: said(&finding.meal),
+            rule: finding.rule.word(),
+            words: finding.words.clone(),
+        }
+    }
+}

@@ -1,0 +1,239 @@
+//! The shopping list as a page, as CSV and as JSON.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::number::kitchen_mass;
+use super::plan::{short_name, wrapped};
+use super::text::{Look, Page, Sheet};
+use crate::cost::Money;
+use crate::planning::shop::{Item, ShoppingList};
+
+/// Letters that the columns beside the names take, but for the last.
+const OTHER_COLUMNS: usize = 34;
+/// The column of names is never narrower.
+const NARROWEST: usize = 16;
+
+/// What is to be bought, for some days.
+#[derive(Debug)]
+pub struct ShopPage<'a> {
+    /// The list.
+    pub list: &'a ShoppingList,
+    /// The first day it is for.
+    pub from: Date,
+    /// The last.
+    pub to: Date,
+    /// Currency of every price.
+    pub currency: &'a str,
+    /// The month in which it is bought, 1 to 12.
+    pub month: u32,
+}
+
+impl ShopPage<'_> {
+    /// The page as text.
+    pub fn render(&self, look: Look) -> String {
+        let mut page = Page::new(look);
+        if self.list.shelves.is_empty() {
+            page.paragraph(&format!(
+                "Nothing is to be bought from {} to {}: no cooking and no food from the table is \
+                 planned. Plan it with: trayful plan set DAY --cook \"2 RECIPE\"",
+                self.from, self.to
+            ));
+            return page.finish();
+        }
+        page.heading(&format!(
+            "TO BUY FOR {} TO {}, {}",
+            self.from, self.to, self.currency
+        ));
+        let column = self.column(look).max(NARROWEST);
+        let mut rows = Vec::new();
+        for shelf in &self.list.shelves {
+            rows.push(vec![shelf.name.to_uppercase()]);
+            rows.extend(shelf.items.iter().map(|item| self.row(item, column)));
+        }
+        page.sheet(Sheet {
+            header: ["", "buy", "needed", "cost", "for"]
+                .map(String::from)
+                .to_vec(),
+            rows,
+            right: vec![2, 3],
+        });
+        page.line("");
+        self.seasons().iter().for_each(|words| page.line(words));
+        page.paragraph(&self.in_all());
+        page.paragraph(
+            "What is still in the cupboard is not known here: take off what you have. Refuse is \
+             counted in; a pack and its price are as you bought it last.",
+        );
+        page.finish()
+    }
+
+    fn row(&self, item: &Item, column: usize) -> Vec<String> {
+        let season = match item.in_season(self.month) {
+            Some(true) => '*',
+            Some(false) => '+',
+            None => ' ',
+        };
+        vec![
+            wrapped(&short_name(&item.name), season, column).join("\n"),
+            bought(item),
+            format!("{:.0} g", item.needed.grams()),
+            item.cost().map_or_else(|| "?".to_string(), Money::shown),
+            item.used_for.join(", "),
+        ]
+    }
+
+    /// What is left of a page for the names of foods.
+    fn column(&self, look: Look) -> usize {
+        let recipes = self.list.items().flat_map(|item| &item.used_for);
+        let longest = recipes.map(|name| name.chars().count()).max();
+        usize::from(look.width).saturating_sub(OTHER_COLUMNS + longest.unwrap_or(0))
+    }
+
+    /// What the marks of the seasons mean.
+    fn seasons(&self) -> Option<String> {
+        let here = |wanted| {
+            let mut items = self.list.items();
+            items.any(|item| item.in_season(self.month) == Some(wanted))
+        };
+        let words = [
+            (here(true), "* in season by your notes"),
+            (here(false), "+ out of season by your notes"),
+        ];
+        let said: Vec<&str> = words
+            .iter()
+            .filter(|(here, _)| *here)
+            .map(|(_, w)| *w)
+            .collect();
+        (!said.is_empty()).then(|| said.join("   "))
+    }
+
+    fn in_all(&self) -> String {
+        let unpriced: Vec<String> = self
+            .list
+            .unpriced()
+            .map(|item| short_name(&item.name))
+            .collect();
+        match (self.list.cost(), unpriced.as_slice()) {
+            (Some(cost), []) => format!("In all: {} {}.", cost.shown(), self.currency),
+            (Some(cost), missing) => format!(
+                "In all: at least {} {}; no price yet for {}.",
+                cost.shown(),
+                self.currency,
+                missing.join("; ")
+            ),
+            (None, _) => "No price is on record yet: say what you pay with `trayful buy`.".into(),
+        }
+    }
+
+    /// The list as CSV, a row for each food; a cost that is not known is empty.
+    pub fn csv(&self) -> Result<String, csv::Error> {
+        let mut csv = csv::Writer::from_writer(Vec::new());
+        csv.write_record([
+            "shelf", "food", "name", "needed_g", "buy_g", "packs", "pack_g", "cost", "currency",
+            "for",
+        ])?;
+        for shelf in &self.list.shelves {
+            for item in &shelf.items {
+                let pack = item.packs.as_ref();
+                csv.write_record([
+                    shelf.name,
+                    item.food.as_str(),
+                    &item.name,
+                    &item.needed.grams().to_string(),
+                    &item.buy.grams().to_string(),
+                    &pack.map_or_else(String::new, |pack| pack.count.to_string()),
+                    &pack.map_or_else(String::new, |pack| pack.last.mass.grams().to_string()),
+                    &item
+                        .cost()
+                        .map_or_else(String::new, |cost| cost.to_string()),
+                    self.currency,
+                    &item.used_for.join(" "),
+                ])?;
+            }
+        }
+        let bytes = csv.into_inner().map_err(csv::IntoInnerError::into_error)?;
+        Ok(String::from_utf8_lossy(&bytes).into_owned())
+    }
+}
+
+/// `2 x 907 g`, or a mass where no pack is known.
+fn bought(item: &Item) -> String {
+    match &item.packs {
+        None => kitchen_mass(item.buy),
+        Some(packs) => format!("{} x {:.0} g", packs.count, packs.last.mass.grams()),
+    }
+}
+
+/// The list for other programs.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct ShopReport {
+    pub schema: u32,
+    pub from: String,
+    pub to: String,
+    pub currency: String,
+    pub shelves: Vec<ShelfReport>,
+    /// Of what has a price; `null` where nothing has.
+    pub cost: Option<String>,
+    pub complete: bool,
+    /// Ids of the foods without a price.
+    pub unpriced: Vec<String>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct ShelfReport {
+    pub name: &'static str,
+    pub items: Vec<ItemReport>,
+}
+
+/// Masses are as bought, refuse included.
+#[derive(Debug, Clone, Serialize)]
+pub struct ItemReport {
+    pub food: String,
+    pub name: String,
+    pub needed_g: f64,
+    pub buy_g: f64,
+    pub packs: Option<u32>,
+    pub pack_g: Option<f64>,
+    pub cost: Option<String>,
+    pub in_season: Option<bool>,
+    #[serde(rename = "for")]
+    pub used_for: Vec<String>,
+}
+
+impl ShopReport {
+    /// Draws up the report of a list.
+    pub fn new(page: &ShopPage<'_>) -> Self {
+        let unpriced: Vec<String> = page
+            .list
+            .unpriced()
+            .map(|item| item.food.to_string())
+            .collect();
+        let item = |item: &Item| ItemReport {
+            food: item.food.to_string(),
+            name: item.name.clone(),
+            needed_g: item.needed.grams(),
+            buy_g: item.buy.grams(),
+            packs: item.packs.as_ref().map(|packs| packs.count),
+            pack_g: item.packs.as_ref().map(|packs| packs.last.mass.grams()),
+            cost: item.cost().map(|cost| cost.to_string()),
+            in_season: item.in_season(page.month),
+            used_for: item.used_for.clone(),
+        };
+        let shelves = page.list.shelves.iter().map(|shelf| ShelfReport {
+            name: shelf.name,
+            items: shelf.items.iter().map(item).collect(),
+        });
+        Self {
+            schema: 1,
+            from: page.from.to_string(),
+            to: page.to.to_string(),
+            currency: page.currency.to_string(),
+            shelves: shelves.collect(),
+            cost: page.list.cost().map(|cost| cost.to_string()),
+            complete: unpriced.is_empty(),
+            unpriced,
+        }
+    }
+}

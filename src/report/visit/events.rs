@@ -1,0 +1,131 @@
+//! New foods and reactions in order, and how many foods the child knew when.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::VisitView;
+use crate::notebook::{Eaten, Taste};
+
+/// How variety grew.
+#[derive(Debug, Clone, Serialize)]
+pub struct Variety {
+    pub known_before: u32,
+    pub known_after: u32,
+    pub events: Vec<Event>,
+}
+
+/// A first taste, or a reaction.
+#[derive(Debug, Clone, Serialize)]
+pub struct Event {
+    pub date: Date,
+    pub kind: EventKind,
+    /// What the chart calls it: a number for a first taste, a letter for a reaction.
+    pub mark: String,
+    /// The food that was new, or the parent's words of a reaction.
+    pub what: String,
+    /// How the first taste went; `None` for a reaction.
+    pub how: Option<&'static str>,
+    /// The foods of the meal before a reaction.
+    pub after: Vec<String>,
+    /// The first of the major allergens in a new food.
+    pub allergens: Vec<String>,
+}
+
+/// What happened.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum EventKind {
+    /// A food was offered for the first time.
+    FirstTaste,
+    /// Something was seen after a meal.
+    Reaction,
+}
+
+impl Variety {
+    pub(super) fn new(view: &VisitView<'_>, (from, to): (Date, Date)) -> Self {
+        let foods = &view.tastes.foods;
+        let count = |which: &dyn Fn(&&Taste) -> bool| {
+            u32::try_from(foods.iter().filter(which).count()).unwrap_or(u32::MAX)
+        };
+        Self {
+            known_before: count(&|taste| taste.first < from),
+            known_after: count(&|taste| taste.first <= to),
+            events: events(view, from),
+        }
+    }
+
+    /// The events of one kind.
+    pub(super) fn of(&self, kind: EventKind) -> impl Iterator<Item = &Event> {
+        self.events.iter().filter(move |event| event.kind == kind)
+    }
+}
+
+/// By day, and on one day tastes first.
+fn events(view: &VisitView<'_>, from: Date) -> Vec<Event> {
+    let new = view.tastes.foods.iter().filter(|taste| taste.first >= from);
+    let new = new
+        .zip(1..)
+        .map(|(taste, number)| first_taste(taste, number, view.eaten));
+    let seen = view.eaten.iter().filter(|eaten| !eaten.reaction.is_empty());
+    let seen = seen.zip(0..).map(|(eaten, at)| reaction(eaten, at));
+    let mut events: Vec<_> = new.chain(seen).collect();
+    events.sort_by_key(|event| event.date);
+    events
+}
+
+fn first_taste(taste: &Taste, number: u32, eaten: &[Eaten]) -> Event {
+    let meals = eaten.iter().filter(|meal| meal.day == taste.first);
+    let mut foods = meals.flat_map(|meal| {
+        let servings = meal.meal.servings.iter();
+        servings.flat_map(move |one| one.foods.iter().map(move |food| (meal, food)))
+    });
+    let found = foods.find(|(_, food)| food.id.as_str() == taste.food);
+    Event {
+        date: taste.first,
+        kind: EventKind::FirstTaste,
+        mark: number.to_string(),
+        what: taste.name.clone(),
+        how: found.map(|(meal, _)| meal.how.word()),
+        after: Vec::new(),
+        allergens: found.map_or_else(Vec::new, |(_, food)| food.allergens.clone()),
+    }
+}
+
+fn reaction(eaten: &Eaten, at: u32) -> Event {
+    let foods = eaten.meal.servings.iter().flat_map(|one| &one.foods);
+    let mut after: Vec<String> = Vec::new();
+    for food in foods {
+        if !after.contains(&food.name) {
+            after.push(food.name.clone());
+        }
+    }
+    Event {
+        date: eaten.day,
+        kind: EventKind::Reaction,
+        mark: letter(at),
+        what: eaten.reaction.clone(),
+        how: None,
+        after,
+        allergens: Vec::new(),
+    }
+}
+
+/// `a` to `z`, then `a2` to `z2`.
+fn letter(at: u32) -> String {
+    let letter = char::from_u32(u32::from('a') + at % 26).unwrap_or('?');
+    match at / 26 {
+        0 => letter.to_string(),
+        round => format!("{letter}{}", round + 1),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::letter;
+
+    #[test]
+    fn letters_go_on_after_z() {
+        let shown: Vec<_> = [0, 25, 26, 52].into_iter().map(letter).collect();
+        assert_eq!(shown, ["a", "z", "a2", "a3"]);
+    }
+}

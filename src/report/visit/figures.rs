@@ -1,0 +1,264 @@
+//! Nutrients of a visit: of an average day, of each week, of each day.
+
+use std::collections::BTreeMap;
+
+use data_import::{Nutrient, NutrientId};
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::VisitView;
+use crate::nutrition::energy::Requirement;
+use crate::nutrition::week::{DayFigures, NutrientWeek, Parts, had};
+use crate::nutrition::{Serving, Source, Total};
+use crate::report::week::{AmountReport, PartsReport, UpperWeekReport, YardstickReport};
+
+/// A fortnight at most has a figure for each day, more than that one for each week.
+pub(super) const FEW_DAYS: usize = 14;
+
+/// One nutrient of an average day.
+#[derive(Debug, Clone, Serialize)]
+pub struct NutrientLine {
+    #[serde(skip)]
+    pub(super) nutrient: &'static Nutrient,
+    pub id: &'static str,
+    pub number: u16,
+    pub name: &'static str,
+    pub unit: &'static str,
+    pub parts: PartsReport,
+    /// Whether what is from milk, or from food, is all of it; else it is a lower bound.
+    pub milk_complete: bool,
+    pub food_complete: bool,
+    pub reference: Option<YardstickReport>,
+    pub upper: Option<UpperWeekReport>,
+    /// Whether the upper level is of the very total that is shown.
+    pub upper_of_total: bool,
+}
+
+/// A day, or the average day of a week.
+#[derive(Debug, Clone, Serialize)]
+pub struct Period {
+    pub from: Date,
+    pub to: Date,
+    /// Days on record.
+    pub counted: usize,
+    pub iron_mg: AmountReport,
+    pub food_kcal: Option<f64>,
+    pub food_complete: bool,
+    pub milk_kcal: Option<f64>,
+    pub milk_complete: bool,
+    pub kcal: Option<f64>,
+    pub kcal_complete: bool,
+    /// What complementary food is to bring, or everything where the child is not breast-fed.
+    pub wanted_kcal: Option<f64>,
+    /// The estimated energy requirement.
+    pub needed_kcal: Option<f64>,
+}
+
+/// One day: the nutrients that the page shows, in all and item by item.
+#[derive(Debug, Clone, Serialize)]
+pub struct DayLine {
+    pub date: Date,
+    pub age_months: u16,
+    pub recorded: bool,
+    pub milk_on_record: bool,
+    pub nutrients: BTreeMap<&'static str, PartsReport>,
+    pub references: BTreeMap<&'static str, Share>,
+    pub items: Vec<ItemLine>,
+}
+
+/// A reference intake, and the share of it that was had.
+#[derive(Debug, Clone, Serialize)]
+pub struct Share {
+    pub kind: &'static str,
+    pub amount: f64,
+    pub percent: Option<f64>,
+}
+
+/// One thing that was eaten or drunk, as far as it was eaten.
+#[derive(Debug, Clone, Serialize)]
+pub struct ItemLine {
+    pub what: String,
+    pub source: &'static str,
+    pub nutrients: BTreeMap<&'static str, AmountReport>,
+}
+
+/// The nutrients that a parent and a paediatrician look at first.
+pub(super) fn nutrients(view: &VisitView<'_>) -> Vec<NutrientLine> {
+    let shown = view.week.nutrients.iter();
+    let mut shown: Vec<_> = shown
+        .filter(|one| one.nutrient.default_order.is_some())
+        .collect();
+    shown.sort_by_key(|one| one.nutrient.default_order);
+    shown
+        .into_iter()
+        .map(|one| NutrientLine::new(one, view))
+        .collect()
+}
+
+impl NutrientLine {
+    fn new(one: &NutrientWeek, view: &VisitView<'_>) -> Self {
+        let id = one.nutrient.id;
+        let counted = view.week.counted().count() > 0;
+        let covers = view
+            .days
+            .iter()
+            .filter_map(|day| view.intakes.upper(id, day.age));
+        Self {
+            nutrient: one.nutrient,
+            id: &one.nutrient.tag,
+            number: id.number(),
+            name: &one.nutrient.name,
+            unit: &one.nutrient.unit,
+            parts: if counted {
+                PartsReport::from(&one.per_day)
+            } else {
+                nothing_known()
+            },
+            milk_complete: one.per_day.milk_on_record && one.per_day.milk.complete(),
+            food_complete: one.per_day.food().complete(),
+            reference: one.reference.as_ref().map(YardstickReport::from),
+            upper: one.upper.as_ref().map(UpperWeekReport::from),
+            upper_of_total: covers
+                .map(|upper| upper.compared_with)
+                .all(|of| of == Some(id)),
+        }
+    }
+}
+
+/// What is known of an average day, where there is none.
+fn nothing_known() -> PartsReport {
+    PartsReport {
+        milk: None,
+        puree: None,
+        other: None,
+        food: None,
+        total: None,
+        complete: false,
+        missing: Vec::new(),
+    }
+}
+
+/// Each day of a short time, each week of a long one.
+pub(super) fn periods(view: &VisitView<'_>) -> Vec<Period> {
+    let size = if view.days.len() <= FEW_DAYS { 1 } else { 7 };
+    view.week
+        .days
+        .chunks(size)
+        .filter_map(|days| Period::new(days, view))
+        .collect()
+}
+
+impl Period {
+    fn new(days: &[DayFigures], view: &VisitView<'_>) -> Option<Self> {
+        let counted: Vec<_> = days.iter().filter(|day| day.recorded).collect();
+        let parts = |id| counted.iter().filter_map(move |day| day.parts(id));
+        let energy = || parts(NutrientId::ENERGY);
+        let milk_known = energy().any(|day| day.from_milk().is_some());
+        let need =
+            |day: &&DayFigures| Some(Requirement::of_2005(day.age, view.child.weight?)?.kcal);
+        let wanted = |day: &&DayFigures| Some(day.energy.as_ref()?.wanted);
+        let all = had(&mean(energy().map(Parts::total)));
+        Some(Self {
+            from: days.first()?.date,
+            to: days.last()?.date,
+            counted: counted.len(),
+            iron_mg: iron(&counted),
+            food_kcal: had(&mean(energy().map(Parts::food))).filter(|_| !counted.is_empty()),
+            food_complete: energy().all(|day| day.food().complete()),
+            milk_complete: energy().all(|day| day.milk_on_record && day.milk.complete()),
+            milk_kcal: had(&mean(energy().map(|day| day.milk.clone()))).filter(|_| milk_known),
+            kcal: all.filter(|_| !counted.is_empty()),
+            kcal_complete: !counted.is_empty() && energy().all(Parts::complete),
+            wanted_kcal: middle(counted.iter().filter_map(wanted)),
+            needed_kcal: middle(counted.iter().filter_map(need)),
+        })
+    }
+}
+
+/// Iron of an average day; nothing is known where no day counts.
+fn iron(counted: &[&DayFigures]) -> AmountReport {
+    let parts = || counted.iter().filter_map(|day| day.parts(NutrientId::IRON));
+    let mean = mean(parts().map(Parts::total));
+    let any = !counted.is_empty();
+    AmountReport {
+        amount: had(&mean).filter(|_| any),
+        complete: any && parts().all(Parts::complete),
+        missing: mean.missing,
+    }
+}
+
+fn mean(totals: impl Iterator<Item = Total>) -> Total {
+    let (mut sum, mut count) = (Total::default(), 0u32);
+    for total in totals {
+        sum.add(&total);
+        count += 1;
+    }
+    sum.times(1.0 / f64::from(count.max(1)))
+}
+
+fn middle(figures: impl Iterator<Item = f64>) -> Option<f64> {
+    let figures: Vec<_> = figures.collect();
+    let sum: f64 = figures.iter().sum();
+    (!figures.is_empty()).then(|| sum / figures.len() as f64)
+}
+
+/// Every day, with or without a record.
+pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayLine> {
+    let days = view.days.iter().zip(&view.week.days);
+    days.map(|(day, figures)| {
+        let parts = |line: &NutrientLine| Some((line.id, figures.parts(line.nutrient.id)?.into()));
+        let share = |line: &NutrientLine| Some((line.id, Share::new(line, figures, view)?));
+        let milk = day.milk.iter().flatten();
+        let milk = milk.map(|milk| (&milk.serving, 1.0));
+        let meals = day.meals.iter().filter(|meal| meal.share > 0.0);
+        let meals = meals.flat_map(|meal| meal.servings.iter().map(|one| (one, meal.share)));
+        DayLine {
+            date: day.date,
+            age_months: day.age.0,
+            recorded: figures.recorded,
+            milk_on_record: day.milk.is_some(),
+            nutrients: nutrients.iter().filter_map(parts).collect(),
+            references: nutrients.iter().filter_map(share).collect(),
+            items: milk
+                .chain(meals)
+                .map(|(one, share)| ItemLine::new(one, share, nutrients))
+                .collect(),
+        }
+    })
+    .collect()
+}
+
+impl Share {
+    fn new(line: &NutrientLine, day: &DayFigures, view: &VisitView<'_>) -> Option<Self> {
+        let id = line.nutrient.id;
+        let (kind, amount) = if id == NutrientId::ENERGY {
+            (
+                "EER",
+                Requirement::of_2005(day.age, view.child.weight?)?.kcal,
+            )
+        } else {
+            let intake = view.intakes.intake(id, day.age)?;
+            (intake.kind.label(), intake.amount)
+        };
+        let known = had(&day.parts(id)?.total()).filter(|_| day.recorded);
+        Some(Self {
+            kind,
+            amount,
+            percent: known.map(|known| known / amount * 100.0),
+        })
+    }
+}
+
+impl ItemLine {
+    fn new(serving: &Serving, share: f64, nutrients: &[NutrientLine]) -> Self {
+        let amount = |line: &NutrientLine| {
+            let total = serving.total(line.nutrient.id).times(share);
+            (line.id, AmountReport::from(&total))
+        };
+        Self {
+            what: serving.what.clone(),
+            source: Source::word(serving.source),
+            nutrients: nutrients.iter().map(amount).collect(),
+        }
+    }
+}

@@ -1,0 +1,126 @@
+//! What was served day by day, and how complete the record of it is.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::VisitView;
+use crate::notebook::{Eaten, How};
+use crate::nutrition::{Day, Milk};
+use crate::report::number::decimals;
+
+/// One meal.
+#[derive(Debug, Clone, Serialize)]
+pub struct MealLine {
+    pub date: Date,
+    /// What the household calls it; empty where nobody said.
+    pub meal: String,
+    pub what: Vec<String>,
+    #[serde(skip)]
+    pub(super) how: How,
+    #[serde(rename = "how")]
+    pub how_word: &'static str,
+    /// The share that was eaten, 0 to 1.
+    pub share: f64,
+    pub share_estimated: bool,
+    pub reaction: Option<String>,
+}
+
+/// One dish or food, and how many meals it was in.
+#[derive(Debug, Clone, Serialize)]
+pub struct DishLine {
+    pub what: String,
+    pub meals: usize,
+}
+
+/// How complete the record is.
+#[derive(Debug, Clone, Serialize)]
+pub struct RecordLine {
+    pub days: usize,
+    /// The averages count these: a meal is on record, or milk at an age of milk alone.
+    pub counted: usize,
+    pub without_record: Vec<Date>,
+    /// Milk is on record, and no meal: not counted.
+    pub without_meals: Vec<Date>,
+    /// Counted, and a lower bound.
+    pub without_milk: Vec<Date>,
+    /// Counted days on which the amount of milk is an estimate.
+    pub milk_estimated: usize,
+    pub meals: usize,
+    pub taken: usize,
+    pub some: usize,
+    pub refused: usize,
+}
+
+impl MealLine {
+    pub(super) fn new(eaten: &Eaten) -> Self {
+        let reaction = Some(eaten.reaction.clone()).filter(|words| !words.is_empty());
+        Self {
+            date: eaten.day,
+            meal: eaten.meal.name.clone(),
+            what: what(eaten),
+            how: eaten.how,
+            how_word: eaten.how.word(),
+            share: eaten.meal.share,
+            share_estimated: eaten.meal.estimated,
+            reaction,
+        }
+    }
+}
+
+/// Cubes first, then other food: `2 Red lentil and squash`, `30 g Yogurt`.
+fn what(eaten: &Eaten) -> Vec<String> {
+    let mut counts = eaten.cubes.iter().map(|(_, cubes)| cubes);
+    let line = |serving: &crate::nutrition::Serving| match counts.next() {
+        Some(cubes) => format!("{cubes} {}", serving.what),
+        None => format!("{} g {}", decimals(serving.mass.grams(), 0), serving.what),
+    };
+    eaten.meal.servings.iter().map(line).collect()
+}
+
+/// What was served, the most frequent first.
+pub(super) fn dishes(eaten: &[Eaten]) -> Vec<DishLine> {
+    let mut dishes: Vec<DishLine> = Vec::new();
+    for meal in eaten {
+        let mut names: Vec<_> = meal.meal.servings.iter().map(|one| &one.what).collect();
+        names.sort_unstable();
+        names.dedup();
+        for what in names {
+            match dishes.iter_mut().find(|dish| dish.what == *what) {
+                Some(dish) => dish.meals += 1,
+                None => dishes.push(DishLine {
+                    what: what.clone(),
+                    meals: 1,
+                }),
+            }
+        }
+    }
+    dishes.sort_by_key(|dish| std::cmp::Reverse(dish.meals));
+    dishes
+}
+
+impl RecordLine {
+    pub(super) fn new(view: &VisitView<'_>) -> Self {
+        let days = view.days.iter().zip(&view.week.days);
+        let dates = |which: &dyn Fn(&Day, bool) -> bool| {
+            let days = days.clone().filter(|(day, one)| which(day, one.recorded));
+            days.map(|(day, _)| day.date).collect::<Vec<_>>()
+        };
+        let how = |how| view.eaten.iter().filter(|eaten| eaten.how == how).count();
+        let estimated = |milk: &Milk| milk.estimate.is_some();
+        Self {
+            days: view.days.len(),
+            counted: view.week.counted().count(),
+            without_record: dates(&|day, counted| !counted && day.milk.is_none()),
+            without_meals: dates(&|day, counted| !counted && day.milk.is_some()),
+            without_milk: dates(&|day, counted| counted && day.milk.is_none()),
+            milk_estimated: dates(&|day, counted| {
+                counted && day.milk.iter().flatten().any(estimated)
+            })
+            .len(),
+            meals: view.eaten.len(),
+            taken: how(How::Taken),
+            some: how(How::Some),
+            refused: how(How::Refused),
+        }
+    }
+}

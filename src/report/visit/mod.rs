@@ -1,0 +1,281 @@
+//! The record of some weeks for a visit at the paediatrician's: one value, and a page, a table and a JSON object
+//! made of it.
+
+mod events;
+mod figures;
+mod meals;
+mod page;
+mod page_charts;
+mod page_tables;
+mod table;
+
+use data_import::{Error, NutrientId};
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::week::FleshIronReport;
+use crate::notebook::{Child, Eaten, Question, TasteRecord};
+use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
+use crate::nutrition::{Day, IntakeTable, Week};
+
+use events::{Event, EventKind, Variety};
+use figures::{DayLine, NutrientLine, Period};
+use meals::{DishLine, MealLine, RecordLine};
+pub use page::VisitPage;
+
+/// What a visit is told from.
+#[derive(Debug)]
+pub struct VisitView<'a> {
+    /// The child.
+    pub child: &'a Child,
+    /// The days, in order.
+    pub days: &'a [Day],
+    /// Their figures.
+    pub week: &'a Week,
+    /// The meals of these days, in order.
+    pub eaten: &'a [Eaten],
+    /// What the child has tasted up to the last day.
+    pub tastes: &'a TasteRecord,
+    /// What the parent wrote down.
+    pub questions: &'a [Question],
+    /// What the household calls its meals, in their order.
+    pub meal_names: &'a [String],
+    /// Reference intakes.
+    pub intakes: &'a IntakeTable,
+    /// Where the composition of the foods comes from.
+    pub datasets: &'a [String],
+    /// The sentence that defers to those who know the child.
+    pub defer: &'a str,
+    /// Name and version of the program.
+    pub program: &'a str,
+}
+
+/// What stands on every page, and in the JSON.
+const NOT_A_DIAGNOSIS: &str = "A record for discussion, not a diagnosis";
+
+/// The whole report. Units are in the key names; nutrients carry theirs. `null` is what is not known.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct VisitReport {
+    pub schema: u32,
+    pub program: String,
+    pub not_a_diagnosis: &'static str,
+    pub child: ChildLine,
+    pub from: Date,
+    pub to: Date,
+    pub record: RecordLine,
+    pub meal_names: Vec<String>,
+    pub meals: Vec<MealLine>,
+    /// What was served, the most frequent first.
+    pub dishes: Vec<DishLine>,
+    /// An average day of those on record.
+    pub nutrients: Vec<NutrientLine>,
+    pub iron: IronLine,
+    /// Days where there are few, else weeks: energy and iron of an average day.
+    pub periods: Vec<Period>,
+    pub energy: EnergyLine,
+    pub variety: Variety,
+    pub questions: Vec<QuestionLine>,
+    pub days: Vec<DayLine>,
+    pub estimates: Vec<String>,
+    pub missing: Vec<MissingLine>,
+    pub datasets: Vec<String>,
+    pub sources: Vec<String>,
+    pub defer: String,
+}
+
+/// The child, as the book knows it.
+#[derive(Debug, Clone, Serialize)]
+pub struct ChildLine {
+    pub name: String,
+    pub born: Date,
+    pub age_months_from: u16,
+    pub age_months_to: u16,
+    pub weight_g: Option<f64>,
+    pub milk: Option<String>,
+    pub eczema: bool,
+    pub allergies: Vec<String>,
+}
+
+/// Iron beside its amount.
+#[derive(Debug, Clone, Serialize)]
+pub struct IronLine {
+    pub flesh: FleshIronReport,
+    /// Meals of which some was eaten.
+    pub meals: usize,
+    /// Those with at least the wanted ratio of vitamin C to iron.
+    pub meals_with_vitamin_c: usize,
+    /// Those of which the ratio is not known.
+    pub meals_not_known: usize,
+    pub wanted_ratio: f64,
+    pub ratio_source: &'static str,
+}
+
+/// What energy is held against.
+#[derive(Debug, Clone, Serialize)]
+pub struct EnergyLine {
+    /// `None` where milk is not on record, or not of one kind on all days.
+    pub breast_fed: Option<bool>,
+    pub wanted_source: Option<String>,
+    pub needed_source: Option<String>,
+}
+
+/// A question of the parent.
+#[derive(Debug, Clone, Serialize)]
+pub struct QuestionLine {
+    pub date: Date,
+    pub words: String,
+}
+
+/// Foods without a published value for a nutrient.
+#[derive(Debug, Clone, Serialize)]
+pub struct MissingLine {
+    pub nutrient: String,
+    pub foods: Vec<String>,
+}
+
+impl VisitReport {
+    /// Draws up the report; `None` where no day is on record.
+    ///
+    /// Errors: the table of nutrients cannot be read.
+    pub fn new(view: &VisitView<'_>) -> Result<Option<Self>, Error> {
+        let (Some(first), Some(last)) = (view.days.first(), view.days.last()) else {
+            return Ok(None);
+        };
+        let nothing_said = view.eaten.is_empty() && view.questions.is_empty();
+        if view.week.counted().count() == 0 && nothing_said {
+            return Ok(None);
+        }
+        let nutrients = figures::nutrients(view);
+        let periods = figures::periods(view);
+        Ok(Some(Self {
+            schema: 1,
+            program: view.program.to_string(),
+            not_a_diagnosis: NOT_A_DIAGNOSIS,
+            child: ChildLine::new(view.child, first, last),
+            from: first.date,
+            to: last.date,
+            record: RecordLine::new(view),
+            meal_names: view.meal_names.to_vec(),
+            meals: view.eaten.iter().map(MealLine::new).collect(),
+            dishes: meals::dishes(view.eaten),
+            iron: IronLine::new(view.week),
+            energy: EnergyLine::new(view),
+            variety: Variety::new(view, (first.date, last.date)),
+            questions: questions(view.questions),
+            days: figures::days(view, &nutrients),
+            estimates: view.week.estimates.clone(),
+            missing: missing(&nutrients, view.week),
+            datasets: view.datasets.to_vec(),
+            sources: sources(view, &nutrients),
+            defer: view.defer.to_string(),
+            nutrients,
+            periods,
+        }))
+    }
+}
+
+impl ChildLine {
+    fn new(child: &Child, first: &Day, last: &Day) -> Self {
+        Self {
+            name: child.name.clone(),
+            born: child.born,
+            age_months_from: first.age.0,
+            age_months_to: last.age.0,
+            weight_g: child.weight.map(crate::quantity::Mass::grams),
+            milk: child.milk.clone(),
+            eczema: child.eczema,
+            allergies: child.allergies.clone(),
+        }
+    }
+}
+
+impl IronLine {
+    fn new(week: &Week) -> Self {
+        let meals: Vec<_> = week.days.iter().flat_map(|day| &day.meals).collect();
+        let some = |total: &crate::nutrition::Total| total.known.is_none_or(|iron| iron > 0.0);
+        let eaten: Vec<_> = meals.into_iter().filter(|meal| some(&meal.iron)).collect();
+        let any = week.counted().count() > 0;
+        let flesh = FleshIronReport::from(&week.flesh_iron);
+        let reached = |ratio: f64| ratio >= WANTED_RATIO;
+        Self {
+            flesh: FleshIronReport {
+                mg: flesh.mg.filter(|_| any),
+                complete: flesh.complete && any,
+                ..flesh
+            },
+            meals: eaten.len(),
+            meals_with_vitamin_c: eaten
+                .iter()
+                .filter(|meal| meal.ratio.is_some_and(reached))
+                .count(),
+            meals_not_known: eaten
+                .iter()
+                .filter(|meal| match meal.ratio {
+                    Some(ratio) => !reached(ratio) && !meal.ratio_complete,
+                    None => true,
+                })
+                .count(),
+            wanted_ratio: WANTED_RATIO,
+            ratio_source: RATIO_SOURCE,
+        }
+    }
+}
+
+impl EnergyLine {
+    fn new(view: &VisitView<'_>) -> Self {
+        let gap = view.week.energy.as_ref();
+        let energy = view.week.nutrient(NutrientId::ENERGY);
+        let need = energy.and_then(|energy| energy.reference.as_ref());
+        Self {
+            breast_fed: gap.map(|gap| gap.breast_fed),
+            wanted_source: gap.map(|gap| gap.source.clone()),
+            needed_source: need.map(|need| need.source.clone()),
+        }
+    }
+}
+
+fn questions(questions: &[Question]) -> Vec<QuestionLine> {
+    let line = |question: &Question| QuestionLine {
+        date: question.day,
+        words: question.words.clone(),
+    };
+    questions.iter().map(line).collect()
+}
+
+fn missing(nutrients: &[NutrientLine], week: &Week) -> Vec<MissingLine> {
+    let lacking = nutrients
+        .iter()
+        .filter(|line| !line.parts.missing.is_empty());
+    let line = |line: &NutrientLine| MissingLine {
+        nutrient: line.nutrient.plain.clone(),
+        foods: line
+            .parts
+            .missing
+            .iter()
+            .map(|id| week.name(id).to_string())
+            .collect(),
+    };
+    lacking.map(line).collect()
+}
+
+/// The publications behind the figures, each once.
+fn sources(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<String> {
+    let mut sources = vec![
+        "Nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007)"
+            .to_string(),
+    ];
+    let references = nutrients.iter().flat_map(|line| {
+        let upper = line.upper.as_ref().map(|upper| &upper.source);
+        let reference = line.reference.as_ref().map(|one| &one.source);
+        reference.into_iter().chain(upper)
+    });
+    let gap = view.week.energy.as_ref().map(|gap| &gap.source);
+    for source in references.chain(gap) {
+        if !sources.contains(source) {
+            sources.push(source.clone());
+        }
+    }
+    sources.push(format!("Vitamin C beside iron: {RATIO_SOURCE}"));
+    sources
+}

@@ -1,0 +1,312 @@
+//! The page to take along: HTML that needs nothing beside it.
+
+use askama::Template;
+use jiff::civil::Date;
+
+use super::page_tables::Table;
+use super::{EventKind, VisitReport, page_charts, page_tables};
+use crate::report::chart::Palette;
+use crate::report::number::{amount, decimals, percent, unbroken};
+use crate::report::paper::Paper;
+
+/// The page on a paper.
+#[derive(Debug)]
+pub struct VisitPage<'a> {
+    /// What it shows.
+    pub report: &'a VisitReport,
+    /// The paper it is printed on.
+    pub paper: Paper,
+}
+
+#[derive(Template)]
+#[template(path = "visit.html")]
+struct VisitHtml<'a> {
+    paper: Paper,
+    colours: [(&'static str, String); 6],
+    report: &'a VisitReport,
+    age: String,
+    period: String,
+    about: String,
+    record: Vec<String>,
+    questions: Vec<(String, &'a str)>,
+    figures: [Figure; 4],
+    missing: Vec<String>,
+}
+
+/// A picture and the table beside it.
+struct Figure {
+    heading: &'static str,
+    /// Whether it stays on one sheet of paper.
+    whole: bool,
+    lines: Vec<String>,
+    svg: String,
+    table: Table,
+}
+
+impl VisitPage<'_> {
+    /// Renders the page.
+    pub fn render(&self) -> Result<String, askama::Error> {
+        let report = self.report;
+        let questions = report.questions.iter();
+        let questions = questions.map(|one| (page_charts::day(one.date), one.words.as_str()));
+        VisitHtml {
+            paper: self.paper,
+            colours: colours(),
+            report,
+            age: age(report),
+            period: period(report),
+            about: about(report),
+            record: record(report),
+            questions: questions.collect(),
+            figures: figures(report),
+            missing: missing(report),
+        }
+        .render()
+    }
+}
+
+/// The names of the colours in the style, and what they are.
+fn colours() -> [(&'static str, String); 6] {
+    let palette = Palette::WARM;
+    [
+        ("paper", palette.paper.css()),
+        ("table", palette.table.css()),
+        ("ink", palette.ink.css()),
+        ("quiet", palette.quiet.css()),
+        ("accent", palette.accent.css()),
+        ("hairline", palette.hairline.css()),
+    ]
+}
+
+fn figures(report: &VisitReport) -> [Figure; 4] {
+    [
+        Figure {
+            heading: "Meals",
+            whole: false,
+            lines: dishes(report),
+            svg: page_charts::meals(report),
+            table: page_tables::meals(report),
+        },
+        Figure {
+            heading: "Nutrients, iron first",
+            whole: true,
+            lines: iron(report),
+            svg: page_charts::nutrients(report),
+            table: page_tables::nutrients(report),
+        },
+        Figure {
+            heading: "Energy",
+            whole: true,
+            lines: energy(report),
+            svg: page_charts::energy(report),
+            table: page_tables::energy(report),
+        },
+        Figure {
+            heading: "Variety, new foods and reactions",
+            whole: false,
+            lines: vec![variety(report)],
+            svg: page_charts::variety(report),
+            table: page_tables::events(report),
+        },
+    ]
+}
+
+fn age(report: &VisitReport) -> String {
+    match (report.child.age_months_from, report.child.age_months_to) {
+        (from, to) if from == to => format!("{to} months old"),
+        (from, to) => format!("{from} to {to} months old"),
+    }
+}
+
+fn long_day(date: Date) -> String {
+    date.strftime("%-d %B %Y").to_string()
+}
+
+fn period(report: &VisitReport) -> String {
+    let days = unbroken(&counted(report.days.len(), "day"));
+    let (from, to) = (report.from, report.to);
+    let first = if from.year() == to.year() {
+        from.strftime("%-d %B").to_string()
+    } else {
+        long_day(from)
+    };
+    format!("{first} to {} · {days}", long_day(to))
+}
+
+/// What the book says of the child.
+fn about(report: &VisitReport) -> String {
+    let child = &report.child;
+    let mut said = vec![format!("Born {}", long_day(child.born))];
+    said.extend(
+        child
+            .weight_g
+            .map(|grams| format!("weight {} kg in the book", decimals(grams / 1000.0, 1))),
+    );
+    said.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
+    if child.eczema {
+        said.push("eczema on record".into());
+    }
+    if !child.allergies.is_empty() {
+        said.push(format!(
+            "allergies on record: {}",
+            child.allergies.join(", ")
+        ));
+    }
+    said.join(" · ")
+}
+
+/// How complete the record is.
+fn record(report: &VisitReport) -> Vec<String> {
+    let record = &report.record;
+    let mut said = vec![format!(
+        "{} of {} are on record; averages are over these.",
+        record.counted,
+        counted(record.days, "day")
+    )];
+    for (words, days) in [
+        ("No record at all on", &record.without_record),
+        ("Milk alone, not counted, on", &record.without_meals),
+        ("No milk on record on", &record.without_milk),
+    ] {
+        if !days.is_empty() {
+            said.push(format!("{words} {}.", listed(days)));
+        }
+    }
+    let meals = counted(record.meals, "meal");
+    said.push(format!(
+        "{meals}: {} taken, {} in part, {} refused.",
+        record.taken, record.some, record.refused
+    ));
+    if record.milk_estimated > 0 {
+        let days = counted(record.milk_estimated, "day");
+        said.push(format!("The amount of milk is an estimate on {days}."));
+    }
+    said
+}
+
+/// Some days by name, many by their count.
+fn listed(days: &[Date]) -> String {
+    const FEW: usize = 6;
+    if days.len() > FEW {
+        return counted(days.len(), "day");
+    }
+    let days: Vec<_> = days.iter().map(|date| page_charts::day(*date)).collect();
+    days.join(", ")
+}
+
+fn counted(count: usize, what: &str) -> String {
+    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+}
+
+/// What was served, where the picture has no room for it.
+fn dishes(report: &VisitReport) -> Vec<String> {
+    if report.days.len() <= page_charts::STRIP_DAYS || report.dishes.is_empty() {
+        return Vec::new();
+    }
+    let dish = |dish: &super::DishLine| format!("{} ({})", dish.what, dish.meals);
+    let dishes: Vec<_> = report.dishes.iter().map(dish).collect();
+    vec![format!(
+        "Served, and at how many meals: {}.",
+        dishes.join("; ")
+    )]
+}
+
+/// Iron first.
+fn iron(report: &VisitReport) -> Vec<String> {
+    let mut said = Vec::new();
+    if let Some(iron) = report.nutrients.iter().find(|line| line.id == "FE") {
+        let known = amount(iron.parts.total, iron.parts.complete, iron.nutrient);
+        let beside = match (page_charts::share(iron), &iron.reference) {
+            (Some(share), Some(reference)) => format!(
+                ", {share} of the reference intake of {} mg ({})",
+                page_charts::reference_amount(reference.amount),
+                reference.kind
+            ),
+            _ => String::new(),
+        };
+        said.push(format!("Iron: {known} a day{beside}."));
+    }
+    let flesh = &report.iron.flesh;
+    if let (Some(mg), Some(share)) = (flesh.mg, flesh.percent) {
+        let bound = page_charts::bound(flesh.complete);
+        said.push(format!(
+            "From meat, fish and poultry: {bound}{} mg, {bound}{} of it.",
+            decimals(mg, 2),
+            percent(share)
+        ));
+    }
+    if report.iron.meals > 0 {
+        said.push(format!(
+            "Vitamin C, which helps it: {} molecules or more for each of iron in {} of {}{}.",
+            report.iron.wanted_ratio,
+            report.iron.meals_with_vitamin_c,
+            counted(report.iron.meals, "meal"),
+            match report.iron.meals_not_known {
+                0 => String::new(),
+                unknown => format!("; not known of {unknown}"),
+            }
+        ));
+    }
+    said
+}
+
+/// What the lines of the chart are.
+fn energy(report: &VisitReport) -> Vec<String> {
+    let mut said = Vec::new();
+    if report.energy.wanted_source.is_some() {
+        let of = match report.energy.breast_fed {
+            Some(false) => "all food and milk of a child that is not breast-fed",
+            _ => "complementary food beside breast milk",
+        };
+        said.push(format!("Dashed line: what is expected of {of}."));
+    }
+    if report.energy.needed_source.is_some() {
+        said.push("Full line: the requirement estimated from age and weight.".into());
+    }
+    said
+}
+
+fn variety(report: &VisitReport) -> String {
+    let variety = &report.variety;
+    let new = variety.of(EventKind::FirstTaste).count();
+    let reactions = variety.of(EventKind::Reaction).count();
+    let reactions = match reactions {
+        0 => "No reaction is on record.".to_string(),
+        count => format!(
+            "{} on record, in the parent's words.",
+            counted(count, "reaction")
+        ),
+    };
+    format!(
+        "{} known before, {} new, {} known at the end. {reactions}",
+        counted(
+            usize::try_from(variety.known_before).unwrap_or(usize::MAX),
+            "food"
+        ),
+        new,
+        variety.known_after
+    )
+}
+
+/// What makes lower bounds. Nutrients that lack a value from the same foods stand in one line.
+fn missing(report: &VisitReport) -> Vec<String> {
+    let mut lines: Vec<(Vec<&str>, &[String])> = Vec::new();
+    for one in &report.missing {
+        match lines.iter_mut().find(|(_, foods)| *foods == one.foods) {
+            Some((nutrients, _)) => nutrients.push(&one.nutrient),
+            None => lines.push((vec![&one.nutrient], &one.foods)),
+        }
+    }
+    let line = |(nutrients, foods): (Vec<&str>, &[String])| {
+        format!(
+            "{}: no value for {}",
+            nutrients.join(", "),
+            foods.join("; ")
+        )
+    };
+    let milk = report.record.without_milk.len();
+    let milk = (milk > 0).then(|| format!("Milk: not on record on {}", counted(milk, "day")));
+    milk.into_iter()
+        .chain(lines.into_iter().map(line))
+        .collect()
+}

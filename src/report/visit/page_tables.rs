@@ -1,0 +1,218 @@
+//! The tables of the page, with the figures of the pictures.
+
+use super::figures::FEW_DAYS;
+use super::page_charts::{
+    STRIP_DAYS, bound, columns, day, in_columns, reference_amount, share, weekday,
+};
+use super::{Event, EventKind, MealLine, NutrientLine, VisitReport};
+use crate::report::number::{amount, decimals, unbroken};
+
+/// A table: its first column names the rows.
+#[derive(Debug)]
+pub(super) struct Table {
+    pub(super) caption: String,
+    pub(super) head: Vec<&'static str>,
+    pub(super) rows: Vec<(String, Vec<String>)>,
+    /// Whether the cells are words; else they are figures, flush right.
+    pub(super) words: bool,
+}
+
+/// What stands for a figure that is not known; each caption says so.
+const NOT_KNOWN: &str = "–";
+
+/// Meals of each day, or their count in each week.
+pub(super) fn meals(report: &VisitReport) -> Table {
+    if report.days.len() > STRIP_DAYS {
+        return weeks(report);
+    }
+    let columns = columns(report).len();
+    let row = |line: &super::DayLine| {
+        let cells = in_columns(report, line.date, columns);
+        let meals: Vec<_> = cells.into_iter().flatten().map(said).collect();
+        let said = match (meals.is_empty(), line.recorded) {
+            (false, _) => meals.join("; "),
+            (true, true) => "no meal".into(),
+            (true, false) => "no meal on record".into(),
+        };
+        (weekday(line.date), vec![said])
+    };
+    Table {
+        caption: "What was served, and how it went".into(),
+        head: vec!["day", "meals"],
+        rows: report.days.iter().map(row).collect(),
+        words: true,
+    }
+}
+
+fn said(meal: &MealLine) -> String {
+    let name = if meal.meal.is_empty() {
+        String::new()
+    } else {
+        format!("{}: ", meal.meal)
+    };
+    let share = format!("{} %", decimals(meal.share * 100.0, 0));
+    let how = match (meal.how_word, meal.share_estimated) {
+        ("some", true) => "some of it".to_string(),
+        ("some", false) => format!("{share} of it"),
+        (word, _) => word.to_string(),
+    };
+    format!("{name}{}, {how}", meal.what.join(", "))
+}
+
+fn weeks(report: &VisitReport) -> Table {
+    let row = |days: &[super::DayLine]| {
+        let within = |meal: &&MealLine| days.iter().any(|line| line.date == meal.date);
+        let meals: Vec<_> = report.meals.iter().filter(within).collect();
+        let how = |word| meals.iter().filter(|meal| meal.how_word == word).count();
+        let recorded = days.iter().filter(|line| line.recorded).count();
+        let label = days.first().map_or_else(String::new, |line| day(line.date));
+        let reactions = meals.iter().filter(|meal| meal.reaction.is_some()).count();
+        let days = format!("{recorded} of {}", days.len());
+        let counts = [how("taken"), how("some"), how("refused"), reactions];
+        let counts = counts.into_iter().map(|count| count.to_string());
+        (label, std::iter::once(days).chain(counts).collect())
+    };
+    Table {
+        caption: "Meals of each week".into(),
+        head: vec![
+            "from",
+            "days on record",
+            "taken",
+            "some of it",
+            "refused",
+            "reactions",
+        ],
+        rows: report.days.chunks(7).map(row).collect(),
+        words: false,
+    }
+}
+
+/// Every nutrient that is shown.
+pub(super) fn nutrients(report: &VisitReport) -> Table {
+    let row = |line: &NutrientLine| {
+        let of = |value: Option<f64>, complete: bool| {
+            let value = value.map(|value| decimals(value, line.nutrient.decimals));
+            let value = value.map(|value| format!("{}{value}", bound(complete)));
+            value.unwrap_or_else(|| NOT_KNOWN.into())
+        };
+        let reference = line
+            .reference
+            .as_ref()
+            .map(|reference| reference_amount(reference.amount));
+        let kind = line
+            .reference
+            .as_ref()
+            .map(|reference| reference.kind.as_str());
+        let reference = reference
+            .zip(kind)
+            .map(|(amount, kind)| format!("{amount} {kind}"));
+        let cells = vec![
+            of(line.parts.milk, line.milk_complete),
+            of(line.parts.food, line.food_complete),
+            in_all(line),
+            reference.map_or_else(|| "none set".into(), |of| unbroken(&of)),
+            share(line).unwrap_or_else(|| "–".into()),
+        ];
+        (format!("{}, {}", line.nutrient.plain, line.unit), cells)
+    };
+    Table {
+        caption: "An average day of those on record (–: not known)".into(),
+        head: vec!["", "milk", "food", "in all", "reference", "share"],
+        rows: report.nutrients.iter().map(row).collect(),
+        words: false,
+    }
+}
+
+/// The total without its unit, which stands at the head of the row.
+fn in_all(line: &NutrientLine) -> String {
+    let shown = amount(line.parts.total, line.parts.complete, line.nutrient);
+    if shown == "not known" {
+        return NOT_KNOWN.into();
+    }
+    let unit = format!(" {}", line.unit);
+    let shown = shown.strip_suffix(&unit).unwrap_or(&shown);
+    shown.replace(">= ", bound(false))
+}
+
+/// Energy and iron of each day or week.
+pub(super) fn energy(report: &VisitReport) -> Table {
+    let kcal = |value: Option<f64>, complete: bool| {
+        let shown = |kcal| format!("{}{}", bound(complete), decimals(kcal, 0));
+        value.map_or_else(|| NOT_KNOWN.into(), shown)
+    };
+    let row = |period: &super::Period| {
+        if period.counted == 0 {
+            let mut cells = vec![String::from("–"); 6];
+            cells[0] = "no record".into();
+            return (day(period.from), cells);
+        }
+        let iron = period.iron_mg.amount.map(|iron| decimals(iron, 2));
+        let iron = iron.map(|iron| format!("{}{iron}", bound(period.iron_mg.complete)));
+        let cells = vec![
+            iron.unwrap_or_else(|| NOT_KNOWN.into()),
+            kcal(period.food_kcal, period.food_complete),
+            kcal(period.milk_kcal, period.milk_complete),
+            kcal(period.kcal, period.kcal_complete),
+            kcal(period.wanted_kcal, true),
+            kcal(period.needed_kcal, true),
+        ];
+        (day(period.from), cells)
+    };
+    let every = if report.days.len() > FEW_DAYS {
+        "An average day of each week"
+    } else {
+        "Each day"
+    };
+    Table {
+        caption: format!("{every}: iron in mg, energy in kcal (–: not known)"),
+        head: vec![
+            "from", "iron", "food", "milk", "in all", "expected", "needed",
+        ],
+        rows: report.periods.iter().map(row).collect(),
+        words: false,
+    }
+}
+
+/// New foods and reactions in order. Foods that were new on one day, and went the same way, share a row.
+pub(super) fn events(report: &VisitReport) -> Table {
+    let events = report.variety.events.as_slice();
+    let together = |one: &Event, next: &Event| {
+        let new = one.kind == EventKind::FirstTaste && next.kind == EventKind::FirstTaste;
+        new && one.date == next.date && one.how == next.how
+    };
+    let rows = events.chunk_by(together).filter_map(event_row);
+    Table {
+        caption: "New foods (numbers) and reactions (letters), in order".into(),
+        head: vec!["", "day", "what", "went"],
+        rows: rows.collect(),
+        words: true,
+    }
+}
+
+fn event_row(events: &[Event]) -> Option<(String, Vec<String>)> {
+    let (first, last) = (events.first()?, events.last()?);
+    let mark = if events.len() == 1 {
+        first.mark.clone()
+    } else {
+        format!("{}-{}", first.mark, last.mark)
+    };
+    let how = match first.how {
+        Some("some") => "some of it",
+        Some(how) => how,
+        None => "",
+    };
+    let said: Vec<_> = events.iter().map(event_said).collect();
+    Some((mark, vec![day(first.date), said.join("; "), how.into()]))
+}
+
+fn event_said(event: &Event) -> String {
+    match (event.kind, event.allergens.as_slice()) {
+        (EventKind::Reaction, _) => {
+            format!("Noted: {}. After: {}", event.what, event.after.join("; "))
+        }
+        (EventKind::FirstTaste, []) => event.what.clone(),
+        (EventKind::FirstTaste, some) => {
+            format!("{} (allergen: {})", event.what, some.join(", "))
+        }
+    }
+}

@@ -1,0 +1,176 @@
+//! One day of the report.
+
+use std::collections::BTreeMap;
+
+use data_import::FoodId;
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::servings::{MealReport, MilkReport};
+use super::{AmountReport, PartsReport, Tags};
+use crate::nutrition::indicators::Indicators;
+use crate::nutrition::week::{DayDensity, DayFigures, EnergyGap, FleshIron, had};
+use crate::nutrition::{Day, DietGroup, Finding};
+use crate::quantity::Mass;
+
+/// One day: its figures, and the servings they are made of.
+#[derive(Debug, Clone, Serialize)]
+pub struct DayReport {
+    pub date: Date,
+    pub age_months: u16,
+    pub recorded: bool,
+    pub breast_fed: Option<bool>,
+    pub nutrients: BTreeMap<&'static str, PartsReport>,
+    pub complementary: Option<GapReport>,
+    pub density: Option<DensityReport>,
+    pub flesh_iron: Option<FleshIronReport>,
+    pub added_sugar_g: Option<AmountReport>,
+    pub indicators: IndicatorsReport,
+    pub milk: Option<Vec<MilkReport>>,
+    pub meals: Vec<MealReport>,
+}
+
+/// Energy beside what complementary food is to bring.
+#[derive(Debug, Clone, Serialize)]
+pub struct GapReport {
+    pub breast_fed: bool,
+    pub kcal: Option<f64>,
+    pub complete: bool,
+    pub wanted_kcal: f64,
+    pub percent: Option<f64>,
+    pub source: String,
+}
+
+impl From<&EnergyGap> for GapReport {
+    fn from(gap: &EnergyGap) -> Self {
+        let kcal = had(&gap.had);
+        Self {
+            breast_fed: gap.breast_fed,
+            kcal,
+            complete: gap.had.complete(),
+            wanted_kcal: gap.wanted,
+            percent: kcal.map(|kcal| kcal / gap.wanted * 100.0),
+            source: gap.source.clone(),
+        }
+    }
+}
+
+/// The energy density of a day's complementary food.
+#[derive(Debug, Clone, Serialize)]
+pub struct DensityReport {
+    pub kcal_per_g: Option<f64>,
+    pub complete: bool,
+    pub without_liquid_kcal_per_g: Option<f64>,
+    pub mass_g: f64,
+    pub liquid_g: Option<f64>,
+    pub meals: u32,
+    pub least_kcal_per_g: Option<f64>,
+    pub source: Option<String>,
+}
+
+impl From<&DayDensity> for DensityReport {
+    fn from(density: &DayDensity) -> Self {
+        Self {
+            kcal_per_g: density.kcal_per_gram(),
+            complete: density.energy.complete(),
+            without_liquid_kcal_per_g: density.without_liquid(),
+            mass_g: density.mass.grams(),
+            liquid_g: density.liquid.map(Mass::grams),
+            meals: density.meals,
+            least_kcal_per_g: density.least.as_ref().map(|(least, _)| *least),
+            source: density.least.as_ref().map(|(_, source)| source.clone()),
+        }
+    }
+}
+
+/// Iron from meat, fish and poultry.
+#[derive(Debug, Clone, Serialize)]
+pub struct FleshIronReport {
+    pub mg: Option<f64>,
+    pub complete: bool,
+    pub missing: Vec<FoodId>,
+    pub percent: Option<f64>,
+}
+
+impl From<&FleshIron> for FleshIronReport {
+    fn from(iron: &FleshIron) -> Self {
+        Self {
+            mg: had(&iron.flesh),
+            complete: iron.flesh.complete(),
+            missing: iron.flesh.missing.clone(),
+            percent: iron.percent,
+        }
+    }
+}
+
+/// The feeding indicators of a day.
+#[derive(Debug, Clone, Serialize)]
+pub struct IndicatorsReport {
+    pub groups: Vec<&'static str>,
+    pub doubtful_groups: Vec<&'static str>,
+    pub meals: u32,
+    pub diversity: FindingReport,
+    pub meal_frequency: FindingReport,
+    pub milk_feeds: FindingReport,
+    pub acceptable_diet: FindingReport,
+}
+
+/// `met`, `not met`, `not known` or `does not apply`, and why.
+#[derive(Debug, Clone, Serialize)]
+pub struct FindingReport {
+    pub finding: &'static str,
+    pub why: Vec<String>,
+}
+
+impl From<&Finding> for FindingReport {
+    fn from(finding: &Finding) -> Self {
+        Self {
+            finding: finding.word(),
+            why: finding.why().into_iter().map(String::from).collect(),
+        }
+    }
+}
+
+impl From<&Indicators> for IndicatorsReport {
+    fn from(one: &Indicators) -> Self {
+        Self {
+            groups: one.groups.iter().copied().map(DietGroup::word).collect(),
+            doubtful_groups: one.doubtful.iter().copied().map(DietGroup::word).collect(),
+            meals: one.meals,
+            diversity: FindingReport::from(&one.diversity),
+            meal_frequency: FindingReport::from(&one.frequency),
+            milk_feeds: FindingReport::from(&one.milk_feeds),
+            acceptable_diet: FindingReport::from(&one.acceptable),
+        }
+    }
+}
+
+impl DayReport {
+    pub(super) fn new(day: &Day, figures: &DayFigures, tags: &Tags) -> Self {
+        let amounts = figures.nutrients.iter().filter_map(|(id, parts)| {
+            let (tag, _) = tags.get(id)?;
+            Some((*tag, PartsReport::from(parts)))
+        });
+        let meals = day.meals.iter().zip(&figures.meals);
+        let told = figures.recorded;
+        Self {
+            date: day.date,
+            age_months: day.age.0,
+            recorded: figures.recorded,
+            breast_fed: figures.breast_fed,
+            nutrients: amounts.collect(),
+            complementary: figures.energy.as_ref().map(GapReport::from),
+            density: figures.density.as_ref().map(DensityReport::from),
+            flesh_iron: told.then(|| FleshIronReport::from(&figures.flesh_iron)),
+            added_sugar_g: told.then(|| AmountReport::from(&figures.added_sugar)),
+            indicators: IndicatorsReport::from(&figures.indicators),
+            milk: day.milk.as_ref().map(|milk| {
+                let milk = milk.iter();
+                milk.map(|one| MilkReport::new(one, tags)).collect()
+            }),
+            meals: meals
+                .map(|(meal, iron)| MealReport::new(meal, iron, tags))
+                .collect(),
+        }
+    }
+}

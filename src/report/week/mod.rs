@@ -1,0 +1,268 @@
+//! The week as a report: every figure of its page and the parts they are made of, with the keys of
+//! the JSON.
+
+mod day;
+mod page;
+mod servings;
+mod tastes;
+
+use std::collections::BTreeMap;
+
+use data_import::{Error, FoodId, NutrientId, all_nutrients};
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::notebook::TasteRecord;
+use crate::nutrition::indicators::INDICATORS_SOURCE;
+use crate::nutrition::week::{
+    NutrientWeek, Parts, RATIO_SOURCE, UpperWeek, WANTED_RATIO, Yardstick, had,
+};
+use crate::nutrition::{Day, Total, Week};
+pub(super) use day::FleshIronReport;
+use day::{DayReport, GapReport};
+use tastes::TastesReport;
+
+pub use page::WeekPage;
+
+/// What a week is reported from.
+#[derive(Debug)]
+pub struct WeekView<'a> {
+    /// The child.
+    pub child: &'a str,
+    /// The days, in order.
+    pub days: &'a [Day],
+    /// Their figures.
+    pub week: &'a Week,
+    /// Whether they are planned; else they are on record.
+    pub planned: bool,
+    /// What the child has tasted up to the last day; `None` for a plan.
+    pub tastes: Option<&'a TasteRecord>,
+    /// The major allergens, in the order they are shown.
+    pub allergens: &'a [&'a str],
+}
+
+/// The whole report. Units are in the key names; nutrients are keyed by their tagname and carry the
+/// unit under `units`. `null` is what is not known.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct WeekReport {
+    pub schema: u32,
+    pub child: String,
+    pub from: Option<Date>,
+    pub to: Option<Date>,
+    pub planned: bool,
+    pub record: RecordReport,
+    pub days: Vec<DayReport>,
+    pub week: BTreeMap<&'static str, NutrientWeekReport>,
+    pub units: BTreeMap<&'static str, &'static str>,
+    pub complementary: Option<GapReport>,
+    pub iron: IronReport,
+    pub added_sugar_g: AmountReport,
+    pub tastes: TastesReport,
+    pub estimates: Vec<String>,
+    pub foods: BTreeMap<FoodId, String>,
+    pub indicators_source: &'static str,
+}
+
+/// How complete the record is.
+#[derive(Debug, Clone, Serialize)]
+pub struct RecordReport {
+    pub days: usize,
+    /// The averages count these.
+    pub counted: usize,
+    pub without_record: Vec<Date>,
+    /// Milk is on record, and no meal: not counted.
+    pub without_meals: Vec<Date>,
+    /// Counted, and a lower bound.
+    pub without_milk: Vec<Date>,
+}
+
+/// An amount of which a part may be missing.
+#[derive(Debug, Clone, Serialize)]
+pub struct AmountReport {
+    pub amount: Option<f64>,
+    pub complete: bool,
+    pub missing: Vec<FoodId>,
+}
+
+impl From<&Total> for AmountReport {
+    fn from(total: &Total) -> Self {
+        Self {
+            amount: had(total),
+            complete: total.complete(),
+            missing: total.missing.clone(),
+        }
+    }
+}
+
+/// One nutrient of one day.
+#[derive(Debug, Clone, Serialize)]
+pub struct PartsReport {
+    pub milk: Option<f64>,
+    pub puree: Option<f64>,
+    pub other: Option<f64>,
+    pub food: Option<f64>,
+    pub total: Option<f64>,
+    pub complete: bool,
+    pub missing: Vec<FoodId>,
+}
+
+impl From<&Parts> for PartsReport {
+    fn from(parts: &Parts) -> Self {
+        let total = parts.total();
+        Self {
+            milk: parts.from_milk(),
+            puree: parts.from_food(&parts.puree),
+            other: parts.from_food(&parts.other),
+            food: parts.from_food(&parts.food()),
+            total: parts.amount(),
+            complete: parts.complete(),
+            missing: total.missing,
+        }
+    }
+}
+
+/// One nutrient of an average day.
+#[derive(Debug, Clone, Serialize)]
+pub struct NutrientWeekReport {
+    pub per_day: Option<f64>,
+    pub complete: bool,
+    pub missing: Vec<FoodId>,
+    pub parts: PartsReport,
+    pub reference: Option<YardstickReport>,
+    pub upper: Option<UpperWeekReport>,
+    pub daily_value: Option<YardstickReport>,
+}
+
+/// What an average day is held against.
+#[derive(Debug, Clone, Serialize)]
+pub struct YardstickReport {
+    pub kind: String,
+    pub amount: f64,
+    pub percent: Option<f64>,
+    pub counts: String,
+    pub source: String,
+}
+
+impl From<&Yardstick> for YardstickReport {
+    fn from(one: &Yardstick) -> Self {
+        Self {
+            kind: one.kind.clone(),
+            amount: one.amount,
+            percent: one.percent,
+            counts: one.counts.clone(),
+            source: one.source.clone(),
+        }
+    }
+}
+
+/// An upper level, and the days above it.
+#[derive(Debug, Clone, Serialize)]
+pub struct UpperWeekReport {
+    pub amount: f64,
+    pub percent: Option<f64>,
+    pub days_above: Vec<Date>,
+    pub counts: String,
+    pub source: String,
+}
+
+impl From<&UpperWeek> for UpperWeekReport {
+    fn from(upper: &UpperWeek) -> Self {
+        Self {
+            amount: upper.amount,
+            percent: upper.percent,
+            days_above: upper.above.clone(),
+            counts: upper.counts.clone(),
+            source: upper.source.clone(),
+        }
+    }
+}
+
+impl NutrientWeekReport {
+    fn new(one: &NutrientWeek) -> Self {
+        let total = one.per_day.total();
+        Self {
+            per_day: one.per_day.amount(),
+            complete: one.per_day.complete(),
+            missing: total.missing,
+            parts: PartsReport::from(&one.per_day),
+            reference: one.reference.as_ref().map(YardstickReport::from),
+            upper: one.upper.as_ref().map(UpperWeekReport::from),
+            daily_value: one.daily_value.as_ref().map(YardstickReport::from),
+        }
+    }
+}
+
+/// What of the iron is said beside its amount.
+#[derive(Debug, Clone, Serialize)]
+pub struct IronReport {
+    pub flesh: FleshIronReport,
+    pub wanted_ratio: f64,
+    pub ratio_source: &'static str,
+}
+
+/// Tagname and unit by nutrient.
+type Tags = BTreeMap<NutrientId, (&'static str, &'static str)>;
+
+impl WeekReport {
+    /// Draws up the report.
+    ///
+    /// Errors: the table of nutrients cannot be read.
+    pub fn new(view: &WeekView<'_>) -> Result<Self, Error> {
+        let week = view.week;
+        let tags: Tags = all_nutrients()?
+            .iter()
+            .map(|one| (one.id, (one.tag.as_str(), one.unit.as_str())))
+            .collect();
+        let days = view.days.iter().zip(&week.days);
+        Ok(Self {
+            schema: 1,
+            child: view.child.to_string(),
+            from: view.days.first().map(|day| day.date),
+            to: view.days.last().map(|day| day.date),
+            planned: view.planned,
+            record: RecordReport::new(view),
+            days: days
+                .map(|(day, figures)| DayReport::new(day, figures, &tags))
+                .collect(),
+            week: week
+                .nutrients
+                .iter()
+                .map(|one| (one.nutrient.tag.as_str(), NutrientWeekReport::new(one)))
+                .collect(),
+            units: week
+                .nutrients
+                .iter()
+                .map(|one| (one.nutrient.tag.as_str(), one.nutrient.unit.as_str()))
+                .collect(),
+            complementary: week.energy.as_ref().map(GapReport::from),
+            iron: IronReport {
+                flesh: FleshIronReport::from(&week.flesh_iron),
+                wanted_ratio: WANTED_RATIO,
+                ratio_source: RATIO_SOURCE,
+            },
+            added_sugar_g: AmountReport::from(&week.added_sugar),
+            tastes: TastesReport::new(view),
+            estimates: week.estimates.clone(),
+            foods: week.names.clone(),
+            indicators_source: INDICATORS_SOURCE,
+        })
+    }
+}
+
+impl RecordReport {
+    fn new(view: &WeekView<'_>) -> Self {
+        let days = view.days.iter().zip(&view.week.days);
+        let dates = |which: &dyn Fn(&Day, bool) -> bool| {
+            let days = days.clone().filter(|(day, one)| which(day, one.recorded));
+            days.map(|(day, _)| day.date).collect::<Vec<_>>()
+        };
+        Self {
+            days: view.days.len(),
+            counted: view.week.counted().count(),
+            without_record: dates(&|day, counted| !counted && day.milk.is_none()),
+            without_meals: dates(&|day, counted| !counted && day.milk.is_some()),
+            without_milk: dates(&|day, counted| counted && day.milk.is_none()),
+        }
+    }
+}

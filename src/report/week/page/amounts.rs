@@ -1,0 +1,108 @@
+//! What an average day held, nutrient by nutrient.
+
+use data_import::{Nutrient, NutrientId};
+
+use super::{bound, names, spans};
+use crate::nutrition::week::{NutrientWeek, Yardstick, had};
+use crate::nutrition::{Total, Week};
+use crate::report::number::{amount, decimals, percent};
+use crate::report::text::Page;
+
+/// The nutrients that are shown, in their order.
+pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWeek> {
+    let shown = week.nutrients.iter();
+    let shown = shown.filter(move |one| all || one.nutrient.default_order.is_some());
+    let mut shown: Vec<_> = shown.collect();
+    shown.sort_by_key(|one| one.nutrient.default_order.unwrap_or(u8::MAX));
+    shown.into_iter()
+}
+
+pub(super) fn nutrient_row(one: &NutrientWeek) -> Vec<String> {
+    let nutrient = one.nutrient;
+    let shown = |total: &Total| amount(one.per_day.from_food(total), total.complete(), nutrient);
+    let milk = match one.per_day.from_milk() {
+        None if !one.per_day.milk_on_record => "not on record".into(),
+        known => amount(
+            known,
+            one.per_day.milk.complete() && one.per_day.milk_on_record,
+            nutrient,
+        ),
+    };
+    let complete = one.per_day.complete();
+    let reference = one.reference.as_ref();
+    let value = one.daily_value.as_ref().and_then(|value| value.percent);
+    vec![
+        nutrient.plain.clone(),
+        milk,
+        shown(&one.per_day.puree),
+        shown(&one.per_day.other),
+        amount(one.per_day.amount(), complete, nutrient),
+        reference.map_or_else(|| "-".into(), |one| of_yardstick(one, complete, nutrient)),
+        value.map_or_else(
+            || "-".into(),
+            |share| format!("{}{}", bound(complete), percent(share)),
+        ),
+    ]
+}
+
+/// `>= 38 % of 11 mg (RDA)`; a lower bound of zero says nothing.
+pub(super) fn of_yardstick(one: &Yardstick, complete: bool, nutrient: &Nutrient) -> String {
+    let (amount, unit) = (trimmed(one.amount, nutrient), &nutrient.unit);
+    let whole = format!("of {amount} {unit} ({})", one.kind);
+    match one.percent.filter(|share| complete || *share > 0.0) {
+        Some(share) => format!("{}{} {whole}", bound(complete), percent(share)),
+        None => format!("not known, {whole}"),
+    }
+}
+
+/// At most the decimals the nutrient is shown with, and none at the end that are zero.
+fn trimmed(value: f64, nutrient: &Nutrient) -> String {
+    let text = decimals(value, nutrient.decimals);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_string()
+    } else {
+        text
+    }
+}
+
+pub(super) fn upper_line(one: &NutrientWeek) -> Option<String> {
+    let upper = one.upper.as_ref().filter(|upper| !upper.above.is_empty())?;
+    Some(format!(
+        "! {}: above the upper level for a day, {} {} ({}), on {}. Ask the paediatrician.",
+        one.nutrient.plain,
+        trimmed(upper.amount, one.nutrient),
+        one.nutrient.unit,
+        upper.counts,
+        spans(&upper.above)
+    ))
+}
+
+pub(super) fn salt_and_sugar(page: &mut Page, week: &Week) {
+    page.heading("SODIUM AND ADDED SUGAR");
+    if let Some(sodium) = week.nutrient(NutrientId::SODIUM) {
+        let parts = &sodium.per_day;
+        let food = parts.food();
+        page.paragraph(&format!(
+            "Sodium: {} a day, of it {} from food. The UK limit for all salt is 0.4 g of sodium a day \
+             to 12 months and 0.8 g from 1 to 3 years (read in two secondary copies).",
+            amount(parts.amount(), parts.complete(), sodium.nutrient),
+            amount(had(&food), food.complete(), sodium.nutrient),
+        ));
+    }
+    let sugar = &week.added_sugar;
+    let known = had(sugar).filter(|grams| sugar.complete() || *grams > 0.0);
+    let shown = known.map_or_else(
+        || "not known".into(),
+        |grams| format!("{}{} g a day", bound(sugar.complete()), decimals(grams, 1)),
+    );
+    page.paragraph(&format!(
+        "Added sugar of food: {shown}. Sugars and syrups count in full; a packet only where its label \
+         says."
+    ));
+    if !sugar.missing.is_empty() {
+        page.paragraph(&format!(
+            "Without a value: {}.",
+            names(week, &sugar.missing)
+        ));
+    }
+}

@@ -1,0 +1,107 @@
+//! Energy from food, and how dense that food was.
+
+use super::bound;
+use crate::nutrition::Week;
+use crate::nutrition::week::{DayDensity, DayFigures, EnergyGap, had};
+use crate::report::number::{decimals, percent};
+use crate::report::text::{Page, Sheet};
+
+pub(super) fn energy(page: &mut Page, week: &Week) {
+    page.heading("ENERGY FROM FOOD, AND HOW DENSE IT WAS");
+    match &week.energy {
+        Some(gap) => {
+            page.paragraph(&gap_line(gap));
+            let (known, all) = (
+                week.counted().filter(|day| day.energy.is_some()),
+                week.counted(),
+            );
+            let (known, all) = (known.count(), all.count());
+            if known < all {
+                page.paragraph(&format!(
+                    "That is the average of {known} of {all} days, those with milk on record."
+                ));
+            }
+        }
+        None => page.paragraph(
+            "What complementary food is to bring is published for 6 to 23 months, and depends on \
+             breast milk: there is no such figure for these days.",
+        ),
+    }
+    let header = [
+        "",
+        "food",
+        "meals",
+        "kcal per g",
+        "without liquid",
+        "looked for",
+    ];
+    page.sheet(Sheet {
+        header: header.map(String::from).to_vec(),
+        rows: week.counted().filter_map(density_row).collect(),
+        right: vec![1, 2, 3, 4, 5],
+    });
+    let mut named: Vec<&str> = Vec::new();
+    let least = week
+        .days
+        .iter()
+        .filter_map(|day| day.density.as_ref()?.least.as_ref());
+    for (_, source) in least {
+        if !named.contains(&source.as_str()) {
+            named.push(source);
+        }
+    }
+    if !named.is_empty() {
+        page.line("");
+        page.paragraph(&format!(
+            "Looked for: the least for so many meals a day ({}; it has two to four meals, and the \
+             nearest is taken). Without liquid: the same food without the cooking liquid and water \
+             blended in. Drinks are left out.",
+            named.join("; ")
+        ));
+    }
+}
+
+fn gap_line(gap: &EnergyGap) -> String {
+    let (whence, counted) = if gap.breast_fed {
+        ("complementary food", "beside average breast milk")
+    } else {
+        ("food and milk together", "without breast milk")
+    };
+    let known = had(&gap.had).filter(|kcal| gap.had.complete() || *kcal > 0.0);
+    let shown = known.map_or_else(
+        || "not known".into(),
+        |kcal| {
+            format!(
+                "{}{} kcal a day, {} of",
+                bound(gap.had.complete()),
+                decimals(kcal, 0),
+                percent(kcal / gap.wanted * 100.0)
+            )
+        },
+    );
+    format!(
+        "Energy from {whence}: {shown} the {} kcal looked for {counted} at this age ({}).",
+        decimals(gap.wanted, 0),
+        gap.source
+    )
+}
+
+fn density_row(day: &DayFigures) -> Option<Vec<String>> {
+    let density: &DayDensity = day.density.as_ref()?;
+    let complete = density.energy.complete();
+    let shown = |value: Option<f64>| {
+        value.map_or_else(
+            || "not known".into(),
+            |value| format!("{}{}", bound(complete), decimals(value, 2)),
+        )
+    };
+    let least = density.least.as_ref();
+    Some(vec![
+        day.date.to_string(),
+        format!("{} g", decimals(density.mass.grams(), 0)),
+        density.meals.to_string(),
+        shown(density.kcal_per_gram()),
+        shown(density.without_liquid()),
+        least.map_or_else(|| "-".into(), |(least, _)| least.to_string()),
+    ])
+}

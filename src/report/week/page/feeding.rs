@@ -1,0 +1,141 @@
+//! The feeding indicators, and tastes.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::super::day::{DayReport, FindingReport};
+use super::spans;
+use crate::nutrition::indicators::{INDICATORS_SOURCE, LEAST_GROUPS};
+use crate::report::text::{Page, Sheet};
+use crate::report::week::WeekReport;
+
+pub(super) fn indicators(page: &mut Page, report: &WeekReport) {
+    page.heading("FEEDING INDICATORS, DAY BY DAY");
+    let counted = report.days.iter().filter(|day| day.recorded);
+    let rows = counted.clone().map(|day| {
+        let one = &day.indicators;
+        let doubtful = match one.doubtful_groups.len() {
+            0 => String::new(),
+            some => format!(" (+{some}?)"),
+        };
+        vec![
+            day.date.to_string(),
+            format!("{}{doubtful} of 8", one.groups.len()),
+            one.diversity.finding.to_string(),
+            format!("{}", one.meals),
+            one.meal_frequency.finding.to_string(),
+            one.milk_feeds.finding.to_string(),
+            one.acceptable_diet.finding.to_string(),
+        ]
+    });
+    let header = [
+        "",
+        "food groups",
+        "diversity",
+        "meals",
+        "frequency",
+        "milk feeds",
+        "acceptable diet",
+    ];
+    page.sheet(Sheet {
+        header: header.map(String::from).to_vec(),
+        rows: rows.collect(),
+        right: vec![3],
+    });
+    page.line("");
+    page.list(whys(counted));
+    page.paragraph(&format!(
+        "Diversity: {LEAST_GROUPS} of 8 food groups, breast milk among them; (+3?) are groups that may have \
+         been had besides. Frequency: 2 meals at 6 to 8 \
+         months and 3 at 9 to 23 if breast-fed, else 4 with milk feeds. Milk feeds: 2, if not \
+         breast-fed. Acceptable diet: all that apply. They are made for surveys of many children and \
+         one day each; of one child's week they say little ({INDICATORS_SOURCE})."
+    ));
+}
+
+/// Why something is not known, with the days.
+fn whys<'a>(days: impl Iterator<Item = &'a DayReport>) -> Vec<String> {
+    let mut reasons: BTreeMap<String, Vec<Date>> = BTreeMap::new();
+    for day in days {
+        let one = &day.indicators;
+        let findings: [&FindingReport; 3] = [&one.diversity, &one.meal_frequency, &one.milk_feeds];
+        let unknown = findings
+            .into_iter()
+            .filter(|one| one.finding == "not known");
+        for why in unknown.flat_map(|one| &one.why) {
+            let dates = reasons.entry(why.clone()).or_default();
+            if dates.last() != Some(&day.date) {
+                dates.push(day.date);
+            }
+        }
+    }
+    let line = |(why, dates): (String, Vec<Date>)| format!("not known: {why} ({})", spans(&dates));
+    reasons.into_iter().map(line).collect()
+}
+
+pub(super) fn tastes(page: &mut Page, report: &WeekReport) {
+    let tastes = &report.tastes;
+    let mut lines = Vec::new();
+    if !report.planned {
+        let first: Vec<_> = tastes
+            .first
+            .iter()
+            .map(|one| format!("{} ({})", one.name, one.date))
+            .collect();
+        lines.push(if first.is_empty() {
+            "no food was tasted for the first time".into()
+        } else {
+            format!("for the first time: {}", first.join("; "))
+        });
+    }
+    lines.extend(allergen_lines(report));
+    for one in &tastes.refused {
+        lines.push(format!("refused on {}: {}", one.date, one.what.join("; ")));
+    }
+    for one in &tastes.reactions {
+        lines.push(format!(
+            "noted on {} after {}: {}. Ask your paediatrician before it is offered again",
+            one.date,
+            one.foods.join("; "),
+            one.words
+        ));
+    }
+    if !lines.is_empty() {
+        page.heading("TASTES");
+        page.list(lines);
+    }
+}
+
+fn allergen_lines(report: &WeekReport) -> Vec<String> {
+    let (had, not): (Vec<_>, Vec<_>) = report
+        .tastes
+        .allergens
+        .iter()
+        .partition(|one| !one.days.is_empty());
+    let times = |days: usize| {
+        if days == 1 {
+            "1 day".into()
+        } else {
+            format!("{days} days")
+        }
+    };
+    let had = had
+        .iter()
+        .map(|one| format!("{} ({})", one.allergen, times(one.days.len())));
+    let had: Vec<_> = had.collect();
+    let known = not.iter().filter(|one| one.first.is_some());
+    let known: Vec<_> = known.map(|one| one.allergen.as_str()).collect();
+    let mut lines = Vec::new();
+    if !had.is_empty() {
+        lines.push(format!("major allergens eaten: {}", had.join(", ")));
+    }
+    if !known.is_empty() {
+        lines.push(format!(
+            "major allergens eaten before, and not on these days: {}. Once eaten, they are kept up \
+             (NIAID addendum guidelines, 2017, for peanut; the rest common practice, no source)",
+            known.join(", ")
+        ));
+    }
+    lines
+}

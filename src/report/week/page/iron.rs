@@ -1,0 +1,106 @@
+//! Iron, and what helps it.
+
+use std::collections::BTreeMap;
+
+use data_import::NutrientId;
+use jiff::civil::Date;
+
+use super::amounts::of_yardstick;
+use super::bound;
+use crate::nutrition::Week;
+use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO, had};
+use crate::report::number::{amount, decimals, percent};
+use crate::report::text::Page;
+
+pub(super) fn iron(page: &mut Page, week: &Week) {
+    page.heading("IRON");
+    if let Some(iron) = week.nutrient(NutrientId::IRON) {
+        let total = amount(
+            had(&iron.per_day.total()),
+            iron.per_day.complete(),
+            iron.nutrient,
+        );
+        let share = iron.reference.as_ref();
+        let share = share.map_or_else(String::new, |one| {
+            format!(
+                ", {}",
+                of_yardstick(one, iron.per_day.complete(), iron.nutrient)
+            )
+        });
+        page.paragraph(&format!("An average day held {total}{share}."));
+    }
+    flesh_iron(page, week);
+    vitamin_c(page, week);
+}
+
+fn flesh_iron(page: &mut Page, week: &Week) {
+    let flesh = &week.flesh_iron;
+    if flesh.flesh.complete() && had(&flesh.flesh) == Some(0.0) {
+        return page.paragraph("None of it came from meat, fish or poultry.");
+    }
+    let mg = had(&flesh.flesh).map_or_else(
+        || "an amount that is not known".into(),
+        |mg| format!("{}{} mg", bound(flesh.flesh.complete()), decimals(mg, 2)),
+    );
+    let share = flesh.percent.map_or_else(
+        || "its share is not known".into(),
+        |share| {
+            format!(
+                "{}{} of all iron",
+                bound(flesh.flesh.complete()),
+                percent(share)
+            )
+        },
+    );
+    page.paragraph(&format!(
+        "Of it {mg} a day came from meat, fish or poultry ({share}). Part of that is haem iron, which is taken up best (Monsen and others, American \
+         Journal of Clinical Nutrition 31:134, 1978)."
+    ));
+}
+
+/// Meals with and without enough vitamin C beside their iron.
+fn vitamin_c(page: &mut Page, week: &Week) {
+    let meals = week.days.iter().flat_map(|day| {
+        let date = day.date;
+        day.meals.iter().map(move |meal| (date, meal))
+    });
+    let eaten: Vec<_> = meals
+        .filter(|(_, meal)| had(&meal.iron) != Some(0.0))
+        .collect();
+    let (mut enough, mut unknown) = (0, 0);
+    let mut less: BTreeMap<Date, Vec<String>> = BTreeMap::new();
+    for (date, meal) in &eaten {
+        match meal.ratio {
+            Some(ratio) if ratio >= WANTED_RATIO => enough += 1,
+            Some(ratio) if meal.ratio_complete => {
+                let name = if meal.name.is_empty() {
+                    "a meal"
+                } else {
+                    &meal.name
+                };
+                let said = format!("{name} {}", decimals(ratio, 1));
+                less.entry(*date).or_default().push(said);
+            }
+            _ => unknown += 1,
+        }
+    }
+    let of = eaten.len();
+    if of == 0 {
+        return;
+    }
+    let not_known = match unknown {
+        0 => String::new(),
+        some => format!("; of {some} it is not known"),
+    };
+    page.paragraph(&format!(
+        "Vitamin C in the same meal helps iron from plants: {enough} of {of} meals had {WANTED_RATIO} \
+         molecules of it or more for one of iron ({RATIO_SOURCE}){not_known}."
+    ));
+    if !less.is_empty() {
+        let days = less
+            .iter()
+            .map(|(date, meals)| format!("{date} {}", meals.join(", ")));
+        let days: Vec<_> = days.collect();
+        page.paragraph(&format!("Meals with fewer: {}.", days.join("; ")));
+    }
+}

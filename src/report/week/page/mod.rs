@@ -1,0 +1,202 @@
+//! The page of a week: iron first, then what a day held, energy, indicators, tastes, and what of all
+//! that is estimated or missing.
+
+mod amounts;
+mod energy;
+mod feeding;
+mod iron;
+
+use data_import::{FoodId, NutrientId};
+use jiff::civil::Date;
+
+use super::{WeekReport, WeekView};
+use crate::nutrition::{DailyValues, Week};
+use crate::report::text::{Look, Page, Sheet};
+use amounts::{chosen, nutrient_row, salt_and_sugar, upper_line};
+use energy::energy;
+use feeding::{indicators, tastes};
+use iron::iron;
+
+/// How the page of a week is drawn.
+#[derive(Debug)]
+pub struct WeekPage<'a> {
+    /// Whether every nutrient is shown, or the dozen that is looked at first.
+    pub all: bool,
+    /// How it is drawn.
+    pub look: Look,
+    /// The caution with which every page ends.
+    pub defer: Option<&'a str>,
+}
+
+impl WeekPage<'_> {
+    /// Renders the page.
+    pub fn render(&self, report: &WeekReport, view: &WeekView<'_>) -> String {
+        let mut page = Page::new(self.look);
+        head(&mut page, report);
+        if report.record.counted == 0 {
+            page.paragraph("Nothing more can be said of these days.");
+            return page.finish();
+        }
+        iron(&mut page, view.week);
+        self.nutrients(&mut page, view.week);
+        energy(&mut page, view.week);
+        indicators(&mut page, report);
+        salt_and_sugar(&mut page, view.week);
+        tastes(&mut page, report);
+        missing(&mut page, view.week, self.all);
+        notes(&mut page, report);
+        sources(&mut page, view.week);
+        self.last_words(&mut page);
+        page.finish()
+    }
+
+    fn nutrients(&self, page: &mut Page, week: &Week) {
+        page.heading("WHAT AN AVERAGE DAY HELD");
+        let header = [
+            "",
+            "milk",
+            "purées",
+            "other",
+            "total",
+            "of AI or RDA",
+            "of DV",
+        ];
+        page.sheet(Sheet {
+            header: header.map(String::from).to_vec(),
+            rows: chosen(week, self.all).map(nutrient_row).collect(),
+            right: vec![1, 2, 3, 4],
+        });
+        page.line("");
+        page.paragraph(
+            "RDA and AI: what all food and milk of a day together should bring, the mean of the days \
+             where the age changes it. To get less than an AI is not a lack. DV: the Daily Value of \
+             US labels, another yardstick. Water counts that of milk and food.",
+        );
+        for line in week.nutrients.iter().filter_map(upper_line) {
+            page.paragraph(&line);
+        }
+    }
+
+    fn last_words(&self, page: &mut Page) {
+        page.line("");
+        page.paragraph(
+            "This is a record to talk about, not a diagnosis: what was not written down is not in it, and a week on paper says nothing of what a \
+             child's body takes from it. Bring it to your paediatrician if anything in it worries you.",
+        );
+        if let Some(defer) = self.defer {
+            page.paragraph(defer);
+        }
+    }
+}
+
+fn head(page: &mut Page, report: &WeekReport) {
+    let date = |day: Option<Date>| day.map_or_else(String::new, |day| day.to_string());
+    let plan = if report.planned { ", AS PLANNED" } else { "" };
+    page.heading(&format!(
+        "{}, {} TO {}{plan}",
+        report.child,
+        date(report.from),
+        date(report.to)
+    ));
+    let mut ages: Vec<_> = report.days.iter().map(|day| day.age_months).collect();
+    ages.dedup();
+    let ages: Vec<_> = ages.iter().map(ToString::to_string).collect();
+    let record = &report.record;
+    let kept = if report.planned {
+        "planned"
+    } else {
+        "on record"
+    };
+    let mut words = vec![format!("{} months old.", ages.join(", then "))];
+    words.push(if record.counted == record.days {
+        format!("Every day has a meal that is {kept}.")
+    } else {
+        format!(
+            "{} of {} days have meals that are {kept}; the averages count these.",
+            record.counted, record.days
+        )
+    });
+    for (days, what) in [
+        (&record.without_record, "nothing"),
+        (&record.without_meals, "no meal"),
+    ] {
+        if !days.is_empty() {
+            words.push(format!("There is {what} {kept} for {}.", spans(days)));
+        }
+    }
+    if !record.without_milk.is_empty() {
+        words.push(format!(
+            "There is no milk {kept} for {}: everything is a lower bound (>=).",
+            spans(&record.without_milk)
+        ));
+    }
+    page.paragraph(&words.join(" "));
+}
+
+/// Dates in order, those in a row joined: `2026-11-19 to 2026-11-21, 2026-11-25`.
+fn spans(dates: &[Date]) -> String {
+    let mut spans: Vec<(Date, Date)> = Vec::new();
+    for date in dates {
+        match spans.last_mut() {
+            Some((_, last)) if last.tomorrow().ok() == Some(*date) => *last = *date,
+            _ => spans.push((*date, *date)),
+        }
+    }
+    let span = |(first, last): (Date, Date)| {
+        if first == last {
+            first.to_string()
+        } else {
+            format!("{first} to {last}")
+        }
+    };
+    spans.into_iter().map(span).collect::<Vec<_>>().join(", ")
+}
+
+fn names(week: &Week, foods: &[FoodId]) -> String {
+    let names: Vec<_> = foods.iter().map(|food| week.name(food)).collect();
+    names.join("; ")
+}
+
+fn bound(complete: bool) -> &'static str {
+    if complete { "" } else { ">= " }
+}
+
+fn missing(page: &mut Page, week: &Week, all: bool) {
+    let mut by_foods: Vec<(Vec<FoodId>, Vec<&str>)> = Vec::new();
+    for one in chosen(week, all) {
+        let missing = one.per_day.total().missing;
+        if missing.is_empty() {
+            continue;
+        }
+        match by_foods.iter_mut().find(|(foods, _)| *foods == missing) {
+            Some((_, nutrients)) => nutrients.push(&one.nutrient.plain),
+            None => by_foods.push((missing, vec![&one.nutrient.plain])),
+        }
+    }
+    if by_foods.is_empty() {
+        return;
+    }
+    page.heading("MISSING: no published value, so the total is a lower bound (>=)");
+    let line = |(foods, nutrients): (Vec<FoodId>, Vec<&str>)| {
+        format!("{}: {}", names(week, &foods), nutrients.join("; "))
+    };
+    page.list(by_foods.into_iter().map(line));
+}
+
+fn notes(page: &mut Page, report: &WeekReport) {
+    if !report.estimates.is_empty() {
+        page.heading("ESTIMATED");
+        page.list(report.estimates.iter().map(|said| format!("{said}.")));
+    }
+}
+
+fn sources(page: &mut Page, week: &Week) {
+    let of = |id| week.nutrient(id).and_then(|one| one.reference.as_ref());
+    let reference =
+        of(NutrientId::IRON).map_or("NASEM Dietary Reference Intakes", |one| &one.source);
+    page.heading("SOURCES");
+    page.list([
+        format!("reference intakes: {reference}; each nutrient's is in --json"),
+        format!("Daily Values: {}", DailyValues::SOURCE),
+    ]);
+}

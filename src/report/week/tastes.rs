@@ -1,0 +1,122 @@
+//! First tastes, allergens, refusals and reactions of the week.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::WeekView;
+use crate::nutrition::Day;
+
+/// First tastes, allergens, refusals and reactions.
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct TastesReport {
+    pub first: Vec<FirstTaste>,
+    pub allergens: Vec<AllergenReport>,
+    pub refused: Vec<Refusal>,
+    pub reactions: Vec<Reaction>,
+}
+
+/// A food that was tasted for the first time.
+#[derive(Debug, Clone, Serialize)]
+pub struct FirstTaste {
+    pub date: Date,
+    pub food: String,
+    pub name: String,
+}
+
+/// One of the major allergens.
+#[derive(Debug, Clone, Serialize)]
+pub struct AllergenReport {
+    pub allergen: String,
+    /// The days of these on which it was eaten.
+    pub days: Vec<Date>,
+    /// The first day on record at all.
+    pub first: Option<Date>,
+}
+
+/// A meal that was refused.
+#[derive(Debug, Clone, Serialize)]
+pub struct Refusal {
+    pub date: Date,
+    pub meal: String,
+    pub what: Vec<String>,
+}
+
+/// What was seen after a meal, and the foods that were in it.
+#[derive(Debug, Clone, Serialize)]
+pub struct Reaction {
+    pub date: Date,
+    pub words: String,
+    pub foods: Vec<String>,
+}
+
+impl TastesReport {
+    pub(super) fn new(view: &WeekView<'_>) -> Self {
+        let (Some(first), Some(last)) = (view.days.first(), view.days.last()) else {
+            return Self::default();
+        };
+        let within = |date: Date| (first.date..=last.date).contains(&date);
+        let known = view.tastes.map_or(&[][..], |record| &record.foods);
+        let first = known.iter().filter(|taste| within(taste.first));
+        let first = first.map(|taste| FirstTaste {
+            date: taste.first,
+            food: taste.food.clone(),
+            name: taste.name.clone(),
+        });
+        let mut reactions: Vec<Reaction> = Vec::new();
+        for taste in known {
+            for (date, words) in taste.reactions.iter().filter(|(date, _)| within(*date)) {
+                add_reaction(&mut reactions, *date, words, &taste.name);
+            }
+        }
+        reactions.sort_by_key(|reaction| reaction.date);
+        Self {
+            first: first.collect(),
+            allergens: allergens(view, last.date),
+            refused: view.days.iter().flat_map(refusals).collect(),
+            reactions,
+        }
+    }
+}
+
+fn add_reaction(reactions: &mut Vec<Reaction>, date: Date, words: &str, food: &str) {
+    let same = |one: &&mut Reaction| one.date == date && one.words == words;
+    match reactions.iter_mut().find(same) {
+        Some(reaction) => reaction.foods.push(food.to_string()),
+        None => reactions.push(Reaction {
+            date,
+            words: words.to_string(),
+            foods: vec![food.to_string()],
+        }),
+    }
+}
+
+fn allergens(view: &WeekView<'_>, last: Date) -> Vec<AllergenReport> {
+    let record = view
+        .tastes
+        .map(|record| record.allergens(view.allergens, last));
+    let first = |allergen: &str| {
+        let known = record.iter().flatten();
+        known
+            .clone()
+            .find(|taste| taste.allergen == allergen)?
+            .first
+    };
+    let all = view.allergens.iter().map(|allergen| AllergenReport {
+        allergen: (*allergen).to_string(),
+        days: match view.week.allergens.get(*allergen) {
+            Some(days) => days.iter().copied().collect(),
+            None => Vec::new(),
+        },
+        first: first(allergen),
+    });
+    all.collect()
+}
+
+fn refusals(day: &Day) -> impl Iterator<Item = Refusal> {
+    let refused = day.meals.iter().filter(|meal| meal.share == 0.0);
+    refused.map(|meal| Refusal {
+        date: day.date,
+        meal: meal.name.clone(),
+        what: meal.servings.iter().map(|one| one.what.clone()).collect(),
+    })
+}
