@@ -23,4 +23,5 @@ pub mod recipe;
 pub mod report;
 pub mod safety;
 mod strict_toml;
+pub mod web;
 pub mod whole_file;

@@ -3,9 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use jiff::civil::Date;
 use trayful::food::Pantry;
 use trayful::household;
-use trayful::notebook::{Book, Settings};
+use trayful::notebook::{Book, BookError, Settings};
 use trayful::problem::{Problem, SourceText};
 use trayful::recipe::Recipe;
 use trayful::report::Page;
@@ -13,6 +14,9 @@ use trayful::report::Page;
 use super::batch::{self, ScaleArgs, ShownArgs, TrayArgs};
 use super::failure::Failure;
 use super::{Answer, Session};
+
+/// The day on which the household looks into its book: the one after its last entries.
+pub(super) const DAY: Date = jiff::civil::date(2026, 11, 16);
 
 /// The household's book.
 const BOOK: &str = include_str!("../../demo/book.toml");
@@ -173,25 +177,29 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     Ok(answer)
 }
 
-/// Writes the household's book into a folder that is no book yet.
-fn write_book(folder: &Path) -> Result<Answer, Failure> {
+/// Writes the household's book into a folder that is no book yet, and gives the number of its entries.
+pub(super) fn unpack(folder: &Path) -> Result<u64, BookError> {
     let mut files = vec![("own-foods.csv".to_string(), OWN_FOODS)];
     files.extend(
         RECIPES
             .iter()
             .map(|(name, text)| (format!("recipes/{name}.toml"), *text)),
     );
-    let entries = Book::unpack(folder, BOOK, &files, RECORD)?;
+    Book::unpack(folder, BOOK, &files, RECORD)
+}
+
+fn write_book(folder: &Path) -> Result<Answer, Failure> {
+    let entries = unpack(folder)?;
     let name = folder.display();
     Ok(Answer::text(format!(
         "Wrote the book of an invented household into {name}: {} recipes and {entries} entries of \
          October and November 2026. Look around there:\n\
          \n\
          cd {name}\n\
-         trayful freezer --on 2026-11-16\n\
-         trayful tastes --on 2026-11-16\n\
+         trayful freezer --on {DAY}\n\
+         trayful tastes --on {DAY}\n\
          trayful money\n\
-         trayful cook-next --on 2026-11-16\n",
+         trayful cook-next --on {DAY}\n",
         RECIPES.len()
     )))
 }

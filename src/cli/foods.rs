@@ -3,7 +3,7 @@
 use clap::Args;
 use serde::Serialize;
 use trayful::food::search::Hit;
-use trayful::food::{FoodId, OWN_FOOD_HINT, OwnShelf, Pantry};
+use trayful::food::{FoodId, OWN_FOOD_HINT, OwnShelf, Pantry, found};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, Sheet};
@@ -187,33 +187,9 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     })
 }
 
-/// The foods found: own foods that have every word of the query, then those of the table, then
-/// the other own ones.
+/// The foods found among the own ones and those of the table in use.
 pub(super) fn hits(query: &str, limit: usize, session: &Session) -> Result<Vec<Hit>, Failure> {
     let cache = session.common.cache.as_deref();
-    let failed = |error| names::failed(cache, error);
-    let own = names::in_memory(&session.own_names()?)?.map_err(failed)?;
-    let own = own.search(query, limit).map_err(failed)?;
-    let (mut hits, rest): (Vec<Hit>, Vec<Hit>) = own
-        .into_iter()
-        .partition(|hit| has_every_word(&hit.name, query));
-    hits.extend(names::index(cache)?.search(query, limit).map_err(failed)?);
-    hits.extend(rest);
-    hits.truncate(limit);
-    Ok(hits)
-}
-
-/// Whether each word of the query begins a word of the name.
-fn has_every_word(name: &str, query: &str) -> bool {
-    let words = |text: &str| -> Vec<String> {
-        let words = text.split(|c: char| !c.is_alphanumeric());
-        words
-            .filter(|word| !word.is_empty())
-            .map(str::to_lowercase)
-            .collect()
-    };
-    let name = words(name);
-    words(query)
-        .iter()
-        .all(|word| name.iter().any(|one| one.starts_with(word.as_str())))
+    let found = found(&names::index(cache)?, &session.own_names()?, query, limit)?;
+    found.map_err(|error| names::failed(cache, error))
 }

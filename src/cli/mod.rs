@@ -14,6 +14,7 @@ mod milk;
 mod mix;
 mod names;
 mod output;
+mod page;
 mod page_file;
 mod pantry;
 mod plan;
@@ -131,6 +132,8 @@ enum Command {
     Money,
     /// Take the last entry back
     Undo,
+    /// Show the book as a page for the kitchen, in a browser on this computer
+    Page(page::PageArgs),
     /// Export, import, check and back up the record
     Book(book::BookArgs),
 }
@@ -255,6 +258,7 @@ pub(crate) fn main() -> ExitCode {
         Command::Buy(args) => buy::buy(args, &session),
         Command::Money => buy::money(&session),
         Command::Undo => book::undo(&session),
+        Command::Page(args) => page::run(args, &session, &output),
         Command::Book(args) => book::keep(args, &session),
     };
     let printed = answer.and_then(|answer| {

@@ -4,14 +4,11 @@ use std::fs::{self, File};
 use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::Path;
 
-use data_import::{Manifest, manifest_of, reference, search_index};
+use data_import::{Manifest, manifest_of, search_index};
 use trayful::food::search::{Entry, FoodIndex, IndexBuilder, IndexError};
-use trayful::food::{FoodName, FoodTable};
+use trayful::food::{FoodTable, Synonyms, entry, synonyms};
 
 use super::failure::Failure;
-
-/// Kitchen words and what a table calls them.
-type Synonyms = Vec<(String, String)>;
 
 /// Opens the index of a cache folder, or of the built-in foods. Where the folder has none for the
 /// foods in it, one is made in memory.
@@ -89,37 +86,6 @@ fn of_table<W: Write>(
             .map_err(told)
     })?;
     builder.finish(stamp).map_err(told)
-}
-
-fn entry(name: &FoodName) -> Entry {
-    Entry {
-        id: name.id.to_string(),
-        name: name.name.clone(),
-        common_names: name.common_names.clone(),
-        manufacturer: name.manufacturer.clone(),
-        group: name.group.clone(),
-        ..Entry::default()
-    }
-}
-
-/// An index that is made for one search.
-pub(super) fn in_memory(names: &[FoodName]) -> Result<Result<FoodIndex, IndexError>, Failure> {
-    let synonyms = synonyms()?;
-    let mut builder = IndexBuilder::new(Vec::new());
-    let pushed = names.iter().try_for_each(|name| builder.push(&entry(name)));
-    let index = pushed
-        .and_then(|()| builder.finish(""))
-        .map_err(IndexError::from);
-    Ok(index.and_then(|bytes| FoodIndex::open(Box::new(bytes), &synonyms)))
-}
-
-fn synonyms() -> Result<Synonyms, Failure> {
-    let rows: Vec<(String, String, String)> =
-        reference::rows("kitchen-words.csv", reference::KITCHEN_WORDS)?;
-    Ok(rows
-        .into_iter()
-        .map(|(word, means, _)| (word, means))
-        .collect())
 }
 
 /// Why the index of a cache folder, or of the built-in foods, is of no use.

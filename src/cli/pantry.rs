@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use trayful::food::{FoodName, OWN_FOODS_FILE, OwnShelf, Pantry};
+use trayful::food::{self, FoodName, OWN_FOODS_FILE, OwnShelf, Pantry};
 use trayful::notebook::Book;
 
 use super::Session;
@@ -17,16 +17,7 @@ impl Session {
 
     /// Names and ids of the own foods in use.
     pub(super) fn own_names(&self) -> Result<Vec<FoodName>, Failure> {
-        let own = self.own(None)?;
-        let foods = own.iter().flat_map(|own| own.foods().iter());
-        let names = foods.map(|own| FoodName {
-            id: own.food.id.clone(),
-            name: own.food.name.clone(),
-            common_names: own.food.common_names.clone(),
-            manufacturer: own.food.manufacturer.clone(),
-            group: own.food.group.clone(),
-        });
-        Ok(names.collect())
+        Ok(food::own_names(self.own(None)?.as_ref()))
     }
 
     fn own(&self, recipe: Option<&Path>) -> Result<Option<OwnShelf>, Failure> {

@@ -1,13 +1,11 @@
 //! `trayful serve`: a meal, oldest cubes first, and what it holds.
 
 use clap::{Args, ValueEnum};
-use data_import::NutrientId;
 use jiff::civil::Date;
 use trayful::household;
 use trayful::notebook::{Book, Child, Feeding, Helping, How, PlannedServing, Served, Slot};
-use trayful::nutrition::{IntakeTable, nutrients, total_of};
 use trayful::problem::Problem;
-use trayful::report::{Page, amount, percent};
+use trayful::report::{Page, held};
 
 use super::failure::Failure;
 use super::freezer::freezer_line;
@@ -108,7 +106,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     for understood in &spoken.taken_as {
         page.paragraph(&format!("{understood}."));
     }
-    page.paragraph(&holds(&served, child, &feeding)?);
+    page.paragraph(&held(&served, child, day, feeding.how)?);
     page.list(warnings.into_iter().map(|warning| format!("! {warning}")));
     page.paragraph(&format!(
         "{} Take it back with `trayful undo`.",
@@ -160,39 +158,4 @@ fn planned(
         }
     }
     Ok(spoken)
-}
-
-/// Energy and iron of the meal as served, iron beside the reference for the age on that day.
-fn holds(served: &Served, child: &Child, feeding: &Feeding<'_>) -> Result<String, Failure> {
-    let age = child.age_on(feeding.day);
-    let intakes = IntakeTable::builtin()?;
-    let figure = |id: NutrientId, name: &str| -> Result<String, Failure> {
-        let Some(nutrient) = nutrients()?.iter().find(|one| one.id == id) else {
-            return Ok(format!("{name} not known"));
-        };
-        let total = total_of(&served.servings, id);
-        let shown = amount(total.known, total.complete(), nutrient);
-        let share = total
-            .known
-            .zip(intakes.intake(id, age))
-            .map(|(known, intake)| {
-                format!(
-                    ", {} of {} {} ({} at {} months)",
-                    percent(known / intake.amount * 100.0),
-                    intake.amount,
-                    nutrient.unit,
-                    intake.kind.label(),
-                    age.0
-                )
-            });
-        Ok(format!("{name} {shown}{}", share.unwrap_or_default()))
-    };
-    let served = match feeding.how {
-        How::Taken => "Served and eaten",
-        How::Some => "Served, of which some was eaten",
-        How::Refused => "Served, not eaten",
-    };
-    let iron = figure(NutrientId::IRON, "iron")?;
-    let energy = figure(NutrientId::ENERGY, "energy")?;
-    Ok(format!("{served}: {iron}; {energy}."))
 }

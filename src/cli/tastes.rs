@@ -1,26 +1,12 @@
-//! `trayful tastes`: first tastes, allergens, refusals; and the warnings that come from them.
+//! `trayful tastes`: first tastes, allergens, refusals.
 
 use clap::Args;
 use jiff::civil::Date;
-use trayful::notebook::{Child, OFFERS_WANTED, Taste, TasteRecord};
-use trayful::report::{Page, Sheet};
-use trayful::safety::CautionTable;
+use trayful::notebook::{Taste, TasteRecord};
+use trayful::report::{Page, Sheet, TasteReport};
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session};
-
-/// The nine major allergens (FALCPA 2004, FASTER Act 2021).
-pub(super) const ALLERGENS: [&str; 9] = [
-    "milk",
-    "egg",
-    "fish",
-    "shellfish",
-    "tree nuts",
-    "peanut",
-    "wheat",
-    "soy",
-    "sesame",
-];
 
 /// Arguments of `trayful tastes`.
 #[derive(Debug, Args)]
@@ -44,21 +30,15 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
         child.name,
         child.age_on(day).0
     ));
-    page.paragraph(&next_line(&record, book.settings.waiting_days, day));
+    let report = TasteReport::new(&record, child, book.settings.waiting_days, day)?;
+    page.paragraph(&report.next);
     known(&mut page, &record);
-    offer_again(&mut page, &record);
-    allergens(&mut page, &record, child, day)?;
-    Ok(Answer::text(page.finish()))
-}
-
-fn next_line(record: &TasteRecord, waiting_days: u32, day: Date) -> String {
-    match record.next_free(waiting_days) {
-        None => "No food is on record yet: the first may come any day.".into(),
-        Some(free) if free <= day => "A new food may come today.".into(),
-        Some(free) => {
-            format!("The next new food may come on {free}, {waiting_days} days after the last.")
-        }
+    if !report.again.is_empty() {
+        page.heading("OFFER AGAIN");
+        page.list(report.again.iter().cloned());
     }
+    allergens(&mut page, &report);
+    Ok(Answer::text(page.finish()))
 }
 
 fn known(page: &mut Page, record: &TasteRecord) {
@@ -88,34 +68,13 @@ fn known(page: &mut Page, record: &TasteRecord) {
     });
 }
 
-fn offer_again(page: &mut Page, record: &TasteRecord) {
-    let again: Vec<_> = record.to_offer_again().collect();
-    if again.is_empty() {
-        return;
-    }
-    page.heading("OFFER AGAIN");
-    page.list(again.into_iter().map(|taste| {
-        format!(
-            "{}: refused last time, {} of about {OFFERS_WANTED} offers made. Many foods are \
-             accepted after 8 to 15 tries (USDA NESR: 8 to 10 and more; the wider figure from \
-             memory).",
-            taste.name, taste.offers
-        )
-    }));
-}
-
-fn allergens(
-    page: &mut Page,
-    record: &TasteRecord,
-    child: &Child,
-    day: Date,
-) -> Result<(), Failure> {
+fn allergens(page: &mut Page, report: &TasteReport<'_>) {
     page.heading("THE NINE MAJOR ALLERGENS");
-    let rows = record.allergens(&ALLERGENS, day).into_iter().map(|taste| {
+    let rows = report.allergens.iter().map(|taste| {
         let date = |day: Option<Date>| day.map_or_else(|| "not yet".into(), |day| day.to_string());
         let seen = taste.reactions.last();
         vec![
-            taste.allergen,
+            taste.allergen.clone(),
             date(taste.first),
             date(taste.last),
             format!("{} in two weeks", taste.recent),
@@ -131,24 +90,7 @@ fn allergens(
         right: vec![],
     });
     page.line("");
-    if child.eczema || !child.allergies.is_empty() {
-        page.paragraph(
-            "Eczema or an allergy is on record: ask your paediatrician before the first taste of \
-             peanut, egg or another allergen (NIAID addendum guidelines on peanut allergy, 2017).",
-        );
+    for words in &report.advice {
+        page.paragraph(words);
     }
-    page.paragraph(
-        "No reason is known to put egg or peanut off once other solids are eaten; peanut thinned, \
-         egg well cooked, a little at first, and then often (NIAID addendum guidelines, 2017; \
-         Dietary Guidelines for Americans 2020, the egg from memory).",
-    );
-    let cautions = CautionTable::builtin()?;
-    if let Some(defer) = cautions
-        .all()
-        .iter()
-        .find(|one| one.id == trayful::safety::DEFER)
-    {
-        page.paragraph(&defer.text);
-    }
-    Ok(())
 }

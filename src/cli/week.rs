@@ -5,11 +5,10 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use trayful::household::{eaten_week, planned_week};
 use trayful::problem::Problem;
-use trayful::report::{WeekPage, WeekReport, WeekView};
+use trayful::report::{ALLERGENS, WeekPage, WeekReport, WeekView};
 use trayful::safety::{CautionTable, DEFER};
 
 use super::failure::Failure;
-use super::tastes::ALLERGENS;
 use super::{Answer, Session, today};
 
 /// Days of a week, less the first.

@@ -1,6 +1,7 @@
 //! All foods there are to cook with: those of a dataset, and the household's own.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use data_import::own::LabelFood;
 use data_import::{Error, Food, FoodId, FoodTable, Provenance};
@@ -11,7 +12,7 @@ use crate::problem::Problem;
 /// A food table and, where there is one, a file of own foods.
 #[derive(Debug)]
 pub struct Pantry {
-    table: FoodTable,
+    table: Arc<FoodTable>,
     own: Option<OwnShelf>,
     at_hand: BTreeMap<FoodId, Food>,
 }
@@ -24,10 +25,10 @@ impl From<FoodTable> for Pantry {
 }
 
 impl Pantry {
-    /// A table and own foods.
-    pub fn new(table: FoodTable, own: Option<OwnShelf>) -> Self {
+    /// A table, which others may be using too, and own foods.
+    pub fn new(table: impl Into<Arc<FoodTable>>, own: Option<OwnShelf>) -> Self {
         Self {
-            table,
+            table: table.into(),
             own,
             at_hand: BTreeMap::new(),
         }

@@ -88,7 +88,7 @@ pub enum BookError {
 
 impl BookError {
     /// Whether another command holds the record at this moment.
-    pub(super) fn is_busy(&self) -> bool {
+    pub fn is_busy(&self) -> bool {
         let code = match self {
             Self::Sqlite { source, .. } => source.sqlite_error_code(),
             _ => None,

@@ -147,15 +147,27 @@ impl Store {
     /// Takes the last entry back and says what it was; `None` where there is none.
     pub fn undo(&mut self) -> Result<Option<Entry>, BookError> {
         self.write(|transaction| {
-            let last = transaction
-                .prepare("SELECT id, day, kind FROM entry ORDER BY id DESC LIMIT 1")?
-                .query_map([], entry)?
-                .next()
-                .transpose()?;
+            let last = last(transaction)?;
             if let Some(last) = &last {
                 transaction.execute("DELETE FROM entry WHERE id = ?1", [last.id])?;
             }
             Ok(last)
+        })
+    }
+
+    /// The last entry; `None` where there is none.
+    pub fn last_entry(&self) -> Result<Option<Entry>, BookError> {
+        self.read(last)
+    }
+
+    /// Takes an entry back while it is the last, and says what it was; `None` where another is the last by now.
+    pub fn undo_entry(&mut self, id: i64) -> Result<Option<Entry>, BookError> {
+        self.write(|transaction| {
+            let Some(last) = last(transaction)?.filter(|last| last.id == id) else {
+                return Ok(None);
+            };
+            transaction.execute("DELETE FROM entry WHERE id = ?1", [id])?;
+            Ok(Some(last))
         })
     }
 
@@ -250,6 +262,14 @@ pub(super) fn new_entry(
         rusqlite::params![day.to_string(), kind],
     )?;
     Ok(transaction.last_insert_rowid())
+}
+
+fn last(connection: &Connection) -> rusqlite::Result<Option<Entry>> {
+    connection
+        .prepare("SELECT id, day, kind FROM entry ORDER BY id DESC LIMIT 1")?
+        .query_map([], entry)?
+        .next()
+        .transpose()
 }
 
 fn entry(row: &rusqlite::Row<'_>) -> rusqlite::Result<Entry> {

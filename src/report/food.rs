@@ -159,6 +159,22 @@ impl FoodReport {
             two_cubes_g: serving.grams(),
         })
     }
+
+    /// A value per 100 as it is shown, without its unit.
+    pub fn shown(&self, value: &ValueEntry) -> String {
+        decimals(value.per_100g, self.places(value))
+    }
+
+    /// The decimals of a value: all that are published; for a figure worked out from a label, those
+    /// of the nutrient, and more where it would vanish.
+    fn places(&self, value: &ValueEntry) -> u8 {
+        let vanishes = decimals(value.per_100g, value.decimals).parse() == Ok(0.0);
+        match self.label {
+            Some(_) if value.per_100g > 0.0 && vanishes => value.decimals + 2,
+            Some(_) => value.decimals,
+            None => value.decimals.max(shown_decimals(value.per_100g)),
+        }
+    }
 }
 
 impl LabelEntry {
@@ -259,7 +275,7 @@ impl FoodPage<'_> {
             }
         }
         if report.label.is_none() {
-            page.paragraph(&refuse_line(food));
+            page.paragraph(&food.told_refuse());
         }
         if let Some(factors) = &food.energy_factors_kcal_per_g {
             page.line(&format!(
@@ -296,7 +312,7 @@ impl FoodPage<'_> {
         let row = |value: &ValueEntry| {
             let mut row = vec![
                 value.plain.to_string(),
-                decimals(value.per_100g, self.places(value)),
+                self.0.shown(value),
                 value.unit.to_string(),
                 value.id.to_string(),
             ];
@@ -308,7 +324,7 @@ impl FoodPage<'_> {
                     value
                         .standard_error
                         .map_or_else(String::new, |error| error.to_string()),
-                    origin(value),
+                    value.told_origin(),
                 ]);
             }
             row
@@ -320,17 +336,6 @@ impl FoodPage<'_> {
             rows: values.iter().map(row).collect(),
             right: if told { vec![1, 4, 5] } else { vec![1] },
         });
-    }
-
-    /// The decimals of a value: all that are published; for a figure worked out from a label, those
-    /// of the nutrient, and more where it would vanish.
-    fn places(&self, value: &ValueEntry) -> u8 {
-        let vanishes = decimals(value.per_100g, value.decimals).parse() == Ok(0.0);
-        match self.0.label {
-            Some(_) if value.per_100g > 0.0 && vanishes => value.decimals + 2,
-            Some(_) => value.decimals,
-            None => value.decimals.max(shown_decimals(value.per_100g)),
-        }
     }
 
     fn label(&self, page: &mut Page) {
@@ -401,21 +406,28 @@ impl FoodPage<'_> {
     }
 }
 
-/// Where a value comes from, in words.
-fn origin(value: &ValueEntry) -> String {
-    let word = value.origin.unwrap_or_default().to_string();
-    match value.taken_from {
-        Some(number) => format!("{word}, from nutrient {number}"),
-        None => word,
+impl ValueEntry {
+    /// Where it comes from, in words; empty where the dataset does not say.
+    pub fn told_origin(&self) -> String {
+        let word = self.origin.unwrap_or_default().to_string();
+        match self.taken_from {
+            Some(number) => format!("{word}, from nutrient {number}"),
+            None => word,
+        }
     }
 }
 
-fn refuse_line(food: &FoodEntry) -> String {
-    match food.refuse_percent {
-        None => "refuse: no figure is published".into(),
-        Some(0.0) => "refuse: none".into(),
-        Some(refuse) if food.refuse.is_empty() => format!("refuse: {refuse} % of what is bought"),
-        Some(refuse) => format!("refuse: {refuse} % of what is bought ({})", food.refuse),
+impl FoodEntry {
+    /// What of it is thrown away, in words.
+    pub fn told_refuse(&self) -> String {
+        match self.refuse_percent {
+            None => "refuse: no figure is published".into(),
+            Some(0.0) => "refuse: none".into(),
+            Some(refuse) if self.refuse.is_empty() => {
+                format!("refuse: {refuse} % of what is bought")
+            }
+            Some(refuse) => format!("refuse: {refuse} % of what is bought ({})", self.refuse),
+        }
     }
 }
 

@@ -1,0 +1,201 @@
+// Walks through every room of the kitchen page in Chromium: three sizes, with and without JavaScript, light and dark.
+// Fails on what axe-core finds, on a word in the console, on a request that leaves the page, on a page wider than the
+// screen, and on targets smaller than 48 px or nearer than 8 px.
+//
+// Usage: node run.mjs ADDRESS FOLDER-FOR-SCREENSHOTS   (the page must show a household with a record, such as the demo)
+import { mkdirSync, readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+import { chromium } from "playwright-core";
+
+const [address, shots] = process.argv.slice(2);
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const SIZES = [[360, 740], [768, 1024], [1280, 800]];
+const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
+const LEAST = 48;
+const APART = 8;
+let passed = 0;
+const failures = [];
+
+function check(good, what) {
+  if (good) passed += 1;
+  else failures.push(what);
+}
+
+// Every address that a room links to, beginning with the first room.
+async function addresses(page) {
+  const found = new Set();
+  const waiting = ["/"];
+  const patterns = new Set();
+  while (waiting.length > 0) {
+    const path = waiting.shift();
+    await page.goto(new URL(path, address).href);
+    for (const href of await page.$$eval("a[href^='/']", (links) => links.map((link) => link.getAttribute("href")))) {
+      const pattern = href.replace(/\d+/g, "N");
+      if (patterns.has(pattern)) continue;
+      patterns.add(pattern);
+      found.add(href);
+      waiting.push(href);
+    }
+  }
+  return [...found, "/foods?words=sweet+potato", "/foods/11485", "/no-such-page"];
+}
+
+// What can be touched and is too small, or too near to another: links inside a sentence are exempt (WCAG 2.5.8).
+function tooSmall({ least, apart }) {
+  const shown = (element) => element.checkVisibility() && element.getBoundingClientRect().width > 1;
+  const inSentence = (element) => element.matches("p > a:not(.door), td a") && getComputedStyle(element).display === "inline";
+  const touch = [...document.querySelectorAll("a[href], button, input:not([type=hidden], [type=radio]), label.choice")];
+  const boxes = touch.filter((element) => shown(element) && !element.matches(".skip") && !inSentence(element))
+    .map((element) => ({ element, box: element.getBoundingClientRect(), fixed: getComputedStyle(element).position === "fixed" }));
+  const name = (element) => `${element.tagName} ${(element.textContent || element.name || "").trim().slice(0, 30)}`;
+  const small = boxes.filter(({ box }) => box.height < least - 0.5 || box.width < least - 0.5)
+    .map(({ element, box }) => `${name(element)}: ${Math.round(box.width)} x ${Math.round(box.height)}`);
+  const near = [];
+  for (const [at, one] of boxes.entries()) {
+    for (const other of boxes.slice(at + 1)) {
+      if (one.fixed || other.fixed) continue;
+      const across = Math.max(other.box.left - one.box.right, one.box.left - other.box.right);
+      const down = Math.max(other.box.top - one.box.bottom, one.box.top - other.box.bottom);
+      if (Math.max(across, down) < apart - 0.5) near.push(`${name(one.element)} / ${name(other.element)}`);
+    }
+  }
+  return { small, near };
+}
+
+async function opened(browser, options) {
+  const context = await browser.newContext(options);
+  const page = await context.newPage();
+  const seen = { console: [], foreign: [] };
+  page.on("console", (message) => seen.console.push(message.text()));
+  page.on("pageerror", (error) => seen.console.push(String(error)));
+  page.on("request", (request) => {
+    const url = new URL(request.url());
+    if (url.origin !== new URL(address).origin) seen.foreign.push(request.url());
+  });
+  return { context, page, seen };
+}
+
+async function look(browser, paths, options, label) {
+  const { context, page, seen } = await opened(browser, options);
+  for (const path of paths) {
+    const where = `${label} ${path}`;
+    const answer = await page.goto(new URL(path, address).href);
+    const missing = path === "/no-such-page";
+    check(answer.status() === (missing ? 404 : 200), `${where}: status ${answer.status()}`);
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    check(wide <= 0, `${where}: ${wide} px wider than the screen`);
+    const { small, near } = await page.evaluate(tooSmall, { least: LEAST, apart: APART });
+    check(small.length === 0, `${where}: too small: ${small.join("; ")}`);
+    check(near.length === 0, `${where}: too near: ${near.join("; ")}`);
+    if (options.javaScriptEnabled !== false) {
+      await page.evaluate(axe);
+      const { violations } = await page.evaluate((rules) => axe.run({ runOnly: rules }), RULES);
+      const told = violations.map((one) => `${one.id} (${one.nodes.map((node) => node.target.join(" ")).slice(0, 3).join(", ")})`);
+      check(told.length === 0, `${where}: axe: ${told.join("; ")}`);
+    }
+    const file = `${label} ${path}`.replace(/[^a-z0-9]+/gi, "-");
+    await page.screenshot({ path: join(shots, `${file}.png`), fullPage: true });
+    const expected = missing ? seen.console.filter((words) => !words.includes("404")) : seen.console;
+    check(expected.length === 0, `${where}: console: ${expected.join("; ")}`);
+    check(seen.foreign.length === 0, `${where}: left the page: ${seen.foreign.join("; ")}`);
+    seen.console.length = 0;
+  }
+  await context.close();
+}
+
+// A meal by keyboard alone, and its undoing; then a form with mistakes.
+async function work(browser, javaScriptEnabled) {
+  const label = javaScriptEnabled ? "work" : "work without script";
+  const { context, page, seen } = await opened(browser, { viewport: { width: 360, height: 740 }, javaScriptEnabled });
+  await page.goto(new URL("/freezer", address).href);
+  const before = await page.textContent(".lead");
+  await page.focus("a[href$='/serve']");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("#cubes");
+  await page.fill("#cubes", "1");
+  await page.focus("#cubes");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector(".notice");
+  const served = await page.textContent(".lead");
+  check(served !== before, `${label}: a meal changes the freezer (${before} / ${served})`);
+  if (javaScriptEnabled) {
+    check(await page.evaluate(() => document.activeElement.matches(".notice")), `${label}: the notice has the focus`);
+  }
+  await page.screenshot({ path: join(shots, `${label.replaceAll(" ", "-")}-notice.png`), fullPage: true });
+  await page.click(".notice button");
+  await page.waitForFunction?.(() => true).catch(() => {});
+  await page.waitForSelector(".notice:has-text('Took back')");
+  check((await page.textContent(".lead")) === before, `${label}: taking it back puts the cubes back`);
+  await page.click("a[href$='/serve']");
+  await page.fill("#cubes", "9999");
+  await page.fill("#on", "");
+  await page.click("main form button:not([type=button])");
+  await page.waitForSelector(".wrong");
+  check(page.url().endsWith("/serve"), `${label}: a wrong form stays where it is`);
+  check((await page.getAttribute("#on", "aria-describedby")) === "on-fault", `${label}: a fault is tied to its field`);
+  await page.screenshot({ path: join(shots, `${label.replaceAll(" ", "-")}-wrong.png`), fullPage: true });
+  if (javaScriptEnabled) {
+    check(await page.evaluate(() => document.activeElement.matches(".wrong")), `${label}: the summary has the focus`);
+    await page.evaluate(axe);
+    const { violations } = await page.evaluate((rules) => axe.run({ runOnly: rules }), RULES);
+    check(violations.length === 0, `${label}: axe on a wrong form: ${violations.map((one) => one.id).join(", ")}`);
+  }
+  const words = seen.console.filter((one) => !one.includes("422"));
+  check(words.length === 0 && seen.foreign.length === 0, `${label}: console ${words.join("; ")}, left ${seen.foreign.join("; ")}`);
+  await context.close();
+}
+
+// Every stop of the keyboard shows where it is, and is not hidden.
+async function keyboard(browser) {
+  const { context, page } = await opened(browser, { viewport: { width: 360, height: 740 } });
+  for (const path of ["/freezer", "/foods", "/tastes"]) {
+    await page.goto(new URL(path, address).href);
+    for (let stop = 0; stop < 60; stop += 1) {
+      await page.keyboard.press("Tab");
+      const told = await page.evaluate(() => {
+        const element = document.activeElement;
+        if (element === document.body) return null;
+        const around = element.closest("label.choice") ?? element;
+        const { outlineStyle, outlineWidth } = getComputedStyle(around);
+        const box = element.getBoundingClientRect();
+        const across = (Math.max(box.left, 0) + Math.min(box.right, innerWidth)) / 2;
+        const on = document.elementFromPoint(across, (Math.max(box.top, 0) + Math.min(box.bottom, innerHeight)) / 2);
+        return { seen: outlineStyle !== "none" && Number.parseFloat(outlineWidth) >= 3, covered: !(element.contains(on) || on?.contains(element)),
+          name: `${element.tagName} ${element.textContent.trim().slice(0, 30)}` };
+      });
+      if (told === null) break;
+      check(told.seen, `keyboard ${path}: no focus to be seen at ${told.name}`);
+      check(!told.covered, `keyboard ${path}: covered: ${told.name}`);
+    }
+  }
+  await context.close();
+}
+
+mkdirSync(shots, { recursive: true });
+const browser = await chromium.launch({
+  executablePath: "/usr/bin/chromium",
+  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+});
+try {
+  const { context, page } = await opened(browser, {});
+  const paths = await addresses(page);
+  await context.close();
+  for (const [width, height] of SIZES) {
+    const viewport = { width, height };
+    await look(browser, paths, { viewport }, `${width}`);
+    await look(browser, paths, { viewport, javaScriptEnabled: false }, `${width}-plain`);
+  }
+  await look(browser, paths, { viewport: { width: 360, height: 740 }, colorScheme: "dark", reducedMotion: "reduce" }, "dark");
+  await look(browser, paths, { viewport: { width: 360, height: 740 }, forcedColors: "active" }, "forced");
+  // 320 px is a page of 1280 px at 400 %.
+  await look(browser, paths, { viewport: { width: 320, height: 256 } }, "320");
+  await work(browser, true);
+  await work(browser, false);
+  await keyboard(browser);
+} finally {
+  await browser.close();
+}
+for (const failure of failures) console.error(failure);
+console.log(`browser: ${passed} passed, ${failures.length} failed`);
+process.exitCode = failures.length > 0 ? 1 : 0;

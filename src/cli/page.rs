@@ -1,0 +1,222 @@
+//! `trayful page`: the book in a browser.
+
+use std::future::Future;
+use std::io::{self, Write as _};
+use std::net::IpAddr;
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::time::Duration;
+
+use clap::Args;
+use qrcode::QrCode;
+use qrcode::render::unicode::Dense1x2;
+use trayful::notebook::Book;
+use trayful::problem::Problem;
+use trayful::web::{self, Clients, Doors, Kitchen, NoDoor, Pairing, Supplies};
+
+use super::failure::Failure;
+use super::output::Output;
+use super::{Answer, Session, demo, names};
+
+/// Arguments of `trayful page`.
+#[derive(Debug, Args)]
+pub(super) struct PageArgs {
+    /// The port; 0 for a free one
+    #[arg(long, value_name = "N", default_value = "8642")]
+    port: u16,
+    /// Open the page in the browser
+    #[arg(long)]
+    open: bool,
+    /// Open the page to the home network too, at this address of this computer, such as 192.168.1.20: phones and
+    /// tablets are let in by a code
+    #[arg(long, value_name = "ADDRESS", value_parser = home_address)]
+    lan: Option<IpAddr>,
+    /// Hours after which a page that is open to the home network stops
+    #[arg(long, value_name = "N", default_value = "4", requires = "lan",
+          value_parser = clap::value_parser!(u32).range(1..=24))]
+    hours: u32,
+}
+
+/// An address in a home network.
+fn home_address(text: &str) -> Result<IpAddr, String> {
+    let wrong = "write the address of this computer in the home network, such as 192.168.1.20";
+    let address: IpAddr = text.parse().map_err(|_| wrong.to_string())?;
+    let home = match address {
+        IpAddr::V4(address) => address.is_private() || address.is_link_local(),
+        IpAddr::V6(address) => address.is_unique_local(),
+    };
+    home.then_some(address).ok_or_else(|| wrong.into())
+}
+
+/// Serves the page until it is stopped.
+pub(super) fn run(args: &PageArgs, session: &Session, output: &Output) -> Result<Answer, Failure> {
+    let doors = Doors::open(args.port, args.lan).map_err(|refused| no_door(&refused))?;
+    let port = doors.port();
+    let pairing = args.lan.map(|address| Pairing::new(address, args.hours));
+    let pairing = pairing
+        .transpose()
+        .map_err(|error| Problem::new(error.to_string()))?;
+    let to_the_network = pairing.as_ref().map(|pairing| network_words(pairing, port));
+    let kitchen = Kitchen::new(supplies(session)?, port, pairing, Clients::default());
+    let kitchen = kitchen.map_err(|error| Problem::new(error.to_string()))?;
+    let to_the_network = to_the_network.transpose()?.unwrap_or_default();
+    let address = format!("http://127.0.0.1:{port}/");
+    let words = format!("The kitchen page is at {address}\n{to_the_network}Stop it with Ctrl-C.\n");
+    let hours = args.lan.map(|_| args.hours);
+    let mut unsaid = Ok(());
+    let begin = || {
+        let stopped = stopped(hours)?;
+        unsaid = output.print(&words);
+        if args.open {
+            open(&address);
+        }
+        Ok(stopped)
+    };
+    let served = web::serve(&kitchen, doors, begin);
+    served.map_err(|error| Problem::new(format!("cannot serve the page: {error}")))?;
+    unsaid?;
+    Ok(Answer::text("The kitchen page is closed.\n".into()))
+}
+
+fn supplies(session: &Session) -> Result<Supplies, Failure> {
+    let here = std::env::current_dir().unwrap_or_default();
+    let folder = session
+        .common
+        .book
+        .clone()
+        .or_else(|| Book::folder_above(&here));
+    let folder = std::path::absolute(folder.unwrap_or(here));
+    Ok(Supplies {
+        clock: Box::new(super::today),
+        folder: folder.map_err(|error| Problem::new(format!("cannot find the folder: {error}")))?,
+        foods: session.foods()?.into(),
+        index: names::index(session.common.cache.as_deref())?,
+        own: session.common.own.clone(),
+        demo: |folder: &Path| demo::unpack(folder),
+        demo_day: demo::DAY,
+        tell: |words| {
+            // There is nobody to tell if standard error is gone.
+            let _ = writeln!(io::stderr(), "{words}");
+        },
+    })
+}
+
+fn no_door(refused: &NoDoor) -> Failure {
+    let hint = match refused.source.kind() {
+        io::ErrorKind::AddrInUse => {
+            "another program is there, perhaps another page: say another --port, or --port 0 for a free one"
+        }
+        io::ErrorKind::AddrNotAvailable => {
+            "this computer has no such address; see the settings of its network"
+        }
+        io::ErrorKind::PermissionDenied => "say a --port of 1024 or more",
+        _ => "say another --port",
+    };
+    Problem::new(refused.to_string()).hint(hint).into()
+}
+
+/// How a phone gets in.
+fn network_words(pairing: &Pairing, port: u16) -> Result<String, Failure> {
+    let host = match pairing.address() {
+        IpAddr::V4(address) => address.to_string(),
+        IpAddr::V6(address) => format!("[{address}]"),
+    };
+    let (code, hours) = (pairing.code(), pairing.hours());
+    let address = format!("http://{host}:{port}/pair?code={code}");
+    let drawn = QrCode::new(address.as_bytes())
+        .map_err(|error| Problem::new(format!("cannot draw the code: {error}")))?
+        .render::<Dense1x2>()
+        .dark_color(Dense1x2::Light)
+        .light_color(Dense1x2::Dark)
+        .build();
+    Ok(format!(
+        "It is open to the home network too, for {hours} hours: whoever has the code is let in, and what is sent is not \
+         encrypted.\n\n{drawn}\n\n  Address: http://{host}:{port}/\n  Code:    {} {}\n\n",
+        &code[..4],
+        &code[4..]
+    ))
+}
+
+/// Opens the browser. Where that fails, the address is on the screen.
+fn open(address: &str) {
+    let program = if cfg!(target_os = "macos") {
+        "open"
+    } else if cfg!(windows) {
+        "explorer"
+    } else {
+        "xdg-open"
+    };
+    let quiet = Stdio::null;
+    let mut command = Command::new(program);
+    let _ = command
+        .arg(address)
+        .stdin(quiet())
+        .stdout(quiet())
+        .stderr(quiet())
+        .spawn();
+}
+
+/// Is done when the page is to stop: at Ctrl-C, when the system asks, or after so many hours.
+fn stopped(hours: Option<u32>) -> io::Result<impl Future<Output = ()>> {
+    let asked = asked()?;
+    let hours = async move {
+        match hours {
+            Some(hours) => tokio::time::sleep(Duration::from_secs(u64::from(hours) * 3600)).await,
+            None => std::future::pending().await,
+        }
+    };
+    Ok(async {
+        tokio::select! {
+            () = asked => {}
+            () = hours => {}
+        }
+    })
+}
+
+/// Listens for the signals from now on.
+#[cfg(unix)]
+fn asked() -> io::Result<impl Future<Output = ()>> {
+    use tokio::signal::unix::{SignalKind, signal};
+    let mut interrupt = signal(SignalKind::interrupt())?;
+    let mut terminate = signal(SignalKind::terminate())?;
+    let mut hangup = signal(SignalKind::hangup())?;
+    Ok(async move {
+        tokio::select! {
+            _ = interrupt.recv() => {}
+            _ = terminate.recv() => {}
+            _ = hangup.recv() => {}
+        }
+    })
+}
+
+#[cfg(windows)]
+fn asked() -> io::Result<impl Future<Output = ()>> {
+    let mut asked = tokio::signal::windows::ctrl_c()?;
+    Ok(async move {
+        asked.recv().await;
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_addresses_of_home_networks_are_opened() {
+        for home in ["192.168.1.20", "10.0.0.7", "172.16.0.1", "fd00::1"] {
+            assert!(home_address(home).is_ok(), "{home}");
+        }
+        for other in [
+            "0.0.0.0",
+            "::",
+            "127.0.0.1",
+            "::1",
+            "8.8.8.8",
+            "2001:db8::1",
+            "kitchen.local",
+            "",
+        ] {
+            assert!(home_address(other).is_err(), "{other}");
+        }
+    }
+}

@@ -1,0 +1,38 @@
+//! How long and how much is borne from those who ask.
+
+use std::time::Duration;
+
+/// The limits.
+#[derive(Debug, Clone, Copy)]
+pub struct Clients {
+    /// Connections at a time; others wait to be accepted.
+    pub connections: usize,
+    /// Requests that are at the book at a time.
+    pub at_the_book: usize,
+    /// How long a request waits for its turn, before it is told to come again.
+    pub turn: Duration,
+    /// Within this time the head of a request has come, the next one included; else the connection is closed.
+    pub head: Duration,
+    /// After this time a connection ends with its present request.
+    pub connection: Duration,
+    /// How long a request that is under way may take when the page is stopped.
+    pub parting: Duration,
+}
+
+impl Default for Clients {
+    fn default() -> Self {
+        Self {
+            connections: 128,
+            at_the_book: 8,
+            turn: Duration::from_secs(5),
+            head: Duration::from_secs(10),
+            connection: Duration::from_secs(300),
+            parting: Duration::from_secs(25),
+        }
+    }
+}
+
+/// Bytes of the head of a request.
+pub(super) const HEAD: usize = 16 * 1024;
+/// Lines in it.
+pub(super) const HEADERS: usize = 64;

@@ -1,0 +1,78 @@
+//! A change: a form that was sent. A handler that changes anything takes a [`Change`], and there is no other way to one
+//! than past its checks.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::body::to_bytes;
+use axum::extract::{FromRequest, Request};
+use axum::http::{StatusCode, header};
+
+use super::fault::Fault;
+use super::fields::Fields;
+use super::kitchen::Kitchen;
+use super::lock::{Door, from_this_page};
+
+/// A form is no longer than this.
+const LONGEST: usize = 64 * 1024;
+/// A form is sent within this time.
+const PATIENCE: Duration = Duration::from_secs(10);
+/// The field that holds the token of the run.
+const TOKEN: &str = "token";
+
+/// The fields of a form that this page sent.
+pub(super) struct Change(pub(super) Fields);
+
+/// The fields of a form of this page that needs no token: the one that shows the code of the pairing.
+pub(super) struct Knock(pub(super) Fields);
+
+impl FromRequest<Arc<Kitchen>> for Change {
+    type Rejection = Fault;
+
+    async fn from_request(request: Request, kitchen: &Arc<Kitchen>) -> Result<Self, Fault> {
+        let Knock(fields) = Knock::from_request(request, kitchen).await?;
+        if kitchen.token().is(fields.text(TOKEN)) {
+            return Ok(Self(fields));
+        }
+        let words = "This form is from an earlier run of the page, so nothing was recorded. Open the page anew and try again.";
+        Err(Fault::refused(StatusCode::FORBIDDEN, words))
+    }
+}
+
+impl FromRequest<Arc<Kitchen>> for Knock {
+    type Rejection = Fault;
+
+    async fn from_request(request: Request, kitchen: &Arc<Kitchen>) -> Result<Self, Fault> {
+        let refused = |status, words| Err(Fault::refused(status, words));
+        let door = request
+            .extensions()
+            .get::<Door>()
+            .copied()
+            .unwrap_or(Door::Network);
+        if !from_this_page(kitchen.hosts(), door, request.headers()) {
+            return refused(
+                StatusCode::FORBIDDEN,
+                "This form was sent by another site, so nothing was recorded.",
+            );
+        }
+        let kind = request.headers().get(header::CONTENT_TYPE);
+        let kind = kind.and_then(|kind| kind.to_str().ok()).unwrap_or_default();
+        if kind.split(';').next().map(str::trim) != Some("application/x-www-form-urlencoded") {
+            return refused(
+                StatusCode::UNSUPPORTED_MEDIA_TYPE,
+                "A form of this page is sent as one.",
+            );
+        }
+        match tokio::time::timeout(PATIENCE, to_bytes(request.into_body(), LONGEST)).await {
+            Ok(Ok(body)) => Ok(Self(Fields::parse(&body))),
+            Ok(Err(_)) => refused(
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "The form is longer than any of this page.",
+            ),
+            Err(_) => refused(
+                StatusCode::REQUEST_TIMEOUT,
+                "The form took too long to arrive, so nothing was recorded.",
+            ),
+        }
+    }
+}

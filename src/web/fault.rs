@@ -1,0 +1,179 @@
+//! Why a request has no answer, and the page that says so: never with a path of the disk.
+
+use askama::Template;
+use axum::http::{StatusCode, header};
+use axum::response::{Html, IntoResponse, Redirect, Response};
+
+use super::assets;
+use crate::notebook::BookError;
+use crate::problem::Problem;
+
+/// Why a request has no answer.
+#[derive(Debug)]
+pub(super) enum Fault {
+    /// The request is refused, with what to say of it.
+    Refused(StatusCode, &'static str),
+    /// There is no such page.
+    NotFound,
+    /// There is no book yet: it is to be started first.
+    NoBook,
+    /// What a person wrote is wrong, and no form is there to say so in.
+    Problems(Vec<Problem>),
+    /// Others are at the book; it may be tried again.
+    Busy,
+    /// Something of ours or of the system is wrong: for the terminal, not for the page.
+    Broken(String),
+}
+
+#[derive(Template)]
+#[template(path = "web/fault.html")]
+struct FaultPage<'a> {
+    style: &'a str,
+    icon: &'a str,
+    heading: &'a str,
+    words: Vec<String>,
+    next: &'a str,
+}
+
+impl Fault {
+    pub(super) const fn refused(status: StatusCode, words: &'static str) -> Self {
+        Self::Refused(status, words)
+    }
+
+    /// Something that a person should not meet.
+    pub(super) fn broken(error: impl std::fmt::Display) -> Self {
+        Self::Broken(error.to_string())
+    }
+
+    fn status(&self) -> StatusCode {
+        match self {
+            Self::Refused(status, _) => *status,
+            Self::NotFound => StatusCode::NOT_FOUND,
+            Self::NoBook => StatusCode::SEE_OTHER,
+            Self::Problems(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::Busy => StatusCode::SERVICE_UNAVAILABLE,
+            Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,
+        }
+    }
+
+    fn page(&self) -> FaultPage<'_> {
+        let said = |heading, words: Vec<String>, next| FaultPage {
+            style: assets::style(),
+            icon: assets::icon(),
+            heading,
+            words,
+            next,
+        };
+        match self {
+            Self::Refused(_, words) => said("Not let in", vec![(*words).into()], ""),
+            Self::NotFound => said(
+                "No such page",
+                vec!["Nothing stands at this address.".into()],
+                "Go back to the start.",
+            ),
+            Self::Problems(problems) => said(
+                "That does not fit",
+                problems.iter().map(in_words).collect(),
+                "Nothing was recorded.",
+            ),
+            Self::Busy => said(
+                "One moment",
+                vec!["The book is in use by others. Nothing was recorded by this request.".into()],
+                "Try again in a few seconds.",
+            ),
+            Self::NoBook | Self::Broken(_) => said(
+                "Something went wrong",
+                vec!["The terminal in which the page was started says what.".into()],
+                "Look at the freezer before you enter anything again: what was confirmed is recorded.",
+            ),
+        }
+    }
+}
+
+/// A problem with what to do next, without the place: on a page there is no file to look into.
+pub(super) fn in_words(problem: &Problem) -> String {
+    match &problem.hint {
+        Some(hint) => format!("{}: {hint}.", capital(&problem.what)),
+        None => format!("{}.", capital(&problem.what)),
+    }
+}
+
+/// With a capital, as a sentence begins.
+pub(super) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+impl IntoResponse for Fault {
+    fn into_response(self) -> Response {
+        if matches!(self, Self::NoBook) {
+            return Redirect::to("/start").into_response();
+        }
+        let status = self.status();
+        let mut response = match self.page().render() {
+            Ok(page) => (status, Html(page)).into_response(),
+            Err(_) => status.into_response(),
+        };
+        if matches!(self, Self::Busy) {
+            let seconds = header::HeaderValue::from_static("2");
+            response.headers_mut().insert(header::RETRY_AFTER, seconds);
+        }
+        response
+    }
+}
+
+impl From<Vec<Problem>> for Fault {
+    fn from(problems: Vec<Problem>) -> Self {
+        Self::Problems(problems)
+    }
+}
+
+impl From<Problem> for Fault {
+    fn from(problem: Problem) -> Self {
+        Self::Problems(vec![problem])
+    }
+}
+
+impl From<BookError> for Fault {
+    fn from(error: BookError) -> Self {
+        match error {
+            BookError::Problems(problems) => Self::Problems(problems),
+            BookError::Missing(_) => Self::NoBook,
+            error if error.is_busy() => Self::Busy,
+            error => Self::broken(error),
+        }
+    }
+}
+
+impl From<data_import::Error> for Fault {
+    fn from(error: data_import::Error) -> Self {
+        Self::broken(error)
+    }
+}
+
+impl From<askama::Error> for Fault {
+    fn from(error: askama::Error) -> Self {
+        Self::broken(error)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_problem_is_told_as_a_sentence_without_its_place() {
+        let source = crate::problem::SourceText::new("/home/wren/book.toml", "x");
+        let place = crate::problem::Place::whole(&source);
+        let problem = Problem::at(place, "there are 3 cubes, not 4").hint("ask for 3");
+        assert_eq!(in_words(&problem), "There are 3 cubes, not 4: ask for 3.");
+    }
+
+    #[test]
+    fn what_is_broken_is_not_told_to_the_browser() {
+        let fault = Fault::broken("cannot read `/home/wren/book.sqlite`");
+        assert!(!fault.page().render().unwrap().contains("wren"));
+    }
+}

@@ -1,0 +1,94 @@
+//! What a form or an address says.
+
+use super::fault::in_words;
+use crate::notebook::BookError;
+use crate::problem::Problem;
+
+/// Names and values, in their order.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(super) struct Fields(Vec<(String, String)>);
+
+/// A form has no more fields than this.
+const MOST: usize = 200;
+
+impl Fields {
+    /// Reads `a=1&b=2`.
+    pub(super) fn parse(text: &[u8]) -> Self {
+        let fields = form_urlencoded::parse(text).take(MOST);
+        Self(
+            fields
+                .map(|(name, value)| (name.into_owned(), value.into_owned()))
+                .collect(),
+        )
+    }
+
+    /// The value of a field without blanks at its ends; empty where it was not sent.
+    pub(super) fn text(&self, name: &str) -> &str {
+        let field = self.0.iter().find(|(known, _)| known == name);
+        field.map_or("", |(_, value)| value.trim())
+    }
+}
+
+/// What is wrong with a form: which field, and what to say.
+#[derive(Debug, Default)]
+pub(super) struct Wrong(Vec<(&'static str, String)>);
+
+impl Wrong {
+    /// Says something of a field.
+    pub(super) fn say(&mut self, field: &'static str, words: impl Into<String>) {
+        self.0.push((field, words.into()));
+    }
+
+    /// Says what the book's own rules say, of a field.
+    pub(super) fn problems(&mut self, field: &'static str, problems: &[Problem]) {
+        self.0
+            .extend(problems.iter().map(|problem| (field, in_words(problem))));
+    }
+
+    /// Whether nothing is wrong.
+    pub(super) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Everything, for the summary: field and words.
+    pub(super) fn all(&self) -> &[(&'static str, String)] {
+        &self.0
+    }
+
+    /// What is wrong with one field; empty where nothing is.
+    pub(super) fn of(&self, field: &str) -> &str {
+        let found = self.0.iter().find(|(name, _)| *name == field);
+        found.map_or("", |(_, words)| words)
+    }
+
+    /// The value, or `None` after noting of the field what is wrong; other faults go on.
+    pub(super) fn take<T>(
+        &mut self,
+        field: &'static str,
+        result: Result<T, BookError>,
+    ) -> Result<Option<T>, BookError> {
+        match result {
+            Ok(value) => Ok(Some(value)),
+            Err(BookError::Problems(problems)) => {
+                self.problems(field, &problems);
+                Ok(None)
+            }
+            Err(error) => Err(error),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fields_are_decoded_and_trimmed() {
+        let fields = Fields::parse(b"cubes=+2+&why=freezer%20burn%0d%0aX: 1&cubes=9&empty");
+        assert_eq!(
+            (fields.text("cubes"), fields.text("why")),
+            ("2", "freezer burn\r\nX: 1")
+        );
+        assert_eq!((fields.text("empty"), fields.text("none")), ("", ""));
+    }
+}

@@ -1,0 +1,106 @@
+//! What stands around every room: the household, the doors to the other rooms, and what was just done.
+
+use super::assets;
+use super::notice::Notice;
+use super::visit::Visit;
+
+/// A room of the page.
+#[derive(Debug)]
+pub(super) struct Room {
+    /// Its address.
+    pub(super) path: &'static str,
+    /// What it is called.
+    pub(super) name: &'static str,
+}
+
+/// The rooms there are, in their order.
+pub(super) const ROOMS: [Room; 4] = [
+    Room {
+        path: "/freezer",
+        name: "Freezer",
+    },
+    Room {
+        path: "/tastes",
+        name: "Tastes",
+    },
+    Room {
+        path: "/money",
+        name: "Money",
+    },
+    Room {
+        path: "/foods",
+        name: "Foods",
+    },
+];
+
+/// What the layout of every page needs.
+#[derive(Debug)]
+pub(super) struct Frame {
+    /// What the page is called.
+    pub(super) title: String,
+    /// The address of the room it belongs to; empty for none.
+    pub(super) here: &'static str,
+    /// The names of the children.
+    pub(super) household: String,
+    /// The day that the page is about.
+    pub(super) today: String,
+    /// Whether this is the invented household.
+    pub(super) demo: bool,
+    /// The address in the home network and the hours it is open, where it is.
+    pub(super) network: Option<(String, u32)>,
+    /// What was just done.
+    pub(super) notice: Option<Notice>,
+    /// The token of the forms.
+    pub(super) token: String,
+    /// The address of the style.
+    pub(super) style: &'static str,
+    /// The address of the script.
+    pub(super) script: &'static str,
+    /// The address of the icon.
+    pub(super) icon: &'static str,
+    /// The rooms; none before there is a book.
+    pub(super) rooms: &'static [Room],
+}
+
+impl Frame {
+    /// The frame of a page of a room.
+    pub(super) fn of(visit: &Visit<'_>, title: impl Into<String>, here: &'static str) -> Self {
+        let children = visit
+            .book
+            .settings
+            .children
+            .iter()
+            .map(|child| child.name.as_str());
+        Self {
+            household: children.collect::<Vec<_>>().join(" and "),
+            today: visit.today.strftime("%-d %B %Y").to_string(),
+            demo: visit.place.demo,
+            notice: visit.notice(),
+            rooms: &ROOMS,
+            ..Self::bare(visit.kitchen, title, here)
+        }
+    }
+
+    /// The frame of a page that stands before there is a book.
+    pub(super) fn bare(
+        kitchen: &super::Kitchen,
+        title: impl Into<String>,
+        here: &'static str,
+    ) -> Self {
+        let network = kitchen.pairing();
+        Self {
+            title: title.into(),
+            here,
+            household: String::new(),
+            today: String::new(),
+            demo: false,
+            network: network.map(|network| (network.address().to_string(), network.hours())),
+            notice: None,
+            token: kitchen.token().text().to_string(),
+            style: assets::style(),
+            script: assets::script(),
+            icon: assets::icon(),
+            rooms: &[],
+        }
+    }
+}

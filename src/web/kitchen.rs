@@ -1,0 +1,213 @@
+//! What all requests share.
+
+use std::fmt;
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use jiff::civil::Date;
+use tempfile::TempDir;
+use tokio::sync::Semaphore;
+
+use super::clients::Clients;
+use super::fault::Fault;
+use super::lock::{Hosts, Pairing, Secret, Unguessable};
+use super::notice::Notices;
+use crate::food::search::FoodIndex;
+use crate::food::{FoodTable, OWN_FOODS_FILE, OwnShelf, Pantry};
+use crate::notebook::{Book, BookError};
+
+/// What the page is made with: it reads neither the clock nor the environment itself.
+pub struct Supplies {
+    /// Today, where the parent is.
+    pub clock: Box<dyn Fn() -> Date + Send + Sync>,
+    /// The folder of the book, or the one in which a book may be started.
+    pub folder: PathBuf,
+    /// The food data.
+    pub foods: Arc<FoodTable>,
+    /// The index of their names.
+    pub index: FoodIndex,
+    /// The file of own foods, where it does not lie in the book.
+    pub own: Option<PathBuf>,
+    /// Writes the book of an invented household into a folder.
+    pub demo: fn(&std::path::Path) -> Result<u64, BookError>,
+    /// The day on which that household looks into its book.
+    pub demo_day: Date,
+    /// Tells the person at the terminal what must not stand on a page.
+    pub tell: fn(&str),
+}
+
+/// The state of the page.
+pub struct Kitchen {
+    supplies: Supplies,
+    demo: Mutex<Option<TempDir>>,
+    token: Secret,
+    hosts: Hosts,
+    pairing: Option<Pairing>,
+    notices: Notices,
+    turns: Semaphore,
+    clients: Clients,
+}
+
+/// The folder in use, and whether it is that of the invented household.
+#[derive(Debug, Clone)]
+pub(super) struct Place {
+    pub(super) folder: PathBuf,
+    pub(super) demo: bool,
+}
+
+impl Place {
+    /// The book that lies there.
+    pub(super) fn book(&self) -> Result<Book, Fault> {
+        Ok(Book::open(&self.folder)?)
+    }
+}
+
+impl Kitchen {
+    /// A kitchen whose page stands at `port`, and at an address of the home network where one is given.
+    ///
+    /// Errors: the system has no random numbers for the token.
+    pub fn new(
+        supplies: Supplies,
+        port: u16,
+        pairing: Option<Pairing>,
+        clients: Clients,
+    ) -> Result<Arc<Self>, Unguessable> {
+        Ok(Arc::new(Self {
+            supplies,
+            demo: Mutex::default(),
+            token: Secret::new()?,
+            hosts: Hosts::new(port, pairing.as_ref().map(Pairing::address)),
+            pairing,
+            notices: Notices::default(),
+            turns: Semaphore::new(clients.at_the_book),
+            clients,
+        }))
+    }
+
+    pub(super) fn token(&self) -> &Secret {
+        &self.token
+    }
+
+    pub(super) fn hosts(&self) -> &Hosts {
+        &self.hosts
+    }
+
+    pub(super) fn pairing(&self) -> Option<&Pairing> {
+        self.pairing.as_ref()
+    }
+
+    pub(super) fn notices(&self) -> &Notices {
+        &self.notices
+    }
+
+    pub(super) fn clients(&self) -> Clients {
+        self.clients
+    }
+
+    pub(super) fn index(&self) -> &FoodIndex {
+        &self.supplies.index
+    }
+
+    /// The datasets in use.
+    pub(super) fn table(&self) -> &FoodTable {
+        &self.supplies.foods
+    }
+
+    /// The day on which the household looks.
+    pub(super) fn today(&self, place: &Place) -> Date {
+        if place.demo {
+            self.supplies.demo_day
+        } else {
+            (self.supplies.clock)()
+        }
+    }
+
+    /// The folder in use.
+    pub(super) fn place(&self) -> Place {
+        let demo = self.demo.lock().unwrap_or_else(PoisonError::into_inner);
+        match demo.as_ref() {
+            Some(demo) => Place {
+                folder: demo.path().to_path_buf(),
+                demo: true,
+            },
+            None => Place {
+                folder: self.supplies.folder.clone(),
+                demo: false,
+            },
+        }
+    }
+
+    /// The own foods of a place; `None` where it has none.
+    pub(super) fn own(&self, place: &Place) -> Result<Option<OwnShelf>, Fault> {
+        let file = match &self.supplies.own {
+            Some(file) if !place.demo => file.clone(),
+            _ => place.folder.join(OWN_FOODS_FILE),
+        };
+        if !file.try_exists().unwrap_or(true) {
+            return Ok(None);
+        }
+        Ok(Some(OwnShelf::read(&file)??))
+    }
+
+    /// All foods of a place.
+    pub(super) fn pantry(&self, place: &Place) -> Result<Pantry, Fault> {
+        Ok(Pantry::new(
+            Arc::clone(&self.supplies.foods),
+            self.own(place)?,
+        ))
+    }
+
+    /// Opens the book of an invented household, in a folder that goes away with the page.
+    pub(super) fn enter_demo(&self) -> Result<(), Fault> {
+        let folder = tempfile::Builder::new()
+            .prefix("trayful-demo-")
+            .tempdir()
+            .map_err(Fault::broken)?;
+        (self.supplies.demo)(folder.path())?;
+        *self.demo.lock().unwrap_or_else(PoisonError::into_inner) = Some(folder);
+        Ok(())
+    }
+
+    /// Throws it away.
+    pub(super) fn leave_demo(&self) {
+        self.demo
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .take();
+    }
+
+    pub(super) fn tell(&self, words: &str) {
+        (self.supplies.tell)(words);
+    }
+
+    /// Does a piece of work at the book, when it is its turn, on a thread that may wait for the disk.
+    pub(super) async fn at_the_book<T: Send + 'static>(
+        self: &Arc<Self>,
+        work: impl FnOnce(&Self) -> Result<T, Fault> + Send + 'static,
+    ) -> Result<T, Fault> {
+        let turn = tokio::time::timeout(self.clients.turn, self.turns.acquire()).await;
+        let Ok(Ok(_turn)) = turn else {
+            return Err(Fault::Busy);
+        };
+        let kitchen = Arc::clone(self);
+        tokio::task::spawn_blocking(move || work(&kitchen))
+            .await
+            .map_err(Fault::broken)?
+    }
+}
+
+impl fmt::Debug for Kitchen {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Kitchen")
+            .field("folder", &self.supplies.folder)
+            .finish_non_exhaustive()
+    }
+}
+
+impl fmt::Debug for Supplies {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Supplies")
+            .field("folder", &self.folder)
+            .finish_non_exhaustive()
+    }
+}

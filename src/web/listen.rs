@@ -1,0 +1,201 @@
+//! The listeners: who may connect, for how long, and how the page is stopped.
+
+use std::future::Future;
+use std::io::{self, ErrorKind};
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr, TcpListener};
+use std::pin::pin;
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::{Extension, Router};
+use hyper::server::conn::http1;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::service::TowerToHyperService;
+use tokio::net::TcpStream;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
+use tokio::task::JoinSet;
+use tokio::time::{sleep, timeout};
+
+use super::clients::{Clients, HEAD, HEADERS};
+use super::kitchen::Kitchen;
+use super::lock::Door;
+use super::router::router;
+
+/// A free port is tried so often to be free under both addresses of this computer.
+const ATTEMPTS: u32 = 20;
+/// How long nothing is accepted after the system refused.
+const BREATH: Duration = Duration::from_millis(50);
+
+/// The open listeners.
+#[derive(Debug)]
+pub struct Doors {
+    port: u16,
+    listeners: Vec<(Door, TcpListener)>,
+}
+
+/// Why a listener could not be opened.
+#[derive(Debug, thiserror::Error)]
+#[error("cannot open {address}: {source}")]
+pub struct NoDoor {
+    /// Where.
+    pub address: SocketAddr,
+    /// Why.
+    pub source: io::Error,
+}
+
+impl Doors {
+    /// Opens `port` (0 for a free one) at both addresses of this computer for itself, and at its address in the home
+    /// network where one is given. A computer without IPv6 has one address for itself.
+    pub fn open(port: u16, network: Option<IpAddr>) -> Result<Self, NoDoor> {
+        let mut attempt = 1;
+        loop {
+            match Self::attempt(port, network) {
+                Err(refused)
+                    if port == 0
+                        && refused.source.kind() == ErrorKind::AddrInUse
+                        && attempt < ATTEMPTS =>
+                {
+                    attempt += 1;
+                }
+                done => return done,
+            }
+        }
+    }
+
+    fn attempt(port: u16, network: Option<IpAddr>) -> Result<Self, NoDoor> {
+        let first = bound(Ipv4Addr::LOCALHOST.into(), port)?;
+        let port = first.local_addr().map_or(port, |address| address.port());
+        let mut listeners = vec![(Door::Loopback, first)];
+        match bound(Ipv6Addr::LOCALHOST.into(), port) {
+            Ok(second) => listeners.push((Door::Loopback, second)),
+            Err(refused) if refused.source.kind() == ErrorKind::AddrInUse => return Err(refused),
+            // There is no IPv6 here.
+            Err(_) => {}
+        }
+        if let Some(address) = network {
+            listeners.push((Door::Network, bound(address, port)?));
+        }
+        Ok(Self { port, listeners })
+    }
+
+    /// The port.
+    pub fn port(&self) -> u16 {
+        self.port
+    }
+}
+
+fn bound(address: IpAddr, port: u16) -> Result<TcpListener, NoDoor> {
+    let address = SocketAddr::new(address, port);
+    let open = || {
+        let listener = TcpListener::bind(address)?;
+        listener.set_nonblocking(true)?;
+        Ok(listener)
+    };
+    open().map_err(|source| NoDoor { address, source })
+}
+
+/// Serves the page until it is stopped; then requests that are under way are finished. `begin` is called when the page can
+/// be reached, and gives what the page waits for to stop.
+pub fn serve<S: Future<Output = ()>>(
+    kitchen: &Arc<Kitchen>,
+    doors: Doors,
+    begin: impl FnOnce() -> io::Result<S>,
+) -> io::Result<()> {
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_io()
+        .enable_time()
+        .build()?;
+    let clients = kitchen.clients();
+    let served = runtime.block_on(async {
+        let rooms = Arc::new(Semaphore::new(clients.connections));
+        let (stopping, stopped) = watch::channel(false);
+        let mut listening = JoinSet::new();
+        for (door, listener) in doors.listeners {
+            let listener = tokio::net::TcpListener::from_std(listener)?;
+            let app = router(kitchen).layer(Extension(door));
+            listening.spawn(accept(
+                listener,
+                app,
+                clients,
+                Arc::clone(&rooms),
+                stopped.clone(),
+            ));
+        }
+        begin()?.await;
+        let _ = stopping.send(true);
+        while listening.join_next().await.is_some() {}
+        io::Result::Ok(())
+    });
+    runtime.shutdown_timeout(clients.parting);
+    served
+}
+
+/// Is done when the page stops, also when nobody is left to say so.
+async fn told(stopped: &mut watch::Receiver<bool>) {
+    let _ = stopped.wait_for(|stopped| *stopped).await;
+}
+
+/// Accepts until the page stops, and then waits for those who are served.
+async fn accept(
+    listener: tokio::net::TcpListener,
+    app: Router,
+    clients: Clients,
+    rooms: Arc<Semaphore>,
+    mut stopped: watch::Receiver<bool>,
+) {
+    let mut served = JoinSet::new();
+    loop {
+        let next = async {
+            let room = Arc::clone(&rooms).acquire_owned().await;
+            (listener.accept().await, room)
+        };
+        let (stream, room) = tokio::select! {
+            () = told(&mut stopped) => break,
+            _ = served.join_next(), if !served.is_empty() => continue,
+            next = next => match next {
+                (Ok((stream, _)), Ok(room)) => (stream, room),
+                _ => {
+                    sleep(BREATH).await;
+                    continue;
+                }
+            },
+        };
+        served.spawn(connection(
+            stream,
+            room,
+            app.clone(),
+            clients,
+            stopped.clone(),
+        ));
+    }
+    drop(listener);
+    let parting = async { while served.join_next().await.is_some() {} };
+    let _ = timeout(clients.parting, parting).await;
+}
+
+/// Serves one connection.
+async fn connection(
+    stream: TcpStream,
+    _room: OwnedSemaphorePermit,
+    app: Router,
+    clients: Clients,
+    mut stopped: watch::Receiver<bool>,
+) {
+    let _ = stream.set_nodelay(true);
+    let mut served = pin!(
+        http1::Builder::new()
+            .timer(TokioTimer::new())
+            .header_read_timeout(clients.head)
+            .max_headers(HEADERS)
+            .max_buf_size(HEAD)
+            .serve_connection(TokioIo::new(stream), TowerToHyperService::new(app))
+    );
+    // A browser that goes away in the middle is no error of ours.
+    tokio::select! {
+        _ = served.as_mut() => return,
+        () = told(&mut stopped) => {}
+        () = sleep(clients.connection) => {}
+    }
+    served.as_mut().graceful_shutdown();
+    let _ = timeout(clients.parting, served).await;
+}

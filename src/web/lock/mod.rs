@@ -1,0 +1,81 @@
+//! Who is let in. Every request passes [`guard`]; every change passes [`Change`](super::deed::Change) as well.
+
+mod headers;
+mod hosts;
+mod pairing;
+mod secret;
+mod site;
+
+use std::sync::Arc;
+
+use axum::extract::{Request, State};
+use axum::http::{StatusCode, Version, header};
+use axum::middleware::Next;
+use axum::response::{IntoResponse as _, Redirect, Response};
+
+use super::fault::Fault;
+use super::kitchen::Kitchen;
+pub(super) use hosts::{Door, Hosts};
+pub use pairing::Pairing;
+pub(super) use pairing::{Paired, cookie};
+pub(super) use secret::{Secret, Unguessable, hex};
+pub(super) use site::from_this_page;
+
+/// An address longer than this is no address of ours.
+const LONGEST_ADDRESS: usize = 2048;
+/// Where a device of the home network shows its code.
+pub(super) const PAIR: &str = "/pair";
+
+/// Lets a request in, or refuses it; and puts the locks of the browser on every answer.
+pub(super) async fn guard(
+    State(kitchen): State<Arc<Kitchen>>,
+    request: Request,
+    next: Next,
+) -> Response {
+    let door = request
+        .extensions()
+        .get::<Door>()
+        .copied()
+        .unwrap_or(Door::Network);
+    let refused = refusal(&kitchen, door, &request);
+    let lasting = super::assets::is_one(request.uri().path());
+    let mut response = match refused {
+        Some(refused) => refused,
+        None => next.run(request).await,
+    };
+    headers::put_on(&mut response, door, lasting);
+    response
+}
+
+/// The answer to a request that is not let in; `None` for one that is.
+fn refusal(kitchen: &Kitchen, door: Door, request: &Request) -> Option<Response> {
+    if request.uri().to_string().len() > LONGEST_ADDRESS {
+        let words = "The address is longer than any of this page.";
+        return Some(Fault::refused(StatusCode::URI_TOO_LONG, words).into_response());
+    }
+    if request.version() < Version::HTTP_11 {
+        let words = "This page is shown to browsers that speak HTTP/1.1.";
+        return Some(Fault::refused(StatusCode::HTTP_VERSION_NOT_SUPPORTED, words).into_response());
+    }
+    if let Err(fault) = kitchen.hosts().check(door, request) {
+        return Some(fault.into_response());
+    }
+    unpaired(kitchen, door, request)
+}
+
+/// A device of the home network that has not shown the code is sent to show it.
+fn unpaired(kitchen: &Kitchen, door: Door, request: &Request) -> Option<Response> {
+    if door == Door::Loopback {
+        return None;
+    }
+    let path = request.uri().path();
+    if path == PAIR || super::assets::is_one(path) {
+        return None;
+    }
+    let cookies = request.headers().get_all(header::COOKIE);
+    let known = |pairing: &Pairing| cookies.iter().any(|cookies| pairing.knows(cookies));
+    if kitchen.pairing().is_some_and(known) {
+        return None;
+    }
+    Some(Redirect::to(PAIR).into_response())
+}

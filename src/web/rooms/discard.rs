@@ -1,0 +1,95 @@
+//! Cubes of a batch are thrown away.
+
+use askama::Template;
+
+use super::words::{self, counted, day};
+use crate::notebook::FrozenBatch;
+use crate::web::fault::Fault;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::frame::Frame;
+use crate::web::notice::Notice;
+use crate::web::visit::{Answer, Visit};
+
+/// A reason is no longer than this.
+const LONGEST: usize = 200;
+
+#[derive(Template)]
+#[template(path = "web/discard.html")]
+struct DiscardPage<'a> {
+    frame: Frame,
+    batch: &'a FrozenBatch,
+    left: u32,
+    use_by: String,
+    cubes: &'a str,
+    why: &'a str,
+    on: &'a str,
+    wrong: Wrong,
+}
+
+/// Shows the form.
+pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let (batch, left) = words::batch(visit)?;
+    let first = Fields::parse(format!("cubes={left}&on={}", visit.today).as_bytes());
+    Answer::page(&filled(visit, &batch, left, &first, Wrong::default()))
+}
+
+/// Records it.
+pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let (batch, left) = words::batch(visit)?;
+    let mut wrong = Wrong::default();
+    let pick = words::pick(&batch, fields.text("cubes"), &mut wrong);
+    let on = words::on(fields, &mut wrong);
+    let why = words::short(fields, "why", LONGEST, &mut wrong);
+    if let (Some(pick), Some(on), Some(why)) = (pick, on, why) {
+        let mut store = visit.store()?;
+        let thrown = store.discard(on, &pick, why);
+        if wrong.take("cubes", thrown)?.is_some() {
+            let notice = Notice {
+                entry: store.last_entry()?.map(|entry| entry.id),
+                more: worth(visit, &batch, pick.cubes).into_iter().collect(),
+                ..Notice::of(format!(
+                    "Threw away {} of {}.",
+                    counted(pick.cubes, "cube"),
+                    batch.title
+                ))
+            };
+            return Ok(Answer::Done("/freezer".into(), notice));
+        }
+    }
+    Answer::wrong(&filled(visit, &batch, left, fields, wrong))
+}
+
+/// What the cubes had cost, where prices are known.
+fn worth(visit: &Visit<'_>, batch: &FrozenBatch, cubes: u32) -> Option<String> {
+    let comparison = batch.beside(None);
+    let worth = comparison.cost_of(batch.cube * f64::from(cubes))?;
+    let bound = if comparison.complete() {
+        ""
+    } else {
+        "at least "
+    };
+    Some(format!(
+        "They had cost {bound}{} {}.",
+        worth.shown(),
+        visit.book.settings.currency
+    ))
+}
+
+fn filled<'a>(
+    visit: &Visit<'_>,
+    batch: &'a FrozenBatch,
+    left: u32,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> DiscardPage<'a> {
+    DiscardPage {
+        frame: Frame::of(visit, format!("Throw away {}", batch.title), "/freezer"),
+        batch,
+        left,
+        use_by: day(batch.use_by),
+        cubes: fields.text("cubes"),
+        why: fields.text("why"),
+        on: fields.text("on"),
+        wrong,
+    }
+}

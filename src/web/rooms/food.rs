@@ -1,0 +1,101 @@
+//! One food: its values, where they come from, its measures, and what it is good for.
+
+use askama::Template;
+
+use crate::food::FoodId;
+use crate::nutrition::{AgeMonths, IntakeTable};
+use crate::report::{FoodReport, LabelEntry, decimals, percent};
+use crate::safety::{CautionTable, DEFER};
+use crate::web::fault::Fault;
+use crate::web::frame::Frame;
+use crate::web::visit::{Answer, Visit};
+
+/// The age in months for which a food is told of, where the book has no child of such an age.
+const USUAL_AGE: AgeMonths = AgeMonths(8);
+/// The oldest age with a reference.
+const OLDEST: u16 = 47;
+
+#[derive(Template)]
+#[template(path = "web/food.html")]
+struct FoodPage {
+    frame: Frame,
+    report: FoodReport,
+    refuse: String,
+    cautions: Vec<(String, String)>,
+    good_for: Vec<[String; 3]>,
+    two_cubes: String,
+    values: Vec<Value>,
+    defer: String,
+}
+
+/// A value of the dataset.
+struct Value {
+    name: &'static str,
+    amount: String,
+    unit: &'static str,
+    origin: String,
+}
+
+/// Shows a food.
+pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let id: FoodId = visit.part("food")?;
+    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let food = pantry
+        .foods(std::slice::from_ref(&id))?
+        .pop()
+        .flatten()
+        .ok_or(Fault::NotFound)?;
+    let children = visit.book.settings.children.iter();
+    let age = children
+        .map(|child| child.age_on(visit.today))
+        .find(|age| age.0 <= OLDEST)
+        .unwrap_or(USUAL_AGE);
+    let mut report = FoodReport::new(
+        &food,
+        &pantry.provenance(&id)?,
+        &IntakeTable::builtin()?,
+        age,
+    )?;
+    report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
+    let table = CautionTable::builtin()?;
+    let applying = table
+        .applying(&[&food], age)
+        .into_iter()
+        .filter(|one| one.is_about(&food));
+    let good_for = report.good_for.iter().map(|good| {
+        [
+            good.plain.to_string(),
+            format!(
+                "{} {}",
+                decimals(good.per_two_cubes, good.decimals),
+                good.unit
+            ),
+            format!(
+                "{} of {} {} ({})",
+                percent(good.percent),
+                good.amount,
+                good.unit,
+                good.kind
+            ),
+        ]
+    });
+    let values = report.food.nutrients.iter().map(|value| Value {
+        name: value.plain,
+        amount: report.shown(value),
+        unit: value.unit,
+        origin: value.told_origin(),
+    });
+    let defer = table.all().iter().find(|one| one.id == DEFER);
+    Answer::page(&FoodPage {
+        frame: Frame::of(visit, food.name.clone(), "/foods"),
+        refuse: report.food.told_refuse(),
+        cautions: applying
+            .map(|one| (one.text.clone(), one.source.clone()))
+            .collect(),
+        good_for: good_for.collect(),
+        two_cubes: decimals(report.two_cubes_g, 0),
+        values: values.collect(),
+        defer: defer.map_or_else(String::new, |defer| defer.text.clone()),
+        report,
+    })
+}

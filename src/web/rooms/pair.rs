@@ -1,0 +1,89 @@
+//! A device of the home network shows the code that stands on the screen of the computer.
+
+use std::sync::Arc;
+
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{Html, IntoResponse as _, Redirect, Response};
+use axum::routing::get;
+
+use crate::web::Kitchen;
+use crate::web::deed::Knock;
+use crate::web::fault::Fault;
+use crate::web::fields::Wrong;
+use crate::web::frame::Frame;
+use crate::web::lock::{PAIR, Paired, cookie};
+use crate::web::router::response;
+use crate::web::visit::Asked;
+
+/// A code in an address is no longer than this.
+const LONGEST: usize = 20;
+
+#[derive(Template)]
+#[template(path = "web/pair.html")]
+struct PairPage<'a> {
+    frame: Frame,
+    code: &'a str,
+    wrong: Wrong,
+}
+
+/// The way in.
+pub(in crate::web) fn routes() -> Router<Arc<Kitchen>> {
+    Router::new().route(PAIR, get(show).post(pair))
+}
+
+/// The code may stand in the address, as the QR code has it; only the form lets in.
+async fn show(State(kitchen): State<Arc<Kitchen>>, asked: Asked) -> Response {
+    if kitchen.pairing().is_none() {
+        return Fault::NotFound.into_response();
+    }
+    let code: String = asked.query.text("code").chars().take(LONGEST).collect();
+    page(&kitchen, StatusCode::OK, &code, Wrong::default())
+}
+
+async fn pair(State(kitchen): State<Arc<Kitchen>>, Knock(fields): Knock) -> Response {
+    let Some(pairing) = kitchen.pairing() else {
+        return Fault::NotFound.into_response();
+    };
+    match pairing.pair(fields.text("code")) {
+        Ok(Paired::Known(device)) => {
+            let mut response = Redirect::to("/").into_response();
+            if let Ok(cookie) = HeaderValue::from_str(&cookie(&device, pairing.hours())) {
+                response.headers_mut().insert(header::SET_COOKIE, cookie);
+            }
+            kitchen.tell("a device of the home network was let in");
+            response
+        }
+        Ok(Paired::Wrong) => {
+            let mut wrong = Wrong::default();
+            wrong.say(
+                "code",
+                "That is not the code. It stands in the terminal in which the page was started.",
+            );
+            page(&kitchen, StatusCode::FORBIDDEN, "", wrong)
+        }
+        Ok(Paired::Closed) => {
+            let mut wrong = Wrong::default();
+            wrong.say(
+                "code",
+                "Too many codes were tried, or too many devices let in. Start the page anew.",
+            );
+            page(&kitchen, StatusCode::FORBIDDEN, "", wrong)
+        }
+        Err(error) => response(&kitchen, Err(Fault::broken(error))),
+    }
+}
+
+fn page(kitchen: &Kitchen, status: StatusCode, code: &str, wrong: Wrong) -> Response {
+    let frame = Frame {
+        // Whoever has not shown the code gets no token.
+        token: String::new(),
+        ..Frame::bare(kitchen, "Let this device in", "")
+    };
+    match (PairPage { frame, code, wrong }).render() {
+        Ok(page) => (status, Html(page)).into_response(),
+        Err(error) => response(kitchen, Err(error.into())),
+    }
+}

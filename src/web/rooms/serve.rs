@@ -1,0 +1,176 @@
+//! A meal of cubes of one batch.
+
+use askama::Template;
+
+use super::words::{self, counted, day};
+use crate::household::{self, USUAL_SERVING};
+use crate::notebook::{Child, Feeding, FrozenBatch, How, Pick};
+use crate::report::held;
+use crate::web::fault::{Fault, capital};
+use crate::web::fields::{Fields, Wrong};
+use crate::web::frame::Frame;
+use crate::web::notice::Notice;
+use crate::web::visit::{Answer, Visit};
+
+/// Words of a parent are no longer than this.
+const LONGEST: usize = 500;
+
+#[derive(Template)]
+#[template(path = "web/serve.html")]
+struct ServePage<'a> {
+    frame: Frame,
+    batch: &'a FrozenBatch,
+    left: u32,
+    use_by: String,
+    children: Vec<String>,
+    meals: &'a [String],
+    cubes: &'a str,
+    child: &'a str,
+    meal: &'a str,
+    how: &'a str,
+    seen: &'a str,
+    on: String,
+    wrong: Wrong,
+}
+
+/// A meal as the form tells it.
+struct Told<'a> {
+    child: &'a Child,
+    pick: Pick,
+    feeding_day: jiff::civil::Date,
+    meal: &'a str,
+    how: How,
+    seen: &'a str,
+}
+
+/// Shows the form.
+pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let (batch, left) = words::batch(visit)?;
+    let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
+    let first = Fields::parse(format!("how=taken&cubes={cubes}&on={}", visit.today).as_bytes());
+    Answer::page(&filled(visit, &batch, left, &first, Wrong::default()))
+}
+
+/// Records the meal.
+pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let (batch, left) = words::batch(visit)?;
+    let mut wrong = Wrong::default();
+    if let Some(told) = told(visit, &batch, fields, &mut wrong) {
+        let feeding = Feeding {
+            day: told.feeding_day,
+            child: &told.child.name,
+            meal: told.meal,
+            picks: std::slice::from_ref(&told.pick),
+            foods: &[],
+            how: told.how,
+            share: None,
+            reaction: told.seen,
+        };
+        let served = household::serve(&visit.book, &mut visit.store()?, told.child, &feeding);
+        if let Some(meal) = wrong.take("cubes", served)? {
+            let notice = notice(&told, &batch, &meal)?;
+            return Ok(Answer::Done("/freezer".into(), notice));
+        }
+    }
+    Answer::wrong(&filled(visit, &batch, left, fields, wrong))
+}
+
+/// What the form tells; what is wrong in it is noted.
+fn told<'a>(
+    visit: &'a Visit<'_>,
+    batch: &FrozenBatch,
+    fields: &'a Fields,
+    wrong: &mut Wrong,
+) -> Option<Told<'a>> {
+    let settings = &visit.book.settings;
+    let name = Some(fields.text("child")).filter(|name| !name.is_empty());
+    let child = settings
+        .child(name)
+        .map_err(|problem| wrong.problems("child", &[problem]))
+        .ok();
+    let meal = match fields.text("meal") {
+        "" => Some(""),
+        meal => settings
+            .meal(meal)
+            .map_err(|problem| wrong.problems("meal", &[problem]))
+            .ok(),
+    };
+    let how = match fields.text("how") {
+        "taken" => Some(How::Taken),
+        "some" => Some(How::Some),
+        "refused" => Some(How::Refused),
+        _ => {
+            wrong.say("how", "Say how it went.");
+            None
+        }
+    };
+    let pick = words::pick(batch, fields.text("cubes"), wrong);
+    let on = words::on(fields, wrong);
+    let seen = words::short(fields, "seen", LONGEST, wrong);
+    Some(Told {
+        child: child?,
+        pick: pick?,
+        feeding_day: on?,
+        meal: meal?,
+        how: how?,
+        seen: seen?,
+    })
+}
+
+fn notice(told: &Told<'_>, batch: &FrozenBatch, meal: &household::Meal) -> Result<Notice, Fault> {
+    let called = if told.meal.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", told.meal)
+    };
+    let how = match told.how {
+        How::Taken => "eaten",
+        How::Some => "some of it eaten",
+        How::Refused => "not eaten",
+    };
+    Ok(Notice {
+        done: format!(
+            "{}{called}, {}: {} of {}, {how}.",
+            told.child.name,
+            day(told.feeding_day),
+            counted(told.pick.cubes, "cube"),
+            batch.title
+        ),
+        more: vec![held(&meal.served, told.child, told.feeding_day, told.how)?],
+        warnings: meal
+            .warnings
+            .iter()
+            .map(|words| capital(words) + ".")
+            .collect(),
+        entry: Some(meal.served.id),
+    })
+}
+
+fn filled<'a>(
+    visit: &'a Visit<'_>,
+    batch: &'a FrozenBatch,
+    left: u32,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> ServePage<'a> {
+    let settings = &visit.book.settings;
+    ServePage {
+        frame: Frame::of(visit, format!("Serve {}", batch.title), "/freezer"),
+        batch,
+        left,
+        use_by: day(batch.use_by),
+        children: settings
+            .children
+            .iter()
+            .map(|child| child.name.clone())
+            .collect(),
+        meals: &settings.meals,
+        cubes: fields.text("cubes"),
+        child: fields.text("child"),
+        meal: fields.text("meal"),
+        how: fields.text("how"),
+        seen: fields.text("seen"),
+        on: fields.text("on").to_string(),
+        wrong,
+    }
+}

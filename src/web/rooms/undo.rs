@@ -1,0 +1,33 @@
+//! The last entry is taken back: the one that the person saw, and no other.
+
+use super::words::of_entry;
+use crate::web::fault::Fault;
+use crate::web::fields::Fields;
+use crate::web::frame::ROOMS;
+use crate::web::notice::Notice;
+use crate::web::visit::{Answer, Visit};
+
+/// Takes an entry back while it is the last.
+pub(in crate::web) fn take_back(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let room = ROOMS.iter().find(|room| room.path == fields.text("back"));
+    let back = room.unwrap_or(&ROOMS[0]).path.to_string();
+    let mut store = visit.store()?;
+    let id = fields.text("entry").parse().map_err(|_| Fault::NotFound)?;
+    let notice = match store.undo_entry(id)? {
+        Some(entry) => Notice::of(format!("Took back {}.", of_entry(&entry))),
+        None => {
+            let last = store.last_entry()?;
+            Notice {
+                more: last
+                    .iter()
+                    .map(|last| format!("The last entry is {}.", of_entry(last)))
+                    .collect(),
+                entry: last.map(|last| last.id),
+                ..Notice::of(
+                    "Nothing was taken back: something else was recorded since, or it was taken back already.",
+                )
+            }
+        }
+    };
+    Ok(Answer::Done(back, notice))
+}

@@ -1,0 +1,99 @@
+//! Which address is answered by which function.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::middleware::from_fn_with_state;
+use axum::response::{Html, IntoResponse as _, Redirect, Response};
+use axum::routing::{MethodRouter, get, post};
+
+use super::deed::Change;
+use super::fault::Fault;
+use super::fields::Fields;
+use super::frame::ROOMS;
+use super::visit::{Answer, Asked, NOTICE, Visit};
+use super::{Kitchen, assets, lock, rooms};
+
+type Show = fn(&Visit<'_>) -> Result<Answer, Fault>;
+type Do = fn(&Visit<'_>, &Fields) -> Result<Answer, Fault>;
+
+/// The whole page.
+pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
+    Router::new()
+        .route("/", get(async || Redirect::to(ROOMS[0].path)))
+        .route("/freezer", page(rooms::freezer::show))
+        .route(
+            "/freezer/{batch}/serve",
+            form(rooms::serve::show, rooms::serve::record),
+        )
+        .route(
+            "/freezer/{batch}/discard",
+            form(rooms::discard::show, rooms::discard::record),
+        )
+        .route("/tastes", page(rooms::tastes::show))
+        .route("/money", page(rooms::money::show))
+        .route("/foods", page(rooms::foods::find))
+        .route("/foods/{food}", page(rooms::food::show))
+        .route("/undo", deed(rooms::undo::take_back))
+        .merge(rooms::start::routes())
+        .merge(rooms::pair::routes())
+        .merge(assets::routes())
+        .fallback(async || Fault::NotFound)
+        .method_not_allowed_fallback(async || {
+            Fault::refused(
+                StatusCode::METHOD_NOT_ALLOWED,
+                "This page is not asked in that way.",
+            )
+        })
+        .layer(from_fn_with_state(Arc::clone(kitchen), lock::guard))
+        .with_state(Arc::clone(kitchen))
+}
+
+/// A room that shows something.
+fn page(show: Show) -> MethodRouter<Arc<Kitchen>> {
+    get(
+        move |State(kitchen): State<Arc<Kitchen>>, asked: Asked| async move {
+            let answer = kitchen
+                .at_the_book(move |kitchen| show(&Visit::new(kitchen, asked)?))
+                .await;
+            response(&kitchen, answer)
+        },
+    )
+}
+
+/// A change.
+fn deed(record: Do) -> MethodRouter<Arc<Kitchen>> {
+    post(
+        move |State(kitchen): State<Arc<Kitchen>>, asked: Asked, Change(fields): Change| async move {
+            let work = move |kitchen: &Kitchen| record(&Visit::new(kitchen, asked)?, &fields);
+            let answer = kitchen.at_the_book(work).await;
+            response(&kitchen, answer)
+        },
+    )
+}
+
+/// A form, and what is done when it is sent.
+fn form(show: Show, record: Do) -> MethodRouter<Arc<Kitchen>> {
+    page(show).merge(deed(record))
+}
+
+/// The answer as it goes to the browser.
+pub(super) fn response(kitchen: &Kitchen, answer: Result<Answer, Fault>) -> Response {
+    match answer {
+        Ok(Answer::Page(page)) => Html(page).into_response(),
+        Ok(Answer::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
+        Ok(Answer::See(path)) => Redirect::to(&path).into_response(),
+        Ok(Answer::Done(path, notice)) => match kitchen.notices().keep(notice) {
+            Ok(name) => Redirect::to(&format!("{path}?{NOTICE}={name}")).into_response(),
+            Err(_) => Redirect::to(&path).into_response(),
+        },
+        Err(fault) => {
+            if let Fault::Broken(detail) = &fault {
+                kitchen.tell(detail);
+            }
+            fault.into_response()
+        }
+    }
+}

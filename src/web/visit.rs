@@ -1,0 +1,120 @@
+//! One request, as a room sees it; and the room's answer.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+use axum::extract::{FromRequestParts, RawPathParams};
+use axum::http::request::Parts;
+use axum::response::Response;
+use jiff::civil::Date;
+
+use super::Kitchen;
+use super::fault::Fault;
+use super::fields::Fields;
+use super::kitchen::Place;
+use super::notice::Notice;
+use crate::notebook::{Book, Store};
+
+/// The field of an address that names a notice.
+pub(super) const NOTICE: &str = "notice";
+
+/// What an address says beside its path.
+#[derive(Debug, Default)]
+pub(super) struct Asked {
+    /// The parts of the path that have a name.
+    pub(super) parts: BTreeMap<String, String>,
+    /// What stands after the question mark.
+    pub(super) query: Fields,
+}
+
+/// One request to a household that has a book.
+pub(super) struct Visit<'a> {
+    pub(super) kitchen: &'a Kitchen,
+    pub(super) place: Place,
+    pub(super) book: Book,
+    pub(super) today: Date,
+    pub(super) asked: Asked,
+}
+
+/// What a room answers.
+pub(super) enum Answer {
+    /// A page.
+    Page(String),
+    /// The page of a form again, with what is wrong in it.
+    Wrong(String),
+    /// It is done: another page tells of it.
+    Done(String, Notice),
+    /// Another page.
+    See(String),
+}
+
+impl Answer {
+    /// A page from its template.
+    pub(super) fn page(template: &impl Template) -> Result<Self, Fault> {
+        Ok(Self::Page(template.render()?))
+    }
+
+    /// A form again from its template.
+    pub(super) fn wrong(template: &impl Template) -> Result<Self, Fault> {
+        Ok(Self::Wrong(template.render()?))
+    }
+}
+
+impl<'a> Visit<'a> {
+    /// Opens the book for a request.
+    pub(super) fn new(kitchen: &'a Kitchen, asked: Asked) -> Result<Self, Fault> {
+        let place = kitchen.place();
+        Ok(Self {
+            kitchen,
+            book: place.book()?,
+            today: kitchen.today(&place),
+            place,
+            asked,
+        })
+    }
+
+    /// The record, opened for this request: another file may have come into its place since the last.
+    pub(super) fn store(&self) -> Result<Store, Fault> {
+        Ok(self.book.store()?)
+    }
+
+    /// A part of the path, as the type it must be; any other is no address of ours.
+    pub(super) fn part<T: std::str::FromStr>(&self, name: &str) -> Result<T, Fault> {
+        let part = self
+            .asked
+            .parts
+            .get(name)
+            .and_then(|part| part.parse().ok());
+        part.ok_or(Fault::NotFound)
+    }
+
+    /// What was just done. Its entry is named only while it is the last, and can be taken back.
+    pub(super) fn notice(&self) -> Option<Notice> {
+        let mut notice = self
+            .kitchen
+            .notices()
+            .named(self.asked.query.text(NOTICE))?;
+        let last = || self.store().ok()?.last_entry().ok()?.map(|entry| entry.id);
+        if notice.entry.is_some() && notice.entry != last() {
+            notice.entry = None;
+        }
+        Some(notice)
+    }
+}
+
+impl<S: Send + Sync> FromRequestParts<S> for Asked {
+    type Rejection = Response;
+
+    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Response> {
+        use axum::response::IntoResponse as _;
+        let named = RawPathParams::from_request_parts(parts, state).await;
+        let named = named.map_err(|_| Fault::NotFound.into_response())?;
+        let named = named
+            .iter()
+            .map(|(name, part)| (name.to_string(), part.to_string()));
+        Ok(Self {
+            parts: named.collect(),
+            query: Fields::parse(parts.uri.query().unwrap_or_default().as_bytes()),
+        })
+    }
+}

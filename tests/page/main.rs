@@ -1,0 +1,16 @@
+//! The kitchen page as a browser meets it, and as an attacker would: the program itself, spoken to over TCP.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![cfg(unix)]
+
+mod attacks;
+mod client;
+#[cfg(target_os = "linux")]
+mod network;
+mod rooms;
+mod running;
+mod start;
+#[path = "../cli/support.rs"]
+#[allow(dead_code, reason = "shared with the tests of the command line")]
+mod support;
+mod writers;

@@ -1,0 +1,165 @@
+//! The door to the home network.
+
+use std::io;
+use std::net::SocketAddr;
+use std::path::Path;
+use std::thread::{self, JoinHandle};
+
+use tokio::sync::oneshot;
+use trayful::food::FoodTable;
+use trayful::food::search::FoodIndex;
+use trayful::web::{self, Clients, Doors, Kitchen, Pairing, Supplies};
+
+use super::client::{Answer, encoded, raw};
+use super::running::household;
+use super::support::trayful;
+
+#[test]
+fn only_an_address_of_a_home_network_is_opened() {
+    let folder = household();
+    for address in ["0.0.0.0", "127.0.0.1", "::", "8.8.8.8", "kitchen.local"] {
+        let said = trayful(&["page", "--lan", address])
+            .inside(folder.path())
+            .said();
+        assert_eq!(said.code, 2, "{address}");
+        assert!(said.err.contains("such as 192.168.1.20"), "{}", said.err);
+    }
+    let said = trayful(&["page", "--hours", "2"])
+        .inside(folder.path())
+        .said();
+    assert_eq!(said.code, 2, "hours are for the home network");
+}
+
+/// The page of a household with a door at another loopback address, which stands for the home network.
+struct Open {
+    at: SocketAddr,
+    loopback: String,
+    code: String,
+    stop: Option<oneshot::Sender<()>>,
+    served: Option<JoinHandle<io::Result<()>>>,
+}
+
+impl Open {
+    fn inside(folder: &Path) -> Self {
+        let network = "127.0.0.2".parse().unwrap();
+        let doors = Doors::open(0, Some(network)).unwrap();
+        let port = doors.port();
+        let pairing = Pairing::new(network, 1).unwrap();
+        let code = pairing.code().to_string();
+        let supplies = Supplies {
+            clock: Box::new(|| jiff::civil::date(2026, 11, 16)),
+            folder: folder.to_path_buf(),
+            foods: FoodTable::builtin().unwrap().into(),
+            index: FoodIndex::open(Box::new(data_import::search_index::builtin()), &[]).unwrap(),
+            own: None,
+            demo: |_| Ok(0),
+            demo_day: jiff::civil::date(2026, 11, 16),
+            tell: |_| {},
+        };
+        let kitchen = Kitchen::new(supplies, port, Some(pairing), Clients::default()).unwrap();
+        let (stop, stopped) = oneshot::channel();
+        let served = thread::spawn(move || {
+            let stop = async move {
+                let _ = stopped.await;
+            };
+            web::serve(&kitchen, doors, || Ok(stop))
+        });
+        Self {
+            at: SocketAddr::new(network, port),
+            loopback: format!("127.0.0.1:{port}"),
+            code,
+            stop: Some(stop),
+            served: Some(served),
+        }
+    }
+}
+
+impl Drop for Open {
+    fn drop(&mut self) {
+        drop(self.stop.take());
+        let _ = self.served.take().map(JoinHandle::join);
+    }
+}
+
+#[test]
+fn a_device_is_let_in_by_the_code_and_known_by_its_cookie() {
+    let folder = household();
+    let page = Open::inside(folder.path());
+    let (at, code) = (page.at, page.code.clone());
+    let get = |path: &str, more: &str| {
+        raw(
+            at,
+            format!("GET {path} HTTP/1.1\r\nHost: {at}\r\nConnection: close\r\n{more}\r\n")
+                .as_bytes(),
+        )
+        .unwrap()
+    };
+    let post = |path: &str, body: &str, more: &str| -> Answer {
+        let head = format!(
+            "POST {path} HTTP/1.1\r\nHost: {at}\r\nConnection: close\r\nOrigin: http://{at}\r\n\
+             Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n{more}\r\n{body}",
+            body.len()
+        );
+        raw(at, head.as_bytes()).unwrap()
+    };
+    assert_eq!(get("/freezer", "").header("location"), "/pair");
+    assert_eq!(
+        get("/freezer", "Cookie: trayful=0\r\n").header("location"),
+        "/pair"
+    );
+    let first = get("/pair?code=%22%3E%3Cscript%3E", "");
+    assert!(
+        first.status == 200
+            && !first.body.contains("<script>")
+            && !first.body.contains("name=\"token\"")
+    );
+    let loopback = format!(
+        "GET /freezer HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n",
+        page.loopback
+    );
+    assert_eq!(
+        raw(at, loopback.as_bytes()).unwrap().status,
+        421,
+        "each door has its names"
+    );
+    assert_eq!(post("/pair", "code=AAAAAAAA", "").status, 403);
+    let let_in = post("/pair", &encoded(&[("code", &code)]), "");
+    assert_eq!(let_in.status, 303);
+    let cookie = let_in.header("set-cookie");
+    assert!(
+        cookie.contains("HttpOnly")
+            && cookie.contains("SameSite=Strict")
+            && cookie.contains("Max-Age=3600"),
+        "{cookie}"
+    );
+    let cookie = format!("Cookie: {}\r\n", cookie.split(';').next().unwrap());
+    let freezer = get("/freezer", &cookie);
+    assert!(freezer.status == 200 && freezer.body.contains("Open to the home network"));
+    assert_eq!(freezer.header("referrer-policy"), "same-origin");
+    let form = encoded(&[
+        ("token", &freezer.hidden("token")),
+        ("cubes", "1"),
+        ("how", "taken"),
+        ("on", "2026-11-16"),
+    ]);
+    assert_eq!(
+        post("/freezer/48/serve", &form, "").header("location"),
+        "/pair",
+        "a token alone does not let in"
+    );
+    assert!(
+        post("/freezer/48/serve", &form, &cookie)
+            .header("location")
+            .starts_with("/freezer?notice=")
+    );
+    for _ in 0..10 {
+        let _ = post("/pair", "code=AAAAAAAA", "");
+    }
+    let closed = post("/pair", &encoded(&[("code", &code)]), "");
+    assert!(
+        closed.status == 403 && closed.body.contains("Start the page anew"),
+        "{}",
+        closed.body
+    );
+    assert_eq!(get("/freezer", &cookie).status, 200, "those inside stay");
+}

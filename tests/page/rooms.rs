@@ -1,0 +1,165 @@
+//! What the rooms show and do.
+
+use super::running::{Running, household};
+use super::support::trayful;
+
+#[test]
+fn every_room_says_what_the_command_line_says() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let freezer = page.get("/freezer").body;
+    for words in [
+        "28 cubes",
+        "5 batches",
+        "Salmon, broccoli and millet",
+        "12</strong> of 32 cubes left",
+        "26 Nov 2026",
+    ] {
+        assert!(freezer.contains(words), "{words}");
+    }
+    let money = trayful(&["money"]).inside(folder.path()).answer();
+    let in_all = "Over the 6 batches that can be compared: 25.76 USD saved.";
+    assert!(
+        money.contains(in_all) && page.get("/money").body.contains(in_all),
+        "{money}"
+    );
+    let tastes = page.get("/tastes").body;
+    assert!(tastes.contains("a few red spots round the mouth") && tastes.contains("sesame"));
+    assert!(
+        page.get("/foods?words=sweet+potato")
+            .body
+            .contains("/foods/11507")
+    );
+    let own = page.get("/foods?words=oat+cereal").body;
+    assert!(own.contains("/foods/own-"), "own foods are found");
+    let food = page.get("/foods/11485").body;
+    assert!(
+        food.contains("Squash, winter, butternut, raw") && food.contains("16 % of what is bought")
+    );
+}
+
+#[test]
+fn pages_are_light() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let first = page.get("/freezer").body;
+    let assets = first.split('"').filter(|part| part.starts_with("/assets/"));
+    let mut bytes = first.len();
+    for asset in assets {
+        let file = page.get(asset);
+        assert_eq!(file.status, 200, "{asset}");
+        assert!(file.header("cache-control").contains("immutable"));
+        bytes += file.body.len();
+    }
+    assert!(bytes < 100_000, "{bytes} bytes");
+}
+
+#[test]
+fn a_meal_is_recorded_and_taken_back() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let meal = [
+        ("cubes", "2"),
+        ("meal", "lunch"),
+        ("how", "some"),
+        ("seen", ""),
+        ("on", "2026-11-16"),
+    ];
+    let sent = page.post("/freezer/48/serve", &meal);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let after = page.get(sent.header("location"));
+    assert!(after.body.contains(
+        "Wren, lunch, 16 Nov 2026: 2 cubes of Salmon, broccoli and millet, some of it eaten."
+    ));
+    assert!(after.body.contains("iron") && after.body.contains("10</strong> of 32 cubes left"));
+    let entry = after.hidden("entry");
+    let undone = page.post("/undo", &[("entry", &entry), ("back", "/freezer")]);
+    let after = page.get(undone.header("location"));
+    assert!(
+        after.body.contains("Took back the meal of 16 Nov 2026.")
+            && after.body.contains("12</strong> of 32 cubes left")
+    );
+    let again = page.post("/undo", &[("entry", &entry), ("back", "/freezer")]);
+    assert!(
+        page.get(again.header("location"))
+            .body
+            .contains("Nothing was taken back")
+    );
+}
+
+#[test]
+fn what_another_recorded_since_is_not_taken_back_unseen() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let sent = page.post(
+        "/freezer/48/discard",
+        &[("cubes", "1"), ("why", "dropped"), ("on", "2026-11-16")],
+    );
+    let entry = page.get(sent.header("location")).hidden("entry");
+    let _ = trayful(&["serve", "1 beef", "--on", "2026-11-16"])
+        .inside(folder.path())
+        .answer();
+    assert!(
+        !page
+            .get(sent.header("location"))
+            .body
+            .contains("section class=\"notice\" entry"),
+        "the notice offers it no more"
+    );
+    let undone = page.post("/undo", &[("entry", &entry), ("back", "/freezer")]);
+    let after = page.get(undone.header("location")).body;
+    assert!(
+        after.contains("Nothing was taken back")
+            && after.contains("The last entry is the meal of 16 Nov 2026."),
+        "{after}"
+    );
+    assert!(
+        after.contains("27 cubes") || after.contains("26 cubes"),
+        "both stand"
+    );
+}
+
+#[test]
+fn what_is_wrong_in_a_form_is_said_at_its_field_and_kept() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let sent = page.post(
+        "/freezer/48/serve",
+        &[
+            ("cubes", "13"),
+            ("how", "taken"),
+            ("seen", "a \"rash\""),
+            ("on", "2026-11-16"),
+        ],
+    );
+    assert_eq!(sent.status, 422);
+    let body = sent.body.replace("&#34;", "\"");
+    assert!(
+        body.contains("One thing does not fit") && body.contains("there are 12 cubes")
+            || body.contains("There are 12 cubes"),
+        "{body}"
+    );
+    assert!(
+        sent.body.contains("id=\"cubes-fault\"")
+            && sent.body.contains("aria-describedby=\"cubes-fault\"")
+    );
+    assert!(
+        sent.body.contains("value=\"13\"") && body.contains("a \"rash\""),
+        "what was typed is kept"
+    );
+    for (cubes, how, on) in [
+        ("0", "taken", "2026-11-16"),
+        ("x", "taken", "2026-11-16"),
+        ("1", "", "2026-11-16"),
+        ("1", "taken", "soon"),
+    ] {
+        assert_eq!(
+            page.post(
+                "/freezer/48/serve",
+                &[("cubes", cubes), ("how", how), ("on", on)]
+            )
+            .status,
+            422
+        );
+    }
+}

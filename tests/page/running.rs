@@ -1,0 +1,146 @@
+//! A page that runs, and stops when the test is over.
+
+use std::io::{BufRead as _, BufReader};
+use std::net::SocketAddr;
+use std::path::Path;
+use std::process::{Child, ChildStdout, Command, Stdio};
+
+use super::client::{Answer, encoded, raw};
+use super::support::trayful;
+
+/// The running program.
+pub(crate) struct Running {
+    process: Child,
+    rest: BufReader<ChildStdout>,
+    /// Where it listens.
+    pub(crate) at: SocketAddr,
+}
+
+/// The book of the invented household in a folder of its own.
+pub(crate) fn household() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().to_str().unwrap();
+    let _ = trayful(&["demo", "--into", path]).answer();
+    folder
+}
+
+impl Running {
+    /// Starts the page in a folder, on a free port.
+    #[must_use]
+    pub(crate) fn inside(folder: &Path) -> Self {
+        Self::with(folder, &[])
+    }
+
+    /// The same, with more arguments.
+    #[must_use]
+    pub(crate) fn with(folder: &Path, more: &[&str]) -> Self {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_trayful"));
+        command.args(["page", "--port", "0"]).args(more);
+        command
+            .current_dir(folder)
+            .env_clear()
+            .env("TMPDIR", folder);
+        let mut process = command
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut rest = BufReader::new(process.stdout.take().unwrap());
+        let mut said = String::new();
+        while !said.ends_with("Stop it with Ctrl-C.\n") {
+            assert!(rest.read_line(&mut said).unwrap() > 0, "it ended: {said}");
+        }
+        let address = said
+            .lines()
+            .next()
+            .unwrap()
+            .rsplit_once("http://")
+            .unwrap()
+            .1;
+        let at = address.trim_end_matches('/').parse().unwrap();
+        Self { process, rest, at }
+    }
+
+    /// The name that it answers to.
+    pub(crate) fn host(&self) -> String {
+        self.at.to_string()
+    }
+
+    /// Asks for a page, as a browser would.
+    pub(crate) fn get(&self, path: &str) -> Answer {
+        let request = format!(
+            "GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n",
+            self.at
+        );
+        raw(self.at, request.as_bytes()).unwrap()
+    }
+
+    /// Sends a form with the token of the page.
+    pub(crate) fn post(&self, path: &str, fields: &[(&str, &str)]) -> Answer {
+        let token = self.token();
+        let with_token: Vec<_> = std::iter::once(("token", token.as_str()))
+            .chain(fields.iter().copied())
+            .collect();
+        self.send(
+            path,
+            &encoded(&with_token),
+            &[("Sec-Fetch-Site", "same-origin"), ("Origin", "null")],
+        )
+    }
+
+    /// Sends a body as a form, with headers of one's own.
+    pub(crate) fn send(&self, path: &str, body: &str, headers: &[(&str, &str)]) -> Answer {
+        let headers = headers.iter().fold(String::new(), |all, (name, value)| {
+            format!("{all}{name}: {value}\r\n")
+        });
+        let request = format!(
+            "POST {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\nContent-Type: application/x-www-form-urlencoded\r\n\
+             Content-Length: {}\r\n{headers}\r\n{body}",
+            self.at,
+            body.len()
+        );
+        raw(self.at, request.as_bytes()).unwrap()
+    }
+
+    /// The token of the forms.
+    pub(crate) fn token(&self) -> String {
+        let first = self.get("/freezer");
+        let page = if first.status == 200 {
+            first
+        } else {
+            self.get("/start")
+        };
+        page.hidden("token")
+    }
+
+    /// Sends a signal to it by its number.
+    pub(crate) fn signal(&self, name: &str) {
+        let sent = Command::new("kill")
+            .args([name, &self.process.id().to_string()])
+            .status()
+            .unwrap();
+        assert!(sent.success());
+    }
+
+    /// Waits for its end, and gives its exit code, what it said since, and what it complained of.
+    pub(crate) fn ended(mut self) -> (Option<i32>, String, String) {
+        use std::io::Read as _;
+        let code = self.process.wait().unwrap().code();
+        let (mut out, mut err) = (String::new(), String::new());
+        self.rest.read_to_string(&mut out).unwrap();
+        self.process
+            .stderr
+            .take()
+            .unwrap()
+            .read_to_string(&mut err)
+            .unwrap();
+        (code, out, err)
+    }
+}
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        let _ = self.process.kill();
+        let _ = self.process.wait();
+    }
+}
