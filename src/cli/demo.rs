@@ -199,7 +199,11 @@ fn write_book(folder: &Path) -> Result<Answer, Failure> {
          trayful freezer --on {DAY}\n\
          trayful tastes --on {DAY}\n\
          trayful money\n\
-         trayful cook-next --on {DAY}\n",
+         trayful cook-next --on {DAY}\n\
+         trayful plan propose --from {DAY} --cook 2026-11-18\n\
+         trayful week --to 2026-11-15\n\
+         trayful visit --from 2026-10-05 --to 2026-11-15 visit.html\n\
+         trayful page\n",
         RECIPES.len()
     )))
 }
