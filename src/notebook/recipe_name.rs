@@ -78,8 +78,23 @@ mod tests {
     #[test]
     fn a_name_is_never_a_path() {
         for wrong in [
-            "", ".", "..", "../x", "a/b", "a\\b", "a.b", "/etc/passwd", "C:x", "a b", "-a", "nul", "com1", "é", "A",
-            "a\0", "a\n",
+            "",
+            ".",
+            "..",
+            "../x",
+            "a/b",
+            "a\\b",
+            "a.b",
+            "/etc/passwd",
+            "C:x",
+            "a b",
+            "-a",
+            "nul",
+            "com1",
+            "é",
+            "A",
+            "a\0",
+            "a\n",
         ] {
             assert!(wrong.parse::<RecipeName>().is_err(), "{wrong:?}");
         }

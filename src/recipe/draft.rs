@@ -127,11 +127,12 @@ impl Written {
     /// The part that a problem is about, where it lies in one.
     pub fn part(&self, problem: &Problem) -> Option<Part> {
         let place = problem.place.as_ref()?;
-        let here = Arc::ptr_eq(&place.source, &self.source);
-        let found = self
-            .parts
-            .iter()
-            .find(|(span, _)| here && span.contains(&place.span.start));
+        let whole = 0..self.source.text.len();
+        if !Arc::ptr_eq(&place.source, &self.source) || place.span == whole {
+            return None;
+        }
+        let mut parts = self.parts.iter();
+        let found = parts.find(|(span, _)| span.contains(&place.span.start));
         found.map(|(_, part)| *part)
     }
 }

@@ -156,12 +156,12 @@ fn cubes(count: u64) -> String {
 }
 
 fn makes(report: &BatchReport) -> String {
-    format!(
-        "{} of {} g ({} ml)",
-        cubes(report.cubes.whole),
+    let each = format!(
+        "{} g ({} ml)",
         decimals(report.cubes.cube_g, 1),
         decimals(report.cubes.cube_ml, 1)
-    )
+    );
+    format!("{} of {}", cubes(report.cubes.whole), unbroken(&each))
 }
 
 fn filled(report: &BatchReport) -> String {

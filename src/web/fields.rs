@@ -43,8 +43,11 @@ impl Wrong {
 
     /// Says what the book's own rules say, of a field.
     pub(super) fn problems(&mut self, field: &'static str, problems: &[Problem]) {
-        self.0
-            .extend(problems.iter().map(|problem| (field.into(), in_words(problem))));
+        self.0.extend(
+            problems
+                .iter()
+                .map(|problem| (field.into(), in_words(problem))),
+        );
     }
 
     /// Whether nothing is wrong.

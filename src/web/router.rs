@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use axum::{Extension, Router};
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::middleware::from_fn_with_state;
 use axum::response::{Html, IntoResponse as _, Redirect, Response};
 use axum::routing::{MethodRouter, get, post};
+use axum::{Extension, Router};
 
 use super::deed::Change;
 use super::fault::Fault;
@@ -63,10 +63,7 @@ fn cook() -> Router<Arc<Kitchen>> {
         .route("/cook/write", form(cook::write::show, cook::write::answer))
         .route("/cook/write/figures", deed(cook::write::figures))
         .route("/cook/recipe/{recipe}", page(cook::recipe::show))
-        .route(
-            "/cook/recipe/{recipe}/figures",
-            deed(cook::recipe::figures),
-        )
+        .route("/cook/recipe/{recipe}/figures", deed(cook::recipe::figures))
         .route(
             "/cook/recipe/{recipe}/freeze",
             form(cook::freeze::show, cook::freeze::record),

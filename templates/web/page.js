@@ -48,33 +48,36 @@ for (const slide of document.querySelectorAll("[data-slide]")) {
   slide.append(range);
 }
 
-// The figures follow what is entered, without leaving the page: the newest answer counts.
+// The figures follow what is entered, without leaving the page: one question at a time, the last one always.
 for (const form of document.querySelectorAll("form[data-figures]")) {
   const figures = document.getElementById("figures");
   const said = document.getElementById("said");
   if (!figures) continue;
-  let waiting, telling, asked;
+  let telling;
+  let busy = false;
+  let again = false;
   const ask = async () => {
-    asked?.abort();
-    asked = new AbortController();
+    again = busy;
+    if (busy) return;
+    busy = true;
     const fields = new URLSearchParams(new FormData(form));
     if (form.dataset.token) fields.set("token", form.dataset.token);
     try {
-      const answer = await fetch(form.dataset.figures, { method: "POST", body: fields, signal: asked.signal });
+      const answer = await fetch(form.dataset.figures, { method: "POST", body: fields });
       const page = new DOMParser().parseFromString(await answer.text(), "text/html");
       const part = page.querySelector("[data-said]");
-      if (!part) return;
+      if (!part) throw new Error("no figures");
       figures.replaceChildren(part);
       clearTimeout(telling);
       telling = setTimeout(() => { said.textContent = part.dataset.said; }, 600);
-    } catch (error) {
-      if (error.name !== "AbortError") said.textContent = "The page does not answer: the figures are those of before.";
+    } catch {
+      said.textContent = "The page does not answer: the figures are those of before.";
     }
+    busy = false;
+    if (again) ask();
   };
   form.addEventListener("input", (event) => {
-    if (event.target.name === "words" || event.target.type === "range") return;
-    clearTimeout(waiting);
-    waiting = setTimeout(ask, 40);
+    if (event.target.name && event.target.name !== "words") ask();
   });
 }
 

@@ -2,8 +2,8 @@
 
 use askama::Template;
 
-use crate::food::FoodId;
 use super::words;
+use crate::food::FoodId;
 use crate::nutrition::IntakeTable;
 use crate::report::{FoodReport, LabelEntry, decimals, percent};
 use crate::safety::{CautionTable, DEFER};

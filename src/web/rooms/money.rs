@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use askama::Template;
 
-use super::words::{self, Last, day};
 use super::foods::{Found, found_by};
+use super::words::{self, Last, day};
 use crate::cost::{Comparison, Money};
 use crate::food::FoodId;
 use crate::household::{Outlay, outlay};
@@ -114,7 +114,12 @@ fn purchase(
     let mass = text
         .parse::<Amount>()
         .and_then(|amount| amount.mass())
-        .map_err(|error| wrong.problems("mass", &[Problem::new(error.to_string()).hint(error.hint())]))
+        .map_err(|error| {
+            wrong.problems(
+                "mass",
+                &[Problem::new(error.to_string()).hint(error.hint())],
+            )
+        })
         .ok();
     let mass = mass.filter(|mass| {
         let some = *mass > Mass::ZERO;
@@ -126,7 +131,12 @@ fn purchase(
     let price = fields
         .text("price")
         .parse::<Money>()
-        .map_err(|error| wrong.problems("price", &[Problem::new(error.to_string()).hint(error.hint())]))
+        .map_err(|error| {
+            wrong.problems(
+                "price",
+                &[Problem::new(error.to_string()).hint(error.hint())],
+            )
+        })
         .ok();
     let store = words::short(fields, "store", LONGEST, wrong);
     let on = words::on(fields, wrong);
@@ -145,11 +155,7 @@ fn purchase(
     }))
 }
 
-fn filled<'a>(
-    visit: &Visit<'_>,
-    fields: &'a Fields,
-    wrong: Wrong,
-) -> Result<MoneyPage<'a>, Fault> {
+fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<MoneyPage<'a>, Fault> {
     let Outlay { currency, batches } = outlay(&visit.book, &visit.store()?)?;
     let years: BTreeSet<i16> = batches.iter().map(|(batch, _)| batch.day.year()).collect();
     let latest = years.last().copied().unwrap_or_else(|| visit.today.year());

@@ -110,11 +110,7 @@ fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date>
         .ok()
 }
 
-fn filled<'a>(
-    visit: &Visit<'_>,
-    fields: &'a Fields,
-    wrong: Wrong,
-) -> Result<VisitRoom<'a>, Fault> {
+fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<VisitRoom<'a>, Fault> {
     let children = &visit.book.settings.children;
     let chosen = children
         .iter()

@@ -100,7 +100,10 @@ impl Pot {
 /// Notes problems with the liquid at its fields, others at the number of trays.
 pub(in crate::web::rooms) fn note(problems: &[Problem], wrong: &mut Wrong) {
     for problem in problems {
-        let text = problem.place.as_ref().map(|place| place.source.name.as_str());
+        let text = problem
+            .place
+            .as_ref()
+            .map(|place| place.source.name.as_str());
         let field = match text {
             Some("returned") => "returned",
             Some("added") => "added",

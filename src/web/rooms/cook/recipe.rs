@@ -3,8 +3,8 @@
 use askama::Template;
 
 use super::figures::{Figures, Tried, tried};
-use super::pot::{Pot, note, plain};
 use super::of_address;
+use super::pot::{Pot, note, plain};
 use crate::recipe::Recipe;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
