@@ -118,7 +118,7 @@ fn purchase(
             wrong.problems(
                 "mass",
                 &[Problem::new(error.to_string()).hint(error.hint())],
-            )
+            );
         })
         .ok();
     let mass = mass.filter(|mass| {
@@ -135,7 +135,7 @@ fn purchase(
             wrong.problems(
                 "price",
                 &[Problem::new(error.to_string()).hint(error.hint())],
-            )
+            );
         })
         .ok();
     let store = words::short(fields, "store", LONGEST, wrong);
