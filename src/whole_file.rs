@@ -8,15 +8,31 @@ use std::path::Path;
 ///
 /// Errors: the system's own; `path` is then as it was.
 pub fn write(path: &Path, text: &str) -> io::Result<()> {
-    let folder = match path.parent() {
-        Some(folder) if folder != Path::new("") => folder,
-        _ => Path::new("."),
-    };
+    let folder = folder_of(path);
     let mut beside = beside(folder)?;
     beside.write_all(text.as_bytes())?;
     beside.as_file().sync_all()?;
     beside.persist(path)?;
     sync(folder)
+}
+
+/// The same, but never over a file that is there.
+///
+/// Errors: the system's own, of the kind `AlreadyExists` where there is one of that name.
+pub fn write_new(path: &Path, text: &str) -> io::Result<()> {
+    let folder = folder_of(path);
+    let mut beside = beside(folder)?;
+    beside.write_all(text.as_bytes())?;
+    beside.as_file().sync_all()?;
+    beside.persist_noclobber(path)?;
+    sync(folder)
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if folder != Path::new("") => folder,
+        _ => Path::new("."),
+    }
 }
 
 /// A new file with the rights that any other file of the person has.

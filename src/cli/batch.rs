@@ -167,21 +167,11 @@ impl Said {
         day: Date,
         life: Option<u32>,
     ) -> Result<Self, Failure> {
-        let store = book.store()?;
-        let beside = Comparison {
-            mass: batch.masses.puree,
-            cost: store.cost_of(batch, day)?,
-            ready_made: book.settings.ready_made_for(name).cloned(),
-        };
-        let cubes = household::cubes_of(batch, tray);
-        let life = life.unwrap_or(book.settings.freezer_days);
-        let mut warnings = household::too_much(book, &store, day, life, cubes)?;
-        warnings.extend(household::before_cooking(book, &store, batch, day)?);
-        let beside = Some(beside);
+        let before = household::at_the_stove(book, &book.store()?, name, batch, tray, (day, life))?;
         Ok(Self {
             currency: book.settings.currency.clone(),
-            beside,
-            warnings,
+            beside: Some(before.beside),
+            warnings: before.warnings,
         })
     }
 }

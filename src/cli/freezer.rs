@@ -45,6 +45,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     let pantry = session.pantry(Some(&book.recipe_path(&args.recipe)))?;
     let freezing = Freezing {
         recipe: &args.recipe,
+        as_cooked: None,
         target: args.trays.map_or(Target::AsWritten, Target::Trays),
         tray: &tray,
         weighed: args.weighed.as_deref().map(weighed).transpose()?,

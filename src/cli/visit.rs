@@ -1,26 +1,16 @@
 //! `trayful visit`: the record of some weeks, to take along to the paediatrician.
 
-use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use jiff::ToSpan as _;
 use jiff::civil::Date;
-use trayful::food::{FoodId, Pantry};
-use trayful::household::{KeptWeek, eaten_week};
-use trayful::notebook::{Child, Eaten, Store};
-use trayful::nutrition::{BreastMilk, IntakeTable};
-use trayful::problem::Problem;
-use trayful::report::{VisitPage, VisitReport, VisitView};
-use trayful::safety::{CautionTable, DEFER};
+use trayful::household::{visit_facts, visit_span};
+use trayful::report::{VisitPage, VisitReport};
 
 use super::card::{PROGRAM, PaperArg};
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
 use super::{Answer, Session};
-
-/// Three months at most.
-const MOST_DAYS: usize = 93;
 
 /// Arguments of `trayful visit`.
 #[derive(Debug, Args)]
@@ -59,30 +49,10 @@ enum Format {
 pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let child = book.settings.child(args.of.as_deref())?;
-    let span = args.span(child)?;
+    let span = visit_span(child, args.from, args.to)?;
     let pantry = session.pantry(None)?;
-    let kept = eaten_week(&book, &pantry, child, span)?;
-    let store = book.store()?;
-    let eaten = store.eaten(&child.name, span.0, span.1)?;
-    let questions = store.questions(&child.name, span.0, span.1)?;
-    let cautions = CautionTable::builtin()?;
-    let defer = cautions.all().iter().find(|caution| caution.id == DEFER);
-    let tastes = store.tastes(&child.name, span.1)?;
-    let view = VisitView {
-        child,
-        days: &kept.days,
-        week: &kept.week,
-        eaten: &eaten,
-        tastes: &tastes,
-        questions: &questions,
-        milk_said: milk_said(&store, child, span)?,
-        meal_names: &book.settings.meals,
-        intakes: &IntakeTable::builtin()?,
-        datasets: &datasets(&kept, &eaten, &store, &pantry)?,
-        defer: defer.map_or("", |caution| caution.text.as_str()),
-        program: PROGRAM,
-    };
-    match VisitReport::new(&view)? {
+    let facts = visit_facts(&book, &pantry, child, span)?;
+    match VisitReport::of_facts(&facts, (child, &book.settings.meals), PROGRAM)? {
         Some(report) => args.write(&report),
         None => Ok(Answer::no(format!(
             "Nothing is on record for {} from {} to {}.\n",
@@ -92,27 +62,6 @@ pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure
 }
 
 impl VisitArgs {
-    /// The first and the last day.
-    fn span(&self, child: &Child) -> Result<(Date, Date), Failure> {
-        let (from, to) = (self.from, self.to);
-        if to < from {
-            let what = format!("the last day, {to}, is before the first, {from}");
-            return Err(Problem::new(what).hint("turn --from and --to round").into());
-        }
-        if from < child.born {
-            let what = format!("{} was born on {}, after {from}", child.name, child.born);
-            let hint = format!("begin on that day or later: --from {}", child.born);
-            return Err(Problem::new(what).hint(hint).into());
-        }
-        let days = from.series(1.day()).take_while(|day| *day <= to);
-        if days.take(MOST_DAYS + 1).count() > MOST_DAYS {
-            let what = format!("from {from} to {to} is more than {MOST_DAYS} days");
-            let hint = "take a week to three months, such as the time since the last visit";
-            return Err(Problem::new(what).hint(hint).into());
-        }
-        Ok((from, to))
-    }
-
     fn write(&self, report: &VisitReport) -> Result<Answer, Failure> {
         let (usual, text) = match self.format {
             Format::Html => {
@@ -133,30 +82,4 @@ impl VisitArgs {
         );
         written(file, text, said)
     }
-}
-
-/// Whether the record itself speaks of milk.
-fn milk_said(store: &Store, child: &Child, span: (Date, Date)) -> Result<bool, Failure> {
-    let days = store.milk_days(child, span, &BreastMilk::builtin()?, None)?;
-    Ok(days.iter().any(|day| day.milk.is_some()))
-}
-
-/// Where the composition of what was eaten comes from: as each batch says, and the foods in use.
-fn datasets(
-    kept: &KeptWeek,
-    eaten: &[Eaten],
-    store: &Store,
-    pantry: &Pantry,
-) -> Result<Vec<String>, Failure> {
-    let used: BTreeSet<i64> = eaten
-        .iter()
-        .flat_map(|meal| meal.cubes.iter().map(|(batch, _)| *batch))
-        .collect();
-    let batches = store.batches()?;
-    let batches = batches.into_iter().filter(|batch| used.contains(&batch.id));
-    let mut named: BTreeSet<String> = batches.map(|batch| batch.dataset).collect();
-    let ids: Vec<FoodId> = kept.week.names.keys().cloned().collect();
-    let foods = pantry.foods(&ids)?;
-    named.extend(foods.into_iter().flatten().map(|food| food.source));
-    Ok(named.into_iter().filter(|name| !name.is_empty()).collect())
 }

@@ -12,7 +12,7 @@ use crate::notebook::{Book, BookError, NewBatch, Store};
 use crate::portion::{Cubes, Target, Tray};
 use crate::problem::Located;
 use crate::quantity::Mass;
-use crate::recipe::Batch;
+use crate::recipe::{Batch, Recipe};
 use crate::safety::CautionTable;
 
 /// The cubes of a usual serving.
@@ -23,6 +23,8 @@ pub const USUAL_SERVING: f64 = 2.0;
 pub struct Freezing<'a> {
     /// A recipe of the book, or the path of a recipe file.
     pub recipe: &'a str,
+    /// The recipe as it was cooked, where that differs from its file.
+    pub as_cooked: Option<Recipe>,
     /// What the recipe was scaled to.
     pub target: Target,
     /// The tray.
@@ -62,7 +64,10 @@ pub fn freeze(
     freezing: &Freezing<'_>,
 ) -> Result<Frozen, BookError> {
     let (day, tray) = (freezing.day, freezing.tray);
-    let recipe = book.recipe(freezing.recipe)?;
+    let recipe = match &freezing.as_cooked {
+        Some(recipe) => recipe.clone(),
+        None => book.recipe(freezing.recipe)?,
+    };
     let batch = calculated(&recipe, &freezing.target, tray, pantry)?;
     let batch = on_the_scale(batch, freezing.weighed.as_ref())?;
     let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));

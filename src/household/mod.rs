@@ -9,6 +9,8 @@ mod plan_facts;
 mod planner;
 mod serving;
 mod shopping;
+mod stove;
+mod visit;
 mod warnings;
 mod week;
 
@@ -20,6 +22,8 @@ pub use plan_facts::plan_facts;
 pub use planner::{Wish, is_frozen, planning_request, proposed_plan};
 pub use serving::{Meal, serve};
 pub use shopping::shopping_list;
+pub use stove::{BeforeCooking, at_the_stove};
+pub use visit::{VisitFacts, visit_facts, visit_span};
 pub use warnings::{before_cooking, before_serving, too_much};
 pub use week::{KeptWeek, eaten_week, planned_week};
 

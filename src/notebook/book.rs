@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use jiff::civil::Date;
 
 use super::error::BookError;
+use super::recipe_name::RecipeName;
 use super::settings::Settings;
 use super::store::Store;
 use crate::problem::{Problem, SourceText};
@@ -170,6 +171,29 @@ impl Book {
                 .into());
         }
         Ok(Recipe::read(&path)?)
+    }
+
+    /// Writes a recipe into the book, over an older one of that name only where `replace` says so.
+    ///
+    /// Errors: [`BookError::InTheWay`] where there is one and it is not to be replaced; or the system's own.
+    pub fn save_recipe(
+        &self,
+        name: &RecipeName,
+        text: &str,
+        replace: bool,
+    ) -> Result<(), BookError> {
+        let folder = self.folder.join(RECIPES);
+        std::fs::create_dir_all(&folder).map_err(BookError::io("make", &folder))?;
+        let path = folder.join(format!("{name}.toml"));
+        if replace {
+            return write_whole(&path, text);
+        }
+        match whole_file::write_new(&path, text) {
+            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {
+                Err(BookError::InTheWay(path))
+            }
+            written => written.map_err(BookError::io("write", &path)),
+        }
     }
 }
 

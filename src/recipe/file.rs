@@ -129,22 +129,20 @@ fn liquid(mut table: StrictTable<'_>) -> Liquid {
         read.unwrap_or_else(|| Located::default_of(Volume::ZERO))
     };
     let (collected, returned, added) = (volume("collected"), volume("returned"), volume("added"));
-    if returned.value > collected.value {
-        let what = "more liquid is returned than was collected";
-        let hint =
-            "returned is the part of collected that is blended back in; plain water is `added`";
-        table.report(returned.problem(what).hint(hint));
-    }
     let water = table
         .text("water")
         .unwrap_or_else(|| Located::default_of(TAP_WATER.into()));
-    table.finish();
-    Liquid {
+    let liquid = Liquid {
         collected,
         returned,
         added,
         water,
+    };
+    if let Some(problem) = liquid.problem() {
+        table.report(problem);
     }
+    table.finish();
+    liquid
 }
 
 fn puree(mut table: StrictTable<'_>) -> Puree {

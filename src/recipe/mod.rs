@@ -2,13 +2,16 @@
 
 mod calculate;
 mod cube;
+mod draft;
 mod file;
+mod liquid;
 mod notes;
 mod prepare;
 mod scale;
 mod spec;
 
 pub use calculate::{Batch, Masses, Note, NoteKind, NutrientTotal};
+pub use draft::{Draft, DraftIngredient, Part, Written};
 pub use prepare::{Kitchen, Prepared, PreparedIngredient, PreparedLiquid};
 pub use scale::scaled_batch;
 pub use spec::{Additions, from_command_line};

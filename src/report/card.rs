@@ -82,45 +82,13 @@ impl Card<'_> {
             right: vec![1, 2, 4],
         });
         page.line("");
-        page.paragraph(&self.liquid_line(batch));
+        page.paragraph(&liquid_line(self.practice, batch));
         if batch.prepared.weighed.is_none() {
             page.paragraph(
                 "~ is an estimate. Weigh the blended purée (less the bowl) and write it down as \
                  [puree] weighed = \"... g\", or --weighed: it replaces every ~ here.",
             );
         }
-    }
-
-    fn liquid_line(&self, batch: &Batch) -> String {
-        let liquid = &batch.prepared.liquid;
-        let ml = |volume: crate::quantity::Volume| decimals(volume.millilitres(), 0);
-        let mut words = Vec::new();
-        if liquid.collected.millilitres() > 0.0 {
-            words.push(format!(
-                "Keep {} ml of the cooking liquid, blend {} ml of it back in ({}).",
-                ml(liquid.collected),
-                ml(liquid.returned),
-                percent(liquid.returned_share() * 100.0),
-            ));
-            words.extend(self.practice.rule("liquid").map(|rule| rule.text.clone()));
-        } else {
-            words.push("No cooking liquid is blended back in.".into());
-        }
-        if liquid.added.millilitres() > 0.0 {
-            words.push(format!("Add {} ml of water.", ml(liquid.added)));
-        }
-        if let Some(loss) = batch
-            .prepared
-            .loss
-            .as_ref()
-            .filter(|_| batch.prepared.weighed.is_none())
-        {
-            words.push(format!(
-                "{} g stays in the pot.",
-                decimals(loss.value.grams(), 0)
-            ));
-        }
-        words.join(" ")
     }
 
     fn nutrients(&self, page: &mut Page, report: &BatchReport, view: &BatchView<'_>) {
@@ -191,67 +159,113 @@ impl Card<'_> {
         if let Some(cost) = &report.cost {
             page.paragraph(&cost.sentence);
         }
-        if let Some(line) = self.density_line(report, view.age) {
+        if let Some(line) = density_line(self.complementary, report, view.age) {
             page.paragraph(&line);
         }
     }
 
-    fn density_line(&self, report: &BatchReport, age: AgeMonths) -> Option<String> {
-        let density = report.energy_density_kcal_per_g?;
-        let shown = format!("{} kcal per g", decimals(density, 2));
-        let Some(needs) = self.complementary.needs(age, true) else {
-            return Some(format!("{shown}."));
-        };
-        let least = needs.least_density(MEALS);
-        let verdict = if density < least {
-            "under"
-        } else {
-            "at or above"
-        };
-        Some(format!(
-            "{shown}: {verdict} the {least} looked for over a day's food at this age and {MEALS} meals a day ({}). Less water \
-             or a little oil makes it richer.",
-            needs.density_source
-        ))
-    }
-
     fn chosen<'r>(&self, report: &'r BatchReport) -> Vec<&'r Figures> {
-        let mut chosen: Vec<_> = report
-            .nutrients
-            .iter()
-            .filter(|figures| self.all || figures.total.nutrient.default_order.is_some())
-            .collect();
-        chosen.sort_by_key(|figures| figures.total.nutrient.default_order.unwrap_or(u8::MAX));
-        chosen
+        chosen(report, self.all)
     }
 
     fn nutrient_row(&self, figures: &Figures) -> Vec<String> {
         let nutrient = figures.total.nutrient;
-        let bound = if figures.complete { "" } else { ">= " };
-        let (share, drawing) = match &figures.reference {
-            Some(reference) => {
-                let amount = format!("{} {} ({})", reference.amount, figures.unit, reference.kind);
-                match reference
-                    .percent
-                    .filter(|share| figures.complete || *share > 0.0)
-                {
-                    Some(share) => (
-                        format!("{bound}{} of {amount}", percent(share)),
-                        bar(self.look, share),
-                    ),
-                    None => (format!("not known, of {amount}"), String::new()),
-                }
-            }
-            None => ("-".into(), String::new()),
-        };
+        let drawing = known_share(figures).map(|share| bar(self.look, share));
         vec![
             nutrient.plain.clone(),
             amount(figures.per_cube, figures.complete, nutrient),
             amount(figures.per_serving, figures.complete, nutrient),
-            share,
-            drawing,
+            share_of_day(figures),
+            drawing.unwrap_or_default(),
         ]
     }
+}
+
+/// What becomes of the cooking liquid.
+pub(super) fn liquid_line(practice: &PracticeTable, batch: &Batch) -> String {
+    let liquid = &batch.prepared.liquid;
+    let ml = |volume: crate::quantity::Volume| decimals(volume.millilitres(), 0);
+    let mut words = Vec::new();
+    if liquid.collected.millilitres() > 0.0 {
+        words.push(format!(
+            "Keep {} ml of the cooking liquid, blend {} ml of it back in ({}).",
+            ml(liquid.collected),
+            ml(liquid.returned),
+            percent(liquid.returned_share() * 100.0),
+        ));
+        words.extend(practice.rule("liquid").map(|rule| rule.text.clone()));
+    } else {
+        words.push("No cooking liquid is blended back in.".into());
+    }
+    if liquid.added.millilitres() > 0.0 {
+        words.push(format!("Add {} ml of water.", ml(liquid.added)));
+    }
+    if let Some(loss) = batch
+        .prepared
+        .loss
+        .as_ref()
+        .filter(|_| batch.prepared.weighed.is_none())
+    {
+        words.push(format!(
+            "{} g stays in the pot.",
+            decimals(loss.value.grams(), 0)
+        ));
+    }
+    words.join(" ")
+}
+
+/// The energy density, beside what is looked for at this age.
+pub(super) fn density_line(
+    complementary: &Complementary,
+    report: &BatchReport,
+    age: AgeMonths,
+) -> Option<String> {
+    let density = report.energy_density_kcal_per_g?;
+    let shown = format!("{} kcal per g", decimals(density, 2));
+    let Some(needs) = complementary.needs(age, true) else {
+        return Some(format!("{shown}."));
+    };
+    let least = needs.least_density(MEALS);
+    let verdict = if density < least {
+        "under"
+    } else {
+        "at or above"
+    };
+    Some(format!(
+        "{shown}: {verdict} the {least} looked for over a day's food at this age and {MEALS} meals a day ({}). Less water \
+         or a little oil makes it richer.",
+        needs.density_source
+    ))
+}
+
+/// The share of the day's reference in percent, where something is known of it.
+fn known_share(figures: &Figures) -> Option<f64> {
+    let share = figures.reference.as_ref()?.percent?;
+    (figures.complete || share > 0.0).then_some(share)
+}
+
+/// The share of the day's reference in words.
+pub(super) fn share_of_day(figures: &Figures) -> String {
+    let Some(reference) = &figures.reference else {
+        return "-".into();
+    };
+    let amount = format!("{} {} ({})", reference.amount, figures.unit, reference.kind);
+    let bound = if figures.complete { "" } else { ">= " };
+    match known_share(figures) {
+        Some(share) => format!("{bound}{} of {amount}", percent(share)),
+        None => format!("not known, of {amount}"),
+    }
+}
+
+/// Every nutrient, or the dozen that is looked at first, in the order in which they are looked at.
+pub(super) fn chosen(report: &BatchReport, all: bool) -> Vec<&Figures> {
+    let mut chosen: Vec<_> = report
+        .nutrients
+        .iter()
+        .filter(|figures| all || figures.total.nutrient.default_order.is_some())
+        .collect();
+    chosen.sort_by_key(|figures| figures.total.nutrient.default_order.unwrap_or(u8::MAX));
+    chosen
 }
 
 /// Meals a day for which a batch's energy density is looked at.
@@ -340,33 +354,31 @@ pub(super) fn upper_lines(report: &BatchReport) -> Vec<String> {
 }
 
 fn missing(page: &mut Page, report: &BatchReport) {
-    let lower: Vec<_> = report
-        .nutrients
-        .iter()
-        .filter(|figures| !figures.complete)
-        .map(|figures| {
-            (
-                figures.total.nutrient.plain.as_str(),
-                figures.missing.join(", "),
-            )
-        })
-        .collect();
-    if lower.is_empty() {
-        return;
+    let lines = missing_lines(report);
+    if !lines.is_empty() {
+        page.heading("MISSING: no published value, so the total is a lower bound (>=)");
+        page.list(lines);
     }
+}
+
+/// The foods without a published value, and of which nutrients.
+pub(super) fn missing_lines(report: &BatchReport) -> Vec<String> {
+    let lower = report.nutrients.iter().filter(|figures| !figures.complete);
     let mut by_foods: Vec<(String, Vec<&str>)> = Vec::new();
-    for (name, foods) in lower {
+    for figures in lower {
+        let (name, foods) = (
+            figures.total.nutrient.plain.as_str(),
+            figures.missing.join(", "),
+        );
         match by_foods.iter_mut().find(|(known, _)| *known == foods) {
             Some((_, names)) => names.push(name),
             None => by_foods.push((foods, vec![name])),
         }
     }
-    page.heading("MISSING: no published value, so the total is a lower bound (>=)");
-    page.list(
-        by_foods
-            .into_iter()
-            .map(|(foods, names)| format!("{}: {}", named(&foods, report), names.join("; "))),
-    );
+    let line = |(foods, names): (String, Vec<&str>)| {
+        format!("{}: {}", named(&foods, report), names.join("; "))
+    };
+    by_foods.into_iter().map(line).collect()
 }
 
 /// The names behind a list of ids.

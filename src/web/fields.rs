@@ -1,5 +1,7 @@
 //! What a form or an address says.
 
+use std::borrow::Cow;
+
 use super::fault::in_words;
 use crate::notebook::BookError;
 use crate::problem::Problem;
@@ -31,18 +33,21 @@ impl Fields {
 
 /// What is wrong with a form: which field, and what to say.
 #[derive(Debug, Default)]
-pub(super) struct Wrong(Vec<(&'static str, String)>);
+pub(super) struct Wrong(Vec<(Cow<'static, str>, String)>);
 
 impl Wrong {
     /// Says something of a field.
-    pub(super) fn say(&mut self, field: &'static str, words: impl Into<String>) {
-        self.0.push((field, words.into()));
+    pub(super) fn say(&mut self, field: impl Into<Cow<'static, str>>, words: impl Into<String>) {
+        self.0.push((field.into(), words.into()));
     }
 
     /// Says what the book's own rules say, of a field.
     pub(super) fn problems(&mut self, field: &'static str, problems: &[Problem]) {
-        self.0
-            .extend(problems.iter().map(|problem| (field, in_words(problem))));
+        self.0.extend(
+            problems
+                .iter()
+                .map(|problem| (field.into(), in_words(problem))),
+        );
     }
 
     /// Whether nothing is wrong.
@@ -51,7 +56,7 @@ impl Wrong {
     }
 
     /// Everything, for the summary: field and words.
-    pub(super) fn all(&self) -> &[(&'static str, String)] {
+    pub(super) fn all(&self) -> &[(Cow<'static, str>, String)] {
         &self.0
     }
 

@@ -14,10 +14,14 @@ pub(super) struct Room {
 }
 
 /// The rooms there are, in their order.
-pub(super) const ROOMS: [Room; 4] = [
+pub(super) const ROOMS: [Room; 6] = [
     Room {
         path: "/freezer",
         name: "Freezer",
+    },
+    Room {
+        path: "/cook",
+        name: "Cook",
     },
     Room {
         path: "/tastes",
@@ -26,6 +30,10 @@ pub(super) const ROOMS: [Room; 4] = [
     Room {
         path: "/money",
         name: "Money",
+    },
+    Room {
+        path: "/visit",
+        name: "Visit",
     },
     Room {
         path: "/foods",

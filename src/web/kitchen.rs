@@ -146,7 +146,11 @@ impl Kitchen {
         if !file.try_exists().unwrap_or(true) {
             return Ok(None);
         }
-        Ok(Some(OwnShelf::read(&file)??))
+        // Pages name it by the name of the file alone: they never show a path of the disk.
+        let name = file.file_name().map(|name| name.to_string_lossy());
+        let bytes = std::fs::read(&file).map_err(Fault::broken)?;
+        let shelf = OwnShelf::parse(name.as_deref().unwrap_or(OWN_FOODS_FILE), bytes)??;
+        Ok(Some(shelf))
     }
 
     /// All foods of a place.

@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::middleware::from_fn_with_state;
 use axum::response::{Html, IntoResponse as _, Redirect, Response};
 use axum::routing::{MethodRouter, get, post};
+use axum::{Extension, Router};
 
 use super::deed::Change;
 use super::fault::Fault;
@@ -32,8 +32,12 @@ pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
             "/freezer/{batch}/discard",
             form(rooms::discard::show, rooms::discard::record),
         )
+        .merge(cook())
         .route("/tastes", page(rooms::tastes::show))
-        .route("/money", page(rooms::money::show))
+        .route("/money", form(rooms::money::show, rooms::money::record))
+        .route("/visit", form(rooms::visit::show, rooms::visit::ask))
+        .route("/visit/page", page(rooms::visit::sheet))
+        .route("/freezer/labels", page(rooms::print::labels))
         .route("/foods", page(rooms::foods::find))
         .route("/foods/{food}", page(rooms::food::show))
         .route("/undo", deed(rooms::undo::take_back))
@@ -49,6 +53,22 @@ pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
         })
         .layer(from_fn_with_state(Arc::clone(kitchen), lock::guard))
         .with_state(Arc::clone(kitchen))
+}
+
+/// The room where recipes are written, tried and frozen.
+fn cook() -> Router<Arc<Kitchen>> {
+    use rooms::cook;
+    Router::new()
+        .route("/cook", page(cook::show))
+        .route("/cook/write", form(cook::write::show, cook::write::answer))
+        .route("/cook/write/figures", deed(cook::write::figures))
+        .route("/cook/recipe/{recipe}", page(cook::recipe::show))
+        .route("/cook/recipe/{recipe}/figures", deed(cook::recipe::figures))
+        .route(
+            "/cook/recipe/{recipe}/freeze",
+            form(cook::freeze::show, cook::freeze::record),
+        )
+        .route("/cook/recipe/{recipe}/card", page(rooms::print::card))
 }
 
 /// A room that shows something.
@@ -84,6 +104,10 @@ pub(super) fn response(kitchen: &Kitchen, answer: Result<Answer, Fault>) -> Resp
     match answer {
         Ok(Answer::Page(page)) => Html(page).into_response(),
         Ok(Answer::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
+        Ok(Answer::Sheet(page)) => {
+            let own = lock::OwnStyle::of(&page);
+            (Extension(own), Html(page)).into_response()
+        }
         Ok(Answer::See(path)) => Redirect::to(&path).into_response(),
         Ok(Answer::Done(path, notice)) => match kitchen.notices().keep(notice) {
             Ok(name) => Redirect::to(&format!("{path}?{NOTICE}={name}")).into_response(),

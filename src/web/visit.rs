@@ -42,6 +42,8 @@ pub(super) enum Answer {
     Page(String),
     /// The page of a form again, with what is wrong in it.
     Wrong(String),
+    /// A page to print: it needs nothing beside it, and has its style inside.
+    Sheet(String),
     /// It is done: another page tells of it.
     Done(String, Notice),
     /// Another page.

@@ -17,11 +17,68 @@ for (const count of document.querySelectorAll("[data-step]")) {
     button.addEventListener("click", () => {
       const now = Number.parseInt(input.value, 10);
       input.value = String(Math.max(1, (Number.isNaN(now) ? 0 : now) + by));
+      input.dispatchEvent(new Event("input", { bubbles: true }));
     });
     return button;
   };
   input.before(step("One fewer", "\u2212", -1));
   input.after(step("One more", "+", 1));
+}
+
+// A slider beside a number: both say the same.
+for (const slide of document.querySelectorAll("[data-slide]")) {
+  const input = slide.querySelector("input");
+  const range = document.createElement("input");
+  range.type = "range";
+  range.step = "5";
+  range.setAttribute("aria-label", `${document.querySelector(`label[for="${input.id}"]`).textContent.trim()}, slider, millilitres`);
+  const from = slide.dataset.most && document.getElementById(slide.dataset.most);
+  const follow = () => {
+    range.max = String(Number.parseFloat(from ? from.value : slide.dataset.slide) || 0);
+    range.value = String(Number.parseFloat(input.value) || 0);
+    range.disabled = range.max === "0";
+  };
+  range.addEventListener("input", () => {
+    input.value = range.value;
+    input.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+  input.addEventListener("input", () => { if (document.activeElement !== range) follow(); });
+  from?.addEventListener("input", follow);
+  follow();
+  slide.append(range);
+}
+
+// The figures follow what is entered, without leaving the page: one question at a time, the last one always.
+for (const form of document.querySelectorAll("form[data-figures]")) {
+  const figures = document.getElementById("figures");
+  const said = document.getElementById("said");
+  if (!figures) continue;
+  let telling;
+  let busy = false;
+  let again = false;
+  const ask = async () => {
+    again = busy;
+    if (busy) return;
+    busy = true;
+    const fields = new URLSearchParams(new FormData(form));
+    if (form.dataset.token) fields.set("token", form.dataset.token);
+    try {
+      const answer = await fetch(form.dataset.figures, { method: "POST", body: fields });
+      const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+      const part = page.querySelector("[data-said]");
+      if (!part) throw new Error("no figures");
+      figures.replaceChildren(part);
+      clearTimeout(telling);
+      telling = setTimeout(() => { said.textContent = part.dataset.said; }, 600);
+    } catch {
+      said.textContent = "The page does not answer: the figures are those of before.";
+    }
+    busy = false;
+    if (again) ask();
+  };
+  form.addEventListener("input", (event) => {
+    if (event.target.name && event.target.name !== "words") ask();
+  });
 }
 
 // A second tap does not send a form twice.

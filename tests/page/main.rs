@@ -5,8 +5,10 @@
 
 mod attacks;
 mod client;
+mod cook;
 #[cfg(target_os = "linux")]
 mod network;
+mod paper;
 mod rooms;
 mod running;
 mod start;

@@ -31,7 +31,13 @@ fn every_room_says_what_the_command_line_says() {
             .contains("/foods/11507")
     );
     let own = page.get("/foods?words=oat+cereal").body;
-    assert!(own.contains("/foods/own-"), "own foods are found");
+    let at = own.find("/foods/own-").unwrap();
+    let own = page.get(own[at..].split('"').next().unwrap()).body;
+    let home = folder.path().to_str().unwrap();
+    assert!(
+        own.contains("own-foods.csv:") && !own.contains(home),
+        "{own}"
+    );
     let food = page.get("/foods/11485").body;
     assert!(
         food.contains("Squash, winter, butternut, raw") && food.contains("16 % of what is bought")

@@ -14,9 +14,11 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::week::FleshIronReport;
+use crate::household::VisitFacts;
 use crate::notebook::{Child, Eaten, Question, TasteRecord};
 use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
 use crate::nutrition::{Day, IntakeTable, Week};
+use crate::safety::{CautionTable, DEFER};
 
 use events::{Event, EventKind, Variety};
 use figures::{DayLine, NutrientLine, Period};
@@ -137,6 +139,32 @@ pub struct MissingLine {
 }
 
 impl VisitReport {
+    /// Draws up the report of what was gathered, with the name and version of the program; `None` where nothing is on record.
+    ///
+    /// Errors: a table of the program cannot be read.
+    pub fn of_facts(
+        facts: &VisitFacts,
+        (child, meal_names): (&Child, &[String]),
+        program: &str,
+    ) -> Result<Option<Self>, Error> {
+        let cautions = CautionTable::builtin()?;
+        let defer = cautions.all().iter().find(|caution| caution.id == DEFER);
+        Self::new(&VisitView {
+            child,
+            days: &facts.kept.days,
+            week: &facts.kept.week,
+            eaten: &facts.eaten,
+            tastes: &facts.tastes,
+            questions: &facts.questions,
+            milk_said: facts.milk_said,
+            meal_names,
+            intakes: &IntakeTable::builtin()?,
+            datasets: &facts.datasets,
+            defer: defer.map_or("", |caution| caution.text.as_str()),
+            program,
+        })
+    }
+
     /// Draws up the report; `None` where nothing is on record: no meal, no question, no milk at an age of milk alone.
     ///
     /// Errors: the table of nutrients cannot be read.

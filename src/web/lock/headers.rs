@@ -2,12 +2,37 @@
 
 use axum::http::{HeaderValue, header};
 use axum::response::Response;
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use sha2::{Digest as _, Sha256};
 
 use super::Door;
 
 /// Nothing is loaded, sent or framed but by this page itself; no script and no style stands inside a page.
-const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; \
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; \
                       form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+/// A page to print has its style inside: that style by its digest, and nothing else.
+fn policy_of(own: &OwnStyle) -> Option<HeaderValue> {
+    let policy = format!(
+        "default-src 'none'; style-src 'sha256-{}'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'",
+        own.0
+    );
+    HeaderValue::from_str(&policy).ok()
+}
+
+/// The digest of the style inside a page.
+#[derive(Debug, Clone)]
+pub(in crate::web) struct OwnStyle(String);
+
+impl OwnStyle {
+    /// That of a page with one `<style>`; the digest of nothing where it has none.
+    pub(in crate::web) fn of(page: &str) -> Self {
+        let style = page.split_once("<style>").map_or("", |(_, rest)| rest);
+        let style = style.split_once("</style>").map_or("", |(style, _)| style);
+        Self(STANDARD.encode(Sha256::digest(style.as_bytes())))
+    }
+}
+
 /// A kitchen needs a screen that stays on, and nothing else.
 const PERMISSIONS: &str =
     "camera=(), geolocation=(), microphone=(), payment=(), usb=(), screen-wake-lock=(self)";
@@ -49,5 +74,9 @@ pub(super) fn put_on(response: &mut Response, door: Door, lasting: bool) {
         response
             .headers_mut()
             .insert(name, HeaderValue::from_static(value));
+    }
+    if let Some(own) = response.extensions().get().and_then(policy_of) {
+        let headers = response.headers_mut();
+        headers.insert(header::CONTENT_SECURITY_POLICY, own);
     }
 }

@@ -15,6 +15,7 @@ use axum::response::{IntoResponse as _, Redirect, Response};
 
 use super::fault::Fault;
 use super::kitchen::Kitchen;
+pub(super) use headers::OwnStyle;
 pub(super) use hosts::{Door, Hosts};
 pub use pairing::Pairing;
 pub(super) use pairing::{Paired, cookie};

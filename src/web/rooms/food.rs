@@ -2,18 +2,14 @@
 
 use askama::Template;
 
+use super::words;
 use crate::food::FoodId;
-use crate::nutrition::{AgeMonths, IntakeTable};
+use crate::nutrition::IntakeTable;
 use crate::report::{FoodReport, LabelEntry, decimals, percent};
 use crate::safety::{CautionTable, DEFER};
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
 use crate::web::visit::{Answer, Visit};
-
-/// The age in months for which a food is told of, where the book has no child of such an age.
-const USUAL_AGE: AgeMonths = AgeMonths(8);
-/// The oldest age with a reference.
-const OLDEST: u16 = 47;
 
 #[derive(Template)]
 #[template(path = "web/food.html")]
@@ -45,11 +41,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         .pop()
         .flatten()
         .ok_or(Fault::NotFound)?;
-    let children = visit.book.settings.children.iter();
-    let age = children
-        .map(|child| child.age_on(visit.today))
-        .find(|age| age.0 <= OLDEST)
-        .unwrap_or(USUAL_AGE);
+    let age = words::age(visit);
     let mut report = FoodReport::new(
         &food,
         &pantry.provenance(&id)?,

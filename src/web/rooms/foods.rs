@@ -22,10 +22,11 @@ struct FoodsPage<'a> {
     own: usize,
 }
 
-struct Found {
-    id: String,
-    name: String,
-    about: String,
+/// A food that was found.
+pub(super) struct Found {
+    pub(super) id: String,
+    pub(super) name: String,
+    pub(super) about: String,
 }
 
 /// A dataset in use.
@@ -41,21 +42,7 @@ struct Source<'a> {
 pub(in crate::web) fn find(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let words = visit.asked.query.text("words");
     let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
-    let hits = if words.is_empty() || words.chars().count() > LONGEST {
-        Vec::new()
-    } else {
-        found(visit.kitchen.index(), &own, words, LISTED)?.map_err(Fault::broken)?
-    };
-    let hit = |hit: crate::food::search::Hit| Found {
-        // Packets have no group; their maker tells them apart.
-        about: match data_import::group_name(&hit.group) {
-            Some(group) => group.to_string(),
-            None if hit.manufacturer.is_empty() => hit.group,
-            None => hit.manufacturer,
-        },
-        id: hit.id,
-        name: hit.name,
-    };
+    let hits = found_by(visit, words, LISTED)?;
     let sources = visit.kitchen.table().sources().iter().map(|source| Source {
         name: &source.name,
         release: &source.release,
@@ -66,8 +53,28 @@ pub(in crate::web) fn find(visit: &Visit<'_>) -> Result<Answer, Fault> {
     Answer::page(&FoodsPage {
         frame: Frame::of(visit, "Foods and data", "/foods"),
         words,
-        hits: hits.into_iter().map(hit).collect(),
+        hits,
         sources: sources.collect(),
         own: own.len(),
     })
+}
+
+/// The foods that kitchen words find.
+pub(super) fn found_by(visit: &Visit<'_>, words: &str, most: usize) -> Result<Vec<Found>, Fault> {
+    if words.is_empty() || words.chars().count() > LONGEST {
+        return Ok(Vec::new());
+    }
+    let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
+    let hits = found(visit.kitchen.index(), &own, words, most)?.map_err(Fault::broken)?;
+    let hit = |hit: crate::food::search::Hit| Found {
+        // Packets have no group; their maker tells them apart.
+        about: match data_import::group_name(&hit.group) {
+            Some(group) => group.to_string(),
+            None if hit.manufacturer.is_empty() => hit.group,
+            None => hit.manufacturer,
+        },
+        id: hit.id,
+        name: hit.name,
+    };
+    Ok(hits.into_iter().map(hit).collect())
 }

@@ -1,21 +1,35 @@
-//! What each batch cost beside the jar, a year at a time.
+//! What was bought, and what each batch cost beside the jar, a year at a time.
 
 use std::collections::BTreeSet;
 
 use askama::Template;
 
+use super::foods::{Found, found_by};
 use super::words::{self, Last, day};
 use crate::cost::{Comparison, Money};
+use crate::food::FoodId;
 use crate::household::{Outlay, outlay};
-use crate::notebook::FrozenBatch;
+use crate::notebook::{FrozenBatch, Purchase};
+use crate::problem::Problem;
+use crate::quantity::{Amount, Mass};
+use crate::report::kitchen_mass;
 use crate::web::fault::Fault;
+use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
+use crate::web::notice::Notice;
 use crate::web::visit::{Answer, Visit};
+
+/// The name of a store is no longer than this.
+const LONGEST: usize = 100;
+/// So many foods are offered.
+const OFFERED: usize = 8;
 
 #[derive(Template)]
 #[template(path = "web/money.html")]
-struct MoneyPage {
+struct MoneyPage<'a> {
     frame: Frame,
+    buying: Buying<'a>,
+    wrong: Wrong,
     currency: String,
     year: i16,
     years: Vec<i16>,
@@ -24,6 +38,19 @@ struct MoneyPage {
     bounds: bool,
     rows: Vec<Row>,
     last: Option<Last>,
+}
+
+/// A purchase as it is typed.
+struct Buying<'a> {
+    words: &'a str,
+    found: Vec<Found>,
+    food: &'a str,
+    mass: &'a str,
+    unit: &'a str,
+    units: &'static [&'static str],
+    price: &'a str,
+    store: &'a str,
+    on: String,
 }
 
 /// A batch.
@@ -39,6 +66,96 @@ struct Row {
 
 /// Shows the money.
 pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    Answer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+}
+
+/// Records a purchase.
+pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let mut wrong = Wrong::default();
+    let Some(purchase) = purchase(visit, fields, &mut wrong)? else {
+        return Answer::wrong(&filled(visit, fields, wrong)?);
+    };
+    let id = visit.store()?.buy(&purchase)?;
+    let hundred = purchase.price.share(Mass::from_grams(100.0), purchase.mass);
+    let currency = &visit.book.settings.currency;
+    let each = hundred.map(|each| format!("{} {currency} per 100 g.", each.shown()));
+    let notice = Notice {
+        more: each.into_iter().collect(),
+        entry: Some(id),
+        ..Notice::of(format!(
+            "Bought {} of {} for {} {currency}.",
+            kitchen_mass(purchase.mass),
+            purchase.name,
+            purchase.price.shown()
+        ))
+    };
+    Ok(Answer::Done("/money".into(), notice))
+}
+
+/// What the form tells; what is wrong in it is noted.
+fn purchase(
+    visit: &Visit<'_>,
+    fields: &Fields,
+    wrong: &mut Wrong,
+) -> Result<Option<Purchase>, Fault> {
+    let food = match fields.text("food").parse::<FoodId>() {
+        Ok(id) => visit
+            .kitchen
+            .pantry(&visit.place)?
+            .foods(std::slice::from_ref(&id))?
+            .pop()
+            .flatten(),
+        Err(_) => None,
+    };
+    if food.is_none() {
+        wrong.say("food", "Find the food by its name, and choose it.");
+    }
+    let text = format!("{} {}", fields.text("mass"), fields.text("unit"));
+    let mass = text
+        .parse::<Amount>()
+        .and_then(|amount| amount.mass())
+        .map_err(|error| {
+            wrong.problems(
+                "mass",
+                &[Problem::new(error.to_string()).hint(error.hint())],
+            );
+        })
+        .ok();
+    let mass = mass.filter(|mass| {
+        let some = *mass > Mass::ZERO;
+        if !some {
+            wrong.say("mass", "Say what it weighed.");
+        }
+        some
+    });
+    let price = fields
+        .text("price")
+        .parse::<Money>()
+        .map_err(|error| {
+            wrong.problems(
+                "price",
+                &[Problem::new(error.to_string()).hint(error.hint())],
+            );
+        })
+        .ok();
+    let store = words::short(fields, "store", LONGEST, wrong);
+    let on = words::on(fields, wrong);
+    let (Some(food), Some(mass), Some(price), Some(store), Some(day)) =
+        (food, mass, price, store, on)
+    else {
+        return Ok(None);
+    };
+    Ok(Some(Purchase {
+        day,
+        food: food.id.to_string(),
+        name: food.name,
+        mass,
+        price,
+        store: store.to_string(),
+    }))
+}
+
+fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<MoneyPage<'a>, Fault> {
     let Outlay { currency, batches } = outlay(&visit.book, &visit.store()?)?;
     let years: BTreeSet<i16> = batches.iter().map(|(batch, _)| batch.day.year()).collect();
     let latest = years.last().copied().unwrap_or_else(|| visit.today.year());
@@ -49,8 +166,10 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         .batches
         .iter()
         .filter(|(batch, _)| batch.day.year() == year);
-    Answer::page(&MoneyPage {
+    Ok(MoneyPage {
         frame: Frame::of(visit, "Money", "/money"),
+        buying: Buying::of(visit, fields)?,
+        wrong,
         year,
         years: years.into_iter().rev().collect(),
         in_all: all.in_all(),
@@ -63,6 +182,26 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         last: words::last(visit)?,
         currency: all.currency,
     })
+}
+
+impl<'a> Buying<'a> {
+    fn of(visit: &Visit<'_>, fields: &'a Fields) -> Result<Self, Fault> {
+        let words = fields.text("words");
+        Ok(Self {
+            words,
+            found: found_by(visit, words, OFFERED)?,
+            food: fields.text("food"),
+            mass: fields.text("mass"),
+            unit: fields.text("unit"),
+            units: &["g", "kg", "oz", "lb"],
+            price: fields.text("price"),
+            store: fields.text("store"),
+            on: match fields.text("on") {
+                "" => visit.today.to_string(),
+                day => day.to_string(),
+            },
+        })
+    }
 }
 
 fn row(batch: &FrozenBatch, beside: &Comparison) -> Row {

@@ -3,9 +3,24 @@
 use jiff::civil::Date;
 
 use crate::notebook::{Entry, FrozenBatch, Pace, Pick};
+use crate::nutrition::AgeMonths;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::visit::Visit;
+
+/// The age in months for which a food or a batch is told of, where the book has no child of such an age.
+const USUAL_AGE: AgeMonths = AgeMonths(8);
+/// The oldest age with a reference.
+const OLDEST: u16 = 47;
+
+/// The age for which nutrients are told of: that of the first child who has references.
+pub(super) fn age(visit: &Visit<'_>) -> AgeMonths {
+    let children = visit.book.settings.children.iter();
+    children
+        .map(|child| child.age_on(visit.today))
+        .find(|age| age.0 <= OLDEST)
+        .unwrap_or(USUAL_AGE)
+}
 
 /// A day that nobody takes for another: `2 Mar 2026`.
 pub(super) fn day(day: Date) -> String {

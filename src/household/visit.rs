@@ -1,0 +1,98 @@
+//! What a visit at the paediatrician's is told from.
+
+use std::collections::BTreeSet;
+
+use data_import::FoodId;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::{KeptWeek, eaten_week};
+use crate::food::Pantry;
+use crate::notebook::{Book, BookError, Child, Eaten, Question, Store, TasteRecord};
+use crate::nutrition::BreastMilk;
+use crate::problem::Problem;
+
+/// Three months at most.
+const MOST_DAYS: usize = 93;
+
+/// Everything on record for a child over some days.
+#[derive(Debug)]
+pub struct VisitFacts {
+    /// The days and their figures.
+    pub kept: KeptWeek,
+    /// The meals, in order.
+    pub eaten: Vec<Eaten>,
+    /// What the parent wrote down.
+    pub questions: Vec<Question>,
+    /// What was tasted up to the last day.
+    pub tastes: TasteRecord,
+    /// Whether the record itself speaks of milk.
+    pub milk_said: bool,
+    /// Where the composition of the foods comes from.
+    pub datasets: Vec<String>,
+}
+
+/// The days of a visit, both included, where they can be: from the child's birth on, and three months at most.
+pub fn visit_span(child: &Child, from: Date, to: Date) -> Result<(Date, Date), Problem> {
+    if to < from {
+        let what = format!("the last day, {to}, is before the first, {from}");
+        return Err(Problem::new(what).hint("the first day comes first: turn them round"));
+    }
+    if from < child.born {
+        let what = format!("{} was born on {}, after {from}", child.name, child.born);
+        return Err(Problem::new(what).hint(format!("begin on {} or later", child.born)));
+    }
+    let days = from.series(1.day()).take_while(|day| *day <= to);
+    if days.take(MOST_DAYS + 1).count() > MOST_DAYS {
+        let what = format!("from {from} to {to} is more than {MOST_DAYS} days");
+        let hint = "take a week to three months, such as the time since the last visit";
+        return Err(Problem::new(what).hint(hint));
+    }
+    Ok((from, to))
+}
+
+/// Gathers what is on record for a child from one day to another.
+pub fn visit_facts(
+    book: &Book,
+    pantry: &Pantry,
+    child: &Child,
+    span: (Date, Date),
+) -> Result<VisitFacts, BookError> {
+    let kept = eaten_week(book, pantry, child, span)?;
+    let store = book.store()?;
+    let eaten = store.eaten(&child.name, span.0, span.1)?;
+    Ok(VisitFacts {
+        questions: store.questions(&child.name, span.0, span.1)?,
+        tastes: store.tastes(&child.name, span.1)?,
+        milk_said: milk_said(&store, child, span)?,
+        datasets: datasets(&kept, &eaten, &store, pantry)?,
+        kept,
+        eaten,
+    })
+}
+
+/// Whether the record itself speaks of milk.
+fn milk_said(store: &Store, child: &Child, span: (Date, Date)) -> Result<bool, BookError> {
+    let days = store.milk_days(child, span, &BreastMilk::builtin()?, None)?;
+    Ok(days.iter().any(|day| day.milk.is_some()))
+}
+
+/// Where the composition of what was eaten comes from: as each batch says, and the foods in use.
+fn datasets(
+    kept: &KeptWeek,
+    eaten: &[Eaten],
+    store: &Store,
+    pantry: &Pantry,
+) -> Result<Vec<String>, BookError> {
+    let used: BTreeSet<i64> = eaten
+        .iter()
+        .flat_map(|meal| meal.cubes.iter().map(|(batch, _)| *batch))
+        .collect();
+    let batches = store.batches()?;
+    let batches = batches.into_iter().filter(|batch| used.contains(&batch.id));
+    let mut named: BTreeSet<String> = batches.map(|batch| batch.dataset).collect();
+    let ids: Vec<FoodId> = kept.week.names.keys().cloned().collect();
+    let foods = pantry.foods(&ids)?;
+    named.extend(foods.into_iter().flatten().map(|food| food.source));
+    Ok(named.into_iter().filter(|name| !name.is_empty()).collect())
+}

@@ -1,0 +1,97 @@
+//! The figures of a batch, as a part of a page or fetched alone.
+
+use askama::Template;
+
+use super::Pot;
+use crate::cooking::PracticeTable;
+use crate::household::{at_the_stove, calculated};
+use crate::nutrition::{Complementary, IntakeTable};
+use crate::recipe::Recipe;
+use crate::report::{BatchView, Priced, StoveReport};
+use crate::safety::CautionTable;
+use crate::web::fault::{Fault, capital, in_words};
+use crate::web::fields::Wrong;
+use crate::web::rooms::words;
+use crate::web::visit::{Answer, Visit};
+
+/// What is shown of a batch.
+#[derive(Template)]
+#[template(path = "web/figures.html")]
+pub(super) struct Figures<'a> {
+    stove: Option<StoveReport>,
+    warnings: Vec<String>,
+    wrong: &'a Wrong,
+    /// Whether a file holds the recipe, and so a batch of it can be frozen.
+    kept: bool,
+}
+
+/// A batch with what the book says of it.
+pub(super) struct Tried {
+    stove: StoveReport,
+    warnings: Vec<String>,
+}
+
+/// Calculates a recipe in a pot. `name` is that of its file; empty for none.
+///
+/// What is wrong with the tray and its number is noted; what is wrong with the recipe is [`Fault::Problems`].
+pub(super) fn tried(
+    visit: &Visit<'_>,
+    (name, recipe): (&str, &Recipe),
+    pot: &Pot,
+    wrong: &mut Wrong,
+) -> Result<Option<Tried>, Fault> {
+    let Some((tray, target)) = pot.measures(wrong) else {
+        return Ok(None);
+    };
+    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let batch = calculated(recipe, &target, &tray, &pantry)?;
+    let store = visit.store()?;
+    let when = (visit.today, recipe.freezer.days);
+    let before = at_the_stove(&visit.book, &store, name, &batch, &tray, when)?;
+    let view = BatchView {
+        tray: &tray,
+        age: words::age(visit),
+        energy: None,
+        cost: Some(Priced {
+            currency: &visit.book.settings.currency,
+            beside: before.beside,
+        }),
+        intakes: &IntakeTable::builtin()?,
+        cautions: &CautionTable::builtin()?,
+    };
+    let stove = StoveReport::new(
+        &batch,
+        &view,
+        &PracticeTable::builtin()?,
+        &Complementary::builtin()?,
+    );
+    let warnings = before.warnings.iter().map(|words| capital(words) + ".");
+    let of_labels = pantry.warnings(batch.foods().map(|food| &food.id));
+    Ok(Some(Tried {
+        stove,
+        warnings: warnings.chain(of_labels.iter().map(in_words)).collect(),
+    }))
+}
+
+impl<'a> Figures<'a> {
+    pub(super) fn new(tried: Option<Tried>, wrong: &'a Wrong, kept: bool) -> Self {
+        let (stove, warnings) = tried.map_or((None, Vec::new()), |tried| {
+            (Some(tried.stove), tried.warnings)
+        });
+        Self {
+            stove,
+            warnings,
+            wrong,
+            kept,
+        }
+    }
+
+    /// Alone, for a page that is open.
+    pub(super) fn alone(&self) -> Result<Answer, Fault> {
+        if self.wrong.is_empty() {
+            Answer::page(self)
+        } else {
+            Answer::wrong(self)
+        }
+    }
+}

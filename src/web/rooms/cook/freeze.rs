@@ -1,0 +1,204 @@
+//! A batch that was cooked goes into the freezer.
+
+use askama::Template;
+
+use super::of_address;
+use super::pot::{Pot, note};
+use crate::household::{Freezing, Frozen, calculated, cubes_of, freeze};
+use crate::notebook::BookError;
+use crate::problem::{Located, Place, Problem, SourceText};
+use crate::quantity::{Amount, Mass};
+use crate::recipe::Recipe;
+use crate::web::fault::{Fault, capital};
+use crate::web::fields::{Fields, Wrong};
+use crate::web::frame::Frame;
+use crate::web::notice::Notice;
+use crate::web::rooms::words::{self, counted, day};
+use crate::web::visit::{Answer, Visit};
+
+/// More cubes than this no kitchen freezes at once.
+const MOST: u32 = 5000;
+
+#[derive(Template)]
+#[template(path = "web/freeze.html")]
+struct FreezePage<'a> {
+    frame: Frame,
+    name: &'a str,
+    title: &'a str,
+    pot: &'a Pot,
+    makes: String,
+    cubes: String,
+    weighed: &'a str,
+    on: &'a str,
+    wrong: Wrong,
+}
+
+/// Shows the form; the address says what was cooked.
+pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let (name, recipe) = of_address(visit)?;
+    let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
+    let on = visit.today.to_string();
+    let first = Fields::parse(format!("on={on}").as_bytes());
+    let mut wrong = Wrong::default();
+    let made = made(visit, &recipe, &pot, &mut wrong)?;
+    let mut page = filled(visit, (&name, &recipe, &pot), &first, wrong);
+    if let Some(cubes) = made {
+        page.makes = format!("The recipe leads to expect {}.", counted(cubes, "cube"));
+        page.cubes = cubes.to_string();
+    }
+    if page.wrong.is_empty() {
+        Answer::page(&page)
+    } else {
+        Answer::wrong(&page)
+    }
+}
+
+/// Records the batch.
+pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let (name, recipe) = of_address(visit)?;
+    let pot = Pot::of(visit, fields).or_as(&recipe);
+    let mut wrong = Wrong::default();
+    let frozen = frozen(visit, (&name, &recipe, &pot), fields, &mut wrong)?;
+    match frozen {
+        Some(frozen) => Ok(Answer::Done("/freezer".into(), notice(visit, &frozen))),
+        None => Answer::wrong(&filled(visit, (&name, &recipe, &pot), fields, wrong)),
+    }
+}
+
+/// Whole cubes that the pot makes.
+fn made(
+    visit: &Visit<'_>,
+    recipe: &Recipe,
+    pot: &Pot,
+    wrong: &mut Wrong,
+) -> Result<Option<u32>, Fault> {
+    let (Some((tray, target)), Some(recipe)) =
+        (pot.measures(wrong), with_liquid(recipe, pot, wrong))
+    else {
+        return Ok(None);
+    };
+    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let batch = noted(calculated(&recipe, &target, &tray, &pantry), wrong)?;
+    Ok(batch.map(|batch| cubes_of(&batch, &tray)))
+}
+
+fn frozen(
+    visit: &Visit<'_>,
+    (name, recipe, pot): (&str, &Recipe, &Pot),
+    fields: &Fields,
+    wrong: &mut Wrong,
+) -> Result<Option<Frozen>, Fault> {
+    let measures = pot.measures(wrong);
+    let recipe = with_liquid(recipe, pot, wrong);
+    let cubes = fields
+        .text("cubes")
+        .parse()
+        .ok()
+        .filter(|cubes| (1..=MOST).contains(cubes));
+    if cubes.is_none() {
+        wrong.say(
+            "cubes",
+            format!("Say how many cubes: a whole number, 1 to {MOST}."),
+        );
+    }
+    let weighed = match fields.text("weighed") {
+        "" => None,
+        said => weighed(said)
+            .map_err(|problem| wrong.problems("weighed", &[problem]))
+            .ok(),
+    };
+    let on = words::on(fields, wrong);
+    let (Some((tray, target)), Some(recipe), Some(day), true) =
+        (measures, recipe, on, wrong.is_empty())
+    else {
+        return Ok(None);
+    };
+    let freezing = Freezing {
+        recipe: name,
+        as_cooked: Some(recipe),
+        target,
+        tray: &tray,
+        weighed,
+        cubes,
+        day,
+    };
+    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let result = freeze(&visit.book, &mut visit.store()?, &pantry, &freezing);
+    noted(result, wrong)
+}
+
+/// The purée on the scale, in grams as it is typed.
+fn weighed(said: &str) -> Result<Located<Mass>, Problem> {
+    let text = format!("{said} g");
+    let place = Place::whole(&SourceText::new("weighed", text.as_str()));
+    let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
+    match mass {
+        Ok(mass) if mass > Mass::ZERO => Ok(Located::at(mass, place)),
+        Ok(_) => Err(Problem::at(place, "the purée weighs nothing")
+            .hint("write what the scale shows, less the bowl, or leave it empty")),
+        Err(error) => Err(Problem::at(place, error.to_string()).hint(error.hint())),
+    }
+}
+
+fn with_liquid(recipe: &Recipe, pot: &Pot, wrong: &mut Wrong) -> Option<Recipe> {
+    let with = recipe.clone().with_liquid(&pot.returned, &pot.added);
+    with.map_err(|problems| note(&problems, wrong)).ok()
+}
+
+/// The value, or `None` after noting what a person said wrong.
+fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>, Fault> {
+    match result {
+        Ok(value) => Ok(Some(value)),
+        Err(BookError::Problems(problems)) => {
+            let of_scale = |problem: &Problem| {
+                let text = problem.place.as_ref().map(|place| &place.source.name);
+                text.is_some_and(|name| name == "weighed")
+            };
+            let (scale, pot): (Vec<_>, Vec<_>) = problems.into_iter().partition(of_scale);
+            wrong.problems("weighed", &scale);
+            note(&pot, wrong);
+            Ok(None)
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+fn notice(visit: &Visit<'_>, frozen: &Frozen) -> Notice {
+    let warnings = frozen.warnings.iter();
+    Notice {
+        done: format!(
+            "Froze {} of {} as batch #{}: {} g each, use by {}.",
+            counted(frozen.cubes, "cube"),
+            frozen.batch.prepared.title,
+            frozen.id,
+            crate::report::decimals(frozen.cube.grams(), 1),
+            day(frozen.use_by)
+        ),
+        more: vec![
+            frozen
+                .comparison
+                .sentence(&visit.book.settings.currency, frozen.cubes),
+        ],
+        warnings: warnings.map(|words| capital(words) + ".").collect(),
+        entry: Some(frozen.id),
+    }
+}
+
+fn filled<'a>(
+    visit: &Visit<'_>,
+    (name, recipe, pot): (&'a str, &'a Recipe, &'a Pot),
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> FreezePage<'a> {
+    FreezePage {
+        frame: Frame::of(visit, format!("Freeze {}", recipe.title), "/cook"),
+        name,
+        title: &recipe.title,
+        pot,
+        makes: String::new(),
+        cubes: fields.text("cubes").to_string(),
+        weighed: fields.text("weighed"),
+        on: fields.text("on"),
+        wrong,
+    }
+}

@@ -1,0 +1,57 @@
+//! The recipes of the book, to be tried out and cooked; and a new one, to be written.
+
+mod figures;
+pub(in crate::web) mod freeze;
+mod pot;
+pub(in crate::web) mod recipe;
+pub(in crate::web) mod write;
+
+use askama::Template;
+
+use crate::recipe::Recipe;
+use crate::web::fault::Fault;
+use crate::web::frame::Frame;
+use crate::web::visit::{Answer, Visit};
+pub(super) use pot::Pot;
+
+#[derive(Template)]
+#[template(path = "web/cook.html")]
+struct CookPage {
+    frame: Frame,
+    recipes: Vec<Listed>,
+}
+
+/// A recipe of the book.
+struct Listed {
+    name: String,
+    title: String,
+    wrong: bool,
+}
+
+/// Lists the recipes.
+pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let listed = |name: String| {
+        let recipe = visit.book.recipe(&name);
+        Listed {
+            wrong: recipe.is_err(),
+            title: recipe.map_or_else(|_| name.clone(), |recipe| recipe.title),
+            name,
+        }
+    };
+    let mut recipes: Vec<_> = visit.book.recipe_names()?.into_iter().map(listed).collect();
+    recipes.sort_by_key(|one| one.title.to_lowercase());
+    Answer::page(&CookPage {
+        frame: Frame::of(visit, "Cook", "/cook"),
+        recipes,
+    })
+}
+
+/// The recipe that the address names: one of the book, never a path.
+pub(super) fn of_address(visit: &Visit<'_>) -> Result<(String, Recipe), Fault> {
+    let name: String = visit.part("recipe")?;
+    if !visit.book.recipe_names()?.contains(&name) {
+        return Err(Fault::NotFound);
+    }
+    let recipe = visit.book.recipe(&name)?;
+    Ok((name, recipe))
+}

@@ -1,0 +1,119 @@
+//! What a form says of the pot: the tray, how many of them, and the liquid.
+
+use crate::portion::{Target, Tray};
+use crate::problem::Problem;
+use crate::recipe::Recipe;
+use crate::web::fault::in_words;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::visit::Visit;
+
+/// Trays that a recipe may be scaled to.
+const MOST_TRAYS: u32 = 100;
+/// The longest slider for water, in millilitres, unless more is said.
+const USUAL_WATER: f64 = 300.0;
+
+/// The pot, as it is typed.
+#[derive(Debug, Clone)]
+pub(in crate::web::rooms) struct Pot {
+    /// The trays of the book.
+    pub(in crate::web::rooms) choice: Vec<Tray>,
+    /// The name of the one in use.
+    pub(in crate::web::rooms) tray: String,
+    /// How many are to be filled; empty for the recipe as it is written.
+    pub(in crate::web::rooms) trays: String,
+    /// Cooking liquid returned, in millilitres.
+    pub(in crate::web::rooms) returned: String,
+    /// Water added, in millilitres.
+    pub(in crate::web::rooms) added: String,
+}
+
+impl Pot {
+    /// As the fields say.
+    pub(in crate::web::rooms) fn of(visit: &Visit<'_>, fields: &Fields) -> Self {
+        let mut choice = visit.book.settings.trays.clone();
+        if choice.is_empty() {
+            choice.push(Tray::usual());
+        }
+        let first = choice.first().map_or("", |tray| &tray.name);
+        let tray = match fields.text("tray") {
+            "" => first,
+            name => name,
+        };
+        Self {
+            tray: tray.to_string(),
+            choice,
+            trays: fields.text("trays").to_string(),
+            returned: fields.text("returned").to_string(),
+            added: fields.text("added").to_string(),
+        }
+    }
+
+    /// With the liquid of a recipe where nothing is said of it.
+    pub(in crate::web::rooms) fn or_as(mut self, recipe: &Recipe) -> Self {
+        let said = |said: &mut String, usual: f64| {
+            if said.is_empty() {
+                *said = plain(usual);
+            }
+        };
+        said(
+            &mut self.returned,
+            recipe.liquid.returned.value.millilitres(),
+        );
+        said(&mut self.added, recipe.liquid.added.value.millilitres());
+        self
+    }
+
+    /// The tray and the target; what is wrong is noted.
+    pub(in crate::web::rooms) fn measures(&self, wrong: &mut Wrong) -> Option<(Tray, Target)> {
+        let tray = self.choice.iter().find(|tray| tray.name == self.tray);
+        if tray.is_none() {
+            wrong.say("tray", "Choose a tray of the book.");
+        }
+        let target = match self.trays.as_str() {
+            "" => Some(Target::AsWritten),
+            trays => trays
+                .parse()
+                .ok()
+                .filter(|trays| (1..=MOST_TRAYS).contains(trays))
+                .map(Target::Trays),
+        };
+        if target.is_none() {
+            wrong.say(
+                "trays",
+                format!("Say how many trays: a whole number, 1 to {MOST_TRAYS}."),
+            );
+        }
+        tray.cloned().zip(target)
+    }
+
+    /// How far the slider for water goes.
+    pub(in crate::web::rooms) fn most_water(&self) -> String {
+        let said = self.added.parse().unwrap_or(0.0);
+        plain(if said > USUAL_WATER && said < 100_000.0 {
+            said
+        } else {
+            USUAL_WATER
+        })
+    }
+}
+
+/// Notes problems with the liquid at its fields, others at the number of trays.
+pub(in crate::web::rooms) fn note(problems: &[Problem], wrong: &mut Wrong) {
+    for problem in problems {
+        let text = problem
+            .place
+            .as_ref()
+            .map(|place| place.source.name.as_str());
+        let field = match text {
+            Some("returned") => "returned",
+            Some("added") => "added",
+            _ => "trays",
+        };
+        wrong.say(field, in_words(problem));
+    }
+}
+
+/// A number as it is typed.
+pub(in crate::web::rooms) fn plain(number: f64) -> String {
+    crate::report::decimals(number, 0)
+}

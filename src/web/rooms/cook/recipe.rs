@@ -1,0 +1,77 @@
+//! A recipe of the book at the stove: trays, liquid, and what that makes.
+
+use askama::Template;
+
+use super::figures::{Figures, Tried, tried};
+use super::of_address;
+use super::pot::{Pot, note, plain};
+use crate::recipe::Recipe;
+use crate::web::fault::Fault;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::frame::Frame;
+use crate::web::visit::{Answer, Visit};
+
+#[derive(Template)]
+#[template(path = "web/recipe.html")]
+struct RecipePage {
+    frame: Frame,
+    name: String,
+    title: String,
+    pot: Pot,
+    collected: String,
+    figures: String,
+    wrong: Wrong,
+}
+
+/// Shows it, as the address says.
+pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let (name, recipe) = of_address(visit)?;
+    let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
+    let (tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
+    let page = RecipePage {
+        frame: Frame::of(visit, recipe.title.clone(), "/cook"),
+        collected: plain(recipe.liquid.collected.value.millilitres()),
+        figures: Figures::new(tried, &wrong, true).render()?,
+        title: recipe.title,
+        name,
+        pot,
+        wrong,
+    };
+    if page.wrong.is_empty() {
+        Answer::page(&page)
+    } else {
+        Answer::wrong(&page)
+    }
+}
+
+/// Its figures alone.
+pub(in crate::web) fn figures(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let (name, recipe) = of_address(visit)?;
+    let pot = Pot::of(visit, fields).or_as(&recipe);
+    let (tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
+    Figures::new(tried, &wrong, true).alone()
+}
+
+/// What the recipe makes with the liquid of the pot, and what is wrong.
+fn worked_out(
+    visit: &Visit<'_>,
+    (name, recipe): (&str, &Recipe),
+    pot: &Pot,
+) -> Result<(Option<Tried>, Wrong), Fault> {
+    let mut wrong = Wrong::default();
+    let recipe = match recipe.clone().with_liquid(&pot.returned, &pot.added) {
+        Ok(recipe) => recipe,
+        Err(problems) => {
+            note(&problems, &mut wrong);
+            return Ok((None, wrong));
+        }
+    };
+    match tried(visit, (name, &recipe), pot, &mut wrong) {
+        Ok(tried) => Ok((tried, wrong)),
+        Err(Fault::Problems(problems)) => {
+            note(&problems, &mut wrong);
+            Ok((None, wrong))
+        }
+        Err(fault) => Err(fault),
+    }
+}

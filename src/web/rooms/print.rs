@@ -1,0 +1,86 @@
+//! Pages to print: labels for the freezer, and the card of a recipe for the wall.
+
+use super::cook::{self, Pot};
+use super::words;
+use crate::cooking::PracticeTable;
+use crate::household::calculated;
+use crate::nutrition::IntakeTable;
+use crate::problem::Problem;
+use crate::report::{BatchReport, BatchView, KitchenCard, Label, LabelPages, LabelSheet, Paper};
+use crate::safety::CautionTable;
+use crate::web::fault::Fault;
+use crate::web::fields::Wrong;
+use crate::web::visit::{Answer, Visit};
+
+/// Named at the foot of a page.
+pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
+
+/// The paper that the address asks for.
+pub(super) fn paper(visit: &Visit<'_>) -> Paper {
+    match visit.asked.query.text("paper") {
+        "letter" => Paper::Letter,
+        _ => Paper::A4,
+    }
+}
+
+/// A label for every batch in the freezer, or for one.
+pub(in crate::web) fn labels(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let sheets = LabelSheet::builtin()?;
+    let asked = visit.asked.query.text("sheet");
+    let sheet = sheets.iter().find(|sheet| sheet.name == asked);
+    let sheet = sheet.or(sheets.first()).ok_or(Fault::NotFound)?;
+    let only: Option<i64> = visit.asked.query.text("batch").parse().ok();
+    let store = visit.store()?;
+    let stock = store.stock()?.into_iter().map(|stock| stock.batch);
+    let mut labels = Vec::new();
+    for batch in stock.filter(|batch| only.is_none_or(|only| batch.id == only)) {
+        labels.push(Label {
+            allergens: store.allergens_of(batch.id)?,
+            batch: batch.id,
+            title: batch.title,
+            made: batch.day,
+            use_by: batch.use_by,
+            cubes: batch.cubes,
+            cube: batch.cube,
+        });
+    }
+    if labels.is_empty() {
+        return Err(Problem::new("there is nothing in the freezer to label").into());
+    }
+    let pages = LabelPages {
+        labels: &labels,
+        sheet,
+        start: 1,
+        test_page: false,
+    };
+    Ok(Answer::Sheet(pages.render()?))
+}
+
+/// The card of a recipe in a pot.
+pub(in crate::web) fn card(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let (_, recipe) = cook::of_address(visit)?;
+    let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
+    let recipe = recipe.with_liquid(&pot.returned, &pot.added)?;
+    let mut wrong = Wrong::default();
+    let Some((tray, target)) = pot.measures(&mut wrong) else {
+        return Err(Problem::new("there is no such tray, or no such number of them").into());
+    };
+    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let batch = calculated(&recipe, &target, &tray, &pantry)?;
+    let view = BatchView {
+        tray: &tray,
+        age: words::age(visit),
+        energy: None,
+        cost: None,
+        intakes: &IntakeTable::builtin()?,
+        cautions: &CautionTable::builtin()?,
+    };
+    let card = KitchenCard {
+        target: &target,
+        paper: paper(visit),
+        practice: &PracticeTable::builtin()?,
+        program: PROGRAM,
+    };
+    let report = BatchReport::new(&batch, &view);
+    Ok(Answer::Sheet(card.render(&report, &batch, &view)?))
+}

@@ -1,0 +1,148 @@
+//! The visit at the paediatrician's: questions, and the record of some weeks as a page to print.
+
+use askama::Template;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::print::{PROGRAM, paper};
+use super::words::{self, Last, day};
+use crate::household::{visit_facts, visit_span};
+use crate::notebook::{Child, Question};
+use crate::report::{VisitPage as Paged, VisitReport};
+use crate::web::fault::Fault;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::frame::Frame;
+use crate::web::notice::Notice;
+use crate::web::visit::{Answer, Visit};
+
+/// A question longer than this is a letter.
+const LONGEST: usize = 500;
+/// The days of a visit until others are chosen.
+const USUAL_DAYS: i64 = 28;
+
+#[derive(Template)]
+#[template(path = "web/visit.html")]
+struct VisitRoom<'a> {
+    frame: Frame,
+    children: Vec<String>,
+    child: String,
+    from: String,
+    to: String,
+    letter: bool,
+    questions: Vec<(String, String)>,
+    words: &'a str,
+    on: String,
+    stocked: bool,
+    last: Option<Last>,
+    wrong: Wrong,
+}
+
+/// Shows the room.
+pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    Answer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+}
+
+/// Writes a question down.
+pub(in crate::web) fn ask(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let mut wrong = Wrong::default();
+    let words = fields.text("question");
+    if words.is_empty() || words.chars().count() > LONGEST {
+        wrong.say(
+            "question",
+            format!("Write the question, in 1 to {LONGEST} letters."),
+        );
+    }
+    let child = child(visit, fields, &mut wrong);
+    let on = words::on(fields, &mut wrong);
+    let (Some(child), Some(on), true) = (child, on, wrong.is_empty()) else {
+        return Answer::wrong(&filled(visit, fields, wrong)?);
+    };
+    let question = Question {
+        day: on,
+        words: words.to_string(),
+    };
+    let id = visit.store()?.ask(&child.name, &question)?;
+    let notice = Notice {
+        entry: Some(id),
+        ..Notice::of(format!("Written down for the visit: {words}"))
+    };
+    Ok(Answer::Done("/visit".into(), notice))
+}
+
+/// The page to print.
+pub(in crate::web) fn sheet(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let fields = &visit.asked.query;
+    let mut wrong = Wrong::default();
+    let child = child(visit, fields, &mut wrong);
+    let from = bound(fields, "from", &mut wrong);
+    let to = bound(fields, "to", &mut wrong);
+    if let (Some(child), Some(from), Some(to)) = (child, from, to) {
+        match visit_span(child, from, to) {
+            Ok(span) => {
+                let pantry = visit.kitchen.pantry(&visit.place)?;
+                let facts = visit_facts(&visit.book, &pantry, child, span)?;
+                let meals = visit.book.settings.meals.as_slice();
+                let report = VisitReport::of_facts(&facts, (child, meals), PROGRAM)?;
+                if let Some(report) = report {
+                    let paper = paper(visit);
+                    let report = &report;
+                    return Ok(Answer::Sheet(Paged { report, paper }.render()?));
+                }
+                wrong.say("from", "Nothing is on record for these days.");
+            }
+            Err(problem) => wrong.problems("from", &[problem]),
+        }
+    }
+    Answer::wrong(&filled(visit, fields, wrong)?)
+}
+
+fn child<'a>(visit: &'a Visit<'_>, fields: &Fields, wrong: &mut Wrong) -> Option<&'a Child> {
+    let name = Some(fields.text("child")).filter(|name| !name.is_empty());
+    let child = visit.book.settings.child(name);
+    child
+        .map_err(|problem| wrong.problems("child", &[problem]))
+        .ok()
+}
+
+fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date> {
+    let day = fields.text(name).parse();
+    day.map_err(|_| wrong.say(name, "Say the day as year-month-day, such as 2026-03-02."))
+        .ok()
+}
+
+fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<VisitRoom<'a>, Fault> {
+    let children = &visit.book.settings.children;
+    let chosen = children
+        .iter()
+        .find(|child| child.name == fields.text("child"))
+        .or(children.first());
+    let usual = visit.today.saturating_sub((USUAL_DAYS - 1).days());
+    let first = chosen.map_or(usual, |child| usual.max(child.born));
+    let or = |name: &str, usual: Date| match fields.text(name) {
+        "" => usual.to_string(),
+        said => said.to_string(),
+    };
+    let store = visit.store()?;
+    let questions = match chosen {
+        Some(child) => store.questions(&child.name, child.born, Date::MAX)?,
+        None => Vec::new(),
+    };
+    Ok(VisitRoom {
+        frame: Frame::of(visit, "Visit", "/visit"),
+        child: chosen.map_or_else(String::new, |child| child.name.clone()),
+        children: children.iter().map(|child| child.name.clone()).collect(),
+        from: or("from", first),
+        to: or("to", visit.today),
+        letter: fields.text("paper") == "letter",
+        questions: questions
+            .into_iter()
+            .rev()
+            .map(|one| (day(one.day), one.words))
+            .collect(),
+        words: fields.text("question"),
+        on: or("on", visit.today),
+        stocked: !store.stock()?.is_empty(),
+        last: words::last(visit)?,
+        wrong,
+    })
+}

@@ -1,0 +1,312 @@
+//! Recipes are written, tried and frozen; and what must not come of a form.
+
+use super::running::{Running, household};
+use super::support::trayful;
+
+/// A recipe as the form sends it.
+const SQUASH: [(&str, &str); 8] = [
+    ("title", "Squash"),
+    ("food-0", "11485"),
+    ("amount-0", "600"),
+    ("unit-0", "g"),
+    ("method-0", "steam"),
+    ("collected", "250"),
+    ("returned", "200"),
+    ("serving", "3"),
+];
+
+/// The form with some fields said otherwise, and others beside them.
+fn but<'a>(more: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
+    let kept = SQUASH
+        .into_iter()
+        .filter(|(name, _)| more.iter().all(|(other, _)| other != name));
+    kept.chain(more.iter().copied()).collect()
+}
+
+#[test]
+fn the_stove_says_what_the_command_line_says() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let list = page.get("/cook").body;
+    assert!(list.contains("/cook/recipe/red-lentil-squash") && list.contains("/cook/write"));
+    let card = trayful(&[
+        "batch",
+        "recipes/red-lentil-squash.toml",
+        "--trays",
+        "2",
+        "--on",
+        "2026-11-16",
+    ])
+    .inside(folder.path())
+    .answer();
+    let shown = page
+        .get("/cook/recipe/red-lentil-squash?trays=2")
+        .body
+        .replace('\u{a0}', " ");
+    for words in [
+        "32 cubes of 28.6 g",
+        "0.78 kcal per g",
+        "483 g (1 lb 1.0 oz)",
+        "0.34 mg",
+        "1.02 mg",
+        "Choline",
+    ] {
+        assert!(card.contains(words), "{words} in {card}");
+        assert!(shown.contains(words), "{words} in {shown}");
+    }
+    assert!(shown.contains("Estimated or assumed") && shown.contains("Cautions"));
+}
+
+#[test]
+fn water_thins_and_figures_come_alone() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let of = |returned: &str, added: &str| {
+        let fields = [("returned", returned), ("added", added), ("trays", "")];
+        let answer = page.post("/cook/recipe/red-lentil-squash/figures", &fields);
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        assert!(!answer.body.contains("<html"));
+        answer.body
+    };
+    let density = |body: &str| -> f64 {
+        let at = body.find("Energy density ").unwrap() + "Energy density ".len();
+        let number: String = body[at..].chars().take(4).collect();
+        number.parse().unwrap()
+    };
+    assert!(density(&of("200", "0")) > density(&of("250", "0")));
+    assert!(density(&of("200", "0")) > density(&of("200", "150")));
+    assert!(density(&of("0", "0")) > density(&of("200", "0")));
+    let unpermitted = page.send("/cook/recipe/red-lentil-squash/figures", "returned=0", &[]);
+    assert_eq!(unpermitted.status, 403);
+}
+
+#[test]
+fn a_recipe_is_written_tried_saved_and_frozen() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let found = page.post(
+        "/cook/write",
+        &[("words", "butternut squash"), ("find", "yes")],
+    );
+    assert!(
+        found.body.contains("name=\"take\" value=\"11485\""),
+        "{}",
+        found.body
+    );
+    let taken = page.post(
+        "/cook/write",
+        &[("words", "butternut squash"), ("take", "11485")],
+    );
+    assert_eq!(taken.status, 200);
+    assert!(
+        taken.body.contains("name=\"food-0\" value=\"11485\"") && taken.body.contains("autofocus")
+    );
+    let dropped = page.post("/cook/write", &but(&[("drop", "0")]));
+    assert!(dropped.status == 200 && !dropped.body.contains("name=\"food-0\""));
+    let tried = page.post("/cook/write", &but(&[("work", "yes")]));
+    assert!(
+        tried.status == 200 && tried.body.contains("Iron in a cube"),
+        "{}",
+        tried.body
+    );
+    let saved = page.post("/cook/write", &but(&[("save", "yes")]));
+    assert_eq!(saved.status, 303, "{}", saved.body);
+    assert!(
+        saved
+            .header("location")
+            .starts_with("/cook/recipe/squash?notice=")
+    );
+    let text = std::fs::read_to_string(folder.path().join("recipes/squash.toml")).unwrap();
+    let expected = "title = \"Squash\"\n\n# Squash, winter, butternut, raw\n[[ingredient]]\nfood = \"11485\"\n\
+                    amount = \"600 g\"\nmethod = \"steam\"\n\n[liquid]\ncollected = \"250 ml\"\nreturned = \"200 ml\"\n\
+                    \n[serving]\ncubes = 3\n";
+    assert_eq!(text, expected);
+    let batch = trayful(&["batch", "recipes/squash.toml", "--on", "2026-11-16"])
+        .inside(folder.path())
+        .answer();
+    assert!(batch.contains("Squash"), "{batch}");
+    let form = page.get("/cook/recipe/squash/freeze?trays=1&returned=100&added=0");
+    assert!(
+        form.body.contains("name=\"cubes\"") && form.body.contains("value=\"16\""),
+        "{}",
+        form.body
+    );
+    let fields = [
+        ("trays", "1"),
+        ("returned", "100"),
+        ("added", "0"),
+        ("cubes", "16"),
+        ("on", "2026-11-16"),
+    ];
+    let frozen = page.post("/cook/recipe/squash/freeze", &fields);
+    assert_eq!(frozen.status, 303, "{}", frozen.body);
+    let told = page.get(frozen.header("location")).body;
+    assert!(
+        told.contains("Froze 16 cubes of Squash as batch #") && told.contains("Take it back"),
+        "{told}"
+    );
+    for (field, said) in [
+        ("cubes", "0"),
+        ("cubes", "99999999999"),
+        ("weighed", "1e400"),
+        ("weighed", "0"),
+        ("returned", "251"),
+        ("on", "soon"),
+    ] {
+        let kept = fields.iter().copied().filter(|(name, _)| *name != field);
+        let wrong: Vec<_> = kept.chain([(field, said)]).collect();
+        let answer = page.post("/cook/recipe/squash/freeze", &wrong);
+        assert_eq!(answer.status, 422, "{field}: {said}");
+        assert!(
+            answer.body.contains(&format!("href=\"#{field}\"")),
+            "{field}: {}",
+            answer.body
+        );
+    }
+}
+
+#[test]
+fn a_recipe_is_never_written_over_another_unsaid() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let file = folder.path().join("recipes/butternut.toml");
+    let before = std::fs::read_to_string(&file).unwrap();
+    let refused = page.post(
+        "/cook/write",
+        &but(&[("save", "yes"), ("name", "butternut")]),
+    );
+    assert!(
+        refused.status == 422 && refused.body.contains("id=\"replace\""),
+        "{}",
+        refused.body
+    );
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), before);
+    let said = [("save", "yes"), ("name", "butternut"), ("replace", "yes")];
+    assert_eq!(page.post("/cook/write", &but(&said)).status, 303);
+    assert!(std::fs::read_to_string(&file).unwrap().contains("600 g"));
+}
+
+#[test]
+fn no_name_of_a_recipe_is_a_path() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let recipes = folder.path().join("recipes");
+    let files = || {
+        std::fs::read_dir(&recipes).unwrap().count()
+            + std::fs::read_dir(folder.path()).unwrap().count()
+    };
+    let before = files();
+    for name in [
+        "../evil",
+        "..",
+        "/tmp/evil",
+        "a/b",
+        "a\\b",
+        "a.toml",
+        "book.toml",
+        "con",
+        "x\0",
+        "é",
+        " - ",
+        &"a".repeat(61),
+    ] {
+        let answer = page.post("/cook/write", &but(&[("save", "yes"), ("name", name)]));
+        assert_eq!(answer.status, 422, "{name}");
+        assert!(answer.body.contains("id=\"name-fault\""), "{name}");
+    }
+    assert_eq!(files(), before, "nothing was written");
+    for address in [
+        "..%2fbook",
+        "..%2f..%2fetc%2fpasswd",
+        "%2fetc%2fpasswd",
+        "nothing",
+        "red-lentil-squash.toml",
+    ] {
+        for page_of in ["", "/freeze", "/card"] {
+            let answer = page.get(&format!("/cook/recipe/{address}{page_of}"));
+            assert_eq!(answer.status, 404, "{address}{page_of}");
+        }
+    }
+}
+
+#[test]
+fn words_of_a_recipe_stay_words() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let evil = "x\"\nfreezer = { days = 366, source = \"me\" }\n[[ingredient]]\nfood = \"01001\" # <script>alert(1)</script>";
+    let saved = page.post(
+        "/cook/write",
+        &but(&[("save", "yes"), ("title", evil), ("name", "evil")]),
+    );
+    assert_eq!(saved.status, 422, "the title is too long: {}", saved.body);
+    let evil = "x\"\n[freezer]\ndays = 366\n#<script>alert(1)</script>";
+    let saved = page.post(
+        "/cook/write",
+        &but(&[("save", "yes"), ("title", evil), ("name", "evil")]),
+    );
+    assert_eq!(saved.status, 303, "{}", saved.body);
+    let shown = page.get(saved.header("location")).body;
+    assert!(!shown.contains("<script>alert"), "{shown}");
+    let text = std::fs::read_to_string(folder.path().join("recipes/evil.toml")).unwrap();
+    let lines: Vec<_> = text.lines().collect();
+    assert!(
+        !lines.contains(&"[freezer]") && !lines.contains(&"days = 366"),
+        "{text}"
+    );
+    for (field, said) in [
+        ("amount-0", "600\"\nbasis = \"edible"),
+        ("unit-0", "g\"\nyield = 9"),
+        ("method-0", "steam\"\nyield = 9"),
+        ("serving", "3\nreheat = false"),
+        ("returned", "1\"\nadded = \"9"),
+    ] {
+        let answer = page.post(
+            "/cook/write",
+            &but(&[("save", "yes"), ("name", "evil2"), (field, said)]),
+        );
+        assert_eq!(answer.status, 422, "{field}");
+    }
+    assert!(!folder.path().join("recipes/evil2.toml").exists());
+}
+
+#[test]
+fn numbers_beyond_a_kitchen_are_refused_at_their_field() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    for (field, said) in [
+        ("amount-0", "1e308"),
+        ("amount-0", "999999999999999999999999999999999999"),
+        ("amount-0", "-1"),
+        ("amount-0", ""),
+        ("collected", "99999999"),
+        ("returned", "251"),
+        ("serving", "4294967296"),
+        ("serving", "51"),
+        ("added", "NaN"),
+        ("trays", "101"),
+        ("trays", "-1"),
+    ] {
+        let answer = page.post("/cook/write", &but(&[("work", "yes"), (field, said)]));
+        assert_eq!(answer.status, 422, "{field}: {said}");
+        let fault = format!("id=\"{field}-fault\"");
+        assert!(
+            answer.body.contains(&fault),
+            "{field}: {said}: {}",
+            answer.body
+        );
+        assert!(answer.body.contains(&format!("href=\"#{field}\"")));
+    }
+    let none = page.post("/cook/write", &[("title", "x"), ("save", "yes")]);
+    assert!(
+        none.status == 422 && none.body.contains("id=\"words-fault\""),
+        "{}",
+        none.body
+    );
+    let unknown = page.post("/cook/write", &but(&[("food-0", "99999"), ("save", "yes")]));
+    assert_eq!(unknown.status, 422);
+    assert!(
+        unknown.body.contains("id=\"amount-0-fault\""),
+        "{}",
+        unknown.body
+    );
+}

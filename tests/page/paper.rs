@@ -1,0 +1,154 @@
+//! Pages to print, questions for the visit, and purchases.
+
+use super::running::{Running, household};
+use super::support::trayful;
+
+#[test]
+fn a_page_to_print_allows_its_own_style_and_nothing_else() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    for (path, words) in [
+        (
+            "/visit/page?from=2026-10-20&to=2026-11-16",
+            "not a diagnosis",
+        ),
+        (
+            "/freezer/labels?sheet=a4-3x7",
+            "Salmon, broccoli and millet",
+        ),
+        (
+            "/cook/recipe/red-lentil-squash/card?trays=2",
+            "32 cubes of 28.6 g",
+        ),
+    ] {
+        let sheet = page.get(path);
+        assert_eq!(sheet.status, 200, "{path}");
+        assert!(sheet.body.contains(words), "{path}");
+        let policy = sheet.header("content-security-policy");
+        let style = policy
+            .strip_prefix("default-src 'none'; style-src 'sha256-")
+            .unwrap();
+        let style = style.split('\'').next().unwrap();
+        assert_eq!(style.len(), 44, "{policy}");
+        assert!(
+            !policy.contains("unsafe")
+                && !policy.contains("script")
+                && policy.contains("frame-ancestors 'none'")
+        );
+        assert_eq!(sheet.header("x-content-type-options"), "nosniff");
+        assert!(
+            !sheet.body.contains(" style=\""),
+            "{path}: the policy forbids it"
+        );
+    }
+}
+
+#[test]
+fn the_page_of_a_visit_is_that_of_the_command_line() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let args = [
+        "visit",
+        "--from",
+        "2026-10-20",
+        "--to",
+        "2026-11-16",
+        "--paper",
+        "a4",
+        "-",
+    ];
+    let printed = trayful(&args).inside(folder.path()).answer();
+    let sheet = page.get("/visit/page?from=2026-10-20&to=2026-11-16").body;
+    assert_eq!(sheet, printed);
+    for (from, to, field) in [
+        ("2026-11-16", "2026-10-20", "from"),
+        ("1999-01-01", "2026-11-16", "from"),
+        ("2026-05-01", "2026-11-16", "from"),
+        ("soon", "2026-11-16", "from"),
+        ("2026-11-16", "", "to"),
+    ] {
+        let wrong = page.get(&format!("/visit/page?from={from}&to={to}"));
+        assert_eq!(wrong.status, 422, "{from} {to}");
+        assert!(
+            wrong.body.contains(&format!("id=\"{field}-fault\"")),
+            "{from} {to}"
+        );
+    }
+}
+
+#[test]
+fn a_question_is_written_down_and_printed() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let words = "Is <b>one</b> meat meal enough?";
+    let asked = page.post("/visit", &[("question", words), ("on", "2026-11-16")]);
+    assert_eq!(asked.status, 303, "{}", asked.body);
+    for path in [
+        asked.header("location"),
+        "/visit/page?from=2026-10-20&to=2026-11-16",
+    ] {
+        let body = page.get(path).body;
+        assert!(
+            body.contains("meat meal enough?") && !body.contains("<b>one</b>"),
+            "{path}"
+        );
+    }
+    for (question, on) in [
+        ("", "2026-11-16"),
+        ("x", "then"),
+        (&"x".repeat(501), "2026-11-16"),
+    ] {
+        assert_eq!(
+            page.post("/visit", &[("question", question), ("on", on)])
+                .status,
+            422
+        );
+    }
+}
+
+#[test]
+fn a_purchase_is_recorded_and_taken_back() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let form = page.get("/money?words=butternut+squash").body;
+    assert!(
+        form.contains("value=\"11485\"") && form.contains("inputmode=\"decimal\""),
+        "{form}"
+    );
+    let good = [
+        ("food", "11485"),
+        ("mass", "2"),
+        ("unit", "lb"),
+        ("price", "3.49"),
+        ("store", "market"),
+        ("on", "2026-11-16"),
+    ];
+    let bought = page.post("/money", &good);
+    assert_eq!(bought.status, 303, "{}", bought.body);
+    let told = page.get(bought.header("location")).body;
+    assert!(
+        told.contains("Bought 907 g (2 lb 0.0 oz) of Squash, winter, butternut, raw for 3.49 USD."),
+        "{told}"
+    );
+    assert!(
+        told.contains("0.38 USD per 100 g") && told.contains("Take it back"),
+        "{told}"
+    );
+    for (field, said) in [
+        ("food", ""),
+        ("food", "99999"),
+        ("food", "../x"),
+        ("mass", "0"),
+        ("mass", "1e99"),
+        ("unit", "cup"),
+        ("price", "-1"),
+        ("price", "99999999999999999999999999999999"),
+        ("store", &"x".repeat(101)),
+        ("on", "x"),
+    ] {
+        let kept = good.iter().copied().filter(|(name, _)| *name != field);
+        let wrong: Vec<_> = kept.chain([(field, said)]).collect();
+        let answer = page.post("/money", &wrong);
+        assert_eq!(answer.status, 422, "{field}: {said}");
+    }
+}
