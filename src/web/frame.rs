@@ -14,10 +14,22 @@ pub(super) struct Room {
 }
 
 /// The rooms there are, in their order.
-pub(super) const ROOMS: [Room; 4] = [
+pub(super) const ROOMS: [Room; 7] = [
+    Room {
+        path: "/",
+        name: "Today",
+    },
     Room {
         path: "/freezer",
         name: "Freezer",
+    },
+    Room {
+        path: "/mix",
+        name: "Mix",
+    },
+    Room {
+        path: "/week",
+        name: "Week",
     },
     Room {
         path: "/tastes",

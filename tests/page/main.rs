@@ -5,6 +5,7 @@
 
 mod attacks;
 mod client;
+mod days;
 #[cfg(target_os = "linux")]
 mod network;
 mod rooms;
