@@ -23,8 +23,8 @@ use day::{DayReport, GapReport};
 use tastes::TastesReport;
 
 pub use page::{
-    NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, iron_at_a_glance, nutrient_rows, on_record,
-    week_bars,
+    NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, above_upper_levels, iron_at_a_glance, nutrient_rows,
+    on_record, week_bars,
 };
 
 /// What a week is reported from.

@@ -29,7 +29,7 @@ fn bar(one: &NutrientWeek) -> Option<NutrientBar> {
         milk: share(parts.from_milk()),
         food: share(parts.from_food(&parts.food())),
         complete: parts.complete(),
-        // An upper level is often of another total than the one that is drawn: the table beside it tells of it.
+        // An upper level is often of another total than the one that is drawn: `above_upper_levels` tells of it.
         upper: None,
     })
 }

@@ -67,8 +67,8 @@ impl WeekPage<'_> {
              where the age changes it. To get less than an AI is not a lack. DV: the Daily Value of \
              US labels, another yardstick. Water counts that of milk and food.",
         );
-        for line in week.nutrients.iter().filter_map(upper_line) {
-            page.paragraph(&line);
+        for line in above_upper_levels(week) {
+            page.paragraph(&format!("! {line}"));
         }
     }
 
@@ -92,6 +92,11 @@ pub const ONLY_A_RECORD: &str = "This is a record to talk about, not a diagnosis
 /// What an average day held, nutrient by nutrient: its name, then a cell for each of [`NUTRIENT_COLUMNS`].
 pub fn nutrient_rows(week: &Week, all: bool) -> Vec<Vec<String>> {
     chosen(week, all).map(nutrient_row).collect()
+}
+
+/// The nutrients that were above their upper level on some day, a sentence each.
+pub fn above_upper_levels(week: &Week) -> Vec<String> {
+    week.nutrients.iter().filter_map(upper_line).collect()
 }
 
 fn head(page: &mut Page, report: &WeekReport) {

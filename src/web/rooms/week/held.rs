@@ -9,8 +9,8 @@ use crate::food::Pantry;
 use crate::household::{Lookup as _, eaten_week, planned_week};
 use crate::notebook::Child;
 use crate::report::{
-    ALLERGENS, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekReport, WeekView, nutrient_rows, on_record,
-    week_bars,
+    ALLERGENS, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekReport, WeekView, above_upper_levels,
+    nutrient_rows, on_record, week_bars,
 };
 use crate::safety::{CautionTable, DEFER};
 use crate::web::fault::Fault;
@@ -36,6 +36,8 @@ struct OfChild {
     name: String,
     /// Of which days the figures are.
     record: String,
+    /// What was above an upper level.
+    above: Vec<String>,
     bars: Option<String>,
     /// Name of the nutrient, and a cell for each column.
     rows: Vec<(String, Vec<(&'static str, String)>)>,
@@ -120,6 +122,7 @@ fn of_child(
     Ok(OfChild {
         name: child.name.clone(),
         record: on_record(&report),
+        above: above_upper_levels(&kept.week),
         bars: bars.filter(|_| counted),
         rows: rows.into_iter().map(row).collect(),
     })
