@@ -38,7 +38,7 @@ async function addresses(page) {
       waiting.push(href);
     }
   }
-  return [...found, "/foods?words=sweet+potato", "/money?words=squash", "/cook/recipe/red-lentil-squash/freeze?trays=2", "/foods/11485", "/no-such-page"];
+  return [...found, "/mix?cubes-48=2&cubes-63=1", "/foods?words=sweet+potato", "/money?words=squash", "/cook/recipe/red-lentil-squash/freeze?trays=2", "/foods/11485", "/no-such-page"];
 }
 
 // What can be touched and is too small, or too near to another: links inside a sentence are exempt (WCAG 2.5.8).
@@ -207,6 +207,70 @@ async function cook(browser, javaScriptEnabled) {
   await page.click("main form button:not([type=button])");
   await page.waitForSelector(".notice");
   check((await page.textContent(".notice")).includes("Froze"), `${label}: the batch is frozen`);
+    check(seen.console.length === 0 && seen.foreign.length === 0, `${label}: console ${seen.console.join("; ")}, left ${seen.foreign.join("; ")}`);
+  await context.close();
+}
+
+// A plan proposed, looked at and kept; its first meal ticked off; a meal set and emptied; a bowl mixed and served.
+async function plan(browser, javaScriptEnabled) {
+  const label = javaScriptEnabled ? "plan" : "plan without script";
+  const { context, page, seen } = await opened(browser, { viewport: { width: 360, height: 740 }, javaScriptEnabled });
+  const go = (path) => page.goto(new URL(path, address).href);
+  const shoot = (what) => page.screenshot({ path: join(shots, `${label.replaceAll(" ", "-")}-${what}.png`), fullPage: true });
+  const sound = async (what) => {
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    check(wide <= 0, `${label}: ${what}: ${wide} px wider than the screen`);
+    const { small, near } = await page.evaluate(tooSmall, { least: LEAST, apart: APART });
+    check(small.length === 0 && near.length === 0, `${label}: ${what}: too small ${small.join("; ")}, too near ${near.join("; ")}`);
+    await shoot(what);
+    if (!javaScriptEnabled) return;
+    await page.evaluate(axe);
+    const { violations } = await page.evaluate((rules) => axe.run({ runOnly: rules }), RULES);
+    check(violations.length === 0, `${label}: axe on ${what}: ${violations.map((one) => one.id).join(", ")}`);
+  };
+  await go("/week/propose");
+  await page.click("main form button:not([type=button])");
+  await page.waitForSelector("h1:has-text('A proposal')");
+  await sound("proposal");
+  await page.click("main form button");
+  await page.waitForSelector(".notice:has-text('is the plan')");
+  const planned = await page.locator(".cell:not(.empty)").count();
+  check(planned > 0, `${label}: the plan has meals`);
+  await sound("week");
+  for (const path of ["/week/held?what=planned", "/week/held", "/week/shop"]) {
+    await go(path);
+    await sound(path.replace(/\W+/g, "-"));
+  }
+  await go("/");
+  await sound("today");
+  const open = await page.locator("form.tick").count();
+  await page.click("form.tick button");
+  await page.waitForSelector(".notice:has-text('as planned, eaten')");
+  check((await page.locator("form.tick").count()) === open - 1, `${label}: a meal is ticked off`);
+  await page.click(".notice button");
+  await page.waitForSelector(".notice:has-text('Took back')");
+  await go("/week");
+  await page.focus(".cell:not(.empty)");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("button[value=empty]");
+  await sound("meal");
+  await page.click("button[value=empty]");
+  await page.waitForSelector(".notice:has-text('nothing')");
+  check((await page.locator(".cell:not(.empty)").count()) === planned - 1, `${label}: a meal is emptied`);
+  await page.click(".notice button");
+  await page.waitForSelector(".notice:has-text('Took back')");
+  await page.locator(".last button").click();
+  await page.waitForSelector(".cell.empty");
+  check((await page.locator(".cell:not(.empty)").count()) === 0, `${label}: the plan is taken back`);
+  await go("/mix");
+  await page.fill("input[name^=cubes-]", "1");
+  await page.click("main form[method=get] button:not([type=button])");
+  await page.waitForSelector("#bowl");
+  await sound("bowl");
+  await page.click("main form[method=post] button");
+  await page.waitForSelector(".notice:has-text('the bowl, eaten')");
+  await page.click(".notice button");
+  await page.waitForSelector(".notice:has-text('Took back')");
   check(seen.console.length === 0 && seen.foreign.length === 0, `${label}: console ${seen.console.join("; ")}, left ${seen.foreign.join("; ")}`);
   await context.close();
 }
@@ -214,7 +278,7 @@ async function cook(browser, javaScriptEnabled) {
 // Every stop of the keyboard shows where it is, and is not hidden.
 async function keyboard(browser) {
   const { context, page } = await opened(browser, { viewport: { width: 360, height: 740 } });
-  for (const path of ["/freezer", "/cook/recipe/red-lentil-squash", "/visit", "/foods", "/tastes"]) {
+  for (const path of ["/", "/freezer", "/cook/recipe/red-lentil-squash", "/mix?cubes-48=2", "/week", "/week/propose", "/visit", "/foods", "/tastes"]) {
     await page.goto(new URL(path, address).href);
     for (let stop = 0; stop < 60; stop += 1) {
       await page.keyboard.press("Tab");
@@ -259,6 +323,8 @@ try {
   await work(browser, false);
   await cook(browser, true);
   await cook(browser, false);
+  await plan(browser, true);
+  await plan(browser, false);
   await keyboard(browser);
 } finally {
   await browser.close();

@@ -4,6 +4,7 @@ use clap::Args;
 use serde::Serialize;
 use trayful::food::search::Hit;
 use trayful::food::{FoodId, OWN_FOOD_HINT, OwnShelf, Pantry, found};
+use trayful::household::Lookup;
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, Sheet};
@@ -192,4 +193,16 @@ pub(super) fn hits(query: &str, limit: usize, session: &Session) -> Result<Vec<H
     let cache = session.common.cache.as_deref();
     let found = found(&names::index(cache)?, &session.own_names()?, query, limit)?;
     found.map_err(|error| names::failed(cache, error))
+}
+
+impl Lookup for Session {
+    type Error = Failure;
+
+    fn foods(&self) -> Result<Pantry, Failure> {
+        self.pantry(None)
+    }
+
+    fn best(&self, words: &str) -> Result<Option<Hit>, Failure> {
+        Ok(hits(words, 1, self)?.into_iter().next())
+    }
 }

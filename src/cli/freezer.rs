@@ -3,7 +3,7 @@
 use clap::Args;
 use data_import::NutrientId;
 use trayful::household::{self, Freezing, USUAL_SERVING};
-use trayful::notebook::{Outlook, Pace, Pick, Store};
+use trayful::notebook::{Outlook, Pace, Store};
 use trayful::portion::Target;
 use trayful::problem::{Located, Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
@@ -202,7 +202,7 @@ pub(super) struct DiscardArgs {
 pub(super) fn discard(args: &DiscardArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let mut store = book.store()?;
-    let pick = pick(&args.what.join(" "))?;
+    let pick = household::pick(&args.what.join(" "))?;
     let thrown = store.discard(args.day.day(), &pick, &args.why)?;
     let mut page = Page::new(session.look);
     for (batch, cubes) in &thrown {
@@ -233,14 +233,6 @@ pub(super) fn discard(args: &DiscardArgs, session: &Session) -> Result<Answer, F
         freezer_line(&store)?
     ));
     Ok(Answer::text(page.finish()))
-}
-
-/// Reads one pick.
-pub(super) fn pick(text: &str) -> Result<Pick, Failure> {
-    let place = Place::whole(&SourceText::new("what was asked for", text));
-    Ok(text.parse().map_err(|error: trayful::notebook::NotAPick| {
-        Problem::at(place, error.to_string()).hint(error.hint())
-    })?)
 }
 
 /// Says how much to cook next.

@@ -4,13 +4,13 @@ use clap::Args;
 use data_import::NutrientId;
 use jiff::civil::Date;
 use trayful::food::FoodId;
+use trayful::household::{Listener, Said, said_parts};
 use trayful::notebook::{MilkAmount, MilkPart, NewMilk};
 use trayful::nutrition::{BreastMilk, nutrients, total_of};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{Page, amount};
 
 use super::failure::Failure;
-use super::said::{Listener, parts};
 use super::{Answer, Session, today};
 
 /// Arguments of `trayful milk`.
@@ -37,7 +37,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let child = book.settings.child(args.to.as_deref())?;
     let day = args.on.or(args.from).unwrap_or_else(today);
     let mut listener = Listener::new(session, &book);
-    let said = parts(&args.what);
+    let said = said_parts(&args.what);
     let milks: Vec<MilkPart> = match said.as_slice() {
         [none] if none == "none" => Vec::new(),
         said => said
@@ -100,16 +100,16 @@ fn a_day(milk: &trayful::nutrition::Milk) -> Result<String, Failure> {
 }
 
 /// One milk: `breast`, `breast 5 feeds`, `breast 400 ml`, or so much of a food.
-fn milk(text: &str, listener: &mut Listener<'_>) -> Result<MilkPart, Failure> {
+fn milk(text: &str, listener: &mut Listener<'_, Session>) -> Result<MilkPart, Failure> {
     let Some(rest) = text.strip_prefix("breast") else {
         let place = Place::whole(&SourceText::new("the milk", text));
         return match listener.one(text)? {
-            super::said::Said::Food(helping) => Ok(MilkPart {
+            Said::Food(helping) => Ok(MilkPart {
                 amount: MilkAmount::Mass(helping.mass),
                 helping: *helping,
                 breast: false,
             }),
-            super::said::Said::Cubes(_) => Err(Problem::at(place, "a milk is so much of a food")
+            Said::Cubes(_) => Err(Problem::at(place, "a milk is so much of a food")
                 .hint("such as `600 ml own-formula`, `breast 5 feeds`, or `breast` alone")
                 .into()),
         };

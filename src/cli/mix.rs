@@ -2,12 +2,11 @@
 
 use clap::Args;
 use data_import::NutrientId;
-use trayful::household::{BowlPart, Mixing};
+use trayful::household::{Listener, Mixing};
 use trayful::nutrition::IntakeTable;
 use trayful::report::{Added, MixPage, MixReport};
 
 use super::failure::Failure;
-use super::said::{Listener, Spoken};
 use super::{Answer, DayArg, Session};
 
 /// Arguments of `trayful mix`.
@@ -38,9 +37,9 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     let mut mixing = Mixing::new(&book, &pantry, day)?;
     let spoken = Listener::new(session, &book).all(&args.what)?;
     let on_top = Listener::new(session, &book).all(&args.add)?;
-    let parts = parts(&mut mixing, &spoken, session)?;
-    let added = self::parts(&mut mixing, &on_top, session)?;
-    let all: Vec<BowlPart> = parts.iter().chain(&added).cloned().collect();
+    let parts = mixing.parts(&spoken, &|| session.pantry(None))?;
+    let added = mixing.parts(&on_top, &|| session.pantry(None))?;
+    let all: Vec<_> = parts.iter().chain(&added).cloned().collect();
     let record = book.store()?.tastes(&child.name, day)?;
     let age = child.age_on(day);
     let taken_as = spoken.taken_as.iter().chain(&on_top.taken_as);
@@ -67,20 +66,4 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     } else {
         Ok(Answer::text(page.render(session.look)))
     }
-}
-
-/// What was said, as it is served.
-fn parts(
-    mixing: &mut Mixing<'_>,
-    spoken: &Spoken,
-    session: &Session,
-) -> Result<Vec<BowlPart>, Failure> {
-    let mut parts = Vec::new();
-    for pick in &spoken.picks {
-        parts.extend(mixing.cubes(pick, session.pantry(None)?)?);
-    }
-    for helping in &spoken.foods {
-        parts.push(mixing.food(helping)?);
-    }
-    Ok(parts)
 }

@@ -19,7 +19,6 @@ mod page_file;
 mod pantry;
 mod plan;
 mod question;
-mod said;
 mod serve;
 mod shop;
 mod tastes;

@@ -2,14 +2,13 @@
 
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
-use trayful::household;
-use trayful::notebook::{Book, Child, Feeding, Helping, How, PlannedServing, Served, Slot};
+use trayful::household::{self, Listener, Spoken};
+use trayful::notebook::{Book, Child, Feeding, Helping, How, Served, Slot};
 use trayful::problem::Problem;
 use trayful::report::{Page, held};
 
 use super::failure::Failure;
 use super::freezer::freezer_line;
-use super::said::{Listener, Spoken};
 use super::{Answer, DayArg, Session};
 
 /// Arguments of `trayful serve`.
@@ -133,29 +132,15 @@ fn planned(
     child: &Child,
     meal: &str,
 ) -> Result<Spoken, Failure> {
-    let mut plan = book.store()?.planned(day, day)?;
     let slot = Slot {
         day,
         child: child.name.clone(),
         meal: meal.to_string(),
     };
-    let servings = plan.meals.remove(&slot).unwrap_or_default();
-    if servings.is_empty() {
-        let what = format!("nothing is planned for {}, {day}, {meal}", child.name);
-        let hint = "say what was served, such as: trayful serve \"2 red-lentil-squash\"";
-        return Err(Problem::new(what).hint(hint).into());
+    if let Some(spoken) = household::planned_meal(book, &book.store()?, session, &slot)? {
+        return Ok(spoken);
     }
-    let mut listener = Listener::new(session, book);
-    let mut spoken = Spoken::default();
-    for serving in servings {
-        match serving {
-            PlannedServing::Cubes(pick) => spoken.picks.push(pick),
-            PlannedServing::Food(food, mass) => {
-                let amount = format!("{} g", mass.grams());
-                let helping = listener.helping("the plan", &amount, food.as_str())?;
-                spoken.foods.push(helping);
-            }
-        }
-    }
-    Ok(spoken)
+    let what = format!("nothing is planned for {}, {day}, {meal}", child.name);
+    let hint = "say what was served, such as: trayful serve \"2 red-lentil-squash\"";
+    Err(Problem::new(what).hint(hint).into())
 }

@@ -6,6 +6,7 @@ use data_import::{FoodId, NutrientId};
 use jiff::civil::Date;
 
 use super::plan_facts::dishes;
+use super::said::Spoken;
 use super::warnings;
 use crate::food::Pantry;
 use crate::notebook::{BatchFood, Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
@@ -152,6 +153,24 @@ impl<'a> Mixing<'a> {
             Some(near) if near != name => format!("did you mean `{near}`?"),
             _ => "see what there is with `trayful freezer`".to_string(),
         }))
+    }
+
+    /// All that was said, as it is served; `unused` opens a pantry to calculate a recipe with.
+    ///
+    /// Errors: as of [`Mixing::cubes`]; or no pantry can be opened.
+    pub fn parts<E: From<BookError>>(
+        &mut self,
+        spoken: &Spoken,
+        unused: &dyn Fn() -> Result<Pantry, E>,
+    ) -> Result<Vec<BowlPart>, E> {
+        let mut parts = Vec::new();
+        for pick in &spoken.picks {
+            parts.extend(self.cubes(pick, unused()?)?);
+        }
+        for helping in &spoken.foods {
+            parts.push(self.food(helping)?);
+        }
+        Ok(parts)
     }
 
     /// Parts in one bowl.

@@ -1,7 +1,8 @@
 //! A meal is served.
 
+use super::said::{Listener, Lookup, Spoken};
 use super::warnings;
-use crate::notebook::{Book, BookError, Child, Feeding, Served, Store};
+use crate::notebook::{Book, BookError, Child, Feeding, PlannedServing, Served, Slot, Store};
 
 /// A meal that was served.
 #[derive(Debug)]
@@ -35,4 +36,33 @@ pub fn serve(
         served,
         warnings: told,
     })
+}
+
+/// What is planned for a meal, as it is served; `None` where nothing is.
+///
+/// Errors: a planned food is in no table.
+pub fn planned_meal<L: Lookup>(
+    book: &Book,
+    store: &Store,
+    lookup: &L,
+    slot: &Slot,
+) -> Result<Option<Spoken>, L::Error> {
+    let mut plan = store.planned(slot.day, slot.day)?;
+    let servings = plan.meals.remove(slot).unwrap_or_default();
+    if servings.is_empty() {
+        return Ok(None);
+    }
+    let mut listener = Listener::new(lookup, book);
+    let mut spoken = Spoken::default();
+    for serving in servings {
+        match serving {
+            PlannedServing::Cubes(pick) => spoken.picks.push(pick),
+            PlannedServing::Food(food, mass) => {
+                let amount = format!("{} g", mass.grams());
+                let helping = listener.helping("the plan", &amount, food.as_str())?;
+                spoken.foods.push(helping);
+            }
+        }
+    }
+    Ok(Some(spoken))
 }

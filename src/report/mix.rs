@@ -19,6 +19,19 @@ pub struct Added<'a> {
     pub bowl: Bowl,
 }
 
+/// One more cube, in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OneMore {
+    /// Number of its batch.
+    pub batch: i64,
+    /// Title of its recipe.
+    pub title: String,
+    /// The iron it brings.
+    pub iron: String,
+    /// What in it is new to the child; empty for nothing.
+    pub new: String,
+}
+
 /// What is said of a bowl.
 #[derive(Debug)]
 pub struct MixPage<'a> {
@@ -57,7 +70,7 @@ impl MixPage<'_> {
         page.line("");
         self.figures(&mut page);
         page.line("");
-        self.vitamin_c(&mut page);
+        page.paragraph(&self.vitamin_c());
         self.who_is_new(&mut page);
         self.one_more(&mut page);
         page.line("");
@@ -72,10 +85,7 @@ impl MixPage<'_> {
             .flat_map(|added| added.parts.iter().map(|part| ("+", part)));
         let parts = self.parts.iter().map(|part| ("", part)).chain(added);
         let rows = parts.map(|(plus, part)| {
-            let name = match part.cubes {
-                Some(cubes) => format!("{cubes} {}", lower(&part.serving.what)),
-                None => short_name(&part.serving.what),
-            };
+            let name = Self::name_of_part(part);
             let batch = part.batch.map_or_else(String::new, |id| format!("#{id}"));
             let remark = part.remark.clone().unwrap_or_default();
             let mass = format!("{:.0} g", part.serving.mass.grams());
@@ -112,13 +122,33 @@ impl MixPage<'_> {
             rows: rows.collect(),
             right: Vec::new(),
         });
+        self.without_iron()
+            .iter()
+            .for_each(|words| page.paragraph(words));
+    }
+
+    /// What is said of the bowl as it is: name and figure.
+    pub fn told(&self) -> Vec<(String, String)> {
+        let rows = self.rows().into_iter();
+        rows.map(|(name, figure)| (name.trim_start().to_string(), figure(self.bowl)))
+            .collect()
+    }
+
+    /// The foods in it without a value of iron.
+    pub fn without_iron(&self) -> Option<String> {
         let missing = self.bowl.total(NutrientId::IRON).missing;
-        if !missing.is_empty() {
-            let names: Vec<String> = missing.iter().map(|id| self.name_of(id.as_str())).collect();
-            page.paragraph(&format!(
-                "No value of iron for {}: it is a lower bound.",
-                names.join("; ")
-            ));
+        let names: Vec<String> = missing.iter().map(|id| self.name_of(id.as_str())).collect();
+        (!names.is_empty()).then(|| {
+            let names = names.join("; ");
+            format!("No value of iron for {names}: it is a lower bound.")
+        })
+    }
+
+    /// A thing in the bowl in a few words: `2 beef, beetroot and barley`.
+    pub fn name_of_part(part: &BowlPart) -> String {
+        match part.cubes {
+            Some(cubes) => format!("{cubes} {}", lower(&part.serving.what)),
+            None => short_name(&part.serving.what),
         }
     }
 
@@ -179,29 +209,37 @@ impl MixPage<'_> {
         )
     }
 
-    fn vitamin_c(&self, page: &mut Page) {
+    /// What vitamin C does here, with its sources.
+    pub fn vitamin_c(&self) -> String {
         let bowl = self.added.as_ref().map_or(self.bowl, |added| &added.bowl);
         let lacking = bowl
             .vitamin_c_lacking()
             .map_or_else(String::new, |lacking| {
                 format!(" Here {} mg more would make that.", decimals(lacking, 1))
             });
-        page.paragraph(&format!(
+        format!(
             "Vitamin C in the same meal helps the iron of plants along: infant cereals low in phytate take 2 : 1 \
              by moles (Am J Clin Nutr 65:916, 1997); over whole diets the effect is much smaller (Am J Clin \
              Nutr 73:93, 2001).{lacking}"
-        ));
+        )
+    }
+
+    /// The one food that is new to the child, where it may come that day.
+    pub fn new_today(&self) -> Option<String> {
+        let free = self.before.next_free.is_none_or(|free| free <= self.day);
+        match self.before.new.as_slice() {
+            [one] if free => Some(format!(
+                "{one} is new to {}: it may come today.",
+                self.child
+            )),
+            _ => None,
+        }
     }
 
     fn who_is_new(&self, page: &mut Page) {
-        if let [one] = self.before.new.as_slice()
-            && self.before.next_free.is_none_or(|free| free <= self.day)
-        {
-            page.paragraph(&format!(
-                "{one} is new to {}: it may come today.",
-                self.child
-            ));
-        }
+        self.new_today()
+            .iter()
+            .for_each(|words| page.paragraph(words));
         page.list(
             self.before
                 .warnings
@@ -210,23 +248,33 @@ impl MixPage<'_> {
         );
     }
 
+    /// What one more cube would bring, the most iron first.
+    pub fn one_more_cube(&self) -> Vec<OneMore> {
+        let one_more = |one: &MoreIron| {
+            let new: Vec<String> = one.new.iter().map(|name| short_name(name)).collect();
+            OneMore {
+                batch: one.batch,
+                title: lower(&one.title),
+                iron: format!("+ {}", figure(&one.iron, NutrientId::IRON)),
+                new: if new.is_empty() {
+                    String::new()
+                } else {
+                    format!("new: {}", new.join("; "))
+                },
+            }
+        };
+        self.more_iron.iter().map(one_more).collect()
+    }
+
     fn one_more(&self, page: &mut Page) {
         if self.more_iron.is_empty() {
             return;
         }
         page.heading("ONE MORE CUBE, the most iron first");
-        let rows = self.more_iron.iter().map(|one| {
-            let new: Vec<String> = one.new.iter().map(|name| short_name(name)).collect();
-            vec![
-                format!("#{}", one.batch),
-                lower(&one.title),
-                format!("+ {}", figure(&one.iron, NutrientId::IRON)),
-                if new.is_empty() {
-                    String::new()
-                } else {
-                    format!("new: {}", new.join("; "))
-                },
-            ]
+        let rows = self.one_more_cube().into_iter();
+        let rows = rows.map(|one| {
+            let batch = format!("#{}", one.batch);
+            vec![batch, one.title, one.iron, one.new]
         });
         page.sheet(Sheet {
             rows: rows.collect(),

@@ -16,6 +16,7 @@ mod number;
 mod paper;
 mod plan;
 mod plan_calendar;
+mod plan_change;
 mod plan_json;
 mod proposal;
 mod shop;
@@ -34,17 +35,21 @@ pub use kitchen_card::KitchenCard;
 pub use label_sheet::LabelSheet;
 pub use labels::{Label, LabelPages};
 pub use meal::held;
-pub use mix::{Added, MixPage};
+pub use mix::{Added, MixPage, OneMore};
 pub use mix_json::MixReport;
 pub use number::{amount, decimals, kitchen_mass, percent};
 pub use paper::Paper;
-pub use plan::{PlanPage, short_name, spoken_day};
-pub use plan_calendar::events;
+pub use plan::{PlanPage, short_name, spoken_day, thawing, to_thaw};
+pub use plan_calendar::{cooking_in_words, events, part_in_words};
+pub use plan_change::{finding_line, plan_change, plan_warnings, planned_list};
 pub use plan_json::{FindingReport, PlanReport};
-pub use proposal::{ProposalReport, no_plan};
-pub use shop::{ShopPage, ShopReport};
+pub use proposal::{AimReport, ProposalReport, SpoiledReport, no_plan};
+pub use shop::{CUPBOARD, ShopPage, ShopReport};
 pub use stove::{NutrientRow, OutRow, StoveReport};
 pub use tastes::{ALLERGENS, TasteReport};
 pub use text::{Look, Page, Sheet};
 pub use visit::{VisitPage, VisitReport, VisitView};
-pub use week::{WeekPage, WeekReport, WeekView};
+pub use week::{
+    NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, WeekReport, WeekView, above_upper_levels,
+    iron_at_a_glance, nutrient_rows, on_record, week_bars,
+};

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use data_import::Error;
 use jiff::civil::Date;
 
 use super::plan_calendar::{lower, thawed};
@@ -11,6 +12,7 @@ use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::review::Finding;
 use crate::planning::supply::{Origin, Taken};
+use crate::safety::CautionTable;
 
 /// Columns that the day takes in the grid.
 const DAY_COLUMN: usize = 12;
@@ -162,9 +164,7 @@ impl PlanPage<'_> {
     }
 
     fn thaw(&self, page: &mut Page) {
-        let open = |meal: &&AgendaMeal| meal.outcome == Outcome::Open;
-        let meals = self.tomorrow.meals.iter().filter(open);
-        let thaw: Vec<String> = meals.filter_map(|meal| thawed(self.facts, meal)).collect();
+        let thaw = to_thaw(self.facts, self.tomorrow);
         if thaw.is_empty() {
             return;
         }
@@ -202,6 +202,20 @@ impl PlanPage<'_> {
             ..Sheet::default()
         });
     }
+}
+
+/// What of these meals is still to come out of the freezer, a line each.
+pub fn to_thaw(facts: &Facts<'_>, agenda: &Agenda) -> Vec<String> {
+    let open = |meal: &&AgendaMeal| meal.outcome == Outcome::Open;
+    let meals = agenda.meals.iter().filter(open);
+    meals.filter_map(|meal| thawed(facts, meal)).collect()
+}
+
+/// How to thaw, with its source.
+pub fn thawing() -> Result<Option<String>, Error> {
+    let cautions = CautionTable::builtin()?;
+    let thaw = cautions.all().iter().find(|one| one.id == "thaw");
+    Ok(thaw.map(|one| format!("{} ({})", one.text, one.source)))
 }
 
 /// The mark before a meal.

@@ -46,7 +46,10 @@ pub fn events(facts: &Facts<'_>, agenda: &Agenda) -> Vec<DayEvent> {
         cooking.entry(one.day).or_default().push(one);
     }
     for (day, cooking) in cooking {
-        let batches: Vec<String> = cooking.iter().map(|one| cooked(facts, one)).collect();
+        let batches: Vec<String> = cooking
+            .iter()
+            .map(|one| cooking_in_words(facts, one))
+            .collect();
         events.push(DayEvent {
             uid: format!("cook-{day}-{household}@trayful.invalid"),
             day,
@@ -110,6 +113,9 @@ fn lots(taken: &Taken) -> String {
     if taken.short > 0 {
         named.push(format!("{} not there", taken.short));
     }
+    if named.is_empty() {
+        return String::new();
+    }
     format!(" ({})", named.join(", "))
 }
 
@@ -117,23 +123,7 @@ fn lots(taken: &Taken) -> String {
 fn description(facts: &Facts<'_>, day: Date, meals: &[&AgendaMeal]) -> String {
     let mut lines = vec![format!("Planned for {}:", spoken_day(day))];
     for meal in meals {
-        let parts = meal.parts.iter().map(|part| match part {
-            AgendaPart::Cubes(pick, taken) => {
-                format!(
-                    "{} {}{}",
-                    pick.cubes,
-                    lower(facts.title(&pick.name)),
-                    lots(taken)
-                )
-            }
-            AgendaPart::Food(id, mass) => {
-                let name = facts
-                    .foods
-                    .get(id)
-                    .map_or(id.as_str(), |(food, _)| &food.name);
-                format!("{:.0} g {}", mass.grams(), short_name(name))
-            }
-        });
+        let parts = meal.parts.iter().map(|part| part_in_words(facts, part));
         let parts: Vec<String> = parts.collect();
         lines.push(format!(
             "{}, {}: {}",
@@ -145,7 +135,23 @@ fn description(facts: &Facts<'_>, day: Date, meals: &[&AgendaMeal]) -> String {
     lines.join("\n")
 }
 
-fn cooked(facts: &Facts<'_>, one: &AgendaCooking) -> String {
+/// `2 red lentil and squash (#3)`, `30 g yogurt, plain, whole milk`.
+pub fn part_in_words(facts: &Facts<'_>, part: &AgendaPart) -> String {
+    match part {
+        AgendaPart::Cubes(pick, taken) => {
+            let title = lower(facts.title(&pick.name));
+            format!("{} {title}{}", pick.cubes, lots(taken))
+        }
+        AgendaPart::Food(id, mass) => {
+            let food = facts.foods.get(id);
+            let name = food.map_or(id.as_str(), |(food, _)| &food.name);
+            format!("{:.0} g {}", mass.grams(), short_name(name))
+        }
+    }
+}
+
+/// `2 trays of red lentil and squash (32 cubes)`.
+pub fn cooking_in_words(facts: &Facts<'_>, one: &AgendaCooking) -> String {
     let trays = if one.trays == 1 { "tray" } else { "trays" };
     let cubes = facts
         .dishes

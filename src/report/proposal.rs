@@ -55,6 +55,7 @@ pub struct CookingReport {
 
 /// One aim and what is short of it.
 #[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct AimReport {
     pub aim: &'static str,
     pub weight: i64,
@@ -64,6 +65,7 @@ pub struct AimReport {
 
 /// Cubes that nobody will eat in time.
 #[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct SpoiledReport {
     pub title: String,
     pub cubes: u32,
@@ -175,7 +177,8 @@ impl ProposalReport {
 }
 
 impl AimReport {
-    fn row(&self) -> Vec<String> {
+    /// Its name, weight, what is short and of how much.
+    pub fn row(&self) -> Vec<String> {
         vec![
             self.aim.to_string(),
             self.weight.to_string(),
@@ -186,7 +189,8 @@ impl AimReport {
 }
 
 impl SpoiledReport {
-    fn line(&self) -> String {
+    /// `3 cubes of Butternut, by 2026-11-20`.
+    pub fn line(&self) -> String {
         let cubes = if self.cubes == 1 { "cube" } else { "cubes" };
         format!(
             "{} {cubes} of {}, by {}",

@@ -14,6 +14,10 @@ const OTHER_COLUMNS: usize = 34;
 /// The column of names is never narrower.
 const NARROWEST: usize = 16;
 
+/// What the list does not know.
+pub const CUPBOARD: &str = "What is still in the cupboard is not known here: take off what you have. Refuse is \
+     counted in; a pack and its price are as you bought it last.";
+
 /// What is to be bought, for some days.
 #[derive(Debug)]
 pub struct ShopPage<'a> {
@@ -61,10 +65,7 @@ impl ShopPage<'_> {
         page.line("");
         self.seasons().iter().for_each(|words| page.line(words));
         page.paragraph(&self.in_all());
-        page.paragraph(
-            "What is still in the cupboard is not known here: take off what you have. Refuse is \
-             counted in; a pack and its price are as you bought it last.",
-        );
+        page.paragraph(CUPBOARD);
         page.finish()
     }
 
@@ -74,8 +75,15 @@ impl ShopPage<'_> {
             Some(false) => '+',
             None => ' ',
         };
-        vec![
-            wrapped(&short_name(&item.name), season, column).join("\n"),
+        let [name, buy, needed, cost, used_for] = Self::cells(item);
+        let name = wrapped(&name, season, column).join("\n");
+        vec![name, buy, needed, cost, used_for]
+    }
+
+    /// Of a food: its name, what to buy, what is needed, the cost, and what it is for.
+    pub fn cells(item: &Item) -> [String; 5] {
+        [
+            short_name(&item.name),
             bought(item),
             format!("{:.0} g", item.needed.grams()),
             item.cost().map_or_else(|| "?".to_string(), Money::shown),
@@ -108,7 +116,8 @@ impl ShopPage<'_> {
         (!said.is_empty()).then(|| said.join("   "))
     }
 
-    fn in_all(&self) -> String {
+    /// What it costs in all, as far as prices are known.
+    pub fn in_all(&self) -> String {
         let unpriced: Vec<String> = self
             .list
             .unpriced()

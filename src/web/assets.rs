@@ -10,7 +10,10 @@ use sha2::{Digest as _, Sha256};
 
 use super::lock::hex;
 
-const STYLE: &str = include_str!("../../templates/web/style.css");
+const STYLE: &str = concat!(
+    include_str!("../../templates/web/style.css"),
+    include_str!("../../templates/chart.css")
+);
 const SCRIPT: &str = include_str!("../../templates/web/page.js");
 const ICON: &str = include_str!("../../templates/web/icon.svg");
 const FOLDER: &str = "/assets/";

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::fault::in_words;
+use super::fault::{Fault, in_words};
 use crate::notebook::BookError;
 use crate::problem::Problem;
 
@@ -22,6 +22,15 @@ impl Fields {
                 .map(|(name, value)| (name.into_owned(), value.into_owned()))
                 .collect(),
         )
+    }
+
+    /// The fields that begin with `start`: the rest of the name, and the value without blanks at its ends.
+    pub(super) fn beginning<'a>(
+        &'a self,
+        start: &'a str,
+    ) -> impl Iterator<Item = (&'a str, &'a str)> {
+        let named = self.0.iter();
+        named.filter_map(move |(name, value)| Some((name.strip_prefix(start)?, value.trim())))
     }
 
     /// The value of a field without blanks at its ends; empty where it was not sent.
@@ -64,6 +73,22 @@ impl Wrong {
     pub(super) fn of(&self, field: &str) -> &str {
         let found = self.0.iter().find(|(name, _)| *name == field);
         found.map_or("", |(_, words)| words)
+    }
+
+    /// The same of what a room was told.
+    pub(super) fn heard<T>(
+        &mut self,
+        field: &'static str,
+        result: Result<T, Fault>,
+    ) -> Result<Option<T>, Fault> {
+        match result {
+            Ok(value) => Ok(Some(value)),
+            Err(Fault::Problems(problems)) => {
+                self.problems(field, &problems);
+                Ok(None)
+            }
+            Err(fault) => Err(fault),
+        }
     }
 
     /// The value, or `None` after noting of the field what is wrong; other faults go on.

@@ -14,7 +14,11 @@ pub(super) struct Room {
 }
 
 /// The rooms there are, in their order.
-pub(super) const ROOMS: [Room; 6] = [
+pub(super) const ROOMS: [Room; 9] = [
+    Room {
+        path: "/",
+        name: "Today",
+    },
     Room {
         path: "/freezer",
         name: "Freezer",
@@ -22,6 +26,14 @@ pub(super) const ROOMS: [Room; 6] = [
     Room {
         path: "/cook",
         name: "Cook",
+    },
+    Room {
+        path: "/mix",
+        name: "Mix",
+    },
+    Room {
+        path: "/week",
+        name: "Week",
     },
     Room {
         path: "/tastes",

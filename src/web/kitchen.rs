@@ -2,7 +2,7 @@
 
 use std::fmt;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError, TryLockError};
 
 use jiff::civil::Date;
 use tempfile::TempDir;
@@ -11,7 +11,8 @@ use tokio::sync::Semaphore;
 use super::clients::Clients;
 use super::fault::Fault;
 use super::lock::{Hosts, Pairing, Secret, Unguessable};
-use super::notice::Notices;
+use super::notice::{Kept, Notice};
+use super::rooms::Draft;
 use crate::food::search::FoodIndex;
 use crate::food::{FoodTable, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError};
@@ -43,7 +44,9 @@ pub struct Kitchen {
     token: Secret,
     hosts: Hosts,
     pairing: Option<Pairing>,
-    notices: Notices,
+    notices: Kept<Notice>,
+    drafts: Kept<Draft>,
+    proposing: Mutex<()>,
     turns: Semaphore,
     clients: Clients,
 }
@@ -78,7 +81,9 @@ impl Kitchen {
             token: Secret::new()?,
             hosts: Hosts::new(port, pairing.as_ref().map(Pairing::address)),
             pairing,
-            notices: Notices::default(),
+            notices: Kept::default(),
+            drafts: Kept::default(),
+            proposing: Mutex::default(),
             turns: Semaphore::new(clients.at_the_book),
             clients,
         }))
@@ -96,8 +101,22 @@ impl Kitchen {
         self.pairing.as_ref()
     }
 
-    pub(super) fn notices(&self) -> &Notices {
+    pub(super) fn notices(&self) -> &Kept<Notice> {
         &self.notices
+    }
+
+    /// Proposals that nobody kept yet.
+    pub(super) fn drafts(&self) -> &Kept<Draft> {
+        &self.drafts
+    }
+
+    /// The turn of one proposal: a second one waits for it at the browser.
+    pub(super) fn proposing(&self) -> Result<MutexGuard<'_, ()>, Fault> {
+        match self.proposing.try_lock() {
+            Ok(turn) => Ok(turn),
+            Err(TryLockError::Poisoned(turn)) => Ok(turn.into_inner()),
+            Err(TryLockError::WouldBlock) => Err(Fault::Busy),
+        }
     }
 
     pub(super) fn clients(&self) -> Clients {

@@ -33,27 +33,33 @@ impl Notice {
     }
 }
 
-/// The notices of this run. They stay here, so that nobody can put words on the page by a link.
-#[derive(Debug, Default)]
-pub(super) struct Notices(Mutex<VecDeque<(String, Notice)>>);
+/// What this run keeps under names that nobody guesses: so nobody can put words on the page, or a plan, by a link.
+#[derive(Debug)]
+pub(super) struct Kept<T>(Mutex<VecDeque<(String, T)>>);
 
-impl Notices {
+impl<T> Default for Kept<T> {
+    fn default() -> Self {
+        Self(Mutex::default())
+    }
+}
+
+impl<T: Clone> Kept<T> {
     /// Keeps one, and gives its name.
-    pub(super) fn keep(&self, notice: Notice) -> Result<String, Unguessable> {
+    pub(super) fn keep(&self, one: T) -> Result<String, Unguessable> {
         let name = Secret::new()?.text()[..16].to_string();
         let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if kept.len() == KEPT {
             kept.pop_front();
         }
-        kept.push_back((name.clone(), notice));
+        kept.push_back((name.clone(), one));
         Ok(name)
     }
 
     /// The one of this name.
-    pub(super) fn named(&self, name: &str) -> Option<Notice> {
+    pub(super) fn named(&self, name: &str) -> Option<T> {
         let kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let found = kept.iter().find(|(known, _)| known == name);
-        found.map(|(_, notice)| notice.clone())
+        found.map(|(_, one)| one.clone())
     }
 }
 
@@ -63,7 +69,7 @@ mod tests {
 
     #[test]
     fn the_last_notices_are_kept() {
-        let notices = Notices::default();
+        let notices = Kept::default();
         let names: Vec<_> = (0..=KEPT)
             .map(|n| notices.keep(Notice::of(n.to_string())).unwrap())
             .collect();

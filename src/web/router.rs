@@ -12,7 +12,6 @@ use axum::{Extension, Router};
 use super::deed::Change;
 use super::fault::Fault;
 use super::fields::Fields;
-use super::frame::ROOMS;
 use super::visit::{Answer, Asked, NOTICE, Visit};
 use super::{Kitchen, assets, lock, rooms};
 
@@ -22,7 +21,7 @@ type Do = fn(&Visit<'_>, &Fields) -> Result<Answer, Fault>;
 /// The whole page.
 pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
     Router::new()
-        .route("/", get(async || Redirect::to(ROOMS[0].path)))
+        .route("/", form(rooms::today::show, rooms::today::record))
         .route("/freezer", page(rooms::freezer::show))
         .route(
             "/freezer/{batch}/serve",
@@ -33,6 +32,8 @@ pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
             form(rooms::discard::show, rooms::discard::record),
         )
         .merge(cook())
+        .route("/mix", form(rooms::mix::show, rooms::mix::record))
+        .merge(rooms::week::routes())
         .route("/tastes", page(rooms::tastes::show))
         .route("/money", form(rooms::money::show, rooms::money::record))
         .route("/visit", form(rooms::visit::show, rooms::visit::ask))
@@ -72,7 +73,7 @@ fn cook() -> Router<Arc<Kitchen>> {
 }
 
 /// A room that shows something.
-fn page(show: Show) -> MethodRouter<Arc<Kitchen>> {
+pub(super) fn page(show: Show) -> MethodRouter<Arc<Kitchen>> {
     get(
         move |State(kitchen): State<Arc<Kitchen>>, asked: Asked| async move {
             let answer = kitchen
@@ -95,7 +96,7 @@ fn deed(record: Do) -> MethodRouter<Arc<Kitchen>> {
 }
 
 /// A form, and what is done when it is sent.
-fn form(show: Show, record: Do) -> MethodRouter<Arc<Kitchen>> {
+pub(super) fn form(show: Show, record: Do) -> MethodRouter<Arc<Kitchen>> {
     page(show).merge(deed(record))
 }
 
@@ -110,7 +111,10 @@ pub(super) fn response(kitchen: &Kitchen, answer: Result<Answer, Fault>) -> Resp
         }
         Ok(Answer::See(path)) => Redirect::to(&path).into_response(),
         Ok(Answer::Done(path, notice)) => match kitchen.notices().keep(notice) {
-            Ok(name) => Redirect::to(&format!("{path}?{NOTICE}={name}")).into_response(),
+            Ok(name) => {
+                let joined = if path.contains('?') { '&' } else { '?' };
+                Redirect::to(&format!("{path}{joined}{NOTICE}={name}")).into_response()
+            }
             Err(_) => Redirect::to(&path).into_response(),
         },
         Err(fault) => {

@@ -13,6 +13,9 @@ use super::fault::Fault;
 use super::fields::Fields;
 use super::kitchen::Place;
 use super::notice::Notice;
+use crate::food::search::Hit;
+use crate::food::{Pantry, found, own_names};
+use crate::household::Lookup;
 use crate::notebook::{Book, Store};
 
 /// The field of an address that names a notice.
@@ -101,6 +104,20 @@ impl<'a> Visit<'a> {
             notice.entry = None;
         }
         Some(notice)
+    }
+}
+
+impl Lookup for Visit<'_> {
+    type Error = Fault;
+
+    fn foods(&self) -> Result<Pantry, Fault> {
+        self.kitchen.pantry(&self.place)
+    }
+
+    fn best(&self, words: &str) -> Result<Option<Hit>, Fault> {
+        let own = own_names(self.kitchen.own(&self.place)?.as_ref());
+        let hits = found(self.kitchen.index(), &own, words, 1)?.map_err(Fault::broken)?;
+        Ok(hits.into_iter().next())
     }
 }
 

@@ -16,7 +16,7 @@ for (const count of document.querySelectorAll("[data-step]")) {
     button.setAttribute("aria-label", `${words}: ${label}`);
     button.addEventListener("click", () => {
       const now = Number.parseInt(input.value, 10);
-      input.value = String(Math.max(1, (Number.isNaN(now) ? 0 : now) + by));
+      input.value = String(Math.max(Number(input.dataset.least ?? 1), (Number.isNaN(now) ? 0 : now) + by));
       input.dispatchEvent(new Event("input", { bubbles: true }));
     });
     return button;

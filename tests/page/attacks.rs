@@ -265,7 +265,7 @@ fn words_of_a_form_stay_words() {
     );
     assert_eq!(answer.status, 303);
     assert!(
-        answer.header("location").starts_with("/freezer?notice="),
+        answer.header("location").starts_with("/?notice="),
         "{}",
         answer.header("location")
     );

@@ -6,6 +6,7 @@
 mod attacks;
 mod client;
 mod cook;
+mod days;
 #[cfg(target_os = "linux")]
 mod network;
 mod paper;

@@ -7,10 +7,10 @@ use jiff::ToSpan as _;
 use serde::Serialize;
 use trayful::household::{Wish, plan_facts, planning_request};
 use trayful::notebook::Plan;
-use trayful::planning::review::{Finding, review};
+use trayful::planning::review::review;
 use trayful::planning::{self, MOST_DAYS, check};
 use trayful::problem::Problem;
-use trayful::report::{FindingReport, Page, spoken_day};
+use trayful::report::{FindingReport, Page, finding_line, spoken_day};
 
 use super::SpanArgs;
 use crate::cli::failure::Failure;
@@ -74,7 +74,7 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
                 span.from, span.to
             ));
         } else {
-            page.list(findings.iter().map(told));
+            page.list(findings.iter().map(finding_line));
         }
         if !advice.is_empty() {
             page.heading("WHAT COULD BE BETTER");
@@ -108,12 +108,4 @@ fn advice(request: &planning::Request) -> Result<Vec<String>, Failure> {
         }
     };
     Ok(advice.map(named).collect())
-}
-
-/// A finding in a line, with its day, child and meal.
-pub(super) fn told(finding: &Finding) -> String {
-    let day = spoken_day(finding.day);
-    let place = [day.as_str(), &finding.child, &finding.meal];
-    let place: Vec<&str> = place.into_iter().filter(|part| !part.is_empty()).collect();
-    format!("{}: {}.", place.join(", "), finding.words)
 }

@@ -4,8 +4,8 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use trayful::notebook::{Book, FrozenBatch, Plan, Stock, Store};
-use trayful::planning::admission::Admission;
+use trayful::household::PlanRules;
+use trayful::notebook::Plan;
 use trayful::planning::file;
 use trayful::problem::{Problem, SourceText};
 use trayful::report::Page;
@@ -61,8 +61,8 @@ pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Fai
     let found = session.pantry(None)?.foods(&asked)?.into_iter().flatten();
     let known: Vec<_> = found.map(|food| food.id).collect();
     let mut store = book.store()?;
-    let household = Household::of(&book, &store)?;
-    let plan = file::plan((&rows, unread), &household.admission(&book), &known)?;
+    let rules = PlanRules::of(&book, &store)?;
+    let plan = file::plan((&rows, unread), &rules.admission(&book), &known)?;
     let days = plan.days();
     let (Some(first), Some(last)) = (days.first(), days.last()) else {
         return Ok(Answer::no("The file plans nothing: nothing was changed.\n"));
@@ -144,30 +144,4 @@ fn text(path: &Path) -> Result<String, Failure> {
         return Err(Problem::new(what).hint("is it the right file?").into());
     }
     Ok(String::from_utf8(bytes).map_err(|error| unread(std::io::Error::other(error)))?)
-}
-
-/// What a plan is admitted by.
-pub(super) struct Household {
-    recipes: Vec<String>,
-    stock: Vec<Stock>,
-    batches: Vec<FrozenBatch>,
-}
-
-impl Household {
-    pub(super) fn of(book: &Book, store: &Store) -> Result<Self, Failure> {
-        Ok(Self {
-            recipes: book.recipe_names()?,
-            stock: store.stock()?,
-            batches: store.batches()?,
-        })
-    }
-
-    pub(super) fn admission<'a>(&'a self, book: &'a Book) -> Admission<'a> {
-        Admission {
-            settings: &book.settings,
-            recipes: &self.recipes,
-            stock: &self.stock,
-            batches: &self.batches,
-        }
-    }
 }

@@ -1,7 +1,6 @@
 //! `trayful plan`: what each meal is to be, and what is to be cooked when.
 
 mod calendar;
-mod change;
 mod check;
 mod file;
 mod propose;

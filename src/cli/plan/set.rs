@@ -2,17 +2,14 @@
 
 use clap::Args;
 use jiff::civil::Date;
-use trayful::household::plan_facts;
-use trayful::notebook::{Book, Pick, Plan, PlannedCooking, PlannedServing};
-use trayful::planning::admission::{Admission, named_twice};
+use trayful::household::{Listener, PlanRules, Said, plan_facts};
+use trayful::notebook::{Book, Pick, Plan, PlannedCooking};
+use trayful::planning::admission::Admission;
 use trayful::planning::facts::Span;
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::Page;
+use trayful::report::{Page, plan_change, plan_warnings};
 
-use super::change::{told, warnings};
-use super::file::Household;
 use crate::cli::failure::Failure;
-use crate::cli::said::{Listener, Spoken};
 use crate::cli::{Answer, Session, today};
 
 /// A plan is set for at most so many days at once.
@@ -53,8 +50,8 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     let book = session.book()?;
     let days = days(args.day, args.to.unwrap_or(args.day))?;
     let mut store = book.store()?;
-    let household = Household::of(&book, &store)?;
-    let (plan, taken_as) = plan(args, session, &book, &household.admission(&book), &days)?;
+    let rules = PlanRules::of(&book, &store)?;
+    let (plan, taken_as) = plan(args, session, &book, &rules, &days)?;
     let (first, last) = (args.day, args.to.unwrap_or(args.day));
     let before = store.planned(first, last)?;
     let span = Span {
@@ -66,13 +63,13 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
     store.plan(&plan)?;
     let mut page = Page::new(session.look);
-    for line in told(&facts, &plan, &before) {
+    for line in plan_change(&facts, &plan, &before) {
         page.paragraph(&line);
     }
     for understood in taken_as {
         page.paragraph(&format!("{understood}."));
     }
-    let warnings = warnings(&facts, span, &plan);
+    let warnings = plan_warnings(&facts, span, &plan);
     page.list(warnings.into_iter().map(|warning| format!("! {warning}")));
     page.line("Take it back with `trayful undo`.");
     Ok(Answer::text(page.finish()))
@@ -96,9 +93,10 @@ fn plan(
     args: &SetArgs,
     session: &Session,
     book: &Book,
-    admission: &Admission<'_>,
+    rules: &PlanRules,
     days: &[Date],
 ) -> Result<(Plan, Vec<String>), Failure> {
+    let admission = &rules.admission(book);
     let mut plan = Plan::default();
     let mut taken_as = Vec::new();
     if let Some(meal) = &args.meal {
@@ -108,8 +106,8 @@ fn plan(
             return Err(Problem::new(what).hint(hint).into());
         }
         let spoken = Listener::new(session, book).all(&args.what)?;
-        let parts = servings(&spoken);
-        admitted(&parts, admission)?;
+        let parts = spoken.planned();
+        rules.admit(book, &parts)?;
         for day in days {
             let slot = admission.slot(*day, args.of.as_deref(), meal)?;
             plan.meals.insert(slot, parts.clone());
@@ -124,31 +122,6 @@ fn plan(
         }
     }
     Ok((plan, taken_as))
-}
-
-fn servings(spoken: &Spoken) -> Vec<PlannedServing> {
-    let picks = spoken.picks.iter().cloned().map(PlannedServing::Cubes);
-    let foods = spoken.foods.iter();
-    let foods = foods.map(|one| PlannedServing::Food(one.food.id.clone(), one.mass));
-    picks.chain(foods).collect()
-}
-
-fn admitted(parts: &[PlannedServing], admission: &Admission<'_>) -> Result<(), Failure> {
-    if let Some(name) = named_twice(parts) {
-        let what = format!("`{name}` was said twice for one meal");
-        return Err(Problem::new(what)
-            .hint("say it once, with the whole amount")
-            .into());
-    }
-    let wrong = parts
-        .iter()
-        .filter_map(|part| admission.serving(part).err());
-    let wrong: Vec<Problem> = wrong.collect();
-    if wrong.is_empty() {
-        Ok(())
-    } else {
-        Err(wrong.into())
-    }
 }
 
 /// The trays of each recipe.
@@ -167,7 +140,7 @@ fn cooking(
             let problem = Problem::at(place, "a cooking is a number of trays and a recipe");
             problem.hint("such as --cook \"2 red-lentil-squash\"")
         };
-        let crate::cli::said::Said::Cubes(Pick { cubes, name }) = listener.one(text)? else {
+        let Said::Cubes(Pick { cubes, name }) = listener.one(text)? else {
             return Err(shape().into());
         };
         if name.starts_with('#') {

@@ -6,8 +6,7 @@ use trayful::household::plan_facts;
 use trayful::notebook::Plan;
 use trayful::planning::agenda::Agenda;
 use trayful::planning::review::review;
-use trayful::report::{Page, PlanPage, PlanReport};
-use trayful::safety::CautionTable;
+use trayful::report::{Page, PlanPage, PlanReport, thawing};
 
 use super::SpanArgs;
 use crate::cli::failure::Failure;
@@ -69,11 +68,4 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
     };
     answer.found = !agenda.meals.is_empty() || !agenda.cooking.is_empty();
     Ok(answer)
-}
-
-/// How to thaw, with its source.
-fn thawing() -> Result<Option<String>, Failure> {
-    let cautions = CautionTable::builtin()?;
-    let thaw = cautions.all().iter().find(|one| one.id == "thaw");
-    Ok(thaw.map(|one| format!("{} ({})", one.text, one.source)))
 }

@@ -22,7 +22,10 @@ pub(super) use day::FleshIronReport;
 use day::{DayReport, GapReport};
 use tastes::TastesReport;
 
-pub use page::WeekPage;
+pub use page::{
+    NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, above_upper_levels, iron_at_a_glance, nutrient_rows,
+    on_record, week_bars,
+};
 
 /// What a week is reported from.
 #[derive(Debug)]

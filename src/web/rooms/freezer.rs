@@ -92,12 +92,6 @@ fn remark(one: &Outlook, pace: &Pace) -> String {
 
 fn lying(one: &Outlook, pace: &Pace) -> Lying {
     let batch = &one.stock.batch;
-    let when = match one.days_left {
-        ..=-1 => format!("{} days ago", -one.days_left),
-        0 => "today".into(),
-        1 => "tomorrow".into(),
-        days => format!("in {days} days"),
-    };
     Lying {
         id: batch.id,
         title: batch.title.clone(),
@@ -105,7 +99,7 @@ fn lying(one: &Outlook, pace: &Pace) -> Lying {
         of: counted(batch.cubes, "cube"),
         made: day(batch.day),
         use_by: day(batch.use_by),
-        when,
+        when: words::when(one.days_left),
         remark: remark(one, pace),
         drawing: drawing(one.stock.left, batch.cubes),
     }

@@ -1,16 +1,22 @@
 //! The rooms: each function reads the book, fills a template, and answers.
 
+mod bowl;
 pub(super) mod cook;
 pub(super) mod discard;
 pub(super) mod food;
 pub(super) mod foods;
 pub(super) mod freezer;
+pub(super) mod mix;
 pub(super) mod money;
 pub(super) mod pair;
 pub(super) mod print;
 pub(super) mod serve;
 pub(super) mod start;
 pub(super) mod tastes;
+pub(super) mod today;
 pub(super) mod undo;
 pub(super) mod visit;
+pub(super) mod week;
 mod words;
+
+pub(super) use week::Draft;

@@ -5,15 +5,11 @@ use askama::Template;
 use super::words::{self, counted, day};
 use crate::household::{self, USUAL_SERVING};
 use crate::notebook::{Child, Feeding, FrozenBatch, How, Pick};
-use crate::report::held;
-use crate::web::fault::{Fault, capital};
+use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
 use crate::web::visit::{Answer, Visit};
-
-/// Words of a parent are no longer than this.
-const LONGEST: usize = 500;
 
 #[derive(Template)]
 #[template(path = "web/serve.html")]
@@ -95,18 +91,10 @@ fn told<'a>(
             .map_err(|problem| wrong.problems("meal", &[problem]))
             .ok(),
     };
-    let how = match fields.text("how") {
-        "taken" => Some(How::Taken),
-        "some" => Some(How::Some),
-        "refused" => Some(How::Refused),
-        _ => {
-            wrong.say("how", "Say how it went.");
-            None
-        }
-    };
+    let how = words::how(fields, wrong);
     let pick = words::pick(batch, fields.text("cubes"), wrong);
     let on = words::on(fields, wrong);
-    let seen = words::short(fields, "seen", LONGEST, wrong);
+    let seen = words::seen(fields, wrong);
     Some(Told {
         child: child?,
         pick: pick?,
@@ -123,27 +111,15 @@ fn notice(told: &Told<'_>, batch: &FrozenBatch, meal: &household::Meal) -> Resul
     } else {
         format!(", {}", told.meal)
     };
-    let how = match told.how {
-        How::Taken => "eaten",
-        How::Some => "some of it eaten",
-        How::Refused => "not eaten",
-    };
-    Ok(Notice {
-        done: format!(
-            "{}{called}, {}: {} of {}, {how}.",
-            told.child.name,
-            day(told.feeding_day),
-            counted(told.pick.cubes, "cube"),
-            batch.title
-        ),
-        more: vec![held(&meal.served, told.child, told.feeding_day, told.how)?],
-        warnings: meal
-            .warnings
-            .iter()
-            .map(|words| capital(words) + ".")
-            .collect(),
-        entry: Some(meal.served.id),
-    })
+    let done = format!(
+        "{}{called}, {}: {} of {}, {}.",
+        told.child.name,
+        day(told.feeding_day),
+        counted(told.pick.cubes, "cube"),
+        batch.title,
+        words::went(told.how)
+    );
+    words::served(done, meal, told.child, told.feeding_day, told.how)
 }
 
 fn filled<'a>(

@@ -2,10 +2,14 @@
 
 use jiff::civil::Date;
 
-use crate::notebook::{Entry, FrozenBatch, Pace, Pick};
+use crate::household;
+use crate::notebook::{Child, Entry, FrozenBatch, How, Pace, Pick, Settings};
 use crate::nutrition::AgeMonths;
-use crate::web::fault::Fault;
+use crate::planning::agenda::Outcome;
+use crate::report::held;
+use crate::web::fault::{Fault, capital};
 use crate::web::fields::{Fields, Wrong};
+use crate::web::notice::Notice;
 use crate::web::visit::Visit;
 
 /// The age in months for which a food or a batch is told of, where the book has no child of such an age.
@@ -25,6 +29,118 @@ pub(super) fn age(visit: &Visit<'_>) -> AgeMonths {
 /// A day that nobody takes for another: `2 Mar 2026`.
 pub(super) fn day(day: Date) -> String {
     day.strftime("%-d %b %Y").to_string()
+}
+
+/// One of several things to choose from.
+#[derive(Debug)]
+pub(super) struct Choice {
+    pub(super) value: String,
+    pub(super) label: String,
+    pub(super) chosen: bool,
+}
+
+impl Choice {
+    fn of(value: &str, label: &str, chosen: &str) -> Self {
+        Self {
+            value: value.to_string(),
+            label: label.to_string(),
+            chosen: value == chosen,
+        }
+    }
+}
+
+/// The children of the book; none where it has one only.
+pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<Choice> {
+    let children = settings.children.iter();
+    let children = children.map(|child| Choice::of(&child.name, &child.name, chosen));
+    if settings.only_child().is_some() {
+        Vec::new()
+    } else {
+        children.collect()
+    }
+}
+
+/// The meals of a day, and that nobody says.
+pub(super) fn meals(settings: &Settings, chosen: &str) -> Vec<Choice> {
+    let meals = settings.meals.iter();
+    let meals = meals.map(|meal| Choice::of(meal, meal, chosen));
+    meals.chain([Choice::of("", "not said", chosen)]).collect()
+}
+
+/// How a meal may go.
+pub(super) fn hows(chosen: &str) -> Vec<Choice> {
+    let hows = [How::Taken, How::Some, How::Refused];
+    let labels = ["eaten", "some of it", "not eaten"];
+    let hows = hows.into_iter().zip(labels);
+    hows.map(|(how, label)| Choice::of(how.word(), label, chosen))
+        .collect()
+}
+
+/// What became of a planned meal; empty while it is open.
+pub(super) fn became(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Open => "",
+        Outcome::AsPlanned(How::Taken) => "Eaten as planned",
+        Outcome::AsPlanned(How::Some) => "Some of it eaten",
+        Outcome::AsPlanned(How::Refused) => "Not eaten",
+        Outcome::Otherwise(_) => "Something else was served",
+    }
+}
+
+/// How far off a day is.
+pub(super) fn when(days: i64) -> String {
+    match days {
+        ..=-2 => format!("{} days ago", -days),
+        -1 => "yesterday".into(),
+        0 => "today".into(),
+        1 => "tomorrow".into(),
+        days => format!("in {days} days"),
+    }
+}
+
+/// How a meal went, as a form says it.
+pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
+    match fields.text("how") {
+        "taken" => Some(How::Taken),
+        "some" => Some(How::Some),
+        "refused" => Some(How::Refused),
+        _ => {
+            wrong.say("how", "Say how it went.");
+            None
+        }
+    }
+}
+
+/// What was seen after a meal: no longer than a parent writes at the table.
+pub(super) fn seen<'a>(fields: &'a Fields, wrong: &mut Wrong) -> Option<&'a str> {
+    const LONGEST: usize = 500;
+    short(fields, "seen", LONGEST, wrong)
+}
+
+/// How a meal went, told afterwards.
+pub(super) fn went(how: How) -> &'static str {
+    match how {
+        How::Taken => "eaten",
+        How::Some => "some of it eaten",
+        How::Refused => "not eaten",
+    }
+}
+
+/// What a served meal is told with: what it holds, what to mind, and the entry.
+pub(super) fn served(
+    done: String,
+    meal: &household::Meal,
+    child: &Child,
+    on: Date,
+    how: How,
+) -> Result<Notice, Fault> {
+    let warnings = meal.warnings.iter();
+    Ok(Notice {
+        done,
+        more: vec![held(&meal.served, child, on, how)?],
+        warnings: warnings.map(|words| capital(words) + ".").collect(),
+        entry: Some(meal.served.id),
+    })
 }
 
 /// `1 cube`, `2 cubes`.

@@ -68,7 +68,7 @@ fn trimmed(value: f64, nutrient: &Nutrient) -> String {
 pub(super) fn upper_line(one: &NutrientWeek) -> Option<String> {
     let upper = one.upper.as_ref().filter(|upper| !upper.above.is_empty())?;
     Some(format!(
-        "! {}: above the upper level for a day, {} {} ({}), on {}. Ask the paediatrician.",
+        "{}: above the upper level for a day, {} {} ({}), on {}. Ask the paediatrician.",
         one.nutrient.plain,
         trimmed(upper.amount, one.nutrient),
         one.nutrient.unit,

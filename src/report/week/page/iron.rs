@@ -8,26 +8,29 @@ use jiff::civil::Date;
 use super::amounts::of_yardstick;
 use super::bound;
 use crate::nutrition::Week;
-use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO, had};
+use crate::nutrition::week::{NutrientWeek, RATIO_SOURCE, WANTED_RATIO, had};
 use crate::report::number::{amount, decimals, percent};
 use crate::report::text::Page;
+
+/// The iron of an average day of these, beside its reference; `None` where no day is on record.
+pub fn iron_at_a_glance(week: &Week) -> Option<String> {
+    let iron = week.nutrient(NutrientId::IRON);
+    iron.filter(|_| week.counted().next().is_some())
+        .map(amount_and_share)
+}
+
+fn amount_and_share(iron: &NutrientWeek) -> String {
+    let complete = iron.per_day.complete();
+    let total = amount(had(&iron.per_day.total()), complete, iron.nutrient);
+    let share = iron.reference.as_ref();
+    let share = share.map(|one| format!(", {}", of_yardstick(one, complete, iron.nutrient)));
+    total + &share.unwrap_or_default()
+}
 
 pub(super) fn iron(page: &mut Page, week: &Week) {
     page.heading("IRON");
     if let Some(iron) = week.nutrient(NutrientId::IRON) {
-        let total = amount(
-            had(&iron.per_day.total()),
-            iron.per_day.complete(),
-            iron.nutrient,
-        );
-        let share = iron.reference.as_ref();
-        let share = share.map_or_else(String::new, |one| {
-            format!(
-                ", {}",
-                of_yardstick(one, iron.per_day.complete(), iron.nutrient)
-            )
-        });
-        page.paragraph(&format!("An average day held {total}{share}."));
+        page.paragraph(&format!("An average day held {}.", amount_and_share(iron)));
     }
     flesh_iron(page, week);
     vitamin_c(page, week);

@@ -2,6 +2,7 @@
 //! that is estimated or missing.
 
 mod amounts;
+mod bars;
 mod energy;
 mod feeding;
 mod iron;
@@ -13,9 +14,11 @@ use super::{WeekReport, WeekView};
 use crate::nutrition::{DailyValues, Week};
 use crate::report::text::{Look, Page, Sheet};
 use amounts::{chosen, nutrient_row, salt_and_sugar, upper_line};
+pub use bars::week_bars;
 use energy::energy;
 use feeding::{indicators, tastes};
 use iron::iron;
+pub use iron::iron_at_a_glance;
 
 /// How the page of a week is drawn.
 #[derive(Debug)]
@@ -52,18 +55,10 @@ impl WeekPage<'_> {
 
     fn nutrients(&self, page: &mut Page, week: &Week) {
         page.heading("WHAT AN AVERAGE DAY HELD");
-        let header = [
-            "",
-            "milk",
-            "purées",
-            "other",
-            "total",
-            "of AI or RDA",
-            "of DV",
-        ];
+        let header = std::iter::once("").chain(NUTRIENT_COLUMNS);
         page.sheet(Sheet {
-            header: header.map(String::from).to_vec(),
-            rows: chosen(week, self.all).map(nutrient_row).collect(),
+            header: header.map(String::from).collect(),
+            rows: nutrient_rows(week, self.all),
             right: vec![1, 2, 3, 4],
         });
         page.line("");
@@ -72,21 +67,36 @@ impl WeekPage<'_> {
              where the age changes it. To get less than an AI is not a lack. DV: the Daily Value of \
              US labels, another yardstick. Water counts that of milk and food.",
         );
-        for line in week.nutrients.iter().filter_map(upper_line) {
-            page.paragraph(&line);
+        for line in above_upper_levels(week) {
+            page.paragraph(&format!("! {line}"));
         }
     }
 
     fn last_words(&self, page: &mut Page) {
         page.line("");
-        page.paragraph(
-            "This is a record to talk about, not a diagnosis: what was not written down is not in it, and a week on paper says nothing of what a \
-             child's body takes from it. Bring it to your paediatrician if anything in it worries you.",
-        );
+        page.paragraph(ONLY_A_RECORD);
         if let Some(defer) = self.defer {
             page.paragraph(defer);
         }
     }
+}
+
+/// The columns of the nutrients, behind their names.
+pub const NUTRIENT_COLUMNS: [&str; 6] =
+    ["milk", "purées", "other", "total", "of AI or RDA", "of DV"];
+
+/// What a week on paper cannot say.
+pub const ONLY_A_RECORD: &str = "This is a record to talk about, not a diagnosis: what was not written down is not in it, and a week on paper says nothing of what a \
+     child's body takes from it. Bring it to your paediatrician if anything in it worries you.";
+
+/// What an average day held, nutrient by nutrient: its name, then a cell for each of [`NUTRIENT_COLUMNS`].
+pub fn nutrient_rows(week: &Week, all: bool) -> Vec<Vec<String>> {
+    chosen(week, all).map(nutrient_row).collect()
+}
+
+/// The nutrients that were above their upper level on some day, a sentence each.
+pub fn above_upper_levels(week: &Week) -> Vec<String> {
+    week.nutrients.iter().filter_map(upper_line).collect()
 }
 
 fn head(page: &mut Page, report: &WeekReport) {
@@ -101,21 +111,26 @@ fn head(page: &mut Page, report: &WeekReport) {
     let mut ages: Vec<_> = report.days.iter().map(|day| day.age_months).collect();
     ages.dedup();
     let ages: Vec<_> = ages.iter().map(ToString::to_string).collect();
+    let ages = ages.join(", then ");
+    page.paragraph(&format!("{ages} months old. {}", on_record(report)));
+}
+
+/// Which days the figures are of.
+pub fn on_record(report: &WeekReport) -> String {
     let record = &report.record;
     let kept = if report.planned {
         "planned"
     } else {
         "on record"
     };
-    let mut words = vec![format!("{} months old.", ages.join(", then "))];
-    words.push(if record.counted == record.days {
+    let mut words = vec![if record.counted == record.days {
         format!("Every day has a meal that is {kept}.")
     } else {
         format!(
             "{} of {} days have meals that are {kept}; the averages count these.",
             record.counted, record.days
         )
-    });
+    }];
     for (days, what) in [
         (&record.without_record, "nothing"),
         (&record.without_meals, "no meal"),
@@ -130,7 +145,7 @@ fn head(page: &mut Page, report: &WeekReport) {
             spans(&record.without_milk)
         ));
     }
-    page.paragraph(&words.join(" "));
+    words.join(" ")
 }
 
 /// Dates in order, those in a row joined: `2026-11-19 to 2026-11-21, 2026-11-25`.

@@ -1,17 +1,15 @@
-//! What is on the spoon, as it is said on the command line: cubes of a recipe, and so much of a food.
+//! What is on the spoon, as a person says it: cubes of a recipe, and so much of a food.
 
 use data_import::FoodId;
-use trayful::cooking::ClassTable;
-use trayful::food::{Food, OWN_FOOD_HINT, Pantry, mass_of};
-use trayful::notebook::{Book, Helping, Pick, Stock};
-use trayful::portion::Constituents;
-use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, Mass, Unit};
-use trayful::safety::CautionTable;
 
-use super::Session;
-use super::failure::Failure;
-use super::foods::hits;
+use crate::cooking::ClassTable;
+use crate::food::search::Hit;
+use crate::food::{Food, OWN_FOOD_HINT, Pantry, mass_of};
+use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing, Stock};
+use crate::portion::Constituents;
+use crate::problem::{Place, Problem, SourceText};
+use crate::quantity::{Amount, AmountError, Mass, Unit};
+use crate::safety::CautionTable;
 
 /// Classes of foods without air or gaps, whose density follows from what they are made of.
 const SMOOTH: [&str; 8] = [
@@ -27,7 +25,7 @@ const SMOOTH: [&str; 8] = [
 
 /// One thing that was said.
 #[derive(Debug)]
-pub(super) enum Said {
+pub enum Said {
     /// Cubes of a recipe, or of one batch.
     Cubes(Pick),
     /// So much of a food.
@@ -35,19 +33,42 @@ pub(super) enum Said {
 }
 
 /// What was said, and how words were understood that name no recipe and no id in full.
-#[derive(Debug, Default)]
-pub(super) struct Spoken {
+#[derive(Debug, Clone, Default)]
+pub struct Spoken {
     /// The cubes.
-    pub(super) picks: Vec<Pick>,
+    pub picks: Vec<Pick>,
     /// The other foods.
-    pub(super) foods: Vec<Helping>,
+    pub foods: Vec<Helping>,
     /// How words were understood.
-    pub(super) taken_as: Vec<String>,
+    pub taken_as: Vec<String>,
+}
+
+impl Spoken {
+    /// As it is planned, cubes first.
+    pub fn planned(&self) -> Vec<PlannedServing> {
+        let picks = self.picks.iter().cloned().map(PlannedServing::Cubes);
+        let foods = self.foods.iter();
+        let foods = foods.map(|one| PlannedServing::Food(one.food.id.clone(), one.mass));
+        picks.chain(foods).collect()
+    }
+}
+
+/// Where a listener looks up what it hears of.
+pub trait Lookup {
+    /// What can go wrong with it.
+    type Error: From<BookError> + From<Problem> + From<data_import::Error>;
+
+    /// The foods.
+    fn foods(&self) -> Result<Pantry, Self::Error>;
+
+    /// The best food for kitchen words.
+    fn best(&self, words: &str) -> Result<Option<Hit>, Self::Error>;
 }
 
 /// Reads what is said: names of recipes in full or in part, ids of foods or words for them.
-pub(super) struct Listener<'a> {
-    session: &'a Session,
+#[derive(Debug)]
+pub struct Listener<'a, L> {
+    lookup: &'a L,
     book: &'a Book,
     /// Opened when a food is first spoken of.
     pantry: Option<Pantry>,
@@ -55,11 +76,11 @@ pub(super) struct Listener<'a> {
     taken_as: Vec<String>,
 }
 
-impl<'a> Listener<'a> {
+impl<'a, L: Lookup> Listener<'a, L> {
     /// One that knows the recipes of a book, and what is in its freezer.
-    pub(super) fn new(session: &'a Session, book: &'a Book) -> Self {
+    pub fn new(lookup: &'a L, book: &'a Book) -> Self {
         Self {
-            session,
+            lookup,
             book,
             pantry: None,
             recipes: Vec::new(),
@@ -68,7 +89,7 @@ impl<'a> Listener<'a> {
     }
 
     /// Things between commas, such as `2 lentil-squash, 30 g 01116`.
-    pub(super) fn all(mut self, words: &[String]) -> Result<Spoken, Failure> {
+    pub fn all(mut self, words: &[String]) -> Result<Spoken, L::Error> {
         let mut spoken = Spoken::default();
         for text in parts(words) {
             match self.one(&text)? {
@@ -81,11 +102,11 @@ impl<'a> Listener<'a> {
     }
 
     /// One thing.
-    pub(super) fn one(&mut self, text: &str) -> Result<Said, Failure> {
+    pub fn one(&mut self, text: &str) -> Result<Said, L::Error> {
         if let Some((amount, food)) = amount_and_food(text) {
             return Ok(Said::Food(Box::new(self.helping(text, amount, food)?)));
         }
-        let pick = super::freezer::pick(text)?;
+        let pick = pick(text)?;
         Ok(Said::Cubes(Pick {
             name: self.recipe(pick.name)?,
             ..pick
@@ -93,17 +114,12 @@ impl<'a> Listener<'a> {
     }
 
     /// How words were understood.
-    pub(super) fn taken_as(self) -> Vec<String> {
+    pub fn taken_as(self) -> Vec<String> {
         self.taken_as
     }
 
     /// So much of a food, named by its id or by words.
-    pub(super) fn helping(
-        &mut self,
-        text: &str,
-        amount: &str,
-        food: &str,
-    ) -> Result<Helping, Failure> {
+    pub fn helping(&mut self, text: &str, amount: &str, food: &str) -> Result<Helping, L::Error> {
         let place = || Place::whole(&SourceText::new("what was said", text));
         let id = match food.parse::<FoodId>() {
             Ok(id) => id,
@@ -111,7 +127,7 @@ impl<'a> Listener<'a> {
         };
         let pantry = match self.pantry.take() {
             Some(pantry) => pantry,
-            None => self.session.pantry(None)?,
+            None => self.lookup.foods()?,
         };
         let found = self
             .pantry
@@ -126,11 +142,9 @@ impl<'a> Listener<'a> {
             let what = format!("no food has the id {id}");
             return Err(Problem::at(place(), what).hint(hint).into());
         };
-        let amount: Amount = amount
-            .parse()
-            .map_err(|error: trayful::quantity::AmountError| {
-                Problem::at(place(), error.to_string()).hint(error.hint())
-            })?;
+        let amount: Amount = amount.parse().map_err(|error: AmountError| {
+            Problem::at(place(), error.to_string()).hint(error.hint())
+        })?;
         let mass = match mass_of(&amount, &known) {
             Ok(resolved) => resolved.mass,
             Err(error) => match self.poured(&amount, &known)? {
@@ -150,7 +164,7 @@ impl<'a> Listener<'a> {
     }
 
     /// The mass of a volume of a smooth food that has no such measure: by the density that its composition gives.
-    fn poured(&mut self, amount: &Amount, food: &Food) -> Result<Option<Mass>, Failure> {
+    fn poured(&mut self, amount: &Amount, food: &Food) -> Result<Option<Mass>, L::Error> {
         let class = ClassTable::builtin()?.class_of(food);
         let smooth = SMOOTH.contains(&class.0.as_str());
         let density = Constituents::of(|id| food.composition.get(id))
@@ -169,8 +183,8 @@ impl<'a> Listener<'a> {
     }
 
     /// The best food for kitchen words; how they were understood is said.
-    fn found(&mut self, words: &str, place: &dyn Fn() -> Place) -> Result<FoodId, Failure> {
-        let hit = hits(words, 1, self.session)?.into_iter().next();
+    fn found(&mut self, words: &str, place: &dyn Fn() -> Place) -> Result<FoodId, L::Error> {
+        let hit = self.lookup.best(words)?;
         let Some((id, hit)) = hit.and_then(|hit| Some((hit.id.parse().ok()?, hit))) else {
             let what = format!("nothing is called `{words}`");
             let hint = "say the id of a food; find it with `trayful foods sweet potato`";
@@ -182,7 +196,7 @@ impl<'a> Listener<'a> {
     }
 
     /// The recipe that is meant: a name in full, or words that only one of them has. What is none stays as it was said.
-    fn recipe(&mut self, said: String) -> Result<String, Failure> {
+    fn recipe(&mut self, said: String) -> Result<String, L::Error> {
         if said.starts_with('#') {
             return Ok(said);
         }
@@ -219,7 +233,7 @@ impl<'a> Listener<'a> {
 }
 
 /// The recipes of the book and of the batches in its freezer.
-fn known_recipes(book: &Book) -> Result<Vec<String>, Failure> {
+fn known_recipes(book: &Book) -> Result<Vec<String>, BookError> {
     let mut names = book.recipe_names()?;
     let stock = book.store()?.stock()?;
     names.extend(stock.into_iter().map(|Stock { batch, .. }| batch.name));
@@ -228,8 +242,17 @@ fn known_recipes(book: &Book) -> Result<Vec<String>, Failure> {
     Ok(names)
 }
 
+/// Cubes of a recipe or a batch: `2 red-lentil-squash`, `1 #7`.
+///
+/// Errors: no number of cubes, or no name.
+pub fn pick(text: &str) -> Result<Pick, Problem> {
+    let place = Place::whole(&SourceText::new("what was asked for", text));
+    text.parse()
+        .map_err(|error: NotAPick| Problem::at(place, error.to_string()).hint(error.hint()))
+}
+
 /// What stands between commas, or is an argument of its own: `2 squash, 1 beef` and `"2 squash" "1 beef"`.
-pub(super) fn parts(words: &[String]) -> Vec<String> {
+pub fn parts(words: &[String]) -> Vec<String> {
     let whole = |word: &str| word.contains(' ') && word.starts_with(|c: char| c.is_ascii_digit());
     let mut said = String::new();
     for word in words {

@@ -1,20 +1,19 @@
-//! What `trayful plan set` changes, in words.
+//! What a change of the plan changes, in words.
 
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
-use trayful::notebook::{Plan, PlannedCooking, PlannedServing};
-use trayful::planning::facts::{Facts, Span};
-use trayful::planning::review::review;
-use trayful::report::spoken_day;
 
-use super::check;
+use super::plan::spoken_day;
+use crate::notebook::{Plan, PlannedCooking, PlannedServing};
+use crate::planning::facts::{Facts, Span};
+use crate::planning::review::{Finding, review};
 
 /// The word for a meal without anything.
 const NOTHING: &str = "nothing";
 
 /// What changed, meal by meal; days on which the same changed are told together.
-pub(super) fn told(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String> {
+pub fn plan_change(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String> {
     let mut changes: Vec<(String, Vec<Date>)> = Vec::new();
     let mut change =
         |day: Date, words: String| match changes.iter_mut().find(|(known, _)| *known == words) {
@@ -22,8 +21,8 @@ pub(super) fn told(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String>
             None => changes.push((words, vec![day])),
         };
     for (slot, parts) in &plan.meals {
-        let is = list(known, Some(parts));
-        let was = was(list(known, before.meals.get(slot)), &is);
+        let is = planned_list(known, Some(parts));
+        let was = was(planned_list(known, before.meals.get(slot)), &is);
         change(
             slot.day,
             format!("{}, {}: {is}{was}.", slot.child, slot.meal),
@@ -48,7 +47,7 @@ pub(super) fn told(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String>
 }
 
 /// What is wrong with what was just planned.
-pub(super) fn warnings(facts: &Facts<'_>, span: Span, plan: &Plan) -> Vec<String> {
+pub fn plan_warnings(facts: &Facts<'_>, span: Span, plan: &Plan) -> Vec<String> {
     let mut found = review(facts, span.from, span.to);
     found.retain(|one| {
         let mut slots = plan.meals.keys();
@@ -60,7 +59,7 @@ pub(super) fn warnings(facts: &Facts<'_>, span: Span, plan: &Plan) -> Vec<String
     });
     let lines: BTreeSet<(Date, String)> = found
         .iter()
-        .map(|one| (one.day, check::told(one)))
+        .map(|one| (one.day, finding_line(one)))
         .collect();
     lines.into_iter().map(|(_, line)| line).collect()
 }
@@ -74,7 +73,8 @@ fn was(was: String, is: &str) -> String {
     }
 }
 
-fn list(known: &Facts<'_>, parts: Option<&Vec<PlannedServing>>) -> String {
+/// What is planned for a meal, in words.
+pub fn planned_list(known: &Facts<'_>, parts: Option<&Vec<PlannedServing>>) -> String {
     joined(parts.into_iter().flatten().map(|part| match part {
         PlannedServing::Cubes(pick) => format!("{} {}", pick.cubes, pick.name),
         PlannedServing::Food(id, mass) => {
@@ -101,4 +101,12 @@ fn joined(parts: impl Iterator<Item = String>) -> String {
     } else {
         parts.join(", ")
     }
+}
+
+/// A finding in a line, with its day, child and meal.
+pub fn finding_line(finding: &Finding) -> String {
+    let day = spoken_day(finding.day);
+    let place = [day.as_str(), &finding.child, &finding.meal];
+    let place: Vec<&str> = place.into_iter().filter(|part| !part.is_empty()).collect();
+    format!("{}: {}.", place.join(", "), finding.words)
 }

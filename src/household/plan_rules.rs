@@ -1,0 +1,51 @@
+//! What a plan of the book is admitted by.
+
+use crate::notebook::{Book, BookError, FrozenBatch, PlannedServing, Stock, Store};
+use crate::planning::admission::{Admission, named_twice};
+use crate::problem::Problem;
+
+/// What the book has that may be planned.
+#[derive(Debug)]
+pub struct PlanRules {
+    recipes: Vec<String>,
+    stock: Vec<Stock>,
+    batches: Vec<FrozenBatch>,
+}
+
+impl PlanRules {
+    /// Reads the book.
+    pub fn of(book: &Book, store: &Store) -> Result<Self, BookError> {
+        Ok(Self {
+            recipes: book.recipe_names()?,
+            stock: store.stock()?,
+            batches: store.batches()?,
+        })
+    }
+
+    /// The rules.
+    pub fn admission<'a>(&'a self, book: &'a Book) -> Admission<'a> {
+        Admission {
+            settings: &book.settings,
+            recipes: &self.recipes,
+            stock: &self.stock,
+            batches: &self.batches,
+        }
+    }
+
+    /// What may stand in one meal of the plan.
+    ///
+    /// Errors: a thing that is named twice; else each that there is not.
+    pub fn admit(&self, book: &Book, parts: &[PlannedServing]) -> Result<(), Vec<Problem>> {
+        if let Some(name) = named_twice(parts) {
+            let what = format!("`{name}` was said twice for one meal");
+            let hint = "say it once, with the whole amount";
+            return Err(vec![Problem::new(what).hint(hint)]);
+        }
+        let admission = self.admission(book);
+        let wrong = parts
+            .iter()
+            .filter_map(|part| admission.serving(part).err());
+        let wrong: Vec<Problem> = wrong.collect();
+        if wrong.is_empty() { Ok(()) } else { Err(wrong) }
+    }
+}

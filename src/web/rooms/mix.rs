@@ -1,0 +1,211 @@
+//! A bowl of cubes from the freezer, looked at before it is served.
+
+use askama::Template;
+use data_import::NutrientId;
+use form_urlencoded::Serializer;
+
+use super::bowl::{self, CUBES, Row};
+use super::words::{self, Choice, day};
+use crate::household::{self, BowlPart, Lookup as _, Mixing, Spoken};
+use crate::notebook::{Child, Feeding, Stock};
+use crate::nutrition::IntakeTable;
+use crate::report::{MixPage, OneMore};
+use crate::web::fault::{Fault, capital};
+use crate::web::fields::{Fields, Wrong};
+use crate::web::frame::Frame;
+use crate::web::visit::{Answer, Visit};
+
+#[derive(Template)]
+#[template(path = "web/mix.html")]
+struct MixRoom<'a> {
+    frame: Frame,
+    rows: Vec<Row>,
+    other: &'a str,
+    children: Vec<Choice>,
+    bowl: Option<Told>,
+    meals: Vec<Choice>,
+    hows: Vec<Choice>,
+    seen: &'a str,
+    /// What the bowl is made of, to be sent again with the form that serves it.
+    hidden: Vec<(String, String)>,
+    wrong: Wrong,
+}
+
+/// A bowl in words.
+struct Told {
+    parts: Vec<(String, String)>,
+    figures: Vec<(String, String)>,
+    without_iron: Option<String>,
+    vitamin_c: String,
+    new_today: Option<String>,
+    warnings: Vec<String>,
+    taken_as: Vec<String>,
+    one_more: Vec<(OneMore, String)>,
+}
+
+/// Shows the bowl that the address tells of.
+pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let mut wrong = Wrong::default();
+    let fields = &visit.asked.query;
+    let spoken = bowl::said(visit, fields, &mut wrong)?;
+    answer(visit, fields, &spoken, wrong)
+}
+
+/// Serves it.
+pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let settings = &visit.book.settings;
+    let mut wrong = Wrong::default();
+    let spoken = bowl::said(visit, fields, &mut wrong)?;
+    let child = wrong.heard("child", child(visit, fields))?;
+    let meal = match fields.text("meal") {
+        "" => Some(""),
+        meal => wrong.heard("meal", settings.meal(meal).map_err(Fault::from))?,
+    };
+    let how = words::how(fields, &mut wrong);
+    let seen = words::seen(fields, &mut wrong);
+    if let (Some(child), Some(meal), Some(how), Some(seen), true) =
+        (child, meal, how, seen, wrong.is_empty())
+    {
+        let feeding = Feeding {
+            day: visit.today,
+            child: &child.name,
+            meal,
+            picks: &spoken.picks,
+            foods: &spoken.foods,
+            how,
+            share: None,
+            reaction: seen,
+        };
+        let served = household::serve(&visit.book, &mut visit.store()?, child, &feeding);
+        if let Some(meal) = wrong.take("cubes", served)? {
+            let (name, went) = (&child.name, words::went(how));
+            let done = format!("{name}, {}: the bowl, {went}.", day(visit.today));
+            let notice = words::served(done, &meal, child, visit.today, how)?;
+            return Ok(Answer::Done("/".into(), notice));
+        }
+    }
+    answer(visit, fields, &spoken, wrong)
+}
+
+fn child<'a>(visit: &'a Visit<'_>, fields: &Fields) -> Result<&'a Child, Fault> {
+    let settings = &visit.book.settings;
+    match fields.text("child") {
+        "" => settings.children.first().ok_or(Fault::NotFound),
+        name => Ok(settings.child(Some(name))?),
+    }
+}
+
+fn answer(
+    visit: &Visit<'_>,
+    fields: &Fields,
+    spoken: &Spoken,
+    mut wrong: Wrong,
+) -> Result<Answer, Fault> {
+    let child = wrong.heard("child", child(visit, fields))?;
+    let nothing = spoken.picks.is_empty() && spoken.foods.is_empty();
+    let told = match child.filter(|_| !nothing) {
+        Some(child) => wrong.heard("cubes", told(visit, child, fields, spoken))?,
+        None => None,
+    };
+    let stock = visit.store()?.stock()?;
+    let in_time = stock.iter().filter(|one| one.batch.use_by >= visit.today);
+    let row = |stock: &Stock| {
+        let about = format!("#{}, {} left", stock.batch.id, stock.left);
+        Row::of_batch(stock, about, fields)
+    };
+    let how = Some(fields.text("how")).filter(|how| !how.is_empty());
+    let failed = !wrong.is_empty();
+    let settings = &visit.book.settings;
+    let page = MixRoom {
+        frame: Frame::of(visit, "Mix a bowl", "/mix"),
+        rows: in_time.map(row).collect(),
+        other: fields.text("other"),
+        children: words::children(settings, child.map_or("", |child| &child.name)),
+        bowl: told,
+        meals: words::meals(settings, fields.text("meal")),
+        hows: words::hows(how.unwrap_or("taken")),
+        seen: fields.text("seen"),
+        hidden: made_of(fields),
+        wrong,
+    };
+    if failed {
+        Answer::wrong(&page)
+    } else {
+        Answer::page(&page)
+    }
+}
+
+/// The fields that say what is in the bowl, and whose it is.
+fn made_of(fields: &Fields) -> Vec<(String, String)> {
+    let cubes = fields.beginning(CUBES);
+    let cubes = cubes.filter(|(_, cubes)| !cubes.is_empty() && *cubes != "0");
+    let cubes = cubes.map(|(name, cubes)| (format!("{CUBES}{name}"), cubes.to_string()));
+    let others = ["other", "child"].map(|name| (name.to_string(), fields.text(name).to_string()));
+    let others = others.into_iter().filter(|(_, value)| !value.is_empty());
+    cubes.chain(others).collect()
+}
+
+/// The address of this bowl with one more cube of a batch.
+fn with_one_more(fields: &Fields, batch: i64) -> String {
+    let name = format!("{CUBES}{batch}");
+    let mut made = made_of(fields);
+    match made.iter_mut().find(|(known, _)| *known == name) {
+        Some((_, cubes)) => {
+            let more = cubes
+                .parse::<u32>()
+                .map_or(1, |cubes| cubes.saturating_add(1));
+            *cubes = more.to_string();
+        }
+        None => made.push((name, "1".to_string())),
+    }
+    let query = Serializer::new(String::new()).extend_pairs(made).finish();
+    format!("/mix?{query}")
+}
+
+fn told(visit: &Visit<'_>, child: &Child, fields: &Fields, spoken: &Spoken) -> Result<Told, Fault> {
+    let pantry = visit.foods()?;
+    let mut mixing = Mixing::new(&visit.book, &pantry, visit.today)?;
+    let parts = mixing.parts(spoken, &|| visit.foods())?;
+    let record = visit.store()?.tastes(&child.name, visit.today)?;
+    let age = child.age_on(visit.today);
+    let page = MixPage {
+        child: &child.name,
+        age,
+        day: visit.today,
+        parts: &parts,
+        bowl: &mixing.bowl(&parts)?,
+        added: None,
+        iron: IntakeTable::builtin()?.intake(NutrientId::IRON, age),
+        before: mixing.before_serving(&parts, child, &record),
+        more_iron: mixing.more_iron(child, &record),
+        taken_as: spoken.taken_as.clone(),
+    };
+    let one_more = page.one_more_cube().into_iter();
+    Ok(Told {
+        parts: parts.iter().map(part).collect(),
+        figures: page.told(),
+        without_iron: page.without_iron(),
+        vitamin_c: page.vitamin_c(),
+        new_today: page.new_today(),
+        warnings: page
+            .before
+            .warnings
+            .iter()
+            .map(|words| capital(words) + ".")
+            .collect(),
+        one_more: one_more
+            .map(|one| {
+                let address = with_one_more(fields, one.batch);
+                (one, address)
+            })
+            .collect(),
+        taken_as: page.taken_as,
+    })
+}
+
+/// A part of the bowl, and where it comes from.
+fn part(part: &BowlPart) -> (String, String) {
+    let batch = part.batch.map(|batch| format!("#{batch}"));
+    let about: Vec<String> = batch.into_iter().chain(part.remark.clone()).collect();
+    (MixPage::name_of_part(part), about.join(", "))
+}

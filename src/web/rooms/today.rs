@@ -1,0 +1,252 @@
+//! The first page: what today asks for, and the planned meals to tick off.
+
+use askama::Template;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::words::{self, Last, day};
+use crate::household::{self, Lookup as _, USUAL_SERVING, eaten_week, plan_facts, planned_meal};
+use crate::notebook::{Feeding, Outlook, Plan, Slot, Store};
+use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
+use crate::planning::facts::{Facts, Span};
+use crate::report::{TasteReport, iron_at_a_glance, part_in_words, planned_list, thawing, to_thaw};
+use crate::web::fault::Fault;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::frame::Frame;
+use crate::web::visit::{Answer, Visit};
+
+/// Cubes of which the last day is nearer than this are named.
+const SOON_DAYS: i64 = 7;
+/// A planned meal is ticked off at most so many days later.
+const LATEST_DAYS: i32 = 7;
+
+#[derive(Template)]
+#[template(path = "web/today.html")]
+struct TodayPage {
+    frame: Frame,
+    day: String,
+    meals: Vec<Planned>,
+    thaw: Vec<String>,
+    thawing: Option<String>,
+    next: Vec<(String, String)>,
+    past: Vec<Soon>,
+    soon: Vec<Soon>,
+    soon_until: String,
+    iron: Vec<(String, String)>,
+    wrong: Wrong,
+    last: Option<Last>,
+}
+
+/// A planned meal of today.
+struct Planned {
+    child: String,
+    meal: String,
+    on: Date,
+    /// What the ids of its fields end with; nothing for the one with mistakes, so that the summary finds its fields.
+    tail: String,
+    parts: Vec<String>,
+    /// What became of it; empty while it is open.
+    became: &'static str,
+    /// What was planned when the page was shown.
+    told: String,
+    how: String,
+    seen: String,
+}
+
+/// Cubes that are to be eaten soon.
+struct Soon {
+    id: i64,
+    words: String,
+    use_by: String,
+    when: String,
+}
+
+/// Shows the day.
+pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    Answer::page(&filled(visit, None, Wrong::default())?)
+}
+
+/// Ticks off a planned meal.
+pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let slot = slot(visit, fields)?;
+    let child = visit.book.settings.child(Some(&slot.child))?;
+    let mut wrong = Wrong::default();
+    let how = words::how(fields, &mut wrong);
+    let seen = words::seen(fields, &mut wrong);
+    let mut store = visit.store()?;
+    if let Some(words) = passed_by(visit, &store, &slot, fields.text("planned"))? {
+        wrong.say("parts", words);
+    } else if let (Some(how), Some(seen)) = (how, seen)
+        && let Some(spoken) = planned_meal(&visit.book, &store, visit, &slot)?
+    {
+        let feeding = Feeding {
+            day: slot.day,
+            child: &slot.child,
+            meal: &slot.meal,
+            picks: &spoken.picks,
+            foods: &spoken.foods,
+            how,
+            share: None,
+            reaction: seen,
+        };
+        let served = household::serve(&visit.book, &mut store, child, &feeding);
+        if let Some(meal) = wrong.take("parts", served)? {
+            let (name, on, how_words) = (&slot.meal, day(slot.day), words::went(how));
+            let done = format!("{}, {name}, {on}: as planned, {how_words}.", slot.child);
+            let notice = words::served(done, &meal, child, slot.day, how)?;
+            return Ok(Answer::Done("/".into(), notice));
+        }
+    }
+    Answer::wrong(&filled(visit, Some((&slot, fields)), wrong)?)
+}
+
+/// The meal that a form is about. Its day, child and meal stand in hidden fields: what does not fit is no form of ours.
+fn slot(visit: &Visit<'_>, fields: &Fields) -> Result<Slot, Fault> {
+    let on: Date = fields.text("on").parse().map_err(|_| Fault::NotFound)?;
+    let earliest = visit.today.saturating_sub(LATEST_DAYS.days());
+    if !(earliest..=visit.today).contains(&on) {
+        return Err(Fault::NotFound);
+    }
+    Ok(Slot {
+        day: on,
+        child: fields.text("child").to_string(),
+        meal: fields.text("meal").to_string(),
+    })
+}
+
+/// Why a meal is not to be recorded as it was shown: it was changed, or is on record by now.
+fn passed_by(
+    visit: &Visit<'_>,
+    store: &Store,
+    slot: &Slot,
+    shown: &str,
+) -> Result<Option<&'static str>, Fault> {
+    let facts = facts(visit, store, slot.day)?;
+    let agenda = Agenda::of(&facts);
+    let meal = agenda.meals.iter().find(|meal| meal.slot == *slot);
+    Ok(match meal {
+        Some(meal) if meal.outcome != Outcome::Open => Some("This meal is on record already."),
+        Some(_) if planned_list(&facts, facts.plan.meals.get(slot)) == shown => None,
+        _ => Some("The plan was changed since this page was opened: look at the meal again."),
+    })
+}
+
+fn facts<'a>(visit: &'a Visit<'_>, store: &Store, from: Date) -> Result<Facts<'a>, Fault> {
+    let span = Span {
+        today: visit.today,
+        from,
+        to: visit.today,
+    };
+    let new = Plan::default();
+    Ok(plan_facts(&visit.book, store, visit.foods()?, span, new)?)
+}
+
+/// The page; `again` is the form that has mistakes.
+fn filled(
+    visit: &Visit<'_>,
+    again: Option<(&Slot, &Fields)>,
+    wrong: Wrong,
+) -> Result<TodayPage, Fault> {
+    let store = visit.store()?;
+    let (today, settings) = (visit.today, &visit.book.settings);
+    let from = again.map_or(today, |(slot, _)| slot.day);
+    let facts = facts(visit, &store, from)?;
+    let agenda = Agenda::of(&facts);
+    let tomorrow = today.saturating_add(1.day());
+    let thaw = to_thaw(&facts, &agenda.clone().between(tomorrow, tomorrow));
+    let asked = |meal: &&AgendaMeal| {
+        meal.slot.day == today || again.is_some_and(|(slot, _)| meal.slot == *slot)
+    };
+    let meals = agenda.meals.iter().filter(asked).enumerate();
+    let meals = meals.map(|(at, meal)| planned(&facts, at, meal, again));
+    let pace = store.pace(settings, today, USUAL_SERVING)?;
+    let outlook = pace.outlook(&store.stock()?, today);
+    // What is past its last day is never offered to be eaten.
+    let past = outlook.iter().filter(|one| one.days_left < 0);
+    let near = outlook
+        .iter()
+        .filter(|one| (0..SOON_DAYS).contains(&one.days_left));
+    Ok(TodayPage {
+        frame: Frame::of(visit, "Today", "/"),
+        day: today.strftime("%A, %-d %B %Y").to_string(),
+        meals: meals.collect(),
+        thawing: if thaw.is_empty() { None } else { thawing()? },
+        thaw,
+        next: next_tastes(visit, &store)?,
+        past: past.map(soon).collect(),
+        soon: near.map(soon).collect(),
+        soon_until: day(today.saturating_add((SOON_DAYS - 1).days())),
+        iron: iron(visit)?,
+        wrong,
+        last: words::last(visit)?,
+    })
+}
+
+fn planned(
+    facts: &Facts<'_>,
+    at: usize,
+    meal: &AgendaMeal,
+    again: Option<(&Slot, &Fields)>,
+) -> Planned {
+    let slot = &meal.slot;
+    let fields = again.filter(|(again, _)| *again == slot);
+    let fields = fields.map(|(_, fields)| fields);
+    let said = |name, usual: &str| {
+        fields.map_or_else(|| usual.to_string(), |fields| fields.text(name).to_string())
+    };
+    Planned {
+        child: slot.child.clone(),
+        meal: slot.meal.clone(),
+        on: slot.day,
+        tail: fields.map_or_else(|| format!("-{at}"), |_| String::new()),
+        parts: meal
+            .parts
+            .iter()
+            .map(|part| part_in_words(facts, part))
+            .collect(),
+        became: words::became(meal.outcome),
+        told: planned_list(facts, facts.plan.meals.get(slot)),
+        how: said("how", "taken"),
+        seen: said("seen", ""),
+    }
+}
+
+/// When each child may have the next new food.
+fn next_tastes(visit: &Visit<'_>, store: &Store) -> Result<Vec<(String, String)>, Fault> {
+    let settings = &visit.book.settings;
+    let next = settings.children.iter().map(|child| {
+        let record = store.tastes(&child.name, visit.today)?;
+        let report = TasteReport::new(&record, child, settings.waiting_days, visit.today)?;
+        Ok((child.name.clone(), report.next))
+    });
+    next.collect()
+}
+
+/// The iron of yesterday, child by child.
+fn iron(visit: &Visit<'_>) -> Result<Vec<(String, String)>, Fault> {
+    let yesterday = visit.today.saturating_sub(1.day());
+    let pantry = visit.foods()?;
+    let children = visit.book.settings.children.iter();
+    let born = children.filter(|child| child.born <= yesterday);
+    let iron = born.map(|child| {
+        let kept = eaten_week(&visit.book, &pantry, child, (yesterday, yesterday))?;
+        let words = iron_at_a_glance(&kept.week);
+        let words = words.unwrap_or_else(|| "no meal is on record".into());
+        Ok((child.name.clone(), words))
+    });
+    iron.collect()
+}
+
+fn soon(one: &Outlook) -> Soon {
+    let batch = &one.stock.batch;
+    Soon {
+        id: batch.id,
+        words: format!(
+            "{} of {}",
+            words::counted(one.stock.left, "cube"),
+            batch.title
+        ),
+        use_by: day(batch.use_by),
+        when: words::when(one.days_left),
+    }
+}

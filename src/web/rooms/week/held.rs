@@ -1,0 +1,129 @@
+//! What an average day of a week holds, as planned or as eaten.
+
+use askama::Template;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::{HERE, SIX, span};
+use crate::food::Pantry;
+use crate::household::{Lookup as _, eaten_week, planned_week};
+use crate::notebook::Child;
+use crate::report::{
+    ALLERGENS, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekReport, WeekView, above_upper_levels,
+    nutrient_rows, on_record, week_bars,
+};
+use crate::safety::{CautionTable, DEFER};
+use crate::web::fault::Fault;
+use crate::web::frame::Frame;
+use crate::web::rooms::words::day;
+use crate::web::visit::{Answer, Visit};
+
+#[derive(Template)]
+#[template(path = "web/week-held.html")]
+struct HeldPage {
+    frame: Frame,
+    heading: &'static str,
+    days: String,
+    from: Date,
+    planned: bool,
+    columns: [&'static str; 6],
+    children: Vec<OfChild>,
+    only_a_record: &'static str,
+    defer: String,
+}
+
+struct OfChild {
+    name: String,
+    /// Of which days the figures are.
+    record: String,
+    /// What was above an upper level.
+    above: Vec<String>,
+    bars: Option<String>,
+    /// Name of the nutrient, and a cell for each column.
+    rows: Vec<(String, Vec<(&'static str, String)>)>,
+}
+
+/// Shows the totals.
+pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let planned = match visit.asked.query.text("what") {
+        "planned" => true,
+        "" | "eaten" => false,
+        _ => return Err(Fault::NotFound),
+    };
+    let asked = span(visit)?;
+    let no_day = visit.asked.query.text("from").is_empty();
+    // What was eaten lies behind, what is planned before us.
+    let (from, to) = if no_day && !planned {
+        (visit.today.saturating_sub(SIX.days()), visit.today)
+    } else {
+        (asked.from, asked.to)
+    };
+    let pantry = visit.foods()?;
+    let born = visit.book.settings.children.iter();
+    let born = born.filter(|child| child.born <= from).enumerate();
+    let children =
+        born.map(|(at, child)| of_child(visit, &pantry, (at, child), (from, to, planned)));
+    let cautions = CautionTable::builtin()?;
+    let defer = cautions.all().iter().find(|one| one.id == DEFER);
+    let heading = if planned {
+        "What the plan holds"
+    } else {
+        "What was eaten"
+    };
+    Answer::page(&HeldPage {
+        frame: Frame::of(visit, heading, HERE),
+        heading,
+        days: format!("{} to {}", day(from), day(to)),
+        from,
+        planned,
+        columns: NUTRIENT_COLUMNS,
+        children: children.collect::<Result<_, _>>()?,
+        only_a_record: ONLY_A_RECORD,
+        defer: defer.map_or_else(String::new, |defer| defer.text.clone()),
+    })
+}
+
+fn of_child(
+    visit: &Visit<'_>,
+    pantry: &Pantry,
+    (at, child): (usize, &Child),
+    (from, to, planned): (Date, Date, bool),
+) -> Result<OfChild, Fault> {
+    let kept = if planned {
+        planned_week(&visit.book, pantry, child, (from, to))?
+    } else {
+        eaten_week(&visit.book, pantry, child, (from, to))?
+    };
+    let view = WeekView {
+        child: &child.name,
+        days: &kept.days,
+        week: &kept.week,
+        planned,
+        tastes: kept.tastes.as_ref(),
+        allergens: &ALLERGENS,
+    };
+    let report = WeekReport::new(&view)?;
+    let counted = report.record.counted > 0;
+    let title = format!(
+        "An average day of {}, against reference intakes",
+        child.name
+    );
+    let bars = week_bars(&kept.week, &format!("bars-{at}"), &title);
+    let rows = if counted {
+        nutrient_rows(&kept.week, false)
+    } else {
+        Vec::new()
+    };
+    let row = |cells: Vec<String>| {
+        let mut cells = cells.into_iter();
+        let name = cells.next().unwrap_or_default();
+        (name, NUTRIENT_COLUMNS.into_iter().zip(cells).collect())
+    };
+    Ok(OfChild {
+        name: child.name.clone(),
+        record: on_record(&report),
+        above: above_upper_levels(&kept.week),
+        bars: bars.filter(|_| counted),
+        rows: rows.into_iter().map(row).collect(),
+    })
+}

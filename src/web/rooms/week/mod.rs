@@ -1,0 +1,166 @@
+//! The week: the plan as a grid, and its pages.
+
+mod held;
+mod meal;
+mod propose;
+mod shop;
+
+use std::sync::Arc;
+
+use askama::Template;
+use axum::Router;
+use form_urlencoded::Serializer;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::words::{self, Last, day};
+use crate::household::{Lookup as _, plan_facts};
+use crate::notebook::Plan;
+use crate::planning::agenda::{Agenda, Outcome};
+use crate::planning::facts::{Facts, Span};
+use crate::planning::review::review;
+use crate::report::{cooking_in_words, finding_line, part_in_words, spoken_day};
+use crate::web::Kitchen;
+use crate::web::fault::Fault;
+use crate::web::fields::Fields;
+use crate::web::frame::Frame;
+use crate::web::router::{form, page};
+use crate::web::visit::{Answer, Visit};
+pub(in crate::web) use propose::Draft;
+
+/// The address of the room.
+const HERE: &str = "/week";
+/// Days of a week, less the first.
+const SIX: i32 = 6;
+/// A plan is looked at, and made, no farther off than this.
+const FARTHEST_DAYS: i32 = 366;
+
+#[derive(Template)]
+#[template(path = "web/week.html")]
+struct WeekRoom {
+    frame: Frame,
+    from: Date,
+    days: String,
+    earlier: Date,
+    later: Date,
+    grids: Vec<Grid>,
+    cooking: Vec<(String, String)>,
+    findings: Vec<String>,
+    last: Option<Last>,
+}
+
+/// The plan of one child.
+struct Grid {
+    child: String,
+    meals: Vec<String>,
+    rows: Vec<(String, Vec<Cell>)>,
+}
+
+/// A meal of the plan.
+struct Cell {
+    address: String,
+    meal: String,
+    parts: Vec<String>,
+    became: &'static str,
+}
+
+/// The addresses of this room.
+pub(in crate::web) fn routes() -> Router<Arc<Kitchen>> {
+    Router::new()
+        .route(HERE, page(show))
+        .route("/week/meal", form(meal::show, meal::record))
+        .route("/week/held", page(held::show))
+        .route("/week/shop", page(shop::show))
+        .route("/week/propose", form(propose::show, propose::work_out))
+        .route("/week/proposal/{draft}", form(propose::look, propose::keep))
+}
+
+/// Shows the plan of a week.
+fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let span = span(visit)?;
+    let store = visit.store()?;
+    let new = Plan::default();
+    let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
+    let agenda = Agenda::of(&facts).between(span.from, span.to);
+    let children = visit.book.settings.children.iter();
+    let cooking = agenda.cooking.iter();
+    let findings = review(&facts, span.from, span.to);
+    Answer::page(&WeekRoom {
+        frame: Frame::of(visit, "Week", HERE),
+        from: span.from,
+        days: format!("{} to {}", day(span.from), day(span.to)),
+        earlier: span.from.saturating_sub((SIX + 1).days()),
+        later: span.from.saturating_add((SIX + 1).days()),
+        grids: children
+            .map(|child| grid(&facts, &agenda, &child.name, span))
+            .collect(),
+        cooking: cooking
+            .map(|one| (spoken_day(one.day), cooking_in_words(&facts, one)))
+            .collect(),
+        findings: findings.iter().map(finding_line).collect(),
+        last: words::last(visit)?,
+    })
+}
+
+fn grid(facts: &Facts<'_>, agenda: &Agenda, child: &str, span: Span) -> Grid {
+    let meals = &facts.settings.meals;
+    let cell = |on: Date, name: &String| {
+        let mut planned = agenda.meals.iter();
+        let meal = planned
+            .find(|one| one.slot.day == on && one.slot.child == child && one.slot.meal == *name);
+        let parts = meal.into_iter().flat_map(|meal| &meal.parts);
+        Cell {
+            address: address(on, child, name),
+            meal: name.clone(),
+            parts: parts.map(|part| part_in_words(facts, part)).collect(),
+            became: match meal.map(|meal| meal.outcome) {
+                Some(Outcome::Open) if on < facts.today => "Nothing on record",
+                Some(outcome) => words::became(outcome),
+                None => "",
+            },
+        }
+    };
+    let days = span.from.series(1.day()).take_while(|on| *on <= span.to);
+    let row = |on| {
+        let cells = meals.iter().map(|name| cell(on, name));
+        (spoken_day(on), cells.collect())
+    };
+    Grid {
+        child: child.to_string(),
+        meals: meals.clone(),
+        rows: days.map(row).collect(),
+    }
+}
+
+/// The address of the form of a meal.
+fn address(on: Date, child: &str, meal: &str) -> String {
+    let mut query = Serializer::new(String::new());
+    query.append_pair("on", &on.to_string());
+    query.append_pair("meal", meal).append_pair("child", child);
+    format!("/week/meal?{}", query.finish())
+}
+
+/// Seven days from the day in the address on, or from today.
+fn span(visit: &Visit<'_>) -> Result<Span, Fault> {
+    let from = match visit.asked.query.text("from") {
+        "" => visit.today,
+        _ => near(visit, &visit.asked.query, "from")?,
+    };
+    Ok(Span {
+        today: visit.today,
+        from,
+        to: from.saturating_add(SIX.days()),
+    })
+}
+
+/// A day in an address or a hidden field: one that is not near is none of ours.
+fn near(visit: &Visit<'_>, fields: &Fields, name: &str) -> Result<Date, Fault> {
+    let on: Date = fields.text(name).parse().map_err(|_| Fault::NotFound)?;
+    let earliest = visit.today.saturating_sub(FARTHEST_DAYS.days());
+    let latest = visit.today.saturating_add(FARTHEST_DAYS.days());
+    if (earliest..=latest).contains(&on) {
+        Ok(on)
+    } else {
+        Err(Fault::NotFound)
+    }
+}

@@ -1,0 +1,203 @@
+//! A proposal for the week: asked for, looked at with its reasons, and kept or not.
+
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
+use askama::Template;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::{HERE, SIX, near, span};
+use crate::household::{Lookup as _, Wish, planning_request, proposed_plan};
+use crate::notebook::Plan;
+use crate::planning::propose::{Effort, NoProposal, propose};
+use crate::report::{AimReport, ProposalReport, SpoiledReport, spoken_day};
+use crate::web::fault::{Fault, capital};
+use crate::web::fields::{Fields, Wrong};
+use crate::web::frame::Frame;
+use crate::web::notice::Notice;
+use crate::web::rooms::words::day;
+use crate::web::visit::{Answer, Visit};
+
+/// What the name of a field for a day of cooking begins with.
+const COOK: &str = "cook-";
+/// More trays than a household fills in a day.
+const MOST_TRAYS: u32 = 20;
+
+/// A proposal that nobody kept yet.
+#[derive(Debug, Clone)]
+pub(in crate::web) struct Draft {
+    folder: PathBuf,
+    /// The last entry of the record it was worked out from.
+    after: Option<i64>,
+    plan: Plan,
+    report: ProposalReport,
+}
+
+#[derive(Template)]
+#[template(path = "web/week-propose.html")]
+struct ProposePage {
+    frame: Frame,
+    from: Date,
+    days: String,
+    /// Name of the field, the day in words, and whether it is chosen.
+    cook: Vec<(String, String, bool)>,
+    trays: String,
+    why_not: String,
+    because: Vec<(&'static str, Vec<String>)>,
+    wrong: Wrong,
+}
+
+#[derive(Template)]
+#[template(path = "web/week-proposal.html")]
+struct ProposalPage<'a> {
+    frame: Frame,
+    draft: String,
+    days: String,
+    report: &'a ProposalReport,
+    several: bool,
+    aims: Vec<Vec<String>>,
+    spoiled: Vec<String>,
+}
+
+/// Shows the form.
+pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let from = span(visit)?.from;
+    let first = Fields::parse(b"trays=2");
+    Answer::page(&filled(visit, from, &first, Wrong::default()))
+}
+
+/// Works a proposal out. Nothing is recorded.
+pub(super) fn work_out(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let from = near(visit, fields, "from")?;
+    let to = from.saturating_add(SIX.days());
+    let mut wrong = Wrong::default();
+    let trays = fields.text("trays").parse().ok();
+    let trays = trays.filter(|trays| (1..=MOST_TRAYS).contains(trays));
+    if trays.is_none() {
+        wrong.say("trays", format!("Say how many trays: 1 to {MOST_TRAYS}."));
+        return Answer::wrong(&filled(visit, from, fields, wrong));
+    }
+    let cook = fields.beginning(COOK).map(|(on, _)| on.parse());
+    let cook: Result<BTreeSet<Date>, _> = cook.collect();
+    let cook_days = cook.map_err(|_| Fault::NotFound)?;
+    let wish = Wish {
+        days: (from, to),
+        children: visit.book.settings.children.iter().collect(),
+        cook_days: cook_days
+            .into_iter()
+            .filter(|on| (from..=to).contains(on))
+            .collect(),
+        trays_a_day: trays,
+    };
+    let _turn = visit.kitchen.proposing()?;
+    let store = visit.store()?;
+    let after = store.last_entry()?.map(|entry| entry.id);
+    let request = planning_request(&visit.book, &store, &visit.foods()?, &wish);
+    let Some(request) = wrong.take("from", request)? else {
+        return Answer::wrong(&filled(visit, from, fields, wrong));
+    };
+    let proposal = match propose(&request, Effort::default()) {
+        Ok(proposal) => proposal,
+        Err(why) => return Answer::page(&refused(filled(visit, from, fields, wrong), &why)),
+    };
+    let draft = Draft {
+        folder: visit.place.folder.clone(),
+        after,
+        plan: proposed_plan(&request, &proposal, &store)?,
+        report: ProposalReport::new(&request, &proposal, false),
+    };
+    let name = visit.kitchen.drafts().keep(draft).map_err(Fault::broken)?;
+    Ok(Answer::See(format!("/week/proposal/{name}")))
+}
+
+/// Shows a proposal.
+pub(super) fn look(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let name: String = visit.part("draft")?;
+    let Some(draft) = draft(visit, &name) else {
+        return Ok(Answer::See("/week/propose".into()));
+    };
+    let report = &draft.report;
+    let days: Vec<String> = [report.from, report.to]
+        .into_iter()
+        .flatten()
+        .map(day)
+        .collect();
+    Answer::page(&ProposalPage {
+        frame: Frame::of(visit, "A proposal", HERE),
+        draft: name,
+        days: days.join(" to "),
+        several: visit.book.settings.children.len() > 1,
+        aims: report.aims.iter().map(AimReport::row).collect(),
+        spoiled: report.spoiled.iter().map(SpoiledReport::line).collect(),
+        report,
+    })
+}
+
+/// Records a proposal as the plan: the one that was shown, while the record is as it was.
+pub(super) fn keep(visit: &Visit<'_>, _: &Fields) -> Result<Answer, Fault> {
+    let name: String = visit.part("draft")?;
+    let mut store = visit.store()?;
+    let after = store.last_entry()?.map(|entry| entry.id);
+    let draft = draft(visit, &name).filter(|draft| draft.after == after);
+    let Some(draft) = draft else {
+        let words =
+            "Nothing was planned: the record was changed since that proposal. Ask for another.";
+        return Ok(Answer::Done("/week/propose".into(), Notice::of(words)));
+    };
+    let notice = Notice {
+        entry: store.plan(&draft.plan)?,
+        ..Notice::of("The proposal is the plan.")
+    };
+    let from = draft.report.from.unwrap_or(visit.today);
+    Ok(Answer::Done(format!("{HERE}?from={from}"), notice))
+}
+
+/// A proposal of the household that is looked at.
+fn draft(visit: &Visit<'_>, name: &str) -> Option<Draft> {
+    let draft = visit.kitchen.drafts().named(name)?;
+    (draft.folder == visit.place.folder).then_some(draft)
+}
+
+/// The form, with why there is no proposal.
+fn refused(page: ProposePage, why: &NoProposal) -> ProposePage {
+    let because = match why {
+        NoProposal::Settled(broken) => {
+            let words = broken.iter().map(|one| one.words.clone());
+            vec![("What is settled", words.collect())]
+        }
+        NoProposal::Impossible(impossible) => vec![
+            ("Because", impossible.contradictions.clone()),
+            ("What would help", impossible.changes.clone()),
+        ],
+        NoProposal::Request(_) | NoProposal::NotFound(_) => Vec::new(),
+    };
+    ProposePage {
+        why_not: capital(&why.to_string()) + ".",
+        because: because
+            .into_iter()
+            .filter(|(_, words)| !words.is_empty())
+            .collect(),
+        ..page
+    }
+}
+
+fn filled(visit: &Visit<'_>, from: Date, fields: &Fields, wrong: Wrong) -> ProposePage {
+    let to = from.saturating_add(SIX.days());
+    let days = from.series(1.day()).take_while(|on| *on <= to);
+    let cook = days.map(|on| {
+        let name = format!("{COOK}{on}");
+        let chosen = !fields.text(&name).is_empty();
+        (name, spoken_day(on), chosen)
+    });
+    ProposePage {
+        frame: Frame::of(visit, "Propose a week", HERE),
+        from,
+        days: format!("{} to {}", day(from), day(to)),
+        cook: cook.collect(),
+        trays: fields.text("trays").to_string(),
+        why_not: String::new(),
+        because: Vec::new(),
+        wrong,
+    }
+}

@@ -1,0 +1,78 @@
+//! What to buy for the plan.
+
+use askama::Template;
+
+use super::{HERE, span};
+use crate::household::{Lookup as _, plan_facts, shopping_list};
+use crate::notebook::Plan;
+use crate::planning::shop::Item;
+use crate::report::{CUPBOARD, ShopPage};
+use crate::web::fault::Fault;
+use crate::web::frame::Frame;
+use crate::web::rooms::words::day;
+use crate::web::visit::{Answer, Visit};
+
+#[derive(Template)]
+#[template(path = "web/week-shop.html")]
+struct ShopRoom {
+    frame: Frame,
+    days: String,
+    currency: String,
+    shelves: Vec<(&'static str, Vec<Line>)>,
+    in_all: String,
+    cupboard: &'static str,
+}
+
+/// A food to buy.
+struct Line {
+    name: String,
+    season: &'static str,
+    buy: String,
+    needed: String,
+    cost: String,
+    used_for: String,
+}
+
+/// Shows the list.
+pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let span = span(visit)?;
+    let store = visit.store()?;
+    let new = Plan::default();
+    let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
+    let list = shopping_list(&visit.book, &store, &visit.foods()?, (&facts, span))?;
+    let page = ShopPage {
+        list: &list,
+        from: span.from,
+        to: span.to,
+        currency: &visit.book.settings.currency,
+        month: u32::from(span.from.month().unsigned_abs()),
+    };
+    let shelves = list.shelves.iter().map(|shelf| {
+        let lines = shelf.items.iter().map(|item| line(item, page.month));
+        (shelf.name, lines.collect())
+    });
+    Answer::page(&ShopRoom {
+        frame: Frame::of(visit, "To buy", HERE),
+        days: format!("{} to {}", day(span.from), day(span.to)),
+        currency: page.currency.to_string(),
+        shelves: shelves.collect(),
+        in_all: page.in_all(),
+        cupboard: CUPBOARD,
+    })
+}
+
+fn line(item: &Item, month: u32) -> Line {
+    let [name, buy, needed, cost, used_for] = ShopPage::cells(item);
+    Line {
+        name,
+        season: match item.in_season(month) {
+            Some(true) => "in season",
+            Some(false) => "out of season",
+            None => "",
+        },
+        buy,
+        needed,
+        cost,
+        used_for,
+    }
+}

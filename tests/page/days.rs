@@ -1,0 +1,290 @@
+//! Today, a bowl, and the week: as the command line says them, and nothing recorded that nobody confirmed.
+
+use std::path::PathBuf;
+
+use super::client::encoded;
+use super::running::Running;
+use super::support::trayful;
+
+/// The invented household on its own day, and the folder it lies in.
+struct Demo {
+    around: tempfile::TempDir,
+    page: Running,
+}
+
+const TODAY: &str = "2026-11-16";
+
+impl Demo {
+    fn enter() -> Self {
+        let around = tempfile::tempdir().unwrap();
+        let page = Running::inside(around.path());
+        assert_eq!(page.post("/demo", &[]).status, 303);
+        Self { around, page }
+    }
+
+    fn folder(&self) -> PathBuf {
+        let mut inside = std::fs::read_dir(self.around.path()).unwrap();
+        inside.next().unwrap().unwrap().path()
+    }
+
+    fn entries(&self) -> i64 {
+        let record = rusqlite::Connection::open(self.folder().join("book.sqlite")).unwrap();
+        record
+            .query_row("SELECT count(*) FROM entry", [], |row| row.get(0))
+            .unwrap()
+    }
+
+    /// What the command line says.
+    fn told(&self, arguments: &[&str]) -> String {
+        trayful(arguments).inside(&self.folder()).answer()
+    }
+
+    /// Plans two cubes for lunch.
+    fn plan_lunch(&self, on: &str) {
+        let meal = [
+            ("on", on),
+            ("child", "Wren"),
+            ("meal", "lunch"),
+            ("recipe-salmon-broccoli-millet", "2"),
+            ("do", "set"),
+        ];
+        let sent = self.page.post("/week/meal", &meal);
+        assert_eq!(sent.status, 303, "{}", sent.body);
+        let after = self.page.get(sent.header("location")).body;
+        assert!(after.contains("lunch: 2 salmon-broccoli-millet"), "{after}");
+    }
+}
+
+#[test]
+fn a_planned_meal_is_ticked_off_once() {
+    let demo = Demo::enter();
+    let first = demo.page.get("/").body;
+    for words in [
+        "Nothing is planned for today.",
+        "href=\"/week/propose\"",
+        "Iron of yesterday",
+        "Next new food",
+    ] {
+        assert!(first.contains(words), "{words}");
+    }
+    assert!(
+        first.contains("Throw away 2 cubes of Egg, oat and apple"),
+        "what is past its last day is not offered to be eaten"
+    );
+    assert!(first.contains("/serve\">1 cube of Red lentil and squash"));
+    demo.plan_lunch(TODAY);
+    demo.plan_lunch("2026-11-17");
+    let first = demo.page.get("/");
+    assert!(first.body.contains("2 salmon, broccoli and millet (#48)"));
+    assert!(first.body.contains("Thaw tonight"));
+    let planned = first.hidden("planned");
+    let meal = [
+        ("on", TODAY),
+        ("child", "Wren"),
+        ("meal", "lunch"),
+        ("planned", planned.as_str()),
+        ("how", "some"),
+        ("seen", ""),
+    ];
+    let sent = demo.page.post("/", &meal);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let after = demo.page.get(sent.header("location")).body;
+    assert!(after.contains("Wren, lunch, 16 Nov 2026: as planned, some of it eaten."));
+    assert!(after.contains("Some of it eaten."), "it is ticked off");
+    let shown = demo.told(&["plan", "show", "--on", TODAY]);
+    assert!(shown.contains("x 2 salmon"), "{shown}");
+    let before = demo.entries();
+    let again = demo.page.post("/", &meal);
+    assert_eq!(again.status, 422);
+    assert!(again.body.contains("This meal is on record already."));
+    assert_eq!(demo.entries(), before, "a second tap records nothing");
+}
+
+#[test]
+fn nothing_is_ticked_off_that_was_not_shown() {
+    let demo = Demo::enter();
+    demo.plan_lunch(TODAY);
+    let before = demo.entries();
+    let send = |on: &str, planned: &str, how: &str| {
+        let meal = [
+            ("on", on),
+            ("child", "Wren"),
+            ("meal", "lunch"),
+            ("planned", planned),
+            ("how", how),
+        ];
+        demo.page.post("/", &meal).status
+    };
+    let planned = demo.page.get("/").hidden("planned");
+    assert_eq!(send(TODAY, "9 beef", "taken"), 422, "another plan");
+    assert_eq!(send(TODAY, &planned, "<script>"), 422);
+    assert_eq!(send("2026-11-17", &planned, "taken"), 404, "not eaten yet");
+    assert_eq!(
+        send("0001-01-01", &planned, "taken"),
+        404,
+        "no span of ages"
+    );
+    let form = encoded(&[
+        ("on", TODAY),
+        ("child", "Wren"),
+        ("meal", "lunch"),
+        ("planned", planned.as_str()),
+        ("how", "taken"),
+    ]);
+    assert_eq!(demo.page.send("/", &form, &[]).status, 403, "no token");
+    assert_eq!(demo.entries(), before);
+}
+
+#[test]
+fn a_bowl_is_looked_at_as_the_command_line_says_it_and_served() {
+    let demo = Demo::enter();
+    let told = demo.told(&["mix", "2 #48, 1 #63, 30 g 01116", "--on", TODAY]);
+    let bowl = "/mix?cubes-48=2&cubes-63=1&other=30+g+01116";
+    let before = demo.entries();
+    let shown = demo.page.get(bowl);
+    assert_eq!(shown.status, 200, "{}", shown.body);
+    let body = shown.body.replace("&#62;", ">");
+    let figures = told.lines().skip_while(|line| !line.starts_with("iron ("));
+    let mut compared = 0;
+    for line in figures.take_while(|line| !line.is_empty()) {
+        let (name, figure) = line.trim().split_once("  ").unwrap();
+        let row = format!(">{name}</th><td class=\"amount\">{}</td>", figure.trim());
+        assert!(body.contains(&row), "{row}");
+        compared += 1;
+    }
+    assert_eq!(compared, 8, "{told}");
+    assert!(
+        body.contains("/mix?cubes-48=3&#38;cubes-63=1"),
+        "one more cube is a link"
+    );
+    assert_eq!(demo.entries(), before, "to look records nothing");
+    let serve = [
+        ("cubes-48", "2"),
+        ("cubes-63", "1"),
+        ("other", "30 g 01116"),
+        ("meal", "lunch"),
+        ("how", "taken"),
+        ("seen", ""),
+    ];
+    let sent = demo.page.post("/mix", &serve);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let after = demo.page.get(sent.header("location")).body;
+    assert!(
+        after.contains("Wren, 16 Nov 2026: the bowl, eaten."),
+        "{after}"
+    );
+    assert_eq!(demo.entries(), before + 1);
+    let freezer = demo.page.get("/freezer").body;
+    assert!(freezer.contains("10</strong> of 32 cubes left"));
+}
+
+#[test]
+fn a_bowl_of_nonsense_is_refused_in_words() {
+    let demo = Demo::enter();
+    let before = demo.entries();
+    for (bowl, words) in [
+        ("cubes-48=13", "there are 12 cubes"),
+        ("cubes-99=1", "there are 0 cubes"),
+        ("cubes-48=-1", "is no number of cubes"),
+        (
+            "other=%3Cscript%3Ealert(1)%3C/script%3E",
+            "does not say how many",
+        ),
+        ("cubes-48=1&child=%22%3E%3Cscript%3E", "child"),
+    ] {
+        let shown = demo.page.get(&format!("/mix?{bowl}"));
+        assert_eq!(shown.status, 422, "{bowl}");
+        let body = shown.body.to_lowercase();
+        assert!(body.contains(words), "{bowl}: {body}");
+        assert!(!body.contains("<script>"), "{bowl}");
+    }
+    let lots = "&cubes-48=1".repeat(150);
+    let lots = format!("/mix?other=x{lots}");
+    assert!((400..500).contains(&demo.page.get(&lots).status));
+    for wrong in [
+        [("cubes-48", "13"), ("how", "taken")],
+        [("cubes-48", "2"), ("how", "perhaps")],
+        [("other", ""), ("how", "taken")],
+    ] {
+        assert_eq!(demo.page.post("/mix", &wrong).status, 422, "{wrong:?}");
+    }
+    assert_eq!(demo.entries(), before);
+}
+
+#[test]
+fn a_week_is_proposed_looked_at_and_kept() {
+    let demo = Demo::enter();
+    let before = demo.entries();
+    let asked = [("from", TODAY), ("trays", "2")];
+    let sent = demo.page.post("/week/propose", &asked);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let address = sent.header("location").to_string();
+    let proposal = demo.page.get(&address).body;
+    for words in [
+        "Nothing is recorded yet.",
+        "What holds it back",
+        "The meals, and why",
+    ] {
+        assert!(proposal.contains(words), "{words}: {proposal}");
+    }
+    assert_eq!(demo.entries(), before, "to look records nothing");
+    let kept = demo.page.post(&address, &[]);
+    assert_eq!(kept.status, 303);
+    let week = demo.page.get(kept.header("location")).body;
+    assert!(week.contains("The proposal is the plan."));
+    assert_eq!(demo.entries(), before + 1);
+    let shown = demo.told(&["plan", "show", "--on", TODAY, "--json"]);
+    let shown: serde_json::Value = serde_json::from_str(&shown).unwrap();
+    let meals = shown["meals"].as_array().unwrap();
+    assert!(!meals.is_empty());
+    let cells = week.matches("class=\"cell\"").count();
+    assert_eq!(cells, meals.len(), "a cell for each meal of the plan");
+    let held = demo.page.get("/week/held?what=planned").body;
+    assert!(held.contains("<svg class=\"chart\"") && held.contains("of 11 mg (RDA)"));
+    assert_eq!(demo.page.get("/week/held").status, 200);
+    let again = demo.page.post(&address, &[]);
+    let after = demo.page.get(again.header("location")).body;
+    assert!(after.contains("Nothing was planned"), "{after}");
+    assert_eq!(demo.entries(), before + 1, "it is kept once");
+}
+
+#[test]
+fn only_a_proposal_that_was_shown_and_still_fits_is_kept() {
+    let demo = Demo::enter();
+    let asked = [("from", TODAY), ("trays", "2")];
+    let address = demo.page.post("/week/propose", &asked);
+    let address = address.header("location").to_string();
+    demo.plan_lunch(TODAY);
+    let before = demo.entries();
+    for draft in [
+        &address,
+        "/week/proposal/0",
+        "/week/proposal/..%2f..%2fbook.toml",
+    ] {
+        let sent = demo.page.post(draft, &[]);
+        let after = demo.page.get(sent.header("location")).body;
+        assert!(after.contains("Nothing was planned"), "{draft}");
+    }
+    assert_eq!(demo.page.send(&address, "", &[]).status, 403);
+    let set = |fields: &[(&str, &str)]| demo.page.post("/week/meal", fields).status;
+    let slot = [("on", TODAY), ("child", "Wren"), ("meal", "lunch")];
+    for more in [
+        vec![("recipe-nothing", "2"), ("do", "set")],
+        vec![("do", "set")],
+        vec![("other", "5000 g 01116"), ("do", "set")],
+    ] {
+        assert_eq!(set(&[&slot[..], &more].concat()), 422, "{more:?}");
+    }
+    assert_eq!(
+        set(&[("on", "9999-12-31"), ("child", "Wren"), ("meal", "lunch")]),
+        404
+    );
+    assert_eq!(
+        set(&[("on", TODAY), ("child", "<b>"), ("meal", "lunch")]),
+        422
+    );
+    assert_eq!(demo.page.get("/week?from=0001-01-01").status, 404);
+    let wrong = [("from", TODAY), ("trays", "4000000000")];
+    assert_eq!(demo.page.post("/week/propose", &wrong).status, 422);
+    assert_eq!(demo.entries(), before);
+}
