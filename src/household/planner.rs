@@ -13,11 +13,11 @@ use crate::food::Pantry;
 use crate::notebook::{
     Book, BookError, Child, Pick, Plan, PlannedCooking, PlannedServing, Slot, Stock, Store, Taste,
 };
-use crate::nutrition::{Day, DietGroup, Grouping, IntakeTable, Serving, TraitTable, Traits};
-use crate::planning::propose::Proposal;
-use crate::planning::{
-    Batch, Cookable, Eater, FixedMeal, FixedPart, Need, Origin, Request, Target,
+use crate::nutrition::{
+    Complementary, Day, DietGroup, Grouping, IntakeTable, Serving, TraitTable, Traits,
 };
+use crate::planning::propose::Proposal;
+use crate::planning::{Batch, Cookable, Eater, Need, Request, Target};
 use crate::portion::{self, Tray};
 use crate::problem::Problem;
 use crate::quantity::Volume;
@@ -125,10 +125,10 @@ pub fn proposed_plan(
 }
 
 /// What the request is put together from.
-struct Desk<'a> {
+pub(super) struct Desk<'a> {
     book: &'a Book,
-    store: &'a Store,
-    table: Table<'a>,
+    pub(super) store: &'a Store,
+    pub(super) table: Table<'a>,
     pantry: &'a Pantry,
     stock: Vec<Stock>,
     tray: Tray,
@@ -193,7 +193,11 @@ impl<'a> Desk<'a> {
         names.iter().map(cookable).collect()
     }
 
-    fn cookable(&self, name: &str, cook_days: BTreeSet<Date>) -> Result<Cookable, BookError> {
+    pub(super) fn cookable(
+        &self,
+        name: &str,
+        cook_days: BTreeSet<Date>,
+    ) -> Result<Cookable, BookError> {
         let recipe = self.book.recipe(name)?;
         let one_tray = portion::Target::Trays(1);
         let batch = calculated(&recipe, &one_tray, &self.tray, self.pantry)?;
@@ -219,28 +223,6 @@ impl<'a> Desk<'a> {
         })
     }
 
-    /// A cooking that is planned already is a batch from the next day on.
-    fn settle_cooking(&self, plan: &Plan, request: &mut Request) -> Result<(), BookError> {
-        for (day, cooking) in &plan.cooking {
-            for one in cooking {
-                let made = self.cookable(&one.recipe, BTreeSet::new())?;
-                let cost = made.tray_cost.and_then(|cost| cost.per(made.cubes_a_tray));
-                request.batches.push(Batch {
-                    id: 0,
-                    recipe: made.recipe,
-                    title: made.title,
-                    cubes: made.cubes_a_tray * one.trays,
-                    from: day.saturating_add(1.day()),
-                    use_by: day.saturating_add(i64::from(made.freezer_days).days()),
-                    cube: made.cube,
-                    groups: made.groups,
-                    cost,
-                });
-            }
-        }
-        Ok(())
-    }
-
     /// A child, what it knows, and what each day needs.
     fn eater(
         &self,
@@ -254,10 +236,14 @@ impl<'a> Desk<'a> {
         let known = tastes.foods.iter();
         let known = known.filter_map(|taste| Some((taste.food.parse().ok()?, taste.first)));
         let again = tastes.to_offer_again();
+        let published = Complementary::builtin()?;
         Ok(Eater {
             name: child.name.clone(),
             meals: self.book.settings.meals.clone(),
-            days: days.iter().map(|day| self.need(day)).collect(),
+            days: days
+                .iter()
+                .map(|day| self.need(day, &published))
+                .collect::<Result<_, _>>()?,
             targets: targets(&days)?,
             known: known.collect(),
             excluded: tastes.foods.iter().filter_map(reacted).collect(),
@@ -267,97 +253,25 @@ impl<'a> Desk<'a> {
     }
 
     /// The usual need at that age, in as many meals as the household has.
-    fn need(&self, day: &Day) -> Need {
+    fn need(&self, day: &Day, published: &Complementary) -> Result<Need, BookError> {
         let cube = Volume::from_millilitres(self.tray.well.millilitres() * self.tray.fill);
         // Where milk is not on record, a breast-fed child is assumed: it needs less from the spoon.
         let breast_fed = day
             .milk
             .as_ref()
             .is_none_or(|milk| milk.iter().any(|one| one.breast));
-        let mut need = Need::usual(day.age, breast_fed, cube);
+        let need = Need::usual(day.age, breast_fed, cube, published);
+        let mut need = need.ok_or_else(|| {
+            let what = format!("nothing is published for a child of {} months", day.age.0);
+            Problem::new(what).hint("plan its meals with `trayful plan set`")
+        })?;
         let meals = u32::try_from(self.book.settings.meals.len()).unwrap_or(u32::MAX);
         need.meals = (*need.meals.start()).min(meals)..=(*need.meals.end()).min(meals);
-        need
-    }
-
-    /// Meals on record stay as they are; their cubes have left the freezer.
-    fn settle_eaten(
-        &self,
-        child: &Child,
-        index: usize,
-        request: &mut Request,
-    ) -> Result<(), BookError> {
-        let (Some(from), Some(to)) = (request.days.first(), request.days.last()) else {
-            return Ok(());
-        };
-        for one in self.store.eaten(&child.name, *from, *to)? {
-            if one.meal.name.is_empty() {
-                continue;
-            }
-            let servings = one.meal.servings.iter();
-            let mut parts = Vec::new();
-            for serving in servings.map(|serving| serving.times(one.meal.share)) {
-                parts.push(self.part(None, serving)?);
-            }
-            settle(request, (one.day, index, &one.meal.name), parts);
-        }
-        Ok(())
-    }
-
-    /// Meals that are planned stay as they are, and hold their cubes, the oldest first.
-    fn settle_planned(
-        &mut self,
-        plan: &Plan,
-        children: &[&Child],
-        request: &mut Request,
-    ) -> Result<(), BookError> {
-        let mut left: Vec<u32> = request.batches.iter().map(|batch| batch.cubes).collect();
-        for (slot, servings) in &plan.meals {
-            let child = children.iter().position(|child| child.name == slot.child);
-            let taken = |meal: &FixedMeal| meal.day == slot.day && meal.meal == slot.meal;
-            let Some(child) = child.filter(|_| !servings.is_empty()) else {
-                continue;
-            };
-            if request
-                .fixed
-                .iter()
-                .any(|meal| meal.child == child && taken(meal))
-            {
-                continue;
-            }
-            let mut parts = Vec::new();
-            for serving in servings {
-                match serving {
-                    PlannedServing::Food(..) => {
-                        let serving = self.table.serving(serving)?;
-                        parts.push(self.part(None, serving)?);
-                    }
-                    PlannedServing::Cubes(pick) => {
-                        for (batch, cubes) in held(&request.batches, &mut left, slot, pick)? {
-                            let of_it = request.batches.get(batch);
-                            let serving = of_it.map(|one| one.cube.times(f64::from(cubes)));
-                            if let Some(serving) = serving {
-                                parts.push(self.part(Some((batch, cubes)), serving)?);
-                            }
-                        }
-                    }
-                }
-            }
-            settle(request, (slot.day, child, &slot.meal), parts);
-        }
-        Ok(())
-    }
-
-    fn part(&self, cubes: Option<(usize, u32)>, serving: Serving) -> Result<FixedPart, BookError> {
-        Ok(FixedPart {
-            cubes,
-            groups: self.groups([&serving])?,
-            serving,
-        })
+        Ok(need)
     }
 
     /// The food groups of dietary diversity that servings count for.
-    fn groups<'s>(
+    pub(super) fn groups<'s>(
         &self,
         servings: impl IntoIterator<Item = &'s Serving>,
     ) -> Result<BTreeSet<DietGroup>, BookError> {
@@ -398,65 +312,4 @@ fn reacted(taste: &Taste) -> Option<(FoodId, String)> {
     let well_since = taste.last > *day;
     let id = taste.food.parse().ok()?;
     (!well_since).then(|| (id, format!("{seen} on {day}")))
-}
-
-/// Which batches the cubes of a planned meal come from, the first to be eaten first.
-fn held(
-    batches: &[Batch],
-    left: &mut [u32],
-    slot: &Slot,
-    pick: &Pick,
-) -> Result<Vec<(usize, u32)>, BookError> {
-    let meant = |batch: &Batch| pick.name == batch.recipe || pick.name == format!("#{}", batch.id);
-    let on_time = |batch: &Batch| (batch.from..=batch.use_by).contains(&slot.day);
-    let mut order: Vec<usize> = (0..batches.len()).collect();
-    order.sort_by_key(|at| batches.get(*at).map(|batch| batch.use_by));
-    let mut wanted = pick.cubes;
-    let mut taken = Vec::new();
-    for at in order {
-        let fits = batches
-            .get(at)
-            .is_some_and(|one| meant(one) && on_time(one));
-        let Some(there) = left.get_mut(at).filter(|_| fits) else {
-            continue;
-        };
-        let cubes = wanted.min(*there);
-        if cubes > 0 {
-            *there -= cubes;
-            wanted -= cubes;
-            taken.push((at, cubes));
-        }
-    }
-    if wanted > 0 {
-        let what = format!(
-            "the plan has {} of `{}` for {} on {}, {}, and {wanted} of them will not be there",
-            pick.cubes, pick.name, slot.child, slot.day, slot.meal
-        );
-        return Err(Problem::new(what)
-            .hint("see `trayful plan check`, and plan that meal anew")
-            .into());
-    }
-    Ok(taken)
-}
-
-/// Adds a settled meal, or more to one that is there.
-fn settle(request: &mut Request, (day, child, meal): (Date, usize, &str), parts: Vec<FixedPart>) {
-    let same = |one: &&mut FixedMeal| one.day == day && one.child == child && one.meal == meal;
-    match request.fixed.iter_mut().find(same) {
-        Some(there) => there.parts.extend(parts),
-        None => request.fixed.push(FixedMeal {
-            day,
-            child,
-            meal: meal.to_string(),
-            parts,
-        }),
-    }
-}
-
-/// Whether cubes come from a batch of the record; else they are still to be cooked.
-pub fn is_frozen(origin: Origin, request: &Request) -> bool {
-    match origin {
-        Origin::Batch(at) => request.batches.get(at).is_some_and(|batch| batch.id != 0),
-        Origin::Cooking { .. } => false,
-    }
 }

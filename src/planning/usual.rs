@@ -1,50 +1,44 @@
 //! What a day needs at an age where the household says nothing else.
 
-use std::ops::RangeInclusive;
-
-use crate::nutrition::AgeMonths;
+use crate::nutrition::{AgeMonths, Complementary};
 use crate::quantity::Volume;
 
 use super::Need;
 
 impl Need {
-    /// Meals, cubes and energy for an age, from the volume of a cube.
-    ///
-    /// Sources: meals of breast-fed children, PAHO/WHO Guiding principles for complementary feeding of the breastfed child
-    /// (2003); of others, WHO Guiding principles for feeding non-breastfed children 6-24 months of age (2005); energy, the
-    /// same two. Portions: see [`portion_ml`].
-    pub fn usual(age: AgeMonths, breast_fed: bool, cube: Volume) -> Self {
+    /// Meals, cubes and energy for an age, from the volume of a cube. Meals and energy are those of `published`; a child
+    /// outside its ages is taken as one at the nearest. Portions: see [`portion_ml`].
+    pub fn usual(
+        age: AgeMonths,
+        breast_fed: bool,
+        cube: Volume,
+        published: &Complementary,
+    ) -> Option<Self> {
+        let nearest = AgeMonths(age.0.clamp(FIRST_MONTH, LAST_MONTH));
+        let needs = published.needs(nearest, breast_fed)?;
         let (least, most) = portion_ml(age);
         let cubes_in = |ml: f64| whole(ml / cube.millilitres().max(1.0));
-        Self {
+        Some(Self {
             age,
-            meals: meals(age, breast_fed),
+            meals: needs.meals_from..=needs.meals_to,
             cubes: cubes_in(least)..=cubes_in(most).max(cubes_in(least)),
-            energy_kcal: energy_kcal(age, breast_fed),
-        }
+            energy_kcal: kcal(needs.kcal),
+        })
     }
 }
 
-/// Meals a day.
-fn meals(age: AgeMonths, breast_fed: bool) -> RangeInclusive<u32> {
-    match (breast_fed, age.0) {
-        (false, _) => 4..=5,
-        (true, 0..=8) => 2..=3,
-        (true, _) => 3..=4,
-    }
-}
+/// The ages that the guidance is for.
+const FIRST_MONTH: u16 = 6;
+const LAST_MONTH: u16 = 23;
 
-/// kcal a day from food beside milk where the child is breast-fed, else from everything. The older the child beyond 23
-/// months, the more this is a lower bound.
-fn energy_kcal(age: AgeMonths, breast_fed: bool) -> u32 {
-    match (breast_fed, age.0) {
-        (true, 0..=8) => 200,
-        (true, 9..=11) => 300,
-        (true, _) => 550,
-        (false, 0..=8) => 600,
-        (false, 9..=11) => 700,
-        (false, _) => 900,
-    }
+/// Whole kcal, as they are published.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a float cast saturates, and a day's energy is a few hundred kcal"
+)]
+fn kcal(energy: f64) -> u32 {
+    energy.round() as u32
 }
 
 /// Least and most of a meal in millilitres. Most: half a cup of 250 ml at 6 to 11 months, three quarters to a whole one at 12 to 23
@@ -76,7 +70,8 @@ mod tests {
     #[test]
     fn meals_and_energy_are_as_published() {
         let cube = Volume::from_millilitres(27.0);
-        let need = |months, breast| Need::usual(AgeMonths(months), breast, cube);
+        let table = Complementary::builtin().unwrap();
+        let need = |months, breast| Need::usual(AgeMonths(months), breast, cube, &table).unwrap();
         assert_eq!(
             (need(7, true).meals, need(7, true).energy_kcal),
             (2..=3, 200)
@@ -97,8 +92,13 @@ mod tests {
 
     #[test]
     fn cubes_follow_from_their_volume() {
-        let cubes =
-            |months, ml| Need::usual(AgeMonths(months), true, Volume::from_millilitres(ml)).cubes;
+        let table = Complementary::builtin().unwrap();
+        let cubes = |months, ml| {
+            let cube = Volume::from_millilitres(ml);
+            Need::usual(AgeMonths(months), true, cube, &table)
+                .unwrap()
+                .cubes
+        };
         assert_eq!(cubes(7, 27.0), 1..=4);
         assert_eq!(cubes(10, 27.0), 2..=4);
         assert_eq!(cubes(14, 27.0), 4..=9);
