@@ -30,7 +30,7 @@ pub use shopping::shopping_list;
 pub use stove::{BeforeCooking, at_the_stove};
 pub use visit::{VisitFacts, visit_facts, visit_span};
 pub use warnings::{before_cooking, before_serving, too_much};
-pub use week::{KeptWeek, eaten_week, planned_week};
+pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};
 
 use crate::cooking::ClassTable;
 use crate::food::Pantry;

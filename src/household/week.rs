@@ -27,7 +27,7 @@ pub struct KeptWeek {
     pub days: Vec<Day>,
     /// Their figures.
     pub week: Week,
-    /// What the child has tasted up to the last day; `None` of a plan.
+    /// What the child has tasted up to the last day; `None` where it was not looked at.
     pub tastes: Option<TasteRecord>,
 }
 
@@ -38,12 +38,26 @@ pub fn eaten_week(
     child: &Child,
     (from, to): (Date, Date),
 ) -> Result<KeptWeek, BookError> {
-    let store = book.store()?;
+    let tastes = book.store()?.tastes(&child.name, to)?;
+    Ok(KeptWeek {
+        tastes: Some(tastes),
+        ..eaten_days(book, pantry, child, (from, to))?
+    })
+}
+
+/// The same without what was tasted.
+pub fn eaten_days(
+    book: &Book,
+    pantry: &Pantry,
+    child: &Child,
+    (from, to): (Date, Date),
+) -> Result<KeptWeek, BookError> {
     let unsaid = unsaid_milk(child, pantry)?;
     let breast = BreastMilk::builtin()?;
-    let days = store.days(child, (from, to), &breast, unsaid.as_ref())?;
-    let tastes = store.tastes(&child.name, to)?;
-    kept(days, pantry, child, Some(tastes))
+    let days = book
+        .store()?
+        .days(child, (from, to), &breast, unsaid.as_ref())?;
+    kept(days, pantry, child)
 }
 
 /// The week as it is planned: what milk is usual, and every meal that has a plan.
@@ -69,15 +83,10 @@ pub fn planned_week(
             estimated: false,
         });
     }
-    kept(days, pantry, child, None)
+    kept(days, pantry, child)
 }
 
-fn kept(
-    days: Vec<Day>,
-    pantry: &Pantry,
-    child: &Child,
-    tastes: Option<TasteRecord>,
-) -> Result<KeptWeek, BookError> {
+fn kept(days: Vec<Day>, pantry: &Pantry, child: &Child) -> Result<KeptWeek, BookError> {
     let requirement = |day: &Day| {
         let weight = child.weight?;
         Some((day.date, Requirement::of_2005(day.age, weight)?))
@@ -90,6 +99,7 @@ fn kept(
         requirements: &days.iter().filter_map(requirement).collect(),
     };
     let week = Week::of(&days, &tables)?;
+    let tastes = None;
     Ok(KeptWeek { days, week, tastes })
 }
 

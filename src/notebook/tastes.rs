@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use rusqlite::Connection;
+use rusqlite::{Connection, Rows};
 
 use super::error::BookError;
 use super::feeding::How;
@@ -75,12 +75,20 @@ struct Meal {
 impl Meal {
     /// Its foods, each once.
     fn foods<'a>(&'a self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
+        let mut seen: Vec<&str> = Vec::new();
+        self.parts(cooked).filter(move |food| {
+            let new = !seen.contains(&food.id.as_str());
+            if new {
+                seen.push(&food.id);
+            }
+            new
+        })
+    }
+
+    /// The same, each as often as it is in a part of the meal.
+    fn parts<'a>(&'a self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
         let foods = self.batches.iter().filter_map(|batch| cooked.get(batch));
-        let mut seen = BTreeSet::new();
-        foods
-            .flatten()
-            .chain(&self.others)
-            .filter(move |food| seen.insert(food.id.as_str()))
+        foods.flatten().chain(&self.others)
     }
 
     /// What was seen afterwards, with the day.
@@ -88,10 +96,10 @@ impl Meal {
         (!self.reaction.is_empty()).then(|| (self.day, self.reaction.clone()))
     }
 
-    /// Whether one of the major allergens is in it.
-    fn holds(&self, allergen: &str, cooked: &Cooked) -> bool {
-        self.foods(cooked)
-            .any(|food| food.allergens.iter().any(|one| one == allergen))
+    /// The major allergens in it.
+    fn allergens<'a>(&'a self, cooked: &'a Cooked) -> BTreeSet<&'a str> {
+        let allergens = self.parts(cooked).flat_map(|food| &food.allergens);
+        allergens.map(String::as_str).collect()
     }
 }
 
@@ -165,24 +173,39 @@ impl TasteRecord {
     /// One line for each of the allergens, in the order given.
     pub fn allergens(&self, allergens: &[&str], today: Date) -> Vec<AllergenTaste> {
         let recent_from = today.saturating_sub(14.days());
-        allergens
+        let mut tastes: Vec<_> = allergens
             .iter()
-            .map(|allergen| {
-                let with: Vec<_> = self
-                    .meals
-                    .iter()
-                    .filter(|meal| meal.holds(allergen, &self.cooked))
-                    .collect();
-                let recent = with.iter().filter(|meal| meal.day > recent_from).count();
-                AllergenTaste {
-                    allergen: (*allergen).to_string(),
-                    first: with.iter().map(|meal| meal.day).min(),
-                    last: with.iter().map(|meal| meal.day).max(),
-                    recent: u32::try_from(recent).unwrap_or(u32::MAX),
-                    reactions: with.iter().filter_map(|meal| meal.seen()).collect(),
+            .map(|one| AllergenTaste::never(one))
+            .collect();
+        for meal in &self.meals {
+            let held = meal.allergens(&self.cooked);
+            for taste in &mut tastes {
+                if held.contains(taste.allergen.as_str()) {
+                    taste.add(meal, recent_from);
                 }
-            })
-            .collect()
+            }
+        }
+        tastes
+    }
+}
+
+impl AllergenTaste {
+    fn never(allergen: &str) -> Self {
+        Self {
+            allergen: allergen.to_string(),
+            first: None,
+            last: None,
+            recent: 0,
+            reactions: Vec::new(),
+        }
+    }
+
+    /// Adds a meal; they come by day.
+    fn add(&mut self, meal: &Meal, recent_from: Date) {
+        self.first.get_or_insert(meal.day);
+        self.last = Some(meal.day);
+        self.recent += u32::from(meal.day > recent_from);
+        self.reactions.extend(meal.seen());
     }
 }
 
@@ -222,10 +245,7 @@ fn meals(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<
          LEFT JOIN feeding_part ON feeding_part.feeding = feeding.entry \
          WHERE feeding.child = ?1 AND entry.day <= ?2 ORDER BY entry.day, feeding.entry",
     )?;
-    let mut others = connection.prepare(
-        "SELECT food.food, food.name, food.allergens FROM feeding_food \
-         JOIN food ON food.id = feeding_food.food WHERE feeding = ?1",
-    )?;
+    let mut others = others(connection, child)?;
     let mut rows = select.query([child, &today.to_string()])?;
     let mut meals: Vec<Meal> = Vec::new();
     let mut last = None;
@@ -243,22 +263,36 @@ fn meals(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<
             how: How::from_word(&how),
             reaction: row.get(4)?,
             batches: batch.into_iter().collect(),
-            others: others
-                .query_map([feeding], |row| BatchFood::read(row, 0))?
-                .collect::<Result<_, _>>()?,
+            others: others.remove(&feeding).unwrap_or_default(),
         });
     }
     Ok(meals)
+}
+
+/// What else was in the meals of a child, by entry.
+fn others(connection: &Connection, child: &str) -> rusqlite::Result<BTreeMap<i64, Vec<BatchFood>>> {
+    let mut select = connection.prepare(
+        "SELECT feeding_food.feeding, food.food, food.name, food.allergens FROM feeding_food \
+         JOIN food ON food.id = feeding_food.food \
+         JOIN feeding ON feeding.entry = feeding_food.feeding WHERE feeding.child = ?1",
+    )?;
+    let mut rows = select.query([child])?;
+    gathered(&mut rows)
 }
 
 /// The foods of every batch.
 fn cooked(connection: &Connection) -> rusqlite::Result<Cooked> {
     let mut select = connection.prepare("SELECT batch, food, name, allergens FROM batch_food")?;
     let mut rows = select.query([])?;
-    let mut cooked = Cooked::new();
+    gathered(&mut rows)
+}
+
+/// Foods by the number in front of them.
+fn gathered(rows: &mut Rows<'_>) -> rusqlite::Result<BTreeMap<i64, Vec<BatchFood>>> {
+    let mut foods: BTreeMap<i64, Vec<BatchFood>> = BTreeMap::new();
     while let Some(row) = rows.next()? {
         let food = BatchFood::read(row, 1)?;
-        cooked.entry(row.get(0)?).or_default().push(food);
+        foods.entry(row.get(0)?).or_default().push(food);
     }
-    Ok(cooked)
+    Ok(foods)
 }

@@ -5,7 +5,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::words::{self, Last, day};
-use crate::household::{self, Lookup as _, USUAL_SERVING, eaten_week, plan_facts, planned_meal};
+use crate::household::{self, Lookup as _, USUAL_SERVING, eaten_days, plan_facts, planned_meal};
 use crate::notebook::{Feeding, Outlook, Plan, Slot, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
 use crate::planning::facts::{Facts, Span};
@@ -172,7 +172,7 @@ fn filled(
         meals: meals.collect(),
         thawing: if thaw.is_empty() { None } else { thawing()? },
         thaw,
-        next: next_tastes(visit, &store)?,
+        next: next_tastes(visit, &facts)?,
         past: past.map(soon).collect(),
         soon: near.map(soon).collect(),
         soon_until: day(today.saturating_add((SOON_DAYS - 1).days())),
@@ -212,11 +212,12 @@ fn planned(
 }
 
 /// When each child may have the next new food.
-fn next_tastes(visit: &Visit<'_>, store: &Store) -> Result<Vec<(String, String)>, Fault> {
+fn next_tastes(visit: &Visit<'_>, facts: &Facts<'_>) -> Result<Vec<(String, String)>, Fault> {
     let settings = &visit.book.settings;
-    let next = settings.children.iter().map(|child| {
-        let record = store.tastes(&child.name, visit.today)?;
-        let report = TasteReport::new(&record, child, settings.waiting_days, visit.today)?;
+    let known = settings.children.iter();
+    let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
+    let next = known.map(|(child, record)| {
+        let report = TasteReport::new(record, child, settings.waiting_days, visit.today)?;
         Ok((child.name.clone(), report.next))
     });
     next.collect()
@@ -229,7 +230,7 @@ fn iron(visit: &Visit<'_>) -> Result<Vec<(String, String)>, Fault> {
     let children = visit.book.settings.children.iter();
     let born = children.filter(|child| child.born <= yesterday);
     let iron = born.map(|child| {
-        let kept = eaten_week(&visit.book, &pantry, child, (yesterday, yesterday))?;
+        let kept = eaten_days(&visit.book, &pantry, child, (yesterday, yesterday))?;
         let words = iron_at_a_glance(&kept.week);
         let words = words.unwrap_or_else(|| "no meal is on record".into());
         Ok((child.name.clone(), words))
