@@ -21,6 +21,10 @@ pub(super) enum Fault {
     Problems(Vec<Problem>),
     /// Others are at the book; it may be tried again.
     Busy,
+    /// The disk is full; the rest is for the terminal, not for the page.
+    NoRoom(String),
+    /// The book may not be written to; the rest is for the terminal, not for the page.
+    Closed(String),
     /// Something of ours or of the system is wrong: for the terminal, not for the page.
     Broken(String),
 }
@@ -45,6 +49,14 @@ impl Fault {
         Self::Broken(error.to_string())
     }
 
+    /// What the person at the terminal is to know of it, and the page is not.
+    pub(super) fn detail(&self) -> Option<&str> {
+        match self {
+            Self::NoRoom(detail) | Self::Closed(detail) | Self::Broken(detail) => Some(detail),
+            _ => None,
+        }
+    }
+
     fn status(&self) -> StatusCode {
         match self {
             Self::Refused(status, _) => *status,
@@ -52,7 +64,8 @@ impl Fault {
             Self::NoBook => StatusCode::SEE_OTHER,
             Self::Problems(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::Busy => StatusCode::SERVICE_UNAVAILABLE,
-            Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,
+            Self::NoRoom(_) => StatusCode::INSUFFICIENT_STORAGE,
+            Self::Closed(_) | Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,
         }
     }
 
@@ -80,6 +93,19 @@ impl Fault {
                 "One moment",
                 vec!["The book is in use by others. Nothing was recorded by this request.".into()],
                 "Try again in a few seconds.",
+            ),
+            Self::NoRoom(_) => said(
+                "The disk is full",
+                vec!["Nothing was recorded by this request.".into()],
+                "Make room on the computer on which the page was started, then try again.",
+            ),
+            Self::Closed(_) => said(
+                "The book is closed to the page",
+                vec![
+                    "Its folder may not be written to. Nothing was recorded by this request."
+                        .into(),
+                ],
+                "The terminal in which the page was started names the file. Allow writing there, then try again.",
             ),
             Self::NoBook | Self::Broken(_) => said(
                 "Something went wrong",
@@ -142,6 +168,8 @@ impl From<BookError> for Fault {
             BookError::Problems(problems) => Self::Problems(problems),
             BookError::Missing(_) => Self::NoBook,
             error if error.is_busy() => Self::Busy,
+            error if error.lacks_room() => Self::NoRoom(error.to_string()),
+            error if error.is_closed() => Self::Closed(error.to_string()),
             error => Self::broken(error),
         }
     }

@@ -118,7 +118,7 @@ pub(super) fn response(kitchen: &Kitchen, answer: Result<Answer, Fault>) -> Resp
             Err(_) => Redirect::to(&path).into_response(),
         },
         Err(fault) => {
-            if let Fault::Broken(detail) = &fault {
+            if let Some(detail) = fault.detail() {
                 kitchen.tell(detail);
             }
             fault.into_response()

@@ -4,12 +4,18 @@
 #![cfg(unix)]
 
 mod attacks;
+mod bodies;
 mod client;
 mod cook;
 mod days;
 #[cfg(target_os = "linux")]
+mod disk;
+mod forms;
+#[cfg(target_os = "linux")]
 mod network;
 mod paper;
+#[cfg(target_os = "linux")]
+mod parting;
 mod rooms;
 mod running;
 mod start;
