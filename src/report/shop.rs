@@ -131,7 +131,7 @@ impl ShopPage<'_> {
                 self.currency,
                 missing.join("; ")
             ),
-            (None, _) => "No price is on record yet: say what you pay with `trayful buy`.".into(),
+            (None, _) => "No price is on record yet; say what you pay with `trayful buy`.".into(),
         }
     }
 

@@ -5,6 +5,7 @@ use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 
 use super::assets;
+use super::plain::plain;
 use crate::notebook::BookError;
 use crate::problem::Problem;
 
@@ -118,14 +119,16 @@ impl Fault {
 
 /// A problem with what to do next, without the place: on a page there is no file to look into.
 pub(super) fn in_words(problem: &Problem) -> String {
-    match &problem.hint {
+    let hint = problem.hint.as_deref().map(plain);
+    match hint.filter(|hint| !hint.is_empty()) {
         Some(hint) => format!("{}: {hint}.", capital(&problem.what)),
         None => format!("{}.", capital(&problem.what)),
     }
 }
 
-/// With a capital, as a sentence begins.
+/// In words of the page, with a capital, as a sentence begins.
 pub(super) fn capital(words: &str) -> String {
+    let words = plain(words);
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()

@@ -18,6 +18,7 @@ mod paper;
 mod parting;
 mod rooms;
 mod running;
+mod sentences;
 mod start;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]

@@ -20,3 +20,4 @@ pub(super) mod week;
 mod words;
 
 pub(super) use week::Draft;
+pub(super) use words::day;

@@ -24,6 +24,7 @@ use crate::web::Kitchen;
 use crate::web::fault::Fault;
 use crate::web::fields::Fields;
 use crate::web::frame::Frame;
+use crate::web::plain::plain;
 use crate::web::router::{form, page};
 use crate::web::visit::{Answer, Visit};
 pub(in crate::web) use propose::Draft;
@@ -97,7 +98,11 @@ fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         cooking: cooking
             .map(|one| (spoken_day(one.day), cooking_in_words(&facts, one)))
             .collect(),
-        findings: findings.iter().map(finding_line).collect(),
+        findings: findings
+            .iter()
+            .map(finding_line)
+            .map(|words| plain(&words))
+            .collect(),
         last: words::last(visit)?,
     })
 }
