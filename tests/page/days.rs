@@ -278,6 +278,68 @@ fn a_bowl_of_nonsense_is_refused_in_words() {
 }
 
 #[test]
+fn a_day_of_cooking_is_planned_by_hand_and_taken_away_again() {
+    let demo = Demo::enter();
+    let before = demo.entries();
+    let week = demo.page.get("/week").body;
+    assert!(
+        week.contains("href=\"/week/cook?on=2026-11-18\"") && week.contains(": nothing planned")
+    );
+    let form = demo.page.get("/week/cook?on=2026-11-18").body;
+    assert!(form.contains("name=\"trays-butternut\"") && form.contains("Butternut squash"));
+    let day = [
+        ("on", "2026-11-18"),
+        ("do", "set"),
+        ("trays-butternut", "2"),
+        ("trays-egg-oat-apple", "0"),
+    ];
+    let sent = demo.page.post("/week/cook", &day);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let after = demo.page.get(sent.header("location")).body;
+    assert!(
+        after.contains("Wed 18 Nov, to cook: 2 trays of butternut."),
+        "{after}"
+    );
+    assert!(
+        after.contains("2 trays of butternut squash (32 cubes)"),
+        "{after}"
+    );
+    let form = demo.page.get("/week/cook?on=2026-11-18").body;
+    assert!(form.contains("name=\"trays-butternut\"") && form.contains("value=\"2\""));
+    // It is what the command line plans and shows.
+    let shown = demo.told(&["plan", "show", "--on", TODAY]);
+    assert!(shown.contains("2 trays  Butternut squash"), "{shown}");
+    let nothing = [("on", "2026-11-18"), ("do", "empty")];
+    let sent = demo.page.post("/week/cook", &nothing);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let after = demo.page.get(sent.header("location")).body;
+    assert!(
+        after.contains("to cook: nothing (before: 2 trays of butternut)"),
+        "{after}"
+    );
+    assert_eq!(demo.entries(), before + 2);
+    for (name, trays) in [
+        ("trays-butternut", "x"),
+        ("trays-butternut", "-1"),
+        ("trays-butternut", "9999"),
+        ("trays-<b>", "1"),
+        ("trays-butternut", "0"),
+    ] {
+        let wrong = [("on", "2026-11-18"), ("do", "set"), (name, trays)];
+        let refused = demo.page.post("/week/cook", &wrong);
+        assert_eq!(refused.status, 422, "{name}: {trays}");
+        assert!(!refused.body.contains("<b>"), "{name}");
+    }
+    assert_eq!(
+        demo.page
+            .post("/week/cook", &[("on", "0001-01-01"), ("do", "empty")])
+            .status,
+        404
+    );
+    assert_eq!(demo.entries(), before + 2);
+}
+
+#[test]
 fn a_week_is_proposed_looked_at_and_kept() {
     let demo = Demo::enter();
     let before = demo.entries();
