@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior, ffi};
+use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior, ffi};
 use tempfile::NamedTempFile;
 
 use super::BookError;
@@ -337,13 +337,17 @@ fn recognised(path: &Path) -> Result<(), BookError> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
         | OpenFlags::SQLITE_OPEN_URI
         | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let head = || {
+    let head = || -> rusqlite::Result<_> {
         let file = Connection::open_with_flags(untouched(path), flags)?;
         Ok((schema::application(&file)?, schema::version(&file)?))
     };
-    match head().map_err(told("read", path))? {
-        (schema::APPLICATION, layout) => known_layout(path, layout),
-        _ => Err(BookError::Foreign(path.to_path_buf())),
+    match head() {
+        Ok((schema::APPLICATION, layout)) => known_layout(path, layout),
+        Ok(_) => Err(BookError::Foreign(path.to_path_buf())),
+        // Whoever writes meanwhile writes the first page first, so that the file may be shorter than it says. Whether it
+        // is damaged is seen when it is opened in its turn.
+        Err(error) if error.sqlite_error_code() == Some(ErrorCode::DatabaseCorrupt) => Ok(()),
+        Err(error) => Err(told("read", path)(error)),
     }
 }
 
@@ -375,8 +379,8 @@ fn told(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) -> BookEr
     move |source| {
         let path = path.to_path_buf();
         match source.sqlite_error_code() {
-            Some(rusqlite::ErrorCode::NotADatabase) => BookError::Foreign(path),
-            Some(rusqlite::ErrorCode::DatabaseCorrupt) => BookError::Damaged {
+            Some(ErrorCode::NotADatabase) => BookError::Foreign(path),
+            Some(ErrorCode::DatabaseCorrupt) => BookError::Damaged {
                 path,
                 what: source.to_string(),
             },
@@ -386,5 +390,24 @@ fn told(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) -> BookEr
                 source,
             },
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_record_that_grows_at_this_moment_is_recognised() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a b?#%.sqlite");
+        drop(Store::open(&path).unwrap());
+        let file = std::fs::File::options().write(true).open(&path).unwrap();
+        file.set_len(file.metadata().unwrap().len() - 4096).unwrap();
+        recognised(&path).unwrap();
+        assert!(
+            matches!(Store::open(&path), Err(BookError::Damaged { .. })),
+            "it does not grow, and is damaged"
+        );
     }
 }
