@@ -12,7 +12,7 @@ use super::clients::Clients;
 use super::fault::Fault;
 use super::lock::{Hosts, Pairing, Secret, Unguessable};
 use super::notice::{Kept, Notice};
-use super::rooms::Draft;
+use super::rooms::{Draft, FormerText};
 use crate::food::search::FoodIndex;
 use crate::food::{FoodTable, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError};
@@ -46,6 +46,7 @@ pub struct Kitchen {
     pairing: Option<Pairing>,
     notices: Kept<Notice>,
     drafts: Kept<Draft>,
+    former_texts: Kept<FormerText>,
     proposing: Mutex<()>,
     turns: Semaphore,
     clients: Clients,
@@ -83,6 +84,7 @@ impl Kitchen {
             pairing,
             notices: Kept::default(),
             drafts: Kept::default(),
+            former_texts: Kept::default(),
             proposing: Mutex::default(),
             turns: Semaphore::new(clients.at_the_book),
             clients,
@@ -108,6 +110,11 @@ impl Kitchen {
     /// Proposals that nobody kept yet.
     pub(super) fn drafts(&self) -> &Kept<Draft> {
         &self.drafts
+    }
+
+    /// Recipes as they were before they were written over.
+    pub(super) fn former_texts(&self) -> &Kept<FormerText> {
+        &self.former_texts
     }
 
     /// The turn of one proposal: a second one waits for it at the browser.

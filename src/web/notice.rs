@@ -20,6 +20,8 @@ pub(super) struct Notice {
     pub(super) warnings: Vec<String>,
     /// The entry that can be taken back.
     pub(super) entry: Option<i64>,
+    /// What the former text of a recipe is kept as, which can be put back.
+    pub(super) former: Option<String>,
 }
 
 impl Notice {
@@ -30,7 +32,7 @@ impl Notice {
             done: plain(&self.done),
             more: all(self.more),
             warnings: all(self.warnings),
-            entry: self.entry,
+            ..self
         }
     }
 
@@ -41,6 +43,7 @@ impl Notice {
             more: Vec::new(),
             warnings: Vec::new(),
             entry: None,
+            former: None,
         }
     }
 }

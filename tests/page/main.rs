@@ -5,6 +5,7 @@
 
 mod attacks;
 mod bodies;
+mod change;
 mod client;
 mod cook;
 mod days;

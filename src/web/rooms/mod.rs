@@ -19,5 +19,6 @@ pub(super) mod visit;
 pub(super) mod week;
 mod words;
 
+pub(super) use cook::opened::FormerText;
 pub(super) use week::Draft;
 pub(super) use words::day;
