@@ -199,7 +199,30 @@ fn asked() -> io::Result<impl Future<Output = ()>> {
 
 #[cfg(test)]
 mod tests {
+    use tokio::time::{Instant, timeout};
+
     use super::*;
+
+    const HOUR: Duration = Duration::from_secs(3600);
+
+    #[tokio::test(start_paused = true)]
+    async fn a_page_that_is_open_to_the_network_stops_after_its_hours() {
+        for hours in [1, 4, 24] {
+            let began = Instant::now();
+            stopped(Some(hours)).unwrap().await;
+            let waited = began.elapsed();
+            assert!(
+                (HOUR * hours..HOUR * hours + Duration::from_secs(1)).contains(&waited),
+                "{hours} h: {waited:?}"
+            );
+        }
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn a_page_of_this_computer_alone_does_not_stop_by_itself() {
+        let waited = timeout(HOUR * 1000, stopped(None).unwrap()).await;
+        assert!(waited.is_err());
+    }
 
     #[test]
     fn only_addresses_of_home_networks_are_opened() {

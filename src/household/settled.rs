@@ -148,7 +148,7 @@ fn held(
             pick.cubes, pick.name, slot.child, slot.day, slot.meal
         );
         return Err(Problem::new(what)
-            .hint("see `trayful plan check`, and plan that meal anew")
+            .hint("plan that meal anew; see `trayful plan check`")
             .into());
     }
     Ok(taken)

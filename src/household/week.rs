@@ -239,5 +239,5 @@ fn no_cube(name: &str) -> Problem {
     Problem::new(format!(
         "the plan names the batch {name}, which is not on record"
     ))
-    .hint("plan the meal anew, or see `trayful freezer`")
+    .hint("plan the meal anew; see `trayful freezer`")
 }

@@ -1,6 +1,9 @@
 //! What can go wrong with a book.
 
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
+
+use rusqlite::ffi::{SQLITE_FULL, SQLITE_IOERR_SHMSIZE};
 
 use crate::problem::Problem;
 
@@ -97,6 +100,38 @@ impl BookError {
             code,
             Some(rusqlite::ErrorCode::DatabaseBusy | rusqlite::ErrorCode::DatabaseLocked)
         )
+    }
+
+    /// Whether the disk is full.
+    pub fn lacks_room(&self) -> bool {
+        match self {
+            Self::Sqlite { source, .. } => {
+                let code = source.sqlite_extended_error_code();
+                matches!(code, Some(SQLITE_FULL | SQLITE_IOERR_SHMSIZE))
+            }
+            Self::Io { source, .. } => {
+                matches!(
+                    source.kind(),
+                    ErrorKind::StorageFull | ErrorKind::QuotaExceeded
+                )
+            }
+            _ => false,
+        }
+    }
+
+    /// Whether the book lies where it may not be written to.
+    pub fn is_closed(&self) -> bool {
+        match self {
+            Self::Sqlite { source, .. } => matches!(
+                source.sqlite_error_code(),
+                Some(rusqlite::ErrorCode::ReadOnly | rusqlite::ErrorCode::CannotOpen)
+            ),
+            Self::Io { source, .. } => matches!(
+                source.kind(),
+                ErrorKind::ReadOnlyFilesystem | ErrorKind::PermissionDenied
+            ),
+            _ => false,
+        }
     }
 
     /// What to do next.

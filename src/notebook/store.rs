@@ -1,12 +1,11 @@
 //! `book.sqlite`: opening, writing in whole entries, undoing, checking, copying.
 
-use std::fs::File;
-use std::io::{ErrorKind, Read as _};
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
+use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior, ffi};
 use tempfile::NamedTempFile;
 
 use super::BookError;
@@ -24,6 +23,8 @@ const PAUSE: Duration = Duration::from_millis(10);
 pub struct Store {
     connection: Connection,
     path: PathBuf,
+    /// Whether it is a copy in memory, since the disk is full.
+    is_copy: bool,
 }
 
 /// What was written at one time.
@@ -42,13 +43,45 @@ impl Store {
     /// after a copy was kept beside it. A file that is not ours is left as it is.
     pub fn open(path: &Path) -> Result<Self, BookError> {
         recognised(path)?;
+        match Self::among_others(path, "normal") {
+            // What those who have a record open share needs room of its own.
+            Err(error) if error.lacks_room() => {
+                Self::among_others(path, "exclusive")?.into_memory()
+            }
+            opened => opened,
+        }
+    }
+
+    /// The record as it is now, in memory: on a full disk it can be read, and nothing be written.
+    fn into_memory(self) -> Result<Self, BookError> {
+        let copy = || {
+            let mut into = Connection::open_in_memory()?;
+            let backup = rusqlite::backup::Backup::new(&self.connection, &mut into)?;
+            backup.run_to_completion(i32::MAX, PAUSE, None)?;
+            drop(backup);
+            Ok(into)
+        };
+        Ok(Self {
+            connection: copy().map_err(told("read", &self.path))?,
+            path: self.path,
+            is_copy: true,
+        })
+    }
+
+    /// Opens a record that others may have open at the same time, or one that they may not.
+    fn among_others(path: &Path, locking: &str) -> Result<Self, BookError> {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_CREATE
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let connection = Connection::open_with_flags(path, flags).map_err(told("open", path))?;
+        let connect = || {
+            let connection = Connection::open_with_flags(path, flags)?;
+            connection.pragma_update(None, "locking_mode", locking)?;
+            Ok(connection)
+        };
         let mut store = Self {
-            connection,
+            connection: connect().map_err(told("open", path))?,
             path: path.to_path_buf(),
+            is_copy: false,
         };
         // SQLite does not wait for every lock: to turn a new file to WAL it gives up at once.
         for _ in 0..ATTEMPTS {
@@ -132,6 +165,12 @@ impl Store {
     ) -> Result<T, BookError> {
         let path = self.path.clone();
         let told = |error| told("write to", &path)(error);
+        if self.is_copy {
+            return Err(told(rusqlite::Error::SqliteFailure(
+                ffi::Error::new(ffi::SQLITE_FULL),
+                None,
+            )));
+        }
         let transaction = self
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
@@ -280,28 +319,47 @@ fn entry(row: &rusqlite::Row<'_>) -> rusqlite::Result<Entry> {
     })
 }
 
-/// Looks at the head of a file, which SQLite would not leave alone. A file that is not there or
-/// empty will be a new record.
+/// Looks at the head of a file, which `SQLite` would not leave alone if it were asked for more. A file that is not there
+/// or empty will be a new record.
 ///
-/// Bytes 0, 60 and 68 of a database: its kind, `user_version` and `application_id` (`SQLite`
-/// database file format, 1.3).
+/// `SQLite` looks itself, and is told that nobody writes meanwhile, so that it touches nothing. Were the file opened by
+/// other means, closing it would take the locks from those who have the book open in this process
+/// (<https://www.sqlite.org/howtocorrupt.html>, section 2.2).
 fn recognised(path: &Path) -> Result<(), BookError> {
-    let file = match File::open(path) {
+    match path.metadata() {
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
+        Ok(file) if file.is_dir() => {
+            return Err(BookError::io("read", path)(ErrorKind::IsADirectory.into()));
+        }
+        Ok(file) if file.len() == 0 => return Ok(()),
         file => file.map_err(BookError::io("read", path))?,
     };
-    let mut head = Vec::new();
-    file.take(100)
-        .read_to_end(&mut head)
-        .map_err(BookError::io("read", path))?;
-    let number = |at: usize| Some(u32::from_be_bytes(head.get(at..at + 4)?.try_into().ok()?));
-    match (number(60), number(68)) {
-        _ if head.is_empty() => Ok(()),
-        (Some(layout), Some(schema::APPLICATION)) if head.starts_with(b"SQLite format 3\0") => {
-            known_layout(path, layout)
-        }
-        _ => Err(BookError::Foreign(path.to_path_buf())),
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
+        | OpenFlags::SQLITE_OPEN_URI
+        | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let head = || -> rusqlite::Result<_> {
+        let file = Connection::open_with_flags(untouched(path), flags)?;
+        Ok((schema::application(&file)?, schema::version(&file)?))
+    };
+    match head() {
+        Ok((schema::APPLICATION, layout)) => known_layout(path, layout),
+        Ok(_) => Err(BookError::Foreign(path.to_path_buf())),
+        // Whoever writes meanwhile writes the first page first, so that the file may be shorter than it says. Whether it
+        // is damaged is seen when it is opened in its turn.
+        Err(error) if error.sqlite_error_code() == Some(ErrorCode::DatabaseCorrupt) => Ok(()),
+        Err(error) => Err(told("read", path)(error)),
     }
+}
+
+/// The address of a file that is only looked at (`SQLite`, URI filenames).
+fn untouched(path: &Path) -> String {
+    use std::fmt::Write as _;
+    let mut address = "file:".to_string();
+    for byte in path.as_os_str().as_encoded_bytes() {
+        // Writing to a string cannot fail.
+        let _ = write!(address, "%{byte:02X}");
+    }
+    address + "?immutable=1"
 }
 
 fn known_layout(path: &Path, found: u32) -> Result<(), BookError> {
@@ -321,8 +379,8 @@ fn told(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) -> BookEr
     move |source| {
         let path = path.to_path_buf();
         match source.sqlite_error_code() {
-            Some(rusqlite::ErrorCode::NotADatabase) => BookError::Foreign(path),
-            Some(rusqlite::ErrorCode::DatabaseCorrupt) => BookError::Damaged {
+            Some(ErrorCode::NotADatabase) => BookError::Foreign(path),
+            Some(ErrorCode::DatabaseCorrupt) => BookError::Damaged {
                 path,
                 what: source.to_string(),
             },
@@ -332,5 +390,24 @@ fn told(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) -> BookEr
                 source,
             },
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_record_that_grows_at_this_moment_is_recognised() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a b?#%.sqlite");
+        drop(Store::open(&path).unwrap());
+        let file = std::fs::File::options().write(true).open(&path).unwrap();
+        file.set_len(file.metadata().unwrap().len() - 4096).unwrap();
+        recognised(&path).unwrap();
+        assert!(
+            matches!(Store::open(&path), Err(BookError::Damaged { .. })),
+            "it does not grow, and is damaged"
+        );
     }
 }

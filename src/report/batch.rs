@@ -178,6 +178,14 @@ pub struct CostReport {
 }
 
 impl CostReport {
+    /// The sentence where there is a price; else that there is none.
+    pub(super) fn in_words(&self) -> String {
+        match self.batch {
+            Some(_) => self.sentence.clone(),
+            None => "Cost: not known, since no price is on record.".into(),
+        }
+    }
+
     fn new(priced: &Priced<'_>, cubes: &Cubes) -> Self {
         let beside = &priced.beside;
         let exact = |money: Option<Money>| money.map(|money| money.to_string());

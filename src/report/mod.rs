@@ -2,6 +2,7 @@
 
 mod batch;
 mod card;
+mod cell;
 pub mod chart;
 mod food;
 mod icalendar;

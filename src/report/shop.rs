@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::cell::cell;
 use super::number::kitchen_mass;
 use super::plan::{short_name, wrapped};
 use super::text::{Look, Page, Sheet};
@@ -131,7 +132,7 @@ impl ShopPage<'_> {
                 self.currency,
                 missing.join("; ")
             ),
-            (None, _) => "No price is on record yet: say what you pay with `trayful buy`.".into(),
+            (None, _) => "No price is on record yet; say what you pay with `trayful buy`.".into(),
         }
     }
 
@@ -148,7 +149,7 @@ impl ShopPage<'_> {
                 csv.write_record([
                     shelf.name,
                     item.food.as_str(),
-                    &item.name,
+                    &cell(&item.name),
                     &item.needed.grams().to_string(),
                     &item.buy.grams().to_string(),
                     &pack.map_or_else(String::new, |pack| pack.count.to_string()),
@@ -156,8 +157,8 @@ impl ShopPage<'_> {
                     &item
                         .cost()
                         .map_or_else(String::new, |cost| cost.to_string()),
-                    self.currency,
-                    &item.used_for.join(" "),
+                    &cell(self.currency),
+                    &cell(&item.used_for.join(" ")),
                 ])?;
             }
         }

@@ -2,7 +2,7 @@
 
 use data_import::NutrientId;
 
-use super::batch::{BatchReport, BatchView, Figures};
+use super::batch::{BatchReport, BatchView, CostReport, Figures};
 use super::card::{
     chosen, density_line, liquid_line, missing_lines, share_of_day, trays, upper_lines,
 };
@@ -125,7 +125,7 @@ impl StoveReport {
                 .iter()
                 .map(|line| line.trim_start_matches("! ").to_string())
                 .collect(),
-            cost: report.cost.as_ref().map(|cost| cost.sentence.clone()),
+            cost: report.cost.as_ref().map(CostReport::in_words),
             defer: defer.into_iter().map(|one| one.text.clone()).collect(),
         }
     }

@@ -7,6 +7,7 @@ use std::time::Duration;
 use axum::body::to_bytes;
 use axum::extract::{FromRequest, Request};
 use axum::http::{StatusCode, header};
+use http_body_util::LengthLimitError;
 
 use super::fault::Fault;
 use super::fields::Fields;
@@ -65,9 +66,13 @@ impl FromRequest<Arc<Kitchen>> for Knock {
         }
         match tokio::time::timeout(PATIENCE, to_bytes(request.into_body(), LONGEST)).await {
             Ok(Ok(body)) => Ok(Self(Fields::parse(&body))),
-            Ok(Err(_)) => refused(
+            Ok(Err(error)) if is_too_long(&error) => refused(
                 StatusCode::PAYLOAD_TOO_LARGE,
                 "The form is longer than any of this page.",
+            ),
+            Ok(Err(_)) => refused(
+                StatusCode::BAD_REQUEST,
+                "The form did not arrive whole, so nothing was recorded.",
             ),
             Err(_) => refused(
                 StatusCode::REQUEST_TIMEOUT,
@@ -75,4 +80,9 @@ impl FromRequest<Arc<Kitchen>> for Knock {
             ),
         }
     }
+}
+
+/// Whether a form was given up because it is too long; else it broke off on its way.
+fn is_too_long(error: &axum::Error) -> bool {
+    std::error::Error::source(error).is_some_and(<dyn std::error::Error>::is::<LengthLimitError>)
 }

@@ -5,6 +5,7 @@ use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 
 use super::assets;
+use super::plain::plain;
 use crate::notebook::BookError;
 use crate::problem::Problem;
 
@@ -21,6 +22,10 @@ pub(super) enum Fault {
     Problems(Vec<Problem>),
     /// Others are at the book; it may be tried again.
     Busy,
+    /// The disk is full; the rest is for the terminal, not for the page.
+    NoRoom(String),
+    /// The book may not be written to; the rest is for the terminal, not for the page.
+    Closed(String),
     /// Something of ours or of the system is wrong: for the terminal, not for the page.
     Broken(String),
 }
@@ -45,6 +50,14 @@ impl Fault {
         Self::Broken(error.to_string())
     }
 
+    /// What the person at the terminal is to know of it, and the page is not.
+    pub(super) fn detail(&self) -> Option<&str> {
+        match self {
+            Self::NoRoom(detail) | Self::Closed(detail) | Self::Broken(detail) => Some(detail),
+            _ => None,
+        }
+    }
+
     fn status(&self) -> StatusCode {
         match self {
             Self::Refused(status, _) => *status,
@@ -52,7 +65,8 @@ impl Fault {
             Self::NoBook => StatusCode::SEE_OTHER,
             Self::Problems(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::Busy => StatusCode::SERVICE_UNAVAILABLE,
-            Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,
+            Self::NoRoom(_) => StatusCode::INSUFFICIENT_STORAGE,
+            Self::Closed(_) | Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,
         }
     }
 
@@ -81,6 +95,19 @@ impl Fault {
                 vec!["The book is in use by others. Nothing was recorded by this request.".into()],
                 "Try again in a few seconds.",
             ),
+            Self::NoRoom(_) => said(
+                "The disk is full",
+                vec!["Nothing was recorded by this request.".into()],
+                "Make room on the computer on which the page was started, then try again.",
+            ),
+            Self::Closed(_) => said(
+                "The book is closed to the page",
+                vec![
+                    "Its folder may not be written to. Nothing was recorded by this request."
+                        .into(),
+                ],
+                "The terminal in which the page was started names the file. Allow writing there, then try again.",
+            ),
             Self::NoBook | Self::Broken(_) => said(
                 "Something went wrong",
                 vec!["The terminal in which the page was started says what.".into()],
@@ -92,14 +119,16 @@ impl Fault {
 
 /// A problem with what to do next, without the place: on a page there is no file to look into.
 pub(super) fn in_words(problem: &Problem) -> String {
-    match &problem.hint {
+    let hint = problem.hint.as_deref().map(plain);
+    match hint.filter(|hint| !hint.is_empty()) {
         Some(hint) => format!("{}: {hint}.", capital(&problem.what)),
         None => format!("{}.", capital(&problem.what)),
     }
 }
 
-/// With a capital, as a sentence begins.
+/// In words of the page, with a capital, as a sentence begins.
 pub(super) fn capital(words: &str) -> String {
+    let words = plain(words);
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
@@ -142,6 +171,8 @@ impl From<BookError> for Fault {
             BookError::Problems(problems) => Self::Problems(problems),
             BookError::Missing(_) => Self::NoBook,
             error if error.is_busy() => Self::Busy,
+            error if error.lacks_room() => Self::NoRoom(error.to_string()),
+            error if error.is_closed() => Self::Closed(error.to_string()),
             error => Self::broken(error),
         }
     }

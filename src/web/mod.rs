@@ -16,6 +16,7 @@ mod kitchen;
 mod listen;
 mod lock;
 mod notice;
+mod plain;
 mod rooms;
 mod router;
 mod visit;

@@ -4,6 +4,7 @@ use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
+use super::plain::plain;
 
 /// So many are kept; those before are forgotten.
 const KEPT: usize = 100;
@@ -24,6 +25,17 @@ pub(super) struct Notice {
 }
 
 impl Notice {
+    /// In the words of the page.
+    pub(super) fn plain(self) -> Self {
+        let all = |words: Vec<String>| words.iter().map(|words| plain(words)).collect();
+        Self {
+            done: plain(&self.done),
+            more: all(self.more),
+            warnings: all(self.warnings),
+            ..self
+        }
+    }
+
     /// Only a sentence.
     pub(super) fn of(done: impl Into<String>) -> Self {
         Self {

@@ -113,7 +113,7 @@ pub(super) fn response(kitchen: &Kitchen, answer: Result<Answer, Fault>) -> Resp
             (Extension(own), Html(page)).into_response()
         }
         Ok(Answer::See(path)) => Redirect::to(&path).into_response(),
-        Ok(Answer::Done(path, notice)) => match kitchen.notices().keep(notice) {
+        Ok(Answer::Done(path, notice)) => match kitchen.notices().keep(notice.plain()) {
             Ok(name) => {
                 let joined = if path.contains('?') { '&' } else { '?' };
                 Redirect::to(&format!("{path}{joined}{NOTICE}={name}")).into_response()
@@ -121,7 +121,7 @@ pub(super) fn response(kitchen: &Kitchen, answer: Result<Answer, Fault>) -> Resp
             Err(_) => Redirect::to(&path).into_response(),
         },
         Err(fault) => {
-            if let Fault::Broken(detail) = &fault {
+            if let Some(detail) = fault.detail() {
                 kitchen.tell(detail);
             }
             fault.into_response()

@@ -70,6 +70,37 @@ fn eight_writers_at_once_lose_nothing() {
     sound(&home);
 }
 
+/// A file that is closed takes with it all the locks that its process has on it, those of other threads too. `SQLite` minds
+/// that among its own files, and nobody else may open them: <https://www.sqlite.org/howtocorrupt.html>, section 2.2.
+#[test]
+#[cfg(target_os = "linux")]
+#[allow(clippy::print_stderr, reason = "a test that is skipped says so")]
+fn who_opens_the_book_beside_another_takes_no_lock_from_it() {
+    use std::os::unix::fs::MetadataExt as _;
+    let home = Household::new();
+    let first = Store::open(&home.record()).unwrap();
+    let held = || {
+        let locks = std::fs::read_to_string("/proc/locks").unwrap_or_default();
+        let inode = std::fs::metadata(home.record()).unwrap().ino();
+        let ours = |line: &&str| {
+            let words: Vec<_> = line.split_whitespace().collect();
+            words.contains(&std::process::id().to_string().as_str())
+                && words
+                    .iter()
+                    .any(|word| word.ends_with(&format!(":{inode}")))
+        };
+        locks.lines().filter(ours).count()
+    };
+    if held() == 0 {
+        eprintln!("skipped: this system does not tell of locks");
+        return;
+    }
+    let second = Store::open(&home.record()).unwrap();
+    assert_eq!(held(), 1, "the lock on the record is still held");
+    drop((first, second));
+    assert_eq!(held(), 0);
+}
+
 fn sound(home: &Household) {
     assert_eq!(home.answer(&["book", "check"]), "The book is sound.\n");
 }

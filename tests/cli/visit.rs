@@ -344,3 +344,25 @@ fn the_demo_household_has_a_page() {
         assert!(html.contains(shown), "{shown}");
     }
 }
+
+#[test]
+fn names_in_the_table_are_no_formulas() {
+    let book = folder(&[
+        ("book.toml", &BOOK.replace("<b>&\\\"", "@Ada")),
+        (
+            "recipes/squash.toml",
+            &SQUASH.replace("Squash & lentils", "=1+1"),
+        ),
+    ]);
+    for said in [
+        &["freeze", "squash", "--cubes", "20", "--on", "2026-10-04"][..],
+        &["serve", "2 squash", "--meal", "lunch", "--on", "2026-10-05"],
+    ] {
+        let _ = trayful(said).inside(book.path()).answer();
+    }
+    let csv = visit(&book, &["--to", "2026-10-05", "--format", "csv"]);
+    let mut reader = csv::Reader::from_reader(csv.as_bytes());
+    let rows: Vec<_> = reader.records().map(Result::unwrap).collect();
+    assert!(rows.iter().all(|row| &row[1] == "'@Ada"), "{csv}");
+    assert!(rows.iter().any(|row| row[2].starts_with("'=1+1")), "{csv}");
+}

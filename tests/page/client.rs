@@ -40,7 +40,8 @@ pub(crate) fn raw(to: SocketAddr, request: &[u8]) -> Option<Answer> {
     parsed(&bytes)
 }
 
-fn parsed(bytes: &[u8]) -> Option<Answer> {
+/// An answer from its bytes.
+pub(crate) fn parsed(bytes: &[u8]) -> Option<Answer> {
     let text = String::from_utf8_lossy(bytes);
     let (head, body) = text.split_once("\r\n\r\n")?;
     let mut lines = head.lines();

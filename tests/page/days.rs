@@ -165,6 +165,7 @@ fn a_bowl_is_looked_at_as_the_command_line_says_it_and_served() {
         ("meal", "lunch"),
         ("how", "taken"),
         ("seen", ""),
+        ("on", TODAY),
     ];
     let sent = demo.page.post("/mix", &serve);
     assert_eq!(sent.status, 303, "{}", sent.body);
@@ -176,6 +177,71 @@ fn a_bowl_is_looked_at_as_the_command_line_says_it_and_served() {
     assert_eq!(demo.entries(), before + 1);
     let freezer = demo.page.get("/freezer").body;
     assert!(freezer.contains("10</strong> of 32 cubes left"));
+}
+
+#[test]
+fn a_bowl_is_served_to_the_child_and_on_the_day_that_are_said() {
+    use std::io::Write as _;
+    let demo = Demo::enter();
+    let book = demo.folder().join("book.toml");
+    let mut book = std::fs::OpenOptions::new().append(true).open(book).unwrap();
+    book.write_all(b"\n[[child]]\nname = \"Ada\"\nborn = \"2025-05-01\"\n")
+        .unwrap();
+    let first = demo.page.get("/mix?cubes-48=2").body;
+    assert!(first.contains("Serve it to Wren") && first.contains("name=\"child\" value=\"Wren\">"));
+    let shown = demo.page.get("/mix?cubes-48=2&child=Ada").body;
+    assert!(shown.contains("Serve it to Ada") && shown.contains("name=\"child\" value=\"Ada\">"));
+    assert!(shown.contains("name=\"on\" type=\"date\" required value=\"2026-11-16\""));
+    // A day needs 11 mg of iron at 7 to 12 months and 7 mg at 1 to 3 years (NASEM, RDA): the same bowl is another share.
+    let iron = |body: &str| {
+        body.split("iron")
+            .nth(1)
+            .unwrap()
+            .split("</tr>")
+            .next()
+            .unwrap()
+            .to_string()
+    };
+    assert_ne!(iron(&first), iron(&shown));
+    let bowl = [
+        ("cubes-48", "2"),
+        ("child", "Ada"),
+        ("meal", "supper"),
+        ("how", "some"),
+        ("seen", "a rash"),
+    ];
+    let none = demo.page.post("/mix", &bowl);
+    assert!(
+        none.status == 422 && none.body.contains("Choose the day."),
+        "{}",
+        none.body
+    );
+    let sent = demo
+        .page
+        .post("/mix", &[&bowl[..], &[("on", "2026-11-15")]].concat());
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let after = demo.page.get(sent.header("location")).body;
+    assert!(
+        after.contains("Ada, 15 Nov 2026: the bowl, some of it eaten."),
+        "{after}"
+    );
+    let record = rusqlite::Connection::open(demo.folder().join("book.sqlite")).unwrap();
+    let last: (String, String, String, String) = record
+        .query_row(
+            "SELECT day, child, meal, reaction FROM feeding JOIN entry ON entry.id = feeding.entry ORDER BY entry.id DESC",
+            [],
+            |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)),
+        )
+        .unwrap();
+    assert_eq!(
+        last,
+        (
+            "2026-11-15".into(),
+            "Ada".into(),
+            "supper".into(),
+            "a rash".into()
+        )
+    );
 }
 
 #[test]
@@ -209,6 +275,68 @@ fn a_bowl_of_nonsense_is_refused_in_words() {
         assert_eq!(demo.page.post("/mix", &wrong).status, 422, "{wrong:?}");
     }
     assert_eq!(demo.entries(), before);
+}
+
+#[test]
+fn a_day_of_cooking_is_planned_by_hand_and_taken_away_again() {
+    let demo = Demo::enter();
+    let before = demo.entries();
+    let week = demo.page.get("/week").body;
+    assert!(
+        week.contains("href=\"/week/cook?on=2026-11-18\"") && week.contains(": nothing planned")
+    );
+    let form = demo.page.get("/week/cook?on=2026-11-18").body;
+    assert!(form.contains("name=\"trays-butternut\"") && form.contains("Butternut squash"));
+    let day = [
+        ("on", "2026-11-18"),
+        ("do", "set"),
+        ("trays-butternut", "2"),
+        ("trays-egg-oat-apple", "0"),
+    ];
+    let sent = demo.page.post("/week/cook", &day);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let after = demo.page.get(sent.header("location")).body;
+    assert!(
+        after.contains("Wed 18 Nov, to cook: 2 trays of butternut."),
+        "{after}"
+    );
+    assert!(
+        after.contains("2 trays of butternut squash (32 cubes)"),
+        "{after}"
+    );
+    let form = demo.page.get("/week/cook?on=2026-11-18").body;
+    assert!(form.contains("name=\"trays-butternut\"") && form.contains("value=\"2\""));
+    // It is what the command line plans and shows.
+    let shown = demo.told(&["plan", "show", "--on", TODAY]);
+    assert!(shown.contains("2 trays  Butternut squash"), "{shown}");
+    let nothing = [("on", "2026-11-18"), ("do", "empty")];
+    let sent = demo.page.post("/week/cook", &nothing);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let after = demo.page.get(sent.header("location")).body;
+    assert!(
+        after.contains("to cook: nothing (before: 2 trays of butternut)"),
+        "{after}"
+    );
+    assert_eq!(demo.entries(), before + 2);
+    for (name, trays) in [
+        ("trays-butternut", "x"),
+        ("trays-butternut", "-1"),
+        ("trays-butternut", "9999"),
+        ("trays-<b>", "1"),
+        ("trays-butternut", "0"),
+    ] {
+        let wrong = [("on", "2026-11-18"), ("do", "set"), (name, trays)];
+        let refused = demo.page.post("/week/cook", &wrong);
+        assert_eq!(refused.status, 422, "{name}: {trays}");
+        assert!(!refused.body.contains("<b>"), "{name}");
+    }
+    assert_eq!(
+        demo.page
+            .post("/week/cook", &[("on", "0001-01-01"), ("do", "empty")])
+            .status,
+        404
+    );
+    assert_eq!(demo.entries(), before + 2);
 }
 
 #[test]

@@ -4,15 +4,22 @@
 #![cfg(unix)]
 
 mod attacks;
+mod bodies;
 mod change;
 mod client;
 mod cook;
 mod days;
 #[cfg(target_os = "linux")]
+mod disk;
+mod forms;
+#[cfg(target_os = "linux")]
 mod network;
 mod paper;
+#[cfg(target_os = "linux")]
+mod parting;
 mod rooms;
 mod running;
+mod sentences;
 mod start;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]

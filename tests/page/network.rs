@@ -31,16 +31,16 @@ fn only_an_address_of_a_home_network_is_opened() {
 }
 
 /// The page of a household with a door at another loopback address, which stands for the home network.
-struct Open {
-    at: SocketAddr,
-    loopback: String,
-    code: String,
+pub(crate) struct Open {
+    pub(crate) at: SocketAddr,
+    pub(crate) loopback: String,
+    pub(crate) code: String,
     stop: Option<oneshot::Sender<()>>,
     served: Option<JoinHandle<io::Result<()>>>,
 }
 
 impl Open {
-    fn inside(folder: &Path) -> Self {
+    pub(crate) fn inside(folder: &Path) -> Self {
         let network = "127.0.0.2".parse().unwrap();
         let doors = Doors::open(0, Some(network)).unwrap();
         let port = doors.port();
@@ -74,9 +74,35 @@ impl Open {
     }
 }
 
+impl Open {
+    /// Tells it to stop, as its clock does.
+    pub(crate) fn stop(&mut self) {
+        drop(self.stop.take());
+    }
+
+    /// Whether it has come to its end by itself.
+    pub(crate) fn is_over(&self) -> bool {
+        self.served.as_ref().is_none_or(JoinHandle::is_finished)
+    }
+
+    /// Lets a device in, and gives its cookie as a line of a head.
+    pub(crate) fn paired(&self) -> String {
+        let form = encoded(&[("code", &self.code)]);
+        let request = format!(
+            "POST /pair HTTP/1.1\r\nHost: {at}\r\nConnection: close\r\nOrigin: http://{at}\r\n\
+             Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{form}",
+            form.len(),
+            at = self.at,
+        );
+        let answer = raw(self.at, request.as_bytes()).unwrap();
+        let cookie = answer.header("set-cookie").split(';').next().unwrap();
+        format!("Cookie: {cookie}\r\n")
+    }
+}
+
 impl Drop for Open {
     fn drop(&mut self) {
-        drop(self.stop.take());
+        self.stop();
         let _ = self.served.take().map(JoinHandle::join);
     }
 }
@@ -162,4 +188,52 @@ fn a_device_is_let_in_by_the_code_and_known_by_its_cookie() {
         closed.body
     );
     assert_eq!(get("/freezer", &cookie).status, 200, "those inside stay");
+}
+
+#[test]
+fn a_cookie_of_a_former_run_lets_nobody_in() {
+    let folder = household();
+    let former = Open::inside(folder.path());
+    let cookie = former.paired();
+    drop(former);
+    let page = Open::inside(folder.path());
+    let asked = |cookie: &str| {
+        let head = format!(
+            "GET /freezer HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n{cookie}\r\n",
+            page.at
+        );
+        raw(page.at, head.as_bytes()).unwrap()
+    };
+    assert_eq!(asked(&cookie).header("location"), "/pair");
+    let own = page.paired();
+    assert_eq!(asked(&own).status, 200);
+    let both = format!("{cookie}{own}");
+    assert_eq!(asked(&both).status, 200, "the other is not minded");
+}
+
+#[test]
+fn many_who_try_codes_at_once_have_ten_tries_in_all() {
+    let folder = household();
+    let page = Open::inside(folder.path());
+    let form = "code=AAAAAAAA";
+    let request = format!(
+        "POST /pair HTTP/1.1\r\nHost: {at}\r\nConnection: close\r\nOrigin: http://{at}\r\n\
+         Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{form}",
+        form.len(),
+        at = page.at,
+    );
+    let answers: Vec<Answer> = thread::scope(|scope| {
+        let trying: Vec<_> = (0..60)
+            .map(|_| scope.spawn(|| raw(page.at, request.as_bytes()).unwrap()))
+            .collect();
+        trying.into_iter().map(|one| one.join().unwrap()).collect()
+    });
+    let said = |words: &str| {
+        answers
+            .iter()
+            .filter(|one| one.status == 403 && one.body.contains(words))
+            .count()
+    };
+    assert_eq!(said("That is not the code."), 10);
+    assert_eq!(said("Too many codes were tried"), 50);
 }

@@ -2,7 +2,7 @@
 
 use std::io::{BufRead as _, BufReader};
 use std::net::SocketAddr;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
 
 use super::client::{Answer, encoded, raw};
@@ -34,9 +34,16 @@ impl Running {
     /// The same, with more arguments.
     #[must_use]
     pub(crate) fn with(folder: &Path, more: &[&str]) -> Self {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_trayful"));
-        command.args(["page", "--port", "0"]).args(more);
+        Self::by(&[env!("CARGO_BIN_EXE_trayful")], folder, more)
+    }
+
+    /// The same, started by words that end with what starts the program.
+    #[must_use]
+    pub(crate) fn by(start: &[&str], folder: &Path, more: &[&str]) -> Self {
+        let mut command = Command::new(start[0]);
+        command.args(&start[1..]).args(["page", "--port", "0"]);
         command
+            .args(more)
             .current_dir(folder)
             .env_clear()
             .env("TMPDIR", folder);
@@ -59,6 +66,12 @@ impl Running {
             .1;
         let at = address.trim_end_matches('/').parse().unwrap();
         Self { process, rest, at }
+    }
+
+    /// A file as the running program sees it, also on a disk that nobody else sees.
+    pub(crate) fn sees(&self, path: &Path) -> PathBuf {
+        let root = PathBuf::from(format!("/proc/{}/root", self.process.id()));
+        root.join(path.strip_prefix("/").unwrap())
     }
 
     /// The name that it answers to.

@@ -1,6 +1,7 @@
 //! The figures as one long table: a row for each day, item and nutrient.
 
 use super::{DayLine, VisitReport};
+use crate::report::cell::cell;
 use crate::report::week::PartsReport;
 
 const COLUMNS: [&str; 11] = [
@@ -27,7 +28,7 @@ struct Row<'a> {
 
 impl VisitReport {
     /// CSV (RFC 4180): every item of a day under `milk`, `puree` or `other`, and the day in all under `all`, which alone
-    /// is held against a reference. `known` is empty where nothing is known; where `complete` is false it is a lower bound.
+    /// is held against a reference. Names that a spreadsheet would take for a formula stand behind an apostrophe. `known` is empty where nothing is known; where `complete` is false it is a lower bound.
     ///
     /// Errors: none that can come of writing to memory.
     pub fn csv(&self) -> Result<String, csv::Error> {
@@ -86,8 +87,8 @@ impl VisitReport {
             .filter(|_| row.part == "all");
         [
             row.day.date.to_string(),
-            self.child.name.clone(),
-            row.what.to_string(),
+            cell(&self.child.name).into_owned(),
+            cell(row.what).into_owned(),
             row.nutrient.to_string(),
             row.part.to_string(),
             number(known),

@@ -13,7 +13,7 @@ pub(super) const RECIPE: &str = "recipe-";
 /// Words for other food are no longer than this.
 const LONGEST: usize = 200;
 
-/// A field for the cubes of a batch or a recipe.
+/// A field for the cubes of a batch or a recipe, or for its trays.
 #[derive(Debug)]
 pub(super) struct Row {
     /// The name of the field.

@@ -5,6 +5,7 @@ use askama::Template;
 use crate::food::{found, own_names};
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
+use crate::web::plain::plain;
 use crate::web::visit::{Answer, Visit};
 
 /// So many foods are listed.
@@ -35,7 +36,7 @@ struct Source<'a> {
     release: &'a str,
     foods: usize,
     values: usize,
-    imported: &'a str,
+    imported: String,
 }
 
 /// Finds foods.
@@ -48,7 +49,7 @@ pub(in crate::web) fn find(visit: &Visit<'_>) -> Result<Answer, Fault> {
         release: &source.release,
         foods: source.foods,
         values: source.values,
-        imported: &source.imported,
+        imported: plain(&source.imported),
     });
     Answer::page(&FoodsPage {
         frame: Frame::of(visit, "Foods and data", "/foods"),

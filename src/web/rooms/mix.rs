@@ -1,4 +1,4 @@
-//! A bowl of cubes from the freezer, looked at before it is served.
+//! A bowl of cubes from the freezer, looked at as it would be today, and served on the day that is said.
 
 use askama::Template;
 use data_import::NutrientId;
@@ -26,6 +26,9 @@ struct MixRoom<'a> {
     meals: Vec<Choice>,
     hows: Vec<Choice>,
     seen: &'a str,
+    on: String,
+    /// Whose bowl it is; empty where there is one child only.
+    whose: &'a str,
     /// What the bowl is made of, to be sent again with the form that serves it.
     hidden: Vec<(String, String)>,
     wrong: Wrong,
@@ -62,12 +65,13 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
         meal => wrong.heard("meal", settings.meal(meal).map_err(Fault::from))?,
     };
     let how = words::how(fields, &mut wrong);
+    let on = words::on(fields, &mut wrong);
     let seen = words::seen(fields, &mut wrong);
-    if let (Some(child), Some(meal), Some(how), Some(seen), true) =
-        (child, meal, how, seen, wrong.is_empty())
+    if let (Some(child), Some(meal), Some(how), Some(on), Some(seen), true) =
+        (child, meal, how, on, seen, wrong.is_empty())
     {
         let feeding = Feeding {
-            day: visit.today,
+            day: on,
             child: &child.name,
             meal,
             picks: &spoken.picks,
@@ -79,8 +83,8 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
         let served = household::serve(&visit.book, &mut visit.store()?, child, &feeding);
         if let Some(meal) = wrong.take("cubes", served)? {
             let (name, went) = (&child.name, words::went(how));
-            let done = format!("{name}, {}: the bowl, {went}.", day(visit.today));
-            let notice = words::served(done, &meal, child, visit.today, how)?;
+            let done = format!("{name}, {}: the bowl, {went}.", day(on));
+            let notice = words::served(done, &meal, child, on, how)?;
             return Ok(Answer::Done("/".into(), notice));
         }
     }
@@ -116,6 +120,13 @@ fn answer(
     let how = Some(fields.text("how")).filter(|how| !how.is_empty());
     let failed = !wrong.is_empty();
     let settings = &visit.book.settings;
+    let whose = child.filter(|_| settings.children.len() > 1);
+    let whose = whose.map_or("", |child| child.name.as_str());
+    // The bowl is served to the child for whom it was looked at.
+    let hidden = made_of(fields)
+        .into_iter()
+        .filter(|(name, _)| name != "child");
+    let hidden = hidden.chain(Some(("child".into(), whose.into())).filter(|_| !whose.is_empty()));
     let page = MixRoom {
         frame: Frame::of(visit, "Mix a bowl", "/mix"),
         rows: in_time.map(row).collect(),
@@ -125,7 +136,12 @@ fn answer(
         meals: words::meals(settings, fields.text("meal")),
         hows: words::hows(how.unwrap_or("taken")),
         seen: fields.text("seen"),
-        hidden: made_of(fields),
+        on: match fields.text("on") {
+            "" => visit.today.to_string(),
+            on => on.to_string(),
+        },
+        whose,
+        hidden: hidden.collect(),
         wrong,
     };
     if failed {

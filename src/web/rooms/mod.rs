@@ -21,3 +21,4 @@ mod words;
 
 pub(super) use cook::opened::FormerText;
 pub(super) use week::Draft;
+pub(super) use words::day;

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use askama::Template;
 
-use super::foods::{Found, found_by};
-use super::words::{self, Last, day};
+use super::foods::found_by;
+use super::words::{self, Choice, Last, day};
 use crate::cost::{Comparison, Money};
 use crate::food::FoodId;
 use crate::household::{Outlay, outlay};
@@ -43,8 +43,7 @@ struct MoneyPage<'a> {
 /// A purchase as it is typed.
 struct Buying<'a> {
     words: &'a str,
-    found: Vec<Found>,
-    food: &'a str,
+    found: Vec<Choice>,
     mass: &'a str,
     unit: &'a str,
     units: &'static [&'static str],
@@ -187,10 +186,12 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Mon
 impl<'a> Buying<'a> {
     fn of(visit: &Visit<'_>, fields: &'a Fields) -> Result<Self, Fault> {
         let words = fields.text("words");
+        let found = found_by(visit, words, OFFERED)?.into_iter();
         Ok(Self {
             words,
-            found: found_by(visit, words, OFFERED)?,
-            food: fields.text("food"),
+            found: found
+                .map(|hit| Choice::of(&hit.id, &hit.name, fields.text("food")))
+                .collect(),
             mass: fields.text("mass"),
             unit: fields.text("unit"),
             units: &["g", "kg", "oz", "lb"],

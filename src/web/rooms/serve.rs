@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::words::{self, counted, day};
+use super::words::{self, Choice, counted, day};
 use crate::household::{self, USUAL_SERVING};
 use crate::notebook::{Child, Feeding, FrozenBatch, How, Pick};
 use crate::web::fault::Fault;
@@ -18,12 +18,10 @@ struct ServePage<'a> {
     batch: &'a FrozenBatch,
     left: u32,
     use_by: String,
-    children: Vec<String>,
-    meals: &'a [String],
+    children: Vec<Choice>,
+    meals: Vec<Choice>,
+    hows: Vec<Choice>,
     cubes: &'a str,
-    child: &'a str,
-    meal: &'a str,
-    how: &'a str,
     seen: &'a str,
     on: String,
     wrong: Wrong,
@@ -135,16 +133,10 @@ fn filled<'a>(
         batch,
         left,
         use_by: day(batch.use_by),
-        children: settings
-            .children
-            .iter()
-            .map(|child| child.name.clone())
-            .collect(),
-        meals: &settings.meals,
+        children: words::children(settings, fields.text("child")),
+        meals: words::meals(settings, fields.text("meal")),
+        hows: words::hows(fields.text("how")),
         cubes: fields.text("cubes"),
-        child: fields.text("child"),
-        meal: fields.text("meal"),
-        how: fields.text("how"),
         seen: fields.text("seen"),
         on: fields.text("on").to_string(),
         wrong,

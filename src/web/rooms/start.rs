@@ -112,10 +112,7 @@ fn new_book(fields: &Fields, wrong: &mut Wrong) -> Option<NewBook> {
     }
     let born: Option<Date> = fields.text("born").parse().ok();
     if born.is_none() {
-        wrong.say(
-            "born",
-            "Say the day of birth as year-month-day, such as 2026-03-02.",
-        );
+        wrong.say("born", "Choose the day of birth.");
     }
     let wells: Option<u32> = fields
         .text("wells")

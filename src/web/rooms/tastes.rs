@@ -7,6 +7,7 @@ use crate::notebook::{Child, Store};
 use crate::report::TasteReport;
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
+use crate::web::plain::plain;
 use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
@@ -82,7 +83,7 @@ fn of_child(visit: &Visit<'_>, store: &Store, child: &Child) -> Result<OfChild, 
         months: child.age_on(visit.today).0,
         foods: foods.collect(),
         allergens: allergens.collect(),
-        next: report.next,
+        next: plain(&report.next),
         again: report.again,
         advice: report.advice,
     })

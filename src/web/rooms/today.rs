@@ -13,6 +13,7 @@ use crate::report::{TasteReport, iron_at_a_glance, part_in_words, planned_list, 
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
+use crate::web::plain::plain;
 use crate::web::visit::{Answer, Visit};
 
 /// Cubes of which the last day is nearer than this are named.
@@ -218,7 +219,7 @@ fn next_tastes(visit: &Visit<'_>, facts: &Facts<'_>) -> Result<Vec<(String, Stri
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
     let next = known.map(|(child, record)| {
         let report = TasteReport::new(record, child, settings.waiting_days, visit.today)?;
-        Ok((child.name.clone(), report.next))
+        Ok((child.name.clone(), plain(&report.next)))
     });
     next.collect()
 }

@@ -5,7 +5,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::print::{PROGRAM, paper};
-use super::words::{self, Last, day};
+use super::words::{self, Choice, Last, day};
 use crate::household::{visit_facts, visit_span};
 use crate::notebook::{Child, Question};
 use crate::report::{VisitPage as Paged, VisitReport};
@@ -24,8 +24,8 @@ const USUAL_DAYS: i64 = 28;
 #[template(path = "web/visit.html")]
 struct VisitRoom<'a> {
     frame: Frame,
-    children: Vec<String>,
-    child: String,
+    nobody: bool,
+    children: Vec<Choice>,
     from: String,
     to: String,
     letter: bool,
@@ -106,8 +106,7 @@ fn child<'a>(visit: &'a Visit<'_>, fields: &Fields, wrong: &mut Wrong) -> Option
 
 fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date> {
     let day = fields.text(name).parse();
-    day.map_err(|_| wrong.say(name, "Say the day as year-month-day, such as 2026-03-02."))
-        .ok()
+    day.map_err(|_| wrong.say(name, "Choose the day.")).ok()
 }
 
 fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<VisitRoom<'a>, Fault> {
@@ -129,8 +128,8 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Vis
     };
     Ok(VisitRoom {
         frame: Frame::of(visit, "Visit", "/visit"),
-        child: chosen.map_or_else(String::new, |child| child.name.clone()),
-        children: children.iter().map(|child| child.name.clone()).collect(),
+        nobody: children.is_empty(),
+        children: words::children(&visit.book.settings, chosen.map_or("", |child| &child.name)),
         from: or("from", first),
         to: or("to", visit.today),
         letter: fields.text("paper") == "letter",

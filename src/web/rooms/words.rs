@@ -27,7 +27,7 @@ pub(super) fn age(visit: &Visit<'_>) -> AgeMonths {
 }
 
 /// A day that nobody takes for another: `2 Mar 2026`.
-pub(super) fn day(day: Date) -> String {
+pub(in crate::web) fn day(day: Date) -> String {
     day.strftime("%-d %b %Y").to_string()
 }
 
@@ -40,7 +40,7 @@ pub(super) struct Choice {
 }
 
 impl Choice {
-    fn of(value: &str, label: &str, chosen: &str) -> Self {
+    pub(super) fn of(value: &str, label: &str, chosen: &str) -> Self {
         Self {
             value: value.to_string(),
             label: label.to_string(),
@@ -212,8 +212,7 @@ pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Optio
 /// The day that a form is about.
 pub(super) fn on(fields: &Fields, wrong: &mut Wrong) -> Option<Date> {
     let day = fields.text("on").parse();
-    day.map_err(|_| wrong.say("on", "Say the day as year-month-day, such as 2026-03-02."))
-        .ok()
+    day.map_err(|_| wrong.say("on", "Choose the day.")).ok()
 }
 
 /// Words of at most so many letters.

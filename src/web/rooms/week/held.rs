@@ -15,6 +15,7 @@ use crate::report::{
 use crate::safety::{CautionTable, DEFER};
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
+use crate::web::plain::plain;
 use crate::web::rooms::words::day;
 use crate::web::visit::{Answer, Visit};
 
@@ -121,7 +122,7 @@ fn of_child(
     };
     Ok(OfChild {
         name: child.name.clone(),
-        record: on_record(&report),
+        record: plain(&on_record(&report)),
         above: above_upper_levels(&kept.week),
         bars: bars.filter(|_| counted),
         rows: rows.into_iter().map(row).collect(),

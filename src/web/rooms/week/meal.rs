@@ -4,18 +4,14 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
 use askama::Template;
-use jiff::ToSpan as _;
-use jiff::civil::Date;
 
-use super::{HERE, SIX, near};
-use crate::household::{Lookup as _, PlanRules, plan_facts};
+use super::{HERE, near, planned};
+use crate::household::PlanRules;
 use crate::notebook::{Plan, PlannedServing, Slot, Store};
-use crate::planning::facts::Span;
-use crate::report::{plan_change, plan_warnings, spoken_day};
+use crate::report::spoken_day;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
-use crate::web::notice::Notice;
 use crate::web::rooms::bowl::{self, RECIPE, Row};
 use crate::web::visit::{Answer, Visit};
 
@@ -44,28 +40,15 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
 
 /// Records what the meal is to be.
 pub(super) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
-    let mut store = visit.store()?;
+    let store = visit.store()?;
     let slot = slot(visit, &store, fields)?;
     let mut wrong = Wrong::default();
     let parts = parts(visit, &store, fields, &mut wrong)?;
     if wrong.is_empty() {
         let mut plan = Plan::default();
         plan.meals.insert(slot.clone(), parts);
-        let span = Span {
-            today: visit.today,
-            from: slot.day,
-            to: slot.day,
-        };
-        let before = store.planned(slot.day, slot.day)?;
-        // Whatever may go wrong does so before anything is recorded.
-        let facts = plan_facts(&visit.book, &store, visit.foods()?, span, plan.clone());
-        if let Some(facts) = wrong.take("cubes", facts)? {
-            let notice = Notice {
-                warnings: plan_warnings(&facts, span, &plan),
-                entry: store.plan(&plan)?,
-                ..Notice::of(plan_change(&facts, &plan, &before).join(" "))
-            };
-            return Ok(Answer::Done(back(visit.today, slot.day), notice));
+        if let Some(done) = planned(visit, &plan, slot.day, &mut wrong)? {
+            return Ok(done);
         }
     }
     let rows = rows(visit, &store, &|name| {
@@ -161,15 +144,6 @@ fn counted(
         }
     }
     Ok((counted, words.join(", ")))
-}
-
-/// The week in which a meal stands.
-fn back(today: Date, on: Date) -> String {
-    if (today..=today.saturating_add(SIX.days())).contains(&on) {
-        HERE.to_string()
-    } else {
-        format!("{HERE}?from={on}")
-    }
 }
 
 fn filled(visit: &Visit<'_>, slot: Slot, rows: Vec<Row>, other: String, wrong: Wrong) -> MealPage {

@@ -1,5 +1,6 @@
 //! The week: the plan as a grid, and its pages.
 
+mod cook;
 mod held;
 mod meal;
 mod propose;
@@ -19,11 +20,15 @@ use crate::notebook::Plan;
 use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::review::review;
-use crate::report::{cooking_in_words, finding_line, part_in_words, spoken_day};
+use crate::report::{
+    cooking_in_words, finding_line, part_in_words, plan_change, plan_warnings, spoken_day,
+};
 use crate::web::Kitchen;
 use crate::web::fault::Fault;
-use crate::web::fields::Fields;
+use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
+use crate::web::notice::Notice;
+use crate::web::plain::plain;
 use crate::web::router::{form, page};
 use crate::web::visit::{Answer, Visit};
 pub(in crate::web) use propose::Draft;
@@ -44,7 +49,7 @@ struct WeekRoom {
     earlier: Date,
     later: Date,
     grids: Vec<Grid>,
-    cooking: Vec<(String, String)>,
+    cooking: Vec<CookDay>,
     findings: Vec<String>,
     last: Option<Last>,
 }
@@ -64,11 +69,19 @@ struct Cell {
     became: &'static str,
 }
 
+/// A day, and what is to be cooked on it.
+struct CookDay {
+    on: Date,
+    day: String,
+    words: String,
+}
+
 /// The addresses of this room.
 pub(in crate::web) fn routes() -> Router<Arc<Kitchen>> {
     Router::new()
         .route(HERE, page(show))
         .route("/week/meal", form(meal::show, meal::record))
+        .route("/week/cook", form(cook::show, cook::record))
         .route("/week/held", page(held::show))
         .route("/week/shop", page(shop::show))
         .route("/week/propose", form(propose::show, propose::work_out))
@@ -83,7 +96,6 @@ fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
     let agenda = Agenda::of(&facts).between(span.from, span.to);
     let children = visit.book.settings.children.iter();
-    let cooking = agenda.cooking.iter();
     let findings = review(&facts, span.from, span.to);
     Answer::page(&WeekRoom {
         frame: Frame::of(visit, "Week", HERE),
@@ -94,12 +106,31 @@ fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         grids: children
             .map(|child| grid(&facts, &agenda, &child.name, span))
             .collect(),
-        cooking: cooking
-            .map(|one| (spoken_day(one.day), cooking_in_words(&facts, one)))
+        cooking: cooking(&facts, &agenda, span),
+        findings: findings
+            .iter()
+            .map(finding_line)
+            .map(|words| plain(&words))
             .collect(),
-        findings: findings.iter().map(finding_line).collect(),
         last: words::last(visit)?,
     })
+}
+
+fn cooking(facts: &Facts<'_>, agenda: &Agenda, span: Span) -> Vec<CookDay> {
+    let days = span.from.series(1.day()).take_while(|on| *on <= span.to);
+    let day = |on| {
+        let cooked = agenda.cooking.iter().filter(|one| one.day == on);
+        let words: Vec<String> = cooked.map(|one| cooking_in_words(facts, one)).collect();
+        CookDay {
+            on,
+            day: spoken_day(on),
+            words: match words.as_slice() {
+                [] => "nothing planned".into(),
+                words => words.join(", "),
+            },
+        }
+    };
+    days.map(day).collect()
 }
 
 fn grid(facts: &Facts<'_>, agenda: &Agenda, child: &str, span: Span) -> Grid {
@@ -129,6 +160,42 @@ fn grid(facts: &Facts<'_>, agenda: &Agenda, child: &str, span: Span) -> Grid {
         child: child.to_string(),
         meals: meals.clone(),
         rows: days.map(row).collect(),
+    }
+}
+
+/// Records what is planned, all for one day; `None` after noting what is wrong with it.
+fn planned(
+    visit: &Visit<'_>,
+    plan: &Plan,
+    on: Date,
+    wrong: &mut Wrong,
+) -> Result<Option<Answer>, Fault> {
+    let mut store = visit.store()?;
+    let span = Span {
+        today: visit.today,
+        from: on,
+        to: on,
+    };
+    let before = store.planned(on, on)?;
+    // Whatever may go wrong does so before anything is recorded.
+    let facts = plan_facts(&visit.book, &store, visit.foods()?, span, plan.clone());
+    let Some(facts) = wrong.take("cubes", facts)? else {
+        return Ok(None);
+    };
+    let notice = Notice {
+        warnings: plan_warnings(&facts, span, plan),
+        entry: store.plan(plan)?,
+        ..Notice::of(plan_change(&facts, plan, &before).join(" "))
+    };
+    Ok(Some(Answer::Done(back(visit.today, on), notice)))
+}
+
+/// The week in which a day stands.
+fn back(today: Date, on: Date) -> String {
+    if (today..=today.saturating_add(SIX.days())).contains(&on) {
+        HERE.to_string()
+    } else {
+        format!("{HERE}?from={on}")
     }
 }
 

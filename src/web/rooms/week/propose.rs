@@ -16,6 +16,7 @@ use crate::web::fault::{Fault, capital};
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
+use crate::web::plain::plain;
 use crate::web::rooms::words::day;
 use crate::web::visit::{Answer, Visit};
 
@@ -163,12 +164,12 @@ fn draft(visit: &Visit<'_>, name: &str) -> Option<Draft> {
 fn refused(page: ProposePage, why: &NoProposal) -> ProposePage {
     let because = match why {
         NoProposal::Settled(broken) => {
-            let words = broken.iter().map(|one| one.words.clone());
+            let words = broken.iter().map(|one| plain(&one.words));
             vec![("What is settled", words.collect())]
         }
         NoProposal::Impossible(impossible) => vec![
-            ("Because", impossible.contradictions.clone()),
-            ("What would help", impossible.changes.clone()),
+            ("Because", in_plain(&impossible.contradictions)),
+            ("What would help", in_plain(&impossible.changes)),
         ],
         NoProposal::Request(_) | NoProposal::NotFound(_) => Vec::new(),
     };
@@ -180,6 +181,10 @@ fn refused(page: ProposePage, why: &NoProposal) -> ProposePage {
             .collect(),
         ..page
     }
+}
+
+fn in_plain(words: &[String]) -> Vec<String> {
+    words.iter().map(|words| plain(words)).collect()
 }
 
 fn filled(visit: &Visit<'_>, from: Date, fields: &Fields, wrong: Wrong) -> ProposePage {

@@ -9,6 +9,7 @@ use crate::planning::shop::Item;
 use crate::report::{CUPBOARD, ShopPage};
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
+use crate::web::plain::plain;
 use crate::web::rooms::words::day;
 use crate::web::visit::{Answer, Visit};
 
@@ -56,7 +57,7 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         days: format!("{} to {}", day(span.from), day(span.to)),
         currency: page.currency.to_string(),
         shelves: shelves.collect(),
-        in_all: page.in_all(),
+        in_all: plain(&page.in_all()),
         cupboard: CUPBOARD,
     })
 }

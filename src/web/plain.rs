@@ -1,0 +1,100 @@
+//! Sentences that are shared with the command line, as a parent reads them.
+//!
+//! At a terminal days are typed as they are shown, `2026-11-19`, and what to do next may be another command. On a page a
+//! day is `19 Nov 2026`, the commands are left out, since its rooms are in sight, and a file has its name and no path.
+
+use std::borrow::Cow;
+use std::path::Path;
+
+use jiff::civil::Date;
+
+use super::rooms::day;
+
+/// Letters of a day as it is typed.
+const TYPED: usize = 10;
+
+/// Shared words for the page: days as one says them, and no clause that names a command or an option of one.
+pub(super) fn plain(words: &str) -> String {
+    let clauses: Vec<&str> = words.split("; ").collect();
+    let kept: Vec<&str> = clauses
+        .iter()
+        .copied()
+        .filter(|one| !is_for_the_terminal(one))
+        .collect();
+    let mut kept = kept.join("; ");
+    if words.ends_with('.') && !kept.is_empty() && !kept.ends_with('.') {
+        kept.push('.');
+    }
+    days(&named(&kept)).into_owned()
+}
+
+/// What stands in backticks and is a path of this computer, as the name of its file.
+fn named(words: &str) -> String {
+    let parts = words.split('`').enumerate();
+    let parts = parts.map(|(at, part)| match Path::new(part).file_name() {
+        Some(name) if at % 2 == 1 && Path::new(part).is_absolute() => name.to_string_lossy(),
+        _ => part.into(),
+    });
+    parts.collect::<Vec<_>>().join("`")
+}
+
+/// Whether a clause names a command, or an option of one.
+fn is_for_the_terminal(clause: &str) -> bool {
+    let option = |rest: &str| rest.starts_with(|letter: char| letter.is_ascii_lowercase());
+    clause.contains("trayful ") || clause.split("--").skip(1).any(option)
+}
+
+/// Every day in the words, as one says it.
+fn days(words: &str) -> Cow<'_, str> {
+    let typed = |at: usize| -> Option<Date> {
+        let part = words.get(at..at + TYPED)?;
+        let alone = |letter: Option<&u8>| !letter.is_some_and(u8::is_ascii_alphanumeric);
+        let bytes = words.as_bytes();
+        let alone =
+            alone(at.checked_sub(1).and_then(|at| bytes.get(at))) && alone(bytes.get(at + TYPED));
+        part.parse().ok().filter(|_| alone)
+    };
+    let Some((at, on)) = (0..words.len()).find_map(|at| Some((at, typed(at)?))) else {
+        return words.into();
+    };
+    let rest = days(&words[at + TYPED..]);
+    format!("{}{}{rest}", &words[..at], day(on)).into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_are_said_as_one_says_them() {
+        assert_eq!(
+            plain("from 2026-11-02 to 2026-12-01, not 2026-13-01 or x2026-11-02"),
+            "from 2 Nov 2026 to 1 Dec 2026, not 2026-13-01 or x2026-11-02"
+        );
+        assert_eq!(plain("né le 2026-11-02"), "né le 2 Nov 2026");
+    }
+
+    #[test]
+    #[cfg(unix)]
+    fn a_file_has_its_name_alone() {
+        assert_eq!(
+            plain("`/home/wren/a b/torn.toml` is not text"),
+            "`torn.toml` is not text"
+        );
+        assert_eq!(plain("`1/2 cup` is no `/`"), "`1/2 cup` is no `/`");
+    }
+
+    #[test]
+    fn what_is_done_at_a_terminal_is_left_out() {
+        assert_eq!(
+            plain("write a number; see `trayful freezer`"),
+            "write a number"
+        );
+        assert_eq!(
+            plain("Cost: not known; say it with `trayful buy`."),
+            "Cost: not known."
+        );
+        assert_eq!(plain("name it with --own"), "");
+        assert_eq!(plain("0.5 -- 1; 2 - 3"), "0.5 -- 1; 2 - 3");
+    }
+}

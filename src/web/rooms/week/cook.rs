@@ -1,0 +1,141 @@
+//! What is to be cooked on a day of the plan, or nothing.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+use jiff::civil::Date;
+
+use super::{HERE, near, planned};
+use crate::household::PlanRules;
+use crate::notebook::{Plan, PlannedCooking, Store};
+use crate::report::spoken_day;
+use crate::web::fault::Fault;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::frame::Frame;
+use crate::web::rooms::bowl::Row;
+use crate::web::visit::{Answer, Visit};
+
+/// What the name of a field for trays of a recipe begins with; its name follows.
+const TRAYS: &str = "trays-";
+
+#[derive(Template)]
+#[template(path = "web/week-cook.html")]
+struct CookPage {
+    frame: Frame,
+    on: Date,
+    when: String,
+    rows: Vec<Row>,
+    wrong: Wrong,
+}
+
+/// Shows the form.
+pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    let on = near(visit, &visit.asked.query, "on")?;
+    let planned = already(&visit.store()?, on)?;
+    let trays = |name: &str| planned.get(name).copied().unwrap_or(0).to_string();
+    Answer::page(&filled(visit, on, &trays, Wrong::default())?)
+}
+
+/// Records what is to be cooked.
+pub(super) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let on = near(visit, fields, "on")?;
+    let mut wrong = Wrong::default();
+    let cooking = cooking(visit, on, fields, &mut wrong)?;
+    if wrong.is_empty() {
+        let plan = Plan {
+            cooking: BTreeMap::from([(on, cooking)]),
+            ..Plan::default()
+        };
+        if let Some(done) = planned(visit, &plan, on, &mut wrong)? {
+            return Ok(done);
+        }
+    }
+    let trays = |name: &str| match fields.text(&format!("{TRAYS}{name}")) {
+        "" => "0".to_string(),
+        said => said.to_string(),
+    };
+    Answer::wrong(&filled(visit, on, &trays, wrong)?)
+}
+
+/// What the form tells: nothing, where that is what was asked for.
+fn cooking(
+    visit: &Visit<'_>,
+    on: Date,
+    fields: &Fields,
+    wrong: &mut Wrong,
+) -> Result<Vec<PlannedCooking>, Fault> {
+    let rules = PlanRules::of(&visit.book, &visit.store()?)?;
+    let admission = rules.admission(&visit.book);
+    if let Err(problem) = admission.cooking_day(on) {
+        wrong.problems("cubes", &[problem]);
+    }
+    if fields.text("do") == "empty" {
+        return Ok(Vec::new());
+    }
+    let mut cooking: Vec<PlannedCooking> = Vec::new();
+    for (name, trays) in fields.beginning(TRAYS) {
+        if trays.is_empty() || trays == "0" {
+            continue;
+        }
+        let Ok(trays) = trays.parse() else {
+            let words = format!("`{trays}` is no number of trays: write a whole number.");
+            wrong.say("cubes", words);
+            continue;
+        };
+        let one = PlannedCooking {
+            recipe: name.to_string(),
+            trays,
+        };
+        if let Err(problem) = admission.cooking(&one) {
+            wrong.problems("cubes", &[problem]);
+        }
+        if !cooking.iter().any(|other| other.recipe == one.recipe) {
+            cooking.push(one);
+        }
+    }
+    if cooking.is_empty() && wrong.is_empty() {
+        wrong.say(
+            "cubes",
+            "Say what is to be cooked, or choose to cook nothing.",
+        );
+    }
+    Ok(cooking)
+}
+
+/// The trays that are planned already.
+fn already(store: &Store, on: Date) -> Result<BTreeMap<String, u32>, Fault> {
+    let planned = store.planned(on, on)?.cooking.remove(&on);
+    let planned = planned.unwrap_or_default().into_iter();
+    Ok(planned.map(|one| (one.recipe, one.trays)).collect())
+}
+
+/// The page: the recipes of the book, and those that were planned and are no more.
+fn filled(
+    visit: &Visit<'_>,
+    on: Date,
+    trays: &dyn Fn(&str) -> String,
+    wrong: Wrong,
+) -> Result<CookPage, Fault> {
+    let mut names = visit.book.recipe_names()?;
+    names.extend(already(&visit.store()?, on)?.into_keys());
+    names.sort();
+    names.dedup();
+    let row = |name: String| Row {
+        cubes: trays(&name),
+        // A file that cannot be read has no title.
+        title: visit
+            .book
+            .recipe(&name)
+            .map_or_else(|_| name.clone(), |recipe| recipe.title),
+        about: String::new(),
+        name: format!("{TRAYS}{name}"),
+    };
+    let when = spoken_day(on);
+    Ok(CookPage {
+        frame: Frame::of(visit, format!("Cook on {when}"), HERE),
+        rows: names.into_iter().map(row).collect(),
+        on,
+        when,
+        wrong,
+    })
+}

@@ -1,0 +1,203 @@
+//! The page on a disk that is full, or that may not be written to.
+
+use std::fs::{self, File};
+use std::io::Write as _;
+use std::path::PathBuf;
+use std::process::Command;
+
+use super::client::Answer;
+use super::running::{Running, household};
+use super::support::trayful;
+
+/// How to start a program that may mount a disk which nobody else sees, and which is gone when it ends.
+const WAYS: [&[&str]; 2] = [
+    &["unshare", "--mount"],
+    &["unshare", "--user", "--map-root-user", "--mount"],
+];
+/// A disk on which the book lies.
+const SMALL: &str =
+    "mount -t tmpfs -o size=2m tmpfs disk && cp -r book/. disk && cd disk && exec \"$0\" \"$@\"";
+
+/// A page whose book lies on a disk of its own.
+struct OnDisk {
+    around: tempfile::TempDir,
+    page: Running,
+}
+
+impl OnDisk {
+    /// `None` where this user may not mount a disk.
+    #[allow(clippy::print_stderr, reason = "a test that is skipped says so")]
+    fn mounted(script: &str) -> Option<Self> {
+        let around = tempfile::tempdir().unwrap();
+        fs::create_dir(around.path().join("disk")).unwrap();
+        fs::rename(household().keep(), around.path().join("book")).unwrap();
+        let works = |way: &&&[&str]| {
+            let mut command = Command::new(way[0]);
+            command.args(&way[1..]).args(["bash", "-c", script, "true"]);
+            let done = command.current_dir(around.path()).output();
+            done.is_ok_and(|done| done.status.success())
+        };
+        let Some(way) = WAYS.iter().find(works) else {
+            eprintln!("skipped: this user may not mount a disk");
+            return None;
+        };
+        let program = ["bash", "-c", script, env!("CARGO_BIN_EXE_trayful")];
+        let page = Running::by(&[*way, &program].concat(), around.path(), &[]);
+        Some(Self { around, page })
+    }
+
+    /// A file of the disk, as the page sees it.
+    fn file(&self, name: &str) -> PathBuf {
+        self.page.sees(&self.around.path().join("disk").join(name))
+    }
+
+    /// Fills the disk but for so many KiB.
+    fn fill(&self, room: usize) {
+        let mut filler = File::create(self.file("filler")).unwrap();
+        while filler.write_all(&[0; 4096]).is_ok() {}
+        let length = filler.metadata().unwrap().len();
+        let kept = length.saturating_sub(u64::try_from(room).unwrap() * 1024);
+        filler.set_len(kept).unwrap();
+    }
+
+    /// Asks for something to be written down.
+    fn ask(&self, words: &str) -> Answer {
+        let question = [("child", "Wren"), ("question", words), ("on", "2026-11-16")];
+        self.page.post("/visit", &question)
+    }
+
+    /// The questions on record and what the check says, of a copy of the book as it is now.
+    fn left(&self) -> (Vec<String>, String) {
+        let copy = tempfile::tempdir().unwrap();
+        for name in ["book.toml", "book.sqlite", "book.sqlite-wal"] {
+            if self.file(name).exists() {
+                fs::copy(self.file(name), copy.path().join(name)).unwrap();
+            }
+        }
+        let check = trayful(&["book", "check"]).inside(copy.path()).answer();
+        let record = rusqlite::Connection::open(copy.path().join("book.sqlite")).unwrap();
+        let mut questions = record
+            .prepare("SELECT words FROM question WHERE words LIKE 'Is it %' ORDER BY entry")
+            .unwrap();
+        let questions = questions.query_map([], |row| row.get(0)).unwrap();
+        (questions.map(Result::unwrap).collect(), check)
+    }
+
+    /// Nothing was done, and that is said in plain words.
+    fn said_to_be_full(&self, answer: &Answer) {
+        assert_eq!(answer.status, 507, "{}", answer.body);
+        for words in ["The disk is full", "Nothing was recorded"] {
+            assert!(answer.body.contains(words), "{words}: {}", answer.body);
+        }
+        self.no_path(answer);
+    }
+
+    fn no_path(&self, answer: &Answer) {
+        let around = self.around.path().to_str().unwrap();
+        for path in [around, "book.sqlite", "disk/"] {
+            assert!(!answer.body.contains(path), "{path}: {}", answer.body);
+        }
+    }
+}
+
+#[test]
+fn on_a_full_disk_what_was_confirmed_is_recorded_and_the_rest_is_refused_in_plain_words() {
+    let Some(disk) = OnDisk::mounted(SMALL) else {
+        return;
+    };
+    let mut confirmed = Vec::new();
+    let mut refused = 0;
+    for room in (0..120).step_by(4) {
+        disk.fill(room);
+        for turn in 0..4 {
+            let words = format!("Is it {room} or {turn}?");
+            let answer = disk.ask(&words);
+            if answer.status == 303 {
+                confirmed.push(words);
+            } else {
+                refused += 1;
+                disk.said_to_be_full(&answer);
+            }
+        }
+        for room in ["/", "/freezer", "/week", "/visit", "/cook"] {
+            assert_eq!(disk.page.get(room).status, 200, "{room}");
+        }
+        let (recorded, check) = disk.left();
+        assert_eq!(check, "The book is sound.\n");
+        assert_eq!(recorded, confirmed, "{room} KiB");
+    }
+    assert!(
+        refused > 4 && confirmed.len() > 4,
+        "{refused} refused, {} recorded",
+        confirmed.len()
+    );
+    fs::remove_file(disk.file("filler")).unwrap();
+    assert_eq!(disk.ask("Is it done?").status, 303);
+    assert_eq!(disk.left().0.last().unwrap(), "Is it done?");
+}
+
+#[test]
+fn a_recipe_saved_on_a_full_disk_is_there_whole_or_not_at_all() {
+    let Some(disk) = OnDisk::mounted(SMALL) else {
+        return;
+    };
+    let recipe = |name: &str, title: &str| {
+        let fields = [
+            ("title", title),
+            ("name", name),
+            ("replace", "yes"),
+            ("food-0", "11507"),
+            ("amount-0", "800"),
+            ("unit-0", "g"),
+            ("method-0", "steam"),
+            ("save", "yes"),
+        ];
+        disk.page.post("/cook/write", &fields)
+    };
+    let saved = recipe("purple", "Purple");
+    assert_eq!(saved.status, 303, "{}", saved.body);
+    let names = || {
+        let files = fs::read_dir(disk.file("recipes")).unwrap();
+        let mut names: Vec<_> = files.map(|file| file.unwrap().file_name()).collect();
+        names.sort();
+        names
+    };
+    let (before, text) = (names(), fs::read(disk.file("recipes/purple.toml")).unwrap());
+    disk.fill(0);
+    // A new one, and another in the place of one that is there.
+    for name in ["green", "purple"] {
+        disk.said_to_be_full(&recipe(name, &"Long and green ".repeat(5)));
+        assert_eq!(names(), before, "{name}");
+    }
+    assert!(fs::read(disk.file("recipes/purple.toml")).unwrap() == text);
+    fs::remove_file(disk.file("filler")).unwrap();
+    assert_eq!(recipe("green", "Green").status, 303);
+}
+
+#[test]
+fn a_book_that_may_not_be_written_to_is_said_to_be() {
+    let read_only = "cp -r book/. disk && mount --bind disk disk && mount -o remount,bind,ro disk && cd disk \
+                     && exec \"$0\" \"$@\"";
+    let Some(disk) = OnDisk::mounted(read_only) else {
+        return;
+    };
+    let before = fs::read(disk.file("book.sqlite")).unwrap();
+    let answers = [disk.page.get("/freezer"), disk.page.get("/week")];
+    for answer in answers {
+        assert_eq!(answer.status, 500);
+        for words in [
+            "The book is closed to the page",
+            "may not be written to",
+            "Nothing was recorded",
+        ] {
+            assert!(answer.body.contains(words), "{words}: {}", answer.body);
+        }
+        disk.no_path(&answer);
+    }
+    assert_eq!(disk.page.get("/foods?words=oats").status, 200);
+    assert!(fs::read(disk.file("book.sqlite")).unwrap() == before);
+    disk.page.signal("-INT");
+    let (code, _, err) = disk.page.ended();
+    assert_eq!(code, Some(0));
+    assert!(err.contains("book.sqlite"), "{err}");
+}
