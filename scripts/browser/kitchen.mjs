@@ -64,11 +64,14 @@ export class Program {
   }
 }
 
-// The whole record of a book as text: what it holds is the same only if every entry is.
+// What a book keeps of a food once it was named, with no entry that names it, changes nothing.
+const OF_FOODS = new Set(["food.csv", "food_nutrient.csv"]);
+
+// The whole record of a book as text: it is the same only if every entry is.
 export function record(program, folder) {
   const out = join(program.work, "exported");
   program.say(folder, "book", "export", out);
-  const files = readdirSync(out).sort();
+  const files = readdirSync(out).filter((file) => !OF_FOODS.has(file)).sort();
   const text = files.map((file) => readFileSync(join(out, file), "utf8")).join("\n");
   rmSync(out, { recursive: true });
   return text;

@@ -4,7 +4,8 @@ import { accessible, check, notWider, targets } from "./checks.mjs";
 import { named } from "./names.mjs";
 
 // Addresses that no link leads to.
-const BESIDE = ["/mix?cubes-48=2&cubes-63=1", "/foods?words=sweet+potato", "/money?words=squash", "/cook/recipe/red-lentil-squash/freeze?trays=2", "/foods/11485", "/no-such-page"];
+const BESIDE = ["/mix?cubes-48=2&cubes-63=1", "/foods?words=sweet+potato", "/money?words=squash", "/cook/recipe/red-lentil-squash/freeze?trays=2", "/foods/11485", "/no-such-page",
+  "/visit/page?from=2026-10-19&to=2026-11-15", "/cook/recipe/red-lentil-squash/card?trays=2"];
 // A sheet of stickers is drawn in millimetres, and has no headings.
 const STICKERS = "/freezer/labels";
 // What is printed has no rooms around it.

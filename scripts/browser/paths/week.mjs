@@ -56,5 +56,6 @@ async function setMeal(window) {
   await page.locator("#other").fill("40 g banana");
   await page.click("button[value=set]");
   await page.waitForSelector(".notice");
-  check((await window.text("table.week")).includes("Bananas"), `${label}: what is planned by hand stands in the plan`);
+  const told = await window.text("table.week");
+  check(told.includes("40 g of bananas"), `${label}: what is planned by hand stands in the plan: ${told}`);
 }
