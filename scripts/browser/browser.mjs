@@ -3,8 +3,12 @@ import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
 import { accessible, none, notWider, targets } from "./checks.mjs";
+import { named } from "./names.mjs";
 
 export const SIZES = [[360, 740], [768, 1024], [1280, 800]];
+
+// Before there is a book, before a device is let in, and on paper there are no ways to the rooms.
+const WITHOUT_ROOMS = /^\/(start|pair|visit\/page)/;
 
 export function launched() {
   return chromium.launch({
@@ -47,16 +51,19 @@ export class Window {
     return this.page.screenshot({ path: join(this.shots, `${file}.png`), fullPage: true });
   }
 
-  // The page as it stands now: its width, its targets, and what axe-core says.
+  // The page as it stands now: its width, its targets, what axe-core says, and what a screen reader is told.
   async sound(what) {
     const where = `${this.label}: ${what}`;
     await notWider(this.page, where);
     await targets(this.page, where);
-    if (this.script) await accessible(this.page, where);
+    if (this.script) {
+      await accessible(this.page, where);
+      await named(this, where, { rooms: !WITHOUT_ROOMS.test(this.path()) });
+    }
     await this.shoot(what);
   }
 
-  // Sends a form, and waits for the notice that begins a sentence with `words`.
+  // Waits for the notice that says `words`.
   async notice(words) {
     await this.page.waitForSelector(`.notice:has-text(${JSON.stringify(words)})`);
   }

@@ -32,8 +32,7 @@ function born() {
 
 async function firstBatch(window) {
   const { page, label } = window;
-  await window.go("/cook");
-  await page.click("a[href='/cook/write']");
+  await page.click("a.door[href='/cook/write']");
   await begin(window, "First carrots");
   await addFood(window, "carrots raw", "11124", "500");
   await page.click("main p button[name=work]");
