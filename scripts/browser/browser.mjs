@@ -17,14 +17,15 @@ export function launched() {
   });
 }
 
-// A window onto the page at `address`. `options` are those of a context of Playwright.
+// A window onto the page at `address`; it leaves pictures in the folder `shots`, where one is given. `options` are those of a
+// context of Playwright.
 export class Window {
   static async open(browser, address, label, shots, options = {}) {
     const window = new Window();
     window.context = await browser.newContext(options);
     window.page = await window.context.newPage();
     Object.assign(window, { address, label, shots, script: options.javaScriptEnabled !== false, console: [], foreign: [] });
-    mkdirSync(shots, { recursive: true });
+    if (shots) mkdirSync(shots, { recursive: true });
     const said = (words) => window.console.push(words);
     window.page.on("console", (message) => said(message.text()));
     window.page.on("pageerror", (error) => said(String(error)));
@@ -46,9 +47,10 @@ export class Window {
     return this.page.textContent(selector);
   }
 
-  shoot(what) {
+  async shoot(what) {
+    if (!this.shots) return;
     const file = `${this.label} ${what}`.replace(/[^a-z0-9]+/gi, "-");
-    return this.page.screenshot({ path: join(this.shots, `${file}.png`), fullPage: true });
+    await this.page.screenshot({ path: join(this.shots, `${file}.png`), fullPage: true });
   }
 
   // The page as it stands now: its width, its targets, what axe-core says, and what a screen reader is told.

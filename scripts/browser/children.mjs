@@ -51,7 +51,7 @@ function story() {
 }
 
 export async function children(browser, kitchen, shots) {
-  const window = await Window.open(browser, kitchen.address, "two", join(shots, "two"), { viewport: { width: 360, height: 740 } });
+  const window = await Window.open(browser, kitchen.address, "two", shots, { viewport: { width: 360, height: 740 } });
   const paths = [...await addresses(window), "/mix?cubes-1=2&child=Lark", "/visit?child=Lark"];
   for (const path of OF_BOTH) {
     await window.go(path);
@@ -64,7 +64,7 @@ export async function children(browser, kitchen, shots) {
   await asked(window);
   window.quiet("two", (words) => words.includes("422"));
   await window.close();
-  for (const [width, height] of [[360, 740], [1280, 800]]) await look(browser, kitchen, paths, `two ${width}`, join(shots, "two"), { viewport: { width, height } }, { names: true });
+  for (const [width, height] of [[360, 740], [1280, 800]]) await look(browser, kitchen, paths, `two ${width}`, shots, { viewport: { width, height } }, { names: true });
 }
 
 // A meal is nobody's until it is said whose.

@@ -35,8 +35,8 @@ export async function stops(page, where) {
   }
 }
 
-export async function keyboard(browser, kitchen, paths, shots) {
-  const window = await Window.open(browser, kitchen.address, "keyboard", shots, { viewport: { width: 360, height: 740 } });
+export async function keyboard(browser, kitchen, paths) {
+  const window = await Window.open(browser, kitchen.address, "keyboard", undefined, { viewport: { width: 360, height: 740 } });
   for (const path of paths) {
     await window.go(path);
     await stops(window.page, `keyboard ${path}`);

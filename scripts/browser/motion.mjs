@@ -5,8 +5,8 @@ import { check, same } from "./checks.mjs";
 const moving = (page) => page.evaluate(() => document.getAnimations().length + [...document.querySelectorAll("*")]
   .filter((element) => getComputedStyle(element).scrollBehavior === "smooth").length);
 
-export async function motion(browser, kitchen, paths, shots) {
-  const window = await Window.open(browser, kitchen.address, "still", shots, { viewport: { width: 360, height: 740 }, reducedMotion: "reduce" });
+export async function motion(browser, kitchen, paths) {
+  const window = await Window.open(browser, kitchen.address, "still", undefined, { viewport: { width: 360, height: 740 }, reducedMotion: "reduce" });
   const { page } = window;
   for (const path of paths) {
     await window.go(path);

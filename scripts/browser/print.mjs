@@ -85,9 +85,9 @@ const MANY = 32;
 // Labels of a sheet, by its name.
 const SHEETS = { "letter-3x10": 30, "letter-2x5": 10, "a4-3x7": 21, "a4-2x7": 14 };
 
-// Pages of the demo household.
-export async function print(browser, program, kitchen, shots) {
-  const window = await Window.open(browser, kitchen.address, "print", join(shots, "paper"));
+// Pages of the demo household, left as PDF in the folder `papers`.
+export async function print(browser, program, kitchen, papers) {
+  const window = await Window.open(browser, kitchen.address, "print", papers);
   for (const paper of ["a4", "letter"]) {
     for (const [name, from, to, sheets] of SPANS) {
       await window.go(`/visit/page?from=${from}&to=${to}&paper=${paper}`);

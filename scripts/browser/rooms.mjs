@@ -51,8 +51,8 @@ export async function look(browser, kitchen, paths, label, shots, options, { nam
 }
 
 // The addresses of a household that are walked through.
-export async function walked(browser, kitchen, shots) {
-  const window = await Window.open(browser, kitchen.address, "rooms", shots);
+export async function walked(browser, kitchen) {
+  const window = await Window.open(browser, kitchen.address, "rooms");
   const paths = [...await addresses(window), ...BESIDE];
   await window.close();
   return paths;
@@ -70,14 +70,5 @@ export async function rooms(browser, kitchen, paths, shots) {
     ["forced", { viewport: { width: 360, height: 740 }, forcedColors: "active" }],
     ["320", { viewport: { width: 320, height: 256 } }],
   );
-  await abreast(ways.map(([label, options, more]) => () => look(browser, kitchen, paths, label, shots, options, more)));
-}
-
-// Two pieces of work at a time, as many as the machine has cores.
-export async function abreast(pieces) {
-  const waiting = [...pieces];
-  const worker = async () => {
-    for (let next = waiting.shift(); next; next = waiting.shift()) await next();
-  };
-  await Promise.all([worker(), worker()]);
+  for (const [label, options, more] of ways) await look(browser, kitchen, paths, label, shots, options, more);
 }

@@ -80,8 +80,7 @@ async function through(browser, kitchen, paths, shots, { label, options, style, 
   await window.close();
 }
 
-// One piece of work for each way.
-export function zooms(browser, kitchen, paths, shots) {
+export async function zooms(browser, kitchen, paths, shots) {
   const rooms = paths.filter((path) => !isSheet(path));
   const [phone, , desk] = SIZES.map(([width, height]) => ({ width, height }));
   const ways = [
@@ -91,5 +90,5 @@ export function zooms(browser, kitchen, paths, shots) {
     { label: "wide text", options: { viewport: desk }, style: WIDE },
     { label: "wide text 360", options: { viewport: phone }, style: WIDE },
   ];
-  return ways.map((way) => () => through(browser, kitchen, rooms, shots, way));
+  for (const way of ways) await through(browser, kitchen, rooms, shots, way);
 }
