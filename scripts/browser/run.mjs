@@ -29,23 +29,22 @@ async function part(name, walk) {
   console.log(`browser part ${name}: ${((performance.now() - begun) / 1000).toFixed(0)} s`);
 }
 
-// What only looks, and what is done one after another in a household of its own.
+// Two at a time: what mostly looks, and the paths, which change the record one after another in a household of their own.
 async function looking(kitchen) {
   const all = await walked(browser, kitchen);
   await part("rooms", () => rooms(browser, kitchen, all, into("rooms")));
   await part("zoom", () => zooms(browser, kitchen, all, into("zoom")));
-}
-
-async function doing(kitchen) {
-  const all = await walked(browser, kitchen);
-  await part("paths", () => paths(browser, program, kitchen, into("paths")));
-  await part("uses", () => uses(browser, program, kitchen, into("uses")));
-  await part("start", () => starts(browser, program, into("paths")));
-  await part("device", () => devices(browser, program, kitchen.folder, into("paths")));
   await part("motion", () => motion(browser, kitchen, all));
   await part("keyboard", () => keyboard(browser, kitchen, all));
   await part("print", () => print(browser, program, kitchen, into("paper") ?? work));
   await part("children", async () => children(browser, await program.page(household(program)), into("two")));
+}
+
+async function doing(kitchen) {
+  await part("paths", () => paths(browser, program, kitchen, into("paths")));
+  await part("uses", () => uses(browser, program, kitchen, into("uses")));
+  await part("start", () => starts(browser, program, into("paths")));
+  await part("device", () => devices(browser, program, kitchen.folder, into("paths")));
 }
 
 try {
