@@ -14,7 +14,8 @@ function dressed(style) {
   document.adoptedStyleSheets = [sheet];
 }
 
-// Text that is cut off, that sticks out of what is drawn around it, or that lies over other text.
+// Text that is cut off, that sticks out of what is drawn around it, or that lies over other text. A chart is a drawing: its figures stand in
+// the table beside it.
 function faults() {
   const forTheEarAlone = (element) => element !== null && (getComputedStyle(element).clipPath === "inset(50%)" || forTheEarAlone(element.parentElement));
   const shown = (element) => element.checkVisibility({ visibilityProperty: true }) && !element.closest(".skip, svg, select, option") && !forTheEarAlone(element);

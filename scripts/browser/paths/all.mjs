@@ -60,7 +60,7 @@ export async function starts(browser, program, shots) {
 export async function devices(browser, program, folder, shots) {
   const home = homeAddress();
   if (!home) {
-    console.log("browser: skipped: this computer has no address in a home network, so no device was let in");
+    console.log("browser part device, skipped: this computer has no address in a home network, so no device was let in");
     return;
   }
   const { address, code } = network(await program.page(folder, "--lan", home));

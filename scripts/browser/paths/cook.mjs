@@ -51,7 +51,7 @@ async function slide({ page, label }) {
   const times = [];
   for (const to of [50, 100, 150, 60, 110, 160, 70, 120, 170, 80]) times.push(await page.evaluate(moved, to));
   times.sort((one, other) => one - other);
-  console.log(`browser: ${label}: from touch to figure ${times[5].toFixed(0)} ms (median of 10), ${times[9].toFixed(0)} ms at most`);
+  console.log(`browser part paths, ${label}: from touch to figure ${times[5].toFixed(0)} ms (median of 10), ${times[9].toFixed(0)} ms at most`);
   check((await page.textContent("#figures dl")) !== before, `${label}: a slider moves the figures`);
   check(await page.evaluate(() => document.activeElement.type === "range"), `${label}: the slider keeps the focus`);
   await page.waitForFunction(() => document.getElementById("said").textContent.includes("Energy density"));
