@@ -21,6 +21,8 @@ struct FoodPage {
     good_for: Vec<[String; 3]>,
     two_cubes: String,
     values: Vec<Value>,
+    /// Whether the dataset tells where a value comes from.
+    told: bool,
     defer: String,
 }
 
@@ -60,6 +62,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         unit: value.unit,
         origin: value.told_origin(),
     });
+    let values: Vec<_> = values.collect();
     let defer = table.all().iter().find(|one| one.id == DEFER);
     Answer::page(&FoodPage {
         frame: Frame::of(visit, food.name.clone(), "/foods"),
@@ -69,7 +72,8 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
             .collect(),
         good_for: report.good_for_rows(),
         two_cubes: decimals(report.two_cubes_g, 0),
-        values: values.collect(),
+        told: values.iter().any(|value| !value.origin.is_empty()),
+        values,
         defer: defer.map_or_else(String::new, |defer| defer.text.clone()),
         report,
     })

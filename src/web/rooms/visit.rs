@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use super::print::{PROGRAM, paper};
 use super::words::{self, Choice, Last, day};
 use crate::household::{visit_facts, visit_span};
-use crate::notebook::{Child, Question};
+use crate::notebook::{Child, Question, Store};
 use crate::report::{VisitPage as Paged, VisitReport};
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
@@ -109,6 +109,23 @@ fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date>
     day.map_err(|_| wrong.say(name, "Choose the day.")).ok()
 }
 
+/// The questions about all children, the newest on top: when, about whom where there are several, and the words.
+fn questions(store: &Store, children: &[Child]) -> Result<Vec<(String, String)>, Fault> {
+    let mut all = Vec::new();
+    for child in children {
+        let of_child = store.questions(&child.name, child.born, Date::MAX)?;
+        all.extend(of_child.into_iter().map(|question| (child, question)));
+    }
+    all.sort_by_key(|(_, question)| question.day);
+    let about = |child: &Child, on: Date| match children {
+        [_] => day(on),
+        _ => format!("{}, {}", day(on), child.name),
+    };
+    let told = all.into_iter().rev();
+    let told = told.map(|(child, question)| (about(child, question.day), question.words));
+    Ok(told.collect())
+}
+
 fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<VisitRoom<'a>, Fault> {
     let children = &visit.book.settings.children;
     let chosen = children
@@ -122,10 +139,6 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Vis
         said => said.to_string(),
     };
     let store = visit.store()?;
-    let questions = match chosen {
-        Some(child) => store.questions(&child.name, child.born, Date::MAX)?,
-        None => Vec::new(),
-    };
     Ok(VisitRoom {
         frame: Frame::of(visit, "Visit", "/visit"),
         nobody: children.is_empty(),
@@ -133,11 +146,7 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Vis
         from: or("from", first),
         to: or("to", visit.today),
         letter: fields.text("paper") == "letter",
-        questions: questions
-            .into_iter()
-            .rev()
-            .map(|one| (day(one.day), one.words))
-            .collect(),
+        questions: questions(&store, children)?,
         words: fields.text("question"),
         on: or("on", visit.today),
         stocked: !store.stock()?.is_empty(),

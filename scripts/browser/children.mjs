@@ -1,0 +1,113 @@
+// A household of two children: whose meal and whose iron it is must be said in every room.
+import { appendFileSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { Window } from "./browser.mjs";
+import { check, same } from "./checks.mjs";
+import { addresses, look } from "./rooms.mjs";
+
+const NAMES = ["Wren", "Lark"];
+// Where the page speaks of what one child ate, eats, or is to eat.
+const OF_BOTH = ["/", "/week", "/week/held", "/week/held?what=planned", "/tastes"];
+
+// A day so many days or months from today, as the program writes it.
+function day(days, months = 0) {
+  const day = new Date();
+  day.setUTCDate(day.getUTCDate() + days);
+  if (months) day.setUTCMonth(day.getUTCMonth() + months, 10);
+  return day.toISOString().slice(0, 10);
+}
+
+// The book of the demo with a second child and a new record, told on the days before today.
+export function household(program) {
+  const parent = program.folder("two");
+  program.say(parent, "demo", "--into", "book");
+  const book = join(parent, "book");
+  rmSync(join(book, "book.sqlite"));
+  const settings = join(book, "book.toml");
+  writeFileSync(settings, readFileSync(settings, "utf8").replace("2026-03-02", day(0, -8)));
+  appendFileSync(settings, `\n[[child]]\nname   = "${NAMES[1]}"\nborn   = "${day(0, -6)}"\nweight = "7.1 kg"\nmilk   = "breast"\n`);
+  for (const words of story()) program.say(book, ...words);
+  return book;
+}
+
+function story() {
+  const serve = (days, child, what, ...more) => ["serve", what, "--to", child, "--on", day(days), ...more];
+  return [
+    ["freeze", "red-lentil-squash", "--trays", "2", "--on", day(-12)],
+    ["freeze", "egg-oat-apple", "--cubes", "20", "--on", day(-8)],
+    ["milk", "breast", "6", "feeds", "--to", "Lark", "--from", day(-12)],
+    serve(-6, "Wren", "2 red-lentil-squash", "--meal", "lunch"),
+    serve(-6, "Lark", "1 red-lentil-squash", "--meal", "lunch", "--how", "refused"),
+    serve(-3, "Wren", "2 egg-oat-apple", "--meal", "breakfast"),
+    serve(-2, "Lark", "1 egg-oat-apple", "--meal", "breakfast", "--reaction", "red round the mouth"),
+    serve(-1, "Wren", "2 red-lentil-squash", "--meal", "supper"),
+    serve(-1, "Lark", "1 red-lentil-squash", "--meal", "supper"),
+    ["plan", "set", day(0), "lunch", "2 red-lentil-squash", "--of", "Wren", "--on", day(0)],
+    ["plan", "set", day(0), "lunch", "1 red-lentil-squash", "--of", "Lark", "--on", day(0)],
+    ["plan", "set", day(1), "lunch", "2 egg-oat-apple", "--of", "Wren", "--on", day(0)],
+    ["question", "How much milk beside three meals?", "--about", "Wren", "--on", day(-1)],
+    ["question", "Egg once more?", "--about", "Lark", "--on", day(-1)],
+  ];
+}
+
+export async function children(browser, kitchen, shots) {
+  const window = await Window.open(browser, kitchen.address, "two", shots, { viewport: { width: 360, height: 740 } });
+  const paths = [...await addresses(window), "/mix?cubes-1=2&child=Lark", "/visit?child=Lark"];
+  for (const path of OF_BOTH) {
+    await window.go(path);
+    const words = await window.text("main");
+    for (const name of NAMES) check(words.includes(name), `two ${path}: ${name} is not named`);
+  }
+  await served(window);
+  await mixed(window);
+  await tickedOff(window);
+  await asked(window);
+  window.quiet("two", (words) => words.includes("422"));
+  await window.close();
+  for (const [width, height] of [[360, 740], [1280, 800]]) await look(browser, kitchen, paths, `two ${width}`, shots, { viewport: { width, height } }, { names: true });
+}
+
+// A meal is nobody's until it is said whose.
+async function served(window) {
+  const { page } = window;
+  await window.go("/freezer/1/serve");
+  await page.click("main form button:not([type=button])");
+  await page.waitForSelector(".wrong");
+  same(await page.locator("#child-fault").count(), 1, "two: a meal that is nobody's is not recorded");
+  await window.sound("whose");
+  await page.check("input[name=child][value=Lark]");
+  await page.click("main form button:not([type=button])");
+  await window.notice("Lark");
+  await window.takeBack();
+}
+
+async function mixed(window) {
+  const { page } = window;
+  await window.go("/mix?cubes-1=1&child=Lark");
+  check((await window.text(".bowl")).includes("Lark"), "two: the bowl says whose it is");
+  await page.click("main form[method=post] button");
+  await window.notice("Lark");
+  await window.takeBack();
+}
+
+async function tickedOff(window) {
+  const { page } = window;
+  await window.go("/");
+  const forms = page.locator("form.tick");
+  same(await forms.count(), 2, "two: a meal of each child is planned");
+  await page.locator("li:has(h3:has-text('Lark')) form.tick button").click();
+  await window.notice("Lark");
+  check((await window.text("li:has(h3:has-text('Lark'))")).includes("Eaten as planned"), "two: the meal of Lark is ticked off");
+  same(await forms.count(), 1, "two: and that of Wren is not");
+  await window.takeBack();
+}
+
+async function asked(window) {
+  const { page } = window;
+  await window.go("/visit?child=Lark");
+  const words = await window.text("main section[aria-labelledby=questions]");
+  check(/Wren: How much milk/.test(words) && /Lark: Egg once more/.test(words), "two: whose questions they are is said");
+  await page.click("form[action='/visit/page'] button");
+  await page.waitForSelector("h1:has-text('Lark')");
+  check((await window.text("main")).includes("Egg once more?"), "two: the page of Lark has the questions of Lark");
+}

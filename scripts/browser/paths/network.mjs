@@ -1,0 +1,40 @@
+// A device of the home network: it is let in by the code of the terminal, and by no other.
+import { networkInterfaces } from "node:os";
+import { check, same } from "../checks.mjs";
+
+// An address of this computer that a home network could have; none on many machines that only test.
+export function homeAddress() {
+  const all = Object.values(networkInterfaces()).flat();
+  const home = /^(10\.|192\.168\.|172\.(1[6-9]|2\d|3[01])\.|f[cd][0-9a-f]{2}:)/;
+  return all.find((one) => !one.internal && home.test(one.address))?.address;
+}
+
+// What the terminal says of the network.
+export function network(kitchen) {
+  const [, address] = kitchen.said.match(/^ +Address: (\S+)$/m);
+  const [, code] = kitchen.said.match(/^ +Code: +(.+)$/m);
+  return { address, code };
+}
+
+export async function paired(window, { code }) {
+  const { page, label } = window;
+  await window.go("/freezer");
+  same(new URL(page.url()).pathname, "/pair", `${label}: a device that is not let in`);
+  await page.fill("#code", "0000 0000");
+  await page.click("main form button");
+  await page.waitForSelector(".wrong");
+  await window.sound("wrong code");
+  await page.fill("#code", code);
+  await page.click("main form button");
+  await page.waitForSelector("#rooms");
+  await window.go("/freezer");
+  check((await window.text("main")).includes("cubes"), `${label}: the freezer is shown`);
+  await page.click("a[href$='/serve']");
+  await page.fill("#cubes", "1");
+  await page.click("main form button:not([type=button])");
+  await page.waitForSelector(".notice");
+  await window.takeBack();
+  await window.sound("let in");
+  // Over plain HTTP a browser passes over one of the headers, and says so; no code and a wrong one are the other answers.
+  window.quiet(label, (words) => words.includes("Cross-Origin-Opener-Policy") || /status of (403|422)/.test(words));
+}

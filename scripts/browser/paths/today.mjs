@@ -1,0 +1,25 @@
+// Today: a planned meal is ticked off as it went.
+import { check, same } from "../checks.mjs";
+
+const DAY = "2026-11-16";
+
+export async function today(window, { program, kitchen }) {
+  program.say(kitchen.folder, "plan", "set", DAY, "lunch", "2 salmon-broccoli-millet", "--on", DAY);
+  await window.go("/");
+  const open = await window.page.locator("form.tick").count();
+  same(open, 1, `${window.label}: planned meals of today`);
+  await window.sound("planned");
+  await window.page.check("form.tick input[value=some]");
+  await window.page.fill("form.tick input[name=seen]", "a dry patch on the cheek");
+  await window.page.click("form.tick button");
+  await window.notice("as planned, some of it eaten");
+  same(await window.page.locator("form.tick").count(), 0, `${window.label}: a meal is ticked off`);
+  check((await window.text("ol.shelf")).includes("Some of it eaten"), `${window.label}: what became of the meal stands there`);
+  await window.sound("ticked");
+  await window.takeBack();
+  same(await window.page.locator("form.tick").count(), 1, `${window.label}: the meal is open again`);
+  // The plan is the last entry now, and this room takes it back too.
+  await window.page.click(".last button");
+  await window.notice("Took back");
+  same(await window.page.locator("form.tick").count(), 0, `${window.label}: nothing is planned again`);
+}
