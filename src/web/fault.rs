@@ -5,6 +5,7 @@ use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 
 use super::assets;
+use crate::food::FoodDataError;
 use crate::notebook::BookError;
 use crate::problem::Problem;
 
@@ -149,6 +150,12 @@ impl From<BookError> for Fault {
 
 impl From<data_import::Error> for Fault {
     fn from(error: data_import::Error) -> Self {
+        Self::broken(error)
+    }
+}
+
+impl From<FoodDataError> for Fault {
+    fn from(error: FoodDataError) -> Self {
         Self::broken(error)
     }
 }

@@ -81,6 +81,51 @@ for (const form of document.querySelectorAll("form[data-figures]")) {
   });
 }
 
+// A part that is looked at again twice a second while it is at work, or a form of it is on its way. It is told every few seconds.
+const live = async (id, from, sending) => {
+  const said = document.getElementById("said");
+  let told = 0;
+  while (sending?.on || document.getElementById(id).dataset.live) {
+    await new Promise((wake) => setTimeout(wake, 500));
+    try {
+      const page = new DOMParser().parseFromString(await (await fetch(from)).text(), "text/html");
+      const now = page.getElementById(id);
+      // What became of an earlier one is not what is on its way.
+      if (sending?.refused || !now || (sending?.on && !now.dataset.live)) continue;
+      document.getElementById(id).replaceWith(now);
+      if (now.dataset.live && Date.now() - told < 4000) continue;
+      told = Date.now();
+      said.textContent = now.dataset.said;
+    } catch {
+      said.textContent = "The page does not answer.";
+    }
+  }
+};
+for (const part of document.querySelectorAll("[data-live]")) live(part.id, part.dataset.live);
+
+// A file is sent beside the page, so that the page shows how far it is.
+document.addEventListener("submit", async (event) => {
+  const form = event.target.closest("[data-sends]");
+  if (!form) return;
+  event.preventDefault();
+  const id = form.dataset.sends;
+  const sending = { on: true, refused: false };
+  const sent = fetch(form.action, { method: "POST", body: new FormData(form) });
+  form.querySelector("button").disabled = true;
+  const shown = live(id, form.action, sending);
+  const answer = await sent.catch(() => null);
+  const page = answer && new DOMParser().parseFromString(await answer.text(), "text/html");
+  sending.refused = page !== null && !page.getElementById(id);
+  sending.on = false;
+  if (sending.refused) document.getElementById(id).replaceChildren(...page.querySelectorAll("main p"));
+  if (page) return;
+  await shown;
+  const words = document.createElement("p");
+  words.className = "fault";
+  words.textContent = "The page did not take the file.";
+  document.getElementById(id).prepend(words);
+});
+
 // A second tap does not send a form twice.
 for (const form of document.querySelectorAll("form[method=post]")) {
   form.addEventListener("submit", (event) => {

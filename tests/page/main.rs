@@ -7,6 +7,10 @@ mod attacks;
 mod client;
 mod cook;
 mod days;
+mod import;
+mod import_attacks;
+#[cfg(target_os = "linux")]
+mod import_disk;
 #[cfg(target_os = "linux")]
 mod network;
 mod paper;

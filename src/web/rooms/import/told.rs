@@ -1,0 +1,250 @@
+//! What the page says of an import.
+
+use std::io;
+
+use data_import::Error;
+
+use crate::food::FoodDataError;
+use crate::web::delivery::Lost;
+use crate::web::fault::capital;
+use crate::web::imports::{CameIn, Failed, Stage};
+use crate::web::rooms::words::day;
+use crate::web::visit::Visit;
+
+/// The part of a page that is about an import: how far it is, what became of the last one, and the form for another.
+#[derive(Debug, Default)]
+pub(in crate::web::rooms) struct Part {
+    pub(in crate::web::rooms) bar: Option<Bar>,
+    pub(in crate::web::rooms) came_in: Vec<CameIn>,
+    pub(in crate::web::rooms) dropped: String,
+    pub(in crate::web::rooms) failed: Option<Failed>,
+    /// Why there is no form; empty where there is one.
+    pub(in crate::web::rooms) closed: &'static str,
+    /// For those who do not see it.
+    pub(in crate::web::rooms) said: String,
+    pub(in crate::web::rooms) token: String,
+}
+
+/// How far it is.
+#[derive(Debug, PartialEq)]
+pub(in crate::web::rooms) struct Bar {
+    /// What the file is called.
+    pub(in crate::web::rooms) name: String,
+    /// What is being done.
+    pub(in crate::web::rooms) doing: String,
+    /// In hundredths; `None` where that is not known.
+    pub(in crate::web::rooms) percent: Option<u64>,
+    /// So much of so much.
+    pub(in crate::web::rooms) amount: String,
+}
+
+impl Part {
+    /// That of a page of a room.
+    pub(in crate::web::rooms) fn of(visit: &Visit<'_>) -> Self {
+        let last = visit.kitchen.imports().last();
+        let last = last.filter(|_| !visit.place.demo);
+        let mut part = Self {
+            closed: closed(visit),
+            token: visit.kitchen.token().text().to_string(),
+            ..Self::default()
+        };
+        let Some(last) = last else {
+            return part;
+        };
+        part.said = said(&last.stage);
+        match last.stage {
+            Stage::Done(came_in) => part.came_in = came_in,
+            Stage::Dropped(name) => part.dropped = name,
+            Stage::Failed(failed) => part.failed = Some(failed),
+            stage => part.bar = Some(bar(last.name, &stage)),
+        }
+        part
+    }
+
+    /// The same for a room where it is not told a second time what became of the last one.
+    pub(in crate::web::rooms) fn to_begin(visit: &Visit<'_>) -> Self {
+        let part = Self::of(visit);
+        Self {
+            came_in: Vec::new(),
+            dropped: String::new(),
+            failed: None,
+            said: String::new(),
+            ..part
+        }
+    }
+}
+
+fn closed(visit: &Visit<'_>) -> &'static str {
+    if visit.place.demo {
+        "This is an invented household, and what is done here is thrown away. Leave the demo and start a book; a dataset can then be read in here."
+    } else if !visit.asked.at_home {
+        "A dataset is read in on the computer itself on which this page was started."
+    } else {
+        ""
+    }
+}
+
+fn bar(name: String, stage: &Stage) -> Bar {
+    let (done, total) = match stage {
+        Stage::Receiving(done, total)
+        | Stage::Reading(_, done, total)
+        | Stage::Writing(done, total) => (*done, *total),
+        _ => (0, 0),
+    };
+    let amount = match stage {
+        Stage::Receiving(..) | Stage::Reading(..) if total > 0 => {
+            format!("{} of {} MB", megabytes(done), megabytes(total))
+        }
+        Stage::Receiving(..) | Stage::Reading(..) => format!("{} MB", megabytes(done)),
+        _ => String::new(),
+    };
+    Bar {
+        name,
+        doing: doing(stage),
+        percent: percent(done, total),
+        amount,
+    }
+}
+
+fn doing(stage: &Stage) -> String {
+    match stage {
+        Stage::Receiving(..) => "Receiving the file".into(),
+        Stage::Reading(file, ..) => format!("Reading {file}"),
+        Stage::Writing(..) => "Writing the foods".into(),
+        _ => "Writing the search index".into(),
+    }
+}
+
+fn percent(done: u64, total: u64) -> Option<u64> {
+    (total > 0).then(|| (done.saturating_mul(100) / total).min(100))
+}
+
+/// A text in which days are written as everywhere on the page.
+pub(in crate::web::rooms) fn dated(text: &str) -> String {
+    let words = text
+        .split(' ')
+        .map(|word| word.parse().map_or_else(|_| word.to_string(), day));
+    words.collect::<Vec<_>>().join(" ")
+}
+
+/// With one decimal.
+fn megabytes(bytes: u64) -> String {
+    format!("{:.1}", bytes as f64 / 1e6)
+}
+
+/// A sentence for those who do not see the bar.
+fn said(stage: &Stage) -> String {
+    match stage {
+        Stage::Done(all) => {
+            let names = all.iter().map(|one| one.name.as_str());
+            format!("Read in: {}.", names.collect::<Vec<_>>().join(", "))
+        }
+        Stage::Dropped(name) => format!("Dropped: {name}."),
+        Stage::Failed(failed) => format!("That did not work. {}", failed.words),
+        stage => {
+            let bar = bar(String::new(), stage);
+            let percent = bar.percent.map(|percent| format!(", {percent} percent"));
+            format!("{}{}.", bar.doing, percent.unwrap_or_default())
+        }
+    }
+}
+
+/// What to do where the disk did not take it.
+const ROOM: &str = "Make room on it, and send the file again.";
+const DOWNLOAD: &str = "Download it again from where it is published, and send it as it is.";
+const TERMINAL: &str = "The terminal in which the page was started says more.";
+
+/// A file that is no zip.
+pub(super) fn no_zip() -> Stage {
+    Stage::failed(
+        "This file is not a zip.",
+        "Choose the zip of a dataset as it was downloaded, not unpacked.",
+    )
+}
+
+/// Why a file did not arrive.
+pub(super) fn lost(lost: &Lost, tell: fn(&str)) -> Stage {
+    match lost {
+        Lost::Empty => Stage::failed(
+            "No file was chosen, or it is empty.",
+            "Choose the zip of a dataset.",
+        ),
+        Lost::TooLong(most) => Stage::failed(
+            format!(
+                "The file is longer than {} GB, and no published dataset is.",
+                most / 1_000_000_000
+            ),
+            "Choose the zip of a dataset.",
+        ),
+        Lost::Slow => Stage::failed("The file stopped coming half-way.", "Send it again."),
+        Lost::CutOff => Stage::failed("The file was cut off half-way.", "Send it again."),
+        Lost::Disk(error) => disk(
+            error,
+            &format!("cannot keep the file that was sent: {error}"),
+            tell,
+        ),
+    }
+}
+
+/// Why it could not be read in.
+pub(super) fn failed(error: &FoodDataError, tell: fn(&str)) -> Stage {
+    let error = match error {
+        FoodDataError::Tables(error) => error,
+        FoodDataError::Index(..) => {
+            tell(&error.to_string());
+            return Stage::Failed(Failed {
+                words: "The foods are in use, but the search index could not be written: finding one may be slow.".into(),
+                next: "Is the disk full? Make room on it, and do the same again.",
+                kept: false,
+            });
+        }
+    };
+    match error {
+        Error::NotRecognised { missing, .. } => Stage::failed(
+            format!(
+                "No dataset that can be read is in this zip. {}.",
+                sentences(missing)
+            ),
+            "Choose the zip of one dataset as it was downloaded: USDA SR28, or FoodData Central as CSV.",
+        ),
+        Error::Archive { problem, .. } => {
+            Stage::failed(format!("The zip cannot be read: {problem}."), DOWNLOAD)
+        }
+        Error::Data { place, problem } => Stage::failed(format!("{place}: {problem}."), DOWNLOAD),
+        Error::CacheBusy { .. } => Stage::failed(
+            "Another import into the same food data is at work, from a command.",
+            "Wait until it is done, and send the file then.",
+        ),
+        Error::NoSource { .. } | Error::NoCache { .. } => {
+            Stage::failed("This dataset is not in the food data any more.", "")
+        }
+        Error::ForeignFolder { found, .. } => Stage::failed(
+            format!("The folder for food data holds something else, such as {found}."),
+            "Move what lies in the book's folder foods to another place, and send the file again.",
+        ),
+        Error::Io { source, .. } => disk(source, &error.to_string(), tell),
+        error => {
+            tell(&error.to_string());
+            Stage::failed("It could not be read in.", TERMINAL)
+        }
+    }
+}
+
+/// What the system said, in words.
+fn disk(error: &io::Error, detail: &str, tell: fn(&str)) -> Stage {
+    tell(detail);
+    match error.kind() {
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
+            Stage::failed("The disk is full.", ROOM)
+        }
+        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+            Stage::failed("The folder of the book may not be written to.", TERMINAL)
+        }
+        _ => Stage::failed("The disk did not take it.", TERMINAL),
+    }
+}
+
+fn sentences(words: &[String]) -> String {
+    let words = words.iter().map(|words| capital(words));
+    words.collect::<Vec<_>>().join(". ")
+}
