@@ -85,13 +85,13 @@ for (const form of document.querySelectorAll("form[data-figures]")) {
 const live = async (id, from, sending) => {
   const said = document.getElementById("said");
   let told = 0;
-  while (sending?.on || document.getElementById(id).dataset.live) {
+  while (sending ? sending.on : document.getElementById(id).dataset.live) {
     await new Promise((wake) => setTimeout(wake, 500));
     try {
       const page = new DOMParser().parseFromString(await (await fetch(from)).text(), "text/html");
       const now = page.getElementById(id);
       // What became of an earlier one is not what is on its way.
-      if (sending?.refused || !now || (sending?.on && !now.dataset.live)) continue;
+      if (!now || (sending?.on && !now.dataset.live)) continue;
       document.getElementById(id).replaceWith(now);
       if (now.dataset.live && Date.now() - told < 4000) continue;
       told = Date.now();
@@ -109,21 +109,20 @@ document.addEventListener("submit", async (event) => {
   if (!form) return;
   event.preventDefault();
   const id = form.dataset.sends;
-  const sending = { on: true, refused: false };
+  const sending = { on: true };
   const sent = fetch(form.action, { method: "POST", body: new FormData(form) });
   form.querySelector("button").disabled = true;
   const shown = live(id, form.action, sending);
   const answer = await sent.catch(() => null);
-  const page = answer && new DOMParser().parseFromString(await answer.text(), "text/html");
-  sending.refused = page !== null && !page.getElementById(id);
   sending.on = false;
-  if (sending.refused) document.getElementById(id).replaceChildren(...page.querySelectorAll("main p"));
-  if (page) return;
   await shown;
+  if (answer?.ok) return window.location.assign(form.action);
+  const page = answer && new DOMParser().parseFromString(await answer.text(), "text/html");
   const words = document.createElement("p");
   words.className = "fault";
-  words.textContent = "The page did not take the file.";
+  words.textContent = page?.querySelector("main p")?.textContent ?? "The page did not take the file.";
   document.getElementById(id).prepend(words);
+  document.getElementById("said").textContent = words.textContent;
 });
 
 // A second tap does not send a form twice.

@@ -34,6 +34,8 @@ pub(in crate::web::rooms) struct Bar {
     pub(in crate::web::rooms) doing: String,
     /// In hundredths; `None` where that is not known.
     pub(in crate::web::rooms) percent: Option<u64>,
+    /// Whether the browser is still needed.
+    pub(in crate::web::rooms) stay: bool,
     /// So much of so much.
     pub(in crate::web::rooms) amount: String,
 }
@@ -92,16 +94,16 @@ fn bar(name: String, stage: &Stage) -> Bar {
         _ => (0, 0),
     };
     let amount = match stage {
-        Stage::Receiving(..) | Stage::Reading(..) if total > 0 => {
-            format!("{} of {} MB", megabytes(done), megabytes(total))
-        }
-        Stage::Receiving(..) | Stage::Reading(..) => format!("{} MB", megabytes(done)),
+        Stage::Writing(..) | Stage::Indexing => String::new(),
+        _ if total >= WORTH_TELLING => format!("{} of {} MB", megabytes(done), megabytes(total)),
+        _ if done >= WORTH_TELLING => format!("{} MB", megabytes(done)),
         _ => String::new(),
     };
     Bar {
         name,
         doing: doing(stage),
         percent: percent(done, total),
+        stay: matches!(stage, Stage::Receiving(..)),
         amount,
     }
 }
@@ -149,6 +151,8 @@ fn said(stage: &Stage) -> String {
     }
 }
 
+/// Fewer bytes are no amount of megabytes.
+const WORTH_TELLING: u64 = 100_000;
 /// What to do where the disk did not take it.
 const ROOM: &str = "Make room on it, and send the file again.";
 const DOWNLOAD: &str = "Download it again from where it is published, and send it as it is.";
