@@ -66,6 +66,9 @@ impl Fault {
             next,
         };
         match self {
+            Self::Refused(StatusCode::CONFLICT, words) => {
+                said("Not now", vec![(*words).into()], "")
+            }
             Self::Refused(_, words) => said("Not let in", vec![(*words).into()], ""),
             Self::NotFound => said(
                 "No such page",

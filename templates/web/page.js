@@ -91,7 +91,7 @@ const live = async (id, from, sending) => {
       const page = new DOMParser().parseFromString(await (await fetch(from)).text(), "text/html");
       const now = page.getElementById(id);
       // What became of an earlier one is not what is on its way.
-      if (!now || (sending?.on && !now.dataset.live)) continue;
+      if (!now || (sending && !now.dataset.live)) continue;
       document.getElementById(id).replaceWith(now);
       if (now.dataset.live && Date.now() - told < 4000) continue;
       told = Date.now();
@@ -116,12 +116,14 @@ document.addEventListener("submit", async (event) => {
   const answer = await sent.catch(() => null);
   sending.on = false;
   await shown;
-  if (answer?.ok) return window.location.assign(form.action);
+  if (answer?.ok || document.getElementById(id).dataset.live) return window.location.assign(form.action);
+  form.querySelector("button").disabled = false;
   const page = answer && new DOMParser().parseFromString(await answer.text(), "text/html");
   const words = document.createElement("p");
   words.className = "fault";
   words.textContent = page?.querySelector("main p")?.textContent ?? "The page did not take the file.";
-  document.getElementById(id).prepend(words);
+  form.parentNode.querySelector(".fault")?.remove();
+  form.before(words);
   document.getElementById("said").textContent = words.textContent;
 });
 

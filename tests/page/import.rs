@@ -321,3 +321,34 @@ fn a_page_that_is_killed_while_it_reads_leaves_the_old_food_data_whole() {
     }
     assert!(killed > 2, "{killed} were at work when they were killed");
 }
+
+#[test]
+fn the_page_answers_while_commands_change_the_food_data() {
+    let folder = household();
+    let zips = ["odd.zip", "even.zip"];
+    std::fs::write(folder.path().join(zips[0]), download(3, 1)).unwrap();
+    std::fs::write(folder.path().join(zips[1]), download(5, 2)).unwrap();
+    said(folder.path(), &["data", "import", zips[0]]);
+    let page = Running::inside(folder.path());
+    thread::scope(|scope| {
+        let commands = scope.spawn(|| {
+            for round in 1..=6 {
+                said(folder.path(), &["data", "import", zips[round % 2]]);
+            }
+        });
+        while !commands.is_finished() {
+            for path in ["/foods?words=moonroot", "/foods/1000", "/foods/11485"] {
+                let answer = page.get(path);
+                let found = answer.body.contains("/foods/1000") || path != "/foods?words=moonroot";
+                assert!(answer.status == 200 && found, "{path}: {}", answer.body);
+            }
+        }
+    });
+    assert!(
+        page.get("/foods?words=moonroot")
+            .body
+            .contains("/foods/1000")
+    );
+    page.signal("-INT");
+    assert_eq!(page.ended().2, "");
+}

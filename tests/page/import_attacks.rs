@@ -86,7 +86,10 @@ fn files_that_are_no_dataset_are_told_of_and_the_food_data_stays() {
     for (file, words) in [
         (b"<html>not a zip".to_vec(), "This file is not a zip."),
         (Vec::new(), "No file was chosen"),
-        (whole[..middle].to_vec(), "The zip cannot be read"),
+        (
+            whole[..middle].to_vec(),
+            "damaged, or not all of it is there",
+        ),
         (damaged, "Download it again"),
         (
             zipped(&[("README", b"nothing")]),

@@ -211,8 +211,12 @@ pub(super) fn failed(error: &FoodDataError, tell: fn(&str)) -> Stage {
             ),
             "Choose the zip of one dataset as it was downloaded: USDA SR28, or FoodData Central as CSV.",
         ),
-        Error::Archive { problem, .. } => {
-            Stage::failed(format!("The zip cannot be read: {problem}."), DOWNLOAD)
+        // What this program itself refuses, it tells of the zip as `it`; all else are words of the trade.
+        Error::Archive { problem, .. } if problem.starts_with("it") => {
+            Stage::failed(format!("The zip is not read: {problem}."), DOWNLOAD)
+        }
+        Error::Archive { .. } => {
+            Stage::failed("The zip is damaged, or not all of it is there.", DOWNLOAD)
         }
         Error::Data { place, problem } => Stage::failed(format!("{place}: {problem}."), DOWNLOAD),
         Error::CacheBusy { .. } => Stage::failed(

@@ -16,6 +16,9 @@ const ZIP: &[u8; 2] = b"PK";
 /// What errors call the file that was sent; it lies nowhere under this name.
 const SENT: &str = "the file";
 
+/// What is read first.
+const LIST: &str = "what is in the zip";
+
 /// What is to be done to the food data.
 pub(super) enum Task {
     /// This file is read in.
@@ -52,6 +55,7 @@ fn read_in(
             source,
         })
     };
+    turn.at(Stage::Reading(LIST.into(), 0, 0));
     if !is_zip(&mut zip).map_err(unread)? {
         return Ok(told::no_zip());
     }
