@@ -1,5 +1,6 @@
 //! Another published dataset is read in, or one is dropped, while the page goes on.
 
+mod failing;
 mod told;
 mod work;
 
@@ -16,7 +17,7 @@ use axum::routing::post;
 
 use crate::food::FoodData;
 use crate::web::Kitchen;
-use crate::web::delivery::Delivery;
+use crate::web::delivery::{Delivery, Lost};
 use crate::web::fault::Fault;
 use crate::web::fields::Fields;
 use crate::web::frame::Frame;
@@ -95,7 +96,7 @@ async fn taken(kitchen: &Arc<Kitchen>, delivery: Delivery) -> Result<Answer, Fau
             let told = |done| turn.at(Stage::Receiving(done, stated));
             delivery.into_file(file, most, told).await
         }
-        Err(error) => Err(crate::web::delivery::Lost::Disk(error)),
+        Err(error) => Err(Lost::Disk(error)),
     };
     match file {
         Ok(file) => work::start(
@@ -105,7 +106,7 @@ async fn taken(kitchen: &Arc<Kitchen>, delivery: Delivery) -> Result<Answer, Fau
             turn,
             kitchen.teller(),
         ),
-        Err(lost) => turn.at(told::lost(&lost, kitchen.teller())),
+        Err(lost) => turn.at(failing::lost(&lost, kitchen.teller())),
     }
     Ok(Answer::See("/foods/import".into()))
 }

@@ -7,7 +7,7 @@ use std::thread;
 
 use data_import::{Error, ImportRequest, Progress, SourceInfo, import, manifest_of, remove};
 
-use super::told;
+use super::{failing, told};
 use crate::food::{FoodData, FoodDataError};
 use crate::web::imports::{CameIn, Stage, Turn};
 
@@ -34,7 +34,7 @@ pub(super) fn start(task: Task, data: FoodData, on: String, mut turn: Turn, tell
             Task::ReadIn(zip) => read_in(zip, &data, &on, &mut turn),
             Task::Drop(source) => drop_source(&source, &data),
         };
-        turn.at(done.unwrap_or_else(|error| told::failed(&error, tell)));
+        turn.at(done.unwrap_or_else(|error| failing::failed(&error, tell)));
     };
     if let Err(error) = thread::Builder::new().name("import".into()).spawn(work) {
         // The turn went with the work, and is told as given up.
@@ -57,7 +57,7 @@ fn read_in(
     };
     turn.at(Stage::Reading(LIST.into(), 0, 0));
     if !is_zip(&mut zip).map_err(unread)? {
-        return Ok(told::no_zip());
+        return Ok(failing::no_zip());
     }
     let request = ImportRequest {
         opened: Some(&zip),
