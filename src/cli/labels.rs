@@ -121,15 +121,8 @@ fn batches(asked: &[String], store: &Store) -> Result<Vec<FrozenBatch>, Failure>
 }
 
 fn label(batch: FrozenBatch, store: &Store) -> Result<Label, Failure> {
-    Ok(Label {
-        allergens: store.allergens_of(batch.id)?,
-        batch: batch.id,
-        title: batch.title,
-        made: batch.day,
-        use_by: batch.use_by,
-        cubes: batch.cubes,
-        cube: batch.cube,
-    })
+    let allergens = store.allergens_of(batch.id)?;
+    Ok(Label::new(batch, allergens))
 }
 
 fn said(args: &LabelsArgs, pages: &LabelPages<'_>, session: &Session) -> String {

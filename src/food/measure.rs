@@ -95,6 +95,48 @@ pub fn mass_of(amount: &Amount, food: &Food) -> Result<Resolved, MeasureError> {
     })
 }
 
+/// A unit in which an amount of a food can be written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FoodUnit {
+    /// As it is written behind the number: `g`, or `cup, cubes`.
+    pub unit: String,
+    /// Grams of one, where it is a household measure.
+    pub grams: Option<f64>,
+}
+
+/// The units that [`mass_of`] takes for a food: masses, its own measures, and volumes where a measure gives its density.
+pub fn units_of(food: &Food) -> Vec<FoodUnit> {
+    let own = food.measures.iter().map(|measure| measure.unit.as_str());
+    let volumes = ["ml", "cup", "tbsp", "tsp"];
+    // Of "cup, cubes" and "cup" the one that says more is enough.
+    let said = |volume: &&str| {
+        let begins = |own: &Measure| words(&own.unit).starts_with(&words(volume));
+        food.measures.iter().any(begins)
+    };
+    let volumes = volumes.into_iter().filter(|volume| !said(volume));
+    let mut units: Vec<FoodUnit> = ["g", "kg", "oz", "lb"]
+        .map(|unit| FoodUnit {
+            unit: unit.into(),
+            grams: None,
+        })
+        .into();
+    for unit in own.chain(volumes) {
+        let one = format!("1 {unit}").parse::<Amount>().ok();
+        let one = one.filter(|one| one.unit() == unit);
+        let grams = one
+            .and_then(|one| mass_of(&one, food).ok())
+            .map(|one| one.mass.grams());
+        let known = units.iter().any(|known| words(&known.unit) == words(unit));
+        if grams.is_some() && !known {
+            units.push(FoodUnit {
+                unit: unit.into(),
+                grams,
+            });
+        }
+    }
+    units
+}
+
 /// The edible share of a purchase, between 0 and 1; `None` where the dataset gives no refuse.
 pub fn edible_share(food: &Food) -> Option<f64> {
     food.refuse_percent.map(|refuse| (100.0 - refuse) / 100.0)
@@ -287,5 +329,41 @@ mod tests {
             error("9000 cup, cubes", &squash),
             MeasureError::Amount(_)
         ));
+    }
+
+    #[test]
+    fn the_units_of_a_food_are_those_that_weigh_something() {
+        let squash = food(&[
+            (1.0, "cup, cubes", 140.0),
+            (0.5, "squash", 300.0),
+            (1.0, "oz", 28.0),
+        ]);
+        let units = units_of(&squash);
+        let told: Vec<_> = units
+            .iter()
+            .map(|one| (one.unit.as_str(), one.grams.map(f64::round)))
+            .collect();
+        let expected = [
+            ("g", None),
+            ("kg", None),
+            ("oz", None),
+            ("lb", None),
+            ("cup, cubes", Some(140.0)),
+            ("squash", Some(600.0)),
+            // 14.787 ml of 140 g in 236.588 ml; 4.929 ml (US spoons, NIST Handbook 44, appendix C).
+            ("ml", Some(1.0)),
+            ("tbsp", Some(9.0)),
+            ("tsp", Some(3.0)),
+        ];
+        assert_eq!(told, expected);
+        let told: Vec<_> = units_of(&food(&[]))
+            .into_iter()
+            .map(|one| one.unit)
+            .collect();
+        assert_eq!(told, ["g", "kg", "oz", "lb"], "nothing gives its density");
+        for unit in units {
+            let amount: Amount = format!("2 {}", unit.unit).parse().unwrap();
+            assert!(mass_of(&amount, &squash).is_ok(), "{unit:?}");
+        }
     }
 }

@@ -12,7 +12,9 @@ pub mod search;
 pub use data::{FoodData, FoodDataError, Foods};
 pub use data_import::{Composition, Food, FoodId, FoodName, FoodTable, Measure};
 pub use found::{Synonyms, entry, found, own_names, synonyms};
-pub use measure::{MeasureError, Resolved, edible_share, mass_of, per_pound_purchased};
+pub use measure::{
+    FoodUnit, MeasureError, Resolved, edible_share, mass_of, per_pound_purchased, units_of,
+};
 pub use own::{OWN_FOOD_HINT, OWN_FOODS_FILE, OwnShelf};
 pub use pantry::Pantry;
 pub use pattern::Pattern;

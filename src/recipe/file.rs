@@ -18,22 +18,25 @@ impl Recipe {
     ///
     /// Errors: the file cannot be read, or what is wrong in it, each problem with its place.
     pub fn read(path: &Path) -> Result<Self, Vec<Problem>> {
+        let source = Self::source(path).map_err(|problem| vec![problem])?;
+        Self::parse(&source)
+    }
+
+    /// The text of a recipe file, which need not be one that is in order.
+    ///
+    /// Errors: the file cannot be read, or is no text.
+    pub fn source(path: &Path) -> Result<Arc<SourceText>, Problem> {
         let name = path.display().to_string();
-        let text = std::fs::read(path)
-            .map_err(|error| {
-                Problem::new(format!("cannot read the recipe `{name}`: {error}")).hint(
-                    "give the path of a recipe file, such as demo/recipes/red-lentil-squash.toml",
-                )
-            })
-            .and_then(|bytes| {
-                String::from_utf8(bytes).map_err(|error| {
-                    let at = error.utf8_error().valid_up_to();
-                    Problem::new(format!("`{name}` is not text: byte {at} is not UTF-8"))
-                        .hint("save the recipe as UTF-8 text")
-                })
-            })
-            .map_err(|problem| vec![problem])?;
-        Self::parse(&SourceText::new(name, text))
+        let bytes = std::fs::read(path).map_err(|error| {
+            Problem::new(format!("cannot read the recipe `{name}`: {error}"))
+                .hint("give the path of a recipe file, such as demo/recipes/red-lentil-squash.toml")
+        })?;
+        let text = String::from_utf8(bytes).map_err(|error| {
+            let at = error.utf8_error().valid_up_to();
+            Problem::new(format!("`{name}` is not text: byte {at} is not UTF-8"))
+                .hint("save the recipe as UTF-8 text")
+        })?;
+        Ok(SourceText::new(name, text))
     }
 
     /// Reads a recipe from a text.

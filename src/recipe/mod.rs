@@ -11,7 +11,7 @@ mod scale;
 mod spec;
 
 pub use calculate::{Batch, Masses, Note, NoteKind, NutrientTotal};
-pub use draft::{Draft, DraftIngredient, Part, Written};
+pub use draft::{Draft, DraftIngredient, Former, Part, Written};
 pub use prepare::{Kitchen, Prepared, PreparedIngredient, PreparedLiquid};
 pub use scale::scaled_batch;
 pub use spec::{Additions, from_command_line};

@@ -381,28 +381,28 @@ impl FoodPage<'_> {
             "Two cubes of it as it stands ({grams} g, before any cooking or water) give at least \
              a tenth of a day's reference intake of:"
         ));
-        let rows = report.good_for.iter().map(|good| {
-            vec![
-                good.plain.to_string(),
-                format!(
-                    "{} {}",
-                    decimals(good.per_two_cubes, good.decimals),
-                    good.unit
-                ),
-                format!(
-                    "{} of {} {} ({})",
-                    percent(good.percent),
-                    good.amount,
-                    good.unit,
-                    good.kind
-                ),
-            ]
-        });
+        let rows = report.good_for_rows().into_iter().map(Vec::from);
         page.sheet(Sheet {
             header: Vec::new(),
             rows: rows.collect(),
             right: vec![1],
         });
+    }
+}
+
+impl FoodReport {
+    /// What two cubes are good for: the nutrient, what they hold, and the share of the reference.
+    pub fn good_for_rows(&self) -> Vec<[String; 3]> {
+        let row = |good: &GoodFor| {
+            let held = decimals(good.per_two_cubes, good.decimals);
+            let share = percent(good.percent);
+            [
+                good.plain.to_string(),
+                format!("{held} {}", good.unit),
+                format!("{share} of {} {} ({})", good.amount, good.unit, good.kind),
+            ]
+        };
+        self.good_for.iter().map(row).collect()
     }
 }
 

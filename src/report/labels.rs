@@ -5,6 +5,7 @@ use jiff::civil::Date;
 
 use super::label_sheet::{BAR_FOOT_MM, BAR_HEIGHT_MM, LINE_HEIGHT, LabelSheet, SAFE_MM};
 use super::number::decimals;
+use crate::notebook::FrozenBatch;
 use crate::quantity::Mass;
 
 /// What a label says of a batch.
@@ -24,6 +25,21 @@ pub struct Label {
     pub cube: Mass,
     /// The major allergens that the names of its foods give away.
     pub allergens: Vec<String>,
+}
+
+impl Label {
+    /// The label of a batch, with the major allergens that the names of its foods give away.
+    pub fn new(batch: FrozenBatch, allergens: Vec<String>) -> Self {
+        Self {
+            batch: batch.id,
+            title: batch.title,
+            made: batch.day,
+            use_by: batch.use_by,
+            cubes: batch.cubes,
+            cube: batch.cube,
+            allergens,
+        }
+    }
 }
 
 /// What is printed, and on which sheet.

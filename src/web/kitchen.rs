@@ -14,7 +14,7 @@ use super::imports::Imports;
 use super::lock::{Hosts, Pairing, Secret, Unguessable};
 use super::notice::{Kept, Notice};
 use super::open_foods::OpenFoods;
-use super::rooms::Draft;
+use super::rooms::{Draft, FormerText};
 use crate::food::{FoodData, FoodDataError, Foods, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError};
 
@@ -47,6 +47,7 @@ pub struct Kitchen {
     pairing: Option<Pairing>,
     notices: Kept<Notice>,
     drafts: Kept<Draft>,
+    former_texts: Kept<FormerText>,
     proposing: Mutex<()>,
     turns: Semaphore,
     clients: Clients,
@@ -86,6 +87,7 @@ impl Kitchen {
             pairing,
             notices: Kept::default(),
             drafts: Kept::default(),
+            former_texts: Kept::default(),
             proposing: Mutex::default(),
             turns: Semaphore::new(clients.at_the_book),
             clients,
@@ -111,6 +113,11 @@ impl Kitchen {
     /// Proposals that nobody kept yet.
     pub(super) fn drafts(&self) -> &Kept<Draft> {
         &self.drafts
+    }
+
+    /// Recipes as they were before they were written over.
+    pub(super) fn former_texts(&self) -> &Kept<FormerText> {
+        &self.former_texts
     }
 
     /// The turn of one proposal: a second one waits for it at the browser.

@@ -19,6 +19,8 @@ pub(super) struct Notice {
     pub(super) warnings: Vec<String>,
     /// The entry that can be taken back.
     pub(super) entry: Option<i64>,
+    /// What the former text of a recipe is kept as, which can be put back.
+    pub(super) former: Option<String>,
 }
 
 impl Notice {
@@ -29,6 +31,7 @@ impl Notice {
             more: Vec::new(),
             warnings: Vec::new(),
             entry: None,
+            former: None,
         }
     }
 }

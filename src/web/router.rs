@@ -64,8 +64,11 @@ fn cook() -> Router<Arc<Kitchen>> {
         .route("/cook", page(cook::show))
         .route("/cook/write", form(cook::write::show, cook::write::answer))
         .route("/cook/write/figures", deed(cook::write::figures))
+        .route("/cook/found", page(cook::found::show))
+        .route("/cook/former", deed(cook::opened::put_back))
         .route("/cook/recipe/{recipe}", page(cook::recipe::show))
         .route("/cook/recipe/{recipe}/figures", deed(cook::recipe::figures))
+        .route("/cook/recipe/{recipe}/change", page(cook::write::change))
         .route(
             "/cook/recipe/{recipe}/freeze",
             form(cook::freeze::show, cook::freeze::record),

@@ -48,11 +48,8 @@ for (const slide of document.querySelectorAll("[data-slide]")) {
   slide.append(range);
 }
 
-// The figures follow what is entered, without leaving the page: one question at a time, the last one always.
-for (const form of document.querySelectorAll("form[data-figures]")) {
-  const figures = document.getElementById("figures");
-  const said = document.getElementById("said");
-  if (!figures) continue;
+// A part of the page follows what is entered, without leaving the page: one question at a time, the last one always.
+const follower = (part, said, question) => {
   let telling;
   let busy = false;
   let again = false;
@@ -60,22 +57,32 @@ for (const form of document.querySelectorAll("form[data-figures]")) {
     again = busy;
     if (busy) return;
     busy = true;
-    const fields = new URLSearchParams(new FormData(form));
-    if (form.dataset.token) fields.set("token", form.dataset.token);
     try {
-      const answer = await fetch(form.dataset.figures, { method: "POST", body: fields });
+      const answer = await question();
       const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-      const part = page.querySelector("[data-said]");
-      if (!part) throw new Error("no figures");
-      figures.replaceChildren(part);
+      const next = page.querySelector("[data-said]");
+      if (!next) throw new Error("no such part");
+      part.replaceChildren(next);
       clearTimeout(telling);
-      telling = setTimeout(() => { said.textContent = part.dataset.said; }, 600);
+      telling = setTimeout(() => { said.textContent = next.dataset.said; }, 600);
     } catch {
-      said.textContent = "The page does not answer: the figures are those of before.";
+      said.textContent = "The page does not answer: what stands here is of before.";
     }
     busy = false;
     if (again) ask();
   };
+  return ask;
+};
+
+// The figures follow the form.
+for (const form of document.querySelectorAll("form[data-figures]")) {
+  const figures = document.getElementById("figures");
+  if (!figures) continue;
+  const ask = follower(figures, document.getElementById("said"), () => {
+    const fields = new URLSearchParams(new FormData(form));
+    if (form.dataset.token) fields.set("token", form.dataset.token);
+    return fetch(form.dataset.figures, { method: "POST", body: fields });
+  });
   form.addEventListener("input", (event) => {
     if (event.target.name && event.target.name !== "words") ask();
   });
@@ -126,6 +133,13 @@ document.addEventListener("submit", async (event) => {
   form.before(words);
   document.getElementById("said").textContent = words.textContent;
 });
+
+// Foods are found while their name is typed.
+for (const words of document.querySelectorAll("[data-find]")) {
+  const ask = follower(document.getElementById("found"), document.getElementById("found-said"),
+    () => fetch(`${words.dataset.find}?${new URLSearchParams({ words: words.value })}`));
+  words.addEventListener("input", ask);
+}
 
 // A second tap does not send a form twice.
 for (const form of document.querySelectorAll("form[method=post]")) {

@@ -4,6 +4,7 @@
 #![cfg(unix)]
 
 mod attacks;
+mod change;
 mod client;
 mod cook;
 mod days;

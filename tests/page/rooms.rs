@@ -169,3 +169,18 @@ fn what_is_wrong_in_a_form_is_said_at_its_field_and_kept() {
         );
     }
 }
+
+#[test]
+fn what_is_past_its_last_day_is_not_offered_to_be_eaten() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    // The last day of batch 16 was 12 November 2026.
+    let freezer = page.get("/freezer").body;
+    let (first, past) = freezer.split_once("<h2>Past their last day</h2>").unwrap();
+    assert!(!first.contains("/freezer/16/serve"), "{first}");
+    assert!(
+        past.contains("class=\"door\" href=\"/freezer/16/discard\"")
+            && past.contains("class=\"door quiet\" href=\"/freezer/16/serve\">An earlier meal"),
+        "{past}"
+    );
+}

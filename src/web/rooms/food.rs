@@ -5,7 +5,7 @@ use askama::Template;
 use super::words;
 use crate::food::FoodId;
 use crate::nutrition::IntakeTable;
-use crate::report::{FoodReport, LabelEntry, decimals, percent};
+use crate::report::{FoodReport, LabelEntry, decimals};
 use crate::safety::{CautionTable, DEFER};
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
@@ -54,23 +54,6 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         .applying(&[&food], age)
         .into_iter()
         .filter(|one| one.is_about(&food));
-    let good_for = report.good_for.iter().map(|good| {
-        [
-            good.plain.to_string(),
-            format!(
-                "{} {}",
-                decimals(good.per_two_cubes, good.decimals),
-                good.unit
-            ),
-            format!(
-                "{} of {} {} ({})",
-                percent(good.percent),
-                good.amount,
-                good.unit,
-                good.kind
-            ),
-        ]
-    });
     let values = report.food.nutrients.iter().map(|value| Value {
         name: value.plain,
         amount: report.shown(value),
@@ -84,7 +67,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         cautions: applying
             .map(|one| (one.text.clone(), one.source.clone()))
             .collect(),
-        good_for: good_for.collect(),
+        good_for: report.good_for_rows(),
         two_cubes: decimals(report.two_cubes_g, 0),
         values: values.collect(),
         defer: defer.map_or_else(String::new, |defer| defer.text.clone()),

@@ -23,6 +23,8 @@ struct FreezerPage {
     pace: String,
     late: Vec<String>,
     shelf: Vec<Lying>,
+    /// What is past its last day is not offered to be eaten.
+    past: Vec<Lying>,
     last: Option<Last>,
 }
 
@@ -54,6 +56,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let outlook = pace.outlook(&store.stock()?, visit.today);
     let left = outlook.iter().map(|one| one.stock.left).sum();
     let batches = u32::try_from(outlook.len()).unwrap_or(u32::MAX);
+    let (past, shelf): (Vec<_>, Vec<_>) = outlook.iter().partition(|one| one.days_left < 0);
     Answer::page(&FreezerPage {
         frame: Frame::of(visit, "Freezer", "/freezer"),
         left: counted(left, "cube"),
@@ -63,8 +66,9 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
             format!("{batches} batches")
         },
         pace: words::pace(&pace),
-        late: outlook.iter().filter_map(|one| late(one, &pace)).collect(),
-        shelf: outlook.iter().map(|one| lying(one, &pace)).collect(),
+        late: shelf.iter().filter_map(|one| late(one, &pace)).collect(),
+        shelf: shelf.into_iter().map(|one| lying(one, &pace)).collect(),
+        past: past.into_iter().map(|one| lying(one, &pace)).collect(),
         last: words::last(visit)?,
     })
 }
@@ -77,17 +81,14 @@ fn late(one: &Outlook, pace: &Pace) -> Option<String> {
 }
 
 fn remark(one: &Outlook, pace: &Pace) -> String {
-    match (one.days_left, one.too_many) {
-        (..0, _) => format!("{} past the last day", counted(one.stock.left, "cube")),
-        (_, too_many) if too_many > 0 && pace.cubes_a_day > 0.0 => {
-            format!(
-                "{} will not be eaten by {}",
-                counted(too_many, "cube"),
-                day(one.stock.batch.use_by)
-            )
-        }
-        _ => String::new(),
+    if one.days_left < 0 || one.too_many == 0 || pace.cubes_a_day <= 0.0 {
+        return String::new();
     }
+    let use_by = day(one.stock.batch.use_by);
+    format!(
+        "{} will not be eaten by {use_by}",
+        counted(one.too_many, "cube")
+    )
 }
 
 fn lying(one: &Outlook, pace: &Pace) -> Lying {

@@ -20,4 +20,5 @@ pub(super) mod visit;
 pub(super) mod week;
 mod words;
 
+pub(super) use cook::opened::FormerText;
 pub(super) use week::Draft;

@@ -34,15 +34,8 @@ pub(in crate::web) fn labels(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let stock = store.stock()?.into_iter().map(|stock| stock.batch);
     let mut labels = Vec::new();
     for batch in stock.filter(|batch| only.is_none_or(|only| batch.id == only)) {
-        labels.push(Label {
-            allergens: store.allergens_of(batch.id)?,
-            batch: batch.id,
-            title: batch.title,
-            made: batch.day,
-            use_by: batch.use_by,
-            cubes: batch.cubes,
-            cube: batch.cube,
-        });
+        let allergens = store.allergens_of(batch.id)?;
+        labels.push(Label::new(batch, allergens));
     }
     if labels.is_empty() {
         return Err(Problem::new("there is nothing in the freezer to label").into());

@@ -136,10 +136,10 @@ pub(super) fn served(
 ) -> Result<Notice, Fault> {
     let warnings = meal.warnings.iter();
     Ok(Notice {
-        done,
         more: vec![held(&meal.served, child, on, how)?],
         warnings: warnings.map(|words| capital(words) + ".").collect(),
         entry: Some(meal.served.id),
+        ..Notice::of(done)
     })
 }
 

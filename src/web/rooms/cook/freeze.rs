@@ -165,15 +165,15 @@ fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>
 
 fn notice(visit: &Visit<'_>, frozen: &Frozen) -> Notice {
     let warnings = frozen.warnings.iter();
+    let done = format!(
+        "Froze {} of {} as batch #{}: {} g each, use by {}.",
+        counted(frozen.cubes, "cube"),
+        frozen.batch.prepared.title,
+        frozen.id,
+        crate::report::decimals(frozen.cube.grams(), 1),
+        day(frozen.use_by)
+    );
     Notice {
-        done: format!(
-            "Froze {} of {} as batch #{}: {} g each, use by {}.",
-            counted(frozen.cubes, "cube"),
-            frozen.batch.prepared.title,
-            frozen.id,
-            crate::report::decimals(frozen.cube.grams(), 1),
-            day(frozen.use_by)
-        ),
         more: vec![
             frozen
                 .comparison
@@ -181,6 +181,7 @@ fn notice(visit: &Visit<'_>, frozen: &Frozen) -> Notice {
         ],
         warnings: warnings.map(|words| capital(words) + ".").collect(),
         entry: Some(frozen.id),
+        ..Notice::of(done)
     }
 }
 

@@ -1,7 +1,10 @@
 //! The recipes of the book, to be tried out and cooked; and a new one, to be written.
 
 mod figures;
+mod form;
+pub(in crate::web) mod found;
 pub(in crate::web) mod freeze;
+pub(in crate::web) mod opened;
 mod pot;
 pub(in crate::web) mod recipe;
 pub(in crate::web) mod write;
@@ -46,12 +49,18 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     })
 }
 
-/// The recipe that the address names: one of the book, never a path.
+/// The recipe that the address names.
 pub(super) fn of_address(visit: &Visit<'_>) -> Result<(String, Recipe), Fault> {
+    let name = name_in_address(visit)?;
+    let recipe = visit.book.recipe(&name)?;
+    Ok((name, recipe))
+}
+
+/// Its name: one that the book lists, never a path.
+fn name_in_address(visit: &Visit<'_>) -> Result<String, Fault> {
     let name: String = visit.part("recipe")?;
     if !visit.book.recipe_names()?.contains(&name) {
         return Err(Fault::NotFound);
     }
-    let recipe = visit.book.recipe(&name)?;
-    Ok((name, recipe))
+    Ok(name)
 }

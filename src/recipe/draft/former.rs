@@ -1,0 +1,157 @@
+//! The file of a recipe that a form changes.
+
+use std::sync::Arc;
+
+use toml_edit::{ArrayOfTables, DocumentMut, Item, Table};
+
+use super::{Draft, DraftIngredient};
+use crate::problem::{Problem, SourceText};
+use crate::quantity::{Amount, Volume};
+use crate::recipe::{Basis, Ingredient, Recipe, TAP_WATER};
+
+/// A recipe as its file has it, and what of that a form shows.
+#[derive(Debug)]
+pub struct Former {
+    document: DocumentMut,
+    draft: Draft,
+    recipe: Recipe,
+}
+
+impl Former {
+    /// Reads a file that is in order.
+    ///
+    /// Errors: what is wrong in it, each problem with its place.
+    pub fn read(source: &Arc<SourceText>) -> Result<Self, Vec<Problem>> {
+        let recipe = Recipe::parse(source)?;
+        let mut document: DocumentMut = source
+            .text
+            .parse()
+            .map_err(|error: toml_edit::TomlError| vec![Problem::new(error.message())])?;
+        // A list in brackets is taken apart into tables, so that there is one way to write.
+        let written = document.remove("ingredient").unwrap_or_default();
+        let rows = written.into_array_of_tables().unwrap_or_default();
+        let draft = draft(&recipe, &rows);
+        document.insert("ingredient", Item::ArrayOfTables(rows));
+        Ok(Self {
+            document,
+            draft,
+            recipe,
+        })
+    }
+
+    /// What a form shows of it.
+    pub fn draft(&self) -> &Draft {
+        &self.draft
+    }
+
+    pub(super) fn document(&self) -> &DocumentMut {
+        &self.document
+    }
+
+    /// The table of an ingredient, and what a form shows of it.
+    pub(super) fn ingredient(&self, row: usize) -> Option<(&Table, &DraftIngredient)> {
+        let tables = self.document.get("ingredient")?.as_array_of_tables()?;
+        tables.get(row).zip(self.draft.ingredients.get(row))
+    }
+
+    /// What else the file says of an ingredient, in words; empty for nothing.
+    pub fn beyond(&self, row: usize) -> String {
+        let words = self.recipe.ingredients.get(row).map(beyond);
+        words.unwrap_or_default().join(", ")
+    }
+
+    /// What else it says of the batch, in words; empty for nothing.
+    pub fn beyond_all(&self) -> String {
+        let recipe = &self.recipe;
+        let puree = &recipe.puree;
+        let grams = |mass: crate::quantity::Mass| number(mass.grams());
+        let weighed = puree
+            .weighed
+            .as_ref()
+            .map(|mass| format!("the blended purée weighs {} g", grams(mass.value)));
+        let loss = puree
+            .loss
+            .as_ref()
+            .map(|mass| format!("{} g stay in the pot and the blender", grams(mass.value)));
+        let days = recipe
+            .freezer
+            .days
+            .map(|days| format!("its cubes keep {days} days"));
+        let cold = (!recipe.serving.reheat).then(|| "it is served without warming".to_string());
+        let water = &recipe.liquid.water.value;
+        let water = (water != TAP_WATER).then(|| format!("its water is food {water}"));
+        let all = [weighed, loss, days, cold, water];
+        all.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+}
+
+fn draft(recipe: &Recipe, rows: &ArrayOfTables) -> Draft {
+    let liquid = &recipe.liquid;
+    let ingredients = recipe.ingredients.iter().zip(rows).enumerate();
+    Draft {
+        title: recipe.title.clone(),
+        ingredients: ingredients
+            .map(|(row, (one, table))| ingredient(row, one, table))
+            .collect(),
+        collected: millilitres(liquid.collected.value),
+        returned: millilitres(liquid.returned.value),
+        added: millilitres(liquid.added.value),
+        cubes: recipe.serving.cubes.to_string(),
+        bare: false,
+    }
+}
+
+fn ingredient(row: usize, one: &Ingredient, table: &Table) -> DraftIngredient {
+    let amount = table
+        .get("amount")
+        .and_then(Item::as_str)
+        .unwrap_or_default();
+    let (amount, unit) = parted(amount, &one.amount.value);
+    DraftIngredient {
+        food: one.food.value.clone(),
+        name: String::new(),
+        amount,
+        unit,
+        method: one.method.value.word().into(),
+        edible: one.basis == Basis::Edible,
+        row: Some(row),
+        bare: false,
+    }
+}
+
+/// The number and the unit as they are written: `1 1/2` and `cup, cubes`.
+fn parted(text: &str, amount: &Amount) -> (String, String) {
+    let number = text.trim().strip_suffix(amount.unit()).unwrap_or(text);
+    (number.trim().to_string(), amount.unit().to_string())
+}
+
+fn beyond(one: &Ingredient) -> Vec<String> {
+    let weighed = one
+        .weighed
+        .as_ref()
+        .map(|mass| format!("{} g when cooked", number(mass.value.grams())));
+    let yields = one
+        .yield_factor
+        .as_ref()
+        .map(|yields| format!("yield {}", yields.value));
+    let retention = one
+        .retention
+        .as_ref()
+        .map(|row| format!("retention row {}", row.value));
+    [weighed, yields, retention].into_iter().flatten().collect()
+}
+
+/// Empty for none. Cut, not rounded: what is returned must never exceed what was collected.
+fn millilitres(volume: Volume) -> String {
+    match number(volume.millilitres()) {
+        none if none == "0" => String::new(),
+        number => number,
+    }
+}
+
+/// With at most one decimal, cut.
+fn number(amount: f64) -> String {
+    // A tenth of a millilitre more keeps 60 from becoming 59.9.
+    let tenths = (amount * 10.0 + 1e-6).floor() / 10.0;
+    tenths.to_string()
+}

@@ -1,0 +1,252 @@
+//! The form in which a recipe is written or changed.
+
+use askama::Template;
+
+use super::figures::{Figures, Tried};
+use super::found::Offered;
+use super::opened::Opened;
+use super::pot::Pot;
+use crate::cooking::Method;
+use crate::food::{Food, FoodId, Pantry, units_of};
+use crate::recipe::{Draft, DraftIngredient, Written};
+use crate::report::decimals;
+use crate::web::fault::Fault;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::frame::Frame;
+use crate::web::visit::Visit;
+
+/// A recipe has no more ingredients than this.
+pub(super) const MOST: usize = 24;
+
+/// What is being written.
+pub(super) struct Form {
+    pub(super) draft: Draft,
+    pub(super) opened: Option<Opened>,
+    /// What is known beside each ingredient.
+    rows: Vec<Row>,
+}
+
+/// What is shown beside an ingredient.
+#[derive(Default)]
+struct Row {
+    units: Vec<Unit>,
+    /// What else the file says of it.
+    beyond: String,
+}
+
+/// A unit of a food: as it is written, and as it is shown.
+struct Unit {
+    written: String,
+    shown: String,
+}
+
+#[derive(Template)]
+#[template(path = "web/write.html")]
+pub(super) struct WritePage<'a> {
+    frame: Frame,
+    form: &'a Form,
+    name: String,
+    replace: bool,
+    /// Whether it is to be asked for.
+    taken: bool,
+    pot: Pot,
+    methods: Vec<&'static str>,
+    words: &'a str,
+    found: String,
+    /// The ingredient that was just added.
+    pub(super) fresh: Option<usize>,
+    full: bool,
+    figures: String,
+    pub(super) wrong: Wrong,
+}
+
+impl Form {
+    /// As the fields tell it.
+    pub(super) fn of(visit: &Visit<'_>, fields: &Fields) -> Result<Self, Fault> {
+        let opened = Opened::by_fields(visit, fields)?;
+        let ingredient = |n: usize| {
+            let text = |name: &str| fields.text(&format!("{name}-{n}")).to_string();
+            let food = text("food");
+            (!food.is_empty()).then(|| DraftIngredient {
+                food,
+                name: String::new(),
+                amount: text("amount"),
+                unit: text("unit"),
+                method: text("method"),
+                edible: !text("edible").is_empty(),
+                row: text("row").parse().ok(),
+                bare: !text("bare").is_empty(),
+            })
+        };
+        let draft = Draft {
+            title: fields.text("title").to_string(),
+            ingredients: (0..MOST).map_while(ingredient).collect(),
+            collected: fields.text("collected").to_string(),
+            returned: fields.text("returned").to_string(),
+            added: fields.text("added").to_string(),
+            cubes: fields.text("serving").to_string(),
+            bare: !fields.text("bare").is_empty(),
+        };
+        Self {
+            draft,
+            opened,
+            rows: Vec::new(),
+        }
+        .with_foods(visit)
+    }
+
+    /// As a file of the book has it. `None` where it has more ingredients than the form.
+    pub(super) fn opened(visit: &Visit<'_>, opened: Opened) -> Result<Option<Self>, Fault> {
+        let draft = opened.former.as_ref().map(|former| former.draft().clone());
+        let draft = draft.filter(|draft| draft.ingredients.len() <= MOST);
+        let form = draft.map(|draft| Self {
+            draft,
+            opened: Some(opened),
+            rows: Vec::new(),
+        });
+        form.map(|form| form.with_foods(visit)).transpose()
+    }
+
+    /// With the name and the units of each food.
+    fn with_foods(mut self, visit: &Visit<'_>) -> Result<Self, Fault> {
+        let pantry = visit.kitchen.pantry(&visit.place)?;
+        for one in &mut self.draft.ingredients {
+            let food = food(&pantry, &one.food)?;
+            let former = self
+                .opened
+                .as_ref()
+                .and_then(|opened| opened.former.as_ref());
+            let beyond = former.zip(one.row).map(|(former, row)| former.beyond(row));
+            self.rows.push(Row {
+                units: units(food.as_ref(), &one.unit),
+                beyond: beyond.unwrap_or_default(),
+            });
+            one.name = food.map_or_else(|| "a food that is not known".into(), |food| food.name);
+        }
+        Ok(self)
+    }
+
+    /// Adds a food.
+    pub(super) fn take(&mut self, food: Food) {
+        self.rows.push(Row {
+            units: units(Some(&food), ""),
+            beyond: String::new(),
+        });
+        self.draft.ingredients.push(DraftIngredient {
+            food: food.id.to_string(),
+            name: food.name,
+            method: Method::Steam.word().into(),
+            ..DraftIngredient::default()
+        });
+    }
+
+    /// Leaves an ingredient out.
+    pub(super) fn drop(&mut self, number: usize) {
+        if number < self.draft.ingredients.len() {
+            self.draft.ingredients.remove(number);
+            self.rows.remove(number);
+        }
+    }
+
+    /// The text of the file.
+    pub(super) fn written(&self) -> Written {
+        let former = self
+            .opened
+            .as_ref()
+            .and_then(|opened| opened.former.as_ref());
+        match former {
+            Some(former) => self.draft.written_into(former),
+            None => self.draft.written(),
+        }
+    }
+
+    /// What else the file says of the batch.
+    fn beyond_all(&self) -> String {
+        let former = self
+            .opened
+            .as_ref()
+            .and_then(|opened| opened.former.as_ref());
+        former.map_or_else(String::new, crate::recipe::Former::beyond_all)
+    }
+
+    /// The page; `found` are words to find foods by.
+    pub(super) fn page<'a>(
+        &'a self,
+        visit: &Visit<'_>,
+        fields: &'a Fields,
+        tried: Option<Tried>,
+        wrong: Wrong,
+    ) -> Result<WritePage<'a>, Fault> {
+        let replace = !fields.text("replace").is_empty();
+        let (title, name) = match &self.opened {
+            Some(opened) => (format!("Change {}", self.draft.title), opened.name.as_str()),
+            None => ("Write a recipe".into(), ""),
+        };
+        let name = match fields.text("name") {
+            "" => name,
+            name => name,
+        };
+        Ok(WritePage {
+            frame: Frame::of(visit, title, "/cook"),
+            full: self.draft.ingredients.len() == MOST,
+            name: name.to_string(),
+            taken: replace || !wrong.of("replace").is_empty(),
+            replace,
+            pot: Pot::of(visit, fields),
+            methods: Method::all().map(Method::word).collect(),
+            found: Offered::of(visit, fields.text("words"))?.to_string(),
+            words: fields.text("words"),
+            fresh: None,
+            figures: match tried {
+                Some(tried) => Figures::new(Some(tried), &wrong, false).render()?,
+                None => String::new(),
+            },
+            wrong,
+            form: self,
+        })
+    }
+}
+
+impl WritePage<'_> {
+    /// With the ingredient that was just added in front.
+    pub(super) fn with_fresh(self, fresh: Option<usize>) -> Self {
+        Self {
+            fresh,
+            words: "",
+            found: String::new(),
+            ..self
+        }
+    }
+}
+
+/// A food by what a form calls it.
+pub(super) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, Fault> {
+    let Ok(id) = id.parse::<FoodId>() else {
+        return Ok(None);
+    };
+    Ok(pantry.foods(std::slice::from_ref(&id))?.pop().flatten())
+}
+
+/// The units of a food, the one in use among them.
+fn units(food: Option<&Food>, used: &str) -> Vec<Unit> {
+    let all = food.map(units_of).unwrap_or_default().into_iter();
+    let mut units: Vec<_> = all
+        .map(|one| Unit {
+            shown: match one.grams {
+                Some(grams) => {
+                    let grams = decimals(grams, u8::from(grams < 10.0));
+                    format!("{} ({grams} g)", one.unit)
+                }
+                None => one.unit.clone(),
+            },
+            written: one.unit,
+        })
+        .collect();
+    if !used.is_empty() && units.iter().all(|unit| unit.written != used) {
+        units.push(Unit {
+            written: used.into(),
+            shown: used.into(),
+        });
+    }
+    units
+}

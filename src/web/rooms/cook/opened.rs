@@ -1,0 +1,120 @@
+//! A recipe of the book that is opened to be changed, and its text as it was before a change.
+
+use sha2::{Digest as _, Sha256};
+
+use super::name_in_address;
+use crate::notebook::RecipeName;
+use crate::problem::SourceText;
+use crate::recipe::{Former, Recipe};
+use crate::web::fault::Fault;
+use crate::web::fields::Fields;
+use crate::web::lock::hex;
+use crate::web::notice::Notice;
+use crate::web::visit::{Answer, Visit};
+
+/// A recipe whose file is changed by a form.
+pub(super) struct Opened {
+    /// The name of its file.
+    pub(super) name: String,
+    /// Tells its text from any other.
+    pub(super) stamp: String,
+    /// The file; `None` where it is another by now.
+    pub(super) former: Option<Former>,
+}
+
+/// The text that a recipe had before it was written over.
+#[derive(Debug, Clone)]
+pub(in crate::web) struct FormerText {
+    folder: std::path::PathBuf,
+    name: RecipeName,
+    title: String,
+    text: String,
+    /// Tells the text that it was written over with.
+    since: String,
+}
+
+impl Opened {
+    /// Opens the recipe that the address names.
+    pub(super) fn by_address(visit: &Visit<'_>) -> Result<Self, Fault> {
+        let name = name_in_address(visit)?;
+        let text = text_of(visit, &name)?;
+        let stamp = stamp(&text);
+        let former = Former::read(&SourceText::new(format!("{name}.toml"), text))?;
+        Ok(Self {
+            name,
+            stamp,
+            former: Some(former),
+        })
+    }
+
+    /// The one that a form speaks of; `None` for a new recipe.
+    pub(super) fn by_fields(visit: &Visit<'_>, fields: &Fields) -> Result<Option<Self>, Fault> {
+        let name = fields.text("from").to_string();
+        if name.is_empty() || !visit.book.recipe_names()?.contains(&name) {
+            return Ok(None);
+        }
+        let text = text_of(visit, &name)?;
+        let opened = fields.text("stamp").to_string();
+        let former = (opened == stamp(&text))
+            .then(|| Former::read(&SourceText::new(format!("{name}.toml"), text)));
+        Ok(Some(Self {
+            name,
+            stamp: opened,
+            former: former.transpose()?,
+        }))
+    }
+
+    /// Whether the recipe of this name may be written over: it is the one that was opened, and nobody changed it since.
+    pub(super) fn is(&self, name: &RecipeName) -> bool {
+        self.former.is_some() && self.name == name.to_string()
+    }
+}
+
+/// The text of a recipe that the book lists.
+fn text_of(visit: &Visit<'_>, name: &str) -> Result<String, Fault> {
+    let source = Recipe::source(&visit.book.recipe_path(name))?;
+    Ok(source.text.clone())
+}
+
+fn stamp(text: &str) -> String {
+    hex(&Sha256::digest(text.as_bytes())[..16])
+}
+
+impl FormerText {
+    /// That of a recipe which is to be written over with `text`; `None` where there is none.
+    pub(super) fn of(
+        visit: &Visit<'_>,
+        name: &RecipeName,
+        text: &str,
+    ) -> Result<Option<Self>, Fault> {
+        let known = name.to_string();
+        if !visit.book.recipe_names()?.contains(&known) {
+            return Ok(None);
+        }
+        let former = text_of(visit, &known)?;
+        let recipe = Recipe::parse(&SourceText::new("a recipe", former.as_str()));
+        Ok(Some(Self {
+            folder: visit.place.folder.clone(),
+            name: name.clone(),
+            title: recipe.map_or(known, |recipe| recipe.title),
+            text: former,
+            since: stamp(text),
+        }))
+    }
+}
+
+/// Puts the former text of a recipe back, unless the file was changed since.
+pub(in crate::web) fn put_back(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let kept = visit.kitchen.former_texts().named(fields.text("former"));
+    let kept = kept.filter(|kept| kept.folder == visit.place.folder);
+    let kept = kept.ok_or(Fault::NotFound)?;
+    let name = kept.name.to_string();
+    let now = text_of(visit, &name)?;
+    let notice = if stamp(&now) == kept.since {
+        visit.book.save_recipe(&kept.name, &kept.text, true)?;
+        Notice::of(format!("{} is as it was before.", kept.title))
+    } else {
+        Notice::of("Nothing was put back: the file of the recipe was changed since.")
+    };
+    Ok(Answer::Done(format!("/cook/recipe/{name}"), notice))
+}
