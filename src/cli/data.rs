@@ -1,19 +1,18 @@
 //! `trayful data`: which food data is in use; import another.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
-use data_import::{
-    ImportRequest, Manifest, Progress, SourceInfo, Stage, formats, import, remove, verify,
-};
+use data_import::{ImportRequest, Progress, SourceInfo, Stage, formats, import, remove, verify};
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 use serde::Serialize;
+use trayful::food::FoodData;
 use trayful::problem::Problem;
 use trayful::report::{Page, Sheet};
 
 use super::failure::Failure;
-use super::{Answer, Session, names};
+use super::{Answer, Session};
 
 /// The unit of --memory.
 const MEBIBYTE: u64 = 1 << 20;
@@ -27,17 +26,17 @@ pub(super) struct DataArgs {
     /// Print one JSON object
     #[arg(long)]
     json: bool,
-    /// Drop one source from the folder named by --cache, such as branded
+    /// Drop one source from the folder named by --cache, else from that of the book, such as branded
     #[arg(long, value_name = "SOURCE", conflicts_with_all = ["json", "verify"])]
     remove: Option<String>,
-    /// Read the folder named by --cache through and compare it with its digests
+    /// Read the folder named by --cache, else that of the book, through and compare it with its digests
     #[arg(long, conflicts_with = "json")]
     verify: bool,
 }
 
 #[derive(Debug, Subcommand)]
 enum Action {
-    /// Read a published dataset into the folder named by --cache, beside those that are there
+    /// Read a published dataset into the folder named by --cache, else into that of the book, beside those that are there
     Import(ImportArgs),
 }
 
@@ -65,6 +64,7 @@ struct InUse<'a> {
     cache: Option<String>,
     imported: &'a str,
     sources: &'a [SourceInfo],
+    built_in: Vec<&'a str>,
 }
 
 /// Runs the command.
@@ -73,29 +73,30 @@ pub(super) fn run(args: &DataArgs, session: &Session) -> Result<Answer, Failure>
         return run_import(import, session);
     }
     if let Some(source) = &args.remove {
-        let cache = cache_folder(session)?;
-        let manifest = remove(cache, source)?;
-        names::write(cache, &manifest)?;
-        return in_use(&manifest, false, session);
+        let (data, cache) = to_change(session)?;
+        remove(&cache, source)?;
+        data.write_index()?;
+        return in_use(&data, false, session);
     }
     if args.verify {
-        return check(cache_folder(session)?);
+        return check(session);
     }
-    in_use(session.foods()?.manifest(), args.json, session)
+    in_use(&session.food_data(None), args.json, session)
 }
 
-/// The folder that is changed or checked.
-fn cache_folder(session: &Session) -> Result<&Path, Failure> {
-    let named = session.common.cache.as_deref();
-    named.ok_or_else(|| {
-        Problem::new("no folder is named")
-            .hint("name it with --cache DIR, or in TRAYFUL_CACHE")
+/// The food data that is changed or checked, and its folder.
+fn to_change(session: &Session) -> Result<(FoodData, PathBuf), Failure> {
+    let data = session.food_data_to_change();
+    let found = data.and_then(|data| Some((data.clone(), data.folder()?.to_path_buf())));
+    found.ok_or_else(|| {
+        Problem::new("no folder is named, and this is no book")
+            .hint("name a folder with --cache DIR, or in TRAYFUL_CACHE; or go to a folder with a book.toml")
             .into()
     })
 }
 
-fn check(cache: &Path) -> Result<Answer, Failure> {
-    let verified = verify(cache)?;
+fn check(session: &Session) -> Result<Answer, Failure> {
+    let verified = verify(&to_change(session)?.1)?;
     Ok(Answer::text(format!(
         "Sound: {} files, {} bytes, each as it was written; {} foods and {} measures were read.\n",
         verified.files, verified.bytes, verified.foods, verified.measures
@@ -103,24 +104,25 @@ fn check(cache: &Path) -> Result<Answer, Failure> {
 }
 
 fn run_import(args: &ImportArgs, session: &Session) -> Result<Answer, Failure> {
-    let cache = cache_folder(session)?;
+    let (data, cache) = to_change(session)?;
     let on = args.on.unwrap_or_else(super::today).to_string();
     // On standard error; it draws itself only on a terminal.
     let bar = ProgressBar::new(0);
     let request = ImportRequest {
         format: args.format.as_deref(),
         memory: u64::from(args.memory) * MEBIBYTE,
-        ..ImportRequest::new(&args.path, cache, &on)
+        ..ImportRequest::new(&args.path, &cache, &on)
     };
     let imported = import(&request, &mut |progress| show(&bar, progress));
-    let imported = imported.map_err(Failure::from).and_then(|imported| {
+    let imported = imported.map_err(Failure::from).and_then(|_| {
         bar.set_style(ProgressStyle::default_spinner());
         bar.set_message("writing the search index");
         bar.tick();
-        names::write(cache, &imported.manifest).map(|()| imported)
+        Ok(data.write_index()?)
     });
     bar.finish_and_clear();
-    in_use(&imported?.manifest, false, session)
+    imported?;
+    in_use(&data, false, session)
 }
 
 fn show(bar: &ProgressBar, progress: Progress<'_>) {
@@ -145,30 +147,38 @@ fn show(bar: &ProgressBar, progress: Progress<'_>) {
     bar.set_position(progress.done);
 }
 
-fn in_use(manifest: &Manifest, json: bool, session: &Session) -> Result<Answer, Failure> {
-    let cache = session
-        .common
-        .cache
-        .as_ref()
-        .map(|folder| folder.display().to_string());
+fn in_use(data: &FoodData, json: bool, session: &Session) -> Result<Answer, Failure> {
+    let table = data.table()?;
+    let cache = data.folder().map(|folder| folder.display().to_string());
     if json {
-        let imported = manifest.imported.as_str();
+        let sources = table.sources();
+        let built_in = (0..sources.len()).filter(|at| table.is_builtin(*at));
         return Answer::json(&InUse {
             schema: 1,
             cache,
-            imported,
-            sources: &manifest.sources,
+            imported: &table.manifest().imported,
+            sources,
+            built_in: built_in.map(|at| sources[at].id.as_str()).collect(),
         });
     }
     let mut page = Page::new(session.look);
     let place = cache.unwrap_or_else(|| "built in".into());
     page.heading(&format!("FOOD DATA IN USE: {place}"));
-    for (at, source) in manifest.sources.iter().enumerate() {
+    for (at, source) in table.sources().iter().enumerate() {
         if at > 0 {
             page.line("");
         }
+        let mut rows = source_rows(source);
+        if matches!(data, FoodData::OfBook(_)) {
+            let kept = if table.is_builtin(at) {
+                "built in"
+            } else {
+                "in the book"
+            };
+            rows.insert(1, vec!["kept".into(), kept.into()]);
+        }
         page.sheet(Sheet {
-            rows: source_rows(source),
+            rows,
             ..Sheet::default()
         });
         page.list(source.warnings.iter().cloned());

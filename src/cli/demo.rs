@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::civil::Date;
-use trayful::food::Pantry;
+use trayful::food::{FoodData, Pantry};
 use trayful::household;
 use trayful::notebook::{Book, BookError, Settings};
 use trayful::problem::{Problem, SourceText};
@@ -153,7 +153,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let recipe = Recipe::parse(&SourceText::new(format!("demo/recipes/{name}.toml"), *text))?;
     let target = args.scale.target_or_two_trays()?;
     let tray = args.tray.resolve(&book)?;
-    let pantry = Pantry::from(session.foods()?);
+    let pantry = Pantry::from(FoodData::in_use(session.common.cache.as_deref(), None).table()?);
     let computed = household::calculated(&recipe, &target, &tray, &pantry)?;
     let shown = batch::Shown {
         args: &args.shown,

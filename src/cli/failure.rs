@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use trayful::food::FoodDataError;
 use trayful::food::search::IndexError;
 use trayful::notebook::BookError;
 use trayful::problem::Problem;
@@ -44,6 +45,15 @@ impl From<Problem> for Failure {
 impl From<data_import::Error> for Failure {
     fn from(error: data_import::Error) -> Self {
         Self::Data(error)
+    }
+}
+
+impl From<FoodDataError> for Failure {
+    fn from(error: FoodDataError) -> Self {
+        match error {
+            FoodDataError::Tables(error) => Self::Data(error),
+            FoodDataError::Index(place, error) => Self::Index(place, error),
+        }
     }
 }
 

@@ -13,7 +13,7 @@ use trayful::safety::{CautionTable, DEFER};
 use data_import::group_name;
 
 use super::failure::Failure;
-use super::{Answer, Session, age, names};
+use super::{Answer, Session, age};
 
 /// Arguments of `trayful foods`.
 #[derive(Debug, Args)]
@@ -84,7 +84,7 @@ fn add(said: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failur
             .into());
     };
     let (own, id) = OwnShelf::add(&file, said)??;
-    let foods = Pantry::new(session.foods()?, Some(own));
+    let foods = Pantry::new(session.food_data(None).table()?, Some(own));
     show(id.as_str(), args, &foods, session)
 }
 
@@ -190,9 +190,9 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
 
 /// The foods found among the own ones and those of the table in use.
 pub(super) fn hits(query: &str, limit: usize, session: &Session) -> Result<Vec<Hit>, Failure> {
-    let cache = session.common.cache.as_deref();
-    let found = found(&names::index(cache)?, &session.own_names()?, query, limit)?;
-    found.map_err(|error| names::failed(cache, error))
+    let data = session.food_data(None);
+    let found = found(&data.index()?, &session.own_names()?, query, limit)?;
+    Ok(found.map_err(|error| data.failed(error))?)
 }
 
 impl Lookup for Session {

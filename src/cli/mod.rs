@@ -12,7 +12,6 @@ mod freezer;
 mod labels;
 mod milk;
 mod mix;
-mod names;
 mod output;
 mod page;
 mod page_file;
@@ -30,7 +29,6 @@ use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand};
 use jiff::civil::Date;
-use trayful::food::FoodTable;
 use trayful::notebook::Book;
 use trayful::nutrition::AgeMonths;
 use trayful::problem::Problem;
@@ -69,7 +67,7 @@ struct Cli {
 /// Options of every command.
 #[derive(Debug, Args)]
 struct Common {
-    /// Food data to use instead of the built-in: a folder made by `trayful data import`
+    /// Food data to use instead of that of the book, or the built-in: a folder made by `trayful data import`
     #[arg(long, global = true, value_name = "DIR", env = "TRAYFUL_CACHE")]
     cache: Option<PathBuf>,
     /// The book: a folder made by `trayful start`; else the nearest folder upwards that is one
@@ -153,14 +151,6 @@ impl Session {
             .clone()
             .or_else(|| Book::folder_above(&here));
         Ok(Book::open(&folder.unwrap_or(here))?)
-    }
-
-    /// The food data in use.
-    fn foods(&self) -> Result<FoodTable, Failure> {
-        Ok(match &self.common.cache {
-            Some(folder) => FoodTable::open(folder)?,
-            None => FoodTable::builtin()?,
-        })
     }
 }
 

@@ -10,13 +10,14 @@ use std::time::Duration;
 use clap::Args;
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
+use trayful::food::FoodData;
 use trayful::notebook::Book;
 use trayful::problem::Problem;
 use trayful::web::{self, Clients, Doors, Kitchen, NoDoor, Pairing, Supplies};
 
 use super::failure::Failure;
 use super::output::Output;
-use super::{Answer, Session, demo, names};
+use super::{Answer, Session, demo};
 
 /// Arguments of `trayful page`.
 #[derive(Debug, Args)]
@@ -86,11 +87,15 @@ fn supplies(session: &Session) -> Result<Supplies, Failure> {
         .clone()
         .or_else(|| Book::folder_above(&here));
     let folder = std::path::absolute(folder.unwrap_or(here));
+    let cache = session.common.cache.as_ref();
+    // What a person named is there, or they are told now; what is in the book the page itself can mend.
+    cache
+        .map(|named| FoodData::Named(named.clone()).open())
+        .transpose()?;
     Ok(Supplies {
         clock: Box::new(super::today),
         folder: folder.map_err(|error| Problem::new(format!("cannot find the folder: {error}")))?,
-        foods: session.foods()?.into(),
-        index: names::index(session.common.cache.as_deref())?,
+        cache: cache.cloned(),
         own: session.common.own.clone(),
         demo: |folder: &Path| demo::unpack(folder),
         demo_day: demo::DAY,

@@ -2,17 +2,36 @@
 
 use std::path::{Path, PathBuf};
 
-use trayful::food::{self, FoodName, OWN_FOODS_FILE, OwnShelf, Pantry};
+use trayful::food::{self, FoodData, FoodName, OWN_FOODS_FILE, OwnShelf, Pantry};
 use trayful::notebook::Book;
 
 use super::Session;
 use super::failure::Failure;
 
 impl Session {
+    /// The food data in use with a recipe file, or with the current folder: that of --cache, else of the book around it.
+    pub(super) fn food_data(&self, recipe: Option<&Path>) -> FoodData {
+        FoodData::in_use(
+            self.common.cache.as_deref(),
+            self.book_around(recipe).as_deref(),
+        )
+    }
+
+    /// The food data that an import changes.
+    pub(super) fn food_data_to_change(&self) -> Option<FoodData> {
+        FoodData::to_change(
+            self.common.cache.as_deref(),
+            self.book_around(None).as_deref(),
+        )
+    }
+
     /// The dataset with the own foods that go with a recipe file, or with the current folder:
     /// those of --own, else of the book around it.
     pub(super) fn pantry(&self, recipe: Option<&Path>) -> Result<Pantry, Failure> {
-        Ok(Pantry::new(self.foods()?, self.own(recipe)?))
+        Ok(Pantry::new(
+            self.food_data(recipe).table()?,
+            self.own(recipe)?,
+        ))
     }
 
     /// Names and ids of the own foods in use.
@@ -39,17 +58,21 @@ impl Session {
             .or_else(|| self.own_file_beside(None))
     }
 
-    /// Where the book keeps its own foods: the one named by --book, else the one around a file or
-    /// around the current folder; as seen from the current folder if it lies inside.
+    /// Where the book keeps its own foods.
     fn own_file_beside(&self, file: Option<&Path>) -> Option<PathBuf> {
+        Some(self.book_around(file)?.join(OWN_FOODS_FILE))
+    }
+
+    /// The book: the one named by --book, else the one around a file or around the current folder; as seen from the
+    /// current folder if it lies inside.
+    fn book_around(&self, file: Option<&Path>) -> Option<PathBuf> {
         let file = std::path::absolute(file.unwrap_or(Path::new(OWN_FOODS_FILE))).ok()?;
         let book = self
             .common
             .book
             .clone()
             .or_else(|| Book::folder_above(&file))?;
-        let own = book.join(OWN_FOODS_FILE);
         let here = std::env::current_dir().ok()?;
-        Some(own.strip_prefix(here).map_or(own.clone(), Path::to_owned))
+        Some(book.strip_prefix(here).map_or(book.clone(), Path::to_owned))
     }
 }

@@ -1,6 +1,7 @@
-//! The food table in memory and the household's own foods: patterns over names, household
+//! Which food data is in use, and the household's own foods: patterns over names, household
 //! measures, search.
 
+mod data;
 mod found;
 mod measure;
 mod own;
@@ -8,6 +9,7 @@ mod pantry;
 mod pattern;
 pub mod search;
 
+pub use data::{FoodData, FoodDataError, Foods};
 pub use data_import::{Composition, Food, FoodId, FoodName, FoodTable, Measure};
 pub use found::{Synonyms, entry, found, own_names, synonyms};
 pub use measure::{

@@ -15,6 +15,10 @@ pub struct Clients {
     pub head: Duration,
     /// After this time a connection ends with its present request.
     pub connection: Duration,
+    /// Bytes of a dataset that is sent to the page.
+    pub dataset: u64,
+    /// Within this time the next piece of it has come.
+    pub piece: Duration,
     /// How long a request that is under way may take when the page is stopped.
     pub parting: Duration,
 }
@@ -27,6 +31,8 @@ impl Default for Clients {
             turn: Duration::from_secs(5),
             head: Duration::from_secs(10),
             connection: Duration::from_secs(300),
+            dataset: 2_000_000_000,
+            piece: Duration::from_secs(20),
             parting: Duration::from_secs(25),
         }
     }

@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use axum::body::to_bytes;
 use axum::extract::{FromRequest, Request};
-use axum::http::{StatusCode, header};
+use axum::http::{HeaderMap, StatusCode, header};
 use http_body_util::LengthLimitError;
 
 use super::fault::Fault;
@@ -19,7 +19,9 @@ const LONGEST: usize = 64 * 1024;
 /// A form is sent within this time.
 const PATIENCE: Duration = Duration::from_secs(10);
 /// The field that holds the token of the run.
-const TOKEN: &str = "token";
+pub(super) const TOKEN: &str = "token";
+/// The token is that of an earlier run.
+pub(super) const EARLIER: &str = "This form is from an earlier run of the page, so nothing was recorded. Open the page anew and try again.";
 
 /// The fields of a form that this page sent.
 pub(super) struct Change(pub(super) Fields);
@@ -35,8 +37,7 @@ impl FromRequest<Arc<Kitchen>> for Change {
         if kitchen.token().is(fields.text(TOKEN)) {
             return Ok(Self(fields));
         }
-        let words = "This form is from an earlier run of the page, so nothing was recorded. Open the page anew and try again.";
-        Err(Fault::refused(StatusCode::FORBIDDEN, words))
+        Err(Fault::refused(StatusCode::FORBIDDEN, EARLIER))
     }
 }
 
@@ -45,24 +46,10 @@ impl FromRequest<Arc<Kitchen>> for Knock {
 
     async fn from_request(request: Request, kitchen: &Arc<Kitchen>) -> Result<Self, Fault> {
         let refused = |status, words| Err(Fault::refused(status, words));
-        let door = request
-            .extensions()
-            .get::<Door>()
-            .copied()
-            .unwrap_or(Door::Network);
-        if !from_this_page(kitchen.hosts(), door, request.headers()) {
-            return refused(
-                StatusCode::FORBIDDEN,
-                "This form was sent by another site, so nothing was recorded.",
-            );
-        }
-        let kind = request.headers().get(header::CONTENT_TYPE);
-        let kind = kind.and_then(|kind| kind.to_str().ok()).unwrap_or_default();
+        is_ours(kitchen, &request)?;
+        let kind = kind_of(request.headers());
         if kind.split(';').next().map(str::trim) != Some("application/x-www-form-urlencoded") {
-            return refused(
-                StatusCode::UNSUPPORTED_MEDIA_TYPE,
-                "A form of this page is sent as one.",
-            );
+            return Err(no_form());
         }
         match tokio::time::timeout(PATIENCE, to_bytes(request.into_body(), LONGEST)).await {
             Ok(Ok(body)) => Ok(Self(Fields::parse(&body))),
@@ -85,4 +72,27 @@ impl FromRequest<Arc<Kitchen>> for Knock {
 /// Whether a form was given up because it is too long; else it broke off on its way.
 fn is_too_long(error: &axum::Error) -> bool {
     std::error::Error::source(error).is_some_and(<dyn std::error::Error>::is::<LengthLimitError>)
+}
+
+/// Lets a form through that this page sent, and says through which door it came.
+pub(super) fn is_ours(kitchen: &Kitchen, request: &Request) -> Result<Door, Fault> {
+    let door = request.extensions().get::<Door>().copied();
+    let door = door.unwrap_or(Door::Network);
+    if from_this_page(kitchen.hosts(), door, request.headers()) {
+        return Ok(door);
+    }
+    let words = "This form was sent by another site, so nothing was recorded.";
+    Err(Fault::refused(StatusCode::FORBIDDEN, words))
+}
+
+/// What a request says its body is.
+pub(super) fn kind_of(headers: &HeaderMap) -> &str {
+    let kind = headers.get(header::CONTENT_TYPE);
+    kind.and_then(|kind| kind.to_str().ok()).unwrap_or_default()
+}
+
+/// It says that its body is something else than a form.
+pub(super) fn no_form() -> Fault {
+    let words = "A form of this page is sent as one.";
+    Fault::refused(StatusCode::UNSUPPORTED_MEDIA_TYPE, words)
 }

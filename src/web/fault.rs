@@ -6,6 +6,7 @@ use axum::response::{Html, IntoResponse, Redirect, Response};
 
 use super::assets;
 use super::plain::plain;
+use crate::food::FoodDataError;
 use crate::notebook::BookError;
 use crate::problem::Problem;
 
@@ -79,6 +80,9 @@ impl Fault {
             next,
         };
         match self {
+            Self::Refused(StatusCode::CONFLICT, words) => {
+                said("Not now", vec![(*words).into()], "")
+            }
             Self::Refused(_, words) => said("Not let in", vec![(*words).into()], ""),
             Self::NotFound => said(
                 "No such page",
@@ -180,6 +184,12 @@ impl From<BookError> for Fault {
 
 impl From<data_import::Error> for Fault {
     fn from(error: data_import::Error) -> Self {
+        Self::broken(error)
+    }
+}
+
+impl From<FoodDataError> for Fault {
+    fn from(error: FoodDataError) -> Self {
         Self::broken(error)
     }
 }

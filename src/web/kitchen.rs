@@ -10,11 +10,12 @@ use tokio::sync::Semaphore;
 
 use super::clients::Clients;
 use super::fault::Fault;
+use super::imports::Imports;
 use super::lock::{Hosts, Pairing, Secret, Unguessable};
 use super::notice::{Kept, Notice};
+use super::open_foods::OpenFoods;
 use super::rooms::{Draft, FormerText};
-use crate::food::search::FoodIndex;
-use crate::food::{FoodTable, OWN_FOODS_FILE, OwnShelf, Pantry};
+use crate::food::{FoodData, FoodDataError, Foods, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError};
 
 /// What the page is made with: it reads neither the clock nor the environment itself.
@@ -23,10 +24,8 @@ pub struct Supplies {
     pub clock: Box<dyn Fn() -> Date + Send + Sync>,
     /// The folder of the book, or the one in which a book may be started.
     pub folder: PathBuf,
-    /// The food data.
-    pub foods: Arc<FoodTable>,
-    /// The index of their names.
-    pub index: FoodIndex,
+    /// The food data to use instead of that of the book, or the built-in.
+    pub cache: Option<PathBuf>,
     /// The file of own foods, where it does not lie in the book.
     pub own: Option<PathBuf>,
     /// Writes the book of an invented household into a folder.
@@ -40,6 +39,8 @@ pub struct Supplies {
 /// The state of the page.
 pub struct Kitchen {
     supplies: Supplies,
+    open: OpenFoods,
+    imports: Arc<Imports>,
     demo: Mutex<Option<TempDir>>,
     token: Secret,
     hosts: Hosts,
@@ -78,6 +79,8 @@ impl Kitchen {
     ) -> Result<Arc<Self>, Unguessable> {
         Ok(Arc::new(Self {
             supplies,
+            open: OpenFoods::default(),
+            imports: Arc::default(),
             demo: Mutex::default(),
             token: Secret::new()?,
             hosts: Hosts::new(port, pairing.as_ref().map(Pairing::address)),
@@ -130,13 +133,30 @@ impl Kitchen {
         self.clients
     }
 
-    pub(super) fn index(&self) -> &FoodIndex {
-        &self.supplies.index
+    /// The import at work, or the last one.
+    pub(super) fn imports(&self) -> &Arc<Imports> {
+        &self.imports
     }
 
-    /// The datasets in use.
-    pub(super) fn table(&self) -> &FoodTable {
-        &self.supplies.foods
+    /// The food data in use at a place. While a dataset is read in, that is what was in use before.
+    pub(super) fn food_data(&self, place: &Place) -> FoodData {
+        let before = self.imports.before().filter(|_| !place.demo);
+        before.unwrap_or_else(|| {
+            let book = (!place.demo).then_some(place.folder.as_path());
+            FoodData::in_use(self.supplies.cache.as_deref(), book)
+        })
+    }
+
+    /// The food data that an import changes; `None` in the demo, which is thrown away.
+    pub(super) fn food_data_to_change(&self, place: &Place) -> Option<FoodData> {
+        let named = self.supplies.cache.as_deref();
+        FoodData::to_change(named, Some(&place.folder)).filter(|_| !place.demo)
+    }
+
+    /// The same food data, open.
+    pub(super) fn foods(&self, place: &Place) -> Result<Arc<Foods>, FoodDataError> {
+        let still = self.imports.before().is_some() && !place.demo;
+        self.open.of(self.food_data(place), still)
     }
 
     /// The day on which the household looks.
@@ -182,7 +202,7 @@ impl Kitchen {
     /// All foods of a place.
     pub(super) fn pantry(&self, place: &Place) -> Result<Pantry, Fault> {
         Ok(Pantry::new(
-            Arc::clone(&self.supplies.foods),
+            Arc::clone(&self.foods(place)?.table),
             self.own(place)?,
         ))
     }
@@ -208,6 +228,11 @@ impl Kitchen {
 
     pub(super) fn tell(&self, words: &str) {
         (self.supplies.tell)(words);
+    }
+
+    /// The same for a thread that lives longer than a request.
+    pub(super) fn teller(&self) -> fn(&str) {
+        self.supplies.tell
     }
 
     /// Does a piece of work at the book, when it is its turn, on a thread that may wait for the disk.

@@ -9,13 +9,16 @@ mod clients;
 #[cfg(test)]
 mod contrast;
 mod deed;
+mod delivery;
 mod fault;
 mod fields;
 mod frame;
+mod imports;
 mod kitchen;
 mod listen;
 mod lock;
 mod notice;
+mod open_foods;
 mod plain;
 mod rooms;
 mod router;

@@ -40,6 +40,7 @@ pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
         .route("/visit/page", page(rooms::visit::sheet))
         .route("/freezer/labels", page(rooms::print::labels))
         .route("/foods", page(rooms::foods::find))
+        .merge(rooms::import::routes())
         .route("/foods/{food}", page(rooms::food::show))
         .route("/undo", deed(rooms::undo::take_back))
         .merge(rooms::start::routes())
@@ -88,7 +89,7 @@ pub(super) fn page(show: Show) -> MethodRouter<Arc<Kitchen>> {
 }
 
 /// A change.
-fn deed(record: Do) -> MethodRouter<Arc<Kitchen>> {
+pub(super) fn deed(record: Do) -> MethodRouter<Arc<Kitchen>> {
     post(
         move |State(kitchen): State<Arc<Kitchen>>, asked: Asked, Change(fields): Change| async move {
             let work = move |kitchen: &Kitchen| record(&Visit::new(kitchen, asked)?, &fields);

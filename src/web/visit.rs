@@ -12,6 +12,7 @@ use super::Kitchen;
 use super::fault::Fault;
 use super::fields::Fields;
 use super::kitchen::Place;
+use super::lock::Door;
 use super::notice::Notice;
 use crate::food::search::Hit;
 use crate::food::{Pantry, found, own_names};
@@ -28,6 +29,8 @@ pub(super) struct Asked {
     pub(super) parts: BTreeMap<String, String>,
     /// What stands after the question mark.
     pub(super) query: Fields,
+    /// Whether it is asked on this computer itself.
+    pub(super) at_home: bool,
 }
 
 /// One request to a household that has a book.
@@ -116,7 +119,8 @@ impl Lookup for Visit<'_> {
 
     fn best(&self, words: &str) -> Result<Option<Hit>, Fault> {
         let own = own_names(self.kitchen.own(&self.place)?.as_ref());
-        let hits = found(self.kitchen.index(), &own, words, 1)?.map_err(Fault::broken)?;
+        let foods = self.kitchen.foods(&self.place)?;
+        let hits = found(&foods.index, &own, words, 1)?.map_err(Fault::broken)?;
         Ok(hits.into_iter().next())
     }
 }
@@ -133,6 +137,7 @@ impl<S: Send + Sync> FromRequestParts<S> for Asked {
             .map(|(name, part)| (name.to_string(), part.to_string()));
         Ok(Self {
             parts: named.collect(),
+            at_home: parts.extensions.get() == Some(&Door::Loopback),
             query: Fields::parse(parts.uri.query().unwrap_or_default().as_bytes()),
         })
     }

@@ -88,6 +88,52 @@ for (const form of document.querySelectorAll("form[data-figures]")) {
   });
 }
 
+// A part that is looked at again twice a second while it is at work, or a form of it is on its way. It is told every few seconds.
+const live = async (id, from, sending) => {
+  const said = document.getElementById("said");
+  let told = 0;
+  while (sending ? sending.on : document.getElementById(id).dataset.live) {
+    await new Promise((wake) => setTimeout(wake, 500));
+    try {
+      const page = new DOMParser().parseFromString(await (await fetch(from)).text(), "text/html");
+      const now = page.getElementById(id);
+      // What became of an earlier one is not what is on its way.
+      if (!now || (sending && !now.dataset.live)) continue;
+      document.getElementById(id).replaceWith(now);
+      if (now.dataset.live && Date.now() - told < 4000) continue;
+      told = Date.now();
+      said.textContent = now.dataset.said;
+    } catch {
+      said.textContent = "The page does not answer.";
+    }
+  }
+};
+for (const part of document.querySelectorAll("[data-live]")) live(part.id, part.dataset.live);
+
+// A file is sent beside the page, so that the page shows how far it is.
+document.addEventListener("submit", async (event) => {
+  const form = event.target.closest("[data-sends]");
+  if (!form) return;
+  event.preventDefault();
+  const id = form.dataset.sends;
+  const sending = { on: true };
+  const sent = fetch(form.action, { method: "POST", body: new FormData(form) });
+  form.querySelector("button").disabled = true;
+  const shown = live(id, form.action, sending);
+  const answer = await sent.catch(() => null);
+  sending.on = false;
+  await shown;
+  if (answer?.ok || document.getElementById(id).dataset.live) return window.location.assign(form.action);
+  form.querySelector("button").disabled = false;
+  const page = answer && new DOMParser().parseFromString(await answer.text(), "text/html");
+  const words = document.createElement("p");
+  words.className = "fault";
+  words.textContent = page?.querySelector("main p")?.textContent ?? "The page did not take the file.";
+  form.parentNode.querySelector(".fault")?.remove();
+  form.before(words);
+  document.getElementById("said").textContent = words.textContent;
+});
+
 // Foods are found while their name is typed.
 for (const words of document.querySelectorAll("[data-find]")) {
   const ask = follower(document.getElementById("found"), document.getElementById("found-said"),

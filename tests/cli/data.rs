@@ -262,7 +262,11 @@ fn a_cache_is_verified_and_a_source_dropped() {
     inside(&["data", "--remove", "sr28", "--cache", "cache"]).answer();
     let said = inside(&["foods", "butter", "--cache", "cache"]).said();
     assert_eq!((said.code, said.err.as_str()), (1, ""), "{}", said.out);
-    assert!(inside(&["data", "--verify"]).refusal().contains("--cache"));
+    let told = inside(&["data", "--verify"]).refusal();
+    assert!(
+        told.contains("--cache") && told.contains("book.toml"),
+        "{told}"
+    );
 }
 
 #[test]

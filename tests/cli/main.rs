@@ -7,6 +7,7 @@
 )]
 
 mod batch;
+mod book_data;
 mod data;
 mod demo;
 #[cfg(target_os = "linux")]

@@ -12,6 +12,10 @@ mod days;
 #[cfg(target_os = "linux")]
 mod disk;
 mod forms;
+mod import;
+mod import_attacks;
+#[cfg(target_os = "linux")]
+mod import_disk;
 #[cfg(target_os = "linux")]
 mod network;
 mod paper;

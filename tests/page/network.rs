@@ -6,8 +6,6 @@ use std::path::Path;
 use std::thread::{self, JoinHandle};
 
 use tokio::sync::oneshot;
-use trayful::food::FoodTable;
-use trayful::food::search::FoodIndex;
 use trayful::web::{self, Clients, Doors, Kitchen, Pairing, Supplies};
 
 use super::client::{Answer, encoded, raw};
@@ -41,6 +39,11 @@ pub(crate) struct Open {
 
 impl Open {
     pub(crate) fn inside(folder: &Path) -> Self {
+        Self::with(folder, Clients::default())
+    }
+
+    /// The same, with other limits.
+    pub(crate) fn with(folder: &Path, clients: Clients) -> Self {
         let network = "127.0.0.2".parse().unwrap();
         let doors = Doors::open(0, Some(network)).unwrap();
         let port = doors.port();
@@ -49,14 +52,13 @@ impl Open {
         let supplies = Supplies {
             clock: Box::new(|| jiff::civil::date(2026, 11, 16)),
             folder: folder.to_path_buf(),
-            foods: FoodTable::builtin().unwrap().into(),
-            index: FoodIndex::open(Box::new(data_import::search_index::builtin()), &[]).unwrap(),
+            cache: None,
             own: None,
             demo: |_| Ok(0),
             demo_day: jiff::civil::date(2026, 11, 16),
             tell: |_| {},
         };
-        let kitchen = Kitchen::new(supplies, port, Some(pairing), Clients::default()).unwrap();
+        let kitchen = Kitchen::new(supplies, port, Some(pairing), clients).unwrap();
         let (stop, stopped) = oneshot::channel();
         let served = thread::spawn(move || {
             let stop = async move {

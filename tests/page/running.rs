@@ -47,6 +47,12 @@ impl Running {
             .current_dir(folder)
             .env_clear()
             .env("TMPDIR", folder);
+        Self::started(command)
+    }
+
+    /// Starts it by a command of one's own.
+    #[must_use]
+    pub(crate) fn started(mut command: Command) -> Self {
         let mut process = command
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
@@ -124,6 +130,11 @@ impl Running {
             self.get("/start")
         };
         page.hidden("token")
+    }
+
+    /// The number of its process.
+    pub(crate) fn id(&self) -> u32 {
+        self.process.id()
     }
 
     /// Sends a signal to it by its number.

@@ -7,6 +7,7 @@
 use std::fs::{self, File, TryLockError};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use super::shape::{RowGroup, Shape};
 use super::writer::{TableWriter, failed};
@@ -37,6 +38,11 @@ const FORMER: [&str; 4] = [
     "measures-2.parquet",
 ];
 
+/// The place of a source in the order of preference.
+pub(super) fn rank(source: &SourceInfo) -> Option<usize> {
+    SOURCES.iter().position(|id| *id == source.id)
+}
+
 /// The part of a manifest that every layout has.
 #[derive(serde::Deserialize)]
 struct Version {
@@ -46,6 +52,27 @@ struct Version {
 /// Reads the manifest of a cache folder, and nothing else.
 pub fn manifest_of(dir: &Path) -> Result<Manifest, Error> {
     Folder::new(dir).manifest()
+}
+
+/// Whether a folder holds a cache, be it a good one or not.
+pub fn is_cache(dir: &Path) -> bool {
+    dir.join(MANIFEST).try_exists().unwrap_or(true)
+}
+
+/// What tells one state of a cache folder from another; `None` where it holds no cache.
+pub fn state_of(dir: &Path) -> Option<CacheState> {
+    let index = fs::metadata(search_index::path(dir));
+    Some(CacheState {
+        manifest: fs::read(dir.join(MANIFEST)).ok()?,
+        index: index.and_then(|index| index.modified()).ok(),
+    })
+}
+
+/// See [`state_of`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CacheState {
+    manifest: Vec<u8>,
+    index: Option<SystemTime>,
 }
 
 /// A cache folder, which need not exist yet.
@@ -166,7 +193,7 @@ impl Folder {
         mut sources: Vec<SourceInfo>,
         imported: &str,
     ) -> Result<Manifest, Error> {
-        sources.sort_by_key(|source| SOURCES.iter().position(|id| *id == source.id));
+        sources.sort_by_key(rank);
         let manifest = Manifest {
             schema: SCHEMA,
             imported: imported.to_owned(),

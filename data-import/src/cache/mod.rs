@@ -14,7 +14,7 @@ mod table;
 mod upkeep;
 mod writer;
 
-pub use folder::manifest_of;
+pub use folder::{CacheState, is_cache, manifest_of, state_of};
 pub(crate) use folder::{Folder, NewTable};
 pub use table::FoodTable;
 pub use upkeep::{Verified, remove, verify};

@@ -92,6 +92,11 @@ impl SortedTable {
         })
     }
 
+    /// Whether it is a table in the program.
+    pub(super) fn is_embedded(&self) -> bool {
+        matches!(self.content, Content::Embedded(_))
+    }
+
     /// Names of the columns.
     pub(super) fn column_names(&self) -> impl Iterator<Item = &str> {
         self.footer

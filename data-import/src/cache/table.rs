@@ -7,7 +7,7 @@ use polars::prelude::{DataFrame, PolarsResult};
 
 use super::columns::FOOD_COLUMNS;
 use super::decode;
-use super::folder::Folder;
+use super::folder::{Folder, rank};
 use super::sorted::SortedTable;
 use super::upkeep::Verified;
 use crate::error::Error;
@@ -67,6 +67,35 @@ impl FoodTable {
         }
     }
 
+    /// Opens a cache folder together with the built-in dataset, which stands in where the cache has none of that name: a
+    /// recipe that names foods of it finds them whatever else is imported.
+    pub fn with_builtin(dir: &Path) -> Result<Self, Error> {
+        let (cache, builtin) = (Self::open(dir)?, Self::builtin()?);
+        let held = cache.sources().iter().map(|source| source.id.clone());
+        let held = held.collect::<Vec<_>>();
+        let manifest = Manifest {
+            sources: Vec::new(),
+            ..cache.manifest.clone()
+        };
+        let lacking = builtin
+            .into_parts()
+            .filter(|(source, _)| !held.contains(&source.id));
+        let mut parts = cache.into_parts().chain(lacking).collect::<Vec<_>>();
+        parts.sort_by_key(|(source, _)| rank(source));
+        let (sources, datasets) = parts.into_iter().unzip();
+        Ok(Self {
+            manifest: Manifest {
+                sources,
+                ..manifest
+            },
+            datasets,
+        })
+    }
+
+    fn into_parts(self) -> impl Iterator<Item = (SourceInfo, Dataset)> {
+        self.manifest.sources.into_iter().zip(self.datasets)
+    }
+
     fn of(folder: &Folder, manifest: Manifest) -> Result<Self, Error> {
         let open = |file: &TableFile| SortedTable::open(folder.table(file)?, file);
         let dataset = |source: &SourceInfo| {
@@ -92,6 +121,12 @@ impl FoodTable {
     /// The datasets, the preferred one first.
     pub fn sources(&self) -> &[SourceInfo] {
         &self.manifest.sources
+    }
+
+    /// Whether the dataset at this place of [`FoodTable::sources`] is the one built into the program.
+    pub fn is_builtin(&self, source: usize) -> bool {
+        let dataset = self.datasets.get(source);
+        dataset.is_some_and(|dataset| dataset.foods.is_embedded())
     }
 
     /// The foods with these ids, in the same order; `None` where there is no such food.

@@ -15,6 +15,7 @@ mod sr28;
 mod table;
 mod whole;
 
+use std::fs::File;
 use std::path::Path;
 
 use crate::cache::Folder;
@@ -36,6 +37,8 @@ const HELD: u64 = 4;
 pub struct ImportRequest<'a> {
     /// Folder or zip with the files of one dataset as published.
     pub path: &'a Path,
+    /// The zip itself where it is open already; `path` is then only what errors call it.
+    pub opened: Option<&'a File>,
     /// Cache folder; made if it does not exist.
     pub cache: &'a Path,
     /// Date of the import, ISO 8601; it goes into the manifest.
@@ -52,6 +55,7 @@ impl<'a> ImportRequest<'a> {
     pub const fn new(path: &'a Path, cache: &'a Path, imported: &'a str) -> Self {
         Self {
             path,
+            opened: None,
             cache,
             imported,
             format: None,
@@ -133,7 +137,10 @@ pub fn import(
     request: &ImportRequest<'_>,
     progress: &mut (dyn FnMut(Progress<'_>) + Send),
 ) -> Result<Imported, Error> {
-    let mut source = Source::open(request.path)?;
+    let mut source = match request.opened {
+        Some(zip) => Source::of_zip(request.path, zip),
+        None => Source::open(request.path),
+    }?;
     let reader = match request.format {
         Some(format) => named(format, &source)?,
         None => recognise(&source)?,

@@ -37,19 +37,27 @@ impl Source {
     /// Looks at what is there; reads no file yet.
     pub(super) fn open(path: &Path) -> Result<Self, Error> {
         let failed = |source| Error::io("read", path, source);
-        let files = if fs::metadata(path).map_err(failed)?.is_dir() {
-            let entries = fs::read_dir(path).map_err(failed)?;
-            let paths = entries.map(|entry| Ok(entry?.path()));
-            Files::Folder(paths.collect::<Result<_, _>>().map_err(failed)?)
-        } else {
-            let file = BufReader::new(File::open(path).map_err(failed)?);
-            let zip = ZipArchive::new(file).map_err(|error| archive(path, &error))?;
-            let names = names(path, &zip)?;
-            Files::Zip(zip, names)
-        };
+        if !fs::metadata(path).map_err(failed)?.is_dir() {
+            return Self::of_zip(path, &File::open(path).map_err(failed)?);
+        }
+        let entries = fs::read_dir(path).map_err(failed)?;
+        let paths = entries.map(|entry| Ok(entry?.path()));
         Ok(Self {
             path: path.to_owned(),
-            files,
+            files: Files::Folder(paths.collect::<Result<_, _>>().map_err(failed)?),
+        })
+    }
+
+    /// The same of a zip that is open already, from its start; `path` is what errors call it.
+    pub(super) fn of_zip(path: &Path, zip: &File) -> Result<Self, Error> {
+        let file = zip
+            .try_clone()
+            .map_err(|source| Error::io("read", path, source))?;
+        let zip = ZipArchive::new(BufReader::new(file)).map_err(|error| archive(path, &error))?;
+        let names = names(path, &zip)?;
+        Ok(Self {
+            path: path.to_owned(),
+            files: Files::Zip(zip, names),
         })
     }
 

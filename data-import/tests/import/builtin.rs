@@ -5,8 +5,42 @@ use std::path::Path;
 
 use data_import::{FoodTable, NutrientId, all_nutrients, group_name};
 
+use crate::fooddata_set::Download;
+use crate::support::Workplace;
+
 // Source: USDA National Nutrient Database for Standard Reference, Release 28 (2015), abbreviated:
 // 8,789 foods, 46 nutrients; the rows of ABBREV.txt with these numbers.
+#[test]
+fn it_stands_beside_a_cache_that_has_no_such_dataset() {
+    let download = Download::new();
+    download.import().unwrap();
+    let table = FoodTable::with_builtin(&download.cache()).unwrap();
+    let sources = table.sources().iter().map(|source| source.id.as_str());
+    // In order of preference, as in a cache that holds them all.
+    assert_eq!(
+        sources.collect::<Vec<_>>(),
+        ["foundation", "sr28", "sr-legacy", "survey", "branded"]
+    );
+    let builtin = (0..5).map(|at| table.is_builtin(at)).collect::<Vec<_>>();
+    assert_eq!(builtin, [false, true, false, false, false]);
+    let found = table.foods(&["1101", "11485", "1400"].map(|id| id.parse().unwrap()));
+    assert!(found.unwrap().iter().all(Option::is_some));
+    assert_eq!(table.names().unwrap().len(), table.all().unwrap().len());
+    let alone = FoodTable::open(&download.cache()).unwrap();
+    assert_ne!(table.manifest().stamp(), alone.manifest().stamp());
+    assert_eq!(table.manifest().imported, alone.manifest().imported);
+}
+
+#[test]
+fn it_gives_way_to_a_dataset_of_its_name() {
+    let place = Workplace::new();
+    let manifest = place.import().unwrap();
+    let table = FoodTable::with_builtin(&place.cache()).unwrap();
+    assert_eq!(table.manifest(), &manifest);
+    assert!(!table.is_builtin(0));
+    assert!(FoodTable::with_builtin(&place.path("none")).is_err());
+}
+
 #[test]
 fn figures_of_the_published_file() {
     let table = FoodTable::builtin().unwrap();

@@ -1,11 +1,12 @@
 //! Foods found by kitchen words, and the data they come from.
 
 use askama::Template;
+use data_import::SourceInfo;
 
-use crate::food::{found, own_names};
+use super::import::{Part, dated};
+use crate::food::{FoodData, FoodTable, found, own_names};
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
-use crate::web::plain::plain;
 use crate::web::visit::{Answer, Visit};
 
 /// So many foods are listed.
@@ -19,8 +20,10 @@ struct FoodsPage<'a> {
     frame: Frame,
     words: &'a str,
     hits: Vec<Found>,
-    sources: Vec<Source<'a>>,
+    /// `None` where the food data does not open.
+    sources: Option<Vec<Source>>,
     own: usize,
+    part: Part,
 }
 
 /// A food that was found.
@@ -31,33 +34,56 @@ pub(super) struct Found {
 }
 
 /// A dataset in use.
-struct Source<'a> {
-    name: &'a str,
-    release: &'a str,
-    foods: usize,
-    values: usize,
-    imported: String,
+struct Source {
+    about: SourceInfo,
+    release: String,
+    read: String,
+    kept: &'static str,
+    /// Whether it may be dropped here.
+    droppable: bool,
 }
 
 /// Finds foods.
 pub(in crate::web) fn find(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let words = visit.asked.query.text("words");
     let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
-    let hits = found_by(visit, words, LISTED)?;
-    let sources = visit.kitchen.table().sources().iter().map(|source| Source {
-        name: &source.name,
-        release: &source.release,
-        foods: source.foods,
-        values: source.values,
-        imported: plain(&source.imported),
-    });
+    let foods = visit
+        .kitchen
+        .foods(&visit.place)
+        .map_err(|error| visit.kitchen.tell(&error.to_string()))
+        .ok();
+    let hits = match &foods {
+        Some(_) => found_by(visit, words, LISTED)?,
+        None => Vec::new(),
+    };
     Answer::page(&FoodsPage {
+        part: Part::to_begin(visit),
         frame: Frame::of(visit, "Foods and data", "/foods"),
         words,
         hits,
-        sources: sources.collect(),
+        sources: foods.map(|foods| sources(visit, &foods.table)),
         own: own.len(),
     })
+}
+
+/// The datasets in use, the preferred one first.
+fn sources(visit: &Visit<'_>, table: &FoodTable) -> Vec<Source> {
+    let data = visit.kitchen.food_data(&visit.place);
+    let source = |(at, about): (usize, &SourceInfo)| {
+        let builtin = table.is_builtin(at);
+        Source {
+            release: dated(&about.release),
+            read: dated(&about.imported),
+            kept: match data {
+                _ if builtin => "built in",
+                FoodData::Named(_) => "in the folder named at the start of the page",
+                _ => "in this book",
+            },
+            droppable: !builtin && visit.asked.at_home && !visit.place.demo,
+            about: about.clone(),
+        }
+    };
+    table.sources().iter().enumerate().map(source).collect()
 }
 
 /// The foods that kitchen words find.
@@ -66,7 +92,8 @@ pub(super) fn found_by(visit: &Visit<'_>, words: &str, most: usize) -> Result<Ve
         return Ok(Vec::new());
     }
     let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
-    let hits = found(visit.kitchen.index(), &own, words, most)?.map_err(Fault::broken)?;
+    let foods = visit.kitchen.foods(&visit.place)?;
+    let hits = found(&foods.index, &own, words, most)?.map_err(Fault::broken)?;
     let hit = |hit: crate::food::search::Hit| Found {
         // Packets have no group; their maker tells them apart.
         about: match data_import::group_name(&hit.group) {

@@ -6,6 +6,7 @@ pub(super) mod discard;
 pub(super) mod food;
 pub(super) mod foods;
 pub(super) mod freezer;
+pub(super) mod import;
 pub(super) mod mix;
 pub(super) mod money;
 pub(super) mod pair;

@@ -1,0 +1,153 @@
+//! The import of a dataset that is at work, or the last one: one at a time, told to whoever asks.
+
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use crate::food::FoodData;
+
+/// How far it has come.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Stage {
+    /// The file is sent; so many bytes of so many, 0 if not known.
+    Receiving(u64, u64),
+    /// A file of the dataset is read; so many bytes of so many.
+    Reading(String, u64, u64),
+    /// The tables are written; so many parts of so many.
+    Writing(u64, u64),
+    /// The search index is written.
+    Indexing,
+    /// These came in.
+    Done(Vec<CameIn>),
+    /// This one was dropped.
+    Dropped(String),
+    /// It came to nothing.
+    Failed(Failed),
+}
+
+/// A dataset that came in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct CameIn {
+    pub(super) name: String,
+    pub(super) release: String,
+    pub(super) foods: usize,
+}
+
+/// Why it came to nothing, and what to do: without a path of the disk.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Failed {
+    pub(super) words: String,
+    pub(super) next: &'static str,
+    /// Whether the food data is what it was before.
+    pub(super) kept: bool,
+}
+
+impl Stage {
+    /// Whether nothing more will come.
+    pub(super) fn is_last(&self) -> bool {
+        matches!(self, Self::Done(_) | Self::Dropped(_) | Self::Failed(_))
+    }
+
+    pub(super) fn failed(words: impl Into<String>, next: &'static str) -> Self {
+        let words = words.into();
+        Self::Failed(Failed {
+            words,
+            next,
+            kept: true,
+        })
+    }
+}
+
+/// What is at work, or was last.
+#[derive(Debug, Clone)]
+pub(super) struct Import {
+    /// What the browser calls the file: only ever shown.
+    pub(super) name: String,
+    pub(super) stage: Stage,
+    before: FoodData,
+}
+
+/// The place where that is kept.
+#[derive(Debug, Default)]
+pub(super) struct Imports(Mutex<Option<Import>>);
+
+impl Imports {
+    fn held(&self) -> MutexGuard<'_, Option<Import>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The last one, if there was any.
+    pub(super) fn last(&self) -> Option<Import> {
+        self.held().clone()
+    }
+
+    /// The food data that was in use when the one at work began; `None` where none is at work.
+    pub(super) fn before(&self) -> Option<FoodData> {
+        let held = self.held();
+        let at_work = held.as_ref().filter(|import| !import.stage.is_last());
+        at_work.map(|import| import.before.clone())
+    }
+
+    /// Begins one, unless one is at work.
+    pub(super) fn begin(
+        self: &Arc<Self>,
+        name: String,
+        stage: Stage,
+        before: FoodData,
+    ) -> Option<Turn> {
+        let mut held = self.held();
+        if held.as_ref().is_some_and(|import| !import.stage.is_last()) {
+            return None;
+        }
+        *held = Some(Import {
+            name,
+            stage,
+            before,
+        });
+        Some(Turn {
+            imports: Arc::clone(self),
+            ended: false,
+        })
+    }
+}
+
+/// The turn of the one at work. It always comes to an end: one that is given up has failed.
+#[derive(Debug)]
+pub(super) struct Turn {
+    imports: Arc<Imports>,
+    ended: bool,
+}
+
+impl Turn {
+    /// Says how far it has come. Once it has ended, nothing more is said.
+    pub(super) fn at(&mut self, stage: Stage) {
+        if self.ended {
+            return;
+        }
+        self.ended = stage.is_last();
+        if let Some(import) = self.imports.held().as_mut() {
+            import.stage = stage;
+        }
+    }
+}
+
+impl Drop for Turn {
+    fn drop(&mut self) {
+        self.at(Stage::failed("It stopped half-way.", "Try it again."));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn there_is_one_at_a_time_and_one_given_up_has_failed() {
+        let imports = Arc::new(Imports::default());
+        let begin = || imports.begin("a.zip".into(), Stage::Receiving(0, 1), FoodData::BuiltIn);
+        let turn = begin().unwrap();
+        assert!(begin().is_none() && imports.before().is_some());
+        drop(turn);
+        assert!(matches!(imports.last().unwrap().stage, Stage::Failed(_)));
+        begin().unwrap().at(Stage::Done(Vec::new()));
+        assert!(matches!(imports.last().unwrap().stage, Stage::Done(_)));
+    }
+}

@@ -1,0 +1,131 @@
+//! Another published dataset is read in, or one is dropped, while the page goes on.
+
+mod failing;
+mod told;
+mod work;
+
+use std::fs::File;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::post;
+
+use crate::food::FoodData;
+use crate::web::Kitchen;
+use crate::web::delivery::{Delivery, Lost};
+use crate::web::fault::Fault;
+use crate::web::fields::Fields;
+use crate::web::frame::Frame;
+use crate::web::imports::{Stage, Turn};
+use crate::web::router::{deed, page, response};
+use crate::web::visit::{Answer, Visit};
+pub(super) use told::{Part, dated};
+use work::Task;
+
+#[derive(Template)]
+#[template(path = "web/import.html")]
+struct ImportPage {
+    frame: Frame,
+    part: Part,
+}
+
+/// Where a dataset is read in, and where one is dropped.
+pub(in crate::web) fn routes() -> Router<Arc<Kitchen>> {
+    Router::new()
+        .route("/foods/import", page(show).merge(post(take)))
+        .route("/foods/drop", deed(drop_source))
+}
+
+/// How far the import has come; or the form that begins one.
+fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    Answer::page(&ImportPage {
+        frame: Frame::of(visit, "Read in a dataset", "/foods"),
+        part: Part::of(visit),
+    })
+}
+
+/// What an import needs to know of the household.
+struct Ready {
+    data: FoodData,
+    before: FoodData,
+    folder: PathBuf,
+    on: String,
+}
+
+impl Ready {
+    fn new(kitchen: &Kitchen) -> Result<Self, Fault> {
+        let place = kitchen.place();
+        place.book()?;
+        let words = "This is an invented household, and what is done here is thrown away: no dataset is read in. Leave the demo first.";
+        let in_demo = || Fault::refused(StatusCode::CONFLICT, words);
+        Ok(Self {
+            data: kitchen.food_data_to_change(&place).ok_or_else(in_demo)?,
+            before: kitchen.food_data(&place),
+            folder: place.folder.clone(),
+            on: kitchen.today(&place).to_string(),
+        })
+    }
+
+    fn begin(&self, kitchen: &Kitchen, name: String, stage: Stage) -> Result<Turn, Fault> {
+        let words =
+            "Another dataset is being read in. Wait until it is done, and send this one then.";
+        let turn = kitchen.imports().begin(name, stage, self.before.clone());
+        turn.ok_or_else(|| Fault::refused(StatusCode::CONFLICT, words))
+    }
+}
+
+/// Takes a file, and has it read in.
+async fn take(State(kitchen): State<Arc<Kitchen>>, delivery: Delivery) -> Response {
+    let taken = taken(&kitchen, delivery).await;
+    response(&kitchen, taken)
+}
+
+async fn taken(kitchen: &Arc<Kitchen>, delivery: Delivery) -> Result<Answer, Fault> {
+    let ready = kitchen.at_the_book(Ready::new).await?;
+    let stated = delivery.stated;
+    let receiving = Stage::Receiving(0, stated);
+    let mut turn = ready.begin(kitchen, delivery.name.clone(), receiving)?;
+    let most = kitchen.clients().dataset;
+    let file = match unnamed(&ready.folder) {
+        Ok(file) => {
+            let told = |done| turn.at(Stage::Receiving(done, stated));
+            delivery.into_file(file, most, told).await
+        }
+        Err(error) => Err(Lost::Disk(error)),
+    };
+    match file {
+        Ok(file) => work::start(
+            Task::ReadIn(file),
+            ready.data,
+            ready.on,
+            turn,
+            kitchen.teller(),
+        ),
+        Err(lost) => turn.at(failing::lost(&lost, kitchen.teller())),
+    }
+    Ok(Answer::See("/foods/import".into()))
+}
+
+/// A file without a name, in the folder of the book: whatever happens, nothing is left of it.
+fn unnamed(folder: &Path) -> std::io::Result<File> {
+    tempfile::tempfile_in(folder)
+}
+
+/// Drops a dataset that was read in.
+fn drop_source(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    if !visit.asked.at_home {
+        let words = "A dataset is dropped on the computer itself on which the page was started.";
+        return Err(Fault::refused(StatusCode::FORBIDDEN, words));
+    }
+    let ready = Ready::new(visit.kitchen)?;
+    let source = fields.text("source").to_string();
+    let turn = ready.begin(visit.kitchen, String::new(), Stage::Indexing)?;
+    let teller = visit.kitchen.teller();
+    work::start(Task::Drop(source), ready.data, ready.on, turn, teller);
+    Ok(Answer::See("/foods/import".into()))
+}

@@ -1,0 +1,148 @@
+//! What the page says of an import.
+
+use crate::web::imports::{CameIn, Failed, Stage};
+use crate::web::rooms::words::day;
+use crate::web::visit::Visit;
+
+/// The part of a page that is about an import: how far it is, what became of the last one, and the form for another.
+#[derive(Debug, Default)]
+pub(in crate::web::rooms) struct Part {
+    pub(in crate::web::rooms) bar: Option<Bar>,
+    pub(in crate::web::rooms) came_in: Vec<CameIn>,
+    pub(in crate::web::rooms) dropped: String,
+    pub(in crate::web::rooms) failed: Option<Failed>,
+    /// Why there is no form; empty where there is one.
+    pub(in crate::web::rooms) closed: &'static str,
+    /// For those who do not see it.
+    pub(in crate::web::rooms) said: String,
+    pub(in crate::web::rooms) token: String,
+}
+
+/// How far it is.
+#[derive(Debug, PartialEq)]
+pub(in crate::web::rooms) struct Bar {
+    /// What the file is called.
+    pub(in crate::web::rooms) name: String,
+    /// What is being done.
+    pub(in crate::web::rooms) doing: String,
+    /// In hundredths; `None` where that is not known.
+    pub(in crate::web::rooms) percent: Option<u64>,
+    /// Whether the browser is still needed.
+    pub(in crate::web::rooms) stay: bool,
+    /// So much of so much.
+    pub(in crate::web::rooms) amount: String,
+}
+
+impl Part {
+    /// That of a page of a room.
+    pub(in crate::web::rooms) fn of(visit: &Visit<'_>) -> Self {
+        let last = visit.kitchen.imports().last();
+        let last = last.filter(|_| !visit.place.demo);
+        let mut part = Self {
+            closed: closed(visit),
+            token: visit.kitchen.token().text().to_string(),
+            ..Self::default()
+        };
+        let Some(last) = last else {
+            return part;
+        };
+        part.said = said(&last.stage);
+        match last.stage {
+            Stage::Done(came_in) => part.came_in = came_in,
+            Stage::Dropped(name) => part.dropped = name,
+            Stage::Failed(failed) => part.failed = Some(failed),
+            stage => part.bar = Some(bar(last.name, &stage)),
+        }
+        part
+    }
+
+    /// The same for a room where it is not told a second time what became of the last one.
+    pub(in crate::web::rooms) fn to_begin(visit: &Visit<'_>) -> Self {
+        let part = Self::of(visit);
+        Self {
+            came_in: Vec::new(),
+            dropped: String::new(),
+            failed: None,
+            said: String::new(),
+            ..part
+        }
+    }
+}
+
+fn closed(visit: &Visit<'_>) -> &'static str {
+    if visit.place.demo {
+        "This is an invented household, and what is done here is thrown away. Leave the demo and start a book; a dataset can then be read in here."
+    } else if !visit.asked.at_home {
+        "A dataset is read in on the computer itself on which this page was started."
+    } else {
+        ""
+    }
+}
+
+fn bar(name: String, stage: &Stage) -> Bar {
+    let (done, total) = match stage {
+        Stage::Receiving(done, total)
+        | Stage::Reading(_, done, total)
+        | Stage::Writing(done, total) => (*done, *total),
+        _ => (0, 0),
+    };
+    let amount = match stage {
+        Stage::Writing(..) | Stage::Indexing => String::new(),
+        _ if total >= WORTH_TELLING => format!("{} of {} MB", megabytes(done), megabytes(total)),
+        _ if done >= WORTH_TELLING => format!("{} MB", megabytes(done)),
+        _ => String::new(),
+    };
+    Bar {
+        name,
+        doing: doing(stage),
+        percent: percent(done, total),
+        stay: matches!(stage, Stage::Receiving(..)),
+        amount,
+    }
+}
+
+fn doing(stage: &Stage) -> String {
+    match stage {
+        Stage::Receiving(..) => "Receiving the file".into(),
+        Stage::Reading(file, ..) => format!("Reading {file}"),
+        Stage::Writing(..) => "Writing the foods".into(),
+        _ => "Writing the search index".into(),
+    }
+}
+
+fn percent(done: u64, total: u64) -> Option<u64> {
+    (total > 0).then(|| (done.saturating_mul(100) / total).min(100))
+}
+
+/// A text in which days are written as everywhere on the page.
+pub(in crate::web::rooms) fn dated(text: &str) -> String {
+    let words = text
+        .split(' ')
+        .map(|word| word.parse().map_or_else(|_| word.to_string(), day));
+    words.collect::<Vec<_>>().join(" ")
+}
+
+/// With one decimal.
+fn megabytes(bytes: u64) -> String {
+    format!("{:.1}", bytes as f64 / 1e6)
+}
+
+/// A sentence for those who do not see the bar.
+fn said(stage: &Stage) -> String {
+    match stage {
+        Stage::Done(all) => {
+            let names = all.iter().map(|one| one.name.as_str());
+            format!("Read in: {}.", names.collect::<Vec<_>>().join(", "))
+        }
+        Stage::Dropped(name) => format!("Dropped: {name}."),
+        Stage::Failed(failed) => format!("That did not work. {}", failed.words),
+        stage => {
+            let bar = bar(String::new(), stage);
+            let percent = bar.percent.map(|percent| format!(", {percent} percent"));
+            format!("{}{}.", bar.doing, percent.unwrap_or_default())
+        }
+    }
+}
+
+/// Fewer bytes are no amount of megabytes.
+const WORTH_TELLING: u64 = 100_000;
