@@ -1,17 +1,14 @@
 // Reads a dataset in through the page of a household that has a book: the bar moves while the file is sent and while it is read,
 // with script and without, and its foods are found afterwards; then it is dropped, and a file that is none is told of.
-// The foods are invented. Gives what is wrong, a sentence each; leaves screenshots in a folder if one is named.
-//
-// import { importing } from "./import.mjs"; failures.push(...await importing(browser, address, shots));
-// The page at the address must be one on which a dataset may be read in: of a book, not the demo.
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import { join } from "node:path";
+// The foods are invented.
 import { crc32 } from "node:zlib";
+import { Window } from "./browser.mjs";
+import { check, same } from "./checks.mjs";
 
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-// Bytes a second at which the file is sent, so that there is something to see.
+// Bytes a second at which the file is sent, and foods in it, so that there is something to see.
 const SLOW = 400_000;
+const FOODS = 20_000;
+const LONG = { timeout: 60_000 };
 
 // A zip of stored files (PKWARE, APPNOTE.TXT 4.3).
 function zip(files) {
@@ -57,84 +54,79 @@ function download(foods) {
 
 const file = (buffer, name = "moonroot.zip") => ({ name, mimeType: "application/zip", buffer });
 
-async function audit(page, label, failures) {
-  await page.evaluate(AXE);
-  const { violations } = await page.evaluate(() => axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }));
-  for (const one of violations) failures.push(`${label}: axe: ${one.id} (${one.nodes.map((node) => node.target.join(" ")).join(", ")})`);
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  if (wide > 0) failures.push(`${label}: ${wide} px wider than the screen`);
+// Sends the file as slowly as over a poor line, and watches the bar.
+async function watched(window) {
+  const { page, label } = window;
+  const network = await window.context.newCDPSession(page);
+  await network.send("Network.enable");
+  await network.send("Network.emulateNetworkConditions", { offline: false, latency: 0, downloadThroughput: -1, uploadThroughput: SLOW });
+  await page.focus("#import form button");
+  await page.keyboard.press("Enter");
+  await page.waitForFunction(() => document.querySelector("#import progress")?.value > 20, null, LONG);
+  check((await window.text("#import")).includes("Receiving the file"), `${label}: the page shows what was received`);
+  check((await window.text("#said")).includes("percent"), `${label}: it is said how far it is`);
+  await window.sound("receiving");
+  await page.waitForURL("**/foods/import", LONG);
+  await page.waitForFunction(() => /Reading food|Writing/.test(document.querySelector("#import")?.textContent), null, LONG);
+  await window.shoot("reading");
+  await page.waitForFunction(() => document.querySelector("#import .notice, #import .wrong"), null, LONG);
+  check((await window.text("#said")).startsWith("Read in: "), `${label}: the end is said`);
+}
+
+// Without script a person looks again.
+async function lookedAgain({ page }) {
+  await page.click("#import form button");
+  while (await page.$("#import[data-live]")) await page.click("#import .door");
+}
+
+// What is dropped is gone after a moment.
+async function dropped({ page, script }) {
+  await page.click("form[action='/foods/drop'] button");
+  if (script) await page.waitForFunction(() => !document.querySelector("#import[data-live]"), null, LONG);
+  else while (await page.$("#import[data-live]")) await page.click("#import .door");
+}
+
+async function found(window) {
+  await window.go("/foods?words=moonroot");
+  return (await window.page.$$(".list a[href^='/foods/1']")).length;
 }
 
 // The whole way in one window.
-async function way(browser, address, options, label, shots, failures) {
-  const check = (good, what) => { if (!good) failures.push(`${label}: ${what}`); };
-  const scripted = options.javaScriptEnabled !== false;
-  const context = await browser.newContext(options);
-  const page = await context.newPage();
-  const seen = [];
-  page.on("console", (message) => seen.push(message.text()));
-  page.on("pageerror", (error) => seen.push(String(error)));
-  const shot = async (name) => {
-    if (shots) await page.screenshot({ path: join(shots, `import-${label}-${name}.png`.replaceAll(" ", "-")), fullPage: true });
-    if (scripted) await audit(page, `${label} ${name}`, failures);
-  };
-  await page.goto(new URL("/foods", address).href);
-  await shot("start");
-  if (scripted) {
-    const network = await context.newCDPSession(page);
-    await network.send("Network.enable");
-    await network.send("Network.emulateNetworkConditions", { offline: false, latency: 0, downloadThroughput: -1, uploadThroughput: SLOW });
-  }
-  await page.setInputFiles("#zip", file(download(20_000)));
-  if (scripted) {
-    await page.focus("#import form button");
-    await page.keyboard.press("Enter");
-    await page.waitForFunction(() => document.querySelector("#import progress")?.value > 20, null, { timeout: 60_000 });
-    check((await page.textContent("#import")).includes("Receiving the file"), "the page shows what was received");
-    check((await page.textContent("#said")).includes("percent"), "it is said how far it is");
-    await shot("receiving");
-    await page.waitForURL("**/foods/import", { timeout: 60_000 });
-    await page.waitForFunction(() => /Reading food|Writing/.test(document.querySelector("#import")?.textContent), null, { timeout: 60_000 });
-    await shot("reading");
-    check(page.url().endsWith("/foods/import"), "it goes on on a page of its own");
-    await page.waitForFunction(() => document.querySelector("#import .notice, #import .wrong"), null, { timeout: 60_000 });
-    check((await page.textContent("#said")).startsWith("Read in: "), "the end is said");
-  } else {
-    await page.click("#import form button");
-    for (let tries = 0; await page.$("#import[data-live]") && tries < 600; tries += 1) {
-      if (tries === 0) await shot("at work");
-      await page.click("#import .door");
-    }
-  }
-  check((await page.textContent("#import")).includes(": 20000 foods"), `it says what came in: ${await page.textContent("#import")}`);
-  await shot("done");
-  await page.goto(new URL("/foods?words=moonroot", address).href);
-  check((await page.$$(".list a[href^='/foods/1']")).length > 0, "its foods are found");
+async function way(window) {
+  const { page, label } = window;
+  await window.go("/foods");
+  await window.sound("start");
+  await page.setInputFiles("#zip", file(download(FOODS)));
+  await (window.script ? watched(window) : lookedAgain(window));
+  check((await window.text("#import")).includes(`: ${FOODS} foods`), `${label}: it says what came in`);
+  await window.sound("done");
+  check((await found(window)) > 0, `${label}: its foods are found`);
   await page.setInputFiles("#zip", file(Buffer.from("not a zip")));
   await page.click("#import form button");
   await page.waitForSelector("#import .wrong");
-  check((await page.textContent("#import .wrong")).includes("not a zip"), "a file that is none is told of");
-  await shot("failed");
-  await page.goto(new URL("/foods", address).href);
-  await shot("in use");
-  await page.click("form[action='/foods/drop'] button");
-  for (let tries = 0; await page.$("#import[data-live]") && tries < 600; tries += 1) {
-    if (scripted) await page.waitForTimeout(100);
-    else await page.click("#import .door");
-  }
-  check((await page.textContent("#import")).includes("Dropped"), "it is dropped");
-  await page.goto(new URL("/foods?words=moonroot", address).href);
-  check((await page.$$(".list a[href^='/foods/1']")).length === 0, "its foods are gone");
-  check(seen.length === 0, `console: ${seen.join("; ")}`);
-  await context.close();
+  check((await window.text("#import .wrong")).includes("not a zip"), `${label}: a file that is none is told of`);
+  await window.sound("failed");
+  await window.go("/foods");
+  await window.sound("in use");
+  await dropped(window);
+  check((await window.text("#import")).includes("Dropped"), `${label}: it is dropped`);
+  same(await found(window), 0, `${label}: its foods are gone`);
+  window.quiet(label);
 }
 
-export async function importing(browser, address, shots) {
-  const failures = [];
+export async function importing(browser, program, shots) {
+  const parent = program.folder("importing");
+  program.say(parent, "demo", "--into", "book");
+  const { address } = await program.page(`${parent}/book`);
   const narrow = { width: 360, height: 740 };
-  const wide = { width: 1280, height: 800 };
-  await way(browser, address, { viewport: narrow }, "360", shots, failures);
-  await way(browser, address, { viewport: wide, colorScheme: "dark" }, "1280 dark", shots, failures);
-  await way(browser, address, { viewport: narrow, javaScriptEnabled: false }, "360 without script", shots, failures);
-  return failures;
+  const ways = {
+    "import 360": { viewport: narrow },
+    "import 1280 dark": { viewport: { width: 1280, height: 800 }, colorScheme: "dark" },
+    "import 360 plain": { viewport: narrow, javaScriptEnabled: false },
+  };
+  for (const [label, options] of Object.entries(ways)) {
+    const window = await Window.open(browser, address, label, shots, options);
+    await way(window).catch((error) => check(false, `${label}: stopped at ${window.path()}: ${error.message}`));
+    await window.close();
+  }
 }

@@ -7,6 +7,7 @@ import { join } from "node:path";
 import { launched } from "./browser.mjs";
 import { failures, passed } from "./checks.mjs";
 import { children, household } from "./children.mjs";
+import { importing } from "./import.mjs";
 import { keyboard } from "./keyboard.mjs";
 import { Program } from "./kitchen.mjs";
 import { motion } from "./motion.mjs";
@@ -43,6 +44,7 @@ async function looking(kitchen) {
 async function doing(kitchen) {
   await part("paths", () => paths(browser, program, kitchen, into("paths")));
   await part("uses", () => uses(browser, program, kitchen, into("uses")));
+  await part("import", () => importing(browser, program, into("import")));
   await part("start", () => starts(browser, program, into("paths")));
   await part("device", () => devices(browser, program, kitchen.folder, into("paths")));
 }

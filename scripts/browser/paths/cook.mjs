@@ -1,4 +1,5 @@
-// Cook: a recipe is written by its form, saved, frozen, and its card opened; with script, figures follow a slider.
+// Cook: a recipe is written by its form, saved, changed, put back, frozen, and its card opened; with script, foods are found while they
+// are typed, and figures follow a slider.
 import { rmSync } from "node:fs";
 import { join } from "node:path";
 import { check, none } from "../checks.mjs";
@@ -14,6 +15,7 @@ export async function cook(window, { kitchen }) {
   await window.sound("worked out");
   await (window.script ? slide(window) : workOut(window));
   await save(window, title);
+  await change(window);
   await freeze(window);
   await card(window);
   rmSync(recipeFile(kitchen, title));
@@ -24,12 +26,14 @@ export async function begin(window, title) {
   await window.page.fill("#title", title);
 }
 
-// Finds a food by kitchen words and takes so many grams of it.
-export async function addFood({ page, label }, words, food, grams) {
+// Finds a food by kitchen words, while they are typed if there is script, and takes so many grams of it.
+export async function addFood({ page, label, script }, words, food, grams) {
   const at = await page.locator("[id^=amount-]").count();
-  await page.fill("#words", words);
-  await page.click("button[name=find]");
-  await page.waitForSelector(".found");
+  if (script) await page.locator("#words").pressSequentially(words);
+  else {
+    await page.fill("#words", words);
+    await page.click("button[name=find]");
+  }
   await page.click(`button[name=take][value='${food}']`);
   await page.waitForSelector(`#amount-${at}`);
   check(await page.evaluate((id) => document.activeElement?.id === id, `amount-${at}`), `${label}: the new amount has the focus`);
@@ -77,6 +81,24 @@ export async function save(window, title) {
   await window.page.click("button[name=save]");
   await window.page.waitForSelector(".notice");
   check(window.path().startsWith(`/cook/recipe/${nameOf(title)}`), `${window.label}: the recipe is in the book`);
+}
+
+// The recipe is opened, said in a measure of the food, and put back as it was.
+async function change(window) {
+  const { page, label } = window;
+  const before = await window.text("#figures");
+  await page.click("a:has-text('Change the recipe')");
+  await page.waitForSelector("#amount-0");
+  await page.fill("#amount-0", "7");
+  await page.selectOption("#unit-0", "cup, cubes");
+  await window.sound("change");
+  await page.click("button[name=save]");
+  await window.notice("Changed");
+  check((await window.text("#figures")) !== before, `${label}: another amount makes other figures`);
+  await window.sound("changed");
+  await page.click(".notice button:has-text('former')");
+  await window.notice("as it was before");
+  check((await window.text("#figures")) === before, `${label}: the former recipe makes its figures again`);
 }
 
 async function freeze(window) {

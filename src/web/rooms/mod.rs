@@ -5,6 +5,7 @@ pub(super) mod cook;
 pub(super) mod discard;
 pub(super) mod food;
 pub(super) mod foods;
+pub(super) mod found;
 pub(super) mod freezer;
 pub(super) mod import;
 pub(super) mod mix;

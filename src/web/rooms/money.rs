@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use askama::Template;
 
-use super::foods::found_by;
+use super::found::{OFFERED, found_by};
 use super::words::{self, Choice, Last, day};
 use crate::cost::{Comparison, Money};
 use crate::food::FoodId;
@@ -21,8 +21,6 @@ use crate::web::visit::{Answer, Visit};
 
 /// The name of a store is no longer than this.
 const LONGEST: usize = 100;
-/// So many foods are offered.
-const OFFERED: usize = 8;
 
 #[derive(Template)]
 #[template(path = "web/money.html")]

@@ -3,7 +3,6 @@
 use askama::Template;
 
 use super::figures::{Figures, Tried};
-use super::found::Offered;
 use super::opened::Opened;
 use super::pot::Pot;
 use crate::cooking::Method;
@@ -13,6 +12,7 @@ use crate::report::decimals;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
+use crate::web::rooms::found::Offered;
 use crate::web::visit::Visit;
 
 /// A recipe has no more ingredients than this.

@@ -2,7 +2,6 @@
 
 mod figures;
 mod form;
-pub(in crate::web) mod found;
 pub(in crate::web) mod freeze;
 pub(in crate::web) mod opened;
 mod pot;

@@ -24,7 +24,7 @@ use crate::web::frame::Frame;
 use crate::web::imports::{Stage, Turn};
 use crate::web::router::{deed, page, response};
 use crate::web::visit::{Answer, Visit};
-pub(super) use told::{Part, dated};
+pub(super) use told::Part;
 use work::Task;
 
 #[derive(Template)]

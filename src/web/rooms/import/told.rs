@@ -1,7 +1,6 @@
 //! What the page says of an import.
 
 use crate::web::imports::{CameIn, Failed, Stage};
-use crate::web::rooms::words::day;
 use crate::web::visit::Visit;
 
 /// The part of a page that is about an import: how far it is, what became of the last one, and the form for another.
@@ -112,14 +111,6 @@ fn doing(stage: &Stage) -> String {
 
 fn percent(done: u64, total: u64) -> Option<u64> {
     (total > 0).then(|| (done.saturating_mul(100) / total).min(100))
-}
-
-/// A text in which days are written as everywhere on the page.
-pub(in crate::web::rooms) fn dated(text: &str) -> String {
-    let words = text
-        .split(' ')
-        .map(|word| word.parse().map_or_else(|_| word.to_string(), day));
-    words.collect::<Vec<_>>().join(" ")
 }
 
 /// With one decimal.

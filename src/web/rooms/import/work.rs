@@ -7,9 +7,10 @@ use std::thread;
 
 use data_import::{Error, ImportRequest, Progress, SourceInfo, import, manifest_of, remove};
 
-use super::{failing, told};
+use super::failing;
 use crate::food::{FoodData, FoodDataError};
 use crate::web::imports::{CameIn, Stage, Turn};
+use crate::web::plain::plain;
 
 /// How every zip begins (PKWARE, APPNOTE.TXT 4.3).
 const ZIP: &[u8; 2] = b"PK";
@@ -91,7 +92,7 @@ fn stage(progress: Progress<'_>) -> Stage {
 fn came_in(source: SourceInfo) -> CameIn {
     CameIn {
         name: source.name,
-        release: told::dated(&source.release),
+        release: plain(&source.release),
         foods: source.foods,
     }
 }
