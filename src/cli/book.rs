@@ -95,16 +95,26 @@ fn asked(said: Option<String>, question: &str, option: &str) -> Result<String, F
 /// Takes the last entry back.
 pub(super) fn undo(session: &Session) -> Result<Answer, Failure> {
     let mut store = session.book()?.store()?;
-    let Some(Entry { id, day, kind }) = store.undo()? else {
+    let Some(entry) = store.undo()? else {
         return Ok(Answer::no("There is nothing to undo.\n"));
     };
     let left: u32 = store.stock()?.iter().map(|stock| stock.left).sum();
+    let Entry {
+        id,
+        day,
+        kind,
+        about,
+    } = &entry;
+    let about = match about.as_str() {
+        "" => String::new(),
+        about => format!(", {about}"),
+    };
     let freezer = match kind.as_str() {
         "milk" | "plan" | "question" => String::new(),
         _ => format!(" In the freezer now: {left} cubes."),
     };
     Ok(Answer::text(format!(
-        "Took back the {kind} of {day} (entry {id}).{freezer}\n"
+        "Took back the {kind} of {day}{about} (entry {id}).{freezer}\n"
     )))
 }
 

@@ -36,6 +36,8 @@ pub struct Entry {
     pub day: String,
     /// `batch`, `feeding`, `discard`, `purchase`, `milk`, `plan` or `question`.
     pub kind: String,
+    /// Of which child, recipe or food; empty for a plan.
+    pub about: String,
 }
 
 impl Store {
@@ -303,9 +305,19 @@ pub(super) fn new_entry(
     Ok(transaction.last_insert_rowid())
 }
 
+/// The last entry, and whom or what it is about.
+const LAST: &str = "SELECT id, day, kind, coalesce( \
+    (SELECT child FROM feeding WHERE entry = id), \
+    (SELECT title FROM batch WHERE entry = id), \
+    (SELECT title FROM discard JOIN batch ON batch.entry = discard.batch WHERE discard.entry = id), \
+    (SELECT name FROM purchase WHERE entry = id), \
+    (SELECT child FROM milk WHERE entry = id), \
+    (SELECT child FROM question WHERE entry = id), '') \
+    FROM entry ORDER BY id DESC LIMIT 1";
+
 fn last(connection: &Connection) -> rusqlite::Result<Option<Entry>> {
     connection
-        .prepare("SELECT id, day, kind FROM entry ORDER BY id DESC LIMIT 1")?
+        .prepare(LAST)?
         .query_map([], entry)?
         .next()
         .transpose()
@@ -316,6 +328,7 @@ fn entry(row: &rusqlite::Row<'_>) -> rusqlite::Result<Entry> {
         id: row.get(0)?,
         day: row.get(1)?,
         kind: row.get(2)?,
+        about: row.get(3)?,
     })
 }
 

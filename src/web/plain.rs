@@ -28,14 +28,20 @@ pub(super) fn plain(words: &str) -> String {
     days(&named(&kept)).into_owned()
 }
 
-/// What stands in backticks and is a path of this computer, as the name of its file.
+/// What stands in backticks, in quotation marks; a path of this computer as the name of its file.
 fn named(words: &str) -> String {
+    if words.matches('`').count() % 2 == 1 {
+        return words.into();
+    }
     let parts = words.split('`').enumerate();
     let parts = parts.map(|(at, part)| match Path::new(part).file_name() {
-        Some(name) if at % 2 == 1 && Path::new(part).is_absolute() => name.to_string_lossy(),
-        _ => part.into(),
+        _ if at % 2 == 0 => part.into(),
+        Some(name) if Path::new(part).is_absolute() => {
+            format!("\u{201c}{}\u{201d}", name.to_string_lossy())
+        }
+        _ => format!("\u{201c}{part}\u{201d}"),
     });
-    parts.collect::<Vec<_>>().join("`")
+    parts.collect()
 }
 
 /// Whether a clause names a command, or an option of one.
@@ -79,9 +85,13 @@ mod tests {
     fn a_file_has_its_name_alone() {
         assert_eq!(
             plain("`/home/wren/a b/torn.toml` is not text"),
-            "`torn.toml` is not text"
+            "\u{201c}torn.toml\u{201d} is not text"
         );
-        assert_eq!(plain("`1/2 cup` is no `/`"), "`1/2 cup` is no `/`");
+        assert_eq!(
+            plain("`1/2 cup` is no `/`"),
+            "\u{201c}1/2 cup\u{201d} is no \u{201c}/\u{201d}"
+        );
+        assert_eq!(plain("a ` alone"), "a ` alone");
     }
 
     #[test]

@@ -82,7 +82,9 @@ fn a_meal_is_recorded_and_taken_back() {
     let undone = page.post("/undo", &[("entry", &entry), ("back", "/freezer")]);
     let after = page.get(undone.header("location"));
     assert!(
-        after.body.contains("Took back the meal of 16 Nov 2026.")
+        after
+            .body
+            .contains("Took back the meal of 16 Nov 2026, Wren.")
             && after.body.contains("12</strong> of 32 cubes left")
     );
     let again = page.post("/undo", &[("entry", &entry), ("back", "/freezer")]);

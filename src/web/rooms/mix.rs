@@ -13,6 +13,7 @@ use crate::report::{MixPage, OneMore};
 use crate::web::fault::{Fault, capital};
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
+use crate::web::plain::plain;
 use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
@@ -215,7 +216,7 @@ fn told(visit: &Visit<'_>, child: &Child, fields: &Fields, spoken: &Spoken) -> R
                 (one, address)
             })
             .collect(),
-        taken_as: page.taken_as,
+        taken_as: page.taken_as.iter().map(|words| plain(words)).collect(),
     })
 }
 

@@ -175,7 +175,7 @@ pub(super) fn last(visit: &Visit<'_>) -> Result<Option<Last>, Fault> {
     }))
 }
 
-/// An entry in words: `the meal of 14 Nov 2026`.
+/// An entry in words: `the meal of 14 Nov 2026, Wren`.
 pub(super) fn of_entry(entry: &Entry) -> String {
     let kind = match entry.kind.as_str() {
         "feeding" => "meal",
@@ -183,7 +183,10 @@ pub(super) fn of_entry(entry: &Entry) -> String {
         kind => kind,
     };
     let day = entry.day.parse().map_or_else(|_| entry.day.clone(), day);
-    format!("the {kind} of {day}")
+    match entry.about.as_str() {
+        "" => format!("the {kind} of {day}"),
+        about => format!("the {kind} of {day}, {about}"),
+    }
 }
 
 /// A batch of the book by the number in the address.
