@@ -3,14 +3,17 @@
 use clap::Args;
 use trayful::cost::{Comparison, Money, MoneyError};
 use trayful::food::FoodId;
-use trayful::household;
+use trayful::household::{self, RecipeOutlay};
 use trayful::notebook::{FrozenBatch, Purchase};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
-use trayful::report::{Page, Sheet};
+use trayful::report::{MoneyWords, Page, Sheet, money_or_dash};
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session};
+
+/// How a bound is said.
+const SAID: MoneyWords = MoneyWords::SIGNS;
 
 /// Arguments of `trayful buy`.
 #[derive(Debug, Args)]
@@ -110,15 +113,34 @@ pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
         "made",
         "cost",
         "per 100 g",
-        "per oz",
         "ready-made",
         "saved",
+        "so far",
     ];
-    let rows = outlay.batches.iter();
+    let rows = outlay.batches.iter().zip(outlay.running());
+    let rows = rows.map(|((batch, beside), so_far)| {
+        let so_far = so_far.map(|so_far| SAID.saved(Some(so_far.amount), so_far.complete));
+        let so_far = so_far.unwrap_or_else(|| "-".into());
+        [row(batch, beside), vec![so_far]].concat()
+    });
     page.sheet(Sheet {
         header: header.map(String::from).to_vec(),
-        rows: rows.map(|(batch, beside)| row(batch, beside)).collect(),
+        rows: rows.collect(),
         right: vec![3, 4, 5, 6, 7],
+    });
+    page.heading("EACH RECIPE");
+    let header = [
+        "",
+        "batches",
+        "per 100 g",
+        "per oz",
+        "ready-made, 100 g",
+        "saved",
+    ];
+    page.sheet(Sheet {
+        header: header.map(String::from).to_vec(),
+        rows: outlay.recipes().iter().map(recipe_row).collect(),
+        right: vec![1, 2, 3, 4, 5],
     });
     page.line("");
     if let Some(words) = outlay.in_all() {
@@ -140,28 +162,25 @@ pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
 }
 
 fn row(batch: &FrozenBatch, beside: &Comparison) -> Vec<String> {
-    let bound = if beside.complete() { "" } else { ">= " };
-    let shown = |money: Option<Money>| {
-        money.map_or_else(
-            || "not known".into(),
-            |money| format!("{bound}{}", money.shown()),
-        )
-    };
-    let plain = |money: Option<Money>| money.map_or_else(|| "-".into(), Money::shown);
-    // What is saved on a cost that is at least so much is at most so much.
-    let at_most = if beside.complete() || beside.saving().is_none() {
-        ""
-    } else {
-        "<= "
-    };
     vec![
         format!("#{}", batch.id),
         batch.name.clone(),
         batch.day.to_string(),
-        shown(beside.cost.known),
-        shown(beside.per_100_g()),
-        shown(beside.per_ounce()),
-        plain(beside.ready_made_of(beside.mass)),
-        format!("{at_most}{}", plain(beside.saving())),
+        SAID.cost(beside, beside.cost.known),
+        SAID.cost(beside, beside.per_100_g()),
+        money_or_dash(beside.ready_made_of(beside.mass)),
+        SAID.saved(beside.saving(), beside.complete()),
+    ]
+}
+
+fn recipe_row(outlay: &RecipeOutlay) -> Vec<String> {
+    let beside = &outlay.beside;
+    vec![
+        outlay.name.clone(),
+        outlay.batches.to_string(),
+        SAID.cost(beside, beside.per_100_g()),
+        SAID.cost(beside, beside.per_ounce()),
+        money_or_dash(beside.ready_made_per_100_g()),
+        SAID.saved(beside.saving(), beside.complete()),
     ]
 }

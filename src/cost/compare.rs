@@ -79,6 +79,24 @@ impl Comparison {
         self.cost.unpriced.is_empty()
     }
 
+    /// Both together, beside the same jar. Where only one has a price, the sum is a lower bound.
+    #[must_use]
+    pub fn and(self, other: &Self) -> Self {
+        let known = match (self.cost.known, other.cost.known) {
+            (Some(one), Some(other)) => Some(one + other),
+            (one, other) => one.or(other),
+        };
+        let mut unpriced = self.cost.unpriced;
+        unpriced.extend(other.cost.unpriced.iter().cloned());
+        unpriced.sort();
+        unpriced.dedup();
+        Self {
+            mass: self.mass + other.mass,
+            cost: BatchCost { known, unpriced },
+            ready_made: self.ready_made,
+        }
+    }
+
     /// In words, in a currency, for so many cubes.
     pub fn sentence(&self, currency: &str, cubes: u32) -> String {
         let Some(cost) = self.cost.known else {
@@ -115,14 +133,12 @@ impl Comparison {
 mod tests {
     use super::*;
 
-    /// By hand: 900 g for 3.60 is 0.40 per 100 g; a jar of 113.4 g at 1.29 is 1.1376 per 100 g,
-    /// so 900 g of it are 10.2381, and 6.6381 are saved.
-    #[test]
-    fn a_batch_beside_the_jar() {
-        let comparison = Comparison {
-            mass: Mass::from_grams(900.0),
+    /// So many grams for so much, beside a jar of 113.4 g at 1.29.
+    fn beside_a_jar(grams: f64, price: &str) -> Comparison {
+        Comparison {
+            mass: Mass::from_grams(grams),
             cost: BatchCost {
-                known: "3.60".parse().ok(),
+                known: price.parse().ok(),
                 unpriced: Vec::new(),
             },
             ready_made: Some(ReadyMade {
@@ -131,7 +147,29 @@ mod tests {
                 mass: Mass::from_grams(113.4),
                 price: "1.29".parse().unwrap(),
             }),
-        };
+        }
+    }
+
+    /// By hand: 900 g for 3.60 and 600 g for 2.40 are 1500 g for 6.00, 0.40 per 100 g; 1500 g of the jar are 17.0635,
+    /// so 11.0635 are saved.
+    #[test]
+    fn batches_are_added_up() {
+        let both = beside_a_jar(900.0, "3.60").and(&beside_a_jar(600.0, "2.40"));
+        assert_eq!(both.per_100_g().unwrap().shown(), "0.40");
+        assert_eq!(both.saving().unwrap().shown(), "11.06");
+        assert!(both.complete());
+        let mut unpriced = beside_a_jar(600.0, "");
+        unpriced.cost.unpriced = vec!["11485".into()];
+        let bounded = both.and(&unpriced);
+        assert_eq!(bounded.cost.known.unwrap().shown(), "6.00");
+        assert!(!bounded.complete(), "what has no price is never free");
+    }
+
+    /// By hand: 900 g for 3.60 is 0.40 per 100 g; a jar of 113.4 g at 1.29 is 1.1376 per 100 g,
+    /// so 900 g of it are 10.2381, and 6.6381 are saved.
+    #[test]
+    fn a_batch_beside_the_jar() {
+        let comparison = beside_a_jar(900.0, "3.60");
         assert_eq!(comparison.per_100_g().unwrap().shown(), "0.40");
         assert_eq!(comparison.per_ounce().unwrap().shown(), "0.11");
         assert_eq!(comparison.ready_made_per_100_g().unwrap().shown(), "1.14");

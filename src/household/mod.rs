@@ -20,7 +20,7 @@ mod week;
 pub use cooking_next::{CookNext, NextRecipe, cook_next};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
-pub use outlay::{Outlay, outlay};
+pub use outlay::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use plan_facts::plan_facts;
 pub use plan_rules::PlanRules;
 pub use planner::{Wish, planning_request, proposed_plan};

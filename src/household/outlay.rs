@@ -1,5 +1,7 @@
 //! What all batches cost beside the jars.
 
+use std::collections::BTreeMap;
+
 use crate::cost::{Comparison, Money};
 use crate::notebook::{Book, BookError, FrozenBatch, Store};
 
@@ -10,6 +12,28 @@ pub struct Outlay {
     pub currency: String,
     /// Every batch, the first on top, beside the jar it is compared with.
     pub batches: Vec<(FrozenBatch, Comparison)>,
+}
+
+/// What all batches of one recipe cost.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecipeOutlay {
+    /// The name of the recipe.
+    pub name: String,
+    /// Its title, as its last batch has it.
+    pub title: String,
+    /// How many batches there were.
+    pub batches: u32,
+    /// What they cost together, beside the jar.
+    pub beside: Comparison,
+}
+
+/// What was saved up to a batch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SavedSoFar {
+    /// The amount; negative where the jars were cheaper.
+    pub amount: Money,
+    /// Whether every price is known; else it is an upper bound.
+    pub complete: bool,
 }
 
 /// What all batches of a book cost.
@@ -28,6 +52,42 @@ impl Outlay {
     /// Whether every price is known.
     pub fn complete(&self) -> bool {
         self.batches.iter().all(|(_, beside)| beside.complete())
+    }
+
+    /// The same recipe by recipe, in the order of their titles.
+    pub fn recipes(&self) -> Vec<RecipeOutlay> {
+        let mut recipes: BTreeMap<&str, RecipeOutlay> = BTreeMap::new();
+        for (batch, beside) in &self.batches {
+            let (batches, beside) = match recipes.remove(batch.name.as_str()) {
+                Some(before) => (before.batches + 1, before.beside.and(beside)),
+                None => (1, beside.clone()),
+            };
+            let recipe = RecipeOutlay {
+                name: batch.name.clone(),
+                title: batch.title.clone(),
+                batches,
+                beside,
+            };
+            recipes.insert(&batch.name, recipe);
+        }
+        let mut recipes: Vec<_> = recipes.into_values().collect();
+        recipes.sort_by(|one, other| one.title.cmp(&other.title));
+        recipes
+    }
+
+    /// What was saved up to each batch, over those that can be compared; `None` before the first of them.
+    pub fn running(&self) -> Vec<Option<SavedSoFar>> {
+        let mut total: Option<SavedSoFar> = None;
+        let so_far = |(_, beside): &(FrozenBatch, Comparison)| {
+            if let Some(saving) = beside.saving() {
+                total = Some(SavedSoFar {
+                    amount: saving + total.map_or(Money::ZERO, |total| total.amount),
+                    complete: beside.complete() && total.is_none_or(|total| total.complete),
+                });
+            }
+            total
+        };
+        self.batches.iter().map(so_far).collect()
     }
 
     /// The titles of those dearer than the jar, in alphabetical order, each once.

@@ -152,3 +152,28 @@ fn a_purchase_is_recorded_and_taken_back() {
         assert_eq!(answer.status, 422, "{field}: {said}");
     }
 }
+
+#[test]
+fn what_is_saved_adds_up_by_batch_and_by_recipe() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let money = page.get("/money").body;
+    let cells = |label: &str| -> Vec<f64> {
+        let start = format!("data-label=\"{label}\" class=\"amount\">");
+        let cells = money.split(&start).skip(1);
+        let cells = cells.filter_map(|cell| cell.split('<').next()?.parse().ok());
+        cells.collect()
+    };
+    // The newest batch is on top; each of the six recipes was cooked once.
+    let (saved, so_far) = (cells("Saved"), cells("Saved so far"));
+    assert_eq!((saved.len(), so_far.len()), (12, 6), "{money}");
+    for part in [&saved[..6], &saved[6..]] {
+        let sum: f64 = part.iter().sum();
+        assert!((sum - so_far[0]).abs() < 0.04, "{saved:?}, {so_far:?}");
+    }
+    let in_all = format!(
+        "Over the 6 batches that can be compared: {} USD saved.",
+        so_far[0]
+    );
+    assert!(money.contains(&in_all), "{in_all}");
+}

@@ -8,17 +8,19 @@ use super::found::{OFFERED, found_by};
 use super::words::{self, Choice, Last, day};
 use crate::cost::{Comparison, Money};
 use crate::food::FoodId;
-use crate::household::{Outlay, outlay};
+use crate::household::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 use crate::notebook::{FrozenBatch, Purchase};
 use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
-use crate::report::kitchen_mass;
+use crate::report::{MoneyWords, kitchen_mass, money_or_dash};
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
 use crate::web::visit::{Answer, Visit};
 
+/// How a bound is said.
+const SAID: MoneyWords = MoneyWords::WORDS;
 /// The name of a store is no longer than this.
 const LONGEST: usize = 100;
 
@@ -34,6 +36,7 @@ struct MoneyPage<'a> {
     in_all: Option<String>,
     dearer: Vec<String>,
     bounds: bool,
+    recipes: Vec<Recipe>,
     rows: Vec<Row>,
     last: Option<Last>,
 }
@@ -56,6 +59,16 @@ struct Row {
     title: String,
     made: String,
     cost: String,
+    per_100_g: String,
+    jar: String,
+    saved: String,
+    so_far: String,
+}
+
+/// A recipe, all its batches together.
+struct Recipe {
+    title: String,
+    batches: String,
     per_100_g: String,
     jar: String,
     saved: String,
@@ -159,10 +172,10 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Mon
     let asked = visit.asked.query.text("year").parse().ok();
     let year = asked.filter(|year| years.contains(year)).unwrap_or(latest);
     let all = Outlay { currency, batches };
-    let of_year = all
-        .batches
-        .iter()
-        .filter(|(batch, _)| batch.day.year() == year);
+    let batches = all.batches.iter().zip(all.running());
+    let of_year: Vec<_> = batches
+        .filter(|((batch, _), _)| batch.day.year() == year)
+        .collect();
     Ok(MoneyPage {
         frame: Frame::of(visit, "Money", "/money"),
         buying: Buying::of(visit, fields)?,
@@ -172,9 +185,11 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Mon
         in_all: all.in_all(),
         dearer: all.dearer().into_iter().map(String::from).collect(),
         bounds: !all.complete(),
+        recipes: all.recipes().iter().map(recipe).collect(),
         rows: of_year
+            .into_iter()
             .rev()
-            .map(|(batch, beside)| row(batch, beside))
+            .map(|((batch, beside), so_far)| row(batch, beside, so_far))
             .collect(),
         last: words::last(visit)?,
         currency: all.currency,
@@ -203,28 +218,29 @@ impl<'a> Buying<'a> {
     }
 }
 
-fn row(batch: &FrozenBatch, beside: &Comparison) -> Row {
-    let bound = if beside.complete() { "" } else { "at least " };
-    let shown = |money: Option<Money>| {
-        money.map_or_else(
-            || "not known".into(),
-            |money| format!("{bound}{}", money.shown()),
-        )
-    };
-    let plain = |money: Option<Money>| money.map_or_else(|| "-".into(), Money::shown);
-    // What is saved on a cost that is at least so much is at most so much.
-    let most = if beside.complete() || beside.saving().is_none() {
-        ""
-    } else {
-        "at most "
-    };
+fn row(batch: &FrozenBatch, beside: &Comparison, so_far: Option<SavedSoFar>) -> Row {
     Row {
         id: batch.id,
         title: batch.title.clone(),
         made: day(batch.day),
-        cost: shown(beside.cost.known),
-        per_100_g: shown(beside.per_100_g()),
-        jar: plain(beside.ready_made_of(beside.mass)),
-        saved: format!("{most}{}", plain(beside.saving())),
+        cost: SAID.cost(beside, beside.cost.known),
+        per_100_g: SAID.cost(beside, beside.per_100_g()),
+        jar: money_or_dash(beside.ready_made_of(beside.mass)),
+        saved: SAID.saved(beside.saving(), beside.complete()),
+        so_far: so_far.map_or_else(
+            || "-".into(),
+            |so_far| SAID.saved(Some(so_far.amount), so_far.complete),
+        ),
+    }
+}
+
+fn recipe(outlay: &RecipeOutlay) -> Recipe {
+    let beside = &outlay.beside;
+    Recipe {
+        title: outlay.title.clone(),
+        batches: outlay.batches.to_string(),
+        per_100_g: SAID.cost(beside, beside.per_100_g()),
+        jar: money_or_dash(beside.ready_made_per_100_g()),
+        saved: SAID.saved(beside.saving(), beside.complete()),
     }
 }
