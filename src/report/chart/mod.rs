@@ -4,6 +4,7 @@
 
 mod bars;
 mod calendar;
+mod costs;
 mod energy;
 mod growth;
 mod marks;
@@ -15,6 +16,7 @@ mod tests;
 
 pub use bars::{NutrientBar, NutrientBars};
 pub use calendar::{Calendar, CalendarDay, CalendarWeek};
+pub use costs::{CostBar, CostBars};
 pub use energy::{EnergyBar, EnergyBars};
 pub use growth::{Growth, GrowthMark};
 pub use palette::{Colour, Palette};

@@ -158,6 +158,45 @@ fn variety_grows() {
     insta::assert_snapshot!(growth.svg());
 }
 
+fn cost(name: &str, home: Option<&str>, complete: bool, jar: Option<&str>) -> CostBar {
+    let money = |text: Option<&str>| text.map(|text| text.parse().unwrap());
+    CostBar {
+        name: name.into(),
+        home: money(home),
+        complete,
+        jar: money(jar),
+    }
+}
+
+#[test]
+fn recipes_stand_beside_the_jar() {
+    let bars = [
+        cost(
+            "Beef, beetroot and barley",
+            Some("0.50"),
+            true,
+            Some("1.14"),
+        ),
+        cost(
+            "Salmon, broccoli, millet and whatever else there was",
+            Some("1.63"),
+            false,
+            Some("1.40"),
+        ),
+        cost("Oats", None, false, None),
+        cost("Water", Some("0"), true, Some("0")),
+    ];
+    let (id, title) = ("costs", "Costs of 100 g");
+    insta::assert_snapshot!(
+        CostBars {
+            id,
+            title,
+            bars: &bars
+        }
+        .svg()
+    );
+}
+
 /// Every number after these letters, as drawn.
 fn coordinates(svg: &str, name: &str) -> Vec<f64> {
     let name = format!(" {name}=\"");
@@ -240,6 +279,18 @@ proptest! {
             })
             .collect();
         assert_inside(&bars(&figures));
+    }
+
+    #[test]
+    fn costs_never_leave_the_drawing(
+        costs in proptest::collection::vec((0u32..999_999, any::<bool>(), proptest::option::of(0u32..999_999)), 0..9)
+    ) {
+        let money = |cents: u32| crate::cost::Money::new(rust_decimal::Decimal::new(cents.into(), 2));
+        let bar = |(home, complete, jar): (u32, bool, Option<u32>)| CostBar {
+            name: "Oats".into(), home: Some(money(home)), complete, jar: jar.map(money),
+        };
+        let bars: Vec<_> = costs.into_iter().map(bar).collect();
+        assert_inside(&CostBars { id: "costs", title: "Costs", bars: &bars }.svg());
     }
 
     #[test]

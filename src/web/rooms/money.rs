@@ -12,6 +12,7 @@ use crate::household::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 use crate::notebook::{FrozenBatch, Purchase};
 use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
+use crate::report::chart::{CostBar, CostBars};
 use crate::report::{MoneyWords, kitchen_mass, money_or_dash};
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
@@ -36,6 +37,8 @@ struct MoneyPage<'a> {
     in_all: Option<String>,
     dearer: Vec<String>,
     bounds: bool,
+    /// A drawing of the recipes; the table with the same figures stands below.
+    chart: String,
     recipes: Vec<Recipe>,
     rows: Vec<Row>,
     last: Option<Last>,
@@ -172,6 +175,7 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Mon
     let asked = visit.asked.query.text("year").parse().ok();
     let year = asked.filter(|year| years.contains(year)).unwrap_or(latest);
     let all = Outlay { currency, batches };
+    let recipes = all.recipes();
     let batches = all.batches.iter().zip(all.running());
     let of_year: Vec<_> = batches
         .filter(|((batch, _), _)| batch.day.year() == year)
@@ -185,7 +189,8 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Mon
         in_all: all.in_all(),
         dearer: all.dearer().into_iter().map(String::from).collect(),
         bounds: !all.complete(),
-        recipes: all.recipes().iter().map(recipe).collect(),
+        chart: chart(&recipes, &all.currency),
+        recipes: recipes.iter().map(recipe).collect(),
         rows: of_year
             .into_iter()
             .rev()
@@ -232,6 +237,23 @@ fn row(batch: &FrozenBatch, beside: &Comparison, so_far: Option<SavedSoFar>) -> 
             |so_far| SAID.saved(Some(so_far.amount), so_far.complete),
         ),
     }
+}
+
+fn chart(recipes: &[RecipeOutlay], currency: &str) -> String {
+    let bar = |outlay: &RecipeOutlay| CostBar {
+        name: outlay.title.clone(),
+        home: outlay.beside.per_100_g(),
+        complete: outlay.beside.complete(),
+        jar: outlay.beside.ready_made_per_100_g(),
+    };
+    let bars: Vec<_> = recipes.iter().map(bar).collect();
+    let title = format!("100 g of each recipe, in {currency}");
+    let chart = CostBars {
+        id: "costs",
+        title: &title,
+        bars: &bars,
+    };
+    chart.svg()
 }
 
 fn recipe(outlay: &RecipeOutlay) -> Recipe {
