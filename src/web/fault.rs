@@ -5,7 +5,7 @@ use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 
 use super::assets;
-use super::plain::plain;
+use super::plain::{hint, plain};
 use crate::food::FoodDataError;
 use crate::notebook::BookError;
 use crate::problem::Problem;
@@ -123,9 +123,9 @@ impl Fault {
 
 /// A problem with what to do next, without the place: on a page there is no file to look into.
 pub(super) fn in_words(problem: &Problem) -> String {
-    let hint = problem.hint.as_deref().map(plain);
-    match hint.filter(|hint| !hint.is_empty()) {
-        Some(hint) => format!("{}: {hint}.", capital(&problem.what)),
+    let next = problem.hint.as_deref().map(hint);
+    match next.filter(|next| !next.is_empty()) {
+        Some(next) => format!("{}: {next}.", capital(&problem.what)),
         None => format!("{}.", capital(&problem.what)),
     }
 }

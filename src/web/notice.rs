@@ -4,7 +4,7 @@ use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
-use super::plain::plain;
+use super::plain::{plain, worded};
 
 /// So many are kept; those before are forgotten.
 const KEPT: usize = 100;
@@ -29,7 +29,8 @@ impl Notice {
     pub(super) fn plain(self) -> Self {
         let all = |words: Vec<String>| words.iter().map(|words| plain(words)).collect();
         Self {
-            done: plain(&self.done),
+            // This may hold what a parent typed.
+            done: worded(&self.done),
             more: all(self.more),
             warnings: all(self.warnings),
             ..self

@@ -13,19 +13,28 @@ use super::rooms::day;
 /// Letters of a day as it is typed.
 const TYPED: usize = 10;
 
-/// Shared words for the page: days as one says them, and no clause that names a command or an option of one.
+/// Shared words for the page: days as one says them, and no clause that names a command or an option of one. Words that are nothing
+/// else are kept: a parent may have typed them.
 pub(super) fn plain(words: &str) -> String {
-    let clauses: Vec<&str> = words.split("; ").collect();
-    let kept: Vec<&str> = clauses
-        .iter()
-        .copied()
-        .filter(|one| !is_for_the_terminal(one))
-        .collect();
-    let mut kept = kept.join("; ");
+    match hint(words) {
+        nothing if nothing.is_empty() => worded(words),
+        kept => kept,
+    }
+}
+
+/// What to do next, in the same words; nothing where that is done at a terminal.
+pub(super) fn hint(words: &str) -> String {
+    let clauses = words.split("; ").filter(|one| !is_for_the_terminal(one));
+    let mut kept = clauses.collect::<Vec<_>>().join("; ");
     if words.ends_with('.') && !kept.is_empty() && !kept.ends_with('.') {
         kept.push('.');
     }
-    days(&named(&kept)).into_owned()
+    worded(&kept)
+}
+
+/// All the words, as they are written on a page.
+pub(super) fn worded(words: &str) -> String {
+    days(&named(words)).into_owned()
 }
 
 /// What stands in backticks, in quotation marks; a path of this computer as the name of its file.
@@ -104,7 +113,13 @@ mod tests {
             plain("Cost: not known; say it with `trayful buy`."),
             "Cost: not known."
         );
-        assert_eq!(plain("name it with --own"), "");
+        assert_eq!(hint("name it with --own"), "");
         assert_eq!(plain("0.5 -- 1; 2 - 3"), "0.5 -- 1; 2 - 3");
+    }
+
+    #[test]
+    fn what_is_nothing_else_is_kept() {
+        let typed = "`--a` is no number";
+        assert_eq!(plain(typed), "\u{201c}--a\u{201d} is no number");
     }
 }

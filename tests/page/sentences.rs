@@ -359,3 +359,47 @@ fn a_recipe_that_cannot_be_read_is_told_without_its_folder() {
         }
     }
 }
+
+#[test]
+fn what_a_parent_types_is_never_taken_for_a_command() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let words = "She refuses meat --what now? Is trayful mixing fine";
+    let asked = page.post("/visit", &[("question", words), ("on", "2026-11-16")]);
+    let told = page.get(asked.header("location")).body;
+    assert!(
+        told.contains(&format!("Written down for the visit: {words}")),
+        "{told}"
+    );
+    for (path, field, said) in [
+        ("/week/cook", "trays-butternut", "--a"),
+        ("/freezer/48/serve", "cubes", "--a"),
+        ("/money", "mass", "--a"),
+        ("/cook/write", "amount-0", "--a"),
+    ] {
+        let today = jiff::ZonedDateTime::now().date().to_string();
+        let fields = [
+            ("on", today.as_str()),
+            ("do", "set"),
+            ("work", "yes"),
+            ("title", "x"),
+            ("food-0", "11485"),
+            ("unit-0", "g"),
+            ("method-0", "steam"),
+            ("unit", "g"),
+            (field, said),
+        ];
+        let wrong = page.post(path, &fields);
+        assert_eq!(wrong.status, 422, "{path}: {}", wrong.body);
+        let faults = wrong.body.split("</span> ").skip(1);
+        let faults: Vec<_> = faults.filter_map(|fault| fault.split('<').next()).collect();
+        assert!(
+            !wrong.body.contains("</span> </p>"),
+            "{path}: an empty fault, {faults:?}"
+        );
+        assert!(
+            !wrong.body.contains("\"></a></li>"),
+            "{path}: an empty line in the summary"
+        );
+    }
+}
