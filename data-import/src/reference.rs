@@ -19,7 +19,11 @@ pub const YIELDS: &str = include_str!("../data/yields.csv");
 pub const CLASS_YIELDS: &str = include_str!("../data/class-yields.csv");
 /// Reference intakes for infants and toddlers.
 pub const INTAKES: &str = include_str!("../data/intakes.csv");
-/// Cautions for feeding infants and toddlers.
+/// What speaks against giving a food to a child.
+pub const HAZARDS: &str = include_str!("../data/hazards.csv");
+/// The major allergens and the names that give them away.
+pub const ALLERGENS: &str = include_str!("../data/allergens.csv");
+/// General kitchen hygiene for feeding infants and toddlers.
 pub const CAUTIONS: &str = include_str!("../data/cautions.csv");
 /// How much breast milk a child takes, on average.
 pub const BREAST_MILK: &str = include_str!("../data/breast-milk.csv");

@@ -13,7 +13,7 @@ use crate::portion::{Cubes, Target, Tray};
 use crate::problem::Located;
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Recipe};
-use crate::safety::CautionTable;
+use crate::safety::AllergenTable;
 
 /// The cubes of a usual serving.
 pub const USUAL_SERVING: f64 = 2.0;
@@ -91,7 +91,7 @@ pub fn freeze(
     let mut told = warnings::too_much(book, store, day, life, cubes)?;
     told.extend(warnings::before_cooking(book, store, &batch, day)?);
     told.extend(warnings::too_long(&batch, life)?);
-    let (id, cost) = store.freeze(&new, &CautionTable::builtin()?)?;
+    let (id, cost) = store.freeze(&new, &AllergenTable::builtin()?)?;
     let comparison = Comparison {
         mass: cube * f64::from(cubes),
         cost,

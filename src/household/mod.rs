@@ -4,6 +4,7 @@
 mod cooking_next;
 mod freezing;
 mod mixing;
+mod objections;
 mod outlay;
 mod plan_facts;
 mod plan_rules;
@@ -20,6 +21,7 @@ mod week;
 pub use cooking_next::{CookNext, NextRecipe, cook_next};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
+pub use objections::{Asked, BookJudge, batch_objections};
 pub use outlay::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use plan_facts::plan_facts;
 pub use plan_rules::PlanRules;

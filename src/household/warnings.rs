@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use super::USUAL_SERVING;
 use crate::notebook::{BatchFood, Book, BookError, Child, Feeding, Store, Taste, TasteRecord};
 use crate::recipe::Batch;
-use crate::safety::{CautionTable, FreezerLimit};
+use crate::safety::{AllergenTable, FreezerLimit};
 
 /// Says before it is cooked what would be wasted, and the factor that would fit.
 pub fn too_much(
@@ -59,7 +59,7 @@ pub fn before_cooking(
     batch: &Batch,
     day: Date,
 ) -> Result<Vec<String>, BookError> {
-    let cautions = CautionTable::builtin()?;
+    let table = AllergenTable::builtin()?;
     let ingredients = batch
         .prepared
         .ingredients
@@ -69,7 +69,7 @@ pub fn before_cooking(
         .map(|one| BatchFood {
             id: one.food.id.to_string(),
             name: one.food.name.clone(),
-            allergens: cautions.allergens_of(&one.food).map(String::from).collect(),
+            allergens: table.of(&one.food).map(String::from).collect(),
         })
         .collect();
     let mut warnings = Vec::new();

@@ -9,7 +9,7 @@ use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::portion::{Cubes, Tray};
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Masses, Note, NutrientTotal, PreparedIngredient, PreparedLiquid};
-use crate::safety::{Caution, CautionTable};
+use crate::safety::{Caution, CautionTable, Objection};
 use data_import::NutrientId;
 
 /// What a batch is looked at with.
@@ -25,7 +25,9 @@ pub struct BatchView<'a> {
     pub cost: Option<Priced<'a>>,
     /// The reference intakes.
     pub intakes: &'a IntakeTable,
-    /// The cautions.
+    /// What speaks against it, the gravest first.
+    pub objections: &'a [Objection],
+    /// General kitchen hygiene.
     pub cautions: &'a CautionTable,
 }
 
@@ -62,6 +64,7 @@ pub struct BatchReport {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cost: Option<CostReport>,
     pub notes: Vec<NoteReport>,
+    pub objections: Vec<Objection>,
     pub cautions: Vec<CautionReport>,
 }
 
@@ -230,9 +233,7 @@ impl BatchReport {
             cube: cubes.each,
             serving: cubes.each * f64::from(prepared.serving.cubes),
         };
-        let foods: Vec<_> = batch.foods().collect();
         let nutrients = batch.nutrients.iter();
-        let due = view.cautions.applying(&foods, view.age).into_iter();
         Self {
             schema: 1,
             recipe: prepared.title.clone(),
@@ -263,7 +264,8 @@ impl BatchReport {
                 .as_ref()
                 .map(|priced| CostReport::new(priced, &cubes)),
             notes: batch.notes.iter().map(NoteReport::new).collect(),
-            cautions: due.map(CautionReport::new).collect(),
+            objections: view.objections.to_vec(),
+            cautions: view.cautions.all().iter().map(CautionReport::new).collect(),
         }
     }
 }

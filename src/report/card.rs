@@ -2,6 +2,7 @@
 
 use super::batch::{BatchReport, BatchView, Figures};
 use super::number::{amount, decimals, kitchen_mass, percent};
+use super::objections::objection_list;
 use super::sources::Sources;
 use super::text::{Look, Page, Sheet, bar};
 use crate::cooking::PracticeTable;
@@ -36,8 +37,9 @@ impl Card<'_> {
         if let Some(line) = scaled_line(self.target, report) {
             page.line(&line);
         }
-        if !self.warnings.is_empty() {
+        if !report.objections.is_empty() || !self.warnings.is_empty() {
             page.heading("BEFORE YOU COOK");
+            objection_list(&mut page, &report.objections);
             page.list(self.warnings.iter().cloned());
         }
         self.weigh_out(&mut page, batch);
@@ -409,6 +411,9 @@ fn cautions(page: &mut Page, report: &BatchReport) {
         .map(|caution| format!("{} [{}]", caution.text, sources.number(&caution.source)))
         .collect();
     page.list(lines);
+    for objection in &report.objections {
+        sources.number(&objection.source);
+    }
     page.heading("SOURCES");
     let mut rows: Vec<_> = sources
         .iter()

@@ -10,6 +10,7 @@ use super::batch::{BatchReport, BatchView};
 use super::card::{figure_sources, scaled_line, trays, upper_lines};
 use super::kitchen_steps::{Step, cooking_steps, freezing_steps, is_estimated};
 use super::number::{amount, decimals, kitchen_mass, percent, unbroken, whole_grams};
+use super::objections::{ObjectionLine, objection_lines};
 use super::paper::Paper;
 use super::sources::Sources;
 use crate::cooking::{Method, PracticeTable};
@@ -79,10 +80,14 @@ impl KitchenCard<'_> {
         view: &BatchView<'_>,
     ) -> Result<String, askama::Error> {
         let mut sources = Sources::default();
-        let foods: Vec<_> = batch.foods().collect();
-        let cautions = view.cautions.applying(&foods, view.age);
+        let cautions: Vec<&Caution> = view.cautions.all().iter().collect();
         let steps = self.steps(report, batch, &cautions, &mut sources);
-        let mut about = said_of(&cautions, &[Due::Food], &mut sources);
+        let lines = objection_lines(&report.objections).into_iter();
+        let objection = |line: ObjectionLine| {
+            let text = format!("{} {}", line.sign(), line.sentence());
+            Said::new(&text, &line.source, &mut sources)
+        };
+        let mut about: Vec<Said> = lines.map(objection).collect();
         about.extend(upper_lines(report).into_iter().map(Said::plain));
         let out = [Due::Thaw, Due::Reheat, Due::Serve];
         let taking_out = said_of(&cautions, &out, &mut sources);

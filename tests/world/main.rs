@@ -8,7 +8,6 @@
 )]
 
 mod added_sugar;
-mod cautions;
 mod classes;
 mod complementary;
 mod daily_values;
@@ -25,6 +24,7 @@ mod practice;
 mod raw_cooked;
 mod recipe_vectors;
 mod retention;
+mod safety;
 mod search;
 mod support;
 mod units;

@@ -3,7 +3,7 @@
 use super::cook::{self, Pot};
 use super::words;
 use crate::cooking::PracticeTable;
-use crate::household::calculated;
+use crate::household::{BookJudge, calculated};
 use crate::nutrition::IntakeTable;
 use crate::problem::Problem;
 use crate::report::{BatchReport, BatchView, KitchenCard, Label, LabelPages, LabelSheet, Paper};
@@ -60,12 +60,16 @@ pub(in crate::web) fn card(visit: &Visit<'_>) -> Result<Answer, Fault> {
     };
     let pantry = visit.kitchen.pantry(&visit.place)?;
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
+    let store = visit.store()?;
+    let judge = BookJudge::new(&visit.book, Some(&store), &pantry)?;
+    let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let view = BatchView {
         tray: &tray,
         age: words::age(visit),
         energy: None,
         cost: None,
         intakes: &IntakeTable::builtin()?,
+        objections: &objections,
         cautions: &CautionTable::builtin()?,
     };
     let card = KitchenCard {

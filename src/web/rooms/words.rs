@@ -13,7 +13,7 @@ use crate::web::notice::Notice;
 use crate::web::visit::Visit;
 
 /// The age in months for which a food or a batch is told of, where the book has no child of such an age.
-const USUAL_AGE: AgeMonths = AgeMonths(8);
+const USUAL_AGE: AgeMonths = crate::safety::UNKNOWN_AGE;
 /// The oldest age with a reference.
 const OLDEST: u16 = 47;
 

@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::Pot;
 use crate::cooking::PracticeTable;
-use crate::household::{at_the_stove, calculated};
+use crate::household::{BookJudge, at_the_stove, calculated};
 use crate::nutrition::{Complementary, IntakeTable};
 use crate::recipe::Recipe;
 use crate::report::{BatchView, Priced, StoveReport};
@@ -48,6 +48,8 @@ pub(super) fn tried(
     let store = visit.store()?;
     let when = (visit.today, recipe.freezer.days);
     let before = at_the_stove(&visit.book, &store, name, &batch, &tray, when)?;
+    let judge = BookJudge::new(&visit.book, Some(&store), &pantry)?;
+    let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let view = BatchView {
         tray: &tray,
         age: words::age(visit),
@@ -57,6 +59,7 @@ pub(super) fn tried(
             beside: before.beside,
         }),
         intakes: &IntakeTable::builtin()?,
+        objections: &objections,
         cautions: &CautionTable::builtin()?,
     };
     let stove = StoveReport::new(
