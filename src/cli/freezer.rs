@@ -243,12 +243,13 @@ pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer,
     let next = household::cook_next(&book, &store, session.pantry(None)?, day)?;
     let mut page = Page::new(session.look);
     page.paragraph(&pace_line(&next.pace));
-    let known = next.known_foods;
-    if known < FEW_FOODS {
-        let foods = if known == 1 { "food is" } else { "foods are" };
+    let few = next.known_foods.iter();
+    for known in few.filter(|known| known.foods < FEW_FOODS) {
+        let foods = if known.foods == 1 { "food" } else { "foods" };
         page.paragraph(&format!(
-            "{known} {foods} known so far: cook one or two flavours, and small batches \
-             (common practice, no source)."
+            "{} knows {} {foods} so far: cook one or two flavours, and small batches (common \
+             practice, no source).",
+            known.child, known.foods
         ));
     }
     if let Some(room) = next.room {

@@ -197,16 +197,17 @@ impl<'a> Mixing<'a> {
                 id: food.id.to_string(),
                 name: food.name.clone(),
                 allergens: food.allergens.clone(),
+                method: food.method,
             })
             .collect();
         let named = foods
             .iter()
             .map(|food| (food.id.as_str(), food.name.as_str()));
-        let waiting_days = self.book.settings.waiting_days;
+        let settings = &self.book.settings;
         BeforeServing {
             new: record.new_among(named),
-            next_free: record.next_free(waiting_days),
-            warnings: warnings::of_foods(record, &foods, (child, self.day), waiting_days),
+            next_free: record.next_free(settings),
+            warnings: warnings::of_foods(record, &foods, (child, self.day), settings),
         }
     }
 
@@ -249,7 +250,7 @@ fn against(child: &Child, record: &TasteRecord, cube: &Serving) -> bool {
         let allergy = |one: &String| known.iter().any(|known| known.eq_ignore_ascii_case(one));
         let mut tastes = record.foods.iter();
         let taste = tastes.find(|taste| taste.food == food.id.as_str());
-        let noted = taste.is_some_and(|taste| taste.noted_last().is_some());
+        let noted = taste.is_some_and(|taste| taste.open_reaction().is_some());
         noted || food.allergens.iter().any(allergy)
     })
 }

@@ -17,7 +17,7 @@ mod visit;
 mod warnings;
 mod week;
 
-pub use cooking_next::{CookNext, NextRecipe, cook_next};
+pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use outlay::{Outlay, RecipeOutlay, SavedSoFar, outlay};

@@ -6,7 +6,10 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 
 use super::USUAL_SERVING;
-use crate::notebook::{BatchFood, Book, BookError, Child, Feeding, Store, Taste, TasteRecord};
+use crate::cooking::Method;
+use crate::notebook::{
+    BatchFood, Book, BookError, Child, Feeding, OpenReaction, Settings, Store, TasteRecord,
+};
 use crate::recipe::Batch;
 use crate::safety::{CautionTable, FreezerLimit};
 
@@ -70,15 +73,14 @@ pub fn before_cooking(
             id: one.food.id.to_string(),
             name: one.food.name.clone(),
             allergens: cautions.allergens_of(&one.food).map(String::from).collect(),
+            method: Some(one.method),
         })
         .collect();
     let mut warnings = Vec::new();
     for child in &book.settings.children {
         let record = store.tastes(&child.name, day)?;
         let new = new_foods(&record, &foods);
-        let free = record
-            .next_free(book.settings.waiting_days)
-            .filter(|free| *free > day);
+        let free = record.next_free(&book.settings).filter(|free| *free > day);
         match (new.as_slice(), free) {
             ([], _) | ([_], None) => {}
             ([one], Some(free)) => {
@@ -115,13 +117,13 @@ pub fn before_serving(
         id: one.food.id.to_string(),
         name: one.food.name.clone(),
         allergens: one.allergens.clone(),
+        method: Some(Method::None),
     }));
-    let waiting_days = book.settings.waiting_days;
     Ok(of_foods(
         &record,
         &foods,
         (child, feeding.day),
-        waiting_days,
+        &book.settings,
     ))
 }
 
@@ -130,7 +132,7 @@ pub(super) fn of_foods(
     record: &TasteRecord,
     foods: &BTreeSet<BatchFood>,
     (child, day): (&Child, Date),
-    waiting_days: u32,
+    settings: &Settings,
 ) -> Vec<String> {
     let new = new_foods(record, foods);
     let mut warnings = Vec::new();
@@ -141,7 +143,7 @@ pub(super) fn of_foods(
             new.join("; ")
         ));
     }
-    let free = record.next_free(waiting_days);
+    let free = record.next_free(settings);
     if let Some(free) = free.filter(|free| !new.is_empty() && *free > day) {
         let comes = if new.len() == 1 { "comes" } else { "come" };
         let due = format!("{comes} too soon: the next new food was due on {free}");
@@ -158,16 +160,13 @@ fn reaction_warnings(
     record: &TasteRecord,
     foods: &BTreeSet<BatchFood>,
 ) -> Vec<String> {
-    let there = |taste: &&Taste| foods.iter().any(|food| food.id == taste.food);
+    let there = |open: &OpenReaction<'_>| foods.iter().any(|food| food.id == open.food);
     let mut by_meal: Vec<(String, Vec<&str>)> = Vec::new();
-    for taste in record.foods.iter().filter(there) {
-        let Some((day, seen)) = taste.reactions.last() else {
-            continue;
-        };
-        let seen = format!("{seen} on {day}");
+    for open in record.open_reactions().into_iter().filter(there) {
+        let seen = format!("{} on {}", open.words, open.day);
         match by_meal.iter_mut().find(|(known, _)| *known == seen) {
-            Some((_, names)) => names.push(&taste.name),
-            None => by_meal.push((seen, vec![&taste.name])),
+            Some((_, names)) => names.push(open.name),
+            None => by_meal.push((seen, vec![open.name])),
         }
     }
     let line = |(seen, names): (String, Vec<&str>)| {
@@ -207,7 +206,7 @@ fn allergy_warnings(child: &Child, foods: &BTreeSet<BatchFood>, new: &[String]) 
             ));
         }
     }
-    let at_risk = child.eczema || !child.allergies.is_empty();
+    let at_risk = child.eczema.on_record() || !child.allergies.is_empty();
     let first: Vec<_> = foods
         .iter()
         .filter(|food| !food.allergens.is_empty() && new.contains(&food.name))
@@ -222,13 +221,4 @@ fn allergy_warnings(child: &Child, foods: &BTreeSet<BatchFood>, new: &[String]) 
         ));
     }
     warnings
-}
-
-/// The foods known to the child who knows the fewest.
-pub(super) fn fewest_known(book: &Book, store: &Store, day: Date) -> Result<usize, BookError> {
-    let mut fewest = usize::MAX;
-    for child in &book.settings.children {
-        fewest = fewest.min(store.tastes(&child.name, day)?.foods.len());
-    }
-    Ok(if fewest == usize::MAX { 0 } else { fewest })
 }

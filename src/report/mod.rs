@@ -49,7 +49,9 @@ pub use plan_json::{FindingReport, PlanReport};
 pub use proposal::{AimReport, ProposalReport, SpoiledReport, no_plan};
 pub use shop::{CUPBOARD, ShopPage, ShopReport};
 pub use stove::{NutrientRow, OutRow, StoveReport};
-pub use tastes::{ALLERGENS, TasteReport};
+pub use tastes::{
+    ALLERGENS, AgainLine, AllergenLine, CLEARANCE, OpenLine, ReactionLine, TasteLine, TasteReport,
+};
 pub use text::{Look, Page, Sheet};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{

@@ -218,7 +218,7 @@ fn next_tastes(visit: &Visit<'_>, facts: &Facts<'_>) -> Result<Vec<(String, Stri
     let known = settings.children.iter();
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
     let next = known.map(|(child, record)| {
-        let report = TasteReport::new(record, child, settings.waiting_days, visit.today)?;
+        let report = TasteReport::new(record, child, settings, visit.today)?;
         Ok((child.name.clone(), plain(&report.next)))
     });
     next.collect()
