@@ -110,7 +110,7 @@ pub(super) fn undo(session: &Session) -> Result<Answer, Failure> {
         about => format!(", {about}"),
     };
     let freezer = match kind.as_str() {
-        "milk" | "plan" | "question" => String::new(),
+        "milk" | "plan" | "question" | "clearance" => String::new(),
         _ => format!(" In the freezer now: {left} cubes."),
     };
     Ok(Answer::text(format!(

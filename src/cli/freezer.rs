@@ -2,16 +2,18 @@
 
 use clap::Args;
 use data_import::NutrientId;
-use trayful::household::{self, Freezing, USUAL_SERVING};
+use trayful::household::{self, Freezing, Judged, USUAL_SERVING};
 use trayful::notebook::{Outlook, Pace, Store};
 use trayful::portion::Target;
 use trayful::problem::{Located, Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
-use trayful::report::{Page, Sheet, amount};
+use trayful::report::{FreezeReport, Page, Sheet, amount, objection_list};
+use trayful::safety::Objection;
 
 use super::batch::TrayArgs;
 use super::failure::Failure;
+use super::judged::{AnywayArg, stopped};
 use super::{Answer, DayArg, Session};
 
 /// With fewer foods known than this, small batches of one or two flavours are the better start
@@ -35,7 +37,12 @@ pub(super) struct FreezeArgs {
     #[command(flatten)]
     tray: TrayArgs,
     #[command(flatten)]
+    anyway: AnywayArg,
+    #[command(flatten)]
     day: DayArg,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
 }
 
 /// Records a batch.
@@ -53,8 +60,24 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         day: args.day.day(),
     };
     let mut store = book.store()?;
-    let frozen = household::freeze(&book, &mut store, &pantry, &freezing)?;
+    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+    let Judged {
+        objections,
+        recorded,
+    } = household::freeze(&book, &mut store, &pantry, &freezing, anyway)?;
+    if args.json {
+        let report = FreezeReport::new(recorded.as_ref(), &objections, &book.settings.currency);
+        return Ok(Answer {
+            found: recorded.is_some(),
+            ..Answer::json(&report)?
+        });
+    }
+    let Some(frozen) = recorded else {
+        let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
+        return Ok(stopped(&objections, what, session));
+    };
     let mut page = Page::new(session.look);
+    objection_list(&mut page, &objections);
     page.paragraph(&format!(
         "Froze {} of {} as batch #{}: {:.1} g each, use by {}.",
         counted(frozen.cubes),
@@ -243,12 +266,13 @@ pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer,
     let next = household::cook_next(&book, &store, session.pantry(None)?, day)?;
     let mut page = Page::new(session.look);
     page.paragraph(&pace_line(&next.pace));
-    let known = next.known_foods;
-    if known < FEW_FOODS {
-        let foods = if known == 1 { "food is" } else { "foods are" };
+    let few = next.known_foods.iter();
+    for known in few.filter(|known| known.foods < FEW_FOODS) {
+        let foods = if known.foods == 1 { "food" } else { "foods" };
         page.paragraph(&format!(
-            "{known} {foods} known so far: cook one or two flavours, and small batches \
-             (common practice, no source)."
+            "{} knows {} {foods} so far: cook one or two flavours, and small batches (common \
+             practice, no source).",
+            known.child, known.foods
         ));
     }
     if let Some(room) = next.room {

@@ -9,6 +9,7 @@ mod demo;
 mod failure;
 mod foods;
 mod freezer;
+mod judged;
 mod labels;
 mod milk;
 mod mix;

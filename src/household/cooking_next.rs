@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::{USUAL_SERVING, calculated, warnings};
+use super::{USUAL_SERVING, calculated};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Pace, Room, Stock, Store};
 use crate::portion::{Cubes, Target, Tray};
@@ -12,12 +12,21 @@ use crate::portion::{Cubes, Target, Tray};
 pub struct CookNext {
     /// How fast the freezer is eaten.
     pub pace: Pace,
-    /// The foods known to the child who knows the fewest.
-    pub known_foods: usize,
+    /// How many foods each child knows.
+    pub known_foods: Vec<KnownFoods>,
     /// The room for a new batch; `None` where no pace is known.
     pub room: Option<Room>,
     /// The book's recipes, those with the fewest cubes in the freezer on top.
     pub recipes: Vec<NextRecipe>,
+}
+
+/// How many foods a child knows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KnownFoods {
+    /// The child.
+    pub child: String,
+    /// Foods that were eaten, or some of it.
+    pub foods: usize,
 }
 
 /// A recipe that may be cooked next.
@@ -42,7 +51,13 @@ pub fn cook_next(
 ) -> Result<CookNext, BookError> {
     let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
     let stock = store.stock()?;
-    let known_foods = warnings::fewest_known(book, store, day)?;
+    let known_foods = book.settings.children.iter().map(|child| {
+        Ok(KnownFoods {
+            child: child.name.clone(),
+            foods: store.tastes(&child.name, day)?.known().len(),
+        })
+    });
+    let known_foods = known_foods.collect::<Result<_, BookError>>()?;
     let room = (pace.cubes_a_day > 0.0).then(|| pace.room(&stock, day, book.settings.freezer_days));
     let recipes = match room {
         Some(room) => recipes(book, &stock, room.cubes, pantry)?,

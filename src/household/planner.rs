@@ -11,7 +11,8 @@ use super::calculated;
 use super::week::{Table, milk_of};
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, Pick, Plan, PlannedCooking, PlannedServing, Slot, Stock, Store, Taste,
+    Book, BookError, Child, OpenReaction, Pick, Plan, PlannedCooking, PlannedServing, Slot, Stock,
+    Store,
 };
 use crate::nutrition::{
     Complementary, Day, DietGroup, Grouping, IntakeTable, Serving, TraitTable, Traits,
@@ -233,8 +234,8 @@ impl<'a> Desk<'a> {
         let days = milk_of(self.store, child, (from, to), pantry)?;
         let before = from.saturating_sub(1.day());
         let tastes = self.store.tastes(&child.name, before)?;
-        let known = tastes.foods.iter();
-        let known = known.filter_map(|taste| Some((taste.food.parse().ok()?, taste.first)));
+        let known = tastes.known().into_iter();
+        let known = known.filter_map(|(food, first)| Some((food.parse().ok()?, first)));
         let again = tastes.to_offer_again();
         let published = Complementary::builtin()?;
         Ok(Eater {
@@ -246,7 +247,7 @@ impl<'a> Desk<'a> {
                 .collect::<Result<_, _>>()?,
             targets: targets(&days)?,
             known: known.collect(),
-            excluded: tastes.foods.iter().filter_map(reacted).collect(),
+            excluded: tastes.open_reactions().iter().filter_map(reacted).collect(),
             offer_again: again.filter_map(|taste| taste.food.parse().ok()).collect(),
             groups_wanted: GROUPS_WANTED,
         })
@@ -306,10 +307,8 @@ fn targets(days: &[Day]) -> Result<BTreeMap<NutrientId, Target>, BookError> {
     Ok(TARGETS.into_iter().filter_map(target).collect())
 }
 
-/// A food after which something was seen, unless it was eaten again since, with nothing noted.
-fn reacted(taste: &Taste) -> Option<(FoodId, String)> {
-    let (day, seen) = taste.reactions.last()?;
-    let well_since = taste.last > *day;
-    let id = taste.food.parse().ok()?;
-    (!well_since).then(|| (id, format!("{seen} on {day}")))
+/// A food that is objected to after a reaction, and why.
+fn reacted(open: &OpenReaction<'_>) -> Option<(FoodId, String)> {
+    let id = open.food.parse().ok()?;
+    Some((id, format!("{} on {}", open.words, open.day)))
 }

@@ -6,6 +6,7 @@ use data_import::{Food, FoodId, NutrientId};
 use rusqlite::{Connection, Row, Transaction, params};
 
 use super::freezer::split;
+use crate::cooking::Method;
 use crate::nutrition::{ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
 use crate::safety::AllergenTable;
@@ -121,6 +122,7 @@ fn hundred(connection: &Connection, id: i64) -> rusqlite::Result<Serving> {
                 edible: Some(Mass::from_grams(100.0)),
                 iron: values.get(&NutrientId::IRON.number()).copied(),
                 allergens: split(&allergens).map(String::from).collect(),
+                method: Some(Method::None),
             })
         },
     )?;

@@ -54,6 +54,7 @@ pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
                 edible: None,
                 iron: None,
                 allergens: Vec::new(),
+                method: None,
             })
             .collect(),
         liquid: None,

@@ -4,6 +4,7 @@ use data_import::{NutrientId, nutrients};
 use jiff::civil::Date;
 
 use super::number::{amount, decimals, percent};
+use super::objections::objection_list;
 use super::plan::{plural, short_name};
 use super::plan_calendar::lower;
 use super::text::{Look, Page, Sheet};
@@ -66,6 +67,7 @@ impl MixPage<'_> {
             "A BOWL FOR {}, {} {months} old on {}",
             self.child, self.age.0, self.day
         ));
+        objection_list(&mut page, &self.before.objections);
         self.contents(&mut page);
         page.line("");
         self.figures(&mut page);
@@ -240,12 +242,6 @@ impl MixPage<'_> {
         self.new_today()
             .iter()
             .for_each(|words| page.paragraph(words));
-        page.list(
-            self.before
-                .warnings
-                .iter()
-                .map(|warning| format!("! {warning}.")),
-        );
     }
 
     /// What one more cube would bring, the most iron first.

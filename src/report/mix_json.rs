@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::mix::MixPage;
 use crate::household::BowlPart;
 use crate::nutrition::{Bound, Bowl, Total, VITAMIN_C_PER_IRON};
+use crate::safety::Objection;
 
 /// A bowl for other programs.
 #[derive(Debug, Clone, Serialize)]
@@ -24,7 +25,7 @@ pub struct MixReport {
     pub vitamin_c_per_iron_wanted: f64,
     pub new: Vec<String>,
     pub next_new_food: Option<String>,
-    pub warnings: Vec<String>,
+    pub objections: Vec<Objection>,
     pub one_more_cube: Vec<MoreReport>,
 }
 
@@ -111,7 +112,7 @@ impl MixReport {
             vitamin_c_per_iron_wanted: VITAMIN_C_PER_IRON,
             new: page.before.new.clone(),
             next_new_food: page.before.next_free.map(|day| day.to_string()),
-            warnings: page.before.warnings.clone(),
+            objections: page.before.objections.clone(),
             one_more_cube: page
                 .more_iron
                 .iter()

@@ -22,6 +22,7 @@ mod plan_calendar;
 mod plan_change;
 mod plan_json;
 mod proposal;
+mod recorded;
 mod shop;
 mod sources;
 mod stove;
@@ -49,9 +50,12 @@ pub use plan_calendar::{cooking_in_words, events, part_in_words};
 pub use plan_change::{finding_line, plan_change, plan_warnings, planned_list};
 pub use plan_json::{FindingReport, PlanReport};
 pub use proposal::{AimReport, ProposalReport, SpoiledReport, no_plan};
+pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport};
 pub use shop::{CUPBOARD, ShopPage, ShopReport};
 pub use stove::{NutrientRow, OutRow, StoveReport};
-pub use tastes::{ALLERGENS, TasteReport};
+pub use tastes::{
+    ALLERGENS, AgainLine, AllergenLine, CLEARANCE, OpenLine, ReactionLine, TasteLine, TasteReport,
+};
 pub use text::{Look, Page, Sheet};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{

@@ -29,6 +29,15 @@ impl ObjectionLine {
         }
     }
 
+    /// The word for its severity on a page.
+    pub fn called(&self) -> &'static str {
+        match self.severity {
+            Severity::Block => "Stop:",
+            Severity::Warn => "Take care:",
+            Severity::Mind => "Mind:",
+        }
+    }
+
     /// All of it in a sentence, without its source.
     pub fn sentence(&self) -> String {
         let about = if self.about.is_empty() {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use crate::nutrition::AgeMonths;
@@ -36,6 +37,17 @@ pub struct Tasted {
     pub allergens: BTreeMap<String, Date>,
 }
 
+impl Tasted {
+    /// Counts the allergens of a milk that is drunk by a day as known.
+    pub fn drank(&mut self, allergens: &[String], day: Date) {
+        for allergen in allergens {
+            self.allergens
+                .entry(allergen.clone())
+                .or_insert(day.saturating_sub(7.days()));
+        }
+    }
+}
+
 /// What was noted after a meal with a food.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NotedReaction {
@@ -49,12 +61,12 @@ pub struct NotedReaction {
     pub words: String,
 }
 
-/// After which first tastes there is a wait.
+/// After which first tastes the household waits before the next new food.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum WaitAfter {
     /// After any new food.
     #[default]
-    Every,
+    All,
     /// After a new allergen only.
     Allergens,
 }
@@ -78,7 +90,7 @@ impl Default for Waiting {
     fn default() -> Self {
         Self {
             days: Self::USUAL_DAYS,
-            after: WaitAfter::Every,
+            after: WaitAfter::All,
         }
     }
 }

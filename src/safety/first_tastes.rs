@@ -162,19 +162,19 @@ pub(super) fn major_allergen(food: &Food, allergens: &[&str]) -> Objection {
 fn too_soon(case: &Case<'_>, tasted: &Tasted, new: &[&Portion]) -> Option<Objection> {
     let waiting = case.child.waiting;
     let firsts = match waiting.after {
-        WaitAfter::Every => &tasted.foods,
+        WaitAfter::All => &tasted.foods,
         WaitAfter::Allergens => &tasted.allergens,
     };
     let last = firsts.values().filter(|first| **first <= case.day).max();
     let free = last.map(|last| last.saturating_add(i64::from(waiting.days).days()));
     let free = free.filter(|free| *free > case.day);
     let called = names(new);
-    let at_once = called.len() > 1 && waiting.after == WaitAfter::Every;
+    let at_once = called.len() > 1 && waiting.after == WaitAfter::All;
     let text = match free {
         Some(free) => format!(
             "New, and the last new {} is not {} days ago: better from {free} on.",
             match waiting.after {
-                WaitAfter::Every => "food",
+                WaitAfter::All => "food",
                 WaitAfter::Allergens => "allergen",
             },
             waiting.days

@@ -23,4 +23,5 @@ mod sums;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]
 mod support;
+mod tastes;
 mod week;

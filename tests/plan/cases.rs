@@ -79,6 +79,7 @@ fn food(number: u64) -> ServedFood {
         edible: None,
         iron: None,
         allergens: Vec::new(),
+        method: None,
     }
 }
 

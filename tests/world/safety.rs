@@ -139,7 +139,7 @@ fn each_case_meets_the_objection_that_is_due() {
             named.contains(&(row.hazard.as_str(), row.verdict.as_str()))
         };
         if !right || false_alarm {
-            wrong.push(format!("{row:?} -> {named:?}"));
+            wrong.push(format!("{}: {row:?} -> {named:?}", row.note));
         }
     }
     println!(

@@ -30,6 +30,7 @@ fn served(food: &str, grams: f64, iron: Option<f64>) -> ServedFood {
         edible: Some(Mass::from_grams(grams)),
         iron,
         allergens: Vec::new(),
+        method: None,
     }
 }
 

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use data_import::FoodId;
 
+use crate::cooking::Method;
 use crate::nutrition::ServedFood;
 use crate::planning::agenda::{AgendaMeal, AgendaPart};
 use crate::planning::facts::Facts;
@@ -43,6 +44,7 @@ pub(super) fn foods_of(facts: &Facts<'_>, meal: &AgendaMeal) -> BTreeMap<FoodId,
                         edible: Some(*mass),
                         iron: None,
                         allergens: allergens.clone(),
+                        method: Some(Method::None),
                     });
                 }
             }

@@ -155,7 +155,7 @@ fn known_foods(
         .flat_map(|record| &record.foods)
     {
         let in_it = foods.values().any(|food| food.id.as_str() == taste.food);
-        if let Some((day, words)) = taste.noted_last().filter(|_| in_it) {
+        if let Some((day, words)) = taste.open_reaction().filter(|_| in_it) {
             noted
                 .entry(format!("{words} on {day}"))
                 .or_default()

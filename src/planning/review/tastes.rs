@@ -71,8 +71,7 @@ fn firsts<'a>(
     child: &str,
     agenda: &'a Agenda,
 ) -> BTreeMap<Date, Firsts<'a>> {
-    let tasted = record.foods.iter().map(|taste| taste.food.clone());
-    let mut known: BTreeSet<String> = tasted.collect();
+    let mut known: BTreeSet<String> = record.known().into_keys().map(String::from).collect();
     let to_come = agenda.meals.iter().filter(|meal| {
         meal.slot.child == child && meal.slot.day >= facts.today && meal.outcome == Outcome::Open
     });

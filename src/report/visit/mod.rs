@@ -214,7 +214,7 @@ impl ChildLine {
             age_months_to: last.age.0,
             weight_g: child.weight.map(crate::quantity::Mass::grams),
             milk: child.milk.clone(),
-            eczema: child.eczema,
+            eczema: child.eczema.on_record(),
             allergies: child.allergies.clone(),
         }
     }

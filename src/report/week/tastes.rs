@@ -15,7 +15,7 @@ pub struct TastesReport {
     pub reactions: Vec<Reaction>,
 }
 
-/// A food that was tasted for the first time.
+/// A food that was eaten for the first time, or some of it.
 #[derive(Debug, Clone, Serialize)]
 pub struct FirstTaste {
     pub date: Date,
@@ -56,12 +56,15 @@ impl TastesReport {
         };
         let within = |date: Date| (first.date..=last.date).contains(&date);
         let known = view.tastes.map_or(&[][..], |record| &record.foods);
-        let first = known.iter().filter(|taste| within(taste.first));
-        let first = first.map(|taste| FirstTaste {
-            date: taste.first,
-            food: taste.food.clone(),
-            name: taste.name.clone(),
+        let first = known.iter().filter_map(|taste| {
+            Some(FirstTaste {
+                date: taste.first_eaten.filter(|date| within(*date))?,
+                food: taste.food.clone(),
+                name: taste.name.clone(),
+            })
         });
+        let mut first: Vec<_> = first.collect();
+        first.sort_by_key(|taste| taste.date);
         let mut reactions: Vec<Reaction> = Vec::new();
         for taste in known {
             for (date, words) in taste.reactions.iter().filter(|(date, _)| within(*date)) {
@@ -70,7 +73,7 @@ impl TastesReport {
         }
         reactions.sort_by_key(|reaction| reaction.date);
         Self {
-            first: first.collect(),
+            first,
             allergens: allergens(view, last.date),
             refused: view.days.iter().flat_map(refusals).collect(),
             reactions,

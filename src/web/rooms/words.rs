@@ -6,7 +6,8 @@ use crate::household;
 use crate::notebook::{Child, Entry, FrozenBatch, How, Pace, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
-use crate::report::held;
+use crate::report::{held, objection_lines};
+use crate::safety::Objection;
 use crate::web::fault::{Fault, capital};
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
@@ -129,7 +130,7 @@ pub(super) fn went(how: How) -> &'static str {
 /// What a served meal is told with: what it holds, what to mind, and the entry.
 pub(super) fn served(
     done: String,
-    meal: &household::Meal,
+    (meal, objections): (&household::Meal, &[Objection]),
     child: &Child,
     on: Date,
     how: How,
@@ -138,6 +139,7 @@ pub(super) fn served(
     Ok(Notice {
         more: vec![held(&meal.served, child, on, how)?],
         warnings: warnings.map(|words| capital(words) + ".").collect(),
+        objections: objection_lines(objections),
         entry: Some(meal.served.id),
         ..Notice::of(done)
     })

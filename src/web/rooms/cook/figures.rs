@@ -7,7 +7,7 @@ use crate::cooking::PracticeTable;
 use crate::household::{BookJudge, at_the_stove, calculated};
 use crate::nutrition::{Complementary, IntakeTable};
 use crate::recipe::Recipe;
-use crate::report::{BatchView, Priced, StoveReport};
+use crate::report::{BatchView, ObjectionLine, Priced, StoveReport, objection_lines};
 use crate::safety::CautionTable;
 use crate::web::fault::{Fault, capital, in_words};
 use crate::web::fields::Wrong;
@@ -19,6 +19,7 @@ use crate::web::visit::{Answer, Visit};
 #[template(path = "web/figures.html")]
 pub(super) struct Figures<'a> {
     stove: Option<StoveReport>,
+    objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
     wrong: &'a Wrong,
     /// Whether a file holds the recipe, and so a batch of it can be frozen.
@@ -28,6 +29,7 @@ pub(super) struct Figures<'a> {
 /// A batch with what the book says of it.
 pub(super) struct Tried {
     stove: StoveReport,
+    objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
 }
 
@@ -72,17 +74,20 @@ pub(super) fn tried(
     let of_labels = pantry.warnings(batch.foods().map(|food| &food.id));
     Ok(Some(Tried {
         stove,
+        objections: objection_lines(&objections),
         warnings: warnings.chain(of_labels.iter().map(in_words)).collect(),
     }))
 }
 
 impl<'a> Figures<'a> {
     pub(super) fn new(tried: Option<Tried>, wrong: &'a Wrong, kept: bool) -> Self {
-        let (stove, warnings) = tried.map_or((None, Vec::new()), |tried| {
-            (Some(tried.stove), tried.warnings)
-        });
+        let (stove, objections, warnings) = match tried {
+            Some(tried) => (Some(tried.stove), tried.objections, tried.warnings),
+            None => Default::default(),
+        };
         Self {
             stove,
+            objections,
             warnings,
             wrong,
             kept,
