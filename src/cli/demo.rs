@@ -117,6 +117,10 @@ const RECORD: &[(&str, &str)] = &[
         "question.csv",
         include_str!("../../demo/record/question.csv"),
     ),
+    (
+        "clearance.csv",
+        include_str!("../../demo/record/clearance.csv"),
+    ),
 ];
 
 /// Arguments of `trayful demo`.

@@ -11,6 +11,7 @@ mod calendar;
 mod damage;
 mod history;
 mod household;
+mod json;
 mod loss;
 mod meals;
 mod money;

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use crate::household;
-use crate::notebook::{Child, Entry, FrozenBatch, How, Pace, Pick, Settings};
+use crate::notebook::{Child, Entry, FrozenBatch, How, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
 use crate::report::{held, objection_lines};
@@ -148,17 +148,6 @@ pub(super) fn served(
 /// `1 cube`, `2 cubes`.
 pub(super) fn counted(number: u32, word: &str) -> String {
     format!("{number} {word}{}", if number == 1 { "" } else { "s" })
-}
-
-/// How fast the freezer is eaten.
-pub(super) fn pace(pace: &Pace) -> String {
-    let a_day = format!("{:.1} cubes a day", pace.cubes_a_day);
-    match (pace.stated, pace.days) {
-        (true, _) => format!("{a_day}, as the book says"),
-        (false, 0) => "not known yet: it is counted from the meals that are recorded".into(),
-        (false, 1) => format!("{a_day}, counted on one day only"),
-        (false, days) => format!("{a_day} over the last {days} days"),
-    }
 }
 
 /// An entry that can be taken back.
