@@ -16,7 +16,7 @@ use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
 use trayful::recipe::{Additions, Batch, Recipe, from_command_line};
 use trayful::report::{BatchReport, BatchView, Card, Priced};
-use trayful::safety::CautionTable;
+use trayful::safety::{CautionTable, Texture};
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session, age};
@@ -211,6 +211,7 @@ impl Shown<'_> {
             }),
             intakes: &IntakeTable::builtin()?,
             cautions: &CautionTable::builtin()?,
+            texture: Texture::at(age)?,
         };
         let report = BatchReport::new(batch, &view);
         let mut ids: Vec<_> = batch.foods().map(|food| &food.id).collect();

@@ -9,7 +9,7 @@ use trayful::notebook::{Book, Settings};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::recipe::Recipe;
 use trayful::report::{BatchReport, BatchView, KitchenCard, Paper};
-use trayful::safety::CautionTable;
+use trayful::safety::{CautionTable, Texture};
 
 use super::batch::{ScaleArgs, TrayArgs, USUAL_AGE};
 use super::failure::Failure;
@@ -69,13 +69,15 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     let batch = household::calculated(&recipe, &target, &tray, &pantry)?;
     let child = settings.only_child();
     let child = child.map(|child| child.age_on(args.day.day()));
+    let age = args.age.or(child).unwrap_or(USUAL_AGE);
     let view = BatchView {
         tray: &tray,
-        age: args.age.or(child).unwrap_or(USUAL_AGE),
+        age,
         energy: None,
         cost: None,
         intakes: &IntakeTable::builtin()?,
         cautions: &CautionTable::builtin()?,
+        texture: Texture::at(age)?,
     };
     let report = BatchReport::new(&batch, &view);
     let card = KitchenCard {

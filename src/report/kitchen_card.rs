@@ -13,6 +13,7 @@ use super::number::{amount, decimals, kitchen_mass, percent, unbroken, whole_gra
 use super::paper::Paper;
 use super::sources::Sources;
 use crate::cooking::{Method, PracticeTable};
+use crate::nutrition::reading::NO_REFERENCE;
 use crate::portion::Target;
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Note, NoteKind, PreparedIngredient};
@@ -81,7 +82,9 @@ impl KitchenCard<'_> {
         let mut sources = Sources::default();
         let foods: Vec<_> = batch.foods().collect();
         let cautions = view.cautions.applying(&foods, view.age);
-        let steps = self.steps(report, batch, &cautions, &mut sources);
+        let mut steps = cooking_steps(self.practice, (batch, view.texture.as_ref()), &mut sources);
+        steps.push(fill(report));
+        steps.extend(freezing_steps(self.practice, &cautions, &mut sources));
         let mut about = said_of(&cautions, &[Due::Food], &mut sources);
         about.extend(upper_lines(report).into_iter().map(Said::plain));
         let out = [Due::Thaw, Due::Reheat, Due::Serve];
@@ -112,20 +115,6 @@ impl KitchenCard<'_> {
         };
         card.text_pt = text_pt(card.render()?.len());
         card.render()
-    }
-
-    /// Everything that is done, in order.
-    fn steps(
-        &self,
-        report: &BatchReport,
-        batch: &Batch,
-        cautions: &[&Caution],
-        sources: &mut Sources,
-    ) -> Vec<Step> {
-        let mut steps = cooking_steps(self.practice, batch, sources);
-        steps.push(fill(report));
-        steps.extend(freezing_steps(self.practice, cautions, sources));
-        steps
     }
 }
 
@@ -219,6 +208,7 @@ fn serving(report: &BatchReport) -> String {
 
 /// Iron and energy: name, in a cube, in a serving, beside the day's reference.
 fn figures(report: &BatchReport) -> Vec<[String; 4]> {
+    let none = report.age_band.map_or(NO_REFERENCE, |_| "");
     let row = |id: NutrientId| {
         let figures = report
             .nutrients
@@ -235,7 +225,7 @@ fn figures(report: &BatchReport) -> Vec<[String; 4]> {
             nutrient.plain.clone(),
             amount(figures.per_cube, figures.complete, nutrient),
             amount(figures.per_serving, figures.complete, nutrient),
-            share.unwrap_or_default(),
+            share.unwrap_or_else(|| none.into()),
         ])
     };
     [NutrientId::IRON, NutrientId::ENERGY]

@@ -4,6 +4,7 @@ use data_import::Error;
 use jiff::civil::Date;
 
 use crate::notebook::{AllergenTaste, Child, OFFERS_WANTED, TasteRecord};
+use crate::nutrition::{AgeMonths, Solids};
 use crate::safety::{CautionTable, DEFER};
 
 /// The nine major allergens (FALCPA 2004, FASTER Act 2021).
@@ -51,7 +52,7 @@ impl<'a> TasteReport<'a> {
             )
         });
         Ok(Self {
-            next: next(record, waiting_days, day),
+            next: next(record, waiting_days, (child.age_on(day), day)),
             again: again.collect(),
             allergens: record.allergens(&ALLERGENS, day),
             advice: advice(child)?,
@@ -60,7 +61,11 @@ impl<'a> TasteReport<'a> {
     }
 }
 
-fn next(record: &TasteRecord, waiting_days: u32, day: Date) -> String {
+/// When the next new food may come: what the age says of solids goes first.
+fn next(record: &TasteRecord, waiting_days: u32, (age, day): (AgeMonths, Date)) -> String {
+    if let Some(sentence) = Solids::at(age).sentence() {
+        return sentence.into();
+    }
     match record.next_free(waiting_days) {
         None => "No food is on record yet: the first may come any day.".into(),
         Some(free) if free <= day => "A new food may come today.".into(),

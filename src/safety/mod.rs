@@ -1,8 +1,10 @@
 //! Cautions: a table with a source for each, shown where they apply.
 
 mod freezer_life;
+mod texture;
 
 pub use freezer_life::FreezerLimit;
+pub use texture::Texture;
 
 use data_import::{Error, Food, reference};
 

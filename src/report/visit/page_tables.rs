@@ -5,6 +5,7 @@ use super::page_charts::{
     STRIP_DAYS, bound, columns, day, in_columns, reference_amount, share, weekday,
 };
 use super::{Event, EventKind, MealLine, NutrientLine, VisitReport};
+use crate::nutrition::reading::NO_REFERENCE;
 use crate::report::number::{amount, decimals, unbroken};
 
 /// A table: its first column names the rows.
@@ -89,6 +90,7 @@ fn weeks(report: &VisitReport) -> Table {
 
 /// Every nutrient that is shown.
 pub(super) fn nutrients(report: &VisitReport) -> Table {
+    let none = report.no_reference.map_or("none set", |_| NO_REFERENCE);
     let row = |line: &NutrientLine| {
         let of = |value: Option<f64>, complete: bool| {
             let value = value.map(|value| decimals(value, line.nutrient.decimals));
@@ -99,6 +101,7 @@ pub(super) fn nutrients(report: &VisitReport) -> Table {
             .reference
             .as_ref()
             .map(|reference| reference_amount(reference.amount));
+        let ear = line.reference.as_ref().and_then(|reference| reference.ear);
         let kind = line
             .reference
             .as_ref()
@@ -110,14 +113,15 @@ pub(super) fn nutrients(report: &VisitReport) -> Table {
             of(line.parts.milk, line.milk_complete),
             of(line.parts.food, line.food_complete),
             in_all(line),
-            reference.map_or_else(|| "none set".into(), |of| unbroken(&of)),
+            reference.map_or_else(|| none.into(), |of| unbroken(&of)),
+            ear.map_or_else(|| "–".into(), reference_amount),
             share(line).unwrap_or_else(|| "–".into()),
         ];
         (format!("{}, {}", line.nutrient.plain, line.unit), cells)
     };
     Table {
         caption: "An average day of those on record (–: not known)".into(),
-        head: vec!["", "milk", "food", "in all", "reference", "share"],
+        head: vec!["", "milk", "food", "in all", "reference", "EAR", "share"],
         rows: report.nutrients.iter().map(row).collect(),
         words: false,
     }

@@ -8,7 +8,7 @@ use crate::household::{at_the_stove, calculated};
 use crate::nutrition::{Complementary, IntakeTable};
 use crate::recipe::Recipe;
 use crate::report::{BatchView, Priced, StoveReport};
-use crate::safety::CautionTable;
+use crate::safety::{CautionTable, Texture};
 use crate::web::fault::{Fault, capital, in_words};
 use crate::web::fields::Wrong;
 use crate::web::rooms::words;
@@ -48,9 +48,10 @@ pub(super) fn tried(
     let store = visit.store()?;
     let when = (visit.today, recipe.freezer.days);
     let before = at_the_stove(&visit.book, &store, name, &batch, &tray, when)?;
+    let age = words::age(visit);
     let view = BatchView {
         tray: &tray,
-        age: words::age(visit),
+        age,
         energy: None,
         cost: Some(Priced {
             currency: &visit.book.settings.currency,
@@ -58,6 +59,7 @@ pub(super) fn tried(
         }),
         intakes: &IntakeTable::builtin()?,
         cautions: &CautionTable::builtin()?,
+        texture: Texture::at(age)?,
     };
     let stove = StoveReport::new(
         &batch,

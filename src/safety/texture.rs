@@ -1,0 +1,30 @@
+//! How coarse a child's food may be at an age: the table `textures.csv`.
+
+use data_import::{Error, reference};
+use serde::Deserialize;
+
+use crate::nutrition::AgeMonths;
+
+/// What fits an age.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+pub struct Texture {
+    from_months: u16,
+    /// The sentence for a parent.
+    pub text: String,
+    /// Publication.
+    pub source: String,
+}
+
+impl Texture {
+    /// Names the texture among the cautions of a batch.
+    pub const ID: &'static str = "texture";
+
+    /// The texture that fits an age; `None` before solids are due.
+    ///
+    /// Errors: the table cannot be read.
+    pub fn at(age: AgeMonths) -> Result<Option<Self>, Error> {
+        let rows: Vec<Self> = reference::rows("textures.csv", reference::TEXTURES)?;
+        let reached = rows.into_iter().filter(|row| row.from_months <= age.0);
+        Ok(reached.max_by_key(|row| row.from_months))
+    }
+}
