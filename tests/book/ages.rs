@@ -59,7 +59,7 @@ fn iron_is_held_against_eleven_milligrams_from_the_day_of_six_months() {
     );
     let page = home.answer(&["visit", "--from", "2026-09-02", "--to", "2026-09-02", "-"]);
     assert!(
-        page.contains("<th scope=\"col\">EAR</th>") && page.contains("<td>6.9</td>"),
+        page.contains("<td>11\u{a0}RDA, EAR\u{a0}6.9</td>"),
         "{page}"
     );
     assert!(

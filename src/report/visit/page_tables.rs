@@ -7,6 +7,7 @@ use super::page_charts::{
 use super::{Event, EventKind, MealLine, NutrientLine, VisitReport};
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::report::number::{amount, decimals, unbroken};
+use crate::report::week::YardstickReport;
 
 /// A table: its first column names the rows.
 #[derive(Debug)]
@@ -97,34 +98,33 @@ pub(super) fn nutrients(report: &VisitReport) -> Table {
             let value = value.map(|value| format!("{}{value}", bound(complete)));
             value.unwrap_or_else(|| NOT_KNOWN.into())
         };
-        let reference = line
-            .reference
-            .as_ref()
-            .map(|reference| reference_amount(reference.amount));
-        let ear = line.reference.as_ref().and_then(|reference| reference.ear);
-        let kind = line
-            .reference
-            .as_ref()
-            .map(|reference| reference.kind.as_str());
-        let reference = reference
-            .zip(kind)
-            .map(|(amount, kind)| format!("{amount} {kind}"));
+        let reference = line.reference.as_ref().map(reference_cell);
         let cells = vec![
             of(line.parts.milk, line.milk_complete),
             of(line.parts.food, line.food_complete),
             in_all(line),
-            reference.map_or_else(|| none.into(), |of| unbroken(&of)),
-            ear.map_or_else(|| "–".into(), reference_amount),
+            reference.unwrap_or_else(|| none.into()),
             share(line).unwrap_or_else(|| "–".into()),
         ];
         (format!("{}, {}", line.nutrient.plain, line.unit), cells)
     };
     Table {
         caption: "An average day of those on record (–: not known)".into(),
-        head: vec!["", "milk", "food", "in all", "reference", "EAR", "share"],
+        head: vec!["", "milk", "food", "in all", "reference", "share"],
         rows: report.nutrients.iter().map(row).collect(),
         words: false,
     }
+}
+
+/// `11 RDA, EAR 6.9`, which may run over two lines between the two.
+fn reference_cell(reference: &YardstickReport) -> String {
+    let amount = reference_amount(reference.amount);
+    let ear = reference
+        .ear
+        .map(|ear| format!("EAR {}", reference_amount(ear)));
+    let both = std::iter::once(format!("{amount} {}", reference.kind)).chain(ear);
+    let both: Vec<_> = both.map(|words| unbroken(&words)).collect();
+    both.join(", ")
 }
 
 /// The total without its unit, which stands at the head of the row.
