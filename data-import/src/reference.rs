@@ -43,6 +43,8 @@ pub const FREEZER_LIFE: &str = include_str!("../data/freezer-life.csv");
 pub const KITCHEN_PRACTICE: &str = include_str!("../data/kitchen-practice.csv");
 /// Sheets of stickers, in millimetres.
 pub const LABEL_SHEETS: &str = include_str!("../data/label-sheets.csv");
+/// How coarse a child's food may be, by age.
+pub const TEXTURES: &str = include_str!("../data/textures.csv");
 /// Kitchen words and the words the dataset has for them.
 pub const KITCHEN_WORDS: &str = include_str!("../data/kitchen-words.csv");
 

@@ -16,7 +16,7 @@ use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
 use trayful::recipe::{Additions, Batch, Recipe, from_command_line};
 use trayful::report::{BatchReport, BatchView, Card, Priced};
-use trayful::safety::{CautionTable, Judge, Objection, UNKNOWN_AGE};
+use trayful::safety::{CautionTable, Judge, Objection, Texture, UNKNOWN_AGE};
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session, age};
@@ -244,6 +244,7 @@ impl Shown<'_> {
             intakes: &IntakeTable::builtin()?,
             objections: &said.objections,
             cautions: &CautionTable::builtin()?,
+            texture: Texture::at(age)?,
         };
         let report = BatchReport::new(batch, &view);
         let mut ids: Vec<_> = batch.foods().map(|food| &food.id).collect();

@@ -9,7 +9,7 @@ use trayful::notebook::{Book, Settings};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::recipe::Recipe;
 use trayful::report::{BatchReport, BatchView, KitchenCard, Page, Paper, objection_list};
-use trayful::safety::{CautionTable, Objection, UNKNOWN_AGE};
+use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
 
 use super::batch::{Pot, ScaleArgs, TrayArgs};
 use super::failure::Failure;
@@ -76,14 +76,16 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     let objections = pot.objections(book.as_ref(), &pantry, args.age)?;
     let child = settings.only_child();
     let child = child.map(|child| child.age_on(args.day.day()));
+    let age = args.age.or(child).unwrap_or(UNKNOWN_AGE);
     let view = BatchView {
         tray: &tray,
-        age: args.age.or(child).unwrap_or(UNKNOWN_AGE),
+        age,
         energy: None,
         cost: None,
         intakes: &IntakeTable::builtin()?,
         objections: &objections,
         cautions: &CautionTable::builtin()?,
+        texture: Texture::at(age)?,
     };
     let report = BatchReport::new(&batch, &view);
     let card = KitchenCard {

@@ -14,10 +14,11 @@ use super::objections::{ObjectionLine, objection_lines};
 use super::paper::Paper;
 use super::sources::Sources;
 use crate::cooking::{Method, PracticeTable};
+use crate::nutrition::reading::NO_REFERENCE;
 use crate::portion::Target;
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Note, NoteKind, PreparedIngredient};
-use crate::safety::{Caution, DEFER, Step as Due};
+use crate::safety::{Caution, DEFER, Objection, Step as Due, Texture};
 
 /// What a card on paper needs beside the batch.
 #[derive(Debug)]
@@ -81,8 +82,16 @@ impl KitchenCard<'_> {
     ) -> Result<String, askama::Error> {
         let mut sources = Sources::default();
         let cautions: Vec<&Caution> = view.cautions.all().iter().collect();
-        let steps = self.steps(report, batch, &cautions, &mut sources);
-        let lines = objection_lines(&report.objections).into_iter();
+        let mut steps = cooking_steps(self.practice, (batch, view.texture.as_ref()), &mut sources);
+        steps.push(fill(report));
+        steps.extend(freezing_steps(self.practice, &cautions, &mut sources));
+        // The texture stands in the step of blending.
+        let said = report
+            .objections
+            .iter()
+            .filter(|one| one.hazard != Texture::ID);
+        let said: Vec<Objection> = said.cloned().collect();
+        let lines = objection_lines(&said).into_iter();
         let objection = |line: ObjectionLine| {
             let text = format!("{} {}", line.sign(), line.sentence());
             Said::new(&text, &line.source, &mut sources)
@@ -117,20 +126,6 @@ impl KitchenCard<'_> {
         };
         card.text_pt = text_pt(card.render()?.len());
         card.render()
-    }
-
-    /// Everything that is done, in order.
-    fn steps(
-        &self,
-        report: &BatchReport,
-        batch: &Batch,
-        cautions: &[&Caution],
-        sources: &mut Sources,
-    ) -> Vec<Step> {
-        let mut steps = cooking_steps(self.practice, batch, sources);
-        steps.push(fill(report));
-        steps.extend(freezing_steps(self.practice, cautions, sources));
-        steps
     }
 }
 
@@ -224,6 +219,7 @@ fn serving(report: &BatchReport) -> String {
 
 /// Iron and energy: name, in a cube, in a serving, beside the day's reference.
 fn figures(report: &BatchReport) -> Vec<[String; 4]> {
+    let none = report.age_band.map_or(NO_REFERENCE, |_| "");
     let row = |id: NutrientId| {
         let figures = report
             .nutrients
@@ -240,7 +236,7 @@ fn figures(report: &BatchReport) -> Vec<[String; 4]> {
             nutrient.plain.clone(),
             amount(figures.per_cube, figures.complete, nutrient),
             amount(figures.per_serving, figures.complete, nutrient),
-            share.unwrap_or_default(),
+            share.unwrap_or_else(|| none.into()),
         ])
     };
     [NutrientId::IRON, NutrientId::ENERGY]

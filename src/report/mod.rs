@@ -67,6 +67,6 @@ pub use tastes::{
 pub use text::{Look, Page, Sheet};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{
-    NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, WeekReport, WeekView, above_upper_levels,
-    iron_at_a_glance, nutrient_rows, on_record, week_bars,
+    AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, WeekReport, WeekView,
+    above_upper_levels, iron_at_a_glance, nutrient_rows, on_record, reading, week_bars,
 };

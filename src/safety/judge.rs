@@ -9,11 +9,15 @@ use super::hazards::{self, Hazard};
 use super::objection::{Objection, Severity, gravest_first};
 use super::portion::{Meal, Portion};
 use super::sums::Limit;
+use super::texture::{self, Texture};
 use super::{first_tastes, on_record, reactions};
 use crate::nutrition::AgeMonths;
 
 /// The age that is judged by where nobody said one: that of the first purées.
 pub const UNKNOWN_AGE: AgeMonths = AgeMonths(6);
+
+/// The hazards of solids that come too early.
+const BEFORE_SOLIDS: [&str; 2] = ["too-early", "ask-first"];
 
 /// Where the foods stand on their way to the child.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,6 +54,7 @@ pub struct Case<'a> {
 pub struct Judge {
     hazards: Vec<Hazard>,
     allergens: AllergenTable,
+    textures: Vec<Texture>,
 }
 
 impl Judge {
@@ -58,6 +63,7 @@ impl Judge {
         Ok(Self {
             hazards: hazards::builtin()?,
             allergens: AllergenTable::builtin()?,
+            textures: texture::builtin()?,
         })
     }
 
@@ -81,11 +87,30 @@ impl Judge {
             }
         }
         found.extend(first_tastes::objections(case, age, &self.allergens));
+        if case.context == Context::Cooked {
+            found.extend(self.texture(age));
+        }
         if case.child.age.is_none() {
             found.push(no_age());
         }
         gravest_first(&mut found);
         found
+    }
+
+    /// How coarse food may be at an age, said while it is cooked.
+    fn texture(&self, age: AgeMonths) -> Option<Objection> {
+        let reached = self.textures.iter().filter(|texture| texture.is_for(age));
+        let texture = reached.last()?;
+        Some(Objection {
+            hazard: Texture::ID.into(),
+            severity: Severity::Mind,
+            child: String::new(),
+            foods: Vec::new(),
+            names: Vec::new(),
+            text: texture.text.clone(),
+            instead: "Coarser step by step, as the child manages.".into(),
+            source: texture.source.clone(),
+        })
     }
 
     /// All that may speak against a food at an age, whichever way it is given: for a page about the food itself.
@@ -105,6 +130,13 @@ impl Judge {
         }
         gravest_first(&mut found);
         found
+    }
+
+    /// What an age says of solids before they are due; `None` from then on.
+    pub fn before_solids(&self, age: AgeMonths) -> Option<&str> {
+        let mut of_age = self.hazards.iter().filter(|hazard| hazard.is_for(age));
+        let before = of_age.find(|hazard| BEFORE_SOLIDS.contains(&hazard.id.as_str()));
+        before.map(|hazard| hazard.text.as_str())
     }
 
     /// The limits over days that a plan for a child of this age must keep, each with the name of its hazard; see

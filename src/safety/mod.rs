@@ -16,6 +16,7 @@ mod on_record;
 mod portion;
 mod reactions;
 mod sums;
+mod texture;
 
 pub use allergens::AllergenTable;
 pub use cautions::{Caution, CautionTable, DEFER, Step};
@@ -25,3 +26,4 @@ pub use judge::{Case, Context, Judge, UNKNOWN_AGE};
 pub use objection::{Objection, Severity, gravest_first};
 pub use portion::{Form, Meal, Portion};
 pub use sums::{Limit, Measure, Window};
+pub use texture::Texture;

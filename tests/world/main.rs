@@ -14,6 +14,8 @@ mod daily_values;
 mod density;
 mod diversity;
 mod energy;
+mod first_foods;
+mod formula;
 mod indicators;
 mod intakes;
 mod labels;

@@ -7,7 +7,7 @@ use crate::household::{BookJudge, calculated};
 use crate::nutrition::IntakeTable;
 use crate::problem::Problem;
 use crate::report::{BatchReport, BatchView, KitchenCard, Label, LabelPages, LabelSheet, Paper};
-use crate::safety::CautionTable;
+use crate::safety::{CautionTable, Texture};
 use crate::web::fault::Fault;
 use crate::web::fields::Wrong;
 use crate::web::visit::{Answer, Visit};
@@ -63,14 +63,16 @@ pub(in crate::web) fn card(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let store = visit.store()?;
     let judge = BookJudge::new(&visit.book, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
+    let age = words::age(visit);
     let view = BatchView {
         tray: &tray,
-        age: words::age(visit),
+        age,
         energy: None,
         cost: None,
         intakes: &IntakeTable::builtin()?,
         objections: &objections,
         cautions: &CautionTable::builtin()?,
+        texture: Texture::at(age)?,
     };
     let card = KitchenCard {
         target: &target,

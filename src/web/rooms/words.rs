@@ -13,18 +13,15 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
 use crate::web::visit::Visit;
 
-/// The age in months for which a food or a batch is told of, where the book has no child of such an age.
+/// The age in months for which a food or a batch is shown, where the book has no child.
 const USUAL_AGE: AgeMonths = crate::safety::UNKNOWN_AGE;
-/// The oldest age with a reference.
-const OLDEST: u16 = 47;
 
-/// The age for which nutrients are told of: that of the first child who has references.
+/// The age for which nutrients are shown: that of the first child who has reference intakes, else of the first child.
 pub(super) fn age(visit: &Visit<'_>) -> AgeMonths {
     let children = visit.book.settings.children.iter();
-    children
-        .map(|child| child.age_on(visit.today))
-        .find(|age| age.0 <= OLDEST)
-        .unwrap_or(USUAL_AGE)
+    let mut ages = children.map(|child| child.age_on(visit.today));
+    let first = ages.clone().next().unwrap_or(USUAL_AGE);
+    ages.find(|age| age.band().is_some()).unwrap_or(first)
 }
 
 /// A day that nobody takes for another: `2 Mar 2026`.

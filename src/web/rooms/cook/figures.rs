@@ -8,7 +8,7 @@ use crate::household::{BookJudge, at_the_stove, calculated};
 use crate::nutrition::{Complementary, IntakeTable};
 use crate::recipe::Recipe;
 use crate::report::{BatchView, ObjectionLine, Priced, StoveReport, objection_lines};
-use crate::safety::CautionTable;
+use crate::safety::{CautionTable, Texture};
 use crate::web::fault::{Fault, capital, in_words};
 use crate::web::fields::Wrong;
 use crate::web::rooms::words;
@@ -52,9 +52,10 @@ pub(super) fn tried(
     let before = at_the_stove(&visit.book, &store, name, &batch, &tray, when)?;
     let judge = BookJudge::new(&visit.book, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
+    let age = words::age(visit);
     let view = BatchView {
         tray: &tray,
-        age: words::age(visit),
+        age,
         energy: None,
         cost: Some(Priced {
             currency: &visit.book.settings.currency,
@@ -63,6 +64,7 @@ pub(super) fn tried(
         intakes: &IntakeTable::builtin()?,
         objections: &objections,
         cautions: &CautionTable::builtin()?,
+        texture: Texture::at(age)?,
     };
     let stove = StoveReport::new(
         &batch,
