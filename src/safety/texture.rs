@@ -21,7 +21,7 @@ pub(super) fn builtin() -> Result<Vec<Texture>, Error> {
 }
 
 impl Texture {
-    /// Names the texture among the cautions of a batch.
+    /// Id of the texture among the cautions of a batch.
     pub const ID: &'static str = "texture";
 
     /// The texture that fits an age; `None` before solids are due.
