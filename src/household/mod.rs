@@ -28,7 +28,7 @@ pub use plan_rules::PlanRules;
 pub use planner::{Wish, planning_request, proposed_plan};
 pub use said::{Listener, Lookup, Said, Spoken, parts as said_parts, pick};
 pub use serving::{Meal, before_serving, planned_meal, serve};
-pub use shopping::shopping_list;
+pub use shopping::{shopping_list, shopping_objections};
 pub use stove::{BeforeCooking, at_the_stove};
 pub use visit::{VisitFacts, visit_facts, visit_span};
 pub use warnings::too_much;

@@ -6,6 +6,7 @@ use data_import::{Composition, Food, FoodId};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
+use super::USUAL_SERVING;
 use crate::cooking::Method;
 use crate::food::Pantry;
 use crate::notebook::{
@@ -84,6 +85,11 @@ impl<'a> BookJudge<'a> {
         })
     }
 
+    /// The book it reads.
+    pub fn book(&self) -> &'a Book {
+        self.book
+    }
+
     /// The judge itself.
     pub fn judge(&self) -> &Judge {
         &self.judge
@@ -127,6 +133,57 @@ impl<'a> BookJudge<'a> {
                 facts.age = Some(age);
             }
             found.extend(of_batch(&self.judge, &facts, batch, tray, day));
+        }
+        gravest_first(&mut found);
+        Ok(found)
+    }
+
+    /// What speaks against foods that a child was offered before, if it were offered them again.
+    pub fn offered(&self, child: &Child, day: Date) -> Result<Vec<Objection>, BookError> {
+        let Some(store) = self.store else {
+            return Ok(Vec::new());
+        };
+        let record = store.tastes(&child.name, day)?;
+        let again = record.to_offer_again().map(|taste| taste.food.as_str());
+        let open = record.open_reactions().into_iter().map(|open| open.food);
+        let ids = again
+            .chain(open)
+            .map(str::parse)
+            .collect::<Result<BTreeSet<FoodId>, _>>()?;
+        let known = self.known(ids)?;
+        let mut found = Vec::new();
+        for food in known.into_values() {
+            found.extend(self.judge.objections(&Case {
+                child: &self.facts(child, day)?,
+                day,
+                context: Context::Mixed,
+                // Offered again in whatever way: cooked through, and in no amount yet.
+                portions: &[Portion {
+                    food,
+                    mass: None,
+                    method: None,
+                    form: Form::Puree,
+                }],
+                others: &[],
+                seen: "",
+            }));
+        }
+        gravest_first(&mut found);
+        Ok(found)
+    }
+
+    /// What speaks against a usual serving of a frozen batch, for each child of the book.
+    pub fn frozen(&self, cube: &Serving, day: Date) -> Result<Vec<Objection>, BookError> {
+        let serving = cube.times(USUAL_SERVING);
+        let mut found = Vec::new();
+        for child in &self.book.settings.children {
+            let asked = Asked {
+                child,
+                day,
+                context: Context::Mixed,
+                seen: "",
+            };
+            found.extend(self.meal(&asked, std::slice::from_ref(&serving))?);
         }
         gravest_first(&mut found);
         Ok(found)

@@ -58,7 +58,7 @@ pub use plan_calendar::{cooking_in_words, events, part_in_words};
 pub use plan_change::{finding_line, plan_change, plan_warnings, planned_list};
 pub use plan_json::{FindingReport, PlanReport};
 pub use proposal::{AimReport, ProposalReport, SpoiledReport, no_plan};
-pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport};
+pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport, WrittenReport};
 pub use shop::{CUPBOARD, ShopPage, ShopReport};
 pub use stove::{NutrientRow, OutRow, StoveReport};
 pub use tastes::{
