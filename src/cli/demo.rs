@@ -166,7 +166,14 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
         target: &target,
         pantry: &pantry,
     };
-    let mut answer = shown.answer(&computed, batch::Said::default(), session)?;
+    let pot = batch::Pot {
+        batch: &computed,
+        tray: &tray,
+        day: DAY,
+    };
+    let mut said = batch::Said::default();
+    said.objections = pot.objections(None, &pantry, args.shown.age)?;
+    let mut answer = shown.answer(&computed, said, session)?;
     if !args.shown.json {
         let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
         let mut page = Page::new(session.look);

@@ -2,16 +2,21 @@
 
 use clap::Args;
 use data_import::NutrientId;
-use trayful::household::{self, Freezing, USUAL_SERVING};
+use trayful::household::{self, Freezing, Judged, USUAL_SERVING};
 use trayful::notebook::Store;
 use trayful::portion::Target;
 use trayful::problem::{Located, Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
-use trayful::report::{CookNextReport, DiscardReport, FreezerReport, Page, amount, counted_cubes};
+use trayful::report::{
+    CookNextReport, DiscardReport, FreezeReport, FreezerReport, Page, amount, counted_cubes,
+    objection_list,
+};
+use trayful::safety::Objection;
 
 use super::batch::TrayArgs;
 use super::failure::Failure;
+use super::judged::{AnywayArg, stopped};
 use super::{Answer, DayArg, Session};
 
 /// Arguments of `trayful freeze`.
@@ -31,7 +36,12 @@ pub(super) struct FreezeArgs {
     #[command(flatten)]
     tray: TrayArgs,
     #[command(flatten)]
+    anyway: AnywayArg,
+    #[command(flatten)]
     day: DayArg,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
 }
 
 /// Records a batch.
@@ -49,8 +59,24 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         day: args.day.day(),
     };
     let mut store = book.store()?;
-    let frozen = household::freeze(&book, &mut store, &pantry, &freezing)?;
+    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+    let Judged {
+        objections,
+        recorded,
+    } = household::freeze(&book, &mut store, &pantry, &freezing, anyway)?;
+    if args.json {
+        let report = FreezeReport::new(recorded.as_ref(), &objections, &book.settings.currency);
+        return Ok(Answer {
+            found: recorded.is_some(),
+            ..Answer::json(&report)?
+        });
+    }
+    let Some(frozen) = recorded else {
+        let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
+        return Ok(stopped(&objections, what, session));
+    };
     let mut page = Page::new(session.look);
+    objection_list(&mut page, &objections);
     page.paragraph(&format!(
         "Froze {} of {} as batch #{}: {:.1} g each, use by {}.",
         counted_cubes(frozen.cubes),

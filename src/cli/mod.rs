@@ -9,6 +9,7 @@ mod demo;
 mod failure;
 mod foods;
 mod freezer;
+mod judged;
 mod labels;
 mod milk;
 mod mix;
@@ -210,8 +211,8 @@ impl Answer {
 /// Months of age on the command line.
 fn age(text: &str) -> Result<AgeMonths, String> {
     match text.parse() {
-        Ok(months @ 0..=47) => Ok(AgeMonths(months)),
-        _ => Err("write completed months, 0 to 47, such as 8".into()),
+        Ok(months @ 0..=215) => Ok(AgeMonths(months)),
+        _ => Err("write completed months, 0 to 215, such as 8".into()),
     }
 }
 

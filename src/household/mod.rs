@@ -4,6 +4,7 @@
 mod cooking_next;
 mod freezing;
 mod mixing;
+mod objections;
 mod outlay;
 mod plan_facts;
 mod plan_rules;
@@ -20,16 +21,17 @@ mod week;
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
+pub use objections::{Asked, BookJudge, Judged, batch_objections, drink};
 pub use outlay::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use plan_facts::plan_facts;
 pub use plan_rules::PlanRules;
 pub use planner::{Wish, planning_request, proposed_plan};
 pub use said::{Listener, Lookup, Said, Spoken, parts as said_parts, pick};
-pub use serving::{Meal, planned_meal, serve};
+pub use serving::{Meal, before_serving, planned_meal, serve};
 pub use shopping::shopping_list;
 pub use stove::{BeforeCooking, at_the_stove};
 pub use visit::{VisitFacts, visit_facts, visit_span};
-pub use warnings::{before_cooking, before_serving, too_much};
+pub use warnings::too_much;
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};
 
 use crate::cooking::ClassTable;

@@ -11,7 +11,7 @@ use crate::notebook::{Book, BookError, Plan, PlannedServing, Store};
 use crate::planning::facts::{Dish, Facts, Span};
 use crate::portion::{Target, Tray};
 use crate::recipe::Recipe;
-use crate::safety::CautionTable;
+use crate::safety::AllergenTable;
 
 /// What the book knows of some days, with `new` in place of what is planned for the same meals and the cooking of the
 /// same days. Tomorrow is always among the days, for what is to be thawed tonight.
@@ -33,7 +33,7 @@ pub fn plan_facts<'a>(
     asked.dedup();
     let stock = store.stock()?;
     let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
-    let cautions = CautionTable::builtin()?;
+    let allergens = AllergenTable::builtin()?;
     let mut eaten = BTreeMap::new();
     let mut tastes = BTreeMap::new();
     for child in &book.settings.children {
@@ -43,8 +43,8 @@ pub fn plan_facts<'a>(
     }
     let found = pantry.foods(&asked)?.into_iter().flatten();
     let foods = found.map(|food| {
-        let allergens = cautions.allergens_of(&food).map(String::from).collect();
-        (food.id.clone(), (food, allergens))
+        let held = allergens.of(&food).map(String::from).collect();
+        (food.id.clone(), (food, held))
     });
     Ok(Facts {
         today: span.today,
@@ -96,10 +96,10 @@ pub(super) fn dishes(
     }
     let ids: Vec<_> = recipes.values().flat_map(Recipe::foods).collect();
     let pantry = pantry.laid_out_for(&ids)?;
-    let cautions = CautionTable::builtin()?;
+    let allergens = AllergenTable::builtin()?;
     let mut dishes = BTreeMap::new();
     for (name, recipe) in recipes {
-        dishes.insert(name, dish(book, &recipe, &pantry, &cautions)?);
+        dishes.insert(name, dish(book, &recipe, &pantry, &allergens)?);
     }
     Ok(dishes)
 }
@@ -108,12 +108,12 @@ fn dish(
     book: &Book,
     recipe: &Recipe,
     pantry: &Pantry,
-    cautions: &CautionTable,
+    allergens: &AllergenTable,
 ) -> Result<Dish, BookError> {
     let tray = first_tray(book);
     let batch = calculated(recipe, &Target::AsWritten, &tray, pantry)?;
     let cube = batch.cube(tray.cube_mass(batch.density), |food| {
-        cautions.allergens_of(food).map(String::from).collect()
+        allergens.of(food).map(String::from).collect()
     });
     Ok(Dish {
         title: recipe.title.clone(),

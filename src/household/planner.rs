@@ -22,7 +22,7 @@ use crate::planning::{Batch, Cookable, Eater, Need, Request, Target};
 use crate::portion::{self, Tray};
 use crate::problem::Problem;
 use crate::quantity::Volume;
-use crate::safety::CautionTable;
+use crate::safety::AllergenTable;
 
 /// What milk and food together are to bring, by the references for the age.
 const TARGETS: [NutrientId; 4] = [
@@ -202,9 +202,9 @@ impl<'a> Desk<'a> {
         let recipe = self.book.recipe(name)?;
         let one_tray = portion::Target::Trays(1);
         let batch = calculated(&recipe, &one_tray, &self.tray, self.pantry)?;
-        let cautions = CautionTable::builtin()?;
+        let allergens = AllergenTable::builtin()?;
         let cube = batch.cube(self.tray.cube_mass(batch.density), |food| {
-            cautions.allergens_of(food).map(String::from).collect()
+            allergens.of(food).map(String::from).collect()
         });
         let cost = self.store.cost_of(&batch, self.from)?;
         Ok(Cookable {

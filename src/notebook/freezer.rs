@@ -15,7 +15,7 @@ use crate::cost::{BatchCost, Comparison, ReadyMade};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
-use crate::safety::CautionTable;
+use crate::safety::AllergenTable;
 
 /// A batch on its way into the freezer.
 #[derive(Debug)]
@@ -116,11 +116,11 @@ impl Store {
     pub fn freeze(
         &mut self,
         new: &NewBatch<'_>,
-        cautions: &CautionTable,
+        table: &AllergenTable,
     ) -> Result<(i64, BatchCost), BookError> {
         self.write(|transaction| {
             let cost = purchases::cost_of(transaction, new.batch, new.day)?;
-            let allergens = |food: &Food| cautions.allergens_of(food).map(String::from).collect();
+            let allergens = |food: &Food| table.of(food).map(String::from).collect();
             let cube = new.batch.cube(new.cube, allergens);
             let id = new_entry(transaction, new.day, "batch")?;
             transaction.execute(

@@ -9,7 +9,7 @@ use super::freezer::split;
 use crate::cooking::Method;
 use crate::nutrition::{ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
-use crate::safety::CautionTable;
+use crate::safety::AllergenTable;
 
 /// So much of a food, as it is.
 #[derive(Debug, Clone)]
@@ -24,8 +24,8 @@ pub struct Helping {
 
 impl Helping {
     /// So much of a food; its name says which of the major allergens are in it.
-    pub fn new(food: Food, mass: Mass, cautions: &CautionTable) -> Self {
-        let allergens = cautions.allergens_of(&food).map(String::from).collect();
+    pub fn new(food: Food, mass: Mass, table: &AllergenTable) -> Self {
+        let allergens = table.of(&food).map(String::from).collect();
         Self {
             food,
             mass,

@@ -34,7 +34,7 @@ pub use plan::{Plan, PlannedCooking, PlannedServing, Slot};
 pub use purchases::Purchase;
 pub use question::Question;
 pub use recipe_name::{NotAName, RecipeName};
-pub use settings::{Child, Eczema, Settings, Waiting};
+pub use settings::{Child, Eczema, Settings};
 pub use store::{Entry, Store};
 pub use tastes::{
     AllergenTaste, Clearance, Cleared, OFFERS_WANTED, OpenReaction, Taste, TasteRecord,

@@ -10,12 +10,11 @@ use crate::nutrition::AgeMonths;
 use crate::portion::Tray;
 use crate::problem::{Located, Problem, SourceText, nearest};
 use crate::quantity::{Amount, AmountError, Mass, Volume};
+use crate::safety::{WaitAfter, Waiting};
 use crate::strict_toml::StrictTable;
 
 /// Cubes keep about a month (common practice, no source).
 const USUAL_FREEZER_DAYS: u32 = 30;
-/// Days from one new food to the next, within the 3 to 5 of CDC and AAP (Infant and toddler nutrition; from memory).
-const USUAL_WAITING_DAYS: u32 = 4;
 /// Weeks before the due date: more than 17 is before the 23rd week.
 const MOST_WEEKS_EARLY: u32 = 17;
 /// The meals of a day, where the household does not name its own.
@@ -33,7 +32,7 @@ pub struct Settings {
     /// Days from one first taste to the next.
     pub waiting_days: u32,
     /// After which first tastes these days are waited.
-    pub waiting: Waiting,
+    pub waiting: WaitAfter,
     /// Servings a day, where the household says so; else the recent pace tells.
     pub servings_a_day: Option<f64>,
     /// What the meals of a day are called, in their order.
@@ -99,19 +98,9 @@ impl Eczema {
     }
 }
 
-/// After which first tastes the household waits before the next new food.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Waiting {
-    /// After every new food.
-    All,
-    /// After the major allergens alone.
-    Allergens,
-}
-
-impl Waiting {
-    /// Every value with the word for it in `book.toml`.
-    const WORDS: [(&'static str, Self); 2] = [("all", Self::All), ("allergens", Self::Allergens)];
-}
+/// Words of `book.toml` for what is waited after.
+const WAIT_AFTER: [(&str, WaitAfter); 2] =
+    [("all", WaitAfter::All), ("allergens", WaitAfter::Allergens)];
 
 impl Child {
     /// Age in completed months on a day; 0 before birth.
@@ -129,8 +118,8 @@ impl Default for Settings {
         Self {
             currency: "USD".into(),
             freezer_days: USUAL_FREEZER_DAYS,
-            waiting_days: USUAL_WAITING_DAYS,
-            waiting: Waiting::All,
+            waiting_days: Waiting::USUAL_DAYS,
+            waiting: WaitAfter::All,
             servings_a_day: None,
             meals: USUAL_MEALS.map(String::from).to_vec(),
             children: Vec::new(),
@@ -152,7 +141,7 @@ impl Settings {
         let freezer_days = ranged(&mut book, "freezer_days", 1..=366).unwrap_or(usual.freezer_days);
         let waiting_days = ranged(&mut book, "waiting_days", 3..=7).unwrap_or(usual.waiting_days);
         let waiting = book.text("waiting");
-        let waiting = waiting.and_then(|word| one_of(&book, "waiting", &word, &Waiting::WORDS));
+        let waiting = waiting.and_then(|word| one_of(&book, "waiting", &word, &WAIT_AFTER));
         let servings_a_day = book.number("servings_a_day");
         if let Some(number) = &servings_a_day
             && !(number.value > 0.0 && number.value <= MOST_SERVINGS)
@@ -457,9 +446,9 @@ mod tests {
     #[test]
     fn the_waiting_rule_is_read() {
         let of = |lines: &str| book(lines, "").unwrap();
-        assert_eq!((of("").waiting, of("").waiting_days), (Waiting::All, 4));
-        assert_eq!(of("waiting = \"all\"").waiting, Waiting::All);
-        assert_eq!(of("waiting = \"allergens\"").waiting, Waiting::Allergens);
+        assert_eq!((of("").waiting, of("").waiting_days), (WaitAfter::All, 4));
+        assert_eq!(of("waiting = \"all\"").waiting, WaitAfter::All);
+        assert_eq!(of("waiting = \"allergens\"").waiting, WaitAfter::Allergens);
     }
 
     #[test]

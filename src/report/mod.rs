@@ -19,12 +19,14 @@ mod mix_json;
 mod money;
 mod money_json;
 mod number;
+mod objections;
 mod paper;
 mod plan;
 mod plan_calendar;
 mod plan_change;
 mod plan_json;
 mod proposal;
+mod recorded;
 mod shop;
 mod sources;
 mod stove;
@@ -49,12 +51,14 @@ pub use mix_json::MixReport;
 pub use money::{MoneyWords, money_or_dash};
 pub use money_json::MoneyReport;
 pub use number::{amount, decimals, kitchen_mass, percent};
+pub use objections::{ObjectionLine, objection_lines, objection_list};
 pub use paper::Paper;
 pub use plan::{PlanPage, short_name, spoken_day, thawing, to_thaw};
 pub use plan_calendar::{cooking_in_words, events, part_in_words};
 pub use plan_change::{finding_line, plan_change, plan_warnings, planned_list};
 pub use plan_json::{FindingReport, PlanReport};
 pub use proposal::{AimReport, ProposalReport, SpoiledReport, no_plan};
+pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport};
 pub use shop::{CUPBOARD, ShopPage, ShopReport};
 pub use stove::{NutrientRow, OutRow, StoveReport};
 pub use tastes::{
@@ -63,6 +67,6 @@ pub use tastes::{
 pub use text::{Look, Page, Sheet};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{
-    NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, WeekReport, WeekView, above_upper_levels,
-    iron_at_a_glance, nutrient_rows, on_record, week_bars,
+    AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, WeekReport, WeekView,
+    above_upper_levels, iron_at_a_glance, nutrient_rows, on_record, reading, week_bars,
 };

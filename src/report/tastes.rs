@@ -5,9 +5,10 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::notebook::{
-    AllergenTaste, Child, OFFERS_WANTED, OpenReaction, Settings, Taste, TasteRecord, Waiting,
+    AllergenTaste, Child, OFFERS_WANTED, OpenReaction, Settings, Taste, TasteRecord,
 };
-use crate::safety::{CautionTable, DEFER};
+use crate::nutrition::AgeMonths;
+use crate::safety::{CautionTable, DEFER, Judge, WaitAfter};
 
 /// The nine major allergens (FALCPA 2004, FASTER Act 2021).
 pub const ALLERGENS: [&str; 9] = [
@@ -122,7 +123,7 @@ impl TasteReport {
             age_months: child.age_on(day).0,
             open_reactions: record.open_reactions().into_iter().map(open).collect(),
             next_new_food: record.next_free(settings),
-            next: next(record, settings, day),
+            next: next(record, settings, (child.age_on(day), day))?,
             foods: record.foods.iter().map(line).collect(),
             offer_again: record.to_offer_again().map(again).collect(),
             allergens: allergens.into_iter().map(allergen).collect(),
@@ -187,8 +188,16 @@ fn allergen(taste: AllergenTaste) -> AllergenLine {
     }
 }
 
-fn next(record: &TasteRecord, settings: &Settings, day: Date) -> String {
-    match record.next_free(settings) {
+/// When the next new food may come: what the age says of solids goes first.
+fn next(
+    record: &TasteRecord,
+    settings: &Settings,
+    (age, day): (AgeMonths, Date),
+) -> Result<String, Error> {
+    if let Some(sentence) = Judge::builtin()?.before_solids(age) {
+        return Ok(sentence.to_string());
+    }
+    Ok(match record.next_free(settings) {
         None if record.known().is_empty() => {
             "No food is on record yet: the first may come any day.".into()
         }
@@ -196,13 +205,13 @@ fn next(record: &TasteRecord, settings: &Settings, day: Date) -> String {
         Some(free) if free <= day => "A new food may come today.".into(),
         Some(free) => {
             let after = match settings.waiting {
-                Waiting::All => "the last",
-                Waiting::Allergens => "the last new allergen",
+                WaitAfter::All => "the last",
+                WaitAfter::Allergens => "the last new allergen",
             };
             let days = settings.waiting_days;
             format!("The next new food may come on {free}, {days} days after {after}.")
         }
-    }
+    })
 }
 
 fn advice(child: &Child) -> Result<Vec<String>, Error> {

@@ -6,6 +6,7 @@
     reason = "hand-worked figures are compared to the last digit"
 )]
 
+mod ages;
 mod bowl;
 mod calendar;
 mod damage;

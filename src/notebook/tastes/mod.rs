@@ -5,6 +5,7 @@ mod clearance;
 mod meal;
 mod read;
 
+use crate::safety::WaitAfter;
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::ToSpan as _;
@@ -17,7 +18,7 @@ use meal::{Cooked, Meal, Moment};
 use super::error::BookError;
 use super::feeding::How;
 use super::freezer::BatchFood;
-use super::settings::{Settings, Waiting};
+use super::settings::Settings;
 use super::store::Store;
 
 /// What a child has had of one food.
@@ -187,8 +188,8 @@ impl TasteRecord {
     /// eaten yet that is waited after.
     pub fn next_free(&self, settings: &Settings) -> Option<Date> {
         let waited_after = |taste: &&Taste| match settings.waiting {
-            Waiting::All => true,
-            Waiting::Allergens => !taste.allergens.is_empty(),
+            WaitAfter::All => true,
+            WaitAfter::Allergens => !taste.allergens.is_empty(),
         };
         let foods = self.foods.iter().filter(waited_after);
         let last = foods.filter_map(|taste| taste.first_eaten).max()?;
