@@ -78,7 +78,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
         tray: &tray,
         day: args.day.day(),
     };
-    let objections = pot.objections(book.as_ref(), &pantry, args.age)?;
+    let objections = pot.objections((settings, book.as_ref()), &pantry, args.age)?;
     let child = settings.only_child();
     let child = child.map(|child| child.age_on(args.day.day()));
     let age = args.age.or(child).unwrap_or(UNKNOWN_AGE);

@@ -99,7 +99,7 @@ fn objections(
     session: &Session,
 ) -> Result<Vec<(String, Vec<Objection>)>, Failure> {
     let pantry = session.pantry(None)?;
-    let judge = BookJudge::new(book, Some(store), &pantry)?;
+    let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
     let ids: Vec<i64> = batches.iter().map(|batch| batch.id).collect();
     let cubes = store.cubes(&ids)?;
     let mut found = Vec::new();

@@ -31,8 +31,8 @@ pub(super) fn run(args: &ShopArgs, session: &Session) -> Result<Answer, Failure>
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
     let pantry = session.pantry(None)?;
     let list = shopping_list(&book, &store, &pantry, (&facts, span))?;
-    let judge = BookJudge::new(&book, Some(&store), &pantry)?;
-    let objections = shopping_objections(&judge, &pantry, (&facts, span))?;
+    let judge = BookJudge::new(&book.settings, Some(&store), &pantry)?;
+    let objections = shopping_objections(&judge, (&book, &pantry), (&facts, span))?;
     let page = ShopPage {
         objections: &objections,
         list: &list,

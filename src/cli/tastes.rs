@@ -43,7 +43,7 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
     }
     let pantry = session.pantry(None)?;
     let objections =
-        BookJudge::new(&book, Some(&store), &pantry)?.offered(child, args.day.day())?;
+        BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, args.day.day())?;
     let report = report(&book, &store, child, (args.day.day(), objections))?;
     if args.json {
         return Answer::json(&report);

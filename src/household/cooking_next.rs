@@ -88,7 +88,7 @@ fn recipes(
     let pantry = pantry.laid_out_for(&foods.collect::<Vec<_>>())?;
     let tray = book.settings.trays.first();
     let tray = tray.cloned().unwrap_or_else(Tray::usual);
-    let judge = BookJudge::new(book, Some(store), &pantry)?;
+    let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
     let mut recipes = Vec::new();
     for (recipe, name) in written {
         let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;

@@ -21,7 +21,7 @@ mod week;
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
-pub use objections::{Asked, BookJudge, Judged, batch_objections, drink};
+pub use objections::{Asked, BookJudge, Judged, drink};
 pub use outlay::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use plan_facts::plan_facts;
 pub use plan_rules::PlanRules;

@@ -10,7 +10,7 @@ use super::USUAL_SERVING;
 use crate::cooking::Method;
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, EatenFood, Eczema, MilkAmount, MilkPart, NewMilk, Store,
+    Book, BookError, Child, EatenFood, Eczema, MilkAmount, MilkPart, NewMilk, Settings, Store,
 };
 use crate::nutrition::{AgeMonths, BreastMilk, ServedFood, Serving, Source};
 use crate::portion::Tray;
@@ -63,7 +63,7 @@ impl<T> Judged<T> {
 /// The judge with a book at hand.
 #[derive(Debug)]
 pub struct BookJudge<'a> {
-    book: &'a Book,
+    settings: &'a Settings,
     /// `None` for a book that has no record yet.
     store: Option<&'a Store>,
     pantry: &'a Pantry,
@@ -71,23 +71,18 @@ pub struct BookJudge<'a> {
 }
 
 impl<'a> BookJudge<'a> {
-    /// One that reads this book.
+    /// One that knows the children of these settings, and what is on record of them.
     pub fn new(
-        book: &'a Book,
+        settings: &'a Settings,
         store: Option<&'a Store>,
         pantry: &'a Pantry,
     ) -> Result<Self, BookError> {
         Ok(Self {
-            book,
+            settings,
             store,
             pantry,
             judge: Judge::builtin()?,
         })
-    }
-
-    /// The book it reads.
-    pub fn book(&self) -> &'a Book {
-        self.book
     }
 
     /// The judge itself.
@@ -122,9 +117,9 @@ impl<'a> BookJudge<'a> {
         day: Date,
         age: Option<AgeMonths>,
     ) -> Result<Vec<Objection>, BookError> {
-        let children = &self.book.settings.children;
+        let children = &self.settings.children;
         if children.is_empty() {
-            return Ok(batch_objections(&self.judge, batch, tray, day, age));
+            return Ok(for_an_age(&self.judge, batch, tray, day, age));
         }
         let mut found = Vec::new();
         for child in children {
@@ -176,7 +171,7 @@ impl<'a> BookJudge<'a> {
     pub fn frozen(&self, cube: &Serving, day: Date) -> Result<Vec<Objection>, BookError> {
         let serving = cube.times(USUAL_SERVING);
         let mut found = Vec::new();
-        for child in &self.book.settings.children {
+        for child in &self.settings.children {
             let asked = Asked {
                 child,
                 day,
@@ -222,8 +217,8 @@ impl<'a> BookJudge<'a> {
             severe_eczema: matches!(child.eczema, Eczema::Severe | Eczema::NotSaid),
             weeks_early: child.weeks_early.unwrap_or(0),
             waiting: Waiting {
-                days: self.book.settings.waiting_days,
-                after: self.book.settings.waiting,
+                days: self.settings.waiting_days,
+                after: self.settings.waiting,
             },
             ..ChildFacts::default()
         };
@@ -338,13 +333,13 @@ pub fn drink(
     (child, anyway): (&Child, impl FnOnce(&[Objection]) -> bool),
     new: &NewMilk<'_>,
 ) -> Result<Judged<()>, BookError> {
-    let judge = BookJudge::new(book, Some(store), pantry)?;
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = judge.milk(child, new.day, new.parts)?;
     Judged::unless_stopped(objections, anyway, || store.drink(new).map(|_| ()))
 }
 
 /// What speaks against a batch for a child of whom only the age is known, if that.
-pub fn batch_objections(
+fn for_an_age(
     judge: &Judge,
     batch: &Batch,
     tray: &Tray,

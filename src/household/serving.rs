@@ -43,7 +43,7 @@ pub fn before_serving(
         context: Context::Served,
         seen: feeding.reaction,
     };
-    let judge = BookJudge::new(book, Some(store), pantry)?;
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     judge.meal(&asked, &servings(store, feeding)?)
 }
 

@@ -15,7 +15,7 @@ use crate::planning::facts::{Facts, Span};
 use crate::planning::shop::{Need, ShoppingList};
 use crate::portion::Target;
 use crate::quantity::Mass;
-use crate::safety::{Context, Objection, distinct, gravest_first};
+use crate::safety::{Context, Objection, Texture, distinct, gravest_first};
 
 /// What to buy for the days of a plan that are still to come: for what is not cooked yet, and for what comes from the table.
 pub fn shopping_list(
@@ -35,11 +35,10 @@ pub fn shopping_list(
 /// for the child whose meal it is.
 pub fn shopping_objections(
     judge: &BookJudge<'_>,
-    pantry: &Pantry,
+    (book, pantry): (&Book, &Pantry),
     (facts, span): (&Facts<'_>, Span),
 ) -> Result<Vec<Objection>, BookError> {
     let agenda = Agenda::of(facts).between(span.from.max(span.today), span.to);
-    let book = judge.book();
     let tray = first_tray(book);
     let mut found = Vec::new();
     for one in agenda.cooking.iter().filter(|one| !one.done) {
@@ -63,6 +62,8 @@ pub fn shopping_objections(
         };
         found.extend(judge.meal(&asked, &from_the_table(facts, meal)?)?);
     }
+    // How coarse it is to be is said where it is cooked.
+    found.retain(|one: &Objection| one.hazard != Texture::ID);
     let mut found = distinct(&found);
     gravest_first(&mut found);
     Ok(found)

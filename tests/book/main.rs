@@ -16,6 +16,7 @@ mod json;
 mod loss;
 mod meals;
 mod money;
+mod objections;
 mod pace;
 mod parent;
 mod plan;

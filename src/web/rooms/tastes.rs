@@ -97,7 +97,7 @@ fn filled(visit: &Visit<'_>, wrong: Wrong) -> Result<TastesPage, Fault> {
 fn of_child(visit: &Visit<'_>, store: &Store, child: &Child) -> Result<OfChild, Fault> {
     let record = store.tastes(&child.name, visit.today)?;
     let pantry = visit.foods()?;
-    let judge = BookJudge::new(&visit.book, Some(store), &pantry)?;
+    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
     let objections = judge.offered(child, visit.today)?;
     let settings = &visit.book.settings;
     let report = TasteReport::new(&record, child, settings, (visit.today, objections))?;

@@ -42,8 +42,8 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
     let pantry = visit.foods()?;
     let list = shopping_list(&visit.book, &store, &pantry, (&facts, span))?;
-    let judge = BookJudge::new(&visit.book, Some(&store), &pantry)?;
-    let objections = shopping_objections(&judge, &pantry, (&facts, span))?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let objections = shopping_objections(&judge, (&visit.book, &pantry), (&facts, span))?;
     let page = ShopPage {
         objections: &objections,
         list: &list,
