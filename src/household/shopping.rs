@@ -1,19 +1,23 @@
 //! What to buy for a plan of the book.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::FoodId;
+use data_import::{Food, FoodId};
 use jiff::civil::Date;
 
 use super::calculated;
+use super::objections::{Asked, BookJudge};
 use super::plan_facts::first_tray;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Purchase, Store};
-use crate::nutrition::BreastMilk;
-use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
+use crate::nutrition::{BreastMilk, Serving, Source};
+use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::shop::{Need, ShoppingList};
 use crate::portion::Target;
+use crate::quantity::Mass;
+use crate::recipe::Batch;
+use crate::safety::{Context, Objection, gravest_first};
 
 /// What to buy for the days of a plan that are still to come: for what is not cooked yet, and for what comes from the table.
 pub fn shopping_list(
@@ -29,12 +33,59 @@ pub fn shopping_list(
     Ok(ShoppingList::of(&needs, &last, &book.settings.seasons))
 }
 
-fn to_cook(book: &Book, pantry: &Pantry, agenda: &Agenda) -> Result<Vec<Need>, BookError> {
+/// What speaks against what is bought for: each batch that is to be cooked, and the food from the table of each meal.
+pub fn shopping_objections(
+    book: &Book,
+    store: &Store,
+    pantry: &Pantry,
+    (facts, span): (&Facts<'_>, Span),
+) -> Result<Vec<Objection>, BookError> {
+    let agenda = Agenda::of(facts).between(span.from.max(span.today), span.to);
+    let judge = BookJudge::new(book, Some(store), pantry)?;
     let tray = first_tray(book);
-    let mut needs = Vec::new();
-    for one in agenda.cooking.iter().filter(|one| !one.done) {
+    let mut found: Vec<Objection> = Vec::new();
+    for (one, batch) in batches(book, pantry, &agenda)? {
+        found.extend(judge.batch(&batch, &tray, one.day, None)?);
+    }
+    for meal in open_meals(&agenda) {
+        let foods = bought_of(facts, meal);
+        let servings = foods.map(|((food, allergens), mass)| {
+            Serving::of_food(Source::Other, food, mass, allergens.clone())
+        });
+        let servings = servings.collect::<Result<Vec<_>, _>>()?;
+        let asked = Asked {
+            child: book.settings.child(Some(&meal.slot.child))?,
+            day: meal.slot.day,
+            context: Context::Planned,
+            seen: "",
+        };
+        found.extend(judge.meal(&asked, &servings)?);
+    }
+    let mut seen = BTreeSet::new();
+    found.retain(|one| seen.insert((one.hazard.clone(), one.child.clone(), one.foods.clone())));
+    gravest_first(&mut found);
+    Ok(found)
+}
+
+/// The batches that are still to be cooked.
+fn batches<'a>(
+    book: &Book,
+    pantry: &Pantry,
+    agenda: &'a Agenda,
+) -> Result<Vec<(&'a AgendaCooking, Batch)>, BookError> {
+    let tray = first_tray(book);
+    let to_cook = agenda.cooking.iter().filter(|one| !one.done);
+    let batches = to_cook.map(|one| {
         let recipe = book.recipe(&one.recipe)?;
         let batch = calculated(&recipe, &Target::Trays(one.trays), &tray, pantry)?;
+        Ok((one, batch))
+    });
+    batches.collect()
+}
+
+fn to_cook(book: &Book, pantry: &Pantry, agenda: &Agenda) -> Result<Vec<Need>, BookError> {
+    let mut needs = Vec::new();
+    for (one, batch) in batches(book, pantry, agenda)? {
         let parts = batch.prepared.ingredients.iter();
         let bought = parts.filter(|part| part.class.0 != "water");
         needs.extend(bought.map(|part| Need {
@@ -46,21 +97,27 @@ fn to_cook(book: &Book, pantry: &Pantry, agenda: &Agenda) -> Result<Vec<Need>, B
     Ok(needs)
 }
 
-/// Food from the table; breast milk is not bought.
-fn at_the_table(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Need> {
-    let open = |meal: &&AgendaMeal| meal.outcome == Outcome::Open;
-    let parts = agenda
-        .meals
-        .iter()
-        .filter(open)
-        .flat_map(|meal| &meal.parts);
-    let foods = parts.filter_map(|part| match part {
+fn open_meals(agenda: &Agenda) -> impl Iterator<Item = &AgendaMeal> {
+    let meals = agenda.meals.iter();
+    meals.filter(|meal| meal.outcome == Outcome::Open)
+}
+
+/// Food from the table, with its allergens; breast milk is not bought.
+fn bought_of<'a>(
+    facts: &'a Facts<'_>,
+    meal: &'a AgendaMeal,
+) -> impl Iterator<Item = (&'a (Food, Vec<String>), Mass)> {
+    meal.parts.iter().filter_map(|part| match part {
         AgendaPart::Food(id, mass) if id.as_str() != BreastMilk::FOOD => {
             Some((facts.foods.get(id)?, *mass))
         }
         _ => None,
-    });
-    foods
+    })
+}
+
+fn at_the_table(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Need> {
+    open_meals(agenda)
+        .flat_map(|meal| bought_of(facts, meal))
         .map(|((food, _), mass)| Need::of_table(food.clone(), mass, "the table".to_string()))
         .collect()
 }

@@ -56,7 +56,7 @@ fn what_the_doctor_cleared_is_recorded_and_taken_back() {
     assert_eq!(sent.status, 303, "{}", sent.body);
     let told = page.get(sent.header("location")).body;
     for words in [
-        "Wren: the doctor cleared Yogurt, plain, whole milk.",
+        "Wren: the doctor cleared Yogurt, plain, whole milk, 8 grams protein per 8 ounce.",
         "This records what your doctor said; Trayful does not judge it.",
         "Take it back",
     ] {
