@@ -2,15 +2,17 @@
 //! told as a value with its warnings, for whatever shows it.
 
 mod cooking_next;
+mod eaters;
 mod freezing;
 mod mixing;
 mod outlay;
 mod plan_facts;
+mod plan_objections;
 mod plan_rules;
 mod planner;
+mod proposing;
 mod said;
 mod serving;
-mod settled;
 mod shopping;
 mod stove;
 mod visit;
@@ -22,8 +24,10 @@ pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use outlay::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use plan_facts::plan_facts;
+pub use plan_objections::{Objection, Severity, plan_objections};
 pub use plan_rules::PlanRules;
-pub use planner::{Wish, planning_request, proposed_plan};
+pub use planner::Wish;
+pub use proposing::{ProposedWeek, propose_week};
 pub use said::{Listener, Lookup, Said, Spoken, parts as said_parts, pick};
 pub use serving::{Meal, planned_meal, serve};
 pub use shopping::shopping_list;

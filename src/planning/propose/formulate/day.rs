@@ -1,179 +1,152 @@
-//! One day of a child in the program: cubes a meal, energy, food groups, flavours.
+//! One day of a child in the program: its meals, their cubes, protein and food groups.
 
 use std::collections::BTreeSet;
 
-use super::{Formulation, Terms, points, weighed};
-use crate::planning::frame::{Cell, Frame};
-use crate::planning::propose::scale::{PARTS, Scale, days_left, groups_open};
-use crate::planning::propose::score::free_meals;
-use crate::planning::propose::term::Term;
+use super::{Formulation, Terms};
+use crate::nutrition::DietGroup;
+use crate::planning::Rule;
+use crate::planning::indexed_request::{ChildDay, IndexedRequest};
+use crate::planning::rules::table::DISH_A_DAY;
+
+/// Meat, fish, egg and pulses.
+const PROTEIN: [DietGroup; 3] = [DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses];
 
 impl Formulation {
-    /// One day of a child: cubes, energy, groups, flavours.
+    /// One day of a child.
     pub(super) fn day(
         &mut self,
-        frame: &Frame<'_>,
-        scale: &Scale,
-        owner: (usize, usize),
-        cell: &Cell,
+        index: &IndexedRequest<'_>,
+        (child, day): (usize, usize),
+        of: &ChildDay<'_>,
     ) {
-        let (child, day) = owner;
-        let goal = &scale.energy[child][day];
-        if cell.meals.is_empty() {
-            self.model.offset += weighed(Term::Energy, goal.open);
-            self.model.offset +=
-                weighed(Term::Groups, groups_open(frame, child, day).1 * scale.group);
+        let (mut all, mut cubes) = (Terms::new(), Terms::new());
+        for dish in of.dishes.iter().copied() {
+            let room = of.room_for(index.dishes[dish].name);
+            if room > 0 {
+                let meals = self.model.whole(room, (Rule::Meals, Rule::Meals.points()));
+                self.meals.insert((child, day, dish), meals);
+                all.push((meals, 1.0));
+                cubes.extend(self.cubes_of(index, (child, day, dish), of));
+            }
+        }
+        if all.is_empty() {
             return;
         }
-        let (mut all, mut kinds, mut energy) = (Terms::new(), Terms::new(), Terms::new());
-        for index in cell.open.iter().copied() {
-            let (cubes, used) = self.serve(frame, scale, owner, index);
-            all.push((cubes, 1.0));
-            kinds.push((used, 1.0));
-            energy.push((cubes, points(goal.per_cube[index])));
-        }
-        let meals = f64::from(cell.count());
-        self.totals.insert(owner, self.model.rows.len());
-        self.model.row(
-            all.clone(),
-            meals * f64::from(cell.least),
-            meals * f64::from(cell.most),
-        );
-        self.model.at_most(kinds, f64::from(cell.kinds()));
-        let short = self.variable(
-            Some(owner),
-            format!("energy {child} {day}"),
-            f64::INFINITY,
-            false,
-            weighed(Term::Energy, PARTS),
-        );
-        energy.push((short, 1.0));
-        self.model.at_least(energy, points(goal.open));
-        self.groups(frame, scale, owner, cell);
-        self.flavours(frame, scale, owner, cell, &all);
+        let filled = f64::from(of.count()) * Rule::Meals.points();
+        *self.model.most.entry(Rule::Meals).or_default() += filled;
+        let usual = f64::from(of.count() * of.usual);
+        let full = (Rule::FullMeals, Rule::FullMeals.points());
+        let full = self.model.part(usual, full);
+        self.model.no_more_than(full, &cubes, 0.0);
+        self.model.at_most(all, f64::from(of.count()));
+        self.twice(index, (child, day), of);
+        self.groups(index, (child, day), of);
     }
 
-    fn serve(
+    /// The cubes of a dish on a day: as many as its meals may have.
+    fn cubes_of(
         &mut self,
-        frame: &Frame<'_>,
-        scale: &Scale,
-        owner: (usize, usize),
-        index: usize,
-    ) -> (usize, usize) {
-        let ((child, day), candidate) = (owner, &frame.candidates[index]);
-        let cell = &frame.cells[child][day];
-        let most = f64::from((cell.count() * cell.most).min(candidate.most_cubes()));
-        let mut cost = weighed(
-            Term::Oldest,
-            days_left(frame, index, day) * scale.waiting_day,
-        );
-        if candidate.expires {
-            cost -= weighed(Term::Waste, scale.spoiled);
+        index: &IndexedRequest<'_>,
+        (child, day, dish): (usize, usize, usize),
+        of: &ChildDay<'_>,
+    ) -> Terms {
+        let meals = self.meals[&(child, day, dish)];
+        let room = of.room_for(index.dishes[dish].name);
+        let (least, most) = (*of.cubes.start(), *of.cubes.end());
+        let mut cubes = Terms::new();
+        for lot in index.lots_on(dish, day) {
+            let high = index.lots[lot].most_cubes().min(room * most);
+            let variable = self.model.count(high);
+            self.cubes.insert((child, day, lot), variable);
+            cubes.push((variable, 1.0));
+            // Of no part of a tray more than the same part of what a day can take of a tray.
+            if let Some(trays) = self.trays.get(&lot) {
+                let a_tray = index.lots[lot].cubes.min(room * most);
+                let link = vec![(variable, 1.0), (*trays, -f64::from(a_tray))];
+                self.model.at_most(link, 0.0);
+            }
         }
-        if !candidate.cooked() {
-            cost += weighed(Term::Cost, scale.cost[index]);
-        }
-        let cubes = self.variable(
-            Some(owner),
-            format!("cubes {child} {day} {index}"),
-            most,
-            true,
-            cost,
-        );
-        let used = self.variable(
-            Some(owner),
-            format!("used {child} {day} {index}"),
-            1.0,
-            true,
-            0.0,
-        );
-        self.model.at_most(vec![(cubes, 1.0), (used, -most)], 0.0);
-        self.model.at_most(vec![(cubes, -1.0), (used, 1.0)], 0.0);
-        self.cubes.insert((child, day, index), cubes);
-        self.used.insert((child, day, index), used);
-        (cubes, used)
+        let mut too_many = cubes.clone();
+        too_many.push((meals, -f64::from(most)));
+        self.model.at_most(too_many, 0.0);
+        self.model
+            .at_most(negated(&cubes, (meals, f64::from(least))), 0.0);
+        cubes
     }
 
-    fn groups(&mut self, frame: &Frame<'_>, scale: &Scale, owner: (usize, usize), cell: &Cell) {
-        let (child, day) = owner;
-        let (open, wanted) = groups_open(frame, child, day);
-        if wanted == 0 {
-            return;
-        }
-        let mut had = Terms::new();
-        for group in open {
-            let with: Vec<_> = cell
-                .open
-                .iter()
-                .filter(|one| frame.candidates[**one].groups.contains(&group))
-                .collect();
-            let served = self.variable(
-                Some(owner),
-                format!("group {child} {day} {}", group.word()),
-                1.0,
-                false,
-                0.0,
-            );
-            let mut terms: Terms = with
-                .into_iter()
-                .map(|one| (self.used[&(child, day, *one)], -1.0))
-                .collect();
-            terms.push((served, 1.0));
-            self.model.at_most(terms, 0.0);
-            had.push((served, 1.0));
-        }
-        let short = self.variable(
-            Some(owner),
-            format!("groups {child} {day}"),
-            f64::INFINITY,
-            false,
-            weighed(Term::Groups, scale.group),
-        );
-        had.push((short, 1.0));
-        self.model.at_least(had, wanted as f64);
-    }
-
-    fn flavours(
+    /// A dish at a second meal of the day costs half of what a repetition costs; a third is one too many, whatever is in the batch.
+    fn twice(
         &mut self,
-        frame: &Frame<'_>,
-        scale: &Scale,
-        owner: (usize, usize),
-        cell: &Cell,
-        all: &Terms,
+        index: &IndexedRequest<'_>,
+        (child, day): (usize, usize),
+        of: &ChildDay<'_>,
     ) {
-        let (child, day) = owner;
-        let flavours: BTreeSet<&str> = cell
-            .open
+        let names: BTreeSet<&str> = of
+            .dishes
             .iter()
-            .map(|one| frame.candidates[*one].flavour)
+            .map(|dish| index.dishes[*dish].name)
             .collect();
-        for flavour in flavours {
-            let free = free_meals(cell, flavour);
-            if free >= cell.count() {
-                continue;
+        for name in names {
+            let mut meals =
+                self.meals_where(child, |at, dish| at == day && index.dishes[dish].name == name);
+            let settled = of.settled_with(name);
+            let room = DISH_A_DAY.saturating_sub(settled);
+            if meals.len() > 1 {
+                self.model.at_most(meals.clone(), f64::from(room));
             }
-            let of = |one: &usize| frame.candidates[*one].flavour == flavour;
-            let (mut same, mut others) = (Terms::new(), Terms::new());
-            for (index, (cubes, _)) in cell.open.iter().zip(all) {
-                if of(index) {
-                    same.push((*cubes, 1.0));
-                } else {
-                    others.push((*cubes, 1.0));
-                }
-            }
-            let cost = weighed(Term::Repeats, scale.repeat);
-            let beyond = self.variable(
-                Some(owner),
-                format!("repeats {child} {day} {flavour}"),
-                f64::INFINITY,
-                false,
-                cost,
-            );
-            same.push((beyond, -1.0));
-            others.push((beyond, 1.0));
-            self.model.at_most(same, f64::from(free * cell.most));
+            let worth = -Rule::Variety.points() / 2.0;
+            let second = self.model.part(2.0, (Rule::Variety, worth));
+            meals.push((second, -1.0));
             self.model
-                .at_least(others, f64::from((cell.count() - free) * cell.least));
+                .at_most(meals, 1.0 - f64::from(settled.min(1)));
         }
     }
+
+    fn groups(
+        &mut self,
+        index: &IndexedRequest<'_>,
+        (child, day): (usize, usize),
+        of: &ChildDay<'_>,
+    ) {
+        let settled: BTreeSet<DietGroup> = of
+            .settled()
+            .flat_map(|serving| index.request.groups_of(serving))
+            .collect();
+        let with = |this: &Self, groups: &[DietGroup]| {
+            this.meals_where(child, |at, dish| {
+                at == day && groups.iter().any(|one| index.dishes[dish].groups.contains(one))
+            })
+        };
+        let daily = [
+            (Rule::ProteinDaily, &PROTEIN[..]),
+            (Rule::FleshOrEggDaily, &PROTEIN[..2]),
+        ];
+        for (rule, groups) in daily {
+            if groups.iter().all(|group| !settled.contains(group)) {
+                let served = self.model.part(1.0, (rule, rule.points()));
+                let meals = with(self, groups);
+                self.model.no_more_than(served, &meals, 0.0);
+            }
+        }
+        let wanted = index.request.children[child].groups_wanted as usize;
+        let open = wanted.saturating_sub(settled.len());
+        let mut served = Terms::new();
+        for group in DietGroup::ALL {
+            let meals = with(self, &[group]);
+            if !settled.contains(&group) && !meals.is_empty() {
+                let one = self.model.part(1.0, (Rule::Groups, 0.0));
+                self.model.no_more_than(one, &meals, 0.0);
+                served.push((one, 1.0));
+            }
+        }
+        let counted = (Rule::Groups, Rule::Groups.points());
+        let counted = self.model.part(open as f64, counted);
+        self.model.no_more_than(counted, &served, 0.0);
+    }
+}
+
+/// The negative of a sum, and one term more.
+fn negated(terms: &Terms, more: (usize, f64)) -> Terms {
+    let negative = terms.iter().map(|(one, factor)| (*one, -factor));
+    negative.chain(std::iter::once(more)).collect()
 }

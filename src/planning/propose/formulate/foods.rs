@@ -1,0 +1,125 @@
+//! New foods, known allergens and refused foods in the program.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Formulation, Terms};
+use crate::planning::Rule;
+use crate::planning::indexed_request::{IndexedRequest, NewFood};
+use crate::planning::rules::table::ALLERGEN_DAYS;
+
+impl Formulation {
+    /// First tastes: each is served on its day, none within the waiting days of another, and nothing before its foods are
+    /// known; on the day itself a dish with a new food comes once.
+    pub(super) fn new_foods(&mut self, index: &IndexedRequest<'_>, child: usize) {
+        let days = index.days[child].len();
+        let mut firsts: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+        for (number, food) in index.new_foods[child].iter().enumerate() {
+            if food.settled.is_some() {
+                continue;
+            }
+            for day in food.days.iter().copied() {
+                let meals = self.meals_where(child, |at, dish| {
+                    at == day && index.dishes[dish].foods.contains(&food.id)
+                });
+                if !meals.is_empty() {
+                    let (rule, points) = worth(food);
+                    let late = day as f64 / (2 * days.max(1)) as f64;
+                    let first = self.model.whole(1, (rule, -points * late));
+                    self.model.no_more_than(first, &meals, 0.0);
+                    firsts.insert((number, day), first);
+                }
+            }
+            let of_food = firsts.range((number, 0)..(number + 1, 0));
+            let once: Terms = of_food.map(|(_, first)| (*first, 1.0)).collect();
+            self.known_first(index, child, food, &firsts, number);
+            self.once(worth(food), &once);
+            self.model.at_most(once, 1.0);
+        }
+        let waiting = usize::try_from(index.request.waiting_days.max(1)).unwrap_or(usize::MAX);
+        for start in 0..days {
+            let window = start..start.saturating_add(waiting);
+            let within = firsts.iter().filter(|((_, day), _)| window.contains(day));
+            let within: Terms = within.map(|(_, first)| (*first, 1.0)).collect();
+            if within.len() > 1 {
+                self.model.at_most(within, 1.0);
+            }
+        }
+    }
+
+    /// No meal with a food before its first taste.
+    fn known_first(
+        &mut self,
+        index: &IndexedRequest<'_>,
+        child: usize,
+        food: &NewFood,
+        firsts: &BTreeMap<(usize, usize), usize>,
+        number: usize,
+    ) {
+        let of_child = self.meals.range((child, 0, 0)..(child + 1, 0, 0));
+        let with: Vec<(usize, usize)> = of_child
+            .filter(|((_, _, dish), _)| index.dishes[*dish].foods.contains(&food.id))
+            .map(|((_, day, _), meals)| (*day, *meals))
+            .collect();
+        for (day, meals) in with {
+            let high = self.model.variables[meals].high;
+            let known = firsts.range((number, 0)..=(number, day));
+            let known: Terms = known
+                .map(|((_, first), variable)| {
+                    (*variable, if *first == day { 1.0 } else { high })
+                })
+                .collect();
+            self.model.no_more_than(meals, &known, 0.0);
+        }
+    }
+
+    /// Known allergens come again in each week.
+    pub(super) fn allergens(&mut self, index: &IndexedRequest<'_>, child: usize) {
+        let days = &index.days[child];
+        for (week, chunk) in days.chunks(ALLERGEN_DAYS).enumerate() {
+            let settled: BTreeSet<&str> = chunk
+                .iter()
+                .flat_map(|day| day.settled())
+                .flat_map(|serving| &serving.foods)
+                .flat_map(|food| food.allergens.iter().map(String::as_str))
+                .collect();
+            for allergen in &index.request.children[child].allergens {
+                let meals = self.meals_where(child, |day, dish| {
+                    day / ALLERGEN_DAYS == week
+                        && index.dishes[dish].allergens.contains(allergen.as_str())
+                });
+                if !settled.contains(allergen.as_str()) {
+                    self.once(aim(Rule::AllergenWeekly), &meals);
+                }
+            }
+        }
+    }
+
+    /// Refused foods are offered again.
+    pub(super) fn offers(&mut self, index: &IndexedRequest<'_>, child: usize) {
+        for food in index.request.children[child].offer_again.keys() {
+            let meals = self.meals_where(child, |_, dish| index.dishes[dish].foods.contains(food));
+            self.once(aim(Rule::OfferAgain), &meals);
+        }
+    }
+
+    /// An aim that is met by one of these meals.
+    fn once(&mut self, aim: (Rule, f64), meals: &Terms) {
+        if !meals.is_empty() {
+            let met = self.model.part(1.0, aim);
+            self.model.no_more_than(met, meals, 0.0);
+        }
+    }
+}
+
+fn aim(rule: Rule) -> (Rule, f64) {
+    (rule, rule.points())
+}
+
+/// What a first taste is worth on the first day; half of it on the last.
+fn worth(food: &NewFood) -> (Rule, f64) {
+    aim(if food.allergen {
+        Rule::NewAllergen
+    } else {
+        Rule::NewFood
+    })
+}
