@@ -109,7 +109,12 @@ fn show(number: u64) -> Result<(), Box<dyn Error>> {
         );
     }
     for aim in &proposal.aims {
-        println!("{:20} {:8.2} of {:8.2} points", aim.rule.row().id, aim.points, aim.most);
+        println!(
+            "{:20} {:8.2} of {:8.2} points",
+            aim.rule.row().id,
+            aim.points,
+            aim.most
+        );
     }
     println!("{}", proposal.quality.sentence());
     for words in proposal.held_back.iter().chain(&proposal.lower_bounds) {

@@ -12,9 +12,7 @@ use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Eaten, Store, TasteRecord};
 use crate::nutrition::{AgeMonths, Complementary, Day, DietGroup, IntakeTable, Source};
 use crate::planning::limit::{Counts, Limit};
-use crate::planning::rules::table::{
-    FISH_A_WEEK, IRON, LIVER_A_WEEK, OFFER_AFTER_DAYS,
-};
+use crate::planning::rules::table::{FISH_A_WEEK, IRON, LIVER_A_WEEK, OFFER_AFTER_DAYS};
 use crate::planning::usual::MealSize;
 use crate::planning::{Eater, IronGoal, Need};
 use crate::portion::Tray;
@@ -22,8 +20,9 @@ use crate::problem::Problem;
 use crate::quantity::Volume;
 use crate::safety::CautionTable;
 
-/// Days on record that the size of a meal is taken from.
+/// Days on record that the size of a meal is taken from; of fewer than the least, first spoons, it says nothing yet.
 const DAYS_ON_RECORD: usize = 7;
+const LEAST_DAYS: usize = 3;
 /// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and breast milk or dairy is
 /// one of them (WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021).
 const GROUPS_WANTED: u32 = 4;
@@ -86,6 +85,9 @@ impl Household<'_> {
             .filter(|(_, grams)| *grams > 0.0)
             .collect();
         let days: BTreeSet<Date> = meals.iter().map(|(day, _)| *day).collect();
+        if days.len() < LEAST_DAYS {
+            return None;
+        }
         let last = days.into_iter().rev().take(DAYS_ON_RECORD).last()?;
         let recent = meals.iter().filter(|(day, _)| *day >= last);
         let mut grams: Vec<f64> = recent.map(|(_, grams)| *grams).collect();
@@ -161,7 +163,9 @@ fn needs(
 fn iron_goal(days: &[Day]) -> Option<IronGoal> {
     let age = days.first()?.age;
     let (_, ear, rda) = IRON.iter().find(|(ages, ..)| ages.contains(&age.0))?;
-    let milk = days.iter().filter_map(|day| day.total(NutrientId::IRON, None).known);
+    let milk = days
+        .iter()
+        .filter_map(|day| day.total(NutrientId::IRON, None).known);
     Some(IronGoal {
         ear: *ear,
         rda: *rda,

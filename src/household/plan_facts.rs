@@ -111,11 +111,7 @@ fn dishes_in<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = (String, &'f [Ser
 }
 
 /// The foods that a plan names, each with its allergens, and one gram of it.
-fn table_foods(
-    facts: &mut Facts<'_>,
-    pantry: &Pantry,
-    asked: &[FoodId],
-) -> Result<(), BookError> {
+fn table_foods(facts: &mut Facts<'_>, pantry: &Pantry, asked: &[FoodId]) -> Result<(), BookError> {
     let cautions = CautionTable::builtin()?;
     for food in pantry.foods(asked)?.into_iter().flatten() {
         let allergens: Vec<String> = cautions.allergens_of(&food).map(String::from).collect();
@@ -140,7 +136,9 @@ fn groups(
             Grouping::Group(group) => Some(group),
             _ => None,
         };
-        facts.groups.extend(group.map(|group| (food.id.clone(), group)));
+        facts
+            .groups
+            .extend(group.map(|group| (food.id.clone(), group)));
         names.insert(food.id, (food.name, group));
     }
     Ok(names)

@@ -102,7 +102,8 @@ fn liver(child: &Child, age: AgeMonths, food: &ServedFood) -> Option<Objection> 
         foods: vec![food.id.to_string()],
         text: format!("{} is very rich in vitamin A", food.name),
         instead: "Before 12 months ask first; other meat brings iron as well.".into(),
-        source: "IOM, Dietary Reference Intakes for Vitamin A and others, 2001 (upper level)".into(),
+        source: "IOM, Dietary Reference Intakes for Vitamin A and others, 2001 (upper level)"
+            .into(),
     })
 }
 
@@ -121,7 +122,9 @@ pub(super) fn barred<'f>(
 ) -> BTreeMap<String, String> {
     let barred = dishes.into_iter().filter_map(|(key, foods)| {
         let objections = objections(who, foods);
-        let grave = objections.into_iter().find(|one| one.severity < Severity::Mind);
+        let grave = objections
+            .into_iter()
+            .find(|one| one.severity < Severity::Mind);
         Some((key, grave?.text))
     });
     barred.collect()

@@ -162,7 +162,10 @@ impl Children {
             };
             let eaten = facts.eaten.get(&eater.name).into_iter().flatten();
             for one in eaten.filter(|one| one.day >= week_before && !one.meal.name.is_empty()) {
-                let names = one.cubes.iter().map(|(id, _)| facts.batch(*id).map(|batch| batch.name.clone()));
+                let names = one
+                    .cubes
+                    .iter()
+                    .map(|(id, _)| facts.batch(*id).map(|batch| batch.name.clone()));
                 let names = names.chain(std::iter::repeat(None));
                 let servings = one.meal.servings.iter().zip(names);
                 let parts = servings.map(|(serving, recipe)| FixedPart {
@@ -170,15 +173,25 @@ impl Children {
                     cubes: None,
                     serving: serving.times(one.meal.share),
                 });
-                settle(&mut fixed, (one.day, child, &one.meal.name), parts.collect());
+                settle(
+                    &mut fixed,
+                    (one.day, child, &one.meal.name),
+                    parts.collect(),
+                );
             }
             let agenda = Agenda::of(facts);
             let planned = agenda.meals.iter().filter(|meal| {
-                meal.slot.child == eater.name && meal.outcome == Outcome::Open && meal.slot.day >= facts.today
+                meal.slot.child == eater.name
+                    && meal.outcome == Outcome::Open
+                    && meal.slot.day >= facts.today
             });
             for meal in planned {
                 let parts = meal.parts.iter().flat_map(|part| held(facts, part, lots));
-                settle(&mut fixed, (meal.slot.day, child, &meal.slot.meal), parts.collect());
+                settle(
+                    &mut fixed,
+                    (meal.slot.day, child, &meal.slot.meal),
+                    parts.collect(),
+                );
             }
         }
         fixed

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
 
-use crate::notebook::{Eaten, FrozenBatch, Plan, Settings, Stock, TasteRecord};
 use super::Eater;
 use super::supply::{Lot, Origin};
+use crate::notebook::{Eaten, FrozenBatch, Plan, Settings, Stock, TasteRecord};
 use crate::nutrition::{DietGroup, Serving};
 
 /// The days of a plan that are looked at, and the day on which they are.

@@ -203,7 +203,10 @@ fn of_cooking(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Finding> {
             (About::NoRecipe, words)
         } else if one.day < facts.today && !one.done {
             let title = facts.title(&one.recipe);
-            (About::NotTickedOff, format!("no batch of {title} was frozen that day"))
+            (
+                About::NotTickedOff,
+                format!("no batch of {title} was frozen that day"),
+            )
         } else {
             return None;
         };
@@ -226,12 +229,15 @@ fn left_to_spoil(facts: &Facts<'_>, agenda: &Agenda, (from, to): (Date, Date)) -
             AgendaPart::Cubes(_, taken) => Some(&taken.parts),
             AgendaPart::Food(..) => None,
         });
-        let of_it = lots.flatten().filter(|(lot, _)| lot.origin == Origin::Batch(id));
+        let of_it = lots
+            .flatten()
+            .filter(|(lot, _)| lot.origin == Origin::Batch(id));
         of_it.map(|(_, cubes)| cubes).sum()
     };
-    let stock = facts.stock.iter().filter(|stock| {
-        (from.max(facts.today)..=to).contains(&stock.batch.use_by)
-    });
+    let stock = facts
+        .stock
+        .iter()
+        .filter(|stock| (from.max(facts.today)..=to).contains(&stock.batch.use_by));
     let left = stock.filter_map(|stock| {
         let left = stock.left.saturating_sub(taken(stock.batch.id));
         (left > 0).then(|| Finding {
@@ -247,9 +253,10 @@ fn left_to_spoil(facts: &Facts<'_>, agenda: &Agenda, (from, to): (Date, Date)) -
 
 /// What was eaten and what is planned, as the rules see it.
 fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> Week<'a> {
-    let to_come = agenda.meals.iter().filter(|meal| {
-        meal.outcome == Outcome::Open && meal.slot.day >= facts.today
-    });
+    let to_come = agenda
+        .meals
+        .iter()
+        .filter(|meal| meal.outcome == Outcome::Open && meal.slot.day >= facts.today);
     let planned = to_come.filter_map(|meal| planned(facts, meal));
     let children = facts.eaters.iter().enumerate();
     let had = children.flat_map(|(child, eater)| {
@@ -260,7 +267,9 @@ fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> Week<'a> {
         eaters: &facts.eaters,
         meals: planned.chain(had).collect(),
         waiting_days: facts.settings.waiting_days,
-        choice: (0..facts.eaters.len()).map(|child| choice(facts, agenda, child)).collect(),
+        choice: (0..facts.eaters.len())
+            .map(|child| choice(facts, agenda, child))
+            .collect(),
     }
     .sorted()
 }
@@ -295,6 +304,11 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<Meal<'a>> {
     let slot = &meal.slot;
     let mut children = facts.eaters.iter();
     let child = children.position(|child| child.name == slot.child)?;
+    let mut known = facts.settings.children.iter();
+    let born = known.any(|child| child.name == slot.child && child.born <= slot.day);
+    if !born || !facts.settings.meals.contains(&slot.meal) {
+        return None;
+    }
     let mut one = Meal {
         day: slot.day,
         child,
@@ -315,7 +329,8 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<Meal<'a>> {
             }
             AgendaPart::Food(food, mass) => {
                 let gram = facts.grams.get(food);
-                one.servings.extend(gram.map(|gram| gram.times(mass.grams())));
+                one.servings
+                    .extend(gram.map(|gram| gram.times(mass.grams())));
             }
         }
     }
@@ -342,9 +357,13 @@ fn had<'a>(facts: &'a Facts<'_>, child: usize, one: &'a Eaten) -> Meal<'a> {
         child,
         name: &one.meal.name,
         place: place(facts, &one.meal.name),
-        dishes: batches.map(|batch| (batch.name.as_str(), batch.title.as_str())).collect(),
+        dishes: batches
+            .map(|batch| (batch.name.as_str(), batch.title.as_str()))
+            .collect(),
         cubes: one.cubes.iter().map(|(_, cubes)| cubes).sum(),
-        servings: servings.map(|serving| serving.times(one.meal.share)).collect(),
+        servings: servings
+            .map(|serving| serving.times(one.meal.share))
+            .collect(),
         planned: false,
     }
 }

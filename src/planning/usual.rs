@@ -30,8 +30,12 @@ impl Need {
         let needs = published.needs(nearest, breast_fed)?;
         let cubes = |ml: f64| whole(ml / size.cube.millilitres().max(1.0));
         let cap = most_ml(age).map_or(u32::MAX, cubes);
-        let usual = size.eaten.map_or_else(|| cubes(usual_ml(age)), whole).min(cap);
-        let most = whole(f64::from(usual) * 4.0 / 3.0).clamp(usual, cap);
+        let usual = size
+            .eaten
+            .map_or_else(|| cubes(usual_ml(age)), whole)
+            .min(cap);
+        let third = whole(f64::from(usual) * 4.0 / 3.0);
+        let most = third.max(usual + 1).min(cap);
         let grown = (usual + day / GROWS_EVERY).min(most);
         Some(Self {
             age,
@@ -116,13 +120,16 @@ mod tests {
         assert_eq!((cubes(0, 3.0), cubes(2, 3.0)), (2..=3, 2..=3));
         assert_eq!((cubes(3, 3.0), cubes(13, 3.0)), (2..=4, 2..=4));
         assert_eq!((cubes(6, 6.0), cubes(13, 6.0)), (3..=8, 3..=8));
-        assert_eq!(cubes(13, 1.0), 1..=1);
+        assert_eq!(cubes(13, 1.0), 1..=2);
     }
 
     #[test]
     fn usual_amounts_stand_in_and_family_food_takes_over() {
         let usual = |months, eaten| need(0, months, eaten).usual;
-        assert_eq!([6, 7, 8, 11].map(|months| usual(months, None)), [2, 3, 4, 5]);
+        assert_eq!(
+            [6, 7, 8, 11].map(|months| usual(months, None)),
+            [2, 3, 4, 5]
+        );
         assert_eq!((usual(14, None), usual(22, None)), (3, 2));
         assert_eq!((usual(14, Some(9.0)), need(0, 22, Some(9.0)).most), (3, 2));
     }

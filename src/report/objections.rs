@@ -10,7 +10,10 @@ pub fn objection_lines(objections: &[Objection]) -> Vec<String> {
             Severity::Warn => "!",
             Severity::Mind => "Mind",
         };
-        format!("{mark} {}: {}. {} ({})", one.child, one.text, one.instead, one.source)
+        format!(
+            "{mark} {}: {}. {} ({})",
+            one.child, one.text, one.instead, one.source
+        )
     };
     objections.iter().map(line).collect()
 }

@@ -135,9 +135,16 @@ impl ProposalReport {
             kept,
             objections,
             meals: meals(request, proposal),
-            gaps: proposal.gaps.iter().map(|gap| gap_report(request, gap)).collect(),
+            gaps: proposal
+                .gaps
+                .iter()
+                .map(|gap| gap_report(request, gap))
+                .collect(),
             cooking: cooking(request, proposal),
-            because: children.iter().flat_map(|child| child.because.clone()).collect(),
+            because: children
+                .iter()
+                .flat_map(|child| child.because.clone())
+                .collect(),
             aims: aims(proposal),
             objective: proposal.worth,
             quality,
@@ -181,7 +188,9 @@ impl ProposalReport {
     fn table(&self, page: &mut Page, child: &ChildTable) {
         page.heading(&format!("PROPOSED FOR {}", child.name));
         let room = usize::from(page.look().width).saturating_sub(DAY_COLUMN);
-        let column = (room / child.meals.len().max(1)).saturating_sub(2).max(NARROWEST);
+        let column = (room / child.meals.len().max(1))
+            .saturating_sub(2)
+            .max(NARROWEST);
         let row = |day: &Date| {
             let cells = child.meals.iter().map(|meal| {
                 let cell = self.cell(&child.name, *day, meal);
@@ -239,7 +248,11 @@ impl ProposalReport {
         }
         let several = self.children.len() > 1;
         let line = |((child, why, close), meals): ((&str, &str, &str), Vec<String>)| {
-            let of = if several { format!(" of {child}") } else { String::new() };
+            let of = if several {
+                format!(" of {child}")
+            } else {
+                String::new()
+            };
             format!("{}{of}: {why}; {close}.", meals.join(", "))
         };
         lines.into_iter().map(line).collect()
@@ -300,7 +313,10 @@ impl SpoiledReport {
     /// `3 cubes of Butternut, by 2026-11-20`.
     pub fn line(&self) -> String {
         let cubes = plural(self.cubes, "cube");
-        format!("{} {cubes} of {}, by {}", self.cubes, self.title, self.use_by)
+        format!(
+            "{} {cubes} of {}, by {}",
+            self.cubes, self.title, self.use_by
+        )
     }
 }
 

@@ -12,7 +12,11 @@ use crate::planning::{PlannedMeal, Request};
 
 /// What the meals are, what iron they bring, and what sets their size and holds the plan back.
 pub(super) fn because(request: &Request, proposal: &Proposal, child: usize) -> Vec<String> {
-    let meals = proposal.plan.meals.iter().filter(|meal| meal.child == child);
+    let meals = proposal
+        .plan
+        .meals
+        .iter()
+        .filter(|meal| meal.child == child);
     let meals: Vec<&PlannedMeal> = meals.collect();
     if meals.is_empty() {
         return Vec::new();
@@ -54,7 +58,8 @@ fn variety(request: &Request, meals: &[&PlannedMeal], child: usize) -> String {
     }
     let days_with = |wanted: &[DietGroup]| {
         let days = by_day.values();
-        days.filter(|had| wanted.iter().any(|one| had.contains(one))).count()
+        days.filter(|had| wanted.iter().any(|one| had.contains(one)))
+            .count()
     };
     let protein = days_with(&[DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses]);
     let days = by_day.len();
@@ -84,9 +89,10 @@ fn iron(request: &Request, meals: &[&PlannedMeal], child: usize) -> Option<Strin
     let planned: f64 = planned
         .map(|(cube, cubes)| iron_of(cube) * f64::from(cubes))
         .sum();
-    let fixed = request.fixed.iter().filter(|meal| {
-        meal.child == child && request.days.contains(&meal.day)
-    });
+    let fixed = request
+        .fixed
+        .iter()
+        .filter(|meal| meal.child == child && request.days.contains(&meal.day));
     let fixed = fixed.flat_map(|meal| &meal.parts);
     let fixed: f64 = fixed.map(|part| iron_of(&part.serving)).sum();
     let a_day = (planned + fixed) / request.days.len() as f64;

@@ -233,7 +233,11 @@ fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
             .iter()
             .map(ToString::to_string)
             .collect(),
-        days: days.iter().zip(0..).map(|(day, at)| (*day, need(at))).collect(),
+        days: days
+            .iter()
+            .zip(0..)
+            .map(|(day, at)| (*day, need(at)))
+            .collect(),
         size_on_record: true,
         iron: Some(IronGoal {
             ear,

@@ -56,8 +56,17 @@ fn sound(request: &Request, proposal: &Proposal) -> Result<(), TestCaseError> {
         "{:?}",
         proposal.aims
     );
-    prop_assert!(proposal.parts().all(|(_, part, why)| part.cubes > 0 && !why.is_empty()));
-    prop_assert!(proposal.gaps.iter().all(|gap| !gap.why.is_empty() && !gap.close.is_empty()));
+    prop_assert!(
+        proposal
+            .parts()
+            .all(|(_, part, why)| part.cubes > 0 && !why.is_empty())
+    );
+    prop_assert!(
+        proposal
+            .gaps
+            .iter()
+            .all(|gap| !gap.why.is_empty() && !gap.close.is_empty())
+    );
     let slots: usize = request
         .children
         .iter()

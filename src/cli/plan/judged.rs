@@ -74,7 +74,12 @@ impl Judged {
         for line in &recorded.changes {
             page.paragraph(line);
         }
-        page.list(recorded.warnings.iter().map(|warning| format!("! {warning}")));
+        page.list(
+            recorded
+                .warnings
+                .iter()
+                .map(|warning| format!("! {warning}")),
+        );
         page.line("Take it back with `trayful undo`.");
         Ok(Answer::text(page.finish()))
     }

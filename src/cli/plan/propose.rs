@@ -7,7 +7,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use trayful::household::{Wish, propose_week};
 use trayful::problem::Problem;
-use trayful::report::ProposalReport;
+use trayful::report::{Page, ProposalReport};
 
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, Session, today};
@@ -67,15 +67,17 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
         Answer::json(&report)?
     } else {
         let last = match (report.is_empty_handed(), keep) {
-            (true, _) => "\nNothing can be filled, and nothing is recorded.\n",
+            (true, _) => "Nothing can be filled, and nothing is recorded.",
             (false, true) => {
-                "\nRecorded as the plan; see it with `trayful plan show`, take it back with `trayful undo`.\n"
+                "Recorded as the plan; see it with `trayful plan show`, take it back with `trayful undo`."
             }
             (false, false) => {
-                "\nNothing is recorded yet: keep it with --keep, change it with `trayful plan set`, see the points with --why.\n"
+                "Nothing is recorded yet: keep it with --keep, change it with `trayful plan set`, see the points with --why."
             }
         };
-        Answer::text(report.render(session.look, args.why) + last)
+        let mut page = Page::new(session.look);
+        page.paragraph(last);
+        Answer::text(report.render(session.look, args.why) + "\n" + &page.finish())
     };
     answer.found = !report.is_empty_handed();
     Ok(answer)

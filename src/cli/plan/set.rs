@@ -74,7 +74,11 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     }
     store.plan(&plan)?;
     let mut changes = plan_change(&facts, &plan, &before);
-    changes.extend(taken_as.into_iter().map(|understood| format!("{understood}.")));
+    changes.extend(
+        taken_as
+            .into_iter()
+            .map(|understood| format!("{understood}.")),
+    );
     judged.recorded(changes, session.look, args.json)
 }
 

@@ -26,7 +26,11 @@ type Tail<'a> = (Option<&'a str>, usize);
 pub(super) fn plan(index: &IndexedRequest<'_>, form: &Formulation, values: &[f64]) -> Plan {
     let mut plan = Plan::default();
     for child in 0..index.days.len() {
-        let counts = |day, dish: usize| form.meals.get(&(child, day, dish)).map(|at| count(values[*at]));
+        let counts = |day, dish| {
+            let meals = [&form.served, &form.twice].map(|all| all.get(&(child, day, dish)));
+            let times = meals.into_iter().flatten().map(|at| count(values[*at]));
+            times.sum()
+        };
         for (day, fillings) in orders(index, child, counts).into_iter().enumerate() {
             let of = &index.days[child][day];
             let mut cubes = Cubes::of(index, form, values, (child, day));
@@ -67,7 +71,7 @@ fn count(value: f64) -> u32 {
 fn orders(
     index: &IndexedRequest<'_>,
     child: usize,
-    meals: impl Fn(usize, usize) -> Option<u32>,
+    meals: impl Fn(usize, usize) -> u32,
 ) -> Vec<Vec<Filling>> {
     let mut tasted = Vec::new();
     let start = (0, Vec::new());
@@ -75,10 +79,8 @@ fn orders(
         BTreeMap::from([(tail_before(index, child), start)]);
     for (day, of) in index.days[child].iter().enumerate() {
         let dishes = of.dishes.iter().copied();
-        let served = dishes.flat_map(|dish| {
-            let times = meals(day, dish).unwrap_or(0);
-            std::iter::repeat_n(Some(dish), times as usize)
-        });
+        let served =
+            dishes.flat_map(|dish| std::iter::repeat_n(Some(dish), meals(day, dish) as usize));
         let mut fillings: Vec<Filling> = served.take(of.meals.len()).collect();
         fillings.resize(of.meals.len(), None);
         fillings.sort();
@@ -158,7 +160,11 @@ fn cost_of<'a>(
         filled += u32::from(dish.is_some());
         tail = match (title, tail) {
             (Some(title), (Some(last), row)) if title == last => {
-                cost += if row >= IN_A_ROW { TOO_MANY } else { SAME_AGAIN };
+                cost += if row >= IN_A_ROW {
+                    TOO_MANY
+                } else {
+                    SAME_AGAIN
+                };
                 (Some(title), row + 1)
             }
             (title, _) => (title, 1),
@@ -181,10 +187,13 @@ fn tail_before<'a>(index: &IndexedRequest<'a>, child: usize) -> Tail<'a> {
         for name in names.iter().rev() {
             let mut fixed = index.fixed_of(child);
             let meal = fixed.find(|meal| meal.day == day && meal.meal == *name);
-            let dish = meal.and_then(|meal| meal.parts.iter().find_map(|part| part.recipe.as_deref()));
+            let dish =
+                meal.and_then(|meal| meal.parts.iter().find_map(|part| part.recipe.as_deref()));
             tail = match (tail, dish, meal) {
                 (None, Some(dish), _) => Some((dish, 1)),
-                (Some((last, row)), Some(_), Some(meal)) if holds_dish(meal, last) => Some((last, row + 1)),
+                (Some((last, row)), Some(_), Some(meal)) if holds_dish(meal, last) => {
+                    Some((last, row + 1))
+                }
                 (tail, _, _) => return tail.map_or((None, 0), |(last, row)| (Some(last), row)),
             };
         }
@@ -248,7 +257,9 @@ impl Cubes {
         let mut wanted = total.div_ceil(to_come);
         let mut parts = Vec::new();
         for lot in lots {
-            let Some(left) = self.left.get_mut(&lot) else { continue };
+            let Some(left) = self.left.get_mut(&lot) else {
+                continue;
+            };
             let cubes = wanted.min(*left);
             if cubes > 0 {
                 *left -= cubes;

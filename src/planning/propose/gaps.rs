@@ -75,7 +75,10 @@ fn why(index: &IndexedRequest<'_>, plan: &Plan, (child, day): (usize, usize)) ->
     match left.as_slice() {
         [] if index.lots.iter().all(|lot| lot.cubes == 0) => "no cubes are left".to_string(),
         [] => format!("no cubes left that {name} may have"),
-        names => format!("only {} is left, which has come often enough", names.join(" and ")),
+        names => format!(
+            "only {} is left, which has come often enough",
+            names.join(" and ")
+        ),
     }
 }
 
@@ -143,7 +146,8 @@ fn spent(request: &Request, plan: &Plan, child: usize, recipe: &Cookable) -> boo
     let names = parts.clone().map(|part| part.origin.recipe(request));
     let often = names.filter(|name| *name == recipe.recipe).count();
     let limits = request.children[child].limits.iter();
-    let mut counted = limits.filter(|limit| limit.counts_meals() && limit.amount(&recipe.cube) > 0.0);
+    let mut counted =
+        limits.filter(|limit| limit.counts_meals() && limit.amount(&recipe.cube) > 0.0);
     often >= DISH_A_WEEK as usize
         || counted.any(|limit| {
             let cubes = parts.clone().filter_map(|part| part.origin.cube(request));

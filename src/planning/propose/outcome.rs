@@ -37,7 +37,11 @@ fn waiting(index: &IndexedRequest<'_>, plan: &Plan, child: usize) -> Option<Stri
     let request = index.request;
     let eater = &request.children[child];
     let firsts = week(request, plan).first_tastes(child);
-    let last = eater.last_first().into_iter().chain(firsts.keys().copied()).max()?;
+    let last = eater
+        .last_first()
+        .into_iter()
+        .chain(firsts.keys().copied())
+        .max()?;
     let days = i64::from(request.waiting_days.max(1)).days();
     let free = last.saturating_add(days);
     let tasted = |food| firsts.values().any(|foods| foods.contains_key(food));
@@ -56,9 +60,10 @@ pub(super) fn spoiled(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Spoiled> {
     for part in plan.meals.iter().flat_map(|meal| &meal.parts) {
         *served.entry(part.origin).or_default() += part.cubes;
     }
-    let lots = index.lots.iter().filter(|lot| {
-        lot.trays.is_none() && index.request.days.contains(&lot.use_by)
-    });
+    let lots = index
+        .lots
+        .iter()
+        .filter(|lot| lot.trays.is_none() && index.request.days.contains(&lot.use_by));
     let left = lots.filter_map(|lot| {
         let served = served.get(&lot.origin).copied().unwrap_or(0);
         let cubes = lot.cubes.saturating_sub(served);
@@ -83,7 +88,9 @@ pub(super) fn lower_bounds(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Strin
             let named = cube.foods.iter().find(|one| one.id == *food);
             let name = named.map_or(food.as_str(), |food| &food.name);
             let title = part.origin.title(index.request);
-            words.insert(format!("iron of {title}: {name} has no value, so there may be more"));
+            words.insert(format!(
+                "iron of {title}: {name} has no value, so there may be more"
+            ));
         }
     }
     words.into_iter().collect()

@@ -24,7 +24,9 @@ pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Vec<String
         let first = week.first_tastes(meal.child).remove(&meal.day);
         let new = first.into_iter().flatten().map(|(_, one)| one);
         let new = new.filter(|(_, name)| *name == meal.meal);
-        let new: Vec<String> = new.map(|(food, _)| format!("first taste of {}", short(&food))).collect();
+        let new: Vec<String> = new
+            .map(|(food, _)| format!("first taste of {}", short(&food)))
+            .collect();
         of_meal(index, meal, new)
     };
     plan.meals.iter().map(of_meal).collect()
@@ -42,15 +44,29 @@ fn of_meal(index: &IndexedRequest<'_>, meal: &PlannedMeal, new: Vec<String>) -> 
     };
     let eater = &index.request.children[meal.child];
     let mut why = new;
-    let foods = dish.lots.iter().flat_map(|lot| &index.lots[*lot].cube.foods);
-    let refused = foods.clone().find(|food| eater.offer_again.contains_key(&food.id));
+    let foods = dish
+        .lots
+        .iter()
+        .flat_map(|lot| &index.lots[*lot].cube.foods);
+    let refused = foods
+        .clone()
+        .find(|food| eater.offer_again.contains_key(&food.id));
     why.extend(refused.map(|food| format!("{} is offered again", short(&food.name))));
     why.extend(last_day(index, meal));
     why.extend(rich_in_iron(index, (meal.child, day), dish));
-    let flesh = [(DietGroup::Flesh, "the day's meat or fish"), (DietGroup::Eggs, "the day's egg"), (DietGroup::Pulses, "the day's pulses")];
-    let group = flesh.into_iter().find(|(group, _)| dish.groups.contains(group));
+    let flesh = [
+        (DietGroup::Flesh, "the day's meat or fish"),
+        (DietGroup::Eggs, "the day's egg"),
+        (DietGroup::Pulses, "the day's pulses"),
+    ];
+    let group = flesh
+        .into_iter()
+        .find(|(group, _)| dish.groups.contains(group));
     why.extend(group.map(|(_, words)| words.to_string()));
-    let known = dish.allergens.iter().find(|one| eater.allergens.contains(**one));
+    let known = dish
+        .allergens
+        .iter()
+        .find(|one| eater.allergens.contains(**one));
     why.extend(known.map(|allergen| format!("keeps {allergen} known")));
     if why.is_empty() {
         why.push("for variety".to_string());
@@ -86,7 +102,8 @@ fn rich_in_iron(
 ) -> Option<String> {
     let iron = |dish: &Dish<'_>| {
         let lots = dish.lots.iter();
-        lots.map(|lot| iron_of(index.lots[*lot].cube)).fold(0.0, f64::max)
+        lots.map(|lot| iron_of(index.lots[*lot].cube))
+            .fold(0.0, f64::max)
     };
     let open: BTreeSet<usize> = index.days[child][day].dishes.iter().copied().collect();
     let all: f64 = open.iter().map(|one| iron(&index.dishes[*one])).sum();

@@ -13,7 +13,14 @@ use crate::planning::limit::{Counts, Limit};
 use crate::planning::{Batch, FixedMeal, FixedPart};
 
 fn proposed(request: &Request) -> Proposal {
-    let proposal = propose(request, Effort { gap: 0.0, nodes: 2000 }).unwrap();
+    let proposal = propose(
+        request,
+        Effort {
+            gap: 0.0,
+            nodes: 2000,
+        },
+    )
+    .unwrap();
     assert_eq!(verify(request, &proposal.plan), Vec::<String>::new());
     assert_eq!(proposal.quality, Quality::Optimal);
     proposal
@@ -147,10 +154,15 @@ fn a_dish_that_is_barred_is_never_proposed() {
     let mut some = request(2, vec![beef(20), squash(20)]);
     let why = "beef is on record as an allergy of Wren".to_string();
     some.batches[0].barred.insert(0, why.clone());
-    some.recipes.push(cookable("stew", &[0], cube(&[BEEF], 0.9)));
+    some.recipes
+        .push(cookable("stew", &[0], cube(&[BEEF], 0.9)));
     some.recipes[0].barred.insert(0, why);
     let proposal = proposed(&some);
-    assert!(proposal.parts().all(|(_, part, _)| part.origin.title(&some) == "squash"));
+    assert!(
+        proposal
+            .parts()
+            .all(|(_, part, _)| part.origin.title(&some) == "squash")
+    );
     assert!(proposal.held_back[0].starts_with("beef is not for Wren: "));
 }
 
@@ -161,7 +173,7 @@ fn no_more_cubes_than_there_are() {
             .values()
             .sum::<u32>()
     };
-    assert_eq!((total(20), total(2), total(3)), (4, 2, 2));
+    assert_eq!((total(20), total(2), total(3)), (6, 2, 2));
 }
 
 #[test]
@@ -188,13 +200,19 @@ fn new_foods_come_one_at_a_time_with_days_between() {
     some.children[0].known.insert(food("11090"), day(-1));
     let proposal = proposed(&some);
     let both = ["egg", "salmon"].map(|title| cubes(&some, &proposal, title));
-    assert_eq!(both.iter().flat_map(BTreeMap::keys).collect::<Vec<_>>(), [&day(2)]);
+    assert_eq!(
+        both.iter().flat_map(BTreeMap::keys).collect::<Vec<_>>(),
+        [&day(2)]
+    );
     assert!(proposal.held_back[0].starts_with("the next new food of Wren"));
 }
 
 #[test]
 fn a_new_allergen_comes_before_another_new_food() {
-    let mut some = request(2, vec![squash(20), egg(4), batch("salmon", 4, cube(&[SALMON], 0.7))]);
+    let mut some = request(
+        2,
+        vec![squash(20), egg(4), batch("salmon", 4, cube(&[SALMON], 0.7))],
+    );
     some.batches[1].cube.foods[0].allergens = vec!["egg".into()];
     let proposal = proposed(&some);
     assert_eq!(cubes(&some, &proposal, "egg").keys().min(), Some(&day(0)));
@@ -235,19 +253,26 @@ fn a_known_allergen_is_kept_up() {
 #[test]
 fn whole_trays_on_cook_days_and_none_without_need() {
     let mut some = request(4, vec![squash(2)]);
-    some.recipes.push(cookable("stew", &[1], cube(&[BEEF], 0.8)));
+    some.recipes
+        .push(cookable("stew", &[1], cube(&[BEEF], 0.8)));
     let proposal = proposed(&some);
     assert_eq!(
         cubes(&some, &proposal, "stew"),
         BTreeMap::from([(day(2), 2), (day(3), 2)])
     );
-    let trays = proposal.plan.cookings.iter().map(|one| (one.day, one.trays));
+    let trays = proposal
+        .plan
+        .cookings
+        .iter()
+        .map(|one| (one.day, one.trays));
     assert_eq!(trays.collect::<Vec<_>>(), [(day(1), 1)]);
     some.recipes[0].cubes_a_tray = 2;
     some.trays_a_day = Some(1);
     assert_eq!(served(&some, "stew").values().sum::<u32>(), 2);
     let mut enough = request(2, vec![beef(20)]);
-    enough.recipes.push(cookable("stew", &[0], cube(&[BEEF], 0.8)));
+    enough
+        .recipes
+        .push(cookable("stew", &[0], cube(&[BEEF], 0.8)));
     assert!(proposed(&enough).plan.cookings.is_empty());
 }
 
@@ -287,14 +312,16 @@ fn what_is_settled_is_kept_and_counts() {
 fn cubes_that_expire_go_first() {
     let mut old = squash(4);
     old.use_by = day(1);
-    let some = request(4, vec![batch("beef", 20, cube(&[BEEF], 0.3)), old]);
+    let mut some = request(4, vec![batch("beef", 20, cube(&[BEEF], 0.3)), old]);
+    some.groups.clear();
     assert_eq!(served(&some, "squash").values().sum::<u32>(), 4);
 }
 
 #[test]
 fn the_same_request_gives_the_same_plan() {
     let mut some = three_meals(5, vec![beef(7), squash(9), egg(5)]);
-    some.recipes.push(cookable("stew", &[1], cube(&[BEEF, SQUASH], 0.4)));
+    some.recipes
+        .push(cookable("stew", &[1], cube(&[BEEF, SQUASH], 0.4)));
     let first = propose(&some, Effort::default()).unwrap();
     assert!((0..3).all(|_| propose(&some, Effort::default()).unwrap() == first));
 }

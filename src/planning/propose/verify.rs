@@ -28,15 +28,26 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> Week<'a> {
     let first = request.days.first();
     let place = |child: usize, name: &str| {
         let names = request.children[child].meals.iter();
-        names.clone().position(|one| one == name).unwrap_or(names.len())
+        names
+            .clone()
+            .position(|one| one == name)
+            .unwrap_or(names.len())
     };
     let fixed = request.fixed.iter().map(|meal| Meal {
         day: meal.day,
         child: meal.child,
         name: &meal.meal,
         place: place(meal.child, &meal.meal),
-        dishes: meal.parts.iter().filter_map(|part| Some((part.recipe.as_deref()?, part.serving.what.as_str()))).collect(),
-        cubes: meal.parts.iter().filter_map(|part| Some(part.cubes?.1)).sum(),
+        dishes: meal
+            .parts
+            .iter()
+            .filter_map(|part| Some((part.recipe.as_deref()?, part.serving.what.as_str())))
+            .collect(),
+        cubes: meal
+            .parts
+            .iter()
+            .filter_map(|part| Some(part.cubes?.1))
+            .sum(),
         servings: meal.parts.iter().map(|part| part.serving.clone()).collect(),
         planned: Some(&meal.day) >= first,
     });
@@ -45,16 +56,26 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> Week<'a> {
         child: meal.child,
         name: &meal.meal,
         place: place(meal.child, &meal.meal),
-        dishes: meal.parts.iter().map(|part| (part.origin.recipe(request), part.origin.title(request))).collect(),
+        dishes: meal
+            .parts
+            .iter()
+            .map(|part| (part.origin.recipe(request), part.origin.title(request)))
+            .collect(),
         cubes: meal.cubes(),
-        servings: meal.parts.iter().filter_map(|part| Some(part.origin.cube(request)?.times(f64::from(part.cubes)))).collect(),
+        servings: meal
+            .parts
+            .iter()
+            .filter_map(|part| Some(part.origin.cube(request)?.times(f64::from(part.cubes))))
+            .collect(),
         planned: true,
     });
     Week {
         eaters: &request.children,
         meals: fixed.chain(planned).collect(),
         waiting_days: request.waiting_days,
-        choice: (0..request.children.len()).map(|child| index.choice(child)).collect(),
+        choice: (0..request.children.len())
+            .map(|child| index.choice(child))
+            .collect(),
     }
     .sorted()
 }
@@ -83,7 +104,10 @@ fn stock(request: &Request, plan: &Plan) -> Vec<String> {
             };
             let title = part.origin.title(request);
             if !(from..=until).contains(&meal.day) {
-                wrong.push(format!("{title} on {}: only from {from} to {until}", meal.day));
+                wrong.push(format!(
+                    "{title} on {}: only from {from} to {until}",
+                    meal.day
+                ));
             }
             if barred.contains_key(&meal.child) {
                 wrong.push(format!("{title} on {} is not for that child", meal.day));
@@ -94,12 +118,20 @@ fn stock(request: &Request, plan: &Plan) -> Vec<String> {
         let there = match origin {
             Origin::Batch(batch) => request.batches[batch].cubes,
             Origin::Cooking { recipe, day } => {
-                let cooked = plan.cookings.iter().filter(|one| (one.recipe, one.day) == (recipe, day));
-                cooked.map(|one| one.trays * request.recipes[recipe].cubes_a_tray).sum()
+                let cooked = plan
+                    .cookings
+                    .iter()
+                    .filter(|one| (one.recipe, one.day) == (recipe, day));
+                cooked
+                    .map(|one| one.trays * request.recipes[recipe].cubes_a_tray)
+                    .sum()
             }
         };
         if taken > there {
-            wrong.push(format!("{taken} cubes of {}, {there} are there", origin.title(request)));
+            wrong.push(format!(
+                "{taken} cubes of {}, {there} are there",
+                origin.title(request)
+            ));
         }
     }
     wrong
@@ -130,7 +162,10 @@ fn trays(request: &Request, plan: &Plan) -> Vec<String> {
         *by_day.entry(one.day).or_insert(0) += one.trays;
         let recipe = &request.recipes[one.recipe];
         if one.trays > recipe.most_trays || !recipe.cook_days.contains(&one.day) {
-            wrong.push(format!("{} trays of {} on {}", one.trays, recipe.title, one.day));
+            wrong.push(format!(
+                "{} trays of {} on {}",
+                one.trays, recipe.title, one.day
+            ));
         }
     }
     let most = request.trays_a_day.unwrap_or(u32::MAX);

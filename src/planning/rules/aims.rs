@@ -78,7 +78,9 @@ impl Week<'_> {
         meals: &[&Meal<'_>],
         days: &BTreeSet<Date>,
     ) -> Option<Broken> {
-        let last = days.last().filter(|_| days.len() >= super::table::ALLERGEN_DAYS)?;
+        let last = days
+            .last()
+            .filter(|_| days.len() >= super::table::ALLERGEN_DAYS)?;
         let foods = meals.iter().flat_map(|meal| &meal.servings);
         let foods = foods.flat_map(|serving| &serving.foods);
         let served: BTreeSet<&str> = foods
@@ -94,7 +96,10 @@ impl Week<'_> {
             day: *last,
             child,
             meal: None,
-            words: format!("known and well taken, and not in the week: {}", missing.join("; ")),
+            words: format!(
+                "known and well taken, and not in the week: {}",
+                missing.join("; ")
+            ),
         })
     }
 }

@@ -82,10 +82,7 @@ pub(super) fn too_early_again(week: &Week<'_>, child: usize) -> Vec<Broken> {
         for food in meal.servings.iter().flat_map(|serving| &serving.foods) {
             let free = eater.offer_again.get(&food.id);
             if let Some(free) = free.filter(|free| **free > meal.day) {
-                let words = format!(
-                    "{} was refused: offer it again from {free} on",
-                    food.name
-                );
+                let words = format!("{} was refused: offer it again from {free} on", food.name);
                 found.push(meal.broken(Rule::OfferLater, words));
             }
         }
@@ -100,9 +97,7 @@ pub(super) fn past_a_limit(week: &Week<'_>, child: usize) -> Vec<Broken> {
     };
     let meals = week.of(child);
     let limits = eater.limits.iter();
-    limits
-        .flat_map(|limit| past_one(&meals, limit))
-        .collect()
+    limits.flat_map(|limit| past_one(&meals, limit)).collect()
 }
 
 /// Sums are held against the limit with this much room for rounding.

@@ -6,7 +6,6 @@ use super::{Formulation, Terms};
 use crate::nutrition::DietGroup;
 use crate::planning::Rule;
 use crate::planning::indexed_request::{ChildDay, IndexedRequest};
-use crate::planning::rules::table::DISH_A_DAY;
 
 /// Meat, fish, egg and pulses.
 const PROTEIN: [DietGroup; 3] = [DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses];
@@ -19,16 +18,15 @@ impl Formulation {
         (child, day): (usize, usize),
         of: &ChildDay<'_>,
     ) {
-        let (mut all, mut cubes) = (Terms::new(), Terms::new());
+        let mut cubes = Terms::new();
         for dish in of.dishes.iter().copied() {
             let room = of.room_for(index.dishes[dish].name);
             if room > 0 {
-                let meals = self.model.whole(room, (Rule::Meals, Rule::Meals.points()));
-                self.meals.insert((child, day, dish), meals);
-                all.push((meals, 1.0));
+                self.serve(index, (child, day, dish), room);
                 cubes.extend(self.cubes_of(index, (child, day, dish), of));
             }
         }
+        let all = self.meals_where(child, |at, _| at == day);
         if all.is_empty() {
             return;
         }
@@ -39,8 +37,33 @@ impl Formulation {
         let full = self.model.part(usual, full);
         self.model.no_more_than(full, &cubes, 0.0);
         self.model.at_most(all, f64::from(of.count()));
-        self.twice(index, (child, day), of);
+        self.one_name(index, (child, day), of);
         self.groups(index, (child, day), of);
+    }
+
+    /// Whether a dish is served, and whether a second time, which costs half of what a repetition costs.
+    fn serve(
+        &mut self,
+        index: &IndexedRequest<'_>,
+        (child, day, dish): (usize, usize, usize),
+        room: u32,
+    ) {
+        let worth = Rule::Meals.points();
+        let served = self.model.whole(1, (Rule::Meals, worth));
+        self.served.insert((child, day, dish), served);
+        // What is yet to be cooked is not served without a tray.
+        let lots: Vec<usize> = index.lots_on(dish, day).collect();
+        let trays = lots.iter().filter_map(|lot| self.trays.get(lot));
+        let trays: Terms = trays.map(|trays| (*trays, 1.0)).collect();
+        if trays.len() == lots.len() {
+            self.model.no_more_than(served, &trays, 0.0);
+        }
+        if room > 1 {
+            let again = (Rule::Meals, worth - Rule::Variety.points() / 2.0);
+            let twice = self.model.whole(1, again);
+            self.model.no_more_than(twice, &[(served, 1.0)], 0.0);
+            self.twice.insert((child, day, dish), twice);
+        }
     }
 
     /// The cubes of a dish on a day: as many as its meals may have.
@@ -50,7 +73,6 @@ impl Formulation {
         (child, day, dish): (usize, usize, usize),
         of: &ChildDay<'_>,
     ) -> Terms {
-        let meals = self.meals[&(child, day, dish)];
         let room = of.room_for(index.dishes[dish].name);
         let (least, most) = (*of.cubes.start(), *of.cubes.end());
         let mut cubes = Terms::new();
@@ -59,46 +81,43 @@ impl Formulation {
             let variable = self.model.count(high);
             self.cubes.insert((child, day, lot), variable);
             cubes.push((variable, 1.0));
-            // Of no part of a tray more than the same part of what a day can take of a tray.
-            if let Some(trays) = self.trays.get(&lot) {
-                let a_tray = index.lots[lot].cubes.min(room * most);
-                let link = vec![(variable, 1.0), (*trays, -f64::from(a_tray))];
-                self.model.at_most(link, 0.0);
+            if let Some(tray) = self.trays.get(&lot) {
+                let a_tray = f64::from(index.lots[lot].cubes.min(room * most));
+                self.model.no_more_than(variable, &[(*tray, a_tray)], 0.0);
             }
         }
-        let mut too_many = cubes.clone();
-        too_many.push((meals, -f64::from(most)));
-        self.model.at_most(too_many, 0.0);
+        let meals = self.meals_where(child, |at, one| (at, one) == (day, dish));
+        let times = |cubes: u32, sign: f64| -> Terms {
+            let meals = meals.iter();
+            meals
+                .map(|(one, _)| (*one, sign * f64::from(cubes)))
+                .collect()
+        };
+        let too_many = cubes.iter().copied().chain(times(most, -1.0));
+        self.model.at_most(too_many.collect(), 0.0);
+        let negative = cubes.iter().map(|(one, _)| (*one, -1.0));
         self.model
-            .at_most(negated(&cubes, (meals, f64::from(least))), 0.0);
+            .at_most(negative.chain(times(least, 1.0)).collect(), 0.0);
         cubes
     }
 
-    /// A dish at a second meal of the day costs half of what a repetition costs; a third is one too many, whatever is in the batch.
-    fn twice(
+    /// A dish by its name comes no more often than a dish may, whatever is in its batches.
+    fn one_name(
         &mut self,
         index: &IndexedRequest<'_>,
         (child, day): (usize, usize),
         of: &ChildDay<'_>,
     ) {
-        let names: BTreeSet<&str> = of
-            .dishes
-            .iter()
-            .map(|dish| index.dishes[*dish].name)
-            .collect();
+        let dishes = of.dishes.iter();
+        let names: BTreeSet<&str> = dishes.map(|dish| index.dishes[*dish].name).collect();
         for name in names {
-            let mut meals =
-                self.meals_where(child, |at, dish| at == day && index.dishes[dish].name == name);
-            let settled = of.settled_with(name);
-            let room = DISH_A_DAY.saturating_sub(settled);
-            if meals.len() > 1 {
-                self.model.at_most(meals.clone(), f64::from(room));
+            let meals = self.meals_where(child, |at, dish| {
+                at == day && index.dishes[dish].name == name
+            });
+            let room = f64::from(of.room_for(name));
+            if meals.len() as f64 > room {
+                self.model.at_most(meals, room);
             }
-            let worth = -Rule::Variety.points() / 2.0;
-            let second = self.model.part(2.0, (Rule::Variety, worth));
-            meals.push((second, -1.0));
-            self.model
-                .at_most(meals, 1.0 - f64::from(settled.min(1)));
         }
     }
 
@@ -113,8 +132,11 @@ impl Formulation {
             .flat_map(|serving| index.request.groups_of(serving))
             .collect();
         let with = |this: &Self, groups: &[DietGroup]| {
-            this.meals_where(child, |at, dish| {
-                at == day && groups.iter().any(|one| index.dishes[dish].groups.contains(one))
+            this.served_where(child, |at, dish| {
+                at == day
+                    && groups
+                        .iter()
+                        .any(|one| index.dishes[dish].groups.contains(one))
             })
         };
         let daily = [
@@ -143,10 +165,4 @@ impl Formulation {
         let counted = self.model.part(open as f64, counted);
         self.model.no_more_than(counted, &served, 0.0);
     }
-}
-
-/// The negative of a sum, and one term more.
-fn negated(terms: &Terms, more: (usize, f64)) -> Terms {
-    let negative = terms.iter().map(|(one, factor)| (*one, -factor));
-    negative.chain(std::iter::once(more)).collect()
 }

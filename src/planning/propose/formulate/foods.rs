@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Formulation, Terms};
+use super::{Formulation, Terms, of_child};
 use crate::planning::Rule;
 use crate::planning::indexed_request::{IndexedRequest, NewFood};
 use crate::planning::rules::table::ALLERGEN_DAYS;
@@ -18,7 +18,7 @@ impl Formulation {
                 continue;
             }
             for day in food.days.iter().copied() {
-                let meals = self.meals_where(child, |at, dish| {
+                let meals = self.served_where(child, |at, dish| {
                     at == day && index.dishes[dish].foods.contains(&food.id)
                 });
                 if !meals.is_empty() {
@@ -55,20 +55,19 @@ impl Formulation {
         firsts: &BTreeMap<(usize, usize), usize>,
         number: usize,
     ) {
-        let of_child = self.meals.range((child, 0, 0)..(child + 1, 0, 0));
-        let with: Vec<(usize, usize)> = of_child
-            .filter(|((_, _, dish), _)| index.dishes[*dish].foods.contains(&food.id))
-            .map(|((_, day, _), meals)| (*day, *meals))
+        let holds = |dish: usize| index.dishes[dish].foods.contains(&food.id);
+        let served = of_child(&self.served, child).map(|served| (served, 1));
+        let twice = of_child(&self.twice, child).map(|twice| (twice, 0));
+        let with: Vec<(usize, usize)> = served
+            .chain(twice)
+            .filter(|(((_, _, dish), _), _)| holds(*dish))
+            .map(|(((_, day, _), meal), days)| (*day + days, *meal))
             .collect();
-        for (day, meals) in with {
-            let high = self.model.variables[meals].high;
-            let known = firsts.range((number, 0)..=(number, day));
-            let known: Terms = known
-                .map(|((_, first), variable)| {
-                    (*variable, if *first == day { 1.0 } else { high })
-                })
-                .collect();
-            self.model.no_more_than(meals, &known, 0.0);
+        // Served from the day of the first taste on, and twice from the next.
+        for (until, meal) in with {
+            let known = firsts.range((number, 0)..(number, until));
+            let known: Terms = known.map(|(_, first)| (*first, 1.0)).collect();
+            self.model.no_more_than(meal, &known, 0.0);
         }
     }
 
@@ -83,7 +82,7 @@ impl Formulation {
                 .flat_map(|food| food.allergens.iter().map(String::as_str))
                 .collect();
             for allergen in &index.request.children[child].allergens {
-                let meals = self.meals_where(child, |day, dish| {
+                let meals = self.served_where(child, |day, dish| {
                     day / ALLERGEN_DAYS == week
                         && index.dishes[dish].allergens.contains(allergen.as_str())
                 });
@@ -97,7 +96,7 @@ impl Formulation {
     /// Refused foods are offered again.
     pub(super) fn offers(&mut self, index: &IndexedRequest<'_>, child: usize) {
         for food in index.request.children[child].offer_again.keys() {
-            let meals = self.meals_where(child, |_, dish| index.dishes[dish].foods.contains(food));
+            let meals = self.served_where(child, |_, dish| index.dishes[dish].foods.contains(food));
             self.once(aim(Rule::OfferAgain), &meals);
         }
     }

@@ -1,7 +1,7 @@
 //! Sums over a day or a week that no plan may pass.
 
 use super::week::windows;
-use super::{Formulation, Terms};
+use super::{Formulation, Terms, of_child};
 use crate::planning::indexed_request::IndexedRequest;
 use crate::planning::limit::Limit;
 
@@ -15,10 +15,11 @@ impl Formulation {
             }
             let length = usize::try_from(limit.days.max(1)).unwrap_or(usize::MAX);
             for window in windows(index, length) {
-                let settled = index.fixed_of(child).filter(|meal| window.contains(&meal.day));
-                let settled = settled.map(|meal| {
-                    limit.amount_of_meal(meal.parts.iter().map(|part| &part.serving))
-                });
+                let settled = index
+                    .fixed_of(child)
+                    .filter(|meal| window.contains(&meal.day));
+                let settled = settled
+                    .map(|meal| limit.amount_of_meal(meal.parts.iter().map(|part| &part.serving)));
                 let open = (limit.most - settled.sum::<f64>()).max(0.0);
                 let within = counted
                     .iter()
@@ -39,16 +40,16 @@ impl Formulation {
         child: usize,
         limit: &Limit,
     ) -> Vec<(usize, (usize, f64))> {
-        let range = (child, 0, 0)..(child + 1, 0, 0);
         if limit.counts_meals() {
-            let meals = self.meals.range(range).map(|((_, day, dish), variable)| {
+            let meals = of_child(&self.served, child).chain(of_child(&self.twice, child));
+            let meals = meals.map(|((_, day, dish), variable)| {
                 let lots = index.lots_on(*dish, *day);
                 let amount = lots.map(|lot| limit.amount(index.lots[lot].cube));
                 (*day, (*variable, amount.fold(0.0, f64::max)))
             });
             meals.filter(|(_, (_, factor))| *factor > 0.0).collect()
         } else {
-            let cubes = self.cubes.range(range).map(|((_, day, lot), variable)| {
+            let cubes = of_child(&self.cubes, child).map(|((_, day, lot), variable)| {
                 (*day, (*variable, limit.amount(index.lots[*lot].cube)))
             });
             cubes.filter(|(_, (_, factor))| *factor > 0.0).collect()

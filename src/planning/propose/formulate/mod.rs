@@ -1,7 +1,7 @@
 //! A request as a mixed-integer program.
 //!
-//! Whole variables: the `meals` of a dish for a child on a day, the `cubes` taken from a lot for them, `trays` to be cooked, and the day
-//! of a food's `first` taste. The meals of a day are alike here, and are put into their order afterwards. The other variables
+//! Whole variables: whether a dish is `served` to a child on a day, and served `twice`, the `cubes` taken from a lot for it, `trays` to be
+//! cooked, and the day of a food's `first` taste. The meals of a day are alike here, and are put into their order afterwards. The other variables
 //! measure how far each aim is met; all of them are worth points, and nothing at all is always a solution.
 
 mod day;
@@ -22,8 +22,10 @@ use crate::planning::{Origin, Rule};
 #[derive(Debug)]
 pub(super) struct Formulation {
     pub(super) model: Model,
-    /// Meals, by child, day and dish.
-    pub(super) meals: BTreeMap<(usize, usize, usize), usize>,
+    /// Whether a dish is served, by child, day and dish.
+    pub(super) served: BTreeMap<(usize, usize, usize), usize>,
+    /// Whether it is served a second time that day, where it may be.
+    pub(super) twice: BTreeMap<(usize, usize, usize), usize>,
     /// Cubes, by child, day and lot.
     pub(super) cubes: BTreeMap<(usize, usize, usize), usize>,
     /// By lot that may be cooked.
@@ -40,7 +42,8 @@ impl Formulation {
     pub(super) fn new(index: &IndexedRequest<'_>) -> Self {
         let mut this = Self {
             model: Model::default(),
-            meals: BTreeMap::new(),
+            served: BTreeMap::new(),
+            twice: BTreeMap::new(),
             cubes: BTreeMap::new(),
             trays: BTreeMap::new(),
         };
@@ -117,13 +120,10 @@ impl Formulation {
         let there = goal.from_milk * days + fixed.map(iron_of).sum::<f64>();
         let (ear, rda) = (goal.ear * days, goal.rda * days);
         let worth = Rule::Iron.points() / ear;
-        let full = self
+        let full = self.model.part((ear - there).max(0.0), (Rule::Iron, worth));
+        let half = self
             .model
-            .part((ear - there).max(0.0), (Rule::Iron, worth));
-        let half = self.model.part(
-            (rda - ear.max(there)).max(0.0),
-            (Rule::Iron, worth / 2.0),
-        );
+            .part((rda - ear.max(there)).max(0.0), (Rule::Iron, worth / 2.0));
         let of_child = self.cubes.iter().filter(|((one, _, _), _)| *one == child);
         let mut terms: Terms = of_child
             .map(|((_, _, lot), cubes)| (*cubes, -iron_of(index.lots[*lot].cube)))
@@ -132,18 +132,30 @@ impl Formulation {
         self.model.at_most(terms, 0.0);
     }
 
-    /// The meals of a child with dishes that fit, on days that fit.
-    fn meals_where(
-        &self,
-        child: usize,
-        fits: impl Fn(usize, usize) -> bool,
-    ) -> Terms {
-        let meals = self.meals.range((child, 0, 0)..(child + 1, 0, 0));
-        meals
+    /// Whether dishes that fit are served to a child, on days that fit.
+    fn served_where(&self, child: usize, fits: impl Fn(usize, usize) -> bool) -> Terms {
+        of_child(&self.served, child)
             .filter(|((_, day, dish), _)| fits(*day, *dish))
             .map(|(_, variable)| (*variable, 1.0))
             .collect()
     }
+
+    /// The meals of a child with dishes that fit, on days that fit: a dish that is served twice counts twice.
+    fn meals_where(&self, child: usize, fits: impl Fn(usize, usize) -> bool) -> Terms {
+        of_child(&self.served, child)
+            .chain(of_child(&self.twice, child))
+            .filter(|((_, day, dish), _)| fits(*day, *dish))
+            .map(|(_, variable)| (*variable, 1.0))
+            .collect()
+    }
+}
+
+/// The variables of a child.
+fn of_child(
+    variables: &BTreeMap<(usize, usize, usize), usize>,
+    child: usize,
+) -> impl Iterator<Item = (&(usize, usize, usize), &usize)> {
+    variables.range((child, 0, 0)..(child + 1, 0, 0))
 }
 
 /// What a cube of a lot is worth in time: in full where it would spoil within the plan, by a third in the week after.

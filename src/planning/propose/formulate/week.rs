@@ -28,6 +28,7 @@ impl Formulation {
                 if of_week.is_empty() {
                     continue;
                 }
+                let trays = self.trays_alone(index, name);
                 let mut terms = of_week;
                 for step in FREE_MEALS..=DISH_A_WEEK {
                     let further = f64::from(step - FREE_MEALS + 1);
@@ -35,10 +36,18 @@ impl Formulation {
                     let high = if step == DISH_A_WEEK { 100.0 } else { 1.0 };
                     let beyond = self.model.part(high, (Rule::Variety, worth));
                     terms.push((beyond, -1.0));
+                    if step < DISH_A_WEEK && !trays.is_empty() {
+                        self.model.no_more_than(beyond, &trays, 0.0);
+                    }
                 }
-                let settled = settled(index, child, name, week);
-                self.model
-                    .at_most(terms, f64::from(FREE_MEALS) - settled);
+                let (free, settled) = (f64::from(FREE_MEALS), settled(index, child, name, week));
+                // A part of a tray frees no more than that part of the meals; else fractions of many dishes would stand for variety.
+                if settled == 0.0 && !trays.is_empty() {
+                    let of_trays = trays.iter().map(|(tray, _)| (*tray, -free));
+                    let terms = terms.iter().copied().chain(of_trays);
+                    self.model.at_most(terms.collect(), 0.0);
+                }
+                self.model.at_most(terms, free - settled);
             }
         }
     }
@@ -59,6 +68,17 @@ impl Formulation {
         }
     }
 
+    /// The trays of a dish that there is none of yet; empty where some is in the freezer.
+    fn trays_alone(&self, index: &IndexedRequest<'_>, name: &str) -> Vec<(usize, f64)> {
+        let lots = index.lots.iter().enumerate();
+        let of_it = lots.filter(|(_, lot)| index.dishes[lot.dish].name == name && lot.cubes > 0);
+        let trays: Option<Vec<usize>> = of_it
+            .map(|(lot, _)| self.trays.get(&lot).copied())
+            .collect();
+        let trays = trays.unwrap_or_default().into_iter();
+        trays.map(|tray| (tray, 1.0)).collect()
+    }
+
     fn no_more_meals(
         &mut self,
         index: &IndexedRequest<'_>,
@@ -67,7 +87,10 @@ impl Formulation {
         most: u32,
     ) {
         let meals = self.dish_on(index, child, name, days);
-        let there: f64 = meals.iter().map(|(one, _)| self.model.variables[*one].high).sum();
+        let there: f64 = meals
+            .iter()
+            .map(|(one, _)| self.model.variables[*one].high)
+            .sum();
         let open = f64::from(most) - settled(index, child, name, days);
         if there > open {
             self.model.at_most(meals, open.max(0.0));
@@ -109,7 +132,10 @@ pub(super) fn windows(index: &IndexedRequest<'_>, length: usize) -> Vec<Vec<Date
     let window = |start: Date| start.series(1.day()).take(length).collect();
     let mut all: Vec<Vec<Date>> = starts.map(window).collect();
     // A window that reaches past the plan holds no more than the one before it.
-    let within = all.iter().filter(|days: &&Vec<Date>| days.last() <= Some(last)).count();
+    let within = all
+        .iter()
+        .filter(|days: &&Vec<Date>| days.last() <= Some(last))
+        .count();
     all.truncate(within.max(1));
     all
 }
