@@ -180,6 +180,7 @@ fn told_request(request: &Request) -> Value {
             "recipe": one.recipe, "barred": one.barred.keys().collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "recipes": request.recipes.iter().map(|one| json!({
+            "recipe": one.recipe,
             "cook_days": one.cook_days.iter().map(ToString::to_string).collect::<Vec<_>>(),
             "cubes_a_tray": one.cubes_a_tray, "most_trays": one.most_trays, "freezer_days": one.freezer_days,
             "foods": foods(&one.cube), "barred": one.barred.keys().collect::<Vec<_>>(),
