@@ -173,7 +173,7 @@ fn told_request(request: &Request) -> Value {
     };
     json!({
         "days": request.days.iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "waiting_days": request.waiting_days,
+        "waiting_days": request.waiting.days,
         "trays_a_day": request.trays_a_day,
         "batches": request.batches.iter().map(|one| json!({
             "cubes": one.cubes, "from": one.from.to_string(), "use_by": one.use_by.to_string(), "foods": foods(&one.cube),
@@ -187,7 +187,8 @@ fn told_request(request: &Request) -> Value {
         })).collect::<Vec<_>>(),
         "children": request.children.iter().map(|one| json!({
             "meals": one.meals,
-            "known": one.known.iter().map(|(id, day)| (id.to_string(), json!(day.to_string()))).collect::<serde_json::Map<_, _>>(),
+            "known": one.known.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            "new_from": one.new_from.map(|day| day.to_string()),
             "needs": one.days.values().map(|need| json!([need.meals.end(), need.cubes.start(), need.cubes.end()])).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
     })

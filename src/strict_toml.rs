@@ -97,6 +97,14 @@ impl<'a> StrictTable<'a> {
         self.take(key, "true or false", DeValue::as_bool)
     }
 
+    /// A text, or `true` or `false` as a text: `kind` says which may stand there.
+    pub(crate) fn word(&mut self, key: &'static str, kind: &str) -> Option<Located<String>> {
+        self.take(key, kind, |value| match value.as_bool() {
+            Some(flag) => Some(flag.to_string()),
+            None => value.as_str().map(String::from),
+        })
+    }
+
     /// A list of texts; empty where there is none.
     pub(crate) fn texts(&mut self, key: &'static str) -> Vec<String> {
         let read = |value: &DeValue<'a>| {

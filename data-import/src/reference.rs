@@ -19,7 +19,11 @@ pub const YIELDS: &str = include_str!("../data/yields.csv");
 pub const CLASS_YIELDS: &str = include_str!("../data/class-yields.csv");
 /// Reference intakes for infants and toddlers.
 pub const INTAKES: &str = include_str!("../data/intakes.csv");
-/// Cautions for feeding infants and toddlers.
+/// What speaks against giving a food to a child.
+pub const HAZARDS: &str = include_str!("../data/hazards.csv");
+/// The major allergens and the names that give them away.
+pub const ALLERGENS: &str = include_str!("../data/allergens.csv");
+/// General kitchen hygiene for feeding infants and toddlers.
 pub const CAUTIONS: &str = include_str!("../data/cautions.csv");
 /// How much breast milk a child takes, on average.
 pub const BREAST_MILK: &str = include_str!("../data/breast-milk.csv");
@@ -39,6 +43,8 @@ pub const FREEZER_LIFE: &str = include_str!("../data/freezer-life.csv");
 pub const KITCHEN_PRACTICE: &str = include_str!("../data/kitchen-practice.csv");
 /// Sheets of stickers, in millimetres.
 pub const LABEL_SHEETS: &str = include_str!("../data/label-sheets.csv");
+/// How coarse a child's food may be, by age.
+pub const TEXTURES: &str = include_str!("../data/textures.csv");
 /// Kitchen words and the words the dataset has for them.
 pub const KITCHEN_WORDS: &str = include_str!("../data/kitchen-words.csv");
 

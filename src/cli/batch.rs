@@ -7,8 +7,8 @@ use jiff::civil::Date;
 use trayful::cooking::PracticeTable;
 use trayful::cost::Comparison;
 use trayful::food::{FoodId, Pantry};
-use trayful::household::{self, calculated};
-use trayful::notebook::{Book, Settings};
+use trayful::household::{self, BookJudge, calculated};
+use trayful::notebook::{Book, Settings, Store};
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::nutrition::{AgeMonths, Complementary, IntakeTable};
 use trayful::portion::{Target, Tray, TrayError};
@@ -16,7 +16,7 @@ use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
 use trayful::recipe::{Additions, Batch, Recipe, from_command_line};
 use trayful::report::{BatchReport, BatchView, Card, Priced};
-use trayful::safety::CautionTable;
+use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session, age};
@@ -85,7 +85,7 @@ pub(super) struct ScaleArgs {
 /// What is shown, and for whom.
 #[derive(Debug, Args)]
 pub(super) struct ShownArgs {
-    /// The child's age in completed months; that of the book's child, else 8, if left out
+    /// The child's age in completed months; that of the book's child, else 6, if left out
     #[arg(long, value_name = "MONTHS", value_parser = age)]
     pub(super) age: Option<AgeMonths>,
     /// The child's weight, such as 8.2kg: gives energy a reference
@@ -132,14 +132,20 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         .as_deref()
         .and_then(Path::file_stem)
         .map(|name| name.to_string_lossy());
-    let said = match book.as_ref().filter(|book| book.has_record()).zip(name) {
-        Some((book, name)) => Said::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
-        None => Said::default(),
-    };
     let age = args
         .shown
         .age
         .or_else(|| settings.only_child().map(|child| child.age_on(day)));
+    let mut said = match book.as_ref().filter(|book| book.has_record()).zip(name) {
+        Some((book, name)) => Said::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
+        None => Said::default(),
+    };
+    let pot = Pot {
+        batch: &batch,
+        tray: &tray,
+        day,
+    };
+    said.objections = pot.objections((settings, book.as_ref()), &pantry, args.shown.age)?;
     let view = Shown {
         args: &args.shown,
         age,
@@ -156,6 +162,40 @@ pub(super) struct Said {
     currency: String,
     beside: Option<Comparison>,
     warnings: Vec<String>,
+    pub(super) objections: Vec<Objection>,
+}
+
+/// A batch on the day that it is cooked.
+pub(super) struct Pot<'a> {
+    pub(super) batch: &'a Batch,
+    pub(super) tray: &'a Tray,
+    pub(super) day: Date,
+}
+
+impl Pot<'_> {
+    /// What speaks against it, for the children of the book, or for a child of this age.
+    pub(super) fn objections(
+        &self,
+        (settings, book): (&Settings, Option<&Book>),
+        pantry: &Pantry,
+        age: Option<AgeMonths>,
+    ) -> Result<Vec<Objection>, Failure> {
+        let recorded = book.filter(|book| book.has_record());
+        let store = recorded.map(Book::store).transpose()?;
+        self.judged(settings, store.as_ref(), pantry, age)
+    }
+
+    /// What speaks against it, by the settings and the record of a household.
+    pub(super) fn judged(
+        &self,
+        settings: &Settings,
+        store: Option<&Store>,
+        pantry: &Pantry,
+        age: Option<AgeMonths>,
+    ) -> Result<Vec<Objection>, Failure> {
+        let judge = BookJudge::new(settings, store, pantry)?;
+        Ok(judge.batch(self.batch, self.tray, self.day, age)?)
+    }
 }
 
 impl Said {
@@ -172,6 +212,7 @@ impl Said {
             currency: book.settings.currency.clone(),
             beside: Some(before.beside),
             warnings: before.warnings,
+            objections: Vec::new(),
         })
     }
 }
@@ -189,9 +230,6 @@ pub(super) struct Shown<'a> {
     pub(super) pantry: &'a Pantry,
 }
 
-/// The age that is assumed where nobody says one.
-pub(super) const USUAL_AGE: AgeMonths = AgeMonths(8);
-
 impl Shown<'_> {
     /// Renders a batch, whatever it came from.
     pub(super) fn answer(
@@ -200,7 +238,7 @@ impl Shown<'_> {
         said: Said,
         session: &Session,
     ) -> Result<Answer, Failure> {
-        let age = self.age.unwrap_or(USUAL_AGE);
+        let age = self.age.unwrap_or(UNKNOWN_AGE);
         let view = BatchView {
             tray: self.tray,
             age,
@@ -210,15 +248,21 @@ impl Shown<'_> {
                 beside,
             }),
             intakes: &IntakeTable::builtin()?,
+            objections: &said.objections,
             cautions: &CautionTable::builtin()?,
+            texture: Texture::at(age)?,
         };
         let report = BatchReport::new(batch, &view);
         let mut ids: Vec<_> = batch.foods().map(|food| &food.id).collect();
         ids.sort();
         ids.dedup();
         let warnings = self.pantry.warnings(ids);
+        let found = !said.objections.iter().any(Objection::is_block);
         if self.args.json {
-            return Ok(Answer::json(&report)?.warning_of(warnings));
+            return Ok(Answer {
+                found,
+                ..Answer::json(&report)?.warning_of(warnings)
+            });
         }
         let practice = PracticeTable::builtin()?;
         let complementary = Complementary::builtin()?;
@@ -230,7 +274,11 @@ impl Shown<'_> {
             practice: &practice,
             complementary: &complementary,
         };
-        Ok(Answer::text(card.render(&report, batch, &view)).warning_of(warnings))
+        let text = card.render(&report, batch, &view);
+        Ok(Answer {
+            found,
+            ..Answer::text(text).warning_of(warnings)
+        })
     }
 }
 

@@ -7,8 +7,10 @@ use clap::{Args, Subcommand};
 use jiff::civil::Date;
 use trayful::notebook::{Book, Entry, NewBook};
 use trayful::problem::Problem;
+use trayful::report::UndoReport;
 
 use super::failure::Failure;
+use super::freezer::cubes_left;
 use super::{Answer, Session};
 
 /// Arguments of `trayful start`.
@@ -92,30 +94,45 @@ fn asked(said: Option<String>, question: &str, option: &str) -> Result<String, F
     }
 }
 
+/// Arguments of `trayful undo`.
+#[derive(Debug, Args)]
+pub(super) struct UndoArgs {
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
 /// Takes the last entry back.
-pub(super) fn undo(session: &Session) -> Result<Answer, Failure> {
+pub(super) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer, Failure> {
     let mut store = session.book()?.store()?;
-    let Some(entry) = store.undo()? else {
-        return Ok(Answer::no("There is nothing to undo.\n"));
+    let entry = store.undo()?;
+    let left = cubes_left(&store)?;
+    let mut answer = match &entry {
+        _ if args.json => Answer::json(&UndoReport::new(entry.as_ref(), left))?,
+        Some(entry) => Answer::text(taken_back(entry, left)),
+        None => Answer::text("There is nothing to undo.\n".into()),
     };
-    let left: u32 = store.stock()?.iter().map(|stock| stock.left).sum();
+    answer.found = entry.is_some();
+    Ok(answer)
+}
+
+/// What was taken back, in a line; so many cubes are left.
+fn taken_back(entry: &Entry, left: u32) -> String {
     let Entry {
         id,
         day,
         kind,
         about,
-    } = &entry;
+    } = entry;
     let about = match about.as_str() {
         "" => String::new(),
         about => format!(", {about}"),
     };
     let freezer = match kind.as_str() {
-        "milk" | "plan" | "question" => String::new(),
+        "milk" | "plan" | "question" | "clearance" => String::new(),
         _ => format!(" In the freezer now: {left} cubes."),
     };
-    Ok(Answer::text(format!(
-        "Took back the {kind} of {day}{about} (entry {id}).{freezer}\n"
-    )))
+    format!("Took back the {kind} of {day}{about} (entry {id}).{freezer}\n")
 }
 
 /// Arguments of `trayful book`.

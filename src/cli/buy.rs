@@ -7,7 +7,7 @@ use trayful::household::{self, RecipeOutlay};
 use trayful::notebook::{FrozenBatch, Purchase};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
-use trayful::report::{MoneyWords, Page, Sheet, money_or_dash};
+use trayful::report::{MoneyReport, MoneyWords, Page, PurchaseReport, Sheet, money_or_dash};
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session};
@@ -28,6 +28,17 @@ pub(super) struct BuyArgs {
     at: String,
     #[command(flatten)]
     day: DayArg,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
+}
+
+/// Arguments of `trayful money`.
+#[derive(Debug, Args)]
+pub(super) struct MoneyArgs {
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
 }
 
 /// Records a purchase.
@@ -74,19 +85,21 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
         store: args.at.clone(),
     };
     let id = book.store()?.buy(&purchase)?;
-    let currency = &book.settings.currency;
-    let hundred = price
-        .share(Mass::from_grams(100.0), mass)
-        .unwrap_or_default();
+    let report = PurchaseReport::new(id, &purchase, &book.settings);
+    if args.json {
+        return Answer::json(&report);
+    }
+    let each = purchase.per_100_g();
+    let each = each.map_or_else(String::new, |each| format!(", {} per 100 g", each.shown()));
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
-        "Bought {:.0} g of {} for {} {currency}, {} per 100 g (entry {id}).",
+        "Bought {:.0} g of {} for {} {}{each} (entry {id}).",
         mass.grams(),
         purchase.name,
         price.shown(),
-        hundred.shown()
+        report.currency
     ));
-    if let Some(months) = book.settings.seasons.get(&purchase.food) {
+    if let Some(months) = &report.season_months {
         let months: Vec<_> = months.iter().map(ToString::to_string).collect();
         page.paragraph(&format!(
             "In season by your notes: months {}.",
@@ -98,9 +111,14 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
 }
 
 /// Shows what every batch cost against the jar.
-pub(super) fn money(session: &Session) -> Result<Answer, Failure> {
+pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let outlay = household::outlay(&book, &book.store()?)?;
+    if args.json {
+        let mut answer = Answer::json(&MoneyReport::new(&outlay))?;
+        answer.found = !outlay.batches.is_empty();
+        return Ok(answer);
+    }
     let mut page = Page::new(session.look);
     if outlay.batches.is_empty() {
         page.line("No batch is on record yet.");

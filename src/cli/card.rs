@@ -8,10 +8,12 @@ use trayful::household;
 use trayful::notebook::{Book, Settings};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::recipe::Recipe;
-use trayful::report::{BatchReport, BatchView, KitchenCard, Paper};
-use trayful::safety::CautionTable;
+use trayful::report::{
+    BatchReport, BatchView, KitchenCard, Page, Paper, WrittenReport, objection_list,
+};
+use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
 
-use super::batch::{ScaleArgs, TrayArgs, USUAL_AGE};
+use super::batch::{Pot, ScaleArgs, TrayArgs};
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
 use super::{Answer, DayArg, Session, age};
@@ -28,7 +30,7 @@ pub(super) struct CardArgs {
     tray: TrayArgs,
     #[command(flatten)]
     scale: ScaleArgs,
-    /// The child's age in completed months; that of the book's child, else 8, if left out
+    /// The child's age in completed months; that of the book's child, else 6, if left out
     #[arg(long, value_name = "MONTHS", value_parser = age)]
     age: Option<AgeMonths>,
     #[command(flatten)]
@@ -39,6 +41,9 @@ pub(super) struct CardArgs {
     /// The page to write, HTML; - is standard output
     #[arg(long, value_name = "FILE", default_value = "card.html")]
     out: PathBuf,
+    /// Print one JSON object about what was written
+    #[arg(long)]
+    json: bool,
 }
 
 /// Paper on the command line.
@@ -62,20 +67,30 @@ impl PaperArg {
 /// Writes the card.
 pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure> {
     let (recipe, path, book) = recipe(&args.recipe, session)?;
-    let settings = book.map_or_else(Settings::default, |book| book.settings);
-    let tray = args.tray.resolve(&settings)?;
+    let usual = Settings::default();
+    let settings = book.as_ref().map_or(&usual, |book| &book.settings);
+    let tray = args.tray.resolve(settings)?;
     let target = args.scale.target()?;
     let pantry = session.pantry(Some(&path))?;
     let batch = household::calculated(&recipe, &target, &tray, &pantry)?;
+    let pot = Pot {
+        batch: &batch,
+        tray: &tray,
+        day: args.day.day(),
+    };
+    let objections = pot.objections((settings, book.as_ref()), &pantry, args.age)?;
     let child = settings.only_child();
     let child = child.map(|child| child.age_on(args.day.day()));
+    let age = args.age.or(child).unwrap_or(UNKNOWN_AGE);
     let view = BatchView {
         tray: &tray,
-        age: args.age.or(child).unwrap_or(USUAL_AGE),
+        age,
         energy: None,
         cost: None,
         intakes: &IntakeTable::builtin()?,
+        objections: &objections,
         cautions: &CautionTable::builtin()?,
+        texture: Texture::at(age)?,
     };
     let report = BatchReport::new(&batch, &view);
     let card = KitchenCard {
@@ -85,13 +100,29 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
         program: PROGRAM,
     };
     let html = card.render(&report, &batch, &view).map_err(unrendered)?;
-    let said = format!(
+    let mut said = first_lines(&objections, session);
+    said += &format!(
         "Wrote the kitchen card of {} into {}.\n",
         report.recipe,
         args.out.display()
     );
     let warnings = pantry.warnings(batch.foods().map(|food| &food.id));
-    Ok(written(&args.out, html, said)?.warning_of(warnings))
+    let found = !objections.iter().any(Objection::is_block);
+    let mut answer = written(&args.out, html, said)?;
+    if args.json {
+        answer = Answer::json(&WrittenReport::new(&args.out, objections))?;
+    }
+    Ok(Answer {
+        found,
+        ..answer.warning_of(warnings)
+    })
+}
+
+/// Objections as the first lines of an answer.
+fn first_lines(objections: &[Objection], session: &Session) -> String {
+    let mut page = Page::new(session.look);
+    objection_list(&mut page, objections);
+    page.finish()
 }
 
 /// The recipe, its path, and the book it belongs to: a file as it is, else a name in the book.

@@ -117,6 +117,10 @@ const RECORD: &[(&str, &str)] = &[
         "question.csv",
         include_str!("../../demo/record/question.csv"),
     ),
+    (
+        "clearance.csv",
+        include_str!("../../demo/record/clearance.csv"),
+    ),
 ];
 
 /// Arguments of `trayful demo`.
@@ -157,12 +161,22 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let computed = household::calculated(&recipe, &target, &tray, &pantry)?;
     let shown = batch::Shown {
         args: &args.shown,
-        age: args.shown.age,
+        age: args
+            .shown
+            .age
+            .or_else(|| book.only_child().map(|child| child.age_on(DAY))),
         tray: &tray,
         target: &target,
         pantry: &pantry,
     };
-    let mut answer = shown.answer(&computed, batch::Said::default(), session)?;
+    let pot = batch::Pot {
+        batch: &computed,
+        tray: &tray,
+        day: DAY,
+    };
+    let mut said = batch::Said::default();
+    said.objections = pot.judged(&book, None, &pantry, args.shown.age)?;
+    let mut answer = shown.answer(&computed, said, session)?;
     if !args.shown.json {
         let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
         let mut page = Page::new(session.look);

@@ -7,8 +7,8 @@ use trayful::food::{FoodId, OWN_FOOD_HINT, OwnShelf, Pantry, found};
 use trayful::household::Lookup;
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, Sheet};
-use trayful::safety::{CautionTable, DEFER};
+use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, Sheet, objection_lines};
+use trayful::safety::{CautionTable, DEFER, Judge};
 
 use data_import::group_name;
 
@@ -114,20 +114,16 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
         return Ok(Answer::json(&report)?.warning_of(warnings));
     }
     let cautions = CautionTable::builtin()?;
-    let about: Vec<_> = cautions
-        .applying(&[&food], args.age)
-        .into_iter()
-        .filter(|c| c.is_about(&food))
-        .collect();
+    let about = Judge::builtin()?.about(&food, args.age);
     let mut text = FoodPage(&report).render(session.look);
     if !about.is_empty() {
         let mut page = Page::new(session.look);
         page.line("");
         page.heading("CAUTIONS");
         page.list(
-            about
+            objection_lines(&about)
                 .iter()
-                .map(|caution| format!("{} [{}]", caution.text, caution.source)),
+                .map(|one| format!("{} [{}]", one.text, one.source)),
         );
         text += &page.finish();
     }

@@ -2,21 +2,22 @@
 
 use clap::Args;
 use data_import::NutrientId;
-use trayful::household::{self, Freezing, USUAL_SERVING};
-use trayful::notebook::{Outlook, Pace, Store};
+use trayful::household::{self, Freezing, Judged, USUAL_SERVING};
+use trayful::notebook::Store;
 use trayful::portion::Target;
 use trayful::problem::{Located, Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
-use trayful::report::{Page, Sheet, amount};
+use trayful::report::{
+    CookNextReport, DiscardReport, FreezeReport, FreezerReport, Page, amount, counted_cubes,
+    objection_list,
+};
+use trayful::safety::Objection;
 
 use super::batch::TrayArgs;
 use super::failure::Failure;
+use super::judged::{AnywayArg, stopped};
 use super::{Answer, DayArg, Session};
-
-/// With fewer foods known than this, small batches of one or two flavours are the better start
-/// (common practice, no source).
-const FEW_FOODS: usize = 6;
 
 /// Arguments of `trayful freeze`.
 #[derive(Debug, Args)]
@@ -35,7 +36,12 @@ pub(super) struct FreezeArgs {
     #[command(flatten)]
     tray: TrayArgs,
     #[command(flatten)]
+    anyway: AnywayArg,
+    #[command(flatten)]
     day: DayArg,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
 }
 
 /// Records a batch.
@@ -53,11 +59,27 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         day: args.day.day(),
     };
     let mut store = book.store()?;
-    let frozen = household::freeze(&book, &mut store, &pantry, &freezing)?;
+    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+    let Judged {
+        objections,
+        recorded,
+    } = household::freeze(&book, &mut store, &pantry, &freezing, anyway)?;
+    if args.json {
+        let report = FreezeReport::new(recorded.as_ref(), &objections, &book.settings.currency);
+        return Ok(Answer {
+            found: recorded.is_some(),
+            ..Answer::json(&report)?
+        });
+    }
+    let Some(frozen) = recorded else {
+        let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
+        return Ok(stopped(&objections, what, session));
+    };
     let mut page = Page::new(session.look);
+    objection_list(&mut page, &objections);
     page.paragraph(&format!(
         "Froze {} of {} as batch #{}: {:.1} g each, use by {}.",
-        counted(frozen.cubes),
+        counted_cubes(frozen.cubes),
         frozen.batch.prepared.title,
         frozen.id,
         frozen.cube.grams(),
@@ -86,10 +108,6 @@ fn weighed(text: &str) -> Result<Located<Mass>, Failure> {
         .map_err(|error| Problem::at(place, error.to_string()).hint(error.hint()))?)
 }
 
-fn counted(cubes: u32) -> String {
-    format!("{cubes} {}", if cubes == 1 { "cube" } else { "cubes" })
-}
-
 /// Iron and energy of a cube as frozen.
 fn in_a_cube(batch: &Batch, cube: Mass) -> String {
     let shown = |id: NutrientId| {
@@ -111,13 +129,17 @@ fn in_a_cube(batch: &Batch, cube: Mass) -> String {
 /// The state of the freezer in a line.
 pub(super) fn freezer_line(store: &Store) -> Result<String, Failure> {
     let stock = store.stock()?;
-    let cubes: u32 = stock.iter().map(|stock| stock.left).sum();
     Ok(format!(
         "In the freezer now: {} in {} {}.",
-        counted(cubes),
+        counted_cubes(stock.iter().map(|stock| stock.left).sum()),
         stock.len(),
         if stock.len() == 1 { "batch" } else { "batches" }
     ))
+}
+
+/// Cubes in the freezer, of all batches.
+pub(super) fn cubes_left(store: &Store) -> Result<u32, Failure> {
+    Ok(store.stock()?.iter().map(|stock| stock.left).sum())
 }
 
 /// Arguments of `trayful freezer` and `trayful cook-next`.
@@ -125,6 +147,9 @@ pub(super) fn freezer_line(store: &Store) -> Result<String, Failure> {
 pub(super) struct FreezerArgs {
     #[command(flatten)]
     day: DayArg,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
 }
 
 /// Shows what is there.
@@ -133,56 +158,27 @@ pub(super) fn freezer(args: &FreezerArgs, session: &Session) -> Result<Answer, F
     let store = book.store()?;
     let day = args.day.day();
     let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
-    let outlook = pace.outlook(&store.stock()?, day);
-    let mut page = Page::new(session.look);
-    if outlook.is_empty() {
-        page.line("The freezer is empty.");
-        return Ok(Answer::no(page.finish()));
-    }
-    page.heading(&format!(
-        "IN THE FREEZER ON {day}, first to be eaten on top"
-    ));
-    let header = ["", "", "left", "use by", "days", ""]
-        .map(String::from)
-        .to_vec();
-    let rows = outlook.iter().map(|outlook| row(outlook, &pace)).collect();
-    page.sheet(Sheet {
-        header,
-        rows,
-        right: vec![2, 4],
-    });
-    page.line("");
-    page.paragraph(&pace_line(&pace));
-    Ok(Answer::text(page.finish()))
-}
-
-fn row(outlook: &Outlook, pace: &Pace) -> Vec<String> {
-    let batch = &outlook.stock.batch;
-    let remark = match (outlook.days_left, outlook.too_many) {
-        (..0, _) => "past its last day".to_string(),
-        (_, too_many) if too_many > 0 && pace.cubes_a_day > 0.0 => {
-            format!("{too_many} will not be eaten in time")
-        }
-        _ => String::new(),
+    let report = FreezerReport::new(day, &pace, &pace.outlook(&store.stock()?, day));
+    let mut answer = if args.json {
+        Answer::json(&report)?
+    } else {
+        Answer::text(report.render(session.look))
     };
-    vec![
-        format!("#{}", batch.id),
-        batch.name.clone(),
-        outlook.stock.left.to_string(),
-        batch.use_by.to_string(),
-        outlook.days_left.to_string(),
-        remark,
-    ]
+    answer.found = !report.batches.is_empty();
+    Ok(answer)
 }
 
-fn pace_line(pace: &Pace) -> String {
-    let a_day = format!("{:.1} cubes a day", pace.cubes_a_day);
-    match (pace.stated, pace.days) {
-        (true, _) => format!("Pace: {a_day}, as book.toml says."),
-        (false, 0) => "Pace: not known yet; record meals with `trayful serve`.".into(),
-        (false, 1) => format!("Pace: {a_day}, counted on one day only."),
-        (false, days) => format!("Pace: {a_day} over the last {days} days."),
+/// Says how much to cook next.
+pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let store = book.store()?;
+    let day = args.day.day();
+    let next = household::cook_next(&book, &store, session.pantry(None)?, day)?;
+    let report = CookNextReport::new(&next, day, book.settings.freezer_days);
+    if args.json {
+        return Answer::json(&report);
     }
+    Ok(Answer::text(report.render(session.look)))
 }
 
 /// Arguments of `trayful discard`.
@@ -196,6 +192,9 @@ pub(super) struct DiscardArgs {
     why: String,
     #[command(flatten)]
     day: DayArg,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
 }
 
 /// Records waste.
@@ -203,80 +202,20 @@ pub(super) fn discard(args: &DiscardArgs, session: &Session) -> Result<Answer, F
     let book = session.book()?;
     let mut store = book.store()?;
     let pick = household::pick(&args.what.join(" "))?;
-    let thrown = store.discard(args.day.day(), &pick, &args.why)?;
+    let day = args.day.day();
+    let discarded = store.discard(day, &pick, &args.why)?;
+    let currency = &book.settings.currency;
+    let report = DiscardReport::new(day, &discarded, currency, cubes_left(&store)?);
+    if args.json {
+        return Answer::json(&report);
+    }
     let mut page = Page::new(session.look);
-    for (batch, cubes) in &thrown {
-        let comparison = batch.beside(None);
-        let worth = comparison.cost_of(batch.cube * f64::from(*cubes));
-        let cost = worth.map_or_else(String::new, |worth| {
-            let bound = if comparison.complete() {
-                ""
-            } else {
-                "at least "
-            };
-            format!(
-                ", worth {bound}{} {}",
-                worth.shown(),
-                book.settings.currency
-            )
-        });
-        let what = format!(
-            "Threw away {} of {} (#{}){cost}.",
-            counted(*cubes),
-            batch.title,
-            batch.id
-        );
-        page.paragraph(&what);
+    for sentence in report.sentences() {
+        page.paragraph(&sentence);
     }
     page.paragraph(&format!(
         "{} Take it back with `trayful undo`.",
         freezer_line(&store)?
     ));
-    Ok(Answer::text(page.finish()))
-}
-
-/// Says how much to cook next.
-pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer, Failure> {
-    let book = session.book()?;
-    let store = book.store()?;
-    let day = args.day.day();
-    let next = household::cook_next(&book, &store, session.pantry(None)?, day)?;
-    let mut page = Page::new(session.look);
-    page.paragraph(&pace_line(&next.pace));
-    let known = next.known_foods;
-    if known < FEW_FOODS {
-        let foods = if known == 1 { "food is" } else { "foods are" };
-        page.paragraph(&format!(
-            "{known} {foods} known so far: cook one or two flavours, and small batches \
-             (common practice, no source)."
-        ));
-    }
-    if let Some(room) = next.room {
-        page.paragraph(&format!(
-            "A batch cooked on {day} keeps {} days. {} can be eaten by then, {} that lie in the \
-             freezer come first: there is room for {}.",
-            book.settings.freezer_days,
-            counted(room.eaten_by_then),
-            room.waiting,
-            counted(room.cubes)
-        ));
-    }
-    if !next.recipes.is_empty() {
-        let header = ["", "in the freezer", "a batch makes", "fits"].map(String::from);
-        let row = |one: household::NextRecipe| {
-            vec![
-                one.name,
-                one.left.to_string(),
-                format!("{:.0}", one.makes.floor()),
-                format!("{:.2} times", one.factor),
-            ]
-        };
-        page.line("");
-        page.sheet(Sheet {
-            header: header.to_vec(),
-            rows: next.recipes.into_iter().map(row).collect(),
-            right: vec![1, 2, 3],
-        });
-    }
     Ok(Answer::text(page.finish()))
 }

@@ -4,13 +4,15 @@ use clap::Args;
 use data_import::NutrientId;
 use jiff::civil::Date;
 use trayful::food::FoodId;
-use trayful::household::{Listener, Said, said_parts};
-use trayful::notebook::{MilkAmount, MilkPart, NewMilk};
+use trayful::household::{Judged, Listener, Said, drink, said_parts};
+use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Store};
 use trayful::nutrition::{BreastMilk, nutrients, total_of};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{Page, amount};
+use trayful::report::{MilkLine, MilkReport, Page, amount, objection_list};
+use trayful::safety::Objection;
 
 use super::failure::Failure;
+use super::judged::{AnywayArg, stopped};
 use super::{Answer, Session, today};
 
 /// Arguments of `trayful milk`.
@@ -29,6 +31,11 @@ pub(super) struct MilkArgs {
     /// It was so on this day only
     #[arg(long, value_name = "YYYY-MM-DD")]
     on: Option<Date>,
+    #[command(flatten)]
+    anyway: AnywayArg,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
 }
 
 /// Records what a child drinks.
@@ -52,8 +59,18 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
         parts: &milks,
     };
     let mut store = book.store()?;
-    store.drink(&new)?;
+    let pantry = session.pantry(None)?;
+    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+    let judged = drink(&book, &mut store, &pantry, (child, anyway), &new)?;
+    if args.json {
+        return report(&store, child, &new, &judged);
+    }
+    if judged.recorded.is_none() {
+        let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
+        return Ok(stopped(&judged.objections, what, session));
+    }
     let mut page = Page::new(session.look);
+    objection_list(&mut page, &judged.objections);
     let when = if new.one_day { "on" } else { "from" };
     let on = if new.one_day {
         ""
@@ -78,6 +95,38 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     }
     page.line("Take it back with `trayful undo`.");
     Ok(Answer::text(page.finish()))
+}
+
+/// The answer as JSON.
+fn report(
+    store: &Store,
+    child: &Child,
+    new: &NewMilk<'_>,
+    judged: &Judged<()>,
+) -> Result<Answer, Failure> {
+    let recorded = judged.recorded.is_some();
+    let breast = BreastMilk::builtin()?;
+    let days = store.milk_days(child, (new.day, new.day), &breast, None)?;
+    let milks = days.iter().filter_map(|day| day.milk.as_ref()).flatten();
+    let report = MilkReport {
+        schema: 1,
+        child: child.name.clone(),
+        day: new.day,
+        one_day: new.one_day,
+        recorded,
+        milks: milks
+            .map(|milk| MilkLine {
+                what: milk.serving.what.clone(),
+                grams: milk.serving.mass.grams(),
+                estimate: milk.estimate.clone(),
+            })
+            .collect(),
+        objections: judged.objections.clone(),
+    };
+    Ok(Answer {
+        found: recorded,
+        ..Answer::json(&report)?
+    })
 }
 
 /// What a milk brings a day.

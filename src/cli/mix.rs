@@ -5,6 +5,7 @@ use data_import::NutrientId;
 use trayful::household::{Listener, Mixing};
 use trayful::nutrition::IntakeTable;
 use trayful::report::{Added, MixPage, MixReport};
+use trayful::safety::Objection;
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session};
@@ -49,8 +50,8 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
         day,
         bowl: &mixing.bowl(&parts)?,
         iron: IntakeTable::builtin()?.intake(NutrientId::IRON, age),
-        before: mixing.before_serving(&all, child, &record),
-        more_iron: mixing.more_iron(child, &record),
+        before: mixing.before_serving(&all, child, &record)?,
+        more_iron: mixing.more_iron(child, &record)?,
         taken_as: taken_as.cloned().collect(),
         parts: &parts,
         added: match added.as_slice() {
@@ -61,9 +62,11 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
             }),
         },
     };
-    if args.json {
-        Answer::json(&MixReport::new(&page))
+    let found = !page.before.objections.iter().any(Objection::is_block);
+    let answer = if args.json {
+        Answer::json(&MixReport::new(&page))?
     } else {
-        Ok(Answer::text(page.render(session.look)))
-    }
+        Answer::text(page.render(session.look))
+    };
+    Ok(Answer { found, ..answer })
 }

@@ -9,6 +9,7 @@ mod demo;
 mod failure;
 mod foods;
 mod freezer;
+mod judged;
 mod labels;
 mod milk;
 mod mix;
@@ -126,9 +127,9 @@ enum Command {
     /// Record what was bought, and for how much
     Buy(buy::BuyArgs),
     /// What each batch cost against the ready-made jar
-    Money,
+    Money(buy::MoneyArgs),
     /// Take the last entry back
-    Undo,
+    Undo(book::UndoArgs),
     /// Show the book as a page for the kitchen, in a browser on this computer
     Page(page::PageArgs),
     /// Export, import, check and back up the record
@@ -210,8 +211,8 @@ impl Answer {
 /// Months of age on the command line.
 fn age(text: &str) -> Result<AgeMonths, String> {
     match text.parse() {
-        Ok(months @ 0..=47) => Ok(AgeMonths(months)),
-        _ => Err("write completed months, 0 to 47, such as 8".into()),
+        Ok(months @ 0..=215) => Ok(AgeMonths(months)),
+        _ => Err("write completed months, 0 to 215, such as 8".into()),
     }
 }
 
@@ -245,8 +246,8 @@ pub(crate) fn main() -> ExitCode {
         Command::Tastes(args) => tastes::run(args, &session),
         Command::Week(args) => week::run(args, &session),
         Command::Buy(args) => buy::buy(args, &session),
-        Command::Money => buy::money(&session),
-        Command::Undo => book::undo(&session),
+        Command::Money(args) => buy::money(args, &session),
+        Command::Undo(args) => book::undo(args, &session),
         Command::Page(args) => page::run(args, &session, &output),
         Command::Book(args) => book::keep(args, &session),
     };

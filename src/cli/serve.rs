@@ -2,13 +2,15 @@
 
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
-use trayful::household::{self, Listener, Spoken};
+use trayful::household::{self, Judged, Listener, Spoken};
 use trayful::notebook::{Book, Child, Feeding, Helping, How, Served, Slot};
 use trayful::problem::Problem;
-use trayful::report::{Page, held};
+use trayful::report::{Page, ServeReport, held, objection_list};
+use trayful::safety::Objection;
 
 use super::failure::Failure;
 use super::freezer::freezer_line;
+use super::judged::{AnywayArg, WATCH, stopped};
 use super::{Answer, DayArg, Session};
 
 /// Arguments of `trayful serve`.
@@ -34,7 +36,12 @@ pub(super) struct ServeArgs {
     #[arg(long, value_name = "WORDS", default_value = "")]
     reaction: String,
     #[command(flatten)]
+    anyway: AnywayArg,
+    #[command(flatten)]
     day: DayArg,
+    /// Print one JSON object with full precision
+    #[arg(long)]
+    json: bool,
 }
 
 /// A share on the command line: `60%` or `0.6`.
@@ -87,9 +94,29 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         reaction: &args.reaction,
     };
     let mut store = book.store()?;
-    let household::Meal { served, warnings } =
-        household::serve(&book, &mut store, child, &feeding)?;
+    let pantry = session.pantry(None)?;
+    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+    let who = (child, anyway);
+    let Judged {
+        objections,
+        recorded,
+    } = household::serve(&book, &mut store, &pantry, who, &feeding)?;
+    let report = ServeReport::new(child, &feeding, recorded.as_ref(), &spoken, &objections)?;
+    if args.json {
+        return Ok(Answer {
+            found: recorded.is_some(),
+            ..Answer::json(&report)?
+        });
+    }
+    let Some(household::Meal { served, warnings }) = recorded else {
+        let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
+        return Ok(stopped(&objections, what, session));
+    };
     let mut page = Page::new(session.look);
+    objection_list(&mut page, &objections);
+    if objections.iter().any(Objection::is_block) {
+        page.paragraph(WATCH);
+    }
     let called = if meal.is_empty() {
         String::new()
     } else {

@@ -6,7 +6,7 @@ use std::str::FromStr;
 use crate::problem::nearest;
 
 /// A way to cook an ingredient.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Method {
     /// Over boiling water.
     Steam,

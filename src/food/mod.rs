@@ -17,4 +17,4 @@ pub use measure::{
 };
 pub use own::{OWN_FOOD_HINT, OWN_FOODS_FILE, OwnShelf};
 pub use pantry::Pantry;
-pub use pattern::Pattern;
+pub use pattern::{Pattern, begins_a_word};

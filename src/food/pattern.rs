@@ -1,7 +1,12 @@
-//! Patterns over a food's group, id, name and fat: how the tables of cooking classes and of
-//! cautions say which foods a row is about.
+//! Patterns over a food's group, id, name and fat: how the tables of cooking classes, hazards and allergens say which
+//! foods a row is about.
 
-use data_import::{Food, NutrientId};
+use data_import::{Food, NutrientId, group_name};
+
+/// Group of foods that no rule about groups knows: own foods and packets, which are judged by their names alone.
+const UNGROUPED: &str = "own food";
+/// Group of branded packets in FoodData Central, which says nothing about what is in them.
+const BRANDED: &str = "4500";
 
 /// A set of conditions that must all hold; an empty one always holds.
 #[derive(Debug, Clone, Default)]
@@ -10,13 +15,14 @@ pub struct Pattern {
     ids: Vec<String>,
     starts: Vec<String>,
     has: Vec<String>,
+    also: Vec<String>,
     lacks: Vec<String>,
     fat_below: Option<f64>,
     fat_from: Option<f64>,
 }
 
 impl Pattern {
-    /// Reads the columns `groups`, `ids`, `starts`, `has`, `lacks` (alternatives joined by `|`),
+    /// Reads the columns `groups`, `ids`, `starts`, `has`, `also`, `lacks` (alternatives joined by `|`),
     /// `fat_below` and `fat_from` (grams of fat per 100 g) of a table's row.
     pub fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Self {
         let list = |column: &str| {
@@ -31,25 +37,11 @@ impl Pattern {
             ids: list("ids"),
             starts: list("starts"),
             has: list("has"),
+            also: list("also"),
             lacks: list("lacks"),
             fat_below: cell("fat_below").trim().parse().ok(),
             fat_from: cell("fat_from").trim().parse().ok(),
         }
-    }
-
-    /// True where no condition is set at all.
-    pub fn is_empty(&self) -> bool {
-        [
-            &self.groups,
-            &self.ids,
-            &self.starts,
-            &self.has,
-            &self.lacks,
-        ]
-        .iter()
-        .all(|list| list.is_empty())
-            && self.fat_below.is_none()
-            && self.fat_from.is_none()
     }
 
     /// Whether the food meets every condition.
@@ -59,10 +51,11 @@ impl Pattern {
         let any = |list: &[String], holds: &dyn Fn(&str) -> bool| {
             list.is_empty() || list.iter().any(|item| holds(item))
         };
-        any(&self.groups, &|group| food.group == group)
+        any(&self.groups, &|group| group_of(food) == group)
             && any(&self.ids, &|id| food.id.as_str() == id)
             && any(&self.starts, &|start| name.starts_with(start))
             && any(&self.has, &|phrase| begins_a_word(&name, phrase))
+            && any(&self.also, &|phrase| begins_a_word(&name, phrase))
             && !self.lacks.iter().any(|phrase| begins_a_word(&name, phrase))
             && self
                 .fat_below
@@ -73,8 +66,17 @@ impl Pattern {
     }
 }
 
+/// The food's group, or [`UNGROUPED`] where its group says nothing about what it is.
+fn group_of(food: &Food) -> &str {
+    if food.group == BRANDED || group_name(&food.group).is_none() {
+        UNGROUPED
+    } else {
+        &food.group
+    }
+}
+
 /// Whether `phrase` stands in `name` with no letter or digit right before it.
-fn begins_a_word(name: &str, phrase: &str) -> bool {
+pub fn begins_a_word(name: &str, phrase: &str) -> bool {
     name.match_indices(phrase).any(|(at, _)| {
         name.get(..at)
             .and_then(|before| before.chars().next_back())
@@ -96,11 +98,8 @@ mod tests {
     }
 
     #[test]
-    fn an_empty_row_is_an_empty_pattern() {
-        assert!(Pattern::from_cells(|_| "").is_empty());
+    fn the_alternatives_of_a_column_are_parted() {
         let has = |column: &str| if column == "has" { "rice | barley" } else { "" };
-        let pattern = Pattern::from_cells(has);
-        assert_eq!(pattern.has, ["rice", "barley"]);
-        assert!(!pattern.is_empty());
+        assert_eq!(Pattern::from_cells(has).has, ["rice", "barley"]);
     }
 }

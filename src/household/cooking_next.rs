@@ -2,22 +2,32 @@
 
 use jiff::civil::Date;
 
-use super::{USUAL_SERVING, calculated, warnings};
+use super::{BookJudge, USUAL_SERVING, calculated};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Pace, Room, Stock, Store};
 use crate::portion::{Cubes, Target, Tray};
+use crate::safety::Objection;
 
 /// How much to cook next.
 #[derive(Debug)]
 pub struct CookNext {
     /// How fast the freezer is eaten.
     pub pace: Pace,
-    /// The foods known to the child who knows the fewest.
-    pub known_foods: usize,
+    /// How many foods each child knows.
+    pub known_foods: Vec<KnownFoods>,
     /// The room for a new batch; `None` where no pace is known.
     pub room: Option<Room>,
     /// The book's recipes, those with the fewest cubes in the freezer on top.
     pub recipes: Vec<NextRecipe>,
+}
+
+/// How many foods a child knows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KnownFoods {
+    /// The child.
+    pub child: String,
+    /// Foods that were eaten, or some of it.
+    pub foods: usize,
 }
 
 /// A recipe that may be cooked next.
@@ -31,6 +41,8 @@ pub struct NextRecipe {
     pub makes: f64,
     /// Times that batch fill the room.
     pub factor: f64,
+    /// What speaks against it, the gravest first.
+    pub objections: Vec<Objection>,
 }
 
 /// Says how much to cook on a day.
@@ -42,10 +54,16 @@ pub fn cook_next(
 ) -> Result<CookNext, BookError> {
     let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
     let stock = store.stock()?;
-    let known_foods = warnings::fewest_known(book, store, day)?;
+    let known_foods = book.settings.children.iter().map(|child| {
+        Ok(KnownFoods {
+            child: child.name.clone(),
+            foods: store.tastes(&child.name, day)?.known().len(),
+        })
+    });
+    let known_foods = known_foods.collect::<Result<_, BookError>>()?;
     let room = (pace.cubes_a_day > 0.0).then(|| pace.room(&stock, day, book.settings.freezer_days));
     let recipes = match room {
-        Some(room) => recipes(book, &stock, room.cubes, pantry)?,
+        Some(room) => recipes((book, store, day), &stock, room.cubes, pantry)?,
         None => Vec::new(),
     };
     Ok(CookNext {
@@ -57,7 +75,7 @@ pub fn cook_next(
 }
 
 fn recipes(
-    book: &Book,
+    (book, store, day): (&Book, &Store, Date),
     stock: &[Stock],
     room: u32,
     pantry: Pantry,
@@ -70,10 +88,12 @@ fn recipes(
     let pantry = pantry.laid_out_for(&foods.collect::<Vec<_>>())?;
     let tray = book.settings.trays.first();
     let tray = tray.cloned().unwrap_or_else(Tray::usual);
+    let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
     let mut recipes = Vec::new();
     for (recipe, name) in written {
         let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;
         let makes = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).count;
+        let objections = judge.batch(&batch, &tray, day, None)?;
         let there = stock.iter().filter(|one| one.batch.name == name);
         recipes.push(NextRecipe {
             left: there.map(|one| one.left).sum(),
@@ -84,6 +104,7 @@ fn recipes(
             } else {
                 0.0
             },
+            objections,
         });
     }
     recipes.sort_by(|a, b| (a.left, &a.name).cmp(&(b.left, &b.name)));

@@ -2,27 +2,29 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::{FoodId, NutrientId};
+use data_import::NutrientId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::plan_objections::is_liver;
+use super::BookJudge;
 use super::week::milk_of;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Eaten, Store, TasteRecord};
-use crate::nutrition::{AgeMonths, Complementary, Day, DietGroup, IntakeTable, Source};
+use crate::nutrition::{AgeMonths, Complementary, Day, IntakeTable, Source};
 use crate::planning::limit::{Counts, Limit};
-use crate::planning::rules::table::{FISH_A_WEEK, IRON, LIVER_A_WEEK, OFFER_AFTER_DAYS};
+use crate::planning::rules::table::{FISH_A_WEEK, OFFER_AFTER_DAYS};
 use crate::planning::usual::MealSize;
 use crate::planning::{Eater, IronGoal, Need};
 use crate::portion::Tray;
 use crate::problem::Problem;
 use crate::quantity::Volume;
-use crate::safety::CautionTable;
+use crate::safety::{Measure, Portion, Window};
 
 /// Days on record that the size of a meal is taken from; of fewer than the least, first spoons, it says nothing yet.
 const DAYS_ON_RECORD: usize = 7;
 const LEAST_DAYS: usize = 3;
+/// The code of fish and shellfish among the food groups of USDA SR28.
+const FISH: &str = "1500";
 /// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and breast milk or dairy is
 /// one of them (WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021).
 const GROUPS_WANTED: u32 = 4;
@@ -33,9 +35,10 @@ pub(super) struct Household<'a> {
     pub(super) store: &'a Store,
     pub(super) pantry: &'a Pantry,
     pub(super) tray: &'a Tray,
+    pub(super) judge: &'a BookJudge<'a>,
     pub(super) days: (Date, Date),
-    /// Foods that may be planned: name and, where it counts for one, food group.
-    pub(super) foods: BTreeMap<FoodId, (String, Option<DietGroup>)>,
+    /// A hundred grams of each food that may be planned.
+    pub(super) foods: Vec<Portion>,
 }
 
 impl Household<'_> {
@@ -52,8 +55,8 @@ impl Household<'_> {
             eaten: self.usual_cubes(eaten),
         };
         let published = Complementary::builtin()?;
-        let known = tastes.foods.iter();
-        let known = known.filter_map(|taste| Some((taste.food.parse().ok()?, taste.first)));
+        let known = tastes.known().into_keys();
+        let known = known.filter_map(|food| food.parse().ok());
         let again = tastes.to_offer_again().filter_map(|taste| {
             let free = taste.last.saturating_add(OFFER_AFTER_DAYS.days());
             Some((taste.food.parse().ok()?, free))
@@ -63,9 +66,10 @@ impl Household<'_> {
             meals: self.book.settings.meals.clone(),
             days: needs(&milk, size, &published)?,
             size_on_record: size.eaten.is_some(),
-            iron: iron_goal(&milk),
+            iron: iron_goal(&milk)?,
             known: known.collect(),
-            allergens: self.well_taken(tastes)?,
+            new_from: tastes.next_free(&self.book.settings),
+            allergens: self.well_taken(tastes),
             offer_again: again.collect(),
             limits: self.limits(child.age_on(self.days.0))?,
             groups_wanted: GROUPS_WANTED,
@@ -98,42 +102,65 @@ impl Household<'_> {
     }
 
     /// Major allergens that the child had, with nothing noted after any meal with them.
-    fn well_taken(&self, tastes: &TasteRecord) -> Result<BTreeSet<String>, BookError> {
-        let cautions = CautionTable::builtin()?;
-        let all = cautions.all().iter();
-        let names: BTreeSet<&str> = all.filter_map(|one| one.allergen.as_deref()).collect();
-        let names: Vec<&str> = names.into_iter().collect();
+    fn well_taken(&self, tastes: &TasteRecord) -> BTreeSet<String> {
+        let names: Vec<&str> = tastes.known_allergens().into_keys().collect();
         let had = tastes.allergens(&names, self.days.0).into_iter();
         let well = had.filter(|one| one.first.is_some() && one.reactions.is_empty());
-        Ok(well.map(|one| one.allergen).collect())
+        well.map(|one| one.allergen).collect()
     }
 
-    /// Sums that no plan may pass: preformed vitamin A a day, liver and fish a week.
+    /// Sums that no plan may pass: those of the judge, and the plan's own of preformed vitamin A and of fish.
     fn limits(&self, age: AgeMonths) -> Result<Vec<Limit>, BookError> {
-        let foods = |wanted: &dyn Fn(&str, Option<DietGroup>) -> bool| {
-            let foods = self.foods.iter();
-            let wanted = foods.filter(|(_, (name, group))| wanted(name, *group));
-            wanted.map(|(id, _)| id.clone()).collect()
+        let judge = self.judge.judge();
+        let mut limits: Vec<Limit> = judge
+            .limits(age)
+            .map(|(row, hazard, limit)| {
+                let amounts = |portion: &Portion| judge.counts(row, std::slice::from_ref(portion));
+                let meals = limit.measure == Measure::Meals;
+                let days = match limit.window {
+                    Window::Day => 1,
+                    Window::Week => 7,
+                };
+                self.limit(hazard, (days, limit.most), meals, amounts)
+            })
+            .collect();
+        let fish = |portion: &Portion| f64::from(u8::from(portion.food.group == FISH));
+        limits.push(self.limit("fish", (7, FISH_A_WEEK), true, fish));
+        let upper = IntakeTable::builtin()?.upper(NutrientId::VITAMIN_A_RAE, age);
+        let retinol = |portion: &Portion| {
+            let value = portion.food.composition.get(NutrientId::RETINOL);
+            value.unwrap_or(0.0)
         };
-        let meals = |hazard: &str, most, foods| Limit {
-            hazard: hazard.into(),
-            days: 7,
-            most,
-            counts: Counts::Meals(foods),
-        };
-        let fish = |name: &str, group| group == Some(DietGroup::Flesh) && name.starts_with("Fish");
-        let mut limits = vec![
-            meals("liver", LIVER_A_WEEK, foods(&|name, _| is_liver(name))),
-            meals("fish", FISH_A_WEEK, foods(&fish)),
-        ];
-        let retinol = IntakeTable::builtin()?.upper(NutrientId::VITAMIN_A_RAE, age);
-        limits.extend(retinol.map(|upper| Limit {
-            hazard: "retinol".into(),
-            days: 1,
-            most: upper.amount,
-            counts: Counts::Nutrient(NutrientId::RETINOL),
-        }));
+        limits.extend(upper.map(|upper| self.limit("retinol", (1, upper.amount), false, retinol)));
         Ok(limits)
+    }
+
+    /// A limit, from what a hundred grams of each food add to it. A value that is missing adds nothing here: liver is known by its name.
+    fn limit(
+        &self,
+        hazard: &str,
+        (days, most): (u32, f64),
+        meals: bool,
+        amount: impl Fn(&Portion) -> f64,
+    ) -> Limit {
+        let foods = self.foods.iter();
+        let counted = foods
+            .map(|portion| (portion.food.id.clone(), amount(portion)))
+            .filter(|(_, amount)| *amount > 0.0);
+        Limit {
+            hazard: hazard.into(),
+            days,
+            most,
+            counts: if meals {
+                Counts::Meals(counted.map(|(food, _)| food).collect())
+            } else {
+                Counts::Grams(
+                    counted
+                        .map(|(food, amount)| (food, amount / 100.0))
+                        .collect(),
+                )
+            },
+        }
     }
 }
 
@@ -160,15 +187,20 @@ fn needs(
 }
 
 /// The iron references for the age of the first day, and what milk brings on an average day.
-fn iron_goal(days: &[Day]) -> Option<IronGoal> {
-    let age = days.first()?.age;
-    let (_, ear, rda) = IRON.iter().find(|(ages, ..)| ages.contains(&age.0))?;
+fn iron_goal(days: &[Day]) -> Result<Option<IronGoal>, BookError> {
+    let Some(age) = days.first().map(|day| day.age) else {
+        return Ok(None);
+    };
+    let intakes = IntakeTable::builtin()?;
     let milk = days
         .iter()
         .filter_map(|day| day.total(NutrientId::IRON, None).known);
-    Some(IronGoal {
-        ear: *ear,
-        rda: *rda,
-        from_milk: milk.sum::<f64>() / days.len() as f64,
-    })
+    let from_milk = milk.sum::<f64>() / days.len() as f64;
+    let ear = intakes.ear(NutrientId::IRON, age);
+    let rda = intakes.intake(NutrientId::IRON, age);
+    Ok(ear.zip(rda).map(|(ear, rda)| IronGoal {
+        ear,
+        rda: rda.amount,
+        from_milk,
+    }))
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
+use super::objections::{BookJudge, Judged};
 use super::{calculated, warnings};
 use crate::cost::Comparison;
 use crate::food::Pantry;
@@ -13,7 +14,7 @@ use crate::portion::{Cubes, Target, Tray};
 use crate::problem::Located;
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Recipe};
-use crate::safety::CautionTable;
+use crate::safety::{AllergenTable, Objection};
 
 /// The cubes of a usual serving.
 pub const USUAL_SERVING: f64 = 2.0;
@@ -56,20 +57,44 @@ pub struct Frozen {
     pub warnings: Vec<String>,
 }
 
-/// Records a batch, and says what was to be known before.
+/// The recipe as it was cooked, and the batch that it made.
+fn as_cooked(
+    book: &Book,
+    pantry: &Pantry,
+    freezing: &Freezing<'_>,
+) -> Result<(Recipe, Batch), BookError> {
+    let recipe = match &freezing.as_cooked {
+        Some(recipe) => recipe.clone(),
+        None => book.recipe(freezing.recipe)?,
+    };
+    let batch = calculated(&recipe, &freezing.target, freezing.tray, pantry)?;
+    Ok((recipe, on_the_scale(batch, freezing.weighed.as_ref())?))
+}
+
+/// Records a batch, unless an objection stops it and it is not meant all the same.
 pub fn freeze(
     book: &Book,
     store: &mut Store,
     pantry: &Pantry,
     freezing: &Freezing<'_>,
+    anyway: impl FnOnce(&[Objection]) -> bool,
+) -> Result<Judged<Frozen>, BookError> {
+    let (recipe, batch) = as_cooked(book, pantry, freezing)?;
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
+    let objections = judge.batch(&batch, freezing.tray, freezing.day, None)?;
+    Judged::unless_stopped(objections, anyway, || {
+        record(book, store, freezing, &recipe, batch)
+    })
+}
+
+fn record(
+    book: &Book,
+    store: &mut Store,
+    freezing: &Freezing<'_>,
+    recipe: &Recipe,
+    batch: Batch,
 ) -> Result<Frozen, BookError> {
     let (day, tray) = (freezing.day, freezing.tray);
-    let recipe = match &freezing.as_cooked {
-        Some(recipe) => recipe.clone(),
-        None => book.recipe(freezing.recipe)?,
-    };
-    let batch = calculated(&recipe, &freezing.target, tray, pantry)?;
-    let batch = on_the_scale(batch, freezing.weighed.as_ref())?;
     let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
     let cubes = freezing.cubes.unwrap_or_else(|| whole(&full)).max(1);
     // Wells that were filled less give smaller cubes.
@@ -89,9 +114,8 @@ pub fn freeze(
     };
     let use_by = new.use_by;
     let mut told = warnings::too_much(book, store, day, life, cubes)?;
-    told.extend(warnings::before_cooking(book, store, &batch, day)?);
     told.extend(warnings::too_long(&batch, life)?);
-    let (id, cost) = store.freeze(&new, &CautionTable::builtin()?)?;
+    let (id, cost) = store.freeze(&new, &AllergenTable::builtin()?)?;
     let comparison = Comparison {
         mass: cube * f64::from(cubes),
         cost,

@@ -5,14 +5,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use data_import::{FoodId, NutrientId};
 use jiff::civil::Date;
 
+use super::objections::{Asked, BookJudge};
 use super::plan_facts::dishes;
 use super::said::Spoken;
-use super::warnings;
 use crate::food::Pantry;
-use crate::notebook::{BatchFood, Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
+use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
 use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};
 use crate::planning::supply::{Lot, Origin, Supply};
 use crate::problem::{Problem, nearest};
+use crate::safety::{Context, Objection};
 
 /// Batches that are named for one more cube.
 const MOST_NAMED: usize = 3;
@@ -54,8 +55,8 @@ pub struct BeforeServing {
     pub new: Vec<String>,
     /// The first day on which the next new food may come; `None` where nothing was tasted yet.
     pub next_free: Option<Date>,
-    /// What speaks against it, each a sentence without its full stop.
-    pub warnings: Vec<String>,
+    /// What speaks against it, the gravest first.
+    pub objections: Vec<Objection>,
 }
 
 /// What bowls of one day are filled from. Cubes that were taken for one part are gone for the next.
@@ -190,28 +191,34 @@ impl<'a> Mixing<'a> {
         parts: &[BowlPart],
         child: &Child,
         record: &TasteRecord,
-    ) -> BeforeServing {
+    ) -> Result<BeforeServing, BookError> {
         let foods = parts.iter().flat_map(|part| &part.serving.foods);
-        let foods: BTreeSet<BatchFood> = foods
-            .map(|food| BatchFood {
-                id: food.id.to_string(),
-                name: food.name.clone(),
-                allergens: food.allergens.clone(),
-            })
-            .collect();
-        let named = foods
-            .iter()
-            .map(|food| (food.id.as_str(), food.name.as_str()));
-        let waiting_days = self.book.settings.waiting_days;
-        BeforeServing {
+        let named = foods.map(|food| (food.id.as_str(), food.name.as_str()));
+        let servings: Vec<Serving> = parts.iter().map(|part| part.serving.clone()).collect();
+        Ok(BeforeServing {
             new: record.new_among(named),
-            next_free: record.next_free(waiting_days),
-            warnings: warnings::of_foods(record, &foods, (child, self.day), waiting_days),
-        }
+            next_free: record.next_free(&self.book.settings),
+            objections: self.judged(&servings, child)?,
+        })
     }
 
-    /// The batches of which one more cube brings the most iron, in time and without anything on record against them.
-    pub fn more_iron(&self, child: &Child, record: &TasteRecord) -> Vec<MoreIron> {
+    fn judged(&self, servings: &[Serving], child: &Child) -> Result<Vec<Objection>, BookError> {
+        let store = self.book.store()?;
+        let asked = Asked {
+            child,
+            day: self.day,
+            context: Context::Mixed,
+            seen: "",
+        };
+        BookJudge::new(&self.book.settings, Some(&store), self.pantry)?.meal(&asked, servings)
+    }
+
+    /// The batches of which one more cube brings the most iron, in time and without anything grave against them.
+    pub fn more_iron(
+        &self,
+        child: &Child,
+        record: &TasteRecord,
+    ) -> Result<Vec<MoreIron>, BookError> {
         let mut best: Vec<MoreIron> = Vec::new();
         let in_time = |lot: &&Lot| (lot.from..=lot.use_by).contains(&self.day);
         for lot in self.supply.left().filter(in_time) {
@@ -222,7 +229,9 @@ impl<'a> Mixing<'a> {
             let (Some(cube), Some(batch)) = (self.cubes.get(&id), batch) else {
                 continue;
             };
-            if against(child, record, cube) || best.iter().any(|one| one.recipe == lot.name) {
+            let objections = self.judged(std::slice::from_ref(cube), child)?;
+            let barred = objections.iter().any(Objection::bars_a_plan);
+            if barred || best.iter().any(|one| one.recipe == lot.name) {
                 continue;
             }
             let foods = cube.foods.iter();
@@ -238,18 +247,6 @@ impl<'a> Mixing<'a> {
         let iron = |one: &MoreIron| one.iron.known.unwrap_or(0.0);
         best.sort_by(|a, b| iron(b).total_cmp(&iron(a)));
         best.truncate(MOST_NAMED);
-        best
+        Ok(best)
     }
-}
-
-/// Whether an allergy, or something noted after a meal, speaks against a cube.
-fn against(child: &Child, record: &TasteRecord, cube: &Serving) -> bool {
-    cube.foods.iter().any(|food| {
-        let known = &child.allergies;
-        let allergy = |one: &String| known.iter().any(|known| known.eq_ignore_ascii_case(one));
-        let mut tastes = record.foods.iter();
-        let taste = tastes.find(|taste| taste.food == food.id.as_str());
-        let noted = taste.is_some_and(|taste| taste.noted_last().is_some());
-        noted || food.allergens.iter().any(allergy)
-    })
 }

@@ -101,29 +101,33 @@ impl Outlay {
         titles
     }
 
+    /// The batches that can be compared with a jar.
+    pub fn compared(&self) -> usize {
+        let both = |(_, beside): &&(FrozenBatch, Comparison)| beside.saving().is_some();
+        self.batches.iter().filter(both).count()
+    }
+
     /// What all batches saved that can be compared; `None` where none can.
+    pub fn saved(&self) -> Option<SavedSoFar> {
+        self.running().pop().flatten()
+    }
+
+    /// What all batches saved, in a sentence; `None` where none can be compared.
     pub fn in_all(&self) -> Option<String> {
-        let beside_a_jar = || {
-            let both = |beside: &&Comparison| beside.saving().is_some();
-            self.batches.iter().map(|(_, beside)| beside).filter(both)
-        };
-        let total: Money = beside_a_jar().filter_map(Comparison::saving).sum();
-        let (amount, words) = if total < Money::ZERO {
-            (Money::ZERO - total, "more than the jars")
+        let saved = self.saved()?;
+        let dearer = saved.amount < Money::ZERO;
+        let (amount, words) = if dearer {
+            (Money::ZERO - saved.amount, "more than the jars")
         } else {
-            (total, "saved")
+            (saved.amount, "saved")
         };
         // What lacks a price costs more, so that less is saved.
-        let bound = match (
-            beside_a_jar().all(Comparison::complete),
-            total < Money::ZERO,
-        ) {
+        let bound = match (saved.complete, dearer) {
             (true, _) => "",
             (false, true) => "at least ",
             (false, false) => "at most ",
         };
-        let batches = match beside_a_jar().count() {
-            0 => return None,
+        let batches = match self.compared() {
             1 => "the 1 batch".to_string(),
             many => format!("the {many} batches"),
         };

@@ -5,17 +5,18 @@ use std::collections::{BTreeMap, BTreeSet};
 use data_import::FoodId;
 use jiff::ToSpan as _;
 
+use super::BookJudge;
 use super::calculated;
 use super::eaters::Household;
-use super::plan_objections::barred;
+use super::plan_objections::{barred, hundred_grams};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Plan, PlannedServing, Store};
-use crate::nutrition::{DietGroup, Grouping, ServedFood, Serving, Source, TraitTable};
+use crate::nutrition::{Grouping, ServedFood, Serving, Source, TraitTable};
 use crate::planning::facts::{Dish, Facts, Span};
 use crate::portion::{Target, Tray};
 use crate::quantity::Mass;
 use crate::recipe::Recipe;
-use crate::safety::CautionTable;
+use crate::safety::AllergenTable;
 
 /// Days back from the first that is looked at, in which meals on record are gathered: long enough for the size of a meal.
 const DAYS_BACK: i64 = 60;
@@ -76,15 +77,17 @@ pub(super) fn gathered<'a>(
         tastes: BTreeMap::new(),
     };
     table_foods(&mut facts, &pantry, &asked)?;
-    let names = groups(&mut facts, &pantry, &ids)?;
+    groups(&mut facts, &pantry, &ids)?;
+    let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
     let tray = first_tray(book);
     let household = Household {
         book,
         store,
+        judge: &judge,
         pantry: &pantry,
         tray: &tray,
         days: (first, last),
-        foods: names,
+        foods: hundred_grams(&judge, foods_of_dishes(&facts))?,
     };
     for child in &book.settings.children {
         let name = child.name.clone();
@@ -94,8 +97,8 @@ pub(super) fn gathered<'a>(
         let tastes = store.tastes(&name, span.today)?;
         let known = store.tastes(&name, before)?;
         facts.eaters.push(household.eater(child, &known, &eaten)?);
-        let who = (child, child.age_on(first), &tastes);
-        facts.barred.push(barred(who, dishes_in(&facts)));
+        let barred = barred(&judge, (child, first), dishes_in(&facts))?;
+        facts.barred.push(barred);
         facts.eaten.insert(name.clone(), eaten);
         facts.tastes.insert(name, tastes);
     }
@@ -103,45 +106,45 @@ pub(super) fn gathered<'a>(
 }
 
 /// What can be on a plate, by the key it is planned by: batches and recipes.
-fn dishes_in<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = (String, &'f [ServedFood])> {
+fn dishes_in<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = (String, &'f Serving)> {
     let batches = facts.cubes.iter();
-    let batches = batches.map(|(id, cube)| (format!("#{id}"), cube.foods.as_slice()));
+    let batches = batches.map(|(id, cube)| (format!("#{id}"), cube));
     let dishes = facts.dishes.iter();
-    batches.chain(dishes.map(|(name, dish)| (name.clone(), dish.cube.foods.as_slice())))
+    batches.chain(dishes.map(|(name, dish)| (name.clone(), &dish.cube)))
+}
+
+/// Each food that can be on a plate, once.
+fn foods_of_dishes(facts: &Facts<'_>) -> Vec<ServedFood> {
+    let dishes = dishes_in(facts)
+        .map(|(_, cube)| cube)
+        .chain(facts.grams.values());
+    let foods = dishes.flat_map(|serving| &serving.foods);
+    let once: BTreeMap<&FoodId, &ServedFood> = foods.map(|food| (&food.id, food)).collect();
+    once.into_values().cloned().collect()
 }
 
 /// The foods that a plan names, each with its allergens, and one gram of it.
 fn table_foods(facts: &mut Facts<'_>, pantry: &Pantry, asked: &[FoodId]) -> Result<(), BookError> {
-    let cautions = CautionTable::builtin()?;
+    let allergens = AllergenTable::builtin()?;
     for food in pantry.foods(asked)?.into_iter().flatten() {
-        let allergens: Vec<String> = cautions.allergens_of(&food).map(String::from).collect();
+        let held: Vec<String> = allergens.of(&food).map(String::from).collect();
         let gram = Mass::from_grams(1.0);
-        let gram = Serving::of_food(Source::Other, &food, gram, allergens.clone())?;
+        let gram = Serving::of_food(Source::Other, &food, gram, held.clone())?;
         facts.grams.insert(food.id.clone(), gram);
-        facts.foods.insert(food.id.clone(), (food, allergens));
+        facts.foods.insert(food.id.clone(), (food, held));
     }
     Ok(())
 }
 
-/// The food group of each food that counts for one; and each food by its name.
-fn groups(
-    facts: &mut Facts<'_>,
-    pantry: &Pantry,
-    ids: &[FoodId],
-) -> Result<BTreeMap<FoodId, (String, Option<DietGroup>)>, BookError> {
+/// The food group of each food that counts for one.
+fn groups(facts: &mut Facts<'_>, pantry: &Pantry, ids: &[FoodId]) -> Result<(), BookError> {
     let traits = TraitTable::builtin()?;
-    let mut names = BTreeMap::new();
     for food in pantry.foods(ids)?.into_iter().flatten() {
-        let group = match traits.of(&food).grouping {
-            Grouping::Group(group) => Some(group),
-            _ => None,
-        };
-        facts
-            .groups
-            .extend(group.map(|group| (food.id.clone(), group)));
-        names.insert(food.id, (food.name, group));
+        if let Grouping::Group(group) = traits.of(&food).grouping {
+            facts.groups.insert(food.id, group);
+        }
     }
-    Ok(names)
+    Ok(())
 }
 
 /// The recipes that a plan names.
@@ -190,10 +193,10 @@ fn dishes_of(
     recipes: BTreeMap<String, Recipe>,
     pantry: &Pantry,
 ) -> Result<BTreeMap<String, Dish>, BookError> {
-    let cautions = CautionTable::builtin()?;
+    let allergens = AllergenTable::builtin()?;
     let mut dishes = BTreeMap::new();
     for (name, recipe) in recipes {
-        dishes.insert(name, dish(book, &recipe, pantry, &cautions)?);
+        dishes.insert(name, dish(book, &recipe, pantry, &allergens)?);
     }
     Ok(dishes)
 }
@@ -202,12 +205,12 @@ fn dish(
     book: &Book,
     recipe: &Recipe,
     pantry: &Pantry,
-    cautions: &CautionTable,
+    allergens: &AllergenTable,
 ) -> Result<Dish, BookError> {
     let tray = first_tray(book);
     let batch = calculated(recipe, &Target::AsWritten, &tray, pantry)?;
     let cube = batch.cube(tray.cube_mass(batch.density), |food| {
-        cautions.allergens_of(food).map(String::from).collect()
+        allergens.of(food).map(String::from).collect()
     });
     Ok(Dish {
         title: recipe.title.clone(),

@@ -1,149 +1,134 @@
-//! What stands against giving planned meals to a child.
+//! What speaks against planned meals, and which dishes a plan keeps off a child's plate.
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use serde::Serialize;
 
-use crate::notebook::{Child, Slot, Taste, TasteRecord};
-use crate::nutrition::{AgeMonths, ServedFood};
+use super::BookJudge;
+use crate::notebook::{BookError, Child, Slot};
+use crate::nutrition::{ServedFood, Serving, Source};
 use crate::planning::facts::Facts;
-use crate::planning::findings::planned_foods;
-use crate::planning::rules::table::LIVER_FROM;
+use crate::planning::findings::planned_servings;
+use crate::safety::{Case, ChildFacts, Context, Meal, Objection, Portion, distinct, gravest_first};
 
-/// How grave an objection is, the gravest first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Severity {
-    /// Never at this age, or never this way.
-    Block,
-    /// To be known before.
-    Warn,
-    /// To be borne in mind.
-    Mind,
-}
-
-/// Something that stands against giving foods to a child.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
-pub struct Objection {
-    pub hazard: String,
-    pub severity: Severity,
-    pub child: String,
-    pub foods: Vec<String>,
-    pub text: String,
-    pub instead: String,
-    pub source: String,
-}
-
-/// What stands against giving these foods to a child of an age, whatever else is eaten that day.
-pub(super) fn objections<'f>(
-    (child, age, tastes): (&Child, AgeMonths, &TasteRecord),
-    foods: impl IntoIterator<Item = &'f ServedFood>,
-) -> Vec<Objection> {
-    let mut found: Vec<Objection> = Vec::new();
-    for food in foods {
-        let all = [
-            allergy(child, food),
-            reaction(child, tastes, food),
-            liver(child, age, food),
-        ];
-        for one in all.into_iter().flatten() {
-            if !found.contains(&one) {
-                found.push(one);
+/// What speaks against planned meals that are still to come, with what is eaten and planned around them; the gravest first.
+pub fn plan_objections(
+    judge: &BookJudge<'_>,
+    facts: &Facts<'_>,
+    which: impl Fn(&Slot) -> bool,
+) -> Result<Vec<Objection>, BookError> {
+    let planned = planned_servings(facts);
+    let mut found = Vec::new();
+    for child in &facts.settings.children {
+        let meals = planned.iter().filter(|(of, ..)| of.name == child.name);
+        let meals: Vec<(&Slot, Vec<Portion>)> = meals
+            .map(|(_, slot, servings)| Ok((slot, judge.portions(servings)?)))
+            .collect::<Result<_, BookError>>()?;
+        let mut known = judge.facts(child, facts.today)?;
+        let mut before: Option<Date> = None;
+        for (at, (slot, portions)) in meals.iter().enumerate() {
+            if before != Some(slot.day) {
+                before = Some(slot.day);
+                known.age = Some(child.age_on(slot.day));
+                let earlier = meals.iter().filter(|(other, _)| other.day < slot.day);
+                for (other, portions) in earlier {
+                    taste(judge, &mut known, portions, other.day);
+                }
             }
+            if which(slot) {
+                found.extend(judge.judge().objections(&Case {
+                    child: &known,
+                    day: slot.day,
+                    context: Context::Planned,
+                    portions,
+                    others: &others(judge, child, &meals, at)?,
+                    seen: "",
+                }));
+            }
+            // A second new allergen on the same day is one too many.
+            taste(judge, &mut known, portions, slot.day);
         }
     }
-    found.sort_by_key(|one| one.severity);
-    found
+    gravest_first(&mut found);
+    Ok(distinct(&found))
 }
 
-fn allergy(child: &Child, food: &ServedFood) -> Option<Objection> {
-    let on_record = |allergen: &&String| {
-        let mut known = child.allergies.iter();
-        known.any(|known| known.eq_ignore_ascii_case(allergen))
+/// The other meals around a planned one: those on record, and those planned for other times.
+fn others(
+    judge: &BookJudge<'_>,
+    child: &Child,
+    meals: &[(&Slot, Vec<Portion>)],
+    at: usize,
+) -> Result<Vec<Meal>, BookError> {
+    let Some((slot, _)) = meals.get(at) else {
+        return Ok(Vec::new());
     };
-    let allergen = food.allergens.iter().find(on_record)?;
-    Some(Objection {
-        hazard: "allergy-record".into(),
-        severity: Severity::Block,
-        child: child.name.clone(),
-        foods: vec![food.id.to_string()],
-        text: format!(
-            "{} holds {allergen}, which is on record as an allergy of {}",
-            food.name, child.name
-        ),
-        instead: "Give it only as the paediatrician says.".into(),
-        source: "the book".into(),
-    })
+    let mut others = judge.eaten_around(child, slot.day)?;
+    let planned = meals.iter().enumerate().filter(|(other, _)| *other != at);
+    others.extend(planned.map(|(_, (slot, portions))| Meal {
+        day: slot.day,
+        portions: portions.clone(),
+    }));
+    Ok(others)
 }
 
-/// A food after which something was seen; that it was eaten or refused since clears nothing.
-fn reaction(child: &Child, tastes: &TasteRecord, food: &ServedFood) -> Option<Objection> {
-    let mut known = tastes.foods.iter();
-    let taste: &Taste = known.find(|taste| taste.food == food.id.as_str())?;
-    let (day, seen): &(Date, String) = taste.reactions.last()?;
-    Some(Objection {
-        hazard: "reaction-before".into(),
-        severity: Severity::Block,
-        child: child.name.clone(),
-        foods: vec![food.id.to_string()],
-        text: format!("after a meal with {} you noted on {day}: {seen}", food.name),
-        instead: "Ask your paediatrician before it is offered again.".into(),
-        source: "the book".into(),
-    })
-}
-
-fn liver(child: &Child, age: AgeMonths, food: &ServedFood) -> Option<Objection> {
-    (age.0 < LIVER_FROM && is_liver(&food.name)).then(|| Objection {
-        hazard: "liver".into(),
-        severity: Severity::Warn,
-        child: child.name.clone(),
-        foods: vec![food.id.to_string()],
-        text: format!("{} is very rich in vitamin A", food.name),
-        instead: "Before 12 months ask first; other meat brings iron as well.".into(),
-        source: "IOM, Dietary Reference Intakes for Vitamin A and others, 2001 (upper level)"
-            .into(),
-    })
-}
-
-/// Whether a food is liver by its name.
-pub(super) fn is_liver(name: &str) -> bool {
-    let name = name.to_lowercase();
-    ["liver", "braunschweiger", "foie gras"]
-        .iter()
-        .any(|word| name.contains(word))
-}
-
-/// Why a dish is kept off a child's plate: the gravest objection that is no mere thing to mind, by the key it goes by.
-pub(super) fn barred<'f>(
-    who: (&Child, AgeMonths, &TasteRecord),
-    dishes: impl IntoIterator<Item = (String, &'f [ServedFood])>,
-) -> BTreeMap<String, String> {
-    let barred = dishes.into_iter().filter_map(|(key, foods)| {
-        let objections = objections(who, foods);
-        let grave = objections
-            .into_iter()
-            .find(|one| one.severity < Severity::Mind);
-        Some((key, grave?.text))
-    });
-    barred.collect()
-}
-
-/// What stands against planned meals that are still to come; the gravest first.
-pub fn plan_objections(facts: &Facts<'_>, which: impl Fn(&Slot) -> bool) -> Vec<Objection> {
-    let mut found: Vec<Objection> = Vec::new();
-    for (child, day, foods) in planned_foods(facts, which) {
-        let Some(tastes) = facts.tastes.get(&child.name) else {
-            continue;
-        };
-        let who = (child, child.age_on(day), tastes);
-        for one in objections(who, &foods) {
-            if !found.contains(&one) {
-                found.push(one);
-            }
+/// Counts the foods of a planned meal as tasted from its day on.
+fn taste(judge: &BookJudge<'_>, known: &mut ChildFacts, portions: &[Portion], day: Date) {
+    let Some(tasted) = &mut known.tasted else {
+        return;
+    };
+    for portion in portions {
+        tasted
+            .foods
+            .entry(portion.food.id.to_string())
+            .or_insert(day);
+        for allergen in judge.judge().allergens().of(&portion.food) {
+            tasted.allergens.entry(allergen.to_string()).or_insert(day);
         }
     }
-    found.sort_by_key(|one| one.severity);
-    found
+}
+
+/// Why dishes are kept off a child's plate, by the key each goes by: the gravest objection to a cube that bars a plan.
+pub(super) fn barred<'f>(
+    judge: &BookJudge<'_>,
+    (child, day): (&Child, Date),
+    dishes: impl IntoIterator<Item = (String, &'f Serving)>,
+) -> Result<BTreeMap<String, String>, BookError> {
+    let facts = judge.facts(child, day)?;
+    let mut barred = BTreeMap::new();
+    for (key, cube) in dishes {
+        let found = judge.judge().objections(&Case {
+            child: &facts,
+            day,
+            context: Context::Planned,
+            portions: &judge.portions(std::slice::from_ref(cube))?,
+            others: &[],
+            seen: "",
+        });
+        if let Some(grave) = found.into_iter().find(Objection::bars_a_plan) {
+            barred.insert(key, grave.text);
+        }
+    }
+    Ok(barred)
+}
+
+/// A hundred grams of each food as the judge looks at it in a cube.
+pub(super) fn hundred_grams(
+    judge: &BookJudge<'_>,
+    foods: impl IntoIterator<Item = ServedFood>,
+) -> Result<Vec<Portion>, BookError> {
+    let hundred = crate::quantity::Mass::from_grams(100.0);
+    let foods = foods.into_iter().map(|food| ServedFood {
+        edible: Some(hundred),
+        ..food
+    });
+    let serving = Serving {
+        source: Source::Puree,
+        what: String::new(),
+        mass: hundred,
+        nutrients: BTreeMap::new(),
+        foods: foods.collect(),
+        liquid: None,
+    };
+    judge.portions(std::slice::from_ref(&serving))
 }

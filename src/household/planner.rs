@@ -16,6 +16,7 @@ use crate::planning::propose::Proposal;
 use crate::planning::supply::{Lot, Origin, first_day_of_cooked, was_cooked};
 use crate::planning::{Batch, Cookable, FixedMeal, FixedPart, Request};
 use crate::problem::Problem;
+use crate::safety::Waiting;
 
 /// Trays of one recipe that one cooking fills at most.
 const MOST_TRAYS: u32 = 3;
@@ -65,7 +66,10 @@ pub(super) fn planning_request(
         fixed: children.fixed(&facts, &lots),
         recipes: children.recipes(&facts, &wish.cook_days),
         batches,
-        waiting_days: book.settings.waiting_days,
+        waiting: Waiting {
+            days: book.settings.waiting_days,
+            after: book.settings.waiting,
+        },
         trays_a_day: wish.trays_a_day,
         groups: facts.groups,
     })

@@ -1,12 +1,13 @@
 //! A week that is proposed: worked out from the book, and passed through the judge once more.
 
 use super::planner::{Wish, planning_request, proposed_plan};
-use super::{Lookup, Objection, plan_facts, plan_objections};
+use super::{BookJudge, Lookup, plan_facts, plan_objections};
 use crate::notebook::{Book, Plan, Store};
 use crate::planning::Request;
 use crate::planning::facts::Span;
 use crate::planning::propose::{Effort, NoProposal, Proposal, propose};
 use crate::problem::Problem;
+use crate::safety::Objection;
 
 /// A proposal, what it answers, and what is said of it.
 #[derive(Debug)]
@@ -40,7 +41,9 @@ pub fn propose_week<L: Lookup>(
         to,
     };
     let facts = plan_facts(book, store, lookup.foods()?, span, plan.clone())?;
-    let objections = plan_objections(&facts, |slot| plan.meals.contains_key(slot));
+    let pantry = lookup.foods()?;
+    let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
+    let objections = plan_objections(&judge, &facts, |slot| plan.meals.contains_key(slot))?;
     Ok(ProposedWeek {
         request,
         proposal,

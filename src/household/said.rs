@@ -9,7 +9,7 @@ use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing, 
 use crate::portion::Constituents;
 use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::{Amount, AmountError, Mass, Unit};
-use crate::safety::CautionTable;
+use crate::safety::AllergenTable;
 
 /// Classes of foods without air or gaps, whose density follows from what they are made of.
 const SMOOTH: [&str; 8] = [
@@ -160,7 +160,7 @@ impl<'a, L: Lookup> Listener<'a, L> {
             let problem = Problem::at(place(), "an amount of nothing");
             return Err(problem.hint("leave it out").into());
         }
-        Ok(Helping::new(known, mass, &CautionTable::builtin()?))
+        Ok(Helping::new(known, mass, &AllergenTable::builtin()?))
     }
 
     /// The mass of a volume of a smooth food that has no such measure: by the density that its composition gives.

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::{before_cooking, cubes_of, too_much};
+use super::{cubes_of, too_much};
 use crate::cost::Comparison;
 use crate::notebook::{Book, BookError, Store};
 use crate::portion::Tray;
@@ -33,7 +33,6 @@ pub fn at_the_stove(
         ready_made: book.settings.ready_made_for(name).cloned(),
     };
     let life = life.unwrap_or(book.settings.freezer_days);
-    let mut warnings = too_much(book, store, day, life, cubes_of(batch, tray))?;
-    warnings.extend(before_cooking(book, store, batch, day)?);
+    let warnings = too_much(book, store, day, life, cubes_of(batch, tray))?;
     Ok(BeforeCooking { beside, warnings })
 }

@@ -18,7 +18,7 @@ use crate::nutrition::{
 use crate::portion::{Target, Tray};
 use crate::problem::Problem;
 use crate::quantity::Mass;
-use crate::safety::CautionTable;
+use crate::safety::AllergenTable;
 
 /// Days of a child, and what they come to.
 #[derive(Debug)]
@@ -135,8 +135,8 @@ fn unsaid_milk(child: &Child, pantry: &Pantry) -> Result<Option<Helping>, BookEr
     }
     let id: FoodId = BreastMilk::FOOD.parse()?;
     let food = pantry.foods(&[id])?.pop().flatten();
-    let cautions = CautionTable::builtin()?;
-    Ok(food.map(|food| Helping::new(food, Mass::ZERO, &cautions)))
+    let allergens = AllergenTable::builtin()?;
+    Ok(food.map(|food| Helping::new(food, Mass::ZERO, &allergens)))
 }
 
 /// Breast milk and no other.
@@ -152,7 +152,7 @@ pub(super) struct Table<'a> {
     book: &'a Book,
     store: &'a Store,
     pantry: &'a Pantry,
-    cautions: CautionTable,
+    allergens: AllergenTable,
     batches: Vec<FrozenBatch>,
     /// One cube of each recipe or batch that was asked for.
     cubes: BTreeMap<String, Serving>,
@@ -168,7 +168,7 @@ impl<'a> Table<'a> {
             book,
             store,
             pantry,
-            cautions: CautionTable::builtin()?,
+            allergens: AllergenTable::builtin()?,
             batches: store.batches()?,
             cubes: BTreeMap::new(),
         })
@@ -194,11 +194,7 @@ impl<'a> Table<'a> {
             Problem::new(format!("the plan names {id}, and no food has this id"))
                 .hint("name the food data or the own foods it is in: --cache, --own")
         })?;
-        let allergens = self
-            .cautions
-            .allergens_of(&food)
-            .map(String::from)
-            .collect();
+        let allergens = self.allergens.of(&food).map(String::from).collect();
         Ok(Serving::of_food(Source::Other, &food, mass, allergens)?)
     }
 
@@ -228,7 +224,7 @@ impl<'a> Table<'a> {
         let recipe = self.book.recipe(name)?;
         let batch = calculated(&recipe, &Target::AsWritten, &tray, self.pantry)?;
         let allergens = |food: &data_import::Food| {
-            let named = self.cautions.allergens_of(food);
+            let named = self.allergens.of(food);
             named.map(String::from).collect()
         };
         Ok(batch.cube(tray.cube_mass(batch.density), allergens))

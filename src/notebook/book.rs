@@ -214,6 +214,7 @@ impl NewBook {
             "currency     = {currency}\n\
              freezer_days = 30        # cubes keep about a month\n\
              waiting_days = 4         # from one new food to the next, 3 to 7\n\
+             # waiting = \"allergens\"  # wait after the major allergens alone\n\
              # meals = [\"breakfast\", \"lunch\", \"supper\"]\n\
              # servings_a_day = 2     # else the pace of the last two weeks tells\n\
              \n\
@@ -221,7 +222,8 @@ impl NewBook {
              name = {child}\n\
              born = \"{born}\"\n\
              {weight}{milk}\
-             # eczema = true\n\
+             # eczema = \"moderate\"    # mild, moderate, severe; true where it is not said\n\
+             # weeks_early = 5        # born so many weeks before the due date\n\
              # allergies = [\"egg\"]\n\
              \n\
              [[tray]]\n\

@@ -9,6 +9,7 @@ use super::BookError;
 use super::freezer::BatchFood;
 use super::larder::{food_id, unread};
 use super::store::Store;
+use crate::cooking::Method;
 use crate::nutrition::{ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
 use crate::recipe::Batch;
@@ -53,8 +54,8 @@ fn write_foods(
     cube: &Serving,
 ) -> rusqlite::Result<()> {
     let mut insert = transaction.prepare(
-        "INSERT INTO batch_food (batch, food, name, purchased_g, allergens, edible_g, iron_mg) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+        "INSERT INTO batch_food (batch, food, name, purchased_g, allergens, edible_g, iron_mg, \
+         method) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
     )?;
     for food in &cube.foods {
         let of_it = batch.prepared.ingredients.iter();
@@ -70,6 +71,7 @@ fn write_foods(
             food.allergens.join("|"),
             food.edible.map(Mass::grams),
             food.iron,
+            food.method.map(Method::word),
         ])?;
     }
     Ok(())
@@ -85,7 +87,7 @@ pub(super) fn cubes(
     let mut values = connection
         .prepare("SELECT number, served, missing FROM batch_nutrient WHERE batch = ?1")?;
     let mut foods = connection.prepare(
-        "SELECT food, name, allergens, edible_g, iron_mg FROM batch_food WHERE batch = ?1",
+        "SELECT food, name, allergens, method, edible_g, iron_mg FROM batch_food WHERE batch = ?1",
     )?;
     let mut cubes = BTreeMap::new();
     for id in batches {
@@ -100,13 +102,14 @@ pub(super) fn cubes(
         let nutrients = nutrients.collect::<Result<_, _>>()?;
         let foods = foods.query_map([id], |row| {
             let food = BatchFood::read(row, 0)?;
-            let edible: Option<f64> = row.get(3)?;
+            let edible: Option<f64> = row.get(4)?;
             Ok(ServedFood {
                 id: food_id(row, 0)?,
                 name: food.name,
                 edible: edible.map(Mass::from_grams),
-                iron: row.get(4)?,
+                iron: row.get(5)?,
                 allergens: food.allergens,
+                method: food.method,
             })
         })?;
         let foods = foods.collect::<Result<_, _>>()?;

@@ -7,7 +7,7 @@ use rusqlite::{Connection, params};
 
 use super::BookError;
 use super::cubes::cubes;
-use super::feeding::How;
+use super::feeding::{How, share_eaten};
 use super::freezer::parsed;
 use super::larder::Larder;
 use super::store::Store;
@@ -83,9 +83,7 @@ fn heads(
     let rows = select.query_map(params![child, from.to_string(), to.to_string()], |row| {
         let word: String = row.get(2)?;
         let how = How::from_word(&word);
-        let stated: Option<f64> = row.get(5)?;
-        let usual = how.share();
-        let (share, estimated) = stated.map_or(usual, |share| (share, false));
+        let (share, estimated) = share_eaten(how, row.get(5)?);
         let mut eaten = Eaten::empty(row.get(0)?);
         eaten.meal.name = row.get(4)?;
         eaten.meal.share = share;

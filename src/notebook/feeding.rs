@@ -95,6 +95,11 @@ impl How {
     }
 }
 
+/// The share of a meal that was eaten, stated or usual, and whether that is our estimate.
+pub(super) fn share_eaten(how: How, stated: Option<f64>) -> (f64, bool) {
+    stated.map_or(how.share(), |share| (share, false))
+}
+
 /// A meal as it is about to be recorded.
 #[derive(Debug, Clone)]
 pub struct Feeding<'a> {

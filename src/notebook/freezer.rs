@@ -10,11 +10,12 @@ use super::cubes;
 use super::error::BookError;
 use super::purchases;
 use super::store::{Store, WriteError, new_entry};
+use crate::cooking::Method;
 use crate::cost::{BatchCost, Comparison, ReadyMade};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
-use crate::safety::CautionTable;
+use crate::safety::AllergenTable;
 
 /// A batch on its way into the freezer.
 #[derive(Debug)]
@@ -80,16 +81,19 @@ pub struct BatchFood {
     pub name: String,
     /// The major allergens that its name gives away.
     pub allergens: Vec<String>,
+    /// How it was cooked; `None` where it is not on record.
+    pub method: Option<Method>,
 }
 
 impl BatchFood {
-    /// From id, name and allergens in a row, the first of them in column `at`.
+    /// From id, name, allergens and method in a row, the first of them in column `at`.
     pub(super) fn read(row: &Row<'_>, at: usize) -> rusqlite::Result<Self> {
         let allergens: String = row.get(at + 2)?;
         Ok(Self {
             id: row.get(at)?,
             name: row.get(at + 1)?,
             allergens: split(&allergens).map(String::from).collect(),
+            method: optional(row, at + 3)?,
         })
     }
 }
@@ -112,11 +116,11 @@ impl Store {
     pub fn freeze(
         &mut self,
         new: &NewBatch<'_>,
-        cautions: &CautionTable,
+        table: &AllergenTable,
     ) -> Result<(i64, BatchCost), BookError> {
         self.write(|transaction| {
             let cost = purchases::cost_of(transaction, new.batch, new.day)?;
-            let allergens = |food: &Food| cautions.allergens_of(food).map(String::from).collect();
+            let allergens = |food: &Food| table.of(food).map(String::from).collect();
             let cube = new.batch.cube(new.cube, allergens);
             let id = new_entry(transaction, new.day, "batch")?;
             transaction.execute(
@@ -166,7 +170,7 @@ impl Store {
         self.read(|connection| {
             connection
                 .prepare(
-                    "SELECT DISTINCT food, batch_food.name, allergens FROM batch_food \
+                    "SELECT DISTINCT food, batch_food.name, allergens, method FROM batch_food \
                      JOIN batch ON batch.entry = batch_food.batch \
                      JOIN stock ON stock.batch = batch.entry \
                      WHERE stock.cubes > 0 AND (batch.name = ?1 OR '#' || batch.entry = ?1)",
@@ -299,7 +303,6 @@ fn lacking(
 
 fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {
     let unpriced: String = row.get(9)?;
-    let cost: Option<String> = row.get(8)?;
     Ok(FrozenBatch {
         id: row.get(0)?,
         day: parsed(row, 1)?,
@@ -310,10 +313,20 @@ fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {
         use_by: parsed(row, 6)?,
         dataset: row.get(7)?,
         cost: BatchCost {
-            known: cost.map(|_| parsed(row, 8)).transpose()?,
+            known: optional(row, 8)?,
             unpriced: unpriced.split_whitespace().map(String::from).collect(),
         },
     })
+}
+
+/// A column that was written as text, or left empty.
+fn optional<T>(row: &Row<'_>, column: usize) -> rusqlite::Result<Option<T>>
+where
+    T: std::str::FromStr,
+    T::Err: std::error::Error + Send + Sync + 'static,
+{
+    let text: Option<String> = row.get(column)?;
+    text.map(|_| parsed(row, column)).transpose()
 }
 
 /// A column that was written as text: a day or an amount of money.

@@ -6,9 +6,10 @@ use data_import::{Food, FoodId, NutrientId};
 use rusqlite::{Connection, Row, Transaction, params};
 
 use super::freezer::split;
+use crate::cooking::Method;
 use crate::nutrition::{ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
-use crate::safety::CautionTable;
+use crate::safety::AllergenTable;
 
 /// So much of a food, as it is.
 #[derive(Debug, Clone)]
@@ -23,8 +24,8 @@ pub struct Helping {
 
 impl Helping {
     /// So much of a food; its name says which of the major allergens are in it.
-    pub fn new(food: Food, mass: Mass, cautions: &CautionTable) -> Self {
-        let allergens = cautions.allergens_of(&food).map(String::from).collect();
+    pub fn new(food: Food, mass: Mass, table: &AllergenTable) -> Self {
+        let allergens = table.of(&food).map(String::from).collect();
         Self {
             food,
             mass,
@@ -121,6 +122,7 @@ fn hundred(connection: &Connection, id: i64) -> rusqlite::Result<Serving> {
                 edible: Some(Mass::from_grams(100.0)),
                 iron: values.get(&NutrientId::IRON.number()).copied(),
                 allergens: split(&allergens).map(String::from).collect(),
+                method: Some(Method::None),
             })
         },
     )?;

@@ -4,6 +4,7 @@
 mod book;
 mod cubes;
 mod eaten;
+mod eaten_foods;
 mod error;
 mod feeding;
 mod freezer;
@@ -22,6 +23,7 @@ mod transfer;
 
 pub use book::{Book, NewBook};
 pub use eaten::Eaten;
+pub use eaten_foods::EatenFood;
 pub use error::BookError;
 pub use feeding::{Feeding, How, NotAPick, Pick, Served};
 pub use freezer::{BatchFood, FrozenBatch, NewBatch, Stock};
@@ -32,6 +34,8 @@ pub use plan::{Plan, PlannedCooking, PlannedServing, Slot};
 pub use purchases::Purchase;
 pub use question::Question;
 pub use recipe_name::{NotAName, RecipeName};
-pub use settings::{Child, Settings};
+pub use settings::{Child, Eczema, Settings};
 pub use store::{Entry, Store};
-pub use tastes::{AllergenTaste, OFFERS_WANTED, Taste, TasteRecord};
+pub use tastes::{
+    AllergenTaste, Clearance, Cleared, OFFERS_WANTED, OpenReaction, Taste, TasteRecord,
+};

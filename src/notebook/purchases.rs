@@ -27,6 +27,13 @@ pub struct Purchase {
     pub store: String,
 }
 
+impl Purchase {
+    /// What 100 g as bought cost.
+    pub fn per_100_g(&self) -> Option<Money> {
+        self.price.share(Mass::from_grams(100.0), self.mass)
+    }
+}
+
 impl Store {
     /// Records a purchase; gives its number.
     pub fn buy(&mut self, purchase: &Purchase) -> Result<i64, BookError> {

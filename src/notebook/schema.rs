@@ -163,10 +163,20 @@ CREATE TABLE question (
   child TEXT NOT NULL,
   words TEXT NOT NULL
 ) STRICT;
+", "
+-- How a food was cooked; nothing where that is not on record.
+ALTER TABLE batch_food ADD COLUMN method TEXT;
+-- The doctor cleared a food of a child after a reaction, as the household says.
+CREATE TABLE clearance (
+  entry INTEGER PRIMARY KEY REFERENCES entry (id) ON DELETE CASCADE,
+  child TEXT NOT NULL,
+  food  TEXT NOT NULL,
+  words TEXT NOT NULL DEFAULT ''
+) STRICT;
 "];
 
 /// The tables in an order in which each refers only to earlier ones.
-pub(super) const TABLES: [&str; 16] = [
+pub(super) const TABLES: [&str; 17] = [
     "entry",
     "batch",
     "batch_food",
@@ -183,6 +193,7 @@ pub(super) const TABLES: [&str; 16] = [
     "planned",
     "planned_part",
     "question",
+    "clearance",
 ];
 
 /// Those of the first layout: every export has them.
@@ -213,7 +224,8 @@ pub(super) const CHECKS: [&str; 4] = [
          WHEN 'purchase' THEN (SELECT entry FROM purchase WHERE entry = id)
          WHEN 'milk' THEN (SELECT entry FROM milk WHERE entry = id)
          WHEN 'plan' THEN (SELECT entry FROM planned WHERE entry = id)
-         WHEN 'question' THEN (SELECT entry FROM question WHERE entry = id) END",
+         WHEN 'question' THEN (SELECT entry FROM question WHERE entry = id)
+         WHEN 'clearance' THEN (SELECT entry FROM clearance WHERE entry = id) END",
 ];
 
 /// The newest layout.

@@ -8,14 +8,15 @@ use jiff::civil::Date;
 use crate::cost::{Money, ReadyMade};
 use crate::nutrition::AgeMonths;
 use crate::portion::Tray;
-use crate::problem::{Located, Problem, SourceText};
+use crate::problem::{Located, Problem, SourceText, nearest};
 use crate::quantity::{Amount, AmountError, Mass, Volume};
+use crate::safety::{WaitAfter, Waiting};
 use crate::strict_toml::StrictTable;
 
 /// Cubes keep about a month (common practice, no source).
 const USUAL_FREEZER_DAYS: u32 = 30;
-/// Four to five days between new foods (common practice, no source); published: 3 to 5.
-const USUAL_WAITING_DAYS: u32 = 4;
+/// Weeks before the due date: more than 17 is before the 23rd week.
+const MOST_WEEKS_EARLY: u32 = 17;
 /// The meals of a day, where the household does not name its own.
 const USUAL_MEALS: [&str; 3] = ["breakfast", "lunch", "supper"];
 /// More servings a day than any household feeds.
@@ -30,6 +31,8 @@ pub struct Settings {
     pub freezer_days: u32,
     /// Days from one first taste to the next.
     pub waiting_days: u32,
+    /// After which first tastes these days are waited.
+    pub waiting: WaitAfter,
     /// Servings a day, where the household says so; else the recent pace tells.
     pub servings_a_day: Option<f64>,
     /// What the meals of a day are called, in their order.
@@ -55,11 +58,49 @@ pub struct Child {
     pub weight: Option<Mass>,
     /// How milk is fed: in the household's own words.
     pub milk: Option<String>,
-    /// Whether eczema is on record.
-    pub eczema: bool,
+    /// Whether there is eczema, and how severe it is.
+    pub eczema: Eczema,
+    /// Whole weeks before the due date at which the child was born; 4 and more is before 37 weeks. `None` where the
+    /// book does not say.
+    pub weeks_early: Option<u32>,
     /// Known allergies.
     pub allergies: Vec<String>,
 }
+
+/// The eczema of a child, as the household says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Eczema {
+    /// None on record.
+    None,
+    /// Mild.
+    Mild,
+    /// Moderate.
+    Moderate,
+    /// Severe.
+    Severe,
+    /// There is some; how severe, the book does not say.
+    NotSaid,
+}
+
+impl Eczema {
+    /// Every value with the word for it in `book.toml`.
+    const WORDS: [(&'static str, Self); 5] = [
+        ("false", Self::None),
+        ("true", Self::NotSaid),
+        ("mild", Self::Mild),
+        ("moderate", Self::Moderate),
+        ("severe", Self::Severe),
+    ];
+
+    /// Whether there is any on record.
+    pub fn on_record(self) -> bool {
+        self != Self::None
+    }
+}
+
+/// Words of `book.toml` for what is waited after.
+const WAIT_AFTER: [(&str, WaitAfter); 2] =
+    [("all", WaitAfter::All), ("allergens", WaitAfter::Allergens)];
 
 impl Child {
     /// Age in completed months on a day; 0 before birth.
@@ -77,7 +118,8 @@ impl Default for Settings {
         Self {
             currency: "USD".into(),
             freezer_days: USUAL_FREEZER_DAYS,
-            waiting_days: USUAL_WAITING_DAYS,
+            waiting_days: Waiting::USUAL_DAYS,
+            waiting: WaitAfter::All,
             servings_a_day: None,
             meals: USUAL_MEALS.map(String::from).to_vec(),
             children: Vec::new(),
@@ -98,6 +140,8 @@ impl Settings {
             .map_or(usual.currency, |text| text.value);
         let freezer_days = ranged(&mut book, "freezer_days", 1..=366).unwrap_or(usual.freezer_days);
         let waiting_days = ranged(&mut book, "waiting_days", 3..=7).unwrap_or(usual.waiting_days);
+        let waiting = book.text("waiting");
+        let waiting = waiting.and_then(|word| one_of(&book, "waiting", &word, &WAIT_AFTER));
         let servings_a_day = book.number("servings_a_day");
         if let Some(number) = &servings_a_day
             && !(number.value > 0.0 && number.value <= MOST_SERVINGS)
@@ -139,6 +183,7 @@ impl Settings {
                 currency,
                 freezer_days,
                 waiting_days,
+                waiting: waiting.unwrap_or(usual.waiting),
                 servings_a_day: servings_a_day.map(|number| number.value),
                 meals: if meals.is_empty() { usual.meals } else { meals },
                 children: children?,
@@ -229,6 +274,28 @@ fn ranged(
     None
 }
 
+/// The value of a word that is one of a few.
+fn one_of<T: Copy>(
+    table: &StrictTable<'_>,
+    key: &'static str,
+    word: &Located<String>,
+    known: &[(&'static str, T)],
+) -> Option<T> {
+    let words = || known.iter().map(|(word, _)| *word);
+    let read = |text: &str| {
+        let found = known.iter().find(|(word, _)| *word == text);
+        found.map(|(_, value)| *value).ok_or_else(|| {
+            let all = words().collect::<Vec<_>>().join(", ");
+            let hint = match nearest(text, words()) {
+                Some(word) => format!("did you mean `{word}`? The values are {all}"),
+                None => format!("the values are {all}"),
+            };
+            (format!("`{text}` is not a value of `{key}`"), hint)
+        })
+    };
+    table.read(word, read).map(|value| value.value)
+}
+
 fn child(mut table: StrictTable<'_>) -> Option<Child> {
     let name = table.required("name", "name the child, such as name = \"Wren\"");
     let born = table.required(
@@ -238,7 +305,12 @@ fn child(mut table: StrictTable<'_>) -> Option<Child> {
     let born = born.and_then(|text| table.read(&text, read_date));
     let weight = table.parsed("weight", read_mass);
     let milk = table.text("milk");
-    let eczema = table.flag("eczema");
+    let eczema = table.word(
+        "eczema",
+        "true, false, \"mild\", \"moderate\" or \"severe\"",
+    );
+    let eczema = eczema.map(|word| one_of(&table, "eczema", &word, &Eczema::WORDS));
+    let weeks_early = ranged(&mut table, "weeks_early", 0..=MOST_WEEKS_EARLY);
     let allergies = table.texts("allergies");
     table.finish();
     Some(Child {
@@ -246,7 +318,8 @@ fn child(mut table: StrictTable<'_>) -> Option<Child> {
         born: born?.value,
         weight: weight.map(|weight| weight.value),
         milk: milk.map(|milk| milk.value),
-        eczema: eczema.is_some_and(|eczema| eczema.value),
+        eczema: eczema.unwrap_or(Some(Eczema::None))?,
+        weeks_early,
         allergies,
     })
 }
@@ -339,8 +412,92 @@ mod tests {
             born: born.parse().unwrap(),
             weight: None,
             milk: None,
-            eczema: false,
+            eczema: Eczema::None,
+            weeks_early: None,
             allergies: Vec::new(),
+        }
+    }
+
+    /// The book of a household with one child, with these lines.
+    fn book(of_book: &str, of_child: &str) -> Result<Settings, Vec<Problem>> {
+        let child = "[[child]]\nname = \"Wren\"\nborn = \"2026-03-02\"\n";
+        let text = format!("{of_book}\n{child}{of_child}\n");
+        Settings::parse(&SourceText::new("book.toml", text))
+    }
+
+    #[test]
+    fn eczema_and_weeks_born_early_are_read() {
+        let of = |lines: &str| book("", lines).unwrap().children.remove(0);
+        for (lines, eczema) in [
+            ("", Eczema::None),
+            ("eczema = false", Eczema::None),
+            ("eczema = true", Eczema::NotSaid),
+            ("eczema = \"mild\"", Eczema::Mild),
+            ("eczema = \"moderate\"", Eczema::Moderate),
+            ("eczema = \"severe\"", Eczema::Severe),
+        ] {
+            assert_eq!(of(lines).eczema, eczema, "{lines}");
+        }
+        assert_eq!(of("").weeks_early, None);
+        assert_eq!(of("weeks_early = 0").weeks_early, Some(0));
+        assert_eq!(of("weeks_early = 17").weeks_early, Some(17));
+    }
+
+    #[test]
+    fn the_waiting_rule_is_read() {
+        let of = |lines: &str| book(lines, "").unwrap();
+        assert_eq!((of("").waiting, of("").waiting_days), (WaitAfter::All, 4));
+        assert_eq!(of("waiting = \"all\"").waiting, WaitAfter::All);
+        assert_eq!(of("waiting = \"allergens\"").waiting, WaitAfter::Allergens);
+    }
+
+    #[test]
+    fn a_wrong_value_is_named_with_its_place_and_the_nearest_known_one() {
+        for (of_book, of_child, expected) in [
+            (
+                "",
+                "eczema = \"sever\"",
+                "book.toml:5:10: `sever` is not a value of `eczema` (did you mean `severe`? The values are false, true, mild, moderate, severe)",
+            ),
+            (
+                "",
+                "eczema = 2",
+                "book.toml:5:10: `eczema` of a child must be true, false, \"mild\", \"moderate\" or \"severe\"",
+            ),
+            (
+                "",
+                "weeks_early = 18",
+                "book.toml:5:15: `weeks_early` is 0 to 17",
+            ),
+            (
+                "",
+                "weeks_early = 4.5",
+                "book.toml:5:15: `weeks_early` of a child must be a whole number, zero or more",
+            ),
+            (
+                "",
+                "weeks_erly = 4",
+                "book.toml:5:1: `weeks_erly` is not a key of a child (did you mean `weeks_early`?)",
+            ),
+            (
+                "waiting = \"alergens\"",
+                "",
+                "book.toml:1:11: `alergens` is not a value of `waiting` (did you mean `allergens`? The values are all, allergens)",
+            ),
+            (
+                "waiting = true",
+                "",
+                "book.toml:1:11: `waiting` of a book must be a text in quotes",
+            ),
+            (
+                "waiting_days = 2",
+                "",
+                "book.toml:1:16: `waiting_days` is 3 to 7",
+            ),
+        ] {
+            let problems = book(of_book, of_child).unwrap_err();
+            let said: Vec<_> = problems.iter().map(ToString::to_string).collect();
+            assert_eq!(said, [expected]);
         }
     }
 

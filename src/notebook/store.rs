@@ -34,7 +34,7 @@ pub struct Entry {
     pub id: i64,
     /// The day it is about.
     pub day: String,
-    /// `batch`, `feeding`, `discard`, `purchase`, `milk`, `plan` or `question`.
+    /// `batch`, `feeding`, `discard`, `purchase`, `milk`, `plan`, `question` or `clearance`.
     pub kind: String,
     /// Of which child, recipe or food; empty for a plan.
     pub about: String,
@@ -312,7 +312,8 @@ const LAST: &str = "SELECT id, day, kind, coalesce( \
     (SELECT title FROM discard JOIN batch ON batch.entry = discard.batch WHERE discard.entry = id), \
     (SELECT name FROM purchase WHERE entry = id), \
     (SELECT child FROM milk WHERE entry = id), \
-    (SELECT child FROM question WHERE entry = id), '') \
+    (SELECT child FROM question WHERE entry = id), \
+    (SELECT child FROM clearance WHERE entry = id), '') \
     FROM entry ORDER BY id DESC LIMIT 1";
 
 fn last(connection: &Connection) -> rusqlite::Result<Option<Entry>> {

@@ -10,6 +10,7 @@ use super::book::write_whole;
 use super::error::BookError;
 use super::schema::{FIRST_TABLES, TABLES};
 use super::store::{Store, WriteError, faults};
+use crate::cooking::Method;
 use crate::cost::Money;
 
 impl Store {
@@ -167,6 +168,7 @@ impl Column {
             },
             _ => match self.name.as_str() {
                 "day" | "use_by" if cell.parse::<Date>().is_err() => Err(not("a day")),
+                "method" if cell.parse::<Method>().is_err() => Err(not("a way to cook")),
                 "price" | "cost" if cell.parse::<Money>().is_err() => Err(not("a price")),
                 _ => Ok(Value::Text(cell.to_string())),
             },

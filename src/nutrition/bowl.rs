@@ -170,6 +170,7 @@ mod tests {
                 edible: None,
                 iron,
                 allergens: vec!["milk".into()],
+                method: None,
             }],
             liquid: None,
         }

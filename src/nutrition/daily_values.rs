@@ -38,7 +38,7 @@ impl DailyValues {
             .iter()
             .find(|row| row.number == nutrient.number())?;
         match age.band()? {
-            AgeBand::ZeroToSixMonths | AgeBand::SevenToTwelveMonths => row.infants,
+            AgeBand::BirthToFiveMonths | AgeBand::SixToElevenMonths => row.infants,
             AgeBand::OneToThreeYears => row.children,
         }
     }

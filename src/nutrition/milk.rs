@@ -87,6 +87,11 @@ impl BreastMilk {
     pub fn of_volume(volume: Volume) -> Mass {
         volume.at_density(Self::GRAMS_PER_MILLILITRE)
     }
+
+    /// The volume of a mass of breast milk.
+    pub fn volume_of(mass: Mass) -> Volume {
+        Volume::from_millilitres(mass.grams() / Self::GRAMS_PER_MILLILITRE)
+    }
 }
 
 #[cfg(test)]

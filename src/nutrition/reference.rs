@@ -1,4 +1,4 @@
-//! Reference intakes for the child's age: AI, RDA and UL, each with its source.
+//! Reference intakes for the child's age: AI, RDA, EAR and UL, each with its source.
 
 use data_import::{Error, NutrientId, reference};
 use serde::Deserialize;
@@ -7,23 +7,28 @@ use serde::Deserialize;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct AgeMonths(pub u16);
 
-/// The age groups of the Dietary Reference Intakes that matter here.
+/// From which completed month on solids are due (WHO, complementary feeding, 2023).
+pub const SOLIDS_FROM: AgeMonths = AgeMonths(6);
+
+/// The life stages of the Dietary Reference Intakes that matter here, by completed months. Older tables print the
+/// second as 7-12 months; it begins on the day the child is six months old (IOM, Dietary Reference Intakes for Calcium
+/// and Vitamin D, 2011, life stages: birth to 5.9 months, 6.0 to 11.9 months).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum AgeBand {
-    /// Until the day the child turns seven months.
-    ZeroToSixMonths,
-    /// From seven months until the first birthday.
-    SevenToTwelveMonths,
+    /// Until the day the child is six months old.
+    BirthToFiveMonths,
+    /// From six months until the first birthday.
+    SixToElevenMonths,
     /// From the first until the fourth birthday.
     OneToThreeYears,
 }
 
 impl AgeMonths {
-    /// The age group; `None` from four years on.
+    /// The life stage; `None` from the fourth birthday on, where the table ends.
     pub fn band(self) -> Option<AgeBand> {
         match self.0 {
-            0..=6 => Some(AgeBand::ZeroToSixMonths),
-            7..=11 => Some(AgeBand::SevenToTwelveMonths),
+            0..=5 => Some(AgeBand::BirthToFiveMonths),
+            6..=11 => Some(AgeBand::SixToElevenMonths),
             12..=47 => Some(AgeBand::OneToThreeYears),
             _ => None,
         }
@@ -34,8 +39,8 @@ impl AgeBand {
     /// As it is written in the table.
     pub fn label(self) -> &'static str {
         match self {
-            Self::ZeroToSixMonths => "0-6 months",
-            Self::SevenToTwelveMonths => "7-12 months",
+            Self::BirthToFiveMonths => "0-5 months",
+            Self::SixToElevenMonths => "6-11 months",
             Self::OneToThreeYears => "1-3 years",
         }
     }
@@ -67,6 +72,8 @@ pub struct Intake {
     pub kind: IntakeKind,
     /// Amount a day.
     pub amount: f64,
+    /// Estimated average requirement a day, where one is set beside the RDA.
+    pub ear: Option<f64>,
     /// What must be known to read it; may be empty.
     pub counts: String,
     /// Publication.
@@ -123,10 +130,17 @@ impl IntakeTable {
             Some(Intake {
                 kind,
                 amount: row.amount?,
+                ear: self.ear(nutrient, age),
                 counts: row.counts.clone(),
                 source: row.source.clone(),
             })
         })
+    }
+
+    /// The EAR of a nutrient at an age; `None` where none is set for a day.
+    pub fn ear(&self, nutrient: NutrientId, age: AgeMonths) -> Option<f64> {
+        let mut rows = self.rows_of(nutrient, age);
+        rows.find(|row| row.kind == "EAR")?.amount
     }
 
     /// Why a nutrient has neither AI nor RDA at an age, where the table says so.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use data_import::{Food, FoodId, NutrientId, nutrients};
 
 use super::Total;
+use crate::cooking::Method;
 use crate::quantity::Mass;
 
 /// Where a serving comes from; totals keep these apart.
@@ -62,6 +63,8 @@ pub struct ServedFood {
     pub iron: Option<f64>,
     /// The major allergens that its name gives away.
     pub allergens: Vec<String>,
+    /// How it was cooked; `None` where it is not on record.
+    pub method: Option<Method>,
 }
 
 impl Serving {
@@ -89,6 +92,7 @@ impl Serving {
                 edible: Some(mass),
                 iron: amount(NutrientId::IRON),
                 allergens,
+                method: Some(Method::None),
             }],
             liquid: Some(Mass::ZERO),
         })
@@ -133,8 +137,14 @@ impl Serving {
 }
 
 impl ServedFood {
-    /// Adds more of the same food.
+    /// Adds more of the same food. Where a part of it is not cooked, that part decides the method: it is the one to
+    /// beware of.
     pub(crate) fn join(&mut self, more: &Self) {
+        self.method = match (self.method, more.method) {
+            (Some(Method::None), _) | (_, Some(Method::None)) => Some(Method::None),
+            (Some(method), Some(_)) => Some(method),
+            _ => None,
+        };
         self.edible = self.edible.zip(more.edible).map(|(one, other)| one + other);
         self.iron = self.iron.zip(more.iron).map(|(one, other)| one + other);
     }

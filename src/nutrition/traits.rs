@@ -26,6 +26,8 @@ pub struct FoodTraits {
     pub grouping: Grouping,
     /// How it is taken.
     pub form: Form,
+    /// Whether it is infant formula.
+    pub formula: bool,
     /// Added sugar in g per 100 g; `None` where it may hold some and nobody says how much.
     pub added_sugar: Option<f64>,
 }
@@ -65,6 +67,7 @@ impl TraitTable {
         FoodTraits {
             grouping,
             form: form(&class, food, grouping),
+            formula: class.0 == FORMULA || is_called_formula(food),
             added_sugar: self.added_sugar(food, &class),
         }
     }
@@ -88,11 +91,21 @@ impl TraitTable {
 
 fn form(class: &FoodClass, food: &Food, grouping: Grouping) -> Form {
     match class.0.as_str() {
-        "milk" | "infant-formula" | "beverages" | "juices" | "water" => Form::Drink,
+        "milk" | FORMULA | "beverages" | "juices" | "water" => Form::Drink,
         "soy-foods" if grouping == Grouping::Apart => Form::Drink,
         "dairy-other" if is_yogurt(food) => Form::Yogurt,
         _ => Form::Solid,
     }
+}
+
+/// The class of infant formula in the datasets.
+const FORMULA: &str = "infant-formula";
+
+/// Whether an own food is formula by its name, as packets say it in the trade.
+fn is_called_formula(food: &Food) -> bool {
+    let name = food.name.to_lowercase();
+    let calls = ["formula", "infant milk", "follow-on milk"];
+    food.id.is_own() && calls.iter().any(|call| name.contains(call))
 }
 
 fn is_yogurt(food: &Food) -> bool {

@@ -10,7 +10,8 @@ use super::request::foods_of;
 use super::rules::{Broken, Meal, Rule, Week};
 use super::supply::{Origin, Taken};
 use crate::notebook::{Child, Eaten, Pick, Slot};
-use crate::nutrition::{ServedFood, Serving};
+use crate::nutrition::Serving;
+use crate::safety::Waiting;
 
 /// What a finding is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -266,7 +267,10 @@ fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> Week<'a> {
     Week {
         eaters: &facts.eaters,
         meals: planned.chain(had).collect(),
-        waiting_days: facts.settings.waiting_days,
+        waiting: Waiting {
+            days: facts.settings.waiting_days,
+            after: facts.settings.waiting,
+        },
         choice: (0..facts.eaters.len())
             .map(|child| choice(facts, agenda, child))
             .collect(),
@@ -274,24 +278,20 @@ fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> Week<'a> {
     .sorted()
 }
 
-/// The foods of each planned meal that is still to come.
-pub fn planned_foods<'a>(
-    facts: &'a Facts<'_>,
-    which: impl Fn(&Slot) -> bool,
-) -> Vec<(&'a Child, Date, Vec<ServedFood>)> {
+/// What is in each planned meal that is still to come, in the order of the days.
+pub fn planned_servings<'a>(facts: &'a Facts<'_>) -> Vec<(&'a Child, Slot, Vec<Serving>)> {
     let agenda = Agenda::of(facts);
-    let meals = agenda.meals.iter().filter(|meal| {
-        let to_come = meal.outcome == Outcome::Open && meal.slot.day >= facts.today;
-        to_come && which(&meal.slot)
-    });
-    let foods = meals.filter_map(|meal| {
+    let meals = agenda
+        .meals
+        .iter()
+        .filter(|meal| meal.outcome == Outcome::Open && meal.slot.day >= facts.today);
+    let servings = meals.filter_map(|meal| {
         let mut children = facts.settings.children.iter();
         let child = children.find(|child| child.name == meal.slot.child)?;
         let servings = planned(facts, meal)?.servings;
-        let foods = servings.into_iter().flat_map(|serving| serving.foods);
-        Some((child, meal.slot.day, foods.collect()))
+        Some((child, meal.slot.clone(), servings))
     });
-    foods.collect()
+    servings.collect()
 }
 
 fn place(facts: &Facts<'_>, meal: &str) -> usize {
@@ -375,7 +375,7 @@ fn choice(facts: &Facts<'_>, agenda: &Agenda, child: usize) -> usize {
     };
     let known = |cube: &Serving| {
         let mut foods = foods_of(cube).into_iter();
-        foods.all(|food| eater.known.contains_key(food))
+        foods.all(|food| eater.known.contains(food))
     };
     let stock = facts.stock.iter().filter(|stock| {
         let barred = barred.contains_key(&format!("#{}", stock.batch.id));

@@ -11,6 +11,7 @@ use super::request::foods_of;
 use super::rules::table::DISH_A_DAY;
 use super::{Eater, FixedMeal, Origin, Request};
 use crate::nutrition::{DietGroup, ServedFood, Serving};
+use crate::safety::{WaitAfter, Waiting};
 
 /// The request by numbers of `child`, `day`, `dish` and `lot`.
 #[derive(Debug)]
@@ -72,6 +73,8 @@ pub(crate) struct NewFood {
     pub(crate) id: FoodId,
     /// Whether it brings a major allergen that is new as well.
     pub(crate) allergen: bool,
+    /// Whether the household waits after it.
+    pub(crate) waited_after: bool,
     /// Days on which its first taste may be.
     pub(crate) days: Vec<usize>,
     /// The day, if a settled meal is the first.
@@ -108,6 +111,11 @@ impl<'a> ChildDay<'a> {
         let fixed = self.fixed.clone().into_iter();
         fixed.flat_map(|meal| meal.parts.iter().map(|part| &part.serving))
     }
+}
+
+/// Whether a household waits after the first taste of a food.
+pub(crate) fn is_waited_after(waiting: Waiting, food: &ServedFood) -> bool {
+    waiting.after == WaitAfter::All || !food.allergens.is_empty()
 }
 
 /// Whether a settled meal holds a dish.
@@ -168,7 +176,7 @@ impl<'a> IndexedRequest<'a> {
         let open = self.days[child].iter().flat_map(|day| &day.dishes);
         let names = open
             .map(|dish| &self.dishes[*dish])
-            .filter(|dish| dish.foods.iter().all(|food| known.contains_key(*food)))
+            .filter(|dish| dish.foods.iter().all(|food| known.contains(*food)))
             .map(|dish| dish.name);
         names.collect::<BTreeSet<_>>().len()
     }
@@ -325,7 +333,7 @@ impl<'a> IndexedRequest<'a> {
             !food.allergens.iter().all(known)
         };
         let mut settled: BTreeMap<&FoodId, usize> = BTreeMap::new();
-        let mut found: BTreeMap<&FoodId, bool> = BTreeMap::new();
+        let mut found: BTreeMap<&FoodId, &ServedFood> = BTreeMap::new();
         for meal in self.fixed_of(child) {
             let Some(day) = request.day_index(meal.day) else {
                 continue;
@@ -333,26 +341,25 @@ impl<'a> IndexedRequest<'a> {
             for food in meal.parts.iter().flat_map(|part| &part.serving.foods) {
                 let first = settled.entry(&food.id).or_insert(day);
                 *first = day.min(*first);
-                found.insert(&food.id, new_allergen(food));
+                found.insert(&food.id, food);
             }
         }
         for food in self.lots.iter().flat_map(|lot| &lot.cube.foods) {
-            found.insert(&food.id, new_allergen(food));
+            found.insert(&food.id, food);
         }
-        found.retain(|id, _| !eater.known.contains_key(*id));
-        settled.retain(|id, _| !eater.known.contains_key(*id));
-        let waiting = i64::from(request.waiting_days.max(1));
-        let free = eater
-            .last_first()
-            .map(|last| last.saturating_add(waiting.days()));
+        found.retain(|id, _| !eater.known.contains(*id));
+        settled.retain(|id, _| !eater.known.contains(*id));
+        let waiting = i64::from(request.waiting.days.max(1));
+        let free = eater.new_from;
         let clear = |day: &usize| {
             let far = |first: &usize| first.abs_diff(*day) as u64 >= waiting.unsigned_abs();
             free.is_none_or(|free| request.days[*day] >= free) && settled.values().all(far)
         };
         let days: Vec<usize> = (0..request.days.len()).filter(clear).collect();
-        let food = |(id, allergen): (&FoodId, bool)| NewFood {
+        let food = |(id, food): (&FoodId, &ServedFood)| NewFood {
             id: id.clone(),
-            allergen,
+            allergen: new_allergen(food),
+            waited_after: is_waited_after(request.waiting, food),
             settled: settled.get(id).copied(),
             days: if settled.contains_key(id) {
                 Vec::new()

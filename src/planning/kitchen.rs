@@ -9,6 +9,7 @@ use jiff::civil::{Date, date};
 use super::{Batch, Cookable, Eater, IronGoal, Need, Request};
 use crate::nutrition::{AgeMonths, DietGroup, ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
+use crate::safety::{WaitAfter, Waiting};
 
 /// A Monday.
 pub(crate) const MONDAY: Date = date(2026, 11, 30);
@@ -51,9 +52,10 @@ pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
             .map(|id| ServedFood {
                 id: food(id),
                 name: names[id].into(),
-                edible: None,
+                edible: Some(Mass::from_grams(28.0)),
                 iron: None,
                 allergens: Vec::new(),
+                method: None,
             })
             .collect(),
         liquid: None,
@@ -97,7 +99,6 @@ pub(crate) fn request(days: i64, batches: Vec<Batch>) -> Request {
         cubes: 2..=2,
         most: 2,
     };
-    let known = [(BEEF, -20), (SQUASH, -30)];
     let days: Vec<Date> = (0..days).map(day).collect();
     Request {
         children: vec![Eater {
@@ -110,10 +111,8 @@ pub(crate) fn request(days: i64, batches: Vec<Batch>) -> Request {
                 rda: 11.0,
                 from_milk: 0.0,
             }),
-            known: known
-                .into_iter()
-                .map(|(id, first)| (food(id), day(first)))
-                .collect(),
+            known: BTreeSet::from([food(BEEF), food(SQUASH)]),
+            new_from: Some(day(-17)),
             allergens: BTreeSet::new(),
             offer_again: BTreeMap::new(),
             limits: Vec::new(),
@@ -129,7 +128,10 @@ pub(crate) fn request(days: i64, batches: Vec<Batch>) -> Request {
             (food(EGG), DietGroup::Eggs),
             (food(SALMON), DietGroup::Flesh),
         ]),
-        waiting_days: 3,
+        waiting: Waiting {
+            days: 3,
+            after: WaitAfter::All,
+        },
         trays_a_day: None,
     }
 }

@@ -1,8 +1,8 @@
 //! Sums over a day or a week that no plan may pass.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::{FoodId, NutrientId};
+use data_import::FoodId;
 
 use crate::nutrition::Serving;
 
@@ -20,12 +20,10 @@ pub struct Limit {
 }
 
 /// What a limit counts.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Counts {
-    /// A nutrient, in its unit.
-    Nutrient(NutrientId),
-    /// Grams of these foods.
-    Grams(BTreeSet<FoodId>),
+    /// So much for each gram of a food; a food that is not here adds nothing.
+    Grams(BTreeMap<FoodId, f64>),
     /// Meals with any of these foods.
     Meals(BTreeSet<FoodId>),
 }
@@ -36,20 +34,15 @@ impl Limit {
         matches!(self.counts, Counts::Meals(_))
     }
 
-    /// What a serving adds. A value that is missing adds nothing here: the foods known to be rich are named by [`Counts::Meals`].
+    /// What a serving adds; what is not known of its foods adds nothing.
     pub fn amount(&self, serving: &Serving) -> f64 {
+        let mut foods = serving.foods.iter();
         match &self.counts {
-            Counts::Nutrient(id) => serving.total(*id).known.unwrap_or(0.0),
-            Counts::Grams(foods) => {
-                let counted = serving.foods.iter().filter(|food| foods.contains(&food.id));
-                counted
-                    .filter_map(|food| food.edible)
-                    .map(|mass| mass.grams())
-                    .sum()
-            }
-            Counts::Meals(foods) => {
-                let mut names = serving.foods.iter();
-                f64::from(u8::from(names.any(|food| foods.contains(&food.id))))
+            Counts::Grams(each) => foods
+                .filter_map(|food| Some(each.get(&food.id)? * food.edible?.grams()))
+                .sum(),
+            Counts::Meals(counted) => {
+                f64::from(u8::from(foods.any(|food| counted.contains(&food.id))))
             }
         }
     }

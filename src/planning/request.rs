@@ -9,6 +9,7 @@ use jiff::civil::Date;
 
 use super::limit::Limit;
 use crate::nutrition::{AgeMonths, DietGroup, Serving};
+use crate::safety::Waiting;
 
 /// The most days that are planned at once.
 pub const MOST_DAYS: usize = 14;
@@ -31,8 +32,8 @@ pub struct Request {
     pub fixed: Vec<FixedMeal>,
     /// The food group of dietary diversity of each food that counts for one.
     pub groups: BTreeMap<FoodId, DietGroup>,
-    /// Days from one first taste to the next.
-    pub waiting_days: u32,
+    /// The household's rule of waiting between new foods.
+    pub waiting: Waiting,
     /// Trays that can be filled on one day, of all recipes together; `None` where nothing limits them.
     pub trays_a_day: Option<u32>,
 }
@@ -50,8 +51,10 @@ pub struct Eater {
     pub size_on_record: bool,
     /// Iron that food is to bring; `None` where there is no reference for the age.
     pub iron: Option<IronGoal>,
-    /// Known foods, with the day of the first taste.
-    pub known: BTreeMap<FoodId, Date>,
+    /// Known foods.
+    pub known: BTreeSet<FoodId>,
+    /// The first day on which the next new food may come; `None` where nothing holds it back.
+    pub new_from: Option<Date>,
     /// Major allergens that are known and were well taken.
     pub allergens: BTreeSet<String>,
     /// Foods that were refused and are worth another offer, with the first day for it.
@@ -233,11 +236,6 @@ pub(crate) fn iron_of(serving: &Serving) -> f64 {
 }
 
 impl Eater {
-    /// The day of the last first taste on record.
-    pub fn last_first(&self) -> Option<Date> {
-        self.known.values().max().copied()
-    }
-
     fn validate(&self, days: &[Date]) -> Result<(), RequestError> {
         if self.meals.len() > MOST_MEALS {
             return Err(RequestError(format!(

@@ -53,6 +53,7 @@ impl Batch {
             edible: Some(edible),
             iron: iron.map(|iron| edible.grams() * iron / 100.0 * cooking * warming),
             allergens: allergens(&one.food),
+            method: Some(one.method),
         }
     }
 

@@ -5,11 +5,12 @@ use serde::Serialize;
 use crate::cooking::{RetentionRow, YieldBasis};
 use crate::cost::{Comparison, Money};
 use crate::nutrition::energy::Requirement;
-use crate::nutrition::{AgeMonths, IntakeTable};
+use crate::nutrition::reading::why_no_reference;
+use crate::nutrition::{AgeBand, AgeMonths, IntakeTable};
 use crate::portion::{Cubes, Tray};
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Masses, Note, NutrientTotal, PreparedIngredient, PreparedLiquid};
-use crate::safety::{Caution, CautionTable};
+use crate::safety::{Caution, CautionTable, Objection, Texture};
 use data_import::NutrientId;
 
 /// What a batch is looked at with.
@@ -25,8 +26,12 @@ pub struct BatchView<'a> {
     pub cost: Option<Priced<'a>>,
     /// The reference intakes.
     pub intakes: &'a IntakeTable,
-    /// The cautions.
+    /// What speaks against it, the gravest first.
+    pub objections: &'a [Objection],
+    /// General kitchen hygiene.
     pub cautions: &'a CautionTable,
+    /// The texture that fits the age; `None` before solids are due.
+    pub texture: Option<Texture>,
 }
 
 /// What a batch costs, in the book's currency.
@@ -50,6 +55,9 @@ pub struct BatchReport {
     pub factor: f64,
     pub age_months: u16,
     pub age_band: Option<&'static str>,
+    /// Reason for lacking references: the child is too old for their tables.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub no_reference: Option<&'static str>,
     pub mass: MassReport,
     pub density_g_per_ml: f64,
     pub cubes: CubesReport,
@@ -62,6 +70,7 @@ pub struct BatchReport {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cost: Option<CostReport>,
     pub notes: Vec<NoteReport>,
+    pub objections: Vec<Objection>,
     pub cautions: Vec<CautionReport>,
 }
 
@@ -148,6 +157,8 @@ pub struct ReferenceReport {
     pub kind: &'static str,
     pub amount: f64,
     pub percent: Option<f64>,
+    /// Estimated average requirement, where one is set beside the RDA.
+    pub ear: Option<f64>,
     pub counts: String,
     pub source: String,
 }
@@ -230,15 +241,14 @@ impl BatchReport {
             cube: cubes.each,
             serving: cubes.each * f64::from(prepared.serving.cubes),
         };
-        let foods: Vec<_> = batch.foods().collect();
         let nutrients = batch.nutrients.iter();
-        let due = view.cautions.applying(&foods, view.age).into_iter();
         Self {
             schema: 1,
             recipe: prepared.title.clone(),
             factor: prepared.factor,
             age_months: view.age.0,
-            age_band: view.age.band().map(crate::nutrition::AgeBand::label),
+            age_band: view.age.band().map(AgeBand::label),
+            no_reference: why_no_reference(view.age),
             mass: MassReport::new(&batch.masses),
             density_g_per_ml: batch.density,
             cubes: CubesReport::new(&cubes, view.tray),
@@ -263,7 +273,8 @@ impl BatchReport {
                 .as_ref()
                 .map(|priced| CostReport::new(priced, &cubes)),
             notes: batch.notes.iter().map(NoteReport::new).collect(),
-            cautions: due.map(CautionReport::new).collect(),
+            objections: view.objections.to_vec(),
+            cautions: view.cautions.all().iter().map(CautionReport::new).collect(),
         }
     }
 }
@@ -350,6 +361,7 @@ impl Figures {
                 kind: intake.kind.label(),
                 amount: intake.amount,
                 percent: per_serving.map(|amount| amount / intake.amount * 100.0),
+                ear: intake.ear,
                 counts: intake.counts,
                 source: intake.source,
             });
@@ -403,6 +415,7 @@ fn energy_reference(
         kind: "EER",
         amount: need.kcal,
         percent: per_serving.map(|energy| energy / need.kcal * 100.0),
+        ear: None,
         counts: "all food and milk of the day".into(),
         source: need.source.into(),
     })

@@ -2,14 +2,15 @@
 
 use super::batch::{BatchReport, BatchView, Figures};
 use super::number::{amount, decimals, kitchen_mass, percent};
+use super::objections::objection_list;
 use super::sources::Sources;
 use super::text::{Look, Page, Sheet, bar};
 use crate::cooking::PracticeTable;
+use crate::nutrition::reading::{NO_REFERENCE, RDA_AND_AI, why_no_reference};
 use crate::nutrition::{AgeMonths, Complementary};
 use crate::portion::Target;
 use crate::recipe::Batch;
 use crate::safety::DEFER;
-use data_import::NutrientId;
 
 /// What of the card is asked for.
 #[derive(Debug)]
@@ -36,8 +37,9 @@ impl Card<'_> {
         if let Some(line) = scaled_line(self.target, report) {
             page.line(&line);
         }
-        if !self.warnings.is_empty() {
+        if !report.objections.is_empty() || !self.warnings.is_empty() {
             page.heading("BEFORE YOU COOK");
+            objection_list(&mut page, &report.objections);
             page.list(self.warnings.iter().cloned());
         }
         self.weigh_out(&mut page, batch);
@@ -116,14 +118,14 @@ impl Card<'_> {
         let rows = self
             .chosen(report)
             .into_iter()
-            .map(|figures| self.nutrient_row(figures));
+            .map(|figures| self.nutrient_row(figures, report));
         page.sheet(Sheet {
             header,
             rows: rows.collect(),
             right: vec![1, 2],
         });
         page.line("");
-        page.paragraph(&reading(view));
+        page.paragraph(why_no_reference(view.age).unwrap_or(RDA_AND_AI));
         if let Some(line) = measured_line(&self.chosen(report)) {
             page.paragraph(&line);
         }
@@ -168,14 +170,14 @@ impl Card<'_> {
         chosen(report, self.all)
     }
 
-    fn nutrient_row(&self, figures: &Figures) -> Vec<String> {
+    fn nutrient_row(&self, figures: &Figures, report: &BatchReport) -> Vec<String> {
         let nutrient = figures.total.nutrient;
         let drawing = known_share(figures).map(|share| bar(self.look, share));
         vec![
             nutrient.plain.clone(),
             amount(figures.per_cube, figures.complete, nutrient),
             amount(figures.per_serving, figures.complete, nutrient),
-            share_of_day(figures),
+            share_of_day(figures, report),
             drawing.unwrap_or_default(),
         ]
     }
@@ -245,9 +247,10 @@ fn known_share(figures: &Figures) -> Option<f64> {
 }
 
 /// The share of the day's reference in words.
-pub(super) fn share_of_day(figures: &Figures) -> String {
+pub(super) fn share_of_day(figures: &Figures, report: &BatchReport) -> String {
     let Some(reference) = &figures.reference else {
-        return "-".into();
+        let beyond = report.age_band.is_none();
+        return if beyond { NO_REFERENCE } else { "-" }.into();
     };
     let amount = format!("{} {} ({})", reference.amount, figures.unit, reference.kind);
     let bound = if figures.complete { "" } else { ">= " };
@@ -307,21 +310,6 @@ fn measured_line(chosen: &[&Figures]) -> Option<String> {
             shares.join(", ")
         )
     })
-}
-
-/// How the shares of a day are to be read.
-fn reading(view: &BatchView<'_>) -> String {
-    let meaning = "RDA and AI: what all food and milk of a day together should bring. To get less \
-                   than an AI is not a lack.";
-    let at_seven = view.intakes.intake(NutrientId::IRON, AgeMonths(7));
-    match at_seven.filter(|_| view.age < AgeMonths(7)) {
-        Some(iron) => format!(
-            "{meaning} Until the day a child turns seven months the reference is that of the first \
-             half-year, which milk alone meets; from then on iron is {} mg.",
-            iron.amount
-        ),
-        None => meaning.to_string(),
-    }
 }
 
 pub(super) fn trays(cubes: u64, wells: u32) -> String {
@@ -409,6 +397,9 @@ fn cautions(page: &mut Page, report: &BatchReport) {
         .map(|caution| format!("{} [{}]", caution.text, sources.number(&caution.source)))
         .collect();
     page.list(lines);
+    for objection in &report.objections {
+        sources.number(&objection.source);
+    }
     page.heading("SOURCES");
     let mut rows: Vec<_> = sources
         .iter()

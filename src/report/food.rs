@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::number::{decimals, percent};
 use super::text::{Look, Page, Sheet};
+use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::portion::{Constituents, Tray};
 use crate::problem::Problem;
@@ -372,9 +373,7 @@ impl FoodPage<'_> {
         let grams = decimals(report.two_cubes_g, 0);
         page.heading(&format!("GOOD FOR, at {} months", report.age_months));
         if report.good_for.is_empty() {
-            page.line(&format!(
-                "Two cubes ({grams} g) give no tenth of any reference intake."
-            ));
+            page.line(&report.good_for_nothing());
             return;
         }
         page.paragraph(&format!(
@@ -391,6 +390,16 @@ impl FoodPage<'_> {
 }
 
 impl FoodReport {
+    /// Why the list of what two cubes are good for is empty.
+    pub fn good_for_nothing(&self) -> String {
+        let grams = decimals(self.two_cubes_g, 0);
+        let beyond = why_no_reference(AgeMonths(self.age_months));
+        beyond.map_or_else(
+            || format!("Two cubes ({grams} g) give no tenth of any reference intake."),
+            String::from,
+        )
+    }
+
     /// What two cubes are good for: the nutrient, what they hold, and the share of the reference.
     pub fn good_for_rows(&self) -> Vec<[String; 3]> {
         let row = |good: &GoodFor| {

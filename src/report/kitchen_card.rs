@@ -10,13 +10,15 @@ use super::batch::{BatchReport, BatchView};
 use super::card::{figure_sources, scaled_line, trays, upper_lines};
 use super::kitchen_steps::{Step, cooking_steps, freezing_steps, is_estimated};
 use super::number::{amount, decimals, kitchen_mass, percent, unbroken, whole_grams};
+use super::objections::{ObjectionLine, objection_lines};
 use super::paper::Paper;
 use super::sources::Sources;
 use crate::cooking::{Method, PracticeTable};
+use crate::nutrition::reading::NO_REFERENCE;
 use crate::portion::Target;
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Note, NoteKind, PreparedIngredient};
-use crate::safety::{Caution, DEFER, Step as Due};
+use crate::safety::{Caution, DEFER, Objection, Step as Due, Texture};
 
 /// What a card on paper needs beside the batch.
 #[derive(Debug)]
@@ -79,10 +81,22 @@ impl KitchenCard<'_> {
         view: &BatchView<'_>,
     ) -> Result<String, askama::Error> {
         let mut sources = Sources::default();
-        let foods: Vec<_> = batch.foods().collect();
-        let cautions = view.cautions.applying(&foods, view.age);
-        let steps = self.steps(report, batch, &cautions, &mut sources);
-        let mut about = said_of(&cautions, &[Due::Food], &mut sources);
+        let cautions: Vec<&Caution> = view.cautions.all().iter().collect();
+        let mut steps = cooking_steps(self.practice, (batch, view.texture.as_ref()), &mut sources);
+        steps.push(fill(report));
+        steps.extend(freezing_steps(self.practice, &cautions, &mut sources));
+        // The texture stands in the step of blending.
+        let said = report
+            .objections
+            .iter()
+            .filter(|one| one.hazard != Texture::ID);
+        let said: Vec<Objection> = said.cloned().collect();
+        let lines = objection_lines(&said).into_iter();
+        let objection = |line: ObjectionLine| {
+            let text = format!("{} {}", line.sign(), line.sentence());
+            Said::new(&text, &line.source, &mut sources)
+        };
+        let mut about: Vec<Said> = lines.map(objection).collect();
         about.extend(upper_lines(report).into_iter().map(Said::plain));
         let out = [Due::Thaw, Due::Reheat, Due::Serve];
         let taking_out = said_of(&cautions, &out, &mut sources);
@@ -112,20 +126,6 @@ impl KitchenCard<'_> {
         };
         card.text_pt = text_pt(card.render()?.len());
         card.render()
-    }
-
-    /// Everything that is done, in order.
-    fn steps(
-        &self,
-        report: &BatchReport,
-        batch: &Batch,
-        cautions: &[&Caution],
-        sources: &mut Sources,
-    ) -> Vec<Step> {
-        let mut steps = cooking_steps(self.practice, batch, sources);
-        steps.push(fill(report));
-        steps.extend(freezing_steps(self.practice, cautions, sources));
-        steps
     }
 }
 
@@ -219,6 +219,7 @@ fn serving(report: &BatchReport) -> String {
 
 /// Iron and energy: name, in a cube, in a serving, beside the day's reference.
 fn figures(report: &BatchReport) -> Vec<[String; 4]> {
+    let none = report.age_band.map_or(NO_REFERENCE, |_| "");
     let row = |id: NutrientId| {
         let figures = report
             .nutrients
@@ -235,7 +236,7 @@ fn figures(report: &BatchReport) -> Vec<[String; 4]> {
             nutrient.plain.clone(),
             amount(figures.per_cube, figures.complete, nutrient),
             amount(figures.per_serving, figures.complete, nutrient),
-            share.unwrap_or_default(),
+            share.unwrap_or_else(|| none.into()),
         ])
     };
     [NutrientId::IRON, NutrientId::ENERGY]

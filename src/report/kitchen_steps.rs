@@ -8,7 +8,7 @@ use super::sources::Sources;
 use crate::cooking::{Method, Practice, PracticeTable};
 use crate::quantity::Volume;
 use crate::recipe::{Batch, PreparedIngredient};
-use crate::safety::{Caution, Step as Due};
+use crate::safety::{Caution, Step as Due, Texture};
 
 /// The cautions that stand first and last on the way into the freezer.
 const COOL: &str = "cool";
@@ -38,14 +38,14 @@ fn rule(practice: &PracticeTable, id: &str, sources: &mut Sources) -> Option<Sai
 /// From the board to the blended purée on the scale.
 pub(super) fn cooking_steps(
     practice: &PracticeTable,
-    batch: &Batch,
+    (batch, texture): (&Batch, Option<&Texture>),
     sources: &mut Sources,
 ) -> Vec<Step> {
     let prepare = rule(practice, "prepare", sources).into_iter().collect();
     let mut steps = vec![Step::new("Prepare", prepare)];
     steps.extend(pots(practice, batch, sources));
     steps.push(liquid(batch));
-    steps.push(blend(practice, batch, sources));
+    steps.push(blend(practice, (batch, texture), sources));
     steps.push(weigh(batch));
     steps
 }
@@ -143,7 +143,11 @@ fn liquid(batch: &Batch) -> Step {
     Step::new("Keep the cooking liquid", vec![Said::plain(text)])
 }
 
-fn blend(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Step {
+fn blend(
+    practice: &PracticeTable,
+    (batch, texture): (&Batch, Option<&Texture>),
+    sources: &mut Sources,
+) -> Step {
     let liquid = &batch.prepared.liquid;
     let mut with: Vec<_> = batch
         .prepared
@@ -159,7 +163,9 @@ fn blend(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Step
     if liquid.added > Volume::ZERO {
         with.push(format!("{} of water", kitchen_volume(liquid.added)));
     }
-    let mut lines: Vec<_> = rule(practice, "blend", sources).into_iter().collect();
+    let coarse = texture.map(|texture| Said::new(&texture.text, &texture.source, sources));
+    let mut lines: Vec<_> = coarse.into_iter().collect();
+    lines.extend(rule(practice, "blend", sources));
     if !with.is_empty() {
         lines.push(Said::plain(format!("Blend in: {}.", with.join("; "))));
     }

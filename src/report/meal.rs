@@ -5,6 +5,7 @@ use jiff::civil::Date;
 
 use super::number::{amount, percent};
 use crate::notebook::{Child, How, Served};
+use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::{IntakeTable, nutrients, total_of};
 
 /// Energy and iron of a meal as served, beside the reference for the child's age on that day.
@@ -39,5 +40,7 @@ pub fn held(served: &Served, child: &Child, day: Date, how: How) -> Result<Strin
     };
     let iron = figure(NutrientId::IRON, "iron")?;
     let energy = figure(NutrientId::ENERGY, "energy")?;
-    Ok(format!("{served}: {iron}; {energy}."))
+    let beyond = why_no_reference(age);
+    let beyond = beyond.map_or_else(String::new, |words| format!(" {words}"));
+    Ok(format!("{served}: {iron}; {energy}.{beyond}"))
 }

@@ -4,11 +4,13 @@ use data_import::{NutrientId, nutrients};
 use jiff::civil::Date;
 
 use super::number::{amount, decimals, percent};
+use super::objections::objection_list;
 use super::plan::{plural, short_name};
 use super::plan_calendar::lower;
 use super::text::{Look, Page, Sheet};
 use crate::household::{BeforeServing, BowlPart, MoreIron};
-use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, Total};
+use crate::nutrition::reading::NO_REFERENCE;
+use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, SOLIDS_FROM, Total};
 
 /// Something on top of a bowl.
 #[derive(Debug)]
@@ -66,6 +68,7 @@ impl MixPage<'_> {
             "A BOWL FOR {}, {} {months} old on {}",
             self.child, self.age.0, self.day
         ));
+        objection_list(&mut page, &self.before.objections);
         self.contents(&mut page);
         page.line("");
         self.figures(&mut page);
@@ -203,10 +206,15 @@ impl MixPage<'_> {
 
     /// Iron, with what a day takes of it at that age.
     fn iron_row(&self) -> String {
-        self.iron.as_ref().map_or_else(
-            || "iron".to_string(),
-            |intake| format!("iron ({} {} mg a day)", intake.kind.label(), intake.amount),
-        )
+        let reference = match &self.iron {
+            Some(intake) => {
+                let ear = intake.ear.map(|ear| format!(", EAR {ear} mg"));
+                let (kind, amount) = (intake.kind.label(), intake.amount);
+                format!("{kind} {amount} mg{} a day", ear.unwrap_or_default())
+            }
+            None => NO_REFERENCE.into(),
+        };
+        format!("iron ({reference})")
     }
 
     /// What vitamin C does here, with its sources.
@@ -226,7 +234,8 @@ impl MixPage<'_> {
 
     /// The one food that is new to the child, where it may come that day.
     pub fn new_today(&self) -> Option<String> {
-        let free = self.before.next_free.is_none_or(|free| free <= self.day);
+        let free =
+            self.before.next_free.is_none_or(|free| free <= self.day) && self.age >= SOLIDS_FROM;
         match self.before.new.as_slice() {
             [one] if free => Some(format!(
                 "{one} is new to {}: it may come today.",
@@ -240,12 +249,6 @@ impl MixPage<'_> {
         self.new_today()
             .iter()
             .for_each(|words| page.paragraph(words));
-        page.list(
-            self.before
-                .warnings
-                .iter()
-                .map(|warning| format!("! {warning}.")),
-        );
     }
 
     /// What one more cube would bring, the most iron first.

@@ -5,7 +5,9 @@ use serde::Serialize;
 
 use super::mix::MixPage;
 use crate::household::BowlPart;
+use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::{Bound, Bowl, Total, VITAMIN_C_PER_IRON};
+use crate::safety::Objection;
 
 /// A bowl for other programs.
 #[derive(Debug, Clone, Serialize)]
@@ -21,10 +23,13 @@ pub struct MixReport {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub added: Option<AddedReport>,
     pub iron_reference: Option<ReferenceReport>,
+    /// Reason for lacking references: the child is too old for their tables.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub no_reference: Option<&'static str>,
     pub vitamin_c_per_iron_wanted: f64,
     pub new: Vec<String>,
     pub next_new_food: Option<String>,
-    pub warnings: Vec<String>,
+    pub objections: Vec<Objection>,
     pub one_more_cube: Vec<MoreReport>,
 }
 
@@ -76,6 +81,7 @@ pub struct BoundReport {
 pub struct ReferenceReport {
     pub kind: &'static str,
     pub amount: f64,
+    pub ear: Option<f64>,
     pub source: String,
 }
 
@@ -106,12 +112,14 @@ impl MixReport {
             iron_reference: iron.map(|intake| ReferenceReport {
                 kind: intake.kind.label(),
                 amount: intake.amount,
+                ear: intake.ear,
                 source: intake.source.clone(),
             }),
+            no_reference: why_no_reference(page.age),
             vitamin_c_per_iron_wanted: VITAMIN_C_PER_IRON,
             new: page.before.new.clone(),
             next_new_food: page.before.next_free.map(|day| day.to_string()),
-            warnings: page.before.warnings.clone(),
+            objections: page.before.objections.clone(),
             one_more_cube: page
                 .more_iron
                 .iter()

@@ -5,13 +5,14 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::objections::objection_list;
 use super::plan::{plural, spoken_day, wrapped};
 use super::proposal_why::because;
 use super::text::{Look, Page, Sheet};
-use crate::household::Objection;
 use crate::planning::propose::{Gap, Proposal, Quality};
 use crate::planning::rules::table::PlanRule;
 use crate::planning::{Origin, Request};
+use crate::safety::Objection;
 
 /// Columns that the day takes in the table.
 const DAY_COLUMN: usize = 12;
@@ -169,6 +170,7 @@ impl ProposalReport {
             page.line("Nothing is left to fill: every meal of these days is planned or on record.");
             return page.finish();
         }
+        objection_list(&mut page, &self.objections);
         for child in &self.children {
             self.table(&mut page, child);
         }

@@ -219,7 +219,7 @@ fn nutrients(report: &BatchReport) -> Vec<NutrientRow> {
         name: one.total.nutrient.plain.clone(),
         cube: unbroken(&amount(one.per_cube, one.complete, one.total.nutrient)),
         serving: unbroken(&amount(one.per_serving, one.complete, one.total.nutrient)),
-        share: share_of_day(one),
+        share: share_of_day(one, report),
     });
     rows.collect()
 }

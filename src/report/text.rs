@@ -89,6 +89,14 @@ impl Page {
         });
     }
 
+    /// Rows without a header, wrapped.
+    pub fn rows(&mut self, rows: Vec<Vec<String>>) {
+        self.sheet(Sheet {
+            rows,
+            ..Sheet::default()
+        });
+    }
+
     /// A table, wrapped to the width of the page.
     pub fn sheet(&mut self, sheet: Sheet) {
         if sheet.rows.is_empty() {

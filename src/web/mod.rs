@@ -22,6 +22,7 @@ mod open_foods;
 mod plain;
 mod rooms;
 mod router;
+mod stopped;
 mod visit;
 
 pub use clients::Clients;

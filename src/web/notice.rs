@@ -5,6 +5,7 @@ use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
 use super::plain::{plain, worded};
+use crate::report::ObjectionLine;
 
 /// So many are kept; those before are forgotten.
 const KEPT: usize = 100;
@@ -18,6 +19,8 @@ pub(super) struct Notice {
     pub(super) more: Vec<String>,
     /// What to look out for.
     pub(super) warnings: Vec<String>,
+    /// What speaks against it, for those who watch the child now.
+    pub(super) objections: Vec<ObjectionLine>,
     /// The entry that can be taken back.
     pub(super) entry: Option<i64>,
     /// What the former text of a recipe is kept as, which can be put back.
@@ -43,6 +46,7 @@ impl Notice {
             done: done.into(),
             more: Vec::new(),
             warnings: Vec::new(),
+            objections: Vec::new(),
             entry: None,
             former: None,
         }

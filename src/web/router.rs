@@ -34,7 +34,7 @@ pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
         .merge(cook())
         .route("/mix", form(rooms::mix::show, rooms::mix::record))
         .merge(rooms::week::routes())
-        .route("/tastes", page(rooms::tastes::show))
+        .route("/tastes", form(rooms::tastes::show, rooms::tastes::clear))
         .route("/money", form(rooms::money::show, rooms::money::record))
         .route("/visit", form(rooms::visit::show, rooms::visit::ask))
         .route("/visit/page", page(rooms::visit::sheet))

@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 use jiff::civil::date;
 use trayful::notebook::{Feeding, How, NewBatch, Pick, Purchase, Store};
 use trayful::quantity::Mass;
-use trayful::safety::CautionTable;
+use trayful::safety::AllergenTable;
 
 use super::household::Household;
 use super::sums::batches;
@@ -110,7 +110,7 @@ fn write_until_killed(record: &std::path::Path) {
     let mut store = Store::open(record).unwrap();
     let mut out = std::io::stdout();
     let batch = &batches()[1];
-    let cautions = CautionTable::builtin().unwrap();
+    let allergens = AllergenTable::builtin().unwrap();
     let day = date(2026, 10, 1);
     let new = NewBatch {
         day,
@@ -132,7 +132,7 @@ fn write_until_killed(record: &std::path::Path) {
     };
     let pick: Pick = "3 lentil".parse().unwrap();
     loop {
-        let frozen = store.freeze(&new, &cautions).unwrap().0;
+        let frozen = store.freeze(&new, &allergens).unwrap().0;
         writeln!(out, "entry {frozen} batch").unwrap();
         let picks = [pick.clone()];
         let meal = Feeding {

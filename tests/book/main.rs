@@ -6,14 +6,17 @@
     reason = "hand-worked figures are compared to the last digit"
 )]
 
+mod ages;
 mod bowl;
 mod calendar;
 mod damage;
 mod history;
 mod household;
+mod json;
 mod loss;
 mod meals;
 mod money;
+mod objections;
 mod pace;
 mod parent;
 mod plan;
@@ -23,4 +26,5 @@ mod sums;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]
 mod support;
+mod tastes;
 mod week;

@@ -412,7 +412,8 @@ proptest! {
             born: date(2026, 3, 2),
             weight: None,
             milk: None,
-            eczema: false,
+            eczema: trayful::notebook::Eczema::None,
+            weeks_early: None,
             allergies: Vec::new(),
         });
         let settings = Settings { children: children.to_vec(), ..Settings::default() };

@@ -110,6 +110,7 @@ fn an_export_that_does_not_fit_is_refused_whole() {
         ("feeding_part.csv", "3,2,2", "3,2,2,2"),
         ("purchase.csv", ",4,", ",-4,"),
         ("purchase.csv", "1000", "1e999"),
+        ("batch_food.csv", "steam", "smoke"),
     ];
     let mut told = Vec::new();
     for (table, from, to) in changes {
@@ -158,15 +159,19 @@ fn a_copy_is_a_book_of_its_own() {
 
 /// A record as the first version of the program wrote it.
 const LAYOUT_1: &str = include_str!("../data/book-layout-1.sql");
+/// A record as the first version with plans and milk wrote it.
+const LAYOUT_2: &str = include_str!("../data/book-layout-2.sql");
 
-#[test]
-fn a_record_of_the_first_layout_keeps_every_row() {
-    let home = Household::new();
+/// Puts an older record in the place of the new one.
+fn of_layout(home: &Household, sql: &str) {
     fs::remove_file(home.record()).unwrap();
-    Connection::open(home.record())
-        .unwrap()
-        .execute_batch(LAYOUT_1)
-        .unwrap();
+    let old = Connection::open(home.record()).unwrap();
+    old.execute_batch(sql).unwrap();
+}
+
+/// Opens an older record: every row is still there, and a copy of it as it was.
+fn keeps_every_row(home: &Household, layout: &str, sql: &str) {
+    of_layout(home, sql);
     let before = rows(&home.record());
     assert_eq!(home.answer(&["book", "check"]), "The book is sound.\n");
     let after = home.rows();
@@ -177,11 +182,37 @@ fn a_record_of_the_first_layout_keeps_every_row() {
             assert_eq!(old[..], new[..old.len()], "{table}");
         }
     }
-    assert_eq!(before, rows(&home.path().join("book.layout-1.sqlite")));
+    let copy = format!("book.layout-{layout}.sqlite");
+    assert_eq!(before, rows(&home.path().join(copy)));
+}
+
+#[test]
+fn a_record_of_the_first_layout_keeps_every_row() {
+    let home = Household::new();
+    keeps_every_row(&home, "1", LAYOUT_1);
     insta::assert_snapshot!(home.told(&[
         &["freezer", "--on", "2026-10-06"],
-        &["serve", "1 lentil, 20 g 09003", "--on", "2026-10-06"],
+        &[
+            "serve",
+            "1 lentil, 20 g 09003",
+            "--anyway",
+            "--on",
+            "2026-10-06"
+        ],
         &["undo"],
+        &["undo"],
+    ]));
+}
+
+#[test]
+fn a_record_of_the_second_layout_keeps_every_row_and_knows_no_method() {
+    let home = Household::new();
+    keeps_every_row(&home, "2", LAYOUT_2);
+    let unknown = "SELECT count(*) || '' FROM batch_food WHERE method IS NULL";
+    assert_eq!(home.texts(unknown), ["2"]);
+    insta::assert_snapshot!(home.told(&[
+        &["tastes", "--cleared", "16144", "--on", "2026-10-06"],
+        &["tastes", "--on", "2026-10-06"],
         &["undo"],
     ]));
 }
@@ -190,40 +221,43 @@ fn a_record_of_the_first_layout_keeps_every_row() {
 #[test]
 fn the_numbers_of_entries_go_on_where_they_were() {
     let home = Household::new();
-    fs::remove_file(home.record()).unwrap();
-    Connection::open(home.record())
-        .unwrap()
-        .execute_batch(LAYOUT_1)
-        .unwrap();
-    home.answer(&["serve", "1 lentil", "--on", "2026-10-06"]);
+    of_layout(&home, LAYOUT_1);
+    home.answer(&["serve", "1 lentil", "--anyway", "--on", "2026-10-06"]);
     assert_eq!(home.texts("SELECT max(id) || '' FROM entry"), ["6"]);
 }
 
-#[test]
-fn an_export_of_the_first_layout_can_be_imported() {
-    let home = changed("entry.csv", "id", "id");
+/// Takes the later tables out of the export in `out`, and the later columns: what stays is that of an older layout.
+fn made_older(home: &Household, later: &[&str], columns: &[(&str, usize)]) {
     let out = home.path().join("out");
-    let later = [
-        "milk",
-        "milk_part",
-        "food",
-        "food_nutrient",
-        "feeding_food",
-        "planned",
-    ];
-    for table in [&later[..], &["planned_part", "question"]].concat() {
+    for table in later {
         fs::remove_file(out.join(format!("{table}.csv"))).unwrap();
     }
-    for (table, columns) in [("batch", 10), ("batch_food", 5), ("feeding", 4)] {
+    for (table, columns) in columns {
         let path = out.join(format!("{table}.csv"));
         let mut old = csv::Writer::from_writer(Vec::new());
         let mut new = csv::ReaderBuilder::new();
         let mut new = new.has_headers(false).from_path(&path).unwrap();
         for row in new.records() {
-            old.write_record(row.unwrap().iter().take(columns)).unwrap();
+            old.write_record(row.unwrap().iter().take(*columns))
+                .unwrap();
         }
         fs::write(path, old.into_inner().unwrap()).unwrap();
     }
+}
+
+#[test]
+fn an_export_of_an_older_layout_can_be_imported() {
+    let second = [("batch_food", 7)];
+    let first = [("batch", 10), ("batch_food", 5), ("feeding", 4)];
+    let of_second = ["milk", "milk_part", "food", "food_nutrient", "feeding_food"];
+    let of_second = [&of_second[..], &["planned", "planned_part", "question"]].concat();
+    an_older_export_is_read(&["clearance"], &second);
+    an_older_export_is_read(&[&["clearance"], &of_second[..]].concat(), &first);
+}
+
+fn an_older_export_is_read(later: &[&str], columns: &[(&str, usize)]) {
+    let home = changed("entry.csv", "id", "id");
+    made_older(&home, later, columns);
     home.answer(&["book", "import", "out", "--book", "new"]);
     let freezer = ["freezer", "--on", "2026-10-03"];
     let new = home.answer(&[&freezer[..], &["--book", "new"]].concat());

@@ -16,7 +16,7 @@ use trayful::portion::{Target, Tray};
 use trayful::problem::SourceText;
 use trayful::quantity::Mass;
 use trayful::recipe::{Batch, Kitchen, Recipe, scaled_batch};
-use trayful::safety::CautionTable;
+use trayful::safety::AllergenTable;
 
 use super::household::{rows, tables};
 
@@ -125,7 +125,7 @@ fn done(store: &mut Store, deed: &Deed) -> bool {
                 dataset: "USDA, \"SR28\"",
             };
             store
-                .freeze(&new, &CautionTable::builtin().unwrap())
+                .freeze(&new, &AllergenTable::builtin().unwrap())
                 .is_ok()
         }
         Deed::Serve { picks, day, words } => {

@@ -120,7 +120,7 @@ fn the_json_holds_every_figure_and_the_parts_it_is_made_of() {
     let both = number(&iron["total"]) + number(&second["total"]);
     near(&per_day["per_day"], both / 2.0);
     assert_eq!(per_day["complete"], false);
-    // Born on the second of March: seven months old on the second of October.
+    // Born on the second of March: six months old from the second of September on.
     assert_eq!(per_day["reference"]["kind"], "RDA");
     near(&per_day["reference"]["amount"], 11.0);
     near(&per_day["reference"]["percent"], both / 2.0 / 11.0 * 100.0);

@@ -120,8 +120,8 @@ fn the_age_chooses_the_reference() {
         let nutrients = batch["nutrients"].as_array().unwrap();
         nutrients.iter().find(|one| one["id"] == "FE").unwrap()["reference"]["amount"].clone()
     };
-    assert_eq!(iron("6"), 0.27);
-    assert_eq!(iron("7"), 11.0);
+    assert_eq!(iron("5"), 0.27);
+    assert_eq!(iron("6"), 11.0);
     assert_eq!(iron("12"), 7.0);
 }
 

@@ -228,6 +228,13 @@ fn a_dataset_in_full_says_where_its_values_come_from() {
     let json = inside(&["foods", "--show", "01001", "--cache", "cache", "--json"]).answer();
     assert!(json.contains("\"origin\": \"measured\""), "{json}");
     assert!(json.contains("\"data_points\""), "{json}");
+    // IOM (2002/2005), adequate intakes of linoleic and alpha-linolenic acid: two cubes of butter hold a share of both.
+    let good_for = page.split("PER 100 g EDIBLE").next().unwrap();
+    for share in ["of 4.6 g (AI)", "of 0.5 g (AI)"] {
+        assert!(good_for.contains(share), "{page}");
+    }
+    let built_in = trayful(&["foods", "--show", "01001", "--age", "8"]).answer();
+    assert!(!built_in.contains("inoleic acid"), "{built_in}");
     let add = [
         "batch",
         "--add",

@@ -70,7 +70,9 @@ fn a_batch_has_the_promised_keys() {
         }
     }
     let iron = nutrient(&batch, "FE");
-    assert_eq!(keys(&iron["reference"])[..3], ["amount", "counts", "kind"]);
+    let promised = ["amount", "counts", "ear", "kind", "percent", "source"];
+    assert_eq!(keys(&iron["reference"]), promised);
+    assert_eq!(iron["reference"]["ear"], 6.9);
     assert_eq!(
         batch["cautions"].as_array().unwrap().last().unwrap()["id"],
         "defer"

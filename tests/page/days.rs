@@ -192,7 +192,7 @@ fn a_bowl_is_served_to_the_child_and_on_the_day_that_are_said() {
     let shown = demo.page.get("/mix?cubes-48=2&child=Ada").body;
     assert!(shown.contains("Serve it to Ada") && shown.contains("name=\"child\" value=\"Ada\">"));
     assert!(shown.contains("name=\"on\" type=\"date\" required value=\"2026-11-16\""));
-    // A day needs 11 mg of iron at 7 to 12 months and 7 mg at 1 to 3 years (NASEM, RDA): the same bowl is another share.
+    // A day needs 11 mg of iron at 6 to 11 months and 7 mg at 1 to 3 years (NASEM, RDA): the same bowl is another share.
     let iron = |body: &str| {
         body.split("iron")
             .nth(1)

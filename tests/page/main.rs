@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 #![cfg(unix)]
 
+mod ages;
 mod attacks;
 mod bodies;
 mod change;

@@ -45,6 +45,34 @@ fn every_room_says_what_the_command_line_says() {
 }
 
 #[test]
+fn what_the_doctor_cleared_is_recorded_and_taken_back() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let open = "The doctor cleared it";
+    let tastes = page.get("/tastes").body;
+    assert!(tastes.contains("ask the doctor first") && tastes.contains(open));
+    let fields = [("child", "Wren"), ("food", "01116")];
+    let sent = page.post("/tastes", &fields);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let told = page.get(sent.header("location")).body;
+    for words in [
+        "Wren: the doctor cleared Yogurt, plain, whole milk, 8 grams protein per 8 ounce.",
+        "This records what your doctor said; Trayful does not judge it.",
+        "Take it back",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+    assert!(!told.contains(open), "the food is no longer listed");
+    let again = page.post("/tastes", &fields);
+    assert_eq!(again.status, 422);
+    assert!(again.body.contains("href=\"#food\"") && again.body.contains("id=\"food\""));
+    let entry = page.get("/tastes").hidden("entry");
+    let undone = page.post("/undo", &[("entry", &entry), ("back", "/tastes")]);
+    let told = page.get(undone.header("location")).body;
+    assert!(told.contains("Took back the clearance") && told.contains(open));
+}
+
+#[test]
 fn pages_are_light() {
     let folder = household();
     let page = Running::inside(folder.path());

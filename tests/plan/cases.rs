@@ -8,6 +8,7 @@ use trayful::nutrition::{AgeMonths, DietGroup, NutrientId, ServedFood, Serving, 
 use trayful::planning::limit::{Counts, Limit};
 use trayful::planning::{Batch, Cookable, Eater, IronGoal, Need, Request};
 use trayful::quantity::Mass;
+use trayful::safety::Waiting;
 
 /// How large a household is.
 #[derive(Debug, Clone, Copy)]
@@ -76,8 +77,9 @@ fn food(number: u64) -> ServedFood {
     ServedFood {
         id: format!("{:05}", 11_000 + number).parse().unwrap(),
         name: format!("food {number}"),
-        edible: None,
+        edible: Some(Mass::from_grams(14.0)),
         iron: None,
+        method: None,
         // Every sixth food is an egg.
         allergens: if number % 6 == 3 {
             vec!["egg".into()]
@@ -206,7 +208,7 @@ pub(crate) fn case(seed: u64, size: Size) -> Request {
         recipes,
         fixed: Vec::new(),
         groups: groups.collect(),
-        waiting_days: 4,
+        waiting: Waiting::default(),
         trays_a_day: Some(3),
     }
 }
@@ -244,14 +246,8 @@ fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
             rda,
             from_milk: 0.4,
         }),
-        known: known
-            .map(|number| {
-                (
-                    food(number).id,
-                    FIRST.saturating_sub((2 + number as i64).days()),
-                )
-            })
-            .collect(),
+        known: known.map(|number| food(number).id).collect(),
+        new_from: Some(FIRST.saturating_add((2 - dice.below(6) as i64).days())),
         allergens: BTreeSet::from(["egg".to_string()]),
         offer_again: BTreeMap::from([(
             food(dice.below(FOODS)).id,
@@ -268,7 +264,7 @@ fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
                 hazard: "retinol".into(),
                 days: 1,
                 most: 1500.0,
-                counts: Counts::Nutrient(NutrientId::VITAMIN_A_RAE),
+                counts: Counts::Grams(BTreeMap::from([(food(dice.below(FOODS)).id, 10.0)])),
             },
         ],
         groups_wanted: 4,

@@ -5,12 +5,15 @@
 //! (2011) and the upper levels of 1998; `tests/data/intake-checks.csv` names them row by row.
 
 use data_import::reference;
+use jiff::civil::{Date, date};
 use serde::Deserialize;
+use trayful::notebook::Child;
+use trayful::nutrition::reading::why_no_reference;
 use trayful::nutrition::{AgeBand, AgeMonths, IntakeKind, IntakeTable, NutrientId, nutrients};
 
 use crate::support::{age_in, data, rows, tagged};
 
-const BANDS: [&str; 3] = ["0-6 months", "7-12 months", "1-3 years"];
+const BANDS: [&str; 3] = ["0-5 months", "6-11 months", "1-3 years"];
 
 #[derive(Deserialize, Debug)]
 struct Check {
@@ -45,6 +48,11 @@ fn amounts_are_those_of_the_summary_tables() {
             "UL" => {
                 let upper = table.upper(nutrient, age).map(|upper| upper.amount);
                 assert_eq!(upper, check.amount, "{check:?}");
+            }
+            "EAR" => {
+                assert_eq!(table.ear(nutrient, age), check.amount, "{check:?}");
+                let beside = table.intake(nutrient, age).and_then(|intake| intake.ear);
+                assert_eq!(beside, check.amount, "{check:?}");
             }
             kind => assert_eq!(in_the_file(check, kind), check.amount, "{check:?}"),
         }
@@ -133,19 +141,72 @@ fn an_upper_level_is_held_against_what_it_counts() {
     }
 }
 
-/// The reports' groups: 0 through 6 months, 7 through 12 months, 1 through 3 years; by completed
-/// months a child is in the second from seven months to the day before the first birthday.
+/// The life stages of the reports: birth to 5.9 months, 6.0 to 11.9 months, 1 to 3 years (IOM, Dietary Reference
+/// Intakes for Calcium and Vitamin D, 2011).
 #[test]
-fn ages_fall_in_the_groups_of_the_reports() {
+fn ages_fall_in_the_life_stages_of_the_reports() {
     for (months, band) in [
-        (0, Some(AgeBand::ZeroToSixMonths)),
-        (6, Some(AgeBand::ZeroToSixMonths)),
-        (7, Some(AgeBand::SevenToTwelveMonths)),
-        (11, Some(AgeBand::SevenToTwelveMonths)),
+        (0, Some(AgeBand::BirthToFiveMonths)),
+        (5, Some(AgeBand::BirthToFiveMonths)),
+        (6, Some(AgeBand::SixToElevenMonths)),
+        (11, Some(AgeBand::SixToElevenMonths)),
         (12, Some(AgeBand::OneToThreeYears)),
         (47, Some(AgeBand::OneToThreeYears)),
         (48, None),
     ] {
         assert_eq!(AgeMonths(months).band(), band, "{months} months");
+    }
+}
+
+/// An EAR stands beside every RDA but that of protein, whose EAR is published per kg of body weight, and is below it;
+/// where there is an AI, no EAR could be set (IOM, Dietary Reference Intakes: Applications in Dietary Assessment, 2000).
+#[test]
+fn an_average_requirement_stands_below_each_allowance_and_beside_nothing_else() {
+    let table = IntakeTable::builtin().unwrap();
+    for nutrient in nutrients().unwrap() {
+        for age in BANDS.map(age_in) {
+            let Some(intake) = table.intake(nutrient.id, age) else {
+                continue;
+            };
+            let allowed = intake.kind == IntakeKind::Rda && nutrient.id != NutrientId::PROTEIN;
+            assert_eq!(intake.ear.is_some(), allowed, "{} at {age:?}", nutrient.tag);
+            let below = intake
+                .ear
+                .is_none_or(|ear| ear > 0.0 && ear < intake.amount);
+            assert!(below, "{} at {age:?}", nutrient.tag);
+        }
+    }
+}
+
+/// Iron: AI 0.27 mg from birth to 5.9 months, RDA 11 mg from 6.0 to 11.9, 7 mg at 1 to 3 years (NASEM, elements summary
+/// table, 2019 edition; life stages: IOM 2011).
+#[test]
+fn iron_changes_on_the_day_of_the_half_birthday_and_of_the_birthdays() {
+    let table = IntakeTable::builtin().unwrap();
+    let child = Child {
+        name: "Wren".into(),
+        born: date(2026, 3, 2),
+        weight: None,
+        milk: None,
+        eczema: trayful::notebook::Eczema::None,
+        weeks_early: None,
+        allergies: Vec::new(),
+    };
+    let iron = |day: Date| {
+        let intake = table.intake(NutrientId::IRON, child.age_on(day));
+        intake.map(|intake| (intake.kind.label(), intake.amount))
+    };
+    for (day, reference) in [
+        (date(2026, 9, 1), Some(("AI", 0.27))),
+        (date(2026, 9, 2), Some(("RDA", 11.0))),
+        (date(2026, 10, 2), Some(("RDA", 11.0))),
+        (date(2027, 3, 1), Some(("RDA", 11.0))),
+        (date(2027, 3, 2), Some(("RDA", 7.0))),
+        (date(2030, 3, 1), Some(("RDA", 7.0))),
+        (date(2030, 3, 2), None),
+    ] {
+        assert_eq!(iron(day), reference, "{day}");
+        let said = why_no_reference(child.age_on(day));
+        assert_eq!(said.is_some(), reference.is_none(), "{day}");
     }
 }

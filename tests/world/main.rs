@@ -8,13 +8,14 @@
 )]
 
 mod added_sugar;
-mod cautions;
 mod classes;
 mod complementary;
 mod daily_values;
 mod density;
 mod diversity;
 mod energy;
+mod first_foods;
+mod formula;
 mod indicators;
 mod intakes;
 mod labels;
@@ -25,6 +26,7 @@ mod practice;
 mod raw_cooked;
 mod recipe_vectors;
 mod retention;
+mod safety;
 mod search;
 mod support;
 mod units;

@@ -4,11 +4,11 @@ use std::collections::{BTreeMap, HashMap};
 use std::path::Path;
 use std::sync::LazyLock;
 
-use data_import::reference;
+use data_import::{all_nutrients, reference};
 use serde::de::DeserializeOwned;
 use trayful::cooking::{ClassTable, FoodClass};
 use trayful::food::{Food, FoodTable, Pantry};
-use trayful::nutrition::{AgeMonths, NutrientId, nutrients};
+use trayful::nutrition::{AgeMonths, NutrientId};
 use trayful::problem::SourceText;
 use trayful::recipe::{Batch, Kitchen, Recipe};
 
@@ -73,7 +73,7 @@ pub(crate) fn rows(text: &str) -> Vec<Row> {
 
 /// The nutrient with an INFOODS tagname.
 pub(crate) fn tagged(tag: &str) -> NutrientId {
-    nutrients()
+    all_nutrients()
         .unwrap()
         .iter()
         .find(|nutrient| nutrient.tag == tag)
@@ -83,7 +83,7 @@ pub(crate) fn tagged(tag: &str) -> NutrientId {
 
 /// An age inside an age group of the reference intakes.
 pub(crate) fn age_in(band: &str) -> AgeMonths {
-    let bands = [("0-6 months", 3), ("7-12 months", 9), ("1-3 years", 24)];
+    let bands = [("0-5 months", 3), ("6-11 months", 9), ("1-3 years", 24)];
     AgeMonths(bands.iter().find(|(label, _)| *label == band).unwrap().1)
 }
 

@@ -1,7 +1,7 @@
 // The rooms that are read more than written in: tastes, money, the visit, foods.
 import { check, same } from "../checks.mjs";
 
-// A first taste served shows up among the known foods.
+// A first taste served shows up among the known foods; what the doctor cleared is no longer asked about.
 export async function tastes(window, { program, kitchen }) {
   const { page, label } = window;
   await window.go("/tastes");
@@ -13,6 +13,11 @@ export async function tastes(window, { program, kitchen }) {
   await page.click(".last button");
   await window.notice("Took back");
   check((await page.locator("th", { hasText: "Blueberries" }).count()) === 0, `${label}: and is not, when taken back`);
+  await page.click("text=The doctor cleared it");
+  await window.notice("the doctor cleared");
+  check((await page.locator("button", { hasText: "The doctor cleared it" }).count()) === 0, `${label}: a cleared food is not listed`);
+  await page.click(".last button");
+  await window.notice("Took back");
 }
 
 export async function money(window) {

@@ -2,10 +2,11 @@
 
 use clap::Args;
 use serde::Serialize;
-use trayful::household::{Objection, Severity, plan_facts, plan_objections};
+use trayful::household::{BookJudge, plan_facts, plan_objections};
 use trayful::notebook::Plan;
 use trayful::planning::findings::{advice, findings};
-use trayful::report::{FindingReport, Page, finding_line, objection_lines};
+use trayful::report::{FindingReport, Page, finding_line, objection_list};
+use trayful::safety::Objection;
 
 use super::SpanArgs;
 use crate::cli::failure::Failure;
@@ -40,13 +41,15 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
     let store = book.store()?;
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
     let within = span.from..=span.to;
-    let objections = plan_objections(&facts, |slot| within.contains(&slot.day));
+    let pantry = session.pantry(None)?;
+    let judge = BookJudge::new(&book.settings, Some(&store), &pantry)?;
+    let objections = plan_objections(&judge, &facts, |slot| within.contains(&slot.day))?;
     let findings = findings(&facts, span.from, span.to);
     let advice: Vec<String> = advice(&facts, span.from, span.to)
         .iter()
         .map(finding_line)
         .collect();
-    let grave = objections.iter().any(|one| one.severity < Severity::Mind);
+    let grave = objections.iter().any(Objection::bars_a_plan);
     let sound = findings.is_empty() && !grave;
     let mut answer = if args.json {
         Answer::json(&CheckReport {
@@ -59,7 +62,7 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
         })?
     } else {
         let mut page = Page::new(session.look);
-        page.list(objection_lines(&objections));
+        objection_list(&mut page, &objections);
         page.list(findings.iter().map(finding_line));
         if sound {
             page.paragraph(&format!(

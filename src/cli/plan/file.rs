@@ -13,8 +13,9 @@ use trayful::problem::{Problem, SourceText};
 use trayful::report::Page;
 
 use super::SpanArgs;
-use super::judged::Judged;
+use super::judged::JudgedPlan;
 use crate::cli::failure::Failure;
+use crate::cli::judged::AnywayArg;
 use crate::cli::page_file::{unrendered, written};
 use crate::cli::{Answer, Session, today};
 
@@ -56,9 +57,8 @@ pub(super) struct ImportArgs {
     /// The day on which it is read in; today if left out
     #[arg(long, value_name = "YYYY-MM-DD")]
     on: Option<Date>,
-    /// Plan it although something in it is never to be given at this age, or to this child
-    #[arg(long)]
-    anyway: bool,
+    #[command(flatten)]
+    anyway: AnywayArg,
     /// Print one JSON object
     #[arg(long)]
     json: bool,
@@ -102,17 +102,14 @@ pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Fai
         to: *last,
     };
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = Judged::of(&facts, span, &plan);
-    if judged.blocks() && !args.anyway {
-        return judged.refused(session.look, args.json);
-    }
+    let judged = JudgedPlan::of((&book, &store, session), &facts, span, &plan)?;
     let planned = format!(
         "Planned {} from {first} to {last}{replaced}.",
         counted(&plan)
     );
-    store.plan(&plan)?;
     let rest = "What the file does not name stays as it was.".to_string();
-    judged.recorded(vec![planned, rest], session.look, args.json)
+    let (changes, how) = (vec![planned, rest], (&args.anyway, args.json));
+    judged.record((&mut store, &plan), changes, how, session)
 }
 
 /// `1 meal`, `2 days of cooking`; `None` for none.

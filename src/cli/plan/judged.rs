@@ -1,17 +1,19 @@
 //! What is said of a plan before it is recorded, and whether it is.
 
 use serde::Serialize;
-use trayful::household::{Objection, Severity, plan_objections};
-use trayful::notebook::Plan;
+use trayful::household::{BookJudge, plan_objections};
+use trayful::notebook::{Book, Plan, Store};
 use trayful::planning::facts::{Facts, Span};
-use trayful::report::{Look, Page, objection_lines, plan_warnings};
+use trayful::report::{Page, objection_list, plan_warnings};
+use trayful::safety::Objection;
 
-use crate::cli::Answer;
 use crate::cli::failure::Failure;
+use crate::cli::judged::{AnywayArg, stopped};
+use crate::cli::{Answer, Session};
 
-/// What stands against a plan, and which rules it breaks.
+/// What speaks against a plan, and which rules it breaks.
 #[derive(Debug, Serialize)]
-pub(super) struct Judged {
+pub(super) struct JudgedPlan {
     schema: u32,
     /// Whether the plan was recorded.
     recorded: bool,
@@ -22,65 +24,61 @@ pub(super) struct Judged {
     warnings: Vec<String>,
 }
 
-impl Judged {
+impl JudgedPlan {
     /// Judges what is new in a plan.
-    pub(super) fn of(facts: &Facts<'_>, span: Span, new: &Plan) -> Self {
-        Self {
+    pub(super) fn of(
+        (book, store, session): (&Book, &Store, &Session),
+        facts: &Facts<'_>,
+        span: Span,
+        new: &Plan,
+    ) -> Result<Self, Failure> {
+        let pantry = session.pantry(None)?;
+        let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
+        Ok(Self {
             schema: 1,
             recorded: false,
-            objections: plan_objections(facts, |slot| new.meals.contains_key(slot)),
+            objections: plan_objections(&judge, facts, |slot| new.meals.contains_key(slot))?,
             changes: Vec::new(),
             warnings: plan_warnings(facts, span, new),
+        })
+    }
+
+    /// Records the plan, unless an objection stops it and it is not meant all the same; says what was changed, or that nothing was.
+    pub(super) fn record(
+        mut self,
+        (store, plan): (&mut Store, &Plan),
+        changes: Vec<String>,
+        (anyway, json): (&AnywayArg, bool),
+        session: &Session,
+    ) -> Result<Answer, Failure> {
+        let stops = self.objections.iter().any(Objection::is_block);
+        self.recorded = !stops || anyway.is_meant(&self.objections, session, json);
+        if self.recorded {
+            store.plan(plan)?;
+            self.changes = changes;
         }
-    }
-
-    /// Whether something is never to be given.
-    pub(super) fn blocks(&self) -> bool {
-        let mut objections = self.objections.iter();
-        objections.any(|one| one.severity == Severity::Block)
-    }
-
-    /// The answer where nothing was recorded because something is never to be given.
-    pub(super) fn refused(self, look: Look, json: bool) -> Result<Answer, Failure> {
+        let recorded = self.recorded;
         let mut answer = if json {
             Answer::json(&self)?
+        } else if recorded {
+            Answer::text(self.page(session))
         } else {
-            let mut page = Page::new(look);
-            page.list(objection_lines(&self.objections));
-            page.line("Nothing was recorded. If it is meant all the same, say --anyway.");
-            Answer::text(page.finish())
+            let what = "Nothing was planned. If it is meant, say it again with --anyway.";
+            stopped(&self.objections, what, session)
         };
-        answer.found = false;
+        answer.found = recorded;
         Ok(answer)
     }
 
-    /// The answer where it was recorded, with what was changed.
-    pub(super) fn recorded(
-        self,
-        changes: Vec<String>,
-        look: Look,
-        json: bool,
-    ) -> Result<Answer, Failure> {
-        let recorded = Self {
-            recorded: true,
-            changes,
-            ..self
-        };
-        if json {
-            return Answer::json(&recorded);
-        }
-        let mut page = Page::new(look);
-        page.list(objection_lines(&recorded.objections));
-        for line in &recorded.changes {
+    fn page(&self, session: &Session) -> String {
+        let mut page = Page::new(session.look);
+        objection_list(&mut page, &self.objections);
+        for line in &self.changes {
             page.paragraph(line);
         }
-        page.list(
-            recorded
-                .warnings
-                .iter()
-                .map(|warning| format!("! {warning}")),
-        );
+        let warnings = self.warnings.iter();
+        page.list(warnings.map(|warning| format!("! {warning}")));
         page.line("Take it back with `trayful undo`.");
-        Ok(Answer::text(page.finish()))
+        page.finish()
     }
 }

@@ -9,8 +9,9 @@ use trayful::planning::validation::Validation;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::plan_change;
 
-use super::judged::Judged;
+use super::judged::JudgedPlan;
 use crate::cli::failure::Failure;
+use crate::cli::judged::AnywayArg;
 use crate::cli::{Answer, Session, today};
 
 /// A plan is set for at most so many days at once.
@@ -44,9 +45,8 @@ pub(super) struct SetArgs {
     /// The day on which it is planned; today if left out
     #[arg(long, value_name = "YYYY-MM-DD")]
     on: Option<Date>,
-    /// Plan it although something in it is never to be given at this age, or to this child
-    #[arg(long)]
-    anyway: bool,
+    #[command(flatten)]
+    anyway: AnywayArg,
     /// Print one JSON object
     #[arg(long)]
     json: bool,
@@ -68,18 +68,15 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     };
     // Whatever may go wrong does so before anything is recorded.
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = Judged::of(&facts, span, &plan);
-    if judged.blocks() && !args.anyway {
-        return judged.refused(session.look, args.json);
-    }
-    store.plan(&plan)?;
+    let judged = JudgedPlan::of((&book, &store, session), &facts, span, &plan)?;
     let mut changes = plan_change(&facts, &plan, &before);
     changes.extend(
         taken_as
             .into_iter()
             .map(|understood| format!("{understood}.")),
     );
-    judged.recorded(changes, session.look, args.json)
+    let how = (&args.anyway, args.json);
+    judged.record((&mut store, &plan), changes, how, session)
 }
 
 fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {

@@ -4,6 +4,7 @@ mod energy;
 mod iron;
 mod parts;
 mod sugar;
+mod upper;
 mod yardsticks;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -13,12 +14,13 @@ use jiff::civil::Date;
 
 use super::energy::Requirement;
 use super::indicators::{Indicators, breast_fed};
-use super::{AgeMonths, Complementary, DailyValues, Day, IntakeTable, Total, Traits};
+use super::{AgeMonths, Complementary, DailyValues, Day, IntakeTable, Total, Traits, reading};
 
 pub use energy::{DayDensity, EnergyGap};
 pub use iron::{FleshIron, MealIron, RATIO_SOURCE, WANTED_RATIO, molar_ratio};
 pub use parts::{Parts, had};
-pub use yardsticks::{NutrientWeek, UpperWeek, Yardstick};
+pub use upper::UpperWeek;
+pub use yardsticks::{NutrientWeek, Yardstick};
 
 /// What a week is looked at with.
 #[derive(Debug)]
@@ -88,7 +90,7 @@ impl DayFigures {
     fn of(day: &Day, tables: &WeekTables<'_>) -> Result<Self, Error> {
         let amounts = nutrients()?
             .iter()
-            .map(|nutrient| (nutrient.id, Parts::of(day, nutrient.id)));
+            .map(|nutrient| (nutrient.id, Parts::of(day, nutrient.id, tables.traits)));
         Ok(Self {
             date: day.date,
             age: day.age,
@@ -148,6 +150,12 @@ impl Week {
     /// The days on record, which the averages count.
     pub fn counted(&self) -> impl Iterator<Item = &DayFigures> {
         self.days.iter().filter(|day| day.recorded)
+    }
+
+    /// Reason for lacking references: on a day on record the child was too old for their tables.
+    pub fn why_no_reference(&self) -> Option<&'static str> {
+        let oldest = self.counted().map(|day| day.age).max();
+        oldest.and_then(reading::why_no_reference)
     }
 
     /// A nutrient over the week.

@@ -2,7 +2,7 @@
 
 use data_import::NutrientId;
 
-use crate::nutrition::{Day, Source, Total};
+use crate::nutrition::{Day, SOLIDS_FROM, ServedFood, Source, Total, Traits};
 
 /// A nutrient of a day or of an average day, by where it comes from.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +13,8 @@ pub struct Parts {
     pub puree: Total,
     /// From ready-made food and food from the table.
     pub other: Total,
+    /// From infant formula, which counts in the three parts above as well.
+    pub formula: Total,
     /// Whether milk is on record; where it is not, everything is a lower bound.
     pub milk_on_record: bool,
     /// Whether food is: a day without a meal on record is not a day without food.
@@ -26,18 +28,20 @@ impl Parts {
             milk: Total::default(),
             puree: Total::default(),
             other: Total::default(),
+            formula: Total::default(),
             milk_on_record: true,
             food_on_record: true,
         }
     }
 
     /// What a day held of a nutrient.
-    pub(super) fn of(day: &Day, nutrient: NutrientId) -> Self {
+    pub(super) fn of(day: &Day, nutrient: NutrientId, traits: &Traits) -> Self {
         let from = |source| day.total(nutrient, Some(source));
         Self {
             milk: from(Source::Milk),
             puree: from(Source::Puree),
             other: from(Source::Other),
+            formula: from_formula(day, nutrient, traits),
             milk_on_record: day.milk.is_some(),
             food_on_record: food_on_record(day),
         }
@@ -47,6 +51,7 @@ impl Parts {
         self.milk.add(&other.milk);
         self.puree.add(&other.puree);
         self.other.add(&other.other);
+        self.formula.add(&other.formula);
         self.milk_on_record &= other.milk_on_record;
         self.food_on_record &= other.food_on_record;
     }
@@ -56,6 +61,7 @@ impl Parts {
             milk: self.milk.times(factor),
             puree: self.puree.times(factor),
             other: self.other.times(factor),
+            formula: self.formula.times(factor),
             milk_on_record: self.milk_on_record,
             food_on_record: self.food_on_record,
         }
@@ -98,13 +104,24 @@ impl Parts {
     }
 }
 
-/// From which age on, in months, a day without a meal on record is one of which the meals are
-/// unknown: solids start at about six months (CDC, American Academy of Pediatrics).
-const SOLIDS_FROM: u16 = 6;
+/// What a day held of a nutrient from servings of nothing but infant formula.
+fn from_formula(day: &Day, nutrient: NutrientId, traits: &Traits) -> Total {
+    let is_formula = |food: &ServedFood| traits.get(&food.id).is_some_and(|one| one.formula);
+    let milk = day.milk.iter().flatten().map(|milk| (&milk.serving, 1.0));
+    let meals = day.meals.iter();
+    let eaten = meals.flat_map(|meal| meal.servings.iter().map(|one| (one, meal.share)));
+    let mut sum = Total::default();
+    for (serving, share) in milk.chain(eaten) {
+        if serving.foods.iter().all(is_formula) {
+            sum.add(&serving.total(nutrient).times(share));
+        }
+    }
+    sum
+}
 
-/// Whether what a day held of food is on record: a meal, or none at an age of milk alone.
+/// Whether what a day held of food is on record: a meal, or none before solids are due.
 pub(super) fn food_on_record(day: &Day) -> bool {
-    !day.meals.is_empty() || (day.age.0 < SOLIDS_FROM && day.milk.is_some())
+    !day.meals.is_empty() || (day.age < SOLIDS_FROM && day.milk.is_some())
 }
 
 /// The amount of a total. Where nothing was had it is 0, where nothing is known of what was, `None`.

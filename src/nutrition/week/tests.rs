@@ -18,6 +18,7 @@ const BEEF: &str = "23557";
 const LENTILS: &str = "16069";
 const EGG: &str = "01123";
 const MILK: &str = "01107";
+const FORMULA: &str = "03806";
 
 fn id(food: &str) -> FoodId {
     food.parse().unwrap()
@@ -30,6 +31,7 @@ fn served(food: &str, grams: f64, iron: Option<f64>) -> ServedFood {
         edible: Some(Mass::from_grams(grams)),
         iron,
         allergens: Vec::new(),
+        method: None,
     }
 }
 
@@ -117,6 +119,7 @@ fn traits() -> Traits {
         let traits = FoodTraits {
             grouping: Grouping::Group(group),
             form: Form::Solid,
+            formula: food == FORMULA,
             added_sugar,
         };
         (id(food), traits)
@@ -125,6 +128,7 @@ fn traits() -> Traits {
         one(BEEF, DietGroup::Flesh, Some(0.0)),
         one(LENTILS, DietGroup::Pulses, Some(0.0)),
         one(EGG, DietGroup::Eggs, None),
+        one(FORMULA, DietGroup::Dairy, Some(0.0)),
     ])
 }
 
@@ -139,8 +143,7 @@ fn week_of(days: &[Day]) -> Week {
     Week::of(days, &tables).unwrap()
 }
 
-/// The last day before seven months with all on record, the first after it without milk, and a day
-/// without anything.
+/// A day of six months with all on record, one of seven months without milk, and one without anything.
 fn three_days() -> Week {
     week_of(&[
         day(
@@ -213,15 +216,24 @@ fn milk_alone_is_a_day_only_before_solids() {
     assert!(iron.complete());
 }
 
-/// NASEM: iron AI 0.27 mg until seven months, RDA 11 mg from then on.
+/// NASEM: iron AI 0.27 mg until the day of six months, RDA 11 mg and EAR 6.9 mg from then on.
 #[test]
-fn the_reference_changes_on_the_day_the_child_turns_seven_months() {
-    let iron = three_days().nutrient(IRON).unwrap().clone();
+fn the_reference_changes_on_the_day_the_child_is_six_months_old() {
+    let on = |date, months| day(date, months, None, vec![meal(vec![puree()], 1.0)]);
+    let iron = week_of(&[on(23, 5), on(24, 6)])
+        .nutrient(IRON)
+        .unwrap()
+        .clone();
     let reference = iron.reference.unwrap();
     assert_eq!(reference.kind, "AI and RDA");
     assert_abs_diff_eq!(reference.amount, f64::midpoint(0.27, 11.0), epsilon = 1e-12);
-    let percent = 1.165 / 5.635 * 100.0;
+    let percent = 1.2 / 5.635 * 100.0;
     assert_abs_diff_eq!(reference.percent.unwrap(), percent, epsilon = 1e-9);
+    assert_eq!(reference.ear, None, "none is set before six months");
+    let later = three_days().nutrient(IRON).unwrap().clone();
+    let reference = later.reference.unwrap();
+    assert_eq!((reference.kind.as_str(), reference.amount), ("RDA", 11.0));
+    assert_abs_diff_eq!(reference.ear.unwrap(), 6.9, epsilon = 1e-12);
     // A Daily Value is 11 mg until the first birthday.
     assert_abs_diff_eq!(iron.daily_value.unwrap().amount, 11.0, epsilon = 1e-12);
 }
@@ -260,6 +272,52 @@ fn an_upper_level_is_held_against_what_it_covers() {
     );
     // That of magnesium is about medicines, and no total from food is held against it.
     assert_eq!(week.nutrient(NutrientId::MAGNESIUM).unwrap().upper, None);
+}
+
+/// NASEM: the upper level of zinc is 5 mg at 6 to 11 months. Formula that takes the day above it is worth a note; food
+/// that does so alone, or with another milk, is worth a warning.
+#[test]
+fn an_upper_level_passed_only_with_formula_is_no_alarm() {
+    let zinc = |mut serving: Serving, food: &str, amount: f64| {
+        let total = Total::of(&id(food), Some(amount));
+        serving.nutrients.insert(NutrientId::ZINC, total);
+        serving
+    };
+    let bottle = |food: &str, amount| {
+        let foods = vec![served(food, 600.0, Some(0.3))];
+        let held = [Some(400.0), Some(0.3), Some(30.0)];
+        let serving = serving(Source::Milk, 600.0, 0.0, foods, held);
+        Some(vec![Milk {
+            serving: zinc(serving, food, amount),
+            breast: false,
+            ..breast_milk()
+        }])
+    };
+    let meals = |amount| vec![meal(vec![zinc(puree(), BEEF, amount)], 1.0)];
+    let week = week_of(&[
+        day(20, 8, bottle(FORMULA, 3.6), meals(1.4)),
+        day(21, 8, bottle(FORMULA, 4.0), meals(1.4)),
+        day(22, 8, bottle(FORMULA, 6.0), meals(0.1)),
+        day(23, 8, bottle(FORMULA, 4.0), meals(5.1)),
+        day(24, 8, bottle("01077", 4.0), meals(1.4)),
+    ]);
+    let upper = week.nutrient(NutrientId::ZINC).unwrap().upper.clone();
+    let upper = upper.unwrap();
+    let on = |days: &[i8]| -> Vec<_> { days.iter().map(|day| date(2026, 11, *day)).collect() };
+    assert_eq!(upper.above, on(&[21, 22, 23, 24]));
+    assert_eq!(upper.by_formula, on(&[21, 22]));
+    assert_eq!(upper.alarming(), on(&[23, 24]));
+}
+
+/// The tables of reference intakes end at the fourth birthday.
+#[test]
+fn an_older_child_has_no_reference_and_it_is_said() {
+    let of_age = |months| week_of(&[day(23, months, None, vec![meal(vec![puree()], 1.0)])]);
+    for (months, said) in [(47, false), (48, true)] {
+        let week = of_age(months);
+        assert_eq!(week.why_no_reference().is_some(), said);
+        assert_eq!(week.nutrient(IRON).unwrap().reference.is_none(), said);
+    }
 }
 
 /// WHO: 200 kcal from complementary food at 6 to 8 months if breast-fed; milk is not counted.

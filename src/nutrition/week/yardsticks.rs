@@ -1,10 +1,9 @@
-//! What an average day is held against: reference intakes, upper levels, Daily Values. The age may
-//! pass a bound within the week, so each is the mean over the days.
+//! What an average day is held against: reference intakes and Daily Values. The age may pass a bound
+//! within the week, so each is the mean over the days.
 
 use data_import::{Nutrient, NutrientId};
-use jiff::civil::Date;
 
-use super::{DayFigures, Parts, WeekTables};
+use super::{DayFigures, Parts, UpperWeek, WeekTables};
 
 /// A nutrient over the week.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,24 +29,11 @@ pub struct Yardstick {
     pub amount: f64,
     /// What was had, in percent; `None` where nothing is known.
     pub percent: Option<f64>,
+    /// Mean estimated average requirement a day; `None` unless one is set for every day.
+    pub ear: Option<f64>,
     /// What must be known to read it, for each kind in turn; may be empty.
     pub counts: String,
     /// Publications.
-    pub source: String,
-}
-
-/// An upper level over the week.
-#[derive(Debug, Clone, PartialEq)]
-pub struct UpperWeek {
-    /// Mean amount a day.
-    pub amount: f64,
-    /// What was had of that which it covers, in percent.
-    pub percent: Option<f64>,
-    /// The days above it.
-    pub above: Vec<Date>,
-    /// What it covers.
-    pub counts: String,
-    /// Publication.
     pub source: String,
 }
 
@@ -55,6 +41,7 @@ pub struct UpperWeek {
 struct OfDay {
     kind: &'static str,
     amount: f64,
+    ear: Option<f64>,
     counts: String,
     source: String,
 }
@@ -72,7 +59,7 @@ impl NutrientWeek {
         Self {
             nutrient,
             reference: yardstick(counted.iter().map(reference).collect(), amount),
-            upper: upper(nutrient.id, counted, tables),
+            upper: UpperWeek::of(nutrient.id, counted, tables),
             daily_value: yardstick(counted.iter().map(value).collect(), amount),
             per_day,
         }
@@ -99,6 +86,7 @@ fn reference_of(nutrient: NutrientId, day: &DayFigures, tables: &WeekTables<'_>)
         return Some(OfDay {
             kind: "EER",
             amount: need.kcal,
+            ear: None,
             counts: "all food and milk of the day".into(),
             source: need.source.into(),
         });
@@ -107,6 +95,7 @@ fn reference_of(nutrient: NutrientId, day: &DayFigures, tables: &WeekTables<'_>)
     Some(OfDay {
         kind: intake.kind.label(),
         amount: intake.amount,
+        ear: intake.ear,
         counts: intake.counts,
         source: intake.source,
     })
@@ -120,6 +109,7 @@ fn daily_value_of(
     Some(OfDay {
         kind: "DV",
         amount: tables.daily_values.of(nutrient, day.age)?,
+        ear: None,
         counts: String::new(),
         source: crate::nutrition::DailyValues::SOURCE.into(),
     })
@@ -128,11 +118,14 @@ fn daily_value_of(
 /// The mean of the days; `None` unless every day has one.
 fn yardstick(days: Vec<Option<OfDay>>, had: Option<f64>) -> Option<Yardstick> {
     let days: Vec<_> = days.into_iter().collect::<Option<_>>()?;
-    let amount = days.iter().map(|day| day.amount).sum::<f64>() / days.len() as f64;
+    let share = 1.0 / days.len() as f64;
+    let amount = days.iter().map(|day| day.amount).sum::<f64>() * share;
+    let ears = days.iter().map(|day| day.ear).sum::<Option<f64>>();
     (!days.is_empty()).then(|| Yardstick {
         kind: distinct(days.iter().map(|day| day.kind), " and "),
         amount,
         percent: had.map(|had| had / amount * 100.0),
+        ear: ears.map(|sum| sum * share),
         counts: distinct(days.iter().map(|day| day.counts.as_str()), "; "),
         source: distinct(days.iter().map(|day| day.source.as_str()), "; "),
     })
@@ -146,32 +139,4 @@ fn distinct<'a>(words: impl Iterator<Item = &'a str>, between: &str) -> String {
         }
     }
     seen.join(between)
-}
-
-fn upper(
-    nutrient: NutrientId,
-    counted: &[&DayFigures],
-    tables: &WeekTables<'_>,
-) -> Option<UpperWeek> {
-    let mut above = Vec::new();
-    let (mut limits, mut amounts) = (0.0, Some(0.0));
-    let mut last = None;
-    for day in counted {
-        let level = tables.intakes.upper(nutrient, day.age)?;
-        let amount = day.parts(level.compared_with?)?.amount();
-        if amount.is_some_and(|amount| amount > level.amount) {
-            above.push(day.date);
-        }
-        limits += level.amount;
-        amounts = amounts.zip(amount).map(|(sum, amount)| sum + amount);
-        last = Some(level);
-    }
-    let level = last?;
-    Some(UpperWeek {
-        amount: limits / counted.len() as f64,
-        percent: amounts.map(|amount| amount / limits * 100.0),
-        above,
-        counts: level.counts,
-        source: level.source,
-    })
 }

@@ -98,7 +98,7 @@ impl<'a> Advice<'a> {
         let eater = &request.children[child];
         let may = |one: &&Cookable| {
             let mut foods = foods_of(&one.cube).into_iter();
-            let known = foods.all(|food| eater.known.contains_key(food));
+            let known = foods.all(|food| eater.known.contains(food));
             known && !one.barred.contains_key(&child) && !spent(request, plan, child, one)
         };
         let mut recipes: Vec<&Cookable> = request.recipes.iter().filter(may).collect();

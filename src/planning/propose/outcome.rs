@@ -37,13 +37,9 @@ fn waiting(index: &IndexedRequest<'_>, plan: &Plan, child: usize) -> Option<Stri
     let request = index.request;
     let eater = &request.children[child];
     let firsts = week(request, plan).first_tastes(child);
-    let last = eater
-        .last_first()
-        .into_iter()
-        .chain(firsts.keys().copied())
-        .max()?;
-    let days = i64::from(request.waiting_days.max(1)).days();
-    let free = last.saturating_add(days);
+    let days = i64::from(request.waiting.days.max(1)).days();
+    let firsts_wait = firsts.keys().map(|day| day.saturating_add(days));
+    let free = eater.new_from.into_iter().chain(firsts_wait).max()?;
     let tasted = |food| firsts.values().any(|foods| foods.contains_key(food));
     let mut new = index.new_foods[child].iter();
     let waits = new.any(|food| !tasted(&food.id));

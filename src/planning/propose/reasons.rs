@@ -23,9 +23,9 @@ pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Vec<String
     let of_meal = |meal: &PlannedMeal| {
         let first = week.first_tastes(meal.child).remove(&meal.day);
         let new = first.into_iter().flatten().map(|(_, one)| one);
-        let new = new.filter(|(_, name)| *name == meal.meal);
+        let new = new.filter(|one| one.meal == meal.meal);
         let new: Vec<String> = new
-            .map(|(food, _)| format!("first taste of {}", short(&food)))
+            .map(|one| format!("first taste of {}", short(&one.food)))
             .collect();
         of_meal(index, meal, new)
     };

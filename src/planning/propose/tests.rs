@@ -2,7 +2,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::NutrientId;
 use jiff::civil::Date;
 
 use super::*;
@@ -66,7 +65,7 @@ fn three_meals(days: i64, batches: Vec<Batch>) -> Request {
     let child = &mut some.children[0];
     child.meals = ["breakfast", "lunch", "supper"].map(String::from).to_vec();
     for id in [EGG, SALMON] {
-        child.known.insert(food(id), day(-40));
+        child.known.insert(food(id));
     }
     some
 }
@@ -142,8 +141,8 @@ fn a_limit_of_a_week_holds_with_what_was_eaten_before() {
 #[test]
 fn a_limit_of_a_day_counts_cubes() {
     let mut some = three_meals(2, vec![beef(40), squash(40)]);
-    let iron = Counts::Nutrient(NutrientId::IRON);
-    some.children[0].limits = vec![limit("iron", 1, 2.0, iron)];
+    let each = Counts::Grams(BTreeMap::from([(food(BEEF), 1.0)]));
+    some.children[0].limits = vec![limit("beef", 1, 60.0, each)];
     let proposal = proposed(&some);
     let most = cubes(&some, &proposal, "beef").into_values().max();
     assert!(most <= Some(2), "{most:?}");
@@ -197,7 +196,7 @@ fn new_foods_come_one_at_a_time_with_days_between() {
     };
     assert_eq!(firsts(&proposed(&some)), 1);
     // A first taste on the day before the plan holds the next back for two days.
-    some.children[0].known.insert(food("11090"), day(-1));
+    some.children[0].new_from = Some(day(2));
     let proposal = proposed(&some);
     let both = ["egg", "salmon"].map(|title| cubes(&some, &proposal, title));
     assert_eq!(

@@ -6,7 +6,8 @@ use data_import::FoodId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{Broken, FirstTastes, Meal, Rule, Week};
+use super::{Broken, FirstTaste, FirstTastes, Meal, Rule, Week};
+use crate::planning::indexed_request::is_waited_after;
 use crate::planning::limit::Limit;
 
 /// The first tastes of planned meals, by day.
@@ -14,13 +15,17 @@ pub(super) fn first_tastes(week: &Week<'_>, child: usize) -> BTreeMap<Date, Firs
     let Some(eater) = week.eaters.get(child) else {
         return BTreeMap::new();
     };
-    let mut tasted: BTreeSet<&FoodId> = eater.known.keys().collect();
+    let mut tasted: BTreeSet<&FoodId> = eater.known.iter().collect();
     let meals = week.of(child);
     let mut firsts: BTreeMap<Date, FirstTastes> = BTreeMap::new();
     for meal in &meals {
         for food in meal.servings.iter().flat_map(|serving| &serving.foods) {
             if tasted.insert(&food.id) && meal.planned {
-                let first = (food.name.clone(), meal.name.to_string());
+                let first = FirstTaste {
+                    food: food.name.clone(),
+                    meal: meal.name.to_string(),
+                    waited_after: is_waited_after(week.waiting, food),
+                };
                 firsts
                     .entry(meal.day)
                     .or_default()
@@ -36,12 +41,13 @@ pub(super) fn too_soon(week: &Week<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
         return Vec::new();
     };
-    let waiting = i64::from(week.waiting_days.max(1)).days();
-    let mut last = eater.last_first();
+    let waiting = i64::from(week.waiting.days.max(1)).days();
+    let mut free = eater.new_from;
     let mut found = Vec::new();
     for (day, foods) in first_tastes(week, child) {
-        let names: Vec<&str> = foods.values().map(|(name, _)| name.as_str()).collect();
-        let meals: BTreeSet<&str> = foods.values().map(|(_, meal)| meal.as_str()).collect();
+        let names: Vec<&str> = foods.values().map(|one| one.food.as_str()).collect();
+        let meals: BTreeSet<&str> = foods.values().map(|one| one.meal.as_str()).collect();
+        let waited_after = foods.values().filter(|one| one.waited_after).count();
         let names = names.join("; ");
         let mut report = |words| {
             found.push(Broken {
@@ -55,19 +61,20 @@ pub(super) fn too_soon(week: &Week<'_>, child: usize) -> Vec<Broken> {
                 words,
             });
         };
-        if foods.len() > 1 {
+        if foods.len() > 1 && waited_after > 0 {
             report(format!(
                 "{} new foods on one day: {names}. One at a time, a reaction is easy to place",
                 foods.len()
             ));
         }
-        let free = last.map(|last| last.saturating_add(waiting));
         if let Some(free) = free.filter(|free| *free > day) {
             report(format!(
                 "{names}: new, and the next new food is due on {free}"
             ));
         }
-        last = last.max(Some(day));
+        if waited_after > 0 {
+            free = free.max(Some(day.saturating_add(waiting)));
+        }
     }
     found
 }

@@ -13,6 +13,7 @@ use jiff::civil::Date;
 
 use super::Eater;
 use crate::nutrition::Serving;
+use crate::safety::Waiting;
 use data_import::FoodId;
 
 /// Meals of some days, as the rules see them.
@@ -22,8 +23,8 @@ pub(crate) struct Week<'a> {
     pub(crate) eaters: &'a [Eater],
     /// The meals, by child, day and the order of the day's meals; those of the seven days before count too.
     pub(crate) meals: Vec<Meal<'a>>,
-    /// Days from one first taste to the next.
-    pub(crate) waiting_days: u32,
+    /// The household's rule of waiting between new foods.
+    pub(crate) waiting: Waiting,
     /// Dishes of known foods that there are to choose from, by child.
     pub(crate) choice: Vec<usize>,
 }
@@ -97,8 +98,19 @@ impl<'a> Week<'a> {
     }
 }
 
-/// First tastes of a day: the name of each food, and the meal it comes in.
-pub(crate) type FirstTastes = BTreeMap<FoodId, (String, String)>;
+/// First tastes of a day.
+pub(crate) type FirstTastes = BTreeMap<FoodId, FirstTaste>;
+
+/// The first taste of a food.
+#[derive(Debug)]
+pub(crate) struct FirstTaste {
+    /// What the food is called.
+    pub(crate) food: String,
+    /// The meal it comes in.
+    pub(crate) meal: String,
+    /// Whether the household waits after it.
+    pub(crate) waited_after: bool,
+}
 
 impl Meal<'_> {
     fn broken(&self, rule: Rule, words: String) -> Broken {

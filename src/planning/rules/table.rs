@@ -72,14 +72,6 @@ pub const OFFER_AFTER_DAYS: i64 = 3;
 pub const ALLERGEN_DAYS: usize = 7;
 /// Every so many days a meal may grow by one cube.
 pub const GROWS_EVERY: u32 = 3;
-/// Iron a day in mg by age in completed months: the average requirement and the recommended allowance (IOM, Dietary Reference Intakes for
-/// Vitamin A and others, 2001; ages as in IOM, Dietary Reference Intakes for Calcium and Vitamin D, 2011).
-pub const IRON: [(std::ops::RangeInclusive<u16>, f64, f64); 2] =
-    [(6..=11, 6.9, 11.0), (12..=47, 3.0, 7.0)];
-/// Age in months from which liver may be proposed.
-pub const LIVER_FROM: u16 = 12;
-/// Meals with liver in seven days.
-pub const LIVER_A_WEEK: f64 = 1.0;
 /// Meals with fish in seven days.
 pub const FISH_A_WEEK: f64 = 2.0;
 

@@ -35,7 +35,7 @@ pub struct Event {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum EventKind {
-    /// A food was offered for the first time.
+    /// A food was eaten for the first time, or some of it.
     FirstTaste,
     /// Something was seen after a meal.
     Reaction,
@@ -43,13 +43,13 @@ pub enum EventKind {
 
 impl Variety {
     pub(super) fn new(view: &VisitView<'_>, (from, to): (Date, Date)) -> Self {
-        let foods = &view.tastes.foods;
-        let count = |which: &dyn Fn(&&Taste) -> bool| {
-            u32::try_from(foods.iter().filter(which).count()).unwrap_or(u32::MAX)
+        let known = view.tastes.known();
+        let count = |which: &dyn Fn(&&Date) -> bool| {
+            u32::try_from(known.values().filter(which).count()).unwrap_or(u32::MAX)
         };
         Self {
-            known_before: count(&|taste| taste.first < from),
-            known_after: count(&|taste| taste.first <= to),
+            known_before: count(&|first| **first < from),
+            known_after: count(&|first| **first <= to),
             events: events(view, from),
         }
     }
@@ -62,10 +62,12 @@ impl Variety {
 
 /// By day, and on one day tastes first.
 fn events(view: &VisitView<'_>, from: Date) -> Vec<Event> {
-    let new = view.tastes.foods.iter().filter(|taste| taste.first >= from);
-    let new = new
-        .zip(1..)
-        .map(|(taste, number)| first_taste(taste, number, view.eaten));
+    let new = view.tastes.foods.iter();
+    let new = new.filter_map(|taste| Some((taste.first_eaten.filter(|day| *day >= from)?, taste)));
+    let mut new: Vec<_> = new.collect();
+    new.sort_by_key(|(day, _)| *day);
+    let new = new.into_iter().zip(1..);
+    let new = new.map(|((day, taste), number)| first_taste(taste, day, number, view.eaten));
     let seen = view.eaten.iter().filter(|eaten| !eaten.reaction.is_empty());
     let seen = seen.zip(0..).map(|(eaten, at)| reaction(eaten, at));
     let mut events: Vec<_> = new.chain(seen).collect();
@@ -73,15 +75,17 @@ fn events(view: &VisitView<'_>, from: Date) -> Vec<Event> {
     events
 }
 
-fn first_taste(taste: &Taste, number: u32, eaten: &[Eaten]) -> Event {
-    let meals = eaten.iter().filter(|meal| meal.day == taste.first);
+fn first_taste(taste: &Taste, day: Date, number: u32, eaten: &[Eaten]) -> Event {
+    let meals = eaten
+        .iter()
+        .filter(|meal| meal.day == day && meal.meal.share > 0.0);
     let mut foods = meals.flat_map(|meal| {
         let servings = meal.meal.servings.iter();
         servings.flat_map(move |one| one.foods.iter().map(move |food| (meal, food)))
     });
     let found = foods.find(|(_, food)| food.id.as_str() == taste.food);
     Event {
-        date: taste.first,
+        date: day,
         kind: EventKind::FirstTaste,
         mark: number.to_string(),
         what: taste.name.clone(),

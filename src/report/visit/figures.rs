@@ -72,6 +72,8 @@ pub struct Share {
     pub kind: &'static str,
     pub amount: f64,
     pub percent: Option<f64>,
+    /// Estimated average requirement, where one is set beside the RDA.
+    pub ear: Option<f64>,
 }
 
 /// One thing that was eaten or drunk, as far as it was eaten.
@@ -231,20 +233,19 @@ pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayL
 impl Share {
     fn new(line: &NutrientLine, day: &DayFigures, view: &VisitView<'_>) -> Option<Self> {
         let id = line.nutrient.id;
-        let (kind, amount) = if id == NutrientId::ENERGY {
-            (
-                "EER",
-                Requirement::of_2005(day.age, view.child.weight?)?.kcal,
-            )
+        let (kind, amount, ear) = if id == NutrientId::ENERGY {
+            let need = Requirement::of_2005(day.age, view.child.weight?)?;
+            ("EER", need.kcal, None)
         } else {
             let intake = view.intakes.intake(id, day.age)?;
-            (intake.kind.label(), intake.amount)
+            (intake.kind.label(), intake.amount, intake.ear)
         };
         let known = had(&day.parts(id)?.total()).filter(|_| day.recorded);
         Some(Self {
             kind,
             amount,
             percent: known.map(|known| known / amount * 100.0),
+            ear,
         })
     }
 }

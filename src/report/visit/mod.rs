@@ -13,7 +13,7 @@ use data_import::{Error, NutrientId};
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::week::FleshIronReport;
+use super::week::{AboveUpper, FleshIronReport, above_upper_levels};
 use crate::household::VisitFacts;
 use crate::notebook::{Child, Eaten, Question, TasteRecord};
 use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
@@ -74,6 +74,11 @@ pub struct VisitReport {
     pub dishes: Vec<DishLine>,
     /// An average day of those on record.
     pub nutrients: Vec<NutrientLine>,
+    /// Reason for lacking references: the child is too old for their tables.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub no_reference: Option<&'static str>,
+    /// Nutrients above their upper level, with the days.
+    pub above_upper: Vec<AboveUpper>,
     pub iron: IronLine,
     /// Days where there are few, else weeks: energy and iron of an average day.
     pub periods: Vec<Period>,
@@ -189,6 +194,8 @@ impl VisitReport {
             meal_names: view.meal_names.to_vec(),
             meals: view.eaten.iter().map(MealLine::new).collect(),
             dishes: meals::dishes(view.eaten),
+            no_reference: view.week.why_no_reference(),
+            above_upper: above_upper_levels(view.week),
             iron: IronLine::new(view.week),
             energy: EnergyLine::new(view),
             variety: Variety::new(view, (first.date, last.date)),
@@ -214,7 +221,7 @@ impl ChildLine {
             age_months_to: last.age.0,
             weight_g: child.weight.map(crate::quantity::Mass::grams),
             milk: child.milk.clone(),
-            eczema: child.eczema,
+            eczema: child.eczema.on_record(),
             allergies: child.allergies.clone(),
         }
     }

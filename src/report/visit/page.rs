@@ -5,6 +5,7 @@ use jiff::civil::Date;
 
 use super::page_tables::Table;
 use super::{EventKind, VisitReport, page_charts, page_tables};
+use crate::nutrition::reading::EAR;
 use crate::report::chart::Palette;
 use crate::report::number::{amount, decimals, percent, unbroken};
 use crate::report::paper::Paper;
@@ -90,7 +91,7 @@ fn figures(report: &VisitReport) -> [Figure; 4] {
         Figure {
             heading: "Nutrients, iron first",
             whole: true,
-            lines: iron(report),
+            lines: [iron(report), references(report)].concat(),
             svg: page_charts::nutrients(report),
             table: page_tables::nutrients(report),
         },
@@ -248,6 +249,13 @@ fn iron(report: &VisitReport) -> Vec<String> {
         ));
     }
     said
+}
+
+/// How the references are to be read, and what was above an upper level.
+fn references(report: &VisitReport) -> Vec<String> {
+    let reading = report.no_reference.unwrap_or(EAR);
+    let above = report.above_upper.iter().map(|line| line.text.clone());
+    std::iter::once(reading.to_string()).chain(above).collect()
 }
 
 /// What the lines of the chart are.

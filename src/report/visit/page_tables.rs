@@ -5,7 +5,9 @@ use super::page_charts::{
     STRIP_DAYS, bound, columns, day, in_columns, reference_amount, share, weekday,
 };
 use super::{Event, EventKind, MealLine, NutrientLine, VisitReport};
+use crate::nutrition::reading::NO_REFERENCE;
 use crate::report::number::{amount, decimals, unbroken};
+use crate::report::week::YardstickReport;
 
 /// A table: its first column names the rows.
 #[derive(Debug)]
@@ -89,28 +91,19 @@ fn weeks(report: &VisitReport) -> Table {
 
 /// Every nutrient that is shown.
 pub(super) fn nutrients(report: &VisitReport) -> Table {
+    let none = report.no_reference.map_or("none set", |_| NO_REFERENCE);
     let row = |line: &NutrientLine| {
         let of = |value: Option<f64>, complete: bool| {
             let value = value.map(|value| decimals(value, line.nutrient.decimals));
             let value = value.map(|value| format!("{}{value}", bound(complete)));
             value.unwrap_or_else(|| NOT_KNOWN.into())
         };
-        let reference = line
-            .reference
-            .as_ref()
-            .map(|reference| reference_amount(reference.amount));
-        let kind = line
-            .reference
-            .as_ref()
-            .map(|reference| reference.kind.as_str());
-        let reference = reference
-            .zip(kind)
-            .map(|(amount, kind)| format!("{amount} {kind}"));
+        let reference = line.reference.as_ref().map(reference_cell);
         let cells = vec![
             of(line.parts.milk, line.milk_complete),
             of(line.parts.food, line.food_complete),
             in_all(line),
-            reference.map_or_else(|| "none set".into(), |of| unbroken(&of)),
+            reference.unwrap_or_else(|| none.into()),
             share(line).unwrap_or_else(|| "–".into()),
         ];
         (format!("{}, {}", line.nutrient.plain, line.unit), cells)
@@ -121,6 +114,17 @@ pub(super) fn nutrients(report: &VisitReport) -> Table {
         rows: report.nutrients.iter().map(row).collect(),
         words: false,
     }
+}
+
+/// `11 RDA, EAR 6.9`, which may run over two lines between the two.
+fn reference_cell(reference: &YardstickReport) -> String {
+    let amount = reference_amount(reference.amount);
+    let ear = reference
+        .ear
+        .map(|ear| format!("EAR {}", reference_amount(ear)));
+    let both = std::iter::once(format!("{amount} {}", reference.kind)).chain(ear);
+    let both: Vec<_> = both.map(|words| unbroken(&words)).collect();
+    both.join(", ")
 }
 
 /// The total without its unit, which stands at the head of the row.

@@ -4,7 +4,7 @@ use super::{DayLine, VisitReport};
 use crate::report::cell::cell;
 use crate::report::week::PartsReport;
 
-const COLUMNS: [&str; 11] = [
+const COLUMNS: [&str; 12] = [
     "day",
     "child",
     "what",
@@ -16,6 +16,7 @@ const COLUMNS: [&str; 11] = [
     "reference_kind",
     "reference",
     "percent",
+    "ear",
 ];
 
 /// What a row is about.
@@ -77,7 +78,7 @@ impl VisitReport {
         Ok(())
     }
 
-    fn row(&self, row: &Row<'_>, known: Option<f64>, complete: bool) -> [String; 11] {
+    fn row(&self, row: &Row<'_>, known: Option<f64>, complete: bool) -> [String; 12] {
         let number = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
         let line = self.nutrients.iter().find(|line| line.id == row.nutrient);
         let share = row
@@ -97,6 +98,7 @@ impl VisitReport {
             share.map_or("", |share| share.kind).to_string(),
             number(share.map(|share| share.amount)),
             number(share.and_then(|share| share.percent)),
+            number(share.and_then(|share| share.ear)),
         ]
     }
 }

@@ -23,8 +23,8 @@ use day::{DayReport, GapReport};
 use tastes::TastesReport;
 
 pub use page::{
-    NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, above_upper_levels, iron_at_a_glance, nutrient_rows,
-    on_record, week_bars,
+    AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, above_upper_levels, iron_at_a_glance,
+    nutrient_rows, on_record, reading, week_bars,
 };
 
 /// What a week is reported from.
@@ -58,6 +58,9 @@ pub struct WeekReport {
     pub days: Vec<DayReport>,
     pub week: BTreeMap<&'static str, NutrientWeekReport>,
     pub units: BTreeMap<&'static str, &'static str>,
+    /// Reason for lacking references: the child is too old for their tables.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub no_reference: Option<&'static str>,
     pub complementary: Option<GapReport>,
     pub iron: IronReport,
     pub added_sugar_g: AmountReport,
@@ -143,6 +146,7 @@ pub struct YardstickReport {
     pub kind: String,
     pub amount: f64,
     pub percent: Option<f64>,
+    pub ear: Option<f64>,
     pub counts: String,
     pub source: String,
 }
@@ -153,6 +157,7 @@ impl From<&Yardstick> for YardstickReport {
             kind: one.kind.clone(),
             amount: one.amount,
             percent: one.percent,
+            ear: one.ear,
             counts: one.counts.clone(),
             source: one.source.clone(),
         }
@@ -165,6 +170,8 @@ pub struct UpperWeekReport {
     pub amount: f64,
     pub percent: Option<f64>,
     pub days_above: Vec<Date>,
+    /// Days among them that are above it only with infant formula: no alarm.
+    pub days_above_by_formula: Vec<Date>,
     pub counts: String,
     pub source: String,
 }
@@ -175,6 +182,7 @@ impl From<&UpperWeek> for UpperWeekReport {
             amount: upper.amount,
             percent: upper.percent,
             days_above: upper.above.clone(),
+            days_above_by_formula: upper.by_formula.clone(),
             counts: upper.counts.clone(),
             source: upper.source.clone(),
         }
@@ -238,6 +246,7 @@ impl WeekReport {
                 .iter()
                 .map(|one| (one.nutrient.tag.as_str(), one.nutrient.unit.as_str()))
                 .collect(),
+            no_reference: week.why_no_reference(),
             complementary: week.energy.as_ref().map(GapReport::from),
             iron: IronReport {
                 flesh: FleshIronReport::from(&week.flesh_iron),

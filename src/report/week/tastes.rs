@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::WeekView;
+use crate::notebook::Taste;
 use crate::nutrition::Day;
 
 /// First tastes, allergens, refusals and reactions.
@@ -15,7 +16,7 @@ pub struct TastesReport {
     pub reactions: Vec<Reaction>,
 }
 
-/// A food that was tasted for the first time.
+/// A food that was eaten for the first time, or some of it.
 #[derive(Debug, Clone, Serialize)]
 pub struct FirstTaste {
     pub date: Date,
@@ -47,6 +48,8 @@ pub struct Reaction {
     pub date: Date,
     pub words: String,
     pub foods: Vec<String>,
+    /// Whether any of these foods is objected to still, until the doctor clears it.
+    pub open: bool,
 }
 
 impl TastesReport {
@@ -56,21 +59,24 @@ impl TastesReport {
         };
         let within = |date: Date| (first.date..=last.date).contains(&date);
         let known = view.tastes.map_or(&[][..], |record| &record.foods);
-        let first = known.iter().filter(|taste| within(taste.first));
-        let first = first.map(|taste| FirstTaste {
-            date: taste.first,
-            food: taste.food.clone(),
-            name: taste.name.clone(),
+        let first = known.iter().filter_map(|taste| {
+            Some(FirstTaste {
+                date: taste.first_eaten.filter(|date| within(*date))?,
+                food: taste.food.clone(),
+                name: taste.name.clone(),
+            })
         });
+        let mut first: Vec<_> = first.collect();
+        first.sort_by_key(|taste| taste.date);
         let mut reactions: Vec<Reaction> = Vec::new();
         for taste in known {
             for (date, words) in taste.reactions.iter().filter(|(date, _)| within(*date)) {
-                add_reaction(&mut reactions, *date, words, &taste.name);
+                add_reaction(&mut reactions, (*date, words), taste);
             }
         }
         reactions.sort_by_key(|reaction| reaction.date);
         Self {
-            first: first.collect(),
+            first,
             allergens: allergens(view, last.date),
             refused: view.days.iter().flat_map(refusals).collect(),
             reactions,
@@ -78,15 +84,20 @@ impl TastesReport {
     }
 }
 
-fn add_reaction(reactions: &mut Vec<Reaction>, date: Date, words: &str, food: &str) {
-    let same = |one: &&mut Reaction| one.date == date && one.words == words;
-    match reactions.iter_mut().find(same) {
-        Some(reaction) => reaction.foods.push(food.to_string()),
-        None => reactions.push(Reaction {
+/// Adds a food to the reaction of its meal.
+fn add_reaction(reactions: &mut Vec<Reaction>, (date, words): (Date, &str), taste: &Taste) {
+    let open = taste.open_reaction().is_some();
+    let same = |known: &&mut Reaction| known.date == date && known.words == words;
+    if let Some(reaction) = reactions.iter_mut().find(same) {
+        reaction.foods.push(taste.name.clone());
+        reaction.open |= open;
+    } else {
+        reactions.push(Reaction {
             date,
             words: words.to_string(),
-            foods: vec![food.to_string()],
-        }),
+            foods: vec![taste.name.clone()],
+            open,
+        });
     }
 }
 

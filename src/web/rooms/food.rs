@@ -5,8 +5,8 @@ use askama::Template;
 use super::words;
 use crate::food::FoodId;
 use crate::nutrition::IntakeTable;
-use crate::report::{FoodReport, LabelEntry, decimals};
-use crate::safety::{CautionTable, DEFER};
+use crate::report::{FoodReport, LabelEntry, decimals, objection_lines};
+use crate::safety::{CautionTable, DEFER, Judge};
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
 use crate::web::visit::{Answer, Visit};
@@ -52,10 +52,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     )?;
     report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
     let table = CautionTable::builtin()?;
-    let applying = table
-        .applying(&[&food], age)
-        .into_iter()
-        .filter(|one| one.is_about(&food));
+    let about = objection_lines(&Judge::builtin()?.about(&food, age));
     let values = report.food.nutrients.iter().map(|value| Value {
         name: value.plain,
         amount: report.shown(value),
@@ -67,8 +64,9 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     Answer::page(&FoodPage {
         frame: Frame::of(visit, food.name.clone(), "/foods"),
         refuse: report.food.told_refuse(),
-        cautions: applying
-            .map(|one| (one.text.clone(), one.source.clone()))
+        cautions: about
+            .into_iter()
+            .map(|one| (one.text, one.source))
             .collect(),
         good_for: report.good_for_rows(),
         two_cubes: decimals(report.two_cubes_g, 0),

@@ -5,6 +5,7 @@ use askama::Template;
 use super::words::{self, Last, counted, day};
 use crate::household::USUAL_SERVING;
 use crate::notebook::{Outlook, Pace};
+use crate::report::PaceReport;
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
 use crate::web::visit::{Answer, Visit};
@@ -65,7 +66,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         } else {
             format!("{batches} batches")
         },
-        pace: words::pace(&pace),
+        pace: PaceReport::from(&pace).words(),
         late: shelf.iter().filter_map(|one| late(one, &pace)).collect(),
         shelf: shelf.into_iter().map(|one| lying(one, &pace)).collect(),
         past: past.into_iter().map(|one| lying(one, &pace)).collect(),

@@ -9,11 +9,13 @@ use super::words::{self, Choice, day};
 use crate::household::{self, BowlPart, Lookup as _, Mixing, Spoken};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
-use crate::report::{MixPage, OneMore};
-use crate::web::fault::{Fault, capital};
+use crate::report::{MixPage, ObjectionLine, OneMore, objection_lines};
+use crate::safety::Objection;
+use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::plain::plain;
+use crate::web::stopped::{is_meant, stopped};
 use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
@@ -42,7 +44,7 @@ struct Told {
     without_iron: Option<String>,
     vitamin_c: String,
     new_today: Option<String>,
-    warnings: Vec<String>,
+    objections: Vec<ObjectionLine>,
     taken_as: Vec<String>,
     one_more: Vec<(OneMore, String)>,
 }
@@ -81,11 +83,16 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
             share: None,
             reaction: seen,
         };
-        let served = household::serve(&visit.book, &mut visit.store()?, child, &feeding);
-        if let Some(meal) = wrong.take("cubes", served)? {
+        let pantry = visit.foods()?;
+        let who = (child, |_: &[Objection]| is_meant(fields));
+        let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, &feeding);
+        if let Some(judged) = wrong.take("cubes", served)? {
+            let Some(meal) = judged.recorded else {
+                return stopped(visit, &judged.objections, fields, ("/mix", "/mix"));
+            };
             let (name, went) = (&child.name, words::went(how));
             let done = format!("{name}, {}: the bowl, {went}.", day(on));
-            let notice = words::served(done, &meal, child, on, how)?;
+            let notice = words::served(done, (&meal, &judged.objections), child, on, how)?;
             return Ok(Answer::Done("/".into(), notice));
         }
     }
@@ -193,8 +200,8 @@ fn told(visit: &Visit<'_>, child: &Child, fields: &Fields, spoken: &Spoken) -> R
         bowl: &mixing.bowl(&parts)?,
         added: None,
         iron: IntakeTable::builtin()?.intake(NutrientId::IRON, age),
-        before: mixing.before_serving(&parts, child, &record),
-        more_iron: mixing.more_iron(child, &record),
+        before: mixing.before_serving(&parts, child, &record)?,
+        more_iron: mixing.more_iron(child, &record)?,
         taken_as: spoken.taken_as.clone(),
     };
     let one_more = page.one_more_cube().into_iter();
@@ -204,12 +211,7 @@ fn told(visit: &Visit<'_>, child: &Child, fields: &Fields, spoken: &Spoken) -> R
         without_iron: page.without_iron(),
         vitamin_c: page.vitamin_c(),
         new_today: page.new_today(),
-        warnings: page
-            .before
-            .warnings
-            .iter()
-            .map(|words| capital(words) + ".")
-            .collect(),
+        objections: objection_lines(&page.before.objections),
         one_more: one_more
             .map(|one| {
                 let address = with_one_more(fields, one.batch);

@@ -89,7 +89,7 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
         return Answer::wrong(&filled(visit, fields, wrong)?);
     };
     let id = visit.store()?.buy(&purchase)?;
-    let hundred = purchase.price.share(Mass::from_grams(100.0), purchase.mass);
+    let hundred = purchase.per_100_g();
     let currency = &visit.book.settings.currency;
     let each = hundred.map(|each| format!("{} {currency} per 100 g.", each.shown()));
     let notice = Notice {

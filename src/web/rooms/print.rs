@@ -3,11 +3,11 @@
 use super::cook::{self, Pot};
 use super::words;
 use crate::cooking::PracticeTable;
-use crate::household::calculated;
+use crate::household::{BookJudge, calculated};
 use crate::nutrition::IntakeTable;
 use crate::problem::Problem;
 use crate::report::{BatchReport, BatchView, KitchenCard, Label, LabelPages, LabelSheet, Paper};
-use crate::safety::CautionTable;
+use crate::safety::{CautionTable, Texture};
 use crate::web::fault::Fault;
 use crate::web::fields::Wrong;
 use crate::web::visit::{Answer, Visit};
@@ -60,13 +60,19 @@ pub(in crate::web) fn card(visit: &Visit<'_>) -> Result<Answer, Fault> {
     };
     let pantry = visit.kitchen.pantry(&visit.place)?;
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
+    let store = visit.store()?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let objections = judge.batch(&batch, &tray, visit.today, None)?;
+    let age = words::age(visit);
     let view = BatchView {
         tray: &tray,
-        age: words::age(visit),
+        age,
         energy: None,
         cost: None,
         intakes: &IntakeTable::builtin()?,
+        objections: &objections,
         cautions: &CautionTable::builtin()?,
+        texture: Texture::at(age)?,
     };
     let card = KitchenCard {
         target: &target,

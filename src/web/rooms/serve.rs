@@ -3,12 +3,14 @@
 use askama::Template;
 
 use super::words::{self, Choice, counted, day};
-use crate::household::{self, USUAL_SERVING};
+use crate::household::{self, Lookup as _, USUAL_SERVING};
 use crate::notebook::{Child, Feeding, FrozenBatch, How, Pick};
+use crate::safety::Objection;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
+use crate::web::stopped::{is_meant, stopped};
 use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
@@ -60,9 +62,15 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
             share: None,
             reaction: told.seen,
         };
-        let served = household::serve(&visit.book, &mut visit.store()?, told.child, &feeding);
-        if let Some(meal) = wrong.take("cubes", served)? {
-            let notice = notice(&told, &batch, &meal)?;
+        let pantry = visit.foods()?;
+        let who = (told.child, |_: &[Objection]| is_meant(fields));
+        let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, &feeding);
+        if let Some(judged) = wrong.take("cubes", served)? {
+            let Some(meal) = judged.recorded else {
+                let action = format!("/freezer/{}/serve", batch.id);
+                return stopped(visit, &judged.objections, fields, (&action, "/freezer"));
+            };
+            let notice = notice(&told, &batch, (&meal, &judged.objections))?;
             return Ok(Answer::Done("/freezer".into(), notice));
         }
     }
@@ -103,7 +111,11 @@ fn told<'a>(
     })
 }
 
-fn notice(told: &Told<'_>, batch: &FrozenBatch, meal: &household::Meal) -> Result<Notice, Fault> {
+fn notice(
+    told: &Told<'_>,
+    batch: &FrozenBatch,
+    meal: (&household::Meal, &[Objection]),
+) -> Result<Notice, Fault> {
     let called = if told.meal.is_empty() {
         String::new()
     } else {

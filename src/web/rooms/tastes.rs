@@ -1,20 +1,27 @@
-//! First tastes, allergens, and refused foods to offer again.
+//! First tastes, allergens, refused foods to offer again, and what the doctor cleared.
 
 use askama::Template;
 
 use super::words::{self, Last, day};
-use crate::notebook::{Child, Store};
-use crate::report::TasteReport;
+use crate::household::{BookJudge, Lookup as _};
+use crate::notebook::{Child, Clearance, Store};
+use crate::report::{CLEARANCE, OpenLine, ReactionLine, TasteLine, TasteReport};
 use crate::web::fault::Fault;
+use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
+use crate::web::notice::Notice;
 use crate::web::plain::plain;
 use crate::web::visit::{Answer, Visit};
+
+/// The address of the room.
+const PATH: &str = "/tastes";
 
 #[derive(Template)]
 #[template(path = "web/tastes.html")]
 struct TastesPage {
     frame: Frame,
     children: Vec<OfChild>,
+    wrong: Wrong,
     last: Option<Last>,
 }
 
@@ -23,10 +30,19 @@ struct OfChild {
     name: String,
     months: u16,
     next: String,
-    foods: Vec<Row>,
+    open: Vec<Open>,
+    known: Vec<Row>,
+    new: Vec<Row>,
     again: Vec<String>,
     allergens: Vec<Row>,
     advice: Vec<String>,
+}
+
+/// A food that is objected to after a reaction.
+struct Open {
+    food: String,
+    name: String,
+    seen: String,
 }
 
 /// A food or an allergen.
@@ -40,51 +56,102 @@ struct Row {
 
 /// Shows what the children know.
 pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+    Answer::page(&filled(visit, Wrong::default())?)
+}
+
+/// Records that the doctor cleared a food.
+pub(in crate::web) fn clear(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+    let child = visit.book.settings.child(Some(fields.text("child")))?;
+    let clearance = Clearance {
+        day: visit.today,
+        child: &child.name,
+        food: fields.text("food"),
+        words: "",
+    };
+    let mut wrong = Wrong::default();
+    let cleared = visit.store()?.clear(&clearance);
+    if let Some(cleared) = wrong.take("food", cleared)? {
+        let done = format!("{}: the doctor cleared {}.", child.name, cleared.name);
+        let notice = Notice {
+            more: vec![CLEARANCE.to_string()],
+            entry: Some(cleared.entry),
+            ..Notice::of(done)
+        };
+        return Ok(Answer::Done(PATH.into(), notice));
+    }
+    Answer::wrong(&filled(visit, wrong)?)
+}
+
+fn filled(visit: &Visit<'_>, wrong: Wrong) -> Result<TastesPage, Fault> {
     let store = visit.store()?;
     let children = visit.book.settings.children.iter();
     let children = children.map(|child| of_child(visit, &store, child));
-    Answer::page(&TastesPage {
-        frame: Frame::of(visit, "Tastes", "/tastes"),
+    Ok(TastesPage {
+        frame: Frame::of(visit, "Tastes", PATH),
         children: children.collect::<Result<_, _>>()?,
+        wrong,
         last: words::last(visit)?,
     })
 }
 
 fn of_child(visit: &Visit<'_>, store: &Store, child: &Child) -> Result<OfChild, Fault> {
     let record = store.tastes(&child.name, visit.today)?;
-    let report = TasteReport::new(
-        &record,
-        child,
-        visit.book.settings.waiting_days,
-        visit.today,
-    )?;
-    let seen = |all: &[(jiff::civil::Date, String)]| {
-        all.last().map_or_else(String::new, |(when, words)| {
-            format!("{words} ({})", day(*when))
-        })
-    };
-    let foods = record.foods.iter().map(|taste| Row {
-        name: taste.name.clone(),
-        first: day(taste.first),
-        last: day(taste.last),
-        meals: format!("{} of {}", taste.accepted, taste.offers),
-        seen: seen(&taste.reactions),
-    });
+    let pantry = visit.foods()?;
+    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
+    let objections = judge.offered(child, visit.today)?;
+    let settings = &visit.book.settings;
+    let report = TasteReport::new(&record, child, settings, (visit.today, objections))?;
+    let (known, new): (Vec<_>, Vec<_>) = report
+        .foods
+        .iter()
+        .partition(|taste| taste.first_eaten.is_some());
     let not_yet = |when: Option<jiff::civil::Date>| when.map_or_else(|| "not yet".into(), day);
     let allergens = report.allergens.iter().map(|taste| Row {
         name: taste.allergen.clone(),
-        first: not_yet(taste.first),
-        last: not_yet(taste.last),
-        meals: taste.recent.to_string(),
-        seen: seen(&taste.reactions),
+        first: not_yet(taste.first_eaten),
+        last: not_yet(taste.last_eaten),
+        meals: taste.meals_in_two_weeks.to_string(),
+        seen: last_seen(&taste.reactions),
     });
     Ok(OfChild {
-        name: child.name.clone(),
-        months: child.age_on(visit.today).0,
-        foods: foods.collect(),
-        allergens: allergens.collect(),
+        name: report.child,
+        months: report.age_months,
         next: plain(&report.next),
-        again: report.again,
+        open: report.open_reactions.iter().map(open).collect(),
+        known: known.into_iter().map(row).collect(),
+        new: new.into_iter().map(row).collect(),
+        again: report
+            .offer_again
+            .into_iter()
+            .map(|again| again.text)
+            .collect(),
+        allergens: allergens.collect(),
         advice: report.advice,
+    })
+}
+
+fn open(open: &OpenLine) -> Open {
+    Open {
+        food: open.food.clone(),
+        name: open.name.clone(),
+        seen: format!("{} ({})", open.words, day(open.day)),
+    }
+}
+
+fn row(taste: &TasteLine) -> Row {
+    Row {
+        name: taste.name.clone(),
+        first: day(taste.first_eaten.unwrap_or(taste.first_offered)),
+        last: day(taste.last_offered),
+        meals: format!("{} of {}", taste.eaten, taste.offers),
+        seen: last_seen(&taste.reactions),
+    }
+}
+
+/// The last reaction, with its day.
+fn last_seen(reactions: &[ReactionLine]) -> String {
+    let last = reactions.last();
+    last.map_or_else(String::new, |seen| {
+        format!("{} ({})", seen.words, day(seen.day))
     })
 }

@@ -10,10 +10,12 @@ use crate::notebook::{Feeding, Outlook, Plan, Slot, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::report::{TasteReport, iron_at_a_glance, part_in_words, planned_list, thawing, to_thaw};
+use crate::safety::Objection;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::plain::plain;
+use crate::web::stopped::{is_meant, stopped};
 use crate::web::visit::{Answer, Visit};
 
 /// Cubes of which the last day is nearer than this are named.
@@ -90,11 +92,16 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
             share: None,
             reaction: seen,
         };
-        let served = household::serve(&visit.book, &mut store, child, &feeding);
-        if let Some(meal) = wrong.take("parts", served)? {
+        let pantry = visit.foods()?;
+        let who = (child, |_: &[Objection]| is_meant(fields));
+        let served = household::serve(&visit.book, &mut store, &pantry, who, &feeding);
+        if let Some(judged) = wrong.take("parts", served)? {
+            let Some(meal) = judged.recorded else {
+                return stopped(visit, &judged.objections, fields, ("/", "/"));
+            };
             let (name, on, how_words) = (&slot.meal, day(slot.day), words::went(how));
             let done = format!("{}, {name}, {on}: as planned, {how_words}.", slot.child);
-            let notice = words::served(done, &meal, child, slot.day, how)?;
+            let notice = words::served(done, (&meal, &judged.objections), child, slot.day, how)?;
             return Ok(Answer::Done("/".into(), notice));
         }
     }
@@ -218,7 +225,7 @@ fn next_tastes(visit: &Visit<'_>, facts: &Facts<'_>) -> Result<Vec<(String, Stri
     let known = settings.children.iter();
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
     let next = known.map(|(child, record)| {
-        let report = TasteReport::new(record, child, settings.waiting_days, visit.today)?;
+        let report = TasteReport::new(record, child, settings, (visit.today, Vec::new()))?;
         Ok((child.name.clone(), plain(&report.next)))
     });
     next.collect()

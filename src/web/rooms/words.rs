@@ -3,27 +3,25 @@
 use jiff::civil::Date;
 
 use crate::household;
-use crate::notebook::{Child, Entry, FrozenBatch, How, Pace, Pick, Settings};
+use crate::notebook::{Child, Entry, FrozenBatch, How, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
-use crate::report::held;
+use crate::report::{held, objection_lines};
+use crate::safety::Objection;
 use crate::web::fault::{Fault, capital};
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
 use crate::web::visit::Visit;
 
-/// The age in months for which a food or a batch is told of, where the book has no child of such an age.
-const USUAL_AGE: AgeMonths = AgeMonths(8);
-/// The oldest age with a reference.
-const OLDEST: u16 = 47;
+/// The age in months for which a food or a batch is shown, where the book has no child.
+const USUAL_AGE: AgeMonths = crate::safety::UNKNOWN_AGE;
 
-/// The age for which nutrients are told of: that of the first child who has references.
+/// The age for which nutrients are shown: that of the first child who has reference intakes, else of the first child.
 pub(super) fn age(visit: &Visit<'_>) -> AgeMonths {
     let children = visit.book.settings.children.iter();
-    children
-        .map(|child| child.age_on(visit.today))
-        .find(|age| age.0 <= OLDEST)
-        .unwrap_or(USUAL_AGE)
+    let mut ages = children.map(|child| child.age_on(visit.today));
+    let first = ages.clone().next().unwrap_or(USUAL_AGE);
+    ages.find(|age| age.band().is_some()).unwrap_or(first)
 }
 
 /// A day that nobody takes for another: `2 Mar 2026`.
@@ -129,7 +127,7 @@ pub(super) fn went(how: How) -> &'static str {
 /// What a served meal is told with: what it holds, what to mind, and the entry.
 pub(super) fn served(
     done: String,
-    meal: &household::Meal,
+    (meal, objections): (&household::Meal, &[Objection]),
     child: &Child,
     on: Date,
     how: How,
@@ -138,6 +136,7 @@ pub(super) fn served(
     Ok(Notice {
         more: vec![held(&meal.served, child, on, how)?],
         warnings: warnings.map(|words| capital(words) + ".").collect(),
+        objections: objection_lines(objections),
         entry: Some(meal.served.id),
         ..Notice::of(done)
     })
@@ -146,17 +145,6 @@ pub(super) fn served(
 /// `1 cube`, `2 cubes`.
 pub(super) fn counted(number: u32, word: &str) -> String {
     format!("{number} {word}{}", if number == 1 { "" } else { "s" })
-}
-
-/// How fast the freezer is eaten.
-pub(super) fn pace(pace: &Pace) -> String {
-    let a_day = format!("{:.1} cubes a day", pace.cubes_a_day);
-    match (pace.stated, pace.days) {
-        (true, _) => format!("{a_day}, as the book says"),
-        (false, 0) => "not known yet: it is counted from the meals that are recorded".into(),
-        (false, 1) => format!("{a_day}, counted on one day only"),
-        (false, days) => format!("{a_day} over the last {days} days"),
-    }
 }
 
 /// An entry that can be taken back.

@@ -35,13 +35,36 @@ impl Formulation {
             self.once(worth(food), &once);
             self.model.at_most(once, 1.0);
         }
-        let waiting = usize::try_from(index.request.waiting_days.max(1)).unwrap_or(usize::MAX);
-        for start in 0..days {
+        self.wait(index, child, &firsts);
+    }
+
+    /// No first taste within the days of waiting after another that is waited after.
+    fn wait(
+        &mut self,
+        index: &IndexedRequest<'_>,
+        child: usize,
+        firsts: &BTreeMap<(usize, usize), usize>,
+    ) {
+        let new = &index.new_foods[child];
+        let waiting = index.request.waiting.days.max(1);
+        let waiting = usize::try_from(waiting).unwrap_or(usize::MAX);
+        for start in 0..index.days[child].len() {
             let window = start..start.saturating_add(waiting);
             let within = firsts.iter().filter(|((_, day), _)| window.contains(day));
-            let within: Terms = within.map(|(_, first)| (*first, 1.0)).collect();
-            if within.len() > 1 {
-                self.model.at_most(within, 1.0);
+            let (after, others): (Vec<_>, Vec<_>) =
+                within.partition(|((food, _), _)| new[*food].waited_after);
+            let after: Terms = after.into_iter().map(|(_, first)| (*first, 1.0)).collect();
+            if after.len() > 1 {
+                self.model.at_most(after.clone(), 1.0);
+            }
+            // What comes first in the window holds the others back.
+            let leading = firsts
+                .iter()
+                .filter(|((food, day), _)| *day == start && new[*food].waited_after);
+            let leading: Terms = leading.map(|(_, first)| (*first, 1.0)).collect();
+            for (_, other) in others.iter().filter(|_| !leading.is_empty()) {
+                let both = leading.iter().copied().chain([(**other, 1.0)]);
+                self.model.at_most(both.collect(), 1.0);
             }
         }
     }

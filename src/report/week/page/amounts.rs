@@ -1,10 +1,12 @@
 //! What an average day held, nutrient by nutrient.
 
 use data_import::{Nutrient, NutrientId};
+use jiff::civil::Date;
+use serde::Serialize;
 
 use super::{bound, names, spans};
 use crate::nutrition::week::{NutrientWeek, Yardstick, had};
-use crate::nutrition::{Total, Week};
+use crate::nutrition::{Total, Week, reading};
 use crate::report::number::{amount, decimals, percent};
 use crate::report::text::Page;
 
@@ -17,7 +19,8 @@ pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWe
     shown.into_iter()
 }
 
-pub(super) fn nutrient_row(one: &NutrientWeek) -> Vec<String> {
+/// One row of the table; `no_reference` stands where the nutrient has none.
+pub(super) fn nutrient_row(one: &NutrientWeek, no_reference: &str) -> Vec<String> {
     let nutrient = one.nutrient;
     let shown = |total: &Total| amount(one.per_day.from_food(total), total.complete(), nutrient);
     let milk = match one.per_day.from_milk() {
@@ -37,7 +40,10 @@ pub(super) fn nutrient_row(one: &NutrientWeek) -> Vec<String> {
         shown(&one.per_day.puree),
         shown(&one.per_day.other),
         amount(one.per_day.amount(), complete, nutrient),
-        reference.map_or_else(|| "-".into(), |one| of_yardstick(one, complete, nutrient)),
+        reference.map_or_else(
+            || no_reference.into(),
+            |one| of_yardstick(one, complete, nutrient) + &ear_of(one, nutrient),
+        ),
         value.map_or_else(
             || "-".into(),
             |share| format!("{}{}", bound(complete), percent(share)),
@@ -55,6 +61,12 @@ pub(super) fn of_yardstick(one: &Yardstick, complete: bool, nutrient: &Nutrient)
     }
 }
 
+/// `, EAR 6.9` in the unit of the reference where one is set, else nothing.
+fn ear_of(one: &Yardstick, nutrient: &Nutrient) -> String {
+    let words = |ear| format!(", EAR {}", trimmed(ear, nutrient));
+    one.ear.map_or_else(String::new, words)
+}
+
 /// At most the decimals the nutrient is shown with, and none at the end that are zero.
 fn trimmed(value: f64, nutrient: &Nutrient) -> String {
     let text = decimals(value, nutrient.decimals);
@@ -65,16 +77,34 @@ fn trimmed(value: f64, nutrient: &Nutrient) -> String {
     }
 }
 
-pub(super) fn upper_line(one: &NutrientWeek) -> Option<String> {
-    let upper = one.upper.as_ref().filter(|upper| !upper.above.is_empty())?;
-    Some(format!(
-        "{}: above the upper level for a day, {} {} ({}), on {}. Ask the paediatrician.",
-        one.nutrient.plain,
-        trimmed(upper.amount, one.nutrient),
-        one.nutrient.unit,
-        upper.counts,
-        spans(&upper.above)
-    ))
+/// Days on which a nutrient was above its upper level, in a sentence.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct AboveUpper {
+    /// Whether it is to be shown as a warning; else it is a note.
+    pub alarm: bool,
+    /// The sentence.
+    pub text: String,
+}
+
+/// The days on which a nutrient was above its upper level: a warning, and a note on those that formula accounts for.
+pub(super) fn upper_lines(one: &NutrientWeek) -> Vec<AboveUpper> {
+    let Some(upper) = &one.upper else {
+        return Vec::new();
+    };
+    let line = |alarm: bool, days: &[Date], advice: &str| {
+        let text = format!(
+            "{}: above the upper level for a day, {} {} ({}), on {}{advice}",
+            one.nutrient.plain,
+            trimmed(upper.amount, one.nutrient),
+            one.nutrient.unit,
+            upper.counts,
+            spans(days)
+        );
+        (!days.is_empty()).then_some(AboveUpper { alarm, text })
+    };
+    let alarm = line(true, &upper.alarming(), ". Ask the paediatrician.");
+    let note = line(false, &upper.by_formula, reading::ABOVE_BY_FORMULA);
+    alarm.into_iter().chain(note).collect()
 }
 
 pub(super) fn salt_and_sugar(page: &mut Page, week: &Week) {

@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use super::amounts::of_yardstick;
 use super::bound;
 use crate::nutrition::Week;
+use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::week::{NutrientWeek, RATIO_SOURCE, WANTED_RATIO, had};
 use crate::report::number::{amount, decimals, percent};
 use crate::report::text::Page;
@@ -16,21 +17,26 @@ use crate::report::text::Page;
 pub fn iron_at_a_glance(week: &Week) -> Option<String> {
     let iron = week.nutrient(NutrientId::IRON);
     iron.filter(|_| week.counted().next().is_some())
-        .map(amount_and_share)
+        .map(|iron| amount_and_share(iron, week))
 }
 
-fn amount_and_share(iron: &NutrientWeek) -> String {
+fn amount_and_share(iron: &NutrientWeek, week: &Week) -> String {
     let complete = iron.per_day.complete();
     let total = amount(had(&iron.per_day.total()), complete, iron.nutrient);
     let share = iron.reference.as_ref();
-    let share = share.map(|one| format!(", {}", of_yardstick(one, complete, iron.nutrient)));
+    let share = share.map(|one| of_yardstick(one, complete, iron.nutrient));
+    let none = week.why_no_reference().map(|_| NO_REFERENCE.to_string());
+    let share = share.or(none).map(|words| format!(", {words}"));
     total + &share.unwrap_or_default()
 }
 
 pub(super) fn iron(page: &mut Page, week: &Week) {
     page.heading("IRON");
     if let Some(iron) = week.nutrient(NutrientId::IRON) {
-        page.paragraph(&format!("An average day held {}.", amount_and_share(iron)));
+        page.paragraph(&format!(
+            "An average day held {}.",
+            amount_and_share(iron, week)
+        ));
     }
     flesh_iron(page, week);
     vitamin_c(page, week);

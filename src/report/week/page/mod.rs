@@ -11,9 +11,10 @@ use data_import::{FoodId, NutrientId};
 use jiff::civil::Date;
 
 use super::{WeekReport, WeekView};
-use crate::nutrition::{DailyValues, Week};
+use crate::nutrition::{DailyValues, Week, reading as sentences};
 use crate::report::text::{Look, Page, Sheet};
-use amounts::{chosen, nutrient_row, salt_and_sugar, upper_line};
+pub use amounts::AboveUpper;
+use amounts::{chosen, nutrient_row, salt_and_sugar, upper_lines};
 pub use bars::week_bars;
 use energy::energy;
 use feeding::{indicators, tastes};
@@ -62,13 +63,10 @@ impl WeekPage<'_> {
             right: vec![1, 2, 3, 4],
         });
         page.line("");
-        page.paragraph(
-            "RDA and AI: what all food and milk of a day together should bring, the mean of the days \
-             where the age changes it. To get less than an AI is not a lack. DV: the Daily Value of \
-             US labels, another yardstick. Water counts that of milk and food.",
-        );
+        page.paragraph(&reading(week));
         for line in above_upper_levels(week) {
-            page.paragraph(&format!("! {line}"));
+            let mark = if line.alarm { "! " } else { "" };
+            page.paragraph(&format!("{mark}{}", line.text));
         }
     }
 
@@ -91,12 +89,31 @@ pub const ONLY_A_RECORD: &str = "This is a record to talk about, not a diagnosis
 
 /// What an average day held, nutrient by nutrient: its name, then a cell for each of [`NUTRIENT_COLUMNS`].
 pub fn nutrient_rows(week: &Week, all: bool) -> Vec<Vec<String>> {
-    chosen(week, all).map(nutrient_row).collect()
+    let no_reference = week
+        .why_no_reference()
+        .map_or("-", |_| sentences::NO_REFERENCE);
+    let rows = chosen(week, all);
+    rows.map(|one| nutrient_row(one, no_reference)).collect()
 }
 
-/// The nutrients that were above their upper level on some day, a sentence each.
-pub fn above_upper_levels(week: &Week) -> Vec<String> {
-    week.nutrients.iter().filter_map(upper_line).collect()
+/// How the columns are to be read.
+pub fn reading(week: &Week) -> String {
+    let with_references = [
+        sentences::RDA_AND_AI,
+        "Where the age changes a reference, it is the mean of the days.",
+        sentences::EAR,
+        "DV: the Daily Value of US labels, another yardstick.",
+    ];
+    let beyond = week.why_no_reference();
+    let words = beyond.map_or_else(|| with_references.to_vec(), |beyond| vec![beyond]);
+    words.join(" ") + " Water counts that of milk and food."
+}
+
+/// The nutrients that were above their upper level on some day, the alarms first.
+pub fn above_upper_levels(week: &Week) -> Vec<AboveUpper> {
+    let mut lines: Vec<_> = week.nutrients.iter().flat_map(upper_lines).collect();
+    lines.sort_by_key(|line| !line.alarm);
+    lines
 }
 
 fn head(page: &mut Page, report: &WeekReport) {

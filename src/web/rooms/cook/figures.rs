@@ -4,11 +4,11 @@ use askama::Template;
 
 use super::Pot;
 use crate::cooking::PracticeTable;
-use crate::household::{at_the_stove, calculated};
+use crate::household::{BookJudge, at_the_stove, calculated};
 use crate::nutrition::{Complementary, IntakeTable};
 use crate::recipe::Recipe;
-use crate::report::{BatchView, Priced, StoveReport};
-use crate::safety::CautionTable;
+use crate::report::{BatchView, ObjectionLine, Priced, StoveReport, objection_lines};
+use crate::safety::{CautionTable, Texture};
 use crate::web::fault::{Fault, capital, in_words};
 use crate::web::fields::Wrong;
 use crate::web::rooms::words;
@@ -19,6 +19,7 @@ use crate::web::visit::{Answer, Visit};
 #[template(path = "web/figures.html")]
 pub(super) struct Figures<'a> {
     stove: Option<StoveReport>,
+    objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
     wrong: &'a Wrong,
     /// Whether a file holds the recipe, and so a batch of it can be frozen.
@@ -28,6 +29,7 @@ pub(super) struct Figures<'a> {
 /// A batch with what the book says of it.
 pub(super) struct Tried {
     stove: StoveReport,
+    objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
 }
 
@@ -48,16 +50,21 @@ pub(super) fn tried(
     let store = visit.store()?;
     let when = (visit.today, recipe.freezer.days);
     let before = at_the_stove(&visit.book, &store, name, &batch, &tray, when)?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let objections = judge.batch(&batch, &tray, visit.today, None)?;
+    let age = words::age(visit);
     let view = BatchView {
         tray: &tray,
-        age: words::age(visit),
+        age,
         energy: None,
         cost: Some(Priced {
             currency: &visit.book.settings.currency,
             beside: before.beside,
         }),
         intakes: &IntakeTable::builtin()?,
+        objections: &objections,
         cautions: &CautionTable::builtin()?,
+        texture: Texture::at(age)?,
     };
     let stove = StoveReport::new(
         &batch,
@@ -69,17 +76,20 @@ pub(super) fn tried(
     let of_labels = pantry.warnings(batch.foods().map(|food| &food.id));
     Ok(Some(Tried {
         stove,
+        objections: objection_lines(&objections),
         warnings: warnings.chain(of_labels.iter().map(in_words)).collect(),
     }))
 }
 
 impl<'a> Figures<'a> {
     pub(super) fn new(tried: Option<Tried>, wrong: &'a Wrong, kept: bool) -> Self {
-        let (stove, warnings) = tried.map_or((None, Vec::new()), |tried| {
-            (Some(tried.stove), tried.warnings)
-        });
+        let (stove, objections, warnings) = match tried {
+            Some(tried) => (Some(tried.stove), tried.objections, tried.warnings),
+            None => Default::default(),
+        };
         Self {
             stove,
+            objections,
             warnings,
             wrong,
             kept,

@@ -4,16 +4,19 @@ use askama::Template;
 
 use super::of_address;
 use super::pot::{Pot, note};
-use crate::household::{Freezing, Frozen, calculated, cubes_of, freeze};
+use crate::household::{Freezing, Frozen, Judged, calculated, cubes_of, freeze};
 use crate::notebook::BookError;
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass};
 use crate::recipe::Recipe;
+use crate::report::objection_lines;
+use crate::safety::Objection;
 use crate::web::fault::{Fault, capital};
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
 use crate::web::rooms::words::{self, counted, day};
+use crate::web::stopped::{is_meant, stopped};
 use crate::web::visit::{Answer, Visit};
 
 /// More cubes than this no kitchen freezes at once.
@@ -58,9 +61,22 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, fields).or_as(&recipe);
     let mut wrong = Wrong::default();
-    let frozen = frozen(visit, (&name, &recipe, &pot), fields, &mut wrong)?;
-    match frozen {
-        Some(frozen) => Ok(Answer::Done("/freezer".into(), notice(visit, &frozen))),
+    let judged = frozen(visit, (&name, &recipe, &pot), fields, &mut wrong)?;
+    match judged {
+        Some(Judged {
+            objections,
+            recorded: Some(frozen),
+        }) => {
+            let notice = notice(visit, (&frozen, &objections));
+            Ok(Answer::Done("/freezer".into(), notice))
+        }
+        Some(Judged {
+            objections,
+            recorded: None,
+        }) => {
+            let action = format!("/cook/recipe/{name}/freeze");
+            stopped(visit, &objections, fields, (&action, "/cook"))
+        }
         None => Answer::wrong(&filled(visit, (&name, &recipe, &pot), fields, wrong)),
     }
 }
@@ -87,7 +103,7 @@ fn frozen(
     (name, recipe, pot): (&str, &Recipe, &Pot),
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Option<Frozen>, Fault> {
+) -> Result<Option<Judged<Frozen>>, Fault> {
     let measures = pot.measures(wrong);
     let recipe = with_liquid(recipe, pot, wrong);
     let cubes = fields
@@ -123,7 +139,8 @@ fn frozen(
         day,
     };
     let pantry = visit.kitchen.pantry(&visit.place)?;
-    let result = freeze(&visit.book, &mut visit.store()?, &pantry, &freezing);
+    let anyway = |_: &[Objection]| is_meant(fields);
+    let result = freeze(&visit.book, &mut visit.store()?, &pantry, &freezing, anyway);
     noted(result, wrong)
 }
 
@@ -163,7 +180,7 @@ fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>
     }
 }
 
-fn notice(visit: &Visit<'_>, frozen: &Frozen) -> Notice {
+fn notice(visit: &Visit<'_>, (frozen, objections): (&Frozen, &[Objection])) -> Notice {
     let warnings = frozen.warnings.iter();
     let done = format!(
         "Froze {} of {} as batch #{}: {} g each, use by {}.",
@@ -180,6 +197,7 @@ fn notice(visit: &Visit<'_>, frozen: &Frozen) -> Notice {
                 .sentence(&visit.book.settings.currency, frozen.cubes),
         ],
         warnings: warnings.map(|words| capital(words) + ".").collect(),
+        objections: objection_lines(objections),
         entry: Some(frozen.id),
         ..Notice::of(done)
     }

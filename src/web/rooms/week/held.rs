@@ -9,8 +9,8 @@ use crate::food::Pantry;
 use crate::household::{Lookup as _, eaten_week, planned_week};
 use crate::notebook::Child;
 use crate::report::{
-    ALLERGENS, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekReport, WeekView, above_upper_levels,
-    nutrient_rows, on_record, week_bars,
+    ALLERGENS, AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekReport, WeekView,
+    above_upper_levels, nutrient_rows, on_record, reading, week_bars,
 };
 use crate::safety::{CautionTable, DEFER};
 use crate::web::fault::Fault;
@@ -38,7 +38,9 @@ struct OfChild {
     /// Of which days the figures are.
     record: String,
     /// What was above an upper level.
-    above: Vec<String>,
+    above: Vec<AboveUpper>,
+    /// How the columns are to be read.
+    reading: String,
     bars: Option<String>,
     /// Name of the nutrient, and a cell for each column.
     rows: Vec<(String, Vec<(&'static str, String)>)>,
@@ -124,6 +126,7 @@ fn of_child(
         name: child.name.clone(),
         record: plain(&on_record(&report)),
         above: above_upper_levels(&kept.week),
+        reading: reading(&kept.week),
         bars: bars.filter(|_| counted),
         rows: rows.into_iter().map(row).collect(),
     })

@@ -10,7 +10,7 @@ use jiff::civil::Date;
 use super::{HERE, SIX, near, span};
 use crate::household::{Wish, propose_week};
 use crate::notebook::{Child, Plan};
-use crate::report::{CookingReport, ProposalReport, objection_lines, spoken_day};
+use crate::report::{CookingReport, ObjectionLine, ProposalReport, objection_lines, spoken_day};
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
@@ -52,7 +52,7 @@ struct ProposalPage<'a> {
     draft: String,
     days: String,
     report: &'a ProposalReport,
-    objections: Vec<String>,
+    objections: Vec<ObjectionLine>,
     grids: Vec<Grid>,
     gaps: Vec<String>,
     cooking: Vec<String>,

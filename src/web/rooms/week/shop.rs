@@ -3,7 +3,7 @@
 use askama::Template;
 
 use super::{HERE, span};
-use crate::household::{Lookup as _, plan_facts, shopping_list};
+use crate::household::{BookJudge, Lookup as _, plan_facts, shopping_list, shopping_objections};
 use crate::notebook::Plan;
 use crate::planning::shop::Item;
 use crate::report::{CUPBOARD, ShopPage};
@@ -40,8 +40,12 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let store = visit.store()?;
     let new = Plan::default();
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
-    let list = shopping_list(&visit.book, &store, &visit.foods()?, (&facts, span))?;
+    let pantry = visit.foods()?;
+    let list = shopping_list(&visit.book, &store, &pantry, (&facts, span))?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let objections = shopping_objections(&judge, (&visit.book, &pantry), (&facts, span))?;
     let page = ShopPage {
+        objections: &objections,
         list: &list,
         from: span.from,
         to: span.to,

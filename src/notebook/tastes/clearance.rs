@@ -1,0 +1,75 @@
+//! The doctor cleared a food after a reaction: what the parent records of it.
+
+use jiff::civil::Date;
+use rusqlite::params;
+
+use super::{OpenReaction, tastes};
+use crate::notebook::error::BookError;
+use crate::notebook::store::{Store, new_entry};
+use crate::problem::{Problem, nearest};
+
+/// What a doctor said of a food after a reaction, as the parent records it. Nothing here judges it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Clearance<'a> {
+    /// The day.
+    pub day: Date,
+    /// The child.
+    pub child: &'a str,
+    /// Id of the food.
+    pub food: &'a str,
+    /// What the doctor said, in the parent's words; empty for nothing more.
+    pub words: &'a str,
+}
+
+/// A clearance that was recorded.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cleared {
+    /// Number of the entry.
+    pub entry: i64,
+    /// Name of the food.
+    pub name: String,
+}
+
+impl Store {
+    /// Records that a doctor cleared a food.
+    ///
+    /// Errors: no reaction to the food is open on that day.
+    pub fn clear(&mut self, clearance: &Clearance<'_>) -> Result<Cleared, BookError> {
+        self.write(|transaction| {
+            let record = tastes(transaction, clearance.child, clearance.day)?;
+            let open = record.open_reactions();
+            let Some(food) = open.iter().find(|open| open.food == clearance.food) else {
+                return Err(nothing_to_clear(&open, clearance).into());
+            };
+            let entry = new_entry(transaction, clearance.day, "clearance")?;
+            transaction.execute(
+                "INSERT INTO clearance (entry, child, food, words) VALUES (?1, ?2, ?3, ?4)",
+                params![entry, clearance.child, clearance.food, clearance.words],
+            )?;
+            Ok(Cleared {
+                entry,
+                name: food.name.to_string(),
+            })
+        })
+    }
+}
+
+fn nothing_to_clear(open: &[OpenReaction<'_>], clearance: &Clearance<'_>) -> Problem {
+    let Clearance {
+        child, food, day, ..
+    } = clearance;
+    let listed = open
+        .iter()
+        .map(|open| format!("{} ({})", open.food, open.name));
+    let listed: Vec<_> = listed.collect();
+    let near = nearest(food, open.iter().map(|open| open.food));
+    let hint = match near {
+        Some(near) => format!("did you mean `{near}`?"),
+        None if open.is_empty() => "no reaction is open, so there is nothing to clear".to_string(),
+        None => format!("name one of {}", listed.join("; ")),
+    };
+    Problem::new(format!(
+        "no reaction to `{food}` is open for {child} on {day}"
+    ))
+    .hint(hint)
+}

@@ -1,0 +1,59 @@
+//! One meal with its foods, as first tastes look at it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use crate::notebook::feeding::How;
+use crate::notebook::freezer::BatchFood;
+
+/// The foods of every batch, by its number.
+pub(super) type Cooked = BTreeMap<i64, Vec<BatchFood>>;
+
+/// The place of an entry in the record: its day, and on one day the order of writing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Moment {
+    pub(super) day: Date,
+    pub(super) entry: i64,
+}
+
+/// One meal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Meal {
+    pub(super) at: Moment,
+    pub(super) how: How,
+    /// Whether anything of it was eaten.
+    pub(super) eaten: bool,
+    /// What was seen afterwards; empty for nothing.
+    pub(super) reaction: String,
+    /// The batches it was made of.
+    pub(super) batches: Vec<i64>,
+    /// What else was in it.
+    pub(super) others: Vec<BatchFood>,
+}
+
+impl Meal {
+    /// Its foods, each once.
+    pub(super) fn foods<'a>(&'a self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        self.parts(cooked)
+            .filter(move |food| seen.insert(food.id.as_str()))
+    }
+
+    /// Its foods, each as often as it is in a part of the meal.
+    fn parts<'a>(&'a self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
+        let foods = self.batches.iter().filter_map(|batch| cooked.get(batch));
+        foods.flatten().chain(&self.others)
+    }
+
+    /// What was seen afterwards, with the day.
+    pub(super) fn seen(&self) -> Option<(Date, String)> {
+        (!self.reaction.is_empty()).then(|| (self.at.day, self.reaction.clone()))
+    }
+
+    /// The major allergens in it.
+    pub(super) fn allergens<'a>(&'a self, cooked: &'a Cooked) -> BTreeSet<&'a str> {
+        let allergens = self.parts(cooked).flat_map(|food| &food.allergens);
+        allergens.map(String::as_str).collect()
+    }
+}

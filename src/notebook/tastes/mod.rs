@@ -1,0 +1,295 @@
+//! First tastes: which foods a child knows, how they were received, which are objected to after a reaction, and when
+//! the next new one may come.
+
+mod clearance;
+mod meal;
+mod read;
+
+use crate::safety::WaitAfter;
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+use rusqlite::Connection;
+
+pub use clearance::{Clearance, Cleared};
+use meal::{Cooked, Meal, Moment};
+
+use super::error::BookError;
+use super::feeding::How;
+use super::freezer::BatchFood;
+use super::settings::Settings;
+use super::store::Store;
+
+/// What a child has had of one food.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Taste {
+    /// Id of the food.
+    pub food: String,
+    /// Its name.
+    pub name: String,
+    /// The major allergens that its name gives away.
+    pub allergens: Vec<String>,
+    /// The first day it was offered.
+    pub first: Date,
+    /// The last day it was offered.
+    pub last: Date,
+    /// The first day it was eaten, or some of it; `None` where it was only ever refused.
+    pub first_eaten: Option<Date>,
+    /// Meals it was in.
+    pub offers: u32,
+    /// Meals of those that were eaten, or some of it.
+    pub accepted: u32,
+    /// How the last meal with it went.
+    pub last_how: How,
+    /// What was seen after meals with it, with the day.
+    pub reactions: Vec<(Date, String)>,
+    /// The last of these that no doctor cleared.
+    open: Option<(Date, String)>,
+}
+
+/// A food that is objected to, since something was seen after a meal with it that no doctor cleared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OpenReaction<'a> {
+    /// Id of the food.
+    pub food: &'a str,
+    /// Its name.
+    pub name: &'a str,
+    /// The day of the meal.
+    pub day: Date,
+    /// What was seen, in the parent's words.
+    pub words: &'a str,
+}
+
+/// What a child has had of one of the major allergens.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AllergenTaste {
+    /// Which one.
+    pub allergen: String,
+    /// The first day it was eaten; `None` where it never was.
+    pub first: Option<Date>,
+    /// The last day it was eaten.
+    pub last: Option<Date>,
+    /// Meals of the last two weeks in which it was eaten.
+    pub recent: u32,
+    /// What was seen after meals with it, eaten or refused, with the day.
+    pub reactions: Vec<(Date, String)>,
+}
+
+/// All that a child has tasted.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct TasteRecord {
+    /// By food, the first offered on top.
+    pub foods: Vec<Taste>,
+    meals: Vec<Meal>,
+    cooked: Cooked,
+}
+
+/// Published advice: tastings until a food is accepted, 8 to 15 (USDA NESR: 8 to 10 and more).
+pub const OFFERS_WANTED: u32 = 10;
+
+impl Store {
+    /// What a child has tasted up to and including a day.
+    pub fn tastes(&self, child: &str, today: Date) -> Result<TasteRecord, BookError> {
+        self.read(|connection| {
+            // One transaction: all is of one moment.
+            let moment = connection.unchecked_transaction()?;
+            tastes(&moment, child, today)
+        })
+    }
+}
+
+/// What a child has tasted up to and including a day. A batch is served many times, and its foods are read once.
+fn tastes(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<TasteRecord> {
+    let meals = read::meals(connection, child, today)?;
+    let cleared = read::clearances(connection, child, today)?;
+    Ok(TasteRecord::of(meals, read::cooked(connection)?, &cleared))
+}
+
+impl TasteRecord {
+    fn of(meals: Vec<Meal>, cooked: Cooked, cleared: &BTreeMap<String, Moment>) -> Self {
+        let mut foods: Vec<Taste> = Vec::new();
+        let mut at = BTreeMap::new();
+        for meal in &meals {
+            for food in meal.foods(&cooked) {
+                let at = *at.entry(food.id.as_str()).or_insert(foods.len());
+                if at == foods.len() {
+                    foods.push(Taste::first(food, meal));
+                }
+                if let Some(taste) = foods.get_mut(at) {
+                    taste.add(meal, cleared.get(&food.id));
+                }
+            }
+        }
+        Self {
+            foods,
+            meals,
+            cooked,
+        }
+    }
+
+    /// The foods that were eaten, by id, with the first day.
+    pub fn known(&self) -> BTreeMap<&str, Date> {
+        let eaten = self.foods.iter();
+        eaten
+            .filter_map(|taste| Some((taste.food.as_str(), taste.first_eaten?)))
+            .collect()
+    }
+
+    /// The major allergens that were eaten, with the first day and the last.
+    pub fn known_allergens(&self) -> BTreeMap<&str, (Date, Date)> {
+        let mut known = BTreeMap::new();
+        for meal in self.meals.iter().filter(|meal| meal.eaten) {
+            for allergen in meal.allergens(&self.cooked) {
+                let (_, last) = known.entry(allergen).or_insert((meal.at.day, meal.at.day));
+                *last = meal.at.day;
+            }
+        }
+        known
+    }
+
+    /// The foods that are objected to after a reaction, in the order of first offers.
+    pub fn open_reactions(&self) -> Vec<OpenReaction<'_>> {
+        let open = self.foods.iter().filter_map(|taste| {
+            let (day, words) = taste.open_reaction()?;
+            Some(OpenReaction {
+                food: &taste.food,
+                name: &taste.name,
+                day,
+                words,
+            })
+        });
+        open.collect()
+    }
+
+    /// The foods of a list that were never eaten, each once.
+    pub fn new_among<'a>(
+        &self,
+        foods: impl IntoIterator<Item = (&'a str, &'a str)>,
+    ) -> Vec<String> {
+        let known = self.known();
+        let mut seen = BTreeSet::new();
+        foods
+            .into_iter()
+            .filter(|(food, _)| !known.contains_key(food) && seen.insert(food.to_string()))
+            .map(|(_, name)| name.to_string())
+            .collect()
+    }
+
+    /// The last day on which a food was eaten for the first time; `None` where none was.
+    pub fn last_first(&self) -> Option<Date> {
+        self.foods
+            .iter()
+            .filter_map(|taste| taste.first_eaten)
+            .max()
+    }
+
+    /// The first day on which the next new food may come, by the waiting rule of the book; `None` where nothing was
+    /// eaten yet that is waited after.
+    pub fn next_free(&self, settings: &Settings) -> Option<Date> {
+        let waited_after = |taste: &&Taste| match settings.waiting {
+            WaitAfter::All => true,
+            WaitAfter::Allergens => !taste.allergens.is_empty(),
+        };
+        let foods = self.foods.iter().filter(waited_after);
+        let last = foods.filter_map(|taste| taste.first_eaten).max()?;
+        Some(last.saturating_add(i64::from(settings.waiting_days).days()))
+    }
+
+    /// Foods refused the last time, not offered often enough to give up, and not objected to after a reaction.
+    pub fn to_offer_again(&self) -> impl Iterator<Item = &Taste> {
+        self.foods.iter().filter(|taste| {
+            taste.last_how == How::Refused
+                && taste.offers < OFFERS_WANTED
+                && taste.open_reaction().is_none()
+        })
+    }
+
+    /// One line for each of the allergens, in the order given.
+    pub fn allergens(&self, allergens: &[&str], today: Date) -> Vec<AllergenTaste> {
+        let recent_from = today.saturating_sub(14.days());
+        let mut tastes: Vec<_> = allergens
+            .iter()
+            .map(|allergen| AllergenTaste::never(allergen))
+            .collect();
+        for meal in &self.meals {
+            let held = meal.allergens(&self.cooked);
+            for taste in &mut tastes {
+                if held.contains(taste.allergen.as_str()) {
+                    taste.add(meal, recent_from);
+                }
+            }
+        }
+        tastes
+    }
+}
+
+impl AllergenTaste {
+    fn never(allergen: &str) -> Self {
+        Self {
+            allergen: allergen.to_string(),
+            first: None,
+            last: None,
+            recent: 0,
+            reactions: Vec::new(),
+        }
+    }
+
+    /// Adds a meal; they come by day.
+    fn add(&mut self, meal: &Meal, recent_from: Date) {
+        let day = meal.at.day;
+        if meal.eaten {
+            self.first.get_or_insert(day);
+            self.last = Some(day);
+            self.recent += u32::from(day > recent_from);
+        }
+        self.reactions.extend(meal.seen());
+    }
+}
+
+impl Taste {
+    /// Whether any of it was ever eaten. A food that was only refused is still new: nothing of it was swallowed, so
+    /// that nobody knows yet how the child takes it.
+    pub fn eaten(&self) -> bool {
+        self.first_eaten.is_some()
+    }
+
+    /// The day and the words of the last reaction, while no doctor cleared the food after it. What was eaten or
+    /// refused since changes nothing: one meal without a reaction does not show that a food is safe.
+    pub fn open_reaction(&self) -> Option<(Date, &str)> {
+        self.open
+            .as_ref()
+            .map(|(day, words)| (*day, words.as_str()))
+    }
+
+    fn first(food: &BatchFood, meal: &Meal) -> Self {
+        Self {
+            food: food.id.clone(),
+            name: food.name.clone(),
+            allergens: food.allergens.clone(),
+            first: meal.at.day,
+            last: meal.at.day,
+            first_eaten: None,
+            offers: 0,
+            accepted: 0,
+            last_how: meal.how,
+            reactions: Vec::new(),
+            open: None,
+        }
+    }
+
+    /// Adds a meal; they come by day. `cleared` is when the doctor cleared the food last.
+    fn add(&mut self, meal: &Meal, cleared: Option<&Moment>) {
+        self.last = meal.at.day;
+        self.last_how = meal.how;
+        self.offers += 1;
+        if meal.eaten {
+            self.accepted += 1;
+            self.first_eaten.get_or_insert(meal.at.day);
+        }
+        if let Some(seen) = meal.seen() {
+            self.open = Some(seen.clone()).filter(|_| cleared.is_none_or(|at| *at < meal.at));
+            self.reactions.push(seen);
+        }
+    }
+}

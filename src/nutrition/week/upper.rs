@@ -1,0 +1,67 @@
+//! What was had beside the upper level of a day, and whether an excess is a reason for alarm.
+
+use data_import::NutrientId;
+use jiff::civil::Date;
+
+use super::{DayFigures, WeekTables};
+
+/// An upper level over the week.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UpperWeek {
+    /// Mean amount a day.
+    pub amount: f64,
+    /// What was had of that which it covers, in percent.
+    pub percent: Option<f64>,
+    /// The days above it.
+    pub above: Vec<Date>,
+    /// Days among them that are above it only with infant formula, as the zinc of formula-fed children commonly is:
+    /// formula is made to feed a child, so such a day is worth a note, not an alarm.
+    pub by_formula: Vec<Date>,
+    /// What it covers.
+    pub counts: String,
+    /// Publication.
+    pub source: String,
+}
+
+impl UpperWeek {
+    /// `None` unless a level is set on every day, of a nutrient whose total from food may be held against it.
+    pub(super) fn of(
+        nutrient: NutrientId,
+        counted: &[&DayFigures],
+        tables: &WeekTables<'_>,
+    ) -> Option<Self> {
+        let (mut above, mut by_formula) = (Vec::new(), Vec::new());
+        let (mut limits, mut amounts) = (0.0, Some(0.0));
+        let mut last = None;
+        for day in counted {
+            let level = tables.intakes.upper(nutrient, day.age)?;
+            let parts = day.parts(level.compared_with?)?;
+            let amount = parts.amount();
+            if let Some(amount) = amount.filter(|amount| *amount > level.amount) {
+                above.push(day.date);
+                let formula = parts.formula.known.unwrap_or(0.0);
+                if amount - formula <= level.amount {
+                    by_formula.push(day.date);
+                }
+            }
+            limits += level.amount;
+            amounts = amounts.zip(amount).map(|(sum, amount)| sum + amount);
+            last = Some(level);
+        }
+        let level = last?;
+        Some(Self {
+            amount: limits / counted.len() as f64,
+            percent: amounts.map(|amount| amount / limits * 100.0),
+            above,
+            by_formula,
+            counts: level.counts,
+            source: level.source,
+        })
+    }
+
+    /// The days above it for which formula does not account.
+    pub fn alarming(&self) -> Vec<Date> {
+        let days = self.above.iter().copied();
+        days.filter(|day| !self.by_formula.contains(day)).collect()
+    }
+}

@@ -1,0 +1,161 @@
+//! How much to cook next.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::freezer::{PaceReport, counted_cubes};
+use super::objections::objection_list;
+use super::text::{Look, Page, Sheet};
+use crate::household::CookNext;
+use crate::notebook::Room;
+use crate::safety::{Objection, distinct, gravest_first};
+
+/// With fewer foods known than this, small batches of one or two flavours are the better start
+/// (common practice, no source).
+const FEW_FOODS: usize = 6;
+
+/// How much to cook next.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct CookNextReport {
+    pub schema: u32,
+    pub day: Date,
+    pub pace: PaceReport,
+    pub children: Vec<KnownFoodsLine>,
+    /// `None` where no pace is known.
+    pub room: Option<RoomReport>,
+    /// Those with the fewest cubes in the freezer on top.
+    pub recipes: Vec<NextLine>,
+    /// What speaks against any of them, the gravest first.
+    pub objections: Vec<Objection>,
+}
+
+/// How many foods a child knows.
+#[derive(Debug, Clone, Serialize)]
+pub struct KnownFoodsLine {
+    pub child: String,
+    pub known_foods: usize,
+    /// Whether small batches of one or two flavours are the better start.
+    pub few: bool,
+}
+
+/// The room for a new batch.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct RoomReport {
+    pub keeps_days: u32,
+    pub eaten_by_then: u32,
+    pub waiting: u32,
+    pub cubes: u32,
+}
+
+/// A recipe that may be cooked next.
+#[derive(Debug, Clone, Serialize)]
+pub struct NextLine {
+    pub recipe: String,
+    pub cubes_left: u32,
+    pub batch_cubes: f64,
+    /// Times that batch fill the room.
+    pub factor: f64,
+    pub objections: Vec<Objection>,
+}
+
+impl CookNextReport {
+    /// Draws it up for a day; a new batch keeps so many days.
+    pub fn new(next: &CookNext, day: Date, keeps_days: u32) -> Self {
+        let children = next.known_foods.iter().map(|known| KnownFoodsLine {
+            child: known.child.clone(),
+            known_foods: known.foods,
+            few: known.foods < FEW_FOODS,
+        });
+        let recipes = next.recipes.iter().map(|recipe| NextLine {
+            recipe: recipe.name.clone(),
+            cubes_left: recipe.left,
+            batch_cubes: recipe.makes,
+            factor: recipe.factor,
+            objections: recipe.objections.clone(),
+        });
+        let mut objections = distinct(next.recipes.iter().flat_map(|one| &one.objections));
+        gravest_first(&mut objections);
+        Self {
+            schema: 1,
+            day,
+            pace: (&next.pace).into(),
+            children: children.collect(),
+            room: next.room.map(|room| room_report(room, keeps_days)),
+            recipes: recipes.collect(),
+            objections,
+        }
+    }
+
+    /// As text.
+    pub fn render(&self, look: Look) -> String {
+        let mut page = Page::new(look);
+        for recipe in &self.recipes {
+            let grave: Vec<Objection> = recipe
+                .objections
+                .iter()
+                .filter(|one| one.bars_a_plan())
+                .cloned()
+                .collect();
+            if !grave.is_empty() {
+                page.line(&format!("{}:", recipe.recipe));
+                objection_list(&mut page, &grave);
+            }
+        }
+        page.paragraph(&format!("Pace: {}.", self.pace.words()));
+        for known in self.children.iter().filter(|known| known.few) {
+            let foods = if known.known_foods == 1 {
+                "food"
+            } else {
+                "foods"
+            };
+            page.paragraph(&format!(
+                "{} knows {} {foods} so far: cook one or two flavours, and small batches (common \
+                 practice, no source).",
+                known.child, known.known_foods
+            ));
+        }
+        if let Some(room) = self.room {
+            page.paragraph(&format!(
+                "A batch cooked on {} keeps {} days. {} can be eaten by then, {} that lie in the \
+                 freezer come first: there is room for {}.",
+                self.day,
+                room.keeps_days,
+                counted_cubes(room.eaten_by_then),
+                room.waiting,
+                counted_cubes(room.cubes)
+            ));
+        }
+        if !self.recipes.is_empty() {
+            page.line("");
+            page.sheet(Sheet {
+                header: ["", "in the freezer", "a batch makes", "fits"]
+                    .map(String::from)
+                    .to_vec(),
+                rows: self.recipes.iter().map(NextLine::cells).collect(),
+                right: vec![1, 2, 3],
+            });
+        }
+        page.finish()
+    }
+}
+
+fn room_report(room: Room, keeps_days: u32) -> RoomReport {
+    RoomReport {
+        keeps_days,
+        eaten_by_then: room.eaten_by_then,
+        waiting: room.waiting,
+        cubes: room.cubes,
+    }
+}
+
+impl NextLine {
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.recipe.clone(),
+            self.cubes_left.to_string(),
+            format!("{:.0}", self.batch_cubes.floor()),
+            format!("{:.2} times", self.factor),
+        ]
+    }
+}

@@ -1,0 +1,146 @@
+//! Entries as they are recorded or taken back, for other programs.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::freezer::counted_cubes;
+use crate::cost::Money;
+use crate::notebook::{Entry, FrozenBatch, Purchase, Settings};
+
+/// A purchase that was recorded.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct PurchaseReport {
+    pub schema: u32,
+    pub entry: i64,
+    pub day: Date,
+    pub food: String,
+    pub name: String,
+    pub grams: f64,
+    pub price: String,
+    pub per_100g: Option<String>,
+    pub currency: String,
+    pub store: Option<String>,
+    /// The months in which the book says it is in season; `None` where it says nothing.
+    pub season_months: Option<Vec<u32>>,
+}
+
+/// Cubes that were thrown away.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct DiscardReport {
+    pub schema: u32,
+    pub day: Date,
+    pub currency: String,
+    pub discarded: Vec<DiscardLine>,
+    pub cubes_left: u32,
+}
+
+/// Cubes of one batch that were thrown away.
+#[derive(Debug, Clone, Serialize)]
+pub struct DiscardLine {
+    pub batch: i64,
+    pub recipe: String,
+    pub title: String,
+    pub cubes: u32,
+    /// What they had cost; `None` where no price is known.
+    pub cost: Option<String>,
+    /// Whether every price is known; else the cost is a lower bound.
+    pub complete: bool,
+    #[serde(skip)]
+    worth: Option<Money>,
+}
+
+/// An entry that was taken back; `entry` is `None` where there was none.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct UndoReport {
+    pub schema: u32,
+    pub entry: Option<i64>,
+    pub day: Option<String>,
+    pub kind: Option<String>,
+    /// Of which child, recipe or food.
+    pub about: Option<String>,
+    pub cubes_left: u32,
+}
+
+impl PurchaseReport {
+    /// Of a purchase that became an entry.
+    pub fn new(entry: i64, purchase: &Purchase, settings: &Settings) -> Self {
+        let store = Some(purchase.store.clone());
+        Self {
+            schema: 1,
+            entry,
+            day: purchase.day,
+            food: purchase.food.clone(),
+            name: purchase.name.clone(),
+            grams: purchase.mass.grams(),
+            price: purchase.price.to_string(),
+            per_100g: purchase.per_100_g().map(|each| each.to_string()),
+            currency: settings.currency.clone(),
+            store: store.filter(|store| !store.is_empty()),
+            season_months: settings.seasons.get(&purchase.food).cloned(),
+        }
+    }
+}
+
+impl DiscardReport {
+    /// Of what was thrown away on a day; so many cubes are left.
+    pub fn new(
+        day: Date,
+        discarded: &[(FrozenBatch, u32)],
+        currency: &str,
+        cubes_left: u32,
+    ) -> Self {
+        let lines = discarded.iter().map(|(batch, cubes)| {
+            let beside = batch.beside(None);
+            let worth = beside.cost_of(batch.cube * f64::from(*cubes));
+            DiscardLine {
+                batch: batch.id,
+                recipe: batch.name.clone(),
+                title: batch.title.clone(),
+                cubes: *cubes,
+                cost: worth.map(|worth| worth.to_string()),
+                complete: beside.complete(),
+                worth,
+            }
+        });
+        Self {
+            schema: 1,
+            day,
+            currency: currency.to_string(),
+            discarded: lines.collect(),
+            cubes_left,
+        }
+    }
+
+    /// A sentence for each batch.
+    pub fn sentences(&self) -> impl Iterator<Item = String> {
+        self.discarded.iter().map(|line| {
+            let bound = if line.complete { "" } else { "at least " };
+            let worth = line.worth.map_or_else(String::new, |worth| {
+                format!(", worth {bound}{} {}", worth.shown(), self.currency)
+            });
+            let (title, batch) = (&line.title, line.batch);
+            format!(
+                "Threw away {} of {title} (#{batch}){worth}.",
+                counted_cubes(line.cubes)
+            )
+        })
+    }
+}
+
+impl UndoReport {
+    /// Of the entry that was taken back, where there was one; so many cubes are left.
+    pub fn new(entry: Option<&Entry>, cubes_left: u32) -> Self {
+        let about = entry.map(|entry| entry.about.clone());
+        Self {
+            schema: 1,
+            entry: entry.map(|entry| entry.id),
+            day: entry.map(|entry| entry.day.clone()),
+            kind: entry.map(|entry| entry.kind.clone()),
+            about: about.filter(|about| !about.is_empty()),
+            cubes_left,
+        }
+    }
+}

@@ -1,0 +1,196 @@
+//! What was just recorded, or stopped, as JSON.
+
+use std::path::Path;
+
+use data_import::{Error, nutrients};
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::household::{Frozen, Meal, Spoken};
+use crate::notebook::{Child, Feeding};
+use crate::nutrition::total_of;
+use crate::safety::Objection;
+
+/// A meal.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct ServeReport {
+    pub schema: u32,
+    pub child: String,
+    pub day: Date,
+    pub meal: String,
+    pub how: &'static str,
+    pub share_eaten: f64,
+    pub reaction: String,
+    pub recorded: bool,
+    /// Number of the entry; `null` where it was stopped.
+    pub entry: Option<i64>,
+    pub parts: Vec<PartReport>,
+    /// What the meal holds as served.
+    pub nutrients: Vec<AmountReport>,
+    pub objections: Vec<Objection>,
+    pub warnings: Vec<String>,
+    pub taken_as: Vec<String>,
+}
+
+/// A part of a meal.
+#[derive(Debug, Clone, Serialize)]
+pub struct PartReport {
+    pub what: String,
+    /// Number of the batch; `null` for other food.
+    pub batch: Option<i64>,
+    pub cubes: Option<u32>,
+    pub grams: f64,
+}
+
+/// A nutrient of a meal.
+#[derive(Debug, Clone, Serialize)]
+pub struct AmountReport {
+    pub id: &'static str,
+    pub unit: &'static str,
+    pub amount: Option<f64>,
+    pub complete: bool,
+    pub missing: Vec<String>,
+}
+
+impl ServeReport {
+    /// Draws it up; without a meal it was stopped.
+    pub fn new(
+        child: &Child,
+        feeding: &Feeding<'_>,
+        meal: Option<&Meal>,
+        spoken: &Spoken,
+        objections: &[Objection],
+    ) -> Result<Self, Error> {
+        let served = meal.map(|meal| &meal.served);
+        let servings = served.map_or(&[][..], |served| &served.servings);
+        let amounts = nutrients()?.iter().filter(|_| served.is_some()).map(|one| {
+            let total = total_of(servings, one.id);
+            AmountReport {
+                id: &one.tag,
+                unit: &one.unit,
+                amount: total.known,
+                complete: total.complete(),
+                missing: total.missing.iter().map(ToString::to_string).collect(),
+            }
+        });
+        let share = feeding.share.unwrap_or(feeding.how.share().0);
+        Ok(Self {
+            schema: 1,
+            child: child.name.clone(),
+            day: feeding.day,
+            meal: feeding.meal.to_string(),
+            how: feeding.how.word(),
+            share_eaten: share,
+            reaction: feeding.reaction.to_string(),
+            recorded: served.is_some(),
+            entry: served.map(|served| served.id),
+            parts: parts(meal, spoken),
+            nutrients: amounts.collect(),
+            objections: objections.to_vec(),
+            warnings: meal.map_or_else(Vec::new, |meal| meal.warnings.clone()),
+            taken_as: spoken.taken_as.clone(),
+        })
+    }
+}
+
+fn parts(meal: Option<&Meal>, spoken: &Spoken) -> Vec<PartReport> {
+    let cubes = meal.into_iter().flat_map(|meal| &meal.served.parts);
+    let cubes = cubes.map(|(batch, cubes)| PartReport {
+        what: batch.title.clone(),
+        batch: Some(batch.id),
+        cubes: Some(*cubes),
+        grams: batch.cube.grams() * f64::from(*cubes),
+    });
+    let foods = spoken.foods.iter().map(|one| PartReport {
+        what: one.food.name.clone(),
+        batch: None,
+        cubes: None,
+        grams: one.mass.grams(),
+    });
+    cubes.chain(foods).collect()
+}
+
+/// A batch that went into the freezer.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct FreezeReport {
+    pub schema: u32,
+    pub recorded: bool,
+    /// Number of the batch; `null` where it was stopped.
+    pub batch: Option<i64>,
+    pub recipe: Option<String>,
+    pub cubes: Option<u32>,
+    pub cube_g: Option<f64>,
+    pub use_by: Option<Date>,
+    pub currency: String,
+    pub cost: Option<String>,
+    pub saving: Option<String>,
+    pub objections: Vec<Objection>,
+    pub warnings: Vec<String>,
+}
+
+impl FreezeReport {
+    /// Draws it up; without a batch it was stopped.
+    pub fn new(frozen: Option<&Frozen>, objections: &[Objection], currency: &str) -> Self {
+        let beside = frozen.map(|one| &one.comparison);
+        let cost = beside.and_then(|beside| beside.cost.known);
+        let saving = beside.and_then(crate::cost::Comparison::saving);
+        Self {
+            schema: 1,
+            recorded: frozen.is_some(),
+            batch: frozen.map(|one| one.id),
+            recipe: frozen.map(|one| one.batch.prepared.title.clone()),
+            cubes: frozen.map(|one| one.cubes),
+            cube_g: frozen.map(|one| one.cube.grams()),
+            use_by: frozen.map(|one| one.use_by),
+            currency: currency.to_string(),
+            cost: cost.map(|money| money.to_string()),
+            saving: saving.map(|money| money.to_string()),
+            objections: objections.to_vec(),
+            warnings: frozen.map_or_else(Vec::new, |one| one.warnings.clone()),
+        }
+    }
+}
+
+/// What a child drinks a day.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct MilkReport {
+    pub schema: u32,
+    pub child: String,
+    pub day: Date,
+    pub one_day: bool,
+    pub recorded: bool,
+    pub milks: Vec<MilkLine>,
+    pub objections: Vec<Objection>,
+}
+
+/// One milk of a day.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct MilkLine {
+    pub what: String,
+    pub grams: f64,
+    pub estimate: Option<String>,
+}
+
+/// A page that was written into a file.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct WrittenReport {
+    pub schema: u32,
+    pub file: String,
+    pub objections: Vec<Objection>,
+}
+
+impl WrittenReport {
+    /// Draws it up.
+    pub fn new(file: &Path, objections: Vec<Objection>) -> Self {
+        Self {
+            schema: 1,
+            file: file.display().to_string(),
+            objections,
+        }
+    }
+}

@@ -1,0 +1,74 @@
+//! General kitchen hygiene: a table with a source for each row.
+
+use data_import::{Error, reference};
+
+/// When in the kitchen a caution is due.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Step {
+    /// Before freezing.
+    Freeze,
+    /// When taking cubes out.
+    Thaw,
+    /// When warming them.
+    Reheat,
+    /// At the table.
+    Serve,
+    /// Always.
+    Always,
+}
+
+/// One caution.
+#[derive(Debug, Clone)]
+pub struct Caution {
+    /// Stable name.
+    pub id: String,
+    /// What to know.
+    pub text: String,
+    /// Publication, or "common practice, no source".
+    pub source: String,
+    /// When it is due.
+    pub step: Step,
+}
+
+/// The caution that defers to those who know the child; every output ends with it.
+pub const DEFER: &str = "defer";
+
+/// The table `cautions.csv`.
+#[derive(Debug)]
+pub struct CautionTable {
+    cautions: Vec<Caution>,
+}
+
+impl CautionTable {
+    /// Reads the built-in table.
+    pub fn builtin() -> Result<Self, Error> {
+        let (columns, rows) = reference::records("cautions.csv", reference::CAUTIONS)?;
+        let caution = |row| Caution::from_cells(|name| reference::cell(&columns, row, name));
+        Ok(Self {
+            cautions: rows.iter().map(caution).collect(),
+        })
+    }
+
+    /// Every caution, in the order of the steps; the deferring one is the last.
+    pub fn all(&self) -> &[Caution] {
+        &self.cautions
+    }
+}
+
+impl Caution {
+    fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Self {
+        let step = match cell("step") {
+            "freeze" => Step::Freeze,
+            "thaw" => Step::Thaw,
+            "reheat" => Step::Reheat,
+            "serve" => Step::Serve,
+            _ => Step::Always,
+        };
+        Self {
+            id: cell("id").to_string(),
+            text: cell("text").to_string(),
+            source: cell("source").to_string(),
+            step,
+        }
+    }
+}

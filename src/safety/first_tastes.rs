@@ -1,0 +1,218 @@
+//! New foods: one new allergen at a time, the household's days of waiting, and who asks before the first peanut.
+
+use std::collections::BTreeMap;
+
+use data_import::Food;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::allergens::AllergenTable;
+use super::child::{Tasted, WaitAfter};
+use super::judge::{Case, ids, names};
+use super::objection::{Objection, Severity};
+use super::portion::Portion;
+use crate::nutrition::AgeMonths;
+
+/// Older children eat from the family table (our own limit).
+const OLDEST: AgeMonths = AgeMonths(59);
+/// Who advises how a major allergen is brought in.
+const FIRST_TIME_SOURCE: &str = "NIAID, Addendum guidelines for the prevention of peanut allergy, 2017; EAACI, Preventing food allergy, 2020";
+/// Foods that are no taste: water, and breast milk.
+const NO_TASTE: [&str; 5] = [
+    "beverages, water",
+    "water, bottled",
+    "water, tap",
+    "milk, human",
+    "water, non",
+];
+
+/// Objections about foods that the child does not know. Without a record of what it knows there are none.
+pub(super) fn objections(
+    case: &Case<'_>,
+    age: AgeMonths,
+    allergens: &AllergenTable,
+) -> Vec<Objection> {
+    let Some(tasted) = case.child.tasted.as_ref().filter(|_| age <= OLDEST) else {
+        return Vec::new();
+    };
+    let new: Vec<&Portion> = case
+        .portions
+        .iter()
+        .filter(|one| is_new(one, tasted, case.day))
+        .collect();
+    if new.is_empty() {
+        return Vec::new();
+    }
+    let mut first: BTreeMap<&str, Vec<&Portion>> = BTreeMap::new();
+    for portion in &new {
+        let unknown = allergens.of(&portion.food).filter(|allergen| {
+            let known = tasted.allergens.get(*allergen);
+            known.is_none_or(|first| *first > case.day)
+        });
+        for allergen in unknown {
+            first.entry(allergen).or_default().push(portion);
+        }
+    }
+    let mut found = Vec::new();
+    found.extend(ask_first(case, &first));
+    found.extend(two_at_once(case, tasted, &first));
+    found.extend(first_time(case, &first));
+    found.extend(too_soon(case, tasted, &new));
+    found
+}
+
+fn is_new(portion: &Portion, tasted: &Tasted, day: Date) -> bool {
+    let name = portion.food.name.to_lowercase();
+    let known = tasted.foods.get(portion.food.id.as_str());
+    known.is_none_or(|first| *first > day) && !NO_TASTE.iter().any(|start| name.starts_with(start))
+}
+
+/// Peanut for a child with severe eczema or an egg allergy.
+fn ask_first(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<Objection> {
+    let child = case.child;
+    let egg = child
+        .allergies
+        .iter()
+        .any(|one| one.to_lowercase().starts_with("egg"));
+    let peanuts = first.get("peanut").filter(|_| child.severe_eczema || egg)?;
+    Some(objection(
+        case,
+        ("ask-first-allergen", Severity::Warn),
+        peanuts,
+        "Severe eczema or egg allergy: ask before the first peanut, and ask soon.".into(),
+        (
+            "Call the paediatrician; peanut is not to be put off for long.",
+            "NIAID, Addendum guidelines for the prevention of peanut allergy, 2017",
+        ),
+    ))
+}
+
+/// Two new allergens in a meal, or on its day.
+fn two_at_once(
+    case: &Case<'_>,
+    tasted: &Tasted,
+    first: &BTreeMap<&str, Vec<&Portion>>,
+) -> Option<Objection> {
+    let earlier = tasted.allergens.iter().filter(|(_, day)| **day == case.day);
+    let mut all: Vec<&str> = first.keys().copied().collect();
+    if all.is_empty() {
+        return None;
+    }
+    all.extend(earlier.map(|(allergen, _)| allergen.as_str()));
+    if all.len() < 2 {
+        return None;
+    }
+    let concerned: Vec<&Portion> = first.values().flatten().copied().collect();
+    Some(objection(
+        case,
+        ("two-new-allergens", Severity::Warn),
+        &concerned,
+        format!(
+            "Several new allergens on one day: {}. One at a time.",
+            all.join(", ")
+        ),
+        (
+            "Keep the others for another day.",
+            "NHS, Food allergies in babies and young children; Health Canada, two days apart; both from memory",
+        ),
+    ))
+}
+
+/// The first time of an allergen.
+fn first_time(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<Objection> {
+    if first.is_empty() {
+        return None;
+    }
+    let all: Vec<&str> = first.keys().copied().collect();
+    let concerned: Vec<&Portion> = first.values().flatten().copied().collect();
+    Some(objection(
+        case,
+        ("allergen-first", Severity::Mind),
+        &concerned,
+        format!(
+            "First time for {}: a little, in the morning, at home, and watch for two hours. Trouble breathing, swollen lips or tongue, \
+             pale and floppy, hives all over or repeated vomiting: the emergency number at once.",
+            all.join(", ")
+        ),
+        (
+            "Once it goes well, keep it up about weekly.",
+            FIRST_TIME_SOURCE,
+        ),
+    ))
+}
+
+/// The first time of a food's allergens, for a page about the food itself.
+pub(super) fn major_allergen(food: &Food, allergens: &[&str]) -> Objection {
+    Objection {
+        hazard: "allergen-first".into(),
+        severity: Severity::Mind,
+        child: String::new(),
+        foods: vec![food.id.to_string()],
+        names: vec![food.name.clone()],
+        text: format!(
+            "A major allergen ({}): the first time a little, in the morning, at home, and watch for two hours.",
+            allergens.join(", ")
+        ),
+        instead: "Once it goes well, keep it up about weekly.".into(),
+        source: FIRST_TIME_SOURCE.into(),
+    }
+}
+
+/// Several new foods at once, or one before the days of waiting are over.
+fn too_soon(case: &Case<'_>, tasted: &Tasted, new: &[&Portion]) -> Option<Objection> {
+    let waiting = case.child.waiting;
+    let firsts = match waiting.after {
+        WaitAfter::All => &tasted.foods,
+        WaitAfter::Allergens => &tasted.allergens,
+    };
+    let last = firsts.values().filter(|first| **first <= case.day).max();
+    let free = last.map(|last| last.saturating_add(i64::from(waiting.days).days()));
+    let free = free.filter(|free| *free > case.day);
+    let called = names(new);
+    let at_once = called.len() > 1 && waiting.after == WaitAfter::All;
+    let text = match free {
+        Some(free) => format!(
+            "New, and the last new {} is not {} days ago: better from {free} on.",
+            match waiting.after {
+                WaitAfter::All => "food",
+                WaitAfter::Allergens => "allergen",
+            },
+            waiting.days
+        ),
+        None if at_once => format!(
+            "{} foods are new at once. One at a time, {} days apart: a reaction is then easy to place.",
+            called.len(),
+            waiting.days
+        ),
+        None => return None,
+    };
+    Some(objection(
+        case,
+        ("new-foods", Severity::Mind),
+        new,
+        text,
+        (
+            "Foods that are known already.",
+            "CDC and American Academy of Pediatrics: 3 to 5 days between new foods; the days are those of your book",
+        ),
+    ))
+}
+
+fn objection(
+    case: &Case<'_>,
+    (hazard, severity): (&str, Severity),
+    concerned: &[&Portion],
+    text: String,
+    (instead, source): (&str, &str),
+) -> Objection {
+    Objection {
+        hazard: hazard.into(),
+        severity,
+        child: case.child.name.clone(),
+        foods: ids(concerned),
+        names: names(concerned),
+        text,
+        instead: instead.into(),
+        source: source.into(),
+    }
+}

@@ -1,0 +1,209 @@
+//! The table of hazards, `hazards.csv`: which foods, given how and to whom, each row is about.
+
+use data_import::{Error, Food, NutrientId, reference};
+
+use super::judge::Context;
+use super::objection::Severity;
+use super::portion::{Form, Portion};
+use super::sums::Limit;
+use crate::cooking::Method;
+use crate::food::Pattern;
+use crate::nutrition::AgeMonths;
+
+/// A row of the table.
+#[derive(Debug)]
+pub(super) struct Hazard {
+    pub(super) id: String,
+    pub(super) severity: Severity,
+    age_from: Option<u16>,
+    age_below: Option<u16>,
+    pattern: Pattern,
+    methods: Methods,
+    form: Option<GivenAs>,
+    cooking_only: bool,
+    /// So much and more of a nutrient in 100 g.
+    per_100g: Option<(NutrientId, f64)>,
+    /// More than so much in a day or in seven.
+    pub(super) limit: Option<Limit>,
+    pub(super) text: String,
+    pub(super) instead: String,
+    pub(super) source: String,
+}
+
+/// The ways to cook that a row is about.
+#[derive(Debug)]
+enum Methods {
+    Any,
+    /// Any but raw or as it is.
+    Cooked,
+    These(Vec<Method>),
+}
+
+/// How a food must be given for a row to be about it.
+#[derive(Debug, PartialEq, Eq)]
+enum GivenAs {
+    Whole,
+    Puree,
+    /// As it is, in an amount that is a drink.
+    Drink,
+}
+
+/// Less than this of a milk is no drink (our own limit: a splash over a meal).
+const DRINK_GRAMS: f64 = 60.0;
+
+/// The rows of the table.
+pub(super) fn builtin() -> Result<Vec<Hazard>, Error> {
+    let (columns, rows) = reference::records("hazards.csv", reference::HAZARDS)?;
+    let hazard = |row| Hazard::from_cells(|name| reference::cell(&columns, row, name));
+    Ok(rows.iter().map(hazard).collect())
+}
+
+impl Hazard {
+    fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Self {
+        let number = |column: &str| cell(column).parse::<f64>().ok();
+        Self {
+            id: cell("hazard").to_string(),
+            severity: match cell("severity") {
+                "block" => Severity::Block,
+                "warn" => Severity::Warn,
+                _ => Severity::Mind,
+            },
+            age_from: cell("age_from").parse().ok(),
+            age_below: cell("age_below").parse().ok(),
+            pattern: Pattern::from_cells(&cell),
+            methods: Methods::from_cell(cell("methods")),
+            form: match cell("form") {
+                "whole" => Some(GivenAs::Whole),
+                "puree" => Some(GivenAs::Puree),
+                "drink" => Some(GivenAs::Drink),
+                _ => None,
+            },
+            cooking_only: cell("context") == "cooked",
+            per_100g: cell("nutrient")
+                .parse()
+                .ok()
+                .map(NutrientId::new)
+                .zip(number("per_100g_from")),
+            limit: Limit::from_cells(&cell),
+            text: cell("text").to_string(),
+            instead: cell("instead").to_string(),
+            source: cell("source").to_string(),
+        }
+    }
+
+    /// Whether the row is for a child of this age.
+    pub(super) fn is_for(&self, age: AgeMonths) -> bool {
+        self.age_from.is_none_or(|from| age.0 >= from)
+            && self.age_below.is_none_or(|below| age.0 < below)
+    }
+
+    /// Whether the row is said where these foods stand.
+    pub(super) fn is_said_in(&self, context: Context) -> bool {
+        !self.cooking_only || context == Context::Cooked
+    }
+
+    /// Whether the row is about a food as it is given, whatever its amount over the day.
+    pub(super) fn is_about(&self, portion: &Portion) -> bool {
+        self.methods.include(portion.method) && self.given(portion) && self.names(&portion.food)
+    }
+
+    /// Whether the row may be about a food, whichever way it is cooked and given.
+    pub(super) fn names(&self, food: &Food) -> bool {
+        let rich = self.per_100g.is_none_or(|(nutrient, from)| {
+            let value = food.composition.get(nutrient);
+            value.is_some_and(|value| value >= from)
+        });
+        rich && self.pattern.matches(food)
+    }
+
+    fn given(&self, portion: &Portion) -> bool {
+        let whole = portion.form == Form::Whole;
+        match self.form {
+            None => true,
+            Some(GivenAs::Whole) => whole,
+            Some(GivenAs::Puree) => !whole,
+            Some(GivenAs::Drink) => {
+                whole && portion.mass.is_some_and(|mass| mass.grams() >= DRINK_GRAMS)
+            }
+        }
+    }
+}
+
+impl Methods {
+    fn from_cell(cell: &str) -> Self {
+        match cell {
+            "" => Self::Any,
+            "cooked" => Self::Cooked,
+            words => Self::These(
+                words
+                    .split('|')
+                    .filter_map(|word| word.parse().ok())
+                    .collect(),
+            ),
+        }
+    }
+
+    /// A method that is not on record is none of those that a row names.
+    fn include(&self, method: Option<Method>) -> bool {
+        match self {
+            Self::Any => true,
+            Self::Cooked => method.is_some_and(|method| method != Method::None),
+            Self::These(methods) => method.is_some_and(|method| methods.contains(&method)),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_reads_and_says_all_that_it_must() {
+        let (columns, rows) = reference::records("hazards.csv", reference::HAZARDS).unwrap();
+        for row in &rows {
+            let cell = |name: &str| reference::cell(&columns, row, name);
+            assert!(
+                ["block", "warn", "mind"].contains(&cell("severity")),
+                "{row:?}"
+            );
+            assert!(
+                ["", "whole", "puree", "drink"].contains(&cell("form")),
+                "{row:?}"
+            );
+            for word in cell("methods")
+                .split('|')
+                .filter(|word| !["", "cooked"].contains(word))
+            {
+                assert!(word.parse::<Method>().is_ok(), "{row:?}");
+            }
+            for column in [
+                "age_from",
+                "age_below",
+                "nutrient",
+                "per_100g_from",
+                "above",
+            ] {
+                let text = cell(column);
+                assert!(text.is_empty() || text.parse::<f64>().is_ok(), "{row:?}");
+            }
+            assert_eq!(
+                cell("window").is_empty(),
+                cell("above").is_empty(),
+                "{row:?}"
+            );
+            assert_eq!(
+                cell("window").is_empty(),
+                Limit::from_cells(cell).is_none(),
+                "{row:?}"
+            );
+            assert_eq!(
+                cell("nutrient").is_empty(),
+                cell("per_100g_from").is_empty(),
+                "{row:?}"
+            );
+            for column in ["hazard", "text", "instead", "source"] {
+                assert!(!cell(column).is_empty(), "{row:?}");
+            }
+        }
+    }
+}

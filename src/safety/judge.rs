@@ -1,0 +1,263 @@
+//! The judge: what speaks against giving these foods to this child.
+
+use data_import::{Error, Food};
+use jiff::civil::Date;
+
+use super::allergens::AllergenTable;
+use super::child::ChildFacts;
+use super::hazards::{self, Hazard};
+use super::objection::{Objection, Severity, gravest_first};
+use super::portion::{Meal, Portion};
+use super::sums::Limit;
+use super::texture::{self, Texture};
+use super::{first_tastes, on_record, reactions};
+use crate::nutrition::AgeMonths;
+
+/// The age that is judged by where nobody said one: that of the first purées.
+pub const UNKNOWN_AGE: AgeMonths = AgeMonths(6);
+
+/// The hazards of solids that come too early.
+const BEFORE_SOLIDS: [&str; 2] = ["too-early", "ask-first"];
+
+/// Where the foods stand on their way to the child.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Context {
+    /// In the pot, or on the way into the freezer.
+    Cooked,
+    /// In a bowl that is being put together.
+    Mixed,
+    /// On the spoon.
+    Served,
+    /// In a plan.
+    Planned,
+}
+
+/// Foods for a child at a meal.
+#[derive(Debug)]
+pub struct Case<'a> {
+    /// The child.
+    pub child: &'a ChildFacts,
+    /// The day of the meal.
+    pub day: Date,
+    /// Where the foods stand.
+    pub context: Context,
+    /// The foods of the meal.
+    pub portions: &'a [Portion],
+    /// Its other meals, eaten or planned, and its milk, of the six days before and after.
+    pub others: &'a [Meal],
+    /// What was seen after the meal, in the parent's words; empty for nothing.
+    pub seen: &'a str,
+}
+
+/// Judges what a child may be given.
+#[derive(Debug)]
+pub struct Judge {
+    hazards: Vec<Hazard>,
+    allergens: AllergenTable,
+    textures: Vec<Texture>,
+}
+
+impl Judge {
+    /// One that knows the built-in tables.
+    pub fn builtin() -> Result<Self, Error> {
+        Ok(Self {
+            hazards: hazards::builtin()?,
+            allergens: AllergenTable::builtin()?,
+            textures: texture::builtin()?,
+        })
+    }
+
+    /// The allergens that names give away.
+    pub fn allergens(&self) -> &AllergenTable {
+        &self.allergens
+    }
+
+    /// Everything that speaks against a meal, the gravest first; at most one objection for each hazard.
+    pub fn objections(&self, case: &Case<'_>) -> Vec<Objection> {
+        let age = case.child.age.unwrap_or(UNKNOWN_AGE);
+        let mut found: Vec<Objection> = Vec::new();
+        found.extend(reactions::response(&case.child.name, case.seen));
+        found.extend(on_record::objections(case, &self.allergens));
+        for hazard in &self.hazards {
+            if !hazard.is_for(age) || !hazard.is_said_in(case.context) {
+                continue;
+            }
+            if let Some(objection) = about(hazard, case) {
+                keep_the_gravest(&mut found, objection);
+            }
+        }
+        found.extend(first_tastes::objections(case, age, &self.allergens));
+        if case.context == Context::Cooked {
+            found.extend(self.texture(age));
+        }
+        if case.child.age.is_none() {
+            found.push(no_age());
+        }
+        gravest_first(&mut found);
+        found
+    }
+
+    /// How coarse food may be at an age, said while it is cooked.
+    fn texture(&self, age: AgeMonths) -> Option<Objection> {
+        let reached = self.textures.iter().filter(|texture| texture.is_for(age));
+        let texture = reached.last()?;
+        Some(Objection {
+            hazard: Texture::ID.into(),
+            severity: Severity::Mind,
+            child: String::new(),
+            foods: Vec::new(),
+            names: Vec::new(),
+            text: texture.text.clone(),
+            instead: "Coarser step by step, as the child manages.".into(),
+            source: texture.source.clone(),
+        })
+    }
+
+    /// All that may speak against a food at an age, whichever way it is given: for a page about the food itself.
+    pub fn about(&self, food: &Food, age: AgeMonths) -> Vec<Objection> {
+        let mut found = Vec::new();
+        let of_age = self.hazards.iter().filter(|hazard| hazard.is_for(age));
+        for hazard in of_age.filter(|hazard| hazard.names(food) && hazard.limit.is_none()) {
+            let foods = vec![food.id.to_string()];
+            keep_the_gravest(
+                &mut found,
+                objection(hazard, "", (foods, vec![food.name.clone()]), &hazard.text),
+            );
+        }
+        let major: Vec<&str> = self.allergens.of(food).collect();
+        if !major.is_empty() {
+            found.push(first_tastes::major_allergen(food, &major));
+        }
+        gravest_first(&mut found);
+        found
+    }
+
+    /// What an age says of solids before they are due; `None` from then on.
+    pub fn before_solids(&self, age: AgeMonths) -> Option<&str> {
+        let mut of_age = self.hazards.iter().filter(|hazard| hazard.is_for(age));
+        let before = of_age.find(|hazard| BEFORE_SOLIDS.contains(&hazard.id.as_str()));
+        before.map(|hazard| hazard.text.as_str())
+    }
+
+    /// The limits over days that a plan for a child of this age must keep, each with the name of its hazard; see
+    /// [`Judge::counts`].
+    pub fn limits(&self, age: AgeMonths) -> impl Iterator<Item = (usize, &str, Limit)> {
+        let rows = self.hazards.iter().enumerate();
+        rows.filter(move |(_, hazard)| hazard.severity != Severity::Mind && hazard.is_for(age))
+            .filter_map(|(row, hazard)| Some((row, hazard.id.as_str(), hazard.limit?)))
+    }
+
+    /// What a meal adds to the limit with this number, as [`Judge::limits`] gives it.
+    pub fn counts(&self, row: usize, portions: &[Portion]) -> f64 {
+        let Some(hazard) = self.hazards.get(row) else {
+            return 0.0;
+        };
+        let limit = hazard.limit.as_ref();
+        limit.map_or(0.0, |limit| {
+            limit.of_meal(portions, &|one| hazard.is_about(one))
+        })
+    }
+}
+
+/// The objection of one row, where it fires.
+fn about(hazard: &Hazard, case: &Case<'_>) -> Option<Objection> {
+    let concerned: Vec<&Portion> = case
+        .portions
+        .iter()
+        .filter(|portion| hazard.is_about(portion))
+        .collect();
+    if concerned.is_empty() {
+        return None;
+    }
+    let mut text = hazard.text.clone();
+    if let Some(limit) = &hazard.limit {
+        let here = (case.day, case.portions);
+        let amount = limit.amount(here, case.others, &|one| hazard.is_about(one));
+        if amount <= limit.most {
+            return None;
+        }
+        text = text.replace("{amount}", &format!("{amount:.0}"));
+    }
+    Some(objection(
+        hazard,
+        &case.child.name,
+        (ids(&concerned), names(&concerned)),
+        &text,
+    ))
+}
+
+fn objection(
+    hazard: &Hazard,
+    child: &str,
+    (foods, names): (Vec<String>, Vec<String>),
+    text: &str,
+) -> Objection {
+    Objection {
+        hazard: hazard.id.clone(),
+        severity: hazard.severity,
+        child: child.to_string(),
+        foods,
+        names,
+        text: text.to_string(),
+        instead: hazard.instead.clone(),
+        source: hazard.source.clone(),
+    }
+}
+
+/// Adds an objection, unless one as grave for its hazard is there; then its foods join that one.
+fn keep_the_gravest(found: &mut Vec<Objection>, new: Objection) {
+    let Some(known) = found.iter_mut().find(|one| one.hazard == new.hazard) else {
+        found.push(new);
+        return;
+    };
+    let (grave, other) = if new.severity < known.severity {
+        (new.clone(), known.clone())
+    } else {
+        (known.clone(), new)
+    };
+    *known = grave;
+    for (food, name) in other.foods.into_iter().zip(other.names) {
+        if !known.foods.contains(&food) {
+            known.foods.push(food);
+            known.names.push(name);
+        }
+    }
+}
+
+fn no_age() -> Objection {
+    Objection {
+        hazard: "age-unknown".into(),
+        severity: Severity::Mind,
+        child: String::new(),
+        foods: Vec::new(),
+        names: Vec::new(),
+        text: format!("No age is known: judged as for {} months.", UNKNOWN_AGE.0),
+        instead: "Say the age in completed months.".into(),
+        source: "our own choice: the age of the first purées".into(),
+    }
+}
+
+/// Ids of foods, each once.
+pub(super) fn ids(portions: &[&Portion]) -> Vec<String> {
+    let mut ids: Vec<String> = Vec::new();
+    for portion in portions {
+        let id = portion.food.id.to_string();
+        if !ids.contains(&id) {
+            ids.push(id);
+        }
+    }
+    ids
+}
+
+/// Names of foods, each food once, in the order of [`ids`].
+pub(super) fn names(portions: &[&Portion]) -> Vec<String> {
+    let mut seen = Vec::new();
+    let mut names = Vec::new();
+    for portion in portions {
+        if !seen.contains(&&portion.food.id) {
+            seen.push(&portion.food.id);
+            names.push(portion.food.name.clone());
+        }
+    }
+    names
+}

@@ -1,0 +1,76 @@
+//! An objection: what speaks against giving something to a child, as data for every door.
+
+use serde::Serialize;
+
+/// How grave an objection is, the gravest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Never at this age, or never this way: nothing is recorded, planned or proposed unless the parent says that it is meant.
+    Block,
+    /// Said before the figures, beside the meal; no proposal holds one.
+    Warn,
+    /// One quiet line.
+    Mind,
+}
+
+impl Severity {
+    /// The word for it in JSON and in tables.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Block => "block",
+            Self::Warn => "warn",
+            Self::Mind => "mind",
+        }
+    }
+}
+
+/// What speaks against giving some foods to a child.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Objection {
+    /// Stable name of the hazard, such as `honey`.
+    pub hazard: String,
+    /// How grave it is.
+    pub severity: Severity,
+    /// The child; empty where none was named.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub child: String,
+    /// Ids of the foods concerned; empty where it is about the meal or the child.
+    pub foods: Vec<String>,
+    /// Names of these foods.
+    pub names: Vec<String>,
+    /// What to know, one or two plain sentences.
+    pub text: String,
+    /// What to do instead; may be empty.
+    pub instead: String,
+    /// Issuing body, title, year; or "common practice, no source".
+    pub source: String,
+}
+
+impl Objection {
+    /// Whether nothing may be recorded, planned or proposed before the parent says that it is meant.
+    pub fn is_block(&self) -> bool {
+        self.severity == Severity::Block
+    }
+
+    /// Whether a proposal may not hold it, and a check of a plan fails on it.
+    pub fn bars_a_plan(&self) -> bool {
+        self.severity != Severity::Mind
+    }
+}
+
+/// Sorts objections, the gravest first; a reaction that was just seen comes before everything.
+pub fn gravest_first(objections: &mut [Objection]) {
+    objections.sort_by_key(|one| (one.hazard != super::reactions::RESPONSE, one.severity));
+}
+
+/// Objections, each once.
+pub fn distinct<'a>(objections: impl IntoIterator<Item = &'a Objection>) -> Vec<Objection> {
+    let mut found: Vec<Objection> = Vec::new();
+    for one in objections {
+        if !found.contains(one) {
+            found.push(one.clone());
+        }
+    }
+    found
+}

@@ -1,0 +1,110 @@
+//! Limits over a day or over seven days: how much of something a child gets in all its meals.
+
+use data_import::NutrientId;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::portion::{Meal, Portion};
+
+/// The days that a limit is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Window {
+    /// One day.
+    Day,
+    /// Any seven days that follow one another.
+    Week,
+}
+
+/// What a limit counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Measure {
+    /// Grams of the foods.
+    Grams,
+    /// Meals with such a food.
+    Meals,
+    /// A nutrient from the foods, in its unit.
+    Nutrient(NutrientId),
+}
+
+/// More than this is too much.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limit {
+    /// Over which days.
+    pub window: Window,
+    /// Counted how.
+    pub measure: Measure,
+    /// The most.
+    pub most: f64,
+}
+
+/// Foods of a meal that a limit counts.
+type Counted<'a> = &'a dyn Fn(&Portion) -> bool;
+
+impl Limit {
+    pub(super) fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Option<Self> {
+        let window = match cell("window") {
+            "day" => Window::Day,
+            "week" => Window::Week,
+            _ => return None,
+        };
+        let measure = match cell("measure") {
+            "grams" => Measure::Grams,
+            "meals" => Measure::Meals,
+            number => Measure::Nutrient(NutrientId::new(number.parse().ok()?)),
+        };
+        let most = cell("above").parse().ok()?;
+        Some(Self {
+            window,
+            measure,
+            most,
+        })
+    }
+
+    /// The most that any window around a meal comes to. A food without a value adds nothing, so the sum is a lower bound.
+    pub(super) fn amount(
+        &self,
+        (day, portions): (Date, &[Portion]),
+        others: &[Meal],
+        counted: Counted<'_>,
+    ) -> f64 {
+        let here = self.of_meal(portions, counted);
+        let span = match self.window {
+            Window::Day => 0,
+            Window::Week => 6,
+        };
+        let sum_from = |back: i64| {
+            let first = day.saturating_sub(back.days());
+            let last = first.saturating_add(i64::from(span).days());
+            let within = others
+                .iter()
+                .filter(|meal| (first..=last).contains(&meal.day));
+            here + within
+                .map(|meal| self.of_meal(&meal.portions, counted))
+                .sum::<f64>()
+        };
+        (0..=i64::from(span)).map(sum_from).fold(0.0, f64::max)
+    }
+
+    /// What one meal adds.
+    pub fn of_meal(&self, portions: &[Portion], counted: Counted<'_>) -> f64 {
+        let amount = |portion: &Portion| {
+            let grams = portion.mass.map_or(0.0, |mass| mass.grams());
+            match self.measure {
+                Measure::Meals => 1.0,
+                Measure::Grams => grams,
+                Measure::Nutrient(nutrient) => {
+                    let value = portion.food.composition.get(nutrient);
+                    grams * value.unwrap_or(0.0) / 100.0
+                }
+            }
+        };
+        let amounts = portions
+            .iter()
+            .filter(|portion| counted(portion))
+            .map(amount);
+        match self.measure {
+            Measure::Meals => amounts.fold(0.0, f64::max),
+            _ => amounts.sum(),
+        }
+    }
+}
