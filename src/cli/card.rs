@@ -100,9 +100,9 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
         program: PROGRAM,
     };
     let html = card.render(&report, &batch, &view).map_err(unrendered)?;
-    let mut said = first_lines(&objections, session);
-    said += &format!(
-        "Wrote the kitchen card of {} into {}.\n",
+    let said = format!(
+        "{}Wrote the kitchen card of {} into {}.\n",
+        first_lines(&objections, session),
         report.recipe,
         args.out.display()
     );

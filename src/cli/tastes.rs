@@ -105,7 +105,13 @@ fn tastes(page: &mut Page, report: &TasteReport) {
         "{}, {} MONTHS OLD ON {}",
         report.child, report.age_months, report.day
     ));
-    objection_list(page, &report.objections);
+    // What is objected to after a reaction has a section of its own.
+    let others = report
+        .objections
+        .iter()
+        .filter(|one| one.hazard != "reaction-before");
+    let others: Vec<Objection> = others.cloned().collect();
+    objection_list(page, &others);
     open_reactions(page, report);
     page.paragraph(&report.next);
     foods(page, report);

@@ -99,8 +99,8 @@ impl Judge {
 
     /// How coarse food may be at an age, said while it is cooked.
     fn texture(&self, age: AgeMonths) -> Option<Objection> {
-        let reached = self.textures.iter().filter(|texture| texture.is_for(age));
-        let texture = reached.last()?;
+        let mut textures = self.textures.iter().rev();
+        let texture = textures.find(|texture| texture.is_for(age))?;
         Some(Objection {
             hazard: Texture::ID.into(),
             severity: Severity::Mind,

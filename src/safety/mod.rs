@@ -25,5 +25,6 @@ pub use freezer_life::FreezerLimit;
 pub use judge::{Case, Context, Judge, UNKNOWN_AGE};
 pub use objection::{Objection, Severity, distinct, gravest_first};
 pub use portion::{Form, Meal, Portion};
+pub(crate) use reactions::RESPONSE;
 pub use sums::{Limit, Measure, Window};
 pub use texture::Texture;

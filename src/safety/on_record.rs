@@ -73,7 +73,7 @@ fn reactions(case: &Case<'_>) -> Vec<Objection> {
             foods: vec![reaction.food.clone()],
             names: vec![portion.food.name.clone()],
             text,
-            instead: "Record it when the doctor has cleared the food.".into(),
+            instead: "Another food; record it here once the doctor has cleared this one.".into(),
             source: "your own record".into(),
         });
     }

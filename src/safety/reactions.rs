@@ -8,7 +8,7 @@ use super::objection::{Objection, Severity};
 use crate::food::begins_a_word;
 
 /// The hazard of a reaction that was just seen.
-pub(super) const RESPONSE: &str = "reaction-response";
+pub(crate) const RESPONSE: &str = "reaction-response";
 
 /// Beginnings of words that alone are severe.
 const SEVERE: [&str; 58] = [
@@ -156,7 +156,7 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
             format!(
                 "Call the emergency number now (112, 911, 999). Lay the child flat, give the prescribed adrenaline, stay. Do not wait. You noted: {seen}."
             ),
-            "Afterwards: this food is not offered again until the doctor has cleared it.",
+            "No more of this food until the doctor has cleared it.",
         )
     } else {
         (
@@ -165,7 +165,7 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
                 "You noted: {seen}. Stop, note the time, watch for two hours, and ask your paediatrician before the next try. Call the emergency \
                  number (112, 911, 999) at once for trouble breathing, swollen lips or tongue, pale and floppy, hives all over, or repeated vomiting."
             ),
-            "This food is not offered again until you record that the doctor cleared it.",
+            "No more of this food until you record that the doctor cleared it.",
         )
     };
     Some(Objection {

@@ -28,8 +28,8 @@ impl Texture {
     ///
     /// Errors: the table cannot be read.
     pub fn at(age: AgeMonths) -> Result<Option<Self>, Error> {
-        let reached = builtin()?.into_iter().filter(|row| row.is_for(age));
-        Ok(reached.last())
+        let mut rows = builtin()?.into_iter().rev();
+        Ok(rows.find(|row| row.is_for(age)))
     }
 
     /// Whether a child of this age has reached it.

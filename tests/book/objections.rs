@@ -170,7 +170,7 @@ fn the_answer_to_a_reaction_comes_first_and_repeats_the_words() {
     ]);
     let flat = severe.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        flat.starts_with("! For Wren: Call the emergency number now (112, 911, 999)."),
+        flat.starts_with("! Call the emergency number now (112, 911, 999)."),
         "{severe}"
     );
     assert!(
@@ -188,7 +188,7 @@ fn the_answer_to_a_reaction_comes_first_and_repeats_the_words() {
     ]);
     let flat = mild.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        flat.starts_with("- For Wren: You noted: two red spots on the cheek. Stop"),
+        flat.starts_with("- You noted: two red spots on the cheek. Stop"),
         "{mild}"
     );
 }

@@ -1,6 +1,6 @@
 //! What a child may be given.
 //!
-//! Sources: each row of `hazards.csv` names its own (CDC, WHO, NHS, FDA and EPA, EFSA, AESAN, BfR and others). Which
+//! Sources: each row of `hazards.csv` names its own (CDC, WHO, NHS, FDA and EPA, EFSA, AESAN and others). Which
 //! objection a meal is due was read from the guidance and the names of the foods by hand, in `tests/data/safety-cases.csv`.
 
 use std::collections::BTreeMap;
