@@ -121,7 +121,10 @@ impl Household<'_> {
                     Window::Day => 1,
                     Window::Week => 7,
                 };
-                self.limit(hazard, (days, limit.most), meals, amounts)
+                Limit {
+                    judged: true,
+                    ..self.limit(hazard, (days, limit.most), meals, amounts)
+                }
             })
             .collect();
         let fish = |portion: &Portion| f64::from(u8::from(portion.food.group == FISH));
@@ -160,6 +163,7 @@ impl Household<'_> {
                         .collect(),
                 )
             },
+            judged: false,
         }
     }
 }

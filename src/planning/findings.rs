@@ -267,6 +267,7 @@ fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> Week<'a> {
     Week {
         eaters: &facts.eaters,
         meals: planned.chain(had).collect(),
+        judged: true,
         waiting: Waiting {
             days: facts.settings.waiting_days,
             after: facts.settings.waiting,

@@ -17,6 +17,8 @@ pub struct Limit {
     pub most: f64,
     /// What is counted.
     pub counts: Counts,
+    /// Whether the judge of what a child may be given holds meals to it as well.
+    pub judged: bool,
 }
 
 /// What a limit counts.

@@ -177,7 +177,9 @@ impl ProposalReport {
         let cooking = self.cooking.iter().map(CookingReport::line);
         listed(&mut page, "TO COOK", cooking.collect());
         listed(&mut page, "WHAT STAYS EMPTY", self.gap_lines());
-        page.heading("WHY");
+        if !self.because.is_empty() {
+            page.heading("WHY");
+        }
         for sentence in &self.because {
             page.paragraph(sentence);
         }

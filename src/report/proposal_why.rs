@@ -110,28 +110,34 @@ fn iron(request: &Request, meals: &[&PlannedMeal], child: usize) -> Option<Strin
 
 fn size(request: &Request, proposal: &Proposal, child: usize) -> String {
     let eater = &request.children[child];
-    let need = request.days.first().and_then(|day| eater.days.get(day));
+    let needs = request.days.iter().filter_map(|day| eater.days.get(day));
+    let grown = needs.clone().map(|need| *need.cubes.end()).max();
+    let need = needs.clone().next();
     let (usual, months) = need.map_or((0, 0), |need| (need.usual, need.age.0));
-    let cubes = format!("{usual} {}", plural(usual, "cube"));
+    let cubes = match grown.filter(|most| *most > usual) {
+        Some(most) => format!("{usual} to {most} cubes"),
+        None => format!("{usual} {}", plural(usual, "cube")),
+    };
     let size = if months >= 12 {
         format!(
-            "At {months} months purée is a part of the meal beside family food, so a meal has about {cubes}"
+            "At {months} months purée is a part of the meal beside family food: a meal has {cubes} of it"
         )
     } else if eater.size_on_record {
-        format!("A meal is about {cubes}, as {} ate lately", eater.name)
+        format!("A meal has {cubes}, by what {} ate lately", eater.name)
     } else {
-        format!("A meal is about {cubes}, as is usual at {months} months")
+        format!("A meal has {cubes}, as is usual at {months} months")
+    };
+    let meals = need.map_or(0, |need| *need.meals.end() as usize);
+    let enough = if meals < eater.meals.len() {
+        format!("; {meals} meals a day are enough at {months} months")
+    } else {
+        String::new()
     };
     let lost: u32 = proposal.spoiled.iter().map(|one| one.cubes).sum();
-    let rest = match (proposal.held_back.as_slice(), lost) {
-        (_, 1..) => format!(
-            "; {lost} {} will be past {} day before anybody can eat {}",
-            plural(lost, "cube"),
-            if lost == 1 { "its" } else { "their" },
-            if lost == 1 { "it" } else { "them" },
-        ),
-        ([first, ..], 0) => format!("; {first}"),
-        ([], 0) => String::new(),
+    let lost = match lost {
+        0 => String::new(),
+        1 => "; 1 cube will be past its day before anybody can eat it".to_string(),
+        more => format!("; {more} cubes will be past their day before anybody can eat them"),
     };
-    format!("{size}{rest}.")
+    format!("{size}{enough}{lost}.")
 }

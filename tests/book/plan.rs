@@ -102,7 +102,15 @@ fn a_plan_is_held_against_the_freezer_the_days_and_the_tastes() {
     home.say_of_itself(
         "\n[[child]]\nname = \"Robin\"\nborn = \"2026-03-02\"\nallergies = [\"egg\"]\n",
     );
-    home.answer(&["freeze", "egg", "--cubes", "9", "--on", "2026-10-05"]);
+    home.answer(&[
+        "freeze",
+        "egg",
+        "--cubes",
+        "9",
+        "--on",
+        "2026-10-05",
+        "--anyway",
+    ]);
     home.answer(&[
         "serve",
         "1 squash",

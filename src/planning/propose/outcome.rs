@@ -14,8 +14,8 @@ use crate::planning::indexed_request::IndexedRequest;
 pub(super) fn held_back(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<String> {
     let mut all = Vec::new();
     for child in 0..index.days.len() {
-        all.extend(barred(index, child));
         all.extend(waiting(index, plan, child));
+        all.extend(barred(index, child));
     }
     all
 }
@@ -27,7 +27,10 @@ fn barred(index: &IndexedRequest<'_>, child: usize) -> BTreeSet<String> {
     let words = dishes.filter_map(|dish| {
         let why = dish.barred.get(&child)?;
         let there = dish.lots.iter().any(|lot| index.lots[*lot].cubes > 0);
-        there.then(|| format!("{} is not for {name}: {why}", dish.title))
+        there.then(|| {
+            let why = why.trim_end_matches('.');
+            format!("{} is not for {name}: {why}", dish.title)
+        })
     });
     words.collect()
 }

@@ -76,6 +76,7 @@ fn limit(hazard: &str, days: u32, most: f64, counts: Counts) -> Limit {
         days,
         most,
         counts,
+        judged: false,
     }
 }
 

@@ -72,6 +72,7 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> Week<'a> {
     Week {
         eaters: &request.children,
         meals: fixed.chain(planned).collect(),
+        judged: false,
         waiting: request.waiting,
         choice: (0..request.children.len())
             .map(|child| index.choice(child))

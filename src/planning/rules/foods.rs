@@ -103,8 +103,11 @@ pub(super) fn past_a_limit(week: &Week<'_>, child: usize) -> Vec<Broken> {
         return Vec::new();
     };
     let meals = week.of(child);
-    let limits = eater.limits.iter();
-    limits.flat_map(|limit| past_one(&meals, limit)).collect()
+    let own = eater
+        .limits
+        .iter()
+        .filter(|limit| !(week.judged && limit.judged));
+    own.flat_map(|limit| past_one(&meals, limit)).collect()
 }
 
 /// Sums are held against the limit with this much room for rounding.

@@ -25,6 +25,8 @@ pub(crate) struct Week<'a> {
     pub(crate) meals: Vec<Meal<'a>>,
     /// The household's rule of waiting between new foods.
     pub(crate) waiting: Waiting,
+    /// Whether the meals are passed through the judge as well: what it says of new foods and of sums is not said twice.
+    pub(crate) judged: bool,
     /// Dishes of known foods that there are to choose from, by child.
     pub(crate) choice: Vec<usize>,
 }
@@ -85,7 +87,9 @@ impl<'a> Week<'a> {
             all.extend(dishes::too_often(self, child));
             all.extend(dishes::in_a_row(self, child));
             all.extend(dishes::too_large(self, child));
-            all.extend(foods::too_soon(self, child));
+            if !self.judged {
+                all.extend(foods::too_soon(self, child));
+            }
             all.extend(foods::too_early_again(self, child));
             all.extend(foods::past_a_limit(self, child));
         }
