@@ -28,3 +28,4 @@ mod sums;
 mod support;
 mod tastes;
 mod week;
+mod weeks;
