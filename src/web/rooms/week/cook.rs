@@ -46,7 +46,7 @@ pub(super) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault
             cooking: BTreeMap::from([(on, cooking)]),
             ..Plan::default()
         };
-        if let Some(done) = planned(visit, &plan, on, &mut wrong)? {
+        if let Some(done) = planned(visit, &plan, on, (fields, "/week/cook"), &mut wrong)? {
             return Ok(done);
         }
     }
