@@ -16,10 +16,6 @@ pub(super) struct AnywayArg {
     pub(super) anyway: bool,
 }
 
-/// What is said after something was recorded that the judge stops.
-pub(super) const WATCH: &str = "Recorded, as you said. Watch the child, and call the doctor if anything worries you; for trouble breathing, swollen lips or \
-     tongue, or a pale and floppy child the emergency number (112, 911, 999) at once.";
-
 impl AnywayArg {
     /// Whether it is meant although these objections stop it: as was said, or as is said now on a terminal.
     pub(super) fn is_meant(&self, objections: &[Objection], session: &Session, json: bool) -> bool {

@@ -5,12 +5,12 @@ use jiff::civil::Date;
 use trayful::household::{self, Judged, Listener, Spoken};
 use trayful::notebook::{Book, Child, Feeding, Helping, How, Served, Slot};
 use trayful::problem::Problem;
-use trayful::report::{Page, ServeReport, held, objection_list};
+use trayful::report::{Page, ServeReport, WATCH, held, objection_list};
 use trayful::safety::Objection;
 
 use super::failure::Failure;
 use super::freezer::freezer_line;
-use super::judged::{AnywayArg, WATCH, stopped};
+use super::judged::{AnywayArg, stopped};
 use super::{Answer, DayArg, Session};
 
 /// Arguments of `trayful serve`.

@@ -1,7 +1,7 @@
 //! `trayful shop`: what to buy for the plan.
 
 use clap::Args;
-use trayful::household::{BookJudge, plan_facts, shopping_list, shopping_objections};
+use trayful::household::{plan_facts, shopping_list, shopping_objections};
 use trayful::notebook::Plan;
 use trayful::report::{ShopPage, ShopReport};
 
@@ -31,8 +31,7 @@ pub(super) fn run(args: &ShopArgs, session: &Session) -> Result<Answer, Failure>
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
     let pantry = session.pantry(None)?;
     let list = shopping_list(&book, &store, &pantry, (&facts, span))?;
-    let judge = BookJudge::new(&book.settings, Some(&store), &pantry)?;
-    let objections = shopping_objections(&judge, (&book, &pantry), (&facts, span))?;
+    let objections = shopping_objections(&book, &store, &pantry, (&facts, span))?;
     let page = ShopPage {
         objections: &objections,
         list: &list,

@@ -18,7 +18,7 @@ use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{
     Case, ChildFacts, Context, Form, Judge, Meal, NotedReaction, Objection, Portion, Tasted,
-    Waiting, gravest_first,
+    UNKNOWN_AGE, Waiting, gravest_first,
 };
 
 /// A meal of a child that is to be judged.
@@ -32,6 +32,31 @@ pub struct Asked<'a> {
     pub context: Context,
     /// What was seen afterwards; empty for nothing.
     pub seen: &'a str,
+}
+
+/// A child on a day, with the meals on record around it.
+#[derive(Debug)]
+pub struct Eater {
+    facts: ChildFacts,
+    day: Date,
+    others: Vec<Meal>,
+}
+
+impl Eater {
+    fn case<'a>(
+        &'a self,
+        (context, seen): (Context, &'a str),
+        portions: &'a [Portion],
+    ) -> Case<'a> {
+        Case {
+            child: &self.facts,
+            day: self.day,
+            context,
+            portions,
+            others: &self.others,
+            seen,
+        }
+    }
 }
 
 /// What came of something that was to be recorded.
@@ -96,17 +121,54 @@ impl<'a> BookJudge<'a> {
         asked: &Asked<'_>,
         servings: &[Serving],
     ) -> Result<Vec<Objection>, BookError> {
-        let others = self.eaten_around(asked.child, asked.day)?;
-        let facts = self.facts(asked.child, asked.day)?;
+        let eater = self.eater(asked.child, asked.day)?;
         let portions = self.portions(servings)?;
-        Ok(self.judge.objections(&Case {
-            child: &facts,
-            day: asked.day,
-            context: asked.context,
-            portions: &portions,
-            others: &others,
-            seen: asked.seen,
-        }))
+        let case = eater.case((asked.context, asked.seen), &portions);
+        Ok(self.judge.objections(&case))
+    }
+
+    /// A child on a day, for several meals that are judged one by one.
+    pub fn eater(&self, child: &Child, day: Date) -> Result<Eater, BookError> {
+        Ok(Eater {
+            facts: self.facts(child, day)?,
+            day,
+            others: self.eaten_around(child, day)?,
+        })
+    }
+
+    /// What speaks against each of several meals, whichever of them it will be.
+    pub fn each(
+        &self,
+        eater: &Eater,
+        context: Context,
+        meals: &[Vec<Portion>],
+    ) -> Vec<Vec<Objection>> {
+        let judged = meals
+            .iter()
+            .map(|one| self.judge.objections(&eater.case((context, ""), one)));
+        judged.collect()
+    }
+
+    /// What may speak against a food, whichever way it is given, and what is on record against it, for each child of the book.
+    pub fn food(&self, food: &Food, day: Date) -> Result<Vec<Objection>, BookError> {
+        let children = &self.settings.children;
+        if children.is_empty() {
+            return Ok(self.judge.about(food, UNKNOWN_AGE));
+        }
+        let portion = Portion::as_it_is(food.clone(), Mass::ZERO);
+        let mut found = Vec::new();
+        for child in children {
+            let eater = self.eater(child, day)?;
+            let case = eater.case((Context::Planned, ""), std::slice::from_ref(&portion));
+            found.extend(self.judge.on_record(&case));
+            let general = self.judge.about(food, child.age_on(day)).into_iter();
+            found.extend(general.map(|one| Objection {
+                child: child.name.clone(),
+                ..one
+            }));
+        }
+        gravest_first(&mut found);
+        Ok(found)
     }
 
     /// What speaks against a batch, for each child of the book; `age` stands in for that of an only child.
@@ -291,13 +353,19 @@ impl<'a> BookJudge<'a> {
         Ok(milk.flat_map(|one| one.food.allergens.clone()).collect())
     }
 
-    /// The foods of servings, as the judge looks at them.
+    /// The foods of servings in one meal, as the judge looks at them.
     pub fn portions(&self, servings: &[Serving]) -> Result<Vec<Portion>, BookError> {
+        let each = self.portions_of_each(servings)?;
+        Ok(each.into_iter().flatten().collect())
+    }
+
+    /// The foods of each serving, as the judge looks at them.
+    pub fn portions_of_each(&self, servings: &[Serving]) -> Result<Vec<Vec<Portion>>, BookError> {
         let foods = servings.iter().flat_map(|one| &one.foods);
         let known = self.known(foods.map(|food| food.id.clone()).collect())?;
-        let portions = servings.iter().flat_map(|serving| {
+        let portions = servings.iter().map(|serving| {
             let of_it = |food| portion(&known, serving.source, food);
-            serving.foods.iter().map(of_it)
+            serving.foods.iter().map(of_it).collect()
         });
         Ok(portions.collect())
     }

@@ -1,12 +1,17 @@
-//! A meal is served.
+//! A meal is served, and what is to be known of it before.
 
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::USUAL_SERVING;
 use super::objections::{Asked, BookJudge, Judged};
 use super::said::{Listener, Lookup, Spoken};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Feeding, PlannedServing, Served, Slot, Store};
 use crate::nutrition::{Serving, Source};
 use crate::planning::supply::{Origin, Supply};
-use crate::safety::{Context, Objection};
+use crate::safety::{Context, Objection, gravest_first};
 
 /// A meal that was served.
 #[derive(Debug)]
@@ -14,6 +19,15 @@ pub struct Meal {
     /// What was served.
     pub served: Served,
     /// What is to be known, each a sentence without its full stop.
+    pub warnings: Vec<String>,
+}
+
+/// What is to be known of a meal before it is recorded.
+#[derive(Debug, Default)]
+pub struct BeforeMeal {
+    /// What speaks against it, the gravest first.
+    pub objections: Vec<Objection>,
+    /// What else is to be known, each a sentence without its full stop.
     pub warnings: Vec<String>,
 }
 
@@ -25,18 +39,18 @@ pub fn serve(
     (child, anyway): (&Child, impl FnOnce(&[Objection]) -> bool),
     feeding: &Feeding<'_>,
 ) -> Result<Judged<Meal>, BookError> {
-    let objections = before_serving(book, store, pantry, child, feeding)?;
-    Judged::unless_stopped(objections, anyway, || record(store, feeding))
+    let before = before_serving(book, store, pantry, child, feeding)?;
+    Judged::unless_stopped(before.objections, anyway, || record(store, feeding))
 }
 
-/// What speaks against a meal before it is recorded.
+/// What is to be known of a meal before it is recorded.
 pub fn before_serving(
     book: &Book,
     store: &Store,
     pantry: &Pantry,
     child: &Child,
     feeding: &Feeding<'_>,
-) -> Result<Vec<Objection>, BookError> {
+) -> Result<BeforeMeal, BookError> {
     let asked = Asked {
         child,
         day: feeding.day,
@@ -44,22 +58,62 @@ pub fn before_serving(
         seen: feeding.reaction,
     };
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
-    judge.meal(&asked, &servings(store, feeding)?)
+    let (servings, warnings) = on_the_spoon(store, feeding)?;
+    Ok(BeforeMeal {
+        objections: judge.meal(&asked, &servings)?,
+        warnings,
+    })
 }
 
-/// What a meal is made of, as far as its cubes are in the freezer.
-fn servings(store: &Store, feeding: &Feeding<'_>) -> Result<Vec<Serving>, BookError> {
+/// What speaks against a usual serving of each batch in the freezer, by its number, for each child of the book.
+pub fn freezer_objections(
+    book: &Book,
+    store: &Store,
+    pantry: &Pantry,
+    day: Date,
+) -> Result<BTreeMap<i64, Vec<Objection>>, BookError> {
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
+    let stock = store.stock()?;
+    let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
+    let cubes = store.cubes(&ids)?;
+    let usual = stock.iter().filter_map(|stock| {
+        let cube = cubes.get(&stock.batch.id)?;
+        let serving = cube.times(f64::from(stock.left).min(USUAL_SERVING));
+        Some((stock.batch.id, serving))
+    });
+    let (batches, servings): (Vec<i64>, Vec<Serving>) = usual.unzip();
+    let portions = judge.portions_of_each(&servings)?;
+    let mut found: BTreeMap<i64, Vec<Objection>> = BTreeMap::new();
+    for child in &book.settings.children {
+        let eater = judge.eater(child, day)?;
+        let objections = judge.each(&eater, Context::Served, &portions);
+        for (batch, objections) in batches.iter().zip(objections) {
+            found.entry(*batch).or_default().extend(objections);
+        }
+    }
+    for objections in found.values_mut() {
+        gravest_first(objections);
+    }
+    Ok(found)
+}
+
+/// What a meal is made of, as far as its cubes are in the freezer, and which of them are past their last day.
+fn on_the_spoon(
+    store: &Store,
+    feeding: &Feeding<'_>,
+) -> Result<(Vec<Serving>, Vec<String>), BookError> {
     let stock = store.stock()?;
     let mut supply = Supply::of_stock(&stock);
     let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
     let cubes = store.cubes(&ids)?;
-    let mut servings = Vec::new();
+    let (mut servings, mut warnings) = (Vec::new(), Vec::new());
     for pick in feeding.picks {
         for (lot, count) in supply.take(pick, feeding.day).parts {
             if let Origin::Batch(id) = lot.origin
                 && let Some(cube) = cubes.get(&id)
             {
                 servings.push(cube.times(f64::from(count)));
+                warnings.extend(past_its_day(id, lot.use_by, feeding.day));
             }
         }
     }
@@ -72,23 +126,21 @@ fn servings(store: &Store, feeding: &Feeding<'_>) -> Result<Vec<Serving>, BookEr
             allergens,
         )?);
     }
-    Ok(servings)
+    Ok((servings, warnings))
+}
+
+fn past_its_day(batch: i64, use_by: Date, day: Date) -> Option<String> {
+    (use_by < day).then(|| format!("the cubes of batch #{batch} are past their last day, {use_by}"))
 }
 
 fn record(store: &mut Store, feeding: &Feeding<'_>) -> Result<Meal, BookError> {
     let served = store.serve(feeding)?;
-    let past = served
-        .parts
-        .iter()
-        .filter(|(batch, _)| batch.use_by < feeding.day);
-    let warnings = past.map(|(batch, _)| {
-        format!(
-            "the cubes of batch #{} are past their last day, {}",
-            batch.id, batch.use_by
-        )
-    });
-    let warnings = warnings.collect();
-    Ok(Meal { served, warnings })
+    let parts = served.parts.iter();
+    let warnings = parts.filter_map(|(batch, _)| past_its_day(batch.id, batch.use_by, feeding.day));
+    Ok(Meal {
+        warnings: warnings.collect(),
+        served,
+    })
 }
 
 /// What is planned for a meal, as it is served; `None` where nothing is.

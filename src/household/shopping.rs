@@ -1,21 +1,23 @@
 //! What to buy for a plan of the book.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
 
+use super::calculated;
+use super::objections::{Asked, BookJudge};
 use super::plan_facts::first_tray;
-use super::{Asked, BookJudge, calculated};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Purchase, Store};
 use crate::nutrition::{BreastMilk, Serving, Source};
-use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
+use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::shop::{Need, ShoppingList};
 use crate::portion::Target;
 use crate::quantity::Mass;
-use crate::safety::{Context, Objection, Texture, distinct, gravest_first};
+use crate::recipe::Batch;
+use crate::safety::{Context, Objection, Texture, gravest_first};
 
 /// What to buy for the days of a plan that are still to come: for what is not cooked yet, and for what comes from the table.
 pub fn shopping_list(
@@ -31,67 +33,61 @@ pub fn shopping_list(
     Ok(ShoppingList::of(&needs, &last, &book.settings.seasons))
 }
 
-/// What speaks against what is bought for: the batches that are to be cooked, for each child, and the food from the table,
-/// for the child whose meal it is.
+/// What speaks against what is bought for: each batch that is to be cooked, and the food from the table of each meal.
 pub fn shopping_objections(
-    judge: &BookJudge<'_>,
-    (book, pantry): (&Book, &Pantry),
+    book: &Book,
+    store: &Store,
+    pantry: &Pantry,
     (facts, span): (&Facts<'_>, Span),
 ) -> Result<Vec<Objection>, BookError> {
     let agenda = Agenda::of(facts).between(span.from.max(span.today), span.to);
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let tray = first_tray(book);
-    let mut found = Vec::new();
-    for one in agenda.cooking.iter().filter(|one| !one.done) {
-        let recipe = book.recipe(&one.recipe)?;
-        let batch = calculated(&recipe, &Target::Trays(one.trays), &tray, pantry)?;
+    let mut found: Vec<Objection> = Vec::new();
+    for (one, batch) in batches(book, pantry, &agenda)? {
         found.extend(judge.batch(&batch, &tray, one.day, None)?);
     }
-    for meal in agenda
-        .meals
-        .iter()
-        .filter(|meal| meal.outcome == Outcome::Open)
-    {
-        let Ok(child) = book.settings.child(Some(&meal.slot.child)) else {
-            continue;
-        };
+    for meal in open_meals(&agenda) {
+        let foods = bought_of(facts, meal);
+        let servings = foods.map(|((food, allergens), mass)| {
+            Serving::of_food(Source::Other, food, mass, allergens.clone())
+        });
+        let servings = servings.collect::<Result<Vec<_>, _>>()?;
         let asked = Asked {
-            child,
+            child: book.settings.child(Some(&meal.slot.child))?,
             day: meal.slot.day,
             context: Context::Planned,
             seen: "",
         };
-        found.extend(judge.meal(&asked, &from_the_table(facts, meal)?)?);
+        found.extend(judge.meal(&asked, &servings)?);
     }
+    let mut seen = BTreeSet::new();
     // How coarse it is to be is said where it is cooked.
-    found.retain(|one: &Objection| one.hazard != Texture::ID);
-    let mut found = distinct(&found);
+    found.retain(|one| one.hazard != Texture::ID);
+    found.retain(|one| seen.insert((one.hazard.clone(), one.child.clone(), one.foods.clone())));
     gravest_first(&mut found);
     Ok(found)
 }
 
-/// The food from the table in a meal.
-fn from_the_table(facts: &Facts<'_>, meal: &AgendaMeal) -> Result<Vec<Serving>, BookError> {
-    let foods = meal.parts.iter().filter_map(|part| match part {
-        AgendaPart::Food(id, mass) => Some((facts.foods.get(id)?, *mass)),
-        AgendaPart::Cubes(..) => None,
+/// The batches that are still to be cooked.
+fn batches<'a>(
+    book: &Book,
+    pantry: &Pantry,
+    agenda: &'a Agenda,
+) -> Result<Vec<(&'a AgendaCooking, Batch)>, BookError> {
+    let tray = first_tray(book);
+    let to_cook = agenda.cooking.iter().filter(|one| !one.done);
+    let batches = to_cook.map(|one| {
+        let recipe = book.recipe(&one.recipe)?;
+        let batch = calculated(&recipe, &Target::Trays(one.trays), &tray, pantry)?;
+        Ok((one, batch))
     });
-    let serving = |((food, allergens), mass): (&(Food, Vec<String>), Mass)| {
-        Ok(Serving::of_food(
-            Source::Other,
-            food,
-            mass,
-            allergens.clone(),
-        )?)
-    };
-    foods.map(serving).collect()
+    batches.collect()
 }
 
 fn to_cook(book: &Book, pantry: &Pantry, agenda: &Agenda) -> Result<Vec<Need>, BookError> {
-    let tray = first_tray(book);
     let mut needs = Vec::new();
-    for one in agenda.cooking.iter().filter(|one| !one.done) {
-        let recipe = book.recipe(&one.recipe)?;
-        let batch = calculated(&recipe, &Target::Trays(one.trays), &tray, pantry)?;
+    for (one, batch) in batches(book, pantry, agenda)? {
         let parts = batch.prepared.ingredients.iter();
         let bought = parts.filter(|part| part.class.0 != "water");
         needs.extend(bought.map(|part| Need {
@@ -103,21 +99,27 @@ fn to_cook(book: &Book, pantry: &Pantry, agenda: &Agenda) -> Result<Vec<Need>, B
     Ok(needs)
 }
 
-/// Food from the table; breast milk is not bought.
-fn at_the_table(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Need> {
-    let open = |meal: &&AgendaMeal| meal.outcome == Outcome::Open;
-    let parts = agenda
-        .meals
-        .iter()
-        .filter(open)
-        .flat_map(|meal| &meal.parts);
-    let foods = parts.filter_map(|part| match part {
+fn open_meals(agenda: &Agenda) -> impl Iterator<Item = &AgendaMeal> {
+    let meals = agenda.meals.iter();
+    meals.filter(|meal| meal.outcome == Outcome::Open)
+}
+
+/// Food from the table, with its allergens; breast milk is not bought.
+fn bought_of<'a>(
+    facts: &'a Facts<'_>,
+    meal: &'a AgendaMeal,
+) -> impl Iterator<Item = (&'a (Food, Vec<String>), Mass)> {
+    meal.parts.iter().filter_map(|part| match part {
         AgendaPart::Food(id, mass) if id.as_str() != BreastMilk::FOOD => {
             Some((facts.foods.get(id)?, *mass))
         }
         _ => None,
-    });
-    foods
+    })
+}
+
+fn at_the_table(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Need> {
+    open_meals(agenda)
+        .flat_map(|meal| bought_of(facts, meal))
         .map(|((food, _), mass)| Need::of_table(food.clone(), mass, "the table".to_string()))
         .collect()
 }

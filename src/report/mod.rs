@@ -52,7 +52,7 @@ pub use mix_json::MixReport;
 pub use money::{MoneyWords, money_or_dash};
 pub use money_json::MoneyReport;
 pub use number::{amount, decimals, kitchen_mass, percent};
-pub use objections::{ObjectionLine, objection_lines, objection_list};
+pub use objections::{ObjectionLine, WATCH, objection_lines, objection_list};
 pub use paper::Paper;
 pub use plan::{PlanPage, short_name, spoken_day, thawing, to_thaw};
 pub use plan_calendar::{cooking_in_words, events, part_in_words};

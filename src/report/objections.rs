@@ -4,6 +4,10 @@ use super::plan::short_name;
 use super::text::Page;
 use crate::safety::{Objection, RESPONSE, Severity};
 
+/// What is said after something was recorded that the judge stops.
+pub const WATCH: &str = "Recorded, as you said. Watch the child, and call the doctor if anything worries you; for trouble breathing, swollen lips or \
+     tongue, or a pale and floppy child the emergency number (112, 911, 999) at once.";
+
 /// One thing to know, for all children whom it concerns.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ObjectionLine {
@@ -46,8 +50,10 @@ impl ObjectionLine {
             format!("{}: ", self.about)
         };
         let instead = match self.severity {
-            Severity::Mind => String::new(),
-            _ => format!(" Instead: {}", self.instead),
+            Severity::Block | Severity::Warn if !self.instead.is_empty() => {
+                format!(" Instead: {}", self.instead)
+            }
+            _ => String::new(),
         };
         format!("{about}{}{instead}", self.text)
     }

@@ -77,7 +77,7 @@ impl Judge {
         let age = case.child.age.unwrap_or(UNKNOWN_AGE);
         let mut found: Vec<Objection> = Vec::new();
         found.extend(reactions::response(&case.child.name, case.seen));
-        found.extend(on_record::objections(case, &self.allergens));
+        found.extend(self.on_record(case));
         for hazard in &self.hazards {
             if !hazard.is_for(age) || !hazard.is_said_in(case.context) {
                 continue;
@@ -95,6 +95,11 @@ impl Judge {
         }
         gravest_first(&mut found);
         found
+    }
+
+    /// What the child's own record says against foods: allergies, reactions that no doctor has cleared, an early birth.
+    pub fn on_record(&self, case: &Case<'_>) -> Vec<Objection> {
+        on_record::objections(case, &self.allergens)
     }
 
     /// How coarse food may be at an age, said while it is cooked.
@@ -235,6 +240,11 @@ fn no_age() -> Objection {
         instead: "Say the age in completed months.".into(),
         source: "our own choice: the age of the first purées".into(),
     }
+}
+
+/// A day that nobody takes for another: `2 Mar 2026`.
+pub(super) fn spoken(day: Date) -> String {
+    day.strftime("%-d %b %Y").to_string()
 }
 
 /// Ids of foods, each once.

@@ -53,6 +53,11 @@ impl Objection {
         self.severity == Severity::Block
     }
 
+    /// Whether it answers a reaction that was just reported.
+    pub fn is_answer(&self) -> bool {
+        self.hazard == super::reactions::RESPONSE
+    }
+
     /// Whether a proposal may not hold it, and a check of a plan fails on it.
     pub fn bars_a_plan(&self) -> bool {
         self.severity != Severity::Mind
@@ -61,7 +66,7 @@ impl Objection {
 
 /// Sorts objections, the gravest first; a reaction that was just seen comes before everything.
 pub fn gravest_first(objections: &mut [Objection]) {
-    objections.sort_by_key(|one| (one.hazard != super::reactions::RESPONSE, one.severity));
+    objections.sort_by_key(|one| (!one.is_answer(), one.severity));
 }
 
 /// Objections, each once.

@@ -55,7 +55,7 @@ fn contrast_is_that_of_the_definition() {
 fn words_and_controls_stand_out_in_both_schemes() {
     for colours in schemes() {
         let of = |one: &str, other: &str| contrast(colours[one], colours[other]);
-        for ground in ["--paper", "--card", "--mind"] {
+        for ground in ["--paper", "--card", "--mind", "--stop-ground"] {
             assert!(
                 of("--ink", ground) >= 7.0,
                 "ink on {ground}: {:.2}",
@@ -72,13 +72,17 @@ fn words_and_controls_stand_out_in_both_schemes() {
                 of("--soft", ground)
             );
         }
-        for ground in ["--paper", "--card"] {
-            assert!(
-                of("--line", ground) >= 3.0,
-                "line on {ground}: {:.2}",
-                of("--line", ground)
-            );
+        for (frame, ground) in [
+            ("--line", "--paper"),
+            ("--line", "--card"),
+            ("--stop", "--paper"),
+            ("--stop", "--card"),
+            ("--stop", "--stop-ground"),
+        ] {
+            let contrast = of(frame, ground);
+            assert!(contrast >= 3.0, "{frame} on {ground}: {contrast:.2}");
         }
+        assert!(of("--on-stop", "--stop") >= 4.5, "the sign of a stop");
         assert!(
             of("--on-accent", "--accent") >= 7.0,
             "on accent: {:.2}",

@@ -18,6 +18,7 @@ mod kitchen;
 mod listen;
 mod lock;
 mod notice;
+mod objections;
 mod open_foods;
 mod plain;
 mod rooms;

@@ -4,7 +4,7 @@ use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
-use super::plain::{plain, worded};
+use super::plain::worded;
 use crate::report::ObjectionLine;
 
 /// So many are kept; those before are forgotten.
@@ -19,7 +19,9 @@ pub(super) struct Notice {
     pub(super) more: Vec<String>,
     /// What to look out for.
     pub(super) warnings: Vec<String>,
-    /// What speaks against it, for those who watch the child now.
+    /// What to do about a reaction that was just reported, before everything else.
+    pub(super) answers: Vec<ObjectionLine>,
+    /// What speaks against what was recorded, for those who watch the child now.
     pub(super) objections: Vec<ObjectionLine>,
     /// The entry that can be taken back.
     pub(super) entry: Option<i64>,
@@ -28,11 +30,10 @@ pub(super) struct Notice {
 }
 
 impl Notice {
-    /// In the words of the page.
+    /// In the words of the page; a parent may have typed some of them, so that no clause is left out.
     pub(super) fn plain(self) -> Self {
-        let all = |words: Vec<String>| words.iter().map(|words| plain(words)).collect();
+        let all = |words: Vec<String>| words.iter().map(|words| worded(words)).collect();
         Self {
-            // This may hold what a parent typed.
             done: worded(&self.done),
             more: all(self.more),
             warnings: all(self.warnings),
@@ -46,6 +47,7 @@ impl Notice {
             done: done.into(),
             more: Vec::new(),
             warnings: Vec::new(),
+            answers: Vec::new(),
             objections: Vec::new(),
             entry: None,
             former: None,

@@ -5,18 +5,15 @@ use askama::Template;
 use super::fault::Fault;
 use super::fields::Fields;
 use super::frame::Frame;
+use super::objections::{ANYWAY, Shown};
 use super::visit::{Answer, Visit};
-use crate::report::{ObjectionLine, objection_lines};
 use crate::safety::Objection;
-
-/// The field that says that an objection was read and it is meant.
-pub(super) const ANYWAY: &str = "anyway";
 
 #[derive(Template)]
 #[template(path = "web/stopped.html")]
 struct StoppedPage {
     frame: Frame,
-    objections: Vec<ObjectionLine>,
+    shown: Shown,
     /// The form again, with all that was sent.
     hidden: Vec<(String, String)>,
     /// Where the form is sent, and where it stands.
@@ -36,16 +33,11 @@ pub(super) fn stopped(
         .filter(|(name, _)| !["token", ANYWAY].contains(name));
     Answer::wrong(&StoppedPage {
         frame: Frame::of(visit, "Nothing was recorded yet", back),
-        objections: objection_lines(objections),
+        shown: Shown::of(objections, &[]),
         hidden: sent
             .map(|(name, value)| (name.to_string(), value.to_string()))
             .collect(),
         action: action.to_string(),
         back: back.to_string(),
     })
-}
-
-/// Whether the form was sent after its objections were read.
-pub(super) fn is_meant(fields: &Fields) -> bool {
-    !fields.text(ANYWAY).is_empty()
 }

@@ -32,7 +32,9 @@ fn named(text: &str, start: &str) -> Option<String> {
     let address = address
         .replace("{{ batch.id }}", "48")
         .replace("{{ name }}", "butternut")
-        .replace("{{ draft }}", "0123456789abcdef");
+        .replace("{{ draft }}", "0123456789abcdef")
+        // A form that was stopped is sent where it came from.
+        .replace("{{ action }}", "/mix");
     assert!(
         !address.contains('{'),
         "say here what `{address}` stands for"

@@ -4,11 +4,13 @@ use askama::Template;
 
 use super::words;
 use crate::food::FoodId;
+use crate::household::BookJudge;
 use crate::nutrition::IntakeTable;
-use crate::report::{FoodReport, LabelEntry, decimals, objection_lines};
-use crate::safety::{CautionTable, DEFER, Judge};
+use crate::report::{FoodReport, LabelEntry, ObjectionLine, decimals};
+use crate::safety::{CautionTable, DEFER};
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
+use crate::web::objections::page_lines;
 use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
@@ -17,7 +19,7 @@ struct FoodPage {
     frame: Frame,
     report: FoodReport,
     refuse: String,
-    cautions: Vec<(String, String)>,
+    objections: Vec<ObjectionLine>,
     good_for: Vec<[String; 3]>,
     two_cubes: String,
     values: Vec<Value>,
@@ -52,7 +54,9 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     )?;
     report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
     let table = CautionTable::builtin()?;
-    let about = objection_lines(&Judge::builtin()?.about(&food, age));
+    let store = visit.store()?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let objections = judge.food(&food, visit.today)?;
     let values = report.food.nutrients.iter().map(|value| Value {
         name: value.plain,
         amount: report.shown(value),
@@ -64,10 +68,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     Answer::page(&FoodPage {
         frame: Frame::of(visit, food.name.clone(), "/foods"),
         refuse: report.food.told_refuse(),
-        cautions: about
-            .into_iter()
-            .map(|one| (one.text, one.source))
-            .collect(),
+        objections: page_lines(&objections),
         good_for: report.good_for_rows(),
         two_cubes: decimals(report.two_cubes_g, 0),
         told: values.iter().any(|value| !value.origin.is_empty()),

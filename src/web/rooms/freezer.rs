@@ -1,13 +1,17 @@
 //! What lies in the freezer, what is to be eaten first on top.
 
+use std::collections::BTreeMap;
+
 use askama::Template;
 
 use super::words::{self, Last, counted, day};
-use crate::household::USUAL_SERVING;
+use crate::household::{Lookup as _, USUAL_SERVING, freezer_objections};
 use crate::notebook::{Outlook, Pace};
-use crate::report::PaceReport;
+use crate::report::{ObjectionLine, PaceReport};
+use crate::safety::Objection;
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
+use crate::web::objections::page_lines;
 use crate::web::visit::{Answer, Visit};
 
 /// More cubes than this are not drawn one by one.
@@ -23,6 +27,10 @@ struct FreezerPage {
     batches: String,
     pace: String,
     late: Vec<String>,
+    /// What bars a serving of every batch, such as the age of a child, once.
+    of_all: Vec<ObjectionLine>,
+    /// Whether the foods do not open, so that nothing is said of who may eat what.
+    unjudged: bool,
     shelf: Vec<Lying>,
     /// What is past its last day is not offered to be eaten.
     past: Vec<Lying>,
@@ -39,6 +47,8 @@ struct Lying {
     use_by: String,
     when: String,
     remark: String,
+    /// What bars a serving of it for a child of the book, the gravest first.
+    bars: Vec<ObjectionLine>,
     drawing: Option<Drawing>,
 }
 
@@ -55,6 +65,16 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let store = visit.store()?;
     let pace = store.pace(&visit.book.settings, visit.today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, visit.today);
+    let pantry = visit.foods().inspect_err(|fault| tell(visit, fault)).ok();
+    let mut objections = match &pantry {
+        Some(pantry) => freezer_objections(&visit.book, &store, pantry, visit.today)?,
+        None => BTreeMap::new(),
+    };
+    let of_all = of_all(&mut objections);
+    let mut lying = |one: &Outlook| {
+        let found = objections.remove(&one.stock.batch.id).unwrap_or_default();
+        lying(one, &pace, &found)
+    };
     let left = outlook.iter().map(|one| one.stock.left).sum();
     let batches = u32::try_from(outlook.len()).unwrap_or(u32::MAX);
     let (past, shelf): (Vec<_>, Vec<_>) = outlook.iter().partition(|one| one.days_left < 0);
@@ -67,11 +87,42 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
             format!("{batches} batches")
         },
         pace: PaceReport::from(&pace).words(),
+        of_all: page_lines(&of_all),
+        unjudged: pantry.is_none(),
         late: shelf.iter().filter_map(|one| late(one, &pace)).collect(),
-        shelf: shelf.into_iter().map(|one| lying(one, &pace)).collect(),
-        past: past.into_iter().map(|one| lying(one, &pace)).collect(),
+        shelf: shelf.into_iter().map(&mut lying).collect(),
+        past: past.into_iter().map(&mut lying).collect(),
         last: words::last(visit)?,
     })
+}
+
+/// Takes out what is said of every batch for the same child: it is about the child, and not about the batches.
+fn of_all(objections: &mut BTreeMap<i64, Vec<Objection>>) -> Vec<Objection> {
+    let is_same = |one: &Objection, other: &Objection| {
+        one.hazard == other.hazard && one.child == other.child && one.text == other.text
+    };
+    let first = objections.values().next().cloned().unwrap_or_default();
+    let in_each = |one: &Objection| {
+        let mut batches = objections.values();
+        batches.all(|found| found.iter().any(|other| is_same(one, other)))
+    };
+    let many = objections.len() > 1;
+    let bars = first.into_iter().filter(|one| many && one.bars_a_plan());
+    let all: Vec<Objection> = bars.filter(in_each).collect();
+    for found in objections.values_mut() {
+        found.retain(|one| !all.iter().any(|other| is_same(one, other)));
+    }
+    let nameless = all.into_iter().map(|one| Objection {
+        names: Vec::new(),
+        ..one
+    });
+    nameless.collect()
+}
+
+fn tell(visit: &Visit<'_>, fault: &Fault) {
+    if let Some(detail) = fault.detail() {
+        visit.kitchen.tell(detail);
+    }
 }
 
 /// What of a batch will not be eaten in time.
@@ -92,7 +143,7 @@ fn remark(one: &Outlook, pace: &Pace) -> String {
     )
 }
 
-fn lying(one: &Outlook, pace: &Pace) -> Lying {
+fn lying(one: &Outlook, pace: &Pace, objections: &[Objection]) -> Lying {
     let batch = &one.stock.batch;
     Lying {
         id: batch.id,
@@ -103,8 +154,19 @@ fn lying(one: &Outlook, pace: &Pace) -> Lying {
         use_by: day(batch.use_by),
         when: words::when(one.days_left),
         remark: remark(one, pace),
+        bars: bars(objections),
         drawing: drawing(one.stock.left, batch.cubes),
     }
+}
+
+/// What bars a serving, in words, the gravest first.
+fn bars(objections: &[Objection]) -> Vec<ObjectionLine> {
+    let bars: Vec<Objection> = objections
+        .iter()
+        .filter(|one| one.bars_a_plan())
+        .cloned()
+        .collect();
+    page_lines(&bars)
 }
 
 fn drawing(left: u32, made: u32) -> Option<Drawing> {

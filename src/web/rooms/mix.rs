@@ -9,13 +9,14 @@ use super::words::{self, Choice, day};
 use crate::household::{self, BowlPart, Lookup as _, Mixing, Spoken};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
-use crate::report::{MixPage, ObjectionLine, OneMore, objection_lines};
+use crate::report::{MixPage, OneMore};
 use crate::safety::Objection;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
+use crate::web::objections::{Shown, is_meant};
 use crate::web::plain::plain;
-use crate::web::stopped::{is_meant, stopped};
+use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
@@ -44,7 +45,7 @@ struct Told {
     without_iron: Option<String>,
     vitamin_c: String,
     new_today: Option<String>,
-    objections: Vec<ObjectionLine>,
+    shown: Shown,
     taken_as: Vec<String>,
     one_more: Vec<(OneMore, String)>,
 }
@@ -84,7 +85,7 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
             reaction: seen,
         };
         let pantry = visit.foods()?;
-        let who = (child, |_: &[Objection]| is_meant(fields));
+        let who = (child, |found: &[Objection]| is_meant(fields, found));
         let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, &feeding);
         if let Some(judged) = wrong.take("cubes", served)? {
             let Some(meal) = judged.recorded else {
@@ -211,7 +212,7 @@ fn told(visit: &Visit<'_>, child: &Child, fields: &Fields, spoken: &Spoken) -> R
         without_iron: page.without_iron(),
         vitamin_c: page.vitamin_c(),
         new_today: page.new_today(),
-        objections: objection_lines(&page.before.objections),
+        shown: Shown::of(&page.before.objections, &[]),
         one_more: one_more
             .map(|one| {
                 let address = with_one_more(fields, one.batch);

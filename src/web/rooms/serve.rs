@@ -5,12 +5,13 @@ use askama::Template;
 use super::words::{self, Choice, counted, day};
 use crate::household::{self, Lookup as _, USUAL_SERVING};
 use crate::notebook::{Child, Feeding, FrozenBatch, How, Pick};
-use crate::safety::Objection;
+use crate::safety::{Objection, gravest_first};
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
-use crate::web::stopped::{is_meant, stopped};
+use crate::web::objections::{Shown, is_meant};
+use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
@@ -20,6 +21,8 @@ struct ServePage<'a> {
     batch: &'a FrozenBatch,
     left: u32,
     use_by: String,
+    /// What speaks against the serving for the child that is chosen, or for each.
+    shown: Shown,
     children: Vec<Choice>,
     meals: Vec<Choice>,
     hows: Vec<Choice>,
@@ -44,7 +47,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let (batch, left) = words::batch(visit)?;
     let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
     let first = Fields::parse(format!("how=taken&cubes={cubes}&on={}", visit.today).as_bytes());
-    Answer::page(&filled(visit, &batch, left, &first, Wrong::default()))
+    Answer::page(&filled(visit, &batch, left, &first, Wrong::default())?)
 }
 
 /// Records the meal.
@@ -63,7 +66,7 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
             reaction: told.seen,
         };
         let pantry = visit.foods()?;
-        let who = (told.child, |_: &[Objection]| is_meant(fields));
+        let who = (told.child, |found: &[Objection]| is_meant(fields, found));
         let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, &feeding);
         if let Some(judged) = wrong.take("cubes", served)? {
             let Some(meal) = judged.recorded else {
@@ -74,7 +77,7 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
             return Ok(Answer::Done("/freezer".into(), notice));
         }
     }
-    Answer::wrong(&filled(visit, &batch, left, fields, wrong))
+    Answer::wrong(&filled(visit, &batch, left, fields, wrong)?)
 }
 
 /// What the form tells; what is wrong in it is noted.
@@ -132,19 +135,51 @@ fn notice(
     words::served(done, meal, told.child, told.feeding_day, told.how)
 }
 
+/// What is to be known before the serving of a form is recorded, for the child that it names, or for each.
+fn before(visit: &Visit<'_>, batch: &FrozenBatch, fields: &Fields) -> Result<Shown, Fault> {
+    let Some(pick) = words::pick(batch, fields.text("cubes"), &mut Wrong::default()) else {
+        return Ok(Shown::default());
+    };
+    let settings = &visit.book.settings;
+    let children = match settings.child(Some(fields.text("child"))) {
+        Ok(chosen) => std::slice::from_ref(chosen),
+        Err(_) => settings.children.as_slice(),
+    };
+    let (store, pantry) = (visit.store()?, visit.foods()?);
+    let (mut objections, mut warnings) = (Vec::new(), Vec::new());
+    for child in children {
+        let feeding = Feeding {
+            day: fields.text("on").parse().unwrap_or(visit.today),
+            child: &child.name,
+            meal: "",
+            picks: std::slice::from_ref(&pick),
+            foods: &[],
+            how: How::Taken,
+            share: None,
+            reaction: "",
+        };
+        let before = household::before_serving(&visit.book, &store, &pantry, child, &feeding)?;
+        objections.extend(before.objections);
+        warnings = before.warnings;
+    }
+    gravest_first(&mut objections);
+    Ok(Shown::of(&objections, &warnings))
+}
+
 fn filled<'a>(
     visit: &'a Visit<'_>,
     batch: &'a FrozenBatch,
     left: u32,
     fields: &'a Fields,
     wrong: Wrong,
-) -> ServePage<'a> {
+) -> Result<ServePage<'a>, Fault> {
     let settings = &visit.book.settings;
-    ServePage {
+    Ok(ServePage {
         frame: Frame::of(visit, format!("Serve {}", batch.title), "/freezer"),
         batch,
         left,
         use_by: day(batch.use_by),
+        shown: before(visit, batch, fields)?,
         children: words::children(settings, fields.text("child")),
         meals: words::meals(settings, fields.text("meal")),
         hows: words::hows(fields.text("how")),
@@ -152,5 +187,5 @@ fn filled<'a>(
         seen: fields.text("seen"),
         on: fields.text("on").to_string(),
         wrong,
-    }
+    })
 }

@@ -5,17 +5,20 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::words::{self, Last, day};
-use crate::household::{self, Lookup as _, USUAL_SERVING, eaten_days, plan_facts, planned_meal};
-use crate::notebook::{Feeding, Outlook, Plan, Slot, Store};
+use crate::household::{
+    self, Lookup as _, Spoken, USUAL_SERVING, eaten_days, plan_facts, planned_meal,
+};
+use crate::notebook::{Feeding, How, Outlook, Plan, Slot, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::report::{TasteReport, iron_at_a_glance, part_in_words, planned_list, thawing, to_thaw};
 use crate::safety::Objection;
-use crate::web::fault::Fault;
+use crate::web::fault::{Fault, in_words};
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
+use crate::web::objections::{Shown, is_meant};
 use crate::web::plain::plain;
-use crate::web::stopped::{is_meant, stopped};
+use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
 
 /// Cubes of which the last day is nearer than this are named.
@@ -48,6 +51,8 @@ struct Planned {
     /// What the ids of its fields end with; nothing for the one with mistakes, so that the summary finds its fields.
     tail: String,
     parts: Vec<String>,
+    /// What speaks against it, while it is open.
+    shown: Shown,
     /// What became of it; empty while it is open.
     became: &'static str,
     /// What was planned when the page was shown.
@@ -82,18 +87,9 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
     } else if let (Some(how), Some(seen)) = (how, seen)
         && let Some(spoken) = planned_meal(&visit.book, &store, visit, &slot)?
     {
-        let feeding = Feeding {
-            day: slot.day,
-            child: &slot.child,
-            meal: &slot.meal,
-            picks: &spoken.picks,
-            foods: &spoken.foods,
-            how,
-            share: None,
-            reaction: seen,
-        };
+        let feeding = feeding(&slot, &spoken, (how, seen));
         let pantry = visit.foods()?;
-        let who = (child, |_: &[Objection]| is_meant(fields));
+        let who = (child, |found: &[Objection]| is_meant(fields, found));
         let served = household::serve(&visit.book, &mut store, &pantry, who, &feeding);
         if let Some(judged) = wrong.take("parts", served)? {
             let Some(meal) = judged.recorded else {
@@ -166,7 +162,13 @@ fn filled(
         meal.slot.day == today || again.is_some_and(|(slot, _)| meal.slot == *slot)
     };
     let meals = agenda.meals.iter().filter(asked).enumerate();
-    let meals = meals.map(|(at, meal)| planned(&facts, at, meal, again));
+    let meals = meals.map(|(at, meal)| {
+        let shown = match meal.outcome {
+            Outcome::Open => before(visit, &store, &meal.slot)?,
+            _ => Shown::default(),
+        };
+        Ok(planned(&facts, (at, meal), shown, again))
+    });
     let pace = store.pace(settings, today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, today);
     // What is past its last day is never offered to be eaten.
@@ -177,7 +179,7 @@ fn filled(
     Ok(TodayPage {
         frame: Frame::of(visit, "Today", "/"),
         day: today.strftime("%A, %-d %B %Y").to_string(),
-        meals: meals.collect(),
+        meals: meals.collect::<Result<_, Fault>>()?,
         thawing: if thaw.is_empty() { None } else { thawing()? },
         thaw,
         next: next_tastes(visit, &facts)?,
@@ -190,10 +192,40 @@ fn filled(
     })
 }
 
+/// What is to be known before a planned meal is recorded.
+fn before(visit: &Visit<'_>, store: &Store, slot: &Slot) -> Result<Shown, Fault> {
+    let spoken = match planned_meal(&visit.book, store, visit, slot) {
+        Err(Fault::Problems(problems)) => {
+            let words: Vec<String> = problems.iter().map(in_words).collect();
+            return Ok(Shown::sentence(words.join(" ")));
+        }
+        spoken => spoken?.unwrap_or_default(),
+    };
+    let child = visit.book.settings.child(Some(&slot.child))?;
+    let feeding = feeding(slot, &spoken, (How::Taken, ""));
+    let pantry = visit.foods()?;
+    let before = household::before_serving(&visit.book, store, &pantry, child, &feeding)?;
+    Ok(Shown::of(&before.objections, &before.warnings))
+}
+
+/// A planned meal as it went, and what was seen afterwards.
+fn feeding<'a>(slot: &'a Slot, spoken: &'a Spoken, (how, seen): (How, &'a str)) -> Feeding<'a> {
+    Feeding {
+        day: slot.day,
+        child: &slot.child,
+        meal: &slot.meal,
+        picks: &spoken.picks,
+        foods: &spoken.foods,
+        how,
+        share: None,
+        reaction: seen,
+    }
+}
+
 fn planned(
     facts: &Facts<'_>,
-    at: usize,
-    meal: &AgendaMeal,
+    (at, meal): (usize, &AgendaMeal),
+    shown: Shown,
     again: Option<(&Slot, &Fields)>,
 ) -> Planned {
     let slot = &meal.slot;
@@ -213,6 +245,7 @@ fn planned(
             .map(|part| part_in_words(facts, part))
             .collect(),
         became: words::became(meal.outcome),
+        shown,
         told: planned_list(facts, facts.plan.meals.get(slot)),
         how: said("how", "taken"),
         seen: said("seen", ""),

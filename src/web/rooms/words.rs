@@ -6,11 +6,12 @@ use crate::household;
 use crate::notebook::{Child, Entry, FrozenBatch, How, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
-use crate::report::{held, objection_lines};
+use crate::report::{WATCH, held};
 use crate::safety::Objection;
 use crate::web::fault::{Fault, capital};
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
+use crate::web::objections::page_lines;
 use crate::web::visit::Visit;
 
 /// The age in months for which a food or a batch is shown, where the book has no child.
@@ -133,10 +134,16 @@ pub(super) fn served(
     how: How,
 ) -> Result<Notice, Fault> {
     let warnings = meal.warnings.iter();
+    let (answers, objections): (Vec<_>, Vec<_>) =
+        objections.iter().cloned().partition(Objection::is_answer);
+    let watch = objections.iter().any(Objection::is_block);
+    let watch = watch.then(|| WATCH.to_string());
+    let held = held(&meal.served, child, on, how)?;
     Ok(Notice {
-        more: vec![held(&meal.served, child, on, how)?],
+        more: watch.into_iter().chain([held]).collect(),
         warnings: warnings.map(|words| capital(words) + ".").collect(),
-        objections: objection_lines(objections),
+        answers: page_lines(&answers),
+        objections: page_lines(&objections),
         entry: Some(meal.served.id),
         ..Notice::of(done)
     })

@@ -7,10 +7,11 @@ use crate::cooking::PracticeTable;
 use crate::household::{BookJudge, at_the_stove, calculated};
 use crate::nutrition::{Complementary, IntakeTable};
 use crate::recipe::Recipe;
-use crate::report::{BatchView, ObjectionLine, Priced, StoveReport, objection_lines};
+use crate::report::{BatchView, ObjectionLine, Priced, StoveReport};
 use crate::safety::{CautionTable, Texture};
 use crate::web::fault::{Fault, capital, in_words};
 use crate::web::fields::Wrong;
+use crate::web::objections::page_lines;
 use crate::web::rooms::words;
 use crate::web::visit::{Answer, Visit};
 
@@ -76,7 +77,7 @@ pub(super) fn tried(
     let of_labels = pantry.warnings(batch.foods().map(|food| &food.id));
     Ok(Some(Tried {
         stove,
-        objections: objection_lines(&objections),
+        objections: page_lines(&objections),
         warnings: warnings.chain(of_labels.iter().map(in_words)).collect(),
     }))
 }

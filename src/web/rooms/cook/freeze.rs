@@ -4,19 +4,21 @@ use askama::Template;
 
 use super::of_address;
 use super::pot::{Pot, note};
-use crate::household::{Freezing, Frozen, Judged, calculated, cubes_of, freeze};
+use crate::household::{
+    BookJudge, Freezing, Frozen, Judged, at_the_stove, calculated, cubes_of, freeze,
+};
 use crate::notebook::BookError;
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass};
 use crate::recipe::Recipe;
-use crate::report::objection_lines;
 use crate::safety::Objection;
 use crate::web::fault::{Fault, capital};
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
+use crate::web::objections::{Shown, is_meant, page_lines};
 use crate::web::rooms::words::{self, counted, day};
-use crate::web::stopped::{is_meant, stopped};
+use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
 
 /// More cubes than this no kitchen freezes at once.
@@ -30,6 +32,8 @@ struct FreezePage<'a> {
     title: &'a str,
     pot: &'a Pot,
     makes: String,
+    /// What speaks against the batch.
+    shown: Shown,
     cubes: String,
     weighed: &'a str,
     on: &'a str,
@@ -43,11 +47,12 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let on = visit.today.to_string();
     let first = Fields::parse(format!("on={on}").as_bytes());
     let mut wrong = Wrong::default();
-    let made = made(visit, &recipe, &pot, &mut wrong)?;
+    let made = made(visit, (&name, &recipe), &pot, &mut wrong)?;
     let mut page = filled(visit, (&name, &recipe, &pot), &first, wrong);
-    if let Some(cubes) = made {
+    if let Some((cubes, shown)) = made {
         page.makes = format!("The recipe leads to expect {}.", counted(cubes, "cube"));
         page.cubes = cubes.to_string();
+        page.shown = shown;
     }
     if page.wrong.is_empty() {
         Answer::page(&page)
@@ -77,25 +82,38 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
             let action = format!("/cook/recipe/{name}/freeze");
             stopped(visit, &objections, fields, (&action, "/cook"))
         }
-        None => Answer::wrong(&filled(visit, (&name, &recipe, &pot), fields, wrong)),
+        None => {
+            let made = made(visit, (&name, &recipe), &pot, &mut Wrong::default())?;
+            let mut page = filled(visit, (&name, &recipe, &pot), fields, wrong);
+            page.shown = made.map(|(_, shown)| shown).unwrap_or_default();
+            Answer::wrong(&page)
+        }
     }
 }
 
-/// Whole cubes that the pot makes.
+/// Whole cubes that the pot makes, and what is to be known before they are frozen.
 fn made(
     visit: &Visit<'_>,
-    recipe: &Recipe,
+    (name, recipe): (&str, &Recipe),
     pot: &Pot,
     wrong: &mut Wrong,
-) -> Result<Option<u32>, Fault> {
+) -> Result<Option<(u32, Shown)>, Fault> {
     let (Some((tray, target)), Some(recipe)) =
         (pot.measures(wrong), with_liquid(recipe, pot, wrong))
     else {
         return Ok(None);
     };
     let pantry = visit.kitchen.pantry(&visit.place)?;
-    let batch = noted(calculated(&recipe, &target, &tray, &pantry), wrong)?;
-    Ok(batch.map(|batch| cubes_of(&batch, &tray)))
+    let Some(batch) = noted(calculated(&recipe, &target, &tray, &pantry), wrong)? else {
+        return Ok(None);
+    };
+    let store = visit.store()?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let objections = judge.batch(&batch, &tray, visit.today, None)?;
+    let when = (visit.today, recipe.freezer.days);
+    let warnings = at_the_stove(&visit.book, &store, name, &batch, &tray, when)?.warnings;
+    let shown = Shown::of(&objections, &warnings);
+    Ok(Some((cubes_of(&batch, &tray), shown)))
 }
 
 fn frozen(
@@ -139,7 +157,7 @@ fn frozen(
         day,
     };
     let pantry = visit.kitchen.pantry(&visit.place)?;
-    let anyway = |_: &[Objection]| is_meant(fields);
+    let anyway = |found: &[Objection]| is_meant(fields, found);
     let result = freeze(&visit.book, &mut visit.store()?, &pantry, &freezing, anyway);
     noted(result, wrong)
 }
@@ -197,7 +215,7 @@ fn notice(visit: &Visit<'_>, (frozen, objections): (&Frozen, &[Objection])) -> N
                 .sentence(&visit.book.settings.currency, frozen.cubes),
         ],
         warnings: warnings.map(|words| capital(words) + ".").collect(),
-        objections: objection_lines(objections),
+        objections: page_lines(objections),
         entry: Some(frozen.id),
         ..Notice::of(done)
     }
@@ -215,6 +233,7 @@ fn filled<'a>(
         title: &recipe.title,
         pot,
         makes: String::new(),
+        shown: Shown::default(),
         cubes: fields.text("cubes").to_string(),
         weighed: fields.text("weighed"),
         on: fields.text("on"),

@@ -3,12 +3,14 @@
 use askama::Template;
 
 use super::{HERE, span};
-use crate::household::{BookJudge, Lookup as _, plan_facts, shopping_list, shopping_objections};
+use crate::household::{Lookup as _, plan_facts, shopping_list, shopping_objections};
 use crate::notebook::Plan;
 use crate::planning::shop::Item;
-use crate::report::{CUPBOARD, ShopPage};
+use crate::report::{CUPBOARD, ObjectionLine, ShopPage};
+use crate::safety::Objection;
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
+use crate::web::objections::page_lines;
 use crate::web::plain::plain;
 use crate::web::rooms::words::day;
 use crate::web::visit::{Answer, Visit};
@@ -18,6 +20,8 @@ use crate::web::visit::{Answer, Visit};
 struct ShopRoom {
     frame: Frame,
     days: String,
+    /// What speaks against what is bought for, but for what is only to be borne in mind.
+    objections: Vec<ObjectionLine>,
     currency: String,
     shelves: Vec<(&'static str, Vec<Line>)>,
     in_all: String,
@@ -40,12 +44,11 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let store = visit.store()?;
     let new = Plan::default();
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
-    let pantry = visit.foods()?;
-    let list = shopping_list(&visit.book, &store, &pantry, (&facts, span))?;
-    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
-    let objections = shopping_objections(&judge, (&visit.book, &pantry), (&facts, span))?;
+    let list = shopping_list(&visit.book, &store, &visit.foods()?, (&facts, span))?;
+    let found = shopping_objections(&visit.book, &store, &visit.foods()?, (&facts, span))?;
+    let grave: Vec<Objection> = found.into_iter().filter(Objection::bars_a_plan).collect();
     let page = ShopPage {
-        objections: &objections,
+        objections: &grave,
         list: &list,
         from: span.from,
         to: span.to,
@@ -59,6 +62,7 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     Answer::page(&ShopRoom {
         frame: Frame::of(visit, "To buy", HERE),
         days: format!("{} to {}", day(span.from), day(span.to)),
+        objections: page_lines(&grave),
         currency: page.currency.to_string(),
         shelves: shelves.collect(),
         in_all: plain(&page.in_all()),
