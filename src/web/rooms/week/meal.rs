@@ -7,7 +7,7 @@ use askama::Template;
 use jiff::civil::Date;
 
 use super::{HERE, near, planned};
-use crate::household::PlanRules;
+use crate::household::PlanValidation;
 use crate::notebook::{Plan, PlannedServing, Slot, Store};
 use crate::report::spoken_day;
 use crate::web::fault::Fault;
@@ -70,7 +70,7 @@ fn parts(
         return Ok(Vec::new());
     }
     let parts = bowl::said(visit, fields, wrong)?.planned();
-    let rules = PlanRules::of(&visit.book, store)?;
+    let rules = PlanValidation::of(&visit.book, store)?;
     if parts.is_empty() && wrong.is_empty() {
         wrong.say("cubes", "Say what is planned, or choose to plan nothing.");
     } else if let Err(problems) = rules.admit(&visit.book, &parts) {
@@ -82,7 +82,7 @@ fn parts(
 /// The meal that a form or an address is about.
 fn slot(visit: &Visit<'_>, store: &Store, fields: &Fields) -> Result<Slot, Fault> {
     let on = near(visit, fields, "on")?;
-    let rules = PlanRules::of(&visit.book, store)?;
+    let rules = PlanValidation::of(&visit.book, store)?;
     let validation = rules.validation(&visit.book);
     Ok(validation.slot(on, Some(fields.text("child")), fields.text("meal"))?)
 }

@@ -21,8 +21,7 @@ use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::findings;
 use crate::report::{
-    cooking_in_words, finding_line, objection_lines, part_in_words, plan_change, plan_warnings,
-    spoken_day,
+    cooking_in_words, finding_line, part_in_words, plan_change, plan_warnings, spoken_day,
 };
 use crate::safety::Objection;
 use crate::web::Kitchen;
@@ -30,9 +29,10 @@ use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
+use crate::web::objections::{is_meant, page_lines};
 use crate::web::plain::plain;
 use crate::web::router::{form, page};
-use crate::web::stopped::{is_meant, stopped};
+use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
 pub(in crate::web) use propose::Draft;
 
@@ -190,11 +190,11 @@ fn planned(
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = plan_objections(&judge, &facts, |slot| plan.meals.contains_key(slot))?;
-    if objections.iter().any(Objection::is_block) && !is_meant(fields) {
+    if objections.iter().any(Objection::is_block) && !is_meant(fields, &objections) {
         return Ok(Some(stopped(visit, &objections, fields, (action, HERE))?));
     }
     let notice = Notice {
-        objections: objection_lines(&objections),
+        objections: page_lines(&objections),
         warnings: plan_warnings(&facts, span, plan),
         entry: store.plan(plan)?,
         ..Notice::of(plan_change(&facts, plan, &before).join(" "))
