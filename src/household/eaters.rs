@@ -89,10 +89,11 @@ impl Household<'_> {
             .filter(|(_, grams)| *grams > 0.0)
             .collect();
         let days: BTreeSet<Date> = meals.iter().map(|(day, _)| *day).collect();
-        if days.len() < LEAST_DAYS {
+        let count = days.len();
+        if count < LEAST_DAYS {
             return None;
         }
-        let last = days.into_iter().rev().take(DAYS_ON_RECORD).last()?;
+        let last = days.into_iter().rev().nth(DAYS_ON_RECORD.min(count) - 1)?;
         let recent = meals.iter().filter(|(day, _)| *day >= last);
         let mut grams: Vec<f64> = recent.map(|(_, grams)| *grams).collect();
         grams.sort_by(f64::total_cmp);

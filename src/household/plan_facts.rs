@@ -33,7 +33,7 @@ pub fn plan_facts<'a>(
     gathered(book, store, pantry, (span, new), &[])
 }
 
-/// The same, with these recipes of the book beside those that are planned.
+/// What the book knows of some days, with these recipes of it beside those that are planned.
 pub(super) fn gathered<'a>(
     book: &'a Book,
     store: &Store,
@@ -166,7 +166,7 @@ fn foods_in(plan: &Plan) -> Vec<FoodId> {
     foods.collect()
 }
 
-/// Those of these names that are recipes of the book.
+/// Recipes of the book, those of these names.
 fn recipes(book: &Book, names: &[String]) -> Result<BTreeMap<String, Recipe>, BookError> {
     let mut recipes = BTreeMap::new();
     for name in book.recipe_names()? {
@@ -177,7 +177,7 @@ fn recipes(book: &Book, names: &[String]) -> Result<BTreeMap<String, Recipe>, Bo
     Ok(recipes)
 }
 
-/// Those of these names that are recipes of the book, calculated for its first tray.
+/// Recipes of the book, those of these names, calculated for its first tray.
 pub(super) fn dishes(
     book: &Book,
     pantry: Pantry,

@@ -1,7 +1,7 @@
 //! A request by numbers: dishes, the lots of cubes they come in, and who may be given which on which day.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::ops::RangeInclusive;
+use std::ops::{Range, RangeInclusive};
 
 use data_import::FoodId;
 use jiff::ToSpan as _;
@@ -47,8 +47,8 @@ pub(crate) struct Lot<'a> {
     pub(crate) cubes: u32,
     /// Trays at most; `None` for what is cooked already.
     pub(crate) trays: Option<u32>,
-    /// First and last day on which it can be served; may be empty.
-    pub(crate) days: RangeInclusive<usize>,
+    /// The days on which it can be served; may be none.
+    pub(crate) days: Range<usize>,
     pub(crate) use_by: Date,
     pub(crate) cube: &'a Serving,
 }
@@ -237,13 +237,13 @@ impl<'a> IndexedRequest<'a> {
     }
 
     /// Days from one date to another, by number; an empty range where there is none.
-    fn span(&self, from: Date, use_by: Date) -> RangeInclusive<usize> {
+    fn span(&self, from: Date, use_by: Date) -> Range<usize> {
         let days = &self.request.days;
         let first = days.iter().position(|day| *day >= from);
         let last = days.iter().rposition(|day| *day <= use_by);
         match (first, last) {
-            (Some(first), Some(last)) => first..=last,
-            _ => 1..=0,
+            (Some(first), Some(last)) => first..last + 1,
+            _ => 0..0,
         }
     }
 
@@ -320,7 +320,7 @@ impl<'a> IndexedRequest<'a> {
         let mut unknown = new.iter().filter(|food| of.foods.contains(&food.id));
         self.lots_on(dish, at).next().is_some()
             && !of.barred.contains_key(&child)
-            && of.foods.iter().all(|food| rested(&food))
+            && of.foods.iter().all(rested)
             && unknown.all(can_be_known)
     }
 

@@ -241,23 +241,22 @@ impl ProposalReport {
 
     /// The gaps, those of one child that the same would close together.
     pub fn gap_lines(&self) -> Vec<String> {
-        let mut lines: Vec<((&str, &str, &str), Vec<String>)> = Vec::new();
+        let mut lines: Vec<(&GapReport, Vec<String>)> = Vec::new();
         for gap in &self.gaps {
-            let key = (gap.child.as_str(), gap.why.as_str(), gap.close.as_str());
             let when = format!("{} {}", gap.date.strftime("%a"), gap.meal);
-            match lines.iter_mut().find(|(one, _)| *one == key) {
+            match lines.iter_mut().find(|(one, _)| one.is_like(gap)) {
                 Some((_, meals)) => meals.push(when),
-                None => lines.push((key, vec![when])),
+                None => lines.push((gap, vec![when])),
             }
         }
         let several = self.children.len() > 1;
-        let line = |((child, why, close), meals): ((&str, &str, &str), Vec<String>)| {
+        let line = |(gap, meals): (&GapReport, Vec<String>)| {
             let of = if several {
-                format!(" of {child}")
+                format!(" of {}", gap.child)
             } else {
                 String::new()
             };
-            format!("{}{of}: {why}; {close}.", meals.join(", "))
+            format!("{}{of}: {}; {}.", meals.join(", "), gap.why, gap.close)
         };
         lines.into_iter().map(line).collect()
     }
@@ -293,6 +292,13 @@ impl ProposalReport {
         let spoiled = self.spoiled.iter().map(SpoiledReport::line);
         listed(page, "NOT EATEN IN TIME", spoiled.collect());
         listed(page, "LOWER BOUNDS", self.lower_bounds.clone());
+    }
+}
+
+impl GapReport {
+    /// Whether the same would close another gap of the child.
+    fn is_like(&self, other: &Self) -> bool {
+        (&self.child, &self.why, &self.close) == (&other.child, &other.why, &other.close)
     }
 }
 

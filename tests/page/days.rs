@@ -350,10 +350,14 @@ fn a_week_is_proposed_looked_at_and_kept() {
     let proposal = demo.page.get(&address).body;
     for words in [
         "Nothing is recorded yet.",
-        "What holds it back",
-        "The meals, and why",
+        "What stays empty",
+        "Proposed for Wren",
+        "the day&#39;s meat or fish",
     ] {
         assert!(proposal.contains(words), "{words}: {proposal}");
+    }
+    for words in ["Weight", "points", "better by"] {
+        assert!(!proposal.contains(words), "{words}: {proposal}");
     }
     assert_eq!(demo.entries(), before, "to look records nothing");
     let kept = demo.page.post(&address, &[]);

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::civil::Date;
-use trayful::household::{PlanRules, plan_facts};
+use trayful::household::{PlanValidation, plan_facts};
 use trayful::notebook::Plan;
 use trayful::planning::facts::Span;
 use trayful::planning::file;
@@ -73,7 +73,7 @@ pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Fai
     let found = session.pantry(None)?.foods(&asked)?.into_iter().flatten();
     let known: Vec<_> = found.map(|food| food.id).collect();
     let mut store = book.store()?;
-    let rules = PlanRules::of(&book, &store)?;
+    let rules = PlanValidation::of(&book, &store)?;
     let plan = file::plan((&rows, unread), &rules.validation(&book), &known)?;
     let days = plan.days();
     let (Some(first), Some(last)) = (days.first(), days.last()) else {

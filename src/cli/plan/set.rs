@@ -2,7 +2,7 @@
 
 use clap::Args;
 use jiff::civil::Date;
-use trayful::household::{Listener, PlanRules, Said, plan_facts};
+use trayful::household::{Listener, PlanValidation, Said, plan_facts};
 use trayful::notebook::{Book, Pick, Plan, PlannedCooking};
 use trayful::planning::facts::Span;
 use trayful::planning::validation::Validation;
@@ -36,7 +36,7 @@ pub(super) struct SetArgs {
     /// Plan nothing: for the meal, or without one no cooking on that day
     #[arg(long, conflicts_with_all = ["what", "cook"])]
     empty: bool,
-    /// The same on every day up to this one
+    /// Plan it for every day up to this one
     #[arg(long, value_name = "YYYY-MM-DD")]
     to: Option<Date>,
     /// The child; may be left out where the book has one
@@ -57,7 +57,7 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     let book = session.book()?;
     let days = days(args.day, args.to.unwrap_or(args.day))?;
     let mut store = book.store()?;
-    let rules = PlanRules::of(&book, &store)?;
+    let rules = PlanValidation::of(&book, &store)?;
     let (plan, taken_as) = plan(args, session, &book, &rules, &days)?;
     let (first, last) = (args.day, args.to.unwrap_or(args.day));
     let before = store.planned(first, last)?;
@@ -97,7 +97,7 @@ fn plan(
     args: &SetArgs,
     session: &Session,
     book: &Book,
-    rules: &PlanRules,
+    rules: &PlanValidation,
     days: &[Date],
 ) -> Result<(Plan, Vec<String>), Failure> {
     let validation = &rules.validation(book);

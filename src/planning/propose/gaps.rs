@@ -6,10 +6,10 @@ use jiff::civil::Date;
 
 use super::proposal::Gap;
 use crate::nutrition::DietGroup;
-use crate::planning::indexed_request::IndexedRequest;
+use crate::planning::indexed_request::{IndexedRequest, holds_dish};
 use crate::planning::request::{foods_of, iron_of};
 use crate::planning::rules::table::DISH_A_WEEK;
-use crate::planning::{Cookable, Plan, Request};
+use crate::planning::{Cookable, FixedMeal, Plan, Request};
 
 /// Every meal that was to be filled and is not.
 pub(super) fn gaps(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Gap> {
@@ -75,8 +75,9 @@ fn why(index: &IndexedRequest<'_>, plan: &Plan, (child, day): (usize, usize)) ->
     match left.as_slice() {
         [] if index.lots.iter().all(|lot| lot.cubes == 0) => "no cubes are left".to_string(),
         [] => format!("no cubes left that {name} may have"),
+        [name] => format!("only {name} is left, which has come often enough"),
         names => format!(
-            "only {} is left, which has come often enough",
+            "only {} are left, which have come often enough",
             names.join(" and ")
         ),
     }
@@ -144,13 +145,23 @@ fn spent(request: &Request, plan: &Plan, child: usize, recipe: &Cookable) -> boo
     let meals = plan.meals.iter().filter(|meal| meal.child == child);
     let parts = meals.filter_map(|meal| meal.parts.first());
     let names = parts.clone().map(|part| part.origin.recipe(request));
-    let often = names.filter(|name| *name == recipe.recipe).count();
+    let planned = names.filter(|name| *name == recipe.recipe).count();
+    let fixed = request.fixed.iter().filter(|meal| meal.child == child);
+    let settled = fixed
+        .filter(|meal| holds_dish(meal, &recipe.recipe))
+        .count();
+    let often = planned + settled;
     let limits = request.children[child].limits.iter();
     let mut counted =
         limits.filter(|limit| limit.counts_meals() && limit.amount(&recipe.cube) > 0.0);
+    let fixed = request.fixed.iter().filter(|meal| meal.child == child);
     often >= DISH_A_WEEK as usize
         || counted.any(|limit| {
             let cubes = parts.clone().filter_map(|part| part.origin.cube(request));
-            cubes.map(|cube| limit.amount(cube)).sum::<f64>() >= limit.most
+            let planned: f64 = cubes.map(|cube| limit.amount(cube)).sum();
+            let servings = |meal: &FixedMeal| {
+                limit.amount_of_meal(meal.parts.iter().map(|part| &part.serving))
+            };
+            planned + fixed.clone().map(servings).sum::<f64>() >= limit.most
         })
 }

@@ -14,8 +14,8 @@ pub fn verify(request: &Request, plan: &Plan) -> Vec<String> {
     let settled = week(request, &Plan::default()).broken();
     let broken = week(request, plan).broken();
     let new = broken.into_iter().filter(|one| !settled.contains(one));
-    let told = |one: Broken| format!("{} on {}: {}", one.rule.row().id, one.day, one.words);
-    let mut wrong: Vec<String> = new.map(told).collect();
+    let line = |one: Broken| format!("{} on {}: {}", one.rule.row().id, one.day, one.words);
+    let mut wrong: Vec<String> = new.map(line).collect();
     wrong.extend(stock(request, plan));
     wrong.extend(slots(request, plan));
     wrong.extend(trays(request, plan));

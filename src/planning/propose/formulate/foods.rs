@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Formulation, Terms, of_child};
 use crate::planning::Rule;
-use crate::planning::indexed_request::{IndexedRequest, NewFood};
+use crate::planning::indexed_request::{ChildDay, IndexedRequest, NewFood};
 use crate::planning::rules::table::ALLERGEN_DAYS;
 
 impl Formulation {
@@ -100,7 +100,7 @@ impl Formulation {
         for (week, chunk) in days.chunks(ALLERGEN_DAYS).enumerate() {
             let settled: BTreeSet<&str> = chunk
                 .iter()
-                .flat_map(|day| day.settled())
+                .flat_map(ChildDay::settled)
                 .flat_map(|serving| &serving.foods)
                 .flat_map(|food| food.allergens.iter().map(String::as_str))
                 .collect();

@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 use jiff::ToSpan as _;
 
 use super::model::Model;
-use crate::planning::indexed_request::IndexedRequest;
+use crate::planning::indexed_request::{ChildDay, IndexedRequest};
 use crate::planning::request::iron_of;
 use crate::planning::{Origin, Rule};
 
@@ -116,7 +116,7 @@ impl Formulation {
             return;
         };
         let days = request.days.len() as f64;
-        let fixed = index.days[child].iter().flat_map(|day| day.settled());
+        let fixed = index.days[child].iter().flat_map(ChildDay::settled);
         let there = goal.from_milk * days + fixed.map(iron_of).sum::<f64>();
         let (ear, rda) = (goal.ear * days, goal.rda * days);
         let worth = Rule::Iron.points() / ear;

@@ -6,7 +6,7 @@ use askama::Template;
 use jiff::civil::Date;
 
 use super::{HERE, near, planned};
-use crate::household::PlanRules;
+use crate::household::PlanValidation;
 use crate::notebook::{Plan, PlannedCooking, Store};
 use crate::report::spoken_day;
 use crate::web::fault::Fault;
@@ -46,7 +46,7 @@ pub(super) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault
             cooking: BTreeMap::from([(on, cooking)]),
             ..Plan::default()
         };
-        if let Some(done) = planned(visit, &plan, on, &mut wrong)? {
+        if let Some(done) = planned(visit, &plan, on, (fields, "/week/cook"), &mut wrong)? {
             return Ok(done);
         }
     }
@@ -64,7 +64,7 @@ fn cooking(
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Result<Vec<PlannedCooking>, Fault> {
-    let rules = PlanRules::of(&visit.book, &visit.store()?)?;
+    let rules = PlanValidation::of(&visit.book, &visit.store()?)?;
     let validation = rules.validation(&visit.book);
     if let Err(problem) = validation.cooking_day(on) {
         wrong.problems("cubes", &[problem]);

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
 use askama::Template;
+use jiff::civil::Date;
 
 use super::{HERE, near, planned};
-use crate::household::PlanRules;
+use crate::household::PlanValidation;
 use crate::notebook::{Plan, PlannedServing, Slot, Store};
 use crate::report::spoken_day;
 use crate::web::fault::Fault;
@@ -31,8 +32,8 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let store = visit.store()?;
     let slot = slot(visit, &store, &visit.asked.query)?;
     let planned = store.planned(slot.day, slot.day)?.meals.remove(&slot);
-    let (counted, other) = counted(visit, &store, planned.unwrap_or_default())?;
-    let rows = rows(visit, &store, &|name| {
+    let (counted, other) = counted(visit, &store, slot.day, planned.unwrap_or_default())?;
+    let rows = rows(visit, &store, slot.day, &|name| {
         counted.get(name).copied().unwrap_or(0).to_string()
     })?;
     Answer::page(&filled(visit, slot, rows, other, Wrong::default()))
@@ -47,11 +48,11 @@ pub(super) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault
     if wrong.is_empty() {
         let mut plan = Plan::default();
         plan.meals.insert(slot.clone(), parts);
-        if let Some(done) = planned(visit, &plan, slot.day, &mut wrong)? {
+        if let Some(done) = planned(visit, &plan, slot.day, (fields, "/week/meal"), &mut wrong)? {
             return Ok(done);
         }
     }
-    let rows = rows(visit, &store, &|name| {
+    let rows = rows(visit, &store, slot.day, &|name| {
         bowl::cubes(&format!("{RECIPE}{name}"), fields)
     })?;
     let other = fields.text("other").to_string();
@@ -69,7 +70,7 @@ fn parts(
         return Ok(Vec::new());
     }
     let parts = bowl::said(visit, fields, wrong)?.planned();
-    let rules = PlanRules::of(&visit.book, store)?;
+    let rules = PlanValidation::of(&visit.book, store)?;
     if parts.is_empty() && wrong.is_empty() {
         wrong.say("cubes", "Say what is planned, or choose to plan nothing.");
     } else if let Err(problems) = rules.admit(&visit.book, &parts) {
@@ -81,45 +82,76 @@ fn parts(
 /// The meal that a form or an address is about.
 fn slot(visit: &Visit<'_>, store: &Store, fields: &Fields) -> Result<Slot, Fault> {
     let on = near(visit, fields, "on")?;
-    let rules = PlanRules::of(&visit.book, store)?;
+    let rules = PlanValidation::of(&visit.book, store)?;
     let validation = rules.validation(&visit.book);
     Ok(validation.slot(on, Some(fields.text("child")), fields.text("meal"))?)
 }
 
-/// The recipes of the book and of the freezer by their names, with their titles and the cubes left of them.
-fn recipes(visit: &Visit<'_>, store: &Store) -> Result<BTreeMap<String, (String, u32)>, Fault> {
-    let mut recipes = BTreeMap::new();
-    for stock in store.stock()? {
-        let title = stock.batch.title.clone();
-        let known = recipes.entry(stock.batch.name).or_insert((title, 0));
-        known.1 += stock.left;
-    }
-    for name in visit.book.recipe_names()? {
-        if let Entry::Vacant(vacant) = recipes.entry(name) {
-            let title = visit.book.recipe(vacant.key())?.title;
-            vacant.insert((title, 0));
+/// A dish that may be planned.
+struct Dish {
+    title: String,
+    /// Cubes left that can be eaten on the day, and cubes past theirs.
+    left: u32,
+    past: u32,
+}
+
+impl Dish {
+    fn about(&self) -> String {
+        match (self.left, self.past) {
+            (0, 0) => "to be cooked".to_string(),
+            (left, 0) => format!("{left} left"),
+            (0, past) => format!("to be cooked; {past} past their day"),
+            (left, past) => format!("{left} left; {past} more past their day"),
         }
     }
-    Ok(recipes)
+}
+
+/// The recipes of the book and of the freezer by their names.
+fn dishes(visit: &Visit<'_>, store: &Store, on: Date) -> Result<BTreeMap<String, Dish>, Fault> {
+    let mut dishes = BTreeMap::new();
+    for stock in store.stock()? {
+        let title = stock.batch.title;
+        let dish = dishes.entry(stock.batch.name).or_insert(Dish {
+            title,
+            left: 0,
+            past: 0,
+        });
+        if stock.batch.use_by >= on {
+            dish.left += stock.left;
+        } else {
+            dish.past += stock.left;
+        }
+    }
+    for name in visit.book.recipe_names()? {
+        if let Entry::Vacant(vacant) = dishes.entry(name) {
+            let title = visit.book.recipe(vacant.key())?.title;
+            vacant.insert(Dish {
+                title,
+                left: 0,
+                past: 0,
+            });
+        }
+    }
+    Ok(dishes)
 }
 
 fn rows(
     visit: &Visit<'_>,
     store: &Store,
+    on: Date,
     cubes: &dyn Fn(&str) -> String,
 ) -> Result<Vec<Row>, Fault> {
-    let recipes = recipes(visit, store)?.into_iter();
-    let row = |(name, (title, left)): (String, (String, u32))| Row {
-        cubes: cubes(&name),
-        title,
-        about: if left == 0 {
-            "to be cooked".to_string()
-        } else {
-            format!("{left} left")
-        },
-        name: format!("{RECIPE}{name}"),
+    let dishes = dishes(visit, store, on)?.into_iter();
+    let row = |(name, dish): (String, Dish)| {
+        let row = Row {
+            cubes: cubes(&name),
+            about: dish.about(),
+            title: dish.title,
+            name: format!("{RECIPE}{name}"),
+        };
+        (dish.left == 0, row)
     };
-    let mut rows: Vec<(bool, Row)> = recipes.map(|one| (one.1.1 == 0, row(one))).collect();
+    let mut rows: Vec<(bool, Row)> = dishes.map(row).collect();
     // What is there comes first.
     rows.sort_by_key(|(lacking, _)| *lacking);
     Ok(rows.into_iter().map(|(_, row)| row).collect())
@@ -129,9 +161,10 @@ fn rows(
 fn counted(
     visit: &Visit<'_>,
     store: &Store,
+    on: Date,
     planned: Vec<PlannedServing>,
 ) -> Result<(BTreeMap<String, u32>, String), Fault> {
-    let recipes = recipes(visit, store)?;
+    let recipes = dishes(visit, store, on)?;
     let mut counted = BTreeMap::new();
     let mut words = Vec::new();
     for one in planned {

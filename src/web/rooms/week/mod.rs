@@ -15,7 +15,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::words::{self, Last, day};
-use crate::household::{Lookup as _, plan_facts};
+use crate::household::{BookJudge, Lookup as _, plan_facts, plan_objections};
 use crate::notebook::Plan;
 use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
@@ -23,13 +23,16 @@ use crate::planning::findings::findings;
 use crate::report::{
     cooking_in_words, finding_line, part_in_words, plan_change, plan_warnings, spoken_day,
 };
+use crate::safety::Objection;
 use crate::web::Kitchen;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
+use crate::web::objections::{is_meant, page_lines};
 use crate::web::plain::plain;
 use crate::web::router::{form, page};
+use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
 pub(in crate::web) use propose::Draft;
 
@@ -163,11 +166,13 @@ fn grid(facts: &Facts<'_>, agenda: &Agenda, child: &str, span: Span) -> Grid {
     }
 }
 
-/// Records what is planned, all for one day; `None` after noting what is wrong with it.
+/// Records what is planned, all for one day, unless an objection stops it; `None` after noting what is wrong with it. `action` is where
+/// the form is sent.
 fn planned(
     visit: &Visit<'_>,
     plan: &Plan,
     on: Date,
+    (fields, action): (&Fields, &str),
     wrong: &mut Wrong,
 ) -> Result<Option<Answer>, Fault> {
     let mut store = visit.store()?;
@@ -182,7 +187,14 @@ fn planned(
     let Some(facts) = wrong.take("cubes", facts)? else {
         return Ok(None);
     };
+    let pantry = visit.foods()?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let objections = plan_objections(&judge, &facts, |slot| plan.meals.contains_key(slot))?;
+    if objections.iter().any(Objection::is_block) && !is_meant(fields, &objections) {
+        return Ok(Some(stopped(visit, &objections, fields, (action, HERE))?));
+    }
     let notice = Notice {
+        objections: page_lines(&objections),
         warnings: plan_warnings(&facts, span, plan),
         entry: store.plan(plan)?,
         ..Notice::of(plan_change(&facts, plan, &before).join(" "))

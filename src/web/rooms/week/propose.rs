@@ -10,11 +10,12 @@ use jiff::civil::Date;
 use super::{HERE, SIX, near, span};
 use crate::household::{Wish, propose_week};
 use crate::notebook::{Child, Plan};
-use crate::report::{CookingReport, ObjectionLine, ProposalReport, objection_lines, spoken_day};
+use crate::report::{CookingReport, ObjectionLine, ProposalReport, spoken_day};
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
+use crate::web::objections::page_lines;
 use crate::web::rooms::words::day;
 use crate::web::visit::{Answer, Visit};
 
@@ -136,7 +137,7 @@ pub(super) fn look(visit: &Visit<'_>) -> Result<Answer, Fault> {
         frame: Frame::of(visit, "A proposal", HERE),
         draft: name,
         days: days.join(" to "),
-        objections: objection_lines(&report.objections),
+        objections: page_lines(&report.objections),
         grids: grids(visit, report),
         gaps: report.gap_lines(),
         cooking: report.cooking.iter().map(CookingReport::line).collect(),

@@ -6,13 +6,13 @@ use crate::problem::Problem;
 
 /// What the book has that may be planned.
 #[derive(Debug)]
-pub struct PlanRules {
+pub struct PlanValidation {
     recipes: Vec<String>,
     stock: Vec<Stock>,
     batches: Vec<FrozenBatch>,
 }
 
-impl PlanRules {
+impl PlanValidation {
     /// Reads the book.
     pub fn of(book: &Book, store: &Store) -> Result<Self, BookError> {
         Ok(Self {
