@@ -9,7 +9,7 @@ use std::path::Path;
 use std::time::Instant;
 
 use serde_json::{Value, json};
-use trayful::planning::propose::{Effort, Model, NoProposal, Proposal, Quality, model, propose};
+use trayful::planning::propose::{Effort, Model, Proposal, Quality, model, propose};
 use trayful::planning::{Origin, Request};
 
 #[allow(
@@ -51,15 +51,10 @@ fn bench(cases: u64) -> Result<(), Box<dyn Error>> {
     for seed in 0..cases {
         let request = case(seed, WEEK);
         let start = Instant::now();
-        let told = match propose(&request, Effort::default()) {
-            Ok(proposal) => format!("{:10.2} points, {:?}", proposal.objective, proposal.quality),
-            Err(NoProposal::Impossible(why)) => {
-                format!("no plan: {}", why.contradictions.join("; "))
-            }
-            Err(error) => return Err(error.into()),
-        };
+        let proposal = propose(&request, Effort::default())?;
         let seconds = start.elapsed().as_secs_f64();
-        println!("case {seed:2} {seconds:6.2} s {told}");
+        let (worth, quality, gaps) = (proposal.worth, proposal.quality, proposal.gaps.len());
+        println!("case {seed:2} {seconds:6.2} s {worth:10.2} points, {quality:?}, {gaps} gaps");
         times.push(seconds);
     }
     times.sort_by(f64::total_cmp);
@@ -115,24 +110,18 @@ fn show(number: u64) -> Result<(), Box<dyn Error>> {
     }
     for aim in &proposal.aims {
         println!(
-            "{:32} weight {:5}, {:6.2} of {} points short",
-            aim.term.name(),
-            aim.weight,
-            aim.short,
+            "{:20} {:8.2} of {:8.2} points",
+            aim.rule.row().id,
+            aim.points,
             aim.most
         );
     }
     println!("{}", proposal.quality.sentence());
-    for words in proposal.binding.iter().chain(&proposal.lower_bounds) {
+    for words in proposal.held_back.iter().chain(&proposal.lower_bounds) {
         println!("{words}");
     }
-    for one in &proposal.spoiled {
-        println!(
-            "{} cubes of {} spoil on {}",
-            one.cubes,
-            one.title,
-            one.use_by.strftime("%A")
-        );
+    for gap in &proposal.gaps {
+        println!("{} {}: {}; {}", gap.day, gap.meal, gap.why, gap.close);
     }
     Ok(())
 }
@@ -146,7 +135,7 @@ fn write(dir: &Path, cases: u64) -> Result<(), Box<dyn Error>> {
             (size(seed), case(seed, size(seed)))
         };
         let start = Instant::now();
-        let proposal = propose(&request, Effort::default());
+        let proposal = propose(&request, Effort::default())?;
         let seconds = start.elapsed().as_secs_f64();
         let whole = json!({
             "seed": seed,
@@ -154,11 +143,7 @@ fn write(dir: &Path, cases: u64) -> Result<(), Box<dyn Error>> {
             "seconds": seconds,
             "model": told_model(&model(&request)?),
             "data": told_request(&request),
-            "answer": match &proposal {
-                Ok(proposal) => told(proposal),
-                Err(NoProposal::Impossible(_)) => json!({ "possible": false }),
-                Err(error) => return Err(error.to_string().into()),
-            },
+            "answer": told(&proposal),
         });
         std::fs::write(
             dir.join(format!("case-{seed:02}.json")),
@@ -168,13 +153,12 @@ fn write(dir: &Path, cases: u64) -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-/// The model in plain data; a bound that is not there is null.
+/// The model in plain data: all is made most, and every row is at most its last number. A bound that is not there is null.
 fn told_model(model: &Model) -> Value {
     let bound = |value: f64| value.is_finite().then_some(value);
     json!({
-        "offset": model.offset,
-        "variables": model.variables.iter().map(|one| json!([bound(one.low), bound(one.high), one.whole, one.cost])).collect::<Vec<_>>(),
-        "rows": model.rows.iter().map(|row| json!([row.terms, bound(row.low), bound(row.high)])).collect::<Vec<_>>(),
+        "variables": model.variables.iter().map(|one| json!([bound(one.high), one.whole, one.worth])).collect::<Vec<_>>(),
+        "rows": model.rows.iter().map(|row| json!([row.terms, row.most])).collect::<Vec<_>>(),
     })
 }
 
@@ -189,21 +173,23 @@ fn told_request(request: &Request) -> Value {
     };
     json!({
         "days": request.days.iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "waiting_days": request.waiting_days,
+        "waiting_days": request.waiting.days,
         "trays_a_day": request.trays_a_day,
         "batches": request.batches.iter().map(|one| json!({
             "cubes": one.cubes, "from": one.from.to_string(), "use_by": one.use_by.to_string(), "foods": foods(&one.cube),
+            "recipe": one.recipe, "barred": one.barred.keys().collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "recipes": request.recipes.iter().map(|one| json!({
+            "recipe": one.recipe,
             "cook_days": one.cook_days.iter().map(ToString::to_string).collect::<Vec<_>>(),
             "cubes_a_tray": one.cubes_a_tray, "most_trays": one.most_trays, "freezer_days": one.freezer_days,
-            "same_day": one.same_day, "foods": foods(&one.cube),
+            "foods": foods(&one.cube), "barred": one.barred.keys().collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "children": request.children.iter().map(|one| json!({
             "meals": one.meals,
-            "known": one.known.iter().map(|(id, day)| (id.to_string(), json!(day.to_string()))).collect::<serde_json::Map<_, _>>(),
-            "excluded": one.excluded.keys().map(ToString::to_string).collect::<Vec<_>>(),
-            "needs": one.days.iter().map(|need| json!([need.meals.start(), need.meals.end(), need.cubes.start(), need.cubes.end()])).collect::<Vec<_>>(),
+            "known": one.known.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            "new_from": one.new_from.map(|day| day.to_string()),
+            "needs": one.days.values().map(|need| json!([need.meals.end(), need.cubes.start(), need.cubes.end()])).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
     })
 }
@@ -215,13 +201,10 @@ fn told(proposal: &Proposal) -> Value {
     };
     let part = |part: &trayful::planning::Part| json!({ "from": origin(part.origin), "cubes": part.cubes });
     json!({
-        "possible": true,
-        "objective": proposal.objective,
-        "proven": proposal.quality == Quality::Optimal,
+        "worth": proposal.worth,
         "gap": match proposal.quality {
-            Quality::Optimal => Some(0.0),
-            Quality::Within { percent } => Some(percent),
-            Quality::Greedy { .. } => None,
+            Quality::Optimal => 0.0,
+            Quality::Within { percent } => percent / 100.0,
         },
         "meals": proposal.plan.meals.iter().map(|meal| json!({
             "day": meal.day.to_string(), "child": meal.child, "meal": meal.meal,

@@ -7,8 +7,8 @@ use jiff::civil::Date;
 use trayful::cooking::PracticeTable;
 use trayful::cost::Comparison;
 use trayful::food::{FoodId, Pantry};
-use trayful::household::{self, BookJudge, batch_objections, calculated};
-use trayful::notebook::{Book, Settings};
+use trayful::household::{self, BookJudge, calculated};
+use trayful::notebook::{Book, Settings, Store};
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::nutrition::{AgeMonths, Complementary, IntakeTable};
 use trayful::portion::{Target, Tray, TrayError};
@@ -16,7 +16,7 @@ use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
 use trayful::recipe::{Additions, Batch, Recipe, from_command_line};
 use trayful::report::{BatchReport, BatchView, Card, Priced};
-use trayful::safety::{CautionTable, Judge, Objection, Texture, UNKNOWN_AGE};
+use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session, age};
@@ -145,7 +145,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         tray: &tray,
         day,
     };
-    said.objections = pot.objections(book.as_ref(), &pantry, args.shown.age)?;
+    said.objections = pot.objections((settings, book.as_ref()), &pantry, args.shown.age)?;
     let view = Shown {
         args: &args.shown,
         age,
@@ -176,18 +176,24 @@ impl Pot<'_> {
     /// What speaks against it, for the children of the book, or for a child of this age.
     pub(super) fn objections(
         &self,
-        book: Option<&Book>,
+        (settings, book): (&Settings, Option<&Book>),
         pantry: &Pantry,
         age: Option<AgeMonths>,
     ) -> Result<Vec<Objection>, Failure> {
-        let Some(book) = book else {
-            let judge = Judge::builtin()?;
-            return Ok(batch_objections(
-                &judge, self.batch, self.tray, self.day, age,
-            ));
-        };
-        let store = book.has_record().then(|| book.store()).transpose()?;
-        let judge = BookJudge::new(book, store.as_ref(), pantry)?;
+        let recorded = book.filter(|book| book.has_record());
+        let store = recorded.map(Book::store).transpose()?;
+        self.judged(settings, store.as_ref(), pantry, age)
+    }
+
+    /// What speaks against it, by the settings and the record of a household.
+    pub(super) fn judged(
+        &self,
+        settings: &Settings,
+        store: Option<&Store>,
+        pantry: &Pantry,
+        age: Option<AgeMonths>,
+    ) -> Result<Vec<Objection>, Failure> {
+        let judge = BookJudge::new(settings, store, pantry)?;
         Ok(judge.batch(self.batch, self.tray, self.day, age)?)
     }
 }

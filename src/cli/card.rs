@@ -8,7 +8,9 @@ use trayful::household;
 use trayful::notebook::{Book, Settings};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::recipe::Recipe;
-use trayful::report::{BatchReport, BatchView, KitchenCard, Page, Paper, objection_list};
+use trayful::report::{
+    BatchReport, BatchView, KitchenCard, Page, Paper, WrittenReport, objection_list,
+};
 use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
 
 use super::batch::{Pot, ScaleArgs, TrayArgs};
@@ -39,6 +41,9 @@ pub(super) struct CardArgs {
     /// The page to write, HTML; - is standard output
     #[arg(long, value_name = "FILE", default_value = "card.html")]
     out: PathBuf,
+    /// Print one JSON object about what was written
+    #[arg(long)]
+    json: bool,
 }
 
 /// Paper on the command line.
@@ -73,7 +78,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
         tray: &tray,
         day: args.day.day(),
     };
-    let objections = pot.objections(book.as_ref(), &pantry, args.age)?;
+    let objections = pot.objections((settings, book.as_ref()), &pantry, args.age)?;
     let child = settings.only_child();
     let child = child.map(|child| child.age_on(args.day.day()));
     let age = args.age.or(child).unwrap_or(UNKNOWN_AGE);
@@ -95,17 +100,21 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
         program: PROGRAM,
     };
     let html = card.render(&report, &batch, &view).map_err(unrendered)?;
-    let mut said = first_lines(&objections, session);
-    said += &format!(
-        "Wrote the kitchen card of {} into {}.\n",
+    let said = format!(
+        "{}Wrote the kitchen card of {} into {}.\n",
+        first_lines(&objections, session),
         report.recipe,
         args.out.display()
     );
     let warnings = pantry.warnings(batch.foods().map(|food| &food.id));
     let found = !objections.iter().any(Objection::is_block);
+    let mut answer = written(&args.out, html, said)?;
+    if args.json {
+        answer = Answer::json(&WrittenReport::new(&args.out, objections))?;
+    }
     Ok(Answer {
         found,
-        ..written(&args.out, html, said)?.warning_of(warnings)
+        ..answer.warning_of(warnings)
     })
 }
 

@@ -161,7 +161,10 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let computed = household::calculated(&recipe, &target, &tray, &pantry)?;
     let shown = batch::Shown {
         args: &args.shown,
-        age: args.shown.age,
+        age: args
+            .shown
+            .age
+            .or_else(|| book.only_child().map(|child| child.age_on(DAY))),
         tray: &tray,
         target: &target,
         pantry: &pantry,
@@ -172,7 +175,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
         day: DAY,
     };
     let mut said = batch::Said::default();
-    said.objections = pot.objections(None, &pantry, args.shown.age)?;
+    said.objections = pot.judged(&book, None, &pantry, args.shown.age)?;
     let mut answer = shown.answer(&computed, said, session)?;
     if !args.shown.json {
         let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();

@@ -3,13 +3,16 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use trayful::notebook::{FrozenBatch, Store};
+use jiff::civil::Date;
+use trayful::household::BookJudge;
+use trayful::notebook::{Book, FrozenBatch, Store};
 use trayful::problem::{Place, Problem, SourceText, nearest};
-use trayful::report::{Label, LabelPages, LabelSheet, Page};
+use trayful::report::{Label, LabelPages, LabelSheet, Page, WrittenReport, objection_list};
+use trayful::safety::{Objection, distinct};
 
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
-use super::{Answer, Session};
+use super::{Answer, DayArg, Session};
 
 /// Arguments of `trayful labels`.
 #[derive(Debug, Args)]
@@ -32,6 +35,11 @@ pub(super) struct LabelsArgs {
     /// The page to write, HTML; - is standard output
     #[arg(long, value_name = "FILE", default_value = "labels.html")]
     out: PathBuf,
+    #[command(flatten)]
+    day: DayArg,
+    /// Print one JSON object about what was written
+    #[arg(long)]
+    json: bool,
 }
 
 /// Writes the labels.
@@ -44,13 +52,15 @@ pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failur
             .hint(format!("--start is 1 to {}", sheet.labels()))
             .into());
     }
-    let store = session.book()?.store()?;
+    let book = session.book()?;
+    let store = book.store()?;
     let batches = batches(&args.batches, &store)?;
     if batches.is_empty() {
         return Ok(Answer::no(
             "The freezer is empty: there is nothing to label.\n",
         ));
     }
+    let found = objections(&book, &store, &batches, args.day.day(), session)?;
     let mut labels = Vec::new();
     for batch in batches {
         let label = label(batch, &store)?;
@@ -63,7 +73,45 @@ pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failur
         test_page: args.test_page,
     };
     let html = pages.render().map_err(unrendered)?;
-    written(&args.out, html, said(args, &pages, session))
+    let grave = distinct(found.iter().flat_map(|(_, objections)| objections));
+    let mut page = Page::new(session.look);
+    for (title, objections) in found
+        .iter()
+        .filter(|(_, objections)| !objections.is_empty())
+    {
+        page.line(&format!("{title}:"));
+        objection_list(&mut page, objections);
+    }
+    let text = page.finish() + &said(args, &pages, session);
+    let answer = written(&args.out, html, text)?;
+    if !args.json {
+        return Ok(answer);
+    }
+    Answer::json(&WrittenReport::new(&args.out, grave))
+}
+
+/// What speaks gravely against each batch, for the children of the book: title and objections.
+fn objections(
+    book: &Book,
+    store: &Store,
+    batches: &[FrozenBatch],
+    day: Date,
+    session: &Session,
+) -> Result<Vec<(String, Vec<Objection>)>, Failure> {
+    let pantry = session.pantry(None)?;
+    let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
+    let ids: Vec<i64> = batches.iter().map(|batch| batch.id).collect();
+    let cubes = store.cubes(&ids)?;
+    let mut found = Vec::new();
+    for batch in batches {
+        let Some(cube) = cubes.get(&batch.id) else {
+            continue;
+        };
+        let mut grave = judge.frozen(cube, day)?;
+        grave.retain(Objection::bars_a_plan);
+        found.push((format!("#{} {}", batch.id, batch.title), grave));
+    }
+    Ok(found)
 }
 
 /// The sheet of this name.

@@ -48,7 +48,7 @@ Examples:
 Every figure is an estimate from published tables, a record to talk about, not a diagnosis:
 your child's paediatrician and your local guidance come first.
 
-Exit status: 0 done; 1 nothing found; 2 wrong input or usage.";
+Exit status: 0 done; 1 the answer is no: nothing found, a check failed, or it should not be given; 2 wrong input or usage.";
 
 /// Batch cooking for babies: from a recipe to cubes, trays, energy and nutrients.
 #[derive(Debug, Parser)]

@@ -1,7 +1,7 @@
 //! `trayful shop`: what to buy for the plan.
 
 use clap::Args;
-use trayful::household::{plan_facts, shopping_list};
+use trayful::household::{plan_facts, shopping_list, shopping_objections};
 use trayful::notebook::Plan;
 use trayful::report::{ShopPage, ShopReport};
 
@@ -29,8 +29,11 @@ pub(super) fn run(args: &ShopArgs, session: &Session) -> Result<Answer, Failure>
     let book = session.book()?;
     let store = book.store()?;
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
-    let list = shopping_list(&book, &store, &session.pantry(None)?, (&facts, span))?;
+    let pantry = session.pantry(None)?;
+    let list = shopping_list(&book, &store, &pantry, (&facts, span))?;
+    let objections = shopping_objections(&book, &store, &pantry, (&facts, span))?;
     let page = ShopPage {
+        objections: &objections,
         list: &list,
         from: span.from,
         to: span.to,

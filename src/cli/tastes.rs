@@ -2,8 +2,13 @@
 
 use clap::Args;
 use jiff::civil::Date;
+use trayful::household::BookJudge;
 use trayful::notebook::{Book, Child, Clearance, Store};
-use trayful::report::{CLEARANCE, OpenLine, Page, ReactionLine, Sheet, TasteLine, TasteReport};
+use trayful::report::{
+    CLEARANCE, OpenLine, Page, ReactionLine, Sheet, TasteLine, TasteReport, objection_list,
+};
+
+use trayful::safety::Objection;
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session};
@@ -36,7 +41,10 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
     if let Some(food) = &args.cleared {
         args.clear(food.trim(), child, &mut store, &mut page)?;
     }
-    let report = report(&book, &store, child, args.day.day())?;
+    let pantry = session.pantry(None)?;
+    let objections =
+        BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, args.day.day())?;
+    let report = report(&book, &store, child, (args.day.day(), objections))?;
     if args.json {
         return Answer::json(&report);
     }
@@ -46,9 +54,19 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
     Ok(Answer::text(page.finish()))
 }
 
-fn report(book: &Book, store: &Store, child: &Child, day: Date) -> Result<TasteReport, Failure> {
+fn report(
+    book: &Book,
+    store: &Store,
+    child: &Child,
+    (day, objections): (Date, Vec<Objection>),
+) -> Result<TasteReport, Failure> {
     let record = store.tastes(&child.name, day)?;
-    Ok(TasteReport::new(&record, child, &book.settings, day)?)
+    Ok(TasteReport::new(
+        &record,
+        child,
+        &book.settings,
+        (day, objections),
+    )?)
 }
 
 impl TastesArgs {
@@ -87,6 +105,13 @@ fn tastes(page: &mut Page, report: &TasteReport) {
         "{}, {} MONTHS OLD ON {}",
         report.child, report.age_months, report.day
     ));
+    // What is objected to after a reaction has a section of its own.
+    let others = report
+        .objections
+        .iter()
+        .filter(|one| one.hazard != "reaction-before");
+    let others: Vec<Objection> = others.cloned().collect();
+    objection_list(page, &others);
     open_reactions(page, report);
     page.paragraph(&report.next);
     foods(page, report);

@@ -14,6 +14,7 @@ pub struct Pattern {
     groups: Vec<String>,
     ids: Vec<String>,
     starts: Vec<String>,
+    not_starts: Vec<String>,
     has: Vec<String>,
     also: Vec<String>,
     lacks: Vec<String>,
@@ -22,7 +23,7 @@ pub struct Pattern {
 }
 
 impl Pattern {
-    /// Reads the columns `groups`, `ids`, `starts`, `has`, `also`, `lacks` (alternatives joined by `|`),
+    /// Reads the columns `groups`, `ids`, `starts`, `not_starts`, `has`, `also`, `lacks` (alternatives joined by `|`),
     /// `fat_below` and `fat_from` (grams of fat per 100 g) of a table's row.
     pub fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Self {
         let list = |column: &str| {
@@ -36,6 +37,7 @@ impl Pattern {
             groups: list("groups"),
             ids: list("ids"),
             starts: list("starts"),
+            not_starts: list("not_starts"),
             has: list("has"),
             also: list("also"),
             lacks: list("lacks"),
@@ -54,6 +56,7 @@ impl Pattern {
         any(&self.groups, &|group| group_of(food) == group)
             && any(&self.ids, &|id| food.id.as_str() == id)
             && any(&self.starts, &|start| name.starts_with(start))
+            && !self.not_starts.iter().any(|start| name.starts_with(start))
             && any(&self.has, &|phrase| begins_a_word(&name, phrase))
             && any(&self.also, &|phrase| begins_a_word(&name, phrase))
             && !self.lacks.iter().any(|phrase| begins_a_word(&name, phrase))

@@ -2,10 +2,11 @@
 
 use jiff::civil::Date;
 
-use super::{USUAL_SERVING, calculated};
+use super::{BookJudge, USUAL_SERVING, calculated};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Pace, Room, Stock, Store};
 use crate::portion::{Cubes, Target, Tray};
+use crate::safety::Objection;
 
 /// How much to cook next.
 #[derive(Debug)]
@@ -40,6 +41,8 @@ pub struct NextRecipe {
     pub makes: f64,
     /// Times that batch fill the room.
     pub factor: f64,
+    /// What speaks against it, the gravest first.
+    pub objections: Vec<Objection>,
 }
 
 /// Says how much to cook on a day.
@@ -60,7 +63,7 @@ pub fn cook_next(
     let known_foods = known_foods.collect::<Result<_, BookError>>()?;
     let room = (pace.cubes_a_day > 0.0).then(|| pace.room(&stock, day, book.settings.freezer_days));
     let recipes = match room {
-        Some(room) => recipes(book, &stock, room.cubes, pantry)?,
+        Some(room) => recipes((book, store, day), &stock, room.cubes, pantry)?,
         None => Vec::new(),
     };
     Ok(CookNext {
@@ -72,7 +75,7 @@ pub fn cook_next(
 }
 
 fn recipes(
-    book: &Book,
+    (book, store, day): (&Book, &Store, Date),
     stock: &[Stock],
     room: u32,
     pantry: Pantry,
@@ -85,10 +88,12 @@ fn recipes(
     let pantry = pantry.laid_out_for(&foods.collect::<Vec<_>>())?;
     let tray = book.settings.trays.first();
     let tray = tray.cloned().unwrap_or_else(Tray::usual);
+    let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
     let mut recipes = Vec::new();
     for (recipe, name) in written {
         let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;
         let makes = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).count;
+        let objections = judge.batch(&batch, &tray, day, None)?;
         let there = stock.iter().filter(|one| one.batch.name == name);
         recipes.push(NextRecipe {
             left: there.map(|one| one.left).sum(),
@@ -99,6 +104,7 @@ fn recipes(
             } else {
                 0.0
             },
+            objections,
         });
     }
     recipes.sort_by(|a, b| (a.left, &a.name).cmp(&(b.left, &b.name)));

@@ -80,7 +80,7 @@ pub fn freeze(
     anyway: impl FnOnce(&[Objection]) -> bool,
 ) -> Result<Judged<Frozen>, BookError> {
     let (recipe, batch) = as_cooked(book, pantry, freezing)?;
-    let judge = BookJudge::new(book, Some(store), pantry)?;
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = judge.batch(&batch, freezing.tray, freezing.day, None)?;
     Judged::unless_stopped(objections, anyway, || {
         record(book, store, freezing, &recipe, batch)

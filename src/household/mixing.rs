@@ -210,7 +210,7 @@ impl<'a> Mixing<'a> {
             context: Context::Mixed,
             seen: "",
         };
-        BookJudge::new(self.book, Some(&store), self.pantry)?.meal(&asked, servings)
+        BookJudge::new(&self.book.settings, Some(&store), self.pantry)?.meal(&asked, servings)
     }
 
     /// The batches of which one more cube brings the most iron, in time and without anything grave against them.

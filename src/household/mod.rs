@@ -2,16 +2,18 @@
 //! told as a value with its warnings, for whatever shows it.
 
 mod cooking_next;
+mod eaters;
 mod freezing;
 mod mixing;
 mod objections;
 mod outlay;
 mod plan_facts;
+mod plan_objections;
 mod plan_rules;
 mod planner;
+mod proposing;
 mod said;
 mod serving;
-mod settled;
 mod shopping;
 mod stove;
 mod visit;
@@ -21,11 +23,13 @@ mod week;
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
-pub use objections::{Asked, BookJudge, Eater, Judged, batch_objections, drink};
+pub use objections::{Asked, BookJudge, Eater, Judged, drink};
 pub use outlay::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use plan_facts::plan_facts;
+pub use plan_objections::plan_objections;
 pub use plan_rules::PlanRules;
-pub use planner::{Wish, planning_request, proposed_plan};
+pub use planner::Wish;
+pub use proposing::{ProposedWeek, propose_week};
 pub use said::{Listener, Lookup, Said, Spoken, parts as said_parts, pick};
 pub use serving::{BeforeMeal, Meal, before_serving, freezer_objections, planned_meal, serve};
 pub use shopping::{shopping_list, shopping_objections};

@@ -6,10 +6,11 @@ use data_import::{Composition, Food, FoodId};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
+use super::USUAL_SERVING;
 use crate::cooking::Method;
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, EatenFood, Eczema, MilkAmount, MilkPart, NewMilk, Store,
+    Book, BookError, Child, EatenFood, Eczema, MilkAmount, MilkPart, NewMilk, Settings, Store,
 };
 use crate::nutrition::{AgeMonths, BreastMilk, ServedFood, Serving, Source};
 use crate::portion::Tray;
@@ -87,7 +88,7 @@ impl<T> Judged<T> {
 /// The judge with a book at hand.
 #[derive(Debug)]
 pub struct BookJudge<'a> {
-    book: &'a Book,
+    settings: &'a Settings,
     /// `None` for a book that has no record yet.
     store: Option<&'a Store>,
     pantry: &'a Pantry,
@@ -95,14 +96,14 @@ pub struct BookJudge<'a> {
 }
 
 impl<'a> BookJudge<'a> {
-    /// One that reads this book.
+    /// One that knows the children of these settings, and what is on record of them.
     pub fn new(
-        book: &'a Book,
+        settings: &'a Settings,
         store: Option<&'a Store>,
         pantry: &'a Pantry,
     ) -> Result<Self, BookError> {
         Ok(Self {
-            book,
+            settings,
             store,
             pantry,
             judge: Judge::builtin()?,
@@ -150,7 +151,7 @@ impl<'a> BookJudge<'a> {
 
     /// What may speak against a food, whichever way it is given, and what is on record against it, for each child of the book.
     pub fn food(&self, food: &Food, day: Date) -> Result<Vec<Objection>, BookError> {
-        let children = &self.book.settings.children;
+        let children = &self.settings.children;
         if children.is_empty() {
             return Ok(self.judge.about(food, UNKNOWN_AGE));
         }
@@ -178,9 +179,9 @@ impl<'a> BookJudge<'a> {
         day: Date,
         age: Option<AgeMonths>,
     ) -> Result<Vec<Objection>, BookError> {
-        let children = &self.book.settings.children;
+        let children = &self.settings.children;
         if children.is_empty() {
-            return Ok(batch_objections(&self.judge, batch, tray, day, age));
+            return Ok(for_an_age(&self.judge, batch, tray, day, age));
         }
         let mut found = Vec::new();
         for child in children {
@@ -189,6 +190,57 @@ impl<'a> BookJudge<'a> {
                 facts.age = Some(age);
             }
             found.extend(of_batch(&self.judge, &facts, batch, tray, day));
+        }
+        gravest_first(&mut found);
+        Ok(found)
+    }
+
+    /// What speaks against foods that a child was offered before, if it were offered them again.
+    pub fn offered(&self, child: &Child, day: Date) -> Result<Vec<Objection>, BookError> {
+        let Some(store) = self.store else {
+            return Ok(Vec::new());
+        };
+        let record = store.tastes(&child.name, day)?;
+        let again = record.to_offer_again().map(|taste| taste.food.as_str());
+        let open = record.open_reactions().into_iter().map(|open| open.food);
+        let ids = again
+            .chain(open)
+            .map(str::parse)
+            .collect::<Result<BTreeSet<FoodId>, _>>()?;
+        let known = self.known(ids)?;
+        let mut found = Vec::new();
+        for food in known.into_values() {
+            found.extend(self.judge.objections(&Case {
+                child: &self.facts(child, day)?,
+                day,
+                context: Context::Mixed,
+                // Offered again in whatever way: cooked through, and in no amount yet.
+                portions: &[Portion {
+                    food,
+                    mass: None,
+                    method: None,
+                    form: Form::Puree,
+                }],
+                others: &[],
+                seen: "",
+            }));
+        }
+        gravest_first(&mut found);
+        Ok(found)
+    }
+
+    /// What speaks against a usual serving of a frozen batch, for each child of the book.
+    pub fn frozen(&self, cube: &Serving, day: Date) -> Result<Vec<Objection>, BookError> {
+        let serving = cube.times(USUAL_SERVING);
+        let mut found = Vec::new();
+        for child in &self.settings.children {
+            let asked = Asked {
+                child,
+                day,
+                context: Context::Mixed,
+                seen: "",
+            };
+            found.extend(self.meal(&asked, std::slice::from_ref(&serving))?);
         }
         gravest_first(&mut found);
         Ok(found)
@@ -227,8 +279,8 @@ impl<'a> BookJudge<'a> {
             severe_eczema: matches!(child.eczema, Eczema::Severe | Eczema::NotSaid),
             weeks_early: child.weeks_early.unwrap_or(0),
             waiting: Waiting {
-                days: self.book.settings.waiting_days,
-                after: self.book.settings.waiting,
+                days: self.settings.waiting_days,
+                after: self.settings.waiting,
             },
             ..ChildFacts::default()
         };
@@ -349,13 +401,13 @@ pub fn drink(
     (child, anyway): (&Child, impl FnOnce(&[Objection]) -> bool),
     new: &NewMilk<'_>,
 ) -> Result<Judged<()>, BookError> {
-    let judge = BookJudge::new(book, Some(store), pantry)?;
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = judge.milk(child, new.day, new.parts)?;
     Judged::unless_stopped(objections, anyway, || store.drink(new).map(|_| ()))
 }
 
 /// What speaks against a batch for a child of whom only the age is known, if that.
-pub fn batch_objections(
+fn for_an_age(
     judge: &Judge,
     batch: &Batch,
     tray: &Tray,

@@ -1,17 +1,25 @@
 //! What a book knows that a plan is held against.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::FoodId;
 use jiff::ToSpan as _;
 
+use super::BookJudge;
 use super::calculated;
+use super::eaters::Household;
+use super::plan_objections::{barred, hundred_grams};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Plan, PlannedServing, Store};
+use crate::nutrition::{Grouping, ServedFood, Serving, Source, TraitTable};
 use crate::planning::facts::{Dish, Facts, Span};
 use crate::portion::{Target, Tray};
+use crate::quantity::Mass;
 use crate::recipe::Recipe;
 use crate::safety::AllergenTable;
+
+/// Days back from the first that is looked at, in which meals on record are gathered: long enough for the size of a meal.
+const DAYS_BACK: i64 = 60;
 
 /// What the book knows of some days, with `new` in place of what is planned for the same meals and the cooking of the
 /// same days. Tomorrow is always among the days, for what is to be thawed tonight.
@@ -22,6 +30,17 @@ pub fn plan_facts<'a>(
     span: Span,
     new: Plan,
 ) -> Result<Facts<'a>, BookError> {
+    gathered(book, store, pantry, (span, new), &[])
+}
+
+/// The same, with these recipes of the book beside those that are planned.
+pub(super) fn gathered<'a>(
+    book: &'a Book,
+    store: &Store,
+    pantry: Pantry,
+    (span, new): (Span, Plan),
+    more_recipes: &[String],
+) -> Result<Facts<'a>, BookError> {
     let first = span.from.min(span.today);
     let last = span.to.max(span.today.saturating_add(1.day()));
     let mut plan = store.planned(first, last)?;
@@ -29,35 +48,103 @@ pub fn plan_facts<'a>(
     plan.meals.extend(new.meals);
     plan.cooking.extend(new.cooking);
     asked.extend(foods_in(&plan));
-    asked.sort();
-    asked.dedup();
+    let mut names = names_in(&plan);
+    names.extend_from_slice(more_recipes);
+    let recipes = recipes(book, &names)?;
     let stock = store.stock()?;
     let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
-    let allergens = AllergenTable::builtin()?;
-    let mut eaten = BTreeMap::new();
-    let mut tastes = BTreeMap::new();
-    for child in &book.settings.children {
-        let name = child.name.clone();
-        eaten.insert(name.clone(), store.eaten(&name, first, last)?);
-        tastes.insert(name.clone(), store.tastes(&name, span.today)?);
-    }
-    let found = pantry.foods(&asked)?.into_iter().flatten();
-    let foods = found.map(|food| {
-        let held = allergens.of(&food).map(String::from).collect();
-        (food.id.clone(), (food, held))
-    });
-    Ok(Facts {
+    let cubes = store.cubes(&ids)?;
+    let in_cubes = cubes.values().flat_map(|cube| &cube.foods);
+    let mut ids: BTreeSet<FoodId> = in_cubes.map(|food| food.id.clone()).collect();
+    ids.extend(recipes.values().flat_map(Recipe::foods));
+    ids.extend(asked.iter().cloned());
+    let ids: Vec<FoodId> = ids.into_iter().collect();
+    let pantry = pantry.laid_out_for(&ids)?;
+    let mut facts = Facts {
         today: span.today,
         settings: &book.settings,
-        foods: foods.collect(),
-        dishes: dishes(book, pantry, &names_in(&plan))?,
-        cubes: store.cubes(&ids)?,
+        foods: BTreeMap::new(),
+        grams: BTreeMap::new(),
+        groups: BTreeMap::new(),
+        eaters: Vec::new(),
+        barred: Vec::new(),
+        dishes: dishes_of(book, recipes, &pantry)?,
+        cubes,
         batches: store.batches()?,
         stock,
         plan,
-        eaten,
-        tastes,
-    })
+        eaten: BTreeMap::new(),
+        tastes: BTreeMap::new(),
+    };
+    table_foods(&mut facts, &pantry, &asked)?;
+    groups(&mut facts, &pantry, &ids)?;
+    let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
+    let tray = first_tray(book);
+    let household = Household {
+        book,
+        store,
+        judge: &judge,
+        pantry: &pantry,
+        tray: &tray,
+        days: (first, last),
+        foods: hundred_grams(&judge, foods_of_dishes(&facts))?,
+    };
+    for child in &book.settings.children {
+        let name = child.name.clone();
+        let from = first.saturating_sub(DAYS_BACK.days());
+        let eaten = store.eaten(&name, from, last)?;
+        let before = first.yesterday().unwrap_or(first);
+        let tastes = store.tastes(&name, span.today)?;
+        let known = store.tastes(&name, before)?;
+        facts.eaters.push(household.eater(child, &known, &eaten)?);
+        let barred = barred(&judge, (child, first), dishes_in(&facts))?;
+        facts.barred.push(barred);
+        facts.eaten.insert(name.clone(), eaten);
+        facts.tastes.insert(name, tastes);
+    }
+    Ok(facts)
+}
+
+/// What can be on a plate, by the key it is planned by: batches and recipes.
+fn dishes_in<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = (String, &'f Serving)> {
+    let batches = facts.cubes.iter();
+    let batches = batches.map(|(id, cube)| (format!("#{id}"), cube));
+    let dishes = facts.dishes.iter();
+    batches.chain(dishes.map(|(name, dish)| (name.clone(), &dish.cube)))
+}
+
+/// Each food that can be on a plate, once.
+fn foods_of_dishes(facts: &Facts<'_>) -> Vec<ServedFood> {
+    let dishes = dishes_in(facts)
+        .map(|(_, cube)| cube)
+        .chain(facts.grams.values());
+    let foods = dishes.flat_map(|serving| &serving.foods);
+    let once: BTreeMap<&FoodId, &ServedFood> = foods.map(|food| (&food.id, food)).collect();
+    once.into_values().cloned().collect()
+}
+
+/// The foods that a plan names, each with its allergens, and one gram of it.
+fn table_foods(facts: &mut Facts<'_>, pantry: &Pantry, asked: &[FoodId]) -> Result<(), BookError> {
+    let allergens = AllergenTable::builtin()?;
+    for food in pantry.foods(asked)?.into_iter().flatten() {
+        let held: Vec<String> = allergens.of(&food).map(String::from).collect();
+        let gram = Mass::from_grams(1.0);
+        let gram = Serving::of_food(Source::Other, &food, gram, held.clone())?;
+        facts.grams.insert(food.id.clone(), gram);
+        facts.foods.insert(food.id.clone(), (food, held));
+    }
+    Ok(())
+}
+
+/// The food group of each food that counts for one.
+fn groups(facts: &mut Facts<'_>, pantry: &Pantry, ids: &[FoodId]) -> Result<(), BookError> {
+    let traits = TraitTable::builtin()?;
+    for food in pantry.foods(ids)?.into_iter().flatten() {
+        if let Grouping::Group(group) = traits.of(&food).grouping {
+            facts.groups.insert(food.id, group);
+        }
+    }
+    Ok(())
 }
 
 /// The recipes that a plan names.
@@ -79,27 +166,37 @@ fn foods_in(plan: &Plan) -> Vec<FoodId> {
     foods.collect()
 }
 
+/// Those of these names that are recipes of the book.
+fn recipes(book: &Book, names: &[String]) -> Result<BTreeMap<String, Recipe>, BookError> {
+    let mut recipes = BTreeMap::new();
+    for name in book.recipe_names()? {
+        if names.contains(&name) {
+            recipes.insert(name.clone(), book.recipe(&name)?);
+        }
+    }
+    Ok(recipes)
+}
+
 /// Those of these names that are recipes of the book, calculated for its first tray.
 pub(super) fn dishes(
     book: &Book,
     pantry: Pantry,
     names: &[String],
 ) -> Result<BTreeMap<String, Dish>, BookError> {
-    let mut recipes: BTreeMap<String, Recipe> = BTreeMap::new();
-    for name in book.recipe_names()? {
-        if names.contains(&name) {
-            recipes.insert(name.clone(), book.recipe(&name)?);
-        }
-    }
-    if recipes.is_empty() {
-        return Ok(BTreeMap::new());
-    }
+    let recipes = recipes(book, names)?;
     let ids: Vec<_> = recipes.values().flat_map(Recipe::foods).collect();
-    let pantry = pantry.laid_out_for(&ids)?;
+    dishes_of(book, recipes, &pantry.laid_out_for(&ids)?)
+}
+
+fn dishes_of(
+    book: &Book,
+    recipes: BTreeMap<String, Recipe>,
+    pantry: &Pantry,
+) -> Result<BTreeMap<String, Dish>, BookError> {
     let allergens = AllergenTable::builtin()?;
     let mut dishes = BTreeMap::new();
     for (name, recipe) in recipes {
-        dishes.insert(name, dish(book, &recipe, &pantry, &allergens)?);
+        dishes.insert(name, dish(book, &recipe, pantry, &allergens)?);
     }
     Ok(dishes)
 }

@@ -1,7 +1,7 @@
 //! What a plan of the book is admitted by.
 
 use crate::notebook::{Book, BookError, FrozenBatch, PlannedServing, Stock, Store};
-use crate::planning::admission::{Admission, named_twice};
+use crate::planning::validation::{Validation, named_twice};
 use crate::problem::Problem;
 
 /// What the book has that may be planned.
@@ -23,8 +23,8 @@ impl PlanRules {
     }
 
     /// The rules.
-    pub fn admission<'a>(&'a self, book: &'a Book) -> Admission<'a> {
-        Admission {
+    pub fn validation<'a>(&'a self, book: &'a Book) -> Validation<'a> {
+        Validation {
             settings: &book.settings,
             recipes: &self.recipes,
             stock: &self.stock,
@@ -41,10 +41,10 @@ impl PlanRules {
             let hint = "say it once, with the whole amount";
             return Err(vec![Problem::new(what).hint(hint)]);
         }
-        let admission = self.admission(book);
+        let validation = self.validation(book);
         let wrong = parts
             .iter()
-            .filter_map(|part| admission.serving(part).err());
+            .filter_map(|part| validation.serving(part).err());
         let wrong: Vec<Problem> = wrong.collect();
         if wrong.is_empty() { Ok(()) } else { Err(wrong) }
     }

@@ -1,36 +1,22 @@
-//! What a proposal may know of a book: the freezer, the recipes that may be cooked, what the children know and need,
-//! and what is settled; and a proposal as a plan of the book.
+//! What a proposal may know of a book, and a proposal as a plan of the book.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::{FoodId, NutrientId};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::calculated;
-use super::week::{Table, milk_of};
+use super::plan_facts::gathered;
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, OpenReaction, Pick, Plan, PlannedCooking, PlannedServing, Slot, Stock,
-    Store,
+    Book, BookError, Child, Pick, Plan, PlannedCooking, PlannedServing, Slot, Store,
 };
-use crate::nutrition::{
-    Complementary, Day, DietGroup, Grouping, IntakeTable, Serving, TraitTable, Traits,
-};
+use crate::planning::agenda::{Agenda, AgendaPart, Outcome};
+use crate::planning::facts::{Facts, Span};
 use crate::planning::propose::Proposal;
-use crate::planning::{Batch, Cookable, Eater, Need, Request, Target};
-use crate::portion::{self, Tray};
+use crate::planning::supply::{Lot, Origin, first_day_of_cooked, was_cooked};
+use crate::planning::{Batch, Cookable, FixedMeal, FixedPart, Request};
 use crate::problem::Problem;
-use crate::quantity::Volume;
-use crate::safety::AllergenTable;
-
-/// What milk and food together are to bring, by the references for the age.
-const TARGETS: [NutrientId; 4] = [
-    NutrientId::IRON,
-    NutrientId::ZINC,
-    NutrientId::VITAMIN_A_RAE,
-    NutrientId::VITAMIN_C,
-];
+use crate::safety::Waiting;
 
 /// Trays of one recipe that one cooking fills at most.
 const MOST_TRAYS: u32 = 3;
@@ -49,10 +35,10 @@ pub struct Wish<'a> {
 }
 
 /// What a proposal may know of a book. Meals that are planned already, or on record, are settled.
-pub fn planning_request(
+pub(super) fn planning_request(
     book: &Book,
     store: &Store,
-    pantry: &Pantry,
+    pantry: Pantry,
     wish: &Wish<'_>,
 ) -> Result<Request, BookError> {
     let (from, to) = wish.days;
@@ -61,31 +47,211 @@ pub fn planning_request(
         let hint = format!("plan from {} on, or name another child", child.born);
         return Err(Problem::new(what).hint(hint).into());
     }
-    let mut desk = Desk::set(book, store, pantry, from)?;
-    let mut request = Request {
+    let today = from;
+    let span = (Span { today, from, to }, Plan::default());
+    let facts = gathered(book, store, pantry, span, &book.recipe_names()?)?;
+    let children = Children::of(&facts, wish);
+    let mut batches = children.batches(&facts);
+    let cooked = children.to_be_cooked(&facts);
+    let mut lots: BTreeMap<(Origin, String), usize> = BTreeMap::new();
+    let frozen = batches.iter().enumerate();
+    lots.extend(frozen.map(|(at, batch)| ((Origin::Batch(batch.id), batch.recipe.clone()), at)));
+    for (day, batch) in cooked {
+        lots.insert((Origin::Cooking(day), batch.recipe.clone()), batches.len());
+        batches.push(batch);
+    }
+    Ok(Request {
         days: from.series(1.day()).take_while(|day| *day <= to).collect(),
-        children: Vec::new(),
-        batches: desk.batches()?,
-        recipes: desk.recipes(&wish.cook_days)?,
-        fixed: Vec::new(),
-        waiting_days: book.settings.waiting_days,
+        children: children.eaters(&facts),
+        fixed: children.fixed(&facts, &lots),
+        recipes: children.recipes(&facts, &wish.cook_days),
+        batches,
+        waiting: Waiting {
+            days: book.settings.waiting_days,
+            after: book.settings.waiting,
+        },
         trays_a_day: wish.trays_a_day,
-    };
-    let plan = store.planned(from, to)?;
-    desk.settle_cooking(&plan, &mut request)?;
-    for child in &wish.children {
-        let eater = desk.eater(child, wish.days, pantry)?;
-        request.children.push(eater);
+        groups: facts.groups,
+    })
+}
+
+/// The children that are planned for, as places among those of the book.
+struct Children(Vec<usize>);
+
+impl Children {
+    fn of(facts: &Facts<'_>, wish: &Wish<'_>) -> Self {
+        let children = facts.settings.children.iter().enumerate();
+        let wished = children.filter(|(_, child)| wish.children.contains(child));
+        Self(wished.map(|(at, _)| at).collect())
     }
-    for (index, child) in wish.children.iter().enumerate() {
-        desk.settle_eaten(child, index, &mut request)?;
+
+    fn eaters(&self, facts: &Facts<'_>) -> Vec<crate::planning::Eater> {
+        let days = |at: &usize| facts.eaters.get(*at).cloned();
+        self.0.iter().filter_map(days).collect()
     }
-    desk.settle_planned(&plan, &wish.children, &mut request)?;
-    Ok(request)
+
+    /// Who may not have a dish, and why.
+    fn barred(&self, facts: &Facts<'_>, key: &str) -> BTreeMap<usize, String> {
+        let children = self.0.iter().enumerate();
+        let barred = children.filter_map(|(at, child)| {
+            let why = facts.barred.get(*child)?.get(key)?;
+            Some((at, why.clone()))
+        });
+        barred.collect()
+    }
+
+    /// What is in the freezer.
+    fn batches(&self, facts: &Facts<'_>) -> Vec<Batch> {
+        let batches = facts.stock.iter().filter_map(|stock| {
+            let batch = &stock.batch;
+            Some(Batch {
+                id: batch.id,
+                recipe: batch.name.clone(),
+                title: batch.title.clone(),
+                cubes: stock.left,
+                from: batch.day,
+                use_by: batch.use_by,
+                cube: facts.cubes.get(&batch.id)?.clone(),
+                barred: self.barred(facts, &format!("#{}", batch.id)),
+            })
+        });
+        batches.collect()
+    }
+
+    /// Cooking that is planned already, as batches.
+    fn to_be_cooked(&self, facts: &Facts<'_>) -> Vec<(Date, Batch)> {
+        let days = facts.plan.cooking.range(facts.today..);
+        let all = days.flat_map(|(day, cooking)| cooking.iter().map(move |one| (*day, one)));
+        let open = all.filter(|(day, one)| !was_cooked(facts, *day, &one.recipe));
+        let batches = open.filter_map(|(day, one)| {
+            let dish = facts.dishes.get(&one.recipe)?;
+            let batch = Batch {
+                id: 0,
+                recipe: one.recipe.clone(),
+                title: dish.title.clone(),
+                cubes: dish.cubes_a_tray.saturating_mul(one.trays),
+                from: first_day_of_cooked(day),
+                use_by: day.saturating_add(i64::from(dish.keeps).days()),
+                cube: dish.cube.clone(),
+                barred: self.barred(facts, &one.recipe),
+            };
+            Some((day, batch))
+        });
+        batches.collect()
+    }
+
+    /// The recipes of the book.
+    fn recipes(&self, facts: &Facts<'_>, cook_days: &BTreeSet<Date>) -> Vec<Cookable> {
+        let dishes = facts.dishes.iter();
+        let recipe = |(name, dish): (&String, &crate::planning::facts::Dish)| Cookable {
+            recipe: name.clone(),
+            title: dish.title.clone(),
+            cook_days: cook_days.clone(),
+            cubes_a_tray: dish.cubes_a_tray,
+            most_trays: MOST_TRAYS,
+            freezer_days: dish.keeps,
+            cube: dish.cube.clone(),
+            barred: self.barred(facts, name),
+        };
+        dishes.map(recipe).collect()
+    }
+
+    /// Meals on record, of the week before too, and meals that are planned, which hold their cubes.
+    fn fixed(&self, facts: &Facts<'_>, lots: &BTreeMap<(Origin, String), usize>) -> Vec<FixedMeal> {
+        let week_before = facts.today.saturating_sub(7.days());
+        let mut fixed: Vec<FixedMeal> = Vec::new();
+        for (child, at) in self.0.iter().enumerate() {
+            let Some(eater) = facts.eaters.get(*at) else {
+                continue;
+            };
+            let eaten = facts.eaten.get(&eater.name).into_iter().flatten();
+            for one in eaten.filter(|one| one.day >= week_before && !one.meal.name.is_empty()) {
+                let names = one
+                    .cubes
+                    .iter()
+                    .map(|(id, _)| facts.batch(*id).map(|batch| batch.name.clone()));
+                let names = names.chain(std::iter::repeat(None));
+                let servings = one.meal.servings.iter().zip(names);
+                let parts = servings.map(|(serving, recipe)| FixedPart {
+                    recipe,
+                    cubes: None,
+                    serving: serving.times(one.meal.share),
+                });
+                settle(
+                    &mut fixed,
+                    (one.day, child, &one.meal.name),
+                    parts.collect(),
+                );
+            }
+            let agenda = Agenda::of(facts);
+            let planned = agenda.meals.iter().filter(|meal| {
+                meal.slot.child == eater.name
+                    && meal.outcome == Outcome::Open
+                    && meal.slot.day >= facts.today
+            });
+            for meal in planned {
+                let parts = meal.parts.iter().flat_map(|part| held(facts, part, lots));
+                settle(
+                    &mut fixed,
+                    (meal.slot.day, child, &meal.slot.meal),
+                    parts.collect(),
+                );
+            }
+        }
+        fixed
+    }
+}
+
+/// What a planned thing is made of; cubes that are not there are left out.
+fn held(
+    facts: &Facts<'_>,
+    part: &AgendaPart,
+    lots: &BTreeMap<(Origin, String), usize>,
+) -> Vec<FixedPart> {
+    match part {
+        AgendaPart::Cubes(_, taken) => {
+            let part = |(lot, cubes): &(Lot, u32)| {
+                let at = lots.get(&(lot.origin, lot.name.clone())).copied();
+                Some(FixedPart {
+                    recipe: Some(lot.name.clone()),
+                    cubes: at.map(|at| (at, *cubes)),
+                    serving: facts.cube_of(lot)?.times(f64::from(*cubes)),
+                })
+            };
+            taken.parts.iter().filter_map(part).collect()
+        }
+        AgendaPart::Food(food, mass) => {
+            let gram = facts.grams.get(food);
+            let part = gram.map(|gram| FixedPart {
+                recipe: None,
+                cubes: None,
+                serving: gram.times(mass.grams()),
+            });
+            part.into_iter().collect()
+        }
+    }
+}
+
+/// Adds a settled meal, or more to one that is there.
+fn settle(
+    fixed: &mut Vec<FixedMeal>,
+    (day, child, meal): (Date, usize, &str),
+    parts: Vec<FixedPart>,
+) {
+    let same = |one: &&mut FixedMeal| one.day == day && one.child == child && one.meal == meal;
+    match fixed.iter_mut().find(same) {
+        Some(there) => there.parts.extend(parts),
+        None => fixed.push(FixedMeal {
+            day,
+            child,
+            meal: meal.to_string(),
+            parts,
+        }),
+    }
 }
 
 /// A proposal as a plan of the book, for the meals and the days it fills.
-pub fn proposed_plan(
+pub(super) fn proposed_plan(
     request: &Request,
     proposal: &Proposal,
     store: &Store,
@@ -98,12 +264,12 @@ pub fn proposed_plan(
             child: child.map(|child| child.name.clone()).unwrap_or_default(),
             meal: meal.meal.clone(),
         };
-        let parts = meal.parts.iter().map(|part| {
-            PlannedServing::Cubes(Pick {
-                cubes: part.cubes,
-                name: part.origin.recipe(request).to_string(),
-            })
-        });
+        let mut cubes: BTreeMap<String, u32> = BTreeMap::new();
+        for part in &meal.parts {
+            *cubes.entry(name_of(request, part.origin)).or_default() += part.cubes;
+        }
+        let parts = cubes.into_iter();
+        let parts = parts.map(|(name, cubes)| PlannedServing::Cubes(Pick { cubes, name }));
         plan.meals.insert(slot, parts.collect());
     }
     let (Some(first), Some(last)) = (request.days.first(), request.days.last()) else {
@@ -125,190 +291,14 @@ pub fn proposed_plan(
     Ok(plan)
 }
 
-/// What the request is put together from.
-pub(super) struct Desk<'a> {
-    book: &'a Book,
-    pub(super) store: &'a Store,
-    pub(super) table: Table<'a>,
-    pantry: &'a Pantry,
-    stock: Vec<Stock>,
-    tray: Tray,
-    from: Date,
-    traits: TraitTable,
-}
-
-impl<'a> Desk<'a> {
-    fn set(
-        book: &'a Book,
-        store: &'a Store,
-        pantry: &'a Pantry,
-        from: Date,
-    ) -> Result<Self, BookError> {
-        let trays = book.settings.trays.first();
-        Ok(Self {
-            book,
-            store,
-            table: Table::set(book, store, pantry)?,
-            pantry,
-            stock: store.stock()?,
-            tray: trays.cloned().unwrap_or_else(Tray::usual),
-            from,
-            traits: TraitTable::builtin()?,
-        })
-    }
-
-    /// What is in the freezer.
-    fn batches(&self) -> Result<Vec<Batch>, BookError> {
-        let ids: Vec<i64> = self.stock.iter().map(|stock| stock.batch.id).collect();
-        let mut cubes = self.store.cubes(&ids)?;
-        let mut batches = Vec::new();
-        for stock in &self.stock {
-            let Some(cube) = cubes.remove(&stock.batch.id) else {
-                continue;
-            };
-            let cost = stock.batch.cost.clone();
-            let known = cost.known.filter(|_| cost.unpriced.is_empty());
-            batches.push(Batch {
-                id: stock.batch.id,
-                recipe: stock.batch.name.clone(),
-                title: stock.batch.title.clone(),
-                cubes: stock.left,
-                from: stock.batch.day,
-                use_by: stock.batch.use_by,
-                groups: self.groups([&cube])?,
-                cube,
-                cost: known.and_then(|known| known.per(stock.batch.cubes)),
-            });
+/// The recipe; or the batch, where batches of the recipe differ in their foods and only some may be meant.
+fn name_of(request: &Request, origin: crate::planning::Origin) -> String {
+    let recipe = origin.recipe(request);
+    match origin {
+        crate::planning::Origin::Batch(at) if request.is_ambiguous(recipe) => {
+            let batch = request.batches.get(at).filter(|batch| batch.id != 0);
+            batch.map_or_else(|| recipe.to_string(), |batch| format!("#{}", batch.id))
         }
-        Ok(batches)
+        _ => recipe.to_string(),
     }
-
-    /// The book's recipes, where there is a day to cook them.
-    fn recipes(&self, cook_days: &BTreeSet<Date>) -> Result<Vec<Cookable>, BookError> {
-        let names = if cook_days.is_empty() {
-            Vec::new()
-        } else {
-            self.book.recipe_names()?
-        };
-        let cookable = |name: &String| self.cookable(name, cook_days.clone());
-        names.iter().map(cookable).collect()
-    }
-
-    pub(super) fn cookable(
-        &self,
-        name: &str,
-        cook_days: BTreeSet<Date>,
-    ) -> Result<Cookable, BookError> {
-        let recipe = self.book.recipe(name)?;
-        let one_tray = portion::Target::Trays(1);
-        let batch = calculated(&recipe, &one_tray, &self.tray, self.pantry)?;
-        let allergens = AllergenTable::builtin()?;
-        let cube = batch.cube(self.tray.cube_mass(batch.density), |food| {
-            allergens.of(food).map(String::from).collect()
-        });
-        let cost = self.store.cost_of(&batch, self.from)?;
-        Ok(Cookable {
-            recipe: name.to_string(),
-            title: recipe.title.clone(),
-            cook_days,
-            cubes_a_tray: self.tray.wells,
-            most_trays: MOST_TRAYS,
-            freezer_days: recipe
-                .freezer
-                .days
-                .unwrap_or(self.book.settings.freezer_days),
-            same_day: false,
-            groups: self.groups([&cube])?,
-            cube,
-            tray_cost: cost.known.filter(|_| cost.unpriced.is_empty()),
-        })
-    }
-
-    /// A child, what it knows, and what each day needs.
-    fn eater(
-        &self,
-        child: &Child,
-        (from, to): (Date, Date),
-        pantry: &Pantry,
-    ) -> Result<Eater, BookError> {
-        let days = milk_of(self.store, child, (from, to), pantry)?;
-        let before = from.saturating_sub(1.day());
-        let tastes = self.store.tastes(&child.name, before)?;
-        let known = tastes.known().into_iter();
-        let known = known.filter_map(|(food, first)| Some((food.parse().ok()?, first)));
-        let again = tastes.to_offer_again();
-        let published = Complementary::builtin()?;
-        Ok(Eater {
-            name: child.name.clone(),
-            meals: self.book.settings.meals.clone(),
-            days: days
-                .iter()
-                .map(|day| self.need(day, &published))
-                .collect::<Result<_, _>>()?,
-            targets: targets(&days)?,
-            known: known.collect(),
-            excluded: tastes.open_reactions().iter().filter_map(reacted).collect(),
-            offer_again: again.filter_map(|taste| taste.food.parse().ok()).collect(),
-            groups_wanted: GROUPS_WANTED,
-        })
-    }
-
-    /// The usual need at that age, in as many meals as the household has.
-    fn need(&self, day: &Day, published: &Complementary) -> Result<Need, BookError> {
-        let cube = Volume::from_millilitres(self.tray.well.millilitres() * self.tray.fill);
-        // Where milk is not on record, a breast-fed child is assumed: it needs less from the spoon.
-        let breast_fed = day
-            .milk
-            .as_ref()
-            .is_none_or(|milk| milk.iter().any(|one| one.breast));
-        let need = Need::usual(day.age, breast_fed, cube, published);
-        let mut need = need.ok_or_else(|| {
-            let what = format!("nothing is published for a child of {} months", day.age.0);
-            Problem::new(what).hint("plan its meals with `trayful plan set`")
-        })?;
-        let meals = u32::try_from(self.book.settings.meals.len()).unwrap_or(u32::MAX);
-        need.meals = (*need.meals.start()).min(meals)..=(*need.meals.end()).min(meals);
-        Ok(need)
-    }
-
-    /// The food groups of dietary diversity that servings count for.
-    pub(super) fn groups<'s>(
-        &self,
-        servings: impl IntoIterator<Item = &'s Serving>,
-    ) -> Result<BTreeSet<DietGroup>, BookError> {
-        let foods = servings.into_iter().flat_map(|serving| &serving.foods);
-        let ids: Vec<FoodId> = foods.map(|food| food.id.clone()).collect();
-        let foods = self.pantry.foods(&ids)?;
-        let traits: Traits = self.traits.of_all(foods.iter().flatten());
-        let groups = traits.values().filter_map(|one| match one.grouping {
-            Grouping::Group(group) => Some(group),
-            _ => None,
-        });
-        Ok(groups.collect())
-    }
-}
-
-/// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and breast milk or dairy is
-/// one of them (WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021).
-const GROUPS_WANTED: u32 = 4;
-
-/// The reference for each nutrient at the age of the first day, and what milk brings of it on an average day.
-fn targets(days: &[Day]) -> Result<BTreeMap<NutrientId, Target>, BookError> {
-    let intakes = IntakeTable::builtin()?;
-    let Some(first) = days.first() else {
-        return Ok(BTreeMap::new());
-    };
-    let target = |id| {
-        let milk = days.iter().filter_map(|day| day.total(id, None).known);
-        let from_milk = milk.sum::<f64>() / days.len() as f64;
-        let per_day = intakes.intake(id, first.age)?.amount;
-        Some((id, Target { per_day, from_milk }))
-    };
-    Ok(TARGETS.into_iter().filter_map(target).collect())
-}
-
-/// A food that is objected to after a reaction, and why.
-fn reacted(open: &OpenReaction<'_>) -> Option<(FoodId, String)> {
-    let id = open.food.parse().ok()?;
-    Some((id, format!("{} on {}", open.words, open.day)))
 }

@@ -57,7 +57,7 @@ pub fn before_serving(
         context: Context::Served,
         seen: feeding.reaction,
     };
-    let judge = BookJudge::new(book, Some(store), pantry)?;
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let (servings, warnings) = on_the_spoon(store, feeding)?;
     Ok(BeforeMeal {
         objections: judge.meal(&asked, &servings)?,
@@ -72,7 +72,7 @@ pub fn freezer_objections(
     pantry: &Pantry,
     day: Date,
 ) -> Result<BTreeMap<i64, Vec<Objection>>, BookError> {
-    let judge = BookJudge::new(book, Some(store), pantry)?;
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let stock = store.stock()?;
     let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
     let cubes = store.cubes(&ids)?;

@@ -17,7 +17,7 @@ use crate::planning::shop::{Need, ShoppingList};
 use crate::portion::Target;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
-use crate::safety::{Context, Objection, gravest_first};
+use crate::safety::{Context, Objection, Texture, gravest_first};
 
 /// What to buy for the days of a plan that are still to come: for what is not cooked yet, and for what comes from the table.
 pub fn shopping_list(
@@ -41,7 +41,7 @@ pub fn shopping_objections(
     (facts, span): (&Facts<'_>, Span),
 ) -> Result<Vec<Objection>, BookError> {
     let agenda = Agenda::of(facts).between(span.from.max(span.today), span.to);
-    let judge = BookJudge::new(book, Some(store), pantry)?;
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let tray = first_tray(book);
     let mut found: Vec<Objection> = Vec::new();
     for (one, batch) in batches(book, pantry, &agenda)? {
@@ -62,6 +62,8 @@ pub fn shopping_objections(
         found.extend(judge.meal(&asked, &servings)?);
     }
     let mut seen = BTreeSet::new();
+    // How coarse it is to be is said where it is cooked.
+    found.retain(|one| one.hazard != Texture::ID);
     found.retain(|one| seen.insert((one.hazard.clone(), one.child.clone(), one.foods.clone())));
     gravest_first(&mut found);
     Ok(found)

@@ -10,10 +10,10 @@ pub const RDA_AND_AI: &str = "RDA and AI: what all food and milk of a day togeth
 pub const EAR: &str = "EAR: the estimated average requirement, enough for half of all healthy children of this age; \
      the RDA is enough for nearly all of them.";
 
-/// Stands in a cell in place of a reference, where the child is too old for the table.
+/// Cell in place of a reference, where the child is too old for the table.
 pub const NO_REFERENCE: &str = "no reference here";
 
-/// Ends the sentence on an upper level that is passed only with infant formula.
+/// End of the sentence on an upper level that is passed only with infant formula.
 pub const ABOVE_BY_FORMULA: &str = ", and only with the infant formula, which is made for this: not an alarm. Ask the \
      paediatrician if in doubt.";
 

@@ -5,8 +5,10 @@ use std::collections::BTreeMap;
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
 
+use super::Eater;
+use super::supply::{Lot, Origin};
 use crate::notebook::{Eaten, FrozenBatch, Plan, Settings, Stock, TasteRecord};
-use crate::nutrition::Serving;
+use crate::nutrition::{DietGroup, Serving};
 
 /// The days of a plan that are looked at, and the day on which they are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,7 +40,15 @@ pub struct Facts<'a> {
     pub dishes: BTreeMap<String, Dish>,
     /// The foods that are planned, as far as the food table has them, each with its major allergens.
     pub foods: BTreeMap<FoodId, (Food, Vec<String>)>,
-    /// What each child of the book had on the days that are looked at.
+    /// One gram of each of these foods, as it is served.
+    pub grams: BTreeMap<FoodId, Serving>,
+    /// The food group of dietary diversity of each food that counts for one.
+    pub groups: BTreeMap<FoodId, DietGroup>,
+    /// The children of the book, in its order: what they know and need on the days that are looked at.
+    pub eaters: Vec<Eater>,
+    /// By child: the batches (`#7`) and recipes that it may not have, with the reason.
+    pub barred: Vec<BTreeMap<String, String>>,
+    /// What each child of the book had on the days that are looked at, and in the week before.
     pub eaten: BTreeMap<String, Vec<Eaten>>,
     /// What each child of the book has tasted up to today.
     pub tastes: BTreeMap<String, TasteRecord>,
@@ -73,6 +83,14 @@ impl Facts<'_> {
         let mut batches = self.batches.iter();
         let named = batches.find(|batch| is_batch(name, batch.id));
         named.map_or(name, |batch| &batch.name)
+    }
+
+    /// One cube of a lot, as it is served.
+    pub fn cube_of(&self, lot: &Lot) -> Option<&Serving> {
+        match lot.origin {
+            Origin::Batch(id) => self.cubes.get(&id),
+            Origin::Cooking(_) => self.dishes.get(&lot.name).map(|dish| &dish.cube),
+        }
     }
 
     /// The batch of this number, where there was one.

@@ -6,9 +6,10 @@ use data_import::{FoodId, NutrientId};
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 
-use super::{Batch, Cookable, Eater, Need, Request, Target};
+use super::{Batch, Cookable, Eater, IronGoal, Need, Request};
 use crate::nutrition::{AgeMonths, DietGroup, ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
+use crate::safety::{WaitAfter, Waiting};
 
 /// A Monday.
 pub(crate) const MONDAY: Date = date(2026, 11, 30);
@@ -51,7 +52,7 @@ pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
             .map(|id| ServedFood {
                 id: food(id),
                 name: names[id].into(),
-                edible: None,
+                edible: Some(Mass::from_grams(28.0)),
                 iron: None,
                 allergens: Vec::new(),
                 method: None,
@@ -71,8 +72,7 @@ pub(crate) fn batch(name: &str, cubes: u32, cube: Serving) -> Batch {
         from: day(-10),
         use_by: day(60),
         cube,
-        groups: BTreeSet::from([DietGroup::Other]),
-        cost: None,
+        barred: BTreeMap::new(),
     }
 }
 
@@ -85,10 +85,8 @@ pub(crate) fn cookable(name: &str, cook_days: &[i64], cube: Serving) -> Cookable
         cubes_a_tray: 8,
         most_trays: 2,
         freezer_days: 30,
-        same_day: false,
         cube,
-        groups: BTreeSet::from([DietGroup::Other]),
-        tray_cost: None,
+        barred: BTreeMap::new(),
     }
 }
 
@@ -97,35 +95,43 @@ pub(crate) fn request(days: i64, batches: Vec<Batch>) -> Request {
     let need = Need {
         age: AgeMonths(8),
         meals: 1..=3,
+        usual: 2,
         cubes: 2..=2,
-        energy_kcal: 200,
+        most: 2,
     };
-    let known = [(BEEF, -20), (SQUASH, -30)];
+    let days: Vec<Date> = (0..days).map(day).collect();
     Request {
-        days: (0..days).map(day).collect(),
         children: vec![Eater {
             name: "Wren".into(),
             meals: vec!["lunch".into()],
-            days: vec![need; usize::try_from(days).unwrap()],
-            targets: BTreeMap::from([(
-                NutrientId::IRON,
-                Target {
-                    per_day: 11.0,
-                    from_milk: 0.0,
-                },
-            )]),
-            known: known
-                .into_iter()
-                .map(|(id, first)| (food(id), day(first)))
-                .collect(),
-            excluded: BTreeMap::new(),
-            offer_again: BTreeSet::new(),
+            days: days.iter().map(|day| (*day, need.clone())).collect(),
+            size_on_record: true,
+            iron: Some(IronGoal {
+                ear: 6.9,
+                rda: 11.0,
+                from_milk: 0.0,
+            }),
+            known: BTreeSet::from([food(BEEF), food(SQUASH)]),
+            new_from: Some(day(-17)),
+            allergens: BTreeSet::new(),
+            offer_again: BTreeMap::new(),
+            limits: Vec::new(),
             groups_wanted: 1,
         }],
+        days,
         batches,
         recipes: Vec::new(),
         fixed: Vec::new(),
-        waiting_days: 3,
+        groups: BTreeMap::from([
+            (food(BEEF), DietGroup::Flesh),
+            (food(SQUASH), DietGroup::VitaminA),
+            (food(EGG), DietGroup::Eggs),
+            (food(SALMON), DietGroup::Flesh),
+        ]),
+        waiting: Waiting {
+            days: 3,
+            after: WaitAfter::All,
+        },
         trays_a_day: None,
     }
 }

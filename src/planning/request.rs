@@ -4,14 +4,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::RangeInclusive;
 
 use data_import::{FoodId, NutrientId};
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use crate::cost::Money;
+use super::limit::Limit;
 use crate::nutrition::{AgeMonths, DietGroup, Serving};
+use crate::safety::Waiting;
 
 /// The most days that are planned at once.
 pub const MOST_DAYS: usize = 14;
-/// More meals a day, and more cubes a meal, than any child is given; a day can be parted in few enough ways below these.
+/// More meals a day, and more cubes a meal, than any child is given.
 const MOST_MEALS: usize = 6;
 const MOST_CUBES: u32 = 20;
 
@@ -22,14 +24,16 @@ pub struct Request {
     pub days: Vec<Date>,
     /// The children.
     pub children: Vec<Eater>,
-    /// What is in the freezer, or will be: a cooking that is settled is a batch frozen on its day.
+    /// What is in the freezer, or will be: a cooking that is planned already is a batch.
     pub batches: Vec<Batch>,
     /// What may be cooked.
     pub recipes: Vec<Cookable>,
-    /// Meals that are settled: they are kept, and they count.
+    /// Meals that are settled, and meals eaten in the week before the first day: they are kept, and they count.
     pub fixed: Vec<FixedMeal>,
-    /// Days from one first taste to the next.
-    pub waiting_days: u32,
+    /// The food group of dietary diversity of each food that counts for one.
+    pub groups: BTreeMap<FoodId, DietGroup>,
+    /// The household's rule of waiting between new foods.
+    pub waiting: Waiting,
     /// Trays that can be filled on one day, of all recipes together; `None` where nothing limits them.
     pub trays_a_day: Option<u32>,
 }
@@ -41,18 +45,23 @@ pub struct Eater {
     pub name: String,
     /// What the meals of a day are called, in their order.
     pub meals: Vec<String>,
-    /// What each day needs, in the order of [`Request::days`].
-    pub days: Vec<Need>,
-    /// Daily reference intakes, in the nutrient's unit.
-    pub targets: BTreeMap<NutrientId, Target>,
-    /// Known foods, with the day of the first taste.
-    pub known: BTreeMap<FoodId, Date>,
-    /// Foods that are not to be served, with what was seen.
-    pub excluded: BTreeMap<FoodId, String>,
-    /// Foods that were refused and are worth another offer.
-    pub offer_again: BTreeSet<FoodId>,
-    /// Food groups a day to aim for, milk apart. Five of eight are the least for 6 to 23 months, and breast milk is one of
-    /// the eight (WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021).
+    /// What each day needs.
+    pub days: BTreeMap<Date, Need>,
+    /// Whether the size of its meals comes from the record; else from what is usual at its age.
+    pub size_on_record: bool,
+    /// Iron that food is to bring; `None` where there is no reference for the age.
+    pub iron: Option<IronGoal>,
+    /// Known foods.
+    pub known: BTreeSet<FoodId>,
+    /// The first day on which the next new food may come; `None` where nothing holds it back.
+    pub new_from: Option<Date>,
+    /// Major allergens that are known and were well taken.
+    pub allergens: BTreeSet<String>,
+    /// Foods that were refused and are worth another offer, with the first day for it.
+    pub offer_again: BTreeMap<FoodId, Date>,
+    /// Sums over a day or a week that no plan may pass.
+    pub limits: Vec<Limit>,
+    /// Food groups a day to aim for, milk apart.
     pub groups_wanted: u32,
 }
 
@@ -63,25 +72,29 @@ pub struct Need {
     pub age: AgeMonths,
     /// Meals a day, least and most.
     pub meals: RangeInclusive<u32>,
-    /// Cubes a meal, least and most.
+    /// Cubes of a usual meal.
+    pub usual: u32,
+    /// Cubes that a proposal gives at a meal of that day, least and most.
     pub cubes: RangeInclusive<u32>,
-    /// kcal that food beside milk is to bring.
-    pub energy_kcal: u32,
+    /// More cubes at a meal than any plan should give.
+    pub most: u32,
 }
 
-/// A daily reference intake and what milk brings of it.
+/// Iron a day that food and milk are to bring, in mg.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Target {
-    /// Amount a day from everything.
-    pub per_day: f64,
-    /// Amount a day that milk brings; what is not known of it counts as nothing, so it is a lower bound.
+pub struct IronGoal {
+    /// Estimated average requirement.
+    pub ear: f64,
+    /// Recommended dietary allowance.
+    pub rda: f64,
+    /// What milk brings; what is not known of it counts as nothing, so this is a lower bound.
     pub from_milk: f64,
 }
 
 /// Cubes of one cooking.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Batch {
-    /// Number of the batch in the record.
+    /// Number of the batch in the record; 0 for one that is still to be cooked.
     pub id: i64,
     /// Name of the recipe.
     pub recipe: String,
@@ -95,10 +108,8 @@ pub struct Batch {
     pub use_by: Date,
     /// One cube as it is served.
     pub cube: Serving,
-    /// Food groups of dietary diversity in it.
-    pub groups: BTreeSet<DietGroup>,
-    /// What a cube cost; `None` where a price is missing.
-    pub cost: Option<Money>,
+    /// Children who may not have it, by index in [`Request::children`], and why.
+    pub barred: BTreeMap<usize, String>,
 }
 
 /// A recipe that may be cooked.
@@ -108,7 +119,7 @@ pub struct Cookable {
     pub recipe: String,
     /// Its title.
     pub title: String,
-    /// Days on which it may be cooked.
+    /// Days on which it may be cooked; its cubes can be served from the next day on.
     pub cook_days: BTreeSet<Date>,
     /// Cubes that one tray gives.
     pub cubes_a_tray: u32,
@@ -116,20 +127,16 @@ pub struct Cookable {
     pub most_trays: u32,
     /// Days that its cubes keep.
     pub freezer_days: u32,
-    /// Whether its cubes can be served on the day they are cooked, or from the next.
-    pub same_day: bool,
     /// One cube as it is served.
     pub cube: Serving,
-    /// Food groups of dietary diversity in it.
-    pub groups: BTreeSet<DietGroup>,
-    /// What a tray costs; `None` where a price is missing.
-    pub tray_cost: Option<Money>,
+    /// Children who may not have it, by index in [`Request::children`], and why.
+    pub barred: BTreeMap<usize, String>,
 }
 
 /// A meal that is settled.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FixedMeal {
-    /// The day.
+    /// The day: one of the plan, or one of the seven before it.
     pub day: Date,
     /// Index of the child in [`Request::children`].
     pub child: usize,
@@ -142,12 +149,13 @@ pub struct FixedMeal {
 /// One thing in a meal that is settled.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FixedPart {
-    /// Index of the batch in [`Request::batches`] and how many of its cubes; `None` for other food.
+    /// Name of the recipe; `None` for other food.
+    pub recipe: Option<String>,
+    /// Index of the batch in [`Request::batches`] and how many of its cubes are held for it; `None` for other food, and for
+    /// cubes that have left the freezer.
     pub cubes: Option<(usize, u32)>,
     /// All of it, as it is served.
     pub serving: Serving,
-    /// Food groups of dietary diversity in it.
-    pub groups: BTreeSet<DietGroup>,
 }
 
 /// Why a request cannot be understood.
@@ -159,47 +167,30 @@ impl Request {
     /// Whether it holds together: the caller's mistakes, not the household's.
     pub fn validate(&self) -> Result<(), RequestError> {
         let wrong = |what: String| Err(RequestError(what));
-        if self.days.is_empty() || self.days.len() > MOST_DAYS {
+        let (Some(first), Some(last)) = (self.days.first(), self.days.last()) else {
+            return wrong(format!("a plan is for 1 to {MOST_DAYS} days, not for 0"));
+        };
+        if self.days.len() > MOST_DAYS {
+            let days = self.days.len();
             return wrong(format!(
-                "a plan is for 1 to {MOST_DAYS} days, not for {}",
-                self.days.len()
+                "a plan is for 1 to {MOST_DAYS} days, not for {days}"
             ));
         }
-        if self
-            .days
-            .windows(2)
-            .any(|two| two[0].tomorrow().ok() != Some(two[1]))
-        {
+        let mut pairs = self.days.windows(2);
+        if pairs.any(|two| two[0].tomorrow().ok() != Some(two[1])) {
             return wrong("the days of a plan follow one another".into());
         }
         for child in &self.children {
-            let days_match = child.days.len() == self.days.len();
-            let needs_hold = child.days.iter().all(|need| {
-                *need.cubes.start() >= 1
-                    && !need.cubes.is_empty()
-                    && *need.cubes.end() <= MOST_CUBES
-            });
-            if child.meals.len() > MOST_MEALS {
-                return wrong(format!(
-                    "{} meals a day for `{}`; at most {MOST_MEALS} can be planned",
-                    child.meals.len(),
-                    child.name
-                ));
-            }
-            if !days_match || !needs_hold {
-                return wrong(format!(
-                    "the days of `{}` do not each say what they need: meals, and 1 to {MOST_CUBES} cubes a meal",
-                    child.name
-                ));
-            }
+            child.validate(&self.days)?;
         }
+        let earliest = first.saturating_sub(7.days());
         for meal in &self.fixed {
             let cubes = meal.parts.iter().filter_map(|part| part.cubes);
             let batches_known = cubes
                 .into_iter()
                 .all(|(batch, _)| batch < self.batches.len());
-            if meal.child >= self.children.len() || !batches_known || !self.days.contains(&meal.day)
-            {
+            let child_known = meal.child < self.children.len();
+            if !child_known || !batches_known || !(earliest..=*last).contains(&meal.day) {
                 return wrong(format!(
                     "the settled meal `{}` of {} names a child, a day or a batch that is not there",
                     meal.meal, meal.day
@@ -209,30 +200,60 @@ impl Request {
         Ok(())
     }
 
-    /// The weekday of a day, with the date where the plan has that weekday twice.
-    pub(crate) fn day_name(&self, day: Date) -> String {
-        let format = if self.days.len() > 7 {
-            "%A, %-d %B"
-        } else {
-            "%A"
-        };
-        if self.days.contains(&day) {
-            day.strftime(format).to_string()
-        } else {
-            day.strftime("%-d %B").to_string()
-        }
-    }
-
     /// Index of a day.
     pub(crate) fn day_index(&self, day: Date) -> Option<usize> {
         self.days.iter().position(|one| *one == day)
     }
+
+    /// The food groups of dietary diversity that a serving counts for.
+    pub(crate) fn groups_of(&self, serving: &Serving) -> BTreeSet<DietGroup> {
+        let foods = serving.foods.iter();
+        foods
+            .filter_map(|food| self.groups.get(&food.id).copied())
+            .collect()
+    }
+
+    /// Whether two batches share a recipe and not their foods: then its name alone does not tell which is meant.
+    pub fn is_ambiguous(&self, recipe: &str) -> bool {
+        let mut foods = self
+            .batches
+            .iter()
+            .filter(|batch| batch.recipe == recipe)
+            .map(|batch| foods_of(&batch.cube));
+        let first = foods.next();
+        foods.any(|other| Some(&other) != first.as_ref())
+    }
+}
+
+/// The ids of the foods in a serving.
+pub(crate) fn foods_of(serving: &Serving) -> BTreeSet<&FoodId> {
+    serving.foods.iter().map(|food| &food.id).collect()
+}
+
+/// Iron of a serving in mg, as far as it is known.
+pub(crate) fn iron_of(serving: &Serving) -> f64 {
+    serving.total(NutrientId::IRON).known.unwrap_or(0.0)
 }
 
 impl Eater {
-    /// The day of the last first taste on record.
-    pub fn last_first(&self) -> Option<Date> {
-        self.known.values().max().copied()
+    fn validate(&self, days: &[Date]) -> Result<(), RequestError> {
+        if self.meals.len() > MOST_MEALS {
+            return Err(RequestError(format!(
+                "{} meals a day for `{}`; at most {MOST_MEALS} can be planned",
+                self.meals.len(),
+                self.name
+            )));
+        }
+        let holds = |need: &Need| {
+            *need.cubes.start() >= 1 && !need.cubes.is_empty() && *need.cubes.end() <= MOST_CUBES
+        };
+        if days.iter().all(|day| self.days.get(day).is_some_and(holds)) {
+            return Ok(());
+        }
+        Err(RequestError(format!(
+            "the days of `{}` do not each say what they need: meals, and 1 to {MOST_CUBES} cubes a meal",
+            self.name
+        )))
     }
 }
 
@@ -252,8 +273,13 @@ mod tests {
         };
         assert!(refused(|one| one.days.clear()).contains("not for 0"));
         assert!(refused(|one| one.days[2] = day(5)).contains("follow one another"));
-        assert!(refused(|one| one.children[0].days.truncate(1)).contains("`Wren`"));
-        assert!(refused(|one| one.children[0].days[0].cubes = 2..=50).contains("1 to 20 cubes"));
+        assert!(refused(|one| one.children[0].days.clear()).contains("`Wren`"));
+        let too_large = |one: &mut Request| {
+            for need in one.children[0].days.values_mut() {
+                need.cubes = 2..=50;
+            }
+        };
+        assert!(refused(too_large).contains("1 to 20 cubes"));
         assert!(refused(|one| one.children[0].meals = vec!["a".into(); 7]).contains("7 meals"));
         let settled = |one: &mut Request| {
             let meal = "lunch".into();

@@ -76,7 +76,7 @@ impl Supply {
                     supply.lots.push(Lot {
                         origin: Origin::Cooking(*day),
                         name: one.recipe.clone(),
-                        from: *day,
+                        from: first_day_of_cooked(*day),
                         use_by: day.saturating_add(i64::from(dish.keeps).days()),
                         left: dish.cubes_a_tray.saturating_mul(one.trays),
                     });
@@ -129,6 +129,11 @@ impl Lot {
     fn is(&self, name: &str) -> bool {
         self.name == name || matches!(self.origin, Origin::Batch(id) if is_batch(name, id))
     }
+}
+
+/// The first day on which what is cooked on a day can be eaten as cubes: they freeze overnight.
+pub fn first_day_of_cooked(day: Date) -> Date {
+    day.saturating_add(1.day())
 }
 
 /// Whether a batch of a recipe was frozen on a day.

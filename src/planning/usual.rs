@@ -1,28 +1,48 @@
-//! What a day needs at an age where the household says nothing else.
+//! What a day needs at an age, and how large a meal is where the record says what was eaten lately, or says nothing.
 
+use std::ops::RangeInclusive;
+
+use super::Need;
+use super::rules::table::GROWS_EVERY;
 use crate::nutrition::{AgeMonths, Complementary};
 use crate::quantity::Volume;
 
-use super::Need;
+/// How large the meals of a child are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MealSize {
+    /// One cube.
+    pub cube: Volume,
+    /// Cubes of a usual meal by the record; `None` where it says nothing.
+    pub eaten: Option<f64>,
+}
 
 impl Need {
-    /// Meals, cubes and energy for an age, from the volume of a cube. Meals and energy are those of `published`; a child
-    /// outside its ages is taken as one at the nearest. Portions: see [`portion_ml`].
-    pub fn usual(
+    /// What a child needs on a day of a plan, counted from its first; `None` where nothing is published. Meals are those of `published`,
+    /// by twos in the first month; a child outside its ages is taken as one at the nearest.
+    pub fn on(
+        day: u32,
         age: AgeMonths,
         breast_fed: bool,
-        cube: Volume,
+        size: MealSize,
         published: &Complementary,
     ) -> Option<Self> {
         let nearest = AgeMonths(age.0.clamp(FIRST_MONTH, LAST_MONTH));
         let needs = published.needs(nearest, breast_fed)?;
-        let (least, most) = portion_ml(age);
-        let cubes_in = |ml: f64| whole(ml / cube.millilitres().max(1.0));
+        let cubes = |ml: f64| whole(ml / size.cube.millilitres().max(1.0));
+        let cap = most_ml(age).map_or(u32::MAX, cubes);
+        let usual = size
+            .eaten
+            .map_or_else(|| cubes(usual_ml(age)), whole)
+            .min(cap);
+        let third = whole(f64::from(usual) * 4.0 / 3.0);
+        let most = third.max(usual + 1).min(cap);
+        let grown = (usual + day / GROWS_EVERY).min(most);
         Some(Self {
             age,
-            meals: needs.meals_from..=needs.meals_to,
-            cubes: cubes_in(least)..=cubes_in(most).max(cubes_in(least)),
-            energy_kcal: kcal(needs.kcal),
+            meals: meals(nearest, needs.meals_from..=needs.meals_to),
+            usual,
+            cubes: usual.div_ceil(2)..=grown,
+            most,
         })
     }
 }
@@ -31,77 +51,86 @@ impl Need {
 const FIRST_MONTH: u16 = 6;
 const LAST_MONTH: u16 = 23;
 
-/// Whole kcal, as they are published.
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a float cast saturates, and a day's energy is a few hundred kcal"
-)]
-fn kcal(energy: f64) -> u32 {
-    energy.round() as u32
-}
-
-/// Least and most of a meal in millilitres. Most: half a cup of 250 ml at 6 to 11 months, three quarters to a whole one at 12 to 23
-/// (WHO, Infant and young child feeding: model chapter, 2009; from memory). Least: two tablespoons at first (the same, from memory); then
-/// four, and half a cup (common practice, no source).
-fn portion_ml(age: AgeMonths) -> (f64, f64) {
-    match age.0 {
-        0..=8 => (30.0, 125.0),
-        9..=11 => (60.0, 125.0),
-        _ => (125.0, 250.0),
+/// Meals a day: two in the first month of solids, the least that is recommended then (WHO, Infant and young child feeding: model
+/// chapter, 2009; from memory).
+fn meals(age: AgeMonths, published: RangeInclusive<u32>) -> RangeInclusive<u32> {
+    if age.0 == FIRST_MONTH {
+        2..=2
+    } else {
+        published
     }
 }
 
-/// Whole cubes, at least one.
+/// A usual meal in millilitres: three tablespoons at first, growing to half a cup of 250 ml by nine months (WHO, Infant and young child
+/// feeding: model chapter, 2009; from memory; the months between: judgement). From twelve months on it is purée beside family food.
+fn usual_ml(age: AgeMonths) -> f64 {
+    match age.0 {
+        0..=6 => 45.0,
+        7 => 75.0,
+        8 => 100.0,
+        9..=11 => 125.0,
+        _ => most_ml(age).unwrap_or(90.0),
+    }
+}
+
+/// The most purée of a meal beside family food, in millilitres: judgement.
+fn most_ml(age: AgeMonths) -> Option<f64> {
+    match age.0 {
+        0..=11 => None,
+        12..=17 => Some(90.0),
+        _ => Some(60.0),
+    }
+}
+
+/// Whole cubes, the nearest number, at least one.
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
-    reason = "a cup holds a few dozen cubes at most"
+    reason = "a meal holds a few dozen cubes at most"
 )]
 fn whole(cubes: f64) -> u32 {
-    cubes.floor().clamp(1.0, 100.0) as u32
+    cubes.round().clamp(1.0, 15.0) as u32
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// PAHO/WHO 2003 and WHO 2005, as cited above.
-    #[test]
-    fn meals_and_energy_are_as_published() {
-        let cube = Volume::from_millilitres(27.0);
+    fn need(day: u32, months: u16, eaten: Option<f64>) -> Need {
+        let size = MealSize {
+            cube: Volume::from_millilitres(27.0),
+            eaten,
+        };
         let table = Complementary::builtin().unwrap();
-        let need = |months, breast| Need::usual(AgeMonths(months), breast, cube, &table).unwrap();
-        assert_eq!(
-            (need(7, true).meals, need(7, true).energy_kcal),
-            (2..=3, 200)
-        );
-        assert_eq!(
-            (need(10, true).meals, need(10, true).energy_kcal),
-            (3..=4, 300)
-        );
-        assert_eq!(
-            (need(14, true).meals, need(14, true).energy_kcal),
-            (3..=4, 550)
-        );
-        assert_eq!(
-            (need(7, false).meals, need(14, false).energy_kcal),
-            (4..=5, 900)
-        );
+        Need::on(day, AgeMonths(months), true, size, &table).unwrap()
+    }
+
+    /// PAHO and WHO, Guiding principles for complementary feeding of the breastfed child, 2003.
+    #[test]
+    fn meals_are_as_published() {
+        assert_eq!(need(0, 6, None).meals, 2..=2);
+        assert_eq!(need(0, 7, None).meals, 2..=3);
+        assert_eq!(need(0, 10, None).meals, 3..=4);
+        assert_eq!(need(0, 30, None).meals, need(0, 23, None).meals);
     }
 
     #[test]
-    fn cubes_follow_from_their_volume() {
-        let table = Complementary::builtin().unwrap();
-        let cubes = |months, ml| {
-            let cube = Volume::from_millilitres(ml);
-            Need::usual(AgeMonths(months), true, cube, &table)
-                .unwrap()
-                .cubes
-        };
-        assert_eq!(cubes(7, 27.0), 1..=4);
-        assert_eq!(cubes(10, 27.0), 2..=4);
-        assert_eq!(cubes(14, 27.0), 4..=9);
-        assert_eq!(cubes(7, 500.0), 1..=1);
+    fn a_meal_follows_the_record_and_grows_by_a_third_at_most() {
+        let cubes = |day, eaten| need(day, 8, Some(eaten)).cubes;
+        assert_eq!((cubes(0, 3.0), cubes(2, 3.0)), (2..=3, 2..=3));
+        assert_eq!((cubes(3, 3.0), cubes(13, 3.0)), (2..=4, 2..=4));
+        assert_eq!((cubes(6, 6.0), cubes(13, 6.0)), (3..=8, 3..=8));
+        assert_eq!(cubes(13, 1.0), 1..=2);
+    }
+
+    #[test]
+    fn usual_amounts_stand_in_and_family_food_takes_over() {
+        let usual = |months, eaten| need(0, months, eaten).usual;
+        assert_eq!(
+            [6, 7, 8, 11].map(|months| usual(months, None)),
+            [2, 3, 4, 5]
+        );
+        assert_eq!((usual(14, None), usual(22, None)), (3, 2));
+        assert_eq!((usual(14, Some(9.0)), need(0, 22, Some(9.0)).most), (3, 2));
     }
 }

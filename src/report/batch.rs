@@ -55,7 +55,7 @@ pub struct BatchReport {
     pub factor: f64,
     pub age_months: u16,
     pub age_band: Option<&'static str>,
-    /// Where the child is too old for the reference intakes.
+    /// Reason for lacking references: the child is too old for their tables.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_reference: Option<&'static str>,
     pub mass: MassReport,

@@ -4,9 +4,11 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::freezer::{PaceReport, counted_cubes};
+use super::objections::objection_list;
 use super::text::{Look, Page, Sheet};
 use crate::household::CookNext;
 use crate::notebook::Room;
+use crate::safety::{Objection, distinct, gravest_first};
 
 /// With fewer foods known than this, small batches of one or two flavours are the better start
 /// (common practice, no source).
@@ -24,6 +26,8 @@ pub struct CookNextReport {
     pub room: Option<RoomReport>,
     /// Those with the fewest cubes in the freezer on top.
     pub recipes: Vec<NextLine>,
+    /// What speaks against any of them, the gravest first.
+    pub objections: Vec<Objection>,
 }
 
 /// How many foods a child knows.
@@ -52,6 +56,7 @@ pub struct NextLine {
     pub batch_cubes: f64,
     /// Times that batch fill the room.
     pub factor: f64,
+    pub objections: Vec<Objection>,
 }
 
 impl CookNextReport {
@@ -67,7 +72,10 @@ impl CookNextReport {
             cubes_left: recipe.left,
             batch_cubes: recipe.makes,
             factor: recipe.factor,
+            objections: recipe.objections.clone(),
         });
+        let mut objections = distinct(next.recipes.iter().flat_map(|one| &one.objections));
+        gravest_first(&mut objections);
         Self {
             schema: 1,
             day,
@@ -75,12 +83,25 @@ impl CookNextReport {
             children: children.collect(),
             room: next.room.map(|room| room_report(room, keeps_days)),
             recipes: recipes.collect(),
+            objections,
         }
     }
 
     /// As text.
     pub fn render(&self, look: Look) -> String {
         let mut page = Page::new(look);
+        for recipe in &self.recipes {
+            let grave: Vec<Objection> = recipe
+                .objections
+                .iter()
+                .filter(|one| one.bars_a_plan())
+                .cloned()
+                .collect();
+            if !grave.is_empty() {
+                page.line(&format!("{}:", recipe.recipe));
+                objection_list(&mut page, &grave);
+            }
+        }
         page.paragraph(&format!("Pace: {}.", self.pace.words()));
         for known in self.children.iter().filter(|known| known.few) {
             let foods = if known.known_foods == 1 {

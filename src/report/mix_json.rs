@@ -23,7 +23,7 @@ pub struct MixReport {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub added: Option<AddedReport>,
     pub iron_reference: Option<ReferenceReport>,
-    /// Where the child is too old for the reference intakes.
+    /// Reason for lacking references: the child is too old for their tables.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_reference: Option<&'static str>,
     pub vitamin_c_per_iron_wanted: f64,

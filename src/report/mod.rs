@@ -26,6 +26,7 @@ mod plan_calendar;
 mod plan_change;
 mod plan_json;
 mod proposal;
+mod proposal_why;
 mod recorded;
 mod shop;
 mod sources;
@@ -57,8 +58,8 @@ pub use plan::{PlanPage, short_name, spoken_day, thawing, to_thaw};
 pub use plan_calendar::{cooking_in_words, events, part_in_words};
 pub use plan_change::{finding_line, plan_change, plan_warnings, planned_list};
 pub use plan_json::{FindingReport, PlanReport};
-pub use proposal::{AimReport, ProposalReport, SpoiledReport, no_plan};
-pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport};
+pub use proposal::{CookingReport, ProposalReport};
+pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport, WrittenReport};
 pub use shop::{CUPBOARD, ShopPage, ShopReport};
 pub use stove::{NutrientRow, OutRow, StoveReport};
 pub use tastes::{

@@ -2,7 +2,7 @@
 
 use super::plan::short_name;
 use super::text::Page;
-use crate::safety::{Objection, Severity};
+use crate::safety::{Objection, RESPONSE, Severity};
 
 /// What is said after something was recorded that the judge stops.
 pub const WATCH: &str = "Recorded, as you said. Watch the child, and call the doctor if anything worries you; for trouble breathing, swollen lips or \
@@ -111,6 +111,8 @@ fn about(one: &Objection, children: &[&str]) -> String {
     match (foods.is_empty(), children.is_empty()) {
         (true, true) => String::new(),
         (false, true) => capital(&foods.join("; ")),
+        // Whoever reads it has the child before the eyes, and no time.
+        (true, false) if one.hazard == RESPONSE => String::new(),
         (true, false) => format!("For {}", children.join(" and ")),
         (false, false) => format!(
             "{}, for {}",

@@ -10,7 +10,7 @@ use super::text::{Look, Page, Sheet};
 use crate::notebook::How;
 use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
-use crate::planning::review::Finding;
+use crate::planning::findings::Finding;
 use crate::planning::supply::{Origin, Taken};
 use crate::safety::CautionTable;
 

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use super::plan::spoken_day;
 use crate::notebook::{Plan, PlannedCooking, PlannedServing};
 use crate::planning::facts::{Facts, Span};
-use crate::planning::review::{Finding, review};
+use crate::planning::findings::{Finding, findings};
 
 /// The word for a meal without anything.
 const NOTHING: &str = "nothing";
@@ -48,7 +48,7 @@ pub fn plan_change(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String>
 
 /// What is wrong with what was just planned.
 pub fn plan_warnings(facts: &Facts<'_>, span: Span, plan: &Plan) -> Vec<String> {
-    let mut found = review(facts, span.from, span.to);
+    let mut found = findings(facts, span.from, span.to);
     found.retain(|one| {
         let mut slots = plan.meals.keys();
         let whole_day = one.meal.is_empty();

@@ -6,7 +6,7 @@ use super::plan::PlanPage;
 use super::plan_calendar::thawed;
 use crate::planning::agenda::{AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
-use crate::planning::review::Finding;
+use crate::planning::findings::Finding;
 use crate::planning::supply::Origin;
 
 /// A plan for other programs. The keys are the documentation.
@@ -185,7 +185,7 @@ impl FindingReport {
             day: finding.day.to_string(),
             child: said(&finding.child),
             meal: said(&finding.meal),
-            rule: finding.rule.word(),
+            rule: finding.about.word(),
             words: finding.words.clone(),
         }
     }

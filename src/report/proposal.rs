@@ -1,11 +1,23 @@
-//! A proposed plan: day by day with its reasons, how far it meets each aim, and what holds it back.
+//! A proposed plan: the week as a table, what stays empty, why in plain words, and on demand every figure behind it.
+
+use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::objections::objection_list;
+use super::plan::{plural, spoken_day, wrapped};
+use super::proposal_why::because;
 use super::text::{Look, Page, Sheet};
-use crate::planning::propose::{Impossible, Proposal, Quality};
-use crate::planning::{Broken, Origin, Request};
+use crate::planning::propose::{Gap, Proposal, Quality};
+use crate::planning::rules::table::PlanRule;
+use crate::planning::{Origin, Request};
+use crate::safety::Objection;
+
+/// Columns that the day takes in the table.
+const DAY_COLUMN: usize = 12;
+/// A meal's column is never narrower.
+const NARROWEST: usize = 14;
 
 /// The whole proposal. The keys of the JSON are the fields.
 #[derive(Debug, Clone, Serialize)]
@@ -16,18 +28,33 @@ pub struct ProposalReport {
     pub to: Option<Date>,
     /// Whether it was recorded.
     pub kept: bool,
+    pub objections: Vec<Objection>,
     pub meals: Vec<MealReport>,
+    pub gaps: Vec<GapReport>,
     pub cooking: Vec<CookingReport>,
+    /// Why, in three sentences for each child.
+    pub because: Vec<String>,
     pub aims: Vec<AimReport>,
-    /// All aims by their weights; less is better.
+    /// All aims in points; more is better.
     pub objective: f64,
-    /// `optimal`, `within` so many percent of the best possible, or `makeshift`.
+    /// `optimal`, or `within` so many percent of the best possible.
     pub quality: &'static str,
     pub within_percent: Option<f64>,
     pub quality_sentence: String,
     pub binding: Vec<String>,
     pub spoiled: Vec<SpoiledReport>,
     pub lower_bounds: Vec<String>,
+    #[serde(skip)]
+    children: Vec<ChildTable>,
+}
+
+/// The days and meals of a child.
+#[derive(Debug, Clone)]
+struct ChildTable {
+    name: String,
+    meals: Vec<String>,
+    days: Vec<Date>,
+    because: Vec<String>,
 }
 
 /// One thing in a meal.
@@ -44,8 +71,19 @@ pub struct MealReport {
     pub why: Vec<String>,
 }
 
+/// A meal that stays empty.
+#[derive(Debug, Clone, Serialize)]
+pub struct GapReport {
+    pub date: Date,
+    pub child: String,
+    pub meal: String,
+    pub why: String,
+    pub close: String,
+}
+
 /// What is to be cooked.
 #[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct CookingReport {
     pub date: Date,
     pub recipe: String,
@@ -53,19 +91,18 @@ pub struct CookingReport {
     pub trays: u32,
 }
 
-/// One aim and what is short of it.
+/// One aim, its points, and what is short of the most it can have.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct AimReport {
     pub aim: &'static str,
-    pub weight: i64,
+    pub weight: f64,
+    pub points: f64,
     pub short_points: f64,
-    pub most_points: i64,
+    pub most_points: f64,
 }
 
 /// Cubes that nobody will eat in time.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct SpoiledReport {
     pub title: String,
     pub cubes: u32,
@@ -73,117 +110,205 @@ pub struct SpoiledReport {
 }
 
 impl ProposalReport {
-    /// From a proposal and the request it answers.
-    pub fn new(request: &Request, proposal: &Proposal, kept: bool) -> Self {
-        let (quality, within_percent) = match &proposal.quality {
+    /// From a proposal, the request it answers, and what the judge says of its meals.
+    pub fn new(
+        request: &Request,
+        proposal: &Proposal,
+        objections: Vec<Objection>,
+        kept: bool,
+    ) -> Self {
+        let (quality, within_percent) = match proposal.quality {
             Quality::Optimal => ("optimal", None),
-            Quality::Within { percent } => ("within", Some(*percent)),
-            Quality::Greedy { .. } => ("makeshift", None),
+            Quality::Within { percent } => ("within", Some(percent)),
         };
-        let aims = proposal.aims.iter().map(|aim| AimReport {
-            aim: aim.term.name(),
-            weight: aim.weight,
-            short_points: aim.short,
-            most_points: aim.most,
-        });
         let spoiled = proposal.spoiled.iter().map(|one| SpoiledReport {
             title: one.title.clone(),
             cubes: one.cubes,
             use_by: one.use_by,
         });
+        let children: Vec<ChildTable> = (0..request.children.len())
+            .map(|child| child_table(request, proposal, child))
+            .collect();
         Self {
             schema: 1,
             from: request.days.first().copied(),
             to: request.days.last().copied(),
             kept,
+            objections,
             meals: meals(request, proposal),
+            gaps: proposal
+                .gaps
+                .iter()
+                .map(|gap| gap_report(request, gap))
+                .collect(),
             cooking: cooking(request, proposal),
-            aims: aims.collect(),
-            objective: proposal.objective,
+            because: children
+                .iter()
+                .flat_map(|child| child.because.clone())
+                .collect(),
+            aims: aims(proposal),
+            objective: proposal.worth,
             quality,
             within_percent,
             quality_sentence: proposal.quality.sentence(),
-            binding: proposal.binding.clone(),
+            binding: proposal.held_back.clone(),
             spoiled: spoiled.collect(),
             lower_bounds: proposal.lower_bounds.clone(),
+            children,
         }
     }
 
-    /// As a page of text.
-    pub fn render(&self, look: Look) -> String {
+    /// Whether meals were to be filled and none could be.
+    pub fn is_empty_handed(&self) -> bool {
+        self.meals.is_empty() && !self.gaps.is_empty()
+    }
+
+    /// As a page of text; `why` adds the reason of each meal, the points and what holds the plan back.
+    pub fn render(&self, look: Look, why: bool) -> String {
         let mut page = Page::new(look);
-        self.days(&mut page);
-        self.to_cook(&mut page);
-        page.heading("WHAT IT IS SHORT OF");
-        page.sheet(Sheet {
-            header: ["", "weight", "short", "of"].map(String::from).to_vec(),
-            rows: self.aims.iter().map(AimReport::row).collect(),
-            right: vec![1, 2, 3],
-        });
-        page.line("");
-        page.paragraph(
-            "Points of each aim, less is better; of nutrients they are percent of the reference intake of all the days. \
-             The weights keep the order: all later aims together weigh less than one above them.",
-        );
-        page.paragraph(&self.quality_sentence);
-        listed(&mut page, "WHAT HOLDS IT BACK", self.binding.clone());
-        let spoiled = self.spoiled.iter().map(SpoiledReport::line);
-        listed(&mut page, "NOT EATEN IN TIME", spoiled.collect());
-        listed(&mut page, "LOWER BOUNDS", self.lower_bounds.clone());
+        if self.meals.is_empty() && self.gaps.is_empty() {
+            page.line("Nothing is left to fill: every meal of these days is planned or on record.");
+            return page.finish();
+        }
+        objection_list(&mut page, &self.objections);
+        for child in &self.children {
+            self.table(&mut page, child);
+        }
+        let cooking = self.cooking.iter().map(CookingReport::line);
+        listed(&mut page, "TO COOK", cooking.collect());
+        listed(&mut page, "WHAT STAYS EMPTY", self.gap_lines());
+        if !self.because.is_empty() {
+            page.heading("WHY");
+        }
+        for sentence in &self.because {
+            page.paragraph(sentence);
+        }
+        if why {
+            self.figures(&mut page);
+        }
         page.finish()
     }
 
-    /// The meals, day by day.
-    fn days(&self, page: &mut Page) {
-        let children: std::collections::BTreeSet<&str> =
-            self.meals.iter().map(|one| one.child.as_str()).collect();
-        let mut last = None;
-        let mut rows: Vec<Vec<String>> = Vec::new();
-        for (at, one) in self.meals.iter().enumerate() {
-            if last != Some(one.date) {
-                last = Some(one.date);
-                page.heading(&one.date.strftime("%A, %-d %B %Y").to_string());
+    fn table(&self, page: &mut Page, child: &ChildTable) {
+        page.heading(&format!("PROPOSED FOR {}", child.name));
+        let room = usize::from(page.look().width).saturating_sub(DAY_COLUMN);
+        let column = (room / child.meals.len().max(1))
+            .saturating_sub(2)
+            .max(NARROWEST);
+        let row = |day: &Date| {
+            let cells = child.meals.iter().map(|meal| {
+                let cell = self.cell(&child.name, *day, meal);
+                wrapped(&cell, ' ', column).join("\n")
+            });
+            std::iter::once(spoken_day(*day)).chain(cells).collect()
+        };
+        let header = child.meals.iter().map(|meal| format!("  {meal}"));
+        page.sheet(Sheet {
+            header: std::iter::once(String::new()).chain(header).collect(),
+            rows: child.days.iter().map(row).collect(),
+            right: Vec::new(),
+        });
+    }
+
+    /// What a meal is to be, in a few words; a dash for one that is not this proposal's.
+    pub fn cell(&self, child: &str, day: Date, meal: &str) -> String {
+        let of_it = self
+            .meals
+            .iter()
+            .filter(|one| (one.child.as_str(), one.date, one.meal.as_str()) == (child, day, meal));
+        let mut dishes: BTreeMap<&str, u32> = BTreeMap::new();
+        for part in of_it {
+            *dishes.entry(&part.title).or_default() += part.cubes;
+        }
+        let parts: Vec<String> = dishes
+            .into_iter()
+            .map(|(title, cubes)| format!("{cubes} {title}"))
+            .collect();
+        if parts.is_empty() {
+            "-".into()
+        } else {
+            parts.join(", ")
+        }
+    }
+
+    /// Why a meal is as it is, in a few words; empty for one that is not this proposal's.
+    pub fn why(&self, child: &str, day: Date, meal: &str) -> String {
+        let mut meals = self.meals.iter();
+        let of_it = meals
+            .find(|one| (one.child.as_str(), one.date, one.meal.as_str()) == (child, day, meal));
+        of_it.map(|one| one.why.join("; ")).unwrap_or_default()
+    }
+
+    /// The gaps, those of one child that the same would close together.
+    pub fn gap_lines(&self) -> Vec<String> {
+        let mut lines: Vec<((&str, &str, &str), Vec<String>)> = Vec::new();
+        for gap in &self.gaps {
+            let key = (gap.child.as_str(), gap.why.as_str(), gap.close.as_str());
+            let when = format!("{} {}", gap.date.strftime("%a"), gap.meal);
+            match lines.iter_mut().find(|(one, _)| *one == key) {
+                Some((_, meals)) => meals.push(when),
+                None => lines.push((key, vec![when])),
             }
-            let meal = if children.len() > 1 {
+        }
+        let several = self.children.len() > 1;
+        let line = |((child, why, close), meals): ((&str, &str, &str), Vec<String>)| {
+            let of = if several {
+                format!(" of {child}")
+            } else {
+                String::new()
+            };
+            format!("{}{of}: {why}; {close}.", meals.join(", "))
+        };
+        lines.into_iter().map(line).collect()
+    }
+
+    fn figures(&self, page: &mut Page) {
+        page.heading("WHY EACH MEAL");
+        let several = self.children.len() > 1;
+        let row = |one: &MealReport| {
+            let meal = if several {
                 format!("{}, {}", one.meal, one.child)
             } else {
                 one.meal.clone()
             };
-            rows.push(vec![
-                meal,
-                format!("{} {}", one.cubes, one.recipe),
-                one.why.join("; "),
-            ]);
-            let next = self.meals.get(at + 1).map(|next| next.date);
-            if next != last {
-                page.sheet(Sheet {
-                    rows: std::mem::take(&mut rows),
-                    ..Sheet::default()
-                });
-            }
-        }
-        if self.meals.is_empty() {
-            page.line("Nothing is left to fill: every meal of these days is planned or on record.");
-        }
-    }
-
-    fn to_cook(&self, page: &mut Page) {
-        let line = |one: &CookingReport| {
-            let trays = if one.trays == 1 { "tray" } else { "trays" };
-            format!("{}: {} {trays} of {}", one.date, one.trays, one.recipe)
+            let cubes = format!("{} {}", one.cubes, one.title);
+            vec![spoken_day(one.date), meal, cubes, one.why.join("; ")]
         };
-        listed(page, "TO COOK", self.cooking.iter().map(line).collect());
+        page.sheet(Sheet {
+            rows: self.meals.iter().map(row).collect(),
+            ..Sheet::default()
+        });
+        page.heading("POINTS");
+        page.sheet(Sheet {
+            header: ["", "each", "points", "of"].map(String::from).to_vec(),
+            rows: self.aims.iter().map(AimReport::row).collect(),
+            right: vec![1, 2, 3],
+        });
+        page.line("");
+        page.paragraph(&format!(
+            "{:.1} points in all; our own judgement, more is better. {}",
+            self.objective, self.quality_sentence
+        ));
+        listed(page, "WHAT HOLDS IT BACK", self.binding.clone());
+        let spoiled = self.spoiled.iter().map(SpoiledReport::line);
+        listed(page, "NOT EATEN IN TIME", spoiled.collect());
+        listed(page, "LOWER BOUNDS", self.lower_bounds.clone());
     }
 }
 
 impl AimReport {
-    /// Its name, weight, what is short and of how much.
+    /// Its name, what a unit of it is worth, its points, and the most there can be.
     pub fn row(&self) -> Vec<String> {
+        let most = if self.most_points > 0.0 {
+            format!("{:.1}", self.most_points)
+        } else {
+            "-".into()
+        };
         vec![
             self.aim.to_string(),
-            self.weight.to_string(),
-            format!("{:.1}", self.short_points),
-            self.most_points.to_string(),
+            format!("{:.0}", self.weight),
+            format!("{:.1}", self.points),
+            most,
         ]
     }
 }
@@ -191,7 +316,7 @@ impl AimReport {
 impl SpoiledReport {
     /// `3 cubes of Butternut, by 2026-11-20`.
     pub fn line(&self) -> String {
-        let cubes = if self.cubes == 1 { "cube" } else { "cubes" };
+        let cubes = plural(self.cubes, "cube");
         format!(
             "{} {cubes} of {}, by {}",
             self.cubes, self.title, self.use_by
@@ -199,15 +324,12 @@ impl SpoiledReport {
     }
 }
 
-/// Why there is no plan, as a page of text: rules that are broken already, or rules that contradict.
-pub fn no_plan(why: &str, broken: &[Broken], impossible: &Impossible, look: Look) -> String {
-    let mut page = Page::new(look);
-    page.paragraph(&format!("It cannot be done: {why}."));
-    let broken = broken.iter().map(|one| one.words.clone());
-    listed(&mut page, "WHAT IS SETTLED", broken.collect());
-    listed(&mut page, "BECAUSE", impossible.contradictions.clone());
-    listed(&mut page, "WHAT WOULD HELP", impossible.changes.clone());
-    page.finish()
+impl CookingReport {
+    /// `Wed 2 Dec: 2 trays of Butternut`.
+    pub fn line(&self) -> String {
+        let (day, trays) = (spoken_day(self.date), plural(self.trays, "tray"));
+        format!("{day}: {} {trays} of {}", self.trays, self.title)
+    }
 }
 
 fn listed(page: &mut Page, heading: &str, lines: Vec<String>) {
@@ -217,14 +339,39 @@ fn listed(page: &mut Page, heading: &str, lines: Vec<String>) {
     }
 }
 
+fn child_table(request: &Request, proposal: &Proposal, child: usize) -> ChildTable {
+    let eater = &request.children[child];
+    ChildTable {
+        name: eater.name.clone(),
+        meals: eater.meals.clone(),
+        days: request.days.clone(),
+        because: because(request, proposal, child),
+    }
+}
+
+fn name_of(request: &Request, child: usize) -> String {
+    let child = request.children.get(child);
+    child.map(|child| child.name.clone()).unwrap_or_default()
+}
+
+fn aims(proposal: &Proposal) -> Vec<AimReport> {
+    let aims = proposal.aims.iter().map(|aim| {
+        let row: &PlanRule = aim.rule.row();
+        AimReport {
+            aim: row.id,
+            weight: aim.rule.points(),
+            points: aim.points,
+            short_points: (aim.most - aim.points).max(0.0),
+            most_points: aim.most,
+        }
+    });
+    aims.collect()
+}
+
 fn meals(request: &Request, proposal: &Proposal) -> Vec<MealReport> {
     let parts = proposal.parts().map(|(meal, part, why)| MealReport {
         date: meal.day,
-        child: request
-            .children
-            .get(meal.child)
-            .map(|child| child.name.clone())
-            .unwrap_or_default(),
+        child: name_of(request, meal.child),
         meal: meal.meal.clone(),
         cubes: part.cubes,
         recipe: part.origin.recipe(request).to_string(),
@@ -233,6 +380,16 @@ fn meals(request: &Request, proposal: &Proposal) -> Vec<MealReport> {
         why: why.to_vec(),
     });
     parts.collect()
+}
+
+fn gap_report(request: &Request, gap: &Gap) -> GapReport {
+    GapReport {
+        date: gap.day,
+        child: name_of(request, gap.child),
+        meal: gap.meal.clone(),
+        why: gap.why.clone(),
+        close: gap.close.clone(),
+    }
 }
 
 /// The number of a batch that lies in the freezer.

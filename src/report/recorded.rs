@@ -1,5 +1,7 @@
 //! What was just recorded, or stopped, as JSON.
 
+use std::path::Path;
+
 use data_import::{Error, nutrients};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -171,4 +173,24 @@ pub struct MilkLine {
     pub what: String,
     pub grams: f64,
     pub estimate: Option<String>,
+}
+
+/// A page that was written into a file.
+#[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct WrittenReport {
+    pub schema: u32,
+    pub file: String,
+    pub objections: Vec<Objection>,
+}
+
+impl WrittenReport {
+    /// Draws it up.
+    pub fn new(file: &Path, objections: Vec<Objection>) -> Self {
+        Self {
+            schema: 1,
+            file: file.display().to_string(),
+            objections,
+        }
+    }
 }

@@ -5,10 +5,12 @@ use serde::Serialize;
 
 use super::cell::cell;
 use super::number::kitchen_mass;
+use super::objections::objection_list;
 use super::plan::{short_name, wrapped};
 use super::text::{Look, Page, Sheet};
 use crate::cost::Money;
 use crate::planning::shop::{Item, ShoppingList};
+use crate::safety::Objection;
 
 /// Letters that the columns beside the names take, but for the last.
 const OTHER_COLUMNS: usize = 34;
@@ -24,6 +26,8 @@ pub const CUPBOARD: &str = "What is still in the cupboard is not known here: tak
 pub struct ShopPage<'a> {
     /// The list.
     pub list: &'a ShoppingList,
+    /// What speaks against what it is for, the gravest first.
+    pub objections: &'a [Objection],
     /// The first day it is for.
     pub from: Date,
     /// The last.
@@ -38,6 +42,7 @@ impl ShopPage<'_> {
     /// The page as text.
     pub fn render(&self, look: Look) -> String {
         let mut page = Page::new(look);
+        objection_list(&mut page, self.objections);
         if self.list.shelves.is_empty() {
             page.paragraph(&format!(
                 "Nothing is to be bought from {} to {}: no cooking and no food from the table is \
@@ -183,6 +188,7 @@ pub struct ShopReport {
     pub from: String,
     pub to: String,
     pub currency: String,
+    pub objections: Vec<Objection>,
     pub shelves: Vec<ShelfReport>,
     /// Of what has a price; `null` where nothing has.
     pub cost: Option<String>,
@@ -240,6 +246,7 @@ impl ShopReport {
             from: page.from.to_string(),
             to: page.to.to_string(),
             currency: page.currency.to_string(),
+            objections: page.objections.to_vec(),
             shelves: shelves.collect(),
             cost: page.list.cost().map(|cost| cost.to_string()),
             complete: unpriced.is_empty(),

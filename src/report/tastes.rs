@@ -8,7 +8,7 @@ use crate::notebook::{
     AllergenTaste, Child, OFFERS_WANTED, OpenReaction, Settings, Taste, TasteRecord,
 };
 use crate::nutrition::AgeMonths;
-use crate::safety::{CautionTable, DEFER, Judge, WaitAfter};
+use crate::safety::{CautionTable, DEFER, Judge, Objection, WaitAfter};
 
 /// The nine major allergens (FALCPA 2004, FASTER Act 2021).
 pub const ALLERGENS: [&str; 9] = [
@@ -35,6 +35,8 @@ pub struct TasteReport {
     pub child: String,
     pub day: Date,
     pub age_months: u16,
+    /// What speaks against foods of the record, the gravest first.
+    pub objections: Vec<Objection>,
     /// Foods that are objected to until the doctor clears them.
     pub open_reactions: Vec<OpenLine>,
     /// The first day for the next new food; `None` where nothing is waited after.
@@ -113,7 +115,7 @@ impl TasteReport {
         record: &TasteRecord,
         child: &Child,
         settings: &Settings,
-        day: Date,
+        (day, objections): (Date, Vec<Objection>),
     ) -> Result<Self, Error> {
         let allergens = record.allergens(&ALLERGENS, day);
         Ok(Self {
@@ -121,6 +123,7 @@ impl TasteReport {
             child: child.name.clone(),
             day,
             age_months: child.age_on(day).0,
+            objections,
             open_reactions: record.open_reactions().into_iter().map(open).collect(),
             next_new_food: record.next_free(settings),
             next: next(record, settings, (child.age_on(day), day))?,

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use super::allergens::AllergenTable;
 use super::child::{Tasted, WaitAfter};
-use super::judge::{Case, ids, names};
+use super::judge::{Case, ids, names, spoken};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
 use crate::nutrition::AgeMonths;
@@ -172,12 +172,13 @@ fn too_soon(case: &Case<'_>, tasted: &Tasted, new: &[&Portion]) -> Option<Object
     let at_once = called.len() > 1 && waiting.after == WaitAfter::All;
     let text = match free {
         Some(free) => format!(
-            "New, and the last new {} is not {} days ago: better from {free} on.",
+            "New, and the last new {} is not {} days ago: better from {} on.",
             match waiting.after {
                 WaitAfter::All => "food",
                 WaitAfter::Allergens => "allergen",
             },
-            waiting.days
+            waiting.days,
+            spoken(free)
         ),
         None if at_once => format!(
             "{} foods are new at once. One at a time, {} days apart: a reaction is then easy to place.",

@@ -104,8 +104,8 @@ impl Judge {
 
     /// How coarse food may be at an age, said while it is cooked.
     fn texture(&self, age: AgeMonths) -> Option<Objection> {
-        let reached = self.textures.iter().filter(|texture| texture.is_for(age));
-        let texture = reached.last()?;
+        let mut textures = self.textures.iter().rev();
+        let texture = textures.find(|texture| texture.is_for(age))?;
         Some(Objection {
             hazard: Texture::ID.into(),
             severity: Severity::Mind,
@@ -240,6 +240,11 @@ fn no_age() -> Objection {
         instead: "Say the age in completed months.".into(),
         source: "our own choice: the age of the first purées".into(),
     }
+}
+
+/// A day that nobody takes for another: `2 Mar 2026`.
+pub(super) fn spoken(day: Date) -> String {
+    day.strftime("%-d %b %Y").to_string()
 }
 
 /// Ids of foods, each once.

@@ -68,3 +68,14 @@ impl Objection {
 pub fn gravest_first(objections: &mut [Objection]) {
     objections.sort_by_key(|one| (!one.is_answer(), one.severity));
 }
+
+/// Objections, each once.
+pub fn distinct<'a>(objections: impl IntoIterator<Item = &'a Objection>) -> Vec<Objection> {
+    let mut found: Vec<Objection> = Vec::new();
+    for one in objections {
+        if !found.contains(one) {
+            found.push(one.clone());
+        }
+    }
+    found
+}

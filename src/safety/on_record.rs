@@ -1,7 +1,7 @@
 //! What the child's own record says against foods: allergies, reactions that no doctor has cleared, an early birth.
 
 use super::allergens::AllergenTable;
-use super::judge::{Case, UNKNOWN_AGE, ids, names};
+use super::judge::{Case, UNKNOWN_AGE, ids, names, spoken};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
 
@@ -59,7 +59,9 @@ fn reactions(case: &Case<'_>) -> Vec<Objection> {
         };
         let text = format!(
             "On {} you noted for {}: {}. Ask your paediatrician before it is offered again.",
-            reaction.day, case.child.name, reaction.words
+            spoken(reaction.day),
+            case.child.name,
+            reaction.words
         );
         if let Some(known) = found.iter_mut().find(|one| one.text == text) {
             known.foods.push(reaction.food.clone());
@@ -73,7 +75,7 @@ fn reactions(case: &Case<'_>) -> Vec<Objection> {
             foods: vec![reaction.food.clone()],
             names: vec![portion.food.name.clone()],
             text,
-            instead: "Record it when the doctor has cleared the food.".into(),
+            instead: "Another food; record it here once the doctor has cleared this one.".into(),
             source: "your own record".into(),
         });
     }

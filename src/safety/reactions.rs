@@ -8,94 +8,94 @@ use super::objection::{Objection, Severity};
 use crate::food::begins_a_word;
 
 /// The hazard of a reaction that was just seen.
-pub(super) const RESPONSE: &str = "reaction-response";
+pub(crate) const RESPONSE: &str = "reaction-response";
 
 /// Beginnings of words that alone are severe.
-const SEVERE: [&str; 58] = [
-    "trouble breath",
-    "difficulty breath",
-    "hard to breath",
-    "struggling to breath",
-    "struggled to breath",
-    "struggles to breath",
-    "can't breath",
-    "cannot breath",
-    "couldn't breath",
-    "could not breath",
-    "short of breath",
+const SEVERE: [&str; 28] = [
     "gasp",
-    "laboured breath",
-    "labored breath",
-    "fast breath",
-    "noisy breath",
-    "breathing fast",
     "stopped breath",
-    "not breathing",
-    "breathing problem",
+    "not breath",
     "breathless",
-    "choking for air",
     "wheez",
-    "whistling breath",
     "stridor",
+    "keeps cough",
+    "kept cough",
+    "coughing and coughing",
     "repeated cough",
-    "coughing again and again",
-    "keeps coughing",
-    "kept coughing",
     "constant cough",
-    "coughing non",
     "barking cough",
+    "coughing non",
     "hoarse",
-    "swollen tongue",
-    "swollen lip",
-    "swollen throat",
-    "swollen face",
-    "swollen mouth",
-    "pale",
-    "blue",
-    "grey",
-    "gray",
+    "croak",
     "floppy",
-    "limp",
-    "unusually sleepy",
-    "very sleepy",
-    "hard to wake",
-    "won't wake",
-    "drowsy",
+    "rag doll",
     "letharg",
     "unresponsive",
     "collaps",
     "passed out",
-    "faint",
     "unconscious",
-    "cannot hold the head",
     "can't hold",
-    "drooling",
+    "cannot hold",
+    "could not hold",
+    "drool",
+    "white as",
+    "anaphyla",
 ];
-
+/// Words that are severe only as they stand.
+const SEVERE_WORDS: [&str; 8] = [
+    "limp", "pale", "blue", "grey", "gray", "ashen", "faint", "fainted",
+];
+/// Words for sleepiness, and those for its being unusual.
+const SLEEPY: [&str; 3] = ["sleepy", "drows", "hard to wake"];
+/// Words for breath, and those for its being in trouble.
+const BREATH: [&str; 2] = ["breath", "breathing"];
+const TROUBLED: [&str; 17] = [
+    "trouble",
+    "diffic",
+    "hard",
+    "struggl",
+    "can't",
+    "cannot",
+    "couldn't",
+    "could not",
+    "short",
+    "labour",
+    "labor",
+    "fast",
+    "nois",
+    "whistl",
+    "problem",
+    "funny",
+    "catch",
+];
 /// Words for swelling, and the parts of the body where it is severe.
-const SWELLING: [&str; 4] = ["swell", "swollen", "puffy", "swelled"];
-const AIRWAY_PARTS: [&str; 7] = ["lip", "tongue", "throat", "mouth", "face", "eye", "neck"];
+const SWELLING: [&str; 4] = ["swell", "swollen", "puff", "swelled"];
+const SWOLLEN_PARTS: [&str; 6] = ["lip", "tongue", "throat", "mouth", "face", "neck"];
+/// Words for size, and the parts of the body where that means swelling.
+const LARGE: [&str; 6] = ["big", "fat", "huge", "thick", "tight", "clos"];
+const AIRWAY: [&str; 3] = ["lip", "tongue", "throat"];
 /// Words for hives, and those for their being everywhere.
-const HIVES: [&str; 5] = ["hive", "welt", "rash", "nettle", "spots"];
+const HIVES: [&str; 6] = ["hive", "welt", "rash", "nettle", "spots", "urticaria"];
 const ALL_OVER: [&str; 8] = [
     "all over",
     "everywhere",
     "whole body",
     "entire body",
     "spreading",
-    "from head to",
+    "head to toe",
     "body-wide",
     "covered in",
 ];
 /// Words for vomiting, and those for its being repeated.
-const VOMITING: [&str; 5] = [
+const VOMITING: [&str; 6] = [
     "vomit",
     "threw up",
     "throwing up",
-    "being sick",
     "throws up",
+    "sick",
+    "brought up",
 ];
-const REPEATED: [&str; 14] = [
+const REPEATED: [&str; 9] = [
     "repeated",
     "again and again",
     "several times",
@@ -104,12 +104,11 @@ const REPEATED: [&str; 14] = [
     "kept",
     "keeps",
     "twice",
-    "three times",
-    "four times",
-    "five times",
-    "times",
     "non-stop",
-    "constantly",
+];
+/// Numbers that make a count of times.
+const NUMBERS: [&str; 9] = [
+    "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
 ];
 
 /// Parts of the body, each by the beginnings of the words for its signs.
@@ -124,13 +123,14 @@ const BODY: [&[&str]; 3] = [
         "flush",
         "nettle",
         "red spots",
-        "puffy",
+        "puff",
+        "urticaria",
     ],
     &[
         "vomit",
         "threw up",
         "throwing up",
-        "being sick",
+        "sick",
         "diarrh",
         "loose stool",
         "tummy",
@@ -138,8 +138,10 @@ const BODY: [&[&str]; 3] = [
         "belly",
         "cramp",
     ],
-    &["cough", "wheez", "hoarse", "breath", "gasp"],
+    &["cough", "wheez", "hoarse", "breath", "gasp", "croak"],
 ];
+/// Where a sign on the skin may be, which is no sign of the gut.
+const ON_THE_SKIN: [&str; 3] = ["tummy", "belly", "stomach"];
 
 /// Words that turn what follows into its contrary.
 const NOT: [&str; 6] = ["no ", "not ", "without ", "never ", "neither ", "nor "];
@@ -156,7 +158,7 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
             format!(
                 "Call the emergency number now (112, 911, 999). Lay the child flat, give the prescribed adrenaline, stay. Do not wait. You noted: {seen}."
             ),
-            "Afterwards: this food is not offered again until the doctor has cleared it.",
+            "No more of this food until the doctor has cleared it.",
         )
     } else {
         (
@@ -165,7 +167,7 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
                 "You noted: {seen}. Stop, note the time, watch for two hours, and ask your paediatrician before the next try. Call the emergency \
                  number (112, 911, 999) at once for trouble breathing, swollen lips or tongue, pale and floppy, hives all over, or repeated vomiting."
             ),
-            "This food is not offered again until you record that the doctor cleared it.",
+            "No more of this food until you record that the doctor cleared it.",
         )
     };
     Some(Objection {
@@ -184,12 +186,49 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
 fn is_severe(seen: &str) -> bool {
     let said = affirmed(&seen.to_lowercase());
     let any = |words: &[&str]| words.iter().any(|word| begins_a_word(&said, word));
-    let parts = BODY.iter().filter(|words| any(words)).count();
+    let gut = skin_apart(&said);
+    let parts = BODY
+        .iter()
+        .filter(|words| words.iter().any(|word| begins_a_word(&gut, word)));
     any(&SEVERE)
-        || any(&SWELLING) && any(&AIRWAY_PARTS)
+        || words_of(&said).any(|word| SEVERE_WORDS.contains(&word))
+        || any(&SLEEPY)
+        || any(&BREATH) && any(&TROUBLED)
+        || any(&SWELLING) && any(&SWOLLEN_PARTS)
+        || any(&LARGE) && any(&AIRWAY)
         || any(&HIVES) && any(&ALL_OVER)
-        || any(&VOMITING) && any(&REPEATED)
-        || parts >= 2
+        || any(&VOMITING) && (any(&REPEATED) || counted(&said))
+        || parts.count() >= 2
+}
+
+fn words_of(text: &str) -> impl Iterator<Item = &str> {
+    text.split(|c: char| !c.is_alphanumeric() && c != '\'')
+        .filter(|word| !word.is_empty())
+}
+
+/// Whether so many times are named, two and more: `three times`, `3x`, `4 times`.
+fn counted(text: &str) -> bool {
+    let words: Vec<&str> = words_of(text).collect();
+    let many =
+        |word: &str| NUMBERS.contains(&word) || word.parse::<u32>().is_ok_and(|number| number > 1);
+    let times = words
+        .windows(2)
+        .any(|two| many(two[0]) && ["times", "x"].contains(&two[1]));
+    times
+        || words
+            .iter()
+            .any(|word| word.strip_suffix('x').is_some_and(many))
+}
+
+/// The text without the places of a rash that are named after the gut: `hives on her tummy`.
+fn skin_apart(text: &str) -> String {
+    let mut apart = text.to_string();
+    for place in ON_THE_SKIN {
+        for whose in ["", "the ", "her ", "his ", "its ", "their "] {
+            apart = apart.replace(&format!("on {whose}{place}"), "");
+        }
+    }
+    apart
 }
 
 /// The text without what it denies: from a word such as "no" to the end of its clause.
@@ -235,6 +274,22 @@ mod tests {
             "no rash but wheezing",
             "could not breathe well",
             "keeps coughing",
+            "can't catch her breath",
+            "breathing funny",
+            "voice sounds croaky",
+            "coughing and coughing",
+            "throat seems tight",
+            "lips gone big",
+            "fat lip",
+            "face puffed up",
+            "was sick four times",
+            "threw up 3x",
+            "sick twice",
+            "ashen",
+            "white as a sheet",
+            "like a rag doll",
+            "hives head to toe",
+            "urticaria on whole body",
         ] {
             assert!(is_severe(severe), "{severe}");
         }
@@ -246,6 +301,11 @@ mod tests {
             "upset tummy",
             "red round the mouth, no trouble breathing, not floppy",
             "a little rash, no vomiting",
+            "a few hives on tummy",
+            "three hives on her belly",
+            "limped about, fine",
+            "puffy eyes",
+            "spat it out once",
         ] {
             assert!(!is_severe(mild), "{mild}");
         }

@@ -5,6 +5,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::portion::{Meal, Portion};
+use crate::quantity::Mass;
 
 /// The days that a limit is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -88,7 +89,7 @@ impl Limit {
     /// What one meal adds.
     pub fn of_meal(&self, portions: &[Portion], counted: Counted<'_>) -> f64 {
         let amount = |portion: &Portion| {
-            let grams = portion.mass.map_or(0.0, |mass| mass.grams());
+            let grams = portion.mass.map_or(0.0, Mass::grams);
             match self.measure {
                 Measure::Meals => 1.0,
                 Measure::Grams => grams,

@@ -21,15 +21,15 @@ pub(super) fn builtin() -> Result<Vec<Texture>, Error> {
 }
 
 impl Texture {
-    /// Names the texture among the cautions of a batch.
+    /// Id of the texture among the cautions of a batch.
     pub const ID: &'static str = "texture";
 
     /// The texture that fits an age; `None` before solids are due.
     ///
     /// Errors: the table cannot be read.
     pub fn at(age: AgeMonths) -> Result<Option<Self>, Error> {
-        let reached = builtin()?.into_iter().filter(|row| row.is_for(age));
-        Ok(reached.last())
+        let mut rows = builtin()?.into_iter().rev();
+        Ok(rows.find(|row| row.is_for(age)))
     }
 
     /// Whether a child of this age has reached it.

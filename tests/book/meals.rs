@@ -24,7 +24,7 @@ fn a_meal_may_hold_food_from_the_table() {
         ],
         &[
             "serve",
-            "1 large 01123",
+            "1 large 01129",
             "--how",
             "some",
             "--eaten",
@@ -94,7 +94,7 @@ fn milk_is_said_from_a_day_on_or_for_one_day() {
 fn the_composition_of_a_food_is_kept_once_for_all_its_meals() {
     let home = Household::new();
     for day in ["2026-10-01", "2026-10-02", "2026-10-03"] {
-        home.answer(&["serve", "30 g 01116, 10 g 01123", "--on", day]);
+        home.answer(&["serve", "30 g 01116, 10 g 01129", "--on", day]);
     }
     assert_eq!(home.rows()["food"].len(), 2);
     assert_eq!(home.rows()["feeding_food"].len(), 6);

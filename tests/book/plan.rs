@@ -9,8 +9,8 @@ use trayful::cost::BatchCost;
 use trayful::notebook::{
     Child, FrozenBatch, Pick, Plan, PlannedCooking, PlannedServing, Settings, Slot, Stock,
 };
-use trayful::planning::admission::{Admission, name_of};
 use trayful::planning::file;
+use trayful::planning::validation::{Validation, name_of};
 use trayful::problem::SourceText;
 use trayful::quantity::Mass;
 
@@ -102,7 +102,15 @@ fn a_plan_is_held_against_the_freezer_the_days_and_the_tastes() {
     home.say_of_itself(
         "\n[[child]]\nname = \"Robin\"\nborn = \"2026-03-02\"\nallergies = [\"egg\"]\n",
     );
-    home.answer(&["freeze", "egg", "--cubes", "9", "--on", "2026-10-05"]);
+    home.answer(&[
+        "freeze",
+        "egg",
+        "--cubes",
+        "9",
+        "--on",
+        "2026-10-05",
+        "--anyway",
+    ]);
     home.answer(&[
         "serve",
         "1 squash",
@@ -114,24 +122,16 @@ fn a_plan_is_held_against_the_freezer_the_days_and_the_tastes() {
         "red cheeks",
     ]);
     let set = |words: &[&str]| home.answer(&[&["plan", "set"][..], words].concat());
-    set(&[
-        "2026-10-06",
-        "breakfast",
-        "6 egg",
-        "--of",
-        "Robin",
-        "--on",
-        "2026-10-05",
-    ]);
-    set(&[
-        "2026-11-06",
-        "supper",
-        "1 egg",
-        "--of",
-        "Robin",
-        "--on",
-        "2026-10-05",
-    ]);
+    let for_robin = ["--of", "Robin", "--on", "2026-10-05"];
+    let egg = ["plan", "set", "2026-10-06", "breakfast", "6 egg"];
+    let egg = [&egg[..], &for_robin].concat();
+    let rows = home.rows();
+    let json = [&egg[..], &["--json"]].concat();
+    let stopped = home.told(&[&egg, &json]);
+    assert_eq!(rows, home.rows(), "an allergy on record stops a plan");
+    home.answer(&[&egg[..], &["--anyway"]].concat());
+    let later = ["2026-11-06", "supper", "1 egg", "--anyway"];
+    set(&[&later[..], &for_robin].concat());
     set(&[
         "2026-10-04",
         "supper",
@@ -160,7 +160,7 @@ fn a_plan_is_held_against_the_freezer_the_days_and_the_tastes() {
         .iter()
         .map(|one| one["rule"].as_str().unwrap())
         .collect();
-    insta::assert_snapshot!(format!("{told}\n{}", rules.join("\n")));
+    insta::assert_snapshot!(format!("{stopped}\n{told}\n{}", rules.join("\n")));
 }
 
 #[test]
@@ -228,11 +228,14 @@ fn a_plan_goes_into_a_file_and_back() {
     let export = [&["plan", "export", "-"][..], &span].concat();
     let before = home.answer(&export);
     home.write("plan.csv", &before);
-    let told = home.told(&[&["plan", "import", "plan.csv"], &export]);
+    let told = home.told(&[
+        &["plan", "import", "plan.csv", "--on", "2026-10-05"],
+        &export,
+    ]);
     assert_eq!(before, home.answer(&export));
     let other = with_cubes();
     let path = home.path().join("plan.csv").display().to_string();
-    let there = other.told(&[&["plan", "import", &path]]);
+    let there = other.told(&[&["plan", "import", &path, "--on", "2026-10-05"]]);
     assert_eq!(before, other.answer(&export));
     insta::assert_snapshot!(format!("{told}\n{}", there.replace(&path, "plan.csv")));
     other.answer(&["undo"]);
@@ -346,7 +349,7 @@ fn cubes_are_not_planned_before_they_are_frozen() {
         [
             (
                 Some("2026-10-05"),
-                Some("1 cube of Egg and wheat: 0 by then, more only from 2026-10-06")
+                Some("1 cube of Egg and wheat: 0 by then, more only from 2026-10-07")
             ),
             (
                 Some("2026-10-07"),
@@ -424,7 +427,7 @@ proptest! {
         let settings = Settings { children: children.to_vec(), ..Settings::default() };
         let recipes = ["squash", "egg", "a \"b\", c", "ü;"].map(String::from);
         let stock = [one_batch()];
-        let admission = Admission { settings: &settings, recipes: &recipes, stock: &stock, batches: &[] };
+        let validation = Validation { settings: &settings, recipes: &recipes, stock: &stock, batches: &[] };
         // What stands at the ends of a cell is not part of a name.
         let trimmed = |name: &str| name.trim().to_string();
         let mut plan = plan;
@@ -436,7 +439,7 @@ proptest! {
         for text in [text.clone(), text.replace('\n', "\r\n"), format!("\u{feff}{text}\n\n")] {
             let (rows, unread) = file::read(&SourceText::new("plan.csv", text));
             let known = file::foods(&rows);
-            let again = file::plan((&rows, unread), &admission, &known);
+            let again = file::plan((&rows, unread), &validation, &known);
             prop_assert_eq!(again.as_ref(), Ok(&plan));
         }
     }

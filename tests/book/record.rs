@@ -192,7 +192,13 @@ fn a_record_of_the_first_layout_keeps_every_row() {
     keeps_every_row(&home, "1", LAYOUT_1);
     insta::assert_snapshot!(home.told(&[
         &["freezer", "--on", "2026-10-06"],
-        &["serve", "1 lentil, 20 g 09003", "--on", "2026-10-06"],
+        &[
+            "serve",
+            "1 lentil, 20 g 09003",
+            "--anyway",
+            "--on",
+            "2026-10-06"
+        ],
         &["undo"],
         &["undo"],
     ]));
@@ -216,7 +222,7 @@ fn a_record_of_the_second_layout_keeps_every_row_and_knows_no_method() {
 fn the_numbers_of_entries_go_on_where_they_were() {
     let home = Household::new();
     of_layout(&home, LAYOUT_1);
-    home.answer(&["serve", "1 lentil", "--on", "2026-10-06"]);
+    home.answer(&["serve", "1 lentil", "--anyway", "--on", "2026-10-06"]);
     assert_eq!(home.texts("SELECT max(id) || '' FROM entry"), ["6"]);
 }
 

@@ -22,9 +22,15 @@ fn one_food_is_shown_in_full() {
 #[test]
 fn a_food_with_a_caution_shows_it() {
     let page = trayful(&["foods", "--show", "19296", "--age", "8"]).answer();
-    assert!(page.contains("No honey before 12 months"), "{page}");
+    assert!(
+        page.contains("No honey before the first birthday"),
+        "{page}"
+    );
     let page = trayful(&["foods", "--show", "19296", "--age", "14"]).answer();
-    assert!(!page.contains("No honey before 12 months"), "{page}");
+    assert!(
+        !page.contains("No honey before the first birthday"),
+        "{page}"
+    );
 }
 
 #[test]

@@ -4,10 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
-use trayful::cost::Money;
 use trayful::nutrition::{AgeMonths, DietGroup, NutrientId, ServedFood, Serving, Source, Total};
-use trayful::planning::{Batch, Cookable, Eater, Need, Request, Target};
+use trayful::planning::limit::{Counts, Limit};
+use trayful::planning::{Batch, Cookable, Eater, IronGoal, Need, Request};
 use trayful::quantity::Mass;
+use trayful::safety::Waiting;
 
 /// How large a household is.
 #[derive(Debug, Clone, Copy)]
@@ -76,15 +77,20 @@ fn food(number: u64) -> ServedFood {
     ServedFood {
         id: format!("{:05}", 11_000 + number).parse().unwrap(),
         name: format!("food {number}"),
-        edible: None,
+        edible: Some(Mass::from_grams(14.0)),
         iron: None,
-        allergens: Vec::new(),
         method: None,
+        // Every sixth food is an egg.
+        allergens: if number % 6 == 3 {
+            vec!["egg".into()]
+        } else {
+            Vec::new()
+        },
     }
 }
 
 /// A cube of one to three foods, as strong in this and that as cubes are.
-pub(crate) fn cube(dice: &mut Dice, title: &str) -> (Serving, BTreeSet<DietGroup>) {
+pub(crate) fn cube(dice: &mut Dice, title: &str) -> Serving {
     let count = 1 + dice.below(3);
     let numbers: BTreeSet<u64> = (0..count).map(|_| dice.below(FOODS)).collect();
     // A food always belongs to the same group.
@@ -126,7 +132,7 @@ pub(crate) fn cube(dice: &mut Dice, title: &str) -> (Serving, BTreeSet<DietGroup
         known: Some(amount),
         missing: Vec::new(),
     };
-    let serving = Serving {
+    Serving {
         source: Source::Puree,
         what: title.into(),
         mass: Mass::from_grams(28.0),
@@ -136,14 +142,7 @@ pub(crate) fn cube(dice: &mut Dice, title: &str) -> (Serving, BTreeSet<DietGroup
             .collect(),
         foods: numbers.into_iter().map(food).collect(),
         liquid: None,
-    };
-    (serving, groups)
-}
-
-fn money(cents: u64) -> Money {
-    format!("{}.{:02}", cents / 100, cents % 100)
-        .parse()
-        .unwrap()
+    }
 }
 
 /// The household of a seed.
@@ -158,7 +157,7 @@ pub(crate) fn case(seed: u64, size: Size) -> Request {
         let again = number > 0 && dice.below(5) == 0;
         let name = if again { number - 1 } else { number };
         let title = format!("Recipe {name}");
-        let (cube, groups) = cube(&mut dice, &title);
+        let cube = cube(&mut dice, &title);
         batches.push(Batch {
             id: number as i64 + 1,
             recipe: format!("recipe-{name}"),
@@ -167,13 +166,12 @@ pub(crate) fn case(seed: u64, size: Size) -> Request {
             from: FIRST.saturating_sub(10.days()),
             use_by: FIRST.saturating_add((dice.below(30) as i64).days()),
             cube,
-            groups,
-            cost: Some(money(5 + dice.below(35))),
+            barred: BTreeMap::new(),
         });
     }
     let recipes = (0..size.recipes).map(|number| {
         let title = format!("Fresh {number}");
-        let (cube, groups) = cube(&mut dice, &title);
+        let cube = cube(&mut dice, &title);
         Cookable {
             recipe: format!("fresh-{number}"),
             title,
@@ -185,78 +183,92 @@ pub(crate) fn case(seed: u64, size: Size) -> Request {
             cubes_a_tray: 16,
             most_trays: 2,
             freezer_days: 30,
-            same_day: number % 2 == 0,
             cube,
-            groups,
-            tray_cost: Some(money(100 + dice.below(400))),
+            barred: BTreeMap::new(),
         }
     });
-    let recipes: Vec<Cookable> = recipes.collect();
-    let children = (0..size.children)
-        .map(|number| child(&mut dice, number, size))
-        .collect();
+    let mut recipes: Vec<Cookable> = recipes.collect();
+    let mut children = Vec::new();
+    for number in 0..size.children {
+        let barred = food(dice.below(FOODS)).id;
+        let holds = |cube: &Serving| cube.foods.iter().any(|food| food.id == barred);
+        for batch in batches.iter_mut().filter(|batch| holds(&batch.cube)) {
+            batch.barred.insert(number, "a rash".into());
+        }
+        for recipe in recipes.iter_mut().filter(|recipe| holds(&recipe.cube)) {
+            recipe.barred.insert(number, "a rash".into());
+        }
+        children.push(child(&mut dice, number, size, &days));
+    }
+    let groups = (0..FOODS).map(|number| (food(number).id, GROUPS[(number % 6) as usize]));
     Request {
         days,
         children,
         batches,
         recipes,
         fixed: Vec::new(),
-        waiting_days: 4,
+        groups: groups.collect(),
+        waiting: Waiting::default(),
         trays_a_day: Some(3),
     }
 }
 
-fn child(dice: &mut Dice, number: usize, size: Size) -> Eater {
-    let (months, energy, targets) = if number == 0 {
-        (
-            8,
-            200,
-            [(11.0, 0.4), (3.0, 1.2), (500.0, 300.0), (50.0, 25.0)],
-        )
+fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
+    let (months, usual, most, ear, rda) = if number == 0 {
+        (8, 3, 4, 6.9, 11.0)
     } else {
-        (
-            14,
-            550,
-            [(7.0, 0.4), (3.0, 1.0), (300.0, 200.0), (15.0, 15.0)],
-        )
+        (14, 3, 3, 3.0, 7.0)
     };
-    let nutrients = [
-        NutrientId::IRON,
-        NutrientId::ZINC,
-        NutrientId::VITAMIN_A_RAE,
-        NutrientId::VITAMIN_C,
-    ];
     let new: BTreeSet<u64> = (0..size.new_foods).map(|_| dice.below(FOODS)).collect();
-    let excluded = dice.below(FOODS);
     let known = (0..FOODS).filter(|food| !new.contains(food));
-    let need = Need {
+    let need = |day: u32| Need {
         age: AgeMonths(months),
         meals: 2..=4,
-        cubes: 2..=4,
-        energy_kcal: energy,
+        usual,
+        cubes: usual.div_ceil(2)..=(usual + day / 3).min(most),
+        most,
     };
+    let rare = BTreeSet::from([food(dice.below(FOODS)).id, food(dice.below(FOODS)).id]);
     Eater {
         name: ["Ash", "Birch", "Cedar"][number % 3].into(),
         meals: ["breakfast", "lunch", "supper", "snack"][..size.meals]
             .iter()
             .map(ToString::to_string)
             .collect(),
-        days: vec![need; size.days as usize],
-        targets: nutrients
-            .into_iter()
-            .zip(targets)
-            .map(|(id, (per_day, from_milk))| (id, Target { per_day, from_milk }))
+        days: days
+            .iter()
+            .zip(0..)
+            .map(|(day, at)| (*day, need(at)))
             .collect(),
-        known: known
-            .map(|number| {
-                (
-                    food(number).id,
-                    FIRST.saturating_sub((2 + number as i64).days()),
-                )
-            })
-            .collect(),
-        excluded: BTreeMap::from([(food(excluded).id, "a rash".to_string())]),
-        offer_again: BTreeSet::from([food(dice.below(FOODS)).id]),
+        size_on_record: true,
+        iron: Some(IronGoal {
+            ear,
+            rda,
+            from_milk: 0.4,
+        }),
+        known: known.map(|number| food(number).id).collect(),
+        new_from: Some(FIRST.saturating_add((2 - dice.below(6) as i64).days())),
+        allergens: BTreeSet::from(["egg".to_string()]),
+        offer_again: BTreeMap::from([(
+            food(dice.below(FOODS)).id,
+            FIRST.saturating_add((dice.below(3) as i64).days()),
+        )]),
+        limits: vec![
+            Limit {
+                hazard: "fish".into(),
+                days: 7,
+                most: 2.0,
+                counts: Counts::Meals(rare),
+                judged: false,
+            },
+            Limit {
+                hazard: "retinol".into(),
+                days: 1,
+                most: 1500.0,
+                counts: Counts::Grams(BTreeMap::from([(food(dice.below(FOODS)).id, 10.0)])),
+                judged: false,
+            },
+        ],
         groups_wanted: 4,
     }
 }

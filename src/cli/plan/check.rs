@@ -1,16 +1,12 @@
 //! `trayful plan check`.
 
-use std::collections::BTreeSet;
-
 use clap::Args;
-use jiff::ToSpan as _;
 use serde::Serialize;
-use trayful::household::{Wish, plan_facts, planning_request};
+use trayful::household::{BookJudge, plan_facts, plan_objections};
 use trayful::notebook::Plan;
-use trayful::planning::review::review;
-use trayful::planning::{self, MOST_DAYS, check};
-use trayful::problem::Problem;
-use trayful::report::{FindingReport, Page, finding_line, spoken_day};
+use trayful::planning::findings::{advice, findings};
+use trayful::report::{FindingReport, Page, finding_line, objection_list};
+use trayful::safety::Objection;
 
 use super::SpanArgs;
 use crate::cli::failure::Failure;
@@ -32,6 +28,7 @@ struct CheckReport {
     schema: u32,
     from: String,
     to: String,
+    objections: Vec<Objection>,
     findings: Vec<FindingReport>,
     /// What could be better.
     advice: Vec<String>,
@@ -43,38 +40,35 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
     let book = session.book()?;
     let store = book.store()?;
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
-    let findings = review(&facts, span.from, span.to);
-    let wish = Wish {
-        days: (span.from, span.to),
-        children: book.settings.children.iter().collect(),
-        cook_days: BTreeSet::new(),
-        trays_a_day: None,
-    };
-    // Of a plan that cannot be carried out there is nothing to improve yet.
-    let days = span.from.series(1.day()).take_while(|day| *day <= span.to);
-    let advice = if findings.is_empty() && days.count() <= MOST_DAYS {
-        let pantry = session.pantry(None)?;
-        advice(&planning_request(&book, &store, &pantry, &wish)?)?
-    } else {
-        Vec::new()
-    };
+    let within = span.from..=span.to;
+    let pantry = session.pantry(None)?;
+    let judge = BookJudge::new(&book.settings, Some(&store), &pantry)?;
+    let objections = plan_objections(&judge, &facts, |slot| within.contains(&slot.day))?;
+    let findings = findings(&facts, span.from, span.to);
+    let advice: Vec<String> = advice(&facts, span.from, span.to)
+        .iter()
+        .map(finding_line)
+        .collect();
+    let grave = objections.iter().any(Objection::bars_a_plan);
+    let sound = findings.is_empty() && !grave;
     let mut answer = if args.json {
         Answer::json(&CheckReport {
             schema: 1,
             from: span.from.to_string(),
             to: span.to.to_string(),
+            objections,
             findings: findings.iter().map(FindingReport::new).collect(),
             advice,
         })?
     } else {
         let mut page = Page::new(session.look);
-        if findings.is_empty() {
+        objection_list(&mut page, &objections);
+        page.list(findings.iter().map(finding_line));
+        if sound {
             page.paragraph(&format!(
                 "Nothing is wrong with the plan from {} to {}.",
                 span.from, span.to
             ));
-        } else {
-            page.list(findings.iter().map(finding_line));
         }
         if !advice.is_empty() {
             page.heading("WHAT COULD BE BETTER");
@@ -82,30 +76,6 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
         }
         Answer::text(page.finish())
     };
-    answer.found = findings.is_empty();
+    answer.found = sound;
     Ok(answer)
-}
-
-/// What could be better about the days that have a plan.
-fn advice(request: &planning::Request) -> Result<Vec<String>, Failure> {
-    let findings = check::check(&planning::Plan::default(), request)
-        .map_err(|error| Problem::new(error.to_string()))?;
-    let planned = |day| request.fixed.iter().any(|meal| Some(meal.day) == day);
-    let advice = findings
-        .into_iter()
-        .filter(|one| !one.is_broken() && (one.day.is_none() || planned(one.day)));
-    let named = |one: check::Finding| {
-        let child = one.child.and_then(|child| request.children.get(child));
-        let day = one.day.map(spoken_day);
-        let place: Vec<&str> = day
-            .as_deref()
-            .into_iter()
-            .chain(child.map(|child| child.name.as_str()))
-            .collect();
-        match place.as_slice() {
-            [] => one.words,
-            place => format!("{}: {}", place.join(", "), one.words),
-        }
-    };
-    Ok(advice.map(named).collect())
 }

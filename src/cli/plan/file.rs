@@ -4,16 +4,20 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use trayful::household::PlanRules;
+use jiff::civil::Date;
+use trayful::household::{PlanRules, plan_facts};
 use trayful::notebook::Plan;
+use trayful::planning::facts::Span;
 use trayful::planning::file;
 use trayful::problem::{Problem, SourceText};
 use trayful::report::Page;
 
 use super::SpanArgs;
+use super::judged::JudgedPlan;
 use crate::cli::failure::Failure;
+use crate::cli::judged::AnywayArg;
 use crate::cli::page_file::{unrendered, written};
-use crate::cli::{Answer, Session};
+use crate::cli::{Answer, Session, today};
 
 /// A plan longer than this, in bytes, is none.
 const LONGEST: u64 = 4 << 20;
@@ -50,6 +54,14 @@ pub(super) struct ImportArgs {
     /// The file to read; - is standard input
     #[arg(value_name = "FILE.csv")]
     file: PathBuf,
+    /// The day on which it is read in; today if left out
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    on: Option<Date>,
+    #[command(flatten)]
+    anyway: AnywayArg,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
 }
 
 /// Reads a plan and records it as one entry.
@@ -62,7 +74,7 @@ pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Fai
     let known: Vec<_> = found.map(|food| food.id).collect();
     let mut store = book.store()?;
     let rules = PlanRules::of(&book, &store)?;
-    let plan = file::plan((&rows, unread), &rules.admission(&book), &known)?;
+    let plan = file::plan((&rows, unread), &rules.validation(&book), &known)?;
     let days = plan.days();
     let (Some(first), Some(last)) = (days.first(), days.last()) else {
         return Ok(Answer::no("The file plans nothing: nothing was changed.\n"));
@@ -77,7 +89,6 @@ pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Fai
         let before = before.cooking.get(*day);
         before.is_some_and(|parts| !parts.is_empty())
     });
-    let mut page = Page::new(session.look);
     let parts = [of(replaced, "meal"), of(cooking.count(), "day of cooking")];
     let parts: Vec<_> = parts.into_iter().flatten().collect();
     let replaced = if parts.is_empty() {
@@ -85,17 +96,20 @@ pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Fai
     } else {
         format!(", in place of what was planned for {}", parts.join(" and "))
     };
-    let said = format!(
+    let span = Span {
+        today: args.on.unwrap_or_else(today),
+        from: *first,
+        to: *last,
+    };
+    let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
+    let judged = JudgedPlan::of((&book, &store, session), &facts, span, &plan)?;
+    let planned = format!(
         "Planned {} from {first} to {last}{replaced}.",
         counted(&plan)
     );
-    store.plan(&plan)?;
-    page.paragraph(&said);
-    page.paragraph(
-        "What the file does not name stays as it was. Look it over with `trayful plan check`; take it \
-         back with `trayful undo`.",
-    );
-    Ok(Answer::text(page.finish()))
+    let rest = "What the file does not name stays as it was.".to_string();
+    let (changes, how) = (vec![planned, rest], (&args.anyway, args.json));
+    judged.record((&mut store, &plan), changes, how, session)
 }
 
 /// `1 meal`, `2 days of cooking`; `None` for none.

@@ -3,6 +3,7 @@
 mod calendar;
 mod check;
 mod file;
+mod judged;
 mod propose;
 mod set;
 mod show;

@@ -1,14 +1,13 @@
-//! `trayful plan propose`: fills the meals that are still empty.
+//! `trayful plan propose`: fills what can be filled of the meals that are still empty.
 
 use std::collections::BTreeSet;
 
 use clap::Args;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use trayful::household::{Wish, planning_request, proposed_plan};
-use trayful::planning::propose::{Effort, Impossible, NoProposal, propose};
+use trayful::household::{Wish, propose_week};
 use trayful::problem::Problem;
-use trayful::report::{ProposalReport, no_plan};
+use trayful::report::{Page, ProposalReport};
 
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, Session, today};
@@ -37,6 +36,9 @@ pub(super) struct ProposeArgs {
     /// Record it as the plan
     #[arg(long)]
     keep: bool,
+    /// Say of each meal why it is there, and show the points, what holds the plan back, and how good it is known to be
+    #[arg(long)]
+    why: bool,
     /// Print one JSON object
     #[arg(long)]
     json: bool,
@@ -46,7 +48,6 @@ pub(super) struct ProposeArgs {
 pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let mut store = book.store()?;
-    let pantry = session.pantry(None)?;
     let wish = Wish {
         days: args.span()?,
         children: match &args.of {
@@ -56,35 +57,30 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
         cook_days: args.cook.iter().copied().collect::<BTreeSet<_>>(),
         trays_a_day: Some(args.trays_a_day),
     };
-    let request = planning_request(&book, &store, &pantry, &wish)?;
-    let proposal = match propose(&request, Effort::default()) {
-        Ok(proposal) => proposal,
-        Err(NoProposal::Request(error)) => return Err(Problem::new(error.to_string()).into()),
-        Err(why) => return Ok(Answer::no(refused(&why, session))),
-    };
-    if args.keep {
-        store.plan(&proposed_plan(&request, &proposal, &store)?)?;
+    let week = propose_week(session, &book, &store, &wish)?;
+    let keep = args.keep && !week.proposal.plan.meals.is_empty();
+    if keep {
+        store.plan(&week.plan)?;
     }
-    let report = ProposalReport::new(&request, &proposal, args.keep);
-    if args.json {
-        return Answer::json(&report);
-    }
-    let last = if args.keep {
-        "\nRecorded as the plan; see it with `trayful plan show`, take it back with `trayful undo`.\n"
+    let report = ProposalReport::new(&week.request, &week.proposal, week.objections, keep);
+    let mut answer = if args.json {
+        Answer::json(&report)?
     } else {
-        "\nNothing is recorded yet: keep it with --keep, or change it with `trayful plan set`.\n"
+        let last = match (report.is_empty_handed(), keep) {
+            (true, _) => "Nothing can be filled, and nothing is recorded.",
+            (false, true) => {
+                "Recorded as the plan; see it with `trayful plan show`, take it back with `trayful undo`."
+            }
+            (false, false) => {
+                "Nothing is recorded yet: keep it with --keep, change it with `trayful plan set`, see the points with --why."
+            }
+        };
+        let mut page = Page::new(session.look);
+        page.paragraph(last);
+        Answer::text(report.render(session.look, args.why) + "\n" + &page.finish())
     };
-    Ok(Answer::text(report.render(session.look) + last))
-}
-
-fn refused(why: &NoProposal, session: &Session) -> String {
-    let nothing = Impossible::default();
-    let (broken, impossible) = match why {
-        NoProposal::Settled(broken) => (broken.as_slice(), &nothing),
-        NoProposal::Impossible(impossible) => (&[][..], impossible),
-        NoProposal::Request(_) | NoProposal::NotFound(_) => (&[][..], &nothing),
-    };
-    no_plan(&why.to_string(), broken, impossible, session.look)
+    answer.found = !report.is_empty_handed();
+    Ok(answer)
 }
 
 impl ProposeArgs {

@@ -4,12 +4,14 @@ use clap::Args;
 use jiff::civil::Date;
 use trayful::household::{Listener, PlanRules, Said, plan_facts};
 use trayful::notebook::{Book, Pick, Plan, PlannedCooking};
-use trayful::planning::admission::Admission;
 use trayful::planning::facts::Span;
+use trayful::planning::validation::Validation;
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{Page, plan_change, plan_warnings};
+use trayful::report::plan_change;
 
+use super::judged::JudgedPlan;
 use crate::cli::failure::Failure;
+use crate::cli::judged::AnywayArg;
 use crate::cli::{Answer, Session, today};
 
 /// A plan is set for at most so many days at once.
@@ -43,6 +45,11 @@ pub(super) struct SetArgs {
     /// The day on which it is planned; today if left out
     #[arg(long, value_name = "YYYY-MM-DD")]
     on: Option<Date>,
+    #[command(flatten)]
+    anyway: AnywayArg,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
 }
 
 /// Runs the command.
@@ -61,18 +68,15 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     };
     // Whatever may go wrong does so before anything is recorded.
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    store.plan(&plan)?;
-    let mut page = Page::new(session.look);
-    for line in plan_change(&facts, &plan, &before) {
-        page.paragraph(&line);
-    }
-    for understood in taken_as {
-        page.paragraph(&format!("{understood}."));
-    }
-    let warnings = plan_warnings(&facts, span, &plan);
-    page.list(warnings.into_iter().map(|warning| format!("! {warning}")));
-    page.line("Take it back with `trayful undo`.");
-    Ok(Answer::text(page.finish()))
+    let judged = JudgedPlan::of((&book, &store, session), &facts, span, &plan)?;
+    let mut changes = plan_change(&facts, &plan, &before);
+    changes.extend(
+        taken_as
+            .into_iter()
+            .map(|understood| format!("{understood}.")),
+    );
+    let how = (&args.anyway, args.json);
+    judged.record((&mut store, &plan), changes, how, session)
 }
 
 fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {
@@ -96,7 +100,7 @@ fn plan(
     rules: &PlanRules,
     days: &[Date],
 ) -> Result<(Plan, Vec<String>), Failure> {
-    let admission = &rules.admission(book);
+    let validation = &rules.validation(book);
     let mut plan = Plan::default();
     let mut taken_as = Vec::new();
     if let Some(meal) = &args.meal {
@@ -109,16 +113,16 @@ fn plan(
         let parts = spoken.planned();
         rules.admit(book, &parts)?;
         for day in days {
-            let slot = admission.slot(*day, args.of.as_deref(), meal)?;
+            let slot = validation.slot(*day, args.of.as_deref(), meal)?;
             plan.meals.insert(slot, parts.clone());
         }
         taken_as = spoken.taken_as;
     }
     if !args.cook.is_empty() || (args.empty && args.meal.is_none()) {
-        let cooking = cooking(&args.cook, session, book, admission, &mut taken_as)?;
+        let cooking = cooking(&args.cook, session, book, validation, &mut taken_as)?;
         for day in days {
             plan.cooking
-                .insert(admission.cooking_day(*day)?, cooking.clone());
+                .insert(validation.cooking_day(*day)?, cooking.clone());
         }
     }
     Ok((plan, taken_as))
@@ -129,7 +133,7 @@ fn cooking(
     said: &[String],
     session: &Session,
     book: &Book,
-    admission: &Admission<'_>,
+    validation: &Validation<'_>,
     taken_as: &mut Vec<String>,
 ) -> Result<Vec<PlannedCooking>, Failure> {
     let mut listener = Listener::new(session, book);
@@ -150,7 +154,7 @@ fn cooking(
             recipe: name,
             trays: cubes,
         };
-        admission.cooking(&one)?;
+        validation.cooking(&one)?;
         if cooking.iter().any(|other| other.recipe == one.recipe) {
             let what = format!("`{}` was said twice for one day", one.recipe);
             return Err(Problem::new(what)

@@ -5,7 +5,7 @@ use jiff::ToSpan as _;
 use trayful::household::plan_facts;
 use trayful::notebook::Plan;
 use trayful::planning::agenda::Agenda;
-use trayful::planning::review::review;
+use trayful::planning::findings::findings;
 use trayful::report::{Page, PlanPage, PlanReport, thawing};
 
 use super::SpanArgs;
@@ -43,7 +43,7 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
     let all = Agenda::of(&facts);
     let tomorrow = span.today.saturating_add(1.day());
     let agenda = asked(all.clone().between(span.from, span.to));
-    let mut findings = review(&facts, span.from, span.to);
+    let mut findings = findings(&facts, span.from, span.to);
     findings.retain(|one| child.as_ref().is_none_or(|child| one.child == *child));
     let page = PlanPage {
         facts: &facts,

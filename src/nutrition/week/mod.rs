@@ -152,7 +152,7 @@ impl Week {
         self.days.iter().filter(|day| day.recorded)
     }
 
-    /// What is to be said where the child was too old for the reference intakes on a day on record.
+    /// Reason for lacking references: on a day on record the child was too old for their tables.
     pub fn why_no_reference(&self) -> Option<&'static str> {
         let oldest = self.counted().map(|day| day.age).max();
         oldest.and_then(reading::why_no_reference)

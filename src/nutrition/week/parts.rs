@@ -13,7 +13,7 @@ pub struct Parts {
     pub puree: Total,
     /// From ready-made food and food from the table.
     pub other: Total,
-    /// Of all that, from infant formula.
+    /// From infant formula, which counts in the three parts above as well.
     pub formula: Total,
     /// Whether milk is on record; where it is not, everything is a lower bound.
     pub milk_on_record: bool,

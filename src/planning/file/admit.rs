@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::{Row, Thing};
 use crate::notebook::{Plan, PlannedServing, Slot};
-use crate::planning::admission::{Admission, name_of};
+use crate::planning::validation::{Validation, name_of};
 use crate::problem::{Located, Problem};
 
 /// The foods that rows name by their ids.
@@ -29,7 +29,7 @@ pub fn foods(rows: &[Row]) -> Vec<FoodId> {
 /// meal, the same recipe twice on a day, something and nothing for one meal.
 pub fn plan(
     (rows, unread): (&[Row], Vec<Problem>),
-    admission: &Admission<'_>,
+    admission: &Validation<'_>,
     known: &[FoodId],
 ) -> Result<Plan, Vec<Problem>> {
     let mut plan = Plan::default();
@@ -84,7 +84,7 @@ fn contradiction(row: &Row, name: &str, line: usize) -> Problem {
 /// The meal that a row is about, and the name of what it plans.
 fn admitted(
     row: &Row,
-    admission: &Admission<'_>,
+    admission: &Validation<'_>,
     known: &[FoodId],
 ) -> Result<(Option<Slot>, String), Vec<Problem>> {
     let [day, _, _, _, what, _, _] = &row.cells;
@@ -130,7 +130,7 @@ fn admitted(
 /// The meal of a row; else what is wrong, and the cell it is in.
 fn slot<'a>(
     row: &'a Row,
-    admission: &Admission<'_>,
+    admission: &Validation<'_>,
 ) -> Result<Slot, (Problem, &'a Located<String>)> {
     let [day, child, meal, ..] = &row.cells;
     let said = Some(child.value.as_str()).filter(|child| !child.is_empty());

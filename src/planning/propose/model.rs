@@ -2,197 +2,165 @@
 
 use std::collections::BTreeMap;
 
-use microlp::{
-    ComparisonOp, OptimizationDirection, Problem, SolveOptions, SolveOutcome, TerminationReason,
-};
+use microlp::{ComparisonOp, OptimizationDirection, Problem, SolveOptions, TerminationReason};
+
+use crate::planning::Rule;
 
 /// A variable.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Variable {
-    /// What it stands for.
-    pub name: String,
-    /// Least value.
-    pub low: f64,
-    /// Most value.
+    /// Most value; the least is zero.
     pub high: f64,
     /// Whether it is a whole number.
     pub whole: bool,
-    /// What one of it costs.
-    pub cost: f64,
+    /// What one of it is worth.
+    pub worth: f64,
+    /// The aim it counts for, where it counts.
+    pub aim: Option<Rule>,
 }
 
-/// A row: a weighted sum between two bounds.
+/// A row: a weighted sum that is at most so much.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
-    /// Index of a variable and its factor, in the order of the indices.
+    /// Index of a variable and its factor.
     pub terms: Vec<(usize, f64)>,
-    /// Least value; minus infinity for none.
-    pub low: f64,
-    /// Most value; infinity for none.
-    pub high: f64,
+    /// Most value.
+    pub most: f64,
 }
 
-/// What is to be made least.
+/// What is to be made most.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Model {
     /// The variables.
     pub variables: Vec<Variable>,
     /// The rows.
     pub rows: Vec<Row>,
-    /// Added to the sum of the costs.
-    pub offset: f64,
+    /// The most points that each aim can have for itself.
+    pub most: BTreeMap<Rule, f64>,
 }
 
 /// What the solver says.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) enum Answer {
-    /// Values of all variables; `bound` is what no solution can be below, and equals the objective where `proven`.
-    Found {
-        values: Vec<f64>,
-        bound: Option<f64>,
-        proven: bool,
-    },
-    /// The rows contradict one another.
-    Infeasible,
-    /// The search ended without an answer, or the solver failed.
-    Unknown(String),
+pub(super) struct Solution {
+    /// Values of all variables.
+    pub(super) values: Vec<f64>,
+    /// No solution is worth more; infinite where the solver knows no bound.
+    pub(super) bound: f64,
+    /// Whether none is better at all.
+    pub(super) proven: bool,
 }
 
 impl Model {
-    pub(super) fn variable(
-        &mut self,
-        name: String,
-        (low, high): (f64, f64),
-        whole: bool,
-        cost: f64,
-    ) -> usize {
+    /// A whole variable from zero on.
+    pub(super) fn whole(&mut self, high: u32, (aim, worth): (Rule, f64)) -> usize {
+        self.variable(f64::from(high), true, (Some(aim), worth))
+    }
+
+    /// A whole variable that is worth nothing by itself.
+    pub(super) fn count(&mut self, high: u32) -> usize {
+        self.variable(f64::from(high), true, (None, 0.0))
+    }
+
+    /// A variable of any value from zero on.
+    pub(super) fn part(&mut self, high: f64, (aim, worth): (Rule, f64)) -> usize {
+        *self.most.entry(aim).or_default() += (worth * high).max(0.0);
+        self.variable(high, false, (Some(aim), worth))
+    }
+
+    fn variable(&mut self, high: f64, whole: bool, (aim, worth): (Option<Rule>, f64)) -> usize {
         self.variables.push(Variable {
-            name,
-            low,
-            high,
+            high: high.max(0.0),
             whole,
-            cost,
+            worth,
+            aim,
         });
         self.variables.len() - 1
     }
 
-    /// At most so much.
-    pub(super) fn at_most(&mut self, terms: Vec<(usize, f64)>, high: f64) {
-        self.row(terms, f64::NEG_INFINITY, high);
-    }
-
-    /// At least so much.
-    pub(super) fn at_least(&mut self, terms: Vec<(usize, f64)>, low: f64) {
-        self.row(terms, low, f64::INFINITY);
-    }
-
-    pub(super) fn row(&mut self, mut terms: Vec<(usize, f64)>, low: f64, high: f64) {
+    /// A sum that is at most so much.
+    pub(super) fn at_most(&mut self, mut terms: Vec<(usize, f64)>, most: f64) {
         terms.retain(|(_, factor)| *factor != 0.0);
-        terms.sort_by_key(|(variable, _)| *variable);
-        self.rows.push(Row { terms, low, high });
+        if !terms.is_empty() {
+            self.rows.push(Row { terms, most });
+        }
     }
 
-    /// Solves it, within so many nodes of branch and bound: a count of work, not of time, so that the answer is the
-    /// same on every machine. Starts from values of the whole variables, if there are any.
-    pub(super) fn solve(&self, start: &BTreeMap<usize, f64>, nodes: u64) -> Answer {
-        let mut problem = Problem::new(OptimizationDirection::Minimize);
+    /// A variable that is at most a sum of others, and what is there without them.
+    pub(super) fn no_more_than(&mut self, variable: usize, sum: &[(usize, f64)], there: f64) {
+        let others = sum.iter().map(|(one, factor)| (*one, -factor));
+        let terms = std::iter::once((variable, 1.0)).chain(others);
+        self.at_most(terms.collect(), there);
+    }
+
+    /// Solves it within a share of the best there can be, or so many nodes of branch and bound: a count of work, not of time, so
+    /// that the answer is the same on every machine. Nothing at all is a solution of every model here.
+    ///
+    /// Errors: the solver fails.
+    pub(super) fn solve(&self, gap: f64, nodes: u64) -> Result<Solution, microlp::Error> {
+        let mut problem = Problem::new(OptimizationDirection::Maximize);
         let handles: Vec<_> = self
             .variables
             .iter()
             .map(|one| add(&mut problem, one))
             .collect();
         for row in &self.rows {
-            let terms: Vec<_> = row
-                .terms
-                .iter()
-                .map(|(variable, factor)| (handles[*variable], *factor))
-                .collect();
-            if row.low.is_finite() {
-                problem.add_constraint(&terms, ComparisonOp::Ge, row.low);
-            }
-            if row.high.is_finite() {
-                problem.add_constraint(&terms, ComparisonOp::Le, row.high);
-            }
+            let terms = row.terms.iter();
+            let terms: Vec<_> = terms.map(|(at, factor)| (handles[*at], *factor)).collect();
+            problem.add_constraint(&terms, ComparisonOp::Le, row.most);
         }
         let mut options = SolveOptions::default();
         options.node_limit = Some(nodes);
-        let hints: Vec<_> = start
-            .iter()
-            .map(|(variable, value)| (handles[*variable], *value))
-            .collect();
-        options.warm_start = (!hints.is_empty()).then_some(hints);
-        match problem.solve_with(options) {
-            Ok(outcome) => self.answer(&outcome, &handles),
-            Err(microlp::Error::Infeasible) => Answer::Infeasible,
-            Err(error) => Answer::Unknown(error.to_string()),
-        }
-    }
-
-    fn answer(&self, outcome: &SolveOutcome, handles: &[microlp::Variable]) -> Answer {
-        let Some(solution) = outcome.solution() else {
-            return Answer::Unknown("no plan was found within the steps that are allowed".into());
-        };
-        let values = handles
-            .iter()
-            .map(|handle| solution.var_value(*handle))
-            .collect();
-        Answer::Found {
+        options.mip_gap = gap;
+        let outcome = problem.solve_with(options)?;
+        let proven = outcome.termination_reason() == TerminationReason::ProvenOptimal;
+        let bound = outcome.stats().best_bound;
+        let solution = outcome.solution();
+        let values = handles.iter().map(|handle| {
+            let value = solution.map(|solution| solution.var_value(*handle));
+            value.unwrap_or(0.0)
+        });
+        let values: Vec<f64> = values.collect();
+        let worth = self.worth(&values);
+        Ok(Solution {
+            bound: if proven {
+                worth
+            } else {
+                bound.unwrap_or(f64::INFINITY).max(worth)
+            },
             values,
-            bound: outcome.stats().best_bound.map(|bound| bound + self.offset),
-            proven: outcome.termination_reason() == TerminationReason::ProvenOptimal,
-        }
+            proven,
+        })
     }
 
-    /// The same with some variables held at a value and left out; gives the indices of those that remain.
-    pub(super) fn held(&self, hold: impl Fn(usize) -> Option<f64>) -> (Self, Vec<usize>) {
-        let mut small = Self {
-            offset: self.offset,
-            ..Self::default()
-        };
-        let mut place = vec![None; self.variables.len()];
-        let mut kept = Vec::new();
-        for (index, variable) in self.variables.iter().enumerate() {
-            match hold(index) {
-                Some(value) => small.offset += variable.cost * value,
-                None => {
-                    place[index] = Some(kept.len());
-                    kept.push(index);
-                    small.variables.push(variable.clone());
-                }
+    /// What values are worth.
+    pub(super) fn worth(&self, values: &[f64]) -> f64 {
+        let worth = self.variables.iter().zip(values);
+        worth.map(|(variable, value)| variable.worth * value).sum()
+    }
+
+    /// What values are worth by aim.
+    pub(super) fn by_aim(&self, values: &[f64]) -> BTreeMap<Rule, f64> {
+        let mut aims: BTreeMap<Rule, f64> = BTreeMap::new();
+        for (variable, value) in self.variables.iter().zip(values) {
+            if let Some(aim) = variable.aim {
+                *aims.entry(aim).or_default() += variable.worth * value;
             }
         }
-        for row in &self.rows {
-            let mut spent = 0.0;
-            let mut terms = Vec::new();
-            for (variable, factor) in &row.terms {
-                match place[*variable] {
-                    Some(place) => terms.push((place, *factor)),
-                    None => spent += factor * hold(*variable).unwrap_or(0.0),
-                }
-            }
-            if !terms.is_empty() {
-                small.rows.push(Row {
-                    terms,
-                    low: row.low - spent,
-                    high: row.high - spent,
-                });
-            }
-        }
-        (small, kept)
+        aims
     }
 }
 
 fn add(problem: &mut Problem, variable: &Variable) -> microlp::Variable {
     if variable.whole {
-        problem.add_integer_var(variable.cost, (whole(variable.low), whole(variable.high)))
+        problem.add_integer_var(variable.worth, (0, whole(variable.high)))
     } else {
-        problem.add_var(variable.cost, (variable.low, variable.high))
+        problem.add_var(variable.worth, (0.0, variable.high))
     }
 }
 
 #[expect(
     clippy::cast_possible_truncation,
-    reason = "bounds of whole variables are counts of cubes and trays"
+    reason = "bounds of whole variables are counts of meals, cubes and trays"
 )]
 fn whole(bound: f64) -> i32 {
     bound.round() as i32

@@ -1,183 +1,112 @@
-//! Why each part of a meal is there, in a few words.
+//! Why each meal is as it is, in a few words.
 
-use super::draft::Draft;
-use super::scale::{Scale, days_left};
-use super::term::Term;
-use crate::planning::frame::Frame;
-use crate::planning::rules::first_tastes;
-use crate::planning::{Part, Plan, PlannedMeal};
+use std::collections::BTreeSet;
 
-/// Cubes that are used within so many days of their date are said to be.
-const SOON_DAYS: i64 = 3;
+use jiff::ToSpan as _;
+
+use super::verify::week;
+use crate::nutrition::DietGroup;
+use crate::planning::indexed_request::{Dish, IndexedRequest};
+use crate::planning::request::iron_of;
+use crate::planning::{Origin, Plan, PlannedMeal};
+
+/// Cubes that are eaten within so many days of their last one are said to be.
+const SOON_DAYS: i64 = 7;
 /// More reasons than this are no reason.
-const MOST: usize = 3;
-/// A nutrient is a reason where a cube brings this much more of its points than the others that could be served.
+const MOST: usize = 2;
+/// A dish is rich in iron where it brings this much more than the dishes of the day do on average.
 const CLEARLY: f64 = 1.2;
 
-/// For each meal of a plan, for each of its parts.
-pub(super) fn reasons(
-    frame: &Frame<'_>,
-    scale: &Scale,
-    draft: &Draft,
-    plan: &Plan,
-) -> Vec<Vec<Vec<String>>> {
+/// For each meal of a plan.
+pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Vec<String>> {
+    let week = week(index.request, plan);
     let of_meal = |meal: &PlannedMeal| {
-        meal.parts
-            .iter()
-            .map(|part| of_part(frame, scale, draft, plan, (meal, part)))
-            .collect()
+        let first = week.first_tastes(meal.child).remove(&meal.day);
+        let new = first.into_iter().flatten().map(|(_, one)| one);
+        let new = new.filter(|one| one.meal == meal.meal);
+        let new: Vec<String> = new
+            .map(|one| format!("first taste of {}", short(&one.food)))
+            .collect();
+        of_meal(index, meal, new)
     };
     plan.meals.iter().map(of_meal).collect()
 }
 
-fn of_part(
-    frame: &Frame<'_>,
-    scale: &Scale,
-    draft: &Draft,
-    plan: &Plan,
-    (meal, part): (&PlannedMeal, &Part),
-) -> Vec<String> {
-    let place = frame
-        .candidates
-        .iter()
-        .position(|one| one.origin == part.origin);
-    let (Some(index), Some(day)) = (place, frame.request.day_index(meal.day)) else {
+/// A food in two words: the first part of what a dataset calls it, and the second.
+fn short(name: &str) -> String {
+    let parts: Vec<&str> = name.split(',').take(2).map(str::trim).collect();
+    parts.join(", ").to_lowercase()
+}
+
+fn of_meal(index: &IndexedRequest<'_>, meal: &PlannedMeal, new: Vec<String>) -> Vec<String> {
+    let Some((dish, day)) = dish_of(index, meal).zip(index.request.day_index(meal.day)) else {
         return Vec::new();
     };
-    let mut why = Vec::new();
-    why.extend(first_taste(frame, plan, meal, index));
-    why.extend(offered_again(frame, scale, meal.child, index));
-    why.extend(
-        strongest(frame, scale, (meal.child, day), index).map(|term| term.name().to_string()),
-    );
-    why.extend(spoils_soon(frame, index, day));
+    let eater = &index.request.children[meal.child];
+    let mut why = new;
+    let foods = dish
+        .lots
+        .iter()
+        .flat_map(|lot| &index.lots[*lot].cube.foods);
+    let refused = foods
+        .clone()
+        .find(|food| eater.offer_again.contains_key(&food.id));
+    why.extend(refused.map(|food| format!("{} is offered again", short(&food.name))));
+    why.extend(last_day(index, meal));
+    why.extend(rich_in_iron(index, (meal.child, day), dish));
+    let flesh = [
+        (DietGroup::Flesh, "the day's meat or fish"),
+        (DietGroup::Eggs, "the day's egg"),
+        (DietGroup::Pulses, "the day's pulses"),
+    ];
+    let group = flesh
+        .into_iter()
+        .find(|(group, _)| dish.groups.contains(group));
+    why.extend(group.map(|(_, words)| words.to_string()));
+    let known = dish
+        .allergens
+        .iter()
+        .find(|one| eater.allergens.contains(**one));
+    why.extend(known.map(|allergen| format!("keeps {allergen} known")));
     if why.is_empty() {
-        why.extend(only_of_group(frame, draft, (meal.child, day), index));
-    }
-    if why.is_empty() {
-        why.push(otherwise(frame, (meal.child, day), index));
+        why.push("for variety".to_string());
     }
     why.truncate(MOST);
     why
 }
 
-/// The food that is tasted for the first time at that meal.
-fn first_taste(frame: &Frame<'_>, plan: &Plan, meal: &PlannedMeal, index: usize) -> Option<String> {
-    let firsts = first_tastes(frame.request, plan, meal.child);
-    let new = firsts
-        .get(&meal.day)?
-        .iter()
-        .find(|(food, _)| frame.candidates[index].holds(food))?;
-    let holds = |one: &&PlannedMeal| {
-        let mut cubes = one.parts.iter();
-        cubes.any(|part| {
-            let cube = part.origin.cube(frame.request);
-            cube.is_some_and(|cube| cube.foods.iter().any(|food| food.id == *new.0))
-        })
-    };
-    let mut same_day = plan
-        .meals
-        .iter()
-        .filter(|one| (one.day, one.child) == (meal.day, meal.child));
-    let first = same_day.find(holds)? == meal;
-    first.then(|| format!("first taste of {}", new.1))
+/// The dish that a meal is made of.
+pub(super) fn dish_of<'i, 'a>(
+    index: &'i IndexedRequest<'a>,
+    meal: &PlannedMeal,
+) -> Option<&'i Dish<'a>> {
+    let origin: Origin = meal.parts.first()?.origin;
+    let lot = index.lots.iter().find(|lot| lot.origin == origin)?;
+    index.dishes.get(lot.dish)
 }
 
-fn offered_again(frame: &Frame<'_>, scale: &Scale, child: usize, index: usize) -> Option<String> {
-    let mut again = scale.again.iter().filter(|(one, _)| *one == child);
-    let (_, food) = again.find(|(_, food)| frame.candidates[index].holds(food))?;
-    let name = frame.candidates[index]
-        .cube
-        .foods
-        .iter()
-        .find(|one| one.id == *food)?;
-    Some(format!("{} was refused and is offered again", name.name))
+fn last_day(index: &IndexedRequest<'_>, meal: &PlannedMeal) -> Option<String> {
+    let lots = index.lots.iter().filter(|lot| {
+        meal.parts.iter().any(|part| part.origin == lot.origin) && lot.trays.is_none()
+    });
+    let use_by = lots.map(|lot| lot.use_by).min()?;
+    let soon = meal.day.saturating_add(SOON_DAYS.days());
+    (use_by <= soon).then(|| format!("use by {}", use_by.strftime("%a %-d %b")))
 }
 
-/// The heaviest nutrient of which it brings clearly more than the other candidates of the day do on average, among those of
-/// which anything is short.
-fn strongest(
-    frame: &Frame<'_>,
-    scale: &Scale,
+/// Iron, where it brings clearly more than the other dishes that the child may have on that day.
+fn rich_in_iron(
+    index: &IndexedRequest<'_>,
     (child, day): (usize, usize),
-    index: usize,
-) -> Option<Term> {
-    let over_all = scale
-        .nutrients
-        .iter()
-        .filter(|(_, one, _)| *one == child)
-        .map(|(term, _, goal)| (*term, goal));
-    let goals = over_all.chain(std::iter::once((Term::Energy, &scale.energy[child][day])));
-    let open = &frame.cells[child][day].open;
-    let mut lead: Vec<(f64, Term)> = Vec::new();
-    for (term, goal) in goals.filter(|(_, goal)| goal.open > 0) {
-        let others = open
-            .iter()
-            .filter(|one| **one != index)
-            .map(|one| goal.per_cube[*one]);
-        let mean = others.clone().sum::<i64>() as f64 / others.count().max(1) as f64;
-        let own = goal.per_cube[index] as f64;
-        if own > mean * CLEARLY && own > 0.0 {
-            lead.push(((own - mean) * term.weight() as f64, term));
-        }
-    }
-    lead.into_iter()
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, term)| term)
-}
-
-fn spoils_soon(frame: &Frame<'_>, index: usize, day: usize) -> Option<String> {
-    let candidate = &frame.candidates[index];
-    let soon = candidate.expires && days_left(frame, index, day) <= SOON_DAYS;
-    soon.then(|| format!("to be used by {}", frame.request.day_name(candidate.use_by)))
-}
-
-/// A food group that nothing else on the day's plates brings.
-fn only_of_group(
-    frame: &Frame<'_>,
-    draft: &Draft,
-    (child, day): (usize, usize),
-    index: usize,
+    dish: &Dish<'_>,
 ) -> Option<String> {
-    let served = draft
-        .day(child, day)
-        .iter()
-        .enumerate()
-        .filter(|(one, cubes)| **cubes > 0 && *one != index);
-    let others: Vec<_> = served
-        .flat_map(|(one, _)| frame.candidates[one].groups)
-        .collect();
-    let settled = &frame.cells[child][day].fixed_groups;
-    let mut own = frame.candidates[index].groups.iter();
-    let only = own.find(|group| !others.contains(group) && !settled.contains(group))?;
-    Some(format!("the day's only {}", only.name()))
-}
-
-fn otherwise(frame: &Frame<'_>, (child, day): (usize, usize), index: usize) -> String {
-    let candidate = &frame.candidates[index];
-    let open = frame.cells[child][day]
-        .open
-        .iter()
-        .filter(|one| !frame.candidates[**one].cooked());
-    let oldest = open.map(|one| frame.candidates[*one].use_by).min();
-    if oldest == Some(candidate.use_by) {
-        return "the oldest cubes there are".into();
-    }
-    let cost = |one: usize| {
-        if frame.candidates[one].cooked() {
-            frame.candidates[one].cost
-                / rust_decimal::Decimal::from(frame.candidates[one].cubes.max(1))
-        } else {
-            frame.candidates[one].cost
-        }
+    let iron = |dish: &Dish<'_>| {
+        let lots = dish.lots.iter();
+        lots.map(|lot| iron_of(index.lots[*lot].cube))
+            .fold(0.0, f64::max)
     };
-    let cheapest = frame.cells[child][day]
-        .open
-        .iter()
-        .map(|one| cost(*one))
-        .min();
-    if cheapest == Some(cost(index)) {
-        return "the cheapest cubes there are".into();
-    }
-    "fills the meal; better cubes are used up or served on other days".into()
+    let open: BTreeSet<usize> = index.days[child][day].dishes.iter().copied().collect();
+    let all: f64 = open.iter().map(|one| iron(&index.dishes[*one])).sum();
+    let mean = all / open.len().max(1) as f64;
+    (iron(dish) > mean * CLEARLY).then(|| "rich in iron".to_string())
 }

@@ -1,63 +1,176 @@
-//! Holds a proposal against every rule, in whole cubes and dates, and its figures against what they claim.
+//! Holds a proposal against every rule, in whole cubes, meals and days.
 
-use super::portion;
-use super::scale::Scale;
-use super::score::Score;
-use crate::planning::frame::Frame;
-use crate::planning::rules::{self, Rule};
-use crate::planning::{Broken, Plan, Request};
+use std::collections::BTreeMap;
 
-/// All that is wrong with a plan that is to be shown; empty for a sound one.
+use jiff::ToSpan as _;
+
+use crate::planning::indexed_request::IndexedRequest;
+use crate::planning::rules::{Broken, Meal, Week};
+use crate::planning::supply::first_day_of_cooked;
+use crate::planning::{Origin, Plan, Request};
+
+/// All that is wrong with a plan beside what is settled; empty for a sound one.
 pub fn verify(request: &Request, plan: &Plan) -> Vec<String> {
-    let mut wrong: Vec<String> = rules::broken(request, plan).iter().map(told).collect();
-    let frame = Frame::new(request, None);
-    for (child, day, cell) in frame.slots() {
-        let date = request.days[day];
-        let planned: Vec<_> = plan
-            .meals
+    let settled = week(request, &Plan::default()).broken();
+    let broken = week(request, plan).broken();
+    let new = broken.into_iter().filter(|one| !settled.contains(one));
+    let told = |one: Broken| format!("{} on {}: {}", one.rule.row().id, one.day, one.words);
+    let mut wrong: Vec<String> = new.map(told).collect();
+    wrong.extend(stock(request, plan));
+    wrong.extend(slots(request, plan));
+    wrong.extend(trays(request, plan));
+    wrong
+}
+
+/// A plan and what is settled, as the rules see them.
+pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> Week<'a> {
+    let index = IndexedRequest::new(request);
+    let first = request.days.first();
+    let place = |child: usize, name: &str| {
+        let names = request.children[child].meals.iter();
+        names
+            .clone()
+            .position(|one| one == name)
+            .unwrap_or(names.len())
+    };
+    let fixed = request.fixed.iter().map(|meal| Meal {
+        day: meal.day,
+        child: meal.child,
+        name: &meal.meal,
+        place: place(meal.child, &meal.meal),
+        dishes: meal
+            .parts
             .iter()
-            .filter(|meal| meal.child == child && meal.day == date)
-            .collect();
-        for name in &cell.meals {
-            if !planned
-                .iter()
-                .any(|meal| meal.meal == *name && meal.cubes() > 0)
-            {
-                wrong.push(format!("{name} of {date} is empty"));
-            }
-        }
-        for meal in planned {
-            if !cell.meals.contains(&meal.meal) {
-                wrong.push(format!("{} of {date} was not to be planned", meal.meal));
-            }
-            if meal.parts.len() > 2 {
+            .filter_map(|part| Some((part.recipe.as_deref()?, part.serving.what.as_str())))
+            .collect(),
+        cubes: meal
+            .parts
+            .iter()
+            .filter_map(|part| Some(part.cubes?.1))
+            .sum(),
+        servings: meal.parts.iter().map(|part| part.serving.clone()).collect(),
+        planned: Some(&meal.day) >= first,
+    });
+    let planned = plan.meals.iter().map(|meal| Meal {
+        day: meal.day,
+        child: meal.child,
+        name: &meal.meal,
+        place: place(meal.child, &meal.meal),
+        dishes: meal
+            .parts
+            .iter()
+            .map(|part| (part.origin.recipe(request), part.origin.title(request)))
+            .collect(),
+        cubes: meal.cubes(),
+        servings: meal
+            .parts
+            .iter()
+            .filter_map(|part| Some(part.origin.cube(request)?.times(f64::from(part.cubes))))
+            .collect(),
+        planned: true,
+    });
+    Week {
+        eaters: &request.children,
+        meals: fixed.chain(planned).collect(),
+        judged: false,
+        waiting: request.waiting,
+        choice: (0..request.children.len())
+            .map(|child| index.choice(child))
+            .collect(),
+    }
+    .sorted()
+}
+
+/// More cubes than there are, on days on which they cannot be served, for children who may not have them.
+fn stock(request: &Request, plan: &Plan) -> Vec<String> {
+    let mut taken: BTreeMap<Origin, u32> = BTreeMap::new();
+    let held = request.fixed.iter().flat_map(|meal| &meal.parts);
+    for (batch, cubes) in held.filter_map(|part| part.cubes) {
+        *taken.entry(Origin::Batch(batch)).or_default() += cubes;
+    }
+    let mut wrong = Vec::new();
+    for meal in &plan.meals {
+        for part in &meal.parts {
+            *taken.entry(part.origin).or_default() += part.cubes;
+            let (from, until, barred) = match part.origin {
+                Origin::Batch(batch) => {
+                    let batch = &request.batches[batch];
+                    (batch.from, batch.use_by, &batch.barred)
+                }
+                Origin::Cooking { recipe, day } => {
+                    let recipe = &request.recipes[recipe];
+                    let until = day.saturating_add(i64::from(recipe.freezer_days).days());
+                    (first_day_of_cooked(day), until, &recipe.barred)
+                }
+            };
+            let title = part.origin.title(request);
+            if !(from..=until).contains(&meal.day) {
                 wrong.push(format!(
-                    "{} of {date} mixes {} kinds",
-                    meal.meal,
-                    meal.parts.len()
+                    "{title} on {}: only from {from} to {until}",
+                    meal.day
                 ));
             }
+            if barred.contains_key(&meal.child) {
+                wrong.push(format!("{title} on {} is not for that child", meal.day));
+            }
+        }
+    }
+    for (origin, taken) in taken {
+        let there = match origin {
+            Origin::Batch(batch) => request.batches[batch].cubes,
+            Origin::Cooking { recipe, day } => {
+                let cooked = plan
+                    .cookings
+                    .iter()
+                    .filter(|one| (one.recipe, one.day) == (recipe, day));
+                cooked
+                    .map(|one| one.trays * request.recipes[recipe].cubes_a_tray)
+                    .sum()
+            }
+        };
+        if taken > there {
+            wrong.push(format!(
+                "{taken} cubes of {}, {there} are there",
+                origin.title(request)
+            ));
         }
     }
     wrong
 }
 
-/// The objective of a plan, calculated anew from its meals, in parts of a point; `None` for a plan of another request.
-pub(super) fn objective(frame: &Frame<'_>, scale: &Scale, plan: &Plan) -> Option<Score> {
-    let draft = portion::draft(frame, plan)?;
-    Some(Score::of(frame, scale, &draft))
+/// Meals that are not to be filled, or twice, or of too few cubes.
+fn slots(request: &Request, plan: &Plan) -> Vec<String> {
+    let index = IndexedRequest::new(request);
+    let mut open = BTreeMap::new();
+    for (child, day, of) in index.child_days() {
+        for place in &of.meals {
+            let name = request.children[child].meals[*place].as_str();
+            open.insert((child, request.days[day], name), of.cubes.clone());
+        }
+    }
+    let wrong = plan.meals.iter().filter_map(|meal| {
+        let cubes = open.remove(&(meal.child, meal.day, meal.meal.as_str()));
+        let fits = cubes.is_some_and(|cubes| cubes.contains(&meal.cubes()));
+        (!fits).then(|| format!("{} of {}: {} cubes", meal.meal, meal.day, meal.cubes()))
+    });
+    wrong.collect()
 }
 
-fn told(one: &Broken) -> String {
-    let rule = match one.rule {
-        Rule::Stock => "stock",
-        Rule::UseBy => "use-by date",
-        Rule::Meals => "meals of a day",
-        Rule::Cubes => "cubes of a meal",
-        Rule::NewFoods => "new foods",
-        Rule::Reaction => "reaction",
-        Rule::CookDays => "cook days",
-    };
-    let day = one.day.map(|day| format!(" on {day}")).unwrap_or_default();
-    format!("{rule}{day}: {}", one.words)
+fn trays(request: &Request, plan: &Plan) -> Vec<String> {
+    let mut by_day = BTreeMap::new();
+    let mut wrong = Vec::new();
+    for one in &plan.cookings {
+        *by_day.entry(one.day).or_insert(0) += one.trays;
+        let recipe = &request.recipes[one.recipe];
+        if one.trays > recipe.most_trays || !recipe.cook_days.contains(&one.day) {
+            wrong.push(format!(
+                "{} trays of {} on {}",
+                one.trays, recipe.title, one.day
+            ));
+        }
+    }
+    let most = request.trays_a_day.unwrap_or(u32::MAX);
+    let over = by_day.into_iter().filter(|(_, trays)| *trays > most);
+    wrong.extend(over.map(|(day, trays)| format!("{trays} trays on {day}")));
+    wrong
 }

@@ -1,35 +1,54 @@
-//! The rules that every plan keeps: judged in whole cubes and dates, never in floats.
+//! The rules that every plan is judged by, whoever made it: in whole meals, cubes and days.
 
-mod cook_days;
-mod new_foods;
+mod aims;
+mod dishes;
+mod foods;
+pub mod table;
 
-pub(crate) use new_foods::first_tastes;
+pub use table::{Kind, Rule};
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{Origin, Plan, PlannedMeal, Request};
-use crate::nutrition::ServedFood;
+use super::Eater;
+use crate::nutrition::Serving;
+use crate::safety::Waiting;
+use data_import::FoodId;
 
-/// A rule that no proposal breaks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Rule {
-    /// No more cubes than there are.
-    Stock,
-    /// Not before they are frozen, not after the use-by date.
-    UseBy,
-    /// As many meals as the age wants, each once.
-    Meals,
-    /// As many cubes a meal as the age wants.
-    Cubes,
-    /// One new food at a time, with days of waiting between.
-    NewFoods,
-    /// Nothing that a reaction is on record for.
-    Reaction,
-    /// Cooking on cook days, in whole trays, no more than can be filled.
-    CookDays,
+/// Meals of some days, as the rules see them.
+#[derive(Debug)]
+pub(crate) struct Week<'a> {
+    /// The children.
+    pub(crate) eaters: &'a [Eater],
+    /// The meals, by child, day and the order of the day's meals; those of the seven days before count too.
+    pub(crate) meals: Vec<Meal<'a>>,
+    /// The household's rule of waiting between new foods.
+    pub(crate) waiting: Waiting,
+    /// Whether the meals are passed through the judge as well: what it says of new foods and of sums is not said twice.
+    pub(crate) judged: bool,
+    /// Dishes of known foods that there are to choose from, by child.
+    pub(crate) choice: Vec<usize>,
+}
+
+/// A meal that was eaten or is planned.
+#[derive(Debug)]
+pub(crate) struct Meal<'a> {
+    pub(crate) day: Date,
+    /// Index of the child.
+    pub(crate) child: usize,
+    /// What the meal is called.
+    pub(crate) name: &'a str,
+    /// Its place among the meals of the day.
+    pub(crate) place: usize,
+    /// The recipes of its cubes, by name, with their titles.
+    pub(crate) dishes: BTreeMap<&'a str, &'a str>,
+    /// All its cubes.
+    pub(crate) cubes: u32,
+    /// What is in it.
+    pub(crate) servings: Vec<Serving>,
+    /// Whether it is planned, and still to come.
+    pub(crate) planned: bool,
 }
 
 /// A rule that a plan breaks, and where.
@@ -37,221 +56,74 @@ pub enum Rule {
 pub struct Broken {
     /// Which rule.
     pub rule: Rule,
-    /// The day, where it is about one.
-    pub day: Option<Date>,
-    /// Index of the child, where it is about one.
-    pub child: Option<usize>,
+    /// The day.
+    pub day: Date,
+    /// Index of the child.
+    pub child: usize,
+    /// The meal, where it is one.
+    pub meal: Option<String>,
     /// In words.
     pub words: String,
 }
 
-impl Broken {
-    fn new(rule: Rule, day: Option<Date>, child: Option<usize>, words: String) -> Self {
-        Self {
+impl<'a> Week<'a> {
+    /// Puts the meals into their order.
+    pub(crate) fn sorted(mut self) -> Self {
+        self.meals
+            .sort_by_key(|meal| (meal.child, meal.day, meal.place));
+        self
+    }
+
+    /// The meals of a child, in their order.
+    fn of(&self, child: usize) -> Vec<&Meal<'a>> {
+        let meals = self.meals.iter();
+        meals.filter(|meal| meal.child == child).collect()
+    }
+
+    /// Every rule that the planned meals break.
+    pub(crate) fn broken(&self) -> Vec<Broken> {
+        let mut all = Vec::new();
+        for child in 0..self.eaters.len() {
+            all.extend(dishes::too_often(self, child));
+            all.extend(dishes::in_a_row(self, child));
+            all.extend(dishes::too_large(self, child));
+            if !self.judged {
+                all.extend(foods::too_soon(self, child));
+            }
+            all.extend(foods::too_early_again(self, child));
+            all.extend(foods::past_a_limit(self, child));
+        }
+        all
+    }
+
+    /// The first tastes that the planned meals bring a child, by day: food, its name, and the meal.
+    pub(crate) fn first_tastes(&self, child: usize) -> BTreeMap<Date, FirstTastes> {
+        foods::first_tastes(self, child)
+    }
+}
+
+/// First tastes of a day.
+pub(crate) type FirstTastes = BTreeMap<FoodId, FirstTaste>;
+
+/// The first taste of a food.
+#[derive(Debug)]
+pub(crate) struct FirstTaste {
+    /// What the food is called.
+    pub(crate) food: String,
+    /// The meal it comes in.
+    pub(crate) meal: String,
+    /// Whether the household waits after it.
+    pub(crate) waited_after: bool,
+}
+
+impl Meal<'_> {
+    fn broken(&self, rule: Rule, words: String) -> Broken {
+        Broken {
             rule,
-            day,
-            child,
+            day: self.day,
+            child: self.child,
+            meal: Some(self.name.to_string()),
             words,
         }
     }
-}
-
-/// Every rule that a plan breaks, in the order of the rules.
-pub(crate) fn broken(request: &Request, plan: &Plan) -> Vec<Broken> {
-    let mut all = stock(request, plan);
-    all.extend(use_by(request, plan));
-    all.extend(meals(request, plan));
-    all.extend(cubes(request, plan));
-    for child in 0..request.children.len() {
-        all.extend(new_foods::new_foods(request, plan, child));
-    }
-    all.extend(reactions(request, plan));
-    all.extend(cook_days::cook_days(request, plan));
-    all
-}
-
-fn stock(request: &Request, plan: &Plan) -> Vec<Broken> {
-    let mut taken: BTreeMap<Origin, u32> = BTreeMap::new();
-    for part in plan.meals.iter().flat_map(|meal| &meal.parts) {
-        *taken.entry(part.origin).or_default() += part.cubes;
-    }
-    for (batch, cubes) in request
-        .fixed
-        .iter()
-        .flat_map(|meal| &meal.parts)
-        .filter_map(|part| part.cubes)
-    {
-        *taken.entry(Origin::Batch(batch)).or_default() += cubes;
-    }
-    let over = taken.into_iter().filter_map(|(origin, taken)| {
-        let there = cubes_of(request, plan, origin);
-        let words = || {
-            format!(
-                "{} of {}: {taken} are planned, {there} are there",
-                cubes_word(taken),
-                origin.title(request)
-            )
-        };
-        (taken > there).then(|| Broken::new(Rule::Stock, None, None, words()))
-    });
-    over.collect()
-}
-
-/// Cubes that there are of an origin.
-fn cubes_of(request: &Request, plan: &Plan, origin: Origin) -> u32 {
-    match origin {
-        Origin::Batch(batch) => request.batches.get(batch).map_or(0, |one| one.cubes),
-        Origin::Cooking { recipe, day } => {
-            let cooked = plan
-                .cookings
-                .iter()
-                .filter(|one| one.recipe == recipe && one.day == day);
-            let trays: u32 = cooked.map(|one| one.trays).sum();
-            request
-                .recipes
-                .get(recipe)
-                .map_or(0, |one| one.cubes_a_tray.saturating_mul(trays))
-        }
-    }
-}
-
-fn use_by(request: &Request, plan: &Plan) -> Vec<Broken> {
-    let parts = plan
-        .meals
-        .iter()
-        .flat_map(|meal| meal.parts.iter().map(move |part| (meal, part.origin)));
-    let wrong = parts.filter_map(|(meal, origin)| {
-        let (from, until) = servable(request, origin)?;
-        let title = origin.title(request);
-        let words = if meal.day < from {
-            format!("{title} is not frozen until {}", request.day_name(from))
-        } else if meal.day > until {
-            format!("{title} is to be used by {}", request.day_name(until))
-        } else {
-            return None;
-        };
-        Some(Broken::new(
-            Rule::UseBy,
-            Some(meal.day),
-            Some(meal.child),
-            words,
-        ))
-    });
-    wrong.collect()
-}
-
-/// First and last day on which cubes can be served.
-fn servable(request: &Request, origin: Origin) -> Option<(Date, Date)> {
-    match origin {
-        Origin::Batch(batch) => request.batches.get(batch).map(|one| (one.from, one.use_by)),
-        Origin::Cooking { recipe, day } => {
-            let recipe = request.recipes.get(recipe)?;
-            let from = if recipe.same_day {
-                day
-            } else {
-                day.tomorrow().ok()?
-            };
-            Some((
-                from,
-                day.saturating_add(i64::from(recipe.freezer_days).days()),
-            ))
-        }
-    }
-}
-
-fn meals(request: &Request, plan: &Plan) -> Vec<Broken> {
-    let mut found = Vec::new();
-    for (child, eater) in request.children.iter().enumerate() {
-        for (day, need) in request.days.iter().zip(&eater.days) {
-            let planned = plan
-                .meals
-                .iter()
-                .filter(|meal| meal.child == child && meal.day == *day && meal.cubes() > 0);
-            let settled = request
-                .fixed
-                .iter()
-                .filter(|meal| meal.child == child && meal.day == *day);
-            let names: Vec<&str> = planned
-                .map(|meal| meal.meal.as_str())
-                .chain(settled.map(|meal| meal.meal.as_str()))
-                .collect();
-            let mut report =
-                |words| found.push(Broken::new(Rule::Meals, Some(*day), Some(child), words));
-            let once: BTreeSet<&str> = names.iter().copied().collect();
-            if once.len() < names.len() {
-                report("a meal is planned twice".to_string());
-            }
-            if let Some(name) = once
-                .iter()
-                .find(|name| !eater.meals.iter().any(|meal| meal == **name))
-            {
-                report(format!("`{name}` is not a meal of the day"));
-            }
-            let count = u32::try_from(once.len()).unwrap_or(u32::MAX);
-            // A household that names fewer meals than are usual has none to fill the rest with.
-            let least =
-                (*need.meals.start()).min(u32::try_from(eater.meals.len()).unwrap_or(u32::MAX));
-            if count < least || count > *need.meals.end() {
-                report(format!(
-                    "{count} meals, where {least} to {} are usual at {} months",
-                    need.meals.end(),
-                    need.age.0
-                ));
-            }
-        }
-    }
-    found
-}
-
-fn cubes(request: &Request, plan: &Plan) -> Vec<Broken> {
-    let wrong = plan.meals.iter().filter_map(|meal| {
-        let eater = request.children.get(meal.child)?;
-        let need = eater.days.get(request.day_index(meal.day)?)?;
-        let cubes = meal.cubes();
-        let words = || {
-            format!(
-                "{}: {cubes} {}, where {} to {} are wanted",
-                meal.meal,
-                cubes_word(cubes),
-                need.cubes.start(),
-                need.cubes.end()
-            )
-        };
-        let fits = cubes == 0 || need.cubes.contains(&cubes);
-        (!fits).then(|| Broken::new(Rule::Cubes, Some(meal.day), Some(meal.child), words()))
-    });
-    wrong.collect()
-}
-
-fn reactions(request: &Request, plan: &Plan) -> Vec<Broken> {
-    let mut found = Vec::new();
-    for meal in &plan.meals {
-        let Some(eater) = request.children.get(meal.child) else {
-            continue;
-        };
-        for food in foods_of(request, meal) {
-            if let Some(seen) = eater.excluded.get(&food.id) {
-                let words = format!("{} is in it: {seen}", food.name);
-                found.push(Broken::new(
-                    Rule::Reaction,
-                    Some(meal.day),
-                    Some(meal.child),
-                    words,
-                ));
-            }
-        }
-    }
-    found
-}
-
-fn foods_of<'a>(request: &'a Request, meal: &PlannedMeal) -> Vec<&'a ServedFood> {
-    let cubes = meal
-        .parts
-        .iter()
-        .filter_map(|part| part.origin.cube(request));
-    cubes.flat_map(|cube| &cube.foods).collect()
-}
-
-fn cubes_word(cubes: u32) -> &'static str {
-    if cubes == 1 { "cube" } else { "cubes" }
 }

@@ -74,7 +74,7 @@ pub struct VisitReport {
     pub dishes: Vec<DishLine>,
     /// An average day of those on record.
     pub nutrients: Vec<NutrientLine>,
-    /// What is to be said where the child is too old for the reference intakes.
+    /// Reason for lacking references: the child is too old for their tables.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_reference: Option<&'static str>,
     /// Nutrients above their upper level, with the days.

@@ -58,7 +58,7 @@ pub struct WeekReport {
     pub days: Vec<DayReport>,
     pub week: BTreeMap<&'static str, NutrientWeekReport>,
     pub units: BTreeMap<&'static str, &'static str>,
-    /// Where the child is too old for the reference intakes.
+    /// Reason for lacking references: the child is too old for their tables.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_reference: Option<&'static str>,
     pub complementary: Option<GapReport>,

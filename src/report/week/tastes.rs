@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::WeekView;
+use crate::notebook::Taste;
 use crate::nutrition::Day;
 
 /// First tastes, allergens, refusals and reactions.
@@ -47,6 +48,8 @@ pub struct Reaction {
     pub date: Date,
     pub words: String,
     pub foods: Vec<String>,
+    /// Whether any of these foods is objected to still, until the doctor clears it.
+    pub open: bool,
 }
 
 impl TastesReport {
@@ -68,7 +71,7 @@ impl TastesReport {
         let mut reactions: Vec<Reaction> = Vec::new();
         for taste in known {
             for (date, words) in taste.reactions.iter().filter(|(date, _)| within(*date)) {
-                add_reaction(&mut reactions, *date, words, &taste.name);
+                add_reaction(&mut reactions, (*date, words), taste);
             }
         }
         reactions.sort_by_key(|reaction| reaction.date);
@@ -81,15 +84,20 @@ impl TastesReport {
     }
 }
 
-fn add_reaction(reactions: &mut Vec<Reaction>, date: Date, words: &str, food: &str) {
-    let same = |one: &&mut Reaction| one.date == date && one.words == words;
-    match reactions.iter_mut().find(same) {
-        Some(reaction) => reaction.foods.push(food.to_string()),
-        None => reactions.push(Reaction {
+/// Adds a food to the reaction of its meal.
+fn add_reaction(reactions: &mut Vec<Reaction>, (date, words): (Date, &str), taste: &Taste) {
+    let open = taste.open_reaction().is_some();
+    let same = |known: &&mut Reaction| known.date == date && known.words == words;
+    if let Some(reaction) = reactions.iter_mut().find(same) {
+        reaction.foods.push(taste.name.clone());
+        reaction.open |= open;
+    } else {
+        reactions.push(Reaction {
             date,
             words: words.to_string(),
-            foods: vec![food.to_string()],
-        }),
+            foods: vec![taste.name.clone()],
+            open,
+        });
     }
 }
 

@@ -55,7 +55,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
     let table = CautionTable::builtin()?;
     let store = visit.store()?;
-    let judge = BookJudge::new(&visit.book, Some(&store), &pantry)?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.food(&food, visit.today)?;
     let values = report.food.nutrients.iter().map(|value| Value {
         name: value.plain,

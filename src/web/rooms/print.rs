@@ -61,7 +61,7 @@ pub(in crate::web) fn card(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let pantry = visit.kitchen.pantry(&visit.place)?;
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
     let store = visit.store()?;
-    let judge = BookJudge::new(&visit.book, Some(&store), &pantry)?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let age = words::age(visit);
     let view = BatchView {

@@ -3,6 +3,7 @@
 use askama::Template;
 
 use super::words::{self, Last, day};
+use crate::household::{BookJudge, Lookup as _};
 use crate::notebook::{Child, Clearance, Store};
 use crate::report::{CLEARANCE, OpenLine, ReactionLine, TasteLine, TasteReport};
 use crate::web::fault::Fault;
@@ -95,7 +96,11 @@ fn filled(visit: &Visit<'_>, wrong: Wrong) -> Result<TastesPage, Fault> {
 
 fn of_child(visit: &Visit<'_>, store: &Store, child: &Child) -> Result<OfChild, Fault> {
     let record = store.tastes(&child.name, visit.today)?;
-    let report = TasteReport::new(&record, child, &visit.book.settings, visit.today)?;
+    let pantry = visit.foods()?;
+    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
+    let objections = judge.offered(child, visit.today)?;
+    let settings = &visit.book.settings;
+    let report = TasteReport::new(&record, child, settings, (visit.today, objections))?;
     let (known, new): (Vec<_>, Vec<_>) = report
         .foods
         .iter()

@@ -258,7 +258,7 @@ fn next_tastes(visit: &Visit<'_>, facts: &Facts<'_>) -> Result<Vec<(String, Stri
     let known = settings.children.iter();
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
     let next = known.map(|(child, record)| {
-        let report = TasteReport::new(record, child, settings, visit.today)?;
+        let report = TasteReport::new(record, child, settings, (visit.today, Vec::new()))?;
         Ok((child.name.clone(), worded(&report.next)))
     });
     next.collect()

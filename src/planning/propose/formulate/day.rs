@@ -1,179 +1,168 @@
-//! One day of a child in the program: cubes a meal, energy, food groups, flavours.
+//! One day of a child in the program: its meals, their cubes, protein and food groups.
 
 use std::collections::BTreeSet;
 
-use super::{Formulation, Terms, points, weighed};
-use crate::planning::frame::{Cell, Frame};
-use crate::planning::propose::scale::{PARTS, Scale, days_left, groups_open};
-use crate::planning::propose::score::free_meals;
-use crate::planning::propose::term::Term;
+use super::{Formulation, Terms};
+use crate::nutrition::DietGroup;
+use crate::planning::Rule;
+use crate::planning::indexed_request::{ChildDay, IndexedRequest};
+
+/// Meat, fish, egg and pulses.
+const PROTEIN: [DietGroup; 3] = [DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses];
 
 impl Formulation {
-    /// One day of a child: cubes, energy, groups, flavours.
+    /// One day of a child.
     pub(super) fn day(
         &mut self,
-        frame: &Frame<'_>,
-        scale: &Scale,
-        owner: (usize, usize),
-        cell: &Cell,
+        index: &IndexedRequest<'_>,
+        (child, day): (usize, usize),
+        of: &ChildDay<'_>,
     ) {
-        let (child, day) = owner;
-        let goal = &scale.energy[child][day];
-        if cell.meals.is_empty() {
-            self.model.offset += weighed(Term::Energy, goal.open);
-            self.model.offset +=
-                weighed(Term::Groups, groups_open(frame, child, day).1 * scale.group);
+        let mut cubes = Terms::new();
+        for dish in of.dishes.iter().copied() {
+            let room = of.room_for(index.dishes[dish].name);
+            if room > 0 {
+                self.serve(index, (child, day, dish), room);
+                cubes.extend(self.cubes_of(index, (child, day, dish), of));
+            }
+        }
+        let all = self.meals_where(child, |at, _| at == day);
+        if all.is_empty() {
             return;
         }
-        let (mut all, mut kinds, mut energy) = (Terms::new(), Terms::new(), Terms::new());
-        for index in cell.open.iter().copied() {
-            let (cubes, used) = self.serve(frame, scale, owner, index);
-            all.push((cubes, 1.0));
-            kinds.push((used, 1.0));
-            energy.push((cubes, points(goal.per_cube[index])));
-        }
-        let meals = f64::from(cell.count());
-        self.totals.insert(owner, self.model.rows.len());
-        self.model.row(
-            all.clone(),
-            meals * f64::from(cell.least),
-            meals * f64::from(cell.most),
-        );
-        self.model.at_most(kinds, f64::from(cell.kinds()));
-        let short = self.variable(
-            Some(owner),
-            format!("energy {child} {day}"),
-            f64::INFINITY,
-            false,
-            weighed(Term::Energy, PARTS),
-        );
-        energy.push((short, 1.0));
-        self.model.at_least(energy, points(goal.open));
-        self.groups(frame, scale, owner, cell);
-        self.flavours(frame, scale, owner, cell, &all);
+        let filled = f64::from(of.count()) * Rule::Meals.points();
+        *self.model.most.entry(Rule::Meals).or_default() += filled;
+        let usual = f64::from(of.count() * of.usual);
+        let full = (Rule::FullMeals, Rule::FullMeals.points());
+        let full = self.model.part(usual, full);
+        self.model.no_more_than(full, &cubes, 0.0);
+        self.model.at_most(all, f64::from(of.count()));
+        self.one_name(index, (child, day), of);
+        self.groups(index, (child, day), of);
     }
 
+    /// Whether a dish is served, and whether a second time, which costs half of what a repetition costs.
     fn serve(
         &mut self,
-        frame: &Frame<'_>,
-        scale: &Scale,
-        owner: (usize, usize),
-        index: usize,
-    ) -> (usize, usize) {
-        let ((child, day), candidate) = (owner, &frame.candidates[index]);
-        let cell = &frame.cells[child][day];
-        let most = f64::from((cell.count() * cell.most).min(candidate.most_cubes()));
-        let mut cost = weighed(
-            Term::Oldest,
-            days_left(frame, index, day) * scale.waiting_day,
-        );
-        if candidate.expires {
-            cost -= weighed(Term::Waste, scale.spoiled);
-        }
-        if !candidate.cooked() {
-            cost += weighed(Term::Cost, scale.cost[index]);
-        }
-        let cubes = self.variable(
-            Some(owner),
-            format!("cubes {child} {day} {index}"),
-            most,
-            true,
-            cost,
-        );
-        let used = self.variable(
-            Some(owner),
-            format!("used {child} {day} {index}"),
-            1.0,
-            true,
-            0.0,
-        );
-        self.model.at_most(vec![(cubes, 1.0), (used, -most)], 0.0);
-        self.model.at_most(vec![(cubes, -1.0), (used, 1.0)], 0.0);
-        self.cubes.insert((child, day, index), cubes);
-        self.used.insert((child, day, index), used);
-        (cubes, used)
-    }
-
-    fn groups(&mut self, frame: &Frame<'_>, scale: &Scale, owner: (usize, usize), cell: &Cell) {
-        let (child, day) = owner;
-        let (open, wanted) = groups_open(frame, child, day);
-        if wanted == 0 {
-            return;
-        }
-        let mut had = Terms::new();
-        for group in open {
-            let with: Vec<_> = cell
-                .open
-                .iter()
-                .filter(|one| frame.candidates[**one].groups.contains(&group))
-                .collect();
-            let served = self.variable(
-                Some(owner),
-                format!("group {child} {day} {}", group.word()),
-                1.0,
-                false,
-                0.0,
-            );
-            let mut terms: Terms = with
-                .into_iter()
-                .map(|one| (self.used[&(child, day, *one)], -1.0))
-                .collect();
-            terms.push((served, 1.0));
-            self.model.at_most(terms, 0.0);
-            had.push((served, 1.0));
-        }
-        let short = self.variable(
-            Some(owner),
-            format!("groups {child} {day}"),
-            f64::INFINITY,
-            false,
-            weighed(Term::Groups, scale.group),
-        );
-        had.push((short, 1.0));
-        self.model.at_least(had, wanted as f64);
-    }
-
-    fn flavours(
-        &mut self,
-        frame: &Frame<'_>,
-        scale: &Scale,
-        owner: (usize, usize),
-        cell: &Cell,
-        all: &Terms,
+        index: &IndexedRequest<'_>,
+        (child, day, dish): (usize, usize, usize),
+        room: u32,
     ) {
-        let (child, day) = owner;
-        let flavours: BTreeSet<&str> = cell
-            .open
-            .iter()
-            .map(|one| frame.candidates[*one].flavour)
-            .collect();
-        for flavour in flavours {
-            let free = free_meals(cell, flavour);
-            if free >= cell.count() {
-                continue;
-            }
-            let of = |one: &usize| frame.candidates[*one].flavour == flavour;
-            let (mut same, mut others) = (Terms::new(), Terms::new());
-            for (index, (cubes, _)) in cell.open.iter().zip(all) {
-                if of(index) {
-                    same.push((*cubes, 1.0));
-                } else {
-                    others.push((*cubes, 1.0));
-                }
-            }
-            let cost = weighed(Term::Repeats, scale.repeat);
-            let beyond = self.variable(
-                Some(owner),
-                format!("repeats {child} {day} {flavour}"),
-                f64::INFINITY,
-                false,
-                cost,
-            );
-            same.push((beyond, -1.0));
-            others.push((beyond, 1.0));
-            self.model.at_most(same, f64::from(free * cell.most));
-            self.model
-                .at_least(others, f64::from((cell.count() - free) * cell.least));
+        let worth = Rule::Meals.points();
+        let served = self.model.whole(1, (Rule::Meals, worth));
+        self.served.insert((child, day, dish), served);
+        // What is yet to be cooked is not served without a tray.
+        let lots: Vec<usize> = index.lots_on(dish, day).collect();
+        let trays = lots.iter().filter_map(|lot| self.trays.get(lot));
+        let trays: Terms = trays.map(|trays| (*trays, 1.0)).collect();
+        if trays.len() == lots.len() {
+            self.model.no_more_than(served, &trays, 0.0);
         }
+        if room > 1 {
+            let again = (Rule::Meals, worth - Rule::Variety.points() / 2.0);
+            let twice = self.model.whole(1, again);
+            self.model.no_more_than(twice, &[(served, 1.0)], 0.0);
+            self.twice.insert((child, day, dish), twice);
+        }
+    }
+
+    /// The cubes of a dish on a day: as many as its meals may have.
+    fn cubes_of(
+        &mut self,
+        index: &IndexedRequest<'_>,
+        (child, day, dish): (usize, usize, usize),
+        of: &ChildDay<'_>,
+    ) -> Terms {
+        let room = of.room_for(index.dishes[dish].name);
+        let (least, most) = (*of.cubes.start(), *of.cubes.end());
+        let mut cubes = Terms::new();
+        for lot in index.lots_on(dish, day) {
+            let high = index.lots[lot].most_cubes().min(room * most);
+            let variable = self.model.count(high);
+            self.cubes.insert((child, day, lot), variable);
+            cubes.push((variable, 1.0));
+            if let Some(tray) = self.trays.get(&lot) {
+                let a_tray = f64::from(index.lots[lot].cubes.min(room * most));
+                self.model.no_more_than(variable, &[(*tray, a_tray)], 0.0);
+            }
+        }
+        let meals = self.meals_where(child, |at, one| (at, one) == (day, dish));
+        let times = |cubes: u32, sign: f64| -> Terms {
+            let meals = meals.iter();
+            meals
+                .map(|(one, _)| (*one, sign * f64::from(cubes)))
+                .collect()
+        };
+        let too_many = cubes.iter().copied().chain(times(most, -1.0));
+        self.model.at_most(too_many.collect(), 0.0);
+        let negative = cubes.iter().map(|(one, _)| (*one, -1.0));
+        self.model
+            .at_most(negative.chain(times(least, 1.0)).collect(), 0.0);
+        cubes
+    }
+
+    /// A dish by its name comes no more often than a dish may, whatever is in its batches.
+    fn one_name(
+        &mut self,
+        index: &IndexedRequest<'_>,
+        (child, day): (usize, usize),
+        of: &ChildDay<'_>,
+    ) {
+        let dishes = of.dishes.iter();
+        let names: BTreeSet<&str> = dishes.map(|dish| index.dishes[*dish].name).collect();
+        for name in names {
+            let meals = self.meals_where(child, |at, dish| {
+                at == day && index.dishes[dish].name == name
+            });
+            let room = f64::from(of.room_for(name));
+            if meals.len() as f64 > room {
+                self.model.at_most(meals, room);
+            }
+        }
+    }
+
+    fn groups(
+        &mut self,
+        index: &IndexedRequest<'_>,
+        (child, day): (usize, usize),
+        of: &ChildDay<'_>,
+    ) {
+        let settled: BTreeSet<DietGroup> = of
+            .settled()
+            .flat_map(|serving| index.request.groups_of(serving))
+            .collect();
+        let with = |this: &Self, groups: &[DietGroup]| {
+            this.served_where(child, |at, dish| {
+                at == day
+                    && groups
+                        .iter()
+                        .any(|one| index.dishes[dish].groups.contains(one))
+            })
+        };
+        let daily = [
+            (Rule::ProteinDaily, &PROTEIN[..]),
+            (Rule::FleshOrEggDaily, &PROTEIN[..2]),
+        ];
+        for (rule, groups) in daily {
+            if groups.iter().all(|group| !settled.contains(group)) {
+                let served = self.model.part(1.0, (rule, rule.points()));
+                let meals = with(self, groups);
+                self.model.no_more_than(served, &meals, 0.0);
+            }
+        }
+        let wanted = index.request.children[child].groups_wanted as usize;
+        let open = wanted.saturating_sub(settled.len());
+        let mut served = Terms::new();
+        for group in DietGroup::ALL {
+            let meals = with(self, &[group]);
+            if !settled.contains(&group) && !meals.is_empty() {
+                let one = self.model.part(1.0, (Rule::Groups, 0.0));
+                self.model.no_more_than(one, &meals, 0.0);
+                served.push((one, 1.0));
+            }
+        }
+        let counted = (Rule::Groups, Rule::Groups.points());
+        let counted = self.model.part(open as f64, counted);
+        self.model.no_more_than(counted, &served, 0.0);
     }
 }

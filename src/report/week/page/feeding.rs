@@ -94,8 +94,13 @@ pub(super) fn tastes(page: &mut Page, report: &WeekReport) {
         lines.push(format!("refused on {}: {}", one.date, one.what.join("; ")));
     }
     for one in &tastes.reactions {
+        let then = if one.open {
+            "Ask your paediatrician before it is offered again"
+        } else {
+            "The doctor cleared it since"
+        };
         lines.push(format!(
-            "noted on {} after {}: {}. Ask your paediatrician before it is offered again",
+            "noted on {} after {}: {}. {then}",
             one.date,
             one.foods.join("; "),
             one.words

@@ -51,7 +51,7 @@ pub(super) fn tried(
     let store = visit.store()?;
     let when = (visit.today, recipe.freezer.days);
     let before = at_the_stove(&visit.book, &store, name, &batch, &tray, when)?;
-    let judge = BookJudge::new(&visit.book, Some(&store), &pantry)?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let age = words::age(visit);
     let view = BatchView {

@@ -108,7 +108,7 @@ fn made(
         return Ok(None);
     };
     let store = visit.store()?;
-    let judge = BookJudge::new(&visit.book, Some(&store), &pantry)?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let when = (visit.today, recipe.freezer.days);
     let warnings = at_the_stove(&visit.book, &store, name, &batch, &tray, when)?.warnings;

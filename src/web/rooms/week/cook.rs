@@ -65,8 +65,8 @@ fn cooking(
     wrong: &mut Wrong,
 ) -> Result<Vec<PlannedCooking>, Fault> {
     let rules = PlanRules::of(&visit.book, &visit.store()?)?;
-    let admission = rules.admission(&visit.book);
-    if let Err(problem) = admission.cooking_day(on) {
+    let validation = rules.validation(&visit.book);
+    if let Err(problem) = validation.cooking_day(on) {
         wrong.problems("cubes", &[problem]);
     }
     if fields.text("do") == "empty" {
@@ -86,7 +86,7 @@ fn cooking(
             recipe: name.to_string(),
             trays,
         };
-        if let Err(problem) = admission.cooking(&one) {
+        if let Err(problem) = validation.cooking(&one) {
             wrong.problems("cubes", &[problem]);
         }
         if !cooking.iter().any(|other| other.recipe == one.recipe) {

@@ -82,8 +82,8 @@ fn parts(
 fn slot(visit: &Visit<'_>, store: &Store, fields: &Fields) -> Result<Slot, Fault> {
     let on = near(visit, fields, "on")?;
     let rules = PlanRules::of(&visit.book, store)?;
-    let admission = rules.admission(&visit.book);
-    Ok(admission.slot(on, Some(fields.text("child")), fields.text("meal"))?)
+    let validation = rules.validation(&visit.book);
+    Ok(validation.slot(on, Some(fields.text("child")), fields.text("meal"))?)
 }
 
 /// The recipes of the book and of the freezer by their names, with their titles and the cubes left of them.

@@ -19,7 +19,7 @@ use crate::household::{Lookup as _, plan_facts};
 use crate::notebook::Plan;
 use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
-use crate::planning::review::review;
+use crate::planning::findings::findings;
 use crate::report::{
     cooking_in_words, finding_line, part_in_words, plan_change, plan_warnings, spoken_day,
 };
@@ -96,7 +96,7 @@ fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
     let agenda = Agenda::of(&facts).between(span.from, span.to);
     let children = visit.book.settings.children.iter();
-    let findings = review(&facts, span.from, span.to);
+    let findings = findings(&facts, span.from, span.to);
     Answer::page(&WeekRoom {
         frame: Frame::of(visit, "Week", HERE),
         from: span.from,

@@ -8,15 +8,13 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::{HERE, SIX, near, span};
-use crate::household::{Lookup as _, Wish, planning_request, proposed_plan};
-use crate::notebook::Plan;
-use crate::planning::propose::{Effort, NoProposal, propose};
-use crate::report::{AimReport, ProposalReport, SpoiledReport, spoken_day};
-use crate::web::fault::{Fault, capital};
+use crate::household::{Wish, propose_week};
+use crate::notebook::{Child, Plan};
+use crate::report::{CookingReport, ObjectionLine, ProposalReport, objection_lines, spoken_day};
+use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
-use crate::web::plain::plain;
 use crate::web::rooms::words::day;
 use crate::web::visit::{Answer, Visit};
 
@@ -44,8 +42,6 @@ struct ProposePage {
     /// Name of the field, the day in words, and whether it is chosen.
     cook: Vec<(String, String, bool)>,
     trays: String,
-    why_not: String,
-    because: Vec<(&'static str, Vec<String>)>,
     wrong: Wrong,
 }
 
@@ -56,9 +52,24 @@ struct ProposalPage<'a> {
     draft: String,
     days: String,
     report: &'a ProposalReport,
-    several: bool,
-    aims: Vec<Vec<String>>,
-    spoiled: Vec<String>,
+    objections: Vec<ObjectionLine>,
+    grids: Vec<Grid>,
+    gaps: Vec<String>,
+    cooking: Vec<String>,
+}
+
+/// What is proposed for one child.
+struct Grid {
+    child: String,
+    meals: Vec<String>,
+    rows: Vec<(String, Vec<Cell>)>,
+}
+
+/// A meal of the proposal: what it is called, what it is to be, and why.
+struct Cell {
+    meal: String,
+    what: String,
+    why: String,
 }
 
 /// Shows the form.
@@ -94,19 +105,16 @@ pub(super) fn work_out(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fau
     let _turn = visit.kitchen.proposing()?;
     let store = visit.store()?;
     let after = store.last_entry()?.map(|entry| entry.id);
-    let request = planning_request(&visit.book, &store, &visit.foods()?, &wish);
-    let Some(request) = wrong.take("from", request)? else {
+    let week = wrong.heard("from", propose_week(visit, &visit.book, &store, &wish))?;
+    let Some(week) = week else {
         return Answer::wrong(&filled(visit, from, fields, wrong));
     };
-    let proposal = match propose(&request, Effort::default()) {
-        Ok(proposal) => proposal,
-        Err(why) => return Answer::page(&refused(filled(visit, from, fields, wrong), &why)),
-    };
+    let report = ProposalReport::new(&week.request, &week.proposal, week.objections, false);
     let draft = Draft {
         folder: visit.place.folder.clone(),
         after,
-        plan: proposed_plan(&request, &proposal, &store)?,
-        report: ProposalReport::new(&request, &proposal, false),
+        plan: week.plan,
+        report,
     };
     let name = visit.kitchen.drafts().keep(draft).map_err(Fault::broken)?;
     Ok(Answer::See(format!("/week/proposal/{name}")))
@@ -128,9 +136,10 @@ pub(super) fn look(visit: &Visit<'_>) -> Result<Answer, Fault> {
         frame: Frame::of(visit, "A proposal", HERE),
         draft: name,
         days: days.join(" to "),
-        several: visit.book.settings.children.len() > 1,
-        aims: report.aims.iter().map(AimReport::row).collect(),
-        spoiled: report.spoiled.iter().map(SpoiledReport::line).collect(),
+        objections: objection_lines(&report.objections),
+        grids: grids(visit, report),
+        gaps: report.gap_lines(),
+        cooking: report.cooking.iter().map(CookingReport::line).collect(),
         report,
     })
 }
@@ -160,31 +169,31 @@ fn draft(visit: &Visit<'_>, name: &str) -> Option<Draft> {
     (draft.folder == visit.place.folder).then_some(draft)
 }
 
-/// The form, with why there is no proposal.
-fn refused(page: ProposePage, why: &NoProposal) -> ProposePage {
-    let because = match why {
-        NoProposal::Settled(broken) => {
-            let words = broken.iter().map(|one| plain(&one.words));
-            vec![("What is settled", words.collect())]
-        }
-        NoProposal::Impossible(impossible) => vec![
-            ("Because", in_plain(&impossible.contradictions)),
-            ("What would help", in_plain(&impossible.changes)),
-        ],
-        NoProposal::Request(_) | NoProposal::NotFound(_) => Vec::new(),
+/// The proposal as the week shows a plan: a row for each day, and the reason beside each meal.
+fn grids(visit: &Visit<'_>, report: &ProposalReport) -> Vec<Grid> {
+    let days: Vec<Date> = match (report.from, report.to) {
+        (Some(from), Some(to)) => from.series(1.day()).take_while(|on| *on <= to).collect(),
+        _ => Vec::new(),
     };
-    ProposePage {
-        why_not: capital(&why.to_string()) + ".",
-        because: because
-            .into_iter()
-            .filter(|(_, words)| !words.is_empty())
-            .collect(),
-        ..page
-    }
-}
-
-fn in_plain(words: &[String]) -> Vec<String> {
-    words.iter().map(|words| plain(words)).collect()
+    let meals = &visit.book.settings.meals;
+    let children = visit.book.settings.children.iter();
+    let grid = |child: &Child| {
+        let cell = |on: Date, meal: &String| Cell {
+            meal: meal.clone(),
+            what: report.cell(&child.name, on, meal),
+            why: report.why(&child.name, on, meal),
+        };
+        let row = |on: &Date| {
+            let cells = meals.iter().map(|meal| cell(*on, meal));
+            (spoken_day(*on), cells.collect())
+        };
+        Grid {
+            child: child.name.clone(),
+            meals: meals.clone(),
+            rows: days.iter().map(row).collect(),
+        }
+    };
+    children.map(grid).collect()
 }
 
 fn filled(visit: &Visit<'_>, from: Date, fields: &Fields, wrong: Wrong) -> ProposePage {
@@ -201,8 +210,6 @@ fn filled(visit: &Visit<'_>, from: Date, fields: &Fields, wrong: Wrong) -> Propo
         days: format!("{} to {}", day(from), day(to)),
         cook: cook.collect(),
         trays: fields.text("trays").to_string(),
-        why_not: String::new(),
-        because: Vec::new(),
         wrong,
     }
 }

@@ -48,6 +48,7 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let found = shopping_objections(&visit.book, &store, &visit.foods()?, (&facts, span))?;
     let grave: Vec<Objection> = found.into_iter().filter(Objection::bars_a_plan).collect();
     let page = ShopPage {
+        objections: &grave,
         list: &list,
         from: span.from,
         to: span.to,

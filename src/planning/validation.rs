@@ -17,7 +17,7 @@ const MOST_GRAMS: f64 = 2000.0;
 
 /// What a plan is admitted by.
 #[derive(Debug)]
-pub struct Admission<'a> {
+pub struct Validation<'a> {
     /// What the household says of itself.
     pub settings: &'a Settings,
     /// The recipes of the book.
@@ -28,7 +28,7 @@ pub struct Admission<'a> {
     pub batches: &'a [FrozenBatch],
 }
 
-impl Admission<'_> {
+impl Validation<'_> {
     /// A meal of a child; without a name, of the only one.
     ///
     /// Errors: no such child or meal, or a day on which the child is not born yet or ten years old.

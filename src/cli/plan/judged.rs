@@ -1,0 +1,84 @@
+//! What is said of a plan before it is recorded, and whether it is.
+
+use serde::Serialize;
+use trayful::household::{BookJudge, plan_objections};
+use trayful::notebook::{Book, Plan, Store};
+use trayful::planning::facts::{Facts, Span};
+use trayful::report::{Page, objection_list, plan_warnings};
+use trayful::safety::Objection;
+
+use crate::cli::failure::Failure;
+use crate::cli::judged::{AnywayArg, stopped};
+use crate::cli::{Answer, Session};
+
+/// What speaks against a plan, and which rules it breaks.
+#[derive(Debug, Serialize)]
+pub(super) struct JudgedPlan {
+    schema: u32,
+    /// Whether the plan was recorded.
+    recorded: bool,
+    objections: Vec<Objection>,
+    /// What was recorded, in words.
+    changes: Vec<String>,
+    /// Rules that it breaks and cubes that it lacks, in words.
+    warnings: Vec<String>,
+}
+
+impl JudgedPlan {
+    /// Judges what is new in a plan.
+    pub(super) fn of(
+        (book, store, session): (&Book, &Store, &Session),
+        facts: &Facts<'_>,
+        span: Span,
+        new: &Plan,
+    ) -> Result<Self, Failure> {
+        let pantry = session.pantry(None)?;
+        let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
+        Ok(Self {
+            schema: 1,
+            recorded: false,
+            objections: plan_objections(&judge, facts, |slot| new.meals.contains_key(slot))?,
+            changes: Vec::new(),
+            warnings: plan_warnings(facts, span, new),
+        })
+    }
+
+    /// Records the plan, unless an objection stops it and it is not meant all the same; says what was changed, or that nothing was.
+    pub(super) fn record(
+        mut self,
+        (store, plan): (&mut Store, &Plan),
+        changes: Vec<String>,
+        (anyway, json): (&AnywayArg, bool),
+        session: &Session,
+    ) -> Result<Answer, Failure> {
+        let stops = self.objections.iter().any(Objection::is_block);
+        self.recorded = !stops || anyway.is_meant(&self.objections, session, json);
+        if self.recorded {
+            store.plan(plan)?;
+            self.changes = changes;
+        }
+        let recorded = self.recorded;
+        let mut answer = if json {
+            Answer::json(&self)?
+        } else if recorded {
+            Answer::text(self.page(session))
+        } else {
+            let what = "Nothing was planned. If it is meant, say it again with --anyway.";
+            stopped(&self.objections, what, session)
+        };
+        answer.found = recorded;
+        Ok(answer)
+    }
+
+    fn page(&self, session: &Session) -> String {
+        let mut page = Page::new(session.look);
+        objection_list(&mut page, &self.objections);
+        for line in &self.changes {
+            page.paragraph(line);
+        }
+        let warnings = self.warnings.iter();
+        page.list(warnings.map(|warning| format!("! {warning}")));
+        page.line("Take it back with `trayful undo`.");
+        page.finish()
+    }
+}

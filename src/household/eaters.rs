@@ -1,0 +1,210 @@
+//! What a plan may know of a child: what it knows and may have, how much it eats, and what its days need.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::NutrientId;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::BookJudge;
+use super::week::milk_of;
+use crate::food::Pantry;
+use crate::notebook::{Book, BookError, Child, Eaten, Store, TasteRecord};
+use crate::nutrition::{AgeMonths, Complementary, Day, IntakeTable, Source};
+use crate::planning::limit::{Counts, Limit};
+use crate::planning::rules::table::{FISH_A_WEEK, OFFER_AFTER_DAYS};
+use crate::planning::usual::MealSize;
+use crate::planning::{Eater, IronGoal, Need};
+use crate::portion::Tray;
+use crate::problem::Problem;
+use crate::quantity::Volume;
+use crate::safety::{Measure, Portion, Window};
+
+/// Days on record that the size of a meal is taken from; of fewer than the least, first spoons, it says nothing yet.
+const DAYS_ON_RECORD: usize = 7;
+const LEAST_DAYS: usize = 3;
+/// The code of fish and shellfish among the food groups of USDA SR28.
+const FISH: &str = "1500";
+/// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and breast milk or dairy is
+/// one of them (WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021).
+const GROUPS_WANTED: u32 = 4;
+
+/// What the eaters of a book are gathered from.
+pub(super) struct Household<'a> {
+    pub(super) book: &'a Book,
+    pub(super) store: &'a Store,
+    pub(super) pantry: &'a Pantry,
+    pub(super) tray: &'a Tray,
+    pub(super) judge: &'a BookJudge<'a>,
+    pub(super) days: (Date, Date),
+    /// A hundred grams of each food that may be planned.
+    pub(super) foods: Vec<Portion>,
+}
+
+impl Household<'_> {
+    /// A child, from what it tasted and ate before the first day.
+    pub(super) fn eater(
+        &self,
+        child: &Child,
+        tastes: &TasteRecord,
+        eaten: &[Eaten],
+    ) -> Result<Eater, BookError> {
+        let milk = milk_of(self.store, child, self.days, self.pantry)?;
+        let size = MealSize {
+            cube: Volume::from_millilitres(self.tray.well.millilitres() * self.tray.fill),
+            eaten: self.usual_cubes(eaten),
+        };
+        let published = Complementary::builtin()?;
+        let known = tastes.known().into_keys();
+        let known = known.filter_map(|food| food.parse().ok());
+        let again = tastes.to_offer_again().filter_map(|taste| {
+            let free = taste.last.saturating_add(OFFER_AFTER_DAYS.days());
+            Some((taste.food.parse().ok()?, free))
+        });
+        Ok(Eater {
+            name: child.name.clone(),
+            meals: self.book.settings.meals.clone(),
+            days: needs(&milk, size, &published)?,
+            size_on_record: size.eaten.is_some(),
+            iron: iron_goal(&milk)?,
+            known: known.collect(),
+            new_from: tastes.next_free(&self.book.settings),
+            allergens: self.well_taken(tastes),
+            offer_again: again.collect(),
+            limits: self.limits(child.age_on(self.days.0))?,
+            groups_wanted: GROUPS_WANTED,
+        })
+    }
+
+    /// The median of what was eaten of purée at a meal on the last days on record, in cubes of the first tray.
+    fn usual_cubes(&self, eaten: &[Eaten]) -> Option<f64> {
+        let puree = |one: &Eaten| -> f64 {
+            let servings = one.meal.servings.iter();
+            let puree = servings.filter(|serving| serving.source == Source::Puree);
+            puree.map(|one| one.mass.grams()).sum::<f64>() * one.meal.share
+        };
+        let before = eaten.iter().filter(|one| one.day < self.days.0);
+        let meals: Vec<(Date, f64)> = before
+            .map(|one| (one.day, puree(one)))
+            .filter(|(_, grams)| *grams > 0.0)
+            .collect();
+        let days: BTreeSet<Date> = meals.iter().map(|(day, _)| *day).collect();
+        if days.len() < LEAST_DAYS {
+            return None;
+        }
+        let last = days.into_iter().rev().take(DAYS_ON_RECORD).last()?;
+        let recent = meals.iter().filter(|(day, _)| *day >= last);
+        let mut grams: Vec<f64> = recent.map(|(_, grams)| *grams).collect();
+        grams.sort_by(f64::total_cmp);
+        // A purée weighs about a gram in a millilitre.
+        let cube = (self.tray.well.millilitres() * self.tray.fill).max(1.0);
+        grams.get(grams.len() / 2).map(|grams| grams / cube)
+    }
+
+    /// Major allergens that the child had, with nothing noted after any meal with them.
+    fn well_taken(&self, tastes: &TasteRecord) -> BTreeSet<String> {
+        let names: Vec<&str> = tastes.known_allergens().into_keys().collect();
+        let had = tastes.allergens(&names, self.days.0).into_iter();
+        let well = had.filter(|one| one.first.is_some() && one.reactions.is_empty());
+        well.map(|one| one.allergen).collect()
+    }
+
+    /// Sums that no plan may pass: those of the judge, and the plan's own of preformed vitamin A and of fish.
+    fn limits(&self, age: AgeMonths) -> Result<Vec<Limit>, BookError> {
+        let judge = self.judge.judge();
+        let mut limits: Vec<Limit> = judge
+            .limits(age)
+            .map(|(row, hazard, limit)| {
+                let amounts = |portion: &Portion| judge.counts(row, std::slice::from_ref(portion));
+                let meals = limit.measure == Measure::Meals;
+                let days = match limit.window {
+                    Window::Day => 1,
+                    Window::Week => 7,
+                };
+                Limit {
+                    judged: true,
+                    ..self.limit(hazard, (days, limit.most), meals, amounts)
+                }
+            })
+            .collect();
+        let fish = |portion: &Portion| f64::from(u8::from(portion.food.group == FISH));
+        limits.push(self.limit("fish", (7, FISH_A_WEEK), true, fish));
+        let upper = IntakeTable::builtin()?.upper(NutrientId::VITAMIN_A_RAE, age);
+        let retinol = |portion: &Portion| {
+            let value = portion.food.composition.get(NutrientId::RETINOL);
+            value.unwrap_or(0.0)
+        };
+        limits.extend(upper.map(|upper| self.limit("retinol", (1, upper.amount), false, retinol)));
+        Ok(limits)
+    }
+
+    /// A limit, from what a hundred grams of each food add to it. A value that is missing adds nothing here: liver is known by its name.
+    fn limit(
+        &self,
+        hazard: &str,
+        (days, most): (u32, f64),
+        meals: bool,
+        amount: impl Fn(&Portion) -> f64,
+    ) -> Limit {
+        let foods = self.foods.iter();
+        let counted = foods
+            .map(|portion| (portion.food.id.clone(), amount(portion)))
+            .filter(|(_, amount)| *amount > 0.0);
+        Limit {
+            hazard: hazard.into(),
+            days,
+            most,
+            counts: if meals {
+                Counts::Meals(counted.map(|(food, _)| food).collect())
+            } else {
+                Counts::Grams(
+                    counted
+                        .map(|(food, amount)| (food, amount / 100.0))
+                        .collect(),
+                )
+            },
+            judged: false,
+        }
+    }
+}
+
+/// What each day needs. Where milk is not on record, a breast-fed child is assumed: it needs less from the spoon.
+fn needs(
+    days: &[Day],
+    size: MealSize,
+    published: &Complementary,
+) -> Result<BTreeMap<Date, Need>, BookError> {
+    let mut needs = BTreeMap::new();
+    for (at, day) in (0..).zip(days) {
+        let breast_fed = day
+            .milk
+            .as_ref()
+            .is_none_or(|milk| milk.iter().any(|one| one.breast));
+        let need = Need::on(at, day.age, breast_fed, size, published);
+        let need = need.ok_or_else(|| {
+            let what = format!("nothing is published for a child of {} months", day.age.0);
+            Problem::new(what).hint("plan its meals with `trayful plan set`")
+        })?;
+        needs.insert(day.date, need);
+    }
+    Ok(needs)
+}
+
+/// The iron references for the age of the first day, and what milk brings on an average day.
+fn iron_goal(days: &[Day]) -> Result<Option<IronGoal>, BookError> {
+    let Some(age) = days.first().map(|day| day.age) else {
+        return Ok(None);
+    };
+    let intakes = IntakeTable::builtin()?;
+    let milk = days
+        .iter()
+        .filter_map(|day| day.total(NutrientId::IRON, None).known);
+    let from_milk = milk.sum::<f64>() / days.len() as f64;
+    let ear = intakes.ear(NutrientId::IRON, age);
+    let rda = intakes.intake(NutrientId::IRON, age);
+    Ok(ear.zip(rda).map(|(ear, rda)| IronGoal {
+        ear,
+        rda: rda.amount,
+        from_milk,
+    }))
+}

@@ -1,0 +1,134 @@
+//! What speaks against planned meals, and which dishes a plan keeps off a child's plate.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::BookJudge;
+use crate::notebook::{BookError, Child, Slot};
+use crate::nutrition::{ServedFood, Serving, Source};
+use crate::planning::facts::Facts;
+use crate::planning::findings::planned_servings;
+use crate::safety::{Case, ChildFacts, Context, Meal, Objection, Portion, distinct, gravest_first};
+
+/// What speaks against planned meals that are still to come, with what is eaten and planned around them; the gravest first.
+pub fn plan_objections(
+    judge: &BookJudge<'_>,
+    facts: &Facts<'_>,
+    which: impl Fn(&Slot) -> bool,
+) -> Result<Vec<Objection>, BookError> {
+    let planned = planned_servings(facts);
+    let mut found = Vec::new();
+    for child in &facts.settings.children {
+        let meals = planned.iter().filter(|(of, ..)| of.name == child.name);
+        let meals: Vec<(&Slot, Vec<Portion>)> = meals
+            .map(|(_, slot, servings)| Ok((slot, judge.portions(servings)?)))
+            .collect::<Result<_, BookError>>()?;
+        let mut known = judge.facts(child, facts.today)?;
+        let mut before: Option<Date> = None;
+        for (at, (slot, portions)) in meals.iter().enumerate() {
+            if before != Some(slot.day) {
+                before = Some(slot.day);
+                known.age = Some(child.age_on(slot.day));
+                let earlier = meals.iter().filter(|(other, _)| other.day < slot.day);
+                for (other, portions) in earlier {
+                    taste(judge, &mut known, portions, other.day);
+                }
+            }
+            if which(slot) {
+                found.extend(judge.judge().objections(&Case {
+                    child: &known,
+                    day: slot.day,
+                    context: Context::Planned,
+                    portions,
+                    others: &others(judge, child, &meals, at)?,
+                    seen: "",
+                }));
+            }
+            // A second new allergen on the same day is one too many.
+            taste(judge, &mut known, portions, slot.day);
+        }
+    }
+    gravest_first(&mut found);
+    Ok(distinct(&found))
+}
+
+/// The other meals around a planned one: those on record, and those planned for other times.
+fn others(
+    judge: &BookJudge<'_>,
+    child: &Child,
+    meals: &[(&Slot, Vec<Portion>)],
+    at: usize,
+) -> Result<Vec<Meal>, BookError> {
+    let Some((slot, _)) = meals.get(at) else {
+        return Ok(Vec::new());
+    };
+    let mut others = judge.eaten_around(child, slot.day)?;
+    let planned = meals.iter().enumerate().filter(|(other, _)| *other != at);
+    others.extend(planned.map(|(_, (slot, portions))| Meal {
+        day: slot.day,
+        portions: portions.clone(),
+    }));
+    Ok(others)
+}
+
+/// Counts the foods of a planned meal as tasted from its day on.
+fn taste(judge: &BookJudge<'_>, known: &mut ChildFacts, portions: &[Portion], day: Date) {
+    let Some(tasted) = &mut known.tasted else {
+        return;
+    };
+    for portion in portions {
+        tasted
+            .foods
+            .entry(portion.food.id.to_string())
+            .or_insert(day);
+        for allergen in judge.judge().allergens().of(&portion.food) {
+            tasted.allergens.entry(allergen.to_string()).or_insert(day);
+        }
+    }
+}
+
+/// Why dishes are kept off a child's plate, by the key each goes by: the gravest objection to a cube that bars a plan.
+pub(super) fn barred<'f>(
+    judge: &BookJudge<'_>,
+    (child, day): (&Child, Date),
+    dishes: impl IntoIterator<Item = (String, &'f Serving)>,
+) -> Result<BTreeMap<String, String>, BookError> {
+    let facts = judge.facts(child, day)?;
+    let mut barred = BTreeMap::new();
+    for (key, cube) in dishes {
+        let found = judge.judge().objections(&Case {
+            child: &facts,
+            day,
+            context: Context::Planned,
+            portions: &judge.portions(std::slice::from_ref(cube))?,
+            others: &[],
+            seen: "",
+        });
+        if let Some(grave) = found.into_iter().find(Objection::bars_a_plan) {
+            barred.insert(key, grave.text);
+        }
+    }
+    Ok(barred)
+}
+
+/// A hundred grams of each food as the judge looks at it in a cube.
+pub(super) fn hundred_grams(
+    judge: &BookJudge<'_>,
+    foods: impl IntoIterator<Item = ServedFood>,
+) -> Result<Vec<Portion>, BookError> {
+    let hundred = crate::quantity::Mass::from_grams(100.0);
+    let foods = foods.into_iter().map(|food| ServedFood {
+        edible: Some(hundred),
+        ..food
+    });
+    let serving = Serving {
+        source: Source::Puree,
+        what: String::new(),
+        mass: hundred,
+        nutrients: BTreeMap::new(),
+        foods: foods.collect(),
+        liquid: None,
+    };
+    judge.portions(std::slice::from_ref(&serving))
+}

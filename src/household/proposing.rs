@@ -1,0 +1,61 @@
+//! A week that is proposed: worked out from the book, and passed through the judge once more.
+
+use super::planner::{Wish, planning_request, proposed_plan};
+use super::{BookJudge, Lookup, plan_facts, plan_objections};
+use crate::notebook::{Book, Plan, Store};
+use crate::planning::Request;
+use crate::planning::facts::Span;
+use crate::planning::propose::{Effort, NoProposal, Proposal, propose};
+use crate::problem::Problem;
+use crate::safety::Objection;
+
+/// A proposal, what it answers, and what is said of it.
+#[derive(Debug)]
+pub struct ProposedWeek {
+    /// What was to be planned.
+    pub request: Request,
+    /// The answer.
+    pub proposal: Proposal,
+    /// The answer as a plan of the book.
+    pub plan: Plan,
+    /// What the judge says of its meals: nothing that blocks or warns.
+    pub objections: Vec<Objection>,
+}
+
+/// Proposes a week. Nothing is recorded.
+///
+/// Errors: the book cannot be read, or the days are not what can be planned.
+pub fn propose_week<L: Lookup>(
+    lookup: &L,
+    book: &Book,
+    store: &Store,
+    wish: &Wish<'_>,
+) -> Result<ProposedWeek, L::Error> {
+    let request = planning_request(book, store, lookup.foods()?, wish)?;
+    let proposal = propose(&request, Effort::default()).map_err(problem)?;
+    let plan = proposed_plan(&request, &proposal, store)?;
+    let (from, to) = wish.days;
+    let span = Span {
+        today: from,
+        from,
+        to,
+    };
+    let facts = plan_facts(book, store, lookup.foods()?, span, plan.clone())?;
+    let pantry = lookup.foods()?;
+    let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
+    let objections = plan_objections(&judge, &facts, |slot| plan.meals.contains_key(slot))?;
+    Ok(ProposedWeek {
+        request,
+        proposal,
+        plan,
+        objections,
+    })
+}
+
+fn problem(why: NoProposal) -> Problem {
+    match why {
+        NoProposal::Request(error) => Problem::new(error.to_string()),
+        other => Problem::new(other.to_string())
+            .hint("this is a mistake of the program: plan with `trayful plan set`, and report it"),
+    }
+}

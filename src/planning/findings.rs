@@ -1,0 +1,397 @@
+//! A plan held against what the book knows and against the rules: each finding with its day, child and meal.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use super::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
+use super::facts::Facts;
+use super::request::foods_of;
+use super::rules::{Broken, Meal, Rule, Week};
+use super::supply::{Origin, Taken};
+use crate::notebook::{Child, Eaten, Pick, Slot};
+use crate::nutrition::Serving;
+use crate::safety::Waiting;
+
+/// What a finding is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum About {
+    /// The book knows no such child or meal.
+    Unknown,
+    /// The child is not born yet.
+    Unborn,
+    /// There is no such recipe, and no cube of it.
+    NoRecipe,
+    /// The batch is gone.
+    Gone,
+    /// More cubes are planned than there are.
+    TooFew,
+    /// Planned for a day before the cubes are frozen.
+    NotFrozenYet,
+    /// Planned for a day after their last.
+    PastLastDay,
+    /// A rule that the plan breaks.
+    Broken(Rule),
+    /// A day that is past, with nothing on record for what was planned.
+    NotTickedOff,
+}
+
+impl About {
+    /// The word for it in the JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Unknown => "unknown",
+            Self::Unborn => "unborn",
+            Self::NoRecipe => "no-recipe",
+            Self::Gone => "gone",
+            Self::TooFew => "too-few",
+            Self::NotFrozenYet => "not-frozen-yet",
+            Self::PastLastDay => "past-last-day",
+            Self::Broken(rule) => rule.row().id,
+            Self::NotTickedOff => "not-ticked-off",
+        }
+    }
+}
+
+/// Something to say about a plan.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Finding {
+    /// The day.
+    pub day: Date,
+    /// The child; empty for a cooking.
+    pub child: String,
+    /// The meal; empty where it is about the whole day.
+    pub meal: String,
+    /// What it is about.
+    pub about: About,
+    /// In words.
+    pub words: String,
+}
+
+/// Everything that is wrong with the plan of some days, both included, by day, child and meal.
+pub fn findings(facts: &Facts<'_>, from: Date, to: Date) -> Vec<Finding> {
+    let agenda = Agenda::of(facts);
+    let meals = agenda.meals.iter();
+    let mut found: Vec<Finding> = meals.flat_map(|meal| of_meal(facts, meal)).collect();
+    let broken = week(facts, &agenda).broken().into_iter();
+    found.extend(broken.map(|one| of_rule(facts, one)));
+    found.extend(of_cooking(facts, &agenda));
+    sorted(facts, found, (from, to))
+}
+
+/// What could be better about the plan of some days, both included.
+pub fn advice(facts: &Facts<'_>, from: Date, to: Date) -> Vec<Finding> {
+    let agenda = Agenda::of(facts);
+    let week = week(facts, &agenda);
+    let missed = week.missed(&facts.groups).into_iter();
+    let mut found: Vec<Finding> = missed.map(|one| of_rule(facts, one)).collect();
+    found.extend(left_to_spoil(facts, &agenda, (from, to)));
+    sorted(facts, found, (from, to))
+}
+
+fn sorted(facts: &Facts<'_>, mut found: Vec<Finding>, (from, to): (Date, Date)) -> Vec<Finding> {
+    found.retain(|one| (from..=to).contains(&one.day));
+    let order = |meal: &str| facts.settings.meals.iter().position(|one| one == meal);
+    found.sort_by_key(|one| (one.day, one.child.clone(), order(&one.meal), one.about));
+    found
+}
+
+fn of_rule(facts: &Facts<'_>, one: Broken) -> Finding {
+    let child = facts.eaters.get(one.child);
+    Finding {
+        day: one.day,
+        child: child.map(|child| child.name.clone()).unwrap_or_default(),
+        meal: one.meal.unwrap_or_default(),
+        about: About::Broken(one.rule),
+        words: one.words,
+    }
+}
+
+/// What is wrong with one meal for itself: child and day, and whether its cubes are there in time.
+fn of_meal(facts: &Facts<'_>, meal: &AgendaMeal) -> Vec<Finding> {
+    let slot = &meal.slot;
+    let mut found = Vec::new();
+    let mut report = |about, words| {
+        found.push(Finding {
+            day: slot.day,
+            child: slot.child.clone(),
+            meal: slot.meal.clone(),
+            about,
+            words,
+        });
+    };
+    if meal.outcome != Outcome::Open {
+        return found;
+    }
+    let unknown = |what, name| format!("the book knows no {what} called {name}");
+    let mut children = facts.settings.children.iter();
+    let Some(child) = children.find(|child| child.name == slot.child) else {
+        report(About::Unknown, unknown("child", &slot.child));
+        return found;
+    };
+    if !facts.settings.meals.contains(&slot.meal) {
+        report(About::Unknown, unknown("meal", &slot.meal));
+    }
+    if slot.day < child.born {
+        let words = format!("{} is born on {}", child.name, child.born);
+        report(About::Unborn, words);
+    } else if slot.day < facts.today {
+        let words = "nothing is on record for what was planned";
+        report(About::NotTickedOff, words.to_string());
+    } else {
+        for part in &meal.parts {
+            if let AgendaPart::Cubes(pick, taken) = part {
+                stock(facts, (pick, taken), slot.day, &mut report);
+            }
+        }
+    }
+    found
+}
+
+/// Whether the cubes of a pick are there, in time.
+fn stock(
+    facts: &Facts<'_>,
+    (pick, taken): (&Pick, &Taken),
+    day: Date,
+    report: &mut impl FnMut(About, String),
+) {
+    let title = facts.title(&pick.name);
+    let there = pick.cubes - taken.short;
+    let wanted = cubes(pick.cubes);
+    let id = pick.name.strip_prefix('#').and_then(|id| id.parse().ok());
+    let gone = id.filter(|id| facts.stock.iter().all(|stock| stock.batch.id != *id));
+    let unknown = facts.batches.iter().all(|batch| batch.name != pick.name)
+        && !facts.dishes.contains_key(&pick.name);
+    match (gone, taken.more_from) {
+        _ if taken.short == 0 => {}
+        (Some(id), _) => {
+            let named = facts
+                .batch(id)
+                .map_or(String::new(), |batch| format!(" ({})", batch.title));
+            let words = format!("no cube of batch #{id}{named} is left");
+            report(About::Gone, words);
+        }
+        (_, Some(more)) => {
+            let words = format!("{wanted} of {title}: {there} by then, more only from {more}");
+            report(About::NotFrozenYet, words);
+        }
+        _ if id.is_none() && unknown => {
+            let words = format!("there is no recipe `{}`", pick.name);
+            report(About::NoRecipe, words);
+        }
+        _ => {
+            let words = format!(
+                "{wanted} of {title}: {there} left for it; cook more, or plan something else"
+            );
+            report(About::TooFew, words);
+        }
+    }
+    for (lot, number) in taken.parts.iter().filter(|(lot, _)| lot.use_by < day) {
+        let which = match lot.origin {
+            Origin::Batch(id) => format!("(#{id})"),
+            Origin::Cooking(cooked) => format!("(to be cooked on {cooked})"),
+        };
+        let (number, last) = (cubes(*number), lot.use_by);
+        let words = format!("{number} of {title} {which}: last day {last}");
+        report(About::PastLastDay, words);
+    }
+}
+
+fn of_cooking(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Finding> {
+    let found = agenda.cooking.iter().filter_map(|one| {
+        let (about, words) = if !facts.dishes.contains_key(&one.recipe) {
+            let words = format!("there is no recipe `{}` to cook", one.recipe);
+            (About::NoRecipe, words)
+        } else if one.day < facts.today && !one.done {
+            let title = facts.title(&one.recipe);
+            (
+                About::NotTickedOff,
+                format!("no batch of {title} was frozen that day"),
+            )
+        } else {
+            return None;
+        };
+        Some(Finding {
+            day: one.day,
+            child: String::new(),
+            meal: String::new(),
+            about,
+            words,
+        })
+    });
+    found.collect()
+}
+
+/// Cubes whose last day is one of these, and that no planned meal takes.
+fn left_to_spoil(facts: &Facts<'_>, agenda: &Agenda, (from, to): (Date, Date)) -> Vec<Finding> {
+    let taken = |id: i64| -> u32 {
+        let parts = agenda.meals.iter().flat_map(|meal| &meal.parts);
+        let lots = parts.filter_map(|part| match part {
+            AgendaPart::Cubes(_, taken) => Some(&taken.parts),
+            AgendaPart::Food(..) => None,
+        });
+        let of_it = lots
+            .flatten()
+            .filter(|(lot, _)| lot.origin == Origin::Batch(id));
+        of_it.map(|(_, cubes)| cubes).sum()
+    };
+    let stock = facts
+        .stock
+        .iter()
+        .filter(|stock| (from.max(facts.today)..=to).contains(&stock.batch.use_by));
+    let left = stock.filter_map(|stock| {
+        let left = stock.left.saturating_sub(taken(stock.batch.id));
+        (left > 0).then(|| Finding {
+            day: stock.batch.use_by,
+            child: String::new(),
+            meal: String::new(),
+            about: About::Broken(Rule::UseFirst),
+            words: format!("last day for {} of {}", cubes(left), stock.batch.title),
+        })
+    });
+    left.collect()
+}
+
+/// What was eaten and what is planned, as the rules see it.
+fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> Week<'a> {
+    let to_come = agenda
+        .meals
+        .iter()
+        .filter(|meal| meal.outcome == Outcome::Open && meal.slot.day >= facts.today);
+    let planned = to_come.filter_map(|meal| planned(facts, meal));
+    let children = facts.eaters.iter().enumerate();
+    let had = children.flat_map(|(child, eater)| {
+        let eaten = facts.eaten.get(&eater.name).into_iter().flatten();
+        eaten.map(move |one| had(facts, child, one))
+    });
+    Week {
+        eaters: &facts.eaters,
+        meals: planned.chain(had).collect(),
+        judged: true,
+        waiting: Waiting {
+            days: facts.settings.waiting_days,
+            after: facts.settings.waiting,
+        },
+        choice: (0..facts.eaters.len())
+            .map(|child| choice(facts, agenda, child))
+            .collect(),
+    }
+    .sorted()
+}
+
+/// What is in each planned meal that is still to come, in the order of the days.
+pub fn planned_servings<'a>(facts: &'a Facts<'_>) -> Vec<(&'a Child, Slot, Vec<Serving>)> {
+    let agenda = Agenda::of(facts);
+    let meals = agenda
+        .meals
+        .iter()
+        .filter(|meal| meal.outcome == Outcome::Open && meal.slot.day >= facts.today);
+    let servings = meals.filter_map(|meal| {
+        let mut children = facts.settings.children.iter();
+        let child = children.find(|child| child.name == meal.slot.child)?;
+        let servings = planned(facts, meal)?.servings;
+        Some((child, meal.slot.clone(), servings))
+    });
+    servings.collect()
+}
+
+fn place(facts: &Facts<'_>, meal: &str) -> usize {
+    let names = &facts.settings.meals;
+    let place = names.iter().position(|name| name == meal);
+    place.unwrap_or(names.len())
+}
+
+fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<Meal<'a>> {
+    let slot = &meal.slot;
+    let mut children = facts.eaters.iter();
+    let child = children.position(|child| child.name == slot.child)?;
+    let mut known = facts.settings.children.iter();
+    let born = known.any(|child| child.name == slot.child && child.born <= slot.day);
+    if !born || !facts.settings.meals.contains(&slot.meal) {
+        return None;
+    }
+    let mut one = Meal {
+        day: slot.day,
+        child,
+        name: &slot.meal,
+        place: place(facts, &slot.meal),
+        dishes: BTreeMap::new(),
+        cubes: 0,
+        servings: Vec::new(),
+        planned: true,
+    };
+    for part in &meal.parts {
+        match part {
+            AgendaPart::Cubes(pick, taken) => {
+                one.cubes += pick.cubes;
+                let name = facts.recipe_of(&pick.name);
+                one.dishes.insert(name, facts.title(&pick.name));
+                one.servings.extend(cubes_of(facts, pick, taken));
+            }
+            AgendaPart::Food(food, mass) => {
+                let gram = facts.grams.get(food);
+                one.servings
+                    .extend(gram.map(|gram| gram.times(mass.grams())));
+            }
+        }
+    }
+    Some(one)
+}
+
+/// The cubes of a pick; those that are not there yet hold what the recipe says.
+fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &Taken) -> Vec<Serving> {
+    let lots = taken.parts.iter();
+    let there = lots.filter_map(|(lot, cubes)| {
+        let cube = facts.cube_of(lot)?;
+        Some(cube.times(f64::from(*cubes)))
+    });
+    let dish = facts.dishes.get(&pick.name).filter(|_| taken.short > 0);
+    let lacking = dish.map(|dish| dish.cube.times(f64::from(taken.short)));
+    there.chain(lacking).collect()
+}
+
+fn had<'a>(facts: &'a Facts<'_>, child: usize, one: &'a Eaten) -> Meal<'a> {
+    let batches = one.cubes.iter().filter_map(|(id, _)| facts.batch(*id));
+    let servings = one.meal.servings.iter();
+    Meal {
+        day: one.day,
+        child,
+        name: &one.meal.name,
+        place: place(facts, &one.meal.name),
+        dishes: batches
+            .map(|batch| (batch.name.as_str(), batch.title.as_str()))
+            .collect(),
+        cubes: one.cubes.iter().map(|(_, cubes)| cubes).sum(),
+        servings: servings
+            .map(|serving| serving.times(one.meal.share))
+            .collect(),
+        planned: false,
+    }
+}
+
+/// Dishes of known foods that are in the freezer or are to be cooked, and that a child may have.
+fn choice(facts: &Facts<'_>, agenda: &Agenda, child: usize) -> usize {
+    let (Some(eater), Some(barred)) = (facts.eaters.get(child), facts.barred.get(child)) else {
+        return 0;
+    };
+    let known = |cube: &Serving| {
+        let mut foods = foods_of(cube).into_iter();
+        foods.all(|food| eater.known.contains(food))
+    };
+    let stock = facts.stock.iter().filter(|stock| {
+        let barred = barred.contains_key(&format!("#{}", stock.batch.id));
+        let cube = facts.cubes.get(&stock.batch.id);
+        stock.left > 0 && stock.batch.use_by >= facts.today && !barred && cube.is_some_and(known)
+    });
+    let cooked = agenda.cooking.iter().filter(|one| {
+        let dish = facts.dishes.get(&one.recipe);
+        !barred.contains_key(&one.recipe) && dish.is_some_and(|dish| known(&dish.cube))
+    });
+    let names = stock.map(|stock| stock.batch.name.as_str());
+    let names = names.chain(cooked.map(|one| one.recipe.as_str()));
+    names.collect::<BTreeSet<_>>().len()
+}
+
+fn cubes(count: u32) -> String {
+    format!("{count} {}", if count == 1 { "cube" } else { "cubes" })
+}

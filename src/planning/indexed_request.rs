@@ -1,0 +1,372 @@
+//! A request by numbers: dishes, the lots of cubes they come in, and who may be given which on which day.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::RangeInclusive;
+
+use data_import::FoodId;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::request::foods_of;
+use super::rules::table::DISH_A_DAY;
+use super::{Eater, FixedMeal, Origin, Request};
+use crate::nutrition::{DietGroup, ServedFood, Serving};
+use crate::safety::{WaitAfter, Waiting};
+
+/// The request by numbers of `child`, `day`, `dish` and `lot`.
+#[derive(Debug)]
+pub(crate) struct IndexedRequest<'a> {
+    pub(crate) request: &'a Request,
+    pub(crate) dishes: Vec<Dish<'a>>,
+    pub(crate) lots: Vec<Lot<'a>>,
+    /// By child, then by day.
+    pub(crate) days: Vec<Vec<ChildDay<'a>>>,
+    /// By child: foods that are not known and could be.
+    pub(crate) new_foods: Vec<Vec<NewFood>>,
+}
+
+/// Cubes of one recipe with the same foods in them, for the same children.
+#[derive(Debug)]
+pub(crate) struct Dish<'a> {
+    /// Name of the recipe.
+    pub(crate) name: &'a str,
+    pub(crate) title: &'a str,
+    pub(crate) foods: BTreeSet<&'a FoodId>,
+    pub(crate) groups: BTreeSet<DietGroup>,
+    pub(crate) allergens: BTreeSet<&'a str>,
+    pub(crate) barred: &'a BTreeMap<usize, String>,
+    pub(crate) lots: Vec<usize>,
+}
+
+/// Cubes of one cooking: a batch, or one that may be cooked.
+#[derive(Debug)]
+pub(crate) struct Lot<'a> {
+    pub(crate) origin: Origin,
+    pub(crate) dish: usize,
+    /// Cubes left, or cubes a tray.
+    pub(crate) cubes: u32,
+    /// Trays at most; `None` for what is cooked already.
+    pub(crate) trays: Option<u32>,
+    /// First and last day on which it can be served; may be empty.
+    pub(crate) days: RangeInclusive<usize>,
+    pub(crate) use_by: Date,
+    pub(crate) cube: &'a Serving,
+}
+
+/// A day of a child.
+#[derive(Debug)]
+pub(crate) struct ChildDay<'a> {
+    /// Meals to be filled, by their place among the meals of the day.
+    pub(crate) meals: Vec<usize>,
+    /// Cubes of a usual meal, and the least and most of one.
+    pub(crate) usual: u32,
+    pub(crate) cubes: RangeInclusive<u32>,
+    /// What is settled on that day.
+    pub(crate) fixed: Vec<&'a FixedMeal>,
+    /// The dishes that may be served, first tastes apart.
+    pub(crate) dishes: Vec<usize>,
+}
+
+/// A food that a child does not know.
+#[derive(Debug)]
+pub(crate) struct NewFood {
+    pub(crate) id: FoodId,
+    /// Whether it brings a major allergen that is new as well.
+    pub(crate) allergen: bool,
+    /// Whether the household waits after it.
+    pub(crate) waited_after: bool,
+    /// Days on which its first taste may be.
+    pub(crate) days: Vec<usize>,
+    /// The day, if a settled meal is the first.
+    pub(crate) settled: Option<usize>,
+}
+
+impl Lot<'_> {
+    /// All cubes there can be.
+    pub(crate) fn most_cubes(&self) -> u32 {
+        self.cubes.saturating_mul(self.trays.unwrap_or(1))
+    }
+}
+
+impl<'a> ChildDay<'a> {
+    /// Meals to be filled.
+    pub(crate) fn count(&self) -> u32 {
+        u32::try_from(self.meals.len()).unwrap_or(u32::MAX)
+    }
+
+    /// Settled meals with a dish.
+    pub(crate) fn settled_with(&self, name: &str) -> u32 {
+        let with = self.fixed.iter().filter(|meal| holds_dish(meal, name));
+        u32::try_from(with.count()).unwrap_or(u32::MAX)
+    }
+
+    /// Meals that may still hold a dish on that day.
+    pub(crate) fn room_for(&self, name: &str) -> u32 {
+        let room = DISH_A_DAY.saturating_sub(self.settled_with(name));
+        room.min(self.count())
+    }
+
+    /// Everything settled on that day.
+    pub(crate) fn settled(&self) -> impl Iterator<Item = &'a Serving> + use<'a> {
+        let fixed = self.fixed.clone().into_iter();
+        fixed.flat_map(|meal| meal.parts.iter().map(|part| &part.serving))
+    }
+}
+
+/// Whether a household waits after the first taste of a food.
+pub(crate) fn is_waited_after(waiting: Waiting, food: &ServedFood) -> bool {
+    waiting.after == WaitAfter::All || !food.allergens.is_empty()
+}
+
+/// Whether a settled meal holds a dish.
+pub(crate) fn holds_dish(meal: &FixedMeal, name: &str) -> bool {
+    let mut parts = meal.parts.iter();
+    parts.any(|part| part.recipe.as_deref() == Some(name))
+}
+
+impl<'a> IndexedRequest<'a> {
+    /// Lays a request out; it must be valid.
+    pub(crate) fn new(request: &'a Request) -> Self {
+        let mut this = Self {
+            request,
+            dishes: Vec::new(),
+            lots: Vec::new(),
+            days: Vec::new(),
+            new_foods: Vec::new(),
+        };
+        this.lay_out_batches();
+        this.lay_out_recipes();
+        for child in 0..request.children.len() {
+            let new = this.new_foods_of(child);
+            let days = request.days.iter().enumerate();
+            let days = days.filter_map(|(at, day)| this.day_of(child, (at, *day), &new));
+            let days: Vec<_> = days.collect();
+            this.days.push(days);
+            this.new_foods.push(new);
+        }
+        this
+    }
+
+    /// Every child and day.
+    pub(crate) fn child_days(&self) -> impl Iterator<Item = (usize, usize, &ChildDay<'a>)> {
+        let children = self.days.iter().enumerate();
+        children.flat_map(|(child, days)| {
+            let days = days.iter().enumerate();
+            days.map(move |(day, of)| (child, day, of))
+        })
+    }
+
+    /// The lots of a dish that can be served on a day.
+    pub(crate) fn lots_on(&self, dish: usize, day: usize) -> impl Iterator<Item = usize> {
+        let lots = self.dishes[dish].lots.iter().copied();
+        lots.filter(move |lot| {
+            self.lots[*lot].days.contains(&day) && self.lots[*lot].most_cubes() > 0
+        })
+    }
+
+    /// Settled meals of a child, those before the first day among them.
+    pub(crate) fn fixed_of(&self, child: usize) -> impl Iterator<Item = &'a FixedMeal> {
+        let fixed = self.request.fixed.iter();
+        fixed.filter(move |meal| meal.child == child)
+    }
+
+    /// Dishes of known foods that a child may have on some day of the plan.
+    pub(crate) fn choice(&self, child: usize) -> usize {
+        let known = &self.request.children[child].known;
+        let open = self.days[child].iter().flat_map(|day| &day.dishes);
+        let names = open
+            .map(|dish| &self.dishes[*dish])
+            .filter(|dish| dish.foods.iter().all(|food| known.contains(*food)))
+            .map(|dish| dish.name);
+        names.collect::<BTreeSet<_>>().len()
+    }
+
+    fn lay_out_batches(&mut self) {
+        let request = self.request;
+        let held = |index: usize| -> u32 {
+            let parts = request.fixed.iter().flat_map(|meal| &meal.parts);
+            let cubes = parts.filter_map(|part| part.cubes);
+            cubes
+                .filter(|(batch, _)| *batch == index)
+                .map(|(_, cubes)| cubes)
+                .sum()
+        };
+        for (index, batch) in request.batches.iter().enumerate() {
+            let names = (batch.recipe.as_str(), batch.title.as_str());
+            let dish = self.dish(names, &batch.cube, &batch.barred);
+            self.lot(Lot {
+                origin: Origin::Batch(index),
+                dish,
+                cubes: batch.cubes.saturating_sub(held(index)),
+                trays: None,
+                days: self.span(batch.from, batch.use_by),
+                use_by: batch.use_by,
+                cube: &batch.cube,
+            });
+        }
+    }
+
+    fn lay_out_recipes(&mut self) {
+        let request = self.request;
+        for (index, recipe) in request.recipes.iter().enumerate() {
+            for day in recipe
+                .cook_days
+                .iter()
+                .copied()
+                .filter(|day| request.days.contains(day))
+            {
+                let names = (recipe.recipe.as_str(), recipe.title.as_str());
+                let dish = self.dish(names, &recipe.cube, &recipe.barred);
+                let use_by = day.saturating_add(i64::from(recipe.freezer_days).days());
+                self.lot(Lot {
+                    origin: Origin::Cooking { recipe: index, day },
+                    dish,
+                    cubes: recipe.cubes_a_tray,
+                    trays: Some(recipe.most_trays),
+                    days: self.span(super::supply::first_day_of_cooked(day), use_by),
+                    use_by,
+                    cube: &recipe.cube,
+                });
+            }
+        }
+    }
+
+    fn lot(&mut self, lot: Lot<'a>) {
+        self.dishes[lot.dish].lots.push(self.lots.len());
+        self.lots.push(lot);
+    }
+
+    /// Days from one date to another, by number; an empty range where there is none.
+    fn span(&self, from: Date, use_by: Date) -> RangeInclusive<usize> {
+        let days = &self.request.days;
+        let first = days.iter().position(|day| *day >= from);
+        let last = days.iter().rposition(|day| *day <= use_by);
+        match (first, last) {
+            (Some(first), Some(last)) => first..=last,
+            _ => 1..=0,
+        }
+    }
+
+    fn dish(
+        &mut self,
+        (name, title): (&'a str, &'a str),
+        cube: &'a Serving,
+        barred: &'a BTreeMap<usize, String>,
+    ) -> usize {
+        let foods = foods_of(cube);
+        let same =
+            |dish: &Dish<'_>| dish.name == name && dish.foods == foods && dish.barred == barred;
+        if let Some(at) = self.dishes.iter().position(same) {
+            return at;
+        }
+        let allergens = cube.foods.iter().flat_map(|food| &food.allergens);
+        self.dishes.push(Dish {
+            name,
+            title,
+            groups: self.request.groups_of(cube),
+            allergens: allergens.map(String::as_str).collect(),
+            foods,
+            barred,
+            lots: Vec::new(),
+        });
+        self.dishes.len() - 1
+    }
+
+    fn day_of(
+        &self,
+        child: usize,
+        (at, day): (usize, Date),
+        new: &[NewFood],
+    ) -> Option<ChildDay<'a>> {
+        let eater = &self.request.children[child];
+        let need = eater.days.get(&day)?;
+        let fixed: Vec<_> = self
+            .fixed_of(child)
+            .filter(|meal| meal.day == day)
+            .collect();
+        let room = (*need.meals.end() as usize).saturating_sub(fixed.len());
+        let open = |(_, name): &(usize, &String)| fixed.iter().all(|meal| meal.meal != **name);
+        let meals = eater.meals.iter().enumerate().filter(open);
+        let meals: Vec<usize> = meals.take(room).map(|(place, _)| place).collect();
+        let may = |dish: &usize| self.may_have(child, (at, day), *dish, new);
+        Some(ChildDay {
+            usual: need.usual,
+            cubes: need.cubes.clone(),
+            fixed,
+            dishes: if meals.is_empty() {
+                Vec::new()
+            } else {
+                (0..self.dishes.len()).filter(may).collect()
+            },
+            meals,
+        })
+    }
+
+    fn may_have(
+        &self,
+        child: usize,
+        (at, day): (usize, Date),
+        dish: usize,
+        new: &[NewFood],
+    ) -> bool {
+        let eater: &Eater = &self.request.children[child];
+        let of = &self.dishes[dish];
+        let rested = |food: &&FoodId| eater.offer_again.get(*food).is_none_or(|free| *free <= day);
+        // A food of a settled first taste is known from the day after it.
+        let can_be_known = |food: &NewFood| match food.settled {
+            Some(first) => at > first,
+            None => food.days.iter().any(|first| *first <= at),
+        };
+        let mut unknown = new.iter().filter(|food| of.foods.contains(&food.id));
+        self.lots_on(dish, at).next().is_some()
+            && !of.barred.contains_key(&child)
+            && of.foods.iter().all(|food| rested(&food))
+            && unknown.all(can_be_known)
+    }
+
+    /// The foods in dishes and settled meals that a child does not know, and when each may first be tasted.
+    fn new_foods_of(&self, child: usize) -> Vec<NewFood> {
+        let request = self.request;
+        let eater = &request.children[child];
+        let new_allergen = |food: &ServedFood| {
+            let known = |allergen: &String| eater.allergens.contains(allergen);
+            !food.allergens.iter().all(known)
+        };
+        let mut settled: BTreeMap<&FoodId, usize> = BTreeMap::new();
+        let mut found: BTreeMap<&FoodId, &ServedFood> = BTreeMap::new();
+        for meal in self.fixed_of(child) {
+            let Some(day) = request.day_index(meal.day) else {
+                continue;
+            };
+            for food in meal.parts.iter().flat_map(|part| &part.serving.foods) {
+                let first = settled.entry(&food.id).or_insert(day);
+                *first = day.min(*first);
+                found.insert(&food.id, food);
+            }
+        }
+        for food in self.lots.iter().flat_map(|lot| &lot.cube.foods) {
+            found.insert(&food.id, food);
+        }
+        found.retain(|id, _| !eater.known.contains(*id));
+        settled.retain(|id, _| !eater.known.contains(*id));
+        let waiting = i64::from(request.waiting.days.max(1));
+        let free = eater.new_from;
+        let clear = |day: &usize| {
+            let far = |first: &usize| first.abs_diff(*day) as u64 >= waiting.unsigned_abs();
+            free.is_none_or(|free| request.days[*day] >= free) && settled.values().all(far)
+        };
+        let days: Vec<usize> = (0..request.days.len()).filter(clear).collect();
+        let food = |(id, food): (&FoodId, &ServedFood)| NewFood {
+            id: id.clone(),
+            allergen: new_allergen(food),
+            waited_after: is_waited_after(request.waiting, food),
+            settled: settled.get(id).copied(),
+            days: if settled.contains_key(id) {
+                Vec::new()
+            } else {
+                days.clone()
+            },
+        };
+        found.into_iter().map(food).collect()
+    }
+}

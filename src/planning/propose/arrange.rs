@@ -1,0 +1,273 @@
+//! Puts the meals of a day into their order, and takes their cubes from the lots.
+//!
+//! The program says which dishes a child has on a day. Here each gets its meal, so that none comes too often in a row: of all orders of all
+//! days the best, found by going through the days with the last meals so far as the only memory.
+
+use std::collections::BTreeMap;
+
+use super::formulate::Formulation;
+use crate::planning::indexed_request::{IndexedRequest, holds_dish};
+use crate::planning::rules::table::IN_A_ROW;
+use crate::planning::{Cooking, Origin, Part, Plan, PlannedMeal};
+
+/// What a dish costs at one meal too many in a row, beside the one before it, with a first taste late in the day, or with a gap before
+/// it: only their order matters.
+const TOO_MANY: u32 = 100_000;
+const FIRST_TASTE_LATE: u32 = 1000;
+const GAP: u32 = 100;
+const SAME_AGAIN: u32 = 10;
+
+/// A dish for a meal to fill; `None` for a meal that stays empty.
+type Filling = Option<usize>;
+/// The dish of the last meal by its name, and at how many meals in a row it came.
+type Tail<'a> = (Option<&'a str>, usize);
+
+/// The plan that a solution stands for.
+pub(super) fn plan(index: &IndexedRequest<'_>, form: &Formulation, values: &[f64]) -> Plan {
+    let mut plan = Plan::default();
+    for child in 0..index.days.len() {
+        let counts = |day, dish| {
+            let meals = [&form.served, &form.twice].map(|all| all.get(&(child, day, dish)));
+            let times = meals.into_iter().flatten().map(|at| count(values[*at]));
+            times.sum()
+        };
+        for (day, fillings) in orders(index, child, counts).into_iter().enumerate() {
+            let of = &index.days[child][day];
+            let mut cubes = Cubes::of(index, form, values, (child, day));
+            for (place, filling) in of.meals.iter().zip(&fillings) {
+                let Some(dish) = filling else { continue };
+                let left = fillings.iter().filter(|one| *one == filling).count();
+                plan.meals.push(PlannedMeal {
+                    day: index.request.days[day],
+                    child,
+                    meal: index.request.children[child].meals[*place].clone(),
+                    parts: cubes.meal(index, *dish, left),
+                });
+            }
+        }
+    }
+    plan.meals.sort_by_key(|meal| (meal.day, meal.child));
+    for (lot, trays) in &form.trays {
+        if let (Origin::Cooking { recipe, day }, trays @ 1..) =
+            (index.lots[*lot].origin, count(values[*trays]))
+        {
+            plan.cookings.push(Cooking { day, recipe, trays });
+        }
+    }
+    plan.cookings.sort_by_key(|one| (one.day, one.recipe));
+    plan
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "counts of meals, cubes and trays, verified afterwards"
+)]
+fn count(value: f64) -> u32 {
+    value.round().max(0.0) as u32
+}
+
+/// The best order of each day's dishes.
+fn orders(
+    index: &IndexedRequest<'_>,
+    child: usize,
+    meals: impl Fn(usize, usize) -> u32,
+) -> Vec<Vec<Filling>> {
+    let mut tasted = Vec::new();
+    let start = (0, Vec::new());
+    let mut best: BTreeMap<Tail<'_>, (u32, Vec<Vec<Filling>>)> =
+        BTreeMap::from([(tail_before(index, child), start)]);
+    for (day, of) in index.days[child].iter().enumerate() {
+        let dishes = of.dishes.iter().copied();
+        let served =
+            dishes.flat_map(|dish| std::iter::repeat_n(Some(dish), meals(day, dish) as usize));
+        let mut fillings: Vec<Filling> = served.take(of.meals.len()).collect();
+        fillings.resize(of.meals.len(), None);
+        fillings.sort();
+        let new = new_dishes(index, child, &fillings, &mut tasted);
+        let mut next: BTreeMap<Tail<'_>, (u32, Vec<Vec<Filling>>)> = BTreeMap::new();
+        for order in permutations(&fillings) {
+            for (tail, (cost, so_far)) in &best {
+                let (more, tail) = cost_of(index, (child, day), &order, &new, *tail);
+                let cost = cost + more;
+                if next.get(&tail).is_none_or(|(least, _)| cost < *least) {
+                    let mut days = so_far.clone();
+                    days.push(order.clone());
+                    next.insert(tail, (cost, days));
+                }
+            }
+        }
+        best = next;
+    }
+    let best = best.into_values().min_by_key(|(cost, _)| *cost);
+    best.map(|(_, days)| days).unwrap_or_default()
+}
+
+/// The dishes that bring a food for the first time in this plan.
+fn new_dishes(
+    index: &IndexedRequest<'_>,
+    child: usize,
+    fillings: &[Filling],
+    tasted: &mut Vec<usize>,
+) -> Vec<usize> {
+    let unknown = |food: &usize, dish: usize| {
+        let food = &index.new_foods[child][*food];
+        index.dishes[dish].foods.contains(&food.id)
+    };
+    let mut new = Vec::new();
+    for dish in fillings.iter().copied().flatten() {
+        let foods = 0..index.new_foods[child].len();
+        let first: Vec<usize> = foods
+            .filter(|food| unknown(food, dish) && !tasted.contains(food))
+            .collect();
+        if !first.is_empty() {
+            new.push(dish);
+            tasted.extend(first);
+        }
+    }
+    new
+}
+
+/// What an order of a day costs after the meals before it, and how the day ends.
+fn cost_of<'a>(
+    index: &IndexedRequest<'a>,
+    (child, day): (usize, usize),
+    order: &[Filling],
+    new: &[usize],
+    mut tail: Tail<'a>,
+) -> (u32, Tail<'a>) {
+    let of = &index.days[child][day];
+    let names = &index.request.children[child].meals;
+    let mut cost = 0;
+    let mut filled = 0;
+    for (place, name) in names.iter().enumerate() {
+        let at = of.meals.iter().position(|one| *one == place);
+        let dish = at.and_then(|at| order.get(at).copied().flatten());
+        let title = match dish {
+            Some(dish) => Some(index.dishes[dish].name),
+            None => of
+                .fixed
+                .iter()
+                .filter(|meal| meal.meal == *name)
+                .find_map(|meal| meal.parts.iter().find_map(|part| part.recipe.as_deref())),
+        };
+        if at.is_some() && dish.is_none() {
+            cost += GAP * u32::try_from(names.len() - place).unwrap_or(0);
+        }
+        if dish.is_some_and(|dish| new.contains(&dish)) {
+            cost += FIRST_TASTE_LATE * filled;
+        }
+        filled += u32::from(dish.is_some());
+        tail = match (title, tail) {
+            (Some(title), (Some(last), row)) if title == last => {
+                cost += if row >= IN_A_ROW {
+                    TOO_MANY
+                } else {
+                    SAME_AGAIN
+                };
+                (Some(title), row + 1)
+            }
+            (title, _) => (title, 1),
+        };
+    }
+    (cost, tail)
+}
+
+/// How the day before the plan ended.
+fn tail_before<'a>(index: &IndexedRequest<'a>, child: usize) -> Tail<'a> {
+    let Some(first) = index.request.days.first() else {
+        return (None, 0);
+    };
+    let names = &index.request.children[child].meals;
+    let mut tail: Option<(&str, usize)> = None;
+    for day in (1..=2).filter_map(|back| {
+        let back = jiff::Span::new().days(back);
+        first.checked_sub(back).ok()
+    }) {
+        for name in names.iter().rev() {
+            let mut fixed = index.fixed_of(child);
+            let meal = fixed.find(|meal| meal.day == day && meal.meal == *name);
+            let dish =
+                meal.and_then(|meal| meal.parts.iter().find_map(|part| part.recipe.as_deref()));
+            tail = match (tail, dish, meal) {
+                (None, Some(dish), _) => Some((dish, 1)),
+                (Some((last, row)), Some(_), Some(meal)) if holds_dish(meal, last) => {
+                    Some((last, row + 1))
+                }
+                (tail, _, _) => return tail.map_or((None, 0), |(last, row)| (Some(last), row)),
+            };
+        }
+    }
+    tail.map_or((None, 0), |(last, row)| (Some(last), row))
+}
+
+/// Every different order of these.
+fn permutations(of: &[Filling]) -> Vec<Vec<Filling>> {
+    if of.is_empty() {
+        return vec![Vec::new()];
+    }
+    let mut all = Vec::new();
+    for (at, first) in of.iter().enumerate() {
+        if of[..at].contains(first) {
+            continue;
+        }
+        let mut rest = of.to_vec();
+        rest.remove(at);
+        for mut order in permutations(&rest) {
+            order.insert(0, *first);
+            all.push(order);
+        }
+    }
+    all
+}
+
+/// The cubes of one day, still to be split among its meals.
+struct Cubes {
+    /// By lot.
+    left: BTreeMap<usize, u32>,
+    /// Meals that each dish was given.
+    given: BTreeMap<usize, usize>,
+}
+
+impl Cubes {
+    fn of(
+        index: &IndexedRequest<'_>,
+        form: &Formulation,
+        values: &[f64],
+        (child, day): (usize, usize),
+    ) -> Self {
+        let lots = (0..index.lots.len()).filter_map(|lot| {
+            let cubes = form.cubes.get(&(child, day, lot))?;
+            Some((lot, count(values[*cubes])))
+        });
+        Self {
+            left: lots.collect(),
+            given: BTreeMap::new(),
+        }
+    }
+
+    /// The next of so many meals of a dish: as even as can be, the larger first, and the cubes to be eaten first.
+    fn meal(&mut self, index: &IndexedRequest<'_>, dish: usize, meals: usize) -> Vec<Part> {
+        let given = self.given.entry(dish).or_default();
+        let to_come = u32::try_from(meals - *given).unwrap_or(1).max(1);
+        *given += 1;
+        let mut lots: Vec<usize> = index.dishes[dish].lots.clone();
+        lots.sort_by_key(|lot| (index.lots[*lot].use_by, index.lots[*lot].origin));
+        let total: u32 = lots.iter().filter_map(|lot| self.left.get(lot)).sum();
+        let mut wanted = total.div_ceil(to_come);
+        let mut parts = Vec::new();
+        for lot in lots {
+            let Some(left) = self.left.get_mut(&lot) else {
+                continue;
+            };
+            let cubes = wanted.min(*left);
+            if cubes > 0 {
+                *left -= cubes;
+                wanted -= cubes;
+                let origin = index.lots[lot].origin;
+                parts.push(Part { origin, cubes });
+            }
+        }
+        parts
+    }
+}

@@ -1,0 +1,147 @@
+//! New foods, known allergens and refused foods in the program.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Formulation, Terms, of_child};
+use crate::planning::Rule;
+use crate::planning::indexed_request::{IndexedRequest, NewFood};
+use crate::planning::rules::table::ALLERGEN_DAYS;
+
+impl Formulation {
+    /// First tastes: each is served on its day, none within the waiting days of another, and nothing before its foods are
+    /// known; on the day itself a dish with a new food comes once.
+    pub(super) fn new_foods(&mut self, index: &IndexedRequest<'_>, child: usize) {
+        let days = index.days[child].len();
+        let mut firsts: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+        for (number, food) in index.new_foods[child].iter().enumerate() {
+            if food.settled.is_some() {
+                continue;
+            }
+            for day in food.days.iter().copied() {
+                let meals = self.served_where(child, |at, dish| {
+                    at == day && index.dishes[dish].foods.contains(&food.id)
+                });
+                if !meals.is_empty() {
+                    let (rule, points) = worth(food);
+                    let late = day as f64 / (2 * days.max(1)) as f64;
+                    let first = self.model.whole(1, (rule, -points * late));
+                    self.model.no_more_than(first, &meals, 0.0);
+                    firsts.insert((number, day), first);
+                }
+            }
+            let of_food = firsts.range((number, 0)..(number + 1, 0));
+            let once: Terms = of_food.map(|(_, first)| (*first, 1.0)).collect();
+            self.known_first(index, child, food, &firsts, number);
+            self.once(worth(food), &once);
+            self.model.at_most(once, 1.0);
+        }
+        self.wait(index, child, &firsts);
+    }
+
+    /// No first taste within the days of waiting after another that is waited after.
+    fn wait(
+        &mut self,
+        index: &IndexedRequest<'_>,
+        child: usize,
+        firsts: &BTreeMap<(usize, usize), usize>,
+    ) {
+        let new = &index.new_foods[child];
+        let waiting = index.request.waiting.days.max(1);
+        let waiting = usize::try_from(waiting).unwrap_or(usize::MAX);
+        for start in 0..index.days[child].len() {
+            let window = start..start.saturating_add(waiting);
+            let within = firsts.iter().filter(|((_, day), _)| window.contains(day));
+            let (after, others): (Vec<_>, Vec<_>) =
+                within.partition(|((food, _), _)| new[*food].waited_after);
+            let after: Terms = after.into_iter().map(|(_, first)| (*first, 1.0)).collect();
+            if after.len() > 1 {
+                self.model.at_most(after.clone(), 1.0);
+            }
+            // What comes first in the window holds the others back.
+            let leading = firsts
+                .iter()
+                .filter(|((food, day), _)| *day == start && new[*food].waited_after);
+            let leading: Terms = leading.map(|(_, first)| (*first, 1.0)).collect();
+            for (_, other) in others.iter().filter(|_| !leading.is_empty()) {
+                let both = leading.iter().copied().chain([(**other, 1.0)]);
+                self.model.at_most(both.collect(), 1.0);
+            }
+        }
+    }
+
+    /// No meal with a food before its first taste.
+    fn known_first(
+        &mut self,
+        index: &IndexedRequest<'_>,
+        child: usize,
+        food: &NewFood,
+        firsts: &BTreeMap<(usize, usize), usize>,
+        number: usize,
+    ) {
+        let holds = |dish: usize| index.dishes[dish].foods.contains(&food.id);
+        let served = of_child(&self.served, child).map(|served| (served, 1));
+        let twice = of_child(&self.twice, child).map(|twice| (twice, 0));
+        let with: Vec<(usize, usize)> = served
+            .chain(twice)
+            .filter(|(((_, _, dish), _), _)| holds(*dish))
+            .map(|(((_, day, _), meal), days)| (*day + days, *meal))
+            .collect();
+        // Served from the day of the first taste on, and twice from the next.
+        for (until, meal) in with {
+            let known = firsts.range((number, 0)..(number, until));
+            let known: Terms = known.map(|(_, first)| (*first, 1.0)).collect();
+            self.model.no_more_than(meal, &known, 0.0);
+        }
+    }
+
+    /// Known allergens come again in each week.
+    pub(super) fn allergens(&mut self, index: &IndexedRequest<'_>, child: usize) {
+        let days = &index.days[child];
+        for (week, chunk) in days.chunks(ALLERGEN_DAYS).enumerate() {
+            let settled: BTreeSet<&str> = chunk
+                .iter()
+                .flat_map(|day| day.settled())
+                .flat_map(|serving| &serving.foods)
+                .flat_map(|food| food.allergens.iter().map(String::as_str))
+                .collect();
+            for allergen in &index.request.children[child].allergens {
+                let meals = self.served_where(child, |day, dish| {
+                    day / ALLERGEN_DAYS == week
+                        && index.dishes[dish].allergens.contains(allergen.as_str())
+                });
+                if !settled.contains(allergen.as_str()) {
+                    self.once(aim(Rule::AllergenWeekly), &meals);
+                }
+            }
+        }
+    }
+
+    /// Refused foods are offered again.
+    pub(super) fn offers(&mut self, index: &IndexedRequest<'_>, child: usize) {
+        for food in index.request.children[child].offer_again.keys() {
+            let meals = self.served_where(child, |_, dish| index.dishes[dish].foods.contains(food));
+            self.once(aim(Rule::OfferAgain), &meals);
+        }
+    }
+
+    /// An aim that is met by one of these meals.
+    fn once(&mut self, aim: (Rule, f64), meals: &Terms) {
+        if !meals.is_empty() {
+            let met = self.model.part(1.0, aim);
+            self.model.no_more_than(met, meals, 0.0);
+        }
+    }
+}
+
+fn aim(rule: Rule) -> (Rule, f64) {
+    (rule, rule.points())
+}
+
+/// What a first taste is worth on the first day; half of it on the last.
+fn worth(food: &NewFood) -> (Rule, f64) {
+    aim(if food.allergen {
+        Rule::NewAllergen
+    } else {
+        Rule::NewFood
+    })
+}

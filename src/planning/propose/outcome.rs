@@ -1,0 +1,96 @@
+//! What holds a plan back, what spoils all the same, and which figures are lower bounds.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::NutrientId;
+use jiff::ToSpan as _;
+
+use super::proposal::Spoiled;
+use super::verify::week;
+use crate::planning::Plan;
+use crate::planning::indexed_request::IndexedRequest;
+
+/// What is at its limit, in words.
+pub(super) fn held_back(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<String> {
+    let mut all = Vec::new();
+    for child in 0..index.days.len() {
+        all.extend(waiting(index, plan, child));
+        all.extend(barred(index, child));
+    }
+    all
+}
+
+/// Dishes that are not for a child.
+fn barred(index: &IndexedRequest<'_>, child: usize) -> BTreeSet<String> {
+    let name = &index.request.children[child].name;
+    let dishes = index.dishes.iter();
+    let words = dishes.filter_map(|dish| {
+        let why = dish.barred.get(&child)?;
+        let there = dish.lots.iter().any(|lot| index.lots[*lot].cubes > 0);
+        there.then(|| {
+            let why = why.trim_end_matches('.');
+            format!("{} is not for {name}: {why}", dish.title)
+        })
+    });
+    words.collect()
+}
+
+/// The next new food that has to wait.
+fn waiting(index: &IndexedRequest<'_>, plan: &Plan, child: usize) -> Option<String> {
+    let request = index.request;
+    let eater = &request.children[child];
+    let firsts = week(request, plan).first_tastes(child);
+    let days = i64::from(request.waiting.days.max(1)).days();
+    let firsts_wait = firsts.keys().map(|day| day.saturating_add(days));
+    let free = eater.new_from.into_iter().chain(firsts_wait).max()?;
+    let tasted = |food| firsts.values().any(|foods| foods.contains_key(food));
+    let mut new = index.new_foods[child].iter();
+    let waits = new.any(|food| !tasted(&food.id));
+    let first = *request.days.first()?;
+    (waits && free > first).then(|| {
+        let day = free.strftime("%a %-d %b");
+        format!("the next new food of {} may come on {day}", eater.name)
+    })
+}
+
+/// Cubes that are past their day within the plan.
+pub(super) fn spoiled(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Spoiled> {
+    let mut served: BTreeMap<_, u32> = BTreeMap::new();
+    for part in plan.meals.iter().flat_map(|meal| &meal.parts) {
+        *served.entry(part.origin).or_default() += part.cubes;
+    }
+    let lots = index
+        .lots
+        .iter()
+        .filter(|lot| lot.trays.is_none() && index.request.days.contains(&lot.use_by));
+    let left = lots.filter_map(|lot| {
+        let served = served.get(&lot.origin).copied().unwrap_or(0);
+        let cubes = lot.cubes.saturating_sub(served);
+        (cubes > 0).then(|| Spoiled {
+            origin: lot.origin,
+            title: lot.origin.title(index.request).to_string(),
+            cubes,
+            use_by: lot.use_by,
+        })
+    });
+    left.collect()
+}
+
+/// Dishes of the plan of which not all iron is known.
+pub(super) fn lower_bounds(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<String> {
+    let mut words = BTreeSet::new();
+    for part in plan.meals.iter().flat_map(|meal| &meal.parts) {
+        let Some(cube) = part.origin.cube(index.request) else {
+            continue;
+        };
+        for food in &cube.total(NutrientId::IRON).missing {
+            let named = cube.foods.iter().find(|one| one.id == *food);
+            let name = named.map_or(food.as_str(), |food| &food.name);
+            let title = part.origin.title(index.request);
+            words.insert(format!(
+                "iron of {title}: {name} has no value, so there may be more"
+            ));
+        }
+    }
+    words.into_iter().collect()
+}

@@ -1,0 +1,105 @@
+//! What could be better about planned meals: aims that they do not meet.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::FoodId;
+use jiff::civil::Date;
+
+use super::{Broken, Meal, Rule, Week};
+use crate::nutrition::DietGroup;
+
+impl Week<'_> {
+    /// Aims of the table that the planned meals do not meet. Only days on which as many meals are planned or eaten as the age needs are
+    /// judged: the others are not full yet.
+    pub(crate) fn missed(&self, groups: &BTreeMap<FoodId, DietGroup>) -> Vec<Broken> {
+        let mut found = Vec::new();
+        for child in 0..self.eaters.len() {
+            let meals = self.of(child);
+            let days: BTreeSet<Date> = meals
+                .iter()
+                .filter(|meal| meal.planned)
+                .map(|meal| meal.day)
+                .collect();
+            for day in &days {
+                found.extend(self.day_missed(child, *day, &meals, groups));
+            }
+            found.extend(self.not_offered(child, &meals, &days));
+        }
+        found
+    }
+
+    fn day_missed(
+        &self,
+        child: usize,
+        day: Date,
+        meals: &[&Meal<'_>],
+        groups: &BTreeMap<FoodId, DietGroup>,
+    ) -> Option<Broken> {
+        let eater = &self.eaters[child];
+        let of_day: Vec<_> = meals.iter().filter(|meal| meal.day == day).collect();
+        let need = eater.days.get(&day)?;
+        if of_day.len() < *need.meals.start() as usize {
+            return None;
+        }
+        let foods = of_day.iter().flat_map(|meal| &meal.servings);
+        let foods = foods.flat_map(|serving| &serving.foods);
+        let had: BTreeSet<DietGroup> = foods
+            .filter_map(|food| groups.get(&food.id).copied())
+            .collect();
+        let none = |groups: &[DietGroup]| groups.iter().all(|one| !had.contains(one));
+        let (rule, words) = if none(&[DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses]) {
+            let words = "no meat, fish, egg or pulses that day".to_string();
+            (Rule::ProteinDaily, words)
+        } else if had.len() < eater.groups_wanted as usize {
+            let names: Vec<&str> = had.iter().map(|group| group.name()).collect();
+            let words = format!(
+                "{} of {} food groups beside milk: {}",
+                had.len(),
+                eater.groups_wanted,
+                names.join("; ")
+            );
+            (Rule::Groups, words)
+        } else {
+            return None;
+        };
+        Some(Broken {
+            rule,
+            day,
+            child,
+            meal: None,
+            words,
+        })
+    }
+
+    /// Known allergens that do not come again in a week of planned meals.
+    fn not_offered(
+        &self,
+        child: usize,
+        meals: &[&Meal<'_>],
+        days: &BTreeSet<Date>,
+    ) -> Option<Broken> {
+        let last = days
+            .last()
+            .filter(|_| days.len() >= super::table::ALLERGEN_DAYS)?;
+        let foods = meals.iter().flat_map(|meal| &meal.servings);
+        let foods = foods.flat_map(|serving| &serving.foods);
+        let served: BTreeSet<&str> = foods
+            .flat_map(|food| food.allergens.iter().map(String::as_str))
+            .collect();
+        let known = self.eaters[child].allergens.iter();
+        let missing: Vec<&str> = known
+            .map(String::as_str)
+            .filter(|one| !served.contains(one))
+            .collect();
+        (!missing.is_empty()).then(|| Broken {
+            rule: Rule::AllergenWeekly,
+            day: *last,
+            child,
+            meal: None,
+            words: format!(
+                "known and well taken, and not in the week: {}",
+                missing.join("; ")
+            ),
+        })
+    }
+}

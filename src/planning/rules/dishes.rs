@@ -1,0 +1,106 @@
+//! How often a dish comes, and how large a meal is.
+
+use std::collections::BTreeMap;
+
+use jiff::ToSpan as _;
+
+use super::table::{A_CHOICE, DISH_A_DAY, DISH_A_WEEK, IN_A_ROW};
+use super::{Broken, Meal, Rule, Week};
+
+/// A dish at more meals of a day, or of seven days, than the table allows. Each meal that is one too many is named.
+pub(super) fn too_often(week: &Week<'_>, child: usize) -> Vec<Broken> {
+    let meals = week.of(child);
+    let choice = week.choice.get(child).is_some_and(|many| *many >= A_CHOICE);
+    let mut found = Vec::new();
+    for meal in meals.iter().filter(|meal| meal.planned) {
+        for (dish, title) in &meal.dishes {
+            let week_before = meal.day.saturating_sub(6.days());
+            let so_far = |from| {
+                let until = (meal.day, meal.place);
+                let with = meals.iter().filter(|one| {
+                    one.dishes.contains_key(dish)
+                        && one.day >= from
+                        && (one.day, one.place) <= until
+                });
+                u32::try_from(with.count()).unwrap_or(u32::MAX)
+            };
+            let (today, seven_days) = (so_far(meal.day), so_far(week_before));
+            if today > DISH_A_DAY {
+                let words = format!("{title} at {today} meals of one day");
+                found.push(meal.broken(Rule::DishADay, words));
+            }
+            if choice && seven_days > DISH_A_WEEK {
+                let words = format!(
+                    "{title} at {seven_days} meals of seven days, though there is a choice"
+                );
+                found.push(meal.broken(Rule::DishAWeek, words));
+            }
+        }
+    }
+    found
+}
+
+/// A dish at more meals one after another than the table allows; a meal that is not planned ends the row.
+pub(super) fn in_a_row(week: &Week<'_>, child: usize) -> Vec<Broken> {
+    let Some(eater) = week.eaters.get(child) else {
+        return Vec::new();
+    };
+    let meals = week.of(child);
+    let follows = |before: &Meal<'_>, after: &Meal<'_>| {
+        let same_day = before.day == after.day && before.place + 1 == after.place;
+        let next_day = before.day.tomorrow().ok() == Some(after.day)
+            && before.place + 1 == eater.meals.len()
+            && after.place == 0;
+        same_day || next_day
+    };
+    let mut rows: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut found = Vec::new();
+    let mut last: Option<&Meal<'_>> = None;
+    for meal in meals {
+        let goes_on = last.is_some_and(|last| follows(last, meal));
+        let dishes = meal.dishes.keys();
+        let so_far = dishes.map(|dish| {
+            let before = rows.get(dish).copied().filter(|_| goes_on);
+            (*dish, before.unwrap_or(0) + 1)
+        });
+        rows = so_far.collect();
+        let long = rows.iter().find(|(_, meals)| **meals > IN_A_ROW);
+        if let Some((dish, meals)) = long.filter(|_| meal.planned) {
+            let title = meal.dishes.get(dish).copied().unwrap_or(dish);
+            let words = format!("{title} at {meals} meals in a row");
+            found.push(meal.broken(Rule::DishInARow, words));
+        }
+        last = Some(meal);
+    }
+    found
+}
+
+/// A meal of more cubes than this child is likely to eat.
+pub(super) fn too_large(week: &Week<'_>, child: usize) -> Vec<Broken> {
+    let Some(eater) = week.eaters.get(child) else {
+        return Vec::new();
+    };
+    let meals = week.of(child).into_iter().filter(|meal| meal.planned);
+    let large = meals.filter_map(|meal| {
+        let need = eater.days.get(&meal.day)?;
+        let family_food = need.age.0 >= 12;
+        let rule = if family_food {
+            Rule::FamilyFood
+        } else {
+            Rule::MealSize
+        };
+        let why = match (family_food, eater.size_on_record) {
+            (true, _) => "beside family food".to_string(),
+            (false, true) => format!("by what {} ate lately", eater.name),
+            (false, false) => format!("at {} months", need.age.0),
+        };
+        let words = || {
+            format!(
+                "{} cubes, where {} at most are usual {why}",
+                meal.cubes, need.most
+            )
+        };
+        (meal.cubes > need.most).then(|| meal.broken(rule, words()))
+    });
+    large.collect()
+}

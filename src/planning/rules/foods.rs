@@ -1,0 +1,142 @@
+//! First tastes, refused foods, and sums that have a limit.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::FoodId;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::{Broken, FirstTaste, FirstTastes, Meal, Rule, Week};
+use crate::planning::indexed_request::is_waited_after;
+use crate::planning::limit::Limit;
+
+/// The first tastes of planned meals, by day.
+pub(super) fn first_tastes(week: &Week<'_>, child: usize) -> BTreeMap<Date, FirstTastes> {
+    let Some(eater) = week.eaters.get(child) else {
+        return BTreeMap::new();
+    };
+    let mut tasted: BTreeSet<&FoodId> = eater.known.iter().collect();
+    let meals = week.of(child);
+    let mut firsts: BTreeMap<Date, FirstTastes> = BTreeMap::new();
+    for meal in &meals {
+        for food in meal.servings.iter().flat_map(|serving| &serving.foods) {
+            if tasted.insert(&food.id) && meal.planned {
+                let first = FirstTaste {
+                    food: food.name.clone(),
+                    meal: meal.name.to_string(),
+                    waited_after: is_waited_after(week.waiting, food),
+                };
+                firsts
+                    .entry(meal.day)
+                    .or_default()
+                    .insert(food.id.clone(), first);
+            }
+        }
+    }
+    firsts
+}
+
+/// Two new foods on a day, and new foods before the days of waiting are over.
+pub(super) fn too_soon(week: &Week<'_>, child: usize) -> Vec<Broken> {
+    let Some(eater) = week.eaters.get(child) else {
+        return Vec::new();
+    };
+    let waiting = i64::from(week.waiting.days.max(1)).days();
+    let mut free = eater.new_from;
+    let mut found = Vec::new();
+    for (day, foods) in first_tastes(week, child) {
+        let names: Vec<&str> = foods.values().map(|one| one.food.as_str()).collect();
+        let meals: BTreeSet<&str> = foods.values().map(|one| one.meal.as_str()).collect();
+        let waited_after = foods.values().filter(|one| one.waited_after).count();
+        let names = names.join("; ");
+        let mut report = |words| {
+            found.push(Broken {
+                rule: Rule::NewFoods,
+                day,
+                child,
+                meal: meals
+                    .first()
+                    .filter(|_| meals.len() == 1)
+                    .map(ToString::to_string),
+                words,
+            });
+        };
+        if foods.len() > 1 && waited_after > 0 {
+            report(format!(
+                "{} new foods on one day: {names}. One at a time, a reaction is easy to place",
+                foods.len()
+            ));
+        }
+        if let Some(free) = free.filter(|free| *free > day) {
+            report(format!(
+                "{names}: new, and the next new food is due on {free}"
+            ));
+        }
+        if waited_after > 0 {
+            free = free.max(Some(day.saturating_add(waiting)));
+        }
+    }
+    found
+}
+
+/// Refused foods that come before their rest is over.
+pub(super) fn too_early_again(week: &Week<'_>, child: usize) -> Vec<Broken> {
+    let Some(eater) = week.eaters.get(child) else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    for meal in week.of(child).into_iter().filter(|meal| meal.planned) {
+        for food in meal.servings.iter().flat_map(|serving| &serving.foods) {
+            let free = eater.offer_again.get(&food.id);
+            if let Some(free) = free.filter(|free| **free > meal.day) {
+                let words = format!("{} was refused: offer it again from {free} on", food.name);
+                found.push(meal.broken(Rule::OfferLater, words));
+            }
+        }
+    }
+    found
+}
+
+/// Sums over a day or a week that the planned meals take past their limit; the meal that does is named.
+pub(super) fn past_a_limit(week: &Week<'_>, child: usize) -> Vec<Broken> {
+    let Some(eater) = week.eaters.get(child) else {
+        return Vec::new();
+    };
+    let meals = week.of(child);
+    let own = eater
+        .limits
+        .iter()
+        .filter(|limit| !(week.judged && limit.judged));
+    own.flat_map(|limit| past_one(&meals, limit)).collect()
+}
+
+/// Sums are held against the limit with this much room for rounding.
+const ROUNDING: f64 = 1e-6;
+
+fn past_one(meals: &[&Meal<'_>], limit: &Limit) -> Vec<Broken> {
+    let amount = |meal: &Meal<'_>| limit.amount_of_meal(&meal.servings);
+    let planned = meals.iter().filter(|meal| meal.planned);
+    let over = planned.filter_map(|meal| {
+        let from = meal
+            .day
+            .saturating_sub((i64::from(limit.days.max(1)) - 1).days());
+        let until = (meal.day, meal.place);
+        let window = meals
+            .iter()
+            .filter(|one| one.day >= from && (one.day, one.place) <= until);
+        let sum: f64 = window.map(|one| amount(one)).sum();
+        let adds = amount(meal) > 0.0;
+        (adds && sum > limit.most + ROUNDING).then(|| {
+            let days = match limit.days {
+                1 => "a day".to_string(),
+                days => format!("{days} days"),
+            };
+            let words = format!(
+                "{}: {sum:.0} in {days}, where {:.0} are the most",
+                limit.hazard, limit.most
+            );
+            meal.broken(Rule::Limits, words)
+        })
+    });
+    over.collect()
+}

@@ -1,0 +1,341 @@
+//! The rules of a plan, each in a row with its reason and its source: what a proposal keeps and aims at is what a check asks.
+
+/// A rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[expect(
+    missing_docs,
+    reason = "the rows of the table say in a sentence what each is"
+)]
+pub enum Rule {
+    DishADay,
+    DishAWeek,
+    DishInARow,
+    MealSize,
+    FamilyFood,
+    NewFoods,
+    Limits,
+    OfferLater,
+    Meals,
+    FullMeals,
+    ProteinDaily,
+    FleshOrEggDaily,
+    Iron,
+    Groups,
+    Variety,
+    NewAllergen,
+    NewFood,
+    AllergenWeekly,
+    OfferAgain,
+    UseFirst,
+    FewTrays,
+}
+
+/// Whether a plan is wrong without it, or could be better.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Kind {
+    /// No proposal breaks it, and a check fails on it.
+    Must,
+    /// A proposal comes as near as it can, by these points for each unit.
+    Aim(f64),
+}
+
+/// A row of the table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PlanRule {
+    /// Which rule.
+    pub rule: Rule,
+    /// Its id in the JSON.
+    pub id: &'static str,
+    /// Whether it is kept or aimed at.
+    pub kind: Kind,
+    /// What it asks, in one sentence.
+    pub sentence: &'static str,
+    /// Why.
+    pub reason: &'static str,
+    /// Publication, or `judgement`.
+    pub source: &'static str,
+}
+
+/// Meals of a day with one dish.
+pub const DISH_A_DAY: u32 = 2;
+/// Meals of a week with one dish, where there is a choice.
+pub const DISH_A_WEEK: u32 = 6;
+/// Dishes that make a choice.
+pub const A_CHOICE: usize = 3;
+/// Meals of one dish one after another.
+pub const IN_A_ROW: usize = 3;
+/// Meals of a week with one dish before a further one counts as a repetition.
+pub const FREE_MEALS: u32 = 2;
+/// Days from a refusal to the next offer.
+pub const OFFER_AFTER_DAYS: i64 = 3;
+/// Days in which a known allergen is given again.
+pub const ALLERGEN_DAYS: usize = 7;
+/// Every so many days a meal may grow by one cube.
+pub const GROWS_EVERY: u32 = 3;
+/// Meals with fish in seven days.
+pub const FISH_A_WEEK: f64 = 2.0;
+
+const JUDGEMENT: &str = "judgement";
+
+const fn row(
+    rule: Rule,
+    id: &'static str,
+    kind: Kind,
+    [sentence, reason, source]: [&'static str; 3],
+) -> PlanRule {
+    PlanRule {
+        rule,
+        id,
+        kind,
+        sentence,
+        reason,
+        source,
+    }
+}
+
+/// Every rule, in the order of [`Rule`].
+pub const TABLE: [PlanRule; 21] = [
+    row(
+        Rule::DishADay,
+        "dish-a-day",
+        Kind::Must,
+        [
+            "No dish in more than two meals of a day.",
+            "A day of one dish teaches one taste and misses what the others bring.",
+            JUDGEMENT,
+        ],
+    ),
+    row(
+        Rule::DishAWeek,
+        "dish-a-week",
+        Kind::Must,
+        [
+            "No dish in more than six meals of a week while there are three or more to choose from.",
+            "A week of one dish crowds out the others, whatever its iron.",
+            JUDGEMENT,
+        ],
+    ),
+    row(
+        Rule::DishInARow,
+        "dish-in-a-row",
+        Kind::Must,
+        [
+            "No dish at more than three meals in a row.",
+            "A taste is learned by return, not by repetition without a break.",
+            JUDGEMENT,
+        ],
+    ),
+    row(
+        Rule::MealSize,
+        "meal-size",
+        Kind::Must,
+        [
+            "A meal is at most a third, or one cube, larger than what the child ate lately: the median of the last seven recorded days.",
+            "The child's own appetite tells how much; the usual amounts by age stand in where there is no record.",
+            "amounts by age: WHO, Infant and young child feeding: model chapter, 2009, from memory; a third and seven days: judgement",
+        ],
+    ),
+    row(
+        Rule::FamilyFood,
+        "family-food",
+        Kind::Must,
+        [
+            "From twelve months purée is a part of the meal beside family food: at most 90 ml, from eighteen months 60 ml.",
+            "Children of that age eat what the family eats, cut to size.",
+            "family food from 12 months: PAHO and WHO, Guiding principles for complementary feeding of the breastfed child, 2003; the amounts: judgement",
+        ],
+    ),
+    row(
+        Rule::NewFoods,
+        "new-foods",
+        Kind::Must,
+        [
+            "One new food at a time, with the book's days of waiting between.",
+            "A reaction is then easy to place.",
+            "three to five days: CDC, When, what, and how to introduce solid foods, from memory",
+        ],
+    ),
+    row(
+        Rule::Limits,
+        "limit",
+        Kind::Must,
+        [
+            "Liver not before 12 months and then at one meal a week, fish of low mercury at two meals a week, preformed vitamin A under its upper level each day.",
+            "Liver is very rich in vitamin A, and fish holds mercury.",
+            "retinol: IOM, Dietary Reference Intakes for Vitamin A and others, 2001; fish: FDA and EPA, Advice about eating fish, 2021; liver before 12 months: judgement after Finnish advice",
+        ],
+    ),
+    row(
+        Rule::OfferLater,
+        "offer-later",
+        Kind::Must,
+        [
+            "A food that was refused rests for three days.",
+            "An offer without pressure needs a pause.",
+            JUDGEMENT,
+        ],
+    ),
+    row(
+        Rule::Meals,
+        "meals",
+        Kind::Aim(100.0),
+        [
+            "Every meal that the age needs is filled.",
+            "A gap is worth more than any other aim.",
+            JUDGEMENT,
+        ],
+    ),
+    row(
+        Rule::FullMeals,
+        "full-meals",
+        Kind::Aim(4.0),
+        [
+            "A meal has as many cubes as are usual for this child.",
+            "Smaller meals are for cubes that run out.",
+            JUDGEMENT,
+        ],
+    ),
+    row(
+        Rule::ProteinDaily,
+        "protein-daily",
+        Kind::Aim(30.0),
+        [
+            "Meat, fish, egg or pulses every day.",
+            "They bring iron and zinc, which milk has little of.",
+            "WHO, Guideline for complementary feeding of infants and young children 6-23 months of age, 2023",
+        ],
+    ),
+    row(
+        Rule::FleshOrEggDaily,
+        "flesh-or-egg-daily",
+        Kind::Aim(12.0),
+        [
+            "Meat, fish or egg every day, where there is any.",
+            "Animal-source foods should be eaten daily.",
+            "WHO, Guideline for complementary feeding of infants and young children 6-23 months of age, 2023",
+        ],
+    ),
+    row(
+        Rule::Iron,
+        "iron",
+        Kind::Aim(100.0),
+        [
+            "Iron to the average requirement counts in full, from there to the recommended allowance by half, beyond it nothing.",
+            "Iron stores from birth run out at about six months.",
+            "IOM, Dietary Reference Intakes for Vitamin A and others, 2001",
+        ],
+    ),
+    row(
+        Rule::Groups,
+        "food-groups",
+        Kind::Aim(3.0),
+        [
+            "Four food groups a day beside milk.",
+            "Five of eight are the least of a varied diet, and milk is one of them.",
+            "WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021",
+        ],
+    ),
+    row(
+        Rule::Variety,
+        "variety",
+        Kind::Aim(5.0),
+        [
+            "Each meal of a dish beyond two a week costs as much as a twentieth of the week's iron, and more with each further one.",
+            "A gain of iron smaller than five percent is less than the figure's own uncertainty and buys no monotony.",
+            JUDGEMENT,
+        ],
+    ),
+    row(
+        Rule::NewAllergen,
+        "new-allergen",
+        Kind::Aim(12.0),
+        [
+            "A major allergen that is new comes early in the plan.",
+            "To put it off does not prevent an allergy.",
+            "NIAID, Addendum guidelines for the prevention of peanut allergy, 2017; EAACI, Preventing the development of food allergy, 2020",
+        ],
+    ),
+    row(
+        Rule::NewFood,
+        "new-food",
+        Kind::Aim(6.0),
+        [
+            "A new food now and then.",
+            "Variety grows by one food at a time.",
+            JUDGEMENT,
+        ],
+    ),
+    row(
+        Rule::AllergenWeekly,
+        "allergen-weekly",
+        Kind::Aim(10.0),
+        [
+            "An allergen that is known and well taken comes again within each week.",
+            "What is tolerated is kept up.",
+            "NIAID, Addendum guidelines for the prevention of peanut allergy, 2017; once a week: judgement",
+        ],
+    ),
+    row(
+        Rule::OfferAgain,
+        "offer-again",
+        Kind::Aim(5.0),
+        [
+            "A food that was refused is offered again.",
+            "Many foods are accepted only after eight to fifteen tastings.",
+            "USDA NESR, Complementary feeding and taste preferences, 2019, from memory",
+        ],
+    ),
+    row(
+        Rule::UseFirst,
+        "use-first",
+        Kind::Aim(3.0),
+        [
+            "Cubes whose last day comes soon are eaten first.",
+            "What is past its day is thrown away.",
+            JUDGEMENT,
+        ],
+    ),
+    row(
+        Rule::FewTrays,
+        "few-trays",
+        Kind::Aim(-8.0),
+        [
+            "No tray is cooked that the week can do without.",
+            "Cooking takes an evening.",
+            JUDGEMENT,
+        ],
+    ),
+];
+
+impl Rule {
+    /// Its row.
+    pub fn row(self) -> &'static PlanRule {
+        &TABLE[self as usize]
+    }
+
+    /// Points of a unit of an aim; 0 for what must be kept.
+    pub fn points(self) -> f64 {
+        match self.row().kind {
+            Kind::Must => 0.0,
+            Kind::Aim(points) => points,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_rule_has_its_row() {
+        for (at, row) in TABLE.iter().enumerate() {
+            assert_eq!(row.rule as usize, at);
+            assert!(!row.source.is_empty() && row.sentence.ends_with('.'));
+        }
+    }
+
+    #[test]
+    fn a_twentieth_of_the_iron_buys_no_repetition() {
+        assert!(Rule::Iron.points() / 20.0 <= Rule::Variety.points());
+    }
+}

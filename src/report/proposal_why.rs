@@ -1,0 +1,143 @@
+//! Why a proposal is as it is, in three sentences for each child.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use super::plan::plural;
+use crate::nutrition::{DietGroup, Serving};
+use crate::planning::propose::Proposal;
+use crate::planning::request::iron_of;
+use crate::planning::{PlannedMeal, Request};
+
+/// What the meals are, what iron they bring, and what sets their size and holds the plan back.
+pub(super) fn because(request: &Request, proposal: &Proposal, child: usize) -> Vec<String> {
+    let meals = proposal
+        .plan
+        .meals
+        .iter()
+        .filter(|meal| meal.child == child);
+    let meals: Vec<&PlannedMeal> = meals.collect();
+    if meals.is_empty() {
+        return Vec::new();
+    }
+    let mut sentences = vec![variety(request, &meals, child)];
+    sentences.extend(iron(request, &meals, child));
+    sentences.push(size(request, proposal, child));
+    sentences
+}
+
+fn cubes<'r>(request: &'r Request, meal: &PlannedMeal) -> Vec<(&'r Serving, u32)> {
+    let parts = meal.parts.iter();
+    parts
+        .filter_map(|part| Some((part.origin.cube(request)?, part.cubes)))
+        .collect()
+}
+
+fn variety(request: &Request, meals: &[&PlannedMeal], child: usize) -> String {
+    let mut dishes: BTreeMap<&str, u32> = BTreeMap::new();
+    for meal in meals {
+        let names = meal.parts.iter().map(|part| part.origin.recipe(request));
+        for name in names.collect::<BTreeSet<_>>() {
+            *dishes.entry(name).or_default() += 1;
+        }
+    }
+    let most = dishes.values().max().copied().unwrap_or(0);
+    let mut by_day: BTreeMap<Date, BTreeSet<DietGroup>> = BTreeMap::new();
+    for meal in meals {
+        let groups = cubes(request, meal).into_iter();
+        let groups = groups.flat_map(|(cube, _)| request.groups_of(cube));
+        by_day.entry(meal.day).or_default().extend(groups);
+    }
+    let settled = request.fixed.iter().filter(|meal| meal.child == child);
+    for meal in settled {
+        if let Some(groups) = by_day.get_mut(&meal.day) {
+            let parts = meal.parts.iter();
+            groups.extend(parts.flat_map(|part| request.groups_of(&part.serving)));
+        }
+    }
+    let days_with = |wanted: &[DietGroup]| {
+        let days = by_day.values();
+        days.filter(|had| wanted.iter().any(|one| had.contains(one)))
+            .count()
+    };
+    let protein = days_with(&[DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses]);
+    let days = by_day.len();
+    let daily = if protein == days {
+        "there is meat, fish, egg or pulses every day".to_string()
+    } else {
+        format!("there is meat, fish, egg or pulses on {protein} of {days} days")
+    };
+    format!(
+        "{} {} fill {} {}, none of them more than {}, and {daily}.",
+        dishes.len(),
+        if dishes.len() == 1 { "dish" } else { "dishes" },
+        meals.len(),
+        plural(u32::try_from(meals.len()).unwrap_or(u32::MAX), "meal"),
+        match most {
+            1 => "once".to_string(),
+            2 => "twice".to_string(),
+            more => format!("{more} times"),
+        },
+    )
+}
+
+fn iron(request: &Request, meals: &[&PlannedMeal], child: usize) -> Option<String> {
+    let eater = &request.children[child];
+    let goal = eater.iron?;
+    let planned = meals.iter().flat_map(|meal| cubes(request, meal));
+    let planned: f64 = planned
+        .map(|(cube, cubes)| iron_of(cube) * f64::from(cubes))
+        .sum();
+    let fixed = request
+        .fixed
+        .iter()
+        .filter(|meal| meal.child == child && request.days.contains(&meal.day));
+    let fixed = fixed.flat_map(|meal| &meal.parts);
+    let fixed: f64 = fixed.map(|part| iron_of(&part.serving)).sum();
+    let a_day = (planned + fixed) / request.days.len() as f64;
+    let milk = if goal.from_milk > 0.0 {
+        format!(" and milk about {:.1} mg", goal.from_milk)
+    } else {
+        String::new()
+    };
+    Some(format!(
+        "The meals bring {a_day:.1} mg of iron a day{milk}, where {:.1} mg are what an average child of \
+         that age needs from everything; variety comes before a small gain of iron.",
+        goal.ear
+    ))
+}
+
+fn size(request: &Request, proposal: &Proposal, child: usize) -> String {
+    let eater = &request.children[child];
+    let needs = request.days.iter().filter_map(|day| eater.days.get(day));
+    let grown = needs.clone().map(|need| *need.cubes.end()).max();
+    let need = needs.clone().next();
+    let (usual, months) = need.map_or((0, 0), |need| (need.usual, need.age.0));
+    let cubes = match grown.filter(|most| *most > usual) {
+        Some(most) => format!("{usual} to {most} cubes"),
+        None => format!("{usual} {}", plural(usual, "cube")),
+    };
+    let size = if months >= 12 {
+        format!(
+            "At {months} months purée is a part of the meal beside family food: a meal has {cubes} of it"
+        )
+    } else if eater.size_on_record {
+        format!("A meal has {cubes}, by what {} ate lately", eater.name)
+    } else {
+        format!("A meal has {cubes}, as is usual at {months} months")
+    };
+    let meals = need.map_or(0, |need| *need.meals.end() as usize);
+    let enough = if meals < eater.meals.len() {
+        format!("; {meals} meals a day are enough at {months} months")
+    } else {
+        String::new()
+    };
+    let lost: u32 = proposal.spoiled.iter().map(|one| one.cubes).sum();
+    let lost = match lost {
+        0 => String::new(),
+        1 => "; 1 cube will be past its day before anybody can eat it".to_string(),
+        more => format!("; {more} cubes will be past their day before anybody can eat them"),
+    };
+    format!("{size}{enough}{lost}.")
+}

@@ -1,0 +1,293 @@
+//! What speaks against a meal, at every door of the book.
+//!
+//! Sources of the checks: CDC, Foods and drinks to avoid or limit, 2020 (no honey in the first year); the household's own record
+//! (an allergy, a reaction); signs of a severe reaction: NHS, Anaphylaxis. The other hazards are checked case by case in
+//! `tests/world/safety.rs`.
+
+use std::collections::BTreeSet;
+
+use proptest::prelude::*;
+use serde_json::Value;
+
+use super::household::Household;
+
+/// Honey from the table.
+const HONEY: &str = "10 g 19296";
+const DAY: &str = "2026-11-02";
+
+/// The objections of an answer in JSON: hazard, severity and foods.
+fn objections(out: &str) -> BTreeSet<(String, String, String)> {
+    let answer: Value = serde_json::from_str(out).unwrap_or_else(|error| panic!("{error}: {out}"));
+    let found = answer["objections"]
+        .as_array()
+        .unwrap_or_else(|| panic!("no objections: {out}"));
+    let text = |one: &Value| one.to_string();
+    found
+        .iter()
+        .map(|one| {
+            let word = |key: &str| one[key].as_str().unwrap().to_string();
+            (word("hazard"), word("severity"), text(&one["foods"]))
+        })
+        .collect()
+}
+
+/// What stands for a door: the words of its command, to which what is eaten is added.
+const DOORS: [&[&str]; 2] = [
+    &["mix", "--on", DAY, "--json"],
+    &["serve", "--on", DAY, "--json"],
+];
+
+/// The command of a door with what is eaten.
+fn asked<'a>(door: &[&'a str], what: &'a str) -> Vec<&'a str> {
+    let at = door.iter().position(|word| word.starts_with("--")).unwrap();
+    let mut args = door.to_vec();
+    args.insert(at, what);
+    args
+}
+
+#[test]
+fn honey_is_stopped_at_every_door() {
+    let home = Household::new();
+    home.write(
+        "recipes/honey-oats.toml",
+        "title = \"Honey oats\"\n[[ingredient]]\nfood = \"08120\"\namount = \"100 g\"\nmethod = \"boil\"\n\
+         [[ingredient]]\nfood = \"19296\"\namount = \"20 g\"\nmethod = \"none\"\n",
+    );
+    for door in DOORS {
+        let said = home.said(&asked(door, HONEY));
+        assert_eq!(said.code, 1, "{door:?}: {}", said.err);
+        let named = objections(&said.out);
+        assert!(
+            named
+                .iter()
+                .any(|(hazard, how, _)| hazard == "honey" && how == "block"),
+            "{door:?}: {named:?}"
+        );
+    }
+    let batch: [&[&str]; 4] = [
+        &["batch", "recipes/honey-oats.toml", "--on", DAY, "--json"],
+        &["card", "honey-oats", "--on", DAY, "--json"],
+        &["freeze", "honey-oats", "--on", DAY, "--json"],
+        &[
+            "batch",
+            "--add",
+            "100 g 08120 boil",
+            "--add",
+            "20 g 19296 none",
+            "--age",
+            "8",
+            "--json",
+        ],
+    ];
+    for door in batch {
+        let said = home.said(door);
+        assert_eq!(said.code, 1, "{door:?}: {}", said.err);
+        assert!(
+            objections(&said.out)
+                .iter()
+                .any(|(hazard, ..)| hazard == "honey"),
+            "{door:?}"
+        );
+    }
+    // Nothing was recorded and nothing planned.
+    assert!(home.rows()["entry"].is_empty());
+    // What was eaten can always be recorded, and then it says what to watch for.
+    let served = home.answer(&["serve", HONEY, "--on", DAY, "--anyway"]);
+    assert!(
+        served.starts_with("STOP") && served.contains("Floppy"),
+        "{served}"
+    );
+    assert_eq!(home.rows()["entry"].len(), 1);
+}
+
+#[test]
+fn an_allergy_on_record_stops_and_names_the_child() {
+    let home = Household::new();
+    home.change(
+        "born = \"2026-03-02\"",
+        "born = \"2026-03-02\"\nallergies = [\"eggs\"]",
+    );
+    for door in DOORS {
+        let said = home.said(&asked(door, "20 g 01129"));
+        assert_eq!(said.code, 1, "{door:?}");
+        assert!(
+            objections(&said.out)
+                .iter()
+                .any(|(hazard, ..)| hazard == "allergy-record"),
+            "{door:?}: {}",
+            said.out
+        );
+    }
+    let text = home.said(&["mix", "20 g 01129", "--on", DAY]).out;
+    assert!(
+        text.contains("for Wren: On record as an allergy of Wren (eggs)"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_reaction_is_kept_in_mind_after_a_refused_spoon() {
+    let home = Household::new();
+    home.answer(&[
+        "serve",
+        "20 g 11508",
+        "--on",
+        "2026-10-10",
+        "--reaction",
+        "rash on the belly",
+    ]);
+    let again = [
+        "serve",
+        "20 g 11508",
+        "--on",
+        "2026-10-20",
+        "--how",
+        "refused",
+        "--anyway",
+    ];
+    home.answer(&again);
+    for door in DOORS {
+        let said = home.said(&asked(door, "20 g 11508"));
+        assert_eq!(said.code, 1, "{door:?}");
+        assert!(said.out.contains("rash on the belly"), "{}", said.out);
+    }
+    home.answer(&["tastes", "--cleared", "11508", "--on", "2026-10-25"]);
+    for door in DOORS.into_iter().take(1) {
+        assert_eq!(home.said(&asked(door, "20 g 11508")).code, 0);
+    }
+}
+
+#[test]
+fn the_answer_to_a_reaction_comes_first_and_repeats_the_words() {
+    let home = Household::new();
+    let severe = home.answer(&[
+        "serve",
+        "20 g 11508",
+        "--on",
+        DAY,
+        "--reaction",
+        "wheezing, swollen lips",
+    ]);
+    let flat = severe.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.starts_with("! Call the emergency number now (112, 911, 999)."),
+        "{severe}"
+    );
+    assert!(
+        flat.contains("You noted: wheezing, swollen lips."),
+        "{severe}"
+    );
+    let home = Household::new();
+    let mild = home.answer(&[
+        "serve",
+        "20 g 11508",
+        "--on",
+        DAY,
+        "--reaction",
+        "two red spots on the cheek",
+    ]);
+    let flat = mild.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.starts_with("- You noted: two red spots on the cheek. Stop"),
+        "{mild}"
+    );
+}
+
+#[test]
+fn of_two_children_each_is_judged_and_named() {
+    let home = Household::new();
+    home.say_of_itself(
+        "\n[[child]]\nname = \"Robin\"\nborn = \"2025-01-10\"\nallergies = [\"egg\"]\n",
+    );
+    let frozen = home.said(&["freeze", "egg", "--on", DAY, "--json"]);
+    assert_eq!(frozen.code, 1);
+    let answer: Value = serde_json::from_str(&frozen.out).unwrap();
+    let stopped: Vec<_> = answer["objections"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|one| one["severity"] == "block")
+        .map(|one| {
+            (
+                one["child"].as_str().unwrap(),
+                one["hazard"].as_str().unwrap(),
+            )
+        })
+        .collect();
+    assert_eq!(stopped, [("Robin", "allergy-record")]);
+}
+
+/// Foods of many kinds, with and without a hazard.
+const FOODS: [&str; 14] = [
+    "11508", "01129", "19296", "01077", "16098", "05028", "11458", "09206", "15126", "12061",
+    "20044", "01116", "14209", "11124",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 12, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// For random households and bowls the objections of all doors are equal.
+    #[test]
+    fn all_doors_say_the_same(
+        age in 3_i64..30,
+        allergy in prop::option::of(prop::sample::select(vec!["egg", "milk", "fish"])),
+        eczema in any::<bool>(),
+        before in prop::collection::vec((prop::sample::select(FOODS.to_vec()), 8_i64..27, any::<bool>()), 0..4),
+        bowl in prop::collection::btree_set(prop::sample::select(FOODS.to_vec()), 1..4),
+        grams in 5_u32..120,
+    ) {
+        let home = Household::new();
+        let day: jiff::civil::Date = DAY.parse().unwrap();
+        let born = day.saturating_sub(jiff::Span::new().months(age)).to_string();
+        let allergies = allergy.map_or(String::new(), |one| format!("\nallergies = [\"{one}\"]"));
+        let eczema = if eczema { "\neczema = \"severe\"" } else { "" };
+        home.change("born = \"2026-03-02\"", &format!("born = \"{born}\"{allergies}{eczema}"));
+        for (food, on, reacted) in before {
+            let (what, on) = (format!("5 g {food}"), format!("2026-10-{on:02}"));
+            let mut args = vec!["serve", what.as_str(), "--on", on.as_str(), "--anyway"];
+            if reacted {
+                args.extend(["--reaction", "rash"]);
+            }
+            home.answer(&args);
+        }
+        let what: Vec<String> = bowl.iter().map(|food| format!("{grams} g {food}")).collect();
+        let what = what.join(", ");
+        let said: Vec<_> = DOORS.iter().map(|door| {
+            let said = home.said(&asked(door, &what));
+            let found = objections(&said.out);
+            let stopped = found.iter().any(|(_, how, _)| how == "block");
+            assert_eq!(said.code, i32::from(stopped), "{door:?} {what}: {}", said.err);
+            if !stopped && door[0] != "mix" {
+                home.answer(&["undo"]);
+            }
+            found
+        }).collect();
+        prop_assert_eq!(&said[0], &said[1]);
+    }
+
+    /// A batch is objected to in the pot as its cubes are on the spoon, but for what is said of cooking alone.
+    #[test]
+    fn a_batch_and_its_cubes_are_judged_alike(
+        foods in prop::collection::btree_map(prop::sample::select(FOODS.to_vec()), (20_u32..300, prop::sample::select(vec!["steam", "boil", "none"])), 1..4),
+        age in 6_i64..30,
+    ) {
+        let home = Household::new();
+        let day: jiff::civil::Date = DAY.parse().unwrap();
+        let born = day.saturating_sub(jiff::Span::new().months(age)).to_string();
+        home.change("2026-03-02", &born);
+        let parts: String = foods.iter().map(|(food, (grams, method))| format!(
+            "[[ingredient]]\nfood = \"{food}\"\namount = \"{grams} g\"\nbasis = \"edible\"\nmethod = \"{method}\"\n"
+        )).collect();
+        home.write("recipes/any.toml", &format!("title = \"Any\"\n{parts}[liquid]\nadded = \"100 ml\"\n"));
+        let cooked = home.said(&["batch", "recipes/any.toml", "--on", DAY, "--json"]);
+        home.answer(&["freeze", "any", "--cubes", "10", "--on", DAY, "--anyway"]);
+        let served = home.said(&["mix", "2 any", "--on", DAY, "--json"]);
+        let of_cooking = ["texture", "nitrate-store"];
+        let mut cooked = objections(&cooked.out);
+        cooked.retain(|(hazard, ..)| !of_cooking.contains(&hazard.as_str()));
+        let hazards = |found: BTreeSet<(String, String, String)>| {
+            found.into_iter().map(|(hazard, how, _)| (hazard, how)).collect::<BTreeSet<_>>()
+        };
+        prop_assert_eq!(hazards(cooked), hazards(objections(&served.out)));
+    }
+}
