@@ -79,7 +79,8 @@ async function weekForTheVisit(window, program, kitchen) {
   same(number(milk), rounded(iron.parts.milk, 2), `${label}: iron of milk`);
   same(number(food), rounded(iron.parts.food, 2), `${label}: iron of food`);
   same(number(all), rounded(iron.parts.total, 2), `${label}: iron in all`);
-  same(reference.replace(/\s/g, " "), `${iron.reference.amount} ${iron.reference.kind}`, `${label}: its reference`);
+  const { amount, kind, ear } = iron.reference;
+  same(reference.replace(/\s/g, " "), `${amount} ${kind}, EAR ${rounded(ear, 1)}`, `${label}: its reference`);
   check(number(share) === rounded(iron.reference.percent, 0), `${label}: its share: ${share}, ${iron.reference.percent}`);
   const week = program.json(kitchen.folder, "week", "--from", WEEK[0], "--to", WEEK[1]);
   same(rounded(week.week.FE.parts.total, 9), rounded(iron.parts.total, 9), `${label}: the week and the visit say the same iron`);

@@ -5,7 +5,7 @@ use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 
 use super::assets;
-use super::plain::{hint, plain};
+use super::plain::{hint, worded};
 use crate::food::FoodDataError;
 use crate::notebook::BookError;
 use crate::problem::Problem;
@@ -132,7 +132,7 @@ pub(super) fn in_words(problem: &Problem) -> String {
 
 /// In words of the page, with a capital, as a sentence begins.
 pub(super) fn capital(words: &str) -> String {
-    let words = plain(words);
+    let words = worded(words);
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()

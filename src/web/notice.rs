@@ -4,8 +4,8 @@ use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
+use super::objections::Shown;
 use super::plain::worded;
-use crate::report::ObjectionLine;
 
 /// So many are kept; those before are forgotten.
 const KEPT: usize = 100;
@@ -19,10 +19,8 @@ pub(super) struct Notice {
     pub(super) more: Vec<String>,
     /// What to look out for.
     pub(super) warnings: Vec<String>,
-    /// What to do about a reaction that was just reported, before everything else.
-    pub(super) answers: Vec<ObjectionLine>,
     /// What speaks against what was recorded, for those who watch the child now.
-    pub(super) objections: Vec<ObjectionLine>,
+    pub(super) shown: Shown,
     /// The entry that can be taken back.
     pub(super) entry: Option<i64>,
     /// What the former text of a recipe is kept as, which can be put back.
@@ -47,8 +45,7 @@ impl Notice {
             done: done.into(),
             more: Vec::new(),
             warnings: Vec::new(),
-            answers: Vec::new(),
-            objections: Vec::new(),
+            shown: Shown::default(),
             entry: None,
             former: None,
         }

@@ -10,9 +10,11 @@ use crate::safety::{Objection, Severity};
 pub(super) const ANYWAY: &str = "anyway";
 
 /// What speaks against something that a form would record.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(super) struct Shown {
-    /// In words, the gravest first.
+    /// What to do about a reaction that was just reported, before everything else.
+    pub(super) answers: Vec<ObjectionLine>,
+    /// The others in words, the gravest first.
     pub(super) lines: Vec<ObjectionLine>,
     /// Those that stop the form, as its fields say them again.
     pub(super) blocks: Vec<String>,
@@ -21,9 +23,12 @@ pub(super) struct Shown {
 impl Shown {
     /// Objections, and warnings without their full stop behind them.
     pub(super) fn of(objections: &[Objection], warnings: &[String]) -> Self {
-        let mut lines = page_lines(objections);
+        let (answers, others): (Vec<_>, Vec<_>) =
+            objections.iter().cloned().partition(Objection::is_answer);
+        let mut lines = page_lines(&others);
         lines.extend(warnings.iter().map(|words| warning(words)));
         Self {
+            answers: page_lines(&answers),
             lines,
             blocks: blocks(objections).collect(),
         }
@@ -36,7 +41,7 @@ impl Shown {
                 text,
                 ..warning("")
             }],
-            blocks: Vec::new(),
+            ..Self::default()
         }
     }
 }

@@ -32,9 +32,10 @@ fn objections(out: &str) -> BTreeSet<(String, String, String)> {
 }
 
 /// What stands for a door: the words of its command, to which what is eaten is added.
-const DOORS: [&[&str]; 2] = [
+const DOORS: [&[&str]; 3] = [
     &["mix", "--on", DAY, "--json"],
     &["serve", "--on", DAY, "--json"],
+    &["plan", "set", DAY, "lunch", "--on", DAY, "--json"],
 ];
 
 /// The command of a door with what is eaten.
@@ -263,6 +264,7 @@ proptest! {
             found
         }).collect();
         prop_assert_eq!(&said[0], &said[1]);
+        prop_assert_eq!(&said[0], &said[2]);
     }
 
     /// A batch is objected to in the pot as its cubes are on the spoon, but for what is said of cooking alone.

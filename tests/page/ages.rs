@@ -43,6 +43,37 @@ fn a_young_baby_is_offered_no_new_food_in_any_room() {
     }
 }
 
+/// At 27 days and at 3 months every meal is stopped, whatever is in it; the page says so before it is recorded.
+#[test]
+fn a_meal_of_a_young_baby_is_stopped_in_every_room() {
+    for day in ["2026-10-20", "2026-07-17"] {
+        let (_folder, page) = with_birthday(day);
+        let sentence = "Milk alone before 4 months: no solids yet.";
+        for room in ["/freezer/48/serve", "/mix?cubes-48=2"] {
+            let shown = page.get(room).body;
+            let said = shown.find(sentence);
+            assert!(
+                said.is_some() && said < shown.find("Record it anyway"),
+                "{room}"
+            );
+        }
+        let freezer = page.get("/freezer").body;
+        assert_eq!(
+            freezer.matches(sentence).count(),
+            1,
+            "once for all batches: {freezer}"
+        );
+        let meal = [("cubes", "1"), ("how", "taken"), ("on", "2026-11-16")];
+        let stop = page.post("/freezer/48/serve", &meal);
+        assert!(
+            stop.status == 422 && stop.body.contains(sentence),
+            "{}",
+            stop.body
+        );
+        assert!(!page.get("/tastes").body.contains("any day"), "born {day}");
+    }
+}
+
 #[test]
 fn an_older_child_has_no_reference_in_any_room() {
     let (_folder, page) = with_birthday("2022-11-10");

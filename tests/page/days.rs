@@ -138,8 +138,8 @@ fn nothing_is_ticked_off_that_was_not_shown() {
 #[test]
 fn a_bowl_is_looked_at_as_the_command_line_says_it_and_served() {
     let demo = Demo::enter();
-    let told = demo.told(&["mix", "2 #48, 1 #63, 30 g 01116", "--on", TODAY]);
-    let bowl = "/mix?cubes-48=2&cubes-63=1&other=30+g+01116";
+    let told = demo.told(&["mix", "2 #48, 1 #63, 30 g 09040", "--on", TODAY]);
+    let bowl = "/mix?cubes-48=2&cubes-63=1&other=30+g+09040";
     let before = demo.entries();
     let shown = demo.page.get(bowl);
     assert_eq!(shown.status, 200, "{}", shown.body);
@@ -161,7 +161,7 @@ fn a_bowl_is_looked_at_as_the_command_line_says_it_and_served() {
     let serve = [
         ("cubes-48", "2"),
         ("cubes-63", "1"),
-        ("other", "30 g 01116"),
+        ("other", "30 g 09040"),
         ("meal", "lunch"),
         ("how", "taken"),
         ("seen", ""),

@@ -19,6 +19,7 @@ mod import_attacks;
 mod import_disk;
 #[cfg(target_os = "linux")]
 mod network;
+mod objections;
 mod paper;
 #[cfg(target_os = "linux")]
 mod parting;

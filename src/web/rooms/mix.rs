@@ -15,7 +15,7 @@ use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::objections::{Shown, is_meant};
-use crate::web::plain::plain;
+use crate::web::plain::worded;
 use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
 
@@ -219,13 +219,14 @@ fn told(visit: &Visit<'_>, child: &Child, fields: &Fields, spoken: &Spoken) -> R
                 (one, address)
             })
             .collect(),
-        taken_as: page.taken_as.iter().map(|words| plain(words)).collect(),
+        taken_as: page.taken_as.iter().map(|words| worded(words)).collect(),
     })
 }
 
 /// A part of the bowl, and where it comes from.
 fn part(part: &BowlPart) -> (String, String) {
     let batch = part.batch.map(|batch| format!("#{batch}"));
-    let about: Vec<String> = batch.into_iter().chain(part.remark.clone()).collect();
+    let remark = part.remark.as_deref().map(worded);
+    let about: Vec<String> = batch.into_iter().chain(remark).collect();
     (MixPage::name_of_part(part), about.join(", "))
 }

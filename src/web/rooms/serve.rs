@@ -147,6 +147,7 @@ fn before(visit: &Visit<'_>, batch: &FrozenBatch, fields: &Fields) -> Result<Sho
     };
     let (store, pantry) = (visit.store()?, visit.foods()?);
     let (mut objections, mut warnings) = (Vec::new(), Vec::new());
+    let mut all_stopped = true;
     for child in children {
         let feeding = Feeding {
             day: fields.text("on").parse().unwrap_or(visit.today),
@@ -159,11 +160,17 @@ fn before(visit: &Visit<'_>, batch: &FrozenBatch, fields: &Fields) -> Result<Sho
             reaction: "",
         };
         let before = household::before_serving(&visit.book, &store, &pantry, child, &feeding)?;
+        all_stopped &= before.objections.iter().any(Objection::is_block);
         objections.extend(before.objections);
         warnings = before.warnings;
     }
     gravest_first(&mut objections);
-    Ok(Shown::of(&objections, &warnings))
+    let mut shown = Shown::of(&objections, &warnings);
+    if !all_stopped {
+        // The form stops once the child is chosen whom it is not for.
+        shown.blocks.clear();
+    }
+    Ok(shown)
 }
 
 fn filled<'a>(

@@ -10,7 +10,7 @@ use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
-use crate::web::plain::plain;
+use crate::web::plain::worded;
 use crate::web::visit::{Answer, Visit};
 
 /// The address of the room.
@@ -116,7 +116,7 @@ fn of_child(visit: &Visit<'_>, store: &Store, child: &Child) -> Result<OfChild, 
     Ok(OfChild {
         name: report.child,
         months: report.age_months,
-        next: plain(&report.next),
+        next: worded(&report.next),
         open: report.open_reactions.iter().map(open).collect(),
         known: known.into_iter().map(row).collect(),
         new: new.into_iter().map(row).collect(),

@@ -17,7 +17,7 @@ use crate::web::fault::{Fault, in_words};
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::objections::{Shown, is_meant};
-use crate::web::plain::plain;
+use crate::web::plain::worded;
 use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
 
@@ -259,7 +259,7 @@ fn next_tastes(visit: &Visit<'_>, facts: &Facts<'_>) -> Result<Vec<(String, Stri
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
     let next = known.map(|(child, record)| {
         let report = TasteReport::new(record, child, settings, (visit.today, Vec::new()))?;
-        Ok((child.name.clone(), plain(&report.next)))
+        Ok((child.name.clone(), worded(&report.next)))
     });
     next.collect()
 }

@@ -8,10 +8,10 @@ use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
 use crate::report::{WATCH, held};
 use crate::safety::Objection;
-use crate::web::fault::{Fault, capital};
+use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
-use crate::web::objections::page_lines;
+use crate::web::objections::Shown;
 use crate::web::visit::Visit;
 
 /// The age in months for which a food or a batch is shown, where the book has no child.
@@ -133,17 +133,12 @@ pub(super) fn served(
     on: Date,
     how: How,
 ) -> Result<Notice, Fault> {
-    let warnings = meal.warnings.iter();
-    let (answers, objections): (Vec<_>, Vec<_>) =
-        objections.iter().cloned().partition(Objection::is_answer);
     let watch = objections.iter().any(Objection::is_block);
     let watch = watch.then(|| WATCH.to_string());
     let held = held(&meal.served, child, on, how)?;
     Ok(Notice {
         more: watch.into_iter().chain([held]).collect(),
-        warnings: warnings.map(|words| capital(words) + ".").collect(),
-        answers: page_lines(&answers),
-        objections: page_lines(&objections),
+        shown: Shown::of(objections, &meal.warnings),
         entry: Some(meal.served.id),
         ..Notice::of(done)
     })

@@ -12,11 +12,11 @@ use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass};
 use crate::recipe::Recipe;
 use crate::safety::Objection;
-use crate::web::fault::{Fault, capital};
+use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
-use crate::web::objections::{Shown, is_meant, page_lines};
+use crate::web::objections::{Shown, is_meant};
 use crate::web::rooms::words::{self, counted, day};
 use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
@@ -199,7 +199,6 @@ fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>
 }
 
 fn notice(visit: &Visit<'_>, (frozen, objections): (&Frozen, &[Objection])) -> Notice {
-    let warnings = frozen.warnings.iter();
     let done = format!(
         "Froze {} of {} as batch #{}: {} g each, use by {}.",
         counted(frozen.cubes, "cube"),
@@ -214,8 +213,7 @@ fn notice(visit: &Visit<'_>, (frozen, objections): (&Frozen, &[Objection])) -> N
                 .comparison
                 .sentence(&visit.book.settings.currency, frozen.cubes),
         ],
-        warnings: warnings.map(|words| capital(words) + ".").collect(),
-        objections: page_lines(objections),
+        shown: Shown::of(objections, &frozen.warnings),
         entry: Some(frozen.id),
         ..Notice::of(done)
     }
