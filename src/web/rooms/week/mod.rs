@@ -29,7 +29,7 @@ use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
-use crate::web::objections::{is_meant, page_lines};
+use crate::web::objections::{Shown, is_meant};
 use crate::web::plain::plain;
 use crate::web::router::{form, page};
 use crate::web::stopped::stopped;
@@ -194,7 +194,7 @@ fn planned(
         return Ok(Some(stopped(visit, &objections, fields, (action, HERE))?));
     }
     let notice = Notice {
-        objections: page_lines(&objections),
+        shown: Shown::of(&objections, &[]),
         warnings: plan_warnings(&facts, span, plan),
         entry: store.plan(plan)?,
         ..Notice::of(plan_change(&facts, plan, &before).join(" "))
