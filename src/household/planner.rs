@@ -8,9 +8,9 @@ use jiff::civil::Date;
 use super::plan_facts::gathered;
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, Pick, Plan, PlannedCooking, PlannedServing, Slot, Store,
+    Book, BookError, Child, Eaten, Pick, Plan, PlannedCooking, PlannedServing, Slot, Store,
 };
-use crate::planning::agenda::{Agenda, AgendaPart, Outcome};
+use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::propose::Proposal;
 use crate::planning::supply::{Lot, Origin, first_day_of_cooked, was_cooked};
@@ -18,12 +18,16 @@ use crate::planning::{Batch, Cookable, FixedMeal, FixedPart, Request};
 use crate::problem::Problem;
 use crate::safety::Waiting;
 
+/// Days before the first whose meals count in a week.
+const DAYS_BEFORE: i64 = 7;
 /// Trays of one recipe that one cooking fills at most.
 const MOST_TRAYS: u32 = 3;
 
 /// What is to be planned.
 #[derive(Debug)]
 pub struct Wish<'a> {
+    /// The day on which it is planned: what is planned from it on holds its cubes.
+    pub today: Date,
     /// The first day and the last.
     pub days: (Date, Date),
     /// The children.
@@ -47,7 +51,7 @@ pub(super) fn planning_request(
         let hint = format!("plan from {} on, or name another child", child.born);
         return Err(Problem::new(what).hint(hint).into());
     }
-    let today = from;
+    let today = wish.today.min(from);
     let span = (Span { today, from, to }, Plan::default());
     let facts = gathered(book, store, pantry, span, &book.recipe_names()?)?;
     let children = Children::of(&facts, wish);
@@ -60,10 +64,12 @@ pub(super) fn planning_request(
         lots.insert((Origin::Cooking(day), batch.recipe.clone()), batches.len());
         batches.push(batch);
     }
+    let fixed = children.fixed(&facts, from, &lots);
+    children.hold_for_others(&facts, from, &lots, &mut batches);
     Ok(Request {
         days: from.series(1.day()).take_while(|day| *day <= to).collect(),
         children: children.eaters(&facts),
-        fixed: children.fixed(&facts, &lots),
+        fixed,
         recipes: children.recipes(&facts, &wish.cook_days),
         batches,
         waiting: Waiting {
@@ -157,49 +163,84 @@ impl Children {
     }
 
     /// Meals on record, of the week before too, and meals that are planned, which hold their cubes.
-    fn fixed(&self, facts: &Facts<'_>, lots: &BTreeMap<(Origin, String), usize>) -> Vec<FixedMeal> {
-        let week_before = facts.today.saturating_sub(7.days());
+    fn fixed(
+        &self,
+        facts: &Facts<'_>,
+        from: Date,
+        lots: &BTreeMap<(Origin, String), usize>,
+    ) -> Vec<FixedMeal> {
+        let earliest = from.saturating_sub(DAYS_BEFORE.days());
+        let agenda = Agenda::of(facts);
         let mut fixed: Vec<FixedMeal> = Vec::new();
         for (child, at) in self.0.iter().enumerate() {
             let Some(eater) = facts.eaters.get(*at) else {
                 continue;
             };
             let eaten = facts.eaten.get(&eater.name).into_iter().flatten();
-            for one in eaten.filter(|one| one.day >= week_before && !one.meal.name.is_empty()) {
-                let names = one
-                    .cubes
-                    .iter()
-                    .map(|(id, _)| facts.batch(*id).map(|batch| batch.name.clone()));
-                let names = names.chain(std::iter::repeat(None));
-                let servings = one.meal.servings.iter().zip(names);
-                let parts = servings.map(|(serving, recipe)| FixedPart {
-                    recipe,
-                    cubes: None,
-                    serving: serving.times(one.meal.share),
-                });
+            for one in eaten.filter(|one| one.day >= earliest && !one.meal.name.is_empty()) {
                 settle(
                     &mut fixed,
                     (one.day, child, &one.meal.name),
-                    parts.collect(),
+                    had(facts, one),
                 );
             }
-            let agenda = Agenda::of(facts);
-            let planned = agenda.meals.iter().filter(|meal| {
-                meal.slot.child == eater.name
-                    && meal.outcome == Outcome::Open
-                    && meal.slot.day >= facts.today
-            });
-            for meal in planned {
+            let planned = to_come(facts, &agenda);
+            let of_child = planned.filter(|meal| meal.slot.child == eater.name);
+            for meal in of_child.filter(|meal| meal.slot.day >= earliest) {
                 let parts = meal.parts.iter().flat_map(|part| held(facts, part, lots));
-                settle(
-                    &mut fixed,
-                    (meal.slot.day, child, &meal.slot.meal),
-                    parts.collect(),
-                );
+                let slot = (meal.slot.day, child, meal.slot.meal.as_str());
+                settle(&mut fixed, slot, parts.collect());
             }
         }
         fixed
     }
+
+    /// Takes out of the freezer what is planned for others, and for days that are no part of the request.
+    fn hold_for_others(
+        &self,
+        facts: &Facts<'_>,
+        from: Date,
+        lots: &BTreeMap<(Origin, String), usize>,
+        batches: &mut [Batch],
+    ) {
+        let earliest = from.saturating_sub(DAYS_BEFORE.days());
+        let mine = self.0.iter().filter_map(|at| facts.eaters.get(*at));
+        let mine: Vec<&str> = mine.map(|eater| eater.name.as_str()).collect();
+        let agenda = Agenda::of(facts);
+        let others = to_come(facts, &agenda)
+            .filter(|meal| !mine.contains(&meal.slot.child.as_str()) || meal.slot.day < earliest);
+        for part in others.flat_map(|meal| &meal.parts) {
+            for (at, cubes) in held(facts, part, lots)
+                .into_iter()
+                .filter_map(|part| part.cubes)
+            {
+                if let Some(batch) = batches.get_mut(at) {
+                    batch.cubes = batch.cubes.saturating_sub(cubes);
+                }
+            }
+        }
+    }
+}
+
+/// Planned meals that nothing is on record for yet.
+fn to_come<'f>(facts: &'f Facts<'_>, agenda: &'f Agenda) -> impl Iterator<Item = &'f AgendaMeal> {
+    let meals = agenda.meals.iter();
+    meals.filter(|meal| meal.outcome == Outcome::Open && meal.slot.day >= facts.today)
+}
+
+/// What a meal on record was made of; its cubes have left the freezer.
+fn had(facts: &Facts<'_>, one: &Eaten) -> Vec<FixedPart> {
+    let batches = one.cubes.iter().map(|(id, _)| facts.batch(*id));
+    let names = batches.map(|batch| batch.map(|batch| batch.name.clone()));
+    let servings = one.meal.servings.iter();
+    let parts = servings.zip(names.chain(std::iter::repeat(None)));
+    parts
+        .map(|(serving, recipe)| FixedPart {
+            recipe,
+            cubes: None,
+            serving: serving.times(one.meal.share),
+        })
+        .collect()
 }
 
 /// What a planned thing is made of; cubes that are not there are left out.

@@ -136,3 +136,24 @@ fn two_children_share_the_freezer() {
     home.say_of_itself("\n[[child]]\nname = \"Robin\"\nborn = \"2025-01-10\"\n");
     is_sound(&home);
 }
+
+#[test]
+fn what_is_planned_for_another_child_is_not_given_away() {
+    let home = aged("2026-03-02");
+    home.say_of_itself("\n[[child]]\nname = \"Robin\"\nborn = \"2025-01-10\"\n");
+    let beef = [
+        "plan",
+        "set",
+        "2026-11-17",
+        "lunch",
+        "12 beef-beetroot-barley",
+    ];
+    home.said(&[&beef[..], &["--of", "Robin", "--on", "2026-11-16"]].concat());
+    let wren = [&WEEK[..4], &["--of", "Wren", "--json"]].concat();
+    let json: Value = serde_json::from_str(&home.said(&wren).out).unwrap();
+    let mut meals = json["meals"].as_array().unwrap().iter();
+    assert!(
+        meals.all(|one| one["recipe"] != "beef-beetroot-barley"),
+        "{json}"
+    );
+}

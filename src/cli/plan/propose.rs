@@ -49,6 +49,7 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
     let book = session.book()?;
     let mut store = book.store()?;
     let wish = Wish {
+        today: today(),
         days: args.span()?,
         children: match &args.of {
             Some(name) => vec![book.settings.child(Some(name))?],

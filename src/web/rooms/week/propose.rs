@@ -95,6 +95,7 @@ pub(super) fn work_out(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fau
     let cook: Result<BTreeSet<Date>, _> = cook.collect();
     let cook_days = cook.map_err(|_| Fault::NotFound)?;
     let wish = Wish {
+        today: visit.today,
         days: (from, to),
         children: visit.book.settings.children.iter().collect(),
         cook_days: cook_days
