@@ -58,6 +58,11 @@ impl Objection {
         self.hazard == super::reactions::RESPONSE
     }
 
+    /// Whether it is about a reaction that was noted before, and that no doctor has cleared.
+    pub fn is_noted(&self) -> bool {
+        self.hazard == super::on_record::NOTED
+    }
+
     /// Whether a proposal may not hold it, and a check of a plan fails on it.
     pub fn bars_a_plan(&self) -> bool {
         self.severity != Severity::Mind

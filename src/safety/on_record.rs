@@ -5,6 +5,8 @@ use super::judge::{Case, UNKNOWN_AGE, ids, names, spoken};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
 
+/// The hazard of a food after which something was noted.
+pub(super) const NOTED: &str = "reaction-before";
 /// Born before 37 weeks is four weeks early and more (WHO, Preterm birth, fact sheet, 2023).
 const PRETERM_WEEKS: u32 = 4;
 /// From this age on, an early birth no longer decides when to start (our own limit).
@@ -69,7 +71,7 @@ fn reactions(case: &Case<'_>) -> Vec<Objection> {
             continue;
         }
         found.push(Objection {
-            hazard: "reaction-before".into(),
+            hazard: NOTED.into(),
             severity: Severity::Block,
             child: case.child.name.clone(),
             foods: vec![reaction.food.clone()],

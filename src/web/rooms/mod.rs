@@ -11,6 +11,7 @@ pub(super) mod import;
 pub(super) mod mix;
 pub(super) mod money;
 pub(super) mod pair;
+mod planned_meal;
 pub(super) mod print;
 pub(super) mod serve;
 pub(super) mod start;

@@ -5,11 +5,13 @@ use askama::Template;
 use super::words::{self, Last, day};
 use crate::household::{BookJudge, Lookup as _};
 use crate::notebook::{Child, Clearance, Store};
-use crate::report::{CLEARANCE, OpenLine, ReactionLine, TasteLine, TasteReport};
+use crate::report::{CLEARANCE, ObjectionLine, OpenLine, ReactionLine, TasteLine, TasteReport};
+use crate::safety::Objection;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
+use crate::web::objections::page_lines;
 use crate::web::plain::worded;
 use crate::web::visit::{Answer, Visit};
 
@@ -33,6 +35,8 @@ struct OfChild {
     open: Vec<Open>,
     known: Vec<Row>,
     new: Vec<Row>,
+    /// What speaks against foods that were offered, if they were offered again.
+    objections: Vec<ObjectionLine>,
     again: Vec<String>,
     allergens: Vec<Row>,
     advice: Vec<String>,
@@ -113,6 +117,9 @@ fn of_child(visit: &Visit<'_>, store: &Store, child: &Child) -> Result<OfChild, 
         meals: taste.meals_in_two_weeks.to_string(),
         seen: last_seen(&taste.reactions),
     });
+    // What was noted after a meal has a part of its own, with the button that clears it.
+    let of_again = report.objections.iter().filter(|one| !one.is_noted());
+    let of_again: Vec<Objection> = of_again.cloned().collect();
     Ok(OfChild {
         name: report.child,
         months: report.age_months,
@@ -120,6 +127,7 @@ fn of_child(visit: &Visit<'_>, store: &Store, child: &Child) -> Result<OfChild, 
         open: report.open_reactions.iter().map(open).collect(),
         known: known.into_iter().map(row).collect(),
         new: new.into_iter().map(row).collect(),
+        objections: page_lines(&of_again),
         again: report
             .offer_again
             .into_iter()

@@ -4,19 +4,18 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
+use super::planned_meal::{Planned, feeding};
 use super::words::{self, Last, day};
-use crate::household::{
-    self, Lookup as _, Spoken, USUAL_SERVING, eaten_days, plan_facts, planned_meal,
-};
-use crate::notebook::{Feeding, How, Outlook, Plan, Slot, Store};
+use crate::household::{self, Lookup as _, USUAL_SERVING, eaten_days, plan_facts, planned_meal};
+use crate::notebook::{Outlook, Plan, Slot, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
 use crate::planning::facts::{Facts, Span};
-use crate::report::{TasteReport, iron_at_a_glance, part_in_words, planned_list, thawing, to_thaw};
+use crate::report::{TasteReport, iron_at_a_glance, planned_list, thawing, to_thaw};
 use crate::safety::Objection;
-use crate::web::fault::{Fault, in_words};
+use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
-use crate::web::objections::{Shown, is_meant};
+use crate::web::objections::is_meant;
 use crate::web::plain::worded;
 use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
@@ -41,24 +40,6 @@ struct TodayPage {
     iron: Vec<(String, String)>,
     wrong: Wrong,
     last: Option<Last>,
-}
-
-/// A planned meal of today.
-struct Planned {
-    child: String,
-    meal: String,
-    on: Date,
-    /// What the ids of its fields end with; nothing for the one with mistakes, so that the summary finds its fields.
-    tail: String,
-    parts: Vec<String>,
-    /// What speaks against it, while it is open.
-    shown: Shown,
-    /// What became of it; empty while it is open.
-    became: &'static str,
-    /// What was planned when the page was shown.
-    told: String,
-    how: String,
-    seen: String,
 }
 
 /// Cubes that are to be eaten soon.
@@ -162,13 +143,7 @@ fn filled(
         meal.slot.day == today || again.is_some_and(|(slot, _)| meal.slot == *slot)
     };
     let meals = agenda.meals.iter().filter(asked).enumerate();
-    let meals = meals.map(|(at, meal)| {
-        let shown = match meal.outcome {
-            Outcome::Open => before(visit, &store, &meal.slot)?,
-            _ => Shown::default(),
-        };
-        Ok(planned(&facts, (at, meal), shown, again))
-    });
+    let meals = meals.map(|numbered| Planned::of(visit, &store, &facts, numbered, again));
     let pace = store.pace(settings, today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, today);
     // What is past its last day is never offered to be eaten.
@@ -190,66 +165,6 @@ fn filled(
         wrong,
         last: words::last(visit)?,
     })
-}
-
-/// What is to be known before a planned meal is recorded.
-fn before(visit: &Visit<'_>, store: &Store, slot: &Slot) -> Result<Shown, Fault> {
-    let spoken = match planned_meal(&visit.book, store, visit, slot) {
-        Err(Fault::Problems(problems)) => {
-            let words: Vec<String> = problems.iter().map(in_words).collect();
-            return Ok(Shown::sentence(words.join(" ")));
-        }
-        spoken => spoken?.unwrap_or_default(),
-    };
-    let child = visit.book.settings.child(Some(&slot.child))?;
-    let feeding = feeding(slot, &spoken, (How::Taken, ""));
-    let pantry = visit.foods()?;
-    let before = household::before_serving(&visit.book, store, &pantry, child, &feeding)?;
-    Ok(Shown::of(&before.objections, &before.warnings))
-}
-
-/// A planned meal as it went, and what was seen afterwards.
-fn feeding<'a>(slot: &'a Slot, spoken: &'a Spoken, (how, seen): (How, &'a str)) -> Feeding<'a> {
-    Feeding {
-        day: slot.day,
-        child: &slot.child,
-        meal: &slot.meal,
-        picks: &spoken.picks,
-        foods: &spoken.foods,
-        how,
-        share: None,
-        reaction: seen,
-    }
-}
-
-fn planned(
-    facts: &Facts<'_>,
-    (at, meal): (usize, &AgendaMeal),
-    shown: Shown,
-    again: Option<(&Slot, &Fields)>,
-) -> Planned {
-    let slot = &meal.slot;
-    let fields = again.filter(|(again, _)| *again == slot);
-    let fields = fields.map(|(_, fields)| fields);
-    let said = |name, usual: &str| {
-        fields.map_or_else(|| usual.to_string(), |fields| fields.text(name).to_string())
-    };
-    Planned {
-        child: slot.child.clone(),
-        meal: slot.meal.clone(),
-        on: slot.day,
-        tail: fields.map_or_else(|| format!("-{at}"), |_| String::new()),
-        parts: meal
-            .parts
-            .iter()
-            .map(|part| part_in_words(facts, part))
-            .collect(),
-        became: words::became(meal.outcome),
-        shown,
-        told: planned_list(facts, facts.plan.meals.get(slot)),
-        how: said("how", "taken"),
-        seen: said("seen", ""),
-    }
 }
 
 /// When each child may have the next new food.

@@ -1,0 +1,100 @@
+//! A planned meal of today, with what speaks against it and the fields to tick it off.
+
+use jiff::civil::Date;
+
+use super::words;
+use crate::household::{self, Lookup as _, Spoken, planned_meal};
+use crate::notebook::{Feeding, How, Slot, Store};
+use crate::planning::agenda::{AgendaMeal, Outcome};
+use crate::planning::facts::Facts;
+use crate::report::{part_in_words, planned_list};
+use crate::web::fault::{Fault, in_words};
+use crate::web::fields::Fields;
+use crate::web::objections::Shown;
+use crate::web::visit::Visit;
+
+/// A planned meal of today.
+pub(super) struct Planned {
+    pub(super) child: String,
+    pub(super) meal: String,
+    pub(super) on: Date,
+    /// What the ids of its fields end with; nothing for the one with mistakes, so that the summary finds its fields.
+    pub(super) tail: String,
+    pub(super) parts: Vec<String>,
+    /// What speaks against it, while it is open.
+    pub(super) shown: Shown,
+    /// What became of it; empty while it is open.
+    pub(super) became: &'static str,
+    /// What was planned when the page was shown.
+    pub(super) told: String,
+    pub(super) how: String,
+    pub(super) seen: String,
+}
+
+/// What is to be known before a planned meal is recorded.
+fn before(visit: &Visit<'_>, store: &Store, slot: &Slot) -> Result<Shown, Fault> {
+    let spoken = match planned_meal(&visit.book, store, visit, slot) {
+        Err(Fault::Problems(problems)) => {
+            let words: Vec<String> = problems.iter().map(in_words).collect();
+            return Ok(Shown::sentence(words.join(" ")));
+        }
+        spoken => spoken?.unwrap_or_default(),
+    };
+    let child = visit.book.settings.child(Some(&slot.child))?;
+    let feeding = feeding(slot, &spoken, (How::Taken, ""));
+    let pantry = visit.foods()?;
+    let before = household::before_serving(&visit.book, store, &pantry, child, &feeding)?;
+    Ok(Shown::of(&before.objections, &before.warnings))
+}
+
+/// A planned meal as it went, and what was seen afterwards.
+pub(super) fn feeding<'a>(
+    slot: &'a Slot,
+    spoken: &'a Spoken,
+    (how, seen): (How, &'a str),
+) -> Feeding<'a> {
+    Feeding {
+        day: slot.day,
+        child: &slot.child,
+        meal: &slot.meal,
+        picks: &spoken.picks,
+        foods: &spoken.foods,
+        how,
+        share: None,
+        reaction: seen,
+    }
+}
+
+impl Planned {
+    /// A meal of the plan; `again` is the form that has mistakes.
+    pub(super) fn of(
+        visit: &Visit<'_>,
+        store: &Store,
+        facts: &Facts<'_>,
+        (at, meal): (usize, &AgendaMeal),
+        again: Option<(&Slot, &Fields)>,
+    ) -> Result<Self, Fault> {
+        let slot = &meal.slot;
+        let fields = again.filter(|(again, _)| *again == slot);
+        let fields = fields.map(|(_, fields)| fields);
+        let said = |name, usual: &str| {
+            fields.map_or_else(|| usual.to_string(), |fields| fields.text(name).to_string())
+        };
+        let parts = meal.parts.iter();
+        Ok(Self {
+            child: slot.child.clone(),
+            meal: slot.meal.clone(),
+            on: slot.day,
+            tail: fields.map_or_else(|| format!("-{at}"), |_| String::new()),
+            parts: parts.map(|part| part_in_words(facts, part)).collect(),
+            shown: match meal.outcome {
+                Outcome::Open => before(visit, store, slot)?,
+                _ => Shown::default(),
+            },
+            became: words::became(meal.outcome),
+            told: planned_list(facts, facts.plan.meals.get(slot)),
+            how: said("how", "taken"),
+            seen: said("seen", ""),
+        })
+    }
+}
