@@ -207,7 +207,8 @@ impl Said {
         day: Date,
         life: Option<u32>,
     ) -> Result<Self, Failure> {
-        let before = household::at_the_stove(book, &book.store()?, name, batch, tray, (day, life))?;
+        let before =
+            household::batch_preview(book, &book.store()?, name, batch, tray, (day, life))?;
         Ok(Self {
             currency: book.settings.currency.clone(),
             beside: Some(before.beside),

@@ -6,7 +6,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::objections::{BookJudge, Judged};
-use super::{calculated, warnings};
+use super::{calculated, keeping};
 use crate::cost::Comparison;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, NewBatch, Store};
@@ -113,8 +113,8 @@ fn record(
         dataset: &sources(&batch),
     };
     let use_by = new.use_by;
-    let mut told = warnings::too_much(book, store, day, life, cubes)?;
-    told.extend(warnings::too_long(&batch, life)?);
+    let mut told = keeping::too_much(book, store, day, life, cubes)?;
+    told.extend(keeping::too_long(&batch, life)?);
     let (id, cost) = store.freeze(&new, &AllergenTable::builtin()?)?;
     let comparison = Comparison {
         mass: cube * f64::from(cubes),

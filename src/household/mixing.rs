@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::objections::{Asked, BookJudge};
 use super::plan_facts::dishes;
-use super::said::Spoken;
+use super::serving_parser::Spoken;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
 use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};

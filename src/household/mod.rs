@@ -1,41 +1,41 @@
 //! What a household does with its book: freeze a batch, serve a meal, see what to cook next and what it all cost. Each is
 //! told as a value with its warnings, for whatever shows it.
 
+mod batch_preview;
 mod cooking_next;
+mod costs;
 mod eaters;
 mod freezing;
+mod keeping;
 mod mixing;
 mod objections;
-mod outlay;
 mod plan_facts;
 mod plan_objections;
 mod plan_validation;
 mod planner;
 mod proposing;
-mod said;
 mod serving;
+mod serving_parser;
 mod shopping;
-mod stove;
 mod visit;
-mod warnings;
 mod week;
 
+pub use batch_preview::{BatchPreview, batch_preview};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
+pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
+pub use keeping::too_much;
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use objections::{Asked, BookJudge, Eater, Judged, drink};
-pub use outlay::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use plan_facts::plan_facts;
 pub use plan_objections::plan_objections;
 pub use plan_validation::PlanValidation;
 pub use planner::Wish;
 pub use proposing::{ProposedWeek, propose_week};
-pub use said::{Listener, Lookup, Said, Spoken, parts as said_parts, pick};
 pub use serving::{BeforeMeal, Meal, before_serving, freezer_objections, planned_meal, serve};
+pub use serving_parser::{Listener, Lookup, Said, Spoken, parts as said_parts, pick};
 pub use shopping::{shopping_list, shopping_objections};
-pub use stove::{BeforeCooking, at_the_stove};
 pub use visit::{VisitFacts, visit_facts, visit_span};
-pub use warnings::too_much;
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};
 
 use crate::cooking::ClassTable;

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::USUAL_SERVING;
 use super::objections::{Asked, BookJudge, Judged};
-use super::said::{Listener, Lookup, Spoken};
+use super::serving_parser::{Listener, Lookup, Spoken};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Feeding, PlannedServing, Served, Slot, Store};
 use crate::nutrition::{Serving, Source};

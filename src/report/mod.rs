@@ -1,6 +1,7 @@
 //! What people read: one value per report, rendered as text or as JSON.
 
 mod batch;
+mod batch_preview;
 mod card;
 mod cell;
 pub mod chart;
@@ -30,13 +31,13 @@ mod proposal_why;
 mod recorded;
 mod shop;
 mod sources;
-mod stove;
 mod tastes;
 mod text;
 mod visit;
 mod week;
 
 pub use batch::{BatchReport, BatchView, Figures, Priced};
+pub use batch_preview::{NutrientRow, OutRow, PreviewReport};
 pub use card::Card;
 pub use cooking_next::CookNextReport;
 pub use entries::{DiscardReport, PurchaseReport, UndoReport};
@@ -61,7 +62,6 @@ pub use plan_json::{FindingReport, PlanReport};
 pub use proposal::{CookingReport, ProposalReport};
 pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport, WrittenReport};
 pub use shop::{CUPBOARD, ShopPage, ShopReport};
-pub use stove::{NutrientRow, OutRow, StoveReport};
 pub use tastes::{
     ALLERGENS, AgainLine, AllergenLine, CLEARANCE, OpenLine, ReactionLine, TasteLine, TasteReport,
 };

@@ -4,10 +4,10 @@ use askama::Template;
 
 use super::Pot;
 use crate::cooking::PracticeTable;
-use crate::household::{BookJudge, at_the_stove, calculated};
+use crate::household::{BookJudge, batch_preview, calculated};
 use crate::nutrition::{Complementary, IntakeTable};
 use crate::recipe::Recipe;
-use crate::report::{BatchView, ObjectionLine, Priced, StoveReport};
+use crate::report::{BatchView, ObjectionLine, PreviewReport, Priced};
 use crate::safety::{CautionTable, Texture};
 use crate::web::fault::{Fault, capital, in_words};
 use crate::web::fields::Wrong;
@@ -19,7 +19,7 @@ use crate::web::visit::{Answer, Visit};
 #[derive(Template)]
 #[template(path = "web/figures.html")]
 pub(super) struct Figures<'a> {
-    stove: Option<StoveReport>,
+    stove: Option<PreviewReport>,
     objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
     wrong: &'a Wrong,
@@ -29,7 +29,7 @@ pub(super) struct Figures<'a> {
 
 /// A batch with what the book says of it.
 pub(super) struct Tried {
-    stove: StoveReport,
+    stove: PreviewReport,
     objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
 }
@@ -50,7 +50,7 @@ pub(super) fn tried(
     let batch = calculated(recipe, &target, &tray, &pantry)?;
     let store = visit.store()?;
     let when = (visit.today, recipe.freezer.days);
-    let before = at_the_stove(&visit.book, &store, name, &batch, &tray, when)?;
+    let before = batch_preview(&visit.book, &store, name, &batch, &tray, when)?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let age = words::age(visit);
@@ -67,7 +67,7 @@ pub(super) fn tried(
         cautions: &CautionTable::builtin()?,
         texture: Texture::at(age)?,
     };
-    let stove = StoveReport::new(
+    let stove = PreviewReport::new(
         &batch,
         &view,
         &PracticeTable::builtin()?,

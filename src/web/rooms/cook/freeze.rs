@@ -5,7 +5,7 @@ use askama::Template;
 use super::of_address;
 use super::pot::{Pot, note};
 use crate::household::{
-    BookJudge, Freezing, Frozen, Judged, at_the_stove, calculated, cubes_of, freeze,
+    BookJudge, Freezing, Frozen, Judged, batch_preview, calculated, cubes_of, freeze,
 };
 use crate::notebook::BookError;
 use crate::problem::{Located, Place, Problem, SourceText};
@@ -111,7 +111,7 @@ fn made(
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let when = (visit.today, recipe.freezer.days);
-    let warnings = at_the_stove(&visit.book, &store, name, &batch, &tray, when)?.warnings;
+    let warnings = batch_preview(&visit.book, &store, name, &batch, &tray, when)?.warnings;
     let shown = Shown::of(&objections, &warnings);
     Ok(Some((cubes_of(&batch, &tray), shown)))
 }

@@ -10,7 +10,7 @@ use crate::recipe::Batch;
 
 /// What is known before a batch is cooked.
 #[derive(Debug)]
-pub struct BeforeCooking {
+pub struct BatchPreview {
     /// What it costs at the prices of the day, beside the jar.
     pub beside: Comparison,
     /// What is to be known, each a sentence without its full stop.
@@ -19,14 +19,14 @@ pub struct BeforeCooking {
 
 /// What the book says of a batch of the recipe called `name`, on a day; `life` is the days that its cubes keep, where the
 /// recipe says so.
-pub fn at_the_stove(
+pub fn batch_preview(
     book: &Book,
     store: &Store,
     name: &str,
     batch: &Batch,
     tray: &Tray,
     (day, life): (Date, Option<u32>),
-) -> Result<BeforeCooking, BookError> {
+) -> Result<BatchPreview, BookError> {
     let beside = Comparison {
         mass: batch.masses.puree,
         cost: store.cost_of(batch, day)?,
@@ -34,5 +34,5 @@ pub fn at_the_stove(
     };
     let life = life.unwrap_or(book.settings.freezer_days);
     let warnings = too_much(book, store, day, life, cubes_of(batch, tray))?;
-    Ok(BeforeCooking { beside, warnings })
+    Ok(BatchPreview { beside, warnings })
 }

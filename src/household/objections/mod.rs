@@ -1,24 +1,25 @@
 //! What speaks against foods, asked with what the book knows of its children: every door asks here.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod portions;
+mod record;
 
-use data_import::{Composition, Food, FoodId};
-use jiff::ToSpan as _;
+use std::collections::BTreeSet;
+
+use data_import::{Food, FoodId};
 use jiff::civil::Date;
 
+pub use record::Eater;
+
+use self::portions::batch_portions;
 use super::USUAL_SERVING;
-use crate::cooking::Method;
 use crate::food::Pantry;
-use crate::notebook::{
-    Book, BookError, Child, EatenFood, Eczema, MilkAmount, MilkPart, NewMilk, Settings, Store,
-};
-use crate::nutrition::{AgeMonths, BreastMilk, ServedFood, Serving, Source};
+use crate::notebook::{Book, BookError, Child, MilkAmount, MilkPart, NewMilk, Settings, Store};
+use crate::nutrition::{AgeMonths, Serving};
 use crate::portion::Tray;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{
-    Case, ChildFacts, Context, Form, Judge, Meal, NotedReaction, Objection, Portion, Tasted,
-    UNKNOWN_AGE, Waiting, gravest_first,
+    Case, ChildFacts, Context, Form, Judge, Objection, Portion, UNKNOWN_AGE, gravest_first,
 };
 
 /// A meal of a child that is to be judged.
@@ -32,31 +33,6 @@ pub struct Asked<'a> {
     pub context: Context,
     /// What was seen afterwards; empty for nothing.
     pub seen: &'a str,
-}
-
-/// A child on a day, with the meals on record around it.
-#[derive(Debug)]
-pub struct Eater {
-    facts: ChildFacts,
-    day: Date,
-    others: Vec<Meal>,
-}
-
-impl Eater {
-    fn case<'a>(
-        &'a self,
-        (context, seen): (Context, &'a str),
-        portions: &'a [Portion],
-    ) -> Case<'a> {
-        Case {
-            child: &self.facts,
-            day: self.day,
-            context,
-            portions,
-            others: &self.others,
-            seen,
-        }
-    }
 }
 
 /// What came of something that was to be recorded.
@@ -269,128 +245,6 @@ impl<'a> BookJudge<'a> {
             seen: "",
         }))
     }
-
-    /// What is known of a child on a day.
-    pub fn facts(&self, child: &Child, day: Date) -> Result<ChildFacts, BookError> {
-        let mut facts = ChildFacts {
-            name: child.name.clone(),
-            age: Some(child.age_on(day)),
-            allergies: child.allergies.clone(),
-            severe_eczema: matches!(child.eczema, Eczema::Severe | Eczema::NotSaid),
-            weeks_early: child.weeks_early.unwrap_or(0),
-            waiting: Waiting {
-                days: self.settings.waiting_days,
-                after: self.settings.waiting,
-            },
-            ..ChildFacts::default()
-        };
-        let Some(store) = self.store else {
-            return Ok(facts);
-        };
-        let record = store.tastes(&child.name, day)?;
-        let open = record.open_reactions().into_iter();
-        let noted = open.map(|open| NotedReaction {
-            food: open.food.to_string(),
-            name: open.name.to_string(),
-            day: open.day,
-            words: open.words.to_string(),
-        });
-        let foods = record.known().into_iter();
-        let held = record.known_allergens().into_iter();
-        let mut tasted = Tasted {
-            foods: foods
-                .map(|(food, first)| (food.to_string(), first))
-                .collect(),
-            allergens: held
-                .map(|(one, (first, _))| (one.to_string(), first))
-                .collect(),
-        };
-        tasted.drank(&self.milk_allergens(child, day)?, day);
-        facts.reactions = noted.collect();
-        facts.tasted = Some(tasted);
-        Ok(facts)
-    }
-
-    /// What was eaten and drunk on the six days before a day, and on the day itself.
-    pub fn eaten_around(&self, child: &Child, day: Date) -> Result<Vec<Meal>, BookError> {
-        let eaten = self.eaten(child, day)?;
-        let ids = eaten.iter().map(|one| one.food.id.clone());
-        let known = self.known(ids.collect())?;
-        let mut meals: Vec<(Date, &str, Meal)> = Vec::new();
-        for one in eaten
-            .iter()
-            .filter(|one| one.food.edible != Some(Mass::ZERO))
-        {
-            let portion = portion(&known, one.source, &one.food);
-            let same = |meal: &&mut (Date, &str, Meal)| meal.0 == one.day && meal.1 == one.meal;
-            match meals.iter_mut().find(same) {
-                Some((_, _, meal)) => meal.portions.push(portion),
-                None => meals.push((
-                    one.day,
-                    &one.meal,
-                    Meal {
-                        day: one.day,
-                        portions: vec![portion],
-                    },
-                )),
-            }
-        }
-        Ok(meals.into_iter().map(|(_, _, meal)| meal).collect())
-    }
-
-    fn eaten(&self, child: &Child, day: Date) -> Result<Vec<EatenFood>, BookError> {
-        let Some(store) = self.store else {
-            return Ok(Vec::new());
-        };
-        let days = (day.saturating_sub(6.days()), day);
-        store.eaten_foods(child, days, &BreastMilk::builtin()?)
-    }
-
-    /// The allergens of the milk that a child drinks, such as the cow's milk that formula is made of.
-    fn milk_allergens(&self, child: &Child, day: Date) -> Result<Vec<String>, BookError> {
-        let eaten = self.eaten(child, day)?;
-        let milk = eaten.iter().filter(|one| one.source == Source::Milk);
-        Ok(milk.flat_map(|one| one.food.allergens.clone()).collect())
-    }
-
-    /// The foods of servings in one meal, as the judge looks at them.
-    pub fn portions(&self, servings: &[Serving]) -> Result<Vec<Portion>, BookError> {
-        let each = self.portions_of_each(servings)?;
-        Ok(each.into_iter().flatten().collect())
-    }
-
-    /// The foods of each serving, as the judge looks at them.
-    pub fn portions_of_each(&self, servings: &[Serving]) -> Result<Vec<Vec<Portion>>, BookError> {
-        let foods = servings.iter().flat_map(|one| &one.foods);
-        let known = self.known(foods.map(|food| food.id.clone()).collect())?;
-        let portions = servings.iter().map(|serving| {
-            let of_it = |food| portion(&known, serving.source, food);
-            serving.foods.iter().map(of_it).collect()
-        });
-        Ok(portions.collect())
-    }
-
-    fn known(&self, ids: BTreeSet<FoodId>) -> Result<BTreeMap<FoodId, Food>, BookError> {
-        let ids: Vec<FoodId> = ids.into_iter().collect();
-        let found = self.pantry.foods(&ids)?.into_iter().flatten();
-        Ok(found.map(|food| (food.id.clone(), food)).collect())
-    }
-}
-
-/// A food of a serving, with what the table knows of it.
-fn portion(known: &BTreeMap<FoodId, Food>, source: Source, served: &ServedFood) -> Portion {
-    let puree = source == Source::Puree;
-    let food = known.get(&served.id).cloned();
-    Portion {
-        food: food.unwrap_or_else(|| named(&served.id, &served.name)),
-        mass: served.edible,
-        method: if puree {
-            served.method
-        } else {
-            Some(Method::None)
-        },
-        form: if puree { Form::Puree } else { Form::Whole },
-    }
 }
 
 /// Records what a child drinks, unless an objection stops it and it is not meant all the same.
@@ -436,39 +290,4 @@ fn of_batch(
         others: &[],
         seen: "",
     })
-}
-
-/// The foods of one serving of a batch.
-fn batch_portions(batch: &Batch, tray: &Tray) -> Vec<Portion> {
-    let serving = tray.cube_mass(batch.density) * f64::from(batch.prepared.serving.cubes);
-    let share = (serving / batch.masses.puree).min(1.0);
-    let portion = |one: &crate::recipe::PreparedIngredient| Portion {
-        food: one.food.clone(),
-        mass: Some(one.edible() * share),
-        method: Some(one.method),
-        form: Form::Puree,
-    };
-    batch.prepared.ingredients.iter().map(portion).collect()
-}
-
-/// A food that is in no table any more, by what the record has of it: its name.
-fn named(id: &FoodId, name: &str) -> Food {
-    Food {
-        id: id.clone(),
-        name: name.to_string(),
-        common_names: String::new(),
-        manufacturer: String::new(),
-        scientific_name: String::new(),
-        group: String::new(),
-        refuse_percent: None,
-        refuse_description: String::new(),
-        energy_factors: None,
-        nitrogen_factor: None,
-        composition: Composition::new(),
-        basis: data_import::Basis::default(),
-        serving: None,
-        gtin: String::new(),
-        measures: Vec::new(),
-        source: String::new(),
-    }
 }

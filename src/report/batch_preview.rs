@@ -15,7 +15,7 @@ use crate::safety::DEFER;
 
 /// What the page shows of a batch, each value with its unit.
 #[derive(Debug)]
-pub struct StoveReport {
+pub struct PreviewReport {
     /// Cubes, energy density and iron in a sentence, to be read out when they change.
     pub said: String,
     /// How many cubes, and of which mass.
@@ -84,7 +84,7 @@ pub struct NutrientRow {
     pub share: String,
 }
 
-impl StoveReport {
+impl PreviewReport {
     /// Puts a batch into words.
     pub fn new(
         batch: &Batch,

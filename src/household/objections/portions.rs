@@ -1,0 +1,66 @@
+//! Foods of servings and batches, as the judge looks at them.
+
+use std::collections::BTreeMap;
+
+use data_import::{Composition, Food, FoodId};
+
+use crate::cooking::Method;
+use crate::nutrition::{ServedFood, Source};
+use crate::portion::Tray;
+use crate::recipe::Batch;
+use crate::safety::{Form, Portion};
+
+/// A food of a serving, with what the table knows of it.
+pub(super) fn portion(
+    known: &BTreeMap<FoodId, Food>,
+    source: Source,
+    served: &ServedFood,
+) -> Portion {
+    let puree = source == Source::Puree;
+    let food = known.get(&served.id).cloned();
+    Portion {
+        food: food.unwrap_or_else(|| named(&served.id, &served.name)),
+        mass: served.edible,
+        method: if puree {
+            served.method
+        } else {
+            Some(Method::None)
+        },
+        form: if puree { Form::Puree } else { Form::Whole },
+    }
+}
+
+/// The foods of one serving of a batch.
+pub(super) fn batch_portions(batch: &Batch, tray: &Tray) -> Vec<Portion> {
+    let serving = tray.cube_mass(batch.density) * f64::from(batch.prepared.serving.cubes);
+    let share = (serving / batch.masses.puree).min(1.0);
+    let portion = |one: &crate::recipe::PreparedIngredient| Portion {
+        food: one.food.clone(),
+        mass: Some(one.edible() * share),
+        method: Some(one.method),
+        form: Form::Puree,
+    };
+    batch.prepared.ingredients.iter().map(portion).collect()
+}
+
+/// A food that is in no table any more, by what the record has of it: its name.
+fn named(id: &FoodId, name: &str) -> Food {
+    Food {
+        id: id.clone(),
+        name: name.to_string(),
+        common_names: String::new(),
+        manufacturer: String::new(),
+        scientific_name: String::new(),
+        group: String::new(),
+        refuse_percent: None,
+        refuse_description: String::new(),
+        energy_factors: None,
+        nitrogen_factor: None,
+        composition: Composition::new(),
+        basis: data_import::Basis::default(),
+        serving: None,
+        gtin: String::new(),
+        measures: Vec::new(),
+        source: String::new(),
+    }
+}

@@ -1,0 +1,147 @@
+//! What the judge is asked with from the record: what a child is and knows, and what it ate and drank on the days around.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::{Food, FoodId};
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::BookJudge;
+use super::portions::portion;
+use crate::notebook::{BookError, Child, EatenFood, Eczema};
+use crate::nutrition::{BreastMilk, Serving, Source};
+use crate::quantity::Mass;
+use crate::safety::{Case, ChildFacts, Context, Meal, NotedReaction, Portion, Tasted, Waiting};
+
+/// A child on a day, with the meals on record around it.
+#[derive(Debug)]
+pub struct Eater {
+    pub(super) facts: ChildFacts,
+    pub(super) day: Date,
+    pub(super) others: Vec<Meal>,
+}
+
+impl Eater {
+    pub(super) fn case<'a>(
+        &'a self,
+        (context, seen): (Context, &'a str),
+        portions: &'a [Portion],
+    ) -> Case<'a> {
+        Case {
+            child: &self.facts,
+            day: self.day,
+            context,
+            portions,
+            others: &self.others,
+            seen,
+        }
+    }
+}
+
+impl BookJudge<'_> {
+    /// What is known of a child on a day.
+    pub fn facts(&self, child: &Child, day: Date) -> Result<ChildFacts, BookError> {
+        let mut facts = ChildFacts {
+            name: child.name.clone(),
+            age: Some(child.age_on(day)),
+            allergies: child.allergies.clone(),
+            severe_eczema: matches!(child.eczema, Eczema::Severe | Eczema::NotSaid),
+            weeks_early: child.weeks_early.unwrap_or(0),
+            waiting: Waiting {
+                days: self.settings.waiting_days,
+                after: self.settings.waiting,
+            },
+            ..ChildFacts::default()
+        };
+        let Some(store) = self.store else {
+            return Ok(facts);
+        };
+        let record = store.tastes(&child.name, day)?;
+        let open = record.open_reactions().into_iter();
+        let noted = open.map(|open| NotedReaction {
+            food: open.food.to_string(),
+            name: open.name.to_string(),
+            day: open.day,
+            words: open.words.to_string(),
+        });
+        let foods = record.known().into_iter();
+        let held = record.known_allergens().into_iter();
+        let mut tasted = Tasted {
+            foods: foods
+                .map(|(food, first)| (food.to_string(), first))
+                .collect(),
+            allergens: held
+                .map(|(one, (first, _))| (one.to_string(), first))
+                .collect(),
+        };
+        tasted.drank(&self.milk_allergens(child, day)?, day);
+        facts.reactions = noted.collect();
+        facts.tasted = Some(tasted);
+        Ok(facts)
+    }
+
+    /// What was eaten and drunk on the six days before a day, and on the day itself.
+    pub fn eaten_around(&self, child: &Child, day: Date) -> Result<Vec<Meal>, BookError> {
+        let eaten = self.eaten(child, day)?;
+        let ids = eaten.iter().map(|one| one.food.id.clone());
+        let known = self.known(ids.collect())?;
+        let mut meals: Vec<(Date, &str, Meal)> = Vec::new();
+        for one in eaten
+            .iter()
+            .filter(|one| one.food.edible != Some(Mass::ZERO))
+        {
+            let portion = portion(&known, one.source, &one.food);
+            let same = |meal: &&mut (Date, &str, Meal)| meal.0 == one.day && meal.1 == one.meal;
+            match meals.iter_mut().find(same) {
+                Some((_, _, meal)) => meal.portions.push(portion),
+                None => meals.push((
+                    one.day,
+                    &one.meal,
+                    Meal {
+                        day: one.day,
+                        portions: vec![portion],
+                    },
+                )),
+            }
+        }
+        Ok(meals.into_iter().map(|(_, _, meal)| meal).collect())
+    }
+
+    fn eaten(&self, child: &Child, day: Date) -> Result<Vec<EatenFood>, BookError> {
+        let Some(store) = self.store else {
+            return Ok(Vec::new());
+        };
+        let days = (day.saturating_sub(6.days()), day);
+        store.eaten_foods(child, days, &BreastMilk::builtin()?)
+    }
+
+    /// The allergens of the milk that a child drinks, such as the cow's milk that formula is made of.
+    fn milk_allergens(&self, child: &Child, day: Date) -> Result<Vec<String>, BookError> {
+        let eaten = self.eaten(child, day)?;
+        let milk = eaten.iter().filter(|one| one.source == Source::Milk);
+        Ok(milk.flat_map(|one| one.food.allergens.clone()).collect())
+    }
+
+    /// The foods of servings in one meal, as the judge looks at them.
+    pub fn portions(&self, servings: &[Serving]) -> Result<Vec<Portion>, BookError> {
+        let each = self.portions_of_each(servings)?;
+        Ok(each.into_iter().flatten().collect())
+    }
+
+    /// The foods of each serving, as the judge looks at them.
+    pub fn portions_of_each(&self, servings: &[Serving]) -> Result<Vec<Vec<Portion>>, BookError> {
+        let foods = servings.iter().flat_map(|one| &one.foods);
+        let known = self.known(foods.map(|food| food.id.clone()).collect())?;
+        let portions = servings.iter().map(|serving| {
+            let of_it = |food| portion(&known, serving.source, food);
+            serving.foods.iter().map(of_it).collect()
+        });
+        Ok(portions.collect())
+    }
+
+    pub(super) fn known(&self, ids: BTreeSet<FoodId>) -> Result<BTreeMap<FoodId, Food>, BookError> {
+        let ids: Vec<FoodId> = ids.into_iter().collect();
+        let found = self.pantry.foods(&ids)?.into_iter().flatten();
+        Ok(found.map(|food| (food.id.clone(), food)).collect())
+    }
+}
