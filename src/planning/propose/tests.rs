@@ -309,6 +309,30 @@ fn what_is_settled_is_kept_and_counts() {
 }
 
 #[test]
+fn settled_meals_on_both_sides_make_no_row_too_long() {
+    let mut some = three_meals(3, vec![beef(90), squash(90), egg(90)]);
+    let settled = |after, meal: &str| FixedMeal {
+        day: day(after),
+        child: 0,
+        meal: meal.into(),
+        parts: vec![FixedPart {
+            recipe: Some("beef".into()),
+            cubes: Some((0, 2)),
+            serving: cube(&[BEEF], 1.6),
+        }],
+    };
+    some.fixed = vec![
+        settled(0, "lunch"),
+        settled(0, "supper"),
+        settled(1, "breakfast"),
+    ];
+    proposed(&some);
+    some.children[0].meals = ["lunch", "supper"].map(String::from).to_vec();
+    some.fixed = vec![settled(0, "supper"), settled(2, "lunch")];
+    proposed(&some);
+}
+
+#[test]
 fn cubes_that_expire_go_first() {
     let mut old = squash(4);
     old.use_by = day(1);

@@ -53,17 +53,23 @@ impl Formulation {
     }
 
     /// No dish at more meals in a row than the table allows. Three and more meals a day can always be put into an order that
-    /// keeps this where no dish comes more than twice; of one or two the days themselves must keep it.
+    /// keeps this where no dish comes more than twice; of one or two the days themselves must keep it. Settled meals stand where they
+    /// stand: around them no more meals than may come in a row.
     pub(super) fn rows_of_meals(&mut self, index: &IndexedRequest<'_>, child: usize) {
-        let days = match index.request.children[child].meals.len() {
-            1 => IN_A_ROW + 1,
-            2 => 2,
-            _ => return,
+        let (free, around_settled) = match index.request.children[child].meals.len() {
+            1 => (Some(IN_A_ROW + 1), IN_A_ROW + 1),
+            2 => (Some(2), 3),
+            _ => (None, 2),
         };
         let most = u32::try_from(IN_A_ROW).unwrap_or(u32::MAX);
         for name in names(index) {
-            for window in windows(index, days) {
+            for window in free.into_iter().flat_map(|days| windows(index, days)) {
                 self.no_more_meals(index, child, (name, &window), most);
+            }
+            for window in windows(index, around_settled) {
+                if settled(index, child, name, &window) > 0.0 {
+                    self.no_more_meals(index, child, (name, &window), most);
+                }
             }
         }
     }
