@@ -1,5 +1,5 @@
 //! A file that is sent to this page: a form whose first field is the token, and whose second is the file. Not a byte of the file is
-//! taken before the same checks as those of a [`Change`](super::deed::Change), and only from this computer itself.
+//! taken before the same checks as those of a [`Change`](super::form_post::Change), and only from this computer itself.
 
 use std::fs::File;
 use std::io::{self, Write as _};
@@ -13,7 +13,7 @@ use multer::{Constraints, Field, Multipart, SizeLimit, parse_boundary};
 use tokio::sync::mpsc;
 use tokio::time::timeout;
 
-use super::deed::{EARLIER, TOKEN, is_ours, kind_of, no_form};
+use super::form_post::{EARLIER, TOKEN, is_ours, kind_of, no_form};
 use super::fault::Fault;
 use super::kitchen::Kitchen;
 use super::lock::Door;

@@ -8,7 +8,7 @@ mod assets;
 mod clients;
 #[cfg(test)]
 mod contrast;
-mod deed;
+mod form_post;
 mod delivery;
 mod fault;
 mod fields;

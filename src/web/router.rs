@@ -9,7 +9,7 @@ use axum::response::{Html, IntoResponse as _, Redirect, Response};
 use axum::routing::{MethodRouter, get, post};
 use axum::{Extension, Router};
 
-use super::deed::Change;
+use super::form_post::Change;
 use super::fault::Fault;
 use super::fields::Fields;
 use super::visit::{Answer, Asked, NOTICE, Visit};
@@ -41,7 +41,7 @@ pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
         .route("/freezer/labels", page(rooms::print::labels))
         .route("/foods", page(rooms::foods::find))
         .merge(rooms::import::routes())
-        .route("/foods/found", page(rooms::found::listed))
+        .route("/foods/found", page(rooms::food_search::listed))
         .route("/foods/{food}", page(rooms::food::show))
         .route("/undo", deed(rooms::undo::take_back))
         .merge(rooms::start::routes())
@@ -65,7 +65,7 @@ fn cook() -> Router<Arc<Kitchen>> {
         .route("/cook", page(cook::show))
         .route("/cook/write", form(cook::write::show, cook::write::answer))
         .route("/cook/write/figures", deed(cook::write::figures))
-        .route("/cook/found", page(rooms::found::offered))
+        .route("/cook/found", page(rooms::food_search::offered))
         .route("/cook/former", deed(cook::opened::put_back))
         .route("/cook/recipe/{recipe}", page(cook::recipe::show))
         .route("/cook/recipe/{recipe}/figures", deed(cook::recipe::figures))

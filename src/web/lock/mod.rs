@@ -1,4 +1,4 @@
-//! Who is let in. Every request passes [`guard`]; every change passes [`Change`](super::deed::Change) as well.
+//! Who is let in. Every request passes [`guard`]; every change passes [`Change`](super::form_post::Change) as well.
 
 mod headers;
 mod hosts;

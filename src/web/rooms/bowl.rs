@@ -46,7 +46,7 @@ pub(super) fn cubes(name: &str, fields: &Fields) -> String {
 
 /// The cubes that the fields name, none left out: a batch that is gone is said to be.
 pub(super) fn said(visit: &Visit<'_>, fields: &Fields, wrong: &mut Wrong) -> Result<Spoken, Fault> {
-    let other = super::words::short(fields, "other", LONGEST, wrong).unwrap_or_default();
+    let other = super::phrases::short(fields, "other", LONGEST, wrong).unwrap_or_default();
     let words = said_parts(&[other.to_string()]);
     let spoken = Listener::new(visit, &visit.book).all(&words);
     let mut spoken = wrong.heard("other", spoken)?.unwrap_or_default();

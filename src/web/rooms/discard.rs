@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::words::{self, counted, day};
+use super::phrases::{self, counted, day};
 use crate::notebook::FrozenBatch;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
@@ -28,18 +28,18 @@ struct DiscardPage<'a> {
 
 /// Shows the form.
 pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
-    let (batch, left) = words::batch(visit)?;
+    let (batch, left) = phrases::batch(visit)?;
     let first = Fields::parse(format!("cubes={left}&on={}", visit.today).as_bytes());
     Answer::page(&filled(visit, &batch, left, &first, Wrong::default()))
 }
 
 /// Records it.
 pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
-    let (batch, left) = words::batch(visit)?;
+    let (batch, left) = phrases::batch(visit)?;
     let mut wrong = Wrong::default();
-    let pick = words::pick(&batch, fields.text("cubes"), &mut wrong);
-    let on = words::on(fields, &mut wrong);
-    let why = words::short(fields, "why", LONGEST, &mut wrong);
+    let pick = phrases::pick(&batch, fields.text("cubes"), &mut wrong);
+    let on = phrases::on(fields, &mut wrong);
+    let why = phrases::short(fields, "why", LONGEST, &mut wrong);
     if let (Some(pick), Some(on), Some(why)) = (pick, on, why) {
         let mut store = visit.store()?;
         let thrown = store.discard(on, &pick, why);

@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::words;
+use super::phrases;
 use crate::food::FoodId;
 use crate::household::BookJudge;
 use crate::nutrition::IntakeTable;
@@ -45,7 +45,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         .pop()
         .flatten()
         .ok_or(Fault::NotFound)?;
-    let age = words::age(visit);
+    let age = phrases::age(visit);
     let mut report = FoodReport::new(
         &food,
         &pantry.provenance(&id)?,

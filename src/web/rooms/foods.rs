@@ -3,7 +3,7 @@
 use askama::Template;
 use data_import::SourceInfo;
 
-use super::found::Listed;
+use super::food_search::Listed;
 use super::import::Part;
 use crate::food::{FoodData, FoodTable, own_names};
 use crate::web::fault::Fault;

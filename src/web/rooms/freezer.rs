@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use askama::Template;
 
-use super::words::{self, Last, counted, day};
+use super::phrases::{self, Last, counted, day};
 use crate::household::{Lookup as _, USUAL_SERVING, freezer_objections};
 use crate::notebook::{Outlook, Pace};
 use crate::report::{ObjectionLine, PaceReport};
@@ -92,7 +92,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         late: shelf.iter().filter_map(|one| late(one, &pace)).collect(),
         shelf: shelf.into_iter().map(&mut lying).collect(),
         past: past.into_iter().map(&mut lying).collect(),
-        last: words::last(visit)?,
+        last: phrases::last(visit)?,
     })
 }
 
@@ -152,7 +152,7 @@ fn lying(one: &Outlook, pace: &Pace, objections: &[Objection]) -> Lying {
         of: counted(batch.cubes, "cube"),
         made: day(batch.day),
         use_by: day(batch.use_by),
-        when: words::when(one.days_left),
+        when: phrases::when(one.days_left),
         remark: remark(one, pace),
         bars: bars(objections),
         drawing: drawing(one.stock.left, batch.cubes),

@@ -5,7 +5,7 @@ use data_import::NutrientId;
 use form_urlencoded::Serializer;
 
 use super::bowl::{self, CUBES, Row};
-use super::words::{self, Choice, day};
+use super::phrases::{self, Choice, day};
 use crate::household::{self, BowlPart, Lookup as _, Mixing, Spoken};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
@@ -68,9 +68,9 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
         "" => Some(""),
         meal => wrong.heard("meal", settings.meal(meal).map_err(Fault::from))?,
     };
-    let how = words::how(fields, &mut wrong);
-    let on = words::on(fields, &mut wrong);
-    let seen = words::seen(fields, &mut wrong);
+    let how = phrases::how(fields, &mut wrong);
+    let on = phrases::on(fields, &mut wrong);
+    let seen = phrases::seen(fields, &mut wrong);
     if let (Some(child), Some(meal), Some(how), Some(on), Some(seen), true) =
         (child, meal, how, on, seen, wrong.is_empty())
     {
@@ -91,9 +91,9 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
             let Some(meal) = judged.recorded else {
                 return stopped(visit, &judged.objections, fields, ("/mix", "/mix"));
             };
-            let (name, went) = (&child.name, words::went(how));
+            let (name, went) = (&child.name, phrases::went(how));
             let done = format!("{name}, {}: the bowl, {went}.", day(on));
-            let notice = words::served(done, (&meal, &judged.objections), child, on, how)?;
+            let notice = phrases::served(done, (&meal, &judged.objections), child, on, how)?;
             return Ok(Answer::Done("/".into(), notice));
         }
     }
@@ -140,10 +140,10 @@ fn answer(
         frame: Frame::of(visit, "Mix a bowl", "/mix"),
         rows: in_time.map(row).collect(),
         other: fields.text("other"),
-        children: words::children(settings, child.map_or("", |child| &child.name)),
+        children: phrases::children(settings, child.map_or("", |child| &child.name)),
         bowl: told,
-        meals: words::meals(settings, fields.text("meal")),
-        hows: words::hows(how.unwrap_or("taken")),
+        meals: phrases::meals(settings, fields.text("meal")),
+        hows: phrases::hows(how.unwrap_or("taken")),
         seen: fields.text("seen"),
         on: match fields.text("on") {
             "" => visit.today.to_string(),

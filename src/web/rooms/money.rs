@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use askama::Template;
 
-use super::found::{OFFERED, found_by};
-use super::words::{self, Choice, Last, day};
+use super::food_search::{OFFERED, found_by};
+use super::phrases::{self, Choice, Last, day};
 use crate::cost::{Comparison, Money};
 use crate::food::FoodId;
 use crate::household::{Outlay, RecipeOutlay, SavedSoFar, outlay};
@@ -151,8 +151,8 @@ fn purchase(
             );
         })
         .ok();
-    let store = words::short(fields, "store", LONGEST, wrong);
-    let on = words::on(fields, wrong);
+    let store = phrases::short(fields, "store", LONGEST, wrong);
+    let on = phrases::on(fields, wrong);
     let (Some(food), Some(mass), Some(price), Some(store), Some(day)) =
         (food, mass, price, store, on)
     else {
@@ -196,7 +196,7 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Mon
             .rev()
             .map(|((batch, beside), so_far)| row(batch, beside, so_far))
             .collect(),
-        last: words::last(visit)?,
+        last: phrases::last(visit)?,
         currency: all.currency,
     })
 }

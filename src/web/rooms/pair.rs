@@ -10,7 +10,7 @@ use axum::response::{Html, IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 
 use crate::web::Kitchen;
-use crate::web::deed::Knock;
+use crate::web::form_post::UntokenedForm;
 use crate::web::fault::Fault;
 use crate::web::fields::Wrong;
 use crate::web::frame::Frame;
@@ -43,7 +43,7 @@ async fn show(State(kitchen): State<Arc<Kitchen>>, asked: Asked) -> Response {
     page(&kitchen, StatusCode::OK, &code, Wrong::default())
 }
 
-async fn pair(State(kitchen): State<Arc<Kitchen>>, Knock(fields): Knock) -> Response {
+async fn pair(State(kitchen): State<Arc<Kitchen>>, UntokenedForm(fields): UntokenedForm) -> Response {
     let Some(pairing) = kitchen.pairing() else {
         return Fault::NotFound.into_response();
     };

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::words;
+use super::phrases;
 use crate::household::{self, Lookup as _, Spoken, planned_meal};
 use crate::notebook::{Feeding, How, Slot, Store};
 use crate::planning::agenda::{AgendaMeal, Outcome};
@@ -91,7 +91,7 @@ impl Planned {
                 Outcome::Open => before(visit, store, slot)?,
                 _ => Shown::default(),
             },
-            became: words::became(meal.outcome),
+            became: phrases::became(meal.outcome),
             told: planned_list(facts, facts.plan.meals.get(slot)),
             how: said("how", "taken"),
             seen: said("seen", ""),

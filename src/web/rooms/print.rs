@@ -1,7 +1,7 @@
 //! Pages to print: labels for the freezer, and the card of a recipe for the wall.
 
 use super::cook::{self, Pot};
-use super::words;
+use super::phrases;
 use crate::cooking::PracticeTable;
 use crate::household::{BookJudge, calculated};
 use crate::nutrition::IntakeTable;
@@ -63,7 +63,7 @@ pub(in crate::web) fn card(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let store = visit.store()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
-    let age = words::age(visit);
+    let age = phrases::age(visit);
     let view = BatchView {
         tray: &tray,
         age,

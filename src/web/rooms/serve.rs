@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::words::{self, Choice, counted, day};
+use super::phrases::{self, Choice, counted, day};
 use crate::household::{self, Lookup as _, USUAL_SERVING};
 use crate::notebook::{Child, Feeding, FrozenBatch, How, Pick};
 use crate::safety::{Objection, gravest_first};
@@ -44,7 +44,7 @@ struct Told<'a> {
 
 /// Shows the form.
 pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
-    let (batch, left) = words::batch(visit)?;
+    let (batch, left) = phrases::batch(visit)?;
     let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
     let first = Fields::parse(format!("how=taken&cubes={cubes}&on={}", visit.today).as_bytes());
     Answer::page(&filled(visit, &batch, left, &first, Wrong::default())?)
@@ -52,7 +52,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
 
 /// Records the meal.
 pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
-    let (batch, left) = words::batch(visit)?;
+    let (batch, left) = phrases::batch(visit)?;
     let mut wrong = Wrong::default();
     if let Some(told) = told(visit, &batch, fields, &mut wrong) {
         let feeding = Feeding {
@@ -100,10 +100,10 @@ fn told<'a>(
             .map_err(|problem| wrong.problems("meal", &[problem]))
             .ok(),
     };
-    let how = words::how(fields, wrong);
-    let pick = words::pick(batch, fields.text("cubes"), wrong);
-    let on = words::on(fields, wrong);
-    let seen = words::seen(fields, wrong);
+    let how = phrases::how(fields, wrong);
+    let pick = phrases::pick(batch, fields.text("cubes"), wrong);
+    let on = phrases::on(fields, wrong);
+    let seen = phrases::seen(fields, wrong);
     Some(Told {
         child: child?,
         pick: pick?,
@@ -130,14 +130,14 @@ fn notice(
         day(told.feeding_day),
         counted(told.pick.cubes, "cube"),
         batch.title,
-        words::went(told.how)
+        phrases::went(told.how)
     );
-    words::served(done, meal, told.child, told.feeding_day, told.how)
+    phrases::served(done, meal, told.child, told.feeding_day, told.how)
 }
 
 /// What is to be known before the serving of a form is recorded, for the child that it names, or for each.
 fn before(visit: &Visit<'_>, batch: &FrozenBatch, fields: &Fields) -> Result<Shown, Fault> {
-    let Some(pick) = words::pick(batch, fields.text("cubes"), &mut Wrong::default()) else {
+    let Some(pick) = phrases::pick(batch, fields.text("cubes"), &mut Wrong::default()) else {
         return Ok(Shown::default());
     };
     let settings = &visit.book.settings;
@@ -187,9 +187,9 @@ fn filled<'a>(
         left,
         use_by: day(batch.use_by),
         shown: before(visit, batch, fields)?,
-        children: words::children(settings, fields.text("child")),
-        meals: words::meals(settings, fields.text("meal")),
-        hows: words::hows(fields.text("how")),
+        children: phrases::children(settings, fields.text("child")),
+        meals: phrases::meals(settings, fields.text("meal")),
+        hows: phrases::hows(fields.text("how")),
         cubes: fields.text("cubes"),
         seen: fields.text("seen"),
         on: fields.text("on").to_string(),

@@ -10,7 +10,7 @@ use jiff::civil::Date;
 
 use crate::notebook::{Book, BookError, NewBook};
 use crate::web::Kitchen;
-use crate::web::deed::Change;
+use crate::web::form_post::Change;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;

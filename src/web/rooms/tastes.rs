@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::words::{self, Last, day};
+use super::phrases::{self, Last, day};
 use crate::household::{BookJudge, Lookup as _};
 use crate::notebook::{Child, Clearance, Store};
 use crate::report::{CLEARANCE, ObjectionLine, OpenLine, ReactionLine, TasteLine, TasteReport};
@@ -94,7 +94,7 @@ fn filled(visit: &Visit<'_>, wrong: Wrong) -> Result<TastesPage, Fault> {
         frame: Frame::of(visit, "Tastes", PATH),
         children: children.collect::<Result<_, _>>()?,
         wrong,
-        last: words::last(visit)?,
+        last: phrases::last(visit)?,
     })
 }
 

@@ -5,7 +5,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::planned_meal::{Planned, feeding};
-use super::words::{self, Last, day};
+use super::phrases::{self, Last, day};
 use crate::household::{self, Lookup as _, USUAL_SERVING, eaten_days, plan_facts, planned_meal};
 use crate::notebook::{Outlook, Plan, Slot, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
@@ -60,8 +60,8 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
     let slot = slot(visit, fields)?;
     let child = visit.book.settings.child(Some(&slot.child))?;
     let mut wrong = Wrong::default();
-    let how = words::how(fields, &mut wrong);
-    let seen = words::seen(fields, &mut wrong);
+    let how = phrases::how(fields, &mut wrong);
+    let seen = phrases::seen(fields, &mut wrong);
     let mut store = visit.store()?;
     if let Some(words) = passed_by(visit, &store, &slot, fields.text("planned"))? {
         wrong.say("parts", words);
@@ -76,9 +76,9 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
             let Some(meal) = judged.recorded else {
                 return stopped(visit, &judged.objections, fields, ("/", "/"));
             };
-            let (name, on, how_words) = (&slot.meal, day(slot.day), words::went(how));
+            let (name, on, how_words) = (&slot.meal, day(slot.day), phrases::went(how));
             let done = format!("{}, {name}, {on}: as planned, {how_words}.", slot.child);
-            let notice = words::served(done, (&meal, &judged.objections), child, slot.day, how)?;
+            let notice = phrases::served(done, (&meal, &judged.objections), child, slot.day, how)?;
             return Ok(Answer::Done("/".into(), notice));
         }
     }
@@ -163,7 +163,7 @@ fn filled(
         soon_until: day(today.saturating_add((SOON_DAYS - 1).days())),
         iron: iron(visit)?,
         wrong,
-        last: words::last(visit)?,
+        last: phrases::last(visit)?,
     })
 }
 
@@ -200,10 +200,10 @@ fn soon(one: &Outlook) -> Soon {
         id: batch.id,
         words: format!(
             "{} of {}",
-            words::counted(one.stock.left, "cube"),
+            phrases::counted(one.stock.left, "cube"),
             batch.title
         ),
         use_by: day(batch.use_by),
-        when: words::when(one.days_left),
+        when: phrases::when(one.days_left),
     }
 }

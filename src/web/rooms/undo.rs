@@ -1,6 +1,6 @@
 //! The last entry is taken back: the one that the person saw, and no other.
 
-use super::words::of_entry;
+use super::phrases::of_entry;
 use crate::web::fault::Fault;
 use crate::web::fields::Fields;
 use crate::web::frame::ROOMS;

@@ -5,7 +5,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::print::{PROGRAM, paper};
-use super::words::{self, Choice, Last, day};
+use super::phrases::{self, Choice, Last, day};
 use crate::household::{visit_facts, visit_span};
 use crate::notebook::{Child, Question, Store};
 use crate::report::{VisitPage as Paged, VisitReport};
@@ -53,7 +53,7 @@ pub(in crate::web) fn ask(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, 
         );
     }
     let child = child(visit, fields, &mut wrong);
-    let on = words::on(fields, &mut wrong);
+    let on = phrases::on(fields, &mut wrong);
     let (Some(child), Some(on), true) = (child, on, wrong.is_empty()) else {
         return Answer::wrong(&filled(visit, fields, wrong)?);
     };
@@ -142,7 +142,7 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Vis
     Ok(VisitRoom {
         frame: Frame::of(visit, "Visit", "/visit"),
         nobody: children.is_empty(),
-        children: words::children(&visit.book.settings, chosen.map_or("", |child| &child.name)),
+        children: phrases::children(&visit.book.settings, chosen.map_or("", |child| &child.name)),
         from: or("from", first),
         to: or("to", visit.today),
         letter: fields.text("paper") == "letter",
@@ -150,7 +150,7 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Vis
         words: fields.text("question"),
         on: or("on", visit.today),
         stocked: !store.stock()?.is_empty(),
-        last: words::last(visit)?,
+        last: phrases::last(visit)?,
         wrong,
     })
 }

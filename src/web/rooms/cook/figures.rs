@@ -12,7 +12,7 @@ use crate::safety::{CautionTable, Texture};
 use crate::web::fault::{Fault, capital, in_words};
 use crate::web::fields::Wrong;
 use crate::web::objections::page_lines;
-use crate::web::rooms::words;
+use crate::web::rooms::phrases;
 use crate::web::visit::{Answer, Visit};
 
 /// What is shown of a batch.
@@ -53,7 +53,7 @@ pub(super) fn tried(
     let before = batch_preview(&visit.book, &store, name, &batch, &tray, when)?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
-    let age = words::age(visit);
+    let age = phrases::age(visit);
     let view = BatchView {
         tray: &tray,
         age,

@@ -12,7 +12,7 @@ use crate::report::decimals;
 use crate::web::fault::Fault;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
-use crate::web::rooms::found::Offered;
+use crate::web::rooms::food_search::Offered;
 use crate::web::visit::Visit;
 
 /// A recipe has no more ingredients than this.

@@ -17,7 +17,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
 use crate::web::objections::{Shown, is_meant};
-use crate::web::rooms::words::{self, counted, day};
+use crate::web::rooms::phrases::{self, counted, day};
 use crate::web::stopped::stopped;
 use crate::web::visit::{Answer, Visit};
 
@@ -141,7 +141,7 @@ fn frozen(
             .map_err(|problem| wrong.problems("weighed", &[problem]))
             .ok(),
     };
-    let on = words::on(fields, wrong);
+    let on = phrases::on(fields, wrong);
     let (Some((tray, target)), Some(recipe), Some(day), true) =
         (measures, recipe, on, wrong.is_empty())
     else {

@@ -1,7 +1,7 @@
 //! Another published dataset is read in, or one is dropped, while the page goes on.
 
 mod failing;
-mod told;
+mod import_status;
 mod work;
 
 use std::fs::File;
@@ -24,7 +24,7 @@ use crate::web::frame::Frame;
 use crate::web::imports::{Stage, Turn};
 use crate::web::router::{deed, page, response};
 use crate::web::visit::{Answer, Visit};
-pub(super) use told::Part;
+pub(super) use import_status::Part;
 use work::Task;
 
 #[derive(Template)]

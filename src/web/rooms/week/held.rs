@@ -16,7 +16,7 @@ use crate::safety::{CautionTable, DEFER};
 use crate::web::fault::Fault;
 use crate::web::frame::Frame;
 use crate::web::plain::plain;
-use crate::web::rooms::words::day;
+use crate::web::rooms::phrases::day;
 use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]

@@ -14,7 +14,7 @@ use form_urlencoded::Serializer;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::words::{self, Last, day};
+use super::phrases::{self, Last, day};
 use crate::household::{BookJudge, Lookup as _, plan_facts, plan_objections};
 use crate::notebook::Plan;
 use crate::planning::agenda::{Agenda, Outcome};
@@ -115,7 +115,7 @@ fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
             .map(finding_line)
             .map(|words| plain(&words))
             .collect(),
-        last: words::last(visit)?,
+        last: phrases::last(visit)?,
     })
 }
 
@@ -149,7 +149,7 @@ fn grid(facts: &Facts<'_>, agenda: &Agenda, child: &str, span: Span) -> Grid {
             parts: parts.map(|part| part_in_words(facts, part)).collect(),
             became: match meal.map(|meal| meal.outcome) {
                 Some(Outcome::Open) if on < facts.today => "Nothing on record",
-                Some(outcome) => words::became(outcome),
+                Some(outcome) => phrases::became(outcome),
                 None => "",
             },
         }

@@ -16,7 +16,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::frame::Frame;
 use crate::web::notice::Notice;
 use crate::web::objections::page_lines;
-use crate::web::rooms::words::day;
+use crate::web::rooms::phrases::day;
 use crate::web::visit::{Answer, Visit};
 
 /// What the name of a field for a day of cooking begins with.

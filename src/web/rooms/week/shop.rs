@@ -12,7 +12,7 @@ use crate::web::fault::Fault;
 use crate::web::frame::Frame;
 use crate::web::objections::page_lines;
 use crate::web::plain::plain;
-use crate::web::rooms::words::day;
+use crate::web::rooms::phrases::day;
 use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]

@@ -27,13 +27,13 @@ pub(super) const EARLIER: &str = "This form is from an earlier run of the page, 
 pub(super) struct Change(pub(super) Fields);
 
 /// The fields of a form of this page that needs no token: the one that shows the code of the pairing.
-pub(super) struct Knock(pub(super) Fields);
+pub(super) struct UntokenedForm(pub(super) Fields);
 
 impl FromRequest<Arc<Kitchen>> for Change {
     type Rejection = Fault;
 
     async fn from_request(request: Request, kitchen: &Arc<Kitchen>) -> Result<Self, Fault> {
-        let Knock(fields) = Knock::from_request(request, kitchen).await?;
+        let UntokenedForm(fields) = UntokenedForm::from_request(request, kitchen).await?;
         if kitchen.token().is(fields.text(TOKEN)) {
             return Ok(Self(fields));
         }
@@ -41,7 +41,7 @@ impl FromRequest<Arc<Kitchen>> for Change {
     }
 }
 
-impl FromRequest<Arc<Kitchen>> for Knock {
+impl FromRequest<Arc<Kitchen>> for UntokenedForm {
     type Rejection = Fault;
 
     async fn from_request(request: Request, kitchen: &Arc<Kitchen>) -> Result<Self, Fault> {

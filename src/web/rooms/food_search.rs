@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::words::counted;
+use super::phrases::counted;
 use crate::food::search::Hit;
 use crate::food::{found, own_names};
 use crate::web::fault::Fault;
