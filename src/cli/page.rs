@@ -13,7 +13,7 @@ use qrcode::render::unicode::Dense1x2;
 use trayful::food::FoodData;
 use trayful::notebook::Book;
 use trayful::problem::Problem;
-use trayful::web::{self, Clients, Doors, Kitchen, NoDoor, Pairing, Supplies};
+use trayful::web::{self, AppState, Clients, Doors, NoDoor, Pairing, Supplies};
 
 use super::failure::Failure;
 use super::output::Output;
@@ -58,7 +58,7 @@ pub(super) fn run(args: &PageArgs, session: &Session, output: &Output) -> Result
         .transpose()
         .map_err(|error| Problem::new(error.to_string()))?;
     let to_the_network = pairing.as_ref().map(|pairing| network_words(pairing, port));
-    let kitchen = Kitchen::new(supplies(session)?, port, pairing, Clients::default());
+    let kitchen = AppState::new(supplies(session)?, port, pairing, Clients::default());
     let kitchen = kitchen.map_err(|error| Problem::new(error.to_string()))?;
     let to_the_network = to_the_network.transpose()?.unwrap_or_default();
     let address = format!("http://127.0.0.1:{port}/");

@@ -13,9 +13,9 @@ use multer::{Constraints, Field, Multipart, SizeLimit, parse_boundary};
 use tokio::sync::mpsc;
 use tokio::time::timeout;
 
+use super::app_state::AppState;
+use super::error::PageError;
 use super::form_post::{EARLIER, TOKEN, is_ours, kind_of, no_form};
-use super::fault::Fault;
-use super::kitchen::Kitchen;
 use super::lock::Door;
 
 /// The field that holds the file.
@@ -53,11 +53,11 @@ pub(super) enum Lost {
     Disk(io::Error),
 }
 
-impl FromRequest<Arc<Kitchen>> for Delivery {
-    type Rejection = Fault;
+impl FromRequest<Arc<AppState>> for Delivery {
+    type Rejection = PageError;
 
-    async fn from_request(request: Request, kitchen: &Arc<Kitchen>) -> Result<Self, Fault> {
-        let refused = |status, words| Err(Fault::refused(status, words));
+    async fn from_request(request: Request, kitchen: &Arc<AppState>) -> Result<Self, PageError> {
+        let refused = |status, words| Err(PageError::refused(status, words));
         if is_ours(kitchen, &request)? != Door::Loopback {
             let words =
                 "A dataset is read in on the computer itself on which the page was started.";
@@ -84,7 +84,7 @@ impl FromRequest<Arc<Kitchen>> for Delivery {
         let field = timeout(limits.piece, file_of(form, kitchen)).await;
         let field = field.map_err(|_| {
             let words = "The form took too long to arrive, so nothing was taken of it.";
-            Fault::refused(StatusCode::REQUEST_TIMEOUT, words)
+            PageError::refused(StatusCode::REQUEST_TIMEOUT, words)
         })??;
         Ok(Self {
             name: shown(field.file_name().unwrap_or_default()),
@@ -96,12 +96,15 @@ impl FromRequest<Arc<Kitchen>> for Delivery {
 }
 
 /// The field of the file, which stands behind the right token.
-async fn file_of(mut form: Multipart<'static>, kitchen: &Kitchen) -> Result<Field<'static>, Fault> {
+async fn file_of(
+    mut form: Multipart<'static>,
+    kitchen: &AppState,
+) -> Result<Field<'static>, PageError> {
     let broken = |_| {
         let words = "The form did not arrive as a form of this page is sent.";
-        Fault::refused(StatusCode::BAD_REQUEST, words)
+        PageError::refused(StatusCode::BAD_REQUEST, words)
     };
-    let earlier = || Fault::refused(StatusCode::FORBIDDEN, EARLIER);
+    let earlier = || PageError::refused(StatusCode::FORBIDDEN, EARLIER);
     let token = form.next_field().await.map_err(broken)?;
     let token = token.filter(|field| field.name() == Some(TOKEN));
     let token = token.ok_or_else(earlier)?.text().await.map_err(broken)?;
@@ -111,7 +114,7 @@ async fn file_of(mut form: Multipart<'static>, kitchen: &Kitchen) -> Result<Fiel
     let file = form.next_field().await.map_err(broken)?;
     let file = file.filter(|field| field.name() == Some(FILE));
     let words = "The form holds no file.";
-    file.ok_or_else(|| Fault::refused(StatusCode::BAD_REQUEST, words))
+    file.ok_or_else(|| PageError::refused(StatusCode::BAD_REQUEST, words))
 }
 
 /// The name of a file as it may stand on a page, once it is escaped.

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::fault::{Fault, in_words};
+use super::error::{PageError, in_words};
 use super::plain::worded;
 use crate::notebook::BookError;
 use crate::problem::Problem;
@@ -80,11 +80,11 @@ impl Wrong {
     pub(super) fn heard<T>(
         &mut self,
         field: &'static str,
-        result: Result<T, Fault>,
-    ) -> Result<Option<T>, Fault> {
+        result: Result<T, PageError>,
+    ) -> Result<Option<T>, PageError> {
         match result {
             Ok(value) => Ok(Some(value)),
-            Err(Fault::Problems(problems)) => {
+            Err(PageError::Problems(problems)) => {
                 self.problems(field, &problems);
                 Ok(None)
             }

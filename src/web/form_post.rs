@@ -9,9 +9,9 @@ use axum::extract::{FromRequest, Request};
 use axum::http::{HeaderMap, StatusCode, header};
 use http_body_util::LengthLimitError;
 
-use super::fault::Fault;
+use super::app_state::AppState;
+use super::error::PageError;
 use super::fields::Fields;
-use super::kitchen::Kitchen;
 use super::lock::{Door, from_this_page};
 
 /// A form is no longer than this.
@@ -29,23 +29,23 @@ pub(super) struct Change(pub(super) Fields);
 /// The fields of a form of this page that needs no token: the one that shows the code of the pairing.
 pub(super) struct UntokenedForm(pub(super) Fields);
 
-impl FromRequest<Arc<Kitchen>> for Change {
-    type Rejection = Fault;
+impl FromRequest<Arc<AppState>> for Change {
+    type Rejection = PageError;
 
-    async fn from_request(request: Request, kitchen: &Arc<Kitchen>) -> Result<Self, Fault> {
+    async fn from_request(request: Request, kitchen: &Arc<AppState>) -> Result<Self, PageError> {
         let UntokenedForm(fields) = UntokenedForm::from_request(request, kitchen).await?;
         if kitchen.token().is(fields.text(TOKEN)) {
             return Ok(Self(fields));
         }
-        Err(Fault::refused(StatusCode::FORBIDDEN, EARLIER))
+        Err(PageError::refused(StatusCode::FORBIDDEN, EARLIER))
     }
 }
 
-impl FromRequest<Arc<Kitchen>> for UntokenedForm {
-    type Rejection = Fault;
+impl FromRequest<Arc<AppState>> for UntokenedForm {
+    type Rejection = PageError;
 
-    async fn from_request(request: Request, kitchen: &Arc<Kitchen>) -> Result<Self, Fault> {
-        let refused = |status, words| Err(Fault::refused(status, words));
+    async fn from_request(request: Request, kitchen: &Arc<AppState>) -> Result<Self, PageError> {
+        let refused = |status, words| Err(PageError::refused(status, words));
         is_ours(kitchen, &request)?;
         let kind = kind_of(request.headers());
         if kind.split(';').next().map(str::trim) != Some("application/x-www-form-urlencoded") {
@@ -75,14 +75,14 @@ fn is_too_long(error: &axum::Error) -> bool {
 }
 
 /// Lets a form through that this page sent, and says through which door it came.
-pub(super) fn is_ours(kitchen: &Kitchen, request: &Request) -> Result<Door, Fault> {
+pub(super) fn is_ours(kitchen: &AppState, request: &Request) -> Result<Door, PageError> {
     let door = request.extensions().get::<Door>().copied();
     let door = door.unwrap_or(Door::Network);
     if from_this_page(kitchen.hosts(), door, request.headers()) {
         return Ok(door);
     }
     let words = "This form was sent by another site, so nothing was recorded.";
-    Err(Fault::refused(StatusCode::FORBIDDEN, words))
+    Err(PageError::refused(StatusCode::FORBIDDEN, words))
 }
 
 /// What a request says its body is.
@@ -92,7 +92,7 @@ pub(super) fn kind_of(headers: &HeaderMap) -> &str {
 }
 
 /// It says that its body is something else than a form.
-pub(super) fn no_form() -> Fault {
+pub(super) fn no_form() -> PageError {
     let words = "A form of this page is sent as one.";
-    Fault::refused(StatusCode::UNSUPPORTED_MEDIA_TYPE, words)
+    PageError::refused(StatusCode::UNSUPPORTED_MEDIA_TYPE, words)
 }

@@ -16,8 +16,8 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use tokio::task::JoinSet;
 use tokio::time::{sleep, timeout};
 
+use super::app_state::AppState;
 use super::clients::{Clients, HEAD, HEADERS};
-use super::kitchen::Kitchen;
 use super::lock::Door;
 use super::router::router;
 
@@ -97,7 +97,7 @@ fn bound(address: IpAddr, port: u16) -> Result<TcpListener, NoDoor> {
 /// Serves the page until it is stopped; then requests that are under way are finished. `begin` is called when the page can
 /// be reached, and gives what the page waits for to stop.
 pub fn serve<S: Future<Output = ()>>(
-    kitchen: &Arc<Kitchen>,
+    kitchen: &Arc<AppState>,
     doors: Doors,
     begin: impl FnOnce() -> io::Result<S>,
 ) -> io::Result<()> {

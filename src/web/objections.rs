@@ -1,6 +1,6 @@
 //! Objections on a page: above the form that would record, and again as what was read when the form is sent.
 
-use super::fault::capital;
+use super::error::capital;
 use super::fields::Fields;
 use super::plain::worded;
 use crate::report::{ObjectionLine, objection_lines};

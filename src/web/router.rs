@@ -9,17 +9,17 @@ use axum::response::{Html, IntoResponse as _, Redirect, Response};
 use axum::routing::{MethodRouter, get, post};
 use axum::{Extension, Router};
 
-use super::form_post::Change;
-use super::fault::Fault;
+use super::error::PageError;
 use super::fields::Fields;
-use super::visit::{Answer, Asked, NOTICE, Visit};
-use super::{Kitchen, assets, lock, rooms};
+use super::form_post::Change;
+use super::request::{Answer, Asked, NOTICE, PageRequest};
+use super::{AppState, assets, lock, rooms};
 
-type Show = fn(&Visit<'_>) -> Result<Answer, Fault>;
-type Do = fn(&Visit<'_>, &Fields) -> Result<Answer, Fault>;
+type Show = fn(&PageRequest<'_>) -> Result<Answer, PageError>;
+type Do = fn(&PageRequest<'_>, &Fields) -> Result<Answer, PageError>;
 
 /// The whole page.
-pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
+pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
     Router::new()
         .route("/", form(rooms::today::show, rooms::today::record))
         .route("/freezer", page(rooms::freezer::show))
@@ -47,9 +47,9 @@ pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
         .merge(rooms::start::routes())
         .merge(rooms::pair::routes())
         .merge(assets::routes())
-        .fallback(async || Fault::NotFound)
+        .fallback(async || PageError::NotFound)
         .method_not_allowed_fallback(async || {
-            Fault::refused(
+            PageError::refused(
                 StatusCode::METHOD_NOT_ALLOWED,
                 "This page is not asked in that way.",
             )
@@ -59,7 +59,7 @@ pub(super) fn router(kitchen: &Arc<Kitchen>) -> Router {
 }
 
 /// The room where recipes are written, tried and frozen.
-fn cook() -> Router<Arc<Kitchen>> {
+fn cook() -> Router<Arc<AppState>> {
     use rooms::cook;
     Router::new()
         .route("/cook", page(cook::show))
@@ -78,11 +78,11 @@ fn cook() -> Router<Arc<Kitchen>> {
 }
 
 /// A room that shows something.
-pub(super) fn page(show: Show) -> MethodRouter<Arc<Kitchen>> {
+pub(super) fn page(show: Show) -> MethodRouter<Arc<AppState>> {
     get(
-        move |State(kitchen): State<Arc<Kitchen>>, asked: Asked| async move {
+        move |State(kitchen): State<Arc<AppState>>, asked: Asked| async move {
             let answer = kitchen
-                .at_the_book(move |kitchen| show(&Visit::new(kitchen, asked)?))
+                .at_the_book(move |kitchen| show(&PageRequest::new(kitchen, asked)?))
                 .await;
             response(&kitchen, answer)
         },
@@ -90,10 +90,11 @@ pub(super) fn page(show: Show) -> MethodRouter<Arc<Kitchen>> {
 }
 
 /// A change.
-pub(super) fn deed(record: Do) -> MethodRouter<Arc<Kitchen>> {
+pub(super) fn deed(record: Do) -> MethodRouter<Arc<AppState>> {
     post(
-        move |State(kitchen): State<Arc<Kitchen>>, asked: Asked, Change(fields): Change| async move {
-            let work = move |kitchen: &Kitchen| record(&Visit::new(kitchen, asked)?, &fields);
+        move |State(kitchen): State<Arc<AppState>>, asked: Asked, Change(fields): Change| async move {
+            let work =
+                move |kitchen: &AppState| record(&PageRequest::new(kitchen, asked)?, &fields);
             let answer = kitchen.at_the_book(work).await;
             response(&kitchen, answer)
         },
@@ -101,12 +102,12 @@ pub(super) fn deed(record: Do) -> MethodRouter<Arc<Kitchen>> {
 }
 
 /// A form, and what is done when it is sent.
-pub(super) fn form(show: Show, record: Do) -> MethodRouter<Arc<Kitchen>> {
+pub(super) fn form(show: Show, record: Do) -> MethodRouter<Arc<AppState>> {
     page(show).merge(deed(record))
 }
 
 /// The answer as it goes to the browser.
-pub(super) fn response(kitchen: &Kitchen, answer: Result<Answer, Fault>) -> Response {
+pub(super) fn response(kitchen: &AppState, answer: Result<Answer, PageError>) -> Response {
     match answer {
         Ok(Answer::Page(page)) => Html(page).into_response(),
         Ok(Answer::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),

@@ -2,17 +2,17 @@
 
 use askama::Template;
 
-use super::fault::Fault;
+use super::error::PageError;
 use super::fields::Fields;
-use super::frame::Frame;
+use super::layout::Layout;
 use super::objections::{ANYWAY, Shown};
-use super::visit::{Answer, Visit};
+use super::request::{Answer, PageRequest};
 use crate::safety::Objection;
 
 #[derive(Template)]
 #[template(path = "web/stopped.html")]
 struct StoppedPage {
-    frame: Frame,
+    frame: Layout,
     shown: Shown,
     /// The form again, with all that was sent.
     hidden: Vec<(String, String)>,
@@ -23,16 +23,16 @@ struct StoppedPage {
 
 /// The page in place of a form that was stopped. `action` is where the form is sent.
 pub(super) fn stopped(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     objections: &[Objection],
     fields: &Fields,
     (action, back): (&str, &'static str),
-) -> Result<Answer, Fault> {
+) -> Result<Answer, PageError> {
     let sent = fields
         .beginning("")
         .filter(|(name, _)| !["token", ANYWAY].contains(name));
     Answer::wrong(&StoppedPage {
-        frame: Frame::of(visit, "Nothing was recorded yet", back),
+        frame: Layout::of(visit, "Nothing was recorded yet", back),
         shown: Shown::of(objections, &[]),
         hidden: sent
             .map(|(name, value)| (name.to_string(), value.to_string()))

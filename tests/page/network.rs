@@ -6,7 +6,7 @@ use std::path::Path;
 use std::thread::{self, JoinHandle};
 
 use tokio::sync::oneshot;
-use trayful::web::{self, Clients, Doors, Kitchen, Pairing, Supplies};
+use trayful::web::{self, AppState, Clients, Doors, Pairing, Supplies};
 
 use super::client::{Answer, encoded, raw};
 use super::running::household;
@@ -58,7 +58,7 @@ impl Open {
             demo_day: jiff::civil::date(2026, 11, 16),
             tell: |_| {},
         };
-        let kitchen = Kitchen::new(supplies, port, Some(pairing), clients).unwrap();
+        let kitchen = AppState::new(supplies, port, Some(pairing), clients).unwrap();
         let (stop, stopped) = oneshot::channel();
         let served = thread::spawn(move || {
             let stop = async move {

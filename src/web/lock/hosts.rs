@@ -6,7 +6,7 @@ use std::net::IpAddr;
 use axum::extract::Request;
 use axum::http::{StatusCode, header};
 
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 
 /// Through which of its listeners a request came.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,10 +48,10 @@ impl Hosts {
     }
 
     /// Lets a request through that names this page, once, and names nothing else.
-    pub(super) fn check(&self, door: Door, request: &Request) -> Result<(), Fault> {
+    pub(super) fn check(&self, door: Door, request: &Request) -> Result<(), PageError> {
         let mut said = request.headers().get_all(header::HOST).iter();
         let (Some(host), None) = (said.next(), said.next()) else {
-            return Err(Fault::refused(
+            return Err(PageError::refused(
                 StatusCode::BAD_REQUEST,
                 "A request names its host once.",
             ));
@@ -67,7 +67,7 @@ impl Hosts {
             return Ok(());
         }
         let words = "This page does not answer to that name. Open it by the address that the program printed.";
-        Err(Fault::refused(StatusCode::MISDIRECTED_REQUEST, words))
+        Err(PageError::refused(StatusCode::MISDIRECTED_REQUEST, words))
     }
 
     /// Whether an `Origin` is this page under one of its names.

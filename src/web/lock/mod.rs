@@ -13,8 +13,8 @@ use axum::http::{StatusCode, Version, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse as _, Redirect, Response};
 
-use super::fault::Fault;
-use super::kitchen::Kitchen;
+use super::app_state::AppState;
+use super::error::PageError;
 pub(super) use headers::OwnStyle;
 pub(super) use hosts::{Door, Hosts};
 pub use pairing::Pairing;
@@ -29,7 +29,7 @@ pub(super) const PAIR: &str = "/pair";
 
 /// Lets a request in, or refuses it; and puts the locks of the browser on every answer.
 pub(super) async fn guard(
-    State(kitchen): State<Arc<Kitchen>>,
+    State(kitchen): State<Arc<AppState>>,
     request: Request,
     next: Next,
 ) -> Response {
@@ -49,14 +49,16 @@ pub(super) async fn guard(
 }
 
 /// The answer to a request that is not let in; `None` for one that is.
-fn refusal(kitchen: &Kitchen, door: Door, request: &Request) -> Option<Response> {
+fn refusal(kitchen: &AppState, door: Door, request: &Request) -> Option<Response> {
     if request.uri().to_string().len() > LONGEST_ADDRESS {
         let words = "The address is longer than any of this page.";
-        return Some(Fault::refused(StatusCode::URI_TOO_LONG, words).into_response());
+        return Some(PageError::refused(StatusCode::URI_TOO_LONG, words).into_response());
     }
     if request.version() < Version::HTTP_11 {
         let words = "This page is shown to browsers that speak HTTP/1.1.";
-        return Some(Fault::refused(StatusCode::HTTP_VERSION_NOT_SUPPORTED, words).into_response());
+        return Some(
+            PageError::refused(StatusCode::HTTP_VERSION_NOT_SUPPORTED, words).into_response(),
+        );
     }
     if let Err(fault) = kitchen.hosts().check(door, request) {
         return Some(fault.into_response());
@@ -65,7 +67,7 @@ fn refusal(kitchen: &Kitchen, door: Door, request: &Request) -> Option<Response>
 }
 
 /// A device of the home network that has not shown the code is sent to show it.
-fn unpaired(kitchen: &Kitchen, door: Door, request: &Request) -> Option<Response> {
+fn unpaired(kitchen: &AppState, door: Door, request: &Request) -> Option<Response> {
     if door == Door::Loopback {
         return None;
     }

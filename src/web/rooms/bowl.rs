@@ -2,9 +2,9 @@
 
 use crate::household::{Listener, Spoken, pick, said_parts};
 use crate::notebook::Stock;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::visit::Visit;
+use crate::web::request::PageRequest;
 
 /// What the name of a field for cubes of a batch begins with; its number follows.
 pub(super) const CUBES: &str = "cubes-";
@@ -45,7 +45,11 @@ pub(super) fn cubes(name: &str, fields: &Fields) -> String {
 }
 
 /// The cubes that the fields name, none left out: a batch that is gone is said to be.
-pub(super) fn said(visit: &Visit<'_>, fields: &Fields, wrong: &mut Wrong) -> Result<Spoken, Fault> {
+pub(super) fn said(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+    wrong: &mut Wrong,
+) -> Result<Spoken, PageError> {
     let other = super::phrases::short(fields, "other", LONGEST, wrong).unwrap_or_default();
     let words = said_parts(&[other.to_string()]);
     let spoken = Listener::new(visit, &visit.book).all(&words);

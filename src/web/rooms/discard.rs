@@ -4,11 +4,11 @@ use askama::Template;
 
 use super::phrases::{self, counted, day};
 use crate::notebook::FrozenBatch;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 /// A reason is no longer than this.
 const LONGEST: usize = 200;
@@ -16,7 +16,7 @@ const LONGEST: usize = 200;
 #[derive(Template)]
 #[template(path = "web/discard.html")]
 struct DiscardPage<'a> {
-    frame: Frame,
+    frame: Layout,
     batch: &'a FrozenBatch,
     left: u32,
     use_by: String,
@@ -27,14 +27,17 @@ struct DiscardPage<'a> {
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let first = Fields::parse(format!("cubes={left}&on={}", visit.today).as_bytes());
     Answer::page(&filled(visit, &batch, left, &first, Wrong::default()))
 }
 
 /// Records it.
-pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn record(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let mut wrong = Wrong::default();
     let pick = phrases::pick(&batch, fields.text("cubes"), &mut wrong);
@@ -60,7 +63,7 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
 }
 
 /// What the cubes had cost, where prices are known.
-fn worth(visit: &Visit<'_>, batch: &FrozenBatch, cubes: u32) -> Option<String> {
+fn worth(visit: &PageRequest<'_>, batch: &FrozenBatch, cubes: u32) -> Option<String> {
     let comparison = batch.beside(None);
     let worth = comparison.cost_of(batch.cube * f64::from(cubes))?;
     let bound = if comparison.complete() {
@@ -76,14 +79,14 @@ fn worth(visit: &Visit<'_>, batch: &FrozenBatch, cubes: u32) -> Option<String> {
 }
 
 fn filled<'a>(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     batch: &'a FrozenBatch,
     left: u32,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> DiscardPage<'a> {
     DiscardPage {
-        frame: Frame::of(visit, format!("Throw away {}", batch.title), "/freezer"),
+        frame: Layout::of(visit, format!("Throw away {}", batch.title), "/freezer"),
         batch,
         left,
         use_by: day(batch.use_by),

@@ -8,15 +8,15 @@ use crate::household::BookJudge;
 use crate::nutrition::IntakeTable;
 use crate::report::{FoodReport, LabelEntry, ObjectionLine, decimals};
 use crate::safety::{CautionTable, DEFER};
-use crate::web::fault::Fault;
-use crate::web::frame::Frame;
+use crate::web::error::PageError;
+use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 #[derive(Template)]
 #[template(path = "web/food.html")]
 struct FoodPage {
-    frame: Frame,
+    frame: Layout,
     report: FoodReport,
     refuse: String,
     objections: Vec<ObjectionLine>,
@@ -37,14 +37,14 @@ struct Value {
 }
 
 /// Shows a food.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let id: FoodId = visit.part("food")?;
     let pantry = visit.kitchen.pantry(&visit.place)?;
     let food = pantry
         .foods(std::slice::from_ref(&id))?
         .pop()
         .flatten()
-        .ok_or(Fault::NotFound)?;
+        .ok_or(PageError::NotFound)?;
     let age = phrases::age(visit);
     let mut report = FoodReport::new(
         &food,
@@ -66,7 +66,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let values: Vec<_> = values.collect();
     let defer = table.all().iter().find(|one| one.id == DEFER);
     Answer::page(&FoodPage {
-        frame: Frame::of(visit, food.name.clone(), "/foods"),
+        frame: Layout::of(visit, food.name.clone(), "/foods"),
         refuse: report.food.told_refuse(),
         objections: page_lines(&objections),
         good_for: report.good_for_rows(),

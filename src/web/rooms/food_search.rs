@@ -5,8 +5,8 @@ use askama::Template;
 use super::phrases::counted;
 use crate::food::search::Hit;
 use crate::food::{found, own_names};
-use crate::web::fault::Fault;
-use crate::web::visit::{Answer, Visit};
+use crate::web::error::PageError;
+use crate::web::request::{Answer, PageRequest};
 
 /// So many foods are listed where one is looked up, and offered where one is chosen.
 const LISTED: usize = 20;
@@ -40,17 +40,17 @@ pub(super) struct Offered<'a> {
 }
 
 /// The foods that the words of the address find, to be looked at.
-pub(in crate::web) fn listed(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn listed(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     Answer::page(&Listed::of(visit, visit.asked.query.text("words"))?)
 }
 
 /// The same, to put into a recipe.
-pub(in crate::web) fn offered(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn offered(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     Answer::page(&Offered::of(visit, visit.asked.query.text("words"))?)
 }
 
 impl<'a> Listed<'a> {
-    pub(super) fn of(visit: &Visit<'_>, words: &'a str) -> Result<Self, Fault> {
+    pub(super) fn of(visit: &PageRequest<'_>, words: &'a str) -> Result<Self, PageError> {
         let found = found_by(visit, words, LISTED)?;
         let said = said(words, &found);
         Ok(Self { words, found, said })
@@ -58,7 +58,7 @@ impl<'a> Listed<'a> {
 }
 
 impl<'a> Offered<'a> {
-    pub(super) fn of(visit: &Visit<'_>, words: &'a str) -> Result<Self, Fault> {
+    pub(super) fn of(visit: &PageRequest<'_>, words: &'a str) -> Result<Self, PageError> {
         let found = found_by(visit, words, OFFERED)?;
         let said = said(words, &found);
         Ok(Self { words, found, said })
@@ -78,13 +78,17 @@ fn said(words: &str, found: &[Found]) -> String {
 }
 
 /// The foods that kitchen words find.
-pub(super) fn found_by(visit: &Visit<'_>, words: &str, most: usize) -> Result<Vec<Found>, Fault> {
+pub(super) fn found_by(
+    visit: &PageRequest<'_>,
+    words: &str,
+    most: usize,
+) -> Result<Vec<Found>, PageError> {
     if words.is_empty() || words.chars().count() > LONGEST {
         return Ok(Vec::new());
     }
     let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
     let foods = visit.kitchen.foods(&visit.place)?;
-    let hits = found(&foods.index, &own, words, most)?.map_err(Fault::broken)?;
+    let hits = found(&foods.index, &own, words, most)?.map_err(PageError::broken)?;
     let hit = |hit: Hit| Found {
         // Packets have no group; their maker tells them apart.
         about: match data_import::group_name(&hit.group) {

@@ -6,15 +6,15 @@ use data_import::SourceInfo;
 use super::food_search::Listed;
 use super::import::Part;
 use crate::food::{FoodData, FoodTable, own_names};
-use crate::web::fault::Fault;
-use crate::web::frame::Frame;
+use crate::web::error::PageError;
+use crate::web::layout::Layout;
 use crate::web::plain::plain;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 #[derive(Template)]
 #[template(path = "web/foods.html")]
 struct FoodsPage<'a> {
-    frame: Frame,
+    frame: Layout,
     words: &'a str,
     found: String,
     /// `None` where the food data does not open.
@@ -34,7 +34,7 @@ struct Source {
 }
 
 /// Finds foods.
-pub(in crate::web) fn find(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let words = visit.asked.query.text("words");
     let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
     let foods = visit
@@ -48,7 +48,7 @@ pub(in crate::web) fn find(visit: &Visit<'_>) -> Result<Answer, Fault> {
     };
     Answer::page(&FoodsPage {
         part: Part::to_begin(visit),
-        frame: Frame::of(visit, "Foods and data", "/foods"),
+        frame: Layout::of(visit, "Foods and data", "/foods"),
         words,
         found,
         sources: foods.map(|foods| sources(visit, &foods.table)),
@@ -57,7 +57,7 @@ pub(in crate::web) fn find(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 /// The datasets in use, the preferred one first.
-fn sources(visit: &Visit<'_>, table: &FoodTable) -> Vec<Source> {
+fn sources(visit: &PageRequest<'_>, table: &FoodTable) -> Vec<Source> {
     let data = visit.kitchen.food_data(&visit.place);
     let source = |(at, about): (usize, &SourceInfo)| {
         let builtin = table.is_builtin(at);

@@ -9,10 +9,10 @@ use crate::household::{Lookup as _, USUAL_SERVING, freezer_objections};
 use crate::notebook::{Outlook, Pace};
 use crate::report::{ObjectionLine, PaceReport};
 use crate::safety::Objection;
-use crate::web::fault::Fault;
-use crate::web::frame::Frame;
+use crate::web::error::PageError;
+use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 /// More cubes than this are not drawn one by one.
 const MOST_DRAWN: u32 = 64;
@@ -22,7 +22,7 @@ const ROW: u32 = 16;
 #[derive(Template)]
 #[template(path = "web/freezer.html")]
 struct FreezerPage {
-    frame: Frame,
+    frame: Layout,
     left: String,
     batches: String,
     pace: String,
@@ -61,7 +61,7 @@ struct Drawing {
 }
 
 /// Shows the freezer.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let store = visit.store()?;
     let pace = store.pace(&visit.book.settings, visit.today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, visit.today);
@@ -79,7 +79,7 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let batches = u32::try_from(outlook.len()).unwrap_or(u32::MAX);
     let (past, shelf): (Vec<_>, Vec<_>) = outlook.iter().partition(|one| one.days_left < 0);
     Answer::page(&FreezerPage {
-        frame: Frame::of(visit, "Freezer", "/freezer"),
+        frame: Layout::of(visit, "Freezer", "/freezer"),
         left: counted(left, "cube"),
         batches: if batches == 1 {
             "1 batch".into()
@@ -119,7 +119,7 @@ fn of_all(objections: &mut BTreeMap<i64, Vec<Objection>>) -> Vec<Objection> {
     nameless.collect()
 }
 
-fn tell(visit: &Visit<'_>, fault: &Fault) {
+fn tell(visit: &PageRequest<'_>, fault: &PageError) {
     if let Some(detail) = fault.detail() {
         visit.kitchen.tell(detail);
     }

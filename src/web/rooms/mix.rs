@@ -11,18 +11,18 @@ use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
 use crate::report::{MixPage, OneMore};
 use crate::safety::Objection;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
 use crate::web::objections::{Shown, is_meant};
 use crate::web::plain::worded;
+use crate::web::request::{Answer, PageRequest};
 use crate::web::stopped::stopped;
-use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
 #[template(path = "web/mix.html")]
 struct MixRoom<'a> {
-    frame: Frame,
+    frame: Layout,
     rows: Vec<Row>,
     other: &'a str,
     children: Vec<Choice>,
@@ -51,7 +51,7 @@ struct Told {
 }
 
 /// Shows the bowl that the address tells of.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let mut wrong = Wrong::default();
     let fields = &visit.asked.query;
     let spoken = bowl::said(visit, fields, &mut wrong)?;
@@ -59,14 +59,17 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 /// Serves it.
-pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn record(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let settings = &visit.book.settings;
     let mut wrong = Wrong::default();
     let spoken = bowl::said(visit, fields, &mut wrong)?;
     let child = wrong.heard("child", child(visit, fields))?;
     let meal = match fields.text("meal") {
         "" => Some(""),
-        meal => wrong.heard("meal", settings.meal(meal).map_err(Fault::from))?,
+        meal => wrong.heard("meal", settings.meal(meal).map_err(PageError::from))?,
     };
     let how = phrases::how(fields, &mut wrong);
     let on = phrases::on(fields, &mut wrong);
@@ -100,20 +103,20 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
     answer(visit, fields, &spoken, wrong)
 }
 
-fn child<'a>(visit: &'a Visit<'_>, fields: &Fields) -> Result<&'a Child, Fault> {
+fn child<'a>(visit: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
     let settings = &visit.book.settings;
     match fields.text("child") {
-        "" => settings.children.first().ok_or(Fault::NotFound),
+        "" => settings.children.first().ok_or(PageError::NotFound),
         name => Ok(settings.child(Some(name))?),
     }
 }
 
 fn answer(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     fields: &Fields,
     spoken: &Spoken,
     mut wrong: Wrong,
-) -> Result<Answer, Fault> {
+) -> Result<Answer, PageError> {
     let child = wrong.heard("child", child(visit, fields))?;
     let nothing = spoken.picks.is_empty() && spoken.foods.is_empty();
     let told = match child.filter(|_| !nothing) {
@@ -137,7 +140,7 @@ fn answer(
         .filter(|(name, _)| name != "child");
     let hidden = hidden.chain(Some(("child".into(), whose.into())).filter(|_| !whose.is_empty()));
     let page = MixRoom {
-        frame: Frame::of(visit, "Mix a bowl", "/mix"),
+        frame: Layout::of(visit, "Mix a bowl", "/mix"),
         rows: in_time.map(row).collect(),
         other: fields.text("other"),
         children: phrases::children(settings, child.map_or("", |child| &child.name)),
@@ -187,7 +190,12 @@ fn with_one_more(fields: &Fields, batch: i64) -> String {
     format!("/mix?{query}")
 }
 
-fn told(visit: &Visit<'_>, child: &Child, fields: &Fields, spoken: &Spoken) -> Result<Told, Fault> {
+fn told(
+    visit: &PageRequest<'_>,
+    child: &Child,
+    fields: &Fields,
+    spoken: &Spoken,
+) -> Result<Told, PageError> {
     let pantry = visit.foods()?;
     let mut mixing = Mixing::new(&visit.book, &pantry, visit.today)?;
     let parts = mixing.parts(spoken, &|| visit.foods())?;

@@ -14,11 +14,11 @@ use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
 use crate::report::chart::{CostBar, CostBars};
 use crate::report::{MoneyWords, kitchen_mass, money_or_dash};
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 /// How a bound is said.
 const SAID: MoneyWords = MoneyWords::WORDS;
@@ -28,7 +28,7 @@ const LONGEST: usize = 100;
 #[derive(Template)]
 #[template(path = "web/money.html")]
 struct MoneyPage<'a> {
-    frame: Frame,
+    frame: Layout,
     buying: Buying<'a>,
     wrong: Wrong,
     currency: String,
@@ -78,12 +78,15 @@ struct Recipe {
 }
 
 /// Shows the money.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     Answer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
 }
 
 /// Records a purchase.
-pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn record(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let mut wrong = Wrong::default();
     let Some(purchase) = purchase(visit, fields, &mut wrong)? else {
         return Answer::wrong(&filled(visit, fields, wrong)?);
@@ -107,10 +110,10 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
 
 /// What the form tells; what is wrong in it is noted.
 fn purchase(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Option<Purchase>, Fault> {
+) -> Result<Option<Purchase>, PageError> {
     let food = match fields.text("food").parse::<FoodId>() {
         Ok(id) => visit
             .kitchen
@@ -168,7 +171,11 @@ fn purchase(
     }))
 }
 
-fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<MoneyPage<'a>, Fault> {
+fn filled<'a>(
+    visit: &PageRequest<'_>,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> Result<MoneyPage<'a>, PageError> {
     let Outlay { currency, batches } = outlay(&visit.book, &visit.store()?)?;
     let years: BTreeSet<i16> = batches.iter().map(|(batch, _)| batch.day.year()).collect();
     let latest = years.last().copied().unwrap_or_else(|| visit.today.year());
@@ -181,7 +188,7 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Mon
         .filter(|((batch, _), _)| batch.day.year() == year)
         .collect();
     Ok(MoneyPage {
-        frame: Frame::of(visit, "Money", "/money"),
+        frame: Layout::of(visit, "Money", "/money"),
         buying: Buying::of(visit, fields)?,
         wrong,
         year,
@@ -202,7 +209,7 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Mon
 }
 
 impl<'a> Buying<'a> {
-    fn of(visit: &Visit<'_>, fields: &'a Fields) -> Result<Self, Fault> {
+    fn of(visit: &PageRequest<'_>, fields: &'a Fields) -> Result<Self, PageError> {
         let words = fields.text("words");
         let found = found_by(visit, words, OFFERED)?.into_iter();
         Ok(Self {

@@ -9,14 +9,14 @@ use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 
-use crate::web::Kitchen;
-use crate::web::form_post::UntokenedForm;
-use crate::web::fault::Fault;
+use crate::web::AppState;
+use crate::web::error::PageError;
 use crate::web::fields::Wrong;
-use crate::web::frame::Frame;
+use crate::web::form_post::UntokenedForm;
+use crate::web::layout::Layout;
 use crate::web::lock::{PAIR, Paired, cookie};
+use crate::web::request::Asked;
 use crate::web::router::response;
-use crate::web::visit::Asked;
 
 /// A code in an address is no longer than this.
 const LONGEST: usize = 20;
@@ -24,28 +24,31 @@ const LONGEST: usize = 20;
 #[derive(Template)]
 #[template(path = "web/pair.html")]
 struct PairPage<'a> {
-    frame: Frame,
+    frame: Layout,
     code: &'a str,
     wrong: Wrong,
 }
 
 /// The way in.
-pub(in crate::web) fn routes() -> Router<Arc<Kitchen>> {
+pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new().route(PAIR, get(show).post(pair))
 }
 
 /// The code may stand in the address, as the QR code has it; only the form lets in.
-async fn show(State(kitchen): State<Arc<Kitchen>>, asked: Asked) -> Response {
+async fn show(State(kitchen): State<Arc<AppState>>, asked: Asked) -> Response {
     if kitchen.pairing().is_none() {
-        return Fault::NotFound.into_response();
+        return PageError::NotFound.into_response();
     }
     let code: String = asked.query.text("code").chars().take(LONGEST).collect();
     page(&kitchen, StatusCode::OK, &code, Wrong::default())
 }
 
-async fn pair(State(kitchen): State<Arc<Kitchen>>, UntokenedForm(fields): UntokenedForm) -> Response {
+async fn pair(
+    State(kitchen): State<Arc<AppState>>,
+    UntokenedForm(fields): UntokenedForm,
+) -> Response {
     let Some(pairing) = kitchen.pairing() else {
-        return Fault::NotFound.into_response();
+        return PageError::NotFound.into_response();
     };
     match pairing.pair(fields.text("code")) {
         Ok(Paired::Known(device)) => {
@@ -72,15 +75,15 @@ async fn pair(State(kitchen): State<Arc<Kitchen>>, UntokenedForm(fields): Untoke
             );
             page(&kitchen, StatusCode::FORBIDDEN, "", wrong)
         }
-        Err(error) => response(&kitchen, Err(Fault::broken(error))),
+        Err(error) => response(&kitchen, Err(PageError::broken(error))),
     }
 }
 
-fn page(kitchen: &Kitchen, status: StatusCode, code: &str, wrong: Wrong) -> Response {
-    let frame = Frame {
+fn page(kitchen: &AppState, status: StatusCode, code: &str, wrong: Wrong) -> Response {
+    let frame = Layout {
         // Whoever has not shown the code gets no token.
         token: String::new(),
-        ..Frame::bare(kitchen, "Let this device in", "")
+        ..Layout::bare(kitchen, "Let this device in", "")
     };
     match (PairPage { frame, code, wrong }).render() {
         Ok(page) => (status, Html(page)).into_response(),

@@ -8,17 +8,17 @@ use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
 use crate::report::{WATCH, held};
 use crate::safety::Objection;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
 use crate::web::objections::Shown;
-use crate::web::visit::Visit;
+use crate::web::request::PageRequest;
 
 /// The age in months for which a food or a batch is shown, where the book has no child.
 const USUAL_AGE: AgeMonths = crate::safety::UNKNOWN_AGE;
 
 /// The age for which nutrients are shown: that of the first child who has reference intakes, else of the first child.
-pub(super) fn age(visit: &Visit<'_>) -> AgeMonths {
+pub(super) fn age(visit: &PageRequest<'_>) -> AgeMonths {
     let children = visit.book.settings.children.iter();
     let mut ages = children.map(|child| child.age_on(visit.today));
     let first = ages.clone().next().unwrap_or(USUAL_AGE);
@@ -132,7 +132,7 @@ pub(super) fn served(
     child: &Child,
     on: Date,
     how: How,
-) -> Result<Notice, Fault> {
+) -> Result<Notice, PageError> {
     let watch = objections.iter().any(Objection::is_block);
     let watch = watch.then(|| WATCH.to_string());
     let held = held(&meal.served, child, on, how)?;
@@ -157,7 +157,7 @@ pub(super) struct Last {
 }
 
 /// The last entry of the record.
-pub(super) fn last(visit: &Visit<'_>) -> Result<Option<Last>, Fault> {
+pub(super) fn last(visit: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
     let last = visit.store()?.last_entry()?;
     Ok(last.map(|entry| Last {
         id: entry.id,
@@ -180,10 +180,10 @@ pub(super) fn of_entry(entry: &Entry) -> String {
 }
 
 /// A batch of the book by the number in the address.
-pub(super) fn batch(visit: &Visit<'_>) -> Result<(FrozenBatch, u32), Fault> {
+pub(super) fn batch(visit: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageError> {
     let id: i64 = visit.part("batch")?;
     let store = visit.store()?;
-    let batch = store.batch(id)?.ok_or(Fault::NotFound)?;
+    let batch = store.batch(id)?.ok_or(PageError::NotFound)?;
     let left = store
         .stock()?
         .into_iter()

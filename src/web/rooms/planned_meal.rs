@@ -8,10 +8,10 @@ use crate::notebook::{Feeding, How, Slot, Store};
 use crate::planning::agenda::{AgendaMeal, Outcome};
 use crate::planning::facts::Facts;
 use crate::report::{part_in_words, planned_list};
-use crate::web::fault::{Fault, in_words};
+use crate::web::error::{PageError, in_words};
 use crate::web::fields::Fields;
 use crate::web::objections::Shown;
-use crate::web::visit::Visit;
+use crate::web::request::PageRequest;
 
 /// A planned meal of today.
 pub(super) struct Planned {
@@ -32,9 +32,9 @@ pub(super) struct Planned {
 }
 
 /// What is to be known before a planned meal is recorded.
-fn before(visit: &Visit<'_>, store: &Store, slot: &Slot) -> Result<Shown, Fault> {
+fn before(visit: &PageRequest<'_>, store: &Store, slot: &Slot) -> Result<Shown, PageError> {
     let spoken = match planned_meal(&visit.book, store, visit, slot) {
-        Err(Fault::Problems(problems)) => {
+        Err(PageError::Problems(problems)) => {
             let words: Vec<String> = problems.iter().map(in_words).collect();
             return Ok(Shown::sentence(words.join(" ")));
         }
@@ -68,12 +68,12 @@ pub(super) fn feeding<'a>(
 impl Planned {
     /// A meal of the plan; `again` is the form that has mistakes.
     pub(super) fn of(
-        visit: &Visit<'_>,
+        visit: &PageRequest<'_>,
         store: &Store,
         facts: &Facts<'_>,
         (at, meal): (usize, &AgendaMeal),
         again: Option<(&Slot, &Fields)>,
-    ) -> Result<Self, Fault> {
+    ) -> Result<Self, PageError> {
         let slot = &meal.slot;
         let fields = again.filter(|(again, _)| *again == slot);
         let fields = fields.map(|(_, fields)| fields);

@@ -8,15 +8,15 @@ use crate::nutrition::IntakeTable;
 use crate::problem::Problem;
 use crate::report::{BatchReport, BatchView, KitchenCard, Label, LabelPages, LabelSheet, Paper};
 use crate::safety::{CautionTable, Texture};
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::Wrong;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 /// Named at the foot of a page.
 pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
 
 /// The paper that the address asks for.
-pub(super) fn paper(visit: &Visit<'_>) -> Paper {
+pub(super) fn paper(visit: &PageRequest<'_>) -> Paper {
     match visit.asked.query.text("paper") {
         "letter" => Paper::Letter,
         _ => Paper::A4,
@@ -24,11 +24,11 @@ pub(super) fn paper(visit: &Visit<'_>) -> Paper {
 }
 
 /// A label for every batch in the freezer, or for one.
-pub(in crate::web) fn labels(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let sheets = LabelSheet::builtin()?;
     let asked = visit.asked.query.text("sheet");
     let sheet = sheets.iter().find(|sheet| sheet.name == asked);
-    let sheet = sheet.or(sheets.first()).ok_or(Fault::NotFound)?;
+    let sheet = sheet.or(sheets.first()).ok_or(PageError::NotFound)?;
     let only: Option<i64> = visit.asked.query.text("batch").parse().ok();
     let store = visit.store()?;
     let stock = store.stock()?.into_iter().map(|stock| stock.batch);
@@ -50,7 +50,7 @@ pub(in crate::web) fn labels(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 /// The card of a recipe in a pot.
-pub(in crate::web) fn card(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let (_, recipe) = cook::of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
     let recipe = recipe.with_liquid(&pot.returned, &pot.added)?;

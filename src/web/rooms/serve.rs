@@ -6,18 +6,18 @@ use super::phrases::{self, Choice, counted, day};
 use crate::household::{self, Lookup as _, USUAL_SERVING};
 use crate::notebook::{Child, Feeding, FrozenBatch, How, Pick};
 use crate::safety::{Objection, gravest_first};
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{Shown, is_meant};
+use crate::web::request::{Answer, PageRequest};
 use crate::web::stopped::stopped;
-use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
 #[template(path = "web/serve.html")]
 struct ServePage<'a> {
-    frame: Frame,
+    frame: Layout,
     batch: &'a FrozenBatch,
     left: u32,
     use_by: String,
@@ -43,7 +43,7 @@ struct Told<'a> {
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
     let first = Fields::parse(format!("how=taken&cubes={cubes}&on={}", visit.today).as_bytes());
@@ -51,7 +51,10 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 /// Records the meal.
-pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn record(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let mut wrong = Wrong::default();
     if let Some(told) = told(visit, &batch, fields, &mut wrong) {
@@ -82,7 +85,7 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
 
 /// What the form tells; what is wrong in it is noted.
 fn told<'a>(
-    visit: &'a Visit<'_>,
+    visit: &'a PageRequest<'_>,
     batch: &FrozenBatch,
     fields: &'a Fields,
     wrong: &mut Wrong,
@@ -118,7 +121,7 @@ fn notice(
     told: &Told<'_>,
     batch: &FrozenBatch,
     meal: (&household::Meal, &[Objection]),
-) -> Result<Notice, Fault> {
+) -> Result<Notice, PageError> {
     let called = if told.meal.is_empty() {
         String::new()
     } else {
@@ -136,7 +139,11 @@ fn notice(
 }
 
 /// What is to be known before the serving of a form is recorded, for the child that it names, or for each.
-fn before(visit: &Visit<'_>, batch: &FrozenBatch, fields: &Fields) -> Result<Shown, Fault> {
+fn before(
+    visit: &PageRequest<'_>,
+    batch: &FrozenBatch,
+    fields: &Fields,
+) -> Result<Shown, PageError> {
     let Some(pick) = phrases::pick(batch, fields.text("cubes"), &mut Wrong::default()) else {
         return Ok(Shown::default());
     };
@@ -174,15 +181,15 @@ fn before(visit: &Visit<'_>, batch: &FrozenBatch, fields: &Fields) -> Result<Sho
 }
 
 fn filled<'a>(
-    visit: &'a Visit<'_>,
+    visit: &'a PageRequest<'_>,
     batch: &'a FrozenBatch,
     left: u32,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<ServePage<'a>, Fault> {
+) -> Result<ServePage<'a>, PageError> {
     let settings = &visit.book.settings;
     Ok(ServePage {
-        frame: Frame::of(visit, format!("Serve {}", batch.title), "/freezer"),
+        frame: Layout::of(visit, format!("Serve {}", batch.title), "/freezer"),
         batch,
         left,
         use_by: day(batch.use_by),

@@ -9,14 +9,14 @@ use axum::routing::{get, post};
 use jiff::civil::Date;
 
 use crate::notebook::{Book, BookError, NewBook};
-use crate::web::Kitchen;
-use crate::web::form_post::Change;
-use crate::web::fault::Fault;
+use crate::web::AppState;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::form_post::Change;
+use crate::web::layout::Layout;
 use crate::web::notice::Notice;
+use crate::web::request::Answer;
 use crate::web::router::response;
-use crate::web::visit::Answer;
 
 /// A name is no longer than this.
 const LONGEST: usize = 80;
@@ -26,7 +26,7 @@ const USUAL: &[u8] = b"wells=16&well=30&currency=USD";
 #[derive(Template)]
 #[template(path = "web/start.html")]
 struct StartPage<'a> {
-    frame: Frame,
+    frame: Layout,
     child: &'a str,
     born: &'a str,
     wells: &'a str,
@@ -36,14 +36,14 @@ struct StartPage<'a> {
 }
 
 /// The ways in.
-pub(in crate::web) fn routes() -> Router<Arc<Kitchen>> {
+pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new()
         .route("/start", get(show).post(record))
         .route("/demo", post(enter_demo))
         .route("/demo/leave", post(leave_demo))
 }
 
-async fn show(State(kitchen): State<Arc<Kitchen>>) -> axum::response::Response {
+async fn show(State(kitchen): State<Arc<AppState>>) -> axum::response::Response {
     let answer = kitchen.at_the_book(|kitchen| {
         if kitchen.place().book().is_ok() {
             return Ok(Answer::See("/".into()));
@@ -55,7 +55,7 @@ async fn show(State(kitchen): State<Arc<Kitchen>>) -> axum::response::Response {
 }
 
 async fn record(
-    State(kitchen): State<Arc<Kitchen>>,
+    State(kitchen): State<Arc<AppState>>,
     Change(fields): Change,
 ) -> axum::response::Response {
     let answer = kitchen
@@ -64,7 +64,7 @@ async fn record(
     response(&kitchen, answer)
 }
 
-async fn enter_demo(State(kitchen): State<Arc<Kitchen>>, _: Change) -> axum::response::Response {
+async fn enter_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::response::Response {
     let answer = kitchen.at_the_book(|kitchen| {
         if kitchen.place().book().is_err() {
             kitchen.enter_demo()?;
@@ -75,12 +75,12 @@ async fn enter_demo(State(kitchen): State<Arc<Kitchen>>, _: Change) -> axum::res
     response(&kitchen, answer)
 }
 
-async fn leave_demo(State(kitchen): State<Arc<Kitchen>>, _: Change) -> axum::response::Response {
+async fn leave_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::response::Response {
     kitchen.leave_demo();
     response(&kitchen, Ok(Answer::See("/".into())))
 }
 
-fn start(kitchen: &Kitchen, fields: &Fields) -> Result<Answer, Fault> {
+fn start(kitchen: &AppState, fields: &Fields) -> Result<Answer, PageError> {
     let mut wrong = Wrong::default();
     if let Some(new) = new_book(fields, &mut wrong) {
         let started = Book::start(&kitchen.place().folder, &new);
@@ -152,9 +152,9 @@ fn new_book(fields: &Fields, wrong: &mut Wrong) -> Option<NewBook> {
     })
 }
 
-fn filled<'a>(kitchen: &Kitchen, fields: &'a Fields, wrong: Wrong) -> StartPage<'a> {
+fn filled<'a>(kitchen: &AppState, fields: &'a Fields, wrong: Wrong) -> StartPage<'a> {
     StartPage {
-        frame: Frame::bare(kitchen, "Start a book", ""),
+        frame: Layout::bare(kitchen, "Start a book", ""),
         child: fields.text("child"),
         born: fields.text("born"),
         wells: fields.text("wells"),

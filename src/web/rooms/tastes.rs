@@ -7,13 +7,13 @@ use crate::household::{BookJudge, Lookup as _};
 use crate::notebook::{Child, Clearance, Store};
 use crate::report::{CLEARANCE, ObjectionLine, OpenLine, ReactionLine, TasteLine, TasteReport};
 use crate::safety::Objection;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::page_lines;
 use crate::web::plain::worded;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 /// The address of the room.
 const PATH: &str = "/tastes";
@@ -21,7 +21,7 @@ const PATH: &str = "/tastes";
 #[derive(Template)]
 #[template(path = "web/tastes.html")]
 struct TastesPage {
-    frame: Frame,
+    frame: Layout,
     children: Vec<OfChild>,
     wrong: Wrong,
     last: Option<Last>,
@@ -59,12 +59,12 @@ struct Row {
 }
 
 /// Shows what the children know.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     Answer::page(&filled(visit, Wrong::default())?)
 }
 
 /// Records that the doctor cleared a food.
-pub(in crate::web) fn clear(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn clear(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
     let child = visit.book.settings.child(Some(fields.text("child")))?;
     let clearance = Clearance {
         day: visit.today,
@@ -86,19 +86,19 @@ pub(in crate::web) fn clear(visit: &Visit<'_>, fields: &Fields) -> Result<Answer
     Answer::wrong(&filled(visit, wrong)?)
 }
 
-fn filled(visit: &Visit<'_>, wrong: Wrong) -> Result<TastesPage, Fault> {
+fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageError> {
     let store = visit.store()?;
     let children = visit.book.settings.children.iter();
     let children = children.map(|child| of_child(visit, &store, child));
     Ok(TastesPage {
-        frame: Frame::of(visit, "Tastes", PATH),
+        frame: Layout::of(visit, "Tastes", PATH),
         children: children.collect::<Result<_, _>>()?,
         wrong,
         last: phrases::last(visit)?,
     })
 }
 
-fn of_child(visit: &Visit<'_>, store: &Store, child: &Child) -> Result<OfChild, Fault> {
+fn of_child(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<OfChild, PageError> {
     let record = store.tastes(&child.name, visit.today)?;
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;

@@ -4,21 +4,21 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::planned_meal::{Planned, feeding};
 use super::phrases::{self, Last, day};
+use super::planned_meal::{Planned, feeding};
 use crate::household::{self, Lookup as _, USUAL_SERVING, eaten_days, plan_facts, planned_meal};
 use crate::notebook::{Outlook, Plan, Slot, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::report::{TasteReport, iron_at_a_glance, planned_list, thawing, to_thaw};
 use crate::safety::Objection;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
 use crate::web::objections::is_meant;
 use crate::web::plain::worded;
+use crate::web::request::{Answer, PageRequest};
 use crate::web::stopped::stopped;
-use crate::web::visit::{Answer, Visit};
 
 /// Cubes of which the last day is nearer than this are named.
 const SOON_DAYS: i64 = 7;
@@ -28,7 +28,7 @@ const LATEST_DAYS: i32 = 7;
 #[derive(Template)]
 #[template(path = "web/today.html")]
 struct TodayPage {
-    frame: Frame,
+    frame: Layout,
     day: String,
     meals: Vec<Planned>,
     thaw: Vec<String>,
@@ -51,12 +51,15 @@ struct Soon {
 }
 
 /// Shows the day.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     Answer::page(&filled(visit, None, Wrong::default())?)
 }
 
 /// Ticks off a planned meal.
-pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn record(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let slot = slot(visit, fields)?;
     let child = visit.book.settings.child(Some(&slot.child))?;
     let mut wrong = Wrong::default();
@@ -86,11 +89,11 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
 }
 
 /// The meal that a form is about. Its day, child and meal stand in hidden fields: what does not fit is no form of ours.
-fn slot(visit: &Visit<'_>, fields: &Fields) -> Result<Slot, Fault> {
-    let on: Date = fields.text("on").parse().map_err(|_| Fault::NotFound)?;
+fn slot(visit: &PageRequest<'_>, fields: &Fields) -> Result<Slot, PageError> {
+    let on: Date = fields.text("on").parse().map_err(|_| PageError::NotFound)?;
     let earliest = visit.today.saturating_sub(LATEST_DAYS.days());
     if !(earliest..=visit.today).contains(&on) {
-        return Err(Fault::NotFound);
+        return Err(PageError::NotFound);
     }
     Ok(Slot {
         day: on,
@@ -101,11 +104,11 @@ fn slot(visit: &Visit<'_>, fields: &Fields) -> Result<Slot, Fault> {
 
 /// Why a meal is not to be recorded as it was shown: it was changed, or is on record by now.
 fn passed_by(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     store: &Store,
     slot: &Slot,
     shown: &str,
-) -> Result<Option<&'static str>, Fault> {
+) -> Result<Option<&'static str>, PageError> {
     let facts = facts(visit, store, slot.day)?;
     let agenda = Agenda::of(&facts);
     let meal = agenda.meals.iter().find(|meal| meal.slot == *slot);
@@ -116,7 +119,11 @@ fn passed_by(
     })
 }
 
-fn facts<'a>(visit: &'a Visit<'_>, store: &Store, from: Date) -> Result<Facts<'a>, Fault> {
+fn facts<'a>(
+    visit: &'a PageRequest<'_>,
+    store: &Store,
+    from: Date,
+) -> Result<Facts<'a>, PageError> {
     let span = Span {
         today: visit.today,
         from,
@@ -128,10 +135,10 @@ fn facts<'a>(visit: &'a Visit<'_>, store: &Store, from: Date) -> Result<Facts<'a
 
 /// The page; `again` is the form that has mistakes.
 fn filled(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     again: Option<(&Slot, &Fields)>,
     wrong: Wrong,
-) -> Result<TodayPage, Fault> {
+) -> Result<TodayPage, PageError> {
     let store = visit.store()?;
     let (today, settings) = (visit.today, &visit.book.settings);
     let from = again.map_or(today, |(slot, _)| slot.day);
@@ -152,9 +159,9 @@ fn filled(
         .iter()
         .filter(|one| (0..SOON_DAYS).contains(&one.days_left));
     Ok(TodayPage {
-        frame: Frame::of(visit, "Today", "/"),
+        frame: Layout::of(visit, "Today", "/"),
         day: today.strftime("%A, %-d %B %Y").to_string(),
-        meals: meals.collect::<Result<_, Fault>>()?,
+        meals: meals.collect::<Result<_, PageError>>()?,
         thawing: if thaw.is_empty() { None } else { thawing()? },
         thaw,
         next: next_tastes(visit, &facts)?,
@@ -168,7 +175,10 @@ fn filled(
 }
 
 /// When each child may have the next new food.
-fn next_tastes(visit: &Visit<'_>, facts: &Facts<'_>) -> Result<Vec<(String, String)>, Fault> {
+fn next_tastes(
+    visit: &PageRequest<'_>,
+    facts: &Facts<'_>,
+) -> Result<Vec<(String, String)>, PageError> {
     let settings = &visit.book.settings;
     let known = settings.children.iter();
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
@@ -180,7 +190,7 @@ fn next_tastes(visit: &Visit<'_>, facts: &Facts<'_>) -> Result<Vec<(String, Stri
 }
 
 /// The iron of yesterday, child by child.
-fn iron(visit: &Visit<'_>) -> Result<Vec<(String, String)>, Fault> {
+fn iron(visit: &PageRequest<'_>) -> Result<Vec<(String, String)>, PageError> {
     let yesterday = visit.today.saturating_sub(1.day());
     let pantry = visit.foods()?;
     let children = visit.book.settings.children.iter();

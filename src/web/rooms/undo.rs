@@ -1,18 +1,24 @@
 //! The last entry is taken back: the one that the person saw, and no other.
 
 use super::phrases::of_entry;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::Fields;
-use crate::web::frame::ROOMS;
+use crate::web::layout::ROOMS;
 use crate::web::notice::Notice;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 /// Takes an entry back while it is the last.
-pub(in crate::web) fn take_back(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn take_back(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let room = ROOMS.iter().find(|room| room.path == fields.text("back"));
     let back = room.unwrap_or(&ROOMS[0]).path.to_string();
     let mut store = visit.store()?;
-    let id = fields.text("entry").parse().map_err(|_| Fault::NotFound)?;
+    let id = fields
+        .text("entry")
+        .parse()
+        .map_err(|_| PageError::NotFound)?;
     let notice = match store.undo_entry(id)? {
         Some(entry) => Notice::of(format!("Took back {}.", of_entry(&entry))),
         None => {

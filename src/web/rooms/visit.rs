@@ -4,16 +4,16 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::print::{PROGRAM, paper};
 use super::phrases::{self, Choice, Last, day};
+use super::print::{PROGRAM, paper};
 use crate::household::{visit_facts, visit_span};
 use crate::notebook::{Child, Question, Store};
 use crate::report::{VisitPage as Paged, VisitReport};
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 /// A question longer than this is a letter.
 const LONGEST: usize = 500;
@@ -23,7 +23,7 @@ const USUAL_DAYS: i64 = 28;
 #[derive(Template)]
 #[template(path = "web/visit.html")]
 struct VisitRoom<'a> {
-    frame: Frame,
+    frame: Layout,
     nobody: bool,
     children: Vec<Choice>,
     from: String,
@@ -38,12 +38,12 @@ struct VisitRoom<'a> {
 }
 
 /// Shows the room.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     Answer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
 }
 
 /// Writes a question down.
-pub(in crate::web) fn ask(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
     let mut wrong = Wrong::default();
     let words = fields.text("question");
     if words.is_empty() || words.chars().count() > LONGEST {
@@ -70,7 +70,7 @@ pub(in crate::web) fn ask(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, 
 }
 
 /// The page to print.
-pub(in crate::web) fn sheet(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let fields = &visit.asked.query;
     let mut wrong = Wrong::default();
     let child = child(visit, fields, &mut wrong);
@@ -96,7 +96,7 @@ pub(in crate::web) fn sheet(visit: &Visit<'_>) -> Result<Answer, Fault> {
     Answer::wrong(&filled(visit, fields, wrong)?)
 }
 
-fn child<'a>(visit: &'a Visit<'_>, fields: &Fields, wrong: &mut Wrong) -> Option<&'a Child> {
+fn child<'a>(visit: &'a PageRequest<'_>, fields: &Fields, wrong: &mut Wrong) -> Option<&'a Child> {
     let name = Some(fields.text("child")).filter(|name| !name.is_empty());
     let child = visit.book.settings.child(name);
     child
@@ -110,7 +110,7 @@ fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date>
 }
 
 /// The questions about all children, the newest on top: when, about whom where there are several, and the words.
-fn questions(store: &Store, children: &[Child]) -> Result<Vec<(String, String)>, Fault> {
+fn questions(store: &Store, children: &[Child]) -> Result<Vec<(String, String)>, PageError> {
     let mut all = Vec::new();
     for child in children {
         let of_child = store.questions(&child.name, child.born, Date::MAX)?;
@@ -126,7 +126,11 @@ fn questions(store: &Store, children: &[Child]) -> Result<Vec<(String, String)>,
     Ok(told.collect())
 }
 
-fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<VisitRoom<'a>, Fault> {
+fn filled<'a>(
+    visit: &PageRequest<'_>,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> Result<VisitRoom<'a>, PageError> {
     let children = &visit.book.settings.children;
     let chosen = children
         .iter()
@@ -140,7 +144,7 @@ fn filled<'a>(visit: &Visit<'_>, fields: &'a Fields, wrong: Wrong) -> Result<Vis
     };
     let store = visit.store()?;
     Ok(VisitRoom {
-        frame: Frame::of(visit, "Visit", "/visit"),
+        frame: Layout::of(visit, "Visit", "/visit"),
         nobody: children.is_empty(),
         children: phrases::children(&visit.book.settings, chosen.map_or("", |child| &child.name)),
         from: or("from", first),

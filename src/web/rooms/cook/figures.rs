@@ -9,11 +9,11 @@ use crate::nutrition::{Complementary, IntakeTable};
 use crate::recipe::Recipe;
 use crate::report::{BatchView, ObjectionLine, PreviewReport, Priced};
 use crate::safety::{CautionTable, Texture};
-use crate::web::fault::{Fault, capital, in_words};
+use crate::web::error::{PageError, capital, in_words};
 use crate::web::fields::Wrong;
 use crate::web::objections::page_lines;
+use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases;
-use crate::web::visit::{Answer, Visit};
 
 /// What is shown of a batch.
 #[derive(Template)]
@@ -36,13 +36,13 @@ pub(super) struct Tried {
 
 /// Calculates a recipe in a pot. `name` is that of its file; empty for none.
 ///
-/// What is wrong with the tray and its number is noted; what is wrong with the recipe is [`Fault::Problems`].
+/// What is wrong with the tray and its number is noted; what is wrong with the recipe is [`PageError::Problems`].
 pub(super) fn tried(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
     pot: &Pot,
     wrong: &mut Wrong,
-) -> Result<Option<Tried>, Fault> {
+) -> Result<Option<Tried>, PageError> {
     let Some((tray, target)) = pot.measures(wrong) else {
         return Ok(None);
     };
@@ -98,7 +98,7 @@ impl<'a> Figures<'a> {
     }
 
     /// Alone, for a page that is open.
-    pub(super) fn alone(&self) -> Result<Answer, Fault> {
+    pub(super) fn alone(&self) -> Result<Answer, PageError> {
         if self.wrong.is_empty() {
             Answer::page(self)
         } else {

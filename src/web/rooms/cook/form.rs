@@ -9,11 +9,11 @@ use crate::cooking::Method;
 use crate::food::{Food, FoodId, Pantry, units_of};
 use crate::recipe::{Draft, DraftIngredient, Written};
 use crate::report::decimals;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
+use crate::web::request::PageRequest;
 use crate::web::rooms::food_search::Offered;
-use crate::web::visit::Visit;
 
 /// A recipe has no more ingredients than this.
 pub(super) const MOST: usize = 24;
@@ -43,7 +43,7 @@ struct Unit {
 #[derive(Template)]
 #[template(path = "web/write.html")]
 pub(super) struct WritePage<'a> {
-    frame: Frame,
+    frame: Layout,
     form: &'a Form,
     name: String,
     replace: bool,
@@ -62,7 +62,7 @@ pub(super) struct WritePage<'a> {
 
 impl Form {
     /// As the fields tell it.
-    pub(super) fn of(visit: &Visit<'_>, fields: &Fields) -> Result<Self, Fault> {
+    pub(super) fn of(visit: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
         let opened = Opened::by_fields(visit, fields)?;
         let ingredient = |n: usize| {
             let text = |name: &str| fields.text(&format!("{name}-{n}")).to_string();
@@ -96,7 +96,10 @@ impl Form {
     }
 
     /// As a file of the book has it. `None` where it has more ingredients than the form.
-    pub(super) fn opened(visit: &Visit<'_>, opened: Opened) -> Result<Option<Self>, Fault> {
+    pub(super) fn opened(
+        visit: &PageRequest<'_>,
+        opened: Opened,
+    ) -> Result<Option<Self>, PageError> {
         let draft = opened.former.as_ref().map(|former| former.draft().clone());
         let draft = draft.filter(|draft| draft.ingredients.len() <= MOST);
         let form = draft.map(|draft| Self {
@@ -108,7 +111,7 @@ impl Form {
     }
 
     /// With the name and the units of each food.
-    fn with_foods(mut self, visit: &Visit<'_>) -> Result<Self, Fault> {
+    fn with_foods(mut self, visit: &PageRequest<'_>) -> Result<Self, PageError> {
         let pantry = visit.kitchen.pantry(&visit.place)?;
         for one in &mut self.draft.ingredients {
             let food = food(&pantry, &one.food)?;
@@ -172,11 +175,11 @@ impl Form {
     /// The page; `found` are words to find foods by.
     pub(super) fn page<'a>(
         &'a self,
-        visit: &Visit<'_>,
+        visit: &PageRequest<'_>,
         fields: &'a Fields,
         tried: Option<Tried>,
         wrong: Wrong,
-    ) -> Result<WritePage<'a>, Fault> {
+    ) -> Result<WritePage<'a>, PageError> {
         let replace = !fields.text("replace").is_empty();
         let (title, name) = match &self.opened {
             Some(opened) => (format!("Change {}", self.draft.title), opened.name.as_str()),
@@ -187,7 +190,7 @@ impl Form {
             name => name,
         };
         Ok(WritePage {
-            frame: Frame::of(visit, title, "/cook"),
+            frame: Layout::of(visit, title, "/cook"),
             full: self.draft.ingredients.len() == MOST,
             name: name.to_string(),
             taken: replace || !wrong.of("replace").is_empty(),
@@ -220,7 +223,7 @@ impl WritePage<'_> {
 }
 
 /// A food by what a form calls it.
-pub(super) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, Fault> {
+pub(super) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, PageError> {
     let Ok(id) = id.parse::<FoodId>() else {
         return Ok(None);
     };

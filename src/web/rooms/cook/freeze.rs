@@ -12,14 +12,14 @@ use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass};
 use crate::recipe::Recipe;
 use crate::safety::Objection;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{Shown, is_meant};
+use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases::{self, counted, day};
 use crate::web::stopped::stopped;
-use crate::web::visit::{Answer, Visit};
 
 /// More cubes than this no kitchen freezes at once.
 const MOST: u32 = 5000;
@@ -27,7 +27,7 @@ const MOST: u32 = 5000;
 #[derive(Template)]
 #[template(path = "web/freeze.html")]
 struct FreezePage<'a> {
-    frame: Frame,
+    frame: Layout,
     name: &'a str,
     title: &'a str,
     pot: &'a Pot,
@@ -41,7 +41,7 @@ struct FreezePage<'a> {
 }
 
 /// Shows the form; the address says what was cooked.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
     let on = visit.today.to_string();
@@ -62,7 +62,10 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 /// Records the batch.
-pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn record(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, fields).or_as(&recipe);
     let mut wrong = Wrong::default();
@@ -93,11 +96,11 @@ pub(in crate::web) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
 
 /// Whole cubes that the pot makes, and what is to be known before they are frozen.
 fn made(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
     pot: &Pot,
     wrong: &mut Wrong,
-) -> Result<Option<(u32, Shown)>, Fault> {
+) -> Result<Option<(u32, Shown)>, PageError> {
     let (Some((tray, target)), Some(recipe)) =
         (pot.measures(wrong), with_liquid(recipe, pot, wrong))
     else {
@@ -117,11 +120,11 @@ fn made(
 }
 
 fn frozen(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     (name, recipe, pot): (&str, &Recipe, &Pot),
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Option<Judged<Frozen>>, Fault> {
+) -> Result<Option<Judged<Frozen>>, PageError> {
     let measures = pot.measures(wrong);
     let recipe = with_liquid(recipe, pot, wrong);
     let cubes = fields
@@ -181,7 +184,7 @@ fn with_liquid(recipe: &Recipe, pot: &Pot, wrong: &mut Wrong) -> Option<Recipe> 
 }
 
 /// The value, or `None` after noting what a person said wrong.
-fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>, Fault> {
+fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>, PageError> {
     match result {
         Ok(value) => Ok(Some(value)),
         Err(BookError::Problems(problems)) => {
@@ -198,7 +201,7 @@ fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>
     }
 }
 
-fn notice(visit: &Visit<'_>, (frozen, objections): (&Frozen, &[Objection])) -> Notice {
+fn notice(visit: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])) -> Notice {
     let done = format!(
         "Froze {} of {} as batch #{}: {} g each, use by {}.",
         counted(frozen.cubes, "cube"),
@@ -220,13 +223,13 @@ fn notice(visit: &Visit<'_>, (frozen, objections): (&Frozen, &[Objection])) -> N
 }
 
 fn filled<'a>(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     (name, recipe, pot): (&'a str, &'a Recipe, &'a Pot),
     fields: &'a Fields,
     wrong: Wrong,
 ) -> FreezePage<'a> {
     FreezePage {
-        frame: Frame::of(visit, format!("Freeze {}", recipe.title), "/cook"),
+        frame: Layout::of(visit, format!("Freeze {}", recipe.title), "/cook"),
         name,
         title: &recipe.title,
         pot,

@@ -11,15 +11,15 @@ pub(in crate::web) mod write;
 use askama::Template;
 
 use crate::recipe::Recipe;
-use crate::web::fault::Fault;
-use crate::web::frame::Frame;
-use crate::web::visit::{Answer, Visit};
+use crate::web::error::PageError;
+use crate::web::layout::Layout;
+use crate::web::request::{Answer, PageRequest};
 pub(super) use pot::Pot;
 
 #[derive(Template)]
 #[template(path = "web/cook.html")]
 struct CookPage {
-    frame: Frame,
+    frame: Layout,
     recipes: Vec<Listed>,
 }
 
@@ -31,7 +31,7 @@ struct Listed {
 }
 
 /// Lists the recipes.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let listed = |name: String| {
         let recipe = visit.book.recipe(&name);
         Listed {
@@ -43,23 +43,23 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let mut recipes: Vec<_> = visit.book.recipe_names()?.into_iter().map(listed).collect();
     recipes.sort_by_key(|one| one.title.to_lowercase());
     Answer::page(&CookPage {
-        frame: Frame::of(visit, "Cook", "/cook"),
+        frame: Layout::of(visit, "Cook", "/cook"),
         recipes,
     })
 }
 
 /// The recipe that the address names.
-pub(super) fn of_address(visit: &Visit<'_>) -> Result<(String, Recipe), Fault> {
+pub(super) fn of_address(visit: &PageRequest<'_>) -> Result<(String, Recipe), PageError> {
     let name = name_in_address(visit)?;
     let recipe = visit.book.recipe(&name)?;
     Ok((name, recipe))
 }
 
 /// Its name: one that the book lists, never a path.
-fn name_in_address(visit: &Visit<'_>) -> Result<String, Fault> {
+fn name_in_address(visit: &PageRequest<'_>) -> Result<String, PageError> {
     let name: String = visit.part("recipe")?;
     if !visit.book.recipe_names()?.contains(&name) {
-        return Err(Fault::NotFound);
+        return Err(PageError::NotFound);
     }
     Ok(name)
 }

@@ -6,11 +6,11 @@ use super::name_in_address;
 use crate::notebook::RecipeName;
 use crate::problem::SourceText;
 use crate::recipe::{Former, Recipe};
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::Fields;
 use crate::web::lock::hex;
 use crate::web::notice::Notice;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 /// A recipe whose file is changed by a form.
 pub(super) struct Opened {
@@ -35,7 +35,7 @@ pub(in crate::web) struct FormerText {
 
 impl Opened {
     /// Opens the recipe that the address names.
-    pub(super) fn by_address(visit: &Visit<'_>) -> Result<Self, Fault> {
+    pub(super) fn by_address(visit: &PageRequest<'_>) -> Result<Self, PageError> {
         let name = name_in_address(visit)?;
         let text = text_of(visit, &name)?;
         let stamp = stamp(&text);
@@ -48,7 +48,10 @@ impl Opened {
     }
 
     /// The one that a form speaks of; `None` for a new recipe.
-    pub(super) fn by_fields(visit: &Visit<'_>, fields: &Fields) -> Result<Option<Self>, Fault> {
+    pub(super) fn by_fields(
+        visit: &PageRequest<'_>,
+        fields: &Fields,
+    ) -> Result<Option<Self>, PageError> {
         let name = fields.text("from").to_string();
         if name.is_empty() || !visit.book.recipe_names()?.contains(&name) {
             return Ok(None);
@@ -71,7 +74,7 @@ impl Opened {
 }
 
 /// The text of a recipe that the book lists.
-fn text_of(visit: &Visit<'_>, name: &str) -> Result<String, Fault> {
+fn text_of(visit: &PageRequest<'_>, name: &str) -> Result<String, PageError> {
     let source = Recipe::source(&visit.book.recipe_path(name))?;
     Ok(source.text.clone())
 }
@@ -83,10 +86,10 @@ fn stamp(text: &str) -> String {
 impl FormerText {
     /// That of a recipe which is to be written over with `text`; `None` where there is none.
     pub(super) fn of(
-        visit: &Visit<'_>,
+        visit: &PageRequest<'_>,
         name: &RecipeName,
         text: &str,
-    ) -> Result<Option<Self>, Fault> {
+    ) -> Result<Option<Self>, PageError> {
         let known = name.to_string();
         if !visit.book.recipe_names()?.contains(&known) {
             return Ok(None);
@@ -104,10 +107,13 @@ impl FormerText {
 }
 
 /// Puts the former text of a recipe back, unless the file was changed since.
-pub(in crate::web) fn put_back(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn put_back(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let kept = visit.kitchen.former_texts().named(fields.text("former"));
     let kept = kept.filter(|kept| kept.folder == visit.place.folder);
-    let kept = kept.ok_or(Fault::NotFound)?;
+    let kept = kept.ok_or(PageError::NotFound)?;
     let name = kept.name.to_string();
     let now = text_of(visit, &name)?;
     let notice = if stamp(&now) == kept.since {

@@ -3,9 +3,9 @@
 use crate::portion::{Target, Tray};
 use crate::problem::Problem;
 use crate::recipe::Recipe;
-use crate::web::fault::in_words;
+use crate::web::error::in_words;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::visit::Visit;
+use crate::web::request::PageRequest;
 
 /// Trays that a recipe may be scaled to.
 const MOST_TRAYS: u32 = 100;
@@ -29,7 +29,7 @@ pub(in crate::web::rooms) struct Pot {
 
 impl Pot {
     /// As the fields say.
-    pub(in crate::web::rooms) fn of(visit: &Visit<'_>, fields: &Fields) -> Self {
+    pub(in crate::web::rooms) fn of(visit: &PageRequest<'_>, fields: &Fields) -> Self {
         let mut choice = visit.book.settings.trays.clone();
         if choice.is_empty() {
             choice.push(Tray::usual());

@@ -6,15 +6,15 @@ use super::figures::{Figures, Tried, tried};
 use super::of_address;
 use super::pot::{Pot, note, plain};
 use crate::recipe::Recipe;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
-use crate::web::visit::{Answer, Visit};
+use crate::web::layout::Layout;
+use crate::web::request::{Answer, PageRequest};
 
 #[derive(Template)]
 #[template(path = "web/recipe.html")]
 struct RecipePage {
-    frame: Frame,
+    frame: Layout,
     name: String,
     title: String,
     pot: Pot,
@@ -24,12 +24,12 @@ struct RecipePage {
 }
 
 /// Shows it, as the address says.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
     let (tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
     let page = RecipePage {
-        frame: Frame::of(visit, recipe.title.clone(), "/cook"),
+        frame: Layout::of(visit, recipe.title.clone(), "/cook"),
         collected: plain(recipe.liquid.collected.value.millilitres()),
         figures: Figures::new(tried, &wrong, true).render()?,
         title: recipe.title,
@@ -45,7 +45,10 @@ pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 /// Its figures alone.
-pub(in crate::web) fn figures(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn figures(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, fields).or_as(&recipe);
     let (tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
@@ -54,10 +57,10 @@ pub(in crate::web) fn figures(visit: &Visit<'_>, fields: &Fields) -> Result<Answ
 
 /// What the recipe makes with the liquid of the pot, and what is wrong.
 fn worked_out(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
     pot: &Pot,
-) -> Result<(Option<Tried>, Wrong), Fault> {
+) -> Result<(Option<Tried>, Wrong), PageError> {
     let mut wrong = Wrong::default();
     let recipe = match recipe.clone().with_liquid(&pot.returned, &pot.added) {
         Ok(recipe) => recipe,
@@ -68,7 +71,7 @@ fn worked_out(
     };
     match tried(visit, (name, &recipe), pot, &mut wrong) {
         Ok(tried) => Ok((tried, wrong)),
-        Err(Fault::Problems(problems)) => {
+        Err(PageError::Problems(problems)) => {
             note(&problems, &mut wrong);
             Ok((None, wrong))
         }

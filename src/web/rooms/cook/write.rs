@@ -7,23 +7,23 @@ use super::pot::{Pot, note};
 use crate::notebook::{BookError, NotAName, RecipeName};
 use crate::problem::Problem;
 use crate::recipe::{Part, Written};
-use crate::web::fault::{Fault, capital, in_words};
+use crate::web::error::{PageError, capital, in_words};
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
-use crate::web::visit::{Answer, Visit};
+use crate::web::request::{Answer, PageRequest};
 
 /// A title is no longer than this.
 const LONGEST: usize = 80;
 
 /// Shows an empty form.
-pub(in crate::web) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let fields = Fields::default();
     let form = Form::of(visit, &fields)?;
     Answer::page(&form.page(visit, &fields, None, Wrong::default())?)
 }
 
 /// Shows the form with a recipe of the book.
-pub(in crate::web) fn change(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(in crate::web) fn change(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let opened = Opened::by_address(visit)?;
     let Some(form) = Form::opened(visit, opened)? else {
         let words = format!("the recipe has more than {MOST} ingredients");
@@ -36,7 +36,10 @@ pub(in crate::web) fn change(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 /// Does what the button that was pressed says: adds or drops an ingredient, finds a food, saves, or works it out.
-pub(in crate::web) fn answer(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn answer(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let mut form = Form::of(visit, fields)?;
     let mut wrong = Wrong::default();
     let pressed = |name: &str| !fields.text(name).is_empty();
@@ -69,7 +72,10 @@ pub(in crate::web) fn answer(visit: &Visit<'_>, fields: &Fields) -> Result<Answe
 }
 
 /// The figures alone.
-pub(in crate::web) fn figures(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(in crate::web) fn figures(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Answer, PageError> {
     let form = Form::of(visit, fields)?;
     let mut wrong = Wrong::default();
     let tried = worked_out(visit, &form, &Pot::of(visit, fields), &mut wrong)?;
@@ -78,11 +84,11 @@ pub(in crate::web) fn figures(visit: &Visit<'_>, fields: &Fields) -> Result<Answ
 
 /// Adds an ingredient; gives its number.
 fn take(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     id: &str,
     form: &mut Form,
     wrong: &mut Wrong,
-) -> Result<Option<usize>, Fault> {
+) -> Result<Option<usize>, PageError> {
     let number = form.draft.ingredients.len();
     let Some(known) = food(&visit.kitchen.pantry(&visit.place)?, id)? else {
         wrong.say("words", "No food has this number: find one by its name.");
@@ -98,11 +104,11 @@ fn take(
 
 /// What the draft makes; what is wrong with it is noted at its field.
 fn worked_out(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     form: &Form,
     pot: &Pot,
     wrong: &mut Wrong,
-) -> Result<Option<Tried>, Fault> {
+) -> Result<Option<Tried>, PageError> {
     if form.draft.title.chars().count() > LONGEST {
         wrong.say(
             "title",
@@ -118,7 +124,7 @@ fn worked_out(
         }
     };
     match tried(visit, ("", &recipe), pot, wrong) {
-        Err(Fault::Problems(problems)) => {
+        Err(PageError::Problems(problems)) => {
             note_parts((form, &written), &problems, wrong);
             Ok(None)
         }
@@ -149,11 +155,11 @@ fn note_parts((form, written): (&Form, &Written), problems: &[Problem], wrong: &
 
 /// Writes the file, and tells of it; what is wrong with its name is noted.
 fn saved(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     fields: &Fields,
     form: &Form,
     wrong: &mut Wrong,
-) -> Result<Option<Answer>, Fault> {
+) -> Result<Option<Answer>, PageError> {
     let draft = &form.draft;
     let name = match fields.text("name") {
         "" => RecipeName::of_title(&draft.title),
@@ -185,7 +191,7 @@ fn saved(
     let did = if changed { "Changed" } else { "Wrote" };
     let kept = former.map(|former| visit.kitchen.former_texts().keep(former));
     let notice = Notice {
-        former: kept.transpose().map_err(Fault::broken)?,
+        former: kept.transpose().map_err(PageError::broken)?,
         ..Notice::of(format!(
             "{did} {} in the book, as recipes/{name}.toml.",
             draft.title

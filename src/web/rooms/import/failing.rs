@@ -6,7 +6,7 @@ use data_import::Error;
 
 use crate::food::FoodDataError;
 use crate::web::delivery::Lost;
-use crate::web::fault::capital;
+use crate::web::error::capital;
 use crate::web::imports::{Failed, Stage};
 
 /// What to do where the disk did not take it.

@@ -1,7 +1,7 @@
 //! What the page says of an import.
 
 use crate::web::imports::{CameIn, Failed, Stage};
-use crate::web::visit::Visit;
+use crate::web::request::PageRequest;
 
 /// The part of a page that is about an import: how far it is, what became of the last one, and the form for another.
 #[derive(Debug, Default)]
@@ -34,7 +34,7 @@ pub(in crate::web::rooms) struct Bar {
 
 impl Part {
     /// That of a page of a room.
-    pub(in crate::web::rooms) fn of(visit: &Visit<'_>) -> Self {
+    pub(in crate::web::rooms) fn of(visit: &PageRequest<'_>) -> Self {
         let last = visit.kitchen.imports().last();
         let last = last.filter(|_| !visit.place.demo);
         let mut part = Self {
@@ -56,7 +56,7 @@ impl Part {
     }
 
     /// The same for a room where it is not told a second time what became of the last one.
-    pub(in crate::web::rooms) fn to_begin(visit: &Visit<'_>) -> Self {
+    pub(in crate::web::rooms) fn to_begin(visit: &PageRequest<'_>) -> Self {
         let part = Self::of(visit);
         Self {
             came_in: Vec::new(),
@@ -68,7 +68,7 @@ impl Part {
     }
 }
 
-fn closed(visit: &Visit<'_>) -> &'static str {
+fn closed(visit: &PageRequest<'_>) -> &'static str {
     if visit.place.demo {
         "This is an invented household, and what is done here is thrown away. Leave the demo and start a book; a dataset can then be read in here."
     } else if !visit.asked.at_home {

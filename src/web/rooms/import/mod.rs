@@ -16,35 +16,35 @@ use axum::response::Response;
 use axum::routing::post;
 
 use crate::food::FoodData;
-use crate::web::Kitchen;
+use crate::web::AppState;
 use crate::web::delivery::{Delivery, Lost};
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::Fields;
-use crate::web::frame::Frame;
 use crate::web::imports::{Stage, Turn};
+use crate::web::layout::Layout;
+use crate::web::request::{Answer, PageRequest};
 use crate::web::router::{deed, page, response};
-use crate::web::visit::{Answer, Visit};
 pub(super) use import_status::Part;
 use work::Task;
 
 #[derive(Template)]
 #[template(path = "web/import.html")]
 struct ImportPage {
-    frame: Frame,
+    frame: Layout,
     part: Part,
 }
 
 /// Where a dataset is read in, and where one is dropped.
-pub(in crate::web) fn routes() -> Router<Arc<Kitchen>> {
+pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new()
         .route("/foods/import", page(show).merge(post(take)))
         .route("/foods/drop", deed(drop_source))
 }
 
 /// How far the import has come; or the form that begins one.
-fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     Answer::page(&ImportPage {
-        frame: Frame::of(visit, "Read in a dataset", "/foods"),
+        frame: Layout::of(visit, "Read in a dataset", "/foods"),
         part: Part::of(visit),
     })
 }
@@ -58,11 +58,11 @@ struct Ready {
 }
 
 impl Ready {
-    fn new(kitchen: &Kitchen) -> Result<Self, Fault> {
+    fn new(kitchen: &AppState) -> Result<Self, PageError> {
         let place = kitchen.place();
         place.book()?;
         let words = "This is an invented household, and what is done here is thrown away: no dataset is read in. Leave the demo first.";
-        let in_demo = || Fault::refused(StatusCode::CONFLICT, words);
+        let in_demo = || PageError::refused(StatusCode::CONFLICT, words);
         Ok(Self {
             data: kitchen.food_data_to_change(&place).ok_or_else(in_demo)?,
             before: kitchen.food_data(&place),
@@ -71,21 +71,21 @@ impl Ready {
         })
     }
 
-    fn begin(&self, kitchen: &Kitchen, name: String, stage: Stage) -> Result<Turn, Fault> {
+    fn begin(&self, kitchen: &AppState, name: String, stage: Stage) -> Result<Turn, PageError> {
         let words =
             "Another dataset is being read in. Wait until it is done, and send this one then.";
         let turn = kitchen.imports().begin(name, stage, self.before.clone());
-        turn.ok_or_else(|| Fault::refused(StatusCode::CONFLICT, words))
+        turn.ok_or_else(|| PageError::refused(StatusCode::CONFLICT, words))
     }
 }
 
 /// Takes a file, and has it read in.
-async fn take(State(kitchen): State<Arc<Kitchen>>, delivery: Delivery) -> Response {
+async fn take(State(kitchen): State<Arc<AppState>>, delivery: Delivery) -> Response {
     let taken = taken(&kitchen, delivery).await;
     response(&kitchen, taken)
 }
 
-async fn taken(kitchen: &Arc<Kitchen>, delivery: Delivery) -> Result<Answer, Fault> {
+async fn taken(kitchen: &Arc<AppState>, delivery: Delivery) -> Result<Answer, PageError> {
     let ready = kitchen.at_the_book(Ready::new).await?;
     let stated = delivery.stated;
     let receiving = Stage::Receiving(0, stated);
@@ -117,10 +117,10 @@ fn unnamed(folder: &Path) -> std::io::Result<File> {
 }
 
 /// Drops a dataset that was read in.
-fn drop_source(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+fn drop_source(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
     if !visit.asked.at_home {
         let words = "A dataset is dropped on the computer itself on which the page was started.";
-        return Err(Fault::refused(StatusCode::FORBIDDEN, words));
+        return Err(PageError::refused(StatusCode::FORBIDDEN, words));
     }
     let ready = Ready::new(visit.kitchen)?;
     let source = fields.text("source").to_string();

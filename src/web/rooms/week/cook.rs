@@ -9,11 +9,11 @@ use super::{HERE, near, planned};
 use crate::household::PlanValidation;
 use crate::notebook::{Plan, PlannedCooking, Store};
 use crate::report::spoken_day;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
+use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::bowl::Row;
-use crate::web::visit::{Answer, Visit};
 
 /// What the name of a field for trays of a recipe begins with; its name follows.
 const TRAYS: &str = "trays-";
@@ -21,7 +21,7 @@ const TRAYS: &str = "trays-";
 #[derive(Template)]
 #[template(path = "web/week-cook.html")]
 struct CookPage {
-    frame: Frame,
+    frame: Layout,
     on: Date,
     when: String,
     rows: Vec<Row>,
@@ -29,7 +29,7 @@ struct CookPage {
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let on = near(visit, &visit.asked.query, "on")?;
     let planned = already(&visit.store()?, on)?;
     let trays = |name: &str| planned.get(name).copied().unwrap_or(0).to_string();
@@ -37,7 +37,7 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 /// Records what is to be cooked.
-pub(super) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
     let on = near(visit, fields, "on")?;
     let mut wrong = Wrong::default();
     let cooking = cooking(visit, on, fields, &mut wrong)?;
@@ -59,11 +59,11 @@ pub(super) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault
 
 /// What the form tells: nothing, where that is what was asked for.
 fn cooking(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     on: Date,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Vec<PlannedCooking>, Fault> {
+) -> Result<Vec<PlannedCooking>, PageError> {
     let rules = PlanValidation::of(&visit.book, &visit.store()?)?;
     let validation = rules.validation(&visit.book);
     if let Err(problem) = validation.cooking_day(on) {
@@ -103,7 +103,7 @@ fn cooking(
 }
 
 /// The trays that are planned already.
-fn already(store: &Store, on: Date) -> Result<BTreeMap<String, u32>, Fault> {
+fn already(store: &Store, on: Date) -> Result<BTreeMap<String, u32>, PageError> {
     let planned = store.planned(on, on)?.cooking.remove(&on);
     let planned = planned.unwrap_or_default().into_iter();
     Ok(planned.map(|one| (one.recipe, one.trays)).collect())
@@ -111,11 +111,11 @@ fn already(store: &Store, on: Date) -> Result<BTreeMap<String, u32>, Fault> {
 
 /// The page: the recipes of the book, and those that were planned and are no more.
 fn filled(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     on: Date,
     trays: &dyn Fn(&str) -> String,
     wrong: Wrong,
-) -> Result<CookPage, Fault> {
+) -> Result<CookPage, PageError> {
     let mut names = visit.book.recipe_names()?;
     names.extend(already(&visit.store()?, on)?.into_keys());
     names.sort();
@@ -132,7 +132,7 @@ fn filled(
     };
     let when = spoken_day(on);
     Ok(CookPage {
-        frame: Frame::of(visit, format!("Cook on {when}"), HERE),
+        frame: Layout::of(visit, format!("Cook on {when}"), HERE),
         rows: names.into_iter().map(row).collect(),
         on,
         when,

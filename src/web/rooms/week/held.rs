@@ -13,16 +13,16 @@ use crate::report::{
     above_upper_levels, nutrient_rows, on_record, reading, week_bars,
 };
 use crate::safety::{CautionTable, DEFER};
-use crate::web::fault::Fault;
-use crate::web::frame::Frame;
+use crate::web::error::PageError;
+use crate::web::layout::Layout;
 use crate::web::plain::plain;
+use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases::day;
-use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
 #[template(path = "web/week-held.html")]
 struct HeldPage {
-    frame: Frame,
+    frame: Layout,
     heading: &'static str,
     days: String,
     from: Date,
@@ -47,11 +47,11 @@ struct OfChild {
 }
 
 /// Shows the totals.
-pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let planned = match visit.asked.query.text("what") {
         "planned" => true,
         "" | "eaten" => false,
-        _ => return Err(Fault::NotFound),
+        _ => return Err(PageError::NotFound),
     };
     let asked = span(visit)?;
     let no_day = visit.asked.query.text("from").is_empty();
@@ -74,7 +74,7 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         "What was eaten"
     };
     Answer::page(&HeldPage {
-        frame: Frame::of(visit, heading, HERE),
+        frame: Layout::of(visit, heading, HERE),
         heading,
         days: format!("{} to {}", day(from), day(to)),
         from,
@@ -87,11 +87,11 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 fn of_child(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     pantry: &Pantry,
     (at, child): (usize, &Child),
     (from, to, planned): (Date, Date, bool),
-) -> Result<OfChild, Fault> {
+) -> Result<OfChild, PageError> {
     let kept = if planned {
         planned_week(&visit.book, pantry, child, (from, to))?
     } else {

@@ -10,16 +10,16 @@ use super::{HERE, near, planned};
 use crate::household::PlanValidation;
 use crate::notebook::{Plan, PlannedServing, Slot, Store};
 use crate::report::spoken_day;
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
+use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::bowl::{self, RECIPE, Row};
-use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
 #[template(path = "web/week-meal.html")]
 struct MealPage {
-    frame: Frame,
+    frame: Layout,
     slot: Slot,
     when: String,
     rows: Vec<Row>,
@@ -28,7 +28,7 @@ struct MealPage {
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let store = visit.store()?;
     let slot = slot(visit, &store, &visit.asked.query)?;
     let planned = store.planned(slot.day, slot.day)?.meals.remove(&slot);
@@ -40,7 +40,7 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 /// Records what the meal is to be.
-pub(super) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
     let store = visit.store()?;
     let slot = slot(visit, &store, fields)?;
     let mut wrong = Wrong::default();
@@ -61,11 +61,11 @@ pub(super) fn record(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault
 
 /// What the form tells: nothing, where that is what was asked for.
 fn parts(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     store: &Store,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Vec<PlannedServing>, Fault> {
+) -> Result<Vec<PlannedServing>, PageError> {
     if fields.text("do") == "empty" {
         return Ok(Vec::new());
     }
@@ -80,7 +80,7 @@ fn parts(
 }
 
 /// The meal that a form or an address is about.
-fn slot(visit: &Visit<'_>, store: &Store, fields: &Fields) -> Result<Slot, Fault> {
+fn slot(visit: &PageRequest<'_>, store: &Store, fields: &Fields) -> Result<Slot, PageError> {
     let on = near(visit, fields, "on")?;
     let rules = PlanValidation::of(&visit.book, store)?;
     let validation = rules.validation(&visit.book);
@@ -107,7 +107,11 @@ impl Dish {
 }
 
 /// The recipes of the book and of the freezer by their names.
-fn dishes(visit: &Visit<'_>, store: &Store, on: Date) -> Result<BTreeMap<String, Dish>, Fault> {
+fn dishes(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    on: Date,
+) -> Result<BTreeMap<String, Dish>, PageError> {
     let mut dishes = BTreeMap::new();
     for stock in store.stock()? {
         let title = stock.batch.title;
@@ -136,11 +140,11 @@ fn dishes(visit: &Visit<'_>, store: &Store, on: Date) -> Result<BTreeMap<String,
 }
 
 fn rows(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     store: &Store,
     on: Date,
     cubes: &dyn Fn(&str) -> String,
-) -> Result<Vec<Row>, Fault> {
+) -> Result<Vec<Row>, PageError> {
     let dishes = dishes(visit, store, on)?.into_iter();
     let row = |(name, dish): (String, Dish)| {
         let row = Row {
@@ -159,11 +163,11 @@ fn rows(
 
 /// What is planned already: cubes of recipes that have a field, and the rest in words.
 fn counted(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     store: &Store,
     on: Date,
     planned: Vec<PlannedServing>,
-) -> Result<(BTreeMap<String, u32>, String), Fault> {
+) -> Result<(BTreeMap<String, u32>, String), PageError> {
     let recipes = dishes(visit, store, on)?;
     let mut counted = BTreeMap::new();
     let mut words = Vec::new();
@@ -179,10 +183,16 @@ fn counted(
     Ok((counted, words.join(", ")))
 }
 
-fn filled(visit: &Visit<'_>, slot: Slot, rows: Vec<Row>, other: String, wrong: Wrong) -> MealPage {
+fn filled(
+    visit: &PageRequest<'_>,
+    slot: Slot,
+    rows: Vec<Row>,
+    other: String,
+    wrong: Wrong,
+) -> MealPage {
     let when = spoken_day(slot.day);
     MealPage {
-        frame: Frame::of(visit, format!("Plan {}, {when}", slot.meal), HERE),
+        frame: Layout::of(visit, format!("Plan {}, {when}", slot.meal), HERE),
         slot,
         when,
         rows,

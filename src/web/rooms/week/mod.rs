@@ -24,16 +24,16 @@ use crate::report::{
     cooking_in_words, finding_line, part_in_words, plan_change, plan_warnings, spoken_day,
 };
 use crate::safety::Objection;
-use crate::web::Kitchen;
-use crate::web::fault::Fault;
+use crate::web::AppState;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{Shown, is_meant};
 use crate::web::plain::plain;
+use crate::web::request::{Answer, PageRequest};
 use crate::web::router::{form, page};
 use crate::web::stopped::stopped;
-use crate::web::visit::{Answer, Visit};
 pub(in crate::web) use propose::Draft;
 
 /// The address of the room.
@@ -46,7 +46,7 @@ const FARTHEST_DAYS: i32 = 366;
 #[derive(Template)]
 #[template(path = "web/week.html")]
 struct WeekRoom {
-    frame: Frame,
+    frame: Layout,
     from: Date,
     days: String,
     earlier: Date,
@@ -80,7 +80,7 @@ struct CookDay {
 }
 
 /// The addresses of this room.
-pub(in crate::web) fn routes() -> Router<Arc<Kitchen>> {
+pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new()
         .route(HERE, page(show))
         .route("/week/meal", form(meal::show, meal::record))
@@ -92,7 +92,7 @@ pub(in crate::web) fn routes() -> Router<Arc<Kitchen>> {
 }
 
 /// Shows the plan of a week.
-fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let span = span(visit)?;
     let store = visit.store()?;
     let new = Plan::default();
@@ -101,7 +101,7 @@ fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
     let children = visit.book.settings.children.iter();
     let findings = findings(&facts, span.from, span.to);
     Answer::page(&WeekRoom {
-        frame: Frame::of(visit, "Week", HERE),
+        frame: Layout::of(visit, "Week", HERE),
         from: span.from,
         days: format!("{} to {}", day(span.from), day(span.to)),
         earlier: span.from.saturating_sub((SIX + 1).days()),
@@ -169,12 +169,12 @@ fn grid(facts: &Facts<'_>, agenda: &Agenda, child: &str, span: Span) -> Grid {
 /// Records what is planned, all for one day, unless an objection stops it; `None` after noting what is wrong with it. `action` is where
 /// the form is sent.
 fn planned(
-    visit: &Visit<'_>,
+    visit: &PageRequest<'_>,
     plan: &Plan,
     on: Date,
     (fields, action): (&Fields, &str),
     wrong: &mut Wrong,
-) -> Result<Option<Answer>, Fault> {
+) -> Result<Option<Answer>, PageError> {
     let mut store = visit.store()?;
     let span = Span {
         today: visit.today,
@@ -220,7 +220,7 @@ fn address(on: Date, child: &str, meal: &str) -> String {
 }
 
 /// Seven days from the day in the address on, or from today.
-fn span(visit: &Visit<'_>) -> Result<Span, Fault> {
+fn span(visit: &PageRequest<'_>) -> Result<Span, PageError> {
     let from = match visit.asked.query.text("from") {
         "" => visit.today,
         _ => near(visit, &visit.asked.query, "from")?,
@@ -233,13 +233,13 @@ fn span(visit: &Visit<'_>) -> Result<Span, Fault> {
 }
 
 /// A day in an address or a hidden field: one that is not near is none of ours.
-fn near(visit: &Visit<'_>, fields: &Fields, name: &str) -> Result<Date, Fault> {
-    let on: Date = fields.text(name).parse().map_err(|_| Fault::NotFound)?;
+fn near(visit: &PageRequest<'_>, fields: &Fields, name: &str) -> Result<Date, PageError> {
+    let on: Date = fields.text(name).parse().map_err(|_| PageError::NotFound)?;
     let earliest = visit.today.saturating_sub(FARTHEST_DAYS.days());
     let latest = visit.today.saturating_add(FARTHEST_DAYS.days());
     if (earliest..=latest).contains(&on) {
         Ok(on)
     } else {
-        Err(Fault::NotFound)
+        Err(PageError::NotFound)
     }
 }

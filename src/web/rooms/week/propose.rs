@@ -11,13 +11,13 @@ use super::{HERE, SIX, near, span};
 use crate::household::{Wish, propose_week};
 use crate::notebook::{Child, Plan};
 use crate::report::{CookingReport, ObjectionLine, ProposalReport, spoken_day};
-use crate::web::fault::Fault;
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::frame::Frame;
+use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::page_lines;
+use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases::day;
-use crate::web::visit::{Answer, Visit};
 
 /// What the name of a field for a day of cooking begins with.
 const COOK: &str = "cook-";
@@ -37,7 +37,7 @@ pub(in crate::web) struct Draft {
 #[derive(Template)]
 #[template(path = "web/week-propose.html")]
 struct ProposePage {
-    frame: Frame,
+    frame: Layout,
     from: Date,
     days: String,
     /// Name of the field, the day in words, and whether it is chosen.
@@ -49,7 +49,7 @@ struct ProposePage {
 #[derive(Template)]
 #[template(path = "web/week-proposal.html")]
 struct ProposalPage<'a> {
-    frame: Frame,
+    frame: Layout,
     draft: String,
     days: String,
     report: &'a ProposalReport,
@@ -74,14 +74,14 @@ struct Cell {
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let from = span(visit)?.from;
     let first = Fields::parse(b"trays=2");
     Answer::page(&filled(visit, from, &first, Wrong::default()))
 }
 
 /// Works a proposal out. Nothing is recorded.
-pub(super) fn work_out(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fault> {
+pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
     let from = near(visit, fields, "from")?;
     let to = from.saturating_add(SIX.days());
     let mut wrong = Wrong::default();
@@ -93,7 +93,7 @@ pub(super) fn work_out(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fau
     }
     let cook = fields.beginning(COOK).map(|(on, _)| on.parse());
     let cook: Result<BTreeSet<Date>, _> = cook.collect();
-    let cook_days = cook.map_err(|_| Fault::NotFound)?;
+    let cook_days = cook.map_err(|_| PageError::NotFound)?;
     let wish = Wish {
         today: visit.today,
         days: (from, to),
@@ -118,12 +118,16 @@ pub(super) fn work_out(visit: &Visit<'_>, fields: &Fields) -> Result<Answer, Fau
         plan: week.plan,
         report,
     };
-    let name = visit.kitchen.drafts().keep(draft).map_err(Fault::broken)?;
+    let name = visit
+        .kitchen
+        .drafts()
+        .keep(draft)
+        .map_err(PageError::broken)?;
     Ok(Answer::See(format!("/week/proposal/{name}")))
 }
 
 /// Shows a proposal.
-pub(super) fn look(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(super) fn look(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let name: String = visit.part("draft")?;
     let Some(draft) = draft(visit, &name) else {
         return Ok(Answer::See("/week/propose".into()));
@@ -135,7 +139,7 @@ pub(super) fn look(visit: &Visit<'_>) -> Result<Answer, Fault> {
         .map(day)
         .collect();
     Answer::page(&ProposalPage {
-        frame: Frame::of(visit, "A proposal", HERE),
+        frame: Layout::of(visit, "A proposal", HERE),
         draft: name,
         days: days.join(" to "),
         objections: page_lines(&report.objections),
@@ -147,7 +151,7 @@ pub(super) fn look(visit: &Visit<'_>) -> Result<Answer, Fault> {
 }
 
 /// Records a proposal as the plan: the one that was shown, while the record is as it was.
-pub(super) fn keep(visit: &Visit<'_>, _: &Fields) -> Result<Answer, Fault> {
+pub(super) fn keep(visit: &PageRequest<'_>, _: &Fields) -> Result<Answer, PageError> {
     let name: String = visit.part("draft")?;
     let mut store = visit.store()?;
     let after = store.last_entry()?.map(|entry| entry.id);
@@ -166,13 +170,13 @@ pub(super) fn keep(visit: &Visit<'_>, _: &Fields) -> Result<Answer, Fault> {
 }
 
 /// A proposal of the household that is looked at.
-fn draft(visit: &Visit<'_>, name: &str) -> Option<Draft> {
+fn draft(visit: &PageRequest<'_>, name: &str) -> Option<Draft> {
     let draft = visit.kitchen.drafts().named(name)?;
     (draft.folder == visit.place.folder).then_some(draft)
 }
 
 /// The proposal as the week shows a plan: a row for each day, and the reason beside each meal.
-fn grids(visit: &Visit<'_>, report: &ProposalReport) -> Vec<Grid> {
+fn grids(visit: &PageRequest<'_>, report: &ProposalReport) -> Vec<Grid> {
     let days: Vec<Date> = match (report.from, report.to) {
         (Some(from), Some(to)) => from.series(1.day()).take_while(|on| *on <= to).collect(),
         _ => Vec::new(),
@@ -198,7 +202,7 @@ fn grids(visit: &Visit<'_>, report: &ProposalReport) -> Vec<Grid> {
     children.map(grid).collect()
 }
 
-fn filled(visit: &Visit<'_>, from: Date, fields: &Fields, wrong: Wrong) -> ProposePage {
+fn filled(visit: &PageRequest<'_>, from: Date, fields: &Fields, wrong: Wrong) -> ProposePage {
     let to = from.saturating_add(SIX.days());
     let days = from.series(1.day()).take_while(|on| *on <= to);
     let cook = days.map(|on| {
@@ -207,7 +211,7 @@ fn filled(visit: &Visit<'_>, from: Date, fields: &Fields, wrong: Wrong) -> Propo
         (name, spoken_day(on), chosen)
     });
     ProposePage {
-        frame: Frame::of(visit, "Propose a week", HERE),
+        frame: Layout::of(visit, "Propose a week", HERE),
         from,
         days: format!("{} to {}", day(from), day(to)),
         cook: cook.collect(),

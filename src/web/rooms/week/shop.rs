@@ -8,17 +8,17 @@ use crate::notebook::Plan;
 use crate::planning::shop::Item;
 use crate::report::{CUPBOARD, ObjectionLine, ShopPage};
 use crate::safety::Objection;
-use crate::web::fault::Fault;
-use crate::web::frame::Frame;
+use crate::web::error::PageError;
+use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
 use crate::web::plain::plain;
+use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases::day;
-use crate::web::visit::{Answer, Visit};
 
 #[derive(Template)]
 #[template(path = "web/week-shop.html")]
 struct ShopRoom {
-    frame: Frame,
+    frame: Layout,
     days: String,
     /// What speaks against what is bought for, but for what is only to be borne in mind.
     objections: Vec<ObjectionLine>,
@@ -39,7 +39,7 @@ struct Line {
 }
 
 /// Shows the list.
-pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let span = span(visit)?;
     let store = visit.store()?;
     let new = Plan::default();
@@ -60,7 +60,7 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Answer, Fault> {
         (shelf.name, lines.collect())
     });
     Answer::page(&ShopRoom {
-        frame: Frame::of(visit, "To buy", HERE),
+        frame: Layout::of(visit, "To buy", HERE),
         days: format!("{} to {}", day(span.from), day(span.to)),
         objections: page_lines(&grave),
         currency: page.currency.to_string(),

@@ -9,7 +9,7 @@ use tempfile::TempDir;
 use tokio::sync::Semaphore;
 
 use super::clients::Clients;
-use super::fault::Fault;
+use super::error::PageError;
 use super::imports::Imports;
 use super::lock::{Hosts, Pairing, Secret, Unguessable};
 use super::notice::{Kept, Notice};
@@ -37,7 +37,7 @@ pub struct Supplies {
 }
 
 /// The state of the page.
-pub struct Kitchen {
+pub struct AppState {
     supplies: Supplies,
     open: OpenFoods,
     imports: Arc<Imports>,
@@ -62,12 +62,12 @@ pub(super) struct Place {
 
 impl Place {
     /// The book that lies there.
-    pub(super) fn book(&self) -> Result<Book, Fault> {
+    pub(super) fn book(&self) -> Result<Book, PageError> {
         Ok(Book::open(&self.folder)?)
     }
 }
 
-impl Kitchen {
+impl AppState {
     /// A kitchen whose page stands at `port`, and at an address of the home network where one is given.
     ///
     /// Errors: the system has no random numbers for the token.
@@ -121,11 +121,11 @@ impl Kitchen {
     }
 
     /// The turn of one proposal: a second one waits for it at the browser.
-    pub(super) fn proposing(&self) -> Result<MutexGuard<'_, ()>, Fault> {
+    pub(super) fn proposing(&self) -> Result<MutexGuard<'_, ()>, PageError> {
         match self.proposing.try_lock() {
             Ok(turn) => Ok(turn),
             Err(TryLockError::Poisoned(turn)) => Ok(turn.into_inner()),
-            Err(TryLockError::WouldBlock) => Err(Fault::Busy),
+            Err(TryLockError::WouldBlock) => Err(PageError::Busy),
         }
     }
 
@@ -184,7 +184,7 @@ impl Kitchen {
     }
 
     /// The own foods of a place; `None` where it has none.
-    pub(super) fn own(&self, place: &Place) -> Result<Option<OwnShelf>, Fault> {
+    pub(super) fn own(&self, place: &Place) -> Result<Option<OwnShelf>, PageError> {
         let file = match &self.supplies.own {
             Some(file) if !place.demo => file.clone(),
             _ => place.folder.join(OWN_FOODS_FILE),
@@ -194,13 +194,13 @@ impl Kitchen {
         }
         // Pages name it by the name of the file alone: they never show a path of the disk.
         let name = file.file_name().map(|name| name.to_string_lossy());
-        let bytes = std::fs::read(&file).map_err(Fault::broken)?;
+        let bytes = std::fs::read(&file).map_err(PageError::broken)?;
         let shelf = OwnShelf::parse(name.as_deref().unwrap_or(OWN_FOODS_FILE), bytes)??;
         Ok(Some(shelf))
     }
 
     /// All foods of a place.
-    pub(super) fn pantry(&self, place: &Place) -> Result<Pantry, Fault> {
+    pub(super) fn pantry(&self, place: &Place) -> Result<Pantry, PageError> {
         Ok(Pantry::new(
             Arc::clone(&self.foods(place)?.table),
             self.own(place)?,
@@ -208,11 +208,11 @@ impl Kitchen {
     }
 
     /// Opens the book of an invented household, in a folder that goes away with the page.
-    pub(super) fn enter_demo(&self) -> Result<(), Fault> {
+    pub(super) fn enter_demo(&self) -> Result<(), PageError> {
         let folder = tempfile::Builder::new()
             .prefix("trayful-demo-")
             .tempdir()
-            .map_err(Fault::broken)?;
+            .map_err(PageError::broken)?;
         (self.supplies.demo)(folder.path())?;
         *self.demo.lock().unwrap_or_else(PoisonError::into_inner) = Some(folder);
         Ok(())
@@ -238,22 +238,22 @@ impl Kitchen {
     /// Does a piece of work at the book, when it is its turn, on a thread that may wait for the disk.
     pub(super) async fn at_the_book<T: Send + 'static>(
         self: &Arc<Self>,
-        work: impl FnOnce(&Self) -> Result<T, Fault> + Send + 'static,
-    ) -> Result<T, Fault> {
+        work: impl FnOnce(&Self) -> Result<T, PageError> + Send + 'static,
+    ) -> Result<T, PageError> {
         let turn = tokio::time::timeout(self.clients.turn, self.turns.acquire()).await;
         let Ok(Ok(_turn)) = turn else {
-            return Err(Fault::Busy);
+            return Err(PageError::Busy);
         };
         let kitchen = Arc::clone(self);
         tokio::task::spawn_blocking(move || work(&kitchen))
             .await
-            .map_err(Fault::broken)?
+            .map_err(PageError::broken)?
     }
 }
 
-impl fmt::Debug for Kitchen {
+impl fmt::Debug for AppState {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("Kitchen")
+        f.debug_struct("AppState")
             .field("folder", &self.supplies.folder)
             .finish_non_exhaustive()
     }

@@ -2,7 +2,7 @@
 
 use super::assets;
 use super::notice::Notice;
-use super::visit::Visit;
+use super::request::PageRequest;
 
 /// A room of the page.
 #[derive(Debug)]
@@ -55,7 +55,7 @@ pub(super) const ROOMS: [Room; 9] = [
 
 /// What the layout of every page needs.
 #[derive(Debug)]
-pub(super) struct Frame {
+pub(super) struct Layout {
     /// What the page is called.
     pub(super) title: String,
     /// The address of the room it belongs to; empty for none.
@@ -82,9 +82,13 @@ pub(super) struct Frame {
     pub(super) rooms: &'static [Room],
 }
 
-impl Frame {
+impl Layout {
     /// The frame of a page of a room.
-    pub(super) fn of(visit: &Visit<'_>, title: impl Into<String>, here: &'static str) -> Self {
+    pub(super) fn of(
+        visit: &PageRequest<'_>,
+        title: impl Into<String>,
+        here: &'static str,
+    ) -> Self {
         let children = visit
             .book
             .settings
@@ -103,7 +107,7 @@ impl Frame {
 
     /// The frame of a page that stands before there is a book.
     pub(super) fn bare(
-        kitchen: &super::Kitchen,
+        kitchen: &super::AppState,
         title: impl Into<String>,
         here: &'static str,
     ) -> Self {

@@ -12,7 +12,7 @@ use crate::problem::Problem;
 
 /// Why a request has no answer.
 #[derive(Debug)]
-pub(super) enum Fault {
+pub(super) enum PageError {
     /// The request is refused, with what to say of it.
     Refused(StatusCode, &'static str),
     /// There is no such page.
@@ -41,7 +41,7 @@ struct FaultPage<'a> {
     next: &'a str,
 }
 
-impl Fault {
+impl PageError {
     pub(super) const fn refused(status: StatusCode, words: &'static str) -> Self {
         Self::Refused(status, words)
     }
@@ -139,7 +139,7 @@ pub(super) fn capital(words: &str) -> String {
     })
 }
 
-impl IntoResponse for Fault {
+impl IntoResponse for PageError {
     fn into_response(self) -> Response {
         if matches!(self, Self::NoBook) {
             return Redirect::to("/start").into_response();
@@ -157,19 +157,19 @@ impl IntoResponse for Fault {
     }
 }
 
-impl From<Vec<Problem>> for Fault {
+impl From<Vec<Problem>> for PageError {
     fn from(problems: Vec<Problem>) -> Self {
         Self::Problems(problems)
     }
 }
 
-impl From<Problem> for Fault {
+impl From<Problem> for PageError {
     fn from(problem: Problem) -> Self {
         Self::Problems(vec![problem])
     }
 }
 
-impl From<BookError> for Fault {
+impl From<BookError> for PageError {
     fn from(error: BookError) -> Self {
         match error {
             BookError::Problems(problems) => Self::Problems(problems),
@@ -182,19 +182,19 @@ impl From<BookError> for Fault {
     }
 }
 
-impl From<data_import::Error> for Fault {
+impl From<data_import::Error> for PageError {
     fn from(error: data_import::Error) -> Self {
         Self::broken(error)
     }
 }
 
-impl From<FoodDataError> for Fault {
+impl From<FoodDataError> for PageError {
     fn from(error: FoodDataError) -> Self {
         Self::broken(error)
     }
 }
 
-impl From<askama::Error> for Fault {
+impl From<askama::Error> for PageError {
     fn from(error: askama::Error) -> Self {
         Self::broken(error)
     }
@@ -214,7 +214,7 @@ mod tests {
 
     #[test]
     fn what_is_broken_is_not_told_to_the_browser() {
-        let fault = Fault::broken("cannot read `/home/wren/book.sqlite`");
+        let fault = PageError::broken("cannot read `/home/wren/book.sqlite`");
         assert!(!fault.page().render().unwrap().contains("wren"));
     }
 }

@@ -8,10 +8,10 @@ use axum::http::request::Parts;
 use axum::response::Response;
 use jiff::civil::Date;
 
-use super::Kitchen;
-use super::fault::Fault;
+use super::AppState;
+use super::app_state::Place;
+use super::error::PageError;
 use super::fields::Fields;
-use super::kitchen::Place;
 use super::lock::Door;
 use super::notice::Notice;
 use crate::food::search::Hit;
@@ -34,8 +34,8 @@ pub(super) struct Asked {
 }
 
 /// One request to a household that has a book.
-pub(super) struct Visit<'a> {
-    pub(super) kitchen: &'a Kitchen,
+pub(super) struct PageRequest<'a> {
+    pub(super) kitchen: &'a AppState,
     pub(super) place: Place,
     pub(super) book: Book,
     pub(super) today: Date,
@@ -58,19 +58,19 @@ pub(super) enum Answer {
 
 impl Answer {
     /// A page from its template.
-    pub(super) fn page(template: &impl Template) -> Result<Self, Fault> {
+    pub(super) fn page(template: &impl Template) -> Result<Self, PageError> {
         Ok(Self::Page(template.render()?))
     }
 
     /// A form again from its template.
-    pub(super) fn wrong(template: &impl Template) -> Result<Self, Fault> {
+    pub(super) fn wrong(template: &impl Template) -> Result<Self, PageError> {
         Ok(Self::Wrong(template.render()?))
     }
 }
 
-impl<'a> Visit<'a> {
+impl<'a> PageRequest<'a> {
     /// Opens the book for a request.
-    pub(super) fn new(kitchen: &'a Kitchen, asked: Asked) -> Result<Self, Fault> {
+    pub(super) fn new(kitchen: &'a AppState, asked: Asked) -> Result<Self, PageError> {
         let place = kitchen.place();
         Ok(Self {
             kitchen,
@@ -82,18 +82,18 @@ impl<'a> Visit<'a> {
     }
 
     /// The record, opened for this request: another file may have come into its place since the last.
-    pub(super) fn store(&self) -> Result<Store, Fault> {
+    pub(super) fn store(&self) -> Result<Store, PageError> {
         Ok(self.book.store()?)
     }
 
     /// A part of the path, as the type it must be; any other is no address of ours.
-    pub(super) fn part<T: std::str::FromStr>(&self, name: &str) -> Result<T, Fault> {
+    pub(super) fn part<T: std::str::FromStr>(&self, name: &str) -> Result<T, PageError> {
         let part = self
             .asked
             .parts
             .get(name)
             .and_then(|part| part.parse().ok());
-        part.ok_or(Fault::NotFound)
+        part.ok_or(PageError::NotFound)
     }
 
     /// What was just done. Its entry is named only while it is the last, and can be taken back.
@@ -110,17 +110,17 @@ impl<'a> Visit<'a> {
     }
 }
 
-impl Lookup for Visit<'_> {
-    type Error = Fault;
+impl Lookup for PageRequest<'_> {
+    type Error = PageError;
 
-    fn foods(&self) -> Result<Pantry, Fault> {
+    fn foods(&self) -> Result<Pantry, PageError> {
         self.kitchen.pantry(&self.place)
     }
 
-    fn best(&self, words: &str) -> Result<Option<Hit>, Fault> {
+    fn best(&self, words: &str) -> Result<Option<Hit>, PageError> {
         let own = own_names(self.kitchen.own(&self.place)?.as_ref());
         let foods = self.kitchen.foods(&self.place)?;
-        let hits = found(&foods.index, &own, words, 1)?.map_err(Fault::broken)?;
+        let hits = found(&foods.index, &own, words, 1)?.map_err(PageError::broken)?;
         Ok(hits.into_iter().next())
     }
 }
@@ -131,7 +131,7 @@ impl<S: Send + Sync> FromRequestParts<S> for Asked {
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Response> {
         use axum::response::IntoResponse as _;
         let named = RawPathParams::from_request_parts(parts, state).await;
-        let named = named.map_err(|_| Fault::NotFound.into_response())?;
+        let named = named.map_err(|_| PageError::NotFound.into_response())?;
         let named = named
             .iter()
             .map(|(name, part)| (name.to_string(), part.to_string()));
