@@ -36,7 +36,7 @@ impl Default for Effort {
     fn default() -> Self {
         Self {
             gap: 0.003,
-            nodes: 600,
+            nodes: 400,
         }
     }
 }
