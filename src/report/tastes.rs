@@ -130,7 +130,7 @@ impl TasteReport {
             foods: record.foods.iter().map(line).collect(),
             offer_again: record.to_offer_again().map(again).collect(),
             allergens: allergens.into_iter().map(allergen).collect(),
-            advice: advice(child)?,
+            advice: advice()?,
         })
     }
 }
@@ -217,21 +217,13 @@ fn next(
     })
 }
 
-fn advice(child: &Child) -> Result<Vec<String>, Error> {
-    let mut advice = Vec::new();
-    if child.eczema.on_record() || !child.allergies.is_empty() {
-        advice.push(
-            "Eczema or an allergy is on record: ask your paediatrician before the first taste of \
-             peanut, egg or another allergen (NIAID addendum guidelines on peanut allergy, 2017)."
-                .to_string(),
-        );
-    }
-    advice.push(
+fn advice() -> Result<Vec<String>, Error> {
+    let mut advice = vec![
         "No reason is known to put egg or peanut off once other solids are eaten; peanut thinned, \
          egg well cooked, a little at first, and then often (NIAID addendum guidelines, 2017; \
          Dietary Guidelines for Americans 2020, the egg from memory)."
             .to_string(),
-    );
+    ];
     let cautions = CautionTable::builtin()?;
     let defer = cautions.all().iter().find(|one| one.id == DEFER);
     advice.extend(defer.map(|defer| defer.text.clone()));

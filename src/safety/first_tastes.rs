@@ -7,12 +7,14 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::allergens::AllergenTable;
-use super::child::{Tasted, WaitAfter};
+use super::child::{ChildFacts, Tasted, WaitAfter};
 use super::judge::{Case, ids, names, spoken};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
 use crate::nutrition::AgeMonths;
 
+/// The allergen that some children are seen for before they taste it.
+const PEANUT: &str = "peanut";
 /// Older children eat from the family table (our own limit).
 const OLDEST: AgeMonths = AgeMonths(59);
 /// Who advises how a major allergen is brought in.
@@ -67,24 +69,33 @@ fn is_new(portion: &Portion, tasted: &Tasted, day: Date) -> bool {
     known.is_none_or(|first| *first > day) && !NO_TASTE.iter().any(|start| name.starts_with(start))
 }
 
-/// Peanut for a child with severe eczema or an egg allergy.
+/// Peanut for a child who is to be seen first.
 fn ask_first(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<Objection> {
-    let child = case.child;
-    let egg = child
-        .allergies
-        .iter()
-        .any(|one| one.to_lowercase().starts_with("egg"));
-    let peanuts = first.get("peanut").filter(|_| child.severe_eczema || egg)?;
-    Some(objection(
-        case,
-        ("ask-first-allergen", Severity::Warn),
-        peanuts,
-        "Severe eczema or egg allergy: ask before the first peanut, and ask soon.".into(),
-        (
-            "Call the paediatrician; peanut is not to be put off for long.",
-            "NIAID, Addendum guidelines for the prevention of peanut allergy, 2017",
-        ),
-    ))
+    let peanuts = first.get(PEANUT)?;
+    Some(Objection {
+        foods: ids(peanuts),
+        names: names(peanuts),
+        ..before_peanut(case.child)?
+    })
+}
+
+/// What is to be asked before the first peanut of a child with severe eczema or an egg allergy; `None` for any other child, and where
+/// peanut was eaten.
+pub(super) fn before_peanut(child: &ChildFacts) -> Option<Objection> {
+    let mut allergies = child.allergies.iter();
+    let egg = allergies.any(|one| one.to_lowercase().starts_with("egg"));
+    let tasted = child.tasted.as_ref();
+    let eaten = tasted.is_some_and(|tasted| tasted.allergens.contains_key(PEANUT));
+    ((child.severe_eczema || egg) && !eaten).then(|| Objection {
+        hazard: "ask-first-allergen".into(),
+        severity: Severity::Warn,
+        child: child.name.clone(),
+        foods: Vec::new(),
+        names: Vec::new(),
+        text: "Severe eczema or egg allergy: ask before the first peanut, and ask soon.".into(),
+        instead: "Call the paediatrician; peanut is not to be put off for long.".into(),
+        source: "NIAID, Addendum guidelines for the prevention of peanut allergy, 2017".into(),
+    })
 }
 
 /// Two new allergens in a meal, or on its day.

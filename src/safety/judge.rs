@@ -137,6 +137,11 @@ impl Judge {
         found
     }
 
+    /// What is to be asked before the first peanut, for a child whom that concerns.
+    pub fn before_peanut(&self, child: &ChildFacts) -> Option<Objection> {
+        first_tastes::before_peanut(child)
+    }
+
     /// What an age says of solids before they are due; `None` from then on.
     pub fn before_solids(&self, age: AgeMonths) -> Option<&str> {
         let mut of_age = self.hazards.iter().filter(|hazard| hazard.is_for(age));

@@ -184,10 +184,11 @@ impl<'a> BookJudge<'a> {
             .map(str::parse)
             .collect::<Result<BTreeSet<FoodId>, _>>()?;
         let known = self.known(ids)?;
-        let mut found = Vec::new();
+        let facts = self.facts(child, day)?;
+        let mut found: Vec<Objection> = self.judge.before_peanut(&facts).into_iter().collect();
         for food in known.into_values() {
             found.extend(self.judge.objections(&Case {
-                child: &self.facts(child, day)?,
+                child: &facts,
                 day,
                 context: Context::Mixed,
                 // Offered again in whatever way: cooked through, and in no amount yet.

@@ -2,9 +2,17 @@
 
 use std::collections::BTreeMap;
 
-use microlp::{ComparisonOp, OptimizationDirection, Problem, SolveOptions, TerminationReason};
+use microlp::{
+    ComparisonOp, OptimizationDirection, Problem, ResumeOptions, SolveOptions, SolveOutcome,
+    TerminationReason,
+};
 
 use crate::planning::Rule;
+
+/// No plan is shown of which a better one may exist by more than this share, unless the search would take too long.
+const PROMISED_GAP: f64 = 0.01;
+/// How much longer the search may take to get there.
+const LONGER: u64 = 20;
 
 /// A variable.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,8 +100,9 @@ impl Model {
         self.at_most(terms.collect(), there);
     }
 
-    /// Solves it within a share of the best there can be, or so many nodes of branch and bound: a count of work, not of time, so
-    /// that the answer is the same on every machine. Nothing at all is a solution of every model here.
+    /// Solves it within a share of the best there can be, or so many nodes of branch and bound; where it is not within
+    /// [`PROMISED_GAP`] by then, the search goes on until it is, with [`LONGER`] times the nodes at most. Nodes are a count of work, not of
+    /// time, so that the answer is the same on every machine. Nothing at all is a solution of every model here.
     ///
     /// Errors: the solver fails.
     pub(super) fn solve(&self, gap: f64, nodes: u64) -> Result<Solution, microlp::Error> {
@@ -111,15 +120,16 @@ impl Model {
         let mut options = SolveOptions::default();
         options.node_limit = Some(nodes);
         options.mip_gap = gap;
-        let outcome = problem.solve_with(options)?;
+        let mut outcome = problem.solve_with(options)?;
+        if self.gap_of(&outcome, &handles) > PROMISED_GAP {
+            let mut longer = ResumeOptions::default();
+            longer.node_limit = Some(nodes.saturating_mul(LONGER));
+            longer.mip_gap = Some(PROMISED_GAP);
+            outcome = outcome.resume_with(longer)?;
+        }
         let proven = outcome.termination_reason() == TerminationReason::ProvenOptimal;
         let bound = outcome.stats().best_bound;
-        let solution = outcome.solution();
-        let values = handles.iter().map(|handle| {
-            let value = solution.map(|solution| solution.var_value(*handle));
-            value.unwrap_or(0.0)
-        });
-        let values: Vec<f64> = values.collect();
+        let values = values_of(&outcome, &handles);
         let worth = self.worth(&values);
         Ok(Solution {
             bound: if proven {
@@ -130,6 +140,16 @@ impl Model {
             values,
             proven,
         })
+    }
+
+    /// How far the best solution so far may be from the best there is, as a share of what it is worth.
+    fn gap_of(&self, outcome: &SolveOutcome, handles: &[microlp::Variable]) -> f64 {
+        if outcome.termination_reason() == TerminationReason::ProvenOptimal {
+            return 0.0;
+        }
+        let worth = self.worth(&values_of(outcome, handles));
+        let bound = outcome.stats().best_bound.unwrap_or(f64::INFINITY);
+        (bound - worth) / worth.max(f64::EPSILON)
     }
 
     /// What values are worth.
@@ -148,6 +168,16 @@ impl Model {
         }
         aims
     }
+}
+
+/// Values of all variables; zero where there is no solution yet.
+fn values_of(outcome: &SolveOutcome, handles: &[microlp::Variable]) -> Vec<f64> {
+    let solution = outcome.solution();
+    let value = |handle: &microlp::Variable| solution.map(|solution| solution.var_value(*handle));
+    handles
+        .iter()
+        .map(|handle| value(handle).unwrap_or(0.0))
+        .collect()
 }
 
 fn add(problem: &mut Problem, variable: &Variable) -> microlp::Variable {
