@@ -1,8 +1,9 @@
 //! Trayful: batch cooking for babies, from a recipe to cubes, trays, energy and nutrients.
 //!
 //! The library calculates; it never prints, never reads the clock or the environment, and never
-//! exits. Dependencies run one way: `cli` -> `report` -> `planning`, `recipe` -> `cooking`, `portion`,
-//! `nutrition`, `safety` -> `food` -> `quantity` and the crate `data-import`.
+//! exits. Dependencies run one way: `cli`, `web` -> `report` -> `household` -> `planning` -> `notebook` -> `recipe`, `safety` ->
+//! `nutrition` -> `cooking` -> `food`; `cost`, `portion` -> `quantity`; and the crate `data-import` below all. Mistakes in what a person wrote
+//! (`problem`) and whole files (`whole_file`) serve every layer.
 
 #![cfg_attr(
     test,
