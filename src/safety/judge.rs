@@ -1,5 +1,7 @@
 //! The judge: what speaks against giving these foods to this child.
 
+use std::sync::OnceLock;
+
 use data_import::{Error, Food};
 use jiff::civil::Date;
 
@@ -58,13 +60,18 @@ pub struct Judge {
 }
 
 impl Judge {
-    /// One that knows the built-in tables.
-    pub fn builtin() -> Result<Self, Error> {
-        Ok(Self {
+    /// The one that knows the built-in tables; they are read once.
+    pub fn builtin() -> Result<&'static Self, Error> {
+        static BUILTIN: OnceLock<Judge> = OnceLock::new();
+        if let Some(judge) = BUILTIN.get() {
+            return Ok(judge);
+        }
+        let judge = Self {
             hazards: hazards::builtin()?,
             allergens: AllergenTable::builtin()?,
             textures: texture::builtin()?,
-        })
+        };
+        Ok(BUILTIN.get_or_init(|| judge))
     }
 
     /// The allergens that names give away.

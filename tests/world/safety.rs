@@ -122,7 +122,7 @@ fn each_case_meets_the_objection_that_is_due() {
     let rows: Vec<Row> = data("safety-cases.csv");
     let mut wrong = Vec::new();
     for row in &rows {
-        let found = row.objections(&judge);
+        let found = row.objections(judge);
         let named: Vec<_> = found
             .iter()
             .map(|one| (one.hazard.as_str(), one.severity.word()))
@@ -153,7 +153,7 @@ fn every_objection_says_what_to_do_and_where_it_comes_from() {
     let judge = Judge::builtin().unwrap();
     let rows: Vec<Row> = data("safety-cases.csv");
     for row in &rows {
-        for one in row.objections(&judge) {
+        for one in row.objections(judge) {
             for text in [&one.text, &one.source, &one.instead] {
                 assert!(!text.trim().is_empty(), "{one:?}");
             }

@@ -68,7 +68,7 @@ pub struct BookJudge<'a> {
     /// `None` for a book that has no record yet.
     store: Option<&'a Store>,
     pantry: &'a Pantry,
-    judge: Judge,
+    judge: &'static Judge,
 }
 
 impl<'a> BookJudge<'a> {
@@ -88,7 +88,7 @@ impl<'a> BookJudge<'a> {
 
     /// The judge itself.
     pub fn judge(&self) -> &Judge {
-        &self.judge
+        self.judge
     }
 
     /// What speaks against a meal, with the meals on record around it.
@@ -157,7 +157,7 @@ impl<'a> BookJudge<'a> {
     ) -> Result<Vec<Objection>, BookError> {
         let children = &self.settings.children;
         if children.is_empty() {
-            return Ok(for_an_age(&self.judge, batch, tray, day, age));
+            return Ok(for_an_age(self.judge, batch, tray, day, age));
         }
         let mut found = Vec::new();
         for child in children {
@@ -165,7 +165,7 @@ impl<'a> BookJudge<'a> {
             if let Some(age) = age.filter(|_| children.len() == 1) {
                 facts.age = Some(age);
             }
-            found.extend(of_batch(&self.judge, &facts, batch, tray, day));
+            found.extend(of_batch(self.judge, &facts, batch, tray, day));
         }
         gravest_first(&mut found);
         Ok(found)

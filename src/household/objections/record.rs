@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use super::BookJudge;
 use super::portions::portion;
 use crate::notebook::{BookError, Child, EatenFood, Eczema};
-use crate::nutrition::{BreastMilk, Serving, Source};
+use crate::nutrition::{BreastMilk, Serving};
 use crate::quantity::Mass;
 use crate::safety::{Case, ChildFacts, Context, Meal, NotedReaction, Portion, Tasted, Waiting};
 
@@ -117,9 +117,14 @@ impl BookJudge<'_> {
 
     /// The allergens of the milk that a child drinks, such as the cow's milk that formula is made of.
     fn milk_allergens(&self, child: &Child, day: Date) -> Result<Vec<String>, BookError> {
-        let eaten = self.eaten(child, day)?;
-        let milk = eaten.iter().filter(|one| one.source == Source::Milk);
-        Ok(milk.flat_map(|one| one.food.allergens.clone()).collect())
+        let Some(store) = self.store else {
+            return Ok(Vec::new());
+        };
+        let span = (day.saturating_sub(6.days()), day);
+        let days = store.milk_days(child, span, &BreastMilk::builtin()?, None)?;
+        let milks = days.iter().filter_map(|day| day.milk.as_ref()).flatten();
+        let foods = milks.flat_map(|milk| &milk.serving.foods);
+        Ok(foods.flat_map(|food| food.allergens.clone()).collect())
     }
 
     /// The foods of servings in one meal, as the judge looks at them.
