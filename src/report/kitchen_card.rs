@@ -18,7 +18,7 @@ use crate::nutrition::reading::NO_REFERENCE;
 use crate::portion::Target;
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Note, NoteKind, PreparedIngredient};
-use crate::safety::{Caution, DEFER, Objection, Step as Due, Texture};
+use crate::safety::{Caution, DEFER, Objection, Severity, Step as Due, Texture};
 
 /// What a card on paper needs beside the batch.
 #[derive(Debug)]
@@ -82,9 +82,6 @@ impl KitchenCard<'_> {
     ) -> Result<String, askama::Error> {
         let mut sources = Sources::default();
         let cautions: Vec<&Caution> = view.cautions.all().iter().collect();
-        let mut steps = cooking_steps(self.practice, (batch, view.texture.as_ref()), &mut sources);
-        steps.push(fill(report));
-        steps.extend(freezing_steps(self.practice, &cautions, &mut sources));
         // The texture stands in the step of blending.
         let said = report
             .objections
@@ -93,11 +90,19 @@ impl KitchenCard<'_> {
         let said: Vec<Objection> = said.cloned().collect();
         let lines = objection_lines(&said).into_iter();
         let objection = |line: ObjectionLine| {
-            let text = format!("{} {}", line.sign(), line.sentence());
+            let sentence = line.sentence();
+            // The dash of the list stands before each line already.
+            let text = match line.severity {
+                Severity::Mind => sentence,
+                Severity::Warn | Severity::Block => format!("{} {sentence}", line.sign()),
+            };
             Said::new(&text, &line.source, &mut sources)
         };
         let mut about: Vec<Said> = lines.map(objection).collect();
         about.extend(upper_lines(report).into_iter().map(Said::plain));
+        let mut steps = cooking_steps(self.practice, (batch, view.texture.as_ref()), &mut sources);
+        steps.push(fill(report));
+        steps.extend(freezing_steps(self.practice, &cautions, &mut sources));
         let out = [Due::Thaw, Due::Reheat, Due::Serve];
         let taking_out = said_of(&cautions, &out, &mut sources);
         let always = said_of(&cautions, &[Due::Always], &mut sources);
@@ -135,8 +140,9 @@ impl KitchenCard<'_> {
 fn text_pt(bytes: usize) -> f64 {
     match bytes {
         ..9_300 => 9.5,
-        9_300..10_500 => 9.0,
-        _ => 8.5,
+        9_300..9_600 => 9.0,
+        9_600..10_500 => 8.5,
+        _ => 8.2,
     }
 }
 

@@ -253,9 +253,15 @@ fn iron(report: &VisitReport) -> Vec<String> {
 
 /// How the references are to be read, and what was above an upper level.
 fn references(report: &VisitReport) -> Vec<String> {
-    let reading = report.no_reference.unwrap_or(EAR);
+    let mut references = report.nutrients.iter().flat_map(|line| &line.reference);
+    let has_ear = references.any(|reference| reference.ear.is_some());
+    let reading = report.no_reference.or(has_ear.then_some(EAR));
     let above = report.above_upper.iter().map(|line| line.text.clone());
-    std::iter::once(reading.to_string()).chain(above).collect()
+    reading
+        .map(str::to_string)
+        .into_iter()
+        .chain(above)
+        .collect()
 }
 
 /// What the lines of the chart are.
