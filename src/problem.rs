@@ -176,7 +176,7 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
 
 /// Insertions, deletions, substitutions and swaps of neighbours between two words, each
 /// counted as one and no place edited twice.
-fn edit_distance(a: &str, b: &str) -> usize {
+pub(crate) fn edit_distance(a: &str, b: &str) -> usize {
     let (a, b): (Vec<char>, Vec<char>) = (a.chars().take(64).collect(), b.chars().collect());
     let mut rows = vec![vec![0; b.len() + 1]; a.len() + 1];
     for (i, row) in rows.iter_mut().enumerate() {

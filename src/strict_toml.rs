@@ -107,6 +107,12 @@ impl<'a> StrictTable<'a> {
 
     /// A list of texts; empty where there is none.
     pub(crate) fn texts(&mut self, key: &'static str) -> Vec<String> {
+        self.located_texts(key)
+            .map_or_else(Vec::new, |list| list.value)
+    }
+
+    /// A list of texts, with the place of the list.
+    pub(crate) fn located_texts(&mut self, key: &'static str) -> Option<Located<Vec<String>>> {
         let read = |value: &DeValue<'a>| {
             let texts = value.as_array()?.iter();
             texts
@@ -114,7 +120,6 @@ impl<'a> StrictTable<'a> {
                 .collect()
         };
         self.take(key, "a list of texts, such as [\"egg\"]", read)
-            .map_or_else(Vec::new, |list| list.value)
     }
 
     /// A list of months, 1 to 12; empty where there is none.

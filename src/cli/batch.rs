@@ -173,7 +173,7 @@ pub(super) struct Pot<'a> {
 }
 
 impl Pot<'_> {
-    /// What speaks against it, for the children of the book, or for a child of this age.
+    /// The objections to this batch: for each child of the book, else for a child of the age asked for.
     pub(super) fn objections(
         &self,
         (settings, book): (&Settings, Option<&Book>),
@@ -185,7 +185,7 @@ impl Pot<'_> {
         self.judged(settings, store.as_ref(), pantry, age)
     }
 
-    /// What speaks against it, by the settings and the record of a household.
+    /// The objections to this batch for the children of one household, by its settings and its record.
     pub(super) fn judged(
         &self,
         settings: &Settings,

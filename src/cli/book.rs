@@ -116,7 +116,7 @@ pub(super) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer, Failure
     Ok(answer)
 }
 
-/// What was taken back, in a line; so many cubes are left.
+/// The line that `undo` prints: the entry that was undone, and how many cubes its batch has now.
 fn taken_back(entry: &Entry, left: u32) -> String {
     let Entry {
         id,

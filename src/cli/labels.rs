@@ -90,7 +90,7 @@ pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failur
     Answer::json(&WrittenReport::new(&args.out, grave))
 }
 
-/// What speaks gravely against each batch, for the children of the book: title and objections.
+/// The blocks and warnings of each batch, for the children of the book: its title and its objections.
 fn objections(
     book: &Book,
     store: &Store,

@@ -10,7 +10,7 @@ use crate::nutrition::AgeMonths;
 use crate::portion::Tray;
 use crate::problem::{Located, Problem, SourceText, nearest};
 use crate::quantity::{Amount, AmountError, Mass, Volume};
-use crate::safety::{WaitAfter, Waiting};
+use crate::safety::{WaitAfter, Waiting, misspelt_allergen};
 use crate::strict_toml::StrictTable;
 
 /// Cubes keep about a month (common practice, no source).
@@ -311,7 +311,7 @@ fn child(mut table: StrictTable<'_>) -> Option<Child> {
     );
     let eczema = eczema.map(|word| one_of(&table, "eczema", &word, &Eczema::WORDS));
     let weeks_early = ranged(&mut table, "weeks_early", 0..=MOST_WEEKS_EARLY);
-    let allergies = table.texts("allergies");
+    let allergies = allergies(&mut table);
     table.finish();
     Some(Child {
         name: name?.value,
@@ -322,6 +322,22 @@ fn child(mut table: StrictTable<'_>) -> Option<Child> {
         weeks_early,
         allergies,
     })
+}
+
+/// Known allergies. One that names nothing would stop nothing, so that a likely slip is a problem rather than an allergy.
+fn allergies(table: &mut StrictTable<'_>) -> Vec<String> {
+    let Some(list) = table.located_texts("allergies") else {
+        return Vec::new();
+    };
+    for allergy in &list.value {
+        if allergy.trim().is_empty() {
+            table.report(list.problem("an allergy without a name"));
+        } else if let Some(meant) = misspelt_allergen(allergy) {
+            let what = format!("`{allergy}` is no food, so nothing would be stopped for it");
+            table.report(list.problem(what).hint(format!("did you mean `{meant}`?")));
+        }
+    }
+    list.value
 }
 
 fn tray(mut table: StrictTable<'_>) -> Option<Tray> {
@@ -478,6 +494,16 @@ mod tests {
                 "",
                 "weeks_erly = 4",
                 "book.toml:5:1: `weeks_erly` is not a key of a child (did you mean `weeks_early`?)",
+            ),
+            (
+                "",
+                "allergies = [\"egg\", \"penut\"]",
+                "book.toml:5:13: `penut` is no food, so nothing would be stopped for it (did you mean `peanut`?)",
+            ),
+            (
+                "",
+                "allergies = [\" \"]",
+                "book.toml:5:13: an allergy without a name",
             ),
             (
                 "waiting = \"alergens\"",

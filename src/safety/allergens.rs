@@ -3,6 +3,7 @@
 use data_import::{Error, Food, reference};
 
 use crate::food::{Pattern, begins_a_word};
+use crate::problem::edit_distance;
 
 /// The table `allergens.csv`.
 #[derive(Debug)]
@@ -73,8 +74,7 @@ impl AllergenTable {
     /// else a food whose own name has the word.
     pub fn holds(&self, food: &Food, allergy: &str) -> bool {
         let written = allergy.trim().to_lowercase();
-        let usual = WORDS.iter().find(|(word, _)| *word == written);
-        let name = usual.map_or(written.as_str(), |(_, name)| name);
+        let name = major_allergen(&written).unwrap_or(&written);
         if self.of(food).any(|allergen| allergen == name) {
             return true;
         }
@@ -82,6 +82,27 @@ impl AllergenTable {
         let major = self.all().any(|allergen| allergen == name);
         !word.is_empty() && !major && begins_a_word(&food.name.to_lowercase(), word)
     }
+}
+
+/// The major allergen of this name or of another name that households use, in lower case, of one or of several.
+fn major_allergen(written: &str) -> Option<&'static str> {
+    let one = written.strip_suffix('s').unwrap_or(written);
+    let names = |name: &str| name == written || name == one;
+    let mut usual = WORDS.iter();
+    let found = usual.find(|(word, name)| names(word) || names(name));
+    found.map(|(_, name)| *name)
+}
+
+/// The name of a major allergen that an allergy was likely meant to be: one slip of the finger away. Such a word would match no
+/// food, and nothing would be stopped for it. Shorter words than four letters are too near to other foods to tell.
+pub fn misspelt_allergen(allergy: &str) -> Option<&'static str> {
+    let written = allergy.trim().to_lowercase();
+    if written.chars().count() < 4 || major_allergen(&written).is_some() {
+        return None;
+    }
+    let known = WORDS.iter().flat_map(|(word, name)| [*word, *name]);
+    let mut near = known.filter(|name| edit_distance(&written, name) == 1);
+    near.next()
 }
 
 /// A word without the ending that its plural changes: `strawberr` of strawberry and strawberries.
@@ -120,7 +141,44 @@ mod tests {
             assert!(table.holds(&named(food), allergy), "{food}: {allergy}");
         }
         assert!(table.holds(&named("Strawberries, raw"), "strawberries"));
+        assert!(table.holds(&named("Nuts, almonds"), "walnuts"));
         assert!(!table.holds(&named("Eggplant, raw"), "egg"));
         assert!(!table.holds(&named("Squash, winter, butternut, raw"), "nuts"));
+    }
+
+    #[test]
+    fn a_slip_of_the_finger_is_noticed_and_another_food_is_none() {
+        for (written, meant) in [
+            ("penut", "peanut"),
+            ("Mlik", "milk"),
+            ("sesam", "sesame"),
+            ("almnd", "almond"),
+            ("shelfish", "shellfish"),
+        ] {
+            assert_eq!(misspelt_allergen(written), Some(meant));
+        }
+        for food in [
+            "pear",
+            "pea",
+            "peas",
+            "beet",
+            "oats",
+            "fig",
+            "figs",
+            "prune",
+            "mint",
+            "corn",
+            "kiwi",
+            "strawberry",
+            "peanuts",
+            "eggs",
+            "Egg",
+            "walnuts",
+            "buckwheat",
+            "chestnut",
+            "coconut",
+        ] {
+            assert_eq!(misspelt_allergen(food), None, "{food}");
+        }
     }
 }

@@ -18,7 +18,7 @@ mod reactions;
 mod sums;
 mod texture;
 
-pub use allergens::AllergenTable;
+pub use allergens::{AllergenTable, misspelt_allergen};
 pub use cautions::{Caution, CautionTable, DEFER, Step};
 pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};
 pub use freezer_life::FreezerLimit;

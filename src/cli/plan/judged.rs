@@ -1,4 +1,4 @@
-//! What is said of a plan before it is recorded, and whether it is.
+//! Judges a plan before it is recorded, prints what it found, and decides whether it may be recorded.
 
 use serde::Serialize;
 use trayful::household::{BookJudge, plan_objections};
@@ -11,14 +11,14 @@ use crate::cli::failure::Failure;
 use crate::cli::judged::{AnywayArg, stopped};
 use crate::cli::{Answer, Session};
 
-/// What speaks against a plan, and which rules it breaks.
+/// The answer of `plan set` and `plan import`: the objections to a plan, the rules it breaks and the changes made.
 #[derive(Debug, Serialize)]
 pub(super) struct JudgedPlan {
     schema: u32,
     /// Whether the plan was recorded.
     recorded: bool,
     objections: Vec<Objection>,
-    /// What was recorded, in words.
+    /// The changes that were recorded, a sentence each; empty if a block stopped them.
     changes: Vec<String>,
     /// Rules that it breaks and cubes that it lacks, in words.
     warnings: Vec<String>,
