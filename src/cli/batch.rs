@@ -116,10 +116,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
             weighed: args.weighed.clone(),
         })?,
     };
-    let book = match args.recipe.as_deref().and_then(book_folder) {
-        Some(folder) => Some(Book::open(&folder)?),
-        None => None,
-    };
+    let book = session.book_for(args.recipe.as_deref())?;
     let usual = Settings::default();
     let settings = book.as_ref().map_or(&usual, |book| &book.settings);
     let tray = args.tray.resolve(settings)?;
@@ -216,10 +213,6 @@ impl Said {
             objections: Vec::new(),
         })
     }
-}
-
-fn book_folder(recipe: &Path) -> Option<PathBuf> {
-    Book::folder_above(&std::path::absolute(recipe).ok()?)
 }
 
 /// How a batch is shown, and for whom.

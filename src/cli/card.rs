@@ -133,8 +133,6 @@ fn recipe(name: &str, session: &Session) -> Result<(Recipe, PathBuf, Option<Book
         let book = session.book()?;
         return Ok((book.recipe(name)?, book.recipe_path(name), Some(book)));
     }
-    let around = || Book::folder_above(&std::path::absolute(path).ok()?);
-    let folder = session.common.book.clone().or_else(around);
-    let book = folder.map(|folder| Book::open(&folder)).transpose()?;
+    let book = session.book_for(Some(path))?;
     Ok((Recipe::read(path)?, path.to_path_buf(), book))
 }

@@ -63,16 +63,23 @@ impl Session {
         Some(self.book_around(file)?.join(OWN_FOODS_FILE))
     }
 
-    /// The book: the one named by --book, else the one around a file or around the current folder; as seen from the
-    /// current folder if it lies inside.
+    /// The household that a recipe file, or foods typed in the current folder, are for: its children, its record, its trays.
+    pub(super) fn book_for(&self, file: Option<&Path>) -> Result<Option<Book>, Failure> {
+        let folder = self.book_around(file);
+        Ok(folder.map(|folder| Book::open(&folder)).transpose()?)
+    }
+
+    /// The book: the one named by --book, else the one around a file, else the one around the current folder, so that a recipe
+    /// from elsewhere is judged for the children at home; as seen from the current folder if it lies inside.
     fn book_around(&self, file: Option<&Path>) -> Option<PathBuf> {
-        let file = std::path::absolute(file.unwrap_or(Path::new(OWN_FOODS_FILE))).ok()?;
+        let here = std::env::current_dir().ok()?;
+        let around = |file: &Path| Book::folder_above(&std::path::absolute(file).ok()?);
         let book = self
             .common
             .book
             .clone()
-            .or_else(|| Book::folder_above(&file))?;
-        let here = std::env::current_dir().ok()?;
+            .or_else(|| file.and_then(around))
+            .or_else(|| Book::folder_above(&here))?;
         Some(book.strip_prefix(here).map_or(book.clone(), Path::to_owned))
     }
 }

@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 use proptest::prelude::*;
 use serde_json::Value;
 
-use super::household::Household;
+use super::household::{EGG, Household};
 
 /// Honey from the table.
 const HONEY: &str = "10 g 19296";
@@ -122,6 +122,50 @@ fn an_allergy_on_record_stops_and_names_the_child() {
     assert!(
         text.contains("for Wren: On record as an allergy of Wren (eggs)"),
         "{text}"
+    );
+}
+
+/// Foods that are typed, and a recipe that lies elsewhere, are for the children of the book all the same.
+#[test]
+fn an_allergy_on_record_stops_what_is_not_from_the_book() {
+    let home = Household::new();
+    home.change(
+        "born = \"2026-03-02\"",
+        "born = \"2026-03-02\"\nallergies = [\"eggs\"]",
+    );
+    let elsewhere = tempfile::tempdir().unwrap();
+    let recipe = elsewhere.path().join("egg.toml");
+    std::fs::write(&recipe, EGG).unwrap();
+    let recipe = recipe.to_str().unwrap();
+    let doors: [&[&str]; 3] = [
+        &["batch", "--add", "200 g 01123 boil", "--on", DAY, "--json"],
+        &["batch", recipe, "--on", DAY, "--json"],
+        &["card", recipe, "--on", DAY, "--json"],
+    ];
+    for door in doors {
+        let said = home.said(door);
+        assert_eq!(said.code, 1, "{door:?}: {}", said.err);
+        let found = objections(&said.out);
+        assert!(
+            found.iter().any(|(hazard, ..)| hazard == "allergy-record"),
+            "{door:?}: {found:?}"
+        );
+    }
+    let book = home.path().to_str().unwrap();
+    let named = Household::without_a_book().said(&[
+        "batch",
+        "--book",
+        book,
+        "--add",
+        "200 g 01123 boil",
+        "--on",
+        DAY,
+    ]);
+    assert_eq!(named.code, 1, "{}", named.out);
+    assert!(
+        named.out.contains("allergy of Wren (eggs)"),
+        "{}",
+        named.out
     );
 }
 
