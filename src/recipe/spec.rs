@@ -69,6 +69,11 @@ fn ingredient(source: &Arc<SourceText>) -> Result<Ingredient, Problem> {
     let (Some(first), Some(last)) = (amount.first(), amount.last()) else {
         return Err(shape(source));
     };
+    // The method first: where it was left out, the words before it are not what they seem.
+    let method = read(source, method.clone(), |word| {
+        word.parse()
+            .map_err(|e: crate::cooking::UnknownMethod| (e.to_string(), e.hint()))
+    })?;
     let amount = read(source, first.start..last.end, read_amount)?;
     if amount.value.number() <= 0.0 {
         return Err(amount
@@ -82,10 +87,7 @@ fn ingredient(source: &Arc<SourceText>) -> Result<Ingredient, Problem> {
         ),
         amount,
         basis,
-        method: read(source, method.clone(), |word| {
-            word.parse()
-                .map_err(|e: crate::cooking::UnknownMethod| (e.to_string(), e.hint()))
-        })?,
+        method,
         yield_factor: None,
         weighed: None,
         retention: None,

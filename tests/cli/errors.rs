@@ -49,6 +49,13 @@ fn an_unknown_method() {
     insta::assert_snapshot!(refused(&GOOD.replace("steam", "steem")));
 }
 
+/// A way to cook that was left out is what is missing, whatever the words before it look like.
+#[test]
+fn a_method_left_out_on_the_command_line() {
+    let refusal = trayful(&["batch", "--add", "200 g 11485"]).refusal();
+    insta::assert_snapshot!(refusal);
+}
+
 #[test]
 fn ounces_where_a_volume_is_due_and_fluid_ounces_where_a_mass_is() {
     insta::assert_snapshot!(refused(&format!(
