@@ -23,7 +23,7 @@ pub(super) fn because(request: &Request, proposal: &Proposal, child: usize) -> V
     }
     let mut sentences = vec![variety(request, &meals, child)];
     sentences.extend(iron(request, &meals, child));
-    sentences.push(size(request, proposal, child));
+    sentences.push(size(request, proposal, &meals, child));
     sentences
 }
 
@@ -108,28 +108,33 @@ fn iron(request: &Request, meals: &[&PlannedMeal], child: usize) -> Option<Strin
     ))
 }
 
-fn size(request: &Request, proposal: &Proposal, child: usize) -> String {
+fn size(request: &Request, proposal: &Proposal, meals: &[&PlannedMeal], child: usize) -> String {
     let eater = &request.children[child];
-    let needs = request.days.iter().filter_map(|day| eater.days.get(day));
-    let grown = needs.clone().map(|need| *need.cubes.end()).max();
-    let need = needs.clone().next();
+    let need = request.days.iter().find_map(|day| eater.days.get(day));
     let (usual, months) = need.map_or((0, 0), |need| (need.usual, need.age.0));
-    let cubes = match grown.filter(|most| *most > usual) {
-        Some(most) => format!("{usual} to {most} cubes"),
-        None => format!("{usual} {}", plural(usual, "cube")),
+    let sizes = meals.iter().map(|meal| meal.cubes());
+    let least = sizes.clone().min().unwrap_or(usual);
+    let most = sizes.max().unwrap_or(usual);
+    let cubes = if least == most {
+        format!("{most} {}", plural(most, "cube"))
+    } else {
+        format!("{least} to {most} cubes")
     };
     let size = if months >= 12 {
         format!(
             "At {months} months purée is a part of the meal beside family food: a meal has {cubes} of it"
         )
     } else if eater.size_on_record {
-        format!("A meal has {cubes}, by what {} ate lately", eater.name)
+        format!(
+            "A meal has {cubes}: lately {} ate {usual} at a meal",
+            eater.name
+        )
     } else {
-        format!("A meal has {cubes}, as is usual at {months} months")
+        format!("A meal has {cubes}: {usual} are usual at {months} months")
     };
-    let meals = need.map_or(0, |need| *need.meals.end() as usize);
-    let enough = if meals < eater.meals.len() {
-        format!("; {meals} meals a day are enough at {months} months")
+    let most_meals = need.map_or(0, |need| *need.meals.end() as usize);
+    let enough = if most_meals < eater.meals.len() {
+        format!("; {most_meals} meals a day are enough at {months} months")
     } else {
         String::new()
     };
