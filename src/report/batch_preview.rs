@@ -1,4 +1,4 @@
-//! A batch before it is cooked, in the words of a page that stands at the stove.
+//! A batch before it is cooked, in the words of the page.
 
 use data_import::NutrientId;
 

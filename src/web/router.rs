@@ -43,7 +43,7 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
         .merge(rooms::import::routes())
         .route("/foods/found", page(rooms::food_search::listed))
         .route("/foods/{food}", page(rooms::food::show))
-        .route("/undo", deed(rooms::undo::take_back))
+        .route("/undo", form_route(rooms::undo::take_back))
         .merge(rooms::start::routes())
         .merge(rooms::pair::routes())
         .merge(assets::routes())
@@ -64,11 +64,14 @@ fn cook() -> Router<Arc<AppState>> {
     Router::new()
         .route("/cook", page(cook::show))
         .route("/cook/write", form(cook::write::show, cook::write::answer))
-        .route("/cook/write/figures", deed(cook::write::figures))
+        .route("/cook/write/figures", form_route(cook::write::figures))
         .route("/cook/found", page(rooms::food_search::offered))
-        .route("/cook/former", deed(cook::opened::put_back))
+        .route("/cook/former", form_route(cook::opened::put_back))
         .route("/cook/recipe/{recipe}", page(cook::recipe::show))
-        .route("/cook/recipe/{recipe}/figures", deed(cook::recipe::figures))
+        .route(
+            "/cook/recipe/{recipe}/figures",
+            form_route(cook::recipe::figures),
+        )
         .route("/cook/recipe/{recipe}/change", page(cook::write::change))
         .route(
             "/cook/recipe/{recipe}/freeze",
@@ -90,7 +93,7 @@ pub(super) fn page(show: Show) -> MethodRouter<Arc<AppState>> {
 }
 
 /// A change.
-pub(super) fn deed(record: Do) -> MethodRouter<Arc<AppState>> {
+pub(super) fn form_route(record: Do) -> MethodRouter<Arc<AppState>> {
     post(
         move |State(kitchen): State<Arc<AppState>>, asked: Asked, Change(fields): Change| async move {
             let work =
@@ -103,7 +106,7 @@ pub(super) fn deed(record: Do) -> MethodRouter<Arc<AppState>> {
 
 /// A form, and what is done when it is sent.
 pub(super) fn form(show: Show, record: Do) -> MethodRouter<Arc<AppState>> {
-    page(show).merge(deed(record))
+    page(show).merge(form_route(record))
 }
 
 /// The answer as it goes to the browser.

@@ -63,6 +63,10 @@ const follower = (part, said, question) => {
       const next = page.querySelector("[data-said]");
       if (!next) throw new Error("no such part");
       part.replaceChildren(next);
+      // Objections stand above the form where the page has a place for them.
+      const objections = next.querySelector("[data-objections]");
+      const place = document.getElementById("objections");
+      if (objections && place) place.replaceChildren(objections);
       clearTimeout(telling);
       telling = setTimeout(() => { said.textContent = next.dataset.said; }, 600);
     } catch {

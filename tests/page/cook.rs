@@ -24,7 +24,7 @@ fn but<'a>(more: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
 }
 
 #[test]
-fn the_stove_says_what_the_command_line_says() {
+fn a_recipe_on_the_page_says_what_the_command_line_says() {
     let folder = household();
     let page = Running::inside(folder.path());
     let list = page.get("/cook").body;

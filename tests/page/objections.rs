@@ -103,6 +103,9 @@ fn before(answer: &Answer, words: &str, button: &str) -> bool {
 #[test]
 fn honey_is_stopped_in_every_room_that_takes_food() {
     let home = Home::with("");
+    let recipe = home.page.get("/cook/recipe/honey-carrots").body;
+    assert_eq!(recipe.matches(HONEY).count(), 1, "{recipe}");
+    assert!(recipe.find(HONEY) < recipe.find("<form method=\"get\""));
     let freeze = "/cook/recipe/honey-carrots/freeze";
     let shown = home.page.get(freeze);
     assert!(before(&shown, HONEY, ANYWAY), "{}", shown.body);

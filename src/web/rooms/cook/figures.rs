@@ -19,7 +19,7 @@ use crate::web::rooms::phrases;
 #[derive(Template)]
 #[template(path = "web/figures.html")]
 pub(super) struct Figures<'a> {
-    stove: Option<PreviewReport>,
+    preview: Option<PreviewReport>,
     objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
     wrong: &'a Wrong,
@@ -29,8 +29,8 @@ pub(super) struct Figures<'a> {
 
 /// A batch with what the book says of it.
 pub(super) struct Tried {
-    stove: PreviewReport,
-    objections: Vec<ObjectionLine>,
+    preview: PreviewReport,
+    pub(super) objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
 }
 
@@ -67,7 +67,7 @@ pub(super) fn tried(
         cautions: &CautionTable::builtin()?,
         texture: Texture::at(age)?,
     };
-    let stove = PreviewReport::new(
+    let preview = PreviewReport::new(
         &batch,
         &view,
         &PracticeTable::builtin()?,
@@ -76,7 +76,7 @@ pub(super) fn tried(
     let warnings = before.warnings.iter().map(|words| capital(words) + ".");
     let of_labels = pantry.warnings(batch.foods().map(|food| &food.id));
     Ok(Some(Tried {
-        stove,
+        preview,
         objections: page_lines(&objections),
         warnings: warnings.chain(of_labels.iter().map(in_words)).collect(),
     }))
@@ -84,12 +84,12 @@ pub(super) fn tried(
 
 impl<'a> Figures<'a> {
     pub(super) fn new(tried: Option<Tried>, wrong: &'a Wrong, kept: bool) -> Self {
-        let (stove, objections, warnings) = match tried {
-            Some(tried) => (Some(tried.stove), tried.objections, tried.warnings),
+        let (preview, objections, warnings) = match tried {
+            Some(tried) => (Some(tried.preview), tried.objections, tried.warnings),
             None => Default::default(),
         };
         Self {
-            stove,
+            preview,
             objections,
             warnings,
             wrong,

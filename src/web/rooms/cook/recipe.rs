@@ -1,4 +1,4 @@
-//! A recipe of the book at the stove: trays, liquid, and what that makes.
+//! A recipe of the book before it is cooked: trays, liquid, and what that makes.
 
 use askama::Template;
 
@@ -6,6 +6,7 @@ use super::figures::{Figures, Tried, tried};
 use super::of_address;
 use super::pot::{Pot, note, plain};
 use crate::recipe::Recipe;
+use crate::report::ObjectionLine;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -19,6 +20,8 @@ struct RecipePage {
     title: String,
     pot: Pot,
     collected: String,
+    /// The objections, above the form; with the figures, where they are fetched alone.
+    objections: Vec<ObjectionLine>,
     figures: String,
     wrong: Wrong,
 }
@@ -27,10 +30,13 @@ struct RecipePage {
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
-    let (tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
+    let (mut tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
     let page = RecipePage {
         frame: Layout::of(visit, recipe.title.clone(), "/cook"),
         collected: plain(recipe.liquid.collected.value.millilitres()),
+        objections: tried
+            .as_mut()
+            .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections)),
         figures: Figures::new(tried, &wrong, true).render()?,
         title: recipe.title,
         name,

@@ -23,7 +23,7 @@ use crate::web::fields::Fields;
 use crate::web::imports::{Stage, Turn};
 use crate::web::layout::Layout;
 use crate::web::request::{Answer, PageRequest};
-use crate::web::router::{deed, page, response};
+use crate::web::router::{form_route, page, response};
 pub(super) use import_status::Part;
 use work::Task;
 
@@ -38,7 +38,7 @@ struct ImportPage {
 pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new()
         .route("/foods/import", page(show).merge(post(take)))
-        .route("/foods/drop", deed(drop_source))
+        .route("/foods/drop", form_route(drop_source))
 }
 
 /// How far the import has come; or the form that begins one.
