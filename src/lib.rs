@@ -1,7 +1,7 @@
 //! Trayful: batch cooking for babies, from a recipe to cubes, trays, energy and nutrients.
 //!
 //! The library calculates; it never prints, never reads the clock or the environment, and never
-//! exits. Dependencies run one way: `cli`, `web` -> `report` -> `household` -> `planning` -> `notebook` -> `recipe`, `safety` ->
+//! exits. Dependencies run one way: `cli`, `web` -> `report` -> `household` -> `planning` -> `notebook` -> `recipe`, `safety` -> `spoken` ->
 //! `nutrition` -> `cooking` -> `food`; `cost`, `portion` -> `quantity`; and the crate `data-import` below all. Mistakes in what a person wrote
 //! (`problem`) and whole files (`whole_file`) serve every layer.
 
@@ -23,6 +23,7 @@ pub mod quantity;
 pub mod recipe;
 pub mod report;
 pub mod safety;
+pub mod spoken;
 mod strict_toml;
 pub mod web;
 pub mod whole_file;

@@ -6,7 +6,7 @@ use clap::Args;
 use jiff::civil::Date;
 use trayful::cooking::PracticeTable;
 use trayful::cost::Comparison;
-use trayful::food::{FoodId, Pantry};
+use trayful::food::Pantry;
 use trayful::household::{self, BookJudge, calculated};
 use trayful::notebook::{Book, Settings, Store};
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
@@ -17,6 +17,7 @@ use trayful::quantity::{Amount, AmountError, Mass, Volume};
 use trayful::recipe::{Additions, Batch, Recipe, from_command_line};
 use trayful::report::{BatchReport, BatchView, Card, Priced};
 use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
+use trayful::spoken::{Context, Taken};
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session, age};
@@ -28,8 +29,8 @@ pub(super) struct BatchArgs {
     #[arg(value_name = "RECIPE.toml", conflicts_with_all = ["add", "returned", "added", "weighed"],
           required_unless_present = "add")]
     recipe: Option<PathBuf>,
-    /// An ingredient: amount, food id, method [edible], such as "600 g 11485 steam"
-    #[arg(long, value_name = "AMOUNT ID METHOD")]
+    /// An ingredient in your words: how much, which food, how it is cooked, such as "600 g courgette roasted"
+    #[arg(long, value_name = "AMOUNT FOOD METHOD")]
     add: Vec<String>,
     /// Cooking liquid blended back in, of what was collected, such as 100ml/300ml
     #[arg(long, value_name = "RETURNED/COLLECTED", requires = "add")]
@@ -77,8 +78,8 @@ pub(super) struct ScaleArgs {
     /// Scale to so many servings
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=2000))]
     servings: Option<u32>,
-    /// Scale so that this pack of an ingredient is used up, such as "2 lb 11485"
-    #[arg(long, value_name = "MASS ID")]
+    /// Scale so that this pack of an ingredient is used up, such as "2 lb butternut squash"
+    #[arg(long, value_name = "AMOUNT FOOD")]
     use_up: Option<String>,
 }
 
@@ -107,10 +108,11 @@ pub(super) struct ShownArgs {
 
 /// Runs the command.
 pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure> {
+    let taken = session.read_all(&args.add, Context::Cook)?;
     let recipe = match &args.recipe {
         Some(path) => Recipe::read(path)?,
         None => from_command_line(&Additions {
-            add: args.add.clone(),
+            add: taken.clone(),
             returned: args.returned.clone(),
             added: args.added.clone(),
             weighed: args.weighed.clone(),
@@ -120,7 +122,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     let usual = Settings::default();
     let settings = book.as_ref().map_or(&usual, |book| &book.settings);
     let tray = args.tray.resolve(settings)?;
-    let target = args.scale.target()?;
+    let target = args.scale.target(session)?;
     let pantry = session.pantry(args.recipe.as_deref())?;
     let day = args.day.day();
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
@@ -150,7 +152,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         target: &target,
         pantry: &pantry,
     };
-    view.answer(&batch, said, session)
+    view.answer(&batch, said, &taken, session)
 }
 
 /// What the book says of a batch before it is cooked.
@@ -230,6 +232,7 @@ impl Shown<'_> {
         &self,
         batch: &Batch,
         said: Said,
+        taken: &[Taken],
         session: &Session,
     ) -> Result<Answer, Failure> {
         let age = self.age.unwrap_or(UNKNOWN_AGE);
@@ -255,7 +258,7 @@ impl Shown<'_> {
         if self.args.json {
             return Ok(Answer {
                 found,
-                ..Answer::json(&report)?.warning_of(warnings)
+                ..Answer::json_of(&report, taken)?.warning_of(warnings)
             });
         }
         let practice = PracticeTable::builtin()?;
@@ -271,7 +274,7 @@ impl Shown<'_> {
         let text = card.render(&report, batch, &view);
         Ok(Answer {
             found,
-            ..Answer::text(text).warning_of(warnings)
+            ..Answer::text(text).warning_of(warnings).understood_as(taken)
         })
     }
 }
@@ -325,43 +328,31 @@ fn described(text: &str, book: &Settings) -> Result<Tray, Failure> {
 
 impl ScaleArgs {
     /// What was asked for.
-    pub(super) fn target(&self) -> Result<Target, Failure> {
+    pub(super) fn target(&self, session: &Session) -> Result<Target, Failure> {
         Ok(
             match (self.trays, self.cubes, self.servings, &self.use_up) {
                 (Some(trays), ..) => Target::Trays(trays),
                 (_, Some(cubes), ..) => Target::Cubes(cubes),
                 (_, _, Some(servings), _) => Target::Servings(servings),
-                (.., Some(text)) => use_up(text)?,
+                (.., Some(text)) => {
+                    let taken = session.read_one(text, Context::Buy)?;
+                    Target::UseUp {
+                        pack: taken.mass().unwrap_or(Mass::ZERO),
+                        food: taken.food.id,
+                    }
+                }
                 _ => Target::AsWritten,
             },
         )
     }
 
     /// What was asked for, or two full trays.
-    pub(super) fn target_or_two_trays(&self) -> Result<Target, Failure> {
-        Ok(match self.target()? {
+    pub(super) fn target_or_two_trays(&self, session: &Session) -> Result<Target, Failure> {
+        Ok(match self.target(session)? {
             Target::AsWritten => Target::Trays(2),
             target => target,
         })
     }
-}
-
-/// Reads `2 lb 11485`.
-fn use_up(text: &str) -> Result<Target, Failure> {
-    let source = SourceText::new("--use-up", text);
-    let shape = || {
-        Problem::at(
-            Place::whole(&source),
-            "a pack to use up is a mass and a food id",
-        )
-        .hint("such as --use-up \"2 lb 11485\"")
-    };
-    let (pack, food) = text.trim().rsplit_once(' ').ok_or_else(shape)?;
-    let food: FoodId = food.parse().map_err(|_| shape())?;
-    Ok(Target::UseUp {
-        food,
-        pack: mass("--use-up", pack)?,
-    })
 }
 
 /// Girl or boy on the command line.

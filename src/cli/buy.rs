@@ -2,12 +2,12 @@
 
 use clap::Args;
 use trayful::cost::{Comparison, Money, MoneyError};
-use trayful::food::FoodId;
 use trayful::household::{self, RecipeOutlay};
 use trayful::notebook::{FrozenBatch, Purchase};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, Mass};
+use trayful::quantity::Mass;
 use trayful::report::{MoneyReport, MoneyWords, Page, PurchaseReport, Sheet, money_or_dash};
+use trayful::spoken::Context;
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session};
@@ -18,8 +18,8 @@ const SAID: MoneyWords = MoneyWords::SIGNS;
 /// Arguments of `trayful buy`.
 #[derive(Debug, Args)]
 pub(super) struct BuyArgs {
-    /// Mass and food id, such as "2 lb 11485"
-    #[arg(value_name = "MASS ID")]
+    /// How much of which food, in your words, such as "2 lb butternut squash"
+    #[arg(value_name = "AMOUNT FOOD")]
     what: String,
     /// What was paid, such as 3.49
     price: String,
@@ -43,43 +43,17 @@ pub(super) struct MoneyArgs {
 
 /// Records a purchase.
 pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> {
-    let source = SourceText::new("what was bought", args.what.as_str());
-    let shape = || {
-        Problem::at(Place::whole(&source), "a purchase is a mass and a food id")
-            .hint("such as: trayful buy \"2 lb 11485\" 3.49")
-    };
-    let (mass, food) = args.what.trim().rsplit_once(' ').ok_or_else(shape)?;
-    let food: FoodId = food.parse().map_err(|_| shape())?;
-    let mass: Mass = mass
-        .parse::<Amount>()
-        .and_then(|amount| amount.mass())
-        .map_err(|error| {
-            Problem::at(Place::whole(&source), error.to_string()).hint(error.hint())
-        })?;
-    if mass <= Mass::ZERO {
-        return Err(shape().into());
-    }
+    let taken = session.read_one(&args.what, Context::Buy)?;
+    let mass = taken.mass().unwrap_or(Mass::ZERO);
     let price: Money = args.price.parse().map_err(|error: MoneyError| {
         let place = Place::whole(&SourceText::new("the price", args.price.as_str()));
         Problem::at(place, error.to_string()).hint(error.hint())
     })?;
-    let known = session
-        .pantry(None)?
-        .foods(std::slice::from_ref(&food))?
-        .pop()
-        .flatten();
-    let Some(known) = known else {
-        return Err(
-            Problem::at(Place::whole(&source), format!("no food has the id {food}"))
-                .hint("find the id with `trayful foods sweet potato`")
-                .into(),
-        );
-    };
     let book = session.book()?;
     let purchase = Purchase {
         day: args.day.day(),
-        food: food.to_string(),
-        name: known.name,
+        food: taken.food.id.to_string(),
+        name: taken.food.name.clone(),
         mass,
         price,
         store: args.at.clone(),
@@ -87,7 +61,7 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
     let id = book.store()?.buy(&purchase)?;
     let report = PurchaseReport::new(id, &purchase, &book.settings);
     if args.json {
-        return Answer::json(&report);
+        return Answer::json_of(&report, std::slice::from_ref(&taken));
     }
     let each = purchase.per_100_g();
     let each = each.map_or_else(String::new, |each| format!(", {} per 100 g", each.shown()));
@@ -99,6 +73,9 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
         price.shown(),
         report.currency
     ));
+    if taken.by_words {
+        page.paragraph(&format!("{}.", taken.words()));
+    }
     if let Some(months) = &report.season_months {
         let months: Vec<_> = months.iter().map(ToString::to_string).collect();
         page.paragraph(&format!(

@@ -70,7 +70,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     let usual = Settings::default();
     let settings = book.as_ref().map_or(&usual, |book| &book.settings);
     let tray = args.tray.resolve(settings)?;
-    let target = args.scale.target()?;
+    let target = args.scale.target(session)?;
     let pantry = session.pantry(Some(&path))?;
     let batch = household::calculated(&recipe, &target, &tray, &pantry)?;
     let pot = Pot {

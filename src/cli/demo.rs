@@ -155,7 +155,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     };
     let book = Settings::parse(&SourceText::new("demo/book.toml", BOOK))?;
     let recipe = Recipe::parse(&SourceText::new(format!("demo/recipes/{name}.toml"), *text))?;
-    let target = args.scale.target_or_two_trays()?;
+    let target = args.scale.target_or_two_trays(session)?;
     let tray = args.tray.resolve(&book)?;
     let pantry = Pantry::from(FoodData::in_use(session.common.cache.as_deref(), None).table()?);
     let computed = household::calculated(&recipe, &target, &tray, &pantry)?;
@@ -176,7 +176,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     };
     let mut said = batch::Said::default();
     said.objections = pot.judged(&book, None, &pantry, args.shown.age)?;
-    let mut answer = shown.answer(&computed, said, session)?;
+    let mut answer = shown.answer(&computed, said, &[], session)?;
     if !args.shown.json {
         let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
         let mut page = Page::new(session.look);

@@ -9,6 +9,9 @@ use trayful::food::FoodDataError;
 use trayful::food::search::IndexError;
 use trayful::notebook::BookError;
 use trayful::problem::Problem;
+use trayful::spoken::{Doubt, Unclear};
+
+use super::typed_food::retyped_command;
 
 /// More problems of one file than this are counted, not shown.
 const MOST_SHOWN: usize = 20;
@@ -18,6 +21,8 @@ const MOST_SHOWN: usize = 20;
 pub(super) enum Failure {
     /// What a person wrote is wrong.
     Problems(Vec<Problem>),
+    /// It is not clear which food was meant, or how much.
+    Unclear(Vec<Unclear>),
     /// The food data is wrong.
     Data(data_import::Error),
     /// The search index, at this place, is wrong.
@@ -39,6 +44,12 @@ impl From<Vec<Problem>> for Failure {
 impl From<Problem> for Failure {
     fn from(problem: Problem) -> Self {
         Self::Problems(vec![problem])
+    }
+}
+
+impl From<Unclear> for Failure {
+    fn from(unclear: Unclear) -> Self {
+        Self::Unclear(vec![unclear])
     }
 }
 
@@ -77,6 +88,7 @@ impl Failure {
     pub(super) fn render(&self) -> String {
         match self {
             Self::Problems(problems) => rendered(&Level::ERROR, problems),
+            Self::Unclear(all) => all.iter().map(unclear).collect::<Vec<_>>().join("\n"),
             Self::Data(error) => told(&error.to_string(), error.hint()),
             Self::Index(path, error) => told(
                 &format!("{}: {error}", path.display()),
@@ -97,6 +109,21 @@ impl Failure {
 /// What is worth a second look, for standard error, with colour codes.
 pub(super) fn warnings_of(problems: &[Problem]) -> String {
     rendered(&Level::WARNING, problems)
+}
+
+/// What is not clear, and the command that would take each food that could be meant.
+fn unclear(one: &Unclear) -> String {
+    let mut hint = one.hint();
+    for choice in &one.choices {
+        let command = retyped_command(&one.typed, &choice.retyped);
+        let command = command.unwrap_or_else(|| choice.retyped.clone());
+        let _ = write!(hint, "\n{}  {}\n       {command}", choice.id, choice.name);
+    }
+    if let Doubt::Method { usual, .. } = one.doubt {
+        let command = retyped_command(&one.typed, &format!("{} {usual}", one.typed));
+        hint.extend(command.map(|command| format!("\n{command}")));
+    }
+    told(&one.what(), Some(&hint))
 }
 
 fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {

@@ -3,8 +3,7 @@
 use clap::Args;
 use serde::Serialize;
 use trayful::food::search::Hit;
-use trayful::food::{FoodId, OWN_FOOD_HINT, OwnShelf, Pantry, found};
-use trayful::household::Lookup;
+use trayful::food::{FoodId, OWN_FOOD_HINT, OwnShelf, Pantry};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, Sheet, objection_lines};
@@ -138,7 +137,9 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
 
 fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     let query = args.words.join(" ");
-    let hits = hits(&query, usize::from(args.limit), session)?;
+    let hits = session
+        .pantry(None)?
+        .search(&query, usize::from(args.limit))?;
     let found = !hits.is_empty();
     if args.json {
         let foods = hits.iter().map(|hit| FoundFood {
@@ -182,23 +183,4 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
         found,
         ..Answer::text(page.finish())
     })
-}
-
-/// The foods found among the own ones and those of the table in use.
-pub(super) fn hits(query: &str, limit: usize, session: &Session) -> Result<Vec<Hit>, Failure> {
-    let data = session.food_data(None);
-    let found = found(&data.index()?, &session.own_names()?, query, limit)?;
-    Ok(found.map_err(|error| data.failed(error))?)
-}
-
-impl Lookup for Session {
-    type Error = Failure;
-
-    fn foods(&self) -> Result<Pantry, Failure> {
-        self.pantry(None)
-    }
-
-    fn best(&self, words: &str) -> Result<Option<Hit>, Failure> {
-        Ok(hits(words, 1, self)?.into_iter().next())
-    }
 }

@@ -3,13 +3,13 @@
 use clap::Args;
 use data_import::NutrientId;
 use jiff::civil::Date;
-use trayful::food::FoodId;
-use trayful::household::{Judged, Listener, Said, drink, said_parts};
+use trayful::household::{Judged, drink, helping};
 use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Store};
 use trayful::nutrition::{BreastMilk, nutrients, total_of};
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::quantity::Mass;
 use trayful::report::{MilkLine, MilkReport, Page, amount, objection_list};
 use trayful::safety::Objection;
+use trayful::spoken::{Context, Portion, Taken, parts};
 
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
@@ -43,15 +43,12 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let book = session.book()?;
     let child = book.settings.child(args.to.as_deref())?;
     let day = args.on.or(args.from).unwrap_or_else(today);
-    let mut listener = Listener::new(session, &book);
-    let said = said_parts(&args.what);
-    let milks: Vec<MilkPart> = match said.as_slice() {
+    let said = parts(&args.what);
+    let taken = match said.as_slice() {
         [none] if none == "none" => Vec::new(),
-        said => said
-            .iter()
-            .map(|text| milk(text, &mut listener))
-            .collect::<Result<_, _>>()?,
+        said => session.read_all(said, Context::Drink)?,
     };
+    let milks: Vec<MilkPart> = taken.iter().map(milk).collect::<Result<_, _>>()?;
     let new = NewMilk {
         day,
         one_day: args.on.is_some(),
@@ -63,7 +60,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
     let judged = drink(&book, &mut store, &pantry, (child, anyway), &new)?;
     if args.json {
-        return report(&store, child, &new, &judged);
+        return report(&store, child, (&new, &taken), &judged);
     }
     if judged.recorded.is_none() {
         let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
@@ -82,8 +79,8 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
         said => said.to_string(),
     };
     page.paragraph(&format!("{}, {when} {day}{on}: {what}.", child.name));
-    for understood in listener.taken_as() {
-        page.paragraph(&format!("{understood}."));
+    for understood in taken.iter().filter(|one| one.by_words) {
+        page.paragraph(&format!("{}.", understood.words()));
     }
     let breast = BreastMilk::builtin()?;
     let days = store.milk_days(child, (day, day), &breast, None)?;
@@ -101,31 +98,33 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
 fn report(
     store: &Store,
     child: &Child,
-    new: &NewMilk<'_>,
+    (new, taken): (&NewMilk<'_>, &[Taken]),
     judged: &Judged<()>,
 ) -> Result<Answer, Failure> {
     let recorded = judged.recorded.is_some();
     let breast = BreastMilk::builtin()?;
     let days = store.milk_days(child, (new.day, new.day), &breast, None)?;
     let milks = days.iter().filter_map(|day| day.milk.as_ref()).flatten();
+    let lines = milks.map(|milk| {
+        Ok(MilkLine {
+            what: milk.serving.what.clone(),
+            words: a_day(milk)?,
+            grams: milk.serving.mass.grams(),
+            estimate: milk.estimate.clone(),
+        })
+    });
     let report = MilkReport {
         schema: 1,
         child: child.name.clone(),
         day: new.day,
         one_day: new.one_day,
         recorded,
-        milks: milks
-            .map(|milk| MilkLine {
-                what: milk.serving.what.clone(),
-                grams: milk.serving.mass.grams(),
-                estimate: milk.estimate.clone(),
-            })
-            .collect(),
+        milks: lines.collect::<Result<_, Failure>>()?,
         objections: judged.objections.clone(),
     };
     Ok(Answer {
         found: recorded,
-        ..Answer::json(&report)?
+        ..Answer::json_of(&report, taken)?
     })
 }
 
@@ -148,51 +147,16 @@ fn a_day(milk: &trayful::nutrition::Milk) -> Result<String, Failure> {
     ))
 }
 
-/// One milk: `breast`, `breast 5 feeds`, `breast 400 ml`, or so much of a food.
-fn milk(text: &str, listener: &mut Listener<'_, Session>) -> Result<MilkPart, Failure> {
-    let Some(rest) = text.strip_prefix("breast") else {
-        let place = Place::whole(&SourceText::new("the milk", text));
-        return match listener.one(text)? {
-            Said::Food(helping) => Ok(MilkPart {
-                amount: MilkAmount::Mass(helping.mass),
-                helping: *helping,
-                breast: false,
-            }),
-            Said::Cubes(_) => Err(Problem::at(place, "a milk is so much of a food")
-                .hint("such as `600 ml own-formula`, `breast 5 feeds`, or `breast` alone")
-                .into()),
-        };
-    };
-    let rest = rest.trim().trim_start_matches("milk").trim();
-    let human: FoodId = BreastMilk::FOOD.parse()?;
-    let (amount, mass) = match rest {
-        "" => (MilkAmount::Wanted, None),
-        feeds if feeds.ends_with("feeds") || feeds.ends_with("feed") => {
-            (MilkAmount::Feeds(feeds_of(text, feeds)?), None)
-        }
-        volume => (MilkAmount::Wanted, Some(volume)),
-    };
-    let helping = listener.helping(text, mass.unwrap_or("100 g"), human.as_str())?;
+/// One milk of a day, as it was understood.
+fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
+    let mass = taken.mass().unwrap_or(Mass::ZERO);
     Ok(MilkPart {
-        amount: mass.map_or(amount, |_| MilkAmount::Mass(helping.mass)),
-        helping,
-        breast: true,
+        helping: helping(taken.food.clone(), mass)?,
+        breast: taken.food.id.as_str() == BreastMilk::FOOD,
+        amount: match taken.portion {
+            Portion::Mass(_, mass) => MilkAmount::Mass(mass),
+            Portion::Feeds(feeds) => MilkAmount::Feeds(feeds),
+            Portion::Wanted => MilkAmount::Wanted,
+        },
     })
-}
-
-fn feeds_of(text: &str, feeds: &str) -> Result<u32, Failure> {
-    let number = feeds.trim_end_matches('s').trim_end_matches("feed").trim();
-    let wrong = || {
-        Problem::at(
-            Place::whole(&SourceText::new("the milk", text)),
-            format!("`{number}` is no number of feeds a day"),
-        )
-        .hint("write 1 to 30, such as `breast 5 feeds`")
-    };
-    let feeds: u32 = number.parse().map_err(|_| wrong())?;
-    if (1..=30).contains(&feeds) {
-        Ok(feeds)
-    } else {
-        Err(wrong().into())
-    }
 }

@@ -64,7 +64,8 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     };
     let found = !page.before.objections.iter().any(Objection::is_block);
     let answer = if args.json {
-        Answer::json(&MixReport::new(&page))?
+        let taken = [spoken.taken, on_top.taken].concat();
+        Answer::json_of(&MixReport::new(&page), &taken)?
     } else {
         Answer::text(page.render(session.look))
     };

@@ -22,6 +22,7 @@ mod question;
 mod serve;
 mod shop;
 mod tastes;
+mod typed_food;
 mod visit;
 mod week;
 
@@ -34,6 +35,7 @@ use trayful::notebook::Book;
 use trayful::nutrition::AgeMonths;
 use trayful::problem::Problem;
 use trayful::report::Look;
+use trayful::spoken::{Taken, TakenLine};
 
 use failure::Failure;
 use output::Output;
@@ -179,6 +181,8 @@ struct Answer {
     text: String,
     found: bool,
     warnings: Vec<Problem>,
+    /// How words were understood, for standard error, each a sentence without its full stop.
+    understood: Vec<String>,
 }
 
 impl Answer {
@@ -187,6 +191,7 @@ impl Answer {
             text,
             found: true,
             warnings: Vec::new(),
+            understood: Vec::new(),
         }
     }
 
@@ -203,9 +208,36 @@ impl Answer {
         Self { warnings, ..self }
     }
 
+    /// The same answer, and what words were taken as.
+    fn understood_as(self, taken: &[Taken]) -> Self {
+        let by_words = taken.iter().filter(|one| one.by_words);
+        Self {
+            understood: by_words.map(Taken::words).collect(),
+            ..self
+        }
+    }
+
     fn json(value: &impl serde::Serialize) -> Result<Self, Failure> {
         Ok(Self::text(serde_json::to_string_pretty(value)? + "\n"))
     }
+
+    /// The same, with what words were taken as.
+    fn json_of(value: &impl serde::Serialize, taken: &[Taken]) -> Result<Self, Failure> {
+        let by_words = taken.iter().filter(|one| one.by_words);
+        Self::json(&WithTaken {
+            report: value,
+            taken: by_words.map(Taken::line).collect(),
+        })
+    }
+}
+
+/// A report, and what the words that were typed were taken as.
+#[derive(serde::Serialize)]
+struct WithTaken<'a, T> {
+    #[serde(flatten)]
+    report: &'a T,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    taken: Vec<TakenLine>,
 }
 
 /// Months of age on the command line.
@@ -254,6 +286,7 @@ pub(crate) fn main() -> ExitCode {
     let printed = answer.and_then(|answer| {
         output.print(&answer.text)?;
         output.warn(&answer.warnings);
+        output.note(&answer.understood);
         Ok(answer.found)
     });
     match printed {

@@ -58,6 +58,13 @@ impl Output {
         self.tell(&warnings_of(warnings));
     }
 
+    /// Says how words were understood.
+    pub(super) fn note(&self, understood: &[String]) {
+        for one in understood {
+            self.tell(&format!("{one}.\n"));
+        }
+    }
+
     /// There is nobody to tell if standard error is gone too.
     fn tell(&self, words: &str) {
         let stderr = io::stderr();

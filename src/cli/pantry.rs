@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use trayful::food::{self, FoodData, FoodName, OWN_FOODS_FILE, OwnShelf, Pantry};
+use trayful::food::{FoodData, OWN_FOODS_FILE, OwnShelf, Pantry};
 use trayful::notebook::Book;
 
 use super::Session;
@@ -28,15 +28,12 @@ impl Session {
     /// The dataset with the own foods that go with a recipe file, or with the current folder:
     /// those of --own, else of the book around it.
     pub(super) fn pantry(&self, recipe: Option<&Path>) -> Result<Pantry, Failure> {
-        Ok(Pantry::new(
-            self.food_data(recipe).table()?,
-            self.own(recipe)?,
-        ))
-    }
-
-    /// Names and ids of the own foods in use.
-    pub(super) fn own_names(&self) -> Result<Vec<FoodName>, Failure> {
-        Ok(food::own_names(self.own(None)?.as_ref()))
+        let pantry = Pantry::of_data(self.food_data(recipe), self.own(recipe)?)?;
+        // A book that does not read is for the commands that need it to complain about.
+        let book = self
+            .book_around(recipe)
+            .and_then(|folder| Book::open(&folder).ok());
+        Ok(pantry.with_words(book.map(|book| book.settings.words).unwrap_or_default()))
     }
 
     fn own(&self, recipe: Option<&Path>) -> Result<Option<OwnShelf>, Failure> {

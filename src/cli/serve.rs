@@ -105,7 +105,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     if args.json {
         return Ok(Answer {
             found: recorded.is_some(),
-            ..Answer::json(&report)?
+            ..Answer::json_of(&report, &spoken.taken)?
         });
     }
     let Some(household::Meal { served, warnings }) = recorded else {
@@ -164,7 +164,7 @@ fn planned(
         child: child.name.clone(),
         meal: meal.to_string(),
     };
-    if let Some(spoken) = household::planned_meal(book, &book.store()?, session, &slot)? {
+    if let Some(spoken) = household::planned_meal(&book.store()?, session, &slot)? {
         return Ok(spoken);
     }
     let what = format!("nothing is planned for {}, {day}, {meal}", child.name);

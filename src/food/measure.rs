@@ -159,7 +159,7 @@ fn sensible(mass: Mass, amount: &Amount, measure: &Measure) -> Result<Resolved, 
 }
 
 /// `1 cup, cubes = 133 g`.
-fn described(measure: &Measure) -> String {
+pub(crate) fn described(measure: &Measure) -> String {
     format!("{} = {} g", measure.label(), measure.grams)
 }
 
@@ -197,7 +197,7 @@ fn same_weight(one: &Measure, other: &Measure) -> bool {
 }
 
 /// A measure that is a volume, with the g/ml it stands for.
-fn volume_measure(measure: &Measure) -> Option<(&Measure, f64)> {
+pub(crate) fn volume_measure(measure: &Measure) -> Option<(&Measure, f64)> {
     let unit = first_unit(&measure.unit).filter(|unit| unit.kind == Kind::Volume)?;
     let amount: Amount = format!("{} {}", measure.amount, unit.symbol).parse().ok()?;
     let volume = amount
@@ -208,7 +208,7 @@ fn volume_measure(measure: &Measure) -> Option<(&Measure, f64)> {
 }
 
 /// The unit of mass or volume a measure's words begin with.
-fn first_unit(words: &str) -> Option<Unit> {
+pub(crate) fn first_unit(words: &str) -> Option<Unit> {
     let end = words
         .find(|c: char| !(c.is_alphabetic() || c == ' '))
         .unwrap_or(words.len());

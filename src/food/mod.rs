@@ -15,6 +15,7 @@ pub use found::{Synonyms, entry, found, own_names, synonyms};
 pub use measure::{
     FoodUnit, MeasureError, Resolved, edible_share, mass_of, per_pound_purchased, units_of,
 };
+pub(crate) use measure::{described, first_unit, volume_measure};
 pub use own::{OWN_FOOD_HINT, OWN_FOODS_FILE, OwnShelf};
 pub use pantry::Pantry;
 pub use pattern::{Pattern, begins_a_word};

@@ -1,20 +1,37 @@
 //! All foods there are to cook with: those of a dataset, and the household's own.
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use data_import::own::LabelFood;
 use data_import::{Error, Food, FoodId, FoodTable, Provenance};
 
+use super::data::{FoodData, FoodDataError, Foods};
+use super::found::{found, own_names};
 use super::own::OwnShelf;
+use super::search::{FoodIndex, Hit};
 use crate::problem::Problem;
 
 /// A food table and, where there is one, a file of own foods.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Pantry {
     table: Arc<FoodTable>,
-    own: Option<OwnShelf>,
+    own: Option<Arc<OwnShelf>>,
     at_hand: BTreeMap<FoodId, Food>,
+    names: Names,
+    /// Foods that the household chose for words that could mean several.
+    words: BTreeMap<String, FoodId>,
+}
+
+/// The names of the foods of the table, where they can be searched.
+#[derive(Debug, Clone)]
+enum Names {
+    /// They cannot.
+    Unknown,
+    /// The index is opened when it is first needed.
+    In(FoodData, Arc<OnceLock<FoodIndex>>),
+    /// It is open.
+    Open(Arc<Foods>),
 }
 
 impl From<FoodTable> for Pantry {
@@ -29,8 +46,62 @@ impl Pantry {
     pub fn new(table: impl Into<Arc<FoodTable>>, own: Option<OwnShelf>) -> Self {
         Self {
             table: table.into(),
-            own,
+            own: own.map(Arc::new),
             at_hand: BTreeMap::new(),
+            names: Names::Unknown,
+            words: BTreeMap::new(),
+        }
+    }
+
+    /// The pantry of food data of which only the tables are open yet.
+    ///
+    /// Errors: the tables do not read.
+    pub fn of_data(data: FoodData, own: Option<OwnShelf>) -> Result<Self, Error> {
+        let table = data.table()?;
+        Ok(Self {
+            names: Names::In(data, Arc::default()),
+            ..Self::new(table, own)
+        })
+    }
+
+    /// The pantry of food data that is open.
+    pub fn of_foods(foods: Arc<Foods>, own: Option<OwnShelf>) -> Self {
+        let table = Arc::clone(&foods.table);
+        Self {
+            names: Names::Open(foods),
+            ..Self::new(table, own)
+        }
+    }
+
+    /// With the foods that the household chose for words that could mean several.
+    #[must_use]
+    pub fn with_words(self, words: BTreeMap<String, FoodId>) -> Self {
+        Self { words, ..self }
+    }
+
+    /// The food that the household chose for these words.
+    pub fn chosen_for(&self, words: &str) -> Option<&FoodId> {
+        self.words.get(words)
+    }
+
+    /// Foods for kitchen words, the best first; none where the names cannot be searched.
+    ///
+    /// Errors: a table of the program or the search index does not read.
+    pub fn search(&self, words: &str, limit: usize) -> Result<Vec<Hit>, FoodDataError> {
+        let own = own_names(self.own.as_deref());
+        let searched = |index: &FoodIndex, data: &FoodData| {
+            found(index, &own, words, limit)?.map_err(|error| data.failed(error))
+        };
+        match &self.names {
+            Names::Unknown => Ok(Vec::new()),
+            Names::Open(foods) => searched(&foods.index, &FoodData::BuiltIn),
+            Names::In(data, index) => match index.get() {
+                Some(index) => searched(index, data),
+                None => {
+                    let opened = data.index()?;
+                    searched(index.get_or_init(|| opened), data)
+                }
+            },
         }
     }
 

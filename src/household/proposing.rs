@@ -1,13 +1,14 @@
 //! A week that is proposed: worked out from the book, and passed through the judge once more.
 
 use super::planner::{Wish, planning_request, proposed_plan};
-use super::{BookJudge, Lookup, plan_facts, plan_objections};
-use crate::notebook::{Book, Plan, Store};
+use super::{BookJudge, plan_facts, plan_objections};
+use crate::notebook::{Book, BookError, Plan, Store};
 use crate::planning::Request;
 use crate::planning::facts::Span;
 use crate::planning::propose::{Effort, NoProposal, Proposal, propose};
 use crate::problem::Problem;
 use crate::safety::Objection;
+use crate::spoken::Lookup;
 
 /// A proposal, what it answers, and what is said of it.
 #[derive(Debug)]
@@ -30,7 +31,10 @@ pub fn propose_week<L: Lookup>(
     book: &Book,
     store: &Store,
     wish: &Wish<'_>,
-) -> Result<ProposedWeek, L::Error> {
+) -> Result<ProposedWeek, L::Error>
+where
+    L::Error: From<BookError> + From<Problem>,
+{
     let request = planning_request(book, store, lookup.foods()?, wish)?;
     let proposal = propose(&request, Effort::default()).map_err(problem)?;
     let plan = proposed_plan(&request, &proposal, store)?;

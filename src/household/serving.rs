@@ -6,12 +6,14 @@ use jiff::civil::Date;
 
 use super::USUAL_SERVING;
 use super::objections::{Asked, BookJudge, Judged};
-use super::serving_parser::{Listener, Lookup, Spoken};
+use super::serving_parser::{Spoken, helping};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Feeding, PlannedServing, Served, Slot, Store};
 use crate::nutrition::{Serving, Source};
 use crate::planning::supply::{Origin, Supply};
+use crate::problem::Problem;
 use crate::safety::{Context, Objection, gravest_first};
+use crate::spoken::Lookup;
 
 /// A meal that was served.
 #[derive(Debug)]
@@ -147,25 +149,27 @@ fn record(store: &mut Store, feeding: &Feeding<'_>) -> Result<Meal, BookError> {
 ///
 /// Errors: a planned food is in no table.
 pub fn planned_meal<L: Lookup>(
-    book: &Book,
     store: &Store,
     lookup: &L,
     slot: &Slot,
-) -> Result<Option<Spoken>, L::Error> {
+) -> Result<Option<Spoken>, L::Error>
+where
+    L::Error: From<BookError> + From<Problem>,
+{
     let mut plan = store.planned(slot.day, slot.day)?;
     let servings = plan.meals.remove(slot).unwrap_or_default();
     if servings.is_empty() {
         return Ok(None);
     }
-    let mut listener = Listener::new(lookup, book);
     let mut spoken = Spoken::default();
+    let pantry = lookup.foods()?;
     for serving in servings {
         match serving {
             PlannedServing::Cubes(pick) => spoken.picks.push(pick),
-            PlannedServing::Food(food, mass) => {
-                let amount = format!("{} g", mass.grams());
-                let helping = listener.helping("the plan", &amount, food.as_str())?;
-                spoken.foods.push(helping);
+            PlannedServing::Food(id, mass) => {
+                let food = pantry.foods(std::slice::from_ref(&id))?.pop().flatten();
+                let gone = || Problem::new(format!("no food has the id {id}, which is planned"));
+                spoken.foods.push(helping(food.ok_or_else(gone)?, mass)?);
             }
         }
     }

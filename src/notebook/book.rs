@@ -67,6 +67,11 @@ impl Book {
         })
     }
 
+    /// Where its settings are.
+    pub(super) fn settings_path(&self) -> PathBuf {
+        self.folder.join(SETTINGS)
+    }
+
     /// Opens the record, and makes it where the book has none yet.
     pub fn store(&self) -> Result<Store, BookError> {
         Store::open(&self.folder.join(RECORD))

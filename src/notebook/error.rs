@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::ffi::{SQLITE_FULL, SQLITE_IOERR_SHMSIZE};
 
+use crate::food::FoodDataError;
 use crate::problem::Problem;
 
 /// What is wrong with a book, and where.
@@ -87,6 +88,19 @@ pub enum BookError {
         /// What is wrong there.
         what: String,
     },
+}
+
+impl From<FoodDataError> for BookError {
+    fn from(error: FoodDataError) -> Self {
+        match error {
+            FoodDataError::Tables(error) => Self::Data(error),
+            FoodDataError::Index(path, error) => Self::Io {
+                action: "search",
+                path,
+                source: std::io::Error::other(error),
+            },
+        }
+    }
 }
 
 impl BookError {

@@ -20,6 +20,7 @@ mod settings;
 mod store;
 mod tastes;
 mod transfer;
+mod words;
 
 pub use book::{Book, NewBook};
 pub use eaten::Eaten;

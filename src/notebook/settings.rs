@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use data_import::FoodId;
 use jiff::civil::Date;
 
 use crate::cost::{Money, ReadyMade};
@@ -45,6 +46,8 @@ pub struct Settings {
     pub ready_made: Vec<ReadyMade>,
     /// Months (1 to 12) in which a food is in season, by its id.
     pub seasons: BTreeMap<String, Vec<u32>>,
+    /// Foods that the household chose for words that could mean several.
+    pub words: BTreeMap<String, FoodId>,
 }
 
 /// A child of the household.
@@ -126,6 +129,7 @@ impl Default for Settings {
             trays: Vec::new(),
             ready_made: Vec::new(),
             seasons: BTreeMap::new(),
+            words: BTreeMap::new(),
         }
     }
 }
@@ -178,6 +182,11 @@ impl Settings {
             .into_iter()
             .filter_map(season)
             .collect();
+        let words = book
+            .tables("word", "a word")
+            .into_iter()
+            .filter_map(word)
+            .collect();
         let settings = (|| {
             Some(Self {
                 currency,
@@ -190,6 +199,7 @@ impl Settings {
                 trays: trays?,
                 ready_made: ready_made?,
                 seasons,
+                words,
             })
         })();
         book.finish_document(settings)
@@ -395,6 +405,22 @@ fn season(mut table: StrictTable<'_>) -> Option<(String, Vec<u32>)> {
     let months = table.months("months");
     table.finish();
     Some((food?.value, months))
+}
+
+/// The food that is meant by words of the household.
+fn word(mut table: StrictTable<'_>) -> Option<(String, FoodId)> {
+    let typed = table.required("typed", "write the words, such as typed = \"biscuit\"");
+    let food = table.required("food", "write the id of the food that is meant");
+    let food = food.and_then(|text| {
+        table.read(&text, |id| {
+            id.parse().map_err(|_| {
+                let what = format!("`{id}` is not the id of a food");
+                (what, "such as food = \"18009\"".to_string())
+            })
+        })
+    });
+    table.finish();
+    Some((typed?.value, food?.value))
 }
 
 fn read_date(text: &str) -> Result<Date, (String, String)> {

@@ -2,15 +2,17 @@
 //! ingredient the yield and the retention rows chosen.
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin};
 
 use super::{Basis, Ingredient, Recipe, Serving, TAP_WATER, food_id};
 use crate::cooking::{ClassTable, FoodClass, Method, Retention, RetentionRow, Yield, YieldBasis};
-use crate::food::{OWN_FOOD_HINT, Pantry, edible_share, mass_of};
+use crate::food::{FoodDataError, OWN_FOOD_HINT, Pantry, edible_share, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem};
 use crate::quantity::{Mass, Volume};
+use crate::spoken::{Context, Lookup, Portion, Reader, Unclear};
 
 /// What a calculation needs besides the recipe.
 #[derive(Debug)]
@@ -168,13 +170,28 @@ impl Prepared {
     }
 }
 
+impl Lookup for Kitchen<'_> {
+    type Error = FoodDataError;
+
+    fn foods(&self) -> Result<Pantry, FoodDataError> {
+        Ok(self.foods.clone())
+    }
+}
+
 impl Kitchen<'_> {
     /// Makes a recipe ready.
     ///
     /// Errors: the food table cannot be read; or everything in the recipe that the tables do not
     /// know, each with its place.
-    pub fn prepare(&self, recipe: &Recipe) -> Result<Result<Prepared, Vec<Problem>>, Error> {
+    pub fn prepare(
+        &self,
+        recipe: &Recipe,
+    ) -> Result<Result<Prepared, Vec<Problem>>, FoodDataError> {
         let mut problems = Vec::new();
+        let recipe = &match self.in_ids(recipe)? {
+            Ok(recipe) => recipe,
+            Err(unclear) => return Ok(Err(unclear)),
+        };
         let mut known = |text: &Located<String>| food_id(text).map_err(|p| problems.push(p)).ok();
         let mut ids: Vec<Option<FoodId>> = recipe
             .ingredients
@@ -227,6 +244,49 @@ impl Kitchen<'_> {
             loss: recipe.puree.loss.clone(),
             serving: recipe.serving.clone(),
         }))
+    }
+
+    /// The recipe with the ids of its foods in the place of words for them, and grams in the place of pieces.
+    ///
+    /// Errors: what is not clear, each with its place.
+    fn in_ids(&self, recipe: &Recipe) -> Result<Result<Recipe, Vec<Problem>>, FoodDataError> {
+        let mut recipe = recipe.clone();
+        let mut problems = Vec::new();
+        let mut reader = Reader::new(self, Context::Cook);
+        for one in &mut recipe.ingredients {
+            if let Ok(id) = one.food.value.parse::<FoodId>() {
+                let weighed = one.amount.value.mass().is_ok();
+                let food = if weighed {
+                    None
+                } else {
+                    self.foods.foods(&[id])?.pop().flatten()
+                };
+                if food.is_none_or(|food| mass_of(&one.amount.value, &food).is_ok()) {
+                    continue;
+                }
+            }
+            let typed = format!(
+                "{} {} {}",
+                one.amount.value, one.food.value, one.method.value
+            );
+            match reader.read(&typed)? {
+                Ok(taken) => {
+                    if let Portion::Mass(amount, _) = taken.portion {
+                        one.amount.value = amount;
+                    }
+                    if taken.edible {
+                        one.basis = Basis::Edible;
+                    }
+                    one.food.value = taken.food.id.to_string();
+                }
+                Err(unclear) => problems.push(unclear_ingredient(one, &unclear)),
+            }
+        }
+        Ok(if problems.is_empty() {
+            Ok(recipe)
+        } else {
+            Err(problems)
+        })
     }
 
     fn ingredient(
@@ -282,6 +342,29 @@ impl Kitchen<'_> {
             .filter(|remark| remark.assumed)
             .map(|remark| remark.text.clone())
             .collect()
+    }
+}
+
+/// What is not clear in an ingredient, at its food or at its amount.
+fn unclear_ingredient(written: &Ingredient, unclear: &Unclear) -> Problem {
+    let place = if unclear.is_of_the_food() {
+        &written.food.place
+    } else {
+        &written.amount.place
+    };
+    let mut hint = unclear.hint();
+    for one in &unclear.choices {
+        let _ = write!(
+            hint,
+            "
+food = \"{}\"  # {}",
+            one.id, one.name
+        );
+    }
+    Problem {
+        what: unclear.what(),
+        place: place.clone(),
+        hint: Some(hint),
     }
 }
 

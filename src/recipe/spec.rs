@@ -1,16 +1,18 @@
-//! A recipe told on the command line: `--add "600 g 11485 steam" --returned 100ml/300ml`.
+//! A recipe typed on the command line: `--add "600 g courgette roasted" --returned 100ml/300ml`.
 
 use std::sync::Arc;
 
-use super::file::{read_amount, read_mass, read_volume};
+use super::file::{read_mass, read_volume};
 use super::{Basis, FreezerLife, Ingredient, Liquid, Puree, Recipe, Serving};
+use crate::cooking::Method;
 use crate::problem::{Located, Place, Problem, SourceText};
+use crate::spoken::{Portion, Taken};
 
-/// What was said on the command line, word for word.
+/// What was typed on the command line.
 #[derive(Debug, Clone, Default)]
 pub struct Additions {
-    /// `AMOUNT ID METHOD [edible]`, one an ingredient.
-    pub add: Vec<String>,
+    /// The ingredients, as they were understood.
+    pub add: Vec<Taken>,
     /// `RETURNED/COLLECTED`.
     pub returned: Option<String>,
     /// Plain water.
@@ -19,26 +21,23 @@ pub struct Additions {
     pub weighed: Option<String>,
 }
 
-/// Makes a recipe of what was said.
+/// Makes a recipe of what was typed.
 ///
 /// Errors: every problem, with the option and the column inside it.
-pub fn from_command_line(said: &Additions) -> Result<Recipe, Vec<Problem>> {
+pub fn from_command_line(typed: &Additions) -> Result<Recipe, Vec<Problem>> {
     let mut problems = Vec::new();
     let mut keep = |result: Result<(), Problem>| problems.extend(result.err());
-    let mut ingredients = Vec::new();
-    for text in &said.add {
-        keep(ingredient(&SourceText::new("--add", text)).map(|one| ingredients.push(one)));
-    }
+    let ingredients = typed.add.iter().filter_map(ingredient).collect();
     let mut liquid = Liquid::none();
-    if let Some(text) = &said.returned {
+    if let Some(text) = &typed.returned {
         keep(returned(&SourceText::new("--returned", text), &mut liquid));
     }
-    if let Some(text) = &said.added {
+    if let Some(text) = &typed.added {
         let source = SourceText::new("--added", text);
         keep(read(&source, 0..text.len(), read_volume).map(|volume| liquid.added = volume));
     }
     let mut puree = Puree::default();
-    if let Some(text) = &said.weighed {
+    if let Some(text) = &typed.weighed {
         let source = SourceText::new("--weighed", text);
         keep(read(&source, 0..text.len(), read_mass).map(|mass| puree.weighed = Some(mass)));
     }
@@ -56,50 +55,25 @@ pub fn from_command_line(said: &Additions) -> Result<Recipe, Vec<Problem>> {
     })
 }
 
-/// Reads `600 g 11485 steam` or `2 cup, cubes 11485 steam edible`.
-fn ingredient(source: &Arc<SourceText>) -> Result<Ingredient, Problem> {
-    let words = words_of(&source.text);
-    let (words, basis) = match words.split_last() {
-        Some((last, rest)) if &source.text[last.clone()] == "edible" => (rest, Basis::Edible),
-        _ => (&words[..], Basis::Purchased),
+/// An ingredient as it was understood; feeds at the breast are none.
+fn ingredient(taken: &Taken) -> Option<Ingredient> {
+    let Portion::Mass(amount, _) = &taken.portion else {
+        return None;
     };
-    let [amount @ .., food, method] = words else {
-        return Err(shape(source));
-    };
-    let (Some(first), Some(last)) = (amount.first(), amount.last()) else {
-        return Err(shape(source));
-    };
-    // The method first: where it was left out, the words before it are not what they seem.
-    let method = read(source, method.clone(), |word| {
-        word.parse()
-            .map_err(|e: crate::cooking::UnknownMethod| (e.to_string(), e.hint()))
-    })?;
-    let amount = read(source, first.start..last.end, read_amount)?;
-    if amount.value.number() <= 0.0 {
-        return Err(amount
-            .problem("the amount is zero")
-            .hint("write how much goes in"));
-    }
-    Ok(Ingredient {
-        food: Located::at(
-            source.text[food.clone()].to_string(),
-            Place::new(source, food.clone()),
-        ),
-        amount,
-        basis,
-        method,
+    let place = Place::whole(&SourceText::new("--add", taken.typed.as_str()));
+    Some(Ingredient {
+        food: Located::at(taken.food.id.to_string(), place.clone()),
+        amount: Located::at(amount.clone(), place.clone()),
+        basis: if taken.edible {
+            Basis::Edible
+        } else {
+            Basis::Purchased
+        },
+        method: Located::at(taken.method.unwrap_or(Method::None), place),
         yield_factor: None,
         weighed: None,
         retention: None,
     })
-}
-
-fn shape(source: &Arc<SourceText>) -> Problem {
-    Problem::at(
-        Place::whole(source),
-        "an ingredient is an amount, a food id and a method",
-    )
-    .hint("such as --add \"600 g 11485 steam\"; find ids with `trayful foods sweet potato`")
 }
 
 /// Reads `100ml/300ml` into a liquid.
@@ -134,15 +108,4 @@ fn read<T>(
         Ok(value) => Ok(Located::at(value, place)),
         Err((what, hint)) => Err(Problem::at(place, what).hint(hint)),
     }
-}
-
-/// Byte ranges of the words of a text.
-fn words_of(text: &str) -> Vec<std::ops::Range<usize>> {
-    let start = text.as_ptr() as usize;
-    text.split_whitespace()
-        .map(|word| {
-            let at = word.as_ptr() as usize - start;
-            at..at + word.len()
-        })
-        .collect()
 }

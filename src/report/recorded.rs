@@ -171,6 +171,8 @@ pub struct MilkReport {
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct MilkLine {
     pub what: String,
+    /// What it brings a day, in words.
+    pub words: String,
     pub grams: f64,
     pub estimate: Option<String>,
 }

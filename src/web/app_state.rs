@@ -201,10 +201,7 @@ impl AppState {
 
     /// All foods of a place.
     pub(super) fn pantry(&self, place: &Place) -> Result<Pantry, PageError> {
-        Ok(Pantry::new(
-            Arc::clone(&self.foods(place)?.table),
-            self.own(place)?,
-        ))
+        Ok(Pantry::of_foods(self.foods(place)?, self.own(place)?))
     }
 
     /// Opens the book of an invented household, in a folder that goes away with the page.

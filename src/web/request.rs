@@ -14,10 +14,9 @@ use super::error::PageError;
 use super::fields::Fields;
 use super::lock::Door;
 use super::notice::Notice;
-use crate::food::search::Hit;
-use crate::food::{Pantry, found, own_names};
-use crate::household::Lookup;
+use crate::food::Pantry;
 use crate::notebook::{Book, Store};
+use crate::spoken::{Ask, Lookup, Unclear};
 
 /// The field of an address that names a notice.
 pub(super) const NOTICE: &str = "notice";
@@ -114,14 +113,15 @@ impl Lookup for PageRequest<'_> {
     type Error = PageError;
 
     fn foods(&self) -> Result<Pantry, PageError> {
-        self.kitchen.pantry(&self.place)
+        let words = self.book.settings.words.clone();
+        Ok(self.kitchen.pantry(&self.place)?.with_words(words))
     }
+}
 
-    fn best(&self, words: &str) -> Result<Option<Hit>, PageError> {
-        let own = own_names(self.kitchen.own(&self.place)?.as_ref());
-        let foods = self.kitchen.foods(&self.place)?;
-        let hits = found(&foods.index, &own, words, 1)?.map_err(PageError::broken)?;
-        Ok(hits.into_iter().next())
+impl Ask for PageRequest<'_> {
+    /// The page asks by what stands at the field.
+    fn asked(&self, unclear: Unclear) -> Result<String, PageError> {
+        Err(PageError::Problems(vec![unclear.problem()]))
     }
 }
 

@@ -28,6 +28,7 @@ mod recipe_vectors;
 mod retention;
 mod safety;
 mod search;
+mod spoken;
 mod support;
 mod units;
 mod yields;

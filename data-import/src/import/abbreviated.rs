@@ -1,7 +1,9 @@
 //! The USDA National Nutrient Database for Standard Reference, abbreviated: `ABBREV.txt` with the
-//! values, `FOOD_DES.txt` with the descriptions.
+//! values, `FOOD_DES.txt` with the descriptions, and `WEIGHT.txt` of the full release where it lies
+//! beside them: the abbreviated file has at most two household measures of a food.
 //!
-//! Layout: documentation of Release 28 (2015), "Abbreviated File" and "Food Description File".
+//! Layout: documentation of Release 28 (2015), "Abbreviated File", "Food Description File" and
+//! "Weight File".
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -10,6 +12,7 @@ use super::gather::Store;
 use super::plausible::{Plausibility, most};
 use super::rows::{Row, Rows};
 use super::source::Source;
+use super::sr28::{WEIGHT, read_weights};
 use super::{DatasetReader, Gathered, Release, Watcher, whole};
 use crate::error::{Error, Place};
 use crate::food::{Basis, Composition, Food, FoodId};
@@ -49,14 +52,18 @@ impl DatasetReader for Abbreviated {
         } else {
             ("not known", "USDA SR, release not known, abbreviated")
         };
-        let (foods, abbrev) = read_values(source, descriptions, label, watcher)?;
+        let (mut foods, abbrev) = read_values(source, descriptions, label, watcher)?;
+        let mut files = vec![abbrev, food_des];
+        if source.has(WEIGHT) {
+            files.push(weigh(source, &mut foods, watcher)?);
+        }
         let release = Release {
             id: "sr28",
             name: "USDA National Nutrient Database for Standard Reference".to_owned(),
             release: release.to_owned(),
             format: "abbreviated".to_owned(),
             label: label.to_owned(),
-            files: vec![abbrev, food_des],
+            files,
             warnings: Vec::new(),
         };
         Ok(vec![whole::gathered(store, release, foods)?])
@@ -97,6 +104,27 @@ fn read_values(
         return Err(wrong(ABBREV, None, "it is empty".to_owned()));
     }
     Ok((foods, rows.finish()))
+}
+
+/// Gives each food all its household measures, in place of the two of the abbreviated file.
+fn weigh(
+    source: &mut Source,
+    foods: &mut [Food],
+    watcher: &mut Watcher<'_>,
+) -> Result<FileDigest, Error> {
+    let mut places = BTreeMap::new();
+    for (place, food) in foods.iter_mut().enumerate() {
+        food.measures.clear();
+        places.insert(food.id.clone(), place);
+    }
+    read_weights(source, watcher, |row, _, measure| {
+        let id = food_id(row)?;
+        // The abbreviated file leaves a food of the full release out.
+        if let Some(food) = places.get(&id).and_then(|place| foods.get_mut(*place)) {
+            food.measures.push(measure);
+        }
+        Ok(())
+    })
 }
 
 fn food(

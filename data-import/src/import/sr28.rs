@@ -21,7 +21,7 @@ use crate::nutrient::{Nutrient, NutrientId, all_nutrients};
 use crate::provenance::Origin;
 
 const NUT_DATA: &str = "NUT_DATA.txt";
-const WEIGHT: &str = "WEIGHT.txt";
+pub(super) const WEIGHT: &str = "WEIGHT.txt";
 const NUTR_DEF: &str = "NUTR_DEF.txt";
 /// What foods have besides, in the files of the release: footnotes, references, and codes of
 /// a thesaurus that describes foods.
@@ -322,27 +322,33 @@ impl Reading<'_> {
         pen: &mut Pen<'_, '_>,
         watcher: &mut Watcher<'_>,
     ) -> Result<FileDigest, Error> {
-        let mut rows = Rows::new(source.input(WEIGHT, MOST_BYTES, watcher)?, 7);
-        while let Some(row) = rows.next()? {
-            let food = self.foods.at(row)?;
-            let order = row.number(1, "sequence")?.and_then(whole_number);
-            let order =
-                order.ok_or_else(|| row.wrong_at(1, "the sequence is no number".to_owned()))?;
-            let amount = positive(row, 2, "amount")?;
-            let grams = positive(row, 4, "weight")?;
-            let unit = row.text(3)?;
-            pen.measure(
-                food,
-                order,
-                &Measure {
-                    amount,
-                    unit,
-                    grams,
-                },
-            )?;
-        }
-        Ok(rows.finish())
+        read_weights(source, watcher, |row, order, measure| {
+            pen.measure(self.foods.at(row)?, order, &measure)
+        })
     }
+}
+
+/// Reads the household measures, and hands each over with its row and its place among those of its food.
+pub(super) fn read_weights(
+    source: &mut Source,
+    watcher: &mut Watcher<'_>,
+    mut keep: impl FnMut(Row<'_>, u32, Measure) -> Result<(), Error>,
+) -> Result<FileDigest, Error> {
+    let mut rows = Rows::new(source.input(WEIGHT, MOST_BYTES, watcher)?, 7);
+    while let Some(row) = rows.next()? {
+        let order = row.number(1, "sequence")?.and_then(whole_number);
+        let order = order.ok_or_else(|| row.wrong_at(1, "the sequence is no number".to_owned()))?;
+        let amount = positive(row, 2, "amount")?;
+        let grams = positive(row, 4, "weight")?;
+        let unit = row.text(3)?;
+        let measure = Measure {
+            amount,
+            unit,
+            grams,
+        };
+        keep(row, order, measure)?;
+    }
+    Ok(rows.finish())
 }
 
 fn positive(row: Row<'_>, field: usize, name: &str) -> Result<f64, Error> {

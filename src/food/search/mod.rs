@@ -31,6 +31,7 @@ use index::OpenIndex;
 pub use index::{IndexBuilder, IndexError, ReadAt};
 use lookup::Lookup;
 use query::Synonym;
+pub(crate) use words::{fold, stem};
 
 /// What the search needs to know of one food.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -130,7 +131,7 @@ impl FoodIndex {
             .filter_map(|(word, means)| Synonym::new(word, means))
             .collect();
         let from = synonyms.iter().flat_map(|synonym| synonym.from.clone());
-        let forms = forms::WORDS.iter().map(|(word, _)| words::stem(word));
+        let forms = forms::WORDS.iter().map(|(word, _)| stem(word));
         let mut kitchen: Vec<String> = from.chain(forms).collect();
         kitchen.sort_unstable();
         kitchen.dedup();

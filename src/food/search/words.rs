@@ -3,7 +3,7 @@
 /// A text in lower case, without accents, its words apart by one or more blanks.
 ///
 /// A decimal number stays one word: "Crème (3.25% fat)" becomes "creme  3.25  fat ".
-pub(super) fn fold(text: &str) -> String {
+pub(crate) fn fold(text: &str) -> String {
     let mut folded = String::with_capacity(text.len());
     fold_into(text, &mut folded);
     folded
@@ -77,7 +77,7 @@ fn push_folded(c: char, word: &mut String) {
 }
 
 /// The singular of an English noun, near enough that singular and plural meet.
-pub(super) fn stem(word: &str) -> String {
+pub(crate) fn stem(word: &str) -> String {
     let longer_than = |n: usize| word.len() > n;
     let cut = |n: usize| &word[..word.len() - n];
     if !word.is_ascii() || !longer_than(3) {

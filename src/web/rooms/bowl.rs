@@ -1,7 +1,8 @@
 //! Cubes and other food, as a form or an address says them.
 
-use crate::household::{Listener, Spoken, pick, said_parts};
+use crate::household::{Listener, Spoken, pick};
 use crate::notebook::Stock;
+use crate::spoken::parts;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::request::PageRequest;
@@ -51,7 +52,7 @@ pub(super) fn said(
     wrong: &mut Wrong,
 ) -> Result<Spoken, PageError> {
     let other = super::phrases::short(fields, "other", LONGEST, wrong).unwrap_or_default();
-    let words = said_parts(&[other.to_string()]);
+    let words = parts(&[other.to_string()]);
     let spoken = Listener::new(visit, &visit.book).all(&words);
     let mut spoken = wrong.heard("other", spoken)?.unwrap_or_default();
     // Cubes that were written as words come behind those that were counted.

@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use askama::Template;
 
 use super::phrases::{self, Last, counted, day};
-use crate::household::{Lookup as _, USUAL_SERVING, freezer_objections};
+use crate::household::{USUAL_SERVING, freezer_objections};
 use crate::notebook::{Outlook, Pace};
 use crate::report::{ObjectionLine, PaceReport};
 use crate::safety::Objection;
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;

@@ -6,11 +6,12 @@ use form_urlencoded::Serializer;
 
 use super::bowl::{self, CUBES, Row};
 use super::phrases::{self, Choice, day};
-use crate::household::{self, BowlPart, Lookup as _, Mixing, Spoken};
+use crate::household::{self, BowlPart, Mixing, Spoken};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
 use crate::report::{MixPage, OneMore};
 use crate::safety::Objection;
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;

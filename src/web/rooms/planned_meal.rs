@@ -3,11 +3,12 @@
 use jiff::civil::Date;
 
 use super::phrases;
-use crate::household::{self, Lookup as _, Spoken, planned_meal};
+use crate::household::{self, Spoken, planned_meal};
 use crate::notebook::{Feeding, How, Slot, Store};
 use crate::planning::agenda::{AgendaMeal, Outcome};
 use crate::planning::facts::Facts;
 use crate::report::{part_in_words, planned_list};
+use crate::spoken::Lookup as _;
 use crate::web::error::{PageError, in_words};
 use crate::web::fields::Fields;
 use crate::web::objections::Shown;
@@ -33,7 +34,7 @@ pub(super) struct Planned {
 
 /// What is to be known before a planned meal is recorded.
 fn before(visit: &PageRequest<'_>, store: &Store, slot: &Slot) -> Result<Shown, PageError> {
-    let spoken = match planned_meal(&visit.book, store, visit, slot) {
+    let spoken = match planned_meal(store, visit, slot) {
         Err(PageError::Problems(problems)) => {
             let words: Vec<String> = problems.iter().map(in_words).collect();
             return Ok(Shown::sentence(words.join(" ")));

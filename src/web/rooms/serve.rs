@@ -3,9 +3,10 @@
 use askama::Template;
 
 use super::phrases::{self, Choice, counted, day};
-use crate::household::{self, Lookup as _, USUAL_SERVING};
+use crate::household::{self, USUAL_SERVING};
 use crate::notebook::{Child, Feeding, FrozenBatch, How, Pick};
 use crate::safety::{Objection, gravest_first};
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;

@@ -3,10 +3,11 @@
 use askama::Template;
 
 use super::phrases::{self, Last, day};
-use crate::household::{BookJudge, Lookup as _};
+use crate::household::BookJudge;
 use crate::notebook::{Child, Clearance, Store};
 use crate::report::{CLEARANCE, ObjectionLine, OpenLine, ReactionLine, TasteLine, TasteReport};
 use crate::safety::Objection;
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;

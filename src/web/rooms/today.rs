@@ -6,12 +6,13 @@ use jiff::civil::Date;
 
 use super::phrases::{self, Last, day};
 use super::planned_meal::{Planned, feeding};
-use crate::household::{self, Lookup as _, USUAL_SERVING, eaten_days, plan_facts, planned_meal};
+use crate::household::{self, USUAL_SERVING, eaten_days, plan_facts, planned_meal};
 use crate::notebook::{Outlook, Plan, Slot, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::report::{TasteReport, iron_at_a_glance, planned_list, thawing, to_thaw};
 use crate::safety::Objection;
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -69,7 +70,7 @@ pub(in crate::web) fn record(
     if let Some(words) = passed_by(visit, &store, &slot, fields.text("planned"))? {
         wrong.say("parts", words);
     } else if let (Some(how), Some(seen)) = (how, seen)
-        && let Some(spoken) = planned_meal(&visit.book, &store, visit, &slot)?
+        && let Some(spoken) = planned_meal(&store, visit, &slot)?
     {
         let feeding = feeding(&slot, &spoken, (how, seen));
         let pantry = visit.foods()?;

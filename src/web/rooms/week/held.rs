@@ -6,13 +6,14 @@ use jiff::civil::Date;
 
 use super::{HERE, SIX, span};
 use crate::food::Pantry;
-use crate::household::{Lookup as _, eaten_week, planned_week};
+use crate::household::{eaten_week, planned_week};
 use crate::notebook::Child;
 use crate::report::{
     ALLERGENS, AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekReport, WeekView,
     above_upper_levels, nutrient_rows, on_record, reading, week_bars,
 };
 use crate::safety::{CautionTable, DEFER};
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::plain::plain;

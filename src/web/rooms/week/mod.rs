@@ -15,7 +15,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::phrases::{self, Last, day};
-use crate::household::{BookJudge, Lookup as _, plan_facts, plan_objections};
+use crate::household::{BookJudge, plan_facts, plan_objections};
 use crate::notebook::Plan;
 use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
@@ -24,6 +24,7 @@ use crate::report::{
     cooking_in_words, finding_line, part_in_words, plan_change, plan_warnings, spoken_day,
 };
 use crate::safety::Objection;
+use crate::spoken::Lookup as _;
 use crate::web::AppState;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};

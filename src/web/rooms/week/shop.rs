@@ -3,11 +3,12 @@
 use askama::Template;
 
 use super::{HERE, span};
-use crate::household::{Lookup as _, plan_facts, shopping_list, shopping_objections};
+use crate::household::{plan_facts, shopping_list, shopping_objections};
 use crate::notebook::Plan;
 use crate::planning::shop::Item;
 use crate::report::{CUPBOARD, ObjectionLine, ShopPage};
 use crate::safety::Objection;
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;

@@ -1,0 +1,133 @@
+//! Food typed on the command line: where it is looked up, and who is asked where it is not clear what is meant.
+
+use std::fmt::Write as _;
+use std::io::{BufRead as _, IsTerminal as _, Write as _};
+
+use trayful::food::Pantry;
+use trayful::spoken::{Ask, Context, Doubt, Lookup, Reader, Taken, Unclear};
+
+use super::Session;
+use super::failure::Failure;
+
+impl Lookup for Session {
+    type Error = Failure;
+
+    fn foods(&self) -> Result<Pantry, Failure> {
+        self.pantry(None)
+    }
+}
+
+impl Ask for Session {
+    /// Asks on a terminal; elsewhere it stays unclear.
+    fn asked(&self, unclear: Unclear) -> Result<String, Failure> {
+        let asking = std::io::stdin().is_terminal() && std::io::stderr().is_terminal();
+        let answer = if asking { self.ask(&unclear)? } else { None };
+        answer.ok_or_else(|| unclear.into())
+    }
+}
+
+impl Session {
+    /// Reads one food that is typed.
+    pub(super) fn read_one(&self, typed: &str, context: Context) -> Result<Taken, Failure> {
+        Reader::new(self, context).sure(typed)
+    }
+
+    /// Reads every food that is typed; what is not clear is said of all of them at once.
+    pub(super) fn read_all(
+        &self,
+        typed: &[String],
+        context: Context,
+    ) -> Result<Vec<Taken>, Failure> {
+        let mut reader = Reader::new(self, context);
+        let (mut taken, mut unclear) = (Vec::new(), Vec::new());
+        for text in typed {
+            match reader.sure(text) {
+                Ok(one) => taken.push(one),
+                Err(Failure::Unclear(more)) => unclear.extend(more),
+                Err(other) => return Err(other),
+            }
+        }
+        if unclear.is_empty() {
+            Ok(taken)
+        } else {
+            Err(Failure::Unclear(unclear))
+        }
+    }
+
+    /// What is typed instead; `None` where nothing is.
+    fn ask(&self, unclear: &Unclear) -> Result<Option<String>, Failure> {
+        let mut question = format!("{}\n", unclear.what());
+        for (n, choice) in unclear.choices.iter().enumerate() {
+            let _ = writeln!(question, "  {}  {} ({})", n + 1, choice.name, choice.id);
+        }
+        question += match unclear.doubt {
+            _ if !unclear.choices.is_empty() => {
+                "Which number? Or type it in other words; nothing to stop: "
+            }
+            Doubt::Method { .. } => "How is it cooked? Nothing to stop: ",
+            _ => "Type it anew; nothing to stop: ",
+        };
+        if matches!(unclear.doubt, Doubt::Method { .. } | Doubt::Amount { .. }) {
+            question = format!("{}\n{}", unclear.hint(), question);
+        }
+        let mut line = String::new();
+        std::io::stderr()
+            .write_all(question.as_bytes())
+            .and_then(|()| std::io::stdin().lock().read_line(&mut line))
+            .map_err(Failure::Print)?;
+        let line = line.trim();
+        if line.is_empty() {
+            return Ok(None);
+        }
+        let number = line.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+        if let Some(choice) = number.and_then(|n| unclear.choices.get(n)) {
+            if let Some(book) = self.book_for(None)?
+                && matches!(unclear.doubt, Doubt::Food(_) | Doubt::NoFood(_))
+            {
+                book.remember(&unclear.words, &choice.id)?;
+            }
+            return Ok(Some(choice.retyped.clone()));
+        }
+        Ok(Some(match unclear.doubt {
+            Doubt::Method { .. } => format!("{} {line}", unclear.typed),
+            _ => line.to_string(),
+        }))
+    }
+}
+
+/// The command of this process with another text in the place of one that was typed, ready to be pasted; `None` where the
+/// text is not found among its arguments.
+pub(super) fn retyped_command(typed: &str, instead: &str) -> Option<String> {
+    let all: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = typed.split_whitespace().collect();
+    let (from, to, new) = match all.iter().position(|one| one.contains(typed)) {
+        Some(at) => (at, at + 1, all[at].replace(typed, instead)),
+        None => {
+            let fits = |run: &[String]| {
+                run.iter()
+                    .map(|one| one.trim_end_matches(','))
+                    .eq(words.iter().copied())
+            };
+            let at = all.windows(words.len().max(1)).position(fits)?;
+            (at, at + words.len(), instead.to_string())
+        }
+    };
+    let before = all[..from].iter().cloned();
+    let after = all[to..].iter().cloned();
+    let quoted: Vec<String> = before
+        .chain([new])
+        .chain(after)
+        .map(|one| quoted(&one))
+        .collect();
+    Some(format!("trayful {}", quoted.join(" ")))
+}
+
+/// An argument as a shell reads it.
+fn quoted(argument: &str) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || "-_./=:#%+,".contains(c);
+    if !argument.is_empty() && argument.chars().all(plain) {
+        argument.to_string()
+    } else {
+        format!("'{}'", argument.replace('\'', r"'\''"))
+    }
+}

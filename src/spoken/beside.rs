@@ -1,0 +1,85 @@
+//! What the words beside the name of a food say: how it is cooked, cut, how large it is.
+
+use std::collections::BTreeSet;
+
+use super::lexicon::{Kind, Lexicon};
+use super::phrase::Phrase;
+use super::text::joins;
+
+/// What the words beside a food say.
+#[derive(Debug, Default, Clone)]
+pub(super) struct Beside {
+    pub(super) methods: BTreeSet<String>,
+    /// The same, of all words, those that name the food too: `stewed pears`.
+    pub(super) named_methods: BTreeSet<String>,
+    pub(super) sizes: Vec<String>,
+    pub(super) cuts: Vec<String>,
+    pub(super) pieces: Vec<String>,
+    pub(super) states: BTreeSet<String>,
+    pub(super) edible: bool,
+    /// Words that nothing explains.
+    pub(super) unknown: Vec<usize>,
+    /// Words about how it is cooked or cut, which stay where another food is put in.
+    pub(super) kept: Vec<usize>,
+}
+
+impl Beside {
+    /// Reads the words that do not name the food; of those that do, what they say of its size and its cut.
+    pub(super) fn of(lexicon: &Lexicon, phrase: &Phrase, rest: &[usize]) -> Self {
+        let mut beside = Self::read(lexicon, phrase, rest);
+        let all = Self::read(lexicon, phrase, &phrase.content);
+        beside.named_methods = all.methods;
+        beside.sizes = all.sizes;
+        beside.cuts = all.cuts;
+        beside.pieces = all.pieces;
+        beside.edible = all.edible;
+        beside
+    }
+
+    fn read(lexicon: &Lexicon, phrase: &Phrase, rest: &[usize]) -> Self {
+        let mut beside = Self::default();
+        let mut n = 0;
+        while n < rest.len() {
+            // Words that stood side by side are read together.
+            let run = (n..rest.len()).take_while(|at| rest[*at] == rest[n] + (at - n));
+            let stems: Vec<&str> = run.filter_map(|at| phrase.stem(rest[at])).collect();
+            let Some((word, length)) = lexicon.word_at(&stems) else {
+                let joining = stems
+                    .first()
+                    .is_some_and(|word| joins(word) || *word == "x");
+                if !joining {
+                    beside.unknown.push(rest[n]);
+                }
+                n += 1;
+                continue;
+            };
+            let means = || word.means.split('|').map(str::to_string);
+            match word.kind {
+                Kind::Method => {
+                    beside.methods.insert(word.means.clone());
+                }
+                Kind::Size => beside.sizes.extend(means()),
+                Kind::Cut => beside.cuts.extend(means().filter(|cut| !cut.is_empty())),
+                Kind::Piece => {
+                    // Florets are cut off the stalk.
+                    beside.edible |= stems.first().is_some_and(|word| word.starts_with("flo"));
+                    beside.pieces.extend(means());
+                }
+                Kind::State => {
+                    beside.states.insert(word.means.clone());
+                }
+                Kind::Edible => beside.edible = true,
+                _ => {}
+            }
+            if !matches!(word.kind, Kind::State | Kind::Filler) {
+                beside.kept.extend_from_slice(&rest[n..n + length]);
+            }
+            n += length;
+        }
+        beside
+    }
+
+    pub(super) fn says(&self, state: &str) -> bool {
+        self.states.contains(state)
+    }
+}

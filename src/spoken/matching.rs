@@ -1,0 +1,86 @@
+//! Which names of the table the words hold.
+
+use std::collections::BTreeSet;
+
+use super::Context;
+use super::lexicon::{Kind, Lexicon, Name};
+use super::phrase::Phrase;
+use super::text::joins;
+
+/// A name of the table that the words hold, with the words that it takes.
+pub(super) struct Match<'a> {
+    pub(super) name: &'a Name,
+    pub(super) takes: Vec<usize>,
+    in_order: bool,
+}
+
+/// The names that hold the most of the words; several where they hold equally many.
+pub(super) fn best<'a>(lexicon: &'a Lexicon, phrase: &Phrase, context: Context) -> Vec<Match<'a>> {
+    let canned = phrase.pack.as_deref();
+    let fits = |name: &'a Name| matched(name, phrase, canned);
+    let all: Vec<Match<'a>> = lexicon.names.iter().filter_map(fits).collect();
+    let prepared = |one: &Match<'_>| {
+        let row = &lexicon.rows[one.name.row];
+        // "Stewing beef" is a cut, not a dish.
+        let method = |word: &String| {
+            !word.ends_with("ing")
+                && lexicon
+                    .word_at(&[word])
+                    .is_some_and(|(word, _)| word.kind == Kind::Method)
+        };
+        one.name.stems.iter().any(method) && row.cell(Context::Cook) != row.cell(Context::Table)
+    };
+    // "Roast chicken" to cook is chicken that is going to be roasted.
+    let (cooked, plain): (Vec<_>, Vec<_>) = all
+        .into_iter()
+        .partition(|one| matches!(context, Context::Cook | Context::Buy) && prepared(one));
+    let mut matches = if plain.is_empty() { cooked } else { plain };
+    let most = matches
+        .iter()
+        .map(|one| one.name.stems.len())
+        .max()
+        .unwrap_or(0);
+    matches.retain(|one| one.name.stems.len() == most);
+    if matches.iter().any(|one| one.in_order) {
+        matches.retain(|one| one.in_order);
+    }
+    let mut rows = BTreeSet::new();
+    matches.retain(|one| rows.insert(one.name.row));
+    matches
+}
+
+/// The words that a name takes, where all of its own are there.
+fn matched<'a>(name: &'a Name, phrase: &Phrase, canned: Option<&str>) -> Option<Match<'a>> {
+    let mut takes = Vec::new();
+    for word in &name.stems {
+        let free = |at: &&usize| phrase.stem(**at) == Some(word) && !takes.contains(*at);
+        match phrase.content.iter().find(free) {
+            Some(at) => takes.push(*at),
+            // "1 can chickpeas" is canned chickpeas.
+            None if canned == Some(word)
+                || word == "canned" && phrase.stems().contains(&"tinned") => {}
+            None => return None,
+        }
+    }
+    let in_order = takes.windows(2).all(|pair| {
+        pair[0] < pair[1] && {
+            let between = pair[0] + 1..pair[1];
+            between.clone().all(|at| phrase.stem(at).is_none_or(joins))
+        }
+    });
+    (!takes.is_empty()).then_some(Match {
+        name,
+        takes,
+        in_order,
+    })
+}
+
+/// A name that these words hold whole.
+pub(super) fn names_in<'a>(lexicon: &'a Lexicon, words: &[&str]) -> Option<&'a Name> {
+    let within = |name: &&Name| name.stems.iter().all(|word| words.contains(&word.as_str()));
+    lexicon
+        .names
+        .iter()
+        .filter(|name| !name.stems.is_empty())
+        .find(within)
+}

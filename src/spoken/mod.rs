@@ -1,0 +1,159 @@
+//! What a parent means by "600 grams courgette roasted": the one reader of typed food.
+//!
+//! [`text`] takes what was typed apart, [`lexicon`] knows the words ([tables](data_import::reference) of foods, units, sizes and
+//! ways to cook), [`phrase`] finds the amount, [`matching`] the names of foods, [`food`] chooses one, [`beside`] reads the other
+//! words, [`ways`] how it is cooked, [`weigh`] what it weighs. What is not sure is not taken: an
+//! [`Unclear`] says what is in doubt and what could be meant.
+
+mod beside;
+mod food;
+mod lexicon;
+mod matching;
+mod phrase;
+mod spelling;
+mod taken;
+mod text;
+mod unclear;
+mod ways;
+mod weigh;
+
+use data_import::{Food, FoodId};
+
+use crate::cooking::{ClassTable, Method};
+use crate::food::{FoodDataError, Pantry};
+use crate::nutrition::BreastMilk;
+use food::Chosen;
+use phrase::Phrase;
+pub use taken::{Portion, Taken, TakenLine};
+pub use text::parts;
+pub use unclear::{Choice, Doubt, Unclear};
+use weigh::{Weighed, weigh};
+
+/// Where food is spoken of, which decides the form of it that is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Context {
+    /// What is going to be cooked: raw, plain food, and how it is cooked.
+    Cook,
+    /// What is bought to be cooked: the same food, not cooked yet.
+    Buy,
+    /// What is eaten: cooked, plain, ready.
+    Table,
+    /// What is drunk.
+    Drink,
+}
+
+/// Where the reader looks foods up.
+pub trait Lookup {
+    /// What can go wrong with it.
+    type Error: From<data_import::Error> + From<FoodDataError>;
+
+    /// The foods, their names, and what the household chose for words that could mean several.
+    fn foods(&self) -> Result<Pantry, Self::Error>;
+}
+
+/// A [`Lookup`] that says what to read instead of what is not clear.
+pub trait Ask: Lookup {
+    /// Asks whoever is there; where nobody is, that is an error.
+    fn asked(&self, unclear: Unclear) -> Result<String, Self::Error>;
+}
+
+/// Reads what is typed, in one context.
+#[derive(Debug)]
+pub struct Reader<'a, L> {
+    lookup: &'a L,
+    context: Context,
+    /// Opened when a food is first spoken of.
+    pantry: Option<Pantry>,
+}
+
+impl<'a, L: Lookup> Reader<'a, L> {
+    /// One that looks foods up here.
+    pub fn new(lookup: &'a L, context: Context) -> Self {
+        Self {
+            lookup,
+            context,
+            pantry: None,
+        }
+    }
+
+    /// Reads one food with its amount, and to cook also how it is cooked.
+    ///
+    /// Errors: a table does not read. The inner error says what is not clear.
+    pub fn read(&mut self, typed: &str) -> Result<Result<Taken, Unclear>, L::Error> {
+        let mut phrase = match Phrase::of(typed)? {
+            Ok(phrase) => phrase,
+            Err(doubt) => return Ok(Err(Unclear::new(typed, doubt))),
+        };
+        let chosen = match self.chosen(&mut phrase)? {
+            Ok(chosen) => chosen,
+            Err(doubt) => return self.with_choices(&phrase, None, doubt).map(Err),
+        };
+        let taken = self.taken(&phrase, &chosen)?;
+        match taken {
+            Ok((portion, method)) => Ok(Ok(match portion {
+                Drunk::Feeds(portion) => Taken::drunk(typed, chosen, portion),
+                Drunk::Weighed(weighed) => Taken::weighed(typed, chosen, method, weighed),
+            })),
+            Err(doubt) => self.with_choices(&phrase, Some(&chosen), doubt).map(Err),
+        }
+    }
+
+    /// The same, of what is asked for where it is not clear.
+    ///
+    /// Errors: a table does not read, or what is typed stays unclear.
+    pub fn sure(&mut self, typed: &str) -> Result<Taken, L::Error>
+    where
+        L: Ask,
+    {
+        let mut typed = typed.to_string();
+        loop {
+            match self.read(&typed)? {
+                Ok(taken) => return Ok(taken),
+                Err(unclear) => typed = self.lookup.asked(unclear)?,
+            }
+        }
+    }
+
+    /// How much of the chosen food, and how it is cooked.
+    fn taken(&self, phrase: &Phrase, chosen: &Chosen) -> Result<Result<Amounted, Doubt>, L::Error> {
+        if self.context == Context::Drink
+            && chosen.food.id.as_str() == BreastMilk::FOOD
+            && let Some(portion) = phrase.feeds()
+        {
+            return Ok(portion.map(|portion| (Drunk::Feeds(portion), None)));
+        }
+        let class = ClassTable::builtin()?.class_of(&chosen.food);
+        let method = match self.context {
+            Context::Cook => match chosen.method(&class)? {
+                Ok(method) => Some(method),
+                Err(doubt) => return Ok(Err(doubt)),
+            },
+            Context::Buy | Context::Table | Context::Drink => None,
+        };
+        let weighed = weigh(phrase, chosen, &class);
+        Ok(weighed.map(|weighed| (Drunk::Weighed(weighed), method)))
+    }
+
+    /// The pantry, opened once.
+    fn pantry(&mut self) -> Result<&Pantry, L::Error> {
+        let pantry = match self.pantry.take() {
+            Some(pantry) => pantry,
+            None => self.lookup.foods()?,
+        };
+        Ok(self.pantry.insert(pantry))
+    }
+
+    fn food(&mut self, id: &FoodId) -> Result<Option<Food>, L::Error> {
+        let found = self.pantry()?.foods(std::slice::from_ref(id))?;
+        Ok(found.into_iter().next().flatten())
+    }
+}
+
+/// How much, and how it is cooked.
+type Amounted = (Drunk, Option<Method>);
+
+/// An amount, or feeds at the breast.
+enum Drunk {
+    Weighed(Weighed),
+    Feeds(Portion),
+}

@@ -1,0 +1,144 @@
+//! What words were taken as.
+
+use data_import::{Food, FoodId};
+use serde::Serialize;
+
+use super::food::Chosen;
+use super::weigh::Weighed;
+use crate::cooking::Method;
+use crate::quantity::{Amount, Mass};
+
+/// Food that was typed, understood.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Taken {
+    /// What was typed.
+    pub typed: String,
+    /// The food.
+    pub food: Food,
+    /// How much.
+    pub portion: Portion,
+    /// How it is cooked, where it is going to be.
+    pub method: Option<Method>,
+    /// Whether the amount is that of what is eaten, without peel and bone.
+    pub edible: bool,
+    /// The measure or the density that the mass was worked out with.
+    pub by: Option<String>,
+    /// Whether anything was made of words, so that it is to be shown.
+    pub by_words: bool,
+    /// Foods that could have been meant instead.
+    pub or: Vec<FoodId>,
+}
+
+/// How much of it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Portion {
+    /// So much, as a recipe writes it, and its mass.
+    Mass(Amount, Mass),
+    /// So many feeds at the breast.
+    Feeds(u32),
+    /// Breast milk as it is wanted.
+    Wanted,
+}
+
+/// What words were taken as, for JSON.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TakenLine {
+    /// What was typed.
+    pub typed: String,
+    /// The food.
+    pub food: String,
+    /// Its name.
+    pub name: String,
+    /// Its mass; `None` for feeds at the breast.
+    pub grams: Option<f64>,
+    /// How it is cooked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub method: Option<&'static str>,
+    /// Whether it was sure what was meant.
+    pub sure: bool,
+    /// Foods that could have been meant instead.
+    pub or: Vec<String>,
+}
+
+impl Taken {
+    pub(super) fn drunk(typed: &str, chosen: Chosen, portion: Portion) -> Self {
+        Self {
+            typed: typed.to_string(),
+            by_words: false,
+            food: chosen.food,
+            portion,
+            method: None,
+            edible: true,
+            by: None,
+            or: Vec::new(),
+        }
+    }
+
+    pub(super) fn weighed(
+        typed: &str,
+        chosen: Chosen,
+        method: Option<Method>,
+        weighed: Weighed,
+    ) -> Self {
+        Self {
+            typed: typed.trim().to_string(),
+            by_words: !chosen.by_id || weighed.by.is_some(),
+            food: chosen.food,
+            portion: Portion::Mass(weighed.amount, weighed.mass),
+            method,
+            edible: weighed.edible,
+            by: weighed.by,
+            or: chosen.or,
+        }
+    }
+
+    /// The mass; `None` for feeds at the breast.
+    pub fn mass(&self) -> Option<Mass> {
+        match &self.portion {
+            Portion::Mass(_, mass) => Some(*mass),
+            Portion::Feeds(_) | Portion::Wanted => None,
+        }
+    }
+
+    /// What it was taken as, in one line without a full stop.
+    pub fn words(&self) -> String {
+        let mass = self.mass().map(|mass| format!("{} of ", grams(mass)));
+        let method = match self.method {
+            Some(Method::None) => ", not cooked".to_string(),
+            Some(method) => format!(", to {method}"),
+            None => String::new(),
+        };
+        let by = self.by.as_deref().map(|by| format!(", by {by}"));
+        format!(
+            "`{}` was taken as {}{} ({}){method}{}",
+            self.typed,
+            mass.unwrap_or_default(),
+            self.food.name,
+            self.food.id,
+            by.unwrap_or_default()
+        )
+    }
+
+    /// For JSON.
+    pub fn line(&self) -> TakenLine {
+        TakenLine {
+            typed: self.typed.clone(),
+            food: self.food.id.to_string(),
+            name: self.food.name.clone(),
+            grams: self.mass().map(Mass::grams),
+            method: self.method.map(Method::word),
+            sure: true,
+            or: self.or.iter().map(ToString::to_string).collect(),
+        }
+    }
+}
+
+/// As a kitchen scale shows it, small masses with a decimal.
+fn grams(mass: Mass) -> String {
+    let grams = mass.grams();
+    if grams < 10.0 {
+        format!("{grams:.1} g")
+    } else {
+        format!("{grams:.0} g")
+    }
+}

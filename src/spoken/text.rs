@@ -1,0 +1,327 @@
+//! What was typed, taken apart into words and numbers.
+
+use std::iter::Peekable;
+use std::ops::Range;
+use std::str::CharIndices;
+
+use data_import::FoodId;
+use rust_decimal::Decimal;
+
+use super::Doubt;
+use crate::food::search::{fold, stem};
+
+/// A word or a number, and where it stands.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Token {
+    pub(super) span: Range<usize>,
+    pub(super) kind: TokenKind,
+}
+
+/// What a token is.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum TokenKind {
+    /// A word in lower case and in the singular.
+    Word(String),
+    /// A number; whether it is a fraction below one, which a whole number may stand before.
+    Number(Decimal, bool),
+    /// The id of a food.
+    Id(FoodId),
+}
+
+impl Token {
+    /// The word, where it is one.
+    pub(super) fn word(&self) -> Option<&str> {
+        match &self.kind {
+            TokenKind::Word(word) => Some(word),
+            _ => None,
+        }
+    }
+}
+
+/// Words that join others and name nothing; tables of phrases are read without them too.
+const JOINING: [&str; 9] = ["of", "the", "and", "with", "in", "a", "an", "on", "or"];
+
+/// Whether a word only joins others.
+pub(super) fn joins(word: &str) -> bool {
+    JOINING.contains(&word)
+}
+
+/// The words of a phrase of a table, in the singular.
+pub(super) fn stems(phrase: &str) -> Vec<String> {
+    let folded = fold(phrase);
+    let mut stems: Vec<String> = Vec::new();
+    for word in folded.split_whitespace() {
+        match stems.last_mut() {
+            Some(number) if word == "percent" && is_plain(number) => number.push('%'),
+            _ => stems.push(stem(word)),
+        }
+    }
+    stems
+}
+
+fn is_plain(number: &str) -> bool {
+    number
+        .bytes()
+        .all(|byte| byte.is_ascii_digit() || byte == b'.')
+}
+
+/// How much of a text that follows a number says that it is a percentage: `2% milk`, `2 percent milk`.
+fn percent(rest: &str) -> Option<usize> {
+    let blank = rest.len() - rest.trim_start().len();
+    let sign = ["%", "percent", "per cent"]
+        .iter()
+        .find(|sign| rest.trim_start().starts_with(**sign))?;
+    Some(blank + sign.len())
+}
+
+/// A dataset numbers its foods with at least so many digits; a shorter number is an amount.
+const ID_DIGITS: usize = 5;
+
+/// Takes a text apart.
+///
+/// Errors: a number that cannot be one.
+pub(super) fn tokens(text: &str) -> Result<Vec<Token>, Doubt> {
+    let mut tokens: Vec<Token> = Vec::new();
+    let mut chars = text.char_indices().peekable();
+    let mut before = ' ';
+    while let Some(&(start, c)) = chars.peek() {
+        let digit = c.is_ascii_digit() || fraction(c).is_some();
+        let decimal = c == '.' && text[start + 1..].starts_with(|c: char| c.is_ascii_digit());
+        if tokens.last().is_some_and(|last| last.span.end > start) {
+            // The sign of a percentage was read with its number.
+            chars.next();
+        } else if digit || decimal {
+            let number = number(text, &mut chars);
+            if minus(before) && is_free(text, start - before.len_utf8()) {
+                return Err(Doubt::Negative);
+            }
+            push_number(&mut tokens, text, start..number, minus(before))?;
+        } else if c.is_alphabetic() {
+            let end = word(text, start, &mut chars);
+            push_word(&mut tokens, text, start..end);
+        } else {
+            chars.next();
+        }
+        before = text[..chars.peek().map_or(text.len(), |next| next.0)]
+            .chars()
+            .next_back()
+            .unwrap_or(' ');
+    }
+    Ok(tokens)
+}
+
+fn minus(c: char) -> bool {
+    matches!(c, '-' | '−' | '–')
+}
+
+/// Whether nothing but a blank stands before a place.
+fn is_free(text: &str, at: usize) -> bool {
+    text[..at]
+        .chars()
+        .next_back()
+        .is_none_or(char::is_whitespace)
+}
+
+fn fraction(c: char) -> Option<Decimal> {
+    let (above, below) = match c {
+        '½' => (1, 2),
+        '⅓' => (1, 3),
+        '⅔' => (2, 3),
+        '¼' => (1, 4),
+        '¾' => (3, 4),
+        '⅕' => (1, 5),
+        '⅙' => (1, 6),
+        '⅛' => (1, 8),
+        '⅜' => (3, 8),
+        '⅝' => (5, 8),
+        '⅞' => (7, 8),
+        _ => return None,
+    };
+    Decimal::from(above).checked_div(Decimal::from(below))
+}
+
+/// Reads on to the end of a number; gives where it ends.
+fn number(text: &str, chars: &mut Peekable<CharIndices<'_>>) -> usize {
+    let mut end = text.len();
+    let mut first = true;
+    while let Some(&(at, c)) = chars.peek() {
+        let within = matches!(c, '.' | ',' | '/' | '⁄')
+            && text[at + c.len_utf8()..].starts_with(|c: char| c.is_ascii_digit());
+        let vulgar = fraction(c).is_some();
+        if !(c.is_ascii_digit() || within || (vulgar && first)) {
+            end = at;
+            break;
+        }
+        chars.next();
+        end = at + c.len_utf8();
+        first = false;
+        if vulgar {
+            break;
+        }
+    }
+    end
+}
+
+/// Reads on to the end of a word: letters, and apostrophes between them; an own food's id whole.
+fn word(text: &str, start: usize, chars: &mut Peekable<CharIndices<'_>>) -> usize {
+    let own = text[start..].starts_with("own-");
+    let mut end = text.len();
+    while let Some(&(at, c)) = chars.peek() {
+        let inside = c.is_alphabetic() || matches!(c, '\'' | '’');
+        if !(inside || own && (c.is_ascii_digit() || c == '-')) {
+            end = at;
+            break;
+        }
+        chars.next();
+        end = at + c.len_utf8();
+    }
+    end
+}
+
+fn push_word(tokens: &mut Vec<Token>, text: &str, span: Range<usize>) {
+    let written = &text[span.clone()];
+    let id = written.starts_with("own-").then(|| written.parse().ok());
+    let kind = match id.flatten() {
+        Some(id) => TokenKind::Id(id),
+        None => {
+            // "cow's milk" is cow milk.
+            let folded = fold(written.trim_end_matches("'s").trim_end_matches("’s"));
+            TokenKind::Word(match folded.trim() {
+                "tinned" => "canned".to_string(),
+                word => stem(word),
+            })
+        }
+    };
+    tokens.push(Token { span, kind });
+}
+
+fn push_number(
+    tokens: &mut Vec<Token>,
+    text: &str,
+    span: Range<usize>,
+    joined: bool,
+) -> Result<(), Doubt> {
+    let written = &text[span.clone()];
+    if let Some(sign) = percent(&text[span.end..]) {
+        let kind = TokenKind::Word(format!("{written}%"));
+        let span = span.start..span.end + sign;
+        tokens.push(Token { span, kind });
+        return Ok(());
+    }
+    if written.len() >= ID_DIGITS
+        && written.bytes().all(|byte| byte.is_ascii_digit())
+        && let Ok(id) = written.parse()
+    {
+        let kind = TokenKind::Id(id);
+        tokens.push(Token { span, kind });
+        return Ok(());
+    }
+    let (value, is_fraction) =
+        value(written, &text[span.end..]).ok_or_else(|| Doubt::Number(written.to_string()))?;
+    let last = tokens
+        .last()
+        .filter(|last| joined && text[last.span.end..span.start].chars().count() == 1);
+    let sum = match last.map(|last| &last.kind) {
+        // "1-1/2 cups" is one and a half; "2-3 carrots" is no amount.
+        Some(TokenKind::Number(whole, false)) if is_fraction => whole.checked_add(value),
+        Some(TokenKind::Number(..)) => {
+            let from = last.map_or(span.start, |last| last.span.start);
+            return Err(Doubt::Range(text[from..span.end].to_string()));
+        }
+        _ => None,
+    };
+    if let (Some(sum), Some(last)) = (sum, tokens.last_mut()) {
+        last.kind = TokenKind::Number(sum, false);
+        last.span.end = span.end;
+        return Ok(());
+    }
+    let kind = TokenKind::Number(value, is_fraction);
+    tokens.push(Token { span, kind });
+    Ok(())
+}
+
+/// The value of `600`, `0.5`, `0,5`, `1/2` or `½`, and whether it is a fraction below one; `None` where it is none of them.
+fn value(written: &str, rest: &str) -> Option<(Decimal, bool)> {
+    let small = |unit: &str| rest.trim_start().to_lowercase().starts_with(unit);
+    let mut chars = written.chars();
+    if let (Some(first), None) = (chars.next(), chars.next())
+        && let Some(value) = fraction(first)
+    {
+        return Some((value, true));
+    }
+    if let Some((above, below)) = written.split_once(['/', '⁄']) {
+        let value = above.parse::<Decimal>().ok()?;
+        let value = value.checked_div(below.parse().ok()?)?;
+        return Some((value, value < Decimal::ONE));
+    }
+    let plain = match written.split_once(',') {
+        None => written.to_string(),
+        Some((_, rest)) if rest.contains(',') => written.replace(',', ""),
+        // "1,500" is fifteen hundred in English, and one and a half elsewhere; of grams it is never one and a half.
+        Some((_, rest)) if rest.len() == 3 && (small("g") || small("ml")) => {
+            written.replace(',', "")
+        }
+        Some((_, rest)) if rest.len() == 3 => return None,
+        Some((whole, rest)) => format!("{whole}.{rest}"),
+    };
+    plain.parse().ok().map(|value| (value, false))
+}
+
+/// What stands between commas, or is an argument of its own: `2 squash, 1 beef` and `"2 squash" "1 beef"`. What names
+/// no food belongs to what stands before it: `1 kg squash, roasted`.
+pub fn parts(words: &[String]) -> Vec<String> {
+    let whole = |word: &str| word.contains(' ') && begins_amount(word);
+    let mut typed = String::new();
+    for word in words {
+        typed += if whole(word) { "," } else { " " };
+        typed += word;
+    }
+    let mut parts: Vec<String> = Vec::new();
+    for part in pieces(&typed) {
+        match parts.last_mut() {
+            // "Feta, crumbled, 15 g" and "1 kg squash, roasted" are one thing each.
+            Some(last) if !names_food(part) => {
+                last.push_str(", ");
+                last.push_str(part);
+            }
+            _ => parts.push(part.to_string()),
+        }
+    }
+    parts
+}
+
+/// The text between commas, semicolons and line ends; a comma inside a number parts nothing.
+fn pieces(text: &str) -> impl Iterator<Item = &str> {
+    let bytes = text.as_bytes();
+    let digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
+    let mut from = 0;
+    let mut all = Vec::new();
+    for (at, byte) in bytes.iter().enumerate() {
+        let inside = *byte == b',' && at > 0 && digit(at - 1) && digit(at + 1);
+        if matches!(byte, b',' | b';' | b'\n') && !inside {
+            all.push(&text[from..at]);
+            from = at + 1;
+        }
+    }
+    all.push(&text[from..]);
+    all.into_iter().map(str::trim).filter(|one| !one.is_empty())
+}
+
+fn begins_amount(text: &str) -> bool {
+    let first = text.split_whitespace().next().unwrap_or("").to_lowercase();
+    first.starts_with(|c: char| c.is_ascii_digit() || fraction(c).is_some() || c == '#')
+        || super::lexicon::is_number(&first)
+}
+
+/// Whether anything in it may be the name of a food or a recipe, not an amount or what is done with the food.
+fn names_food(text: &str) -> bool {
+    let Ok(all) = tokens(text) else {
+        return true;
+    };
+    text.contains('#')
+        || all.iter().any(|token| match &token.kind {
+            TokenKind::Id(_) => true,
+            TokenKind::Number(..) => false,
+            TokenKind::Word(word) => !joins(word) && !super::lexicon::is_beside(word),
+        })
+}

@@ -1,0 +1,219 @@
+//! What is not clear in what was typed, and what could be meant.
+
+use std::fmt::Write as _;
+
+use data_import::FoodId;
+
+use crate::cooking::Method;
+use crate::problem::{Place, Problem, SourceText};
+use crate::quantity::AmountError;
+
+/// What was typed, and why it was not taken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unclear {
+    /// What was typed.
+    pub typed: String,
+    /// What is in doubt.
+    pub doubt: Doubt,
+    /// The foods that could be meant.
+    pub choices: Vec<Choice>,
+    /// The words for the food, as a choice is remembered.
+    pub words: String,
+}
+
+/// A food that could be meant.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choice {
+    /// Its id.
+    pub id: FoodId,
+    /// Its name.
+    pub name: String,
+    /// What to type for it.
+    pub retyped: String,
+}
+
+/// What is in doubt.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Doubt {
+    /// Which of these foods.
+    Food(Vec<FoodId>),
+    /// There is no such food; these are near.
+    NoFood(Vec<FoodId>),
+    /// More than one food was named.
+    TwoFoods(Vec<FoodId>),
+    /// No food has this id.
+    UnknownId(FoodId),
+    /// A word beside an id that says nothing.
+    Word(String),
+    /// No food was named.
+    Nothing,
+    /// How much of it.
+    Amount {
+        /// The food.
+        food: String,
+        /// The word that stands for an amount and is none.
+        vague: Option<String>,
+        /// Measures of the food.
+        measures: Vec<String>,
+    },
+    /// An ounce of this food, of mass or of volume.
+    Ounce(String),
+    /// How it is cooked.
+    Method {
+        /// The food.
+        food: String,
+        /// The usual way.
+        usual: Method,
+    },
+    /// More than one way to cook was named.
+    Methods(Vec<String>),
+    /// More than one amount was named.
+    TwoAmounts,
+    /// A range is no amount.
+    Range(String),
+    /// No number.
+    Number(String),
+    /// Less than nothing.
+    Negative,
+    /// Nothing.
+    Zero,
+    /// No number of feeds.
+    Feeds,
+    /// An amount that cannot be used.
+    Wrong(AmountError),
+}
+
+impl From<AmountError> for Doubt {
+    fn from(error: AmountError) -> Self {
+        Self::Wrong(error)
+    }
+}
+
+impl Doubt {
+    /// The foods that could be meant.
+    pub(super) fn foods(&self) -> &[FoodId] {
+        match self {
+            Self::Food(ids) | Self::NoFood(ids) | Self::TwoFoods(ids) => ids,
+            _ => &[],
+        }
+    }
+}
+
+impl Unclear {
+    pub(super) fn new(typed: &str, doubt: Doubt) -> Self {
+        Self {
+            typed: typed.to_string(),
+            doubt,
+            choices: Vec::new(),
+            words: String::new(),
+        }
+    }
+
+    /// What is not clear.
+    pub fn what(&self) -> String {
+        let typed = self.typed.trim();
+        match &self.doubt {
+            Doubt::Food(_) => format!("`{typed}` could be more than one food"),
+            Doubt::NoFood(_) => format!("no food is called so: `{typed}`"),
+            Doubt::TwoFoods(_) => format!("`{typed}` names two foods"),
+            Doubt::UnknownId(id) => format!("no food has the id {id}"),
+            Doubt::Word(word) => format!("`{word}` says nothing here: `{typed}`"),
+            Doubt::Nothing => format!("`{typed}` names no food"),
+            Doubt::Amount {
+                food, vague: None, ..
+            } => format!("how much of {food}?"),
+            Doubt::Amount {
+                food,
+                vague: Some(word),
+                ..
+            } => {
+                format!("how much of {food} is `{word}`?")
+            }
+            Doubt::Ounce(food) => {
+                format!("an ounce may be one of mass (28 g) or of volume (30 ml): {food}")
+            }
+            Doubt::Method { food, .. } => format!("how is it cooked: {food}?"),
+            Doubt::Methods(several) => {
+                format!("cooked in more than one way: {}", several.join(", "))
+            }
+            Doubt::TwoAmounts => format!("`{typed}` has more than one amount"),
+            Doubt::Range(range) => format!("`{range}` is no one amount"),
+            Doubt::Number(number) => format!("`{number}` may be read in two ways, or in none"),
+            Doubt::Negative => format!("`{typed}` is less than nothing"),
+            Doubt::Zero => format!("`{typed}`: the amount is zero"),
+            Doubt::Feeds => format!("`{typed}` has no number of feeds a day"),
+            Doubt::Wrong(error) => error.to_string(),
+        }
+    }
+
+    /// What to do about it.
+    pub fn hint(&self) -> String {
+        match &self.doubt {
+            Doubt::Food(_) => "name one of these by its id".into(),
+            Doubt::NoFood(_) if self.choices.is_empty() => {
+                "try other words, or add it as an own food from its label".into()
+            }
+            Doubt::NoFood(_) => {
+                "name one of these that are near by its id, or add it as an own food from its label"
+                    .into()
+            }
+            Doubt::TwoFoods(_) => "write them one at a time, each with its amount".into(),
+            Doubt::UnknownId(id) if id.is_own() => crate::food::OWN_FOOD_HINT.into(),
+            Doubt::UnknownId(_) | Doubt::Nothing => {
+                "name the food in words, such as 600 g carrots steamed".into()
+            }
+            Doubt::Word(_) => {
+                "write how much, which food, and how it is cooked, such as 600 g carrots steamed"
+                    .into()
+            }
+            Doubt::Amount { measures, .. } if measures.is_empty() => {
+                "it has no household measure: weigh it, and write g, kg, oz or lb".into()
+            }
+            Doubt::Amount { measures, .. } => {
+                format!(
+                    "write g, kg, oz or lb, or one of its measures: {}",
+                    measures.join("; ")
+                )
+            }
+            Doubt::Ounce(_) => "write g, or ml, or fl oz".into(),
+            Doubt::Method { usual, .. } if *usual == Method::None => {
+                format!("often not at all (none); write one of {}", Method::words())
+            }
+            Doubt::Method { usual, .. } => {
+                format!("usual is {usual}; write one of {}", Method::words())
+            }
+            Doubt::Methods(_) => format!("write the one that counts: {}", Method::words()),
+            Doubt::TwoAmounts => "write one amount of one food; several foods one at a time".into(),
+            Doubt::Range(_) => "write one number".into(),
+            Doubt::Number(_) => {
+                "write thousands without a sign and decimals with a point, such as 1500 g or 1.5 kg"
+                    .into()
+            }
+            Doubt::Negative | Doubt::Zero => "write how much goes in".into(),
+            Doubt::Feeds => "write 1 to 30, such as `breast 5 feeds`".into(),
+            Doubt::Wrong(error) => error.hint(),
+        }
+    }
+
+    /// Whether the food is in doubt, not its amount.
+    pub fn is_of_the_food(&self) -> bool {
+        matches!(
+            self.doubt,
+            Doubt::Food(_)
+                | Doubt::NoFood(_)
+                | Doubt::TwoFoods(_)
+                | Doubt::UnknownId(_)
+                | Doubt::Nothing
+        )
+    }
+
+    /// As a problem of the text that was typed.
+    pub fn problem(&self) -> Problem {
+        let place = Place::whole(&SourceText::new("what was typed", self.typed.clone()));
+        let mut hint = self.hint();
+        for choice in &self.choices {
+            let _ = write!(hint, "\n  {}  ({})", choice.retyped, choice.name);
+        }
+        Problem::at(place, self.what()).hint(hint)
+    }
+}

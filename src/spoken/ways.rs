@@ -1,0 +1,63 @@
+//! How a food is cooked: as the words say, or as it is asked for.
+
+use data_import::{Error, Food, reference};
+
+use super::food::{Chosen, words_of};
+use super::unclear::Doubt;
+use crate::cooking::{FoodClass, Method};
+
+impl Chosen {
+    /// How it is cooked: as the words say, not at all where it needs none, else it is asked for.
+    pub(super) fn method(&self, class: &FoodClass) -> Result<Result<Method, Doubt>, Error> {
+        let beside = &self.beside;
+        let named = beside.methods.is_empty() && !is_ready(&self.food);
+        let methods = if named {
+            &beside.named_methods
+        } else {
+            &beside.methods
+        };
+        let methods: Vec<&String> = methods.iter().collect();
+        let usual = usual(class)?;
+        Ok(match methods.as_slice() {
+            [one] => one.parse().map_err(|_| Doubt::Method {
+                food: self.food.name.clone(),
+                usual,
+            }),
+            [] if self.beside.says("raw") || self.beside.says("cooked") => Ok(Method::None),
+            [] if is_ready(&self.food) || usual == Method::None && !asks(class) => Ok(Method::None),
+            [] => Err(Doubt::Method {
+                food: self.food.name.clone(),
+                usual,
+            }),
+            several => Err(Doubt::Methods(
+                several.iter().map(ToString::to_string).collect(),
+            )),
+        })
+    }
+}
+
+/// Whether a food is cooked already.
+fn is_ready(food: &Food) -> bool {
+    let name = words_of(&food.name);
+    let ready = [
+        "canned", "cooked", "boiled", "steamed", "roasted", "baked", "braised", "ready",
+        "prepared", "smoked",
+    ];
+    let unready = ["uncooked", "unprepared"];
+    name.iter().any(|word| ready.contains(&word.as_str()))
+        && !name.iter().any(|word| unready.contains(&word.as_str()))
+}
+
+/// Fruit is eaten raw as often as cooked: nothing is taken for granted.
+fn asks(class: &FoodClass) -> bool {
+    matches!(class.0.as_str(), "fruit" | "unclassified")
+}
+
+/// The usual way to cook foods of a class, to be offered.
+fn usual(class: &FoodClass) -> Result<Method, Error> {
+    let row: Option<(String, String)> =
+        reference::row("usual-methods.csv", reference::USUAL_METHODS, &[&class.0])?;
+    Ok(row
+        .and_then(|(_, method)| method.parse().ok())
+        .unwrap_or(Method::Steam))
+}
