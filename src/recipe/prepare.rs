@@ -2,6 +2,7 @@
 //! ingredient the yield and the retention rows chosen.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin};
 
@@ -9,8 +10,9 @@ use super::{Basis, Ingredient, Recipe, Serving, TAP_WATER, food_id};
 use crate::cooking::{ClassTable, FoodClass, Method, Retention, RetentionRow, Yield, YieldBasis};
 use crate::food::{OWN_FOOD_HINT, Pantry, edible_share, mass_of};
 use crate::portion::{Rounding, on_the_scale};
-use crate::problem::{Located, Problem};
+use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Mass, Volume};
+use crate::strict_toml::in_order;
 
 /// What a calculation needs besides the recipe.
 #[derive(Debug)]
@@ -169,47 +171,52 @@ impl Prepared {
 }
 
 impl Kitchen<'_> {
+    /// Reads a recipe, and says all at once what is wrong with it, the foods and measures that the tables do not know
+    /// too.
+    ///
+    /// Errors: the food table cannot be read; or everything that is wrong, each with its place.
+    pub fn read(&self, source: &Arc<SourceText>) -> Result<Result<Recipe, Vec<Problem>>, Error> {
+        let (recipe, mut problems) = match Recipe::legible(source) {
+            Ok(legible) => legible,
+            Err(problem) => return Ok(Err(vec![problem])),
+        };
+        if problems.is_empty() {
+            return Ok(Ok(recipe));
+        }
+        problems.extend(self.prepare(&recipe)?.err().unwrap_or_default());
+        in_order(&mut problems);
+        Ok(Err(problems))
+    }
+
     /// Makes a recipe ready.
     ///
     /// Errors: the food table cannot be read; or everything in the recipe that the tables do not
     /// know, each with its place.
     pub fn prepare(&self, recipe: &Recipe) -> Result<Result<Prepared, Vec<Problem>>, Error> {
-        let mut problems = Vec::new();
-        let mut known = |text: &Located<String>| food_id(text).map_err(|p| problems.push(p)).ok();
-        let mut ids: Vec<Option<FoodId>> = recipe
-            .ingredients
-            .iter()
-            .map(|ingredient| known(&ingredient.food))
-            .collect();
-        ids.push(known(&recipe.liquid.water));
+        let written = recipe.ingredients.iter().map(|ingredient| &ingredient.food);
+        let written = written.chain([&recipe.liquid.water]);
+        let ids: Vec<Result<FoodId, Problem>> = written.map(food_id).collect();
         let asked: Vec<FoodId> = ids.iter().flatten().cloned().collect();
         let mut found = self.foods.foods(&asked)?.into_iter();
-        let mut foods: Vec<Option<Food>> = ids
-            .iter()
-            .map(|id| id.as_ref().and_then(|_| found.next().flatten()))
-            .collect();
-        let mut water = foods.pop().flatten();
-        if water.is_none() && recipe.liquid.water.place.is_none() {
-            // Not every dataset has tap water; the built-in one has.
-            water = FoodTable::builtin()?
-                .foods(&[tap_water()?])?
-                .pop()
-                .flatten();
-        }
-        if water.is_none() && ids.last().is_some_and(Option::is_some) {
-            problems.push(unknown_food(&recipe.liquid.water));
-        }
+        let mut foods = ids.into_iter().map(|id| id.map(|_| found.next().flatten()));
         let mut ingredients = Vec::new();
-        for ((ingredient, id), food) in recipe.ingredients.iter().zip(&ids).zip(foods) {
-            match food {
-                Some(food) => match self.ingredient(ingredient, food)? {
-                    Ok(ready) => ingredients.push(ready),
-                    Err(problem) => problems.push(problem),
-                },
-                None if id.is_some() => problems.push(unknown_food(&ingredient.food)),
-                None => {}
+        let mut problems = Vec::new();
+        for (ingredient, food) in recipe.ingredients.iter().zip(foods.by_ref()) {
+            match self.ingredient(ingredient, food)? {
+                Ok(ready) => ingredients.push(ready),
+                Err(several) => problems.extend(several),
             }
         }
+        let water = match foods.next() {
+            Some(Ok(None)) if recipe.liquid.water.place.is_none() => {
+                // Not every dataset has tap water; the built-in one has.
+                let built_in = FoodTable::builtin()?.foods(&[tap_water()?])?;
+                Ok(built_in.into_iter().next().flatten())
+            }
+            water => water.unwrap_or(Ok(None)),
+        };
+        let water = water.and_then(|water| water.ok_or_else(|| unknown_food(&recipe.liquid.water)));
+        let water = water.map_err(|problem| problems.push(problem)).ok();
         let (true, Some(water)) = (problems.is_empty(), water) else {
             return Ok(Err(problems));
         };
@@ -232,19 +239,29 @@ impl Kitchen<'_> {
     fn ingredient(
         &self,
         written: &Ingredient,
-        food: Food,
-    ) -> Result<Result<PreparedIngredient, Problem>, Error> {
-        let resolved = match mass_of(&written.amount.value, &food) {
-            Ok(resolved) => resolved,
-            Err(error) => {
+        food: Result<Option<Food>, Problem>,
+    ) -> Result<Result<PreparedIngredient, Vec<Problem>>, Error> {
+        let named = retention_named(written)?;
+        let food = food.and_then(|food| food.ok_or_else(|| unknown_food(&written.food)));
+        let weighed_out = food.and_then(|food| {
+            let resolved = mass_of(&written.amount.value, &food);
+            let resolved = resolved.map_err(|error| {
                 let problem = written.amount.problem(error.to_string());
-                return Ok(Err(problem.hint(error.hint())));
+                problem.hint(error.hint())
+            })?;
+            Ok((food, resolved))
+        });
+        let (named, (food, resolved)) = match (named, weighed_out) {
+            (Ok(named), Ok(ready)) => (named, ready),
+            (named, ready) => {
+                let problems = [ready.err(), named.err()].into_iter().flatten();
+                return Ok(Err(problems.collect()));
             }
         };
         let class = self.classes.class_of(&food);
-        let retention = match retention(written, &class)? {
-            Ok(retention) => retention,
-            Err(problem) => return Ok(Err(problem)),
+        let retention = match named {
+            Some(named) => named,
+            None => Retention::cooking(&class, written.method.value)?,
         };
         Ok(Ok(PreparedIngredient {
             yield_factor: yield_factor(written, &food.id, &class)?,
@@ -285,20 +302,17 @@ impl Kitchen<'_> {
     }
 }
 
-/// The retention rows that the recipe names, else those of the class.
-fn retention(written: &Ingredient, class: &FoodClass) -> Result<Result<Retention, Problem>, Error> {
+/// The retention rows that the recipe names.
+fn retention_named(written: &Ingredient) -> Result<Result<Option<Retention>, Problem>, Error> {
     let Some(code) = &written.retention else {
-        return Retention::cooking(class, written.method.value).map(Ok);
+        return Ok(Ok(None));
     };
-    Ok(RetentionRow::find(&code.value)?
-        .map(Retention::named)
-        .ok_or_else(|| {
-            code.problem(format!(
-                "`{}` is not a code of the retention table",
-                code.value
-            ))
-            .hint("codes have four digits, such as 3464 (roots, steamed)")
-        }))
+    let row = RetentionRow::find(&code.value)?.map(Retention::named);
+    Ok(row.map(Some).ok_or_else(|| {
+        let what = format!("`{}` is not a code of the retention table", code.value);
+        let hint = "codes have four digits, such as 3464 (roots, steamed)";
+        code.problem(what).hint(hint)
+    }))
 }
 
 /// The yield that the recipe states, else that of the tables.
