@@ -1,7 +1,5 @@
 //! `trayful batch`: from a recipe to cubes, trays, energy and nutrients.
 
-use std::path::{Path, PathBuf};
-
 use clap::Args;
 use jiff::civil::Date;
 use trayful::cooking::PracticeTable;
@@ -14,20 +12,23 @@ use trayful::nutrition::{AgeMonths, Complementary, IntakeTable};
 use trayful::portion::{Target, Tray, TrayError};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
-use trayful::recipe::{Additions, Batch, Recipe, from_command_line};
+use trayful::recipe::{Additions, Batch, from_command_line};
 use trayful::report::{BatchReport, BatchView, Card, Priced};
 use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
 
 use super::failure::Failure;
+use super::recipe::Chosen;
 use super::{Answer, DayArg, Session, age};
+
+/// The way to write a recipe on the command line.
+const WRITTEN: &str = "batch --add \"600 g 11485 steam\" --add \"150 g 16144 boil\"";
 
 /// Arguments of `trayful batch`.
 #[derive(Debug, Args)]
 pub(super) struct BatchArgs {
-    /// A recipe file; leave it out to tell the recipe with --add
-    #[arg(value_name = "RECIPE.toml", conflicts_with_all = ["add", "returned", "added", "weighed"],
-          required_unless_present = "add")]
-    recipe: Option<PathBuf>,
+    /// A recipe of the book by its name, or a recipe file; leave it out to write the recipe with --add
+    #[arg(value_name = "RECIPE", conflicts_with_all = ["add", "returned", "added", "weighed"])]
+    recipe: Option<String>,
     /// An ingredient: amount, food id, method [edible], such as "600 g 11485 steam"
     #[arg(long, value_name = "AMOUNT ID METHOD")]
     add: Vec<String>,
@@ -107,34 +108,49 @@ pub(super) struct ShownArgs {
 
 /// Runs the command.
 pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure> {
-    let recipe = match &args.recipe {
-        Some(path) => Recipe::read(path)?,
-        None => from_command_line(&Additions {
-            add: args.add.clone(),
-            returned: args.returned.clone(),
-            added: args.added.clone(),
-            weighed: args.weighed.clone(),
-        })?,
+    let Chosen {
+        name,
+        recipe,
+        book,
+        pantry,
+    } = match &args.recipe {
+        recipe @ Some(_) => session.recipe(recipe.as_deref(), "batch")?,
+        None if args.add.is_empty() => {
+            let ways = [
+                session.named_way("batch")?,
+                (WRITTEN.into(), "what goes in, once for each food"),
+                ("help batch".into(), "all options"),
+            ];
+            return Err(Failure::usage(
+                "name a recipe, or write one with --add",
+                &ways,
+            ));
+        }
+        None => Chosen {
+            name: String::new(),
+            recipe: from_command_line(&Additions {
+                add: args.add.clone(),
+                returned: args.returned.clone(),
+                added: args.added.clone(),
+                weighed: args.weighed.clone(),
+            })?,
+            book: session.book_for(None)?,
+            pantry: session.pantry(None)?,
+        },
     };
-    let book = session.book_for(args.recipe.as_deref())?;
     let usual = Settings::default();
     let settings = book.as_ref().map_or(&usual, |book| &book.settings);
     let tray = args.tray.resolve(settings)?;
     let target = args.scale.target()?;
-    let pantry = session.pantry(args.recipe.as_deref())?;
     let day = args.day.day();
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
-    let name = args
-        .recipe
-        .as_deref()
-        .and_then(Path::file_stem)
-        .map(|name| name.to_string_lossy());
     let age = args
         .shown
         .age
         .or_else(|| settings.only_child().map(|child| child.age_on(day)));
-    let mut said = match book.as_ref().filter(|book| book.has_record()).zip(name) {
-        Some((book, name)) => Said::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
+    let recorded = book.as_ref().filter(|book| book.has_record());
+    let mut said = match recorded.filter(|_| !name.is_empty()) {
+        Some(book) => Said::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
         None => Said::default(),
     };
     let pot = Pot {

@@ -1,5 +1,6 @@
 //! The command line: one file per command, its arguments, its call, its page.
 
+mod again;
 mod batch;
 mod book;
 mod buy;
@@ -19,6 +20,7 @@ mod page_file;
 mod pantry;
 mod plan;
 mod question;
+mod recipe;
 mod serve;
 mod shop;
 mod tastes;
@@ -43,7 +45,7 @@ Examples:
   trayful demo                    a batch of an invented household
   trayful foods sweet potato      find the id of a food
   trayful batch --add \"600 g 11485 steam\" --add \"150 g 16144 boil\" --returned 100ml/300ml
-  trayful batch demo/recipes/red-lentil-squash.toml --trays 2 --age 9
+  trayful batch red-lentil-squash --trays 2 --age 9
 
 Every figure is an estimate from published tables, a record to talk about, not a diagnosis:
 your child's paediatrician and your local guidance come first.
@@ -53,11 +55,7 @@ Exit status: 0 done; 1 the answer is no: nothing found, a check failed, or it sh
 /// Batch cooking for babies: from a recipe to cubes, trays, energy and nutrients.
 #[derive(Debug, Parser)]
 #[command(name = "trayful", version, arg_required_else_help = true, after_help = EXAMPLES)]
-#[command(
-    max_term_width = 96,
-    help_expected = true,
-    disable_help_subcommand = true
-)]
+#[command(max_term_width = 96, help_expected = true)]
 struct Cli {
     #[command(flatten)]
     common: Common,
@@ -140,6 +138,7 @@ enum Command {
 struct Session {
     common: Common,
     look: Look,
+    output: Output,
 }
 
 impl Session {
@@ -223,6 +222,7 @@ pub(crate) fn main() -> ExitCode {
     let session = Session {
         common: cli.common,
         look: output.look(),
+        output,
     };
     let answer = match &cli.command {
         Command::Batch(args) => batch::run(args, &session),
@@ -248,19 +248,19 @@ pub(crate) fn main() -> ExitCode {
         Command::Buy(args) => buy::buy(args, &session),
         Command::Money(args) => buy::money(args, &session),
         Command::Undo(args) => book::undo(args, &session),
-        Command::Page(args) => page::run(args, &session, &output),
+        Command::Page(args) => page::run(args, &session, &session.output),
         Command::Book(args) => book::keep(args, &session),
     };
     let printed = answer.and_then(|answer| {
-        output.print(&answer.text)?;
-        output.warn(&answer.warnings);
+        session.output.print(&answer.text)?;
+        session.output.warn(&answer.warnings);
         Ok(answer.found)
     });
     match printed {
         Ok(true) => ExitCode::SUCCESS,
         Ok(false) => ExitCode::from(1),
         Err(failure) => {
-            output.complain(&failure);
+            session.output.complain(&failure);
             ExitCode::from(2)
         }
     }

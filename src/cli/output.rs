@@ -58,6 +58,11 @@ impl Output {
         self.tell(&warnings_of(warnings));
     }
 
+    /// Tells at once what was made of what was written.
+    pub(super) fn note(&self, words: &str) {
+        self.tell(&format!("note: {words}\n"));
+    }
+
     /// There is nobody to tell if standard error is gone too.
     fn tell(&self, words: &str) {
         let stderr = io::stderr();

@@ -5,6 +5,7 @@ use data_import::FoodId;
 use crate::cooking::ClassTable;
 use crate::food::search::Hit;
 use crate::food::{Food, OWN_FOOD_HINT, Pantry, mass_of};
+use crate::names::{self, Found, Named};
 use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing, Stock};
 use crate::portion::Constituents;
 use crate::problem::{Place, Problem, SourceText};
@@ -39,7 +40,9 @@ pub struct Spoken {
     pub picks: Vec<Pick>,
     /// The other foods.
     pub foods: Vec<Helping>,
-    /// How words were understood.
+    /// How names of recipes were understood.
+    pub names_taken_as: Vec<String>,
+    /// How words for foods were understood.
     pub taken_as: Vec<String>,
 }
 
@@ -72,7 +75,8 @@ pub struct Listener<'a, L> {
     book: &'a Book,
     /// Opened when a food is first spoken of.
     pantry: Option<Pantry>,
-    recipes: Vec<String>,
+    recipes: Vec<Named>,
+    names_taken_as: Vec<String>,
     taken_as: Vec<String>,
 }
 
@@ -84,6 +88,7 @@ impl<'a, L: Lookup> Listener<'a, L> {
             book,
             pantry: None,
             recipes: Vec::new(),
+            names_taken_as: Vec::new(),
             taken_as: Vec::new(),
         }
     }
@@ -97,6 +102,7 @@ impl<'a, L: Lookup> Listener<'a, L> {
                 Said::Food(helping) => spoken.foods.push(*helping),
             }
         }
+        spoken.names_taken_as = self.names_taken_as;
         spoken.taken_as = self.taken_as;
         Ok(spoken)
     }
@@ -108,7 +114,7 @@ impl<'a, L: Lookup> Listener<'a, L> {
         }
         let pick = pick(text)?;
         Ok(Said::Cubes(Pick {
-            name: self.recipe(pick.name)?,
+            name: self.recipe(&pick.name)?,
             ..pick
         }))
     }
@@ -195,51 +201,40 @@ impl<'a, L: Lookup> Listener<'a, L> {
         Ok(id)
     }
 
-    /// The recipe that is meant: a name in full, or words that only one of them has. What is none stays as it was said.
-    fn recipe(&mut self, said: String) -> Result<String, L::Error> {
-        if said.starts_with('#') {
-            return Ok(said);
-        }
+    fn recipe(&mut self, written: &str) -> Result<String, L::Error> {
         if self.recipes.is_empty() {
             self.recipes = known_recipes(self.book)?;
         }
-        if self.recipes.contains(&said) {
-            return Ok(said);
-        }
-        let words: Vec<&str> = said
-            .split([' ', '-'])
-            .filter(|word| !word.is_empty())
-            .collect();
-        let has = |name: &&String| {
-            let parts: Vec<&str> = name.split('-').collect();
-            words.iter().all(|word| parts.contains(word))
-        };
-        let fitting: Vec<&String> = self.recipes.iter().filter(has).collect();
-        match fitting.as_slice() {
-            [one] => {
-                self.taken_as.push(format!("`{said}` was taken as {one}"));
-                Ok((*one).clone())
-            }
-            [] => Ok(said),
-            several => {
-                let names: Vec<_> = several.iter().map(|name| name.as_str()).collect();
-                let what = format!("`{said}` fits more than one recipe");
-                Err(Problem::new(what)
-                    .hint(format!("say which: {}", names.join(", ")))
-                    .into())
-            }
-        }
+        let found = find_cubes(written, &self.recipes)?;
+        self.names_taken_as.extend(found.taken_as);
+        Ok(found.name)
     }
 }
 
 /// The recipes of the book and of the batches in its freezer.
-fn known_recipes(book: &Book) -> Result<Vec<String>, BookError> {
-    let mut names = book.recipe_names()?;
-    let stock = book.store()?.stock()?;
-    names.extend(stock.into_iter().map(|Stock { batch, .. }| batch.name));
-    names.sort();
-    names.dedup();
-    Ok(names)
+pub fn known_recipes(book: &Book) -> Result<Vec<Named>, BookError> {
+    let mut recipes = book.named_recipes()?;
+    let named = |Stock { batch, .. }| Named {
+        name: batch.name,
+        title: batch.title,
+    };
+    recipes.extend(book.store()?.stock()?.into_iter().map(named));
+    recipes.sort();
+    recipes.dedup();
+    Ok(recipes)
+}
+
+/// The recipe whose cubes are meant, or the batch by its number. A unit is the amount of a food whose name is missing.
+///
+/// Errors: several fit, or none does.
+pub fn find_cubes(written: &str, known: &[Named]) -> Result<Found, Problem> {
+    if written.starts_with('#') {
+        return Ok(Found::exactly(written));
+    }
+    if Unit::named(written).is_some() {
+        return Err(names::unknown("recipe", written, known));
+    }
+    names::find("recipe", written, known)
 }
 
 /// Cubes of a recipe or a batch: `2 red-lentil-squash`, `1 #7`.

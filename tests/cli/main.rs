@@ -19,5 +19,6 @@ mod interrupted;
 mod json;
 mod own;
 mod print;
+mod recipe_names;
 mod support;
 mod visit;
