@@ -20,5 +20,6 @@ mod json;
 mod own;
 mod print;
 mod recipe_names;
+mod save;
 mod support;
 mod visit;

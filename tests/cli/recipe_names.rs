@@ -41,6 +41,7 @@ fn said(book: &Path, args: &[&str]) -> Said {
 fn told(book: &TempDir, commands: &[&[&str]]) -> String {
     let told = commands.iter().map(|args| {
         let Said { code, out, err } = said(book.path(), args);
+        let err = err.replace(&book.path().display().to_string(), "FOLDER");
         let first = out.lines().next().unwrap_or_default();
         format!(
             "$ trayful {}\n{err}{first}\n[exit {code}]\n",
