@@ -25,6 +25,7 @@ pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
 #[derive(Debug, Args)]
 pub(super) struct CardArgs {
     /// A recipe of the book by its name, or a recipe file
+    #[arg(value_name = "RECIPE")]
     recipe: Option<String>,
     #[command(flatten)]
     tray: TrayArgs,

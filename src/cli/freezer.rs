@@ -23,6 +23,7 @@ use super::{Answer, DayArg, Session};
 #[derive(Debug, Args)]
 pub(super) struct FreezeArgs {
     /// A recipe of the book by its name, or a recipe file
+    #[arg(value_name = "RECIPE")]
     recipe: Option<String>,
     /// Cubes that went into the freezer; all that the batch makes, where left out
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]

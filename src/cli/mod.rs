@@ -22,6 +22,7 @@ mod plan;
 mod question;
 mod recipe;
 mod serve;
+mod shell;
 mod shop;
 mod tastes;
 mod visit;
@@ -45,7 +46,7 @@ Examples:
   trayful demo                    a batch of an invented household
   trayful foods sweet potato      find the id of a food
   trayful batch --add \"600 g 11485 steam\" --add \"150 g 16144 boil\" --returned 100ml/300ml
-  trayful batch red-lentil-squash --trays 2 --age 9
+  trayful batch red-lentil-squash --trays 2   a recipe of the book, by its name or a part of it
 
 Every figure is an estimate from published tables, a record to talk about, not a diagnosis:
 your child's paediatrician and your local guidance come first.
@@ -132,6 +133,10 @@ enum Command {
     Page(page::PageArgs),
     /// Export, import, check and back up the record
     Book(book::BookArgs),
+    /// Print the script that completes commands and names of the book in a shell
+    Completions(shell::CompletionsArgs),
+    /// Print the manual page, or write one for each command
+    Man(shell::ManArgs),
 }
 
 /// What every command works with.
@@ -217,6 +222,15 @@ fn age(text: &str) -> Result<AgeMonths, String> {
 
 /// Runs the command line of this process.
 pub(crate) fn main() -> ExitCode {
+    match shell::answered() {
+        Ok(false) => {}
+        Ok(true) => return ExitCode::SUCCESS,
+        Err(error) => {
+            // There is nobody to tell if standard error is gone too.
+            let _ = error.print();
+            return ExitCode::from(2);
+        }
+    }
     let cli = Cli::parse();
     let output = Output::new(cli.common.plain);
     let session = Session {
@@ -250,6 +264,8 @@ pub(crate) fn main() -> ExitCode {
         Command::Undo(args) => book::undo(args, &session),
         Command::Page(args) => page::run(args, &session, &session.output),
         Command::Book(args) => book::keep(args, &session),
+        Command::Completions(args) => shell::completions(args),
+        Command::Man(args) => shell::man(args),
     };
     let printed = answer.and_then(|answer| {
         session.output.print(&answer.text)?;

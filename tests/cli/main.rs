@@ -21,5 +21,6 @@ mod own;
 mod print;
 mod recipe_names;
 mod save;
+mod shell;
 mod support;
 mod visit;

@@ -24,7 +24,7 @@ pub(super) struct SetArgs {
     #[arg(value_name = "YYYY-MM-DD")]
     day: Date,
     /// Which meal of the day, such as lunch
-    #[arg(required_unless_present_any = ["cook", "empty"])]
+    #[arg(value_name = "MEAL", required_unless_present_any = ["cook", "empty"])]
     meal: Option<String>,
     /// Cubes and recipes, batches, and so much of other food, such as: 2 red-lentil-squash, 1 "#7", 30 ml plain yogurt
     #[arg(value_name = "N RECIPE", requires = "meal")]
