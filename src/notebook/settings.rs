@@ -237,32 +237,24 @@ impl Settings {
 
     /// The child of this name; without a name, the only one.
     pub fn child(&self, name: Option<&str>) -> Result<&Child, Problem> {
-        let names: Vec<_> = self
-            .children
-            .iter()
-            .map(|child| child.name.as_str())
-            .collect();
-        let (found, asked) = match name {
-            Some(name) => (
-                self.children
-                    .iter()
-                    .find(|child| child.name.eq_ignore_ascii_case(name)),
-                format!("the book knows no child called `{name}`"),
-            ),
-            None => (
-                self.only_child(),
-                match names.as_slice() {
-                    [] => "the book has no child".to_string(),
-                    _ => "the book has more than one child".to_string(),
-                },
-            ),
+        let mut children = self.children.iter();
+        let found = match name {
+            Some(name) => children.find(|child| child.name.eq_ignore_ascii_case(name)),
+            None => self.only_child(),
         };
         found.ok_or_else(|| {
-            let hint = match names.as_slice() {
-                [] => "write a [[child]] with name and born into book.toml".to_string(),
-                names => format!("say which: {}", names.join(", ")),
-            };
-            Problem::new(asked).hint(hint)
+            let names = || self.children.iter().map(|child| child.name.as_str());
+            match name {
+                _ if self.children.is_empty() => Problem::new("the book has no child")
+                    .hint("write a [[child]] with name and born into book.toml"),
+                Some(name) => {
+                    names::unknown("child", name, &names().map(Named::from).collect::<Vec<_>>())
+                }
+                None => Problem::new("the book has more than one child").hint(format!(
+                    "say which: {}",
+                    names().collect::<Vec<_>>().join(", ")
+                )),
+            }
         })
     }
 
