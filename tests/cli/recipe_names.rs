@@ -105,6 +105,14 @@ fn every_command_states_which_recipe_a_part_of_a_name_was_taken_as() {
 }
 
 #[test]
+fn json_of_a_meal_holds_which_recipe_was_meant() {
+    let book = book();
+    let args = ["serve", "1 plain-sq", "--json", "--on", "2026-04-13"];
+    let answer: serde_json::Value = serde_json::from_str(&said(book.path(), &args).out).unwrap();
+    assert_eq!(answer["taken_as"][0], "`plain-sq` was taken as squash");
+}
+
+#[test]
 fn no_command_takes_a_misspelling_or_one_of_several_and_none_records_anything() {
     let book = book();
     let export = |to: &str| {
