@@ -100,6 +100,7 @@ impl<T> Located<T> {
             what: what.into(),
             place: self.place.clone(),
             hint: None,
+            meant: None,
         }
     }
 }
@@ -113,6 +114,8 @@ pub struct Problem {
     pub place: Option<Place>,
     /// What to do next.
     pub hint: Option<String>,
+    /// What was misspelt, and what it ought to be, where one word in its place would do.
+    pub meant: Option<Box<(String, String)>>,
 }
 
 impl Problem {
@@ -122,6 +125,7 @@ impl Problem {
             what: what.into(),
             place: None,
             hint: None,
+            meant: None,
         }
     }
 
@@ -131,6 +135,7 @@ impl Problem {
             what: what.into(),
             place: Some(place),
             hint: None,
+            meant: None,
         }
     }
 
@@ -138,6 +143,13 @@ impl Problem {
     #[must_use]
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hint = Some(hint.into());
+        self
+    }
+
+    /// Adds what ought to stand in the place of what was `written`.
+    #[must_use]
+    pub fn meant(mut self, written: &str, instead: &str) -> Self {
+        self.meant = Some(Box::new((written.to_string(), instead.to_string())));
         self
     }
 }

@@ -10,6 +10,11 @@ use toml::de::{DeTable, DeValue};
 
 use crate::problem::{Located, Place, Problem, SourceText, nearest};
 
+/// Puts the problems of one text into its order.
+pub(crate) fn in_order(problems: &mut [Problem]) {
+    problems.sort_by_key(|problem| problem.place.as_ref().map(|place| place.span.start));
+}
+
 /// One table of the document, from which known keys are taken one by one.
 pub(crate) struct StrictTable<'a> {
     /// What it is, for messages: "an ingredient".
@@ -214,16 +219,21 @@ impl<'a> StrictTable<'a> {
 
     /// Finishes the outermost table: its value, or every problem found, in the order of the text.
     pub(crate) fn finish_document<T>(self, value: Option<T>) -> Result<T, Vec<Problem>> {
+        let problems = self.problems_of(value.is_some());
+        value.filter(|_| problems.is_empty()).ok_or(problems)
+    }
+
+    /// Finishes the outermost table: every problem found, in the order of the text; some where it is not `whole`.
+    pub(crate) fn problems_of(self, whole: bool) -> Vec<Problem> {
         let problems = Rc::clone(&self.problems);
         let place = self.place.clone();
         self.finish();
         let mut problems = problems.take();
-        problems.sort_by_key(|problem| problem.place.as_ref().map(|place| place.span.start));
-        match value {
-            Some(value) if problems.is_empty() => Ok(value),
-            _ if problems.is_empty() => Err(vec![Problem::at(place, "nothing to read here")]),
-            _ => Err(problems),
+        in_order(&mut problems);
+        if !whole && problems.is_empty() {
+            problems.push(Problem::at(place, "nothing to read here"));
         }
+        problems
     }
 
     fn inner(&self, what: &'static str, table: DeTable<'a>, place: Place) -> Self {

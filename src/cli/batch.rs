@@ -1,6 +1,6 @@
 //! `trayful batch`: from a recipe to cubes, trays, energy and nutrients.
 
-use std::path::{Path, PathBuf};
+use std::fmt::Write as _;
 
 use clap::Args;
 use jiff::civil::Date;
@@ -8,27 +8,30 @@ use trayful::cooking::PracticeTable;
 use trayful::cost::Comparison;
 use trayful::food::Pantry;
 use trayful::household::{self, BookJudge, calculated};
-use trayful::notebook::{Book, Settings, Store};
+use trayful::notebook::{Book, BookError, RecipeName, Settings, Store};
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::nutrition::{AgeMonths, Complementary, IntakeTable};
 use trayful::portion::{Target, Tray, TrayError};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
-use trayful::recipe::{Additions, Batch, Recipe, from_command_line};
+use trayful::recipe::{Additions, Batch, Draft, Recipe, from_command_line};
 use trayful::report::{BatchReport, BatchView, Card, Priced};
 use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
 use trayful::spoken::{Context, Taken};
 
 use super::failure::Failure;
+use super::recipe::Chosen;
 use super::{Answer, DayArg, Session, age};
+
+/// The way to write a recipe on the command line.
+const WRITTEN: &str = "batch --add \"600 g 11485 steam\" --add \"150 g 16144 boil\"";
 
 /// Arguments of `trayful batch`.
 #[derive(Debug, Args)]
 pub(super) struct BatchArgs {
-    /// A recipe file; leave it out to tell the recipe with --add
-    #[arg(value_name = "RECIPE.toml", conflicts_with_all = ["add", "returned", "added", "weighed"],
-          required_unless_present = "add")]
-    recipe: Option<PathBuf>,
+    /// A recipe of the book by its name, or a recipe file; leave it out to write the recipe with --add
+    #[arg(value_name = "RECIPE", conflicts_with_all = ["add", "returned", "added", "weighed"])]
+    recipe: Option<String>,
     /// An ingredient in your words: how much, which food, how it is cooked, such as "600 g courgette roasted"
     #[arg(long, value_name = "AMOUNT FOOD METHOD")]
     add: Vec<String>,
@@ -41,6 +44,9 @@ pub(super) struct BatchArgs {
     /// The blended purée on the scale, less the bowl, such as 1180g
     #[arg(long, value_name = "MASS", requires = "add")]
     weighed: Option<String>,
+    /// Write it into the book as a recipe of this name, in the amounts that were typed
+    #[arg(long, value_name = "NAME", requires = "add")]
+    save: Option<String>,
     #[command(flatten)]
     tray: TrayArgs,
     #[command(flatten)]
@@ -109,34 +115,56 @@ pub(super) struct ShownArgs {
 /// Runs the command.
 pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure> {
     let taken = session.read_all(&args.add, Context::Cook)?;
-    let recipe = match &args.recipe {
-        Some(path) => Recipe::read(path)?,
-        None => from_command_line(&Additions {
-            add: taken.clone(),
-            returned: args.returned.clone(),
-            added: args.added.clone(),
-            weighed: args.weighed.clone(),
-        })?,
+    let Chosen {
+        name,
+        mut recipe,
+        book,
+        pantry,
+    } = match &args.recipe {
+        recipe @ Some(_) => session.recipe(recipe.as_deref(), "batch")?,
+        None if args.add.is_empty() => {
+            let ways = [
+                session.named_way("batch")?,
+                (WRITTEN.into(), "what goes in, once for each food"),
+                ("help batch".into(), "all options"),
+            ];
+            return Err(Failure::usage(
+                "name a recipe, or write one with --add",
+                &ways,
+            ));
+        }
+        None => Chosen {
+            name: String::new(),
+            recipe: from_command_line(&Additions {
+                add: taken.clone(),
+                returned: args.returned.clone(),
+                added: args.added.clone(),
+                weighed: args.weighed.clone(),
+            })?,
+            book: session.book_for(None)?,
+            pantry: session.pantry(None)?,
+        },
     };
-    let book = session.book_for(args.recipe.as_deref())?;
+    let new = args.save.as_deref();
+    let new = new
+        .map(|name| NewRecipe::of(name, book.as_ref()))
+        .transpose()?;
+    if let Some(new) = &new {
+        recipe.title.clone_from(&new.title);
+    }
     let usual = Settings::default();
     let settings = book.as_ref().map_or(&usual, |book| &book.settings);
     let tray = args.tray.resolve(settings)?;
     let target = args.scale.target(session)?;
-    let pantry = session.pantry(args.recipe.as_deref())?;
     let day = args.day.day();
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
-    let name = args
-        .recipe
-        .as_deref()
-        .and_then(Path::file_stem)
-        .map(|name| name.to_string_lossy());
     let age = args
         .shown
         .age
         .or_else(|| settings.only_child().map(|child| child.age_on(day)));
-    let mut said = match book.as_ref().filter(|book| book.has_record()).zip(name) {
-        Some((book, name)) => Said::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
+    let recorded = book.as_ref().filter(|book| book.has_record());
+    let mut said = match recorded.filter(|_| !name.is_empty()) {
+        Some(book) => Said::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
         None => Said::default(),
     };
     let pot = Pot {
@@ -152,7 +180,69 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         target: &target,
         pantry: &pantry,
     };
-    view.answer(&batch, said, &taken, session)
+    let mut answer = view.answer(&batch, said, &taken, session)?;
+    if let Some(new) = new {
+        let trays = args.scale.trays;
+        let trays = trays.map_or_else(String::new, |trays| format!(" --trays {trays}"));
+        let saved = new.save(&recipe, &batch)?;
+        let saved = format!("{saved} Freeze it: trayful freeze {}{trays}", new.name);
+        if args.shown.json {
+            session.output.note(&saved);
+        } else {
+            let _ = write!(answer.text, "\n{saved}\n");
+        }
+    }
+    Ok(answer)
+}
+
+/// A recipe that is to be written into the book.
+struct NewRecipe<'a> {
+    book: &'a Book,
+    name: RecipeName,
+    title: String,
+}
+
+impl<'a> NewRecipe<'a> {
+    /// Errors: there is no book; or what was typed is no name, or that of a recipe that there is.
+    fn of(written: &str, book: Option<&'a Book>) -> Result<Self, Failure> {
+        let Some(book) = book else {
+            let problem = Problem::new(format!("there is no book to save `{written}` in"));
+            let hint = "start one with `trayful start FOLDER`, or name one with --book";
+            return Err(problem.hint(hint).into());
+        };
+        let name = RecipeName::of_title(written).map_err(|error| {
+            let place = Place::whole(&SourceText::new("--save", written));
+            Problem::at(place, error.to_string()).hint(error.hint())
+        })?;
+        let path = book.recipe_path(&name.to_string());
+        if path.exists() {
+            return Err(BookError::InTheWay(path).into());
+        }
+        // A name in hyphens makes a title in words.
+        let words = written.trim().replace('-', " ");
+        let title = if written.trim() == name.to_string() {
+            let mut letters = words.chars();
+            let first = letters.next().map(|c| c.to_ascii_uppercase());
+            first.into_iter().chain(letters).collect()
+        } else {
+            written.trim().to_string()
+        };
+        Ok(Self { book, name, title })
+    }
+
+    /// Writes it, where reading it gives what was typed, and says where.
+    fn save(&self, recipe: &Recipe, batch: &Batch) -> Result<String, Failure> {
+        let foods = batch.foods().map(|food| food.name.as_str());
+        let written = Draft::typed(recipe, foods).written();
+        written.recipe()?;
+        let name = self.name.to_string();
+        self.book.save_recipe(&self.name, written.text(), false)?;
+        let path = self.book.recipe_path(&name);
+        Ok(format!(
+            "Saved as {}, in the amounts that were typed.",
+            path.display()
+        ))
+    }
 }
 
 /// What the book says of a batch before it is cooked.

@@ -1,13 +1,12 @@
 //! `trayful card`: a batch as one page for the kitchen wall.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use trayful::cooking::PracticeTable;
 use trayful::household;
-use trayful::notebook::{Book, Settings};
+use trayful::notebook::Settings;
 use trayful::nutrition::{AgeMonths, IntakeTable};
-use trayful::recipe::Recipe;
 use trayful::report::{
     BatchReport, BatchView, KitchenCard, Page, Paper, WrittenReport, objection_list,
 };
@@ -16,6 +15,7 @@ use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
 use super::batch::{Pot, ScaleArgs, TrayArgs};
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
+use super::recipe::Chosen;
 use super::{Answer, DayArg, Session, age};
 
 /// Named at the foot of the card.
@@ -24,8 +24,9 @@ pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
 /// Arguments of `trayful card`.
 #[derive(Debug, Args)]
 pub(super) struct CardArgs {
-    /// A recipe file, or a recipe of the book
-    recipe: String,
+    /// A recipe of the book by its name, or a recipe file
+    #[arg(value_name = "RECIPE")]
+    recipe: Option<String>,
     #[command(flatten)]
     tray: TrayArgs,
     #[command(flatten)]
@@ -66,12 +67,16 @@ impl PaperArg {
 
 /// Writes the card.
 pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure> {
-    let (recipe, path, book) = recipe(&args.recipe, session)?;
+    let Chosen {
+        recipe,
+        book,
+        pantry,
+        ..
+    } = session.recipe(args.recipe.as_deref(), "card")?;
     let usual = Settings::default();
     let settings = book.as_ref().map_or(&usual, |book| &book.settings);
     let tray = args.tray.resolve(settings)?;
     let target = args.scale.target(session)?;
-    let pantry = session.pantry(Some(&path))?;
     let batch = household::calculated(&recipe, &target, &tray, &pantry)?;
     let pot = Pot {
         batch: &batch,
@@ -123,16 +128,4 @@ fn first_lines(objections: &[Objection], session: &Session) -> String {
     let mut page = Page::new(session.look);
     objection_list(&mut page, objections);
     page.finish()
-}
-
-/// The recipe, its path, and the book it belongs to: a file as it is, else a name in the book.
-fn recipe(name: &str, session: &Session) -> Result<(Recipe, PathBuf, Option<Book>), Failure> {
-    let path = Path::new(name);
-    let is_file = path.is_file() || path.extension().is_some_and(|ending| ending == "toml");
-    if !is_file {
-        let book = session.book()?;
-        return Ok((book.recipe(name)?, book.recipe_path(name), Some(book)));
-    }
-    let book = session.book_for(Some(path))?;
-    Ok((Recipe::read(path)?, path.to_path_buf(), book))
 }

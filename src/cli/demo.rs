@@ -6,8 +6,9 @@ use clap::Args;
 use jiff::civil::Date;
 use trayful::food::{FoodData, Pantry};
 use trayful::household;
+use trayful::names::{Named, find};
 use trayful::notebook::{Book, BookError, Settings};
-use trayful::problem::{Problem, SourceText};
+use trayful::problem::SourceText;
 use trayful::recipe::Recipe;
 use trayful::report::Page;
 
@@ -147,12 +148,10 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     }
     let names: Vec<_> = RECIPES.iter().map(|(name, _)| *name).collect();
     let wanted = args.recipe.as_deref().unwrap_or(names[0]);
-    let Some((name, text)) = RECIPES.iter().find(|(name, _)| *name == wanted) else {
-        let what = format!("the demo household has no recipe `{wanted}`");
-        return Err(Problem::new(what)
-            .hint(format!("it has {}", names.join(", ")))
-            .into());
-    };
+    let known: Vec<_> = names.iter().copied().map(Named::from).collect();
+    let wanted = session.stated(find("recipe", wanted, &known)?);
+    let found = RECIPES.iter().find(|(name, _)| *name == wanted);
+    let (name, text) = found.unwrap_or(&RECIPES[0]);
     let book = Settings::parse(&SourceText::new("demo/book.toml", BOOK))?;
     let recipe = Recipe::parse(&SourceText::new(format!("demo/recipes/{name}.toml"), *text))?;
     let target = args.scale.target_or_two_trays(session)?;

@@ -11,7 +11,7 @@ use trayful::notebook::BookError;
 use trayful::problem::Problem;
 use trayful::spoken::{Doubt, Unclear};
 
-use super::typed_food::retyped_command;
+use super::again::said_again;
 
 /// More problems of one file than this are counted, not shown.
 const MOST_SHOWN: usize = 20;
@@ -23,6 +23,8 @@ pub(super) enum Failure {
     Problems(Vec<Problem>),
     /// It is not clear which food was meant, or how much.
     Unclear(Vec<Unclear>),
+    /// What a command needs is missing.
+    Usage(String),
     /// The food data is wrong.
     Data(data_import::Error),
     /// The search index, at this place, is wrong.
@@ -84,11 +86,24 @@ impl From<serde_json::Error> for Failure {
 }
 
 impl Failure {
+    /// What a command needs, and a line for each way to write it: the command and what it does.
+    pub(super) fn usage(what: &str, ways: &[(String, &str)]) -> Self {
+        let mut text = format!("{what}\n");
+        for (command, does) in ways {
+            let _ = writeln!(text, "  {does}: trayful {command}");
+        }
+        Self::Usage(text)
+    }
+
     /// The message for standard error, with colour codes.
     pub(super) fn render(&self) -> String {
         match self {
             Self::Problems(problems) => rendered(&Level::ERROR, problems),
             Self::Unclear(all) => all.iter().map(unclear).collect::<Vec<_>>().join("\n"),
+            Self::Usage(text) => {
+                let style = anstyle::AnsiColor::BrightRed.on_default().bold();
+                format!("{style}error{style:#}: {text}")
+            }
             Self::Data(error) => told(&error.to_string(), error.hint()),
             Self::Index(path, error) => told(
                 &format!("{}: {error}", path.display()),
@@ -115,12 +130,12 @@ pub(super) fn warnings_of(problems: &[Problem]) -> String {
 fn unclear(one: &Unclear) -> String {
     let mut hint = one.hint();
     for choice in &one.choices {
-        let command = retyped_command(&one.typed, &choice.retyped);
+        let command = said_again(&one.typed, &choice.retyped);
         let command = command.unwrap_or_else(|| choice.retyped.clone());
         let _ = write!(hint, "\n{}  {}\n       {command}", choice.id, choice.name);
     }
     if let Doubt::Method { usual, .. } = one.doubt {
-        let command = retyped_command(&one.typed, &format!("{} {usual}", one.typed));
+        let command = said_again(&one.typed, &format!("{} {usual}", one.typed));
         hint.extend(command.map(|command| format!("\n{command}")));
     }
     told(&one.what(), Some(&hint))
@@ -141,28 +156,31 @@ fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
 
 /// One problem with the line it stands in.
 fn problem(level: &Level<'static>, problem: &Problem) -> String {
-    let Some(place) = &problem.place else {
-        return told(&problem.what, problem.hint.as_deref());
+    let title = level.clone().primary_title(problem.what.as_str());
+    let group = match &problem.place {
+        None => Group::with_title(title),
+        Some(place) => title.element(
+            Snippet::source(place.source.text.as_str())
+                .path(place.source.name.as_str())
+                .annotation(AnnotationKind::Primary.span(place.span.clone())),
+        ),
     };
-    let title = level.clone().primary_title(problem.what.as_str()).element(
-        Snippet::source(place.source.text.as_str())
-            .path(place.source.name.as_str())
-            .annotation(AnnotationKind::Primary.span(place.span.clone())),
-    );
-    let title = match &problem.hint {
-        Some(hint) => title.element(Level::HELP.message(hint.as_str())),
-        None => title,
-    };
-    format!("{}\n", renderer().render(&[title]))
+    let again = problem.meant.as_ref();
+    let again = again.and_then(|meant| said_again(&meant.0, &meant.1));
+    rendered_group(group, [problem.hint.as_deref(), again.as_deref()])
 }
 
 fn told(what: &str, hint: Option<&str>) -> String {
-    let title = Group::with_title(Level::ERROR.primary_title(what));
-    let title = match hint {
-        Some(hint) => title.element(Level::HELP.message(hint)),
-        None => title,
-    };
-    format!("{}\n", renderer().render(&[title]))
+    let group = Group::with_title(Level::ERROR.primary_title(what));
+    rendered_group(group, [hint, None])
+}
+
+fn rendered_group<'a>(group: Group<'a>, help: [Option<&'a str>; 2]) -> String {
+    let help = help.into_iter().flatten();
+    let group = help.fold(group, |group, help| {
+        group.element(Level::HELP.message(help))
+    });
+    format!("{}\n", renderer().render(&[group]))
 }
 
 fn renderer() -> Renderer {

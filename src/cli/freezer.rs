@@ -22,8 +22,9 @@ use super::{Answer, DayArg, Session};
 /// Arguments of `trayful freeze`.
 #[derive(Debug, Args)]
 pub(super) struct FreezeArgs {
-    /// A recipe of the book, or a recipe file
-    recipe: String,
+    /// A recipe of the book by its name, or a recipe file
+    #[arg(value_name = "RECIPE")]
+    recipe: Option<String>,
     /// Cubes that went into the freezer; all that the batch makes, where left out
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
     cubes: Option<u32>,
@@ -48,10 +49,10 @@ pub(super) struct FreezeArgs {
 pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let tray = args.tray.resolve(&book.settings)?;
-    let pantry = session.pantry(Some(&book.recipe_path(&args.recipe)))?;
+    let chosen = session.recipe(args.recipe.as_deref(), "freeze")?;
     let freezing = Freezing {
-        recipe: &args.recipe,
-        as_cooked: None,
+        name: &chosen.name,
+        recipe: chosen.recipe,
         target: args.trays.map_or(Target::AsWritten, Target::Trays),
         tray: &tray,
         weighed: args.weighed.as_deref().map(weighed).transpose()?,
@@ -63,7 +64,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     let Judged {
         objections,
         recorded,
-    } = household::freeze(&book, &mut store, &pantry, &freezing, anyway)?;
+    } = household::freeze(&book, &mut store, &chosen.pantry, &freezing, anyway)?;
     if args.json {
         let report = FreezeReport::new(recorded.as_ref(), &objections, &book.settings.currency);
         return Ok(Answer {
@@ -201,7 +202,9 @@ pub(super) struct DiscardArgs {
 pub(super) fn discard(args: &DiscardArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let mut store = book.store()?;
-    let pick = household::pick(&args.what.join(" "))?;
+    let mut pick = household::pick(&args.what.join(" "))?;
+    let found = household::find_cubes(&pick.name, &household::known_recipes(&book)?)?;
+    pick.name = session.stated(found);
     let day = args.day.day();
     let discarded = store.discard(day, &pick, &args.why)?;
     let currency = &book.settings.currency;

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use jiff::civil::Date;
-use trayful::household::BookJudge;
+use trayful::household::{BookJudge, find_cubes, known_recipes};
 use trayful::notebook::{Book, FrozenBatch, Store};
 use trayful::problem::{Place, Problem, SourceText, nearest};
 use trayful::report::{Label, LabelPages, LabelSheet, Page, WrittenReport, objection_list};
@@ -17,8 +17,8 @@ use super::{Answer, DayArg, Session};
 /// Arguments of `trayful labels`.
 #[derive(Debug, Args)]
 pub(super) struct LabelsArgs {
-    /// Batches by number, such as 7 or "#7"; every batch in the freezer, if left out
-    #[arg(value_name = "#N")]
+    /// Batches by number, such as 7 or "#7", or by recipe; every batch in the freezer, if left out
+    #[arg(value_name = "#N|RECIPE")]
     batches: Vec<String>,
     /// The sheet of stickers: letter-3x10, letter-2x5, a4-3x7 or a4-2x7
     #[arg(long, value_name = "NAME", default_value = "letter-3x10")]
@@ -54,7 +54,7 @@ pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failur
     }
     let book = session.book()?;
     let store = book.store()?;
-    let batches = batches(&args.batches, &store)?;
+    let batches = batches(&args.batches, (&book, &store), session)?;
     if batches.is_empty() {
         return Ok(Answer::no(
             "The freezer is empty: there is nothing to label.\n",
@@ -135,30 +135,39 @@ fn sheet(name: &str) -> Result<LabelSheet, Failure> {
 }
 
 /// The batches asked for, else all in the freezer.
-fn batches(asked: &[String], store: &Store) -> Result<Vec<FrozenBatch>, Failure> {
-    let stock = store.stock()?;
+fn batches(
+    asked: &[String],
+    (book, store): (&Book, &Store),
+    session: &Session,
+) -> Result<Vec<FrozenBatch>, Failure> {
+    let stock = store.stock()?.into_iter();
+    let there: Vec<_> = stock.map(|stock| stock.batch).collect();
     if asked.is_empty() {
-        return Ok(stock.into_iter().map(|stock| stock.batch).collect());
+        return Ok(there);
     }
-    let there: Vec<_> = stock
-        .iter()
-        .map(|stock| format!("#{} {}", stock.batch.id, stock.batch.name))
-        .collect();
-    let unknown = |text: &str| {
-        let hint = match there.as_slice() {
-            [] => "the freezer is empty".to_string(),
-            there => format!("the freezer holds {}", there.join(", ")),
-        };
-        let source = SourceText::new("the batch", text);
-        Problem::at(Place::whole(&source), "there is no batch of this number").hint(hint)
-    };
+    let known = known_recipes(book)?;
     let mut found = Vec::new();
     let mut problems = Vec::new();
     for text in asked {
-        let id = text.trim().trim_start_matches('#').parse().ok();
-        match id.map(|id| store.batch(id)).transpose()?.flatten() {
-            Some(batch) => found.push(batch),
-            None => problems.push(unknown(text)),
+        let number = text.trim().trim_start_matches('#').parse().ok();
+        if let Some(batch) = number.map(|id| store.batch(id)).transpose()?.flatten() {
+            found.push(batch);
+            continue;
+        }
+        let named = number.is_none().then(|| find_cubes(text, &known));
+        let named = named
+            .transpose()
+            .map(|found| found.map(|found| session.stated(found)));
+        match named {
+            Ok(name) => {
+                let of_it = |batch: &&FrozenBatch| name.as_ref() == Some(&batch.name);
+                let before = found.len();
+                found.extend(there.iter().filter(of_it).cloned());
+                if found.len() == before {
+                    problems.push(unknown(text, &there));
+                }
+            }
+            Err(problem) => problems.push(problem),
         }
     }
     if problems.is_empty() {
@@ -166,6 +175,18 @@ fn batches(asked: &[String], store: &Store) -> Result<Vec<FrozenBatch>, Failure>
     } else {
         Err(problems.into())
     }
+}
+
+fn unknown(text: &str, there: &[FrozenBatch]) -> Problem {
+    let there = there
+        .iter()
+        .map(|batch| format!("#{} {}", batch.id, batch.name));
+    let hint = match there.collect::<Vec<_>>().as_slice() {
+        [] => "the freezer is empty".to_string(),
+        there => format!("the freezer holds {}", there.join(", ")),
+    };
+    let place = Place::whole(&SourceText::new("the batch", text));
+    Problem::at(place, "there is no such batch in the freezer").hint(hint)
 }
 
 fn label(batch: FrozenBatch, store: &Store) -> Result<Label, Failure> {

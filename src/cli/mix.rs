@@ -2,7 +2,7 @@
 
 use clap::Args;
 use data_import::NutrientId;
-use trayful::household::{Listener, Mixing};
+use trayful::household::Mixing;
 use trayful::nutrition::IntakeTable;
 use trayful::report::{Added, MixPage, MixReport};
 use trayful::safety::Objection;
@@ -36,8 +36,8 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     let day = args.day.day();
     let pantry = session.pantry(None)?;
     let mut mixing = Mixing::new(&book, &pantry, day)?;
-    let spoken = Listener::new(session, &book).all(&args.what)?;
-    let on_top = Listener::new(session, &book).all(&args.add)?;
+    let spoken = session.spoken(&book, &args.what)?;
+    let on_top = session.spoken(&book, &args.add)?;
     let parts = mixing.parts(&spoken, &|| session.pantry(None))?;
     let added = mixing.parts(&on_top, &|| session.pantry(None))?;
     let all: Vec<_> = parts.iter().chain(&added).cloned().collect();

@@ -1,5 +1,6 @@
 //! The command line: one file per command, its arguments, its call, its page.
 
+mod again;
 mod batch;
 mod book;
 mod buy;
@@ -19,7 +20,9 @@ mod page_file;
 mod pantry;
 mod plan;
 mod question;
+mod recipe;
 mod serve;
+mod shell;
 mod shop;
 mod tastes;
 mod typed_food;
@@ -45,7 +48,7 @@ Examples:
   trayful demo                    a batch of an invented household
   trayful foods sweet potato      find the id of a food
   trayful batch --add \"600 g 11485 steam\" --add \"150 g 16144 boil\" --returned 100ml/300ml
-  trayful batch demo/recipes/red-lentil-squash.toml --trays 2 --age 9
+  trayful batch red-lentil-squash --trays 2   a recipe of the book, by its name or a part of it
 
 Every figure is an estimate from published tables, a record to talk about, not a diagnosis:
 your child's paediatrician and your local guidance come first.
@@ -55,11 +58,7 @@ Exit status: 0 done; 1 the answer is no: nothing found, a check failed, or it sh
 /// Batch cooking for babies: from a recipe to cubes, trays, energy and nutrients.
 #[derive(Debug, Parser)]
 #[command(name = "trayful", version, arg_required_else_help = true, after_help = EXAMPLES)]
-#[command(
-    max_term_width = 96,
-    help_expected = true,
-    disable_help_subcommand = true
-)]
+#[command(max_term_width = 96, help_expected = true)]
 struct Cli {
     #[command(flatten)]
     common: Common,
@@ -136,12 +135,17 @@ enum Command {
     Page(page::PageArgs),
     /// Export, import, check and back up the record
     Book(book::BookArgs),
+    /// Print the script that completes commands and names of the book in a shell
+    Completions(shell::CompletionsArgs),
+    /// Print the manual page, or write one for each command
+    Man(shell::ManArgs),
 }
 
 /// What every command works with.
 struct Session {
     common: Common,
     look: Look,
+    output: Output,
 }
 
 impl Session {
@@ -250,11 +254,21 @@ fn age(text: &str) -> Result<AgeMonths, String> {
 
 /// Runs the command line of this process.
 pub(crate) fn main() -> ExitCode {
+    match shell::answered() {
+        Ok(false) => {}
+        Ok(true) => return ExitCode::SUCCESS,
+        Err(error) => {
+            // There is nobody to tell if standard error is gone too.
+            let _ = error.print();
+            return ExitCode::from(2);
+        }
+    }
     let cli = Cli::parse();
     let output = Output::new(cli.common.plain);
     let session = Session {
         common: cli.common,
         look: output.look(),
+        output,
     };
     let answer = match &cli.command {
         Command::Batch(args) => batch::run(args, &session),
@@ -280,20 +294,24 @@ pub(crate) fn main() -> ExitCode {
         Command::Buy(args) => buy::buy(args, &session),
         Command::Money(args) => buy::money(args, &session),
         Command::Undo(args) => book::undo(args, &session),
-        Command::Page(args) => page::run(args, &session, &output),
+        Command::Page(args) => page::run(args, &session, &session.output),
         Command::Book(args) => book::keep(args, &session),
+        Command::Completions(args) => shell::completions(args),
+        Command::Man(args) => shell::man(args),
     };
     let printed = answer.and_then(|answer| {
-        output.print(&answer.text)?;
-        output.warn(&answer.warnings);
-        output.note(&answer.understood);
+        session.output.print(&answer.text)?;
+        session.output.warn(&answer.warnings);
+        for one in &answer.understood {
+            session.output.note(one);
+        }
         Ok(answer.found)
     });
     match printed {
         Ok(true) => ExitCode::SUCCESS,
         Ok(false) => ExitCode::from(1),
         Err(failure) => {
-            output.complain(&failure);
+            session.output.complain(&failure);
             ExitCode::from(2)
         }
     }

@@ -58,11 +58,9 @@ impl Output {
         self.tell(&warnings_of(warnings));
     }
 
-    /// Says how words were understood.
-    pub(super) fn note(&self, understood: &[String]) {
-        for one in understood {
-            self.tell(&format!("{one}.\n"));
-        }
+    /// Tells at once what was made of what was written.
+    pub(super) fn note(&self, words: &str) {
+        self.tell(&format!("note: {words}\n"));
     }
 
     /// There is nobody to tell if standard error is gone too.

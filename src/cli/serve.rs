@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
-use trayful::household::{self, Judged, Listener, Spoken};
+use trayful::household::{self, Judged, Spoken};
 use trayful::notebook::{Book, Child, Feeding, Helping, How, Served, Slot};
 use trayful::problem::Problem;
 use trayful::report::{Page, ServeReport, WATCH, held, objection_list};
@@ -72,12 +72,12 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     let book = session.book()?;
     let child = book.settings.child(args.to.as_deref())?;
     let day = args.day.day();
-    let meal = args.meal.as_deref().map(|meal| book.settings.meal(meal));
-    let meal = meal.transpose()?.unwrap_or_default();
+    let meal = session.meal(&book, args.meal.as_deref())?;
+    let meal = meal.as_str();
     let spoken = if args.what.is_empty() {
         planned(&book, session, day, child, meal)?
     } else {
-        Listener::new(session, &book).all(&args.what)?
+        session.spoken(&book, &args.what)?
     };
     let feeding = Feeding {
         day,

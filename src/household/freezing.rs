@@ -22,10 +22,10 @@ pub const USUAL_SERVING: f64 = 2.0;
 /// A batch that is about to go into the freezer.
 #[derive(Debug)]
 pub struct Freezing<'a> {
-    /// A recipe of the book, or the path of a recipe file.
-    pub recipe: &'a str,
-    /// The recipe as it was cooked, where that differs from its file.
-    pub as_cooked: Option<Recipe>,
+    /// Name of the recipe, as its file is called.
+    pub name: &'a str,
+    /// The recipe as it was cooked.
+    pub recipe: Recipe,
     /// What the recipe was scaled to.
     pub target: Target,
     /// The tray.
@@ -57,20 +57,6 @@ pub struct Frozen {
     pub warnings: Vec<String>,
 }
 
-/// The recipe as it was cooked, and the batch that it made.
-fn as_cooked(
-    book: &Book,
-    pantry: &Pantry,
-    freezing: &Freezing<'_>,
-) -> Result<(Recipe, Batch), BookError> {
-    let recipe = match &freezing.as_cooked {
-        Some(recipe) => recipe.clone(),
-        None => book.recipe(freezing.recipe)?,
-    };
-    let batch = calculated(&recipe, &freezing.target, freezing.tray, pantry)?;
-    Ok((recipe, on_the_scale(batch, freezing.weighed.as_ref())?))
-}
-
 /// Records a batch, unless an objection stops it and it is not meant all the same.
 pub fn freeze(
     book: &Book,
@@ -79,19 +65,17 @@ pub fn freeze(
     freezing: &Freezing<'_>,
     anyway: impl FnOnce(&[Objection]) -> bool,
 ) -> Result<Judged<Frozen>, BookError> {
-    let (recipe, batch) = as_cooked(book, pantry, freezing)?;
+    let batch = calculated(&freezing.recipe, &freezing.target, freezing.tray, pantry)?;
+    let batch = on_the_scale(batch, freezing.weighed.as_ref())?;
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = judge.batch(&batch, freezing.tray, freezing.day, None)?;
-    Judged::unless_stopped(objections, anyway, || {
-        record(book, store, freezing, &recipe, batch)
-    })
+    Judged::unless_stopped(objections, anyway, || record(book, store, freezing, batch))
 }
 
 fn record(
     book: &Book,
     store: &mut Store,
     freezing: &Freezing<'_>,
-    recipe: &Recipe,
     batch: Batch,
 ) -> Result<Frozen, BookError> {
     let (day, tray) = (freezing.day, freezing.tray);
@@ -100,8 +84,12 @@ fn record(
     // Wells that were filled less give smaller cubes.
     let even = batch.masses.puree * (1.0 / f64::from(cubes));
     let cube = if even < full.each { even } else { full.each };
-    let life = recipe.freezer.days.unwrap_or(book.settings.freezer_days);
-    let name = stem(freezing.recipe);
+    let life = freezing
+        .recipe
+        .freezer
+        .days
+        .unwrap_or(book.settings.freezer_days);
+    let name = freezing.name;
     let new = NewBatch {
         day,
         name,
@@ -152,12 +140,6 @@ fn on_the_scale(batch: Batch, weighed: Option<&Located<Mass>>) -> Result<Batch, 
     let mut prepared = batch.prepared;
     prepared.weighed = Some(weighed.clone());
     Ok(prepared.calculate()??)
-}
-
-/// The name of a recipe file without its folder and ending.
-fn stem(recipe: &str) -> &str {
-    let file = recipe.rsplit(['/', '\\']).next().unwrap_or(recipe);
-    file.trim_end_matches(".toml")
 }
 
 /// The datasets, each with its release, that the figures of a batch come from.

@@ -12,7 +12,7 @@ use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
 use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};
 use crate::planning::supply::{Lot, Origin, Supply};
-use crate::problem::{Problem, nearest};
+use crate::problem::Problem;
 use crate::safety::{Context, Objection};
 
 /// Batches that are named for one more cube.
@@ -129,7 +129,13 @@ impl<'a> Mixing<'a> {
     fn not_cooked(&self, pick: &Pick, cubes: u32, unused: Pantry) -> Result<BowlPart, BookError> {
         let dishes = dishes(self.book, unused, std::slice::from_ref(&pick.name))?;
         let Some(dish) = dishes.get(&pick.name) else {
-            return Err(self.lacking(pick, pick.cubes - cubes)?.into());
+            let there = pick.cubes - cubes;
+            let what = format!(
+                "there are {there} cubes of `{}`, not {}",
+                pick.name, pick.cubes
+            );
+            let problem = Problem::new(what).hint("see what there is with `trayful freezer`");
+            return Err(problem.into());
         };
         Ok(BowlPart {
             said: format!("{cubes} {}", pick.name),
@@ -138,22 +144,6 @@ impl<'a> Mixing<'a> {
             remark: Some("not cooked yet, by its recipe".to_string()),
             serving: dish.cube.times(f64::from(cubes)),
         })
-    }
-
-    fn lacking(&self, pick: &Pick, there: u32) -> Result<Problem, BookError> {
-        let name = &pick.name;
-        let what = if there == 0 && !name.starts_with('#') {
-            format!("there is no cube and no recipe called `{name}`")
-        } else {
-            format!("there are {there} cubes of `{name}`, not {}", pick.cubes)
-        };
-        let recipes = self.book.recipe_names()?;
-        let frozen = self.stock.iter().map(|stock| stock.batch.name.as_str());
-        let near = nearest(name, recipes.iter().map(String::as_str).chain(frozen));
-        Ok(Problem::new(what).hint(match near {
-            Some(near) if near != name => format!("did you mean `{near}`?"),
-            _ => "see what there is with `trayful freezer`".to_string(),
-        }))
     }
 
     /// All that was said, as it is served; `unused` opens a pantry to calculate a recipe with.

@@ -1,5 +1,6 @@
 //! What a plan of the book is admitted by.
 
+use crate::names::Named;
 use crate::notebook::{Book, BookError, FrozenBatch, PlannedServing, Stock, Store};
 use crate::planning::validation::{Validation, named_twice};
 use crate::problem::Problem;
@@ -7,7 +8,7 @@ use crate::problem::Problem;
 /// What the book has that may be planned.
 #[derive(Debug)]
 pub struct PlanValidation {
-    recipes: Vec<String>,
+    recipes: Vec<Named>,
     stock: Vec<Stock>,
     batches: Vec<FrozenBatch>,
 }
@@ -16,7 +17,7 @@ impl PlanValidation {
     /// Reads the book.
     pub fn of(book: &Book, store: &Store) -> Result<Self, BookError> {
         Ok(Self {
-            recipes: book.recipe_names()?,
+            recipes: book.named_recipes()?,
             stock: store.stock()?,
             batches: store.batches()?,
         })

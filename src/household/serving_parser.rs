@@ -1,11 +1,12 @@
 //! What is on the spoon, as a person says it: cubes of a recipe, and so much of a food.
 
 use crate::food::Food;
+use crate::names::{self, Found, Named};
 use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing, Stock};
-use crate::problem::{Place, Problem, SourceText, nearest};
+use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::{Mass, Unit};
 use crate::safety::AllergenTable;
-use crate::spoken::{Ask, Context, Doubt, Reader, Taken, Unclear, parts};
+use crate::spoken::{Ask, Context, Doubt, Reader, Taken, parts};
 
 /// One thing that was said.
 #[derive(Debug)]
@@ -23,7 +24,9 @@ pub struct Spoken {
     pub picks: Vec<Pick>,
     /// The other foods.
     pub foods: Vec<Helping>,
-    /// How words were understood.
+    /// How names of recipes were understood.
+    pub names_taken_as: Vec<String>,
+    /// How words for foods were understood.
     pub taken_as: Vec<String>,
     /// The foods that words were taken as.
     pub taken: Vec<Taken>,
@@ -44,7 +47,8 @@ impl Spoken {
 pub struct Listener<'a, L> {
     reader: Reader<'a, L>,
     book: &'a Book,
-    recipes: Vec<String>,
+    recipes: Vec<Named>,
+    names_taken_as: Vec<String>,
     taken_as: Vec<String>,
     taken: Vec<Taken>,
 }
@@ -59,6 +63,7 @@ where
             reader: Reader::new(lookup, Context::Table),
             book,
             recipes: Vec::new(),
+            names_taken_as: Vec::new(),
             taken_as: Vec::new(),
             taken: Vec::new(),
         }
@@ -73,6 +78,7 @@ where
                 Said::Food(helping) => spoken.foods.push(*helping),
             }
         }
+        spoken.names_taken_as = self.names_taken_as;
         spoken.taken_as = self.taken_as;
         spoken.taken = self.taken;
         Ok(spoken)
@@ -80,53 +86,35 @@ where
 
     /// One thing: cubes of a recipe where one is called so, else so much of a food.
     pub fn one(&mut self, text: &str) -> Result<Said, L::Error> {
-        let pick = pick(text);
-        if let Ok(pick) = &pick {
-            let name = self.recipe(pick.name.clone())?;
-            if name.starts_with('#') || self.recipes.contains(&name) {
-                let cubes = pick.cubes;
-                return Ok(Said::Cubes(Pick { cubes, name }));
-            }
-        }
-        if self.named(text.trim())? {
-            // A recipe without a number of cubes.
-            let pick = pick?;
-            return Ok(Said::Cubes(pick));
-        }
-        let taken = match (self.reader.read(text)?, pick) {
-            (Ok(taken), _) => taken,
-            // Whoever looks for the cubes says which recipe is called nearly so, or which there are.
-            (Err(unclear), Ok(pick)) if self.is_of_recipes(&unclear, &pick.name) => {
-                return Ok(Said::Cubes(pick));
-            }
-            (Err(_), _) => self.reader.sure(text)?,
+        let cubes = pick(text);
+        let named = match &cubes {
+            Ok(pick) => self.recipe(&pick.name)?,
+            Err(_) => self.recipe(text.trim())?,
         };
-        Ok(Said::Food(Box::new(self.helping(taken)?)))
-    }
-
-    fn load(&mut self) -> Result<(), L::Error> {
-        if self.recipes.is_empty() {
-            self.recipes = known_recipes(self.book)?;
+        match (named, cubes) {
+            (Ok(found), Ok(pick)) => {
+                self.names_taken_as.extend(found.taken_as);
+                return Ok(Said::Cubes(Pick {
+                    name: found.name,
+                    ..pick
+                }));
+            }
+            // A recipe without a number of cubes.
+            (Ok(found), Err(problem)) if found.taken_as.is_none() => return Err(problem.into()),
+            (Err(problem), Ok(pick)) if !weighed(&pick.name) => {
+                // Several recipes, or one that is mistyped, where no food is surely meant.
+                let likely =
+                    problem.meant.is_some() || names::is_part_of_one(&pick.name, &self.recipes);
+                if let Err(unclear) = self.reader.read(text)?
+                    && (likely || matches!(unclear.doubt, Doubt::NoFood(_)))
+                {
+                    return Err(problem.into());
+                }
+            }
+            _ => {}
         }
-        Ok(())
-    }
-
-    /// Whether a recipe is called so.
-    fn named(&mut self, name: &str) -> Result<bool, L::Error> {
-        self.load()?;
-        Ok(self.recipes.iter().any(|known| known == name))
-    }
-
-    /// Whether what is no food is likely a recipe that is mistyped.
-    fn is_of_recipes(&self, unclear: &Unclear, name: &str) -> bool {
-        let weighed = name
-            .split(' ')
-            .next()
-            .is_some_and(|first| Unit::named(first).is_some());
-        let near = nearest(name, self.recipes.iter().map(String::as_str)).is_some();
-        !weighed
-            && matches!(unclear.doubt, Doubt::NoFood(_))
-            && (near || unclear.choices.is_empty())
+        let taken = self.reader.sure(text)?;
+        Ok(Said::Food(Box::new(self.helping(taken)?)))
     }
 
     fn helping(&mut self, taken: Taken) -> Result<Helping, L::Error> {
@@ -144,39 +132,19 @@ where
         self.taken_as
     }
 
-    /// The recipe that is meant: a name in full, or words that only one of them has. What is none stays as it was said.
-    fn recipe(&mut self, said: String) -> Result<String, L::Error> {
-        if said.starts_with('#') {
-            return Ok(said);
+    /// The recipe that is called so, or why none is.
+    fn recipe(&mut self, written: &str) -> Result<Result<Found, Problem>, L::Error> {
+        if self.recipes.is_empty() {
+            self.recipes = known_recipes(self.book)?;
         }
-        self.load()?;
-        if self.recipes.contains(&said) {
-            return Ok(said);
-        }
-        let words: Vec<&str> = said
-            .split([' ', '-'])
-            .filter(|word| !word.is_empty())
-            .collect();
-        let has = |name: &&String| {
-            let parts: Vec<&str> = name.split('-').collect();
-            words.iter().all(|word| parts.contains(word))
-        };
-        let fitting: Vec<&String> = self.recipes.iter().filter(has).collect();
-        match fitting.as_slice() {
-            [one] => {
-                self.taken_as.push(format!("`{said}` was taken as {one}"));
-                Ok((*one).clone())
-            }
-            [] => Ok(said),
-            several => {
-                let names: Vec<_> = several.iter().map(|name| name.as_str()).collect();
-                let what = format!("`{said}` fits more than one recipe");
-                Err(Problem::new(what)
-                    .hint(format!("say which: {}", names.join(", ")))
-                    .into())
-            }
-        }
+        Ok(find_cubes(written, &self.recipes))
     }
+}
+
+/// Whether a text begins with a unit: then it is no name.
+fn weighed(text: &str) -> bool {
+    let first = text.split(' ').next().unwrap_or("");
+    Unit::named(first).is_some()
 }
 
 /// So much of a food, with the allergens that its name gives away.
@@ -185,13 +153,29 @@ pub fn helping(food: Food, mass: Mass) -> Result<Helping, data_import::Error> {
 }
 
 /// The recipes of the book and of the batches in its freezer.
-fn known_recipes(book: &Book) -> Result<Vec<String>, BookError> {
-    let mut names = book.recipe_names()?;
-    let stock = book.store()?.stock()?;
-    names.extend(stock.into_iter().map(|Stock { batch, .. }| batch.name));
-    names.sort();
-    names.dedup();
-    Ok(names)
+pub fn known_recipes(book: &Book) -> Result<Vec<Named>, BookError> {
+    let mut recipes = book.named_recipes()?;
+    let named = |Stock { batch, .. }| Named {
+        name: batch.name,
+        title: batch.title,
+    };
+    recipes.extend(book.store()?.stock()?.into_iter().map(named));
+    recipes.sort();
+    recipes.dedup();
+    Ok(recipes)
+}
+
+/// The recipe whose cubes are meant, or the batch by its number. A unit is the amount of a food whose name is missing.
+///
+/// Errors: several fit, or none does.
+pub fn find_cubes(written: &str, known: &[Named]) -> Result<Found, Problem> {
+    if written.starts_with('#') {
+        return Ok(Found::exactly(written));
+    }
+    if Unit::named(written).is_some() {
+        return Err(names::unknown("recipe", written, known));
+    }
+    names::find("recipe", written, known)
 }
 
 /// Cubes of a recipe or a batch: `2 red-lentil-squash`, `1 #7`.

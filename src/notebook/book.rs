@@ -8,7 +8,8 @@ use super::error::BookError;
 use super::recipe_name::RecipeName;
 use super::settings::Settings;
 use super::store::Store;
-use crate::problem::{Problem, SourceText};
+use crate::names::{self, Found, Named};
+use crate::problem::SourceText;
 use crate::recipe::Recipe;
 use crate::whole_file;
 
@@ -126,14 +127,9 @@ impl Book {
         Ok(entries)
     }
 
-    /// The path of a recipe: a file as it is, or a name in `recipes/`.
+    /// The path of a recipe of the book.
     pub fn recipe_path(&self, name: &str) -> PathBuf {
-        let named = self.folder.join(RECIPES).join(format!("{name}.toml"));
-        if named.is_file() {
-            named
-        } else {
-            PathBuf::from(name)
-        }
+        self.folder.join(RECIPES).join(format!("{name}.toml"))
     }
 
     /// The names of the recipes in the book, in order.
@@ -160,20 +156,33 @@ impl Book {
         Ok(names)
     }
 
-    /// Reads a recipe of the book, or any other file.
+    /// The recipes of the book by name and title; the title is empty where its file is not in order.
+    pub fn named_recipes(&self) -> Result<Vec<Named>, BookError> {
+        let title = |path: &Path| {
+            let text = std::fs::read_to_string(path).ok()?;
+            let table: toml::Table = text.parse().ok()?;
+            Some(table.get("title")?.as_str()?.to_string())
+        };
+        let names = self.recipe_names()?.into_iter();
+        let named = names.map(|name| Named {
+            title: title(&self.recipe_path(&name)).unwrap_or_default(),
+            name,
+        });
+        Ok(named.collect())
+    }
+
+    /// The recipe of the book that is meant.
+    ///
+    /// Errors: as of [`names::find`].
+    pub fn find_recipe(&self, written: &str) -> Result<Found, BookError> {
+        Ok(names::find("recipe", written, &self.named_recipes()?)?)
+    }
+
+    /// Reads a recipe of the book, by its name in full.
     pub fn recipe(&self, name: &str) -> Result<Recipe, BookError> {
         let path = self.recipe_path(name);
         if !path.exists() {
-            let names = self.recipe_names()?;
-            let near = crate::problem::nearest(name, names.iter().map(String::as_str));
-            let hint = match near {
-                Some(near) => format!("did you mean `{near}`?"),
-                None if names.is_empty() => format!("put it into {RECIPES}/ of the book"),
-                None => format!("the book has {}", names.join(", ")),
-            };
-            return Err(Problem::new(format!("there is no recipe `{name}`"))
-                .hint(hint)
-                .into());
+            return Err(names::unknown("recipe", name, &self.named_recipes()?).into());
         }
         Ok(Recipe::read(&path)?)
     }

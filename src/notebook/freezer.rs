@@ -293,11 +293,9 @@ fn lacking(
             pick.name, pick.cubes
         ),
     };
-    let near = crate::problem::nearest(&pick.name, names.iter().map(String::as_str));
-    Ok(Problem::new(what).hint(match (near, names.is_empty()) {
-        (Some(name), _) if name != pick.name => format!("did you mean `{name}`?"),
-        (_, true) => "the freezer is empty".to_string(),
-        _ => format!("the freezer holds {}", names.join(", ")),
+    Ok(Problem::new(what).hint(match names.as_slice() {
+        [] => "the freezer is empty".to_string(),
+        names => format!("the freezer holds {}", names.join(", ")),
     }))
 }
 

@@ -7,6 +7,7 @@ use data_import::FoodId;
 use jiff::civil::Date;
 
 use crate::cost::{Money, ReadyMade};
+use crate::names::{self, Found, Named};
 use crate::nutrition::AgeMonths;
 use crate::portion::Tray;
 use crate::problem::{Located, Problem, SourceText, nearest};
@@ -18,6 +19,8 @@ use crate::strict_toml::StrictTable;
 const USUAL_FREEZER_DAYS: u32 = 30;
 /// Weeks before the due date: more than 17 is before the 23rd week.
 const MOST_WEEKS_EARLY: u32 = 17;
+/// Words for the same meal. `tea` is none of them: to some it is this meal, to others a snack before it.
+const EVENING: [&str; 2] = ["supper", "dinner"];
 /// The meals of a day, where the household does not name its own.
 const USUAL_MEALS: [&str; 3] = ["breakfast", "lunch", "supper"];
 /// More servings a day than any household feeds.
@@ -212,14 +215,29 @@ impl Settings {
 
     /// The meal of this name.
     pub fn meal(&self, name: &str) -> Result<&str, Problem> {
-        let found = self
-            .meals
-            .iter()
-            .find(|meal| meal.eq_ignore_ascii_case(name));
-        found.map(String::as_str).ok_or_else(|| {
-            let what = format!("the book knows no meal called `{name}`");
-            Problem::new(what).hint(format!("say which: {}", self.meals.join(", ")))
-        })
+        let mut meals = self.meals.iter();
+        let found = meals.find(|meal| meal.eq_ignore_ascii_case(name));
+        found
+            .map(String::as_str)
+            .ok_or_else(|| names::unknown("meal", name, &self.named_meals()))
+    }
+
+    /// The meal that is meant: by its name, by a unique beginning, or by another word for the meal of the evening.
+    pub fn find_meal(&self, written: &str) -> Result<Found, Problem> {
+        if let Ok(meal) = self.meal(written) {
+            return Ok(Found::exactly(meal));
+        }
+        let evening = |word: &&str| EVENING.contains(word);
+        let other = EVENING.iter().filter_map(|word| self.meal(word).ok());
+        match other.collect::<Vec<_>>().as_slice() {
+            [meal] if evening(&written.to_lowercase().as_str()) => Ok(Found::taken(written, meal)),
+            _ => names::find("meal", written, &self.named_meals()),
+        }
+    }
+
+    fn named_meals(&self) -> Vec<Named> {
+        let meals = self.meals.iter();
+        meals.map(|meal| Named::from(meal.as_str())).collect()
     }
 
     /// The child, where the book has one and no more.
@@ -229,32 +247,24 @@ impl Settings {
 
     /// The child of this name; without a name, the only one.
     pub fn child(&self, name: Option<&str>) -> Result<&Child, Problem> {
-        let names: Vec<_> = self
-            .children
-            .iter()
-            .map(|child| child.name.as_str())
-            .collect();
-        let (found, asked) = match name {
-            Some(name) => (
-                self.children
-                    .iter()
-                    .find(|child| child.name.eq_ignore_ascii_case(name)),
-                format!("the book knows no child called `{name}`"),
-            ),
-            None => (
-                self.only_child(),
-                match names.as_slice() {
-                    [] => "the book has no child".to_string(),
-                    _ => "the book has more than one child".to_string(),
-                },
-            ),
+        let mut children = self.children.iter();
+        let found = match name {
+            Some(name) => children.find(|child| child.name.eq_ignore_ascii_case(name)),
+            None => self.only_child(),
         };
         found.ok_or_else(|| {
-            let hint = match names.as_slice() {
-                [] => "write a [[child]] with name and born into book.toml".to_string(),
-                names => format!("say which: {}", names.join(", ")),
-            };
-            Problem::new(asked).hint(hint)
+            let names = || self.children.iter().map(|child| child.name.as_str());
+            match name {
+                _ if self.children.is_empty() => Problem::new("the book has no child")
+                    .hint("write a [[child]] with name and born into book.toml"),
+                Some(name) => {
+                    names::unknown("child", name, &names().map(Named::from).collect::<Vec<_>>())
+                }
+                None => Problem::new("the book has more than one child").hint(format!(
+                    "say which: {}",
+                    names().collect::<Vec<_>>().join(", ")
+                )),
+            }
         })
     }
 

@@ -5,8 +5,9 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::facts::is_batch;
+use crate::names::{self, Named};
 use crate::notebook::{FrozenBatch, PlannedCooking, PlannedServing, Settings, Slot, Stock};
-use crate::problem::{Problem, nearest};
+use crate::problem::Problem;
 
 /// A plan is for a child younger than this, in years.
 const OLDEST: i32 = 10;
@@ -21,7 +22,7 @@ pub struct Validation<'a> {
     /// What the household says of itself.
     pub settings: &'a Settings,
     /// The recipes of the book.
-    pub recipes: &'a [String],
+    pub recipes: &'a [Named],
     /// What is in the freezer.
     pub stock: &'a [Stock],
     /// Every batch ever made.
@@ -110,16 +111,10 @@ impl Validation<'_> {
     }
 
     fn recipe(&self, name: &str) -> Result<(), Problem> {
-        if self.recipes.iter().any(|recipe| recipe == name) {
+        if self.recipes.iter().any(|recipe| recipe.name == name) {
             return Ok(());
         }
-        let what = format!("there is no recipe `{name}`");
-        let near = nearest(name, self.recipes.iter().map(String::as_str));
-        Err(Problem::new(what).hint(match near {
-            Some(near) => format!("did you mean `{near}`?"),
-            None if self.recipes.is_empty() => "put it into recipes/ of the book".to_string(),
-            None => format!("the book has {}", self.recipes.join(", ")),
-        }))
+        Err(names::unknown("recipe", name, self.recipes))
     }
 }
 

@@ -120,7 +120,23 @@ impl Amount {
 
 impl std::fmt::Display for Amount {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{} {}", self.number, self.unit)
+        write!(f, "{} {}", written(self.number), self.unit)
+    }
+}
+
+/// A number as a person writes it: thirds and sixths as fractions.
+fn written(number: Decimal) -> String {
+    let whole = number.trunc();
+    let endless = number.scale() > 6;
+    let fraction = [3_i64, 6].into_iter().find_map(|below| {
+        let above = (number - whole).checked_mul(Decimal::from(below))?;
+        let near = (above - above.round()).abs() < Decimal::new(1, 6);
+        (endless && near && !above.round().is_zero()).then(|| format!("{}/{below}", above.round()))
+    });
+    match fraction {
+        Some(fraction) if whole.is_zero() => fraction,
+        Some(fraction) => format!("{whole} {fraction}"),
+        None => number.to_string(),
     }
 }
 

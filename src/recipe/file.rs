@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::{Basis, FreezerLife, Ingredient, Liquid, Puree, Recipe, Serving, TAP_WATER};
+use crate::cooking::Method;
 use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Amount, Mass, Volume};
 use crate::strict_toml::StrictTable;
@@ -41,8 +42,19 @@ impl Recipe {
 
     /// Reads a recipe from a text.
     pub fn parse(source: &Arc<SourceText>) -> Result<Self, Vec<Problem>> {
-        let mut document =
-            StrictTable::parse("a recipe", source).map_err(|problem| vec![problem])?;
+        match Self::legible(source) {
+            Ok((recipe, problems)) if problems.is_empty() => Ok(recipe),
+            Ok((_, problems)) => Err(problems),
+            Err(problem) => Err(vec![problem]),
+        }
+    }
+
+    /// What can be read of a text, and what is wrong in it. Where anything is, the recipe serves to look for more that is
+    /// wrong, and for nothing else: an amount or a method that cannot be read stands for itself in it.
+    ///
+    /// Errors: it is not TOML.
+    pub(super) fn legible(source: &Arc<SourceText>) -> Result<(Self, Vec<Problem>), Problem> {
+        let mut document = StrictTable::parse("a recipe", source)?;
         let title = document.required("title", "give the recipe a name: title = \"...\"");
         let tables = document.tables("ingredient", "an ingredient");
         if tables.is_empty() {
@@ -50,7 +62,9 @@ impl Recipe {
             let hint = "add at least one [[ingredient]] with food, amount and method";
             document.report(Problem::at(document.place().clone(), what).hint(hint));
         }
-        let ingredients: Option<Vec<_>> = tables.into_iter().map(ingredient).collect();
+        let read: Vec<_> = tables.into_iter().map(ingredient).collect();
+        let whole = title.is_some() && read.iter().all(|(_, whole)| *whole);
+        let ingredients = read.into_iter().filter_map(|(ingredient, _)| ingredient);
         let liquid = document
             .table("liquid", "[liquid]")
             .map_or_else(Liquid::none, liquid);
@@ -66,19 +80,20 @@ impl Recipe {
             .table("serving", "[serving]")
             .map(serving)
             .unwrap_or_default();
-        let recipe = title.zip(ingredients).map(|(title, ingredients)| Self {
-            title: title.value,
-            ingredients,
+        let recipe = Self {
+            title: title.map_or_else(String::new, |title| title.value),
+            ingredients: ingredients.collect(),
             liquid,
             puree,
             serving,
             freezer,
-        });
-        document.finish_document(recipe)
+        };
+        Ok((recipe, document.problems_of(whole)))
     }
 }
 
-fn ingredient(mut table: StrictTable<'_>) -> Option<Ingredient> {
+/// An ingredient as far as it can be read, and whether it can be read as a whole.
+fn ingredient(mut table: StrictTable<'_>) -> (Option<Ingredient>, bool) {
     let food = table.required("food", "find the id with `trayful foods sweet potato`");
     let written = table.required("amount", "write how much, such as amount = \"600 g\"");
     let amount = written.and_then(|text| table.read(&text, read_amount));
@@ -115,15 +130,18 @@ fn ingredient(mut table: StrictTable<'_>) -> Option<Ingredient> {
     let weighed = positive_mass(&mut table, "weighed");
     let retention = table.text("retention");
     table.finish();
-    Some(Ingredient {
-        food: food?,
-        amount: amount?,
+    let whole = food.is_some() && amount.is_some() && method.is_some();
+    let amount = amount.or_else(|| read_amount("1 g").ok().map(Located::default_of));
+    let legible = |(food, amount)| Ingredient {
+        food,
+        amount,
         basis,
-        method: method?,
+        method: method.unwrap_or_else(|| Located::default_of(Method::None)),
         yield_factor,
         weighed,
         retention,
-    })
+    };
+    (food.zip(amount).map(legible), whole)
 }
 
 fn liquid(mut table: StrictTable<'_>) -> Liquid {

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
+use std::sync::Arc;
 
 use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin};
 
@@ -10,9 +11,10 @@ use super::{Basis, Ingredient, Recipe, Serving, TAP_WATER, food_id};
 use crate::cooking::{ClassTable, FoodClass, Method, Retention, RetentionRow, Yield, YieldBasis};
 use crate::food::{FoodDataError, OWN_FOOD_HINT, Pantry, edible_share, mass_of};
 use crate::portion::{Rounding, on_the_scale};
-use crate::problem::{Located, Problem};
+use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Mass, Volume};
 use crate::spoken::{Context, Lookup, Portion, Reader, Unclear};
+use crate::strict_toml::in_order;
 
 /// What a calculation needs besides the recipe.
 #[derive(Debug)]
@@ -179,6 +181,26 @@ impl Lookup for Kitchen<'_> {
 }
 
 impl Kitchen<'_> {
+    /// Reads a recipe, and says all at once what is wrong with it, the foods and measures that the tables do not know
+    /// too.
+    ///
+    /// Errors: the food table cannot be read; or everything that is wrong, each with its place.
+    pub fn read(
+        &self,
+        source: &Arc<SourceText>,
+    ) -> Result<Result<Recipe, Vec<Problem>>, FoodDataError> {
+        let (recipe, mut problems) = match Recipe::legible(source) {
+            Ok(legible) => legible,
+            Err(problem) => return Ok(Err(vec![problem])),
+        };
+        if problems.is_empty() {
+            return Ok(Ok(recipe));
+        }
+        problems.extend(self.prepare(&recipe)?.err().unwrap_or_default());
+        in_order(&mut problems);
+        Ok(Err(problems))
+    }
+
     /// Makes a recipe ready.
     ///
     /// Errors: the food table cannot be read; or everything in the recipe that the tables do not
@@ -187,46 +209,32 @@ impl Kitchen<'_> {
         &self,
         recipe: &Recipe,
     ) -> Result<Result<Prepared, Vec<Problem>>, FoodDataError> {
-        let mut problems = Vec::new();
-        let recipe = &match self.in_ids(recipe)? {
-            Ok(recipe) => recipe,
-            Err(unclear) => return Ok(Err(unclear)),
-        };
-        let mut known = |text: &Located<String>| food_id(text).map_err(|p| problems.push(p)).ok();
-        let mut ids: Vec<Option<FoodId>> = recipe
-            .ingredients
-            .iter()
-            .map(|ingredient| known(&ingredient.food))
-            .collect();
-        ids.push(known(&recipe.liquid.water));
+        let (recipe, unclear) = self.in_ids(recipe)?;
+        let written = recipe.ingredients.iter().map(|ingredient| &ingredient.food);
+        let written = written.zip(unclear).chain([(&recipe.liquid.water, None)]);
+        let ids = written.map(|(food, unclear)| unclear.map_or_else(|| food_id(food), Err));
+        let ids: Vec<Result<FoodId, Problem>> = ids.collect();
         let asked: Vec<FoodId> = ids.iter().flatten().cloned().collect();
         let mut found = self.foods.foods(&asked)?.into_iter();
-        let mut foods: Vec<Option<Food>> = ids
-            .iter()
-            .map(|id| id.as_ref().and_then(|_| found.next().flatten()))
-            .collect();
-        let mut water = foods.pop().flatten();
-        if water.is_none() && recipe.liquid.water.place.is_none() {
-            // Not every dataset has tap water; the built-in one has.
-            water = FoodTable::builtin()?
-                .foods(&[tap_water()?])?
-                .pop()
-                .flatten();
-        }
-        if water.is_none() && ids.last().is_some_and(Option::is_some) {
-            problems.push(unknown_food(&recipe.liquid.water));
-        }
+        let mut foods = ids.into_iter().map(|id| id.map(|_| found.next().flatten()));
         let mut ingredients = Vec::new();
-        for ((ingredient, id), food) in recipe.ingredients.iter().zip(&ids).zip(foods) {
-            match food {
-                Some(food) => match self.ingredient(ingredient, food)? {
-                    Ok(ready) => ingredients.push(ready),
-                    Err(problem) => problems.push(problem),
-                },
-                None if id.is_some() => problems.push(unknown_food(&ingredient.food)),
-                None => {}
+        let mut problems = Vec::new();
+        for (ingredient, food) in recipe.ingredients.iter().zip(foods.by_ref()) {
+            match self.ingredient(ingredient, food)? {
+                Ok(ready) => ingredients.push(ready),
+                Err(several) => problems.extend(several),
             }
         }
+        let water = match foods.next() {
+            Some(Ok(None)) if recipe.liquid.water.place.is_none() => {
+                // Not every dataset has tap water; the built-in one has.
+                let built_in = FoodTable::builtin()?.foods(&[tap_water()?])?;
+                Ok(built_in.into_iter().next().flatten())
+            }
+            water => water.unwrap_or(Ok(None)),
+        };
+        let water = water.and_then(|water| water.ok_or_else(|| unknown_food(&recipe.liquid.water)));
+        let water = water.map_err(|problem| problems.push(problem)).ok();
         let (true, Some(water)) = (problems.is_empty(), water) else {
             return Ok(Err(problems));
         };
@@ -246,65 +254,75 @@ impl Kitchen<'_> {
         }))
     }
 
-    /// The recipe with the ids of its foods in the place of words for them, and grams in the place of pieces.
-    ///
-    /// Errors: what is not clear, each with its place.
-    fn in_ids(&self, recipe: &Recipe) -> Result<Result<Recipe, Vec<Problem>>, FoodDataError> {
+    /// The recipe with the ids of its foods in the place of words for them, and grams in the place of pieces; and for each
+    /// ingredient what is not clear in it.
+    fn in_ids(&self, recipe: &Recipe) -> Result<(Recipe, Vec<Option<Problem>>), FoodDataError> {
         let mut recipe = recipe.clone();
-        let mut problems = Vec::new();
         let mut reader = Reader::new(self, Context::Cook);
+        let mut all = Vec::new();
         for one in &mut recipe.ingredients {
-            if let Ok(id) = one.food.value.parse::<FoodId>() {
-                let weighed = one.amount.value.mass().is_ok();
-                let food = if weighed {
-                    None
-                } else {
-                    self.foods.foods(&[id])?.pop().flatten()
-                };
-                if food.is_none_or(|food| mass_of(&one.amount.value, &food).is_ok()) {
-                    continue;
+            let mut unclear = None;
+            if !self.is_plain(one)? {
+                let typed = format!(
+                    "{} {} {}",
+                    one.amount.value, one.food.value, one.method.value
+                );
+                match reader.read(&typed)? {
+                    Ok(taken) => {
+                        if let Portion::Mass(amount, _) = taken.portion {
+                            one.amount.value = amount;
+                        }
+                        if taken.edible {
+                            one.basis = Basis::Edible;
+                        }
+                        one.food.value = taken.food.id.to_string();
+                    }
+                    Err(doubt) => unclear = Some(unclear_ingredient(one, &doubt)),
                 }
             }
-            let typed = format!(
-                "{} {} {}",
-                one.amount.value, one.food.value, one.method.value
-            );
-            match reader.read(&typed)? {
-                Ok(taken) => {
-                    if let Portion::Mass(amount, _) = taken.portion {
-                        one.amount.value = amount;
-                    }
-                    if taken.edible {
-                        one.basis = Basis::Edible;
-                    }
-                    one.food.value = taken.food.id.to_string();
-                }
-                Err(unclear) => problems.push(unclear_ingredient(one, &unclear)),
-            }
+            all.push(unclear);
         }
-        Ok(if problems.is_empty() {
-            Ok(recipe)
-        } else {
-            Err(problems)
-        })
+        Ok((recipe, all))
+    }
+
+    /// Whether an ingredient is an id and an amount that the tables weigh.
+    fn is_plain(&self, written: &Ingredient) -> Result<bool, Error> {
+        let Ok(id) = written.food.value.parse::<FoodId>() else {
+            return Ok(false);
+        };
+        if written.amount.value.mass().is_ok() {
+            return Ok(true);
+        }
+        let food = self.foods.foods(&[id])?.pop().flatten();
+        Ok(food.is_none_or(|food| mass_of(&written.amount.value, &food).is_ok()))
     }
 
     fn ingredient(
         &self,
         written: &Ingredient,
-        food: Food,
-    ) -> Result<Result<PreparedIngredient, Problem>, Error> {
-        let resolved = match mass_of(&written.amount.value, &food) {
-            Ok(resolved) => resolved,
-            Err(error) => {
+        food: Result<Option<Food>, Problem>,
+    ) -> Result<Result<PreparedIngredient, Vec<Problem>>, Error> {
+        let named = retention_named(written)?;
+        let food = food.and_then(|food| food.ok_or_else(|| unknown_food(&written.food)));
+        let weighed_out = food.and_then(|food| {
+            let resolved = mass_of(&written.amount.value, &food);
+            let resolved = resolved.map_err(|error| {
                 let problem = written.amount.problem(error.to_string());
-                return Ok(Err(problem.hint(error.hint())));
+                problem.hint(error.hint())
+            })?;
+            Ok((food, resolved))
+        });
+        let (named, (food, resolved)) = match (named, weighed_out) {
+            (Ok(named), Ok(ready)) => (named, ready),
+            (named, ready) => {
+                let problems = [ready.err(), named.err()].into_iter().flatten();
+                return Ok(Err(problems.collect()));
             }
         };
         let class = self.classes.class_of(&food);
-        let retention = match retention(written, &class)? {
-            Ok(retention) => retention,
-            Err(problem) => return Ok(Err(problem)),
+        let retention = match named {
+            Some(named) => named,
+            None => Retention::cooking(&class, written.method.value)?,
         };
         Ok(Ok(PreparedIngredient {
             yield_factor: yield_factor(written, &food.id, &class)?,
@@ -354,34 +372,25 @@ fn unclear_ingredient(written: &Ingredient, unclear: &Unclear) -> Problem {
     };
     let mut hint = unclear.hint();
     for one in &unclear.choices {
-        let _ = write!(
-            hint,
-            "
-food = \"{}\"  # {}",
-            one.id, one.name
-        );
+        let _ = write!(hint, "\nfood = \"{}\"  # {}", one.id, one.name);
     }
     Problem {
-        what: unclear.what(),
         place: place.clone(),
-        hint: Some(hint),
+        ..Problem::new(unclear.what()).hint(hint)
     }
 }
 
-/// The retention rows that the recipe names, else those of the class.
-fn retention(written: &Ingredient, class: &FoodClass) -> Result<Result<Retention, Problem>, Error> {
+/// The retention rows that the recipe names.
+fn retention_named(written: &Ingredient) -> Result<Result<Option<Retention>, Problem>, Error> {
     let Some(code) = &written.retention else {
-        return Retention::cooking(class, written.method.value).map(Ok);
+        return Ok(Ok(None));
     };
-    Ok(RetentionRow::find(&code.value)?
-        .map(Retention::named)
-        .ok_or_else(|| {
-            code.problem(format!(
-                "`{}` is not a code of the retention table",
-                code.value
-            ))
-            .hint("codes have four digits, such as 3464 (roots, steamed)")
-        }))
+    let row = RetentionRow::find(&code.value)?.map(Retention::named);
+    Ok(row.map(Some).ok_or_else(|| {
+        let what = format!("`{}` is not a code of the retention table", code.value);
+        let hint = "codes have four digits, such as 3464 (roots, steamed)";
+        code.problem(what).hint(hint)
+    }))
 }
 
 /// The yield that the recipe states, else that of the tables.

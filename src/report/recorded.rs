@@ -89,7 +89,7 @@ impl ServeReport {
             nutrients: amounts.collect(),
             objections: objections.to_vec(),
             warnings: meal.map_or_else(Vec::new, |meal| meal.warnings.clone()),
-            taken_as: spoken.taken_as.clone(),
+            taken_as: [&spoken.names_taken_as[..], &spoken.taken_as].concat(),
         })
     }
 }

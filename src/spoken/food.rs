@@ -5,7 +5,7 @@ use data_import::{Food, FoodId};
 use super::beside::Beside;
 use super::lexicon::{Cell, Kind, Lexicon, Name, lexicon};
 use super::matching::{Match, best, names_in};
-use super::phrase::Phrase;
+use super::phrase::{Phrase, Unit};
 use super::spelling::nearest;
 use super::text::joins;
 use super::unclear::{Choice, Doubt};
@@ -57,7 +57,15 @@ impl<L: Lookup> Reader<'_, L> {
             );
             let mut unknown = beside.unknown.iter().filter_map(|at| phrase.stem(*at));
             if let Some(word) = unknown.find(|word| !known.iter().any(|one| one == word)) {
-                return Ok(Err(Doubt::Word(word.to_string())));
+                let counted = phrase
+                    .amount
+                    .as_ref()
+                    .is_some_and(|one| one.unit == Unit::Pieces(None));
+                return Ok(Err(if counted {
+                    Doubt::of_amount(&food, Some(word.to_string()))
+                } else {
+                    Doubt::Word(word.to_string())
+                }));
             }
             return Ok(Ok(Chosen {
                 food,

@@ -273,7 +273,7 @@ pub fn parts(words: &[String]) -> Vec<String> {
     let whole = |word: &str| word.contains(' ') && begins_amount(word);
     let mut typed = String::new();
     for word in words {
-        typed += if whole(word) { "," } else { " " };
+        typed += if whole(word) { ", " } else { " " };
         typed += word;
     }
     let mut parts: Vec<String> = Vec::new();

@@ -2,11 +2,15 @@
 
 use std::fmt::Write as _;
 
-use data_import::FoodId;
+use data_import::{Food, FoodId};
 
 use crate::cooking::Method;
+use crate::food::described;
 use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::AmountError;
+
+/// So many measures of a food are offered.
+const MEASURES: usize = 6;
 
 /// What was typed, and why it was not taken.
 #[derive(Debug, Clone, PartialEq)]
@@ -90,6 +94,15 @@ impl From<AmountError> for Doubt {
 }
 
 impl Doubt {
+    /// How much of a food is meant: its measures are offered.
+    pub(super) fn of_amount(food: &Food, vague: Option<String>) -> Self {
+        Self::Amount {
+            food: food.name.clone(),
+            vague,
+            measures: food.measures.iter().take(MEASURES).map(described).collect(),
+        }
+    }
+
     /// The foods that could be meant.
     pub(super) fn foods(&self) -> &[FoodId] {
         match self {

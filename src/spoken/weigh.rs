@@ -81,17 +81,18 @@ const SMALLER: [&str; 11] = [
     "finger",
     "chantenay",
 ];
+/// Words of measures that count whole foods.
+const WHOLE: [&str; 12] = [
+    "fruit", "each", "whole", "item", "head", "ear", "stalk", "bulb", "pod", "root", "piece",
+    "date",
+];
 /// Words of a size that goes without saying.
 const USUAL_SIZES: [&str; 2] = ["medium", "regular"];
 
 /// What the amount of a phrase weighs.
 pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Result<Weighed, Doubt> {
     let food = &chosen.food;
-    let unclear = || Doubt::Amount {
-        food: food.name.clone(),
-        vague: phrase.vague.clone(),
-        measures: food.measures.iter().take(6).map(described).collect(),
-    };
+    let unclear = || Doubt::of_amount(food, phrase.vague.clone());
     if chosen.by_id
         && let Some(weighed) = as_written(phrase, chosen)
     {
@@ -153,9 +154,7 @@ fn as_written(phrase: &Phrase, chosen: &Chosen) -> Option<Result<Weighed, Doubt>
 }
 
 fn amount(number: Decimal, unit: &str) -> Result<Amount, Doubt> {
-    format!("{} {unit}", number.normalize())
-        .parse()
-        .map_err(Doubt::from)
+    format!("{number} {unit}").parse().map_err(Doubt::from)
 }
 
 /// A volume, by a measure of the food that is one, else by its label or its density.
@@ -301,14 +300,18 @@ fn pieces(typed: &Typed, named: &[String], chosen: &Chosen) -> Option<Weighed> {
     if sorted.is_empty() && smaller && !chosen.is_called_small() {
         return None;
     }
-    let measure = usual_piece(if sorted.is_empty() { all } else { sorted }, chosen)?;
+    let measure = usual_piece(
+        if sorted.is_empty() { all } else { sorted },
+        !named.is_empty(),
+        chosen,
+    )?;
     let mass = Mass::from_grams(typed.number.to_f64()? * measure.grams_per_unit());
     let written = amount(typed.number, &measure.unit).ok()?;
     Some(measured(written, mass, measure, food))
 }
 
 /// The piece that is meant of several: of the size that was named, else of middling size.
-fn usual_piece<'a>(all: Vec<&'a Measure>, chosen: &Chosen) -> Option<&'a Measure> {
+fn usual_piece<'a>(all: Vec<&'a Measure>, named: bool, chosen: &Chosen) -> Option<&'a Measure> {
     let sizes = &chosen.beside.sizes;
     let weight = |one: &&Measure| one.grams_per_unit();
     if !sizes.is_empty() {
@@ -342,12 +345,18 @@ fn usual_piece<'a>(all: Vec<&'a Measure>, chosen: &Chosen) -> Option<&'a Measure
             .collect();
         return middle(large, weight, ALIKE).or_else(|| middle(all, weight, NEARLY));
     }
-    let named: Vec<_> = all
-        .iter()
-        .copied()
-        .filter(|one| has_one(one, &chosen.words) || has_one(one, &["fruit".into(), "each".into()]))
+    if named {
+        return middle(all, weight, NEARLY);
+    }
+    // A count of nothing in particular is one of whole foods: "1 salmon" is no fillet.
+    let mut wanted = WHOLE.map(str::to_string).to_vec();
+    wanted.extend(chosen.words.iter().cloned());
+    wanted.extend(stems(&chosen.food.name));
+    let whole: Vec<_> = all
+        .into_iter()
+        .filter(|one| has_one(one, &wanted))
         .collect();
-    middle(named, weight, NEARLY).or_else(|| middle(all, weight, NEARLY))
+    middle(whole, weight, NEARLY)
 }
 
 /// The one in the middle, where they differ by no more than a factor.

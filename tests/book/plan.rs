@@ -425,7 +425,7 @@ proptest! {
             allergies: Vec::new(),
         });
         let settings = Settings { children: children.to_vec(), ..Settings::default() };
-        let recipes = ["squash", "egg", "a \"b\", c", "ü;"].map(String::from);
+        let recipes = ["squash", "egg", "a \"b\", c", "ü;"].map(trayful::names::Named::from);
         let stock = [one_batch()];
         let validation = Validation { settings: &settings, recipes: &recipes, stock: &stock, batches: &[] };
         // What stands at the ends of a cell is not part of a name.

@@ -39,6 +39,28 @@ fn an_unknown_food() {
     insta::assert_snapshot!(refused(&GOOD.replace("11485", "99999")));
 }
 
+/// What is misspelt, what no table knows and what has no such measure, in the order of the file.
+#[test]
+fn all_that_is_wrong_is_told_at_once() {
+    let ingredient = |lines: &str| format!("[[ingredient]]\n{lines}\n");
+    let text = [
+        "title = \"Much\"\n".to_string(),
+        ingredient("food = \"99999\"\namount = \"600 g\"\nmethod = \"steem\""),
+        ingredient("food = \"squash\"\namount = \"six\"\nmethod = \"steam\""),
+        ingredient("food = \"11485\"\namount = \"2 buckets\"\nmethod = \"steam\""),
+        ingredient("food = \"11485\"\namount = \"2 thumbs\"\nmethod = \"none\"\nretention = \"1\""),
+        "[liquid]\nwater = \"88888\"\nreturnd = \"1 ml\"\n".to_string(),
+    ];
+    insta::assert_snapshot!(refused(&text.concat()));
+    let only_the_tables = text
+        .concat()
+        .replace("steem", "steam")
+        .replace("six", "6 g");
+    insta::assert_snapshot!(refused(
+        &only_the_tables.replace("returnd = \"1 ml\"\n", "")
+    ));
+}
+
 #[test]
 fn words_that_could_mean_several_foods() {
     insta::assert_snapshot!(refused(&GOOD.replace("11485", "squash")));

@@ -19,5 +19,8 @@ mod interrupted;
 mod json;
 mod own;
 mod print;
+mod recipe_names;
+mod save;
+mod shell;
 mod support;
 mod visit;

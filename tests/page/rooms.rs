@@ -132,7 +132,7 @@ fn what_another_recorded_since_is_not_taken_back_unseen() {
         &[("cubes", "1"), ("why", "dropped"), ("on", "2026-11-16")],
     );
     let entry = page.get(sent.header("location")).hidden("entry");
-    let _ = trayful(&["serve", "1 beef", "--on", "2026-11-16"])
+    let _ = trayful(&["serve", "1 beef-beetroot-barley", "--on", "2026-11-16"])
         .inside(folder.path())
         .answer();
     let offered = format!("name=\"entry\" value=\"{entry}\"");

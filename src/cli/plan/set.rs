@@ -2,7 +2,7 @@
 
 use clap::Args;
 use jiff::civil::Date;
-use trayful::household::{Listener, PlanValidation, Said, plan_facts};
+use trayful::household::{PlanValidation, plan_facts};
 use trayful::notebook::{Book, Pick, Plan, PlannedCooking};
 use trayful::planning::facts::Span;
 use trayful::planning::validation::Validation;
@@ -24,7 +24,7 @@ pub(super) struct SetArgs {
     #[arg(value_name = "YYYY-MM-DD")]
     day: Date,
     /// Which meal of the day, such as lunch
-    #[arg(required_unless_present_any = ["cook", "empty"])]
+    #[arg(value_name = "MEAL", required_unless_present_any = ["cook", "empty"])]
     meal: Option<String>,
     /// Cubes and recipes, batches, and so much of other food, such as: 2 red-lentil-squash, 1 "#7", 30 ml plain yogurt
     #[arg(value_name = "N RECIPE", requires = "meal")]
@@ -109,17 +109,18 @@ fn plan(
             let hint = "say what, such as \"2 red-lentil-squash\", or --empty for nothing";
             return Err(Problem::new(what).hint(hint).into());
         }
-        let spoken = Listener::new(session, book).all(&args.what)?;
+        let meal = session.meal(book, Some(meal))?;
+        let spoken = session.spoken(book, &args.what)?;
         let parts = spoken.planned();
         rules.admit(book, &parts)?;
         for day in days {
-            let slot = validation.slot(*day, args.of.as_deref(), meal)?;
+            let slot = validation.slot(*day, args.of.as_deref(), &meal)?;
             plan.meals.insert(slot, parts.clone());
         }
         taken_as = spoken.taken_as;
     }
     if !args.cook.is_empty() || (args.empty && args.meal.is_none()) {
-        let cooking = cooking(&args.cook, session, book, validation, &mut taken_as)?;
+        let cooking = cooking(&args.cook, session, book, validation)?;
         for day in days {
             plan.cooking
                 .insert(validation.cooking_day(*day)?, cooking.clone());
@@ -134,24 +135,18 @@ fn cooking(
     session: &Session,
     book: &Book,
     validation: &Validation<'_>,
-    taken_as: &mut Vec<String>,
 ) -> Result<Vec<PlannedCooking>, Failure> {
-    let mut listener = Listener::new(session, book);
     let mut cooking: Vec<PlannedCooking> = Vec::new();
     for text in said {
-        let shape = || {
+        let Ok(Pick { cubes, name }) = text.parse() else {
             let place = Place::whole(&SourceText::new("--cook", text.as_str()));
             let problem = Problem::at(place, "a cooking is a number of trays and a recipe");
-            problem.hint("such as --cook \"2 red-lentil-squash\"")
+            return Err(problem
+                .hint("such as --cook \"2 red-lentil-squash\"")
+                .into());
         };
-        let Said::Cubes(Pick { cubes, name }) = listener.one(text)? else {
-            return Err(shape().into());
-        };
-        if name.starts_with('#') {
-            return Err(shape().into());
-        }
         let one = PlannedCooking {
-            recipe: name,
+            recipe: session.stated(book.find_recipe(&name)?),
             trays: cubes,
         };
         validation.cooking(&one)?;
@@ -163,6 +158,5 @@ fn cooking(
         }
         cooking.push(one);
     }
-    taken_as.extend(listener.taken_as());
     Ok(cooking)
 }

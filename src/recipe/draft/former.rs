@@ -86,26 +86,46 @@ impl Former {
 }
 
 fn draft(recipe: &Recipe, rows: &ArrayOfTables) -> Draft {
-    let liquid = &recipe.liquid;
     let ingredients = recipe.ingredients.iter().zip(rows).enumerate();
+    let written = |table: &Table| {
+        let amount = table.get("amount").and_then(Item::as_str);
+        amount.unwrap_or_default().to_string()
+    };
+    Draft {
+        ingredients: ingredients
+            .map(|(row, (one, table))| ingredient(one, &written(table), Some(row)))
+            .collect(),
+        ..of_the_whole(recipe)
+    }
+}
+
+/// All but the ingredients, and what was weighed.
+pub(super) fn of_the_whole(recipe: &Recipe) -> Draft {
+    let liquid = &recipe.liquid;
     Draft {
         title: recipe.title.clone(),
-        ingredients: ingredients
-            .map(|(row, (one, table))| ingredient(row, one, table))
-            .collect(),
         collected: millilitres(liquid.collected.value),
         returned: millilitres(liquid.returned.value),
         added: millilitres(liquid.added.value),
         cubes: recipe.serving.cubes.to_string(),
-        bare: false,
+        ..Draft::default()
     }
 }
 
-fn ingredient(row: usize, one: &Ingredient, table: &Table) -> DraftIngredient {
-    let amount = table
-        .get("amount")
-        .and_then(Item::as_str)
-        .unwrap_or_default();
+/// An ingredient that was typed, in the words it was typed in.
+pub(super) fn typed(one: &Ingredient, food: &str) -> DraftIngredient {
+    let amount = &one.amount;
+    let text = amount.place.as_ref();
+    let text = text.and_then(|place| place.source.text.get(place.span.clone()));
+    let text = text.filter(|text| text.parse().as_ref() == Ok(&amount.value));
+    let text = text.map_or_else(|| amount.value.to_string(), ToString::to_string);
+    DraftIngredient {
+        name: food.to_string(),
+        ..ingredient(one, &text, None)
+    }
+}
+
+fn ingredient(one: &Ingredient, amount: &str, row: Option<usize>) -> DraftIngredient {
     let (amount, unit) = parted(amount, &one.amount.value);
     DraftIngredient {
         food: one.food.value.clone(),
@@ -114,7 +134,7 @@ fn ingredient(row: usize, one: &Ingredient, table: &Table) -> DraftIngredient {
         unit,
         method: one.method.value.word().into(),
         edible: one.basis == Basis::Edible,
-        row: Some(row),
+        row,
         bare: false,
     }
 }

@@ -28,6 +28,8 @@ pub struct Draft {
     pub added: String,
     /// Cubes of a serving; empty for the usual.
     pub cubes: String,
+    /// The blended purée on the scale, in grams; empty where nobody weighed it, and in a form, which leaves it as it is.
+    pub weighed: String,
     /// Whether what else a former file says of the batch is dropped.
     pub bare: bool,
 }
@@ -84,6 +86,20 @@ pub struct Written {
 }
 
 impl Draft {
+    /// A recipe that was typed in one line, with the name of each of its foods.
+    pub fn typed<'a>(recipe: &Recipe, foods: impl Iterator<Item = &'a str>) -> Self {
+        let ingredients = recipe.ingredients.iter().zip(foods);
+        let weighed = recipe.puree.weighed.as_ref();
+        Self {
+            ingredients: ingredients
+                .map(|(one, food)| former::typed(one, food))
+                .collect(),
+            cubes: String::new(),
+            weighed: weighed.map_or_else(String::new, |mass| mass.value.grams().to_string()),
+            ..former::of_the_whole(recipe)
+        }
+    }
+
     /// Writes it down as TOML.
     pub fn written(&self) -> Written {
         Written::of(write::document(self, None).to_string())

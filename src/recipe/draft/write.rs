@@ -45,6 +45,15 @@ pub(super) fn document(draft: &Draft, former: Option<&Former>) -> DocumentMut {
             .map_or_else(|_| one_line(said).into(), |cubes| i64::from(cubes).into())
     };
     set_below(&mut document, ("serving", "cubes"), now, then, cubes);
+    let (now, then) = said(|draft| &draft.weighed);
+    let grams = |said: &str| Value::from(format!("{} g", one_line(said)));
+    set_below(
+        &mut document,
+        ("puree", "weighed"),
+        now,
+        then.or(Some("")),
+        grams,
+    );
     if draft.bare {
         for (table, key) in OF_THE_WHOLE {
             drop_below(&mut document, (table, key));

@@ -212,7 +212,7 @@ fn told(
         iron: IntakeTable::builtin()?.intake(NutrientId::IRON, age),
         before: mixing.before_serving(&parts, child, &record)?,
         more_iron: mixing.more_iron(child, &record)?,
-        taken_as: spoken.taken_as.clone(),
+        taken_as: [&spoken.names_taken_as[..], &spoken.taken_as].concat(),
     };
     let one_more = page.one_more_cube().into_iter();
     Ok(Told {

@@ -85,6 +85,7 @@ impl Form {
             returned: fields.text("returned").to_string(),
             added: fields.text("added").to_string(),
             cubes: fields.text("serving").to_string(),
+            weighed: String::new(),
             bare: !fields.text("bare").is_empty(),
         };
         Self {

@@ -151,8 +151,8 @@ fn frozen(
         return Ok(None);
     };
     let freezing = Freezing {
-        recipe: name,
-        as_cooked: Some(recipe),
+        name,
+        recipe,
         target,
         tray: &tray,
         weighed,
