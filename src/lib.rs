@@ -14,6 +14,7 @@ pub mod cooking;
 pub mod cost;
 pub mod food;
 pub mod household;
+pub mod next_step;
 pub mod notebook;
 pub mod nutrition;
 pub mod planning;

@@ -7,6 +7,8 @@ use std::fmt;
 use std::ops::Range;
 use std::sync::Arc;
 
+use crate::next_step::Remark;
+
 /// A text a person wrote: a file, or an option of the command line.
 #[derive(Debug, PartialEq, Eq)]
 pub struct SourceText {
@@ -112,7 +114,7 @@ pub struct Problem {
     /// Where it is wrong.
     pub place: Option<Place>,
     /// What to do next.
-    pub hint: Option<String>,
+    pub hint: Option<Remark>,
 }
 
 impl Problem {
@@ -136,7 +138,7 @@ impl Problem {
 
     /// Adds what to do next.
     #[must_use]
-    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+    pub fn hint(mut self, hint: impl Into<Remark>) -> Self {
         self.hint = Some(hint.into());
         self
     }
@@ -149,10 +151,10 @@ impl fmt::Display for Problem {
             write!(f, "{}:{line}:{column}: ", place.source.name)?;
         }
         f.write_str(&self.what)?;
-        if let Some(hint) = &self.hint {
-            write!(f, " ({hint})")?;
+        match &self.hint {
+            Some(hint) if !hint.words.is_empty() => write!(f, " ({})", hint.words),
+            _ => Ok(()),
         }
-        Ok(())
     }
 }
 

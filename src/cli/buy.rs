@@ -4,6 +4,7 @@ use clap::Args;
 use trayful::cost::{Comparison, Money, MoneyError};
 use trayful::food::FoodId;
 use trayful::household::{self, RecipeOutlay};
+use trayful::next_step::NextStep;
 use trayful::notebook::{FrozenBatch, Purchase};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
@@ -71,7 +72,7 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
     let Some(known) = known else {
         return Err(
             Problem::at(Place::whole(&source), format!("no food has the id {food}"))
-                .hint("find the id with `trayful foods sweet potato`")
+                .hint(NextStep::without_food(food.as_str()))
                 .into(),
         );
     };

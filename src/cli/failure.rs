@@ -9,6 +9,7 @@ use trayful::food::FoodDataError;
 use trayful::food::search::IndexError;
 use trayful::notebook::BookError;
 use trayful::problem::Problem;
+use trayful::report::with_command;
 
 /// More problems of one file than this are counted, not shown.
 const MOST_SHOWN: usize = 20;
@@ -82,7 +83,10 @@ impl Failure {
                 &format!("{}: {error}", path.display()),
                 Some("write it anew with `trayful data import`"),
             ),
-            Self::Book(error) => told(&error.to_string(), error.hint()),
+            Self::Book(error) => {
+                let hint = error.hint().as_ref().map(with_command);
+                told(&error.to_string(), hint.as_deref())
+            }
             Self::Json(error) => told(&format!("cannot write the answer as JSON: {error}"), None),
             Self::Print(error) => told(
                 &format!("cannot write to standard output: {error}"),
@@ -114,15 +118,16 @@ fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
 
 /// One problem with the line it stands in.
 fn problem(level: &Level<'static>, problem: &Problem) -> String {
+    let hint = problem.hint.as_ref().map(with_command);
     let Some(place) = &problem.place else {
-        return told(&problem.what, problem.hint.as_deref());
+        return told(&problem.what, hint.as_deref());
     };
     let title = level.clone().primary_title(problem.what.as_str()).element(
         Snippet::source(place.source.text.as_str())
             .path(place.source.name.as_str())
             .annotation(AnnotationKind::Primary.span(place.span.clone())),
     );
-    let title = match &problem.hint {
+    let title = match &hint {
         Some(hint) => title.element(Level::HELP.message(hint.as_str())),
         None => title,
     };

@@ -3,8 +3,9 @@
 use clap::Args;
 use serde::Serialize;
 use trayful::food::search::Hit;
-use trayful::food::{FoodId, OWN_FOOD_HINT, OwnShelf, Pantry, found};
+use trayful::food::{FoodId, OwnShelf, Pantry, found};
 use trayful::household::Lookup;
+use trayful::next_step::NextStep;
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, Sheet, objection_lines};
@@ -90,14 +91,13 @@ fn add(said: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failur
 
 fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result<Answer, Failure> {
     let place = || Place::whole(&SourceText::new("--show", id));
-    let hint = "find the id with `trayful foods sweet potato`";
-    let wanted: FoodId = id
-        .parse()
-        .map_err(|_| Problem::at(place(), format!("`{id}` is not the id of a food")).hint(hint))?;
+    let wanted: FoodId = id.parse().map_err(|_| {
+        let what = format!("`{id}` is not the id of a food");
+        Problem::at(place(), what).hint(NextStep::find_food())
+    })?;
     let Some(food) = foods.foods(std::slice::from_ref(&wanted))?.pop().flatten() else {
-        let hint = if wanted.is_own() { OWN_FOOD_HINT } else { hint };
         return Err(Problem::at(place(), format!("no food has the id {wanted}"))
-            .hint(hint)
+            .hint(NextStep::without_food(id))
             .into());
     };
     let mut report = FoodReport::new(

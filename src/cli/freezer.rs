@@ -10,7 +10,7 @@ use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
 use trayful::report::{
     CookNextReport, DiscardReport, FreezeReport, FreezerReport, Page, amount, counted_cubes,
-    objection_list,
+    objection_list, with_command,
 };
 use trayful::safety::Objection;
 
@@ -86,11 +86,10 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         frozen.use_by
     ));
     page.paragraph(&in_a_cube(&frozen.batch, frozen.cube));
-    page.paragraph(
-        &frozen
-            .comparison
-            .sentence(&book.settings.currency, frozen.cubes),
-    );
+    let cost = frozen
+        .comparison
+        .remark(&book.settings.currency, frozen.cubes);
+    page.paragraph(&(with_command(&cost) + "."));
     let warnings = frozen.warnings.into_iter();
     page.list(warnings.map(|warning| format!("! {warning}")));
     page.paragraph(&format!(

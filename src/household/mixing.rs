@@ -1,5 +1,6 @@
 //! A bowl before it is served: from the freezer, from recipes that are not cooked yet, and from the table.
 
+use crate::next_step::{NextStep, Remark};
 use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::{FoodId, NutrientId};
@@ -151,8 +152,8 @@ impl<'a> Mixing<'a> {
         let frozen = self.stock.iter().map(|stock| stock.batch.name.as_str());
         let near = nearest(name, recipes.iter().map(String::as_str).chain(frozen));
         Ok(Problem::new(what).hint(match near {
-            Some(near) if near != name => format!("did you mean `{near}`?"),
-            _ => "see what there is with `trayful freezer`".to_string(),
+            Some(near) if near != name => format!("did you mean `{near}`?").into(),
+            _ => Remark::from(NextStep::SeeFreezer),
         }))
     }
 

@@ -2,6 +2,7 @@
 
 use super::planner::{Wish, planning_request, proposed_plan};
 use super::{BookJudge, Lookup, plan_facts, plan_objections};
+use crate::next_step::{NextStep, Remark};
 use crate::notebook::{Book, Plan, Store};
 use crate::planning::Request;
 use crate::planning::facts::Span;
@@ -55,7 +56,9 @@ pub fn propose_week<L: Lookup>(
 fn problem(why: NoProposal) -> Problem {
     match why {
         NoProposal::Request(error) => Problem::new(error.to_string()),
-        other => Problem::new(other.to_string())
-            .hint("this is a mistake of the program: plan with `trayful plan set`, and report it"),
+        other => Problem::new(other.to_string()).hint(Remark::with(
+            "this is a mistake of the program, please report it",
+            NextStep::PlanMeals,
+        )),
     }
 }

@@ -1,10 +1,11 @@
 //! What is on the spoon, as a person says it: cubes of a recipe, and so much of a food.
 
+use crate::next_step::NextStep;
 use data_import::FoodId;
 
 use crate::cooking::ClassTable;
 use crate::food::search::Hit;
-use crate::food::{Food, OWN_FOOD_HINT, Pantry, mass_of};
+use crate::food::{Food, Pantry, mass_of};
 use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing, Stock};
 use crate::portion::Constituents;
 use crate::problem::{Place, Problem, SourceText};
@@ -134,11 +135,7 @@ impl<'a, L: Lookup> Listener<'a, L> {
             .insert(pantry)
             .foods(std::slice::from_ref(&id))?;
         let Some(known) = found.into_iter().next().flatten() else {
-            let hint = if id.is_own() {
-                OWN_FOOD_HINT
-            } else {
-                "find the id with `trayful foods sweet potato`"
-            };
+            let hint = NextStep::without_food(id.as_str());
             let what = format!("no food has the id {id}");
             return Err(Problem::at(place(), what).hint(hint).into());
         };
@@ -187,7 +184,7 @@ impl<'a, L: Lookup> Listener<'a, L> {
         let hit = self.lookup.best(words)?;
         let Some((id, hit)) = hit.and_then(|hit| Some((hit.id.parse().ok()?, hit))) else {
             let what = format!("nothing is called `{words}`");
-            let hint = "say the id of a food; find it with `trayful foods sweet potato`";
+            let hint = NextStep::find_food();
             return Err(Problem::at(place(), what).hint(hint).into());
         };
         self.taken_as

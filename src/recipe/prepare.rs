@@ -1,13 +1,14 @@
 //! A recipe made ready to calculate: foods looked up, amounts turned into masses, and for each
 //! ingredient the yield and the retention rows chosen.
 
+use crate::next_step::NextStep;
 use std::collections::BTreeMap;
 
 use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin};
 
 use super::{Basis, Ingredient, Recipe, Serving, TAP_WATER, food_id};
 use crate::cooking::{ClassTable, FoodClass, Method, Retention, RetentionRow, Yield, YieldBasis};
-use crate::food::{OWN_FOOD_HINT, Pantry, edible_share, mass_of};
+use crate::food::{Pantry, edible_share, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem};
 use crate::quantity::{Mass, Volume};
@@ -325,10 +326,7 @@ fn tap_water() -> Result<FoodId, Error> {
 
 fn unknown_food(written: &Located<String>) -> Problem {
     let what = format!("no food has the id {}", written.value);
-    let hint = if written.value.starts_with("own-") {
-        OWN_FOOD_HINT
-    } else {
-        "find the id with `trayful foods sweet potato`"
-    };
-    written.problem(what).hint(hint)
+    written
+        .problem(what)
+        .hint(NextStep::without_food(&written.value))
 }

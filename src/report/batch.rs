@@ -1,5 +1,6 @@
 //! The batch as a report: every figure of the card, with the keys of the JSON.
 
+use crate::next_step::Remark;
 use serde::Serialize;
 
 use crate::cooking::{RetentionRow, YieldBasis};
@@ -185,18 +186,10 @@ pub struct CostReport {
     pub unpriced: Vec<String>,
     /// The sentence of the card.
     #[serde(skip)]
-    pub sentence: String,
+    pub remark: Remark,
 }
 
 impl CostReport {
-    /// The sentence where there is a price; else that there is none.
-    pub(super) fn in_words(&self) -> String {
-        match self.batch {
-            Some(_) => self.sentence.clone(),
-            None => "Cost: not known, since no price is on record.".into(),
-        }
-    }
-
     fn new(priced: &Priced<'_>, cubes: &Cubes) -> Self {
         let beside = &priced.beside;
         let exact = |money: Option<Money>| money.map(|money| money.to_string());
@@ -209,7 +202,7 @@ impl CostReport {
             saving: exact(beside.saving()),
             complete: beside.complete(),
             unpriced: beside.cost.unpriced.clone(),
-            sentence: beside.sentence(
+            remark: beside.remark(
                 priced.currency,
                 u32::try_from(cubes.whole()).unwrap_or(u32::MAX),
             ),

@@ -1,8 +1,9 @@
 //! A batch before it is cooked, in the words of the page.
 
+use crate::next_step::Remark;
 use data_import::NutrientId;
 
-use super::batch::{BatchReport, BatchView, CostReport, Figures};
+use super::batch::{BatchReport, BatchView, Figures};
 use super::card::{
     chosen, density_line, liquid_line, missing_lines, share_of_day, trays, upper_lines,
 };
@@ -51,7 +52,7 @@ pub struct PreviewReport {
     /// What of a serving is above an upper level.
     pub above: Vec<String>,
     /// What it costs, beside the jar.
-    pub cost: Option<String>,
+    pub cost: Option<Remark>,
     /// The sentence that defers to those who know the child.
     pub defer: Vec<String>,
 }
@@ -125,7 +126,7 @@ impl PreviewReport {
                 .iter()
                 .map(|line| line.trim_start_matches("! ").to_string())
                 .collect(),
-            cost: report.cost.as_ref().map(CostReport::in_words),
+            cost: report.cost.as_ref().map(|cost| cost.remark.clone()),
             defer: defer.into_iter().map(|one| one.text.clone()).collect(),
         }
     }

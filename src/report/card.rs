@@ -1,6 +1,7 @@
 //! The kitchen card: a batch as text, from the scale to the spoon.
 
 use super::batch::{BatchReport, BatchView, Figures};
+use super::command::with_command;
 use super::number::{amount, decimals, kitchen_mass, percent};
 use super::objections::objection_list;
 use super::sources::Sources;
@@ -159,7 +160,7 @@ impl Card<'_> {
             percent(cubes.fill * 100.0),
         ));
         if let Some(cost) = &report.cost {
-            page.paragraph(&cost.sentence);
+            page.paragraph(&(with_command(&cost.remark) + "."));
         }
         if let Some(line) = density_line(self.complementary, report, view.age) {
             page.paragraph(&line);

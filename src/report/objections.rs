@@ -122,7 +122,8 @@ fn about(one: &Objection, children: &[&str]) -> String {
     }
 }
 
-fn capital(words: &str) -> String {
+/// With a capital, as a sentence begins.
+pub fn capital(words: &str) -> String {
     let mut letters = words.chars();
     let first = letters.next().map(char::to_uppercase);
     first.into_iter().flatten().chain(letters).collect()

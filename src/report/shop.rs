@@ -1,5 +1,7 @@
 //! The shopping list as a page, as CSV and as JSON.
 
+use super::command::with_command;
+use crate::next_step::{NextStep, Remark};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -46,8 +48,10 @@ impl ShopPage<'_> {
         if self.list.shelves.is_empty() {
             page.paragraph(&format!(
                 "Nothing is to be bought from {} to {}: no cooking and no food from the table is \
-                 planned. Plan it with: trayful plan set DAY --cook \"2 RECIPE\"",
-                self.from, self.to
+                 planned; {}.",
+                self.from,
+                self.to,
+                with_command(&NextStep::PlanCooking.into())
             ));
             return page.finish();
         }
@@ -70,7 +74,7 @@ impl ShopPage<'_> {
         });
         page.line("");
         self.seasons().iter().for_each(|words| page.line(words));
-        page.paragraph(&self.in_all());
+        page.paragraph(&(with_command(&self.in_all()) + "."));
         page.paragraph(CUPBOARD);
         page.finish()
     }
@@ -123,21 +127,22 @@ impl ShopPage<'_> {
     }
 
     /// What it costs in all, as far as prices are known.
-    pub fn in_all(&self) -> String {
+    pub fn in_all(&self) -> Remark {
         let unpriced: Vec<String> = self
             .list
             .unpriced()
             .map(|item| short_name(&item.name))
             .collect();
         match (self.list.cost(), unpriced.as_slice()) {
-            (Some(cost), []) => format!("In all: {} {}.", cost.shown(), self.currency),
+            (Some(cost), []) => format!("In all: {} {}", cost.shown(), self.currency).into(),
             (Some(cost), missing) => format!(
-                "In all: at least {} {}; no price yet for {}.",
+                "In all: at least {} {}; no price yet for {}",
                 cost.shown(),
                 self.currency,
                 missing.join("; ")
-            ),
-            (None, _) => "No price is on record yet; say what you pay with `trayful buy`.".into(),
+            )
+            .into(),
+            (None, _) => Remark::with("No price is on record yet", NextStep::RecordPrices),
         }
     }
 

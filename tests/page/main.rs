@@ -30,4 +30,5 @@ mod start;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]
 mod support;
+mod warnings;
 mod writers;

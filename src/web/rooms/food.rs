@@ -12,6 +12,7 @@ use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
 use crate::web::request::{Answer, PageRequest};
+use crate::web::wording::in_words;
 
 #[derive(Template)]
 #[template(path = "web/food.html")]
@@ -20,6 +21,7 @@ struct FoodPage {
     report: FoodReport,
     refuse: String,
     objections: Vec<ObjectionLine>,
+    warnings: Vec<String>,
     good_for: Vec<[String; 3]>,
     two_cubes: String,
     values: Vec<Value>,
@@ -69,6 +71,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         frame: Layout::of(visit, food.name.clone(), "/foods"),
         refuse: report.food.told_refuse(),
         objections: page_lines(&objections),
+        warnings: pantry.warnings([&id]).iter().map(in_words).collect(),
         good_for: report.good_for_rows(),
         two_cubes: decimals(report.two_cubes_g, 0),
         told: values.iter().any(|value| !value.origin.is_empty()),

@@ -8,8 +8,8 @@ use super::import::Part;
 use crate::food::{FoodData, FoodTable, own_names};
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::plain::plain;
 use crate::web::request::{Answer, PageRequest};
+use crate::web::wording::worded;
 
 #[derive(Template)]
 #[template(path = "web/foods.html")]
@@ -62,8 +62,8 @@ fn sources(visit: &PageRequest<'_>, table: &FoodTable) -> Vec<Source> {
     let source = |(at, about): (usize, &SourceInfo)| {
         let builtin = table.is_builtin(at);
         Source {
-            release: plain(&about.release),
-            read: plain(&about.imported),
+            release: worded(&about.release),
+            read: worded(&about.imported),
             kept: match data {
                 _ if builtin => "built in",
                 FoodData::Named(_) => "in the folder named at the start of the page",

@@ -15,9 +15,9 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::objections::{Shown, is_meant};
-use crate::web::plain::worded;
 use crate::web::request::{Answer, PageRequest};
 use crate::web::stopped::stopped;
+use crate::web::wording::worded;
 
 #[derive(Template)]
 #[template(path = "web/mix.html")]

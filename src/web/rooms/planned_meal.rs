@@ -8,10 +8,11 @@ use crate::notebook::{Feeding, How, Slot, Store};
 use crate::planning::agenda::{AgendaMeal, Outcome};
 use crate::planning::facts::Facts;
 use crate::report::{part_in_words, planned_list};
-use crate::web::error::{PageError, in_words};
+use crate::web::error::PageError;
 use crate::web::fields::Fields;
 use crate::web::objections::Shown;
 use crate::web::request::PageRequest;
+use crate::web::wording::in_words;
 
 /// A planned meal of today.
 pub(super) struct Planned {

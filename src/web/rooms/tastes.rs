@@ -12,8 +12,8 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::page_lines;
-use crate::web::plain::worded;
 use crate::web::request::{Answer, PageRequest};
+use crate::web::wording::worded;
 
 /// The address of the room.
 const PATH: &str = "/tastes";

@@ -16,9 +16,9 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::objections::is_meant;
-use crate::web::plain::worded;
 use crate::web::request::{Answer, PageRequest};
 use crate::web::stopped::stopped;
+use crate::web::wording::worded;
 
 /// Cubes of which the last day is nearer than this are named.
 const SOON_DAYS: i64 = 7;

@@ -9,11 +9,12 @@ use crate::nutrition::{Complementary, IntakeTable};
 use crate::recipe::Recipe;
 use crate::report::{BatchView, ObjectionLine, PreviewReport, Priced};
 use crate::safety::{CautionTable, Texture};
-use crate::web::error::{PageError, capital, in_words};
+use crate::web::error::PageError;
 use crate::web::fields::Wrong;
 use crate::web::objections::page_lines;
 use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases;
+use crate::web::wording::{capital, in_words};
 
 /// What is shown of a batch.
 #[derive(Template)]

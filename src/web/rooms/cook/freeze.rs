@@ -20,6 +20,7 @@ use crate::web::objections::{Shown, is_meant};
 use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases::{self, counted, day};
 use crate::web::stopped::stopped;
+use crate::web::wording::with_room;
 
 /// More cubes than this no kitchen freezes at once.
 const MOST: u32 = 5000;
@@ -210,12 +211,10 @@ fn notice(visit: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])
         crate::report::decimals(frozen.cube.grams(), 1),
         day(frozen.use_by)
     );
+    let currency = &visit.book.settings.currency;
+    let cost = frozen.comparison.remark(currency, frozen.cubes);
     Notice {
-        more: vec![
-            frozen
-                .comparison
-                .sentence(&visit.book.settings.currency, frozen.cubes),
-        ],
+        more: vec![with_room(&cost) + "."],
         shown: Shown::of(objections, &frozen.warnings),
         entry: Some(frozen.id),
         ..Notice::of(done)

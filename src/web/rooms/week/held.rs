@@ -15,9 +15,9 @@ use crate::report::{
 use crate::safety::{CautionTable, DEFER};
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::plain::plain;
 use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases::day;
+use crate::web::wording::worded;
 
 #[derive(Template)]
 #[template(path = "web/week-held.html")]
@@ -124,7 +124,7 @@ fn of_child(
     };
     Ok(OfChild {
         name: child.name.clone(),
-        record: plain(&on_record(&report)),
+        record: worded(&on_record(&report)),
         above: above_upper_levels(&kept.week),
         reading: reading(&kept.week),
         bars: bars.filter(|_| counted),

@@ -11,9 +11,9 @@ use crate::safety::Objection;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
-use crate::web::plain::plain;
 use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases::day;
+use crate::web::wording::with_room;
 
 #[derive(Template)]
 #[template(path = "web/week-shop.html")]
@@ -65,7 +65,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
         objections: page_lines(&grave),
         currency: page.currency.to_string(),
         shelves: shelves.collect(),
-        in_all: plain(&page.in_all()),
+        in_all: with_room(&page.in_all()) + ".",
         cupboard: CUPBOARD,
     })
 }
