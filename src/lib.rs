@@ -27,3 +27,4 @@ pub mod safety;
 mod strict_toml;
 pub mod web;
 pub mod whole_file;
+pub mod words;

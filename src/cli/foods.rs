@@ -8,8 +8,8 @@ use trayful::household::Lookup;
 use trayful::next_step::NextStep;
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, Sheet, objection_lines};
-use trayful::safety::{CautionTable, DEFER, Judge};
+use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, objection_lines};
+use trayful::safety::{CautionTable, Judge};
 
 use data_import::group_name;
 
@@ -113,26 +113,22 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
     if args.json {
         return Ok(Answer::json(&report)?.warning_of(warnings));
     }
-    let cautions = CautionTable::builtin()?;
     let about = Judge::builtin()?.about(&food, args.age);
-    let mut text = FoodPage(&report).render(session.look);
-    if !about.is_empty() {
-        let mut page = Page::new(session.look);
-        page.line("");
-        page.heading("CAUTIONS");
-        page.list(
-            objection_lines(&about)
-                .iter()
-                .map(|one| format!("{} [{}]", one.text, one.source)),
-        );
-        text += &page.finish();
-    }
-    if let Some(defer) = cautions.all().iter().find(|caution| caution.id == DEFER) {
-        let mut page = Page::new(session.look);
-        page.line("");
-        page.paragraph(&defer.text);
-        text += &page.finish();
-    }
+    let mut page = Page::new(session.look);
+    let above = if about.is_empty() {
+        ""
+    } else {
+        "
+"
+    };
+    let about = objection_lines(&about).into_iter();
+    page.listed(
+        "CAUTIONS",
+        about.map(|one| format!("{} [{}]", one.text, one.source)),
+    );
+    page.line("");
+    page.paragraph(CautionTable::builtin()?.defer());
+    let text = FoodPage(&report).render(session.look) + above + &page.finish();
     Ok(Answer::text(text).warning_of(warnings))
 }
 
@@ -167,10 +163,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
             let group = group_name(&hit.group).map_or_else(|| other(hit), str::to_owned);
             vec![hit.id.clone(), hit.name.clone(), group]
         };
-        page.sheet(Sheet {
-            rows: hits.iter().map(row).collect(),
-            ..Sheet::default()
-        });
+        page.rows(hits.iter().map(row), &[]);
         page.line("");
         page.line(&format!("One in full: trayful foods --show {}", hits[0].id));
     } else {

@@ -6,9 +6,9 @@ use jiff::civil::Date;
 use trayful::food::FoodId;
 use trayful::household::{Judged, Listener, Said, drink, said_parts};
 use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Store};
-use trayful::nutrition::{BreastMilk, nutrients, total_of};
+use trayful::nutrition::{BreastMilk, total_of};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{MilkLine, MilkReport, Page, amount, objection_list};
+use trayful::report::{MilkLine, MilkReport, Page, amount_of, objection_list};
 use trayful::safety::Objection;
 
 use super::failure::Failure;
@@ -88,7 +88,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let breast = BreastMilk::builtin()?;
     let days = store.milk_days(child, (day, day), &breast, None)?;
     for milk in days.iter().filter_map(|day| day.milk.as_ref()).flatten() {
-        page.paragraph(&format!("{}.", a_day(milk)?));
+        page.paragraph(&format!("{}.", a_day(milk)));
         if let Some(estimate) = &milk.estimate {
             page.paragraph(&format!("{estimate}."));
         }
@@ -130,22 +130,15 @@ fn report(
 }
 
 /// What a milk brings a day.
-fn a_day(milk: &trayful::nutrition::Milk) -> Result<String, Failure> {
-    let figure = |id: NutrientId| -> Result<String, Failure> {
-        let total = total_of([&milk.serving], id);
-        let nutrient = nutrients()?.iter().find(|one| one.id == id);
-        Ok(nutrient.map_or_else(
-            || "not known".into(),
-            |nutrient| amount(total.known, total.complete(), nutrient),
-        ))
-    };
-    Ok(format!(
+fn a_day(milk: &trayful::nutrition::Milk) -> String {
+    let figure = |id| amount_of(&total_of([&milk.serving], id), id);
+    format!(
         "{:.0} g a day of {}: energy {}, iron {}",
         milk.serving.mass.grams(),
         milk.serving.what,
-        figure(NutrientId::ENERGY)?,
-        figure(NutrientId::IRON)?
-    ))
+        figure(NutrientId::ENERGY),
+        figure(NutrientId::IRON)
+    )
 }
 
 /// One milk: `breast`, `breast 5 feeds`, `breast 400 ml`, or so much of a food.

@@ -1,6 +1,7 @@
 //! Feedings: what was served, to whom, and how it went.
 
 use crate::next_step::{NextStep, Remark};
+use serde::Serialize;
 use std::str::FromStr;
 
 use jiff::civil::Date;
@@ -58,7 +59,8 @@ impl FromStr for Pick {
 }
 
 /// How a meal went.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum How {
     /// Eaten.
     Taken,

@@ -41,6 +41,14 @@ pub struct Prepared {
     pub serving: Serving,
 }
 
+impl Prepared {
+    /// What is expected to stay in the pot and the blender; `None` where the scale says what came out.
+    pub fn expected_loss(&self) -> Option<Mass> {
+        let loss = self.loss.as_ref().map(|loss| loss.value);
+        loss.filter(|_| self.weighed.is_none())
+    }
+}
+
 /// One ingredient ready to calculate.
 #[derive(Debug, Clone)]
 pub struct PreparedIngredient {

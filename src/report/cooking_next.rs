@@ -1,11 +1,12 @@
 //! How much to cook next.
 
+use crate::words::counted;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::freezer::{PaceReport, counted_cubes};
+use super::freezer::PaceReport;
 use super::objections::objection_list;
-use super::text::{Look, Page, Sheet};
+use super::text::{Look, Page};
 use crate::household::CookNext;
 use crate::notebook::Room;
 use crate::safety::{Objection, distinct, gravest_first};
@@ -104,15 +105,11 @@ impl CookNextReport {
         }
         page.paragraph(&format!("Pace: {}.", self.pace.words()));
         for known in self.children.iter().filter(|known| known.few) {
-            let foods = if known.known_foods == 1 {
-                "food"
-            } else {
-                "foods"
-            };
             page.paragraph(&format!(
-                "{} knows {} {foods} so far: cook one or two flavours, and small batches (common \
+                "{} knows {} so far: cook one or two flavours, and small batches (common \
                  practice, no source).",
-                known.child, known.known_foods
+                known.child,
+                counted(known.known_foods, "food")
             ));
         }
         if let Some(room) = self.room {
@@ -121,20 +118,18 @@ impl CookNextReport {
                  freezer come first: there is room for {}.",
                 self.day,
                 room.keeps_days,
-                counted_cubes(room.eaten_by_then),
+                counted(room.eaten_by_then, "cube"),
                 room.waiting,
-                counted_cubes(room.cubes)
+                counted(room.cubes, "cube")
             ));
         }
         if !self.recipes.is_empty() {
             page.line("");
-            page.sheet(Sheet {
-                header: ["", "in the freezer", "a batch makes", "fits"]
-                    .map(String::from)
-                    .to_vec(),
-                rows: self.recipes.iter().map(NextLine::cells).collect(),
-                right: vec![1, 2, 3],
-            });
+            page.table(
+                ["", "in the freezer", "a batch makes", "fits"],
+                self.recipes.iter().map(NextLine::cells),
+                &[1, 2, 3],
+            );
         }
         page.finish()
     }

@@ -9,7 +9,7 @@ use super::cell::cell;
 use super::number::kitchen_mass;
 use super::objections::objection_list;
 use super::plan::{short_name, wrapped};
-use super::text::{Look, Page, Sheet};
+use super::text::{Look, Page};
 use crate::cost::Money;
 use crate::planning::shop::{Item, ShoppingList};
 use crate::safety::Objection;
@@ -65,13 +65,7 @@ impl ShopPage<'_> {
             rows.push(vec![shelf.name.to_uppercase()]);
             rows.extend(shelf.items.iter().map(|item| self.row(item, column)));
         }
-        page.sheet(Sheet {
-            header: ["", "buy", "needed", "cost", "for"]
-                .map(String::from)
-                .to_vec(),
-            rows,
-            right: vec![2, 3],
-        });
+        page.table(["", "buy", "needed", "cost", "for"], rows, &[2, 3]);
         page.line("");
         self.seasons().iter().for_each(|words| page.line(words));
         page.paragraph(&(with_command(&self.in_all()) + "."));
@@ -196,7 +190,7 @@ pub struct ShopReport {
     pub objections: Vec<Objection>,
     pub shelves: Vec<ShelfReport>,
     /// Of what has a price; `null` where nothing has.
-    pub cost: Option<String>,
+    pub cost: Option<Money>,
     pub complete: bool,
     /// Ids of the foods without a price.
     pub unpriced: Vec<String>,
@@ -217,7 +211,7 @@ pub struct ItemReport {
     pub buy_g: f64,
     pub packs: Option<u32>,
     pub pack_g: Option<f64>,
-    pub cost: Option<String>,
+    pub cost: Option<Money>,
     pub in_season: Option<bool>,
     #[serde(rename = "for")]
     pub used_for: Vec<String>,
@@ -238,7 +232,7 @@ impl ShopReport {
             buy_g: item.buy.grams(),
             packs: item.packs.as_ref().map(|packs| packs.count),
             pack_g: item.packs.as_ref().map(|packs| packs.last.mass.grams()),
-            cost: item.cost().map(|cost| cost.to_string()),
+            cost: item.cost(),
             in_season: item.in_season(page.month),
             used_for: item.used_for.clone(),
         };
@@ -253,7 +247,7 @@ impl ShopReport {
             currency: page.currency.to_string(),
             objections: page.objections.to_vec(),
             shelves: shelves.collect(),
-            cost: page.list.cost().map(|cost| cost.to_string()),
+            cost: page.list.cost(),
             complete: unpriced.is_empty(),
             unpriced,
         }

@@ -9,6 +9,7 @@ use super::wording::in_words;
 use crate::food::FoodDataError;
 use crate::notebook::BookError;
 use crate::problem::Problem;
+use crate::report::NoCard;
 
 /// Why a request has no answer.
 #[derive(Debug)]
@@ -172,6 +173,12 @@ impl From<data_import::Error> for PageError {
 
 impl From<FoodDataError> for PageError {
     fn from(error: FoodDataError) -> Self {
+        Self::broken(error)
+    }
+}
+
+impl From<NoCard> for PageError {
+    fn from(error: NoCard) -> Self {
         Self::broken(error)
     }
 }

@@ -55,7 +55,7 @@ fn room(step: &NextStep) -> Option<String> {
 
 /// With a capital, as a sentence begins.
 pub(super) fn capital(words: &str) -> String {
-    crate::report::capital(&worded(words))
+    crate::words::capital(&worded(words))
 }
 
 /// All the words, as they are written on a page.

@@ -18,7 +18,7 @@ use crate::household::VisitFacts;
 use crate::notebook::{Child, Eaten, Question, TasteRecord};
 use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
 use crate::nutrition::{Day, IntakeTable, Week};
-use crate::safety::{CautionTable, DEFER};
+use crate::safety::CautionTable;
 
 use events::{Event, EventKind, Variety};
 use figures::{DayLine, NutrientLine, Period};
@@ -152,8 +152,6 @@ impl VisitReport {
         (child, meal_names): (&Child, &[String]),
         program: &str,
     ) -> Result<Option<Self>, Error> {
-        let cautions = CautionTable::builtin()?;
-        let defer = cautions.all().iter().find(|caution| caution.id == DEFER);
         Self::new(&VisitView {
             child,
             days: &facts.kept.days,
@@ -165,7 +163,7 @@ impl VisitReport {
             meal_names,
             intakes: &IntakeTable::builtin()?,
             datasets: &facts.datasets,
-            defer: defer.map_or("", |caution| caution.text.as_str()),
+            defer: CautionTable::builtin()?.defer(),
             program,
         })
     }

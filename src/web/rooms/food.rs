@@ -7,7 +7,7 @@ use crate::food::FoodId;
 use crate::household::BookJudge;
 use crate::nutrition::IntakeTable;
 use crate::report::{FoodReport, LabelEntry, ObjectionLine, decimals};
-use crate::safety::{CautionTable, DEFER};
+use crate::safety::CautionTable;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
@@ -55,7 +55,6 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         age,
     )?;
     report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
-    let table = CautionTable::builtin()?;
     let store = visit.store()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.food(&food, visit.today)?;
@@ -66,7 +65,6 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         origin: value.told_origin(),
     });
     let values: Vec<_> = values.collect();
-    let defer = table.all().iter().find(|one| one.id == DEFER);
     Answer::page(&FoodPage {
         frame: Layout::of(visit, food.name.clone(), "/foods"),
         refuse: report.food.told_refuse(),
@@ -76,7 +74,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         two_cubes: decimals(report.two_cubes_g, 0),
         told: values.iter().any(|value| !value.origin.is_empty()),
         values,
-        defer: defer.map_or_else(String::new, |defer| defer.text.clone()),
+        defer: CautionTable::builtin()?.defer().to_string(),
         report,
     })
 }

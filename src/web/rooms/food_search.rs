@@ -1,8 +1,8 @@
 //! Foods found by kitchen words: as a part of a page, and alone while the words are typed.
 
+use crate::words::counted;
 use askama::Template;
 
-use super::phrases::counted;
 use crate::food::search::Hit;
 use crate::food::{found, own_names};
 use crate::web::error::PageError;
@@ -70,10 +70,7 @@ fn said(words: &str, found: &[Found]) -> String {
     match found.len() {
         _ if words.is_empty() => String::new(),
         0 => "Nothing found".into(),
-        many => format!(
-            "{} found",
-            counted(u32::try_from(many).unwrap_or(u32::MAX), "food")
-        ),
+        many => counted(many, "food") + " found",
     }
 }
 

@@ -1,5 +1,6 @@
 //! A batch that was cooked goes into the freezer.
 
+use crate::words::counted;
 use askama::Template;
 
 use super::of_address;
@@ -18,7 +19,7 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{Shown, is_meant};
 use crate::web::request::{Answer, PageRequest};
-use crate::web::rooms::phrases::{self, counted, day};
+use crate::web::rooms::phrases::{self, day};
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
 
@@ -55,11 +56,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         page.cubes = cubes.to_string();
         page.shown = shown;
     }
-    if page.wrong.is_empty() {
-        Answer::page(&page)
-    } else {
-        Answer::wrong(&page)
-    }
+    Answer::checked(&page, page.wrong.is_empty())
 }
 
 /// Records the batch.

@@ -65,11 +65,7 @@ pub(in crate::web) fn answer(
         return Ok(saved);
     }
     let page = form.page(visit, fields, tried, wrong)?;
-    if page.wrong.is_empty() {
-        Answer::page(&page)
-    } else {
-        Answer::wrong(&page)
-    }
+    Answer::checked(&page, page.wrong.is_empty())
 }
 
 /// The figures alone.
