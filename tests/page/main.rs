@@ -12,6 +12,7 @@ mod cook;
 mod days;
 #[cfg(target_os = "linux")]
 mod disk;
+mod doors;
 mod forms;
 mod import;
 mod import_attacks;
