@@ -200,4 +200,17 @@ fn what_is_wrong_with_a_plan_stands_above_the_week() {
     shows(&week, &findings);
     shows(&week, &texts(&check, "advice"));
     shows(&week, &texts(&check, "objections"));
+    let shop = [
+        "shop",
+        "--from",
+        TODAY,
+        "--to",
+        "2026-11-22",
+        "--on",
+        TODAY,
+        "--json",
+    ];
+    let shop = trayful(&shop).inside(&folder).said().out;
+    let list = page.get("/week/shop?from=2026-11-16").body;
+    shows(&list, &texts(&shop, "objections"));
 }

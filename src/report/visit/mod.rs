@@ -84,7 +84,7 @@ pub struct VisitReport {
     pub periods: Vec<Period>,
     pub energy: EnergyLine,
     pub variety: Variety,
-    pub questions: Vec<QuestionLine>,
+    pub questions: Vec<Question>,
     pub days: Vec<DayLine>,
     pub estimates: Vec<String>,
     pub missing: Vec<MissingLine>,
@@ -127,13 +127,6 @@ pub struct EnergyLine {
     pub breast_fed: Option<bool>,
     pub wanted_source: Option<String>,
     pub needed_source: Option<String>,
-}
-
-/// A question of the parent.
-#[derive(Debug, Clone, Serialize)]
-pub struct QuestionLine {
-    pub date: Date,
-    pub words: String,
 }
 
 /// Foods without a published value for a nutrient.
@@ -197,7 +190,7 @@ impl VisitReport {
             iron: IronLine::new(view.week),
             energy: EnergyLine::new(view),
             variety: Variety::new(view, (first.date, last.date)),
-            questions: questions(view.questions),
+            questions: view.questions.to_vec(),
             days: figures::days(view, &nutrients),
             estimates: view.week.estimates.clone(),
             missing: missing(&nutrients, view.week),
@@ -268,14 +261,6 @@ impl EnergyLine {
             needed_source: need.map(|need| need.source.clone()),
         }
     }
-}
-
-fn questions(questions: &[Question]) -> Vec<QuestionLine> {
-    let line = |question: &Question| QuestionLine {
-        date: question.day,
-        words: question.words.clone(),
-    };
-    questions.iter().map(line).collect()
 }
 
 fn missing(nutrients: &[NutrientLine], week: &Week) -> Vec<MissingLine> {

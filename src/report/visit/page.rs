@@ -50,7 +50,7 @@ impl VisitPage<'_> {
     pub fn render(&self) -> Result<String, askama::Error> {
         let report = self.report;
         let questions = report.questions.iter();
-        let questions = questions.map(|one| (page_charts::day(one.date), one.words.as_str()));
+        let questions = questions.map(|one| (page_charts::day(one.day), one.words.as_str()));
         VisitHtml {
             paper: self.paper,
             colours: colours(),

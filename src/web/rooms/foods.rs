@@ -3,7 +3,7 @@
 use askama::Template;
 use data_import::SourceInfo;
 
-use super::food_search::Listed;
+use super::food_search::FoundPart;
 use super::import::Part;
 use crate::food::{FoodData, FoodTable, own_names};
 use crate::web::error::PageError;
@@ -43,7 +43,7 @@ pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         .map_err(|error| visit.kitchen.tell(&error.to_string()))
         .ok();
     let found = match &foods {
-        Some(_) => Listed::of(visit, words)?.render()?,
+        Some(_) => FoundPart::listed(visit, words)?.render()?,
         None => String::new(),
     };
     Answer::page(&FoodsPage {

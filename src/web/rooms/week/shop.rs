@@ -7,7 +7,6 @@ use crate::household::{Lookup as _, plan_facts, shopping_list, shopping_objectio
 use crate::notebook::Plan;
 use crate::planning::shop::Item;
 use crate::report::{CUPBOARD, ObjectionLine, ShopPage};
-use crate::safety::Objection;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
@@ -46,9 +45,8 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
     let list = shopping_list(&visit.book, &store, &visit.foods()?, (&facts, span))?;
     let found = shopping_objections(&visit.book, &store, &visit.foods()?, (&facts, span))?;
-    let grave: Vec<Objection> = found.into_iter().filter(Objection::bars_a_plan).collect();
     let page = ShopPage {
-        objections: &grave,
+        objections: &found,
         list: &list,
         from: span.from,
         to: span.to,
@@ -62,7 +60,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     Answer::page(&ShopRoom {
         frame: Layout::of(visit, "To buy", HERE),
         days: format!("{} to {}", day(span.from), day(span.to)),
-        objections: page_lines(&grave),
+        objections: page_lines(&found),
         currency: page.currency.to_string(),
         shelves: shelves.collect(),
         in_all: with_room(&page.in_all()) + ".",
