@@ -7,6 +7,8 @@ use std::fmt;
 use std::ops::Range;
 use std::sync::Arc;
 
+use crate::next_step::Remark;
+
 /// A text a person wrote: a file, or an option of the command line.
 #[derive(Debug, PartialEq, Eq)]
 pub struct SourceText {
@@ -113,7 +115,7 @@ pub struct Problem {
     /// Where it is wrong.
     pub place: Option<Place>,
     /// What to do next.
-    pub hint: Option<String>,
+    pub hint: Option<Remark>,
     /// What was misspelt, and what it ought to be, where one word in its place would do.
     pub meant: Option<Box<(String, String)>>,
 }
@@ -141,7 +143,7 @@ impl Problem {
 
     /// Adds what to do next.
     #[must_use]
-    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+    pub fn hint(mut self, hint: impl Into<Remark>) -> Self {
         self.hint = Some(hint.into());
         self
     }
@@ -161,10 +163,10 @@ impl fmt::Display for Problem {
             write!(f, "{}:{line}:{column}: ", place.source.name)?;
         }
         f.write_str(&self.what)?;
-        if let Some(hint) = &self.hint {
-            write!(f, " ({hint})")?;
+        match &self.hint {
+            Some(hint) if !hint.words.is_empty() => write!(f, " ({})", hint.words),
+            _ => Ok(()),
         }
-        Ok(())
     }
 }
 

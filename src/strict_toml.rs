@@ -1,6 +1,7 @@
 //! TOML read strictly: every key must be known, every value of the right kind, and everything
 //! that is wrong is reported at once with its place.
 
+use crate::next_step::Remark;
 use std::cell::RefCell;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -63,7 +64,11 @@ impl<'a> StrictTable<'a> {
     }
 
     /// A text that must be there.
-    pub(crate) fn required(&mut self, key: &'static str, hint: &str) -> Option<Located<String>> {
+    pub(crate) fn required(
+        &mut self,
+        key: &'static str,
+        hint: impl Into<Remark>,
+    ) -> Option<Located<String>> {
         // A near miss is told as the unknown key it is.
         let there = self
             .table

@@ -130,7 +130,7 @@ impl FromIterator<(NutrientId, f64)> for Composition {
 }
 
 /// A food's own energy factors, kcal per gram (Atwater specific factors).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct EnergyFactors {
     /// kcal per g protein.
     pub protein: f64,

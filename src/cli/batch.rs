@@ -4,19 +4,18 @@ use std::fmt::Write as _;
 
 use clap::Args;
 use jiff::civil::Date;
-use trayful::cooking::PracticeTable;
 use trayful::cost::Comparison;
 use trayful::food::Pantry;
 use trayful::household::{self, BookJudge, calculated};
 use trayful::notebook::{Book, BookError, RecipeName, Settings, Store};
+use trayful::nutrition::AgeMonths;
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
-use trayful::nutrition::{AgeMonths, Complementary, IntakeTable};
 use trayful::portion::{Target, Tray, TrayError};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
 use trayful::recipe::{Additions, Batch, Draft, Recipe, from_command_line};
-use trayful::report::{BatchReport, BatchView, Card, Priced};
-use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
+use trayful::report::{BatchReport, BatchTables, BatchView, Card, Priced};
+use trayful::safety::{Objection, UNKNOWN_AGE};
 use trayful::spoken::{Context, Taken};
 
 use super::failure::Failure;
@@ -334,10 +333,8 @@ impl Shown<'_> {
                 currency: &said.currency,
                 beside,
             }),
-            intakes: &IntakeTable::builtin()?,
             objections: &said.objections,
-            cautions: &CautionTable::builtin()?,
-            texture: Texture::at(age)?,
+            tables: &BatchTables::builtin()?,
         };
         let report = BatchReport::new(batch, &view);
         let mut ids: Vec<_> = batch.foods().map(|food| &food.id).collect();
@@ -351,15 +348,11 @@ impl Shown<'_> {
                 ..Answer::json_of(&report, taken)?.warning_of(warnings)
             });
         }
-        let practice = PracticeTable::builtin()?;
-        let complementary = Complementary::builtin()?;
         let card = Card {
             target: self.target,
             all: self.args.all,
             look: session.look,
             warnings: &said.warnings,
-            practice: &practice,
-            complementary: &complementary,
         };
         let text = card.render(&report, batch, &view);
         Ok(Answer {

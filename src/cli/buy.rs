@@ -1,19 +1,16 @@
 //! `trayful buy` and `trayful money`: what food costs, and what a batch saves against the jar.
 
 use clap::Args;
-use trayful::cost::{Comparison, Money, MoneyError};
+use trayful::cost::{Money, MoneyError};
 use trayful::household::{self, RecipeOutlay};
-use trayful::notebook::{FrozenBatch, Purchase};
+use trayful::notebook::Purchase;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::Mass;
-use trayful::report::{MoneyReport, MoneyWords, Page, PurchaseReport, Sheet, money_or_dash};
+use trayful::report::{MoneyReport, MoneyWords, Page, PurchaseReport};
 use trayful::spoken::Context;
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session};
-
-/// How a bound is said.
-const SAID: MoneyWords = MoneyWords::SIGNS;
 
 /// Arguments of `trayful buy`.
 #[derive(Debug, Args)]
@@ -114,15 +111,11 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
     ];
     let rows = outlay.batches.iter().zip(outlay.running());
     let rows = rows.map(|((batch, beside), so_far)| {
-        let so_far = so_far.map(|so_far| SAID.saved(Some(so_far.amount), so_far.complete));
-        let so_far = so_far.unwrap_or_else(|| "-".into());
-        [row(batch, beside), vec![so_far]].concat()
+        let id = format!("#{}", batch.id);
+        let batch = [id, batch.name.clone(), batch.day.to_string()].into_iter();
+        batch.chain(MoneyWords::SIGNS.batch_row(beside, so_far))
     });
-    page.sheet(Sheet {
-        header: header.map(String::from).to_vec(),
-        rows: rows.collect(),
-        right: vec![3, 4, 5, 6, 7],
-    });
+    page.table(header, rows, &[3, 4, 5, 6, 7]);
     page.heading("EACH RECIPE");
     let header = [
         "",
@@ -132,11 +125,12 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
         "ready-made, 100 g",
         "saved",
     ];
-    page.sheet(Sheet {
-        header: header.map(String::from).to_vec(),
-        rows: outlay.recipes().iter().map(recipe_row).collect(),
-        right: vec![1, 2, 3, 4, 5],
-    });
+    let recipes = outlay.recipes();
+    let row = |one: &RecipeOutlay| {
+        let row = MoneyWords::SIGNS.recipe_row(one);
+        std::iter::once(one.name.clone()).chain(row)
+    };
+    page.table(header, recipes.iter().map(row), &[1, 2, 3, 4, 5]);
     page.line("");
     if let Some(words) = outlay.in_all() {
         page.paragraph(&words);
@@ -154,28 +148,4 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
         );
     }
     Ok(Answer::text(page.finish()))
-}
-
-fn row(batch: &FrozenBatch, beside: &Comparison) -> Vec<String> {
-    vec![
-        format!("#{}", batch.id),
-        batch.name.clone(),
-        batch.day.to_string(),
-        SAID.cost(beside, beside.cost.known),
-        SAID.cost(beside, beside.per_100_g()),
-        money_or_dash(beside.ready_made_of(beside.mass)),
-        SAID.saved(beside.saving(), beside.complete()),
-    ]
-}
-
-fn recipe_row(outlay: &RecipeOutlay) -> Vec<String> {
-    let beside = &outlay.beside;
-    vec![
-        outlay.name.clone(),
-        outlay.batches.to_string(),
-        SAID.cost(beside, beside.per_100_g()),
-        SAID.cost(beside, beside.per_ounce()),
-        money_or_dash(beside.ready_made_per_100_g()),
-        SAID.saved(beside.saving(), beside.complete()),
-    ]
 }

@@ -3,14 +3,13 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use trayful::cooking::PracticeTable;
 use trayful::household;
 use trayful::notebook::Settings;
-use trayful::nutrition::{AgeMonths, IntakeTable};
+use trayful::nutrition::AgeMonths;
 use trayful::report::{
-    BatchReport, BatchView, KitchenCard, Page, Paper, WrittenReport, objection_list,
+    BatchReport, BatchTables, BatchView, KitchenCard, Page, Paper, WrittenReport, objection_list,
 };
-use trayful::safety::{CautionTable, Objection, Texture, UNKNOWN_AGE};
+use trayful::safety::{Objection, UNKNOWN_AGE};
 
 use super::batch::{Pot, ScaleArgs, TrayArgs};
 use super::failure::Failure;
@@ -92,16 +91,13 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
         age,
         energy: None,
         cost: None,
-        intakes: &IntakeTable::builtin()?,
         objections: &objections,
-        cautions: &CautionTable::builtin()?,
-        texture: Texture::at(age)?,
+        tables: &BatchTables::builtin()?,
     };
     let report = BatchReport::new(&batch, &view);
     let card = KitchenCard {
         target: &target,
         paper: args.paper.paper(),
-        practice: &PracticeTable::builtin()?,
         program: PROGRAM,
     };
     let html = card.render(&report, &batch, &view).map_err(unrendered)?;

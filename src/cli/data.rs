@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 use trayful::food::FoodData;
 use trayful::problem::Problem;
-use trayful::report::{Page, Sheet};
+use trayful::report::Page;
 
 use super::failure::Failure;
 use super::{Answer, Session};
@@ -177,10 +177,7 @@ fn in_use(data: &FoodData, json: bool, session: &Session) -> Result<Answer, Fail
             };
             rows.insert(1, vec!["kept".into(), kept.into()]);
         }
-        page.sheet(Sheet {
-            rows,
-            ..Sheet::default()
-        });
+        page.rows(rows, &[]);
         page.list(source.warnings.iter().cloned());
     }
     page.line("");

@@ -22,107 +22,33 @@ pub(super) const DAY: Date = jiff::civil::date(2026, 11, 16);
 /// The household's book.
 const BOOK: &str = include_str!("../../demo/book.toml");
 
+/// Files of a folder of the demo that end alike: the name of each, and what it holds.
+macro_rules! files {
+    ($folder:literal, $ending:literal, $key:literal: $($name:literal)*) => {
+        &[$((
+            concat!($name, $key),
+            include_str!(concat!("../../demo/", $folder, "/", $name, $ending)),
+        )),*]
+    };
+}
+
 /// Its recipes: name and file, the first one is shown when none is named.
-const RECIPES: &[(&str, &str)] = &[
-    (
-        "red-lentil-squash",
-        include_str!("../../demo/recipes/red-lentil-squash.toml"),
-    ),
-    (
-        "butternut",
-        include_str!("../../demo/recipes/butternut.toml"),
-    ),
-    (
-        "broccoli-potato",
-        include_str!("../../demo/recipes/broccoli-potato.toml"),
-    ),
-    (
-        "egg-oat-apple",
-        include_str!("../../demo/recipes/egg-oat-apple.toml"),
-    ),
-    (
-        "beef-beetroot-barley",
-        include_str!("../../demo/recipes/beef-beetroot-barley.toml"),
-    ),
-    (
-        "chicken-liver-white-bean",
-        include_str!("../../demo/recipes/chicken-liver-white-bean.toml"),
-    ),
-    (
-        "chickpea-tomato-tahini",
-        include_str!("../../demo/recipes/chickpea-tomato-tahini.toml"),
-    ),
-    (
-        "mackerel-potato-fennel",
-        include_str!("../../demo/recipes/mackerel-potato-fennel.toml"),
-    ),
-    (
-        "oat-prune-apricot",
-        include_str!("../../demo/recipes/oat-prune-apricot.toml"),
-    ),
-    (
-        "salmon-broccoli-millet",
-        include_str!("../../demo/recipes/salmon-broccoli-millet.toml"),
-    ),
-    (
-        "turkey-kale-quinoa",
-        include_str!("../../demo/recipes/turkey-kale-quinoa.toml"),
-    ),
-];
+const RECIPES: &[(&str, &str)] = files!("recipes", ".toml", "":
+    "red-lentil-squash" "butternut" "broccoli-potato"
+    "egg-oat-apple" "beef-beetroot-barley" "chicken-liver-white-bean"
+    "chickpea-tomato-tahini" "mackerel-potato-fennel" "oat-prune-apricot"
+    "salmon-broccoli-millet" "turkey-kale-quinoa"
+);
 
 /// The foods it wrote down from labels.
 const OWN_FOODS: &str = include_str!("../../demo/own-foods.csv");
 
-/// Six weeks of its record, as `trayful book export` writes them.
-const RECORD: &[(&str, &str)] = &[
-    ("entry.csv", include_str!("../../demo/record/entry.csv")),
-    ("batch.csv", include_str!("../../demo/record/batch.csv")),
-    (
-        "batch_food.csv",
-        include_str!("../../demo/record/batch_food.csv"),
-    ),
-    (
-        "batch_nutrient.csv",
-        include_str!("../../demo/record/batch_nutrient.csv"),
-    ),
-    ("food.csv", include_str!("../../demo/record/food.csv")),
-    (
-        "food_nutrient.csv",
-        include_str!("../../demo/record/food_nutrient.csv"),
-    ),
-    ("feeding.csv", include_str!("../../demo/record/feeding.csv")),
-    (
-        "feeding_part.csv",
-        include_str!("../../demo/record/feeding_part.csv"),
-    ),
-    (
-        "feeding_food.csv",
-        include_str!("../../demo/record/feeding_food.csv"),
-    ),
-    ("discard.csv", include_str!("../../demo/record/discard.csv")),
-    (
-        "purchase.csv",
-        include_str!("../../demo/record/purchase.csv"),
-    ),
-    ("milk.csv", include_str!("../../demo/record/milk.csv")),
-    (
-        "milk_part.csv",
-        include_str!("../../demo/record/milk_part.csv"),
-    ),
-    ("planned.csv", include_str!("../../demo/record/planned.csv")),
-    (
-        "planned_part.csv",
-        include_str!("../../demo/record/planned_part.csv"),
-    ),
-    (
-        "question.csv",
-        include_str!("../../demo/record/question.csv"),
-    ),
-    (
-        "clearance.csv",
-        include_str!("../../demo/record/clearance.csv"),
-    ),
-];
+/// Its record, as it is exported.
+const RECORD: &[(&str, &str)] = files!("record", ".csv", ".csv":
+    "entry" "batch" "batch_food" "batch_nutrient" "food" "food_nutrient"
+    "feeding" "feeding_part" "feeding_food" "discard" "purchase" "milk"
+    "milk_part" "planned" "planned_part" "question" "clearance"
+);
 
 /// Arguments of `trayful demo`.
 #[derive(Debug, Args)]

@@ -9,6 +9,7 @@ use trayful::food::FoodDataError;
 use trayful::food::search::IndexError;
 use trayful::notebook::BookError;
 use trayful::problem::Problem;
+use trayful::report::with_command;
 use trayful::spoken::{Doubt, Unclear};
 
 use super::again::said_again;
@@ -109,7 +110,10 @@ impl Failure {
                 &format!("{}: {error}", path.display()),
                 Some("write it anew with `trayful data import`"),
             ),
-            Self::Book(error) => told(&error.to_string(), error.hint()),
+            Self::Book(error) => {
+                let hint = error.hint().as_ref().map(with_command);
+                told(&error.to_string(), hint.as_deref())
+            }
             Self::Json(error) => told(&format!("cannot write the answer as JSON: {error}"), None),
             Self::Print(error) => told(
                 &format!("cannot write to standard output: {error}"),
@@ -156,6 +160,7 @@ fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
 
 /// One problem with the line it stands in.
 fn problem(level: &Level<'static>, problem: &Problem) -> String {
+    let hint = problem.hint.as_ref().map(with_command);
     let title = level.clone().primary_title(problem.what.as_str());
     let group = match &problem.place {
         None => Group::with_title(title),
@@ -167,7 +172,7 @@ fn problem(level: &Level<'static>, problem: &Problem) -> String {
     };
     let again = problem.meant.as_ref();
     let again = again.and_then(|meant| said_again(&meant.0, &meant.1));
-    rendered_group(group, [problem.hint.as_deref(), again.as_deref()])
+    rendered_group(group, [hint.as_deref(), again.as_deref()])
 }
 
 fn told(what: &str, hint: Option<&str>) -> String {

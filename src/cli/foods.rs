@@ -3,11 +3,12 @@
 use clap::Args;
 use serde::Serialize;
 use trayful::food::search::Hit;
-use trayful::food::{FoodId, OWN_FOOD_HINT, OwnShelf, Pantry};
+use trayful::food::{FoodId, OwnShelf, Pantry};
+use trayful::next_step::NextStep;
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, Sheet, objection_lines};
-use trayful::safety::{CautionTable, DEFER, Judge};
+use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, objection_lines};
+use trayful::safety::{CautionTable, Judge};
 
 use data_import::group_name;
 
@@ -89,14 +90,13 @@ fn add(said: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failur
 
 fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result<Answer, Failure> {
     let place = || Place::whole(&SourceText::new("--show", id));
-    let hint = "find the id with `trayful foods sweet potato`";
-    let wanted: FoodId = id
-        .parse()
-        .map_err(|_| Problem::at(place(), format!("`{id}` is not the id of a food")).hint(hint))?;
+    let wanted: FoodId = id.parse().map_err(|_| {
+        let what = format!("`{id}` is not the id of a food");
+        Problem::at(place(), what).hint(NextStep::find_food())
+    })?;
     let Some(food) = foods.foods(std::slice::from_ref(&wanted))?.pop().flatten() else {
-        let hint = if wanted.is_own() { OWN_FOOD_HINT } else { hint };
         return Err(Problem::at(place(), format!("no food has the id {wanted}"))
-            .hint(hint)
+            .hint(NextStep::without_food(id))
             .into());
     };
     let mut report = FoodReport::new(
@@ -112,26 +112,22 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
     if args.json {
         return Ok(Answer::json(&report)?.warning_of(warnings));
     }
-    let cautions = CautionTable::builtin()?;
     let about = Judge::builtin()?.about(&food, args.age);
-    let mut text = FoodPage(&report).render(session.look);
-    if !about.is_empty() {
-        let mut page = Page::new(session.look);
-        page.line("");
-        page.heading("CAUTIONS");
-        page.list(
-            objection_lines(&about)
-                .iter()
-                .map(|one| format!("{} [{}]", one.text, one.source)),
-        );
-        text += &page.finish();
-    }
-    if let Some(defer) = cautions.all().iter().find(|caution| caution.id == DEFER) {
-        let mut page = Page::new(session.look);
-        page.line("");
-        page.paragraph(&defer.text);
-        text += &page.finish();
-    }
+    let mut page = Page::new(session.look);
+    let above = if about.is_empty() {
+        ""
+    } else {
+        "
+"
+    };
+    let about = objection_lines(&about).into_iter();
+    page.listed(
+        "CAUTIONS",
+        about.map(|one| format!("{} [{}]", one.text, one.source)),
+    );
+    page.line("");
+    page.paragraph(CautionTable::builtin()?.defer());
+    let text = FoodPage(&report).render(session.look) + above + &page.finish();
     Ok(Answer::text(text).warning_of(warnings))
 }
 
@@ -168,10 +164,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
             let group = group_name(&hit.group).map_or_else(|| other(hit), str::to_owned);
             vec![hit.id.clone(), hit.name.clone(), group]
         };
-        page.sheet(Sheet {
-            rows: hits.iter().map(row).collect(),
-            ..Sheet::default()
-        });
+        page.rows(hits.iter().map(row), &[]);
         page.line("");
         page.line(&format!("One in full: trayful foods --show {}", hits[0].id));
     } else {

@@ -9,10 +9,11 @@ use trayful::problem::{Located, Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
 use trayful::report::{
-    CookNextReport, DiscardReport, FreezeReport, FreezerReport, Page, amount, counted_cubes,
-    objection_list,
+    CookNextReport, DiscardReport, FreezeReport, FreezerReport, Page, amount, objection_list,
+    with_command,
 };
 use trayful::safety::Objection;
+use trayful::words::counted;
 
 use super::batch::TrayArgs;
 use super::failure::Failure;
@@ -80,18 +81,17 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     objection_list(&mut page, &objections);
     page.paragraph(&format!(
         "Froze {} of {} as batch #{}: {:.1} g each, use by {}.",
-        counted_cubes(frozen.cubes),
+        counted(frozen.cubes, "cube"),
         frozen.batch.prepared.title,
         frozen.id,
         frozen.cube.grams(),
         frozen.use_by
     ));
     page.paragraph(&in_a_cube(&frozen.batch, frozen.cube));
-    page.paragraph(
-        &frozen
-            .comparison
-            .sentence(&book.settings.currency, frozen.cubes),
-    );
+    let cost = frozen
+        .comparison
+        .remark(&book.settings.currency, frozen.cubes);
+    page.paragraph(&(with_command(&cost) + "."));
     let warnings = frozen.warnings.into_iter();
     page.list(warnings.map(|warning| format!("! {warning}")));
     page.paragraph(&format!(
@@ -131,10 +131,9 @@ fn in_a_cube(batch: &Batch, cube: Mass) -> String {
 pub(super) fn freezer_line(store: &Store) -> Result<String, Failure> {
     let stock = store.stock()?;
     Ok(format!(
-        "In the freezer now: {} in {} {}.",
-        counted_cubes(stock.iter().map(|stock| stock.left).sum()),
-        stock.len(),
-        if stock.len() == 1 { "batch" } else { "batches" }
+        "In the freezer now: {} in {}.",
+        counted(stock.iter().map(|stock| stock.left).sum::<u32>(), "cube"),
+        counted(stock.len(), "batch")
     ))
 }
 

@@ -9,6 +9,7 @@ use trayful::notebook::{Book, FrozenBatch, Store};
 use trayful::problem::{Place, Problem, SourceText, nearest};
 use trayful::report::{Label, LabelPages, LabelSheet, Page, WrittenReport, objection_list};
 use trayful::safety::{Objection, distinct};
+use trayful::words::counted;
 
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
@@ -195,7 +196,6 @@ fn label(batch: FrozenBatch, store: &Store) -> Result<Label, Failure> {
 }
 
 fn said(args: &LabelsArgs, pages: &LabelPages<'_>, session: &Session) -> String {
-    let counted = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
         "Wrote {} on {} of {} ({}) into {}.",

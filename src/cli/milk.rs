@@ -5,9 +5,9 @@ use data_import::NutrientId;
 use jiff::civil::Date;
 use trayful::household::{Judged, drink, helping};
 use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Store};
-use trayful::nutrition::{BreastMilk, nutrients, total_of};
+use trayful::nutrition::{BreastMilk, total_of};
 use trayful::quantity::Mass;
-use trayful::report::{MilkLine, MilkReport, Page, amount, objection_list};
+use trayful::report::{MilkLine, MilkReport, Page, amount_of, objection_list};
 use trayful::safety::Objection;
 use trayful::spoken::{Context, Portion, Taken, parts};
 
@@ -85,7 +85,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let breast = BreastMilk::builtin()?;
     let days = store.milk_days(child, (day, day), &breast, None)?;
     for milk in days.iter().filter_map(|day| day.milk.as_ref()).flatten() {
-        page.paragraph(&format!("{}.", a_day(milk)?));
+        page.paragraph(&format!("{}.", a_day(milk)));
         if let Some(estimate) = &milk.estimate {
             page.paragraph(&format!("{estimate}."));
         }
@@ -105,13 +105,11 @@ fn report(
     let breast = BreastMilk::builtin()?;
     let days = store.milk_days(child, (new.day, new.day), &breast, None)?;
     let milks = days.iter().filter_map(|day| day.milk.as_ref()).flatten();
-    let lines = milks.map(|milk| {
-        Ok(MilkLine {
-            what: milk.serving.what.clone(),
-            words: a_day(milk)?,
-            grams: milk.serving.mass.grams(),
-            estimate: milk.estimate.clone(),
-        })
+    let lines = milks.map(|milk| MilkLine {
+        what: milk.serving.what.clone(),
+        words: a_day(milk),
+        grams: milk.serving.mass.grams(),
+        estimate: milk.estimate.clone(),
     });
     let report = MilkReport {
         schema: 1,
@@ -119,7 +117,7 @@ fn report(
         day: new.day,
         one_day: new.one_day,
         recorded,
-        milks: lines.collect::<Result<_, Failure>>()?,
+        milks: lines.collect(),
         objections: judged.objections.clone(),
     };
     Ok(Answer {
@@ -129,22 +127,15 @@ fn report(
 }
 
 /// What a milk brings a day.
-fn a_day(milk: &trayful::nutrition::Milk) -> Result<String, Failure> {
-    let figure = |id: NutrientId| -> Result<String, Failure> {
-        let total = total_of([&milk.serving], id);
-        let nutrient = nutrients()?.iter().find(|one| one.id == id);
-        Ok(nutrient.map_or_else(
-            || "not known".into(),
-            |nutrient| amount(total.known, total.complete(), nutrient),
-        ))
-    };
-    Ok(format!(
+fn a_day(milk: &trayful::nutrition::Milk) -> String {
+    let figure = |id| amount_of(&total_of([&milk.serving], id), id);
+    format!(
         "{:.0} g a day of {}: energy {}, iron {}",
         milk.serving.mass.grams(),
         milk.serving.what,
-        figure(NutrientId::ENERGY)?,
-        figure(NutrientId::IRON)?
-    ))
+        figure(NutrientId::ENERGY),
+        figure(NutrientId::IRON)
+    )
 }
 
 /// One milk of a day, as it was understood.

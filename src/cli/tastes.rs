@@ -1,14 +1,11 @@
 //! `trayful tastes`: first tastes, allergens, refusals, and what a doctor cleared.
 
 use clap::Args;
-use jiff::civil::Date;
 use trayful::household::BookJudge;
-use trayful::notebook::{Book, Child, Clearance, Store};
-use trayful::report::{
-    CLEARANCE, OpenLine, Page, ReactionLine, Sheet, TasteLine, TasteReport, objection_list,
-};
+use trayful::notebook::{Child, Clearance, Store};
+use trayful::report::{CLEARANCE, Page, TasteReport, objection_list};
 
-use trayful::safety::Objection;
+use trayful::safety::NotedReaction;
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session};
@@ -44,7 +41,8 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
     let pantry = session.pantry(None)?;
     let objections =
         BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, args.day.day())?;
-    let report = report(&book, &store, child, (args.day.day(), objections))?;
+    let (record, on) = (store.tastes(&child.name, args.day.day())?, args.day.day());
+    let report = TasteReport::new(&record, child, &book.settings, (on, objections))?;
     if args.json {
         return Answer::json(&report);
     }
@@ -52,21 +50,6 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
         tastes(&mut page, &report);
     }
     Ok(Answer::text(page.finish()))
-}
-
-fn report(
-    book: &Book,
-    store: &Store,
-    child: &Child,
-    (day, objections): (Date, Vec<Objection>),
-) -> Result<TasteReport, Failure> {
-    let record = store.tastes(&child.name, day)?;
-    Ok(TasteReport::new(
-        &record,
-        child,
-        &book.settings,
-        (day, objections),
-    )?)
 }
 
 impl TastesArgs {
@@ -105,20 +88,12 @@ fn tastes(page: &mut Page, report: &TasteReport) {
         "{}, {} MONTHS OLD ON {}",
         report.child, report.age_months, report.day
     ));
-    // What is objected to after a reaction has a section of its own.
-    let others = report
-        .objections
-        .iter()
-        .filter(|one| one.hazard != "reaction-before");
-    let others: Vec<Objection> = others.cloned().collect();
-    objection_list(page, &others);
+    objection_list(page, &report.not_noted());
     open_reactions(page, report);
     page.paragraph(&report.next);
     foods(page, report);
-    if !report.offer_again.is_empty() {
-        page.heading("OFFER AGAIN");
-        page.list(report.offer_again.iter().map(|again| again.text.clone()));
-    }
+    let again = report.offer_again.iter().map(|again| again.text.clone());
+    page.listed("OFFER AGAIN", again);
     allergens(page, report);
 }
 
@@ -127,7 +102,7 @@ fn open_reactions(page: &mut Page, report: &TasteReport) {
         return;
     }
     page.heading("AFTER A REACTION: ASK THE DOCTOR FIRST");
-    let line = |open: &OpenLine| {
+    let line = |open: &NotedReaction| {
         format!(
             "{} ({}): {} ({})",
             open.name, open.food, open.words, open.day
@@ -143,63 +118,28 @@ fn open_reactions(page: &mut Page, report: &TasteReport) {
 
 /// The known foods, and below them those that were offered and never eaten.
 fn foods(page: &mut Page, report: &TasteReport) {
-    let (known, new): (Vec<_>, Vec<_>) = report
-        .foods
-        .iter()
-        .partition(|taste| taste.first_eaten.is_some());
-    let tables = [
-        ("KNOWN FOODS", "first", known),
-        ("OFFERED, NEVER EATEN: STILL NEW", "offered", new),
-    ];
-    for (heading, first, tastes) in tables {
-        if tastes.is_empty() {
-            continue;
+    for (heading, first, known) in [
+        ("KNOWN FOODS", "first", true),
+        ("OFFERED, NEVER EATEN: STILL NEW", "offered", false),
+    ] {
+        let rows = report.food_rows(known, |day| day.to_string());
+        if !rows.is_empty() {
+            page.heading(heading);
         }
-        page.heading(heading);
         let header = ["", first, "last", "meals", "accepted", "reaction"];
-        page.sheet(Sheet {
-            header: header.map(String::from).to_vec(),
-            rows: tastes.into_iter().map(row).collect(),
-            right: vec![3, 4],
-        });
+        page.table(header, rows, &[3, 4]);
     }
-}
-
-fn row(taste: &TasteLine) -> Vec<String> {
-    vec![
-        taste.name.clone(),
-        taste.first_eaten.unwrap_or(taste.first_offered).to_string(),
-        taste.last_offered.to_string(),
-        taste.offers.to_string(),
-        taste.eaten.to_string(),
-        last_seen(&taste.reactions),
-    ]
-}
-
-/// The last reaction, with its day.
-fn last_seen(reactions: &[ReactionLine]) -> String {
-    let last = reactions.last();
-    last.map_or_else(String::new, |seen| format!("{} ({})", seen.words, seen.day))
 }
 
 fn allergens(page: &mut Page, report: &TasteReport) {
     page.heading("THE NINE MAJOR ALLERGENS");
-    let rows = report.allergens.iter().map(|taste| {
-        let date = |day: Option<Date>| day.map_or_else(|| "not yet".into(), |day| day.to_string());
-        vec![
-            taste.allergen.clone(),
-            date(taste.first_eaten),
-            date(taste.last_eaten),
-            format!("{} in two weeks", taste.meals_in_two_weeks),
-            last_seen(&taste.reactions),
-        ]
+    let rows = report.allergen_rows(|day| day.to_string()).into_iter();
+    let rows = rows.map(|mut row| {
+        row[3] += " in two weeks";
+        row
     });
     let header = ["", "first", "last", "meals", "reaction"];
-    page.sheet(Sheet {
-        header: header.map(String::from).to_vec(),
-        rows: rows.collect(),
-        right: vec![],
-    });
+    page.table(header, rows, &[]);
     page.line("");
     for words in &report.advice {
         page.paragraph(words);

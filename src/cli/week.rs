@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use trayful::household::{eaten_week, planned_week};
 use trayful::problem::Problem;
 use trayful::report::{ALLERGENS, WeekPage, WeekReport, WeekView};
-use trayful::safety::{CautionTable, DEFER};
+use trayful::safety::CautionTable;
 
 use super::failure::Failure;
 use super::{Answer, Session, today};
@@ -64,11 +64,10 @@ pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure>
         return Answer::json(&report);
     }
     let cautions = CautionTable::builtin()?;
-    let defer = cautions.all().iter().find(|caution| caution.id == DEFER);
     let page = WeekPage {
         all: args.all,
         look: session.look,
-        defer: defer.map(|caution| caution.text.as_str()),
+        defer: cautions.defer(),
     };
     Ok(Answer::text(page.render(&report, &view)))
 }

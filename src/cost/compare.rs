@@ -1,6 +1,7 @@
 //! What a batch costs, beside the ready-made jar.
 
 use super::Money;
+use crate::next_step::{NextStep, Remark};
 use crate::quantity::Mass;
 
 /// An ounce, for prices by the ounce.
@@ -98,9 +99,9 @@ impl Comparison {
     }
 
     /// In words, in a currency, for so many cubes.
-    pub fn sentence(&self, currency: &str, cubes: u32) -> String {
+    pub fn remark(&self, currency: &str, cubes: u32) -> Remark {
         let Some(cost) = self.cost.known else {
-            return "Cost: not known; record what you pay with `trayful buy`.".into();
+            return Remark::with("Cost: not known", NextStep::RecordPrices);
         };
         let bound = if self.complete() { "" } else { "at least " };
         let each = cost.per(cubes).unwrap_or_default();
@@ -125,7 +126,7 @@ impl Comparison {
         if !self.complete() {
             words.push(format!(" (no price for {})", self.cost.unpriced.join(", ")));
         }
-        words.concat() + "."
+        words.concat().into()
     }
 }
 
@@ -174,10 +175,9 @@ mod tests {
         assert_eq!(comparison.per_ounce().unwrap().shown(), "0.11");
         assert_eq!(comparison.ready_made_per_100_g().unwrap().shown(), "1.14");
         assert_eq!(comparison.saving().unwrap().shown(), "6.64");
-        let sentence = comparison.sentence("USD", 30);
         assert_eq!(
-            sentence,
-            "Cost: 3.60 USD, 0.12 a cube; the same as jar is 10.24: 6.64 less at home."
+            comparison.remark("USD", 30).words,
+            "Cost: 3.60 USD, 0.12 a cube; the same as jar is 10.24: 6.64 less at home"
         );
     }
 
@@ -192,6 +192,7 @@ mod tests {
             ready_made: None,
         };
         assert_eq!((comparison.per_100_g(), comparison.saving()), (None, None));
-        assert!(comparison.sentence("USD", 30).contains("not known"));
+        let remark = comparison.remark("USD", 30);
+        assert_eq!(remark.next, Some(NextStep::RecordPrices));
     }
 }

@@ -8,6 +8,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use rust_decimal::{Decimal, RoundingStrategy};
+use serde::{Serialize, Serializer};
 
 use crate::quantity::Mass;
 
@@ -105,6 +106,13 @@ impl std::iter::Sum for Money {
 }
 
 /// The exact amount, every digit of it.
+/// As an exact decimal in a text.
+impl Serialize for Money {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
 impl fmt::Display for Money {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.normalize().fmt(f)

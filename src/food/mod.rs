@@ -16,6 +16,6 @@ pub use measure::{
     FoodUnit, MeasureError, Resolved, edible_share, mass_of, per_pound_purchased, units_of,
 };
 pub(crate) use measure::{described, first_unit, volume_measure};
-pub use own::{OWN_FOOD_HINT, OWN_FOODS_FILE, OwnShelf};
+pub use own::{OWN_FOODS_FILE, OwnShelf};
 pub use pantry::Pantry;
 pub use pattern::{Pattern, begins_a_word};

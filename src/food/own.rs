@@ -1,5 +1,6 @@
 //! The household's own foods on disk: reading the file, and adding to it.
 
+use crate::next_step::{NextStep, Remark};
 use std::fs::{self, File};
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
@@ -12,9 +13,6 @@ use crate::problem::{Place, Problem, SourceText, nearest};
 
 /// The name of the file in the folder of a book.
 pub const OWN_FOODS_FILE: &str = "own-foods.csv";
-/// What to do where an own food is not there.
-pub const OWN_FOOD_HINT: &str =
-    "own foods stand in own-foods.csv beside your book.toml, or in the file named by --own";
 
 /// A file of own foods, as it was read.
 #[derive(Debug)]
@@ -34,8 +32,7 @@ impl OwnShelf {
             Ok(bytes) => Self::parse(&name, bytes),
             Err(error) => {
                 let what = format!("cannot read the own foods `{name}`: {error}");
-                let hint = "`trayful foods --template` prints a file to start from";
-                Ok(Err(vec![Problem::new(what).hint(hint)]))
+                Ok(Err(vec![Problem::new(what).hint(NextStep::StartOwnFoods)]))
             }
         }
     }
@@ -116,8 +113,11 @@ fn problems(source: &Arc<SourceText>, findings: Vec<Finding>) -> Vec<Problem> {
             None if finding.known.is_empty() => finding.hint,
             None => Some(format!("known are {}", finding.known.join(", "))),
         };
-        let problem = Problem::at(place, finding.what);
-        Problem { hint, ..problem }
+        let hint = hint.map(Remark::from);
+        Problem {
+            hint,
+            ..Problem::at(place, finding.what)
+        }
     };
     findings.into_iter().map(problem).collect()
 }

@@ -1,6 +1,7 @@
 //! How much to cook next, so that nothing is thrown away.
 
 use jiff::civil::Date;
+use serde::Serialize;
 
 use super::{BookJudge, USUAL_SERVING, calculated};
 use crate::food::Pantry;
@@ -31,13 +32,16 @@ pub struct KnownFoods {
 }
 
 /// A recipe that may be cooked next.
-#[derive(Debug)]
+#[derive(Debug, Clone, Serialize)]
 pub struct NextRecipe {
     /// Its name.
+    #[serde(rename = "recipe")]
     pub name: String,
     /// Cubes in the freezer.
+    #[serde(rename = "cubes_left")]
     pub left: u32,
     /// Cubes that a batch as written makes, not rounded.
+    #[serde(rename = "batch_cubes")]
     pub makes: f64,
     /// Times that batch fill the room.
     pub factor: f64,

@@ -1,6 +1,9 @@
 //! What all batches cost beside the jars.
 
+use crate::words::counted;
 use std::collections::BTreeMap;
+
+use serde::Serialize;
 
 use crate::cost::{Comparison, Money};
 use crate::notebook::{Book, BookError, FrozenBatch, Store};
@@ -28,7 +31,7 @@ pub struct RecipeOutlay {
 }
 
 /// What was saved up to a batch.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct SavedSoFar {
     /// The amount; negative where the jars were cheaper.
     pub amount: Money,
@@ -127,12 +130,9 @@ impl Outlay {
             (false, true) => "at least ",
             (false, false) => "at most ",
         };
-        let batches = match self.compared() {
-            1 => "the 1 batch".to_string(),
-            many => format!("the {many} batches"),
-        };
         Some(format!(
-            "Over {batches} that can be compared: {bound}{} {} {words}.",
+            "Over the {} that can be compared: {bound}{} {} {words}.",
+            counted(self.compared(), "batch"),
             amount.shown(),
             self.currency
         ))

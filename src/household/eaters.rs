@@ -1,5 +1,6 @@
 //! What a plan may know of a child: what it knows and may have, how much it eats, and what its days need.
 
+use crate::next_step::NextStep;
 use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::NutrientId;
@@ -184,7 +185,7 @@ fn needs(
         let need = Need::on(at, day.age, breast_fed, size, published);
         let need = need.ok_or_else(|| {
             let what = format!("nothing is published for a child of {} months", day.age.0);
-            Problem::new(what).hint("plan its meals with `trayful plan set`")
+            Problem::new(what).hint(NextStep::PlanMeals)
         })?;
         needs.insert(day.date, need);
     }

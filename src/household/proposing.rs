@@ -2,6 +2,7 @@
 
 use super::planner::{Wish, planning_request, proposed_plan};
 use super::{BookJudge, plan_facts, plan_objections};
+use crate::next_step::{NextStep, Remark};
 use crate::notebook::{Book, BookError, Plan, Store};
 use crate::planning::Request;
 use crate::planning::facts::Span;
@@ -59,7 +60,9 @@ where
 fn problem(why: NoProposal) -> Problem {
     match why {
         NoProposal::Request(error) => Problem::new(error.to_string()),
-        other => Problem::new(other.to_string())
-            .hint("this is a mistake of the program: plan with `trayful plan set`, and report it"),
+        other => Problem::new(other.to_string()).hint(Remark::with(
+            "this is a mistake of the program, please report it",
+            NextStep::PlanMeals,
+        )),
     }
 }

@@ -1,5 +1,6 @@
 //! A week of a child, from the record or from the plan.
 
+use crate::next_step::{NextStep, Remark};
 use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::FoodId;
@@ -192,7 +193,7 @@ impl<'a> Table<'a> {
         let food = self.pantry.foods(std::slice::from_ref(id))?.pop().flatten();
         let food = food.ok_or_else(|| {
             Problem::new(format!("the plan names {id}, and no food has this id"))
-                .hint("name the food data or the own foods it is in: --cache, --own")
+                .hint(NextStep::NameFoods)
         })?;
         let allergens = self.allergens.of(&food).map(String::from).collect();
         Ok(Serving::of_food(Source::Other, &food, mass, allergens)?)
@@ -235,5 +236,5 @@ fn no_cube(name: &str) -> Problem {
     Problem::new(format!(
         "the plan names the batch {name}, which is not on record"
     ))
-    .hint("plan the meal anew; see `trayful freezer`")
+    .hint(Remark::with("plan the meal anew", NextStep::SeeFreezer))
 }

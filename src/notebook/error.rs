@@ -1,5 +1,6 @@
 //! What can go wrong with a book.
 
+use crate::next_step::{NextStep, Remark};
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
@@ -149,18 +150,20 @@ impl BookError {
     }
 
     /// What to do next.
-    pub fn hint(&self) -> Option<&'static str> {
-        Some(match self {
-            Self::Missing(_) => "make one with `trayful start FOLDER`, or name it with --book",
-            Self::Exists(_) => {
-                "nothing was changed; use it with --book, or start in another folder"
-            }
+    pub fn hint(&self) -> Option<Remark> {
+        let next = match self {
+            Self::Missing(_) => Some(NextStep::StartBook),
+            Self::Exists(_) => Some(NextStep::UseBook),
+            Self::NotEmpty(_) => Some(NextStep::StartEmptyBook),
+            _ => None,
+        };
+        let words = match self {
+            Self::Missing(_) => "",
+            Self::Exists(_) => "nothing was changed",
             Self::InTheWay(_) => "nothing was changed; name a file that is not there yet",
-            Self::NotEmpty(_) => {
-                "nothing was imported; make a new book with `trayful start FOLDER` and import there"
-            }
+            Self::NotEmpty(_) => "nothing was imported",
             Self::Problems(_) => return None,
-            Self::Data(error) => return error.hint(),
+            Self::Data(error) => return error.hint().map(Remark::from),
             Self::Io { .. } => "check that the folder exists, may be written to, and has room",
             Self::Sqlite { .. } => {
                 "nothing was recorded; check that the folder may be written to \
@@ -174,7 +177,9 @@ impl BookError {
             }
             Self::Unfit { .. } => "nothing was imported; export again, or mend the tables",
             Self::Table { .. } => "nothing was imported; export again, or mend that line",
-        })
+        };
+        let words = words.to_string();
+        Some(Remark { words, next })
     }
 
     pub(super) fn io(action: &'static str, path: &Path) -> impl Fn(std::io::Error) -> Self {

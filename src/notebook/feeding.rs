@@ -1,5 +1,7 @@
 //! Feedings: what was served, to whom, and how it went.
 
+use crate::next_step::{NextStep, Remark};
+use serde::Serialize;
 use std::str::FromStr;
 
 use jiff::civil::Date;
@@ -29,8 +31,9 @@ pub struct NotAPick(String);
 
 impl NotAPick {
     /// What to do next.
-    pub fn hint(&self) -> &'static str {
-        "write a number and a recipe, such as `2 red-lentil-squash`; see `trayful freezer`"
+    pub fn hint(&self) -> Remark {
+        let words = "write a number and a recipe, such as `2 red-lentil-squash`";
+        Remark::with(words, NextStep::SeeFreezer)
     }
 }
 
@@ -56,7 +59,8 @@ impl FromStr for Pick {
 }
 
 /// How a meal went.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum How {
     /// Eaten.
     Taken,

@@ -37,6 +37,4 @@ pub use question::Question;
 pub use recipe_name::{NotAName, RecipeName};
 pub use settings::{Child, Eczema, Settings};
 pub use store::{Entry, Store};
-pub use tastes::{
-    AllergenTaste, Clearance, Cleared, OFFERS_WANTED, OpenReaction, Taste, TasteRecord,
-};
+pub use tastes::{AllergenTaste, Clearance, Cleared, OFFERS_WANTED, Reaction, Taste, TasteRecord};

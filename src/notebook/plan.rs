@@ -1,6 +1,7 @@
 //! The plan: what each meal of each child is to be, and what is to be cooked when. What was planned last for a
 //! meal, or for a day's cooking, counts; what was planned before stays beneath it.
 
+use serde::Serialize;
 use std::collections::BTreeMap;
 
 use data_import::FoodId;
@@ -15,7 +16,7 @@ use super::store::{Store, new_entry};
 use crate::quantity::Mass;
 
 /// A meal of one child.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct Slot {
     /// The day.
     pub day: Date,

@@ -2,15 +2,17 @@
 
 use jiff::civil::Date;
 use rusqlite::params;
+use serde::Serialize;
 
 use super::BookError;
 use super::freezer::parsed;
 use super::store::{Store, new_entry};
 
 /// A question that was written down.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Question {
     /// The day.
+    #[serde(rename = "date")]
     pub day: Date,
     /// The question.
     pub words: String,

@@ -1,5 +1,6 @@
 //! What is in one bowl: energy, iron and what helps or comes with it.
 
+use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::{FoodId, NutrientId};
@@ -17,7 +18,8 @@ const IRON_MOLAR: f64 = 55.845;
 pub const VITAMIN_C_PER_IRON: f64 = 2.0;
 
 /// A figure, or the side on which the true one lies where a value is missing.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(tag = "bound", content = "value", rename_all = "kebab-case")]
 pub enum Bound {
     /// Every part is known.
     Exactly(f64),
@@ -32,6 +34,16 @@ impl Bound {
     pub fn value(self) -> f64 {
         match self {
             Self::Exactly(value) | Self::AtLeast(value) | Self::AtMost(value) => value,
+        }
+    }
+
+    /// The same side of another number.
+    #[must_use]
+    pub fn times(self, factor: f64) -> Self {
+        match self {
+            Self::Exactly(value) => Self::Exactly(value * factor),
+            Self::AtLeast(value) => Self::AtLeast(value * factor),
+            Self::AtMost(value) => Self::AtMost(value * factor),
         }
     }
 

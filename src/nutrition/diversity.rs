@@ -3,6 +3,7 @@
 //! matching row wins.
 
 use data_import::{Error, Food, NutrientId, reference};
+use serde::{Serialize, Serializer};
 
 use super::class_rules::ClassRules;
 use crate::cooking::{ClassTable, FoodClass};
@@ -26,6 +27,12 @@ pub enum DietGroup {
     VitaminA,
     /// Other fruits and vegetables.
     Other,
+}
+
+impl Serialize for DietGroup {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.word())
+    }
 }
 
 impl DietGroup {

@@ -4,6 +4,9 @@
 
 use std::collections::BTreeSet;
 
+use serde::ser::SerializeStruct as _;
+use serde::{Serialize, Serializer};
+
 use super::traits::{Form, Traits};
 use super::{Complementary, Day, DietGroup, Grouping, Meal, Milk, ServedFood, Serving, Source};
 use crate::quantity::Mass;
@@ -22,21 +25,24 @@ pub enum Finding {
 }
 
 /// The indicators of one day.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Indicators {
     /// Minimum dietary diversity: five of the eight groups.
     pub diversity: Finding,
     /// The groups that were had.
     pub groups: BTreeSet<DietGroup>,
     /// Groups that may have been had besides.
+    #[serde(rename = "doubtful_groups")]
     pub doubtful: BTreeSet<DietGroup>,
     /// Minimum meal frequency.
+    #[serde(rename = "meal_frequency")]
     pub frequency: Finding,
     /// Meals, those of a trivial amount left out.
     pub meals: u32,
     /// Minimum milk feeding frequency, of a child who is not breast-fed: two milk feeds.
     pub milk_feeds: Finding,
     /// Minimum acceptable diet: all of those that apply.
+    #[serde(rename = "acceptable_diet")]
     pub acceptable: Finding,
 }
 
@@ -69,6 +75,16 @@ pub fn breast_fed(day: &Day) -> Option<bool> {
 
 fn was_had(milk: &Milk) -> bool {
     milk.serving.mass > Mass::ZERO
+}
+
+/// Its word, and why.
+impl Serialize for Finding {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut fields = serializer.serialize_struct("Finding", 2)?;
+        fields.serialize_field("finding", self.word())?;
+        fields.serialize_field("why", &self.why())?;
+        fields.end()
+    }
 }
 
 impl Finding {

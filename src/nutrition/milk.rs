@@ -1,5 +1,6 @@
 //! Breast milk that nobody weighed: averages by age, from the table `breast-milk.csv`.
 
+use crate::words::counted;
 use data_import::{Error, reference};
 use serde::Deserialize;
 
@@ -75,9 +76,9 @@ impl BreastMilk {
     pub fn of_feeds(feeds: u32) -> (Mass, String) {
         let mass = Mass::from_grams(Self::GRAMS_PER_FEED * f64::from(feeds));
         let said = format!(
-            "The breast milk is an estimate: {feeds} {} of {} g, an average feed at 1 to 6 months; Kent \
+            "The breast milk is an estimate: {} of {} g, an average feed at 1 to 6 months; Kent \
              and others, Pediatrics 117:e387 (2006)",
-            if feeds == 1 { "feed" } else { "feeds" },
+            counted(feeds, "feed"),
             Self::GRAMS_PER_FEED
         );
         (mass, said)

@@ -1,7 +1,7 @@
 //! Reference intakes for the child's age: AI, RDA, EAR and UL, each with its source.
 
 use data_import::{Error, NutrientId, reference};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// Age in completed months.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -47,7 +47,8 @@ impl AgeBand {
 }
 
 /// What kind of figure a reference is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "UPPERCASE")]
 pub enum IntakeKind {
     /// Adequate intake: what healthy children were seen to get; less is not a lack.
     Ai,
@@ -66,7 +67,7 @@ impl IntakeKind {
 }
 
 /// A daily reference intake, in the nutrient's unit.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Intake {
     /// AI or RDA.
     pub kind: IntakeKind,

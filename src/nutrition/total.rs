@@ -1,14 +1,17 @@
 //! Sums in which a part may be unknown.
 
 use data_import::FoodId;
+use serde::Serialize;
 
 /// A sum of one nutrient, in its unit, in which a part may be unknown. What is missing is never zero: where
 /// anything is missing, the sum is a lower bound.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Total {
     /// Sum of the known parts; `None` where no part is known.
+    #[serde(rename = "amount")]
     pub known: Option<f64>,
     /// The foods without a value, in order, each once.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub missing: Vec<FoodId>,
 }
 

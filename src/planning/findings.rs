@@ -1,5 +1,6 @@
 //! A plan held against what the book knows and against the rules: each finding with its day, child and meal.
 
+use crate::words::counted;
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
@@ -157,7 +158,7 @@ fn stock(
 ) {
     let title = facts.title(&pick.name);
     let there = pick.cubes - taken.short;
-    let wanted = cubes(pick.cubes);
+    let wanted = counted(pick.cubes, "cube");
     let id = pick.name.strip_prefix('#').and_then(|id| id.parse().ok());
     let gone = id.filter(|id| facts.stock.iter().all(|stock| stock.batch.id != *id));
     let unknown = facts.batches.iter().all(|batch| batch.name != pick.name)
@@ -191,7 +192,7 @@ fn stock(
             Origin::Batch(id) => format!("(#{id})"),
             Origin::Cooking(cooked) => format!("(to be cooked on {cooked})"),
         };
-        let (number, last) = (cubes(*number), lot.use_by);
+        let (number, last) = (counted(*number, "cube"), lot.use_by);
         let words = format!("{number} of {title} {which}: last day {last}");
         report(About::PastLastDay, words);
     }
@@ -246,7 +247,11 @@ fn left_to_spoil(facts: &Facts<'_>, agenda: &Agenda, (from, to): (Date, Date)) -
             child: String::new(),
             meal: String::new(),
             about: About::Broken(Rule::UseFirst),
-            words: format!("last day for {} of {}", cubes(left), stock.batch.title),
+            words: format!(
+                "last day for {} of {}",
+                counted(left, "cube"),
+                stock.batch.title
+            ),
         })
     });
     left.collect()
@@ -390,8 +395,4 @@ fn choice(facts: &Facts<'_>, agenda: &Agenda, child: usize) -> usize {
     let names = stock.map(|stock| stock.batch.name.as_str());
     let names = names.chain(cooked.map(|one| one.recipe.as_str()));
     names.collect::<BTreeSet<_>>().len()
-}
-
-fn cubes(count: u32) -> String {
-    format!("{count} {}", if count == 1 { "cube" } else { "cubes" })
 }

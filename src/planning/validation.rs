@@ -1,6 +1,7 @@
 //! What may be planned at all: days of a child's life, meals and children that the book knows, cubes that there are or
 //! may be.
 
+use crate::next_step::NextStep;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
@@ -107,7 +108,7 @@ impl Validation<'_> {
             Some(batch) => format!("batch {name} ({}) is gone", batch.title),
             None => format!("there is no batch {name}"),
         };
-        Err(Problem::new(what).hint("see what there is with `trayful freezer`"))
+        Err(Problem::new(what).hint(NextStep::SeeFreezer))
     }
 
     fn recipe(&self, name: &str) -> Result<(), Problem> {

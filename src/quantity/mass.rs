@@ -8,6 +8,11 @@ pub struct Mass(f64);
 
 linear_quantity!(Mass);
 
+/// For serde, under a key that names the unit.
+pub fn in_grams<S: serde::Serializer>(mass: &Mass, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64(mass.0)
+}
+
 impl Mass {
     /// Nothing on the scale.
     pub const ZERO: Self = Self(0.0);

@@ -6,7 +6,7 @@ mod unit;
 mod volume;
 
 pub use amount::{Amount, AmountError};
-pub use mass::Mass;
+pub use mass::{Mass, in_grams};
 pub use unit::{Kind, Unit};
 pub use volume::Volume;
 

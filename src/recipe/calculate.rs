@@ -8,7 +8,8 @@ use crate::cooking::Retention;
 use crate::nutrition::Total;
 use crate::portion::Constituents;
 use crate::problem::Problem;
-use crate::quantity::Mass;
+use crate::quantity::{Mass, in_grams};
+use serde::Serialize;
 
 pub use super::notes::{Note, NoteKind};
 
@@ -16,17 +17,22 @@ pub use super::notes::{Note, NoteKind};
 const CELSIUS: f64 = 20.0;
 
 /// The masses of a batch on its way.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Masses {
     /// As bought.
+    #[serde(rename = "purchased_g", serialize_with = "in_grams")]
     pub purchased: Mass,
     /// After refuse is removed.
+    #[serde(rename = "edible_g", serialize_with = "in_grams")]
     pub edible: Mass,
     /// After cooking and draining.
+    #[serde(rename = "cooked_g", serialize_with = "in_grams")]
     pub cooked: Mass,
     /// Returned and added liquid.
+    #[serde(rename = "liquid_g", serialize_with = "in_grams")]
     pub liquid: Mass,
     /// The blended batch.
+    #[serde(rename = "puree_g", serialize_with = "in_grams")]
     pub puree: Mass,
 }
 

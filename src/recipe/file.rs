@@ -1,5 +1,6 @@
 //! Recipe files: TOML, read strictly.
 
+use crate::next_step::NextStep;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -94,7 +95,7 @@ impl Recipe {
 
 /// An ingredient as far as it can be read, and whether it can be read as a whole.
 fn ingredient(mut table: StrictTable<'_>) -> (Option<Ingredient>, bool) {
-    let food = table.required("food", "find the id with `trayful foods sweet potato`");
+    let food = table.required("food", NextStep::find_food());
     let written = table.required("amount", "write how much, such as amount = \"600 g\"");
     let amount = written.and_then(|text| table.read(&text, read_amount));
     if let Some(amount) = &amount

@@ -16,6 +16,7 @@ pub use prepare::{Kitchen, Prepared, PreparedIngredient, PreparedLiquid};
 pub use scale::scaled_batch;
 pub use spec::{Additions, from_command_line};
 
+use crate::next_step::NextStep;
 use data_import::FoodId;
 
 use crate::cooking::Method;
@@ -146,16 +147,10 @@ impl Default for Serving {
 pub(crate) fn food_id(text: &Located<String>) -> Result<FoodId, crate::problem::Problem> {
     text.value.parse().map_err(|_| {
         let what = format!("`{}` is not the id of a food", text.value);
-        text.problem(what).hint(find_hint(&text.value))
+        let words = text.value.trim();
+        text.problem(what).hint(match words {
+            "" => NextStep::find_food(),
+            words => NextStep::FindFood(words.into()),
+        })
     })
-}
-
-fn find_hint(words: &str) -> String {
-    let words = words.trim();
-    let words = if words.is_empty() {
-        "sweet potato"
-    } else {
-        words
-    };
-    format!("find the id with `trayful foods {words}`")
 }

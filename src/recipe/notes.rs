@@ -2,6 +2,8 @@
 
 use data_import::{Basis as FoodBasis, FoodId, NutrientId, nutrients};
 
+use serde::Serialize;
+
 use super::{Basis, Batch, PreparedIngredient};
 use crate::cooking::{Method, YieldBasis, is_fully_retained};
 use crate::quantity::Mass;
@@ -10,7 +12,8 @@ use crate::quantity::Mass;
 const SURPRISE: f64 = 0.25;
 
 /// What a note is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum NoteKind {
     /// A cooked mass that was not weighed.
     Yield,
@@ -30,24 +33,8 @@ pub enum NoteKind {
     Weighed,
 }
 
-impl NoteKind {
-    /// The word for it in JSON.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Yield => "yield",
-            Self::Retention => "retention",
-            Self::Liquid => "liquid",
-            Self::Refuse => "refuse",
-            Self::Measure => "measure",
-            Self::Label => "label",
-            Self::Missing => "missing",
-            Self::Weighed => "weighed",
-        }
-    }
-}
-
 /// One thing to know.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Note {
     /// What it is about.
     pub kind: NoteKind,

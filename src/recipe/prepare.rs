@@ -1,6 +1,7 @@
 //! A recipe made ready to calculate: foods looked up, amounts turned into masses, and for each
 //! ingredient the yield and the retention rows chosen.
 
+use crate::next_step::NextStep;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::sync::Arc;
@@ -9,7 +10,7 @@ use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin};
 
 use super::{Basis, Ingredient, Recipe, Serving, TAP_WATER, food_id};
 use crate::cooking::{ClassTable, FoodClass, Method, Retention, RetentionRow, Yield, YieldBasis};
-use crate::food::{FoodDataError, OWN_FOOD_HINT, Pantry, edible_share, mass_of};
+use crate::food::{FoodDataError, Pantry, edible_share, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Mass, Volume};
@@ -42,6 +43,14 @@ pub struct Prepared {
     pub loss: Option<Located<Mass>>,
     /// What one child gets at a meal.
     pub serving: Serving,
+}
+
+impl Prepared {
+    /// What is expected to stay in the pot and the blender; `None` where the scale says what came out.
+    pub fn expected_loss(&self) -> Option<Mass> {
+        let loss = self.loss.as_ref().map(|loss| loss.value);
+        loss.filter(|_| self.weighed.is_none())
+    }
 }
 
 /// One ingredient ready to calculate.
@@ -417,10 +426,7 @@ fn tap_water() -> Result<FoodId, Error> {
 
 fn unknown_food(written: &Located<String>) -> Problem {
     let what = format!("no food has the id {}", written.value);
-    let hint = if written.value.starts_with("own-") {
-        OWN_FOOD_HINT
-    } else {
-        "find the id with `trayful foods sweet potato`"
-    };
-    written.problem(what).hint(hint)
+    written
+        .problem(what)
+        .hint(NextStep::without_food(&written.value))
 }

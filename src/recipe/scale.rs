@@ -79,7 +79,7 @@ fn factor(written: &Batch, target: &Target, tray: &Tray) -> Result<f64, Problem>
             let purchased = of_it.map(PreparedIngredient::purchased).sum();
             if *pack <= Mass::ZERO {
                 return Err(Problem::new("the pack to use up is empty")
-                    .hint("write what it weighs, such as --use-up \"2 lb 11485\""));
+                    .hint("write what it weighs, such as 2 lb"));
             }
             if purchased <= Mass::ZERO {
                 return Err(Problem::new(format!("food {food} is not in the recipe"))

@@ -1,17 +1,41 @@
 //! The batch as a report: every figure of the card, with the keys of the JSON.
 
+use data_import::{Error, NutrientId};
 use serde::Serialize;
 
-use crate::cooking::{RetentionRow, YieldBasis};
+use super::batch_words::{density_line, liquid_line};
+use crate::cooking::{PracticeTable, RetentionRow, YieldBasis};
 use crate::cost::{Comparison, Money};
+use crate::next_step::Remark;
 use crate::nutrition::energy::Requirement;
 use crate::nutrition::reading::why_no_reference;
-use crate::nutrition::{AgeBand, AgeMonths, IntakeTable};
+use crate::nutrition::week::Yardstick;
+use crate::nutrition::{AgeBand, AgeMonths, Complementary, IntakeTable};
 use crate::portion::{Cubes, Tray};
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Masses, Note, NutrientTotal, PreparedIngredient, PreparedLiquid};
-use crate::safety::{Caution, CautionTable, Objection, Texture};
-use data_import::NutrientId;
+use crate::safety::{Caution, CautionTable, Objection};
+
+/// The tables that a batch is looked at with.
+#[derive(Debug)]
+pub struct BatchTables {
+    intakes: IntakeTable,
+    pub(super) cautions: CautionTable,
+    pub(super) practice: PracticeTable,
+    complementary: Complementary,
+}
+
+impl BatchTables {
+    /// Reads the built-in tables.
+    pub fn builtin() -> Result<Self, Error> {
+        Ok(Self {
+            intakes: IntakeTable::builtin()?,
+            cautions: CautionTable::builtin()?,
+            practice: PracticeTable::builtin()?,
+            complementary: Complementary::builtin()?,
+        })
+    }
+}
 
 /// What a batch is looked at with.
 #[derive(Debug)]
@@ -24,14 +48,10 @@ pub struct BatchView<'a> {
     pub energy: Option<Requirement>,
     /// What it costs, where the book knows.
     pub cost: Option<Priced<'a>>,
-    /// The reference intakes.
-    pub intakes: &'a IntakeTable,
     /// What speaks against it, the gravest first.
     pub objections: &'a [Objection],
-    /// General kitchen hygiene.
-    pub cautions: &'a CautionTable,
-    /// The texture that fits the age; `None` before solids are due.
-    pub texture: Option<Texture>,
+    /// The tables.
+    pub tables: &'a BatchTables,
 }
 
 /// What a batch costs, in the book's currency.
@@ -58,7 +78,7 @@ pub struct BatchReport {
     /// Reason for lacking references: the child is too old for their tables.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_reference: Option<&'static str>,
-    pub mass: MassReport,
+    pub mass: Masses,
     pub density_g_per_ml: f64,
     pub cubes: CubesReport,
     pub serving: ServingReport,
@@ -69,18 +89,15 @@ pub struct BatchReport {
     pub nutrients: Vec<Figures>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cost: Option<CostReport>,
-    pub notes: Vec<NoteReport>,
+    pub notes: Vec<Note>,
     pub objections: Vec<Objection>,
-    pub cautions: Vec<CautionReport>,
-}
-
-#[derive(Debug, Clone, Serialize)]
-pub struct MassReport {
-    pub purchased_g: f64,
-    pub edible_g: f64,
-    pub cooked_g: f64,
-    pub liquid_g: f64,
-    pub puree_g: f64,
+    pub cautions: Vec<Caution>,
+    /// What becomes of the cooking liquid, for the text rendering.
+    #[serde(skip)]
+    pub liquid_line: String,
+    /// The energy density beside what is looked for at that age, for the text rendering.
+    #[serde(skip)]
+    pub density_line: Option<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -118,6 +135,9 @@ pub struct IngredientReport {
     pub retention_drained: Option<String>,
     pub retention_used: Option<String>,
     pub source: String,
+    /// Whether the cooked mass is an estimate.
+    #[serde(skip)]
+    pub estimated: bool,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -145,22 +165,11 @@ pub struct Figures {
     /// The share of the known amount that rests on measured values.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub measured_percent: Option<f64>,
-    pub reference: Option<ReferenceReport>,
+    pub reference: Option<Yardstick>,
     pub upper: Option<UpperReport>,
     /// The total behind the figures, for the text rendering.
     #[serde(skip)]
     pub total: NutrientTotal,
-}
-
-#[derive(Debug, Clone, Serialize)]
-pub struct ReferenceReport {
-    pub kind: &'static str,
-    pub amount: f64,
-    pub percent: Option<f64>,
-    /// Estimated average requirement, where one is set beside the RDA.
-    pub ear: Option<f64>,
-    pub counts: String,
-    pub source: String,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -176,59 +185,36 @@ pub struct UpperReport {
 #[derive(Debug, Clone, Serialize)]
 pub struct CostReport {
     pub currency: String,
-    pub batch: Option<String>,
-    pub cube: Option<String>,
-    pub per_100g: Option<String>,
-    pub ready_made_per_100g: Option<String>,
-    pub saving: Option<String>,
+    pub batch: Option<Money>,
+    pub cube: Option<Money>,
+    pub per_100g: Option<Money>,
+    pub ready_made_per_100g: Option<Money>,
+    pub saving: Option<Money>,
     pub complete: bool,
     pub unpriced: Vec<String>,
     /// The sentence of the card.
     #[serde(skip)]
-    pub sentence: String,
+    pub remark: Remark,
 }
 
 impl CostReport {
-    /// The sentence where there is a price; else that there is none.
-    pub(super) fn in_words(&self) -> String {
-        match self.batch {
-            Some(_) => self.sentence.clone(),
-            None => "Cost: not known, since no price is on record.".into(),
-        }
-    }
-
     fn new(priced: &Priced<'_>, cubes: &Cubes) -> Self {
         let beside = &priced.beside;
-        let exact = |money: Option<Money>| money.map(|money| money.to_string());
         Self {
             currency: priced.currency.to_string(),
-            batch: exact(beside.cost.known),
-            cube: exact(beside.cost_of(cubes.each)),
-            per_100g: exact(beside.per_100_g()),
-            ready_made_per_100g: exact(beside.ready_made_per_100_g()),
-            saving: exact(beside.saving()),
+            batch: beside.cost.known,
+            cube: beside.cost_of(cubes.each),
+            per_100g: beside.per_100_g(),
+            ready_made_per_100g: beside.ready_made_per_100_g(),
+            saving: beside.saving(),
             complete: beside.complete(),
             unpriced: beside.cost.unpriced.clone(),
-            sentence: beside.sentence(
+            remark: beside.remark(
                 priced.currency,
                 u32::try_from(cubes.whole()).unwrap_or(u32::MAX),
             ),
         }
     }
-}
-
-#[derive(Debug, Clone, Serialize)]
-pub struct NoteReport {
-    pub kind: &'static str,
-    pub food: Option<String>,
-    pub text: String,
-}
-
-#[derive(Debug, Clone, Serialize)]
-pub struct CautionReport {
-    pub id: String,
-    pub text: String,
-    pub source: String,
 }
 
 impl BatchReport {
@@ -249,7 +235,7 @@ impl BatchReport {
             age_months: view.age.0,
             age_band: view.age.band().map(AgeBand::label),
             no_reference: why_no_reference(view.age),
-            mass: MassReport::new(&batch.masses),
+            mass: batch.masses,
             density_g_per_ml: batch.density,
             cubes: CubesReport::new(&cubes, view.tray),
             serving: ServingReport {
@@ -272,21 +258,11 @@ impl BatchReport {
                 .cost
                 .as_ref()
                 .map(|priced| CostReport::new(priced, &cubes)),
-            notes: batch.notes.iter().map(NoteReport::new).collect(),
+            notes: batch.notes.clone(),
             objections: view.objections.to_vec(),
-            cautions: view.cautions.all().iter().map(CautionReport::new).collect(),
-        }
-    }
-}
-
-impl MassReport {
-    fn new(masses: &Masses) -> Self {
-        Self {
-            purchased_g: masses.purchased.grams(),
-            edible_g: masses.edible.grams(),
-            cooked_g: masses.cooked.grams(),
-            liquid_g: masses.liquid.grams(),
-            puree_g: masses.puree.grams(),
+            cautions: view.tables.cautions.all().to_vec(),
+            liquid_line: liquid_line(&view.tables.practice, batch),
+            density_line: density_line(&view.tables.complementary, batch, view.age),
         }
     }
 }
@@ -317,26 +293,6 @@ impl LiquidReport {
     }
 }
 
-impl NoteReport {
-    fn new(note: &Note) -> Self {
-        Self {
-            kind: note.kind.word(),
-            food: note.food.as_ref().map(ToString::to_string),
-            text: note.text.clone(),
-        }
-    }
-}
-
-impl CautionReport {
-    fn new(caution: &Caution) -> Self {
-        Self {
-            id: caution.id.clone(),
-            text: caution.text.clone(),
-            source: caution.source.clone(),
-        }
-    }
-}
-
 /// The masses that the figures of one nutrient are stated for.
 struct Scale {
     puree: Mass,
@@ -355,28 +311,33 @@ impl Figures {
         };
         let per_serving = served(total);
         let reference = view
+            .tables
             .intakes
             .intake(nutrient.id, view.age)
-            .map(|intake| ReferenceReport {
-                kind: intake.kind.label(),
+            .map(|intake| Yardstick {
+                kind: intake.kind.label().into(),
                 amount: intake.amount,
                 percent: per_serving.map(|amount| amount / intake.amount * 100.0),
                 ear: intake.ear,
                 counts: intake.counts,
                 source: intake.source,
             });
-        let upper = view.intakes.upper(nutrient.id, view.age).map(|upper| {
-            let compared = upper
-                .compared_with
-                .and_then(|id| batch.total(id))
-                .and_then(served);
-            UpperReport {
-                percent: compared.map(|amount| amount / upper.amount * 100.0),
-                amount: upper.amount,
-                counts: upper.counts,
-                source: upper.source,
-            }
-        });
+        let upper = view
+            .tables
+            .intakes
+            .upper(nutrient.id, view.age)
+            .map(|upper| {
+                let compared = upper
+                    .compared_with
+                    .and_then(|id| batch.total(id))
+                    .and_then(served);
+                UpperReport {
+                    percent: compared.map(|amount| amount / upper.amount * 100.0),
+                    amount: upper.amount,
+                    counts: upper.counts,
+                    source: upper.source,
+                }
+            });
         Self {
             id: &nutrient.tag,
             number: nutrient.id.number(),
@@ -406,13 +367,13 @@ fn energy_reference(
     nutrient: NutrientId,
     per_serving: Option<f64>,
     view: &BatchView<'_>,
-) -> Option<ReferenceReport> {
+) -> Option<Yardstick> {
     let need = view
         .energy
         .as_ref()
         .filter(|_| nutrient == NutrientId::ENERGY)?;
-    Some(ReferenceReport {
-        kind: "EER",
+    Some(Yardstick {
+        kind: "EER".into(),
         amount: need.kcal,
         percent: per_serving.map(|energy| energy / need.kcal * 100.0),
         ear: None,
@@ -442,6 +403,7 @@ impl IngredientReport {
             retention_drained: code(&one.retention.drained),
             retention_used: code(&one.retention.used),
             source: one.food.source.clone(),
+            estimated: one.weighed.is_none() && one.yield_factor.basis.is_estimated(),
         }
     }
 }

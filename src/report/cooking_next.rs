@@ -1,12 +1,13 @@
 //! How much to cook next.
 
+use crate::words::counted;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::freezer::{PaceReport, counted_cubes};
+use super::freezer::PaceReport;
 use super::objections::objection_list;
-use super::text::{Look, Page, Sheet};
-use crate::household::CookNext;
+use super::text::{Look, Page};
+use crate::household::{CookNext, NextRecipe};
 use crate::notebook::Room;
 use crate::safety::{Objection, distinct, gravest_first};
 
@@ -25,7 +26,7 @@ pub struct CookNextReport {
     /// `None` where no pace is known.
     pub room: Option<RoomReport>,
     /// Those with the fewest cubes in the freezer on top.
-    pub recipes: Vec<NextLine>,
+    pub recipes: Vec<NextRecipe>,
     /// What speaks against any of them, the gravest first.
     pub objections: Vec<Objection>,
 }
@@ -48,17 +49,6 @@ pub struct RoomReport {
     pub cubes: u32,
 }
 
-/// A recipe that may be cooked next.
-#[derive(Debug, Clone, Serialize)]
-pub struct NextLine {
-    pub recipe: String,
-    pub cubes_left: u32,
-    pub batch_cubes: f64,
-    /// Times that batch fill the room.
-    pub factor: f64,
-    pub objections: Vec<Objection>,
-}
-
 impl CookNextReport {
     /// Draws it up for a day; a new batch keeps so many days.
     pub fn new(next: &CookNext, day: Date, keeps_days: u32) -> Self {
@@ -66,13 +56,6 @@ impl CookNextReport {
             child: known.child.clone(),
             known_foods: known.foods,
             few: known.foods < FEW_FOODS,
-        });
-        let recipes = next.recipes.iter().map(|recipe| NextLine {
-            recipe: recipe.name.clone(),
-            cubes_left: recipe.left,
-            batch_cubes: recipe.makes,
-            factor: recipe.factor,
-            objections: recipe.objections.clone(),
         });
         let mut objections = distinct(next.recipes.iter().flat_map(|one| &one.objections));
         gravest_first(&mut objections);
@@ -82,7 +65,7 @@ impl CookNextReport {
             pace: (&next.pace).into(),
             children: children.collect(),
             room: next.room.map(|room| room_report(room, keeps_days)),
-            recipes: recipes.collect(),
+            recipes: next.recipes.clone(),
             objections,
         }
     }
@@ -98,21 +81,17 @@ impl CookNextReport {
                 .cloned()
                 .collect();
             if !grave.is_empty() {
-                page.line(&format!("{}:", recipe.recipe));
+                page.line(&format!("{}:", recipe.name));
                 objection_list(&mut page, &grave);
             }
         }
         page.paragraph(&format!("Pace: {}.", self.pace.words()));
         for known in self.children.iter().filter(|known| known.few) {
-            let foods = if known.known_foods == 1 {
-                "food"
-            } else {
-                "foods"
-            };
             page.paragraph(&format!(
-                "{} knows {} {foods} so far: cook one or two flavours, and small batches (common \
+                "{} knows {} so far: cook one or two flavours, and small batches (common \
                  practice, no source).",
-                known.child, known.known_foods
+                known.child,
+                counted(known.known_foods, "food")
             ));
         }
         if let Some(room) = self.room {
@@ -121,20 +100,18 @@ impl CookNextReport {
                  freezer come first: there is room for {}.",
                 self.day,
                 room.keeps_days,
-                counted_cubes(room.eaten_by_then),
+                counted(room.eaten_by_then, "cube"),
                 room.waiting,
-                counted_cubes(room.cubes)
+                counted(room.cubes, "cube")
             ));
         }
         if !self.recipes.is_empty() {
             page.line("");
-            page.sheet(Sheet {
-                header: ["", "in the freezer", "a batch makes", "fits"]
-                    .map(String::from)
-                    .to_vec(),
-                rows: self.recipes.iter().map(NextLine::cells).collect(),
-                right: vec![1, 2, 3],
-            });
+            page.table(
+                ["", "in the freezer", "a batch makes", "fits"],
+                self.recipes.iter().map(cells),
+                &[1, 2, 3],
+            );
         }
         page.finish()
     }
@@ -149,13 +126,11 @@ fn room_report(room: Room, keeps_days: u32) -> RoomReport {
     }
 }
 
-impl NextLine {
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.recipe.clone(),
-            self.cubes_left.to_string(),
-            format!("{:.0}", self.batch_cubes.floor()),
-            format!("{:.2} times", self.factor),
-        ]
-    }
+fn cells(next: &NextRecipe) -> [String; 4] {
+    [
+        next.name.clone(),
+        next.left.to_string(),
+        format!("{:.0}", next.makes.floor()),
+        format!("{:.2} times", next.factor),
+    ]
 }

@@ -1,9 +1,9 @@
 //! Entries as they are recorded or taken back, for other programs.
 
+use crate::words::counted;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::freezer::counted_cubes;
 use crate::cost::Money;
 use crate::notebook::{Entry, FrozenBatch, Purchase, Settings};
 
@@ -17,8 +17,8 @@ pub struct PurchaseReport {
     pub food: String,
     pub name: String,
     pub grams: f64,
-    pub price: String,
-    pub per_100g: Option<String>,
+    pub price: Money,
+    pub per_100g: Option<Money>,
     pub currency: String,
     pub store: Option<String>,
     /// The months in which the book says it is in season; `None` where it says nothing.
@@ -44,11 +44,9 @@ pub struct DiscardLine {
     pub title: String,
     pub cubes: u32,
     /// What they had cost; `None` where no price is known.
-    pub cost: Option<String>,
+    pub cost: Option<Money>,
     /// Whether every price is known; else the cost is a lower bound.
     pub complete: bool,
-    #[serde(skip)]
-    worth: Option<Money>,
 }
 
 /// An entry that was taken back; `entry` is `None` where there was none.
@@ -75,8 +73,8 @@ impl PurchaseReport {
             food: purchase.food.clone(),
             name: purchase.name.clone(),
             grams: purchase.mass.grams(),
-            price: purchase.price.to_string(),
-            per_100g: purchase.per_100_g().map(|each| each.to_string()),
+            price: purchase.price,
+            per_100g: purchase.per_100_g(),
             currency: settings.currency.clone(),
             store: store.filter(|store| !store.is_empty()),
             season_months: settings.seasons.get(&purchase.food).cloned(),
@@ -94,15 +92,13 @@ impl DiscardReport {
     ) -> Self {
         let lines = discarded.iter().map(|(batch, cubes)| {
             let beside = batch.beside(None);
-            let worth = beside.cost_of(batch.cube * f64::from(*cubes));
             DiscardLine {
                 batch: batch.id,
                 recipe: batch.name.clone(),
                 title: batch.title.clone(),
                 cubes: *cubes,
-                cost: worth.map(|worth| worth.to_string()),
+                cost: beside.cost_of(batch.cube * f64::from(*cubes)),
                 complete: beside.complete(),
-                worth,
             }
         });
         Self {
@@ -118,13 +114,13 @@ impl DiscardReport {
     pub fn sentences(&self) -> impl Iterator<Item = String> {
         self.discarded.iter().map(|line| {
             let bound = if line.complete { "" } else { "at least " };
-            let worth = line.worth.map_or_else(String::new, |worth| {
+            let worth = line.cost.map_or_else(String::new, |worth| {
                 format!(", worth {bound}{} {}", worth.shown(), self.currency)
             });
             let (title, batch) = (&line.title, line.batch);
             format!(
                 "Threw away {} of {title} (#{batch}){worth}.",
-                counted_cubes(line.cubes)
+                counted(line.cubes, "cube")
             )
         })
     }

@@ -1,11 +1,13 @@
 //! One food as a page: what the dataset says of it, and what it is good for.
 
 use data_import::own::LabelFood;
-use data_import::{Basis, Error, Food, NutrientId, Provenance, all_nutrients, group_name};
+use data_import::{
+    Basis, EnergyFactors, Error, Food, NutrientId, Provenance, all_nutrients, group_name,
+};
 use serde::Serialize;
 
 use super::number::{decimals, percent};
-use super::text::{Look, Page, Sheet};
+use super::text::{Look, Page};
 use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::portion::{Constituents, Tray};
@@ -43,7 +45,7 @@ pub struct FoodEntry {
     pub source: String,
     pub refuse_percent: Option<f64>,
     pub refuse: String,
-    pub energy_factors_kcal_per_g: Option<EnergyFactorsEntry>,
+    pub energy_factors_kcal_per_g: Option<EnergyFactors>,
     /// Whether the values are per 100 ml, as the label of a drink has them.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub per_ml: bool,
@@ -62,13 +64,6 @@ pub struct LabelEntry {
     pub remarks: Vec<String>,
     /// What is odd, each with file, line and column.
     pub warnings: Vec<String>,
-}
-
-#[derive(Debug, Clone, Serialize)]
-pub struct EnergyFactorsEntry {
-    pub protein: f64,
-    pub fat: f64,
-    pub carbohydrate: f64,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -203,11 +198,7 @@ impl FoodEntry {
             source: food.source.clone(),
             refuse_percent: food.refuse_percent,
             refuse: food.refuse_description.clone(),
-            energy_factors_kcal_per_g: food.energy_factors.map(|factors| EnergyFactorsEntry {
-                protein: factors.protein,
-                fat: factors.fat,
-                carbohydrate: factors.carbohydrate,
-            }),
+            energy_factors_kcal_per_g: food.energy_factors,
             per_ml: food.basis == Basis::Millilitres,
             nutrients,
             measures: food
@@ -332,11 +323,11 @@ impl FoodPage<'_> {
         };
         let header = ["", "", "", "", "analyses", "std error", "origin"];
         let header = if told { header.to_vec() } else { Vec::new() };
-        page.sheet(Sheet {
-            header: header.into_iter().map(String::from).collect(),
-            rows: values.iter().map(row).collect(),
-            right: if told { vec![1, 4, 5] } else { vec![1] },
-        });
+        page.table(
+            header,
+            values.iter().map(row),
+            if told { &[1, 4, 5] } else { &[1] },
+        );
     }
 
     fn label(&self, page: &mut Page) {
@@ -361,11 +352,7 @@ impl FoodPage<'_> {
             .measures
             .iter()
             .map(|measure| vec![measure.label.clone(), format!("{} g", measure.grams)]);
-        page.sheet(Sheet {
-            header: Vec::new(),
-            rows: rows.collect(),
-            right: vec![1],
-        });
+        page.rows(rows, &[1]);
     }
 
     fn good_for(&self, page: &mut Page) {
@@ -381,11 +368,7 @@ impl FoodPage<'_> {
              a tenth of a day's reference intake of:"
         ));
         let rows = report.good_for_rows().into_iter().map(Vec::from);
-        page.sheet(Sheet {
-            header: Vec::new(),
-            rows: rows.collect(),
-            right: vec![1],
-        });
+        page.rows(rows, &[1]);
     }
 }
 

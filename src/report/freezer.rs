@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::text::{Look, Page, Sheet};
+use super::text::{Look, Page};
 use crate::notebook::{Outlook, Pace};
 
 /// What lies in the freezer on a day.
@@ -96,13 +96,11 @@ impl FreezerReport {
         page.heading(&format!(
             "IN THE FREEZER ON {day}, first to be eaten on top"
         ));
-        page.sheet(Sheet {
-            header: ["", "", "left", "use by", "days", ""]
-                .map(String::from)
-                .to_vec(),
-            rows: self.batches.iter().map(FreezerLine::cells).collect(),
-            right: vec![2, 4],
-        });
+        page.table(
+            ["", "", "left", "use by", "days", ""],
+            self.batches.iter().map(FreezerLine::cells),
+            &[2, 4],
+        );
         page.line("");
         page.paragraph(&format!("Pace: {}.", self.pace.words()));
         page.finish()
@@ -142,9 +140,4 @@ impl FreezerLine {
             remark,
         ]
     }
-}
-
-/// `1 cube`, `2 cubes`.
-pub fn counted_cubes(count: u32) -> String {
-    format!("{count} {}", if count == 1 { "cube" } else { "cubes" })
 }

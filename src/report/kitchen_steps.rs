@@ -9,6 +9,7 @@ use crate::cooking::{Method, Practice, PracticeTable};
 use crate::quantity::Volume;
 use crate::recipe::{Batch, PreparedIngredient};
 use crate::safety::{Caution, Step as Due, Texture};
+use crate::words::capital;
 
 /// The cautions that stand first and last on the way into the freezer.
 const COOL: &str = "cool";
@@ -100,7 +101,7 @@ impl Pot<'_> {
 }
 
 /// Whether its cooked mass is an estimate.
-pub(super) fn is_estimated(one: &PreparedIngredient) -> bool {
+fn is_estimated(one: &PreparedIngredient) -> bool {
     one.weighed.is_none() && one.yield_factor.basis.is_estimated()
 }
 
@@ -123,9 +124,7 @@ fn on_paper(method: Method) -> String {
         Method::Saute => "sauté",
         method => method.word(),
     };
-    let mut letters = word.chars();
-    let first = letters.next().map(char::to_uppercase);
-    first.into_iter().flatten().chain(letters).collect()
+    capital(word)
 }
 
 fn liquid(batch: &Batch) -> Step {
@@ -180,13 +179,8 @@ fn weigh(batch: &Batch) -> Step {
     } else {
         format!("{puree} are expected\u{a0}~.")
     };
-    if let Some(loss) = batch
-        .prepared
-        .loss
-        .as_ref()
-        .filter(|_| batch.prepared.weighed.is_none())
-    {
-        let grams = whole_grams(loss.value);
+    if let Some(loss) = batch.prepared.expected_loss() {
+        let grams = whole_grams(loss);
         let _ = write!(text, " {grams} stay in the pot and the blender.");
     }
     text += " Without the bowl it weighs ________\u{a0}g.";
@@ -197,7 +191,7 @@ fn weigh(batch: &Batch) -> Step {
 /// one about the label last.
 pub(super) fn freezing_steps(
     practice: &PracticeTable,
-    cautions: &[&Caution],
+    cautions: &[Caution],
     sources: &mut Sources,
 ) -> [Step; 3] {
     let mut lines_of = |wanted: &dyn Fn(&str) -> bool| -> Vec<Said> {

@@ -1,10 +1,11 @@
 //! Labels for the freezer as a page to print: one sheet of stickers after the other.
 
+use crate::words::counted;
 use askama::Template;
 use jiff::civil::Date;
 
 use super::label_sheet::{BAR_FOOT_MM, BAR_HEIGHT_MM, LINE_HEIGHT, LabelSheet, SAFE_MM};
-use super::number::decimals;
+use super::number::{decimals, trimmed};
 use crate::notebook::FrozenBatch;
 use crate::quantity::Mass;
 
@@ -132,13 +133,12 @@ impl LabelPages<'_> {
 
 impl<'a> LabelText<'a> {
     fn new(label: &'a Label) -> Self {
-        let plural = if label.cubes == 1 { "" } else { "s" };
         Self {
             batch: label.batch,
             title: &label.title,
             made: day(label.made),
             use_by: day(label.use_by),
-            cubes: format!("{} cube{plural}", label.cubes),
+            cubes: counted(label.cubes, "cube"),
             each: format!("{} g each", decimals(label.cube.grams(), 1)),
             allergens: match label.allergens.as_slice() {
                 [] => "none found by name".into(),
@@ -155,8 +155,7 @@ fn day(date: Date) -> String {
 
 /// A length for CSS, exact to the micrometre.
 fn millimetres(length: f64) -> String {
-    let text = decimals(length, 3);
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
+    trimmed(length, 3)
 }
 
 #[cfg(test)]

@@ -1,16 +1,16 @@
 //! A bowl as a page and as JSON.
 
-use data_import::{NutrientId, nutrients};
+use crate::words::{counted, lower};
+use data_import::NutrientId;
 use jiff::civil::Date;
 
-use super::number::{amount, decimals, percent};
+use super::number::{amount_of, decimals, percent};
 use super::objections::objection_list;
-use super::plan::{plural, short_name};
-use super::plan_calendar::lower;
-use super::text::{Look, Page, Sheet};
+use super::plan::short_name;
+use super::text::{Look, Page};
 use crate::household::{BeforeServing, BowlPart, MoreIron};
 use crate::nutrition::reading::NO_REFERENCE;
-use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, SOLIDS_FROM, Total};
+use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, SOLIDS_FROM};
 
 /// Something on top of a bowl.
 #[derive(Debug)]
@@ -63,10 +63,11 @@ impl MixPage<'_> {
     /// The page as text.
     pub fn render(&self, look: Look) -> String {
         let mut page = Page::new(look);
-        let months = plural(u32::from(self.age.0), "month");
         page.heading(&format!(
-            "A BOWL FOR {}, {} {months} old on {}",
-            self.child, self.age.0, self.day
+            "A BOWL FOR {}, {} old on {}",
+            self.child,
+            counted(self.age.0, "month"),
+            self.day
         ));
         objection_list(&mut page, &self.before.objections);
         self.contents(&mut page);
@@ -96,11 +97,7 @@ impl MixPage<'_> {
             let row = plus.into_iter().chain([name, batch, mass, remark]);
             row.collect::<Vec<_>>()
         });
-        page.sheet(Sheet {
-            rows: rows.collect(),
-            right: vec![if self.added.is_some() { 3 } else { 2 }],
-            ..Sheet::default()
-        });
+        page.rows(rows, &[if self.added.is_some() { 3 } else { 2 }]);
         for understood in &self.taken_as {
             page.paragraph(&format!("{understood}."));
         }
@@ -120,11 +117,7 @@ impl MixPage<'_> {
                 .map(String::from)
                 .to_vec(),
         };
-        page.sheet(Sheet {
-            header,
-            rows: rows.collect(),
-            right: Vec::new(),
-        });
+        page.table(header, rows, &[]);
         self.without_iron()
             .iter()
             .for_each(|words| page.paragraph(words));
@@ -258,7 +251,7 @@ impl MixPage<'_> {
             OneMore {
                 batch: one.batch,
                 title: lower(&one.title),
-                iron: format!("+ {}", figure(&one.iron, NutrientId::IRON)),
+                iron: format!("+ {}", amount_of(&one.iron, NutrientId::IRON)),
                 new: if new.is_empty() {
                     String::new()
                 } else {
@@ -279,10 +272,7 @@ impl MixPage<'_> {
             let batch = format!("#{}", one.batch);
             vec![batch, one.title, one.iron, one.new]
         });
-        page.sheet(Sheet {
-            rows: rows.collect(),
-            ..Sheet::default()
-        });
+        page.rows(rows, &[]);
     }
 
     fn serve_line(&self, page: &mut Page) {
@@ -334,14 +324,5 @@ fn allergens(bowl: &Bowl) -> String {
 
 /// A nutrient of a bowl with its unit.
 fn shown(bowl: &Bowl, id: NutrientId) -> String {
-    figure(&bowl.total(id), id)
-}
-
-fn figure(total: &Total, id: NutrientId) -> String {
-    let all = nutrients().unwrap_or_default();
-    let nutrient = all.iter().find(|one| one.id == id);
-    nutrient.map_or_else(
-        || "not known".to_string(),
-        |nutrient| amount(total.known, total.complete(), nutrient),
-    )
+    amount_of(&bowl.total(id), id)
 }

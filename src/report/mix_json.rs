@@ -4,9 +4,10 @@ use data_import::NutrientId;
 use serde::Serialize;
 
 use super::mix::MixPage;
+use super::week::AmountReport;
 use crate::household::BowlPart;
 use crate::nutrition::reading::why_no_reference;
-use crate::nutrition::{Bound, Bowl, Total, VITAMIN_C_PER_IRON};
+use crate::nutrition::{Bound, Bowl, Intake, VITAMIN_C_PER_IRON};
 use crate::safety::Objection;
 
 /// A bowl for other programs.
@@ -22,7 +23,7 @@ pub struct MixReport {
     /// What is added, and the bowl with it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub added: Option<AddedReport>,
-    pub iron_reference: Option<ReferenceReport>,
+    pub iron_reference: Option<Intake>,
     /// Reason for lacking references: the child is too old for their tables.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_reference: Option<&'static str>,
@@ -52,44 +53,22 @@ pub struct PartReport {
 #[derive(Debug, Clone, Serialize)]
 pub struct BowlReport {
     pub mass_g: f64,
-    pub energy_kcal: TotalReport,
-    pub energy_density_kcal_per_g: Option<BoundReport>,
-    pub iron_mg: TotalReport,
+    pub energy_kcal: AmountReport,
+    pub energy_density_kcal_per_g: Option<Bound>,
+    pub iron_mg: AmountReport,
     pub iron_percent: Option<f64>,
-    pub flesh_iron_percent: Option<BoundReport>,
-    pub vitamin_c_mg: TotalReport,
+    pub flesh_iron_percent: Option<Bound>,
+    pub vitamin_c_mg: AmountReport,
     /// Moles for each mole.
-    pub vitamin_c_per_iron: Option<BoundReport>,
+    pub vitamin_c_per_iron: Option<Bound>,
     pub allergens: Vec<String>,
-}
-
-#[derive(Debug, Clone, Serialize)]
-pub struct TotalReport {
-    pub amount: Option<f64>,
-    pub complete: bool,
-    pub missing: Vec<String>,
-}
-
-#[derive(Debug, Clone, Serialize)]
-pub struct BoundReport {
-    pub value: f64,
-    /// `exactly`, `at-least` or `at-most`.
-    pub bound: &'static str,
-}
-
-#[derive(Debug, Clone, Serialize)]
-pub struct ReferenceReport {
-    pub kind: &'static str,
-    pub amount: f64,
-    pub ear: Option<f64>,
-    pub source: String,
 }
 
 #[derive(Debug, Clone, Serialize)]
 pub struct MoreReport {
     pub batch: i64,
     pub recipe: String,
-    pub iron_mg: TotalReport,
+    pub iron_mg: AmountReport,
     pub new: Vec<String>,
 }
 
@@ -109,12 +88,7 @@ impl MixReport {
                 parts: added.parts.iter().map(part).collect(),
                 bowl: bowl(&added.bowl),
             }),
-            iron_reference: iron.map(|intake| ReferenceReport {
-                kind: intake.kind.label(),
-                amount: intake.amount,
-                ear: intake.ear,
-                source: intake.source.clone(),
-            }),
+            iron_reference: page.iron.clone(),
             no_reference: why_no_reference(page.age),
             vitamin_c_per_iron_wanted: VITAMIN_C_PER_IRON,
             new: page.before.new.clone(),
@@ -126,7 +100,7 @@ impl MixReport {
                 .map(|one| MoreReport {
                     batch: one.batch,
                     recipe: one.recipe.clone(),
-                    iron_mg: total(&one.iron),
+                    iron_mg: AmountReport::from(&one.iron),
                     new: one.new.clone(),
                 })
                 .collect(),
@@ -137,22 +111,18 @@ impl MixReport {
 impl BowlReport {
     fn new(bowl: &Bowl, reference: Option<f64>) -> Self {
         let iron = bowl.total(NutrientId::IRON);
-        let in_percent = |bound: Bound| BoundReport {
-            value: bound.value() * 100.0,
-            ..bounded(bound)
-        };
         Self {
             mass_g: bowl.mass().grams(),
-            energy_kcal: total(&bowl.total(NutrientId::ENERGY)),
-            energy_density_kcal_per_g: bowl.energy_density().map(bounded),
+            energy_kcal: AmountReport::from(&bowl.total(NutrientId::ENERGY)),
+            energy_density_kcal_per_g: bowl.energy_density(),
             iron_percent: iron
                 .known
                 .zip(reference)
                 .map(|(known, all)| known / all * 100.0),
-            iron_mg: total(&iron),
-            flesh_iron_percent: bowl.flesh_iron().map(in_percent),
-            vitamin_c_mg: total(&bowl.total(NutrientId::VITAMIN_C)),
-            vitamin_c_per_iron: bowl.vitamin_c_per_iron().map(bounded),
+            iron_mg: AmountReport::from(&iron),
+            flesh_iron_percent: bowl.flesh_iron().map(|share| share.times(100.0)),
+            vitamin_c_mg: AmountReport::from(&bowl.total(NutrientId::VITAMIN_C)),
+            vitamin_c_per_iron: bowl.vitamin_c_per_iron(),
             allergens: bowl.allergens().into_iter().map(String::from).collect(),
         }
     }
@@ -166,24 +136,5 @@ fn part(part: &BowlPart) -> PartReport {
         batch: part.batch,
         grams: part.serving.mass.grams(),
         remark: part.remark.clone(),
-    }
-}
-
-fn total(total: &Total) -> TotalReport {
-    TotalReport {
-        amount: total.known,
-        complete: total.complete(),
-        missing: total.missing.iter().map(ToString::to_string).collect(),
-    }
-}
-
-fn bounded(bound: Bound) -> BoundReport {
-    BoundReport {
-        value: bound.value(),
-        bound: match bound {
-            Bound::Exactly(_) => "exactly",
-            Bound::AtLeast(_) => "at-least",
-            Bound::AtMost(_) => "at-most",
-        },
     }
 }

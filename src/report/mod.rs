@@ -1,10 +1,11 @@
 //! What people read: one value per report, rendered as text or as JSON.
 
 mod batch;
-mod batch_preview;
+mod batch_words;
 mod card;
 mod cell;
 pub mod chart;
+mod command;
 mod cooking_next;
 mod entries;
 mod food;
@@ -36,23 +37,23 @@ mod text;
 mod visit;
 mod week;
 
-pub use batch::{BatchReport, BatchView, Figures, Priced};
-pub use batch_preview::{NutrientRow, OutRow, PreviewReport};
+pub use batch::{BatchReport, BatchTables, BatchView, Figures, Priced};
 pub use card::Card;
+pub use command::with_command;
 pub use cooking_next::CookNextReport;
 pub use entries::{DiscardReport, PurchaseReport, UndoReport};
 pub use food::{FoodPage, FoodReport, LabelEntry};
-pub use freezer::{FreezerReport, PaceReport, counted_cubes};
+pub use freezer::{FreezerReport, PaceReport};
 pub use icalendar::{DayEvent, calendar};
-pub use kitchen_card::KitchenCard;
+pub use kitchen_card::{KitchenCard, NoCard};
 pub use label_sheet::LabelSheet;
 pub use labels::{Label, LabelPages};
 pub use meal::held;
 pub use mix::{Added, MixPage, OneMore};
 pub use mix_json::MixReport;
-pub use money::{MoneyWords, money_or_dash};
+pub use money::MoneyWords;
 pub use money_json::MoneyReport;
-pub use number::{amount, decimals, kitchen_mass, percent};
+pub use number::{amount, amount_of, decimals, kitchen_mass, percent};
 pub use objections::{ObjectionLine, WATCH, objection_lines, objection_list};
 pub use paper::Paper;
 pub use plan::{PlanPage, short_name, spoken_day, thawing, to_thaw};
@@ -62,10 +63,8 @@ pub use plan_json::{FindingReport, PlanReport};
 pub use proposal::{CookingReport, ProposalReport};
 pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport, WrittenReport};
 pub use shop::{CUPBOARD, ShopPage, ShopReport};
-pub use tastes::{
-    ALLERGENS, AgainLine, AllergenLine, CLEARANCE, OpenLine, ReactionLine, TasteLine, TasteReport,
-};
-pub use text::{Look, Page, Sheet};
+pub use tastes::{ALLERGENS, AgainLine, CLEARANCE, TasteReport};
+pub use text::{Look, Page};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{
     AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, WeekReport, WeekView,

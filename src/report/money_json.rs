@@ -15,7 +15,7 @@ pub struct MoneyReport {
     pub batches: Vec<BatchMoney>,
     pub recipes: Vec<RecipeMoney>,
     /// Over all batches that can be compared; `None` where none can.
-    pub saved: Option<SavedMoney>,
+    pub saved: Option<SavedSoFar>,
     pub batches_compared: usize,
     /// The titles of those dearer than the jar.
     pub dearer: Vec<String>,
@@ -31,7 +31,7 @@ pub struct BatchMoney {
     #[serde(flatten)]
     pub beside: BesideTheJar,
     /// Up to this batch; `None` before the first that can be compared.
-    pub saved_so_far: Option<SavedMoney>,
+    pub saved_so_far: Option<SavedSoFar>,
 }
 
 /// All batches of a recipe beside the jar.
@@ -48,25 +48,17 @@ pub struct RecipeMoney {
 #[derive(Debug, Clone, Serialize)]
 pub struct BesideTheJar {
     pub mass_g: f64,
-    pub cost: Option<String>,
+    pub cost: Option<Money>,
     pub complete: bool,
     /// Ids of the foods without a price.
     pub unpriced: Vec<String>,
-    pub per_100g: Option<String>,
-    pub per_oz: Option<String>,
+    pub per_100g: Option<Money>,
+    pub per_oz: Option<Money>,
     pub ready_made: Option<String>,
-    pub ready_made_cost: Option<String>,
-    pub ready_made_per_100g: Option<String>,
+    pub ready_made_cost: Option<Money>,
+    pub ready_made_per_100g: Option<Money>,
     /// Negative where the jar is cheaper.
-    pub saved: Option<String>,
-}
-
-/// What was saved; negative where the jars were cheaper.
-#[derive(Debug, Clone, Serialize)]
-pub struct SavedMoney {
-    pub amount: String,
-    /// Whether every price is known; else it is an upper bound.
-    pub complete: bool,
+    pub saved: Option<Money>,
 }
 
 impl MoneyReport {
@@ -79,7 +71,7 @@ impl MoneyReport {
             title: batch.title.clone(),
             made: batch.day,
             beside: beside.into(),
-            saved_so_far: so_far.map(SavedMoney::from),
+            saved_so_far: so_far,
         });
         let recipes = outlay.recipes().into_iter().map(|recipe| RecipeMoney {
             beside: (&recipe.beside).into(),
@@ -92,36 +84,26 @@ impl MoneyReport {
             currency: outlay.currency.clone(),
             batches: batches.collect(),
             recipes: recipes.collect(),
-            saved: outlay.saved().map(SavedMoney::from),
+            saved: outlay.saved(),
             batches_compared: outlay.compared(),
             dearer: outlay.dearer().into_iter().map(String::from).collect(),
         }
     }
 }
 
-impl From<SavedSoFar> for SavedMoney {
-    fn from(saved: SavedSoFar) -> Self {
-        Self {
-            amount: saved.amount.to_string(),
-            complete: saved.complete,
-        }
-    }
-}
-
 impl From<&Comparison> for BesideTheJar {
     fn from(beside: &Comparison) -> Self {
-        let exact = |money: Option<Money>| money.map(|money| money.to_string());
         Self {
             mass_g: beside.mass.grams(),
-            cost: exact(beside.cost.known),
+            cost: beside.cost.known,
             complete: beside.complete(),
             unpriced: beside.cost.unpriced.clone(),
-            per_100g: exact(beside.per_100_g()),
-            per_oz: exact(beside.per_ounce()),
+            per_100g: beside.per_100_g(),
+            per_oz: beside.per_ounce(),
             ready_made: beside.ready_made.as_ref().map(|jar| jar.name.clone()),
-            ready_made_cost: exact(beside.ready_made_of(beside.mass)),
-            ready_made_per_100g: exact(beside.ready_made_per_100_g()),
-            saved: exact(beside.saving()),
+            ready_made_cost: beside.ready_made_of(beside.mass),
+            ready_made_per_100g: beside.ready_made_per_100_g(),
+            saved: beside.saving(),
         }
     }
 }

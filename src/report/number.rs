@@ -1,7 +1,8 @@
 //! Numbers as they are shown; nothing is rounded before it gets here.
 
-use data_import::Nutrient;
+use data_import::{Nutrient, NutrientId, nutrients};
 
+use crate::nutrition::Total;
 use crate::quantity::{Mass, Volume};
 
 /// A number with a fixed count of decimals; a tiny negative zero is shown as zero.
@@ -50,14 +51,25 @@ pub(super) fn unbroken(quantity: &str) -> String {
     quantity.replace(' ', "\u{a0}").replace("\u{a0}(", " (")
 }
 
-/// An amount of a nutrient with its unit: `0.83 mg`, `>= 0.83 mg` for a lower bound, `not known`
-/// where nothing is known. Small amounts get the digits they need to be told from zero.
-pub fn amount(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> String {
+/// Without the zeros behind the point that say nothing: `0.5`, `12`.
+pub(super) fn trimmed(value: f64, places: u8) -> String {
+    let text = decimals(value, places);
+    if places == 0 {
+        return text;
+    }
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+/// What stands before a figure that is a lower bound.
+pub(super) fn bound(complete: bool) -> &'static str {
+    if complete { "" } else { ">= " }
+}
+
+/// An amount of a nutrient without its unit; `None` where nothing is known. Small amounts get the digits they need to be
+/// told from zero.
+pub(super) fn figure(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> Option<String> {
     // A lower bound of zero says nothing.
-    let Some(value) = value.filter(|value| complete || *value > 0.0) else {
-        return "not known".into();
-    };
-    let bound = if complete { "" } else { ">= " };
+    let value = value.filter(|value| complete || *value > 0.0)?;
     let places = nutrient.decimals;
     let shown = decimals(value, places);
     let vanished = value > 0.0 && shown.chars().all(|c| matches!(c, '0' | '.'));
@@ -66,7 +78,38 @@ pub fn amount(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> String
     } else {
         shown
     };
-    format!("{bound}{shown} {}", nutrient.unit)
+    Some(format!("{}{shown}", bound(complete)))
+}
+
+/// An amount of a nutrient with its unit: `0.83 mg`, `>= 0.83 mg` for a lower bound, `not known` where nothing is known.
+pub fn amount(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> String {
+    let figure = figure(value, complete, nutrient);
+    figure.map_or_else(
+        || "not known".into(),
+        |figure| format!("{figure} {}", nutrient.unit),
+    )
+}
+
+/// The nutrient of a number; `None` for one that no batch adds up.
+pub(super) fn nutrient(id: NutrientId) -> Option<&'static Nutrient> {
+    let all = nutrients().unwrap_or_default();
+    all.iter().find(|one| one.id == id)
+}
+
+/// The amount of a total, by the number of its nutrient.
+pub fn amount_of(total: &Total, id: NutrientId) -> String {
+    nutrient(id).map_or_else(
+        || "not known".into(),
+        |nutrient| amount(total.known, total.complete(), nutrient),
+    )
+}
+
+/// A share in percent of so much: `7.6 % of 11 mg (AI)`, `>= 7.6 % of ...`, `not known, of ...`.
+pub(super) fn share_of(share: Option<f64>, complete: bool, whole: &str) -> String {
+    match share.filter(|share| complete || *share > 0.0) {
+        Some(share) => format!("{}{} of {whole}", bound(complete), percent(share)),
+        None => format!("not known, of {whole}"),
+    }
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 use super::plan::short_name;
 use super::text::Page;
 use crate::safety::{Objection, RESPONSE, Severity};
+use crate::words::{capital, grouped, joined};
 
 /// What is said after something was recorded that the judge stops.
 pub const WATCH: &str = "Recorded, as you said. Watch the child, and call the doctor if anything worries you; for trouble breathing, swollen lips or \
@@ -61,24 +62,23 @@ impl ObjectionLine {
 
 /// The lines of objections, in their order; what concerns several children alike is one line.
 pub fn objection_lines(objections: &[Objection]) -> Vec<ObjectionLine> {
-    let mut lines: Vec<(&Objection, Vec<&str>)> = Vec::new();
-    for one in objections {
-        let alike = |(known, _): &&mut (&Objection, Vec<&str>)| {
-            known.hazard == one.hazard && known.text == one.text && known.foods == one.foods
-        };
-        match lines.iter_mut().find(alike) {
-            Some((_, children)) => children.push(&one.child),
-            None => lines.push((one, vec![&one.child])),
-        }
-    }
-    let line = |(one, children): (&Objection, Vec<&str>)| ObjectionLine {
-        severity: one.severity,
-        about: about(one, &children),
-        text: one.text.clone(),
-        instead: one.instead.clone(),
-        source: one.source.clone(),
+    let found = objections.iter();
+    let found = found.map(|one| ((&one.hazard, &one.text, &one.foods), one));
+    let line = |alike: Vec<&Objection>| {
+        let one = alike.first()?;
+        let children = alike.iter().map(|one| one.child.as_str());
+        Some(ObjectionLine {
+            severity: one.severity,
+            about: about(one, children),
+            text: one.text.clone(),
+            instead: one.instead.clone(),
+            source: one.source.clone(),
+        })
     };
-    lines.into_iter().map(line).collect()
+    let lines = grouped(found)
+        .into_iter()
+        .filter_map(|(_, alike)| line(alike));
+    lines.collect()
 }
 
 /// Adds objections to a page of text, the gravest first.
@@ -87,43 +87,21 @@ pub fn objection_list(page: &mut Page, objections: &[Objection]) {
     let rows = rows
         .iter()
         .map(|line| vec![line.sign().to_string(), line.sentence()]);
-    page.rows(rows.collect());
+    page.rows(rows, &[]);
 }
 
 /// "spinach, for Wren".
-fn about(one: &Objection, children: &[&str]) -> String {
-    /// More foods than this are counted.
+fn about<'a>(one: &Objection, children: impl Iterator<Item = &'a str>) -> String {
     const MOST: usize = 3;
-    let mut foods: Vec<String> = one
-        .names
-        .iter()
-        .take(MOST)
-        .map(|name| short_name(name))
-        .collect();
-    if one.names.len() > MOST {
-        foods.push(format!("{} more", one.names.len() - MOST));
-    }
-    let children: Vec<&str> = children
-        .iter()
-        .copied()
-        .filter(|name| !name.is_empty())
-        .collect();
+    let names = one.names.iter().take(MOST).map(|name| short_name(name));
+    let more = one.names.len().saturating_sub(MOST);
+    let foods = names.chain((more > 0).then(|| format!("{more} more")));
+    let foods = capital(&joined(foods, "; "));
+    let children = joined(children.filter(|name| !name.is_empty()), " and ");
     match (foods.is_empty(), children.is_empty()) {
-        (true, true) => String::new(),
-        (false, true) => capital(&foods.join("; ")),
-        // Whoever reads it has the child before the eyes, and no time.
+        (_, true) => foods,
         (true, false) if one.hazard == RESPONSE => String::new(),
-        (true, false) => format!("For {}", children.join(" and ")),
-        (false, false) => format!(
-            "{}, for {}",
-            capital(&foods.join("; ")),
-            children.join(" and ")
-        ),
+        (true, false) => format!("For {children}"),
+        (false, false) => format!("{foods}, for {children}"),
     }
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(char::to_uppercase);
-    first.into_iter().flatten().chain(letters).collect()
 }

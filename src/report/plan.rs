@@ -1,12 +1,13 @@
 //! A plan as a page: a grid of days and meals, what to thaw, what to cook.
 
+use crate::words::{counted, lower};
 use std::collections::BTreeSet;
 
 use data_import::Error;
 use jiff::civil::Date;
 
-use super::plan_calendar::{lower, thawed};
-use super::text::{Look, Page, Sheet};
+use super::plan_calendar::thawed;
+use super::text::{Look, Page};
 use crate::notebook::How;
 use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
@@ -58,8 +59,10 @@ impl PlanPage<'_> {
         self.cook(&mut page);
         match self.findings.len() {
             0 => {}
-            1 => page.heading("1 thing to look at: trayful plan check"),
-            more => page.heading(&format!("{more} things to look at: trayful plan check")),
+            some => page.heading(&format!(
+                "{} to look at: trayful plan check",
+                counted(some, "thing")
+            )),
         }
         page.finish()
     }
@@ -73,11 +76,7 @@ impl PlanPage<'_> {
             .find(|one| one.name == child);
         let age = known.map_or_else(String::new, |one| {
             let age = one.age_on(self.from).0;
-            format!(
-                ", {age} {} old on {}",
-                plural(u32::from(age), "month"),
-                self.from
-            )
+            format!(", {} old on {}", counted(age, "month"), self.from)
         });
         page.heading(&format!("PLAN FOR {child}{age}"));
         let of_child = || {
@@ -113,11 +112,7 @@ impl PlanPage<'_> {
         }
         let mut header = vec![String::new()];
         header.extend(meals.iter().map(|meal| format!("  {meal}")));
-        page.sheet(Sheet {
-            header,
-            rows,
-            right: Vec::new(),
-        });
+        page.table(header, rows, &[]);
     }
 
     fn cell(&self, meal: &AgendaMeal, column: usize) -> String {
@@ -191,16 +186,13 @@ impl PlanPage<'_> {
             };
             vec![
                 spoken_day(one.day),
-                format!("{} {}", one.trays, plural(one.trays, "tray")),
+                counted(one.trays, "tray"),
                 self.facts.title(&one.recipe).to_string(),
                 cubes.map_or_else(String::new, |cubes| format!("{cubes} cubes")),
                 state.to_string(),
             ]
         });
-        page.sheet(Sheet {
-            rows: rows.collect(),
-            ..Sheet::default()
-        });
+        page.rows(rows, &[]);
     }
 }
 
@@ -289,10 +281,6 @@ pub fn short_name(name: &str) -> String {
         short.push_str(part);
     }
     lower(&short)
-}
-
-pub(super) fn plural(count: u32, word: &str) -> String {
-    format!("{word}{}", if count == 1 { "" } else { "s" })
 }
 
 #[cfg(test)]

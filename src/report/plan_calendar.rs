@@ -1,5 +1,6 @@
 //! A plan as events: what to take out of the freezer on the evening before, and what to cook.
 
+use crate::words::{counted, lower};
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -152,7 +153,6 @@ pub fn part_in_words(facts: &Facts<'_>, part: &AgendaPart) -> String {
 
 /// `2 trays of red lentil and squash (32 cubes)`.
 pub fn cooking_in_words(facts: &Facts<'_>, one: &AgendaCooking) -> String {
-    let trays = if one.trays == 1 { "tray" } else { "trays" };
     let cubes = facts
         .dishes
         .get(&one.recipe)
@@ -160,21 +160,10 @@ pub fn cooking_in_words(facts: &Facts<'_>, one: &AgendaCooking) -> String {
             format!(" ({} cubes)", dish.cubes_a_tray.saturating_mul(one.trays))
         });
     format!(
-        "{} {trays} of {}{cubes}",
-        one.trays,
+        "{} of {}{cubes}",
+        counted(one.trays, "tray"),
         lower(facts.title(&one.recipe))
     )
-}
-
-/// A title inside a sentence: its first letter small, unless more of the word is in capitals.
-pub(super) fn lower(title: &str) -> String {
-    let mut letters = title.chars();
-    match (letters.next(), letters.clone().next()) {
-        (Some(first), second) if second.is_none_or(|second| !second.is_uppercase()) => {
-            first.to_lowercase().chain(letters).collect()
-        }
-        _ => title.to_string(),
-    }
 }
 
 /// What tells one household's events from another's: FNV-1a over names and days of birth, which nobody can read out of it.

@@ -1,5 +1,6 @@
 //! What a change of the plan changes, in words.
 
+use crate::words::{counted, grouped};
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
@@ -14,25 +15,18 @@ const NOTHING: &str = "nothing";
 
 /// What changed, meal by meal; days on which the same changed are told together.
 pub fn plan_change(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String> {
-    let mut changes: Vec<(String, Vec<Date>)> = Vec::new();
-    let mut change =
-        |day: Date, words: String| match changes.iter_mut().find(|(known, _)| *known == words) {
-            Some((_, days)) => days.push(day),
-            None => changes.push((words, vec![day])),
-        };
-    for (slot, parts) in &plan.meals {
+    let meals = plan.meals.iter().map(|(slot, parts)| {
         let is = planned_list(known, Some(parts));
         let was = was(planned_list(known, before.meals.get(slot)), &is);
-        change(
-            slot.day,
-            format!("{}, {}: {is}{was}.", slot.child, slot.meal),
-        );
-    }
-    for (day, cooking) in &plan.cooking {
+        let words = format!("{}, {}: {is}{was}.", slot.child, slot.meal);
+        (words, slot.day)
+    });
+    let cooking = plan.cooking.iter().map(|(day, cooking)| {
         let is = trays(Some(cooking));
         let was = was(trays(before.cooking.get(day)), &is);
-        change(*day, format!("to cook: {is}{was}."));
-    }
+        (format!("to cook: {is}{was}."), *day)
+    });
+    let changes = grouped(meals.chain(cooking));
     let line = |(words, days): (String, Vec<Date>)| match days.as_slice() {
         [first, .., last] => {
             let (first, last) = (spoken_day(*first), spoken_day(*last));
@@ -88,10 +82,12 @@ pub fn planned_list(known: &Facts<'_>, parts: Option<&Vec<PlannedServing>>) -> S
 }
 
 fn trays(cooking: Option<&Vec<PlannedCooking>>) -> String {
-    joined(cooking.into_iter().flatten().map(|one| {
-        let trays = if one.trays == 1 { "tray" } else { "trays" };
-        format!("{} {trays} of {}", one.trays, one.recipe)
-    }))
+    joined(
+        cooking
+            .into_iter()
+            .flatten()
+            .map(|one| format!("{} of {}", counted(one.trays, "tray"), one.recipe)),
+    )
 }
 
 fn joined(parts: impl Iterator<Item = String>) -> String {

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::plan::PlanPage;
 use super::plan_calendar::thawed;
+use crate::notebook::{How, Slot};
 use crate::planning::agenda::{AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::findings::Finding;
@@ -26,13 +27,12 @@ pub struct PlanReport {
 
 #[derive(Debug, Clone, Serialize)]
 pub struct MealReport {
-    pub day: String,
-    pub child: String,
-    pub meal: String,
+    #[serde(flatten)]
+    pub slot: Slot,
     /// `open`, `as-planned` or `otherwise`.
     pub outcome: &'static str,
     /// How it went, where it was had.
-    pub how: Option<&'static str>,
+    pub how: Option<How>,
     pub parts: Vec<PartReport>,
 }
 
@@ -118,13 +118,11 @@ impl MealReport {
     fn new(facts: &Facts<'_>, meal: &AgendaMeal) -> Self {
         let (outcome, how) = match meal.outcome {
             Outcome::Open => ("open", None),
-            Outcome::AsPlanned(how) => ("as-planned", Some(how.word())),
-            Outcome::Otherwise(how) => ("otherwise", Some(how.word())),
+            Outcome::AsPlanned(how) => ("as-planned", Some(how)),
+            Outcome::Otherwise(how) => ("otherwise", Some(how)),
         };
         Self {
-            day: meal.slot.day.to_string(),
-            child: meal.slot.child.clone(),
-            meal: meal.slot.meal.clone(),
+            slot: meal.slot.clone(),
             outcome,
             how,
             parts: meal

@@ -1,15 +1,16 @@
 //! A proposed plan: the week as a table, what stays empty, why in plain words, and on demand every figure behind it.
 
+use crate::words::{counted, grouped, joined};
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use serde::Serialize;
 
 use super::objections::objection_list;
-use super::plan::{plural, spoken_day, wrapped};
+use super::plan::{spoken_day, wrapped};
 use super::proposal_why::because;
-use super::text::{Look, Page, Sheet};
-use crate::planning::propose::{Gap, Proposal, Quality};
+use super::text::{Look, Page};
+use crate::planning::propose::{Gap, Proposal, Quality, Spoiled};
 use crate::planning::rules::table::PlanRule;
 use crate::planning::{Origin, Request};
 use crate::safety::Objection;
@@ -42,7 +43,7 @@ pub struct ProposalReport {
     pub within_percent: Option<f64>,
     pub quality_sentence: String,
     pub binding: Vec<String>,
-    pub spoiled: Vec<SpoiledReport>,
+    pub spoiled: Vec<Spoiled>,
     pub lower_bounds: Vec<String>,
     #[serde(skip)]
     children: Vec<ChildTable>,
@@ -101,14 +102,6 @@ pub struct AimReport {
     pub most_points: f64,
 }
 
-/// Cubes that nobody will eat in time.
-#[derive(Debug, Clone, Serialize)]
-pub struct SpoiledReport {
-    pub title: String,
-    pub cubes: u32,
-    pub use_by: Date,
-}
-
 impl ProposalReport {
     /// From a proposal, the request it answers, and what the judge says of its meals.
     pub fn new(
@@ -121,11 +114,6 @@ impl ProposalReport {
             Quality::Optimal => ("optimal", None),
             Quality::Within { percent } => ("within", Some(percent)),
         };
-        let spoiled = proposal.spoiled.iter().map(|one| SpoiledReport {
-            title: one.title.clone(),
-            cubes: one.cubes,
-            use_by: one.use_by,
-        });
         let children: Vec<ChildTable> = (0..request.children.len())
             .map(|child| child_table(request, proposal, child))
             .collect();
@@ -152,7 +140,7 @@ impl ProposalReport {
             within_percent,
             quality_sentence: proposal.quality.sentence(),
             binding: proposal.held_back.clone(),
-            spoiled: spoiled.collect(),
+            spoiled: proposal.spoiled.clone(),
             lower_bounds: proposal.lower_bounds.clone(),
             children,
         }
@@ -175,8 +163,8 @@ impl ProposalReport {
             self.table(&mut page, child);
         }
         let cooking = self.cooking.iter().map(CookingReport::line);
-        listed(&mut page, "TO COOK", cooking.collect());
-        listed(&mut page, "WHAT STAYS EMPTY", self.gap_lines());
+        page.listed("TO COOK", cooking);
+        page.listed("WHAT STAYS EMPTY", self.gap_lines());
         if !self.because.is_empty() {
             page.heading("WHY");
         }
@@ -195,7 +183,7 @@ impl ProposalReport {
         let column = (room / child.meals.len().max(1))
             .saturating_sub(2)
             .max(NARROWEST);
-        let row = |day: &Date| {
+        let row = |day: &Date| -> Vec<String> {
             let cells = child.meals.iter().map(|meal| {
                 let cell = self.cell(&child.name, *day, meal);
                 wrapped(&cell, ' ', column).join("\n")
@@ -203,11 +191,11 @@ impl ProposalReport {
             std::iter::once(spoken_day(*day)).chain(cells).collect()
         };
         let header = child.meals.iter().map(|meal| format!("  {meal}"));
-        page.sheet(Sheet {
-            header: std::iter::once(String::new()).chain(header).collect(),
-            rows: child.days.iter().map(row).collect(),
-            right: Vec::new(),
-        });
+        page.table(
+            std::iter::once(String::new()).chain(header),
+            child.days.iter().map(row),
+            &[],
+        );
     }
 
     /// What a meal is to be, in a few words; a dash for one that is not this proposal's.
@@ -241,24 +229,20 @@ impl ProposalReport {
 
     /// The gaps, those of one child that the same would close together.
     pub fn gap_lines(&self) -> Vec<String> {
-        let mut lines: Vec<(&GapReport, Vec<String>)> = Vec::new();
-        for gap in &self.gaps {
+        let gaps = self.gaps.iter().map(|gap| {
             let when = format!("{} {}", gap.date.strftime("%a"), gap.meal);
-            match lines.iter_mut().find(|(one, _)| one.is_like(gap)) {
-                Some((_, meals)) => meals.push(when),
-                None => lines.push((gap, vec![when])),
-            }
-        }
+            ((&gap.child, &gap.why, &gap.close), when)
+        });
         let several = self.children.len() > 1;
-        let line = |(gap, meals): (&GapReport, Vec<String>)| {
+        let line = |((child, why, close), meals): (_, Vec<String>)| {
             let of = if several {
-                format!(" of {}", gap.child)
+                format!(" of {child}")
             } else {
                 String::new()
             };
-            format!("{}{of}: {}; {}.", meals.join(", "), gap.why, gap.close)
+            format!("{}{of}: {why}; {close}.", joined(meals, ", "))
         };
-        lines.into_iter().map(line).collect()
+        grouped(gaps).into_iter().map(line).collect()
     }
 
     fn figures(&self, page: &mut Page) {
@@ -273,32 +257,25 @@ impl ProposalReport {
             let cubes = format!("{} {}", one.cubes, one.title);
             vec![spoken_day(one.date), meal, cubes, one.why.join("; ")]
         };
-        page.sheet(Sheet {
-            rows: self.meals.iter().map(row).collect(),
-            ..Sheet::default()
-        });
+        page.rows(self.meals.iter().map(row), &[]);
         page.heading("POINTS");
-        page.sheet(Sheet {
-            header: ["", "each", "points", "of"].map(String::from).to_vec(),
-            rows: self.aims.iter().map(AimReport::row).collect(),
-            right: vec![1, 2, 3],
-        });
+        page.table(
+            ["", "each", "points", "of"],
+            self.aims.iter().map(AimReport::row),
+            &[1, 2, 3],
+        );
         page.line("");
         page.paragraph(&format!(
             "{:.1} points in all; our own judgement, more is better. {}",
             self.objective, self.quality_sentence
         ));
-        listed(page, "WHAT HOLDS IT BACK", self.binding.clone());
-        let spoiled = self.spoiled.iter().map(SpoiledReport::line);
-        listed(page, "NOT EATEN IN TIME", spoiled.collect());
-        listed(page, "LOWER BOUNDS", self.lower_bounds.clone());
-    }
-}
-
-impl GapReport {
-    /// Whether the same would close another gap of the child.
-    fn is_like(&self, other: &Self) -> bool {
-        (&self.child, &self.why, &self.close) == (&other.child, &other.why, &other.close)
+        page.listed("WHAT HOLDS IT BACK", self.binding.clone());
+        let spoiled = self.spoiled.iter().map(|one| {
+            let cubes = counted(one.cubes, "cube");
+            format!("{cubes} of {}, by {}", one.title, one.use_by)
+        });
+        page.listed("NOT EATEN IN TIME", spoiled);
+        page.listed("LOWER BOUNDS", self.lower_bounds.clone());
     }
 }
 
@@ -319,29 +296,11 @@ impl AimReport {
     }
 }
 
-impl SpoiledReport {
-    /// `3 cubes of Butternut, by 2026-11-20`.
-    pub fn line(&self) -> String {
-        let cubes = plural(self.cubes, "cube");
-        format!(
-            "{} {cubes} of {}, by {}",
-            self.cubes, self.title, self.use_by
-        )
-    }
-}
-
 impl CookingReport {
     /// `Wed 2 Dec: 2 trays of Butternut`.
     pub fn line(&self) -> String {
-        let (day, trays) = (spoken_day(self.date), plural(self.trays, "tray"));
-        format!("{day}: {} {trays} of {}", self.trays, self.title)
-    }
-}
-
-fn listed(page: &mut Page, heading: &str, lines: Vec<String>) {
-    if !lines.is_empty() {
-        page.heading(heading);
-        page.list(lines);
+        let (day, trays) = (spoken_day(self.date), counted(self.trays, "tray"));
+        format!("{day}: {trays} of {}", self.title)
     }
 }
 

@@ -1,10 +1,10 @@
 //! Why a proposal is as it is, in three sentences for each child.
 
+use crate::words::counted;
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::plan::plural;
 use crate::nutrition::{DietGroup, Serving};
 use crate::planning::propose::Proposal;
 use crate::planning::request::iron_of;
@@ -69,11 +69,9 @@ fn variety(request: &Request, meals: &[&PlannedMeal], child: usize) -> String {
         format!("there is meat, fish, egg or pulses on {protein} of {days} days")
     };
     format!(
-        "{} {} fill {} {}, none of them more than {}, and {daily}.",
-        dishes.len(),
-        if dishes.len() == 1 { "dish" } else { "dishes" },
-        meals.len(),
-        plural(u32::try_from(meals.len()).unwrap_or(u32::MAX), "meal"),
+        "{} fill {}, none of them more than {}, and {daily}.",
+        counted(dishes.len(), "dish"),
+        counted(meals.len(), "meal"),
         match most {
             1 => "once".to_string(),
             2 => "twice".to_string(),
@@ -116,7 +114,7 @@ fn size(request: &Request, proposal: &Proposal, meals: &[&PlannedMeal], child: u
     let least = sizes.clone().min().unwrap_or(usual);
     let most = sizes.max().unwrap_or(usual);
     let cubes = if least == most {
-        format!("{most} {}", plural(most, "cube"))
+        counted(most, "cube")
     } else {
         format!("{least} to {most} cubes")
     };

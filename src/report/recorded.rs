@@ -1,5 +1,6 @@
 //! What was just recorded, or stopped, as JSON.
 
+use crate::cost::{Comparison, Money};
 use std::path::Path;
 
 use data_import::{Error, nutrients};
@@ -124,8 +125,8 @@ pub struct FreezeReport {
     pub cube_g: Option<f64>,
     pub use_by: Option<Date>,
     pub currency: String,
-    pub cost: Option<String>,
-    pub saving: Option<String>,
+    pub cost: Option<Money>,
+    pub saving: Option<Money>,
     pub objections: Vec<Objection>,
     pub warnings: Vec<String>,
 }
@@ -134,8 +135,6 @@ impl FreezeReport {
     /// Draws it up; without a batch it was stopped.
     pub fn new(frozen: Option<&Frozen>, objections: &[Objection], currency: &str) -> Self {
         let beside = frozen.map(|one| &one.comparison);
-        let cost = beside.and_then(|beside| beside.cost.known);
-        let saving = beside.and_then(crate::cost::Comparison::saving);
         Self {
             schema: 1,
             recorded: frozen.is_some(),
@@ -145,8 +144,8 @@ impl FreezeReport {
             cube_g: frozen.map(|one| one.cube.grams()),
             use_by: frozen.map(|one| one.use_by),
             currency: currency.to_string(),
-            cost: cost.map(|money| money.to_string()),
-            saving: saving.map(|money| money.to_string()),
+            cost: beside.and_then(|beside| beside.cost.known),
+            saving: beside.and_then(Comparison::saving),
             objections: objections.to_vec(),
             warnings: frozen.map_or_else(Vec::new, |one| one.warnings.clone()),
         }

@@ -1,5 +1,7 @@
 //! The shopping list as a page, as CSV and as JSON.
 
+use super::command::with_command;
+use crate::next_step::{NextStep, Remark};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -7,7 +9,7 @@ use super::cell::cell;
 use super::number::kitchen_mass;
 use super::objections::objection_list;
 use super::plan::{short_name, wrapped};
-use super::text::{Look, Page, Sheet};
+use super::text::{Look, Page};
 use crate::cost::Money;
 use crate::planning::shop::{Item, ShoppingList};
 use crate::safety::Objection;
@@ -46,8 +48,10 @@ impl ShopPage<'_> {
         if self.list.shelves.is_empty() {
             page.paragraph(&format!(
                 "Nothing is to be bought from {} to {}: no cooking and no food from the table is \
-                 planned. Plan it with: trayful plan set DAY --cook \"2 RECIPE\"",
-                self.from, self.to
+                 planned; {}.",
+                self.from,
+                self.to,
+                with_command(&NextStep::PlanCooking.into())
             ));
             return page.finish();
         }
@@ -61,16 +65,10 @@ impl ShopPage<'_> {
             rows.push(vec![shelf.name.to_uppercase()]);
             rows.extend(shelf.items.iter().map(|item| self.row(item, column)));
         }
-        page.sheet(Sheet {
-            header: ["", "buy", "needed", "cost", "for"]
-                .map(String::from)
-                .to_vec(),
-            rows,
-            right: vec![2, 3],
-        });
+        page.table(["", "buy", "needed", "cost", "for"], rows, &[2, 3]);
         page.line("");
         self.seasons().iter().for_each(|words| page.line(words));
-        page.paragraph(&self.in_all());
+        page.paragraph(&(with_command(&self.in_all()) + "."));
         page.paragraph(CUPBOARD);
         page.finish()
     }
@@ -123,21 +121,22 @@ impl ShopPage<'_> {
     }
 
     /// What it costs in all, as far as prices are known.
-    pub fn in_all(&self) -> String {
+    pub fn in_all(&self) -> Remark {
         let unpriced: Vec<String> = self
             .list
             .unpriced()
             .map(|item| short_name(&item.name))
             .collect();
         match (self.list.cost(), unpriced.as_slice()) {
-            (Some(cost), []) => format!("In all: {} {}.", cost.shown(), self.currency),
+            (Some(cost), []) => format!("In all: {} {}", cost.shown(), self.currency).into(),
             (Some(cost), missing) => format!(
-                "In all: at least {} {}; no price yet for {}.",
+                "In all: at least {} {}; no price yet for {}",
                 cost.shown(),
                 self.currency,
                 missing.join("; ")
-            ),
-            (None, _) => "No price is on record yet; say what you pay with `trayful buy`.".into(),
+            )
+            .into(),
+            (None, _) => Remark::with("No price is on record yet", NextStep::RecordPrices),
         }
     }
 
@@ -191,7 +190,7 @@ pub struct ShopReport {
     pub objections: Vec<Objection>,
     pub shelves: Vec<ShelfReport>,
     /// Of what has a price; `null` where nothing has.
-    pub cost: Option<String>,
+    pub cost: Option<Money>,
     pub complete: bool,
     /// Ids of the foods without a price.
     pub unpriced: Vec<String>,
@@ -212,7 +211,7 @@ pub struct ItemReport {
     pub buy_g: f64,
     pub packs: Option<u32>,
     pub pack_g: Option<f64>,
-    pub cost: Option<String>,
+    pub cost: Option<Money>,
     pub in_season: Option<bool>,
     #[serde(rename = "for")]
     pub used_for: Vec<String>,
@@ -233,7 +232,7 @@ impl ShopReport {
             buy_g: item.buy.grams(),
             packs: item.packs.as_ref().map(|packs| packs.count),
             pack_g: item.packs.as_ref().map(|packs| packs.last.mass.grams()),
-            cost: item.cost().map(|cost| cost.to_string()),
+            cost: item.cost(),
             in_season: item.in_season(page.month),
             used_for: item.used_for.clone(),
         };
@@ -248,7 +247,7 @@ impl ShopReport {
             currency: page.currency.to_string(),
             objections: page.objections.to_vec(),
             shelves: shelves.collect(),
-            cost: page.list.cost().map(|cost| cost.to_string()),
+            cost: page.list.cost(),
             complete: unpriced.is_empty(),
             unpriced,
         }

@@ -5,10 +5,10 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::notebook::{
-    AllergenTaste, Child, OFFERS_WANTED, OpenReaction, Settings, Taste, TasteRecord,
+    AllergenTaste, Child, OFFERS_WANTED, Reaction, Settings, Taste, TasteRecord,
 };
 use crate::nutrition::AgeMonths;
-use crate::safety::{CautionTable, DEFER, Judge, Objection, WaitAfter};
+use crate::safety::{CautionTable, Judge, NotedReaction, Objection, WaitAfter};
 
 /// The nine major allergens (FALCPA 2004, FASTER Act 2021).
 pub const ALLERGENS: [&str; 9] = [
@@ -38,53 +38,18 @@ pub struct TasteReport {
     /// What speaks against foods of the record, the gravest first.
     pub objections: Vec<Objection>,
     /// Foods that are objected to until the doctor clears them.
-    pub open_reactions: Vec<OpenLine>,
+    pub open_reactions: Vec<NotedReaction>,
     /// The first day for the next new food; `None` where nothing is waited after.
     pub next_new_food: Option<Date>,
     /// When the next new food may come, in a sentence.
     pub next: String,
     /// The first offered on top.
-    pub foods: Vec<TasteLine>,
+    pub foods: Vec<Taste>,
     pub offer_again: Vec<AgainLine>,
     /// The nine major allergens.
-    pub allergens: Vec<AllergenLine>,
+    pub allergens: Vec<AllergenTaste>,
     /// What publications say of allergens, and who comes first.
     pub advice: Vec<String>,
-}
-
-/// A reaction that no doctor cleared.
-#[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
-pub struct OpenLine {
-    pub food: String,
-    pub name: String,
-    pub day: Date,
-    pub words: String,
-}
-
-/// A food that was offered.
-#[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
-pub struct TasteLine {
-    pub food: String,
-    pub name: String,
-    pub allergens: Vec<String>,
-    pub first_offered: Date,
-    pub last_offered: Date,
-    /// `None` for a food that was only ever refused: it is still new.
-    pub first_eaten: Option<Date>,
-    pub offers: u32,
-    pub eaten: u32,
-    pub last_how: &'static str,
-    pub reactions: Vec<ReactionLine>,
-}
-
-/// What was seen after a meal.
-#[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
-pub struct ReactionLine {
-    pub day: Date,
-    pub words: String,
 }
 
 /// A refused food to offer again.
@@ -98,17 +63,6 @@ pub struct AgainLine {
     pub text: String,
 }
 
-/// One of the major allergens.
-#[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
-pub struct AllergenLine {
-    pub allergen: String,
-    pub first_eaten: Option<Date>,
-    pub last_eaten: Option<Date>,
-    pub meals_in_two_weeks: u32,
-    pub reactions: Vec<ReactionLine>,
-}
-
 impl TasteReport {
     /// Draws it up.
     pub fn new(
@@ -117,54 +71,66 @@ impl TasteReport {
         settings: &Settings,
         (day, objections): (Date, Vec<Objection>),
     ) -> Result<Self, Error> {
-        let allergens = record.allergens(&ALLERGENS, day);
         Ok(Self {
             schema: 1,
             child: child.name.clone(),
             day,
             age_months: child.age_on(day).0,
             objections,
-            open_reactions: record.open_reactions().into_iter().map(open).collect(),
+            open_reactions: record.open_reactions(),
             next_new_food: record.next_free(settings),
             next: next(record, settings, (child.age_on(day), day))?,
-            foods: record.foods.iter().map(line).collect(),
+            foods: record.foods.clone(),
             offer_again: record.to_offer_again().map(again).collect(),
-            allergens: allergens.into_iter().map(allergen).collect(),
+            allergens: record.allergens(&ALLERGENS, day),
             advice: advice()?,
         })
     }
-}
 
-fn open(open: OpenReaction<'_>) -> OpenLine {
-    OpenLine {
-        food: open.food.to_string(),
-        name: open.name.to_string(),
-        day: open.day,
-        words: open.words.to_string(),
+    /// What speaks against foods that were offered, if they were offered again; after a reaction they are told apart.
+    pub fn not_noted(&self) -> Vec<Objection> {
+        let others = self.objections.iter().filter(|one| !one.is_noted());
+        others.cloned().collect()
+    }
+
+    /// The known foods, or those that were offered and never eaten: name, first and last day, offers, those that were eaten,
+    /// and what was seen last. `day` writes a day.
+    pub fn food_rows(&self, known: bool, day: impl Fn(Date) -> String) -> Vec<[String; 6]> {
+        let foods = self.foods.iter().filter(|taste| taste.eaten() == known);
+        let row = |taste: &Taste| {
+            [
+                taste.name.clone(),
+                day(taste.first_eaten.unwrap_or(taste.first)),
+                day(taste.last),
+                taste.offers.to_string(),
+                taste.accepted.to_string(),
+                last_seen(&taste.reactions, &day),
+            ]
+        };
+        foods.map(row).collect()
+    }
+
+    /// The major allergens: name, first and last day, meals in two weeks, and what was seen last.
+    pub fn allergen_rows(&self, day: impl Fn(Date) -> String) -> Vec<[String; 5]> {
+        let eaten = |on: Option<Date>| on.map_or_else(|| "not yet".into(), &day);
+        let row = |taste: &AllergenTaste| {
+            [
+                taste.allergen.clone(),
+                eaten(taste.first),
+                eaten(taste.last),
+                taste.recent.to_string(),
+                last_seen(&taste.reactions, &day),
+            ]
+        };
+        self.allergens.iter().map(row).collect()
     }
 }
 
-fn line(taste: &Taste) -> TasteLine {
-    TasteLine {
-        food: taste.food.clone(),
-        name: taste.name.clone(),
-        allergens: taste.allergens.clone(),
-        first_offered: taste.first,
-        last_offered: taste.last,
-        first_eaten: taste.first_eaten,
-        offers: taste.offers,
-        eaten: taste.accepted,
-        last_how: taste.last_how.word(),
-        reactions: reactions(&taste.reactions),
-    }
-}
-
-fn reactions(seen: &[(Date, String)]) -> Vec<ReactionLine> {
-    let lines = seen.iter().map(|(day, words)| ReactionLine {
-        day: *day,
-        words: words.clone(),
-    });
-    lines.collect()
+fn last_seen(reactions: &[Reaction], day: impl Fn(Date) -> String) -> String {
+    let last = reactions.last();
+    last.map_or_else(String::new, |seen| {
+        format!("{} ({})", seen.words, day(seen.day))
+    })
 }
 
 fn again(taste: &Taste) -> AgainLine {
@@ -178,16 +144,6 @@ fn again(taste: &Taste) -> AgainLine {
              after 8 to 15 tries (USDA NESR: 8 to 10 and more; the wider figure from memory).",
             taste.name, taste.offers
         ),
-    }
-}
-
-fn allergen(taste: AllergenTaste) -> AllergenLine {
-    AllergenLine {
-        first_eaten: taste.first,
-        last_eaten: taste.last,
-        meals_in_two_weeks: taste.recent,
-        reactions: reactions(&taste.reactions),
-        allergen: taste.allergen,
     }
 }
 
@@ -224,8 +180,6 @@ fn advice() -> Result<Vec<String>, Error> {
          Dietary Guidelines for Americans 2020, the egg from memory)."
             .to_string(),
     ];
-    let cautions = CautionTable::builtin()?;
-    let defer = cautions.all().iter().find(|one| one.id == DEFER);
-    advice.extend(defer.map(|defer| defer.text.clone()));
+    advice.push(CautionTable::builtin()?.defer().to_string());
     Ok(advice)
 }

@@ -28,17 +28,6 @@ pub struct Page {
     text: String,
 }
 
-/// One table of a page.
-#[derive(Debug, Default)]
-pub struct Sheet {
-    /// Column titles; empty for a table without.
-    pub header: Vec<String>,
-    /// Cells, row by row.
-    pub rows: Vec<Vec<String>>,
-    /// Columns set flush right, counted from 0.
-    pub right: Vec<usize>,
-}
-
 const HEADING: Style = Style::new().effects(Effects::BOLD);
 
 impl Page {
@@ -71,60 +60,65 @@ impl Page {
 
     /// A paragraph, wrapped.
     pub fn paragraph(&mut self, words: &str) {
-        self.sheet(Sheet {
-            rows: vec![vec![words.to_string()]],
-            ..Sheet::default()
-        });
+        self.rows([[words.to_string()]], &[]);
     }
 
     /// A wrapped list.
     pub fn list(&mut self, items: impl IntoIterator<Item = String>) {
-        let rows = items
-            .into_iter()
-            .map(|item| vec!["-".to_string(), item])
-            .collect();
-        self.sheet(Sheet {
-            rows,
-            ..Sheet::default()
-        });
+        self.rows(items.into_iter().map(|item| ["-".to_string(), item]), &[]);
     }
 
-    /// Rows without a header, wrapped.
-    pub fn rows(&mut self, rows: Vec<Vec<String>>) {
-        self.sheet(Sheet {
-            rows,
-            ..Sheet::default()
-        });
-    }
-
-    /// A table, wrapped to the width of the page.
-    pub fn sheet(&mut self, sheet: Sheet) {
-        if sheet.rows.is_empty() {
-            return;
+    /// A heading and a list below it; neither where there is nothing to list.
+    pub fn listed(&mut self, heading: &str, items: impl IntoIterator<Item = String>) {
+        let mut items = items.into_iter().peekable();
+        if items.peek().is_some() {
+            self.heading(heading);
+            self.list(items);
         }
+    }
+
+    /// Rows without column titles, wrapped; the columns `right`, counted from 0, are set flush right.
+    pub fn rows<R: IntoIterator<Item = String>>(
+        &mut self,
+        rows: impl IntoIterator<Item = R>,
+        right: &[usize],
+    ) {
+        self.table::<String, R>([], rows, right);
+    }
+
+    /// A table, wrapped to the width of the page; nothing where it has no rows.
+    pub fn table<H: Into<String>, R: IntoIterator<Item = String>>(
+        &mut self,
+        header: impl IntoIterator<Item = H>,
+        rows: impl IntoIterator<Item = R>,
+        right: &[usize],
+    ) {
         let mut table = Table::new();
         table
             .load_style(NOTHING)
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(self.look.width);
-        if !sheet.header.is_empty() {
-            table.set_header(sheet.header);
+        let header: Vec<String> = header.into_iter().map(Into::into).collect();
+        if !header.is_empty() {
+            table.set_header(header);
         }
-        for row in sheet.rows {
+        for row in rows {
             let cells = row.into_iter().enumerate().map(|(column, text)| {
-                let flush = sheet.right.contains(&column);
-                let side = if flush {
+                let side = if right.contains(&column) {
                     CellAlignment::Right
                 } else {
                     CellAlignment::Left
                 };
-                Cell::new(text).set_alignment(side)
+                Cell::new(text.replace('\u{a0}', " ")).set_alignment(side)
             });
             table.add_row(cells.collect::<Vec<_>>());
         }
+        if table.is_empty() {
+            return;
+        }
         for (at, column) in table.column_iter_mut().enumerate() {
             column.set_padding((0, 2));
-            if sheet.right.contains(&at) {
+            if right.contains(&at) {
                 column.set_cell_alignment(CellAlignment::Right);
             }
         }

@@ -1,6 +1,7 @@
 //! General kitchen hygiene: a table with a source for each row.
 
 use data_import::{Error, reference};
+use serde::Serialize;
 
 /// When in the kitchen a caution is due.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,7 +19,7 @@ pub enum Step {
 }
 
 /// One caution.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Caution {
     /// Stable name.
     pub id: String,
@@ -27,6 +28,7 @@ pub struct Caution {
     /// Publication, or "common practice, no source".
     pub source: String,
     /// When it is due.
+    #[serde(skip)]
     pub step: Step,
 }
 
@@ -47,6 +49,12 @@ impl CautionTable {
         Ok(Self {
             cautions: rows.iter().map(caution).collect(),
         })
+    }
+
+    /// What defers to those who know the child; every output ends with it.
+    pub fn defer(&self) -> &str {
+        let defer = self.cautions.iter().find(|one| one.id == DEFER);
+        defer.map_or("", |one| &one.text)
     }
 
     /// Every caution, in the order of the steps; the deferring one is the last.

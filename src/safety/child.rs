@@ -1,5 +1,6 @@
 //! What the judge knows of a child.
 
+use serde::Serialize;
 use std::collections::BTreeMap;
 
 use jiff::ToSpan as _;
@@ -49,7 +50,7 @@ impl Tasted {
 }
 
 /// What was noted after a meal with a food.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct NotedReaction {
     /// Id of the food.
     pub food: String,

@@ -171,7 +171,7 @@ impl Unclear {
                     .into()
             }
             Doubt::TwoFoods(_) => "write them one at a time, each with its amount".into(),
-            Doubt::UnknownId(id) if id.is_own() => crate::food::OWN_FOOD_HINT.into(),
+            Doubt::UnknownId(id) if id.is_own() => "is it in the file of own foods?".into(),
             Doubt::UnknownId(_) | Doubt::Nothing => {
                 "name the food in words, such as 600 g carrots steamed".into()
             }

@@ -5,10 +5,11 @@ use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 
 use super::assets;
-use super::plain::{hint, worded};
+use super::wording::in_words;
 use crate::food::FoodDataError;
 use crate::notebook::BookError;
 use crate::problem::Problem;
+use crate::report::NoCard;
 
 /// Why a request has no answer.
 #[derive(Debug)]
@@ -121,24 +122,6 @@ impl PageError {
     }
 }
 
-/// A problem with what to do next, without the place: on a page there is no file to look into.
-pub(super) fn in_words(problem: &Problem) -> String {
-    let next = problem.hint.as_deref().map(hint);
-    match next.filter(|next| !next.is_empty()) {
-        Some(next) => format!("{}: {next}.", capital(&problem.what)),
-        None => format!("{}.", capital(&problem.what)),
-    }
-}
-
-/// In words of the page, with a capital, as a sentence begins.
-pub(super) fn capital(words: &str) -> String {
-    let words = worded(words);
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
 impl IntoResponse for PageError {
     fn into_response(self) -> Response {
         if matches!(self, Self::NoBook) {
@@ -194,6 +177,12 @@ impl From<FoodDataError> for PageError {
     }
 }
 
+impl From<NoCard> for PageError {
+    fn from(error: NoCard) -> Self {
+        Self::broken(error)
+    }
+}
+
 impl From<askama::Error> for PageError {
     fn from(error: askama::Error) -> Self {
         Self::broken(error)
@@ -203,14 +192,6 @@ impl From<askama::Error> for PageError {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_problem_is_told_as_a_sentence_without_its_place() {
-        let source = crate::problem::SourceText::new("/home/wren/book.toml", "x");
-        let place = crate::problem::Place::whole(&source);
-        let problem = Problem::at(place, "there are 3 cubes, not 4").hint("ask for 3");
-        assert_eq!(in_words(&problem), "There are 3 cubes, not 4: ask for 3.");
-    }
 
     #[test]
     fn what_is_broken_is_not_told_to_the_browser() {

@@ -2,8 +2,8 @@
 
 use std::borrow::Cow;
 
-use super::error::{PageError, in_words};
-use super::plain::worded;
+use super::error::PageError;
+use super::wording::{in_words, worded};
 use crate::notebook::BookError;
 use crate::problem::Problem;
 

@@ -4,53 +4,17 @@ use super::assets;
 use super::notice::Notice;
 use super::request::PageRequest;
 
-/// A room of the page.
-#[derive(Debug)]
-pub(super) struct Room {
-    /// Its address.
-    pub(super) path: &'static str,
-    /// What it is called.
-    pub(super) name: &'static str,
-}
-
-/// The rooms there are, in their order.
-pub(super) const ROOMS: [Room; 9] = [
-    Room {
-        path: "/",
-        name: "Today",
-    },
-    Room {
-        path: "/freezer",
-        name: "Freezer",
-    },
-    Room {
-        path: "/cook",
-        name: "Cook",
-    },
-    Room {
-        path: "/mix",
-        name: "Mix",
-    },
-    Room {
-        path: "/week",
-        name: "Week",
-    },
-    Room {
-        path: "/tastes",
-        name: "Tastes",
-    },
-    Room {
-        path: "/money",
-        name: "Money",
-    },
-    Room {
-        path: "/visit",
-        name: "Visit",
-    },
-    Room {
-        path: "/foods",
-        name: "Foods",
-    },
+/// The rooms there are, in their order: the address of each, and what it is called.
+pub(super) const ROOMS: [(&str, &str); 9] = [
+    ("/", "Today"),
+    ("/freezer", "Freezer"),
+    ("/cook", "Cook"),
+    ("/mix", "Mix"),
+    ("/week", "Week"),
+    ("/tastes", "Tastes"),
+    ("/money", "Money"),
+    ("/visit", "Visit"),
+    ("/foods", "Foods"),
 ];
 
 /// What the layout of every page needs.
@@ -79,7 +43,7 @@ pub(super) struct Layout {
     /// The address of the icon.
     pub(super) icon: &'static str,
     /// The rooms; none before there is a book.
-    pub(super) rooms: &'static [Room],
+    pub(super) rooms: &'static [(&'static str, &'static str)],
 }
 
 impl Layout {

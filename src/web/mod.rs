@@ -20,11 +20,11 @@ mod lock;
 mod notice;
 mod objections;
 mod open_foods;
-mod plain;
 mod request;
 mod rooms;
 mod router;
 mod stopped;
+mod wording;
 
 pub use app_state::{AppState, Supplies};
 pub use clients::Clients;

@@ -5,7 +5,7 @@ use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
 use super::objections::Shown;
-use super::plain::worded;
+use super::wording::worded;
 
 /// So many are kept; those before are forgotten.
 const KEPT: usize = 100;

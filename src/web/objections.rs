@@ -1,8 +1,7 @@
 //! Objections on a page: above the form that would record, and again as what was read when the form is sent.
 
-use super::error::capital;
 use super::fields::Fields;
-use super::plain::worded;
+use super::wording::{capital, worded};
 use crate::report::{ObjectionLine, objection_lines};
 use crate::safety::{Objection, Severity};
 

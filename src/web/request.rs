@@ -61,6 +61,15 @@ impl Answer {
         Ok(Self::Page(template.render()?))
     }
 
+    /// A page; the form again with what is wrong in it, unless it is right.
+    pub(super) fn checked(template: &impl Template, right: bool) -> Result<Self, PageError> {
+        if right {
+            Self::page(template)
+        } else {
+            Self::wrong(template)
+        }
+    }
+
     /// A form again from its template.
     pub(super) fn wrong(template: &impl Template) -> Result<Self, PageError> {
         Ok(Self::Wrong(template.render()?))

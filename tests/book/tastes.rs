@@ -50,7 +50,7 @@ fn clear(home: &Household, food: &str, day: i8) {
 fn open(home: &Household, day: i8) -> Vec<String> {
     let record = tastes(home, day);
     let open = record.open_reactions().into_iter();
-    let mut open: Vec<_> = open.map(|open| open.food.to_string()).collect();
+    let mut open: Vec<_> = open.map(|open| open.food.clone()).collect();
     open.sort();
     open
 }
@@ -66,7 +66,8 @@ fn a_reaction_stays_open_whatever_is_eaten_or_refused_since() {
     assert_eq!(open(&home, 9), [EGG, WHEAT], "eaten since, not cleared");
     let record = tastes(&home, 9);
     let egg = record.foods.iter().find(|taste| taste.food == EGG).unwrap();
-    assert_eq!(egg.open_reaction(), Some((on(2), "hives")));
+    let seen = egg.open_reaction().unwrap();
+    assert_eq!((seen.day, seen.words.as_str()), (on(2), "hives"));
     assert_eq!(open(&home, 1), [""; 0], "nothing was seen yet");
 }
 

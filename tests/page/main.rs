@@ -12,6 +12,7 @@ mod cook;
 mod days;
 #[cfg(target_os = "linux")]
 mod disk;
+mod doors;
 mod forms;
 mod import;
 mod import_attacks;
@@ -30,4 +31,5 @@ mod start;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]
 mod support;
+mod warnings;
 mod writers;

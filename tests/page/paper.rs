@@ -18,7 +18,7 @@ fn a_page_to_print_allows_its_own_style_and_nothing_else() {
         ),
         (
             "/cook/recipe/red-lentil-squash/card?trays=2",
-            "32 cubes of 28.6 g",
+            "32 cubes of 28.6\u{a0}g (",
         ),
     ] {
         let sheet = page.get(path);

@@ -7,6 +7,7 @@ use trayful::household::plan_facts;
 use trayful::notebook::Plan;
 use trayful::planning::agenda::Agenda;
 use trayful::report::{Page, calendar, events};
+use trayful::words::counted;
 
 use super::SpanArgs;
 use crate::cli::failure::Failure;
@@ -54,10 +55,9 @@ pub(super) fn run(args: &CalendarArgs, session: &Session) -> Result<Answer, Fail
     }
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
-        "Wrote {} {} into {}. Written anew, the file brings the same events up to date; what is no \
+        "Wrote {} into {}. Written anew, the file brings the same events up to date; what is no \
          longer planned is to be deleted by hand.",
-        events.len(),
-        if events.len() == 1 { "event" } else { "events" },
+        counted(events.len(), "event"),
         args.file.display()
     ));
     written(&args.file, calendar(&events, span.today), page.finish())

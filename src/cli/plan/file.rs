@@ -11,6 +11,7 @@ use trayful::planning::facts::Span;
 use trayful::planning::file;
 use trayful::problem::{Problem, SourceText};
 use trayful::report::Page;
+use trayful::words::{counted, joined};
 
 use super::SpanArgs;
 use super::judged::JudgedPlan;
@@ -40,7 +41,7 @@ pub(super) fn export(args: &ExportArgs, session: &Session) -> Result<Answer, Fai
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
         "Wrote {} from {} to {} into {}.",
-        counted(&plan),
+        of_plan(&plan),
         span.from,
         span.to,
         args.file.display()
@@ -89,12 +90,9 @@ pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Fai
         let before = before.cooking.get(*day);
         before.is_some_and(|parts| !parts.is_empty())
     });
-    let parts = [of(replaced, "meal"), of(cooking.count(), "day of cooking")];
-    let parts: Vec<_> = parts.into_iter().flatten().collect();
-    let replaced = if parts.is_empty() {
-        String::new()
-    } else {
-        format!(", in place of what was planned for {}", parts.join(" and "))
+    let replaced = match in_words(replaced, cooking.count(), "cooking day") {
+        nothing if nothing.is_empty() => nothing,
+        words => format!(", in place of what was planned for {words}"),
     };
     let span = Span {
         today: args.on.unwrap_or_else(today),
@@ -105,33 +103,25 @@ pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Fai
     let judged = JudgedPlan::of((&book, &store, session), &facts, span, &plan)?;
     let planned = format!(
         "Planned {} from {first} to {last}{replaced}.",
-        counted(&plan)
+        of_plan(&plan)
     );
     let rest = "What the file does not name stays as it was.".to_string();
     let (changes, how) = (vec![planned, rest], (&args.anyway, args.json));
     judged.record((&mut store, &plan), changes, how, session)
 }
 
-/// `1 meal`, `2 days of cooking`; `None` for none.
-fn of(count: usize, word: &str) -> Option<String> {
-    match (count, word.split_once(' ')) {
-        (0, _) => None,
-        (1, _) => Some(format!("1 {word}")),
-        (_, Some((first, rest))) => Some(format!("{count} {first}s {rest}")),
-        _ => Some(format!("{count} {word}s")),
-    }
+/// `6 meals and 1 cooking`; empty for nothing.
+fn in_words(meals: usize, cooking: usize, cooking_word: &str) -> String {
+    let parts = [(meals, "meal"), (cooking, cooking_word)].into_iter();
+    let parts = parts.filter(|(count, _)| *count > 0);
+    joined(parts.map(|(count, word)| counted(count, word)), " and ")
 }
 
-/// `6 meals and 1 cooking`.
-fn counted(plan: &Plan) -> String {
-    let meals = plan.meals.len();
+fn of_plan(plan: &Plan) -> String {
     let cooking: usize = plan.cooking.values().map(|day| day.len().max(1)).sum();
-    let parts = [of(meals, "meal"), of(cooking, "cooking")];
-    let parts: Vec<_> = parts.into_iter().flatten().collect();
-    if parts.is_empty() {
-        "no meal".to_string()
-    } else {
-        parts.join(" and ")
+    match in_words(plan.meals.len(), cooking, "cooking") {
+        nothing if nothing.is_empty() => "no meal".into(),
+        words => words,
     }
 }
 

@@ -178,9 +178,9 @@ impl<'a> BookJudge<'a> {
         };
         let record = store.tastes(&child.name, day)?;
         let again = record.to_offer_again().map(|taste| taste.food.as_str());
-        let open = record.open_reactions().into_iter().map(|open| open.food);
+        let open = record.open_reactions();
         let ids = again
-            .chain(open)
+            .chain(open.iter().map(|open| open.food.as_str()))
             .map(str::parse)
             .collect::<Result<BTreeSet<FoodId>, _>>()?;
         let known = self.known(ids)?;

@@ -11,7 +11,7 @@ use super::portions::portion;
 use crate::notebook::{BookError, Child, EatenFood, Eczema};
 use crate::nutrition::{BreastMilk, Serving};
 use crate::quantity::Mass;
-use crate::safety::{Case, ChildFacts, Context, Meal, NotedReaction, Portion, Tasted, Waiting};
+use crate::safety::{Case, ChildFacts, Context, Meal, Portion, Tasted, Waiting};
 
 /// A child on a day, with the meals on record around it.
 #[derive(Debug)]
@@ -57,13 +57,6 @@ impl BookJudge<'_> {
             return Ok(facts);
         };
         let record = store.tastes(&child.name, day)?;
-        let open = record.open_reactions().into_iter();
-        let noted = open.map(|open| NotedReaction {
-            food: open.food.to_string(),
-            name: open.name.to_string(),
-            day: open.day,
-            words: open.words.to_string(),
-        });
         let foods = record.known().into_iter();
         let held = record.known_allergens().into_iter();
         let mut tasted = Tasted {
@@ -75,7 +68,7 @@ impl BookJudge<'_> {
                 .collect(),
         };
         tasted.drank(&self.milk_allergens(child, day)?, day);
-        facts.reactions = noted.collect();
+        facts.reactions = record.open_reactions();
         facts.tasted = Some(tasted);
         Ok(facts)
     }

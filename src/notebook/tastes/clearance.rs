@@ -3,10 +3,11 @@
 use jiff::civil::Date;
 use rusqlite::params;
 
-use super::{OpenReaction, tastes};
+use super::tastes;
 use crate::notebook::error::BookError;
 use crate::notebook::store::{Store, new_entry};
 use crate::problem::{Problem, nearest};
+use crate::safety::NotedReaction;
 
 /// What a doctor said of a food after a reaction, as the parent records it. Nothing here judges it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,13 +49,13 @@ impl Store {
             )?;
             Ok(Cleared {
                 entry,
-                name: food.name.to_string(),
+                name: food.name.clone(),
             })
         })
     }
 }
 
-fn nothing_to_clear(open: &[OpenReaction<'_>], clearance: &Clearance<'_>) -> Problem {
+fn nothing_to_clear(open: &[NotedReaction], clearance: &Clearance<'_>) -> Problem {
     let Clearance {
         child, food, day, ..
     } = clearance;
@@ -62,7 +63,7 @@ fn nothing_to_clear(open: &[OpenReaction<'_>], clearance: &Clearance<'_>) -> Pro
         .iter()
         .map(|open| format!("{} ({})", open.food, open.name));
     let listed: Vec<_> = listed.collect();
-    let near = nearest(food, open.iter().map(|open| open.food));
+    let near = nearest(food, open.iter().map(|open| open.food.as_str()));
     let hint = match near {
         Some(near) => format!("did you mean `{near}`?"),
         None if open.is_empty() => "no reaction is open, so there is nothing to clear".to_string(),

@@ -1,5 +1,6 @@
 //! One meal with its foods, as first tastes look at it.
 
+use super::Reaction;
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
@@ -46,9 +47,12 @@ impl Meal {
         foods.flatten().chain(&self.others)
     }
 
-    /// What was seen afterwards, with the day.
-    pub(super) fn seen(&self) -> Option<(Date, String)> {
-        (!self.reaction.is_empty()).then(|| (self.at.day, self.reaction.clone()))
+    /// What was seen afterwards.
+    pub(super) fn seen(&self) -> Option<Reaction> {
+        (!self.reaction.is_empty()).then(|| Reaction {
+            day: self.at.day,
+            words: self.reaction.clone(),
+        })
     }
 
     /// The major allergens in it.

@@ -5,12 +5,13 @@ mod clearance;
 mod meal;
 mod read;
 
-use crate::safety::WaitAfter;
+use crate::safety::{NotedReaction, WaitAfter};
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 use rusqlite::Connection;
+use serde::Serialize;
 
 pub use clearance::{Clearance, Cleared};
 use meal::{Cooked, Meal, Moment};
@@ -21,8 +22,17 @@ use super::freezer::BatchFood;
 use super::settings::Settings;
 use super::store::Store;
 
+/// What was seen after a meal.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Reaction {
+    /// The day of the meal.
+    pub day: Date,
+    /// In the parent's words.
+    pub words: String,
+}
+
 /// What a child has had of one food.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Taste {
     /// Id of the food.
     pub food: String,
@@ -31,49 +41,43 @@ pub struct Taste {
     /// The major allergens that its name gives away.
     pub allergens: Vec<String>,
     /// The first day it was offered.
+    #[serde(rename = "first_offered")]
     pub first: Date,
     /// The last day it was offered.
+    #[serde(rename = "last_offered")]
     pub last: Date,
     /// The first day it was eaten, or some of it; `None` where it was only ever refused.
     pub first_eaten: Option<Date>,
     /// Meals it was in.
     pub offers: u32,
     /// Meals of those that were eaten, or some of it.
+    #[serde(rename = "eaten")]
     pub accepted: u32,
     /// How the last meal with it went.
     pub last_how: How,
-    /// What was seen after meals with it, with the day.
-    pub reactions: Vec<(Date, String)>,
+    /// What was seen after meals with it.
+    pub reactions: Vec<Reaction>,
     /// The last of these that no doctor cleared.
-    open: Option<(Date, String)>,
-}
-
-/// A food that is objected to, since something was seen after a meal with it that no doctor cleared.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct OpenReaction<'a> {
-    /// Id of the food.
-    pub food: &'a str,
-    /// Its name.
-    pub name: &'a str,
-    /// The day of the meal.
-    pub day: Date,
-    /// What was seen, in the parent's words.
-    pub words: &'a str,
+    #[serde(skip)]
+    open: Option<Reaction>,
 }
 
 /// What a child has had of one of the major allergens.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct AllergenTaste {
     /// Which one.
     pub allergen: String,
     /// The first day it was eaten; `None` where it never was.
+    #[serde(rename = "first_eaten")]
     pub first: Option<Date>,
     /// The last day it was eaten.
+    #[serde(rename = "last_eaten")]
     pub last: Option<Date>,
     /// Meals of the last two weeks in which it was eaten.
+    #[serde(rename = "meals_in_two_weeks")]
     pub recent: u32,
-    /// What was seen after meals with it, eaten or refused, with the day.
-    pub reactions: Vec<(Date, String)>,
+    /// What was seen after meals with it, eaten or refused.
+    pub reactions: Vec<Reaction>,
 }
 
 /// All that a child has tasted.
@@ -149,14 +153,14 @@ impl TasteRecord {
     }
 
     /// The foods that are objected to after a reaction, in the order of first offers.
-    pub fn open_reactions(&self) -> Vec<OpenReaction<'_>> {
+    pub fn open_reactions(&self) -> Vec<NotedReaction> {
         let open = self.foods.iter().filter_map(|taste| {
-            let (day, words) = taste.open_reaction()?;
-            Some(OpenReaction {
-                food: &taste.food,
-                name: &taste.name,
-                day,
-                words,
+            let seen = taste.open_reaction()?.clone();
+            Some(NotedReaction {
+                food: taste.food.clone(),
+                name: taste.name.clone(),
+                day: seen.day,
+                words: seen.words,
             })
         });
         open.collect()
@@ -254,12 +258,10 @@ impl Taste {
         self.first_eaten.is_some()
     }
 
-    /// The day and the words of the last reaction, while no doctor cleared the food after it. What was eaten or
+    /// The last reaction, while no doctor cleared the food after it. What was eaten or
     /// refused since changes nothing: one meal without a reaction does not show that a food is safe.
-    pub fn open_reaction(&self) -> Option<(Date, &str)> {
-        self.open
-            .as_ref()
-            .map(|(day, words)| (*day, words.as_str()))
+    pub fn open_reaction(&self) -> Option<&Reaction> {
+        self.open.as_ref()
     }
 
     fn first(food: &BatchFood, meal: &Meal) -> Self {

@@ -2,20 +2,23 @@
 
 use data_import::NutrientId;
 use jiff::civil::Date;
+use serde::Serialize;
 
 use super::{DayFigures, WeekTables};
 
 /// An upper level over the week.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct UpperWeek {
     /// Mean amount a day.
     pub amount: f64,
     /// What was had of that which it covers, in percent.
     pub percent: Option<f64>,
     /// The days above it.
+    #[serde(rename = "days_above")]
     pub above: Vec<Date>,
     /// Days among them that are above it only with infant formula, as the zinc of formula-fed children commonly is:
     /// formula is made to feed a child, so such a day is worth a note, not an alarm.
+    #[serde(rename = "days_above_by_formula")]
     pub by_formula: Vec<Date>,
     /// What it covers.
     pub counts: String,

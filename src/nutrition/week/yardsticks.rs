@@ -2,6 +2,7 @@
 //! within the week, so each is the mean over the days.
 
 use data_import::{Nutrient, NutrientId};
+use serde::Serialize;
 
 use super::{DayFigures, Parts, UpperWeek, WeekTables};
 
@@ -21,7 +22,7 @@ pub struct NutrientWeek {
 }
 
 /// An amount a day, and the share of it that was had.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Yardstick {
     /// `AI`, `RDA`, `EER`, `DV`; several, joined by "and", where the age changes it within the week.
     pub kind: String,

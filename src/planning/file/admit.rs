@@ -1,5 +1,6 @@
 //! From rows to a plan: what may be planned, and no two rows that contradict each other.
 
+use crate::next_step::NextStep;
 use std::collections::BTreeMap;
 
 use data_import::FoodId;
@@ -147,7 +148,7 @@ fn known_food(serving: &PlannedServing, known: &[FoodId]) -> Result<(), Problem>
     match serving {
         PlannedServing::Food(food, _) if !known.contains(food) => {
             let problem = Problem::new(format!("no food has the id {food}"));
-            Err(problem.hint("find the id with `trayful foods sweet potato`"))
+            Err(problem.hint(NextStep::without_food(food.as_str())))
         }
         _ => Ok(()),
     }

@@ -1,5 +1,6 @@
 //! Rows of a plan's file, each cell with its place.
 
+use crate::next_step::{NextStep, Remark};
 use std::sync::Arc;
 
 use data_import::FoodId;
@@ -73,10 +74,9 @@ fn line(source: &Arc<SourceText>, at: usize, end: usize) -> Place {
 }
 
 fn headless(place: Place) -> Problem {
-    Problem::at(place, "a plan begins with the names of its columns").hint(format!(
-        "the first line is: {}; `trayful plan export -` shows one",
-        COLUMNS.join(",")
-    ))
+    let first = format!("the first line is: {}", COLUMNS.join(","));
+    Problem::at(place, "a plan begins with the names of its columns")
+        .hint(Remark::with(first, NextStep::SeePlanFile))
 }
 
 fn row(line: Place, record: &csv::StringRecord) -> Result<Row, Vec<Problem>> {
@@ -155,7 +155,7 @@ fn thing(
         [false, true, false] => {
             let food = what.value.parse::<FoodId>().map_err(|_| {
                 what.problem(format!("`{}` is not the id of a food", what.value))
-                    .hint("find the id with `trayful foods sweet potato`")
+                    .hint(NextStep::find_food())
             })?;
             Ok(Thing::Serving(PlannedServing::Food(food, mass(grams)?)))
         }

@@ -1,6 +1,7 @@
 //! What a proposal says.
 
 use jiff::civil::Date;
+use serde::Serialize;
 
 use crate::planning::{Origin, Plan, PlannedMeal, RequestError, Rule};
 
@@ -66,9 +67,10 @@ pub enum Quality {
 }
 
 /// Cubes that nobody will eat in time.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Spoiled {
     /// Which.
+    #[serde(skip)]
     pub origin: Origin,
     /// Title of the recipe.
     pub title: String,

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::VisitView;
-use crate::notebook::{Eaten, Taste};
+use crate::notebook::{Eaten, How, Taste};
 
 /// How variety grew.
 #[derive(Debug, Clone, Serialize)]
@@ -24,7 +24,7 @@ pub struct Event {
     /// The food that was new, or the parent's words of a reaction.
     pub what: String,
     /// How the first taste went; `None` for a reaction.
-    pub how: Option<&'static str>,
+    pub how: Option<How>,
     /// The foods of the meal before a reaction.
     pub after: Vec<String>,
     /// The first of the major allergens in a new food.
@@ -89,7 +89,7 @@ fn first_taste(taste: &Taste, day: Date, number: u32, eaten: &[Eaten]) -> Event 
         kind: EventKind::FirstTaste,
         mark: number.to_string(),
         what: taste.name.clone(),
-        how: found.map(|(meal, _)| meal.how.word()),
+        how: found.map(|(meal, _)| meal.how),
         after: Vec::new(),
         allergens: found.map_or_else(Vec::new, |(_, food)| food.allergens.clone()),
     }

@@ -8,9 +8,9 @@ use serde::Serialize;
 
 use super::VisitView;
 use crate::nutrition::energy::Requirement;
-use crate::nutrition::week::{DayFigures, NutrientWeek, Parts, had};
+use crate::nutrition::week::{DayFigures, NutrientWeek, Parts, UpperWeek, Yardstick, had};
 use crate::nutrition::{Serving, Source, Total};
-use crate::report::week::{AmountReport, PartsReport, UpperWeekReport, YardstickReport};
+use crate::report::week::{AmountReport, PartsReport};
 
 /// A fortnight at most has a figure for each day, more than that one for each week.
 pub(super) const FEW_DAYS: usize = 14;
@@ -28,8 +28,8 @@ pub struct NutrientLine {
     /// Whether what is from milk, or from food, is all of it; else it is a lower bound.
     pub milk_complete: bool,
     pub food_complete: bool,
-    pub reference: Option<YardstickReport>,
-    pub upper: Option<UpperWeekReport>,
+    pub reference: Option<Yardstick>,
+    pub upper: Option<UpperWeek>,
     /// Whether the upper level is of the very total that is shown.
     pub upper_of_total: bool,
 }
@@ -118,8 +118,8 @@ impl NutrientLine {
             },
             milk_complete: one.per_day.milk_on_record && one.per_day.milk.complete(),
             food_complete: one.per_day.food().complete(),
-            reference: one.reference.as_ref().map(YardstickReport::from),
-            upper: one.upper.as_ref().map(UpperWeekReport::from),
+            reference: one.reference.clone(),
+            upper: one.upper.clone(),
             upper_of_total: covers
                 .map(|upper| upper.compared_with)
                 .all(|of| of == Some(id)),

@@ -5,8 +5,9 @@ use serde::Serialize;
 
 use super::VisitView;
 use crate::notebook::{Eaten, How};
-use crate::nutrition::{Day, Milk};
+use crate::nutrition::Milk;
 use crate::report::number::decimals;
+use crate::report::week::RecordReport;
 
 /// One meal.
 #[derive(Debug, Clone, Serialize)]
@@ -15,10 +16,7 @@ pub struct MealLine {
     /// What the household calls it; empty where nobody said.
     pub meal: String,
     pub what: Vec<String>,
-    #[serde(skip)]
-    pub(super) how: How,
-    #[serde(rename = "how")]
-    pub how_word: &'static str,
+    pub how: How,
     /// The share that was eaten, 0 to 1.
     pub share: f64,
     pub share_estimated: bool,
@@ -35,14 +33,8 @@ pub struct DishLine {
 /// How complete the record is.
 #[derive(Debug, Clone, Serialize)]
 pub struct RecordLine {
-    pub days: usize,
-    /// The averages count these: a meal is on record, or milk at an age of milk alone.
-    pub counted: usize,
-    pub without_record: Vec<Date>,
-    /// Milk is on record, and no meal: not counted.
-    pub without_meals: Vec<Date>,
-    /// Counted, and a lower bound.
-    pub without_milk: Vec<Date>,
+    #[serde(flatten)]
+    pub dates: RecordReport,
     /// Counted days on which the amount of milk is an estimate.
     pub milk_estimated: usize,
     pub meals: usize,
@@ -59,7 +51,6 @@ impl MealLine {
             meal: eaten.meal.name.clone(),
             what: what(eaten),
             how: eaten.how,
-            how_word: eaten.how.word(),
             share: eaten.meal.share,
             share_estimated: eaten.meal.estimated,
             reaction,
@@ -100,23 +91,14 @@ pub(super) fn dishes(eaten: &[Eaten]) -> Vec<DishLine> {
 
 impl RecordLine {
     pub(super) fn new(view: &VisitView<'_>) -> Self {
-        let days = view.days.iter().zip(&view.week.days);
-        let dates = |which: &dyn Fn(&Day, bool) -> bool| {
-            let days = days.clone().filter(|(day, one)| which(day, one.recorded));
-            days.map(|(day, _)| day.date).collect::<Vec<_>>()
-        };
         let how = |how| view.eaten.iter().filter(|eaten| eaten.how == how).count();
         let estimated = |milk: &Milk| milk.estimate.is_some();
+        let counted = view.days.iter().zip(&view.week.days);
+        let counted = counted.filter(|(_, one)| one.recorded);
+        let estimated = counted.filter(|(day, _)| day.milk.iter().flatten().any(estimated));
         Self {
-            days: view.days.len(),
-            counted: view.week.counted().count(),
-            without_record: dates(&|day, counted| !counted && day.milk.is_none()),
-            without_meals: dates(&|day, counted| !counted && day.milk.is_some()),
-            without_milk: dates(&|day, counted| counted && day.milk.is_none()),
-            milk_estimated: dates(&|day, counted| {
-                counted && day.milk.iter().flatten().any(estimated)
-            })
-            .len(),
+            dates: RecordReport::new(view.days, view.week),
+            milk_estimated: estimated.count(),
             meals: view.eaten.len(),
             taken: how(How::Taken),
             some: how(How::Some),

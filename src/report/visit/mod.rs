@@ -18,7 +18,7 @@ use crate::household::VisitFacts;
 use crate::notebook::{Child, Eaten, Question, TasteRecord};
 use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
 use crate::nutrition::{Day, IntakeTable, Week};
-use crate::safety::{CautionTable, DEFER};
+use crate::safety::CautionTable;
 
 use events::{Event, EventKind, Variety};
 use figures::{DayLine, NutrientLine, Period};
@@ -84,7 +84,7 @@ pub struct VisitReport {
     pub periods: Vec<Period>,
     pub energy: EnergyLine,
     pub variety: Variety,
-    pub questions: Vec<QuestionLine>,
+    pub questions: Vec<Question>,
     pub days: Vec<DayLine>,
     pub estimates: Vec<String>,
     pub missing: Vec<MissingLine>,
@@ -129,13 +129,6 @@ pub struct EnergyLine {
     pub needed_source: Option<String>,
 }
 
-/// A question of the parent.
-#[derive(Debug, Clone, Serialize)]
-pub struct QuestionLine {
-    pub date: Date,
-    pub words: String,
-}
-
 /// Foods without a published value for a nutrient.
 #[derive(Debug, Clone, Serialize)]
 pub struct MissingLine {
@@ -152,8 +145,6 @@ impl VisitReport {
         (child, meal_names): (&Child, &[String]),
         program: &str,
     ) -> Result<Option<Self>, Error> {
-        let cautions = CautionTable::builtin()?;
-        let defer = cautions.all().iter().find(|caution| caution.id == DEFER);
         Self::new(&VisitView {
             child,
             days: &facts.kept.days,
@@ -165,7 +156,7 @@ impl VisitReport {
             meal_names,
             intakes: &IntakeTable::builtin()?,
             datasets: &facts.datasets,
-            defer: defer.map_or("", |caution| caution.text.as_str()),
+            defer: CautionTable::builtin()?.defer(),
             program,
         })
     }
@@ -199,7 +190,7 @@ impl VisitReport {
             iron: IronLine::new(view.week),
             energy: EnergyLine::new(view),
             variety: Variety::new(view, (first.date, last.date)),
-            questions: questions(view.questions),
+            questions: view.questions.to_vec(),
             days: figures::days(view, &nutrients),
             estimates: view.week.estimates.clone(),
             missing: missing(&nutrients, view.week),
@@ -270,14 +261,6 @@ impl EnergyLine {
             needed_source: need.map(|need| need.source.clone()),
         }
     }
-}
-
-fn questions(questions: &[Question]) -> Vec<QuestionLine> {
-    let line = |question: &Question| QuestionLine {
-        date: question.day,
-        words: question.words.clone(),
-    };
-    questions.iter().map(line).collect()
 }
 
 fn missing(nutrients: &[NutrientLine], week: &Week) -> Vec<MissingLine> {

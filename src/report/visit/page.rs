@@ -1,5 +1,6 @@
 //! The page to take along: HTML that needs nothing beside it.
 
+use crate::words::{counted, grouped, joined};
 use askama::Template;
 use jiff::civil::Date;
 
@@ -49,7 +50,7 @@ impl VisitPage<'_> {
     pub fn render(&self) -> Result<String, askama::Error> {
         let report = self.report;
         let questions = report.questions.iter();
-        let questions = questions.map(|one| (page_charts::day(one.date), one.words.as_str()));
+        let questions = questions.map(|one| (page_charts::day(one.day), one.words.as_str()));
         VisitHtml {
             paper: self.paper,
             colours: colours(),
@@ -161,13 +162,13 @@ fn record(report: &VisitReport) -> Vec<String> {
     let record = &report.record;
     let mut said = vec![format!(
         "{} of {} are on record; averages are over these.",
-        record.counted,
-        counted(record.days, "day")
+        record.dates.counted,
+        counted(record.dates.days, "day")
     )];
     for (words, days) in [
-        ("No record at all on", &record.without_record),
-        ("Milk alone, not counted, on", &record.without_meals),
-        ("No milk on record on", &record.without_milk),
+        ("No record at all on", &record.dates.without_record),
+        ("Milk alone, not counted, on", &record.dates.without_meals),
+        ("No milk on record on", &record.dates.without_milk),
     ] {
         if !days.is_empty() {
             said.push(format!("{words} {}.", listed(days)));
@@ -193,10 +194,6 @@ fn listed(days: &[Date]) -> String {
     }
     let days: Vec<_> = days.iter().map(|date| page_charts::day(*date)).collect();
     days.join(", ")
-}
-
-fn counted(count: usize, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }
 
 /// What was served, where the picture has no room for it.
@@ -293,10 +290,7 @@ fn variety(report: &VisitReport) -> String {
     };
     format!(
         "{} known before, {} new, {} known at the end. {reactions}",
-        counted(
-            usize::try_from(variety.known_before).unwrap_or(usize::MAX),
-            "food"
-        ),
+        counted(variety.known_before, "food"),
         new,
         variety.known_after
     )
@@ -304,23 +298,15 @@ fn variety(report: &VisitReport) -> String {
 
 /// What makes lower bounds. Nutrients that lack a value from the same foods stand in one line.
 fn missing(report: &VisitReport) -> Vec<String> {
-    let mut lines: Vec<(Vec<&str>, &[String])> = Vec::new();
-    for one in &report.missing {
-        match lines.iter_mut().find(|(_, foods)| *foods == one.foods) {
-            Some((nutrients, _)) => nutrients.push(&one.nutrient),
-            None => lines.push((vec![&one.nutrient], &one.foods)),
-        }
-    }
-    let line = |(nutrients, foods): (Vec<&str>, &[String])| {
-        format!(
-            "{}: no value for {}",
-            nutrients.join(", "),
-            foods.join("; ")
-        )
+    let missing = report.missing.iter();
+    let missing = missing.map(|one| (&one.foods, &one.nutrient));
+    let line = |(foods, nutrients): (&Vec<String>, _)| {
+        let (nutrients, foods) = (joined(nutrients, ", "), joined(foods, "; "));
+        format!("{nutrients}: no value for {foods}")
     };
-    let milk = report.record.without_milk.len();
+    let milk = report.record.dates.without_milk.len();
     let milk = (milk > 0).then(|| format!("Milk: not on record on {}", counted(milk, "day")));
     milk.into_iter()
-        .chain(lines.into_iter().map(line))
+        .chain(grouped(missing).into_iter().map(line))
         .collect()
 }

@@ -5,9 +5,10 @@ use super::page_charts::{
     STRIP_DAYS, bound, columns, day, in_columns, reference_amount, share, weekday,
 };
 use super::{Event, EventKind, MealLine, NutrientLine, VisitReport};
+use crate::notebook::How;
 use crate::nutrition::reading::NO_REFERENCE;
-use crate::report::number::{amount, decimals, unbroken};
-use crate::report::week::YardstickReport;
+use crate::nutrition::week::Yardstick;
+use crate::report::number::{decimals, figure, unbroken};
 
 /// A table: its first column names the rows.
 #[derive(Debug)]
@@ -53,10 +54,10 @@ fn said(meal: &MealLine) -> String {
         format!("{}: ", meal.meal)
     };
     let share = format!("{} %", decimals(meal.share * 100.0, 0));
-    let how = match (meal.how_word, meal.share_estimated) {
-        ("some", true) => "some of it".to_string(),
-        ("some", false) => format!("{share} of it"),
-        (word, _) => word.to_string(),
+    let how = match (meal.how, meal.share_estimated) {
+        (How::Some, true) => "some of it".to_string(),
+        (How::Some, false) => format!("{share} of it"),
+        (how, _) => how.word().to_string(),
     };
     format!("{name}{}, {how}", meal.what.join(", "))
 }
@@ -65,12 +66,17 @@ fn weeks(report: &VisitReport) -> Table {
     let row = |days: &[super::DayLine]| {
         let within = |meal: &&MealLine| days.iter().any(|line| line.date == meal.date);
         let meals: Vec<_> = report.meals.iter().filter(within).collect();
-        let how = |word| meals.iter().filter(|meal| meal.how_word == word).count();
+        let how = |how| meals.iter().filter(|meal| meal.how == how).count();
         let recorded = days.iter().filter(|line| line.recorded).count();
         let label = days.first().map_or_else(String::new, |line| day(line.date));
         let reactions = meals.iter().filter(|meal| meal.reaction.is_some()).count();
         let days = format!("{recorded} of {}", days.len());
-        let counts = [how("taken"), how("some"), how("refused"), reactions];
+        let counts = [
+            how(How::Taken),
+            how(How::Some),
+            how(How::Refused),
+            reactions,
+        ];
         let counts = counts.into_iter().map(|count| count.to_string());
         (label, std::iter::once(days).chain(counts).collect())
     };
@@ -117,7 +123,7 @@ pub(super) fn nutrients(report: &VisitReport) -> Table {
 }
 
 /// `11 RDA, EAR 6.9`, which may run over two lines between the two.
-fn reference_cell(reference: &YardstickReport) -> String {
+fn reference_cell(reference: &Yardstick) -> String {
     let amount = reference_amount(reference.amount);
     let ear = reference
         .ear
@@ -129,13 +135,8 @@ fn reference_cell(reference: &YardstickReport) -> String {
 
 /// The total without its unit, which stands at the head of the row.
 fn in_all(line: &NutrientLine) -> String {
-    let shown = amount(line.parts.total, line.parts.complete, line.nutrient);
-    if shown == "not known" {
-        return NOT_KNOWN.into();
-    }
-    let unit = format!(" {}", line.unit);
-    let shown = shown.strip_suffix(&unit).unwrap_or(&shown);
-    shown.replace(">= ", bound(false))
+    let total = figure(line.parts.total, line.parts.complete, line.nutrient);
+    total.map_or_else(|| NOT_KNOWN.into(), |figure| unbroken(&figure))
 }
 
 /// Energy and iron of each day or week.
@@ -201,8 +202,8 @@ fn event_row(events: &[Event]) -> Option<(String, Vec<String>)> {
         format!("{}-{}", first.mark, last.mark)
     };
     let how = match first.how {
-        Some("some") => "some of it",
-        Some(how) => how,
+        Some(How::Some) => "some of it",
+        Some(how) => how.word(),
         None => "",
     };
     let said: Vec<_> = events.iter().map(event_said).collect();

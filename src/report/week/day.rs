@@ -8,9 +8,9 @@ use serde::Serialize;
 
 use super::servings::{MealReport, MilkReport};
 use super::{AmountReport, PartsReport, Tags};
+use crate::nutrition::Day;
 use crate::nutrition::indicators::Indicators;
 use crate::nutrition::week::{DayDensity, DayFigures, EnergyGap, FleshIron, had};
-use crate::nutrition::{Day, DietGroup, Finding};
 use crate::quantity::Mass;
 
 /// One day: its figures, and the servings they are made of.
@@ -25,7 +25,7 @@ pub struct DayReport {
     pub density: Option<DensityReport>,
     pub flesh_iron: Option<FleshIronReport>,
     pub added_sugar_g: Option<AmountReport>,
-    pub indicators: IndicatorsReport,
+    pub indicators: Indicators,
     pub milk: Option<Vec<MilkReport>>,
     pub meals: Vec<MealReport>,
 }
@@ -103,48 +103,6 @@ impl From<&FleshIron> for FleshIronReport {
     }
 }
 
-/// The feeding indicators of a day.
-#[derive(Debug, Clone, Serialize)]
-pub struct IndicatorsReport {
-    pub groups: Vec<&'static str>,
-    pub doubtful_groups: Vec<&'static str>,
-    pub meals: u32,
-    pub diversity: FindingReport,
-    pub meal_frequency: FindingReport,
-    pub milk_feeds: FindingReport,
-    pub acceptable_diet: FindingReport,
-}
-
-/// `met`, `not met`, `not known` or `does not apply`, and why.
-#[derive(Debug, Clone, Serialize)]
-pub struct FindingReport {
-    pub finding: &'static str,
-    pub why: Vec<String>,
-}
-
-impl From<&Finding> for FindingReport {
-    fn from(finding: &Finding) -> Self {
-        Self {
-            finding: finding.word(),
-            why: finding.why().into_iter().map(String::from).collect(),
-        }
-    }
-}
-
-impl From<&Indicators> for IndicatorsReport {
-    fn from(one: &Indicators) -> Self {
-        Self {
-            groups: one.groups.iter().copied().map(DietGroup::word).collect(),
-            doubtful_groups: one.doubtful.iter().copied().map(DietGroup::word).collect(),
-            meals: one.meals,
-            diversity: FindingReport::from(&one.diversity),
-            meal_frequency: FindingReport::from(&one.frequency),
-            milk_feeds: FindingReport::from(&one.milk_feeds),
-            acceptable_diet: FindingReport::from(&one.acceptable),
-        }
-    }
-}
-
 impl DayReport {
     pub(super) fn new(day: &Day, figures: &DayFigures, tags: &Tags) -> Self {
         let amounts = figures.nutrients.iter().filter_map(|(id, parts)| {
@@ -163,7 +121,7 @@ impl DayReport {
             density: figures.density.as_ref().map(DensityReport::from),
             flesh_iron: told.then(|| FleshIronReport::from(&figures.flesh_iron)),
             added_sugar_g: told.then(|| AmountReport::from(&figures.added_sugar)),
-            indicators: IndicatorsReport::from(&figures.indicators),
+            indicators: figures.indicators.clone(),
             milk: day.milk.as_ref().map(|milk| {
                 let milk = milk.iter();
                 milk.map(|one| MilkReport::new(one, tags)).collect()

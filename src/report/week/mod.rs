@@ -135,58 +135,9 @@ pub struct NutrientWeekReport {
     pub complete: bool,
     pub missing: Vec<FoodId>,
     pub parts: PartsReport,
-    pub reference: Option<YardstickReport>,
-    pub upper: Option<UpperWeekReport>,
-    pub daily_value: Option<YardstickReport>,
-}
-
-/// What an average day is held against.
-#[derive(Debug, Clone, Serialize)]
-pub struct YardstickReport {
-    pub kind: String,
-    pub amount: f64,
-    pub percent: Option<f64>,
-    pub ear: Option<f64>,
-    pub counts: String,
-    pub source: String,
-}
-
-impl From<&Yardstick> for YardstickReport {
-    fn from(one: &Yardstick) -> Self {
-        Self {
-            kind: one.kind.clone(),
-            amount: one.amount,
-            percent: one.percent,
-            ear: one.ear,
-            counts: one.counts.clone(),
-            source: one.source.clone(),
-        }
-    }
-}
-
-/// An upper level, and the days above it.
-#[derive(Debug, Clone, Serialize)]
-pub struct UpperWeekReport {
-    pub amount: f64,
-    pub percent: Option<f64>,
-    pub days_above: Vec<Date>,
-    /// Days among them that are above it only with infant formula: no alarm.
-    pub days_above_by_formula: Vec<Date>,
-    pub counts: String,
-    pub source: String,
-}
-
-impl From<&UpperWeek> for UpperWeekReport {
-    fn from(upper: &UpperWeek) -> Self {
-        Self {
-            amount: upper.amount,
-            percent: upper.percent,
-            days_above: upper.above.clone(),
-            days_above_by_formula: upper.by_formula.clone(),
-            counts: upper.counts.clone(),
-            source: upper.source.clone(),
-        }
-    }
+    pub reference: Option<Yardstick>,
+    pub upper: Option<UpperWeek>,
+    pub daily_value: Option<Yardstick>,
 }
 
 impl NutrientWeekReport {
@@ -197,9 +148,9 @@ impl NutrientWeekReport {
             complete: one.per_day.complete(),
             missing: total.missing,
             parts: PartsReport::from(&one.per_day),
-            reference: one.reference.as_ref().map(YardstickReport::from),
-            upper: one.upper.as_ref().map(UpperWeekReport::from),
-            daily_value: one.daily_value.as_ref().map(YardstickReport::from),
+            reference: one.reference.clone(),
+            upper: one.upper.clone(),
+            daily_value: one.daily_value.clone(),
         }
     }
 }
@@ -232,7 +183,7 @@ impl WeekReport {
             from: view.days.first().map(|day| day.date),
             to: view.days.last().map(|day| day.date),
             planned: view.planned,
-            record: RecordReport::new(view),
+            record: RecordReport::new(view.days, view.week),
             days: days
                 .map(|(day, figures)| DayReport::new(day, figures, &tags))
                 .collect(),
@@ -263,15 +214,15 @@ impl WeekReport {
 }
 
 impl RecordReport {
-    fn new(view: &WeekView<'_>) -> Self {
-        let days = view.days.iter().zip(&view.week.days);
+    pub(super) fn new(days: &[Day], week: &Week) -> Self {
         let dates = |which: &dyn Fn(&Day, bool) -> bool| {
-            let days = days.clone().filter(|(day, one)| which(day, one.recorded));
+            let days = days.iter().zip(&week.days);
+            let days = days.filter(|(day, one)| which(day, one.recorded));
             days.map(|(day, _)| day.date).collect::<Vec<_>>()
         };
         Self {
-            days: view.days.len(),
-            counted: view.week.counted().count(),
+            days: days.len(),
+            counted: week.counted().count(),
             without_record: dates(&|day, counted| !counted && day.milk.is_none()),
             without_meals: dates(&|day, counted| !counted && day.milk.is_some()),
             without_milk: dates(&|day, counted| counted && day.milk.is_none()),

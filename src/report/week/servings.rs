@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::{AmountReport, Tags};
 use crate::nutrition::week::MealIron;
-use crate::nutrition::{Meal, Milk, ServedFood, Serving};
+use crate::nutrition::{Meal, Milk, ServedFood, Serving, Total};
 use crate::quantity::Mass;
 
 /// A milk of a day.
@@ -41,15 +41,7 @@ pub struct ServingReport {
     pub mass_g: f64,
     pub liquid_g: Option<f64>,
     pub foods: Vec<ServedFoodReport>,
-    pub nutrients: BTreeMap<&'static str, ServedAmount>,
-}
-
-/// An amount in a serving.
-#[derive(Debug, Clone, Serialize)]
-pub struct ServedAmount {
-    pub amount: Option<f64>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub missing: Vec<FoodId>,
+    pub nutrients: BTreeMap<&'static str, Total>,
 }
 
 /// A food in a serving.
@@ -101,11 +93,7 @@ impl ServingReport {
     fn new(serving: &Serving, tags: &Tags) -> Self {
         let amounts = serving.nutrients.iter().filter_map(|(id, total)| {
             let (tag, _) = tags.get(id)?;
-            let amount = ServedAmount {
-                amount: total.known,
-                missing: total.missing.clone(),
-            };
-            Some((*tag, amount))
+            Some((*tag, total.clone()))
         });
         Self {
             source: serving.source.word(),

@@ -70,8 +70,8 @@ impl TastesReport {
         first.sort_by_key(|taste| taste.date);
         let mut reactions: Vec<Reaction> = Vec::new();
         for taste in known {
-            for (date, words) in taste.reactions.iter().filter(|(date, _)| within(*date)) {
-                add_reaction(&mut reactions, (*date, words), taste);
+            for seen in taste.reactions.iter().filter(|seen| within(seen.day)) {
+                add_reaction(&mut reactions, (seen.day, &seen.words), taste);
             }
         }
         reactions.sort_by_key(|reaction| reaction.date);

@@ -1,9 +1,11 @@
 //! Cubes of a batch are thrown away.
 
+use crate::words::joined;
 use askama::Template;
 
-use super::phrases::{self, counted, day};
+use super::phrases::{self, day};
 use crate::notebook::FrozenBatch;
+use crate::report::DiscardReport;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -46,36 +48,17 @@ pub(in crate::web) fn record(
     if let (Some(pick), Some(on), Some(why)) = (pick, on, why) {
         let mut store = visit.store()?;
         let thrown = store.discard(on, &pick, why);
-        if wrong.take("cubes", thrown)?.is_some() {
+        if let Some(thrown) = wrong.take("cubes", thrown)? {
+            let currency = &visit.book.settings.currency;
+            let report = DiscardReport::new(on, &thrown, currency, left.saturating_sub(pick.cubes));
             let notice = Notice {
                 entry: store.last_entry()?.map(|entry| entry.id),
-                more: worth(visit, &batch, pick.cubes).into_iter().collect(),
-                ..Notice::of(format!(
-                    "Threw away {} of {}.",
-                    counted(pick.cubes, "cube"),
-                    batch.title
-                ))
+                ..Notice::of(joined(report.sentences(), " "))
             };
             return Ok(Answer::Done("/freezer".into(), notice));
         }
     }
     Answer::wrong(&filled(visit, &batch, left, fields, wrong))
-}
-
-/// What the cubes had cost, where prices are known.
-fn worth(visit: &PageRequest<'_>, batch: &FrozenBatch, cubes: u32) -> Option<String> {
-    let comparison = batch.beside(None);
-    let worth = comparison.cost_of(batch.cube * f64::from(cubes))?;
-    let bound = if comparison.complete() {
-        ""
-    } else {
-        "at least "
-    };
-    Some(format!(
-        "They had cost {bound}{} {}.",
-        worth.shown(),
-        visit.book.settings.currency
-    ))
 }
 
 fn filled<'a>(

@@ -7,11 +7,12 @@ use crate::food::FoodId;
 use crate::household::BookJudge;
 use crate::nutrition::IntakeTable;
 use crate::report::{FoodReport, LabelEntry, ObjectionLine, decimals};
-use crate::safety::{CautionTable, DEFER};
+use crate::safety::CautionTable;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
 use crate::web::request::{Answer, PageRequest};
+use crate::web::wording::in_words;
 
 #[derive(Template)]
 #[template(path = "web/food.html")]
@@ -20,6 +21,7 @@ struct FoodPage {
     report: FoodReport,
     refuse: String,
     objections: Vec<ObjectionLine>,
+    warnings: Vec<String>,
     good_for: Vec<[String; 3]>,
     two_cubes: String,
     values: Vec<Value>,
@@ -53,7 +55,6 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         age,
     )?;
     report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
-    let table = CautionTable::builtin()?;
     let store = visit.store()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.food(&food, visit.today)?;
@@ -64,16 +65,16 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         origin: value.told_origin(),
     });
     let values: Vec<_> = values.collect();
-    let defer = table.all().iter().find(|one| one.id == DEFER);
     Answer::page(&FoodPage {
         frame: Layout::of(visit, food.name.clone(), "/foods"),
         refuse: report.food.told_refuse(),
         objections: page_lines(&objections),
+        warnings: pantry.warnings([&id]).iter().map(in_words).collect(),
         good_for: report.good_for_rows(),
         two_cubes: decimals(report.two_cubes_g, 0),
         told: values.iter().any(|value| !value.origin.is_empty()),
         values,
-        defer: defer.map_or_else(String::new, |defer| defer.text.clone()),
+        defer: CautionTable::builtin()?.defer().to_string(),
         report,
     })
 }

@@ -1,8 +1,8 @@
 //! Foods found by kitchen words: as a part of a page, and alone while the words are typed.
 
+use crate::words::counted;
 use askama::Template;
 
-use super::phrases::counted;
 use crate::food::search::Hit;
 use crate::food::{found, own_names};
 use crate::web::error::PageError;
@@ -21,47 +21,47 @@ pub(super) struct Found {
     pub(super) about: String,
 }
 
-/// Foods to be looked at, each a link.
+/// What was found, as a list to open or as buttons that add one to a recipe.
 #[derive(Template)]
-#[template(path = "web/found-listed.html")]
-pub(super) struct Listed<'a> {
+#[template(path = "web/found.html")]
+pub(super) struct FoundPart<'a> {
     words: &'a str,
     found: Vec<Found>,
     said: String,
+    offered: bool,
 }
 
-/// Foods to put into a recipe, each a button.
-#[derive(Template)]
-#[template(path = "web/found-offered.html")]
-pub(super) struct Offered<'a> {
-    words: &'a str,
-    found: Vec<Found>,
-    said: String,
-}
-
-/// The foods that the words of the address find, to be looked at.
+/// The part of the page for the search of foods.
 pub(in crate::web) fn listed(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    Answer::page(&Listed::of(visit, visit.asked.query.text("words"))?)
+    Answer::page(&FoundPart::listed(visit, visit.asked.query.text("words"))?)
 }
 
-/// The same, to put into a recipe.
+/// The part of the page for a recipe that is written.
 pub(in crate::web) fn offered(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    Answer::page(&Offered::of(visit, visit.asked.query.text("words"))?)
+    Answer::page(&FoundPart::offered(visit, visit.asked.query.text("words"))?)
 }
 
-impl<'a> Listed<'a> {
-    pub(super) fn of(visit: &PageRequest<'_>, words: &'a str) -> Result<Self, PageError> {
-        let found = found_by(visit, words, LISTED)?;
-        let said = said(words, &found);
-        Ok(Self { words, found, said })
+impl<'a> FoundPart<'a> {
+    fn of(
+        visit: &PageRequest<'_>,
+        words: &'a str,
+        (most, offered): (usize, bool),
+    ) -> Result<Self, PageError> {
+        let found = found_by(visit, words, most)?;
+        Ok(Self {
+            said: said(words, &found),
+            words,
+            found,
+            offered,
+        })
     }
-}
 
-impl<'a> Offered<'a> {
-    pub(super) fn of(visit: &PageRequest<'_>, words: &'a str) -> Result<Self, PageError> {
-        let found = found_by(visit, words, OFFERED)?;
-        let said = said(words, &found);
-        Ok(Self { words, found, said })
+    pub(super) fn listed(visit: &PageRequest<'_>, words: &'a str) -> Result<Self, PageError> {
+        Self::of(visit, words, (LISTED, false))
+    }
+
+    pub(super) fn offered(visit: &PageRequest<'_>, words: &'a str) -> Result<Self, PageError> {
+        Self::of(visit, words, (OFFERED, true))
     }
 }
 
@@ -70,10 +70,7 @@ fn said(words: &str, found: &[Found]) -> String {
     match found.len() {
         _ if words.is_empty() => String::new(),
         0 => "Nothing found".into(),
-        many => format!(
-            "{} found",
-            counted(u32::try_from(many).unwrap_or(u32::MAX), "food")
-        ),
+        many => counted(many, "food") + " found",
     }
 }
 

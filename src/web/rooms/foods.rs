@@ -3,13 +3,13 @@
 use askama::Template;
 use data_import::SourceInfo;
 
-use super::food_search::Listed;
+use super::food_search::FoundPart;
 use super::import::Part;
 use crate::food::{FoodData, FoodTable, own_names};
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::plain::plain;
 use crate::web::request::{Answer, PageRequest};
+use crate::web::wording::worded;
 
 #[derive(Template)]
 #[template(path = "web/foods.html")]
@@ -43,7 +43,7 @@ pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         .map_err(|error| visit.kitchen.tell(&error.to_string()))
         .ok();
     let found = match &foods {
-        Some(_) => Listed::of(visit, words)?.render()?,
+        Some(_) => FoundPart::listed(visit, words)?.render()?,
         None => String::new(),
     };
     Answer::page(&FoodsPage {
@@ -62,8 +62,8 @@ fn sources(visit: &PageRequest<'_>, table: &FoodTable) -> Vec<Source> {
     let source = |(at, about): (usize, &SourceInfo)| {
         let builtin = table.is_builtin(at);
         Source {
-            release: plain(&about.release),
-            read: plain(&about.imported),
+            release: worded(&about.release),
+            read: worded(&about.imported),
             kept: match data {
                 _ if builtin => "built in",
                 FoodData::Named(_) => "in the folder named at the start of the page",

@@ -1,10 +1,11 @@
 //! What lies in the freezer, what is to be eaten first on top.
 
+use crate::words::counted;
 use std::collections::BTreeMap;
 
 use askama::Template;
 
-use super::phrases::{self, Last, counted, day};
+use super::phrases::{self, Last, day};
 use crate::household::{USUAL_SERVING, freezer_objections};
 use crate::notebook::{Outlook, Pace};
 use crate::report::{ObjectionLine, PaceReport};
@@ -76,17 +77,12 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         let found = objections.remove(&one.stock.batch.id).unwrap_or_default();
         lying(one, &pace, &found)
     };
-    let left = outlook.iter().map(|one| one.stock.left).sum();
-    let batches = u32::try_from(outlook.len()).unwrap_or(u32::MAX);
+    let left = outlook.iter().map(|one| one.stock.left).sum::<u32>();
     let (past, shelf): (Vec<_>, Vec<_>) = outlook.iter().partition(|one| one.days_left < 0);
     Answer::page(&FreezerPage {
         frame: Layout::of(visit, "Freezer", "/freezer"),
         left: counted(left, "cube"),
-        batches: if batches == 1 {
-            "1 batch".into()
-        } else {
-            format!("{batches} batches")
-        },
+        batches: counted(outlook.len(), "batch"),
         pace: PaceReport::from(&pace).words(),
         of_all: page_lines(&of_all),
         unjudged: pantry.is_none(),

@@ -5,20 +5,19 @@ use data_import::NutrientId;
 use form_urlencoded::Serializer;
 
 use super::bowl::{self, CUBES, Row};
+use super::meal_form::{MealForm, serve};
 use super::phrases::{self, Choice, day};
-use crate::household::{self, BowlPart, Mixing, Spoken};
+use crate::household::{BowlPart, Mixing, Spoken};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
 use crate::report::{MixPage, OneMore};
-use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::objections::{Shown, is_meant};
-use crate::web::plain::worded;
+use crate::web::objections::Shown;
 use crate::web::request::{Answer, PageRequest};
-use crate::web::stopped::stopped;
+use crate::web::wording::worded;
 
 #[derive(Template)]
 #[template(path = "web/mix.html")]
@@ -64,41 +63,22 @@ pub(in crate::web) fn record(
     visit: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Answer, PageError> {
-    let settings = &visit.book.settings;
     let mut wrong = Wrong::default();
     let spoken = bowl::said(visit, fields, &mut wrong)?;
     let child = wrong.heard("child", child(visit, fields))?;
-    let meal = match fields.text("meal") {
-        "" => Some(""),
-        meal => wrong.heard("meal", settings.meal(meal).map_err(PageError::from))?,
-    };
-    let how = phrases::how(fields, &mut wrong);
-    let on = phrases::on(fields, &mut wrong);
-    let seen = phrases::seen(fields, &mut wrong);
-    if let (Some(child), Some(meal), Some(how), Some(on), Some(seen), true) =
-        (child, meal, how, on, seen, wrong.is_empty())
-    {
+    let form = MealForm::of(visit, fields, child, &mut wrong);
+    if let Some(form) = form.filter(|_| wrong.is_empty()) {
         let feeding = Feeding {
-            day: on,
-            child: &child.name,
-            meal,
             picks: &spoken.picks,
             foods: &spoken.foods,
-            how,
-            share: None,
-            reaction: seen,
+            ..form.feeding()
         };
-        let pantry = visit.foods()?;
-        let who = (child, |found: &[Objection]| is_meant(fields, found));
-        let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, &feeding);
-        if let Some(judged) = wrong.take("cubes", served)? {
-            let Some(meal) = judged.recorded else {
-                return stopped(visit, &judged.objections, fields, ("/mix", "/mix"));
-            };
-            let (name, went) = (&child.name, phrases::went(how));
-            let done = format!("{name}, {}: the bowl, {went}.", day(on));
-            let notice = phrases::served(done, (&meal, &judged.objections), child, on, how)?;
-            return Ok(Answer::Done("/".into(), notice));
+        let (name, went) = (&form.child.name, phrases::went(form.how));
+        let done = format!("{name}, {}: the bowl, {went}.", day(form.on));
+        let rooms = ("/mix", "/mix", "/");
+        let meal = (form.child, &feeding);
+        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, rooms, &mut wrong)? {
+            return Ok(answer);
         }
     }
     answer(visit, fields, &spoken, wrong)
@@ -157,11 +137,7 @@ fn answer(
         hidden: hidden.collect(),
         wrong,
     };
-    if failed {
-        Answer::wrong(&page)
-    } else {
-        Answer::page(&page)
-    }
+    Answer::checked(&page, !failed)
 }
 
 /// The fields that say what is in the bowl, and whose it is.

@@ -13,15 +13,13 @@ use crate::notebook::{FrozenBatch, Purchase};
 use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
 use crate::report::chart::{CostBar, CostBars};
-use crate::report::{MoneyWords, kitchen_mass, money_or_dash};
+use crate::report::{MoneyWords, kitchen_mass};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{Answer, PageRequest};
 
-/// How a bound is said.
-const SAID: MoneyWords = MoneyWords::WORDS;
 /// The name of a store is no longer than this.
 const LONGEST: usize = 100;
 
@@ -39,7 +37,7 @@ struct MoneyPage<'a> {
     bounds: bool,
     /// A drawing of the recipes; the table with the same figures stands below.
     chart: String,
-    recipes: Vec<Recipe>,
+    recipes: Vec<(String, [String; 5])>,
     rows: Vec<Row>,
     last: Option<Last>,
 }
@@ -56,26 +54,8 @@ struct Buying<'a> {
     on: String,
 }
 
-/// A batch.
-struct Row {
-    id: i64,
-    title: String,
-    made: String,
-    cost: String,
-    per_100_g: String,
-    jar: String,
-    saved: String,
-    so_far: String,
-}
-
-/// A recipe, all its batches together.
-struct Recipe {
-    title: String,
-    batches: String,
-    per_100_g: String,
-    jar: String,
-    saved: String,
-}
+/// A batch: its number, its title, its day, and the row beside the jar.
+type Row = (i64, String, String, [String; 5]);
 
 /// Shows the money.
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
@@ -231,19 +211,8 @@ impl<'a> Buying<'a> {
 }
 
 fn row(batch: &FrozenBatch, beside: &Comparison, so_far: Option<SavedSoFar>) -> Row {
-    Row {
-        id: batch.id,
-        title: batch.title.clone(),
-        made: day(batch.day),
-        cost: SAID.cost(beside, beside.cost.known),
-        per_100_g: SAID.cost(beside, beside.per_100_g()),
-        jar: money_or_dash(beside.ready_made_of(beside.mass)),
-        saved: SAID.saved(beside.saving(), beside.complete()),
-        so_far: so_far.map_or_else(
-            || "-".into(),
-            |so_far| SAID.saved(Some(so_far.amount), so_far.complete),
-        ),
-    }
+    let row = MoneyWords::WORDS.batch_row(beside, so_far);
+    (batch.id, batch.title.clone(), day(batch.day), row)
 }
 
 fn chart(recipes: &[RecipeOutlay], currency: &str) -> String {
@@ -263,13 +232,6 @@ fn chart(recipes: &[RecipeOutlay], currency: &str) -> String {
     chart.svg()
 }
 
-fn recipe(outlay: &RecipeOutlay) -> Recipe {
-    let beside = &outlay.beside;
-    Recipe {
-        title: outlay.title.clone(),
-        batches: outlay.batches.to_string(),
-        per_100_g: SAID.cost(beside, beside.per_100_g()),
-        jar: money_or_dash(beside.ready_made_per_100_g()),
-        saved: SAID.saved(beside.saving(), beside.complete()),
-    }
+fn recipe(outlay: &RecipeOutlay) -> (String, [String; 5]) {
+    (outlay.title.clone(), MoneyWords::WORDS.recipe_row(outlay))
 }

@@ -2,16 +2,11 @@
 
 use jiff::civil::Date;
 
-use crate::household;
 use crate::notebook::{Child, Entry, FrozenBatch, How, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
-use crate::report::{WATCH, held};
-use crate::safety::Objection;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::notice::Notice;
-use crate::web::objections::Shown;
 use crate::web::request::PageRequest;
 
 /// The age in months for which a food or a batch is shown, where the book has no child.
@@ -57,6 +52,19 @@ pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<Choice> {
     } else {
         children.collect()
     }
+}
+
+/// The child that a form names, or the only one; what is wrong is noted.
+pub(super) fn child<'a>(
+    visit: &'a PageRequest<'_>,
+    fields: &Fields,
+    wrong: &mut Wrong,
+) -> Option<&'a Child> {
+    let name = Some(fields.text("child")).filter(|name| !name.is_empty());
+    let child = visit.book.settings.child(name);
+    child
+        .map_err(|problem| wrong.problems("child", &[problem]))
+        .ok()
 }
 
 /// The meals of a day, and that nobody says.
@@ -123,30 +131,6 @@ pub(super) fn went(how: How) -> &'static str {
         How::Some => "some of it eaten",
         How::Refused => "not eaten",
     }
-}
-
-/// What a served meal is told with: what it holds, what to mind, and the entry.
-pub(super) fn served(
-    done: String,
-    (meal, objections): (&household::Meal, &[Objection]),
-    child: &Child,
-    on: Date,
-    how: How,
-) -> Result<Notice, PageError> {
-    let watch = objections.iter().any(Objection::is_block);
-    let watch = watch.then(|| WATCH.to_string());
-    let held = held(&meal.served, child, on, how)?;
-    Ok(Notice {
-        more: watch.into_iter().chain([held]).collect(),
-        shown: Shown::of(objections, &meal.warnings),
-        entry: Some(meal.served.id),
-        ..Notice::of(done)
-    })
-}
-
-/// `1 cube`, `2 cubes`.
-pub(super) fn counted(number: u32, word: &str) -> String {
-    format!("{number} {word}{}", if number == 1 { "" } else { "s" })
 }
 
 /// An entry that can be taken back.

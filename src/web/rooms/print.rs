@@ -2,12 +2,11 @@
 
 use super::cook::{self, Pot};
 use super::phrases;
-use crate::cooking::PracticeTable;
 use crate::household::{BookJudge, calculated};
-use crate::nutrition::IntakeTable;
 use crate::problem::Problem;
-use crate::report::{BatchReport, BatchView, KitchenCard, Label, LabelPages, LabelSheet, Paper};
-use crate::safety::{CautionTable, Texture};
+use crate::report::{
+    BatchReport, BatchTables, BatchView, KitchenCard, Label, LabelPages, LabelSheet, Paper,
+};
 use crate::web::error::PageError;
 use crate::web::fields::Wrong;
 use crate::web::request::{Answer, PageRequest};
@@ -63,21 +62,17 @@ pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Answer, PageError>
     let store = visit.store()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
-    let age = phrases::age(visit);
     let view = BatchView {
         tray: &tray,
-        age,
+        age: phrases::age(visit),
         energy: None,
         cost: None,
-        intakes: &IntakeTable::builtin()?,
         objections: &objections,
-        cautions: &CautionTable::builtin()?,
-        texture: Texture::at(age)?,
+        tables: &BatchTables::builtin()?,
     };
     let card = KitchenCard {
         target: &target,
         paper: paper(visit),
-        practice: &PracticeTable::builtin()?,
         program: PROGRAM,
     };
     let report = BatchReport::new(&batch, &view);

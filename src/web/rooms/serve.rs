@@ -1,19 +1,19 @@
 //! A meal of cubes of one batch.
 
+use crate::words::counted;
 use askama::Template;
 
-use super::phrases::{self, Choice, counted, day};
+use super::meal_form::{MealForm, serve};
+use super::phrases::{self, Choice, day};
 use crate::household::{self, USUAL_SERVING};
-use crate::notebook::{Child, Feeding, FrozenBatch, How, Pick};
+use crate::notebook::{Feeding, FrozenBatch, How};
 use crate::safety::{Objection, gravest_first};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{Shown, is_meant};
+use crate::web::objections::Shown;
 use crate::web::request::{Answer, PageRequest};
-use crate::web::stopped::stopped;
 
 #[derive(Template)]
 #[template(path = "web/serve.html")]
@@ -33,16 +33,6 @@ struct ServePage<'a> {
     wrong: Wrong,
 }
 
-/// A meal as the form tells it.
-struct Told<'a> {
-    child: &'a Child,
-    pick: Pick,
-    feeding_day: jiff::civil::Date,
-    meal: &'a str,
-    how: How,
-    seen: &'a str,
-}
-
 /// Shows the form.
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let (batch, left) = phrases::batch(visit)?;
@@ -58,85 +48,34 @@ pub(in crate::web) fn record(
 ) -> Result<Answer, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let mut wrong = Wrong::default();
-    if let Some(told) = told(visit, &batch, fields, &mut wrong) {
+    let child = phrases::child(visit, fields, &mut wrong);
+    let form = MealForm::of(visit, fields, child, &mut wrong);
+    let pick = phrases::pick(&batch, fields.text("cubes"), &mut wrong);
+    if let Some((form, pick)) = form.zip(pick) {
         let feeding = Feeding {
-            day: told.feeding_day,
-            child: &told.child.name,
-            meal: told.meal,
-            picks: std::slice::from_ref(&told.pick),
-            foods: &[],
-            how: told.how,
-            share: None,
-            reaction: told.seen,
+            picks: std::slice::from_ref(&pick),
+            ..form.feeding()
         };
-        let pantry = visit.foods()?;
-        let who = (told.child, |found: &[Objection]| is_meant(fields, found));
-        let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, &feeding);
-        if let Some(judged) = wrong.take("cubes", served)? {
-            let Some(meal) = judged.recorded else {
-                let action = format!("/freezer/{}/serve", batch.id);
-                return stopped(visit, &judged.objections, fields, (&action, "/freezer"));
-            };
-            let notice = notice(&told, &batch, (&meal, &judged.objections))?;
-            return Ok(Answer::Done("/freezer".into(), notice));
+        let called = match form.meal {
+            "" => String::new(),
+            meal => format!(", {meal}"),
+        };
+        let done = format!(
+            "{}{called}, {}: {} of {}, {}.",
+            form.child.name,
+            day(form.on),
+            counted(pick.cubes, "cube"),
+            batch.title,
+            phrases::went(form.how)
+        );
+        let action = format!("/freezer/{}/serve", batch.id);
+        let rooms = (action.as_str(), "/freezer", "/freezer");
+        let meal = (form.child, &feeding);
+        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, rooms, &mut wrong)? {
+            return Ok(answer);
         }
     }
     Answer::wrong(&filled(visit, &batch, left, fields, wrong)?)
-}
-
-/// What the form tells; what is wrong in it is noted.
-fn told<'a>(
-    visit: &'a PageRequest<'_>,
-    batch: &FrozenBatch,
-    fields: &'a Fields,
-    wrong: &mut Wrong,
-) -> Option<Told<'a>> {
-    let settings = &visit.book.settings;
-    let name = Some(fields.text("child")).filter(|name| !name.is_empty());
-    let child = settings
-        .child(name)
-        .map_err(|problem| wrong.problems("child", &[problem]))
-        .ok();
-    let meal = match fields.text("meal") {
-        "" => Some(""),
-        meal => settings
-            .meal(meal)
-            .map_err(|problem| wrong.problems("meal", &[problem]))
-            .ok(),
-    };
-    let how = phrases::how(fields, wrong);
-    let pick = phrases::pick(batch, fields.text("cubes"), wrong);
-    let on = phrases::on(fields, wrong);
-    let seen = phrases::seen(fields, wrong);
-    Some(Told {
-        child: child?,
-        pick: pick?,
-        feeding_day: on?,
-        meal: meal?,
-        how: how?,
-        seen: seen?,
-    })
-}
-
-fn notice(
-    told: &Told<'_>,
-    batch: &FrozenBatch,
-    meal: (&household::Meal, &[Objection]),
-) -> Result<Notice, PageError> {
-    let called = if told.meal.is_empty() {
-        String::new()
-    } else {
-        format!(", {}", told.meal)
-    };
-    let done = format!(
-        "{}{called}, {}: {} of {}, {}.",
-        told.child.name,
-        day(told.feeding_day),
-        counted(told.pick.cubes, "cube"),
-        batch.title,
-        phrases::went(told.how)
-    );
-    phrases::served(done, meal, told.child, told.feeding_day, told.how)
 }
 
 /// What is to be known before the serving of a form is recorded, for the child that it names, or for each.

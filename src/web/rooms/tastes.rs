@@ -2,18 +2,16 @@
 
 use askama::Template;
 
-use super::phrases::{self, Last, day};
+use super::phrases::{self, Last};
 use crate::household::BookJudge;
 use crate::notebook::{Child, Clearance, Store};
-use crate::report::{CLEARANCE, ObjectionLine, OpenLine, ReactionLine, TasteLine, TasteReport};
-use crate::safety::Objection;
+use crate::report::{CLEARANCE, ObjectionLine, TasteReport};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::page_lines;
-use crate::web::plain::worded;
 use crate::web::request::{Answer, PageRequest};
 
 /// The address of the room.
@@ -30,33 +28,9 @@ struct TastesPage {
 
 /// What one child has tasted.
 struct OfChild {
-    name: String,
-    months: u16,
-    next: String,
-    open: Vec<Open>,
-    known: Vec<Row>,
-    new: Vec<Row>,
+    report: TasteReport,
     /// What speaks against foods that were offered, if they were offered again.
     objections: Vec<ObjectionLine>,
-    again: Vec<String>,
-    allergens: Vec<Row>,
-    advice: Vec<String>,
-}
-
-/// A food that is objected to after a reaction.
-struct Open {
-    food: String,
-    name: String,
-    seen: String,
-}
-
-/// A food or an allergen.
-struct Row {
-    name: String,
-    first: String,
-    last: String,
-    meals: String,
-    seen: String,
 }
 
 /// Shows what the children know.
@@ -106,61 +80,8 @@ fn of_child(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<OfC
     let objections = judge.offered(child, visit.today)?;
     let settings = &visit.book.settings;
     let report = TasteReport::new(&record, child, settings, (visit.today, objections))?;
-    let (known, new): (Vec<_>, Vec<_>) = report
-        .foods
-        .iter()
-        .partition(|taste| taste.first_eaten.is_some());
-    let not_yet = |when: Option<jiff::civil::Date>| when.map_or_else(|| "not yet".into(), day);
-    let allergens = report.allergens.iter().map(|taste| Row {
-        name: taste.allergen.clone(),
-        first: not_yet(taste.first_eaten),
-        last: not_yet(taste.last_eaten),
-        meals: taste.meals_in_two_weeks.to_string(),
-        seen: last_seen(&taste.reactions),
-    });
-    // What was noted after a meal has a part of its own, with the button that clears it.
-    let of_again = report.objections.iter().filter(|one| !one.is_noted());
-    let of_again: Vec<Objection> = of_again.cloned().collect();
     Ok(OfChild {
-        name: report.child,
-        months: report.age_months,
-        next: worded(&report.next),
-        open: report.open_reactions.iter().map(open).collect(),
-        known: known.into_iter().map(row).collect(),
-        new: new.into_iter().map(row).collect(),
-        objections: page_lines(&of_again),
-        again: report
-            .offer_again
-            .into_iter()
-            .map(|again| again.text)
-            .collect(),
-        allergens: allergens.collect(),
-        advice: report.advice,
-    })
-}
-
-fn open(open: &OpenLine) -> Open {
-    Open {
-        food: open.food.clone(),
-        name: open.name.clone(),
-        seen: format!("{} ({})", open.words, day(open.day)),
-    }
-}
-
-fn row(taste: &TasteLine) -> Row {
-    Row {
-        name: taste.name.clone(),
-        first: day(taste.first_eaten.unwrap_or(taste.first_offered)),
-        last: day(taste.last_offered),
-        meals: format!("{} of {}", taste.eaten, taste.offers),
-        seen: last_seen(&taste.reactions),
-    }
-}
-
-/// The last reaction, with its day.
-fn last_seen(reactions: &[ReactionLine]) -> String {
-    let last = reactions.last();
-    last.map_or_else(String::new, |seen| {
-        format!("{} ({})", seen.words, day(seen.day))
+        objections: page_lines(&report.not_noted()),
+        report,
     })
 }

@@ -1,25 +1,24 @@
 //! The first page: what today asks for, and the planned meals to tick off.
 
+use crate::words::counted;
 use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
+use super::meal_form::serve;
 use super::phrases::{self, Last, day};
 use super::planned_meal::{Planned, feeding};
-use crate::household::{self, USUAL_SERVING, eaten_days, plan_facts, planned_meal};
+use crate::household::{USUAL_SERVING, eaten_days, plan_facts, planned_meal};
 use crate::notebook::{Outlook, Plan, Slot, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::report::{TasteReport, iron_at_a_glance, planned_list, thawing, to_thaw};
-use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::objections::is_meant;
-use crate::web::plain::worded;
 use crate::web::request::{Answer, PageRequest};
-use crate::web::stopped::stopped;
+use crate::web::wording::worded;
 
 /// Cubes of which the last day is nearer than this are named.
 const SOON_DAYS: i64 = 7;
@@ -66,24 +65,18 @@ pub(in crate::web) fn record(
     let mut wrong = Wrong::default();
     let how = phrases::how(fields, &mut wrong);
     let seen = phrases::seen(fields, &mut wrong);
-    let mut store = visit.store()?;
+    let store = visit.store()?;
     if let Some(words) = passed_by(visit, &store, &slot, fields.text("planned"))? {
         wrong.say("parts", words);
     } else if let (Some(how), Some(seen)) = (how, seen)
         && let Some(spoken) = planned_meal(&store, visit, &slot)?
     {
         let feeding = feeding(&slot, &spoken, (how, seen));
-        let pantry = visit.foods()?;
-        let who = (child, |found: &[Objection]| is_meant(fields, found));
-        let served = household::serve(&visit.book, &mut store, &pantry, who, &feeding);
-        if let Some(judged) = wrong.take("parts", served)? {
-            let Some(meal) = judged.recorded else {
-                return stopped(visit, &judged.objections, fields, ("/", "/"));
-            };
-            let (name, on, how_words) = (&slot.meal, day(slot.day), phrases::went(how));
-            let done = format!("{}, {name}, {on}: as planned, {how_words}.", slot.child);
-            let notice = phrases::served(done, (&meal, &judged.objections), child, slot.day, how)?;
-            return Ok(Answer::Done("/".into(), notice));
+        let (name, on, went) = (&slot.meal, day(slot.day), phrases::went(how));
+        let done = format!("{}, {name}, {on}: as planned, {went}.", slot.child);
+        let (form, meal) = ((fields, "parts"), (child, &feeding));
+        if let Some(answer) = serve(visit, form, meal, done, ("/", "/", "/"), &mut wrong)? {
+            return Ok(answer);
         }
     }
     Answer::wrong(&filled(visit, Some((&slot, fields)), wrong)?)
@@ -209,11 +202,7 @@ fn soon(one: &Outlook) -> Soon {
     let batch = &one.stock.batch;
     Soon {
         id: batch.id,
-        words: format!(
-            "{} of {}",
-            phrases::counted(one.stock.left, "cube"),
-            batch.title
-        ),
+        words: format!("{} of {}", counted(one.stock.left, "cube"), batch.title),
         use_by: day(batch.use_by),
         when: phrases::when(one.days_left),
     }

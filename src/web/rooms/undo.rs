@@ -12,8 +12,8 @@ pub(in crate::web) fn take_back(
     visit: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Answer, PageError> {
-    let room = ROOMS.iter().find(|room| room.path == fields.text("back"));
-    let back = room.unwrap_or(&ROOMS[0]).path.to_string();
+    let known = ROOMS.iter().find(|(path, _)| *path == fields.text("back"));
+    let back = known.map_or("/", |(path, _)| path).to_string();
     let mut store = visit.store()?;
     let id = fields
         .text("entry")

@@ -52,7 +52,7 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<An
             format!("Write the question, in 1 to {LONGEST} letters."),
         );
     }
-    let child = child(visit, fields, &mut wrong);
+    let child = phrases::child(visit, fields, &mut wrong);
     let on = phrases::on(fields, &mut wrong);
     let (Some(child), Some(on), true) = (child, on, wrong.is_empty()) else {
         return Answer::wrong(&filled(visit, fields, wrong)?);
@@ -73,7 +73,7 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<An
 pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let fields = &visit.asked.query;
     let mut wrong = Wrong::default();
-    let child = child(visit, fields, &mut wrong);
+    let child = phrases::child(visit, fields, &mut wrong);
     let from = bound(fields, "from", &mut wrong);
     let to = bound(fields, "to", &mut wrong);
     if let (Some(child), Some(from), Some(to)) = (child, from, to) {
@@ -94,14 +94,6 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Answer, PageError
         }
     }
     Answer::wrong(&filled(visit, fields, wrong)?)
-}
-
-fn child<'a>(visit: &'a PageRequest<'_>, fields: &Fields, wrong: &mut Wrong) -> Option<&'a Child> {
-    let name = Some(fields.text("child")).filter(|name| !name.is_empty());
-    let child = visit.book.settings.child(name);
-    child
-        .map_err(|problem| wrong.problems("child", &[problem]))
-        .ok()
 }
 
 fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date> {

@@ -1,13 +1,14 @@
 //! What an average day held, nutrient by nutrient.
 
+use crate::report::number;
 use data_import::{Nutrient, NutrientId};
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::{bound, names, spans};
+use super::{names, spans};
 use crate::nutrition::week::{NutrientWeek, Yardstick, had};
 use crate::nutrition::{Total, Week, reading};
-use crate::report::number::{amount, decimals, percent};
+use crate::report::number::{amount, bound, decimals, percent, share_of};
 use crate::report::text::Page;
 
 /// The nutrients that are shown, in their order.
@@ -54,11 +55,8 @@ pub(super) fn nutrient_row(one: &NutrientWeek, no_reference: &str) -> Vec<String
 /// `>= 38 % of 11 mg (RDA)`; a lower bound of zero says nothing.
 pub(super) fn of_yardstick(one: &Yardstick, complete: bool, nutrient: &Nutrient) -> String {
     let (amount, unit) = (trimmed(one.amount, nutrient), &nutrient.unit);
-    let whole = format!("of {amount} {unit} ({})", one.kind);
-    match one.percent.filter(|share| complete || *share > 0.0) {
-        Some(share) => format!("{}{} {whole}", bound(complete), percent(share)),
-        None => format!("not known, {whole}"),
-    }
+    let whole = format!("{amount} {unit} ({})", one.kind);
+    share_of(one.percent, complete, &whole)
 }
 
 /// `, EAR 6.9` in the unit of the reference where one is set, else nothing.
@@ -69,12 +67,7 @@ fn ear_of(one: &Yardstick, nutrient: &Nutrient) -> String {
 
 /// At most the decimals the nutrient is shown with, and none at the end that are zero.
 fn trimmed(value: f64, nutrient: &Nutrient) -> String {
-    let text = decimals(value, nutrient.decimals);
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_string()
-    } else {
-        text
-    }
+    number::trimmed(value, nutrient.decimals)
 }
 
 /// Days on which a nutrient was above its upper level, in a sentence.

@@ -1,10 +1,9 @@
 //! Energy from food, and how dense that food was.
 
-use super::bound;
 use crate::nutrition::Week;
 use crate::nutrition::week::{DayDensity, DayFigures, EnergyGap, had};
-use crate::report::number::{decimals, percent};
-use crate::report::text::{Page, Sheet};
+use crate::report::number::{bound, decimals, percent};
+use crate::report::text::Page;
 
 pub(super) fn energy(page: &mut Page, week: &Week) {
     page.heading("ENERGY FROM FOOD, AND HOW DENSE IT WAS");
@@ -35,11 +34,11 @@ pub(super) fn energy(page: &mut Page, week: &Week) {
         "without liquid",
         "looked for",
     ];
-    page.sheet(Sheet {
-        header: header.map(String::from).to_vec(),
-        rows: week.counted().filter_map(density_row).collect(),
-        right: vec![1, 2, 3, 4, 5],
-    });
+    page.table(
+        header,
+        week.counted().filter_map(density_row),
+        &[1, 2, 3, 4, 5],
+    );
     let mut named: Vec<&str> = Vec::new();
     let least = week
         .days

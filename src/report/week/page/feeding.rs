@@ -1,13 +1,15 @@
 //! The feeding indicators, and tastes.
 
+use crate::words::counted;
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::super::day::{DayReport, FindingReport};
+use super::super::day::DayReport;
 use super::spans;
+use crate::nutrition::Finding;
 use crate::nutrition::indicators::{INDICATORS_SOURCE, LEAST_GROUPS};
-use crate::report::text::{Page, Sheet};
+use crate::report::text::Page;
 use crate::report::week::WeekReport;
 
 pub(super) fn indicators(page: &mut Page, report: &WeekReport) {
@@ -15,18 +17,18 @@ pub(super) fn indicators(page: &mut Page, report: &WeekReport) {
     let counted = report.days.iter().filter(|day| day.recorded);
     let rows = counted.clone().map(|day| {
         let one = &day.indicators;
-        let doubtful = match one.doubtful_groups.len() {
+        let doubtful = match one.doubtful.len() {
             0 => String::new(),
             some => format!(" (+{some}?)"),
         };
         vec![
             day.date.to_string(),
             format!("{}{doubtful} of 8", one.groups.len()),
-            one.diversity.finding.to_string(),
+            one.diversity.word().to_string(),
             format!("{}", one.meals),
-            one.meal_frequency.finding.to_string(),
-            one.milk_feeds.finding.to_string(),
-            one.acceptable_diet.finding.to_string(),
+            one.frequency.word().to_string(),
+            one.milk_feeds.word().to_string(),
+            one.acceptable.word().to_string(),
         ]
     });
     let header = [
@@ -38,11 +40,7 @@ pub(super) fn indicators(page: &mut Page, report: &WeekReport) {
         "milk feeds",
         "acceptable diet",
     ];
-    page.sheet(Sheet {
-        header: header.map(String::from).to_vec(),
-        rows: rows.collect(),
-        right: vec![3],
-    });
+    page.table(header, rows, &[3]);
     page.line("");
     page.list(whys(counted));
     page.paragraph(&format!(
@@ -59,11 +57,12 @@ fn whys<'a>(days: impl Iterator<Item = &'a DayReport>) -> Vec<String> {
     let mut reasons: BTreeMap<String, Vec<Date>> = BTreeMap::new();
     for day in days {
         let one = &day.indicators;
-        let findings: [&FindingReport; 3] = [&one.diversity, &one.meal_frequency, &one.milk_feeds];
-        let unknown = findings
-            .into_iter()
-            .filter(|one| one.finding == "not known");
-        for why in unknown.flat_map(|one| &one.why) {
+        let findings = [&one.diversity, &one.frequency, &one.milk_feeds];
+        let unknown = findings.into_iter().filter_map(|one| match one {
+            Finding::NotKnown(why) => Some(why),
+            _ => None,
+        });
+        for why in unknown.flatten() {
             let dates = reasons.entry(why.clone()).or_default();
             if dates.last() != Some(&day.date) {
                 dates.push(day.date);
@@ -118,16 +117,9 @@ fn allergen_lines(report: &WeekReport) -> Vec<String> {
         .allergens
         .iter()
         .partition(|one| !one.days.is_empty());
-    let times = |days: usize| {
-        if days == 1 {
-            "1 day".into()
-        } else {
-            format!("{days} days")
-        }
-    };
     let had = had
         .iter()
-        .map(|one| format!("{} ({})", one.allergen, times(one.days.len())));
+        .map(|one| format!("{} ({})", one.allergen, counted(one.days.len(), "day")));
     let had: Vec<_> = had.collect();
     let known = not.iter().filter(|one| one.first.is_some());
     let known: Vec<_> = known.map(|one| one.allergen.as_str()).collect();

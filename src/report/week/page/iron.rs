@@ -6,11 +6,10 @@ use data_import::NutrientId;
 use jiff::civil::Date;
 
 use super::amounts::of_yardstick;
-use super::bound;
 use crate::nutrition::Week;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::week::{NutrientWeek, RATIO_SOURCE, WANTED_RATIO, had};
-use crate::report::number::{amount, decimals, percent};
+use crate::report::number::{amount, bound, decimals, percent};
 use crate::report::text::Page;
 
 /// The iron of an average day of these, beside its reference; `None` where no day is on record.

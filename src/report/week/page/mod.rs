@@ -7,12 +7,13 @@ mod energy;
 mod feeding;
 mod iron;
 
+use crate::words::{grouped, joined};
 use data_import::{FoodId, NutrientId};
 use jiff::civil::Date;
 
 use super::{WeekReport, WeekView};
 use crate::nutrition::{DailyValues, Week, reading as sentences};
-use crate::report::text::{Look, Page, Sheet};
+use crate::report::text::{Look, Page};
 pub use amounts::AboveUpper;
 use amounts::{chosen, nutrient_row, salt_and_sugar, upper_lines};
 pub use bars::week_bars;
@@ -29,7 +30,7 @@ pub struct WeekPage<'a> {
     /// How it is drawn.
     pub look: Look,
     /// The caution with which every page ends.
-    pub defer: Option<&'a str>,
+    pub defer: &'a str,
 }
 
 impl WeekPage<'_> {
@@ -57,11 +58,7 @@ impl WeekPage<'_> {
     fn nutrients(&self, page: &mut Page, week: &Week) {
         page.heading("WHAT AN AVERAGE DAY HELD");
         let header = std::iter::once("").chain(NUTRIENT_COLUMNS);
-        page.sheet(Sheet {
-            header: header.map(String::from).collect(),
-            rows: nutrient_rows(week, self.all),
-            right: vec![1, 2, 3, 4],
-        });
+        page.table(header, nutrient_rows(week, self.all), &[1, 2, 3, 4]);
         page.line("");
         page.paragraph(&reading(week));
         for line in above_upper_levels(week) {
@@ -73,9 +70,7 @@ impl WeekPage<'_> {
     fn last_words(&self, page: &mut Page) {
         page.line("");
         page.paragraph(ONLY_A_RECORD);
-        if let Some(defer) = self.defer {
-            page.paragraph(defer);
-        }
+        page.paragraph(self.defer);
     }
 }
 
@@ -174,52 +169,32 @@ fn spans(dates: &[Date]) -> String {
             _ => spans.push((*date, *date)),
         }
     }
-    let span = |(first, last): (Date, Date)| {
-        if first == last {
-            first.to_string()
-        } else {
-            format!("{first} to {last}")
-        }
+    let span = |(first, last): (Date, Date)| match (first, last) {
+        (first, last) if first == last => first.to_string(),
+        (first, last) => format!("{first} to {last}"),
     };
-    spans.into_iter().map(span).collect::<Vec<_>>().join(", ")
+    joined(spans.into_iter().map(span), ", ")
 }
 
 fn names(week: &Week, foods: &[FoodId]) -> String {
-    let names: Vec<_> = foods.iter().map(|food| week.name(food)).collect();
-    names.join("; ")
-}
-
-fn bound(complete: bool) -> &'static str {
-    if complete { "" } else { ">= " }
+    joined(foods.iter().map(|food| week.name(food)), "; ")
 }
 
 fn missing(page: &mut Page, week: &Week, all: bool) {
-    let mut by_foods: Vec<(Vec<FoodId>, Vec<&str>)> = Vec::new();
-    for one in chosen(week, all) {
+    let lacking = chosen(week, all).filter_map(|one| {
         let missing = one.per_day.total().missing;
-        if missing.is_empty() {
-            continue;
-        }
-        match by_foods.iter_mut().find(|(foods, _)| *foods == missing) {
-            Some((_, nutrients)) => nutrients.push(&one.nutrient.plain),
-            None => by_foods.push((missing, vec![&one.nutrient.plain])),
-        }
-    }
-    if by_foods.is_empty() {
-        return;
-    }
-    page.heading("MISSING: no published value, so the total is a lower bound (>=)");
-    let line = |(foods, nutrients): (Vec<FoodId>, Vec<&str>)| {
-        format!("{}: {}", names(week, &foods), nutrients.join("; "))
+        (!missing.is_empty()).then_some((missing, &one.nutrient.plain))
+    });
+    let line = |(foods, nutrients): (Vec<FoodId>, _)| {
+        format!("{}: {}", names(week, &foods), joined(nutrients, "; "))
     };
-    page.list(by_foods.into_iter().map(line));
+    let heading = "MISSING: no published value, so the total is a lower bound (>=)";
+    page.listed(heading, grouped(lacking).into_iter().map(line));
 }
 
 fn notes(page: &mut Page, report: &WeekReport) {
-    if !report.estimates.is_empty() {
-        page.heading("ESTIMATED");
-        page.list(report.estimates.iter().map(|said| format!("{said}.")));
-    }
+    let estimates = report.estimates.iter().map(|said| format!("{said}."));
+    page.listed("ESTIMATED", estimates);
 }
 
 fn sources(page: &mut Page, week: &Week) {

@@ -3,25 +3,21 @@
 use askama::Template;
 
 use super::Pot;
-use crate::cooking::PracticeTable;
 use crate::household::{BookJudge, batch_preview, calculated};
-use crate::nutrition::{Complementary, IntakeTable};
 use crate::recipe::Recipe;
-use crate::report::{BatchView, ObjectionLine, PreviewReport, Priced};
-use crate::safety::{CautionTable, Texture};
-use crate::web::error::{PageError, capital, in_words};
+use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced};
+use crate::web::error::PageError;
 use crate::web::fields::Wrong;
 use crate::web::objections::page_lines;
 use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases;
+use crate::web::wording::{capital, in_words};
 
 /// What is shown of a batch.
 #[derive(Template)]
 #[template(path = "web/figures.html")]
 pub(super) struct Figures<'a> {
-    preview: Option<PreviewReport>,
-    objections: Vec<ObjectionLine>,
-    warnings: Vec<String>,
+    tried: Option<Tried>,
     wrong: &'a Wrong,
     /// Whether a file holds the recipe, and so a batch of it can be frozen.
     kept: bool,
@@ -29,7 +25,7 @@ pub(super) struct Figures<'a> {
 
 /// A batch with what the book says of it.
 pub(super) struct Tried {
-    preview: PreviewReport,
+    report: BatchReport,
     pub(super) objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
 }
@@ -53,30 +49,21 @@ pub(super) fn tried(
     let before = batch_preview(&visit.book, &store, name, &batch, &tray, when)?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
-    let age = phrases::age(visit);
     let view = BatchView {
         tray: &tray,
-        age,
+        age: phrases::age(visit),
         energy: None,
         cost: Some(Priced {
             currency: &visit.book.settings.currency,
             beside: before.beside,
         }),
-        intakes: &IntakeTable::builtin()?,
         objections: &objections,
-        cautions: &CautionTable::builtin()?,
-        texture: Texture::at(age)?,
+        tables: &BatchTables::builtin()?,
     };
-    let preview = PreviewReport::new(
-        &batch,
-        &view,
-        &PracticeTable::builtin()?,
-        &Complementary::builtin()?,
-    );
     let warnings = before.warnings.iter().map(|words| capital(words) + ".");
     let of_labels = pantry.warnings(batch.foods().map(|food| &food.id));
     Ok(Some(Tried {
-        preview,
+        report: BatchReport::new(&batch, &view),
         objections: page_lines(&objections),
         warnings: warnings.chain(of_labels.iter().map(in_words)).collect(),
     }))
@@ -84,25 +71,11 @@ pub(super) fn tried(
 
 impl<'a> Figures<'a> {
     pub(super) fn new(tried: Option<Tried>, wrong: &'a Wrong, kept: bool) -> Self {
-        let (preview, objections, warnings) = match tried {
-            Some(tried) => (Some(tried.preview), tried.objections, tried.warnings),
-            None => Default::default(),
-        };
-        Self {
-            preview,
-            objections,
-            warnings,
-            wrong,
-            kept,
-        }
+        Self { tried, wrong, kept }
     }
 
     /// Alone, for a page that is open.
     pub(super) fn alone(&self) -> Result<Answer, PageError> {
-        if self.wrong.is_empty() {
-            Answer::page(self)
-        } else {
-            Answer::wrong(self)
-        }
+        Answer::checked(self, self.wrong.is_empty())
     }
 }

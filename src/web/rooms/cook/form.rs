@@ -13,7 +13,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::request::PageRequest;
-use crate::web::rooms::food_search::Offered;
+use crate::web::rooms::food_search::FoundPart;
 
 /// A recipe has no more ingredients than this.
 pub(super) const MOST: usize = 24;
@@ -198,7 +198,7 @@ impl Form {
             replace,
             pot: Pot::of(visit, fields),
             methods: Method::all().map(Method::word).collect(),
-            found: Offered::of(visit, fields.text("words"))?.to_string(),
+            found: FoundPart::offered(visit, fields.text("words"))?.to_string(),
             words: fields.text("words"),
             fresh: None,
             figures: match tried {

@@ -1,5 +1,6 @@
 //! A batch that was cooked goes into the freezer.
 
+use crate::words::counted;
 use askama::Template;
 
 use super::of_address;
@@ -18,8 +19,9 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{Shown, is_meant};
 use crate::web::request::{Answer, PageRequest};
-use crate::web::rooms::phrases::{self, counted, day};
+use crate::web::rooms::phrases::{self, day};
 use crate::web::stopped::stopped;
+use crate::web::wording::with_room;
 
 /// More cubes than this no kitchen freezes at once.
 const MOST: u32 = 5000;
@@ -54,11 +56,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         page.cubes = cubes.to_string();
         page.shown = shown;
     }
-    if page.wrong.is_empty() {
-        Answer::page(&page)
-    } else {
-        Answer::wrong(&page)
-    }
+    Answer::checked(&page, page.wrong.is_empty())
 }
 
 /// Records the batch.
@@ -210,12 +208,10 @@ fn notice(visit: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])
         crate::report::decimals(frozen.cube.grams(), 1),
         day(frozen.use_by)
     );
+    let currency = &visit.book.settings.currency;
+    let cost = frozen.comparison.remark(currency, frozen.cubes);
     Notice {
-        more: vec![
-            frozen
-                .comparison
-                .sentence(&visit.book.settings.currency, frozen.cubes),
-        ],
+        more: vec![with_room(&cost) + "."],
         shown: Shown::of(objections, &frozen.warnings),
         entry: Some(frozen.id),
         ..Notice::of(done)

@@ -3,9 +3,9 @@
 use crate::portion::{Target, Tray};
 use crate::problem::Problem;
 use crate::recipe::Recipe;
-use crate::web::error::in_words;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::request::PageRequest;
+use crate::web::wording::in_words;
 
 /// Trays that a recipe may be scaled to.
 const MOST_TRAYS: u32 = 100;

@@ -43,11 +43,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         pot,
         wrong,
     };
-    if page.wrong.is_empty() {
-        Answer::page(&page)
-    } else {
-        Answer::wrong(&page)
-    }
+    Answer::checked(&page, page.wrong.is_empty())
 }
 
 /// Its figures alone.

@@ -7,10 +7,11 @@ use super::pot::{Pot, note};
 use crate::notebook::{BookError, NotAName, RecipeName};
 use crate::problem::Problem;
 use crate::recipe::{Part, Written};
-use crate::web::error::{PageError, capital, in_words};
+use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
 use crate::web::request::{Answer, PageRequest};
+use crate::web::wording::{capital, in_words};
 
 /// A title is no longer than this.
 const LONGEST: usize = 80;
@@ -64,11 +65,7 @@ pub(in crate::web) fn answer(
         return Ok(saved);
     }
     let page = form.page(visit, fields, tried, wrong)?;
-    if page.wrong.is_empty() {
-        Answer::page(&page)
-    } else {
-        Answer::wrong(&page)
-    }
+    Answer::checked(&page, page.wrong.is_empty())
 }
 
 /// The figures alone.

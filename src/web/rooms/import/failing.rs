@@ -6,8 +6,8 @@ use data_import::Error;
 
 use crate::food::FoodDataError;
 use crate::web::delivery::Lost;
-use crate::web::error::capital;
 use crate::web::imports::{Failed, Stage};
+use crate::web::wording::capital;
 
 /// What to do where the disk did not take it.
 const ROOM: &str = "Make room on it, and send the file again.";

@@ -12,13 +12,13 @@ use crate::report::{
     ALLERGENS, AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekReport, WeekView,
     above_upper_levels, nutrient_rows, on_record, reading, week_bars,
 };
-use crate::safety::{CautionTable, DEFER};
+use crate::safety::CautionTable;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::plain::plain;
 use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases::day;
+use crate::web::wording::worded;
 
 #[derive(Template)]
 #[template(path = "web/week-held.html")]
@@ -67,8 +67,6 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let born = born.filter(|child| child.born <= from).enumerate();
     let children =
         born.map(|(at, child)| of_child(visit, &pantry, (at, child), (from, to, planned)));
-    let cautions = CautionTable::builtin()?;
-    let defer = cautions.all().iter().find(|one| one.id == DEFER);
     let heading = if planned {
         "What the plan holds"
     } else {
@@ -83,7 +81,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
         columns: NUTRIENT_COLUMNS,
         children: children.collect::<Result<_, _>>()?,
         only_a_record: ONLY_A_RECORD,
-        defer: defer.map_or_else(String::new, |defer| defer.text.clone()),
+        defer: CautionTable::builtin()?.defer().to_string(),
     })
 }
 
@@ -125,7 +123,7 @@ fn of_child(
     };
     Ok(OfChild {
         name: child.name.clone(),
-        record: plain(&on_record(&report)),
+        record: worded(&on_record(&report)),
         above: above_upper_levels(&kept.week),
         reading: reading(&kept.week),
         bars: bars.filter(|_| counted),

@@ -19,9 +19,10 @@ use crate::household::{BookJudge, plan_facts, plan_objections};
 use crate::notebook::Plan;
 use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
-use crate::planning::findings::findings;
+use crate::planning::findings::{Finding, advice, findings};
 use crate::report::{
-    cooking_in_words, finding_line, part_in_words, plan_change, plan_warnings, spoken_day,
+    ObjectionLine, cooking_in_words, finding_line, part_in_words, plan_change, plan_warnings,
+    spoken_day,
 };
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
@@ -30,11 +31,11 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::objections::{Shown, is_meant};
-use crate::web::plain::plain;
+use crate::web::objections::{Shown, is_meant, page_lines};
 use crate::web::request::{Answer, PageRequest};
 use crate::web::router::{form, page};
 use crate::web::stopped::stopped;
+use crate::web::wording::worded;
 pub(in crate::web) use propose::Draft;
 
 /// The address of the room.
@@ -55,6 +56,8 @@ struct WeekRoom {
     grids: Vec<Grid>,
     cooking: Vec<CookDay>,
     findings: Vec<String>,
+    advice: Vec<String>,
+    objections: Vec<ObjectionLine>,
     last: Option<Last>,
 }
 
@@ -100,7 +103,11 @@ fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
     let agenda = Agenda::of(&facts).between(span.from, span.to);
     let children = visit.book.settings.children.iter();
-    let findings = findings(&facts, span.from, span.to);
+    let within = span.from..=span.to;
+    let pantry = visit.foods()?;
+    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let objections = plan_objections(&judge, &facts, |slot| within.contains(&slot.day))?;
+    let lines = |found: &[Finding]| found.iter().map(|one| worded(&finding_line(one))).collect();
     Answer::page(&WeekRoom {
         frame: Layout::of(visit, "Week", HERE),
         from: span.from,
@@ -111,11 +118,9 @@ fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
             .map(|child| grid(&facts, &agenda, &child.name, span))
             .collect(),
         cooking: cooking(&facts, &agenda, span),
-        findings: findings
-            .iter()
-            .map(finding_line)
-            .map(|words| plain(&words))
-            .collect(),
+        findings: lines(&findings(&facts, span.from, span.to)),
+        advice: lines(&advice(&facts, span.from, span.to)),
+        objections: page_lines(&objections),
         last: phrases::last(visit)?,
     })
 }

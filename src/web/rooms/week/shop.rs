@@ -7,14 +7,13 @@ use crate::household::{plan_facts, shopping_list, shopping_objections};
 use crate::notebook::Plan;
 use crate::planning::shop::Item;
 use crate::report::{CUPBOARD, ObjectionLine, ShopPage};
-use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
-use crate::web::plain::plain;
 use crate::web::request::{Answer, PageRequest};
 use crate::web::rooms::phrases::day;
+use crate::web::wording::with_room;
 
 #[derive(Template)]
 #[template(path = "web/week-shop.html")]
@@ -47,9 +46,8 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
     let list = shopping_list(&visit.book, &store, &visit.foods()?, (&facts, span))?;
     let found = shopping_objections(&visit.book, &store, &visit.foods()?, (&facts, span))?;
-    let grave: Vec<Objection> = found.into_iter().filter(Objection::bars_a_plan).collect();
     let page = ShopPage {
-        objections: &grave,
+        objections: &found,
         list: &list,
         from: span.from,
         to: span.to,
@@ -63,10 +61,10 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     Answer::page(&ShopRoom {
         frame: Layout::of(visit, "To buy", HERE),
         days: format!("{} to {}", day(span.from), day(span.to)),
-        objections: page_lines(&grave),
+        objections: page_lines(&found),
         currency: page.currency.to_string(),
         shelves: shelves.collect(),
-        in_all: plain(&page.in_all()),
+        in_all: with_room(&page.in_all()) + ".",
         cupboard: CUPBOARD,
     })
 }

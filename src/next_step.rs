@@ -1,0 +1,90 @@
+//! What to do next, as a value: each door says by its own words where that is done.
+
+/// Something a person can do next.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NextStep {
+    /// Find a food by kitchen words.
+    FindFood(String),
+    /// See which cubes there are.
+    SeeFreezer,
+    /// Say what foods cost.
+    RecordPrices,
+    /// Plan meals one by one.
+    PlanMeals,
+    /// Plan what is to be cooked.
+    PlanCooking,
+    /// See how the table of a plan is written.
+    SeePlanFile,
+    /// Make a book where there is none.
+    StartBook,
+    /// Make another book to import into.
+    StartEmptyBook,
+    /// Use the book that is there.
+    UseBook,
+    /// Look into the file of own foods.
+    SeeOwnFoods,
+    /// Begin a file of own foods.
+    StartOwnFoods,
+    /// Name the data or the own foods that a food is in.
+    NameFoods,
+}
+
+impl NextStep {
+    /// Find a food, where there are no better words to look for.
+    pub fn find_food() -> Self {
+        Self::FindFood("sweet potato".into())
+    }
+
+    /// What to do where no food has an id.
+    pub fn without_food(id: &str) -> Self {
+        if id.starts_with("own-") {
+            Self::SeeOwnFoods
+        } else {
+            Self::find_food()
+        }
+    }
+}
+
+/// Words that are the same at every door, without a full stop, and what to do next.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Remark {
+    /// The words; empty where the step says all.
+    pub words: String,
+    /// The step.
+    pub next: Option<NextStep>,
+}
+
+impl Remark {
+    /// Words and a step.
+    pub fn with(words: impl Into<String>, next: NextStep) -> Self {
+        Self {
+            words: words.into(),
+            next: Some(next),
+        }
+    }
+
+    /// One clause, the step in the words of a door; none there for a step that is not taken at that door.
+    pub fn said(&self, step: impl FnOnce(&NextStep) -> Option<String>) -> String {
+        let words = Some(self.words.clone()).filter(|words| !words.is_empty());
+        let clauses = words.into_iter().chain(self.next.as_ref().and_then(step));
+        clauses.collect::<Vec<_>>().join("; ")
+    }
+}
+
+impl From<&str> for Remark {
+    fn from(words: &str) -> Self {
+        words.to_string().into()
+    }
+}
+
+impl From<String> for Remark {
+    fn from(words: String) -> Self {
+        Self { words, next: None }
+    }
+}
+
+impl From<NextStep> for Remark {
+    fn from(next: NextStep) -> Self {
+        Self::with("", next)
+    }
+}

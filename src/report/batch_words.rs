@@ -1,0 +1,302 @@
+//! A batch in words that are the same at a terminal, on the page and on paper.
+
+use data_import::NutrientId;
+
+use super::batch::{BatchReport, Figures, IngredientReport};
+use super::number::{amount, decimals, kitchen_mass, percent, share_of, unbroken, whole_grams};
+use crate::cooking::PracticeTable;
+use crate::nutrition::reading::NO_REFERENCE;
+use crate::nutrition::{AgeMonths, Complementary};
+use crate::portion::Target;
+use crate::quantity::Mass;
+use crate::recipe::Batch;
+use crate::safety::{Caution, DEFER};
+use crate::words::{counted, grouped, joined};
+
+/// Meals a day that the least energy density is looked up for.
+const MEALS: u32 = 3;
+
+impl BatchReport {
+    /// `31 cubes`.
+    pub fn cubes_made(&self) -> String {
+        counted(self.cubes.whole, "cube")
+    }
+
+    /// `31 cubes of 29.0 g (28.5 ml)`.
+    pub fn makes(&self) -> String {
+        let (grams, ml) = (self.cubes.cube_g, self.cubes.cube_ml);
+        let each = format!("{} g ({} ml)", decimals(grams, 1), decimals(ml, 1));
+        format!("{} of {}", self.cubes_made(), unbroken(&each))
+    }
+
+    /// What fills no cube; `None` where that is next to nothing.
+    pub(super) fn left_over(&self) -> Option<String> {
+        let rest = self.cubes.leftover_g;
+        (rest >= 0.5).then(|| whole_grams(Mass::from_grams(rest)))
+    }
+
+    /// `1 full tray and 5 wells more of 16 wells`.
+    pub(super) fn wells(&self) -> String {
+        let wells = u64::from(self.cubes.wells);
+        let (full, rest) = (self.cubes.whole / wells, self.cubes.whole % wells);
+        let trays = match (counted(full, "full tray"), full, rest) {
+            (_, 0, rest) => format!("{rest} wells of one tray"),
+            (trays, _, 0) => trays,
+            (trays, _, rest) => format!("{trays} and {rest} wells more"),
+        };
+        format!("{trays} of {wells} wells")
+    }
+
+    /// The wells that are filled, and how much purée that takes.
+    pub fn filled(&self) -> String {
+        let left = self.left_over();
+        let left = left.map_or_else(String::new, |rest| format!(", {rest} left over"));
+        let puree = decimals(self.mass.puree.grams(), 0);
+        format!("{}{left}; {puree} g of purée in all", self.wells())
+    }
+
+    /// `2 cubes, warmed`.
+    pub fn served(&self) -> String {
+        let warmed = if self.serving.reheat { ", warmed" } else { "" };
+        counted(self.serving.cubes, "cube") + warmed
+    }
+
+    /// Energy in a gram.
+    pub fn energy(&self) -> String {
+        let density = self.energy_density_kcal_per_g;
+        density.map_or_else(
+            || "not known".into(),
+            |density| unbroken(&format!("{} kcal per g", decimals(density, 2))),
+        )
+    }
+
+    /// The share of dry matter.
+    pub fn dry(&self) -> String {
+        let water = self.figures(NutrientId::WATER).filter(|one| one.complete);
+        let water = water.and_then(|water| water.per_100g);
+        water.map_or_else(|| "not known".into(), |water| percent(100.0 - water))
+    }
+
+    /// Iron in a cube.
+    pub fn iron(&self) -> String {
+        let iron = self.figures(NutrientId::IRON);
+        iron.map_or_else(|| "not known".into(), |iron| iron.shown(iron.per_cube))
+    }
+
+    /// What is said when the figures of a form have changed.
+    pub fn at_a_glance(&self) -> String {
+        let (makes, energy, iron) = (self.makes(), self.energy(), self.iron());
+        format!("{makes}. Energy density {energy}. Iron in a cube {iron}.")
+    }
+
+    pub(super) fn figures(&self, nutrient: NutrientId) -> Option<&Figures> {
+        let mut all = self.nutrients.iter();
+        all.find(|one| one.total.nutrient.id == nutrient)
+    }
+
+    /// The nutrients that are shown, in the order in which they are looked at.
+    pub(super) fn chosen(&self, all: bool) -> Vec<&Figures> {
+        let order = |one: &Figures| one.total.nutrient.default_order;
+        let chosen = self.nutrients.iter();
+        let mut chosen: Vec<_> = chosen.filter(|one| all || order(one).is_some()).collect();
+        chosen.sort_by_key(|one| order(one).unwrap_or(u8::MAX));
+        chosen
+    }
+
+    /// A nutrient, in a cube, in a serving, and its share of a day's; a dash where there is nothing to share.
+    pub(super) fn nutrient_row(&self, one: &Figures) -> [String; 4] {
+        let none = self.age_band.map_or(NO_REFERENCE, |_| "-");
+        [
+            one.total.nutrient.plain.clone(),
+            one.shown(one.per_cube),
+            one.shown(one.per_serving),
+            one.share().unwrap_or_else(|| none.into()),
+        ]
+    }
+
+    /// The dozen nutrients that are looked at first.
+    pub fn nutrient_rows(&self) -> Vec<[String; 4]> {
+        let chosen = self.chosen(false).into_iter();
+        chosen.map(|one| self.nutrient_row(one)).collect()
+    }
+
+    /// Whether a mass of an ingredient is an estimate.
+    pub fn estimated(&self) -> bool {
+        self.ingredients.iter().any(|one| one.estimated)
+    }
+
+    /// Nutrients whose total lacks a value, under the foods that have none, each group of foods once.
+    pub fn missing_lines(&self) -> Vec<String> {
+        let lacking = self.nutrients.iter().filter(|one| !one.complete);
+        let lacking = lacking.map(|one| (&one.missing, &one.total.nutrient.plain));
+        let line = |(foods, names): (&Vec<String>, _)| {
+            format!("{}: {}", self.named(foods), joined(names, "; "))
+        };
+        grouped(lacking).into_iter().map(line).collect()
+    }
+
+    /// Foods by their names.
+    pub(super) fn named(&self, foods: &[String]) -> String {
+        let name = |id: &String| {
+            let one = self.ingredients.iter().find(|one| one.food == *id);
+            one.map_or_else(|| format!("the water ({id})"), |one| one.name.clone())
+        };
+        joined(foods.iter().map(name), " and ")
+    }
+
+    /// Nutrients of which one serving is more than the upper level of a day.
+    pub fn above_upper(&self) -> Vec<String> {
+        let line = |one: &Figures| {
+            let upper = one.upper.as_ref()?;
+            let share = upper.percent.filter(|share| *share > 100.0)?;
+            Some(format!(
+                "{}: one serving is {} of the upper level for a day, {} {} ({}). Fewer cubes, less often; ask the \
+                 paediatrician.",
+                one.total.nutrient.plain,
+                percent(share),
+                upper.amount,
+                one.unit,
+                upper.counts
+            ))
+        };
+        self.nutrients.iter().filter_map(line).collect()
+    }
+
+    /// The cautions, without the one that defers to others.
+    pub fn cautions(&self) -> impl Iterator<Item = &Caution> {
+        self.cautions.iter().filter(|caution| caution.id != DEFER)
+    }
+
+    /// The last word is not ours.
+    pub fn defer(&self) -> &str {
+        let last = self.cautions.iter().find(|caution| caution.id == DEFER);
+        last.map_or("", |caution| &caution.text)
+    }
+
+    /// How the recipe was scaled; nothing is said of one that is as it was written.
+    pub(super) fn scaled(&self, target: &Target) -> Option<String> {
+        let goal = match target {
+            Target::AsWritten => return None,
+            Target::Trays(n) => format!("to fill {}", counted(*n, "tray")),
+            Target::Cubes(n) => format!("to make {}", counted(*n, "cube")),
+            Target::Servings(n) => format!("to make {}", counted(*n, "serving")),
+            Target::UseUp { food, pack } => format!("to use up {} of {food}", kitchen_mass(*pack)),
+        };
+        let times = decimals(self.factor, 2);
+        Some(format!(
+            "The recipe {times} times, {goal}; amounts rounded to the gram."
+        ))
+    }
+
+    /// Where the figures come from.
+    pub(super) fn figure_sources(&self) -> [String; 4] {
+        let foods = self.ingredients.iter().map(|one| one.source.as_str());
+        let mut foods: Vec<_> = foods.collect();
+        foods.sort_unstable();
+        foods.dedup();
+        [
+            format!("food composition: {}", joined(foods, "; ")),
+            "nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007)".into(),
+            "reference intakes: NASEM Dietary Reference Intakes".into(),
+            "density: Choi and Okos (1986)".into(),
+        ]
+    }
+}
+
+impl Figures {
+    pub(super) fn shown(&self, value: Option<f64>) -> String {
+        unbroken(&amount(value, self.complete, self.total.nutrient))
+    }
+
+    /// The share of a reference intake, if it is known.
+    pub(super) fn known_share(&self) -> Option<f64> {
+        let share = self.reference.as_ref()?.percent?;
+        (self.complete || share > 0.0).then_some(share)
+    }
+
+    /// `7.6 % of 11 mg (AI)`; `None` without a reference.
+    pub(super) fn share(&self) -> Option<String> {
+        let reference = self.reference.as_ref()?;
+        let whole = format!("{} {} ({})", reference.amount, self.unit, reference.kind);
+        Some(share_of(reference.percent, self.complete, &whole))
+    }
+}
+
+impl IngredientReport {
+    /// As bought, in both systems.
+    pub(super) fn bought(&self) -> String {
+        unbroken(&kitchen_mass(Mass::from_grams(self.purchased_g)))
+    }
+
+    /// After trimming, in both systems.
+    pub(super) fn trimmed(&self) -> String {
+        unbroken(&kitchen_mass(Mass::from_grams(self.edible_g)))
+    }
+
+    /// As bought, after trimming, and about what becomes of it; the last is marked where it is an estimate.
+    pub fn masses(&self) -> [String; 3] {
+        let cooked = whole_grams(Mass::from_grams(self.cooked_g));
+        [
+            self.bought(),
+            whole_grams(Mass::from_grams(self.edible_g)),
+            cooked + if self.estimated { "\u{a0}~" } else { "" },
+        ]
+    }
+
+    /// How it is cooked.
+    pub fn cook(&self) -> &'static str {
+        match self.method {
+            "none" => "as it is",
+            method => method,
+        }
+    }
+}
+
+/// What becomes of the cooking liquid, of water and of what stays in the pot.
+pub(super) fn liquid_line(practice: &PracticeTable, batch: &Batch) -> String {
+    let liquid = &batch.prepared.liquid;
+    let ml = |volume: crate::quantity::Volume| decimals(volume.millilitres(), 0);
+    let mut words = Vec::new();
+    if liquid.collected.millilitres() > 0.0 {
+        words.push(format!(
+            "Keep {} ml of the cooking liquid, blend {} ml of it back in ({}).",
+            ml(liquid.collected),
+            ml(liquid.returned),
+            percent(liquid.returned_share() * 100.0),
+        ));
+        words.extend(practice.rule("liquid").map(|rule| rule.text.clone()));
+    } else {
+        words.push("No cooking liquid is blended back in.".into());
+    }
+    if liquid.added.millilitres() > 0.0 {
+        words.push(format!("Add {} ml of water.", ml(liquid.added)));
+    }
+    if let Some(loss) = batch.prepared.expected_loss() {
+        words.push(format!("{} g stays in the pot.", decimals(loss.grams(), 0)));
+    }
+    words.join(" ")
+}
+
+/// The energy density beside the least that complementary food is looked for at an age.
+pub(super) fn density_line(
+    complementary: &Complementary,
+    batch: &Batch,
+    age: AgeMonths,
+) -> Option<String> {
+    let density = batch.energy_density()?;
+    let shown = format!("{} kcal per g", decimals(density, 2));
+    let Some(needs) = complementary.needs(age, true) else {
+        return Some(format!("{shown}."));
+    };
+    let least = needs.least_density(MEALS);
+    let verdict = if density < least {
+        "under"
+    } else {
+        "at or above"
+    };
+    Some(format!(
+        "{shown}: {verdict} the {least} looked for over a day's food at this age and {MEALS} meals a day ({}). Less water \
+         or a little oil makes it richer.",
+        needs.density_source
+    ))
+}

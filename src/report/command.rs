@@ -1,0 +1,28 @@
+//! What to do next, for a terminal: as a command, or as an option of one.
+
+use crate::next_step::{NextStep, Remark};
+
+/// A remark with the command that takes its step, without a full stop.
+pub fn with_command(remark: &Remark) -> String {
+    remark.said(|step| Some(command(step)))
+}
+
+fn command(step: &NextStep) -> String {
+    let words = match step {
+        NextStep::FindFood(words) => return format!("find the id with `trayful foods {words}`"),
+        NextStep::SeeFreezer => "see what there is with `trayful freezer`",
+        NextStep::RecordPrices => "record what you pay with `trayful buy`",
+        NextStep::PlanMeals => "plan the meals with `trayful plan set`",
+        NextStep::PlanCooking => "plan it with `trayful plan set DAY --cook \"2 RECIPE\"`",
+        NextStep::SeePlanFile => "`trayful plan export -` shows one",
+        NextStep::StartBook => "make one with `trayful start FOLDER`, or name it with --book",
+        NextStep::StartEmptyBook => "make a new book with `trayful start FOLDER` and import there",
+        NextStep::UseBook => "use it with --book, or start in another folder",
+        NextStep::SeeOwnFoods => {
+            "own foods stand in own-foods.csv beside your book.toml, or in the file named by --own"
+        }
+        NextStep::StartOwnFoods => "`trayful foods --template` prints a file to start from",
+        NextStep::NameFoods => "name the food data or the own foods it is in: --cache, --own",
+    };
+    words.into()
+}

@@ -1,0 +1,99 @@
+//! A meal that a form tells of, and its record.
+
+use jiff::civil::Date;
+
+use super::phrases;
+use crate::household;
+use crate::notebook::{Child, Feeding, How};
+use crate::report::{WATCH, held};
+use crate::safety::Objection;
+use crate::spoken::Lookup as _;
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::notice::Notice;
+use crate::web::objections::{Shown, is_meant};
+use crate::web::request::{Answer, PageRequest};
+use crate::web::stopped::stopped;
+
+/// Who ate, when, and how it went.
+pub(super) struct MealForm<'a> {
+    pub(super) child: &'a Child,
+    pub(super) meal: &'a str,
+    pub(super) how: How,
+    pub(super) on: Date,
+    pub(super) seen: &'a str,
+}
+
+impl<'a> MealForm<'a> {
+    /// What the form tells; what is wrong in it is noted.
+    pub(super) fn of(
+        visit: &'a PageRequest<'_>,
+        fields: &'a Fields,
+        child: Option<&'a Child>,
+        wrong: &mut Wrong,
+    ) -> Option<Self> {
+        let meal = match fields.text("meal") {
+            "" => Some(""),
+            meal => {
+                let meal = visit.book.settings.meal(meal);
+                meal.map_err(|problem| wrong.problems("meal", &[problem]))
+                    .ok()
+            }
+        };
+        let how = phrases::how(fields, wrong);
+        let on = phrases::on(fields, wrong);
+        let seen = phrases::seen(fields, wrong);
+        Some(Self {
+            child: child?,
+            meal: meal?,
+            how: how?,
+            on: on?,
+            seen: seen?,
+        })
+    }
+
+    /// The meal, still without what was on the spoon.
+    pub(super) fn feeding(&self) -> Feeding<'_> {
+        Feeding {
+            day: self.on,
+            child: &self.child.name,
+            meal: self.meal,
+            picks: &[],
+            foods: &[],
+            how: self.how,
+            share: None,
+            reaction: self.seen,
+        }
+    }
+}
+
+/// Records a meal, unless a block that was not read stops it. `rooms` are the form, the room it stands in, and the one that is
+/// shown when it is `done`. What cannot be served is noted of `field`, and there is no answer.
+pub(super) fn serve(
+    visit: &PageRequest<'_>,
+    (fields, field): (&Fields, &'static str),
+    (child, feeding): (&Child, &Feeding<'_>),
+    done: String,
+    (action, back, next): (&str, &'static str, &str),
+    wrong: &mut Wrong,
+) -> Result<Option<Answer>, PageError> {
+    let pantry = visit.foods()?;
+    let who = (child, |found: &[Objection]| is_meant(fields, found));
+    let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, feeding);
+    let Some(judged) = wrong.take(field, served)? else {
+        return Ok(None);
+    };
+    let Some(meal) = judged.recorded else {
+        return stopped(visit, &judged.objections, fields, (action, back)).map(Some);
+    };
+    let watch = judged.objections.iter().any(Objection::is_block);
+    let watch = watch.then(|| WATCH.to_string());
+    let held = held(&meal.served, child, feeding.day, feeding.how)?;
+    let notice = Notice {
+        more: watch.into_iter().chain([held]).collect(),
+        shown: Shown::of(&judged.objections, &meal.warnings),
+        entry: Some(meal.served.id),
+        ..Notice::of(done)
+    };
+    Ok(Some(Answer::Done(next.into(), notice)))
+}
