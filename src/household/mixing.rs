@@ -9,6 +9,7 @@ use super::objections::{Asked, BookJudge};
 use super::plan_facts::dishes;
 use super::serving_parser::Spoken;
 use crate::food::Pantry;
+use crate::next_step::NextStep;
 use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
 use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};
 use crate::planning::supply::{Lot, Origin, Supply};
@@ -134,7 +135,7 @@ impl<'a> Mixing<'a> {
                 "there are {there} cubes of `{}`, not {}",
                 pick.name, pick.cubes
             );
-            let problem = Problem::new(what).hint("see what there is with `trayful freezer`");
+            let problem = Problem::new(what).hint(NextStep::SeeFreezer);
             return Err(problem.into());
         };
         Ok(BowlPart {
