@@ -81,6 +81,11 @@ impl Amount {
         self.number.to_f64().unwrap_or(f64::NAN)
     }
 
+    /// How many of the unit, as a person writes it.
+    pub fn number_text(&self) -> String {
+        written(self.number)
+    }
+
     /// The words behind the number; never empty.
     pub fn unit(&self) -> &str {
         &self.unit

@@ -377,7 +377,7 @@ impl Cell {
 }
 
 /// The words that name the food, as they are remembered: without amounts, cuts and ways to cook.
-fn key(lexicon: &Lexicon, phrase: &Phrase) -> String {
+pub(super) fn key(lexicon: &Lexicon, phrase: &Phrase) -> String {
     let mut words: Vec<&str> = Vec::new();
     for at in &phrase.content {
         let Some(word) = phrase.stem(*at) else {

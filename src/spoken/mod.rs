@@ -17,16 +17,18 @@ mod unclear;
 mod ways;
 mod weigh;
 
-use data_import::{Food, FoodId};
+use data_import::{Error, Food, FoodId};
 
 use crate::cooking::{ClassTable, Method};
 use crate::food::{FoodDataError, Pantry};
 use crate::nutrition::BreastMilk;
 use food::Chosen;
+use lexicon::lexicon;
 use phrase::Phrase;
 pub use taken::{Portion, Taken, TakenLine};
 pub use text::parts;
 pub use unclear::{Choice, Doubt, Unclear};
+pub use ways::usual_method;
 use weigh::{Weighed, weigh};
 
 /// Where food is spoken of, which decides the form of it that is meant.
@@ -45,7 +47,7 @@ pub enum Context {
 /// Where the reader looks foods up.
 pub trait Lookup {
     /// What can go wrong with it.
-    type Error: From<data_import::Error> + From<FoodDataError>;
+    type Error: From<Error> + From<FoodDataError>;
 
     /// The foods, their names, and what the household chose for words that could mean several.
     fn foods(&self) -> Result<Pantry, Self::Error>;
@@ -55,6 +57,21 @@ pub trait Lookup {
 pub trait Ask: Lookup {
     /// Asks whoever is there; where nobody is, that is an error.
     fn asked(&self, unclear: Unclear) -> Result<String, Self::Error>;
+}
+
+/// The words that name a food, without its amount and how it is cooked: what to search for.
+///
+/// Errors: a table does not read.
+pub fn food_words(typed: &str) -> Result<String, Error> {
+    let words = match Phrase::of(typed)? {
+        Ok(phrase) => food::key(lexicon()?, &phrase),
+        Err(_) => String::new(),
+    };
+    Ok(if words.is_empty() {
+        typed.to_string()
+    } else {
+        words
+    })
 }
 
 /// Reads what is typed, in one context.

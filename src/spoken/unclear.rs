@@ -208,6 +208,11 @@ impl Unclear {
         }
     }
 
+    /// Whether no amount was typed.
+    pub fn is_without_amount(&self) -> bool {
+        matches!(self.doubt, Doubt::Amount { vague: None, .. })
+    }
+
     /// Whether the food is in doubt, not its amount.
     pub fn is_of_the_food(&self) -> bool {
         matches!(

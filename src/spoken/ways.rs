@@ -4,7 +4,7 @@ use data_import::{Error, Food, reference};
 
 use super::food::{Chosen, words_of};
 use super::unclear::Doubt;
-use crate::cooking::{FoodClass, Method};
+use crate::cooking::{ClassTable, FoodClass, Method};
 
 impl Chosen {
     /// How it is cooked: as the words say, not at all where it needs none, else it is asked for.
@@ -34,6 +34,16 @@ impl Chosen {
             )),
         })
     }
+}
+
+/// The usual way to cook a food, to be offered: not at all, where it is cooked already.
+///
+/// Errors: a table does not read.
+pub fn usual_method(food: &Food) -> Result<Method, Error> {
+    if is_ready(food) {
+        return Ok(Method::None);
+    }
+    usual(&ClassTable::builtin()?.class_of(food))
 }
 
 /// Whether a food is cooked already.

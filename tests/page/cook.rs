@@ -81,6 +81,35 @@ fn water_thins_and_figures_come_alone() {
 }
 
 #[test]
+fn ingredients_are_typed_with_their_amounts() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let typed = |words: &str| page.post("/cook/write", &[("words", words), ("find", "yes")]);
+    let added = typed("600 g courgette roasted, 150 g red lentils");
+    assert_eq!(added.status, 200);
+    for field in [
+        "name=\"food-0\" value=\"11477\"",
+        "name=\"food-1\" value=\"16144\"",
+        "value=\"600\"",
+        "value=\"150\"",
+        "<option value=\"roast\" selected",
+        "<option value=\"boil\" selected",
+    ] {
+        assert!(added.body.contains(field), "{field}: {}", added.body);
+    }
+    let vague = typed("600 g squash roasted");
+    assert!(
+        vague.body.contains("could be more than one food")
+            && vague.body.contains("name=\"take\" value=\"11485\""),
+        "{}",
+        vague.body
+    );
+    let words = typed("sweet potato");
+    assert!(!words.body.contains("role=\"alert\""), "{}", words.body);
+    assert!(words.body.contains("name=\"take\" value=\"11507\""));
+}
+
+#[test]
 fn a_recipe_is_written_tried_saved_and_frozen() {
     let folder = household();
     let page = Running::inside(folder.path());

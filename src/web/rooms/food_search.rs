@@ -4,7 +4,7 @@ use crate::words::counted;
 use askama::Template;
 
 use crate::food::search::Hit;
-use crate::food::{found, own_names};
+use crate::spoken::food_words;
 use crate::web::error::PageError;
 use crate::web::request::{Answer, PageRequest};
 
@@ -47,7 +47,7 @@ impl<'a> FoundPart<'a> {
         words: &'a str,
         (most, offered): (usize, bool),
     ) -> Result<Self, PageError> {
-        let found = found_by(visit, words, most)?;
+        let found = found_by(visit, &food_words(words)?, most)?;
         Ok(Self {
             said: said(words, &found),
             words,
@@ -83,9 +83,7 @@ pub(super) fn found_by(
     if words.is_empty() || words.chars().count() > LONGEST {
         return Ok(Vec::new());
     }
-    let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
-    let foods = visit.kitchen.foods(&visit.place)?;
-    let hits = found(&foods.index, &own, words, most)?.map_err(PageError::broken)?;
+    let hits = visit.kitchen.pantry(&visit.place)?.search(words, most)?;
     let hit = |hit: Hit| Found {
         // Packets have no group; their maker tells them apart.
         about: match data_import::group_name(&hit.group) {

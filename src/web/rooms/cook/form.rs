@@ -9,6 +9,7 @@ use crate::cooking::Method;
 use crate::food::{Food, FoodId, Pantry, units_of};
 use crate::recipe::{Draft, DraftIngredient, Written};
 use crate::report::decimals;
+use crate::spoken::{Portion, Taken, usual_method};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -130,18 +131,47 @@ impl Form {
         Ok(self)
     }
 
-    /// Adds a food.
-    pub(super) fn take(&mut self, food: Food) {
+    /// Adds a food, to be cooked as is usual.
+    pub(super) fn take(&mut self, food: Food) -> Result<(), PageError> {
+        let ingredient = DraftIngredient {
+            food: food.id.to_string(),
+            name: food.name.clone(),
+            method: usual_method(&food)?.word().into(),
+            ..DraftIngredient::default()
+        };
+        self.push(&food, ingredient);
+        Ok(())
+    }
+
+    /// Adds a food with its amount, as it was typed.
+    pub(super) fn take_typed(&mut self, taken: &Taken) -> Result<(), PageError> {
+        let method = match taken.method {
+            Some(method) => method,
+            None => usual_method(&taken.food)?,
+        };
+        let (amount, unit) = match &taken.portion {
+            Portion::Mass(amount, _) => (amount.number_text(), amount.unit().to_string()),
+            Portion::Feeds(_) | Portion::Wanted => (String::new(), String::new()),
+        };
+        let ingredient = DraftIngredient {
+            food: taken.food.id.to_string(),
+            name: taken.food.name.clone(),
+            method: method.word().into(),
+            edible: taken.edible,
+            amount,
+            unit,
+            ..DraftIngredient::default()
+        };
+        self.push(&taken.food, ingredient);
+        Ok(())
+    }
+
+    fn push(&mut self, food: &Food, ingredient: DraftIngredient) {
         self.rows.push(Row {
-            units: units(Some(&food), ""),
+            units: units(Some(food), &ingredient.unit),
             beyond: String::new(),
         });
-        self.draft.ingredients.push(DraftIngredient {
-            food: food.id.to_string(),
-            name: food.name,
-            method: Method::Steam.word().into(),
-            ..DraftIngredient::default()
-        });
+        self.draft.ingredients.push(ingredient);
     }
 
     /// Leaves an ingredient out.

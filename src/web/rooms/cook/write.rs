@@ -7,6 +7,7 @@ use super::pot::{Pot, note};
 use crate::notebook::{BookError, NotAName, RecipeName};
 use crate::problem::Problem;
 use crate::recipe::{Part, Written};
+use crate::spoken::{Context, Doubt, Reader, food_words, parts};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
@@ -55,6 +56,10 @@ pub(in crate::web) fn answer(
     }
     // The key at the end of a line finds a food where one is asked for.
     if pressed("find") || (fields.text("work") == "key" && pressed("words")) {
+        if let Some(fresh) = take_typed(visit, fields.text("words"), &mut form, &mut wrong)? {
+            let page = form.page(visit, fields, None, wrong)?;
+            return Answer::page(&page.with_fresh(Some(fresh)));
+        }
         return Answer::page(&form.page(visit, fields, None, wrong)?);
     }
     let tried = worked_out(visit, &form, &Pot::of(visit, fields), &mut wrong)?;
@@ -95,8 +100,50 @@ fn take(
         wrong.say("words", format!("A recipe has at most {MOST} ingredients."));
         return Ok(None);
     }
-    form.take(known);
+    form.take(known)?;
     Ok(Some(number))
+}
+
+/// Adds the ingredients that are typed with their amounts, such as `600 g courgette roasted, 150 g red lentils`; gives the
+/// number of the first. `None` where it is not clear what is meant, which is noted, or where words alone are looked for.
+fn take_typed(
+    visit: &PageRequest<'_>,
+    typed: &str,
+    form: &mut Form,
+    wrong: &mut Wrong,
+) -> Result<Option<usize>, PageError> {
+    let first = form.draft.ingredients.len();
+    let mut all = Vec::new();
+    for part in parts(&[typed.to_string()]) {
+        let read = match Reader::new(visit, Context::Cook).read(&part)? {
+            // The way to cook is chosen in its field, where the usual one stands.
+            Err(unclear) if matches!(unclear.doubt, Doubt::Method { .. }) => {
+                Reader::new(visit, Context::Buy).read(&part)?
+            }
+            read => read,
+        };
+        match read {
+            Ok(taken) => all.push(taken),
+            Err(unclear) => {
+                // Without an amount they are words to look for.
+                if food_words(&part)? != part && !unclear.is_without_amount() {
+                    wrong.say("words", in_words(&unclear.problem()));
+                }
+                return Ok(None);
+            }
+        }
+    }
+    if all.is_empty() {
+        return Ok(None);
+    }
+    if first + all.len() > MOST {
+        wrong.say("words", format!("A recipe has at most {MOST} ingredients."));
+        return Ok(None);
+    }
+    for taken in &all {
+        form.take_typed(taken)?;
+    }
+    Ok(Some(first))
 }
 
 /// What the draft makes; what is wrong with it is noted at its field.
