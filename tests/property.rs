@@ -5,17 +5,19 @@
 
 use std::fs;
 use std::path::Path;
+use std::sync::LazyLock;
 
 use data_import::own::{OwnFoods, with_added};
 use data_import::{FoodTable, ImportRequest, import};
 use proptest::prelude::*;
 use proptest::sample::select;
 use trayful::cooking::ClassTable;
-use trayful::food::{OwnShelf, Pantry};
+use trayful::food::{FoodData, FoodDataError, OwnShelf, Pantry};
 use trayful::portion::{Cubes, Target, Tray};
 use trayful::problem::SourceText;
 use trayful::quantity::Amount;
 use trayful::recipe::{Additions, Batch, Kitchen, Recipe, from_command_line, scaled_batch};
+use trayful::spoken::{Context, Lookup, Reader};
 
 #[allow(clippy::expect_used, reason = "a body fails by panicking")]
 #[path = "../fuzz/bodies.rs"]
@@ -104,6 +106,28 @@ fn own_food() -> impl Strategy<Value = String> {
 }
 
 /// Calculates a recipe that is in order.
+/// Kitchen words, and the food of USDA SR28 that is meant.
+const TYPED: [(&str, &str); 6] = [
+    ("courgette", "11477"),
+    ("butternut squash", "11485"),
+    ("sweet potatoes", "11507"),
+    ("carrots", "11124"),
+    ("broccoli", "11090"),
+    ("cod fillet", "15015"),
+];
+
+struct BuiltIn;
+
+impl Lookup for BuiltIn {
+    type Error = FoodDataError;
+
+    fn foods(&self) -> Result<Pantry, FoodDataError> {
+        static PANTRY: LazyLock<Pantry> =
+            LazyLock::new(|| Pantry::of_data(FoodData::BuiltIn, None).unwrap());
+        Ok(PANTRY.clone())
+    }
+}
+
 fn batch(text: &str, target: &Target) -> Batch {
     let pantry = Pantry::from(FoodTable::builtin().unwrap());
     let kitchen = Kitchen {
@@ -175,6 +199,41 @@ proptest! {
             weighed: Some(text),
         };
         let _ = from_command_line(&said);
+    }
+
+    #[test]
+    fn random_text_never_panics_the_reader_of_food(text in "\\PC{0,80}", words in "[0-9a-z½,./% -]{0,60}") {
+        for context in [Context::Cook, Context::Buy, Context::Table, Context::Drink] {
+            for typed in [&text, &words] {
+                let _ = Reader::new(&BuiltIn, context).read(typed).unwrap();
+            }
+        }
+    }
+
+    /// In any natural order the same is meant, and the amount is the one that was typed.
+    #[test]
+    fn food_is_read_in_any_order(
+        grams in 1_u32..5000, food in 0_usize..TYPED.len(), unit in 0_usize..4, order in 0_usize..6, blank in any::<bool>()
+    ) {
+        let (words, id) = TYPED[food];
+        let unit = ["g", "grams", "gram", "gm"][unit];
+        let amount = if blank { format!("{grams} {unit}") } else { format!("{grams}{unit}") };
+        let typed = match order {
+            0 => format!("{amount} {words} steamed"),
+            1 => format!("{words} {amount} steam"),
+            2 => format!("steamed {words}, {amount}"),
+            3 => format!("{words} ({amount}) steamed"),
+            4 => format!("steam {amount} of {}", words.to_uppercase()),
+            _ => format!("{amount} fresh {words} - steamed 10 min"),
+        };
+        let taken = Reader::new(&BuiltIn, Context::Cook).read(&typed).unwrap();
+        let Ok(taken) = taken else {
+            return Err(TestCaseError::fail(format!("{typed}: {}", taken.unwrap_err().what())));
+        };
+        prop_assert_eq!(taken.food.id.as_str(), id, "{}", typed);
+        let mass = taken.mass().unwrap().grams();
+        prop_assert!((mass - f64::from(grams)).abs() < 1e-9, "{typed}: {mass}");
+        prop_assert_eq!(taken.method.map(|method| method.word()), Some("steam"), "{}", typed);
     }
 
     #[test]

@@ -28,6 +28,7 @@ mod tastes;
 mod typed_food;
 mod visit;
 mod week;
+mod words;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -89,6 +90,8 @@ enum Command {
     Batch(Box<batch::BatchArgs>),
     /// Find a food by kitchen words, show one, or add one of your own
     Foods(foods::FoodsArgs),
+    /// Which foods you mean by words that could mean several: show, choose, forget
+    Words(words::WordsArgs),
     /// Which food data is in use; import another
     Data(data::DataArgs),
     /// A batch of an invented household, filled to two trays
@@ -273,6 +276,7 @@ pub(crate) fn main() -> ExitCode {
     let answer = match &cli.command {
         Command::Batch(args) => batch::run(args, &session),
         Command::Foods(args) => foods::run(args, &session),
+        Command::Words(args) => words::run(args, &session),
         Command::Data(args) => data::run(args, &session),
         Command::Demo(args) => demo::run(args, &session),
         Command::Start(args) => book::start(args, &session),

@@ -22,6 +22,8 @@ pub(super) struct Chosen {
     pub(super) food: Food,
     /// Named by its id, not by words.
     pub(super) by_id: bool,
+    /// As the household once chose for these words.
+    pub(super) by_choice: bool,
     /// The words that the food was found by.
     pub(super) words: Vec<String>,
     /// What the words beside it say.
@@ -70,6 +72,7 @@ impl<L: Lookup> Reader<'_, L> {
             return Ok(Ok(Chosen {
                 food,
                 by_id: true,
+                by_choice: false,
                 words: Vec::new(),
                 beside,
                 or: Vec::new(),
@@ -90,6 +93,7 @@ impl<L: Lookup> Reader<'_, L> {
             return Ok(Ok(Chosen {
                 food,
                 by_id: false,
+                by_choice: true,
                 words: vec![plain],
                 beside,
                 or: Vec::new(),
@@ -188,6 +192,7 @@ impl<L: Lookup> Reader<'_, L> {
                     Ok(Ok(Chosen {
                         food,
                         by_id: false,
+                        by_choice: false,
                         words,
                         beside,
                         or,
@@ -200,6 +205,7 @@ impl<L: Lookup> Reader<'_, L> {
                 Some(food) => Ok(Ok(Chosen {
                     food,
                     by_id: false,
+                    by_choice: false,
                     words,
                     beside,
                     or: ids.iter().take(2).cloned().collect(),
@@ -210,6 +216,7 @@ impl<L: Lookup> Reader<'_, L> {
                 Some(food) => Ok(Ok(Chosen {
                     food,
                     by_id: false,
+                    by_choice: false,
                     words,
                     beside,
                     or: near.iter().take(2).cloned().collect(),
@@ -268,6 +275,7 @@ impl<L: Lookup> Reader<'_, L> {
             return Ok(Ok(Chosen {
                 food,
                 by_id: false,
+                by_choice: false,
                 words: vec![key(lexicon, phrase)],
                 beside,
                 or: Vec::new(),

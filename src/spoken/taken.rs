@@ -23,6 +23,8 @@ pub struct Taken {
     pub edible: bool,
     /// The measure or the density that the mass was worked out with.
     pub by: Option<String>,
+    /// Whether the household once chose this food for these words.
+    pub by_choice: bool,
     /// Whether anything was made of words, so that it is to be shown.
     pub by_words: bool,
     /// Foods that could have been meant instead.
@@ -65,6 +67,7 @@ impl Taken {
         Self {
             typed: typed.to_string(),
             by_words: false,
+            by_choice: false,
             food: chosen.food,
             portion,
             method: None,
@@ -82,6 +85,7 @@ impl Taken {
     ) -> Self {
         Self {
             typed: typed.trim().to_string(),
+            by_choice: chosen.by_choice,
             by_words: !chosen.by_id || weighed.by.is_some(),
             food: chosen.food,
             portion: Portion::Mass(weighed.amount, weighed.mass),
@@ -109,8 +113,13 @@ impl Taken {
             None => String::new(),
         };
         let by = self.by.as_deref().map(|by| format!(", by {by}"));
+        let choice = if self.by_choice {
+            ", as you chose before"
+        } else {
+            ""
+        };
         format!(
-            "`{}` was taken as {}{} ({}){method}{}",
+            "`{}` was taken as {}{} ({}){method}{}{choice}",
             self.typed,
             mass.unwrap_or_default(),
             self.food.name,

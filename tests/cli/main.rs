@@ -24,3 +24,4 @@ mod save;
 mod shell;
 mod support;
 mod visit;
+mod words;

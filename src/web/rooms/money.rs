@@ -14,6 +14,7 @@ use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
 use crate::report::chart::{CostBar, CostBars};
 use crate::report::{MoneyWords, kitchen_mass};
+use crate::spoken::{Context, Portion, Reader, food_words};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -46,8 +47,8 @@ struct MoneyPage<'a> {
 struct Buying<'a> {
     words: &'a str,
     found: Vec<Choice>,
-    mass: &'a str,
-    unit: &'a str,
+    mass: String,
+    unit: String,
     units: &'static [&'static str],
     price: &'a str,
     store: &'a str,
@@ -191,14 +192,30 @@ fn filled<'a>(
 impl<'a> Buying<'a> {
     fn of(visit: &PageRequest<'_>, fields: &'a Fields) -> Result<Self, PageError> {
         let words = fields.text("words");
-        let found = found_by(visit, words, OFFERED)?.into_iter();
+        let mut chosen = fields.text("food").to_string();
+        let mut mass = fields.text("mass").to_string();
+        let mut unit = fields.text("unit").to_string();
+        // "2 lb butternut squash" says how much as well.
+        let fresh = chosen.is_empty() && mass.is_empty() && !words.is_empty();
+        if fresh && let Ok(taken) = Reader::new(visit, Context::Buy).read(words)? {
+            chosen = taken.food.id.to_string();
+            if let Portion::Mass(amount, grams) = &taken.portion {
+                let written = amount.mass().is_ok();
+                let plain = (amount.number_text(), amount.unit().to_string());
+                let weighed = || (format!("{:.0}", grams.grams()), "g".to_string());
+                (mass, unit) = if written { plain } else { weighed() };
+            }
+        }
+        let mut found = found_by(visit, &food_words(words)?, OFFERED)?;
+        found.sort_by_key(|hit| hit.id != chosen);
         Ok(Self {
             words,
             found: found
-                .map(|hit| Choice::of(&hit.id, &hit.name, fields.text("food")))
+                .into_iter()
+                .map(|hit| Choice::of(&hit.id, &hit.name, &chosen))
                 .collect(),
-            mass: fields.text("mass"),
-            unit: fields.text("unit"),
+            mass,
+            unit,
             units: &["g", "kg", "oz", "lb"],
             price: fields.text("price"),
             store: fields.text("store"),

@@ -132,14 +132,14 @@ impl Form {
     }
 
     /// Adds a food, to be cooked as is usual.
-    pub(super) fn take(&mut self, food: Food) -> Result<(), PageError> {
+    pub(super) fn take(&mut self, food: &Food) -> Result<(), PageError> {
         let ingredient = DraftIngredient {
             food: food.id.to_string(),
             name: food.name.clone(),
-            method: usual_method(&food)?.word().into(),
+            method: usual_method(food)?.word().into(),
             ..DraftIngredient::default()
         };
-        self.push(&food, ingredient);
+        self.push(food, ingredient);
         Ok(())
     }
 

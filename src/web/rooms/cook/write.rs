@@ -100,7 +100,7 @@ fn take(
         wrong.say("words", format!("A recipe has at most {MOST} ingredients."));
         return Ok(None);
     }
-    form.take(known)?;
+    form.take(&known)?;
     Ok(Some(number))
 }
 
