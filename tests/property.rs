@@ -233,7 +233,7 @@ proptest! {
         prop_assert_eq!(taken.food.id.as_str(), id, "{}", typed);
         let mass = taken.mass().unwrap().grams();
         prop_assert!((mass - f64::from(grams)).abs() < 1e-9, "{typed}: {mass}");
-        prop_assert_eq!(taken.method.map(|method| method.word()), Some("steam"), "{}", typed);
+        prop_assert_eq!(taken.method.map(trayful::cooking::Method::word), Some("steam"), "{}", typed);
     }
 
     #[test]

@@ -32,6 +32,12 @@ fn command(words: &[String], written: &str, instead: &str) -> Option<String> {
 
 /// A word as it is typed into a shell.
 pub(super) fn quoted(word: &str) -> String {
+    if let Some((option, value)) = word
+        .split_once('=')
+        .filter(|(option, _)| option.starts_with("--"))
+    {
+        return format!("{option}={}", quoted(value));
+    }
     let plain = |c: char| c.is_alphanumeric() || "-_./:=,+@%".contains(c);
     if !word.is_empty() && word.chars().all(plain) {
         word.to_string()

@@ -23,7 +23,8 @@ use super::recipe::Chosen;
 use super::{Answer, DayArg, Session, age};
 
 /// The way to write a recipe on the command line.
-const WRITTEN: &str = "batch --add \"600 g 11485 steam\" --add \"150 g 16144 boil\"";
+const WRITTEN: &str =
+    "batch --add \"600 g butternut squash steamed\" --add \"150 g red lentils boiled\"";
 
 /// Arguments of `trayful batch`.
 #[derive(Debug, Args)]

@@ -48,7 +48,7 @@ const EXAMPLES: &str = "\
 Examples:
   trayful demo                    a batch of an invented household
   trayful foods sweet potato      find the id of a food
-  trayful batch --add \"600 g 11485 steam\" --add \"150 g 16144 boil\" --returned 100ml/300ml
+  trayful batch --add \"600 g butternut squash steamed\" --add \"150 g red lentils boiled\"
   trayful batch red-lentil-squash --trays 2   a recipe of the book, by its name or a part of it
 
 Every figure is an estimate from published tables, a record to talk about, not a diagnosis:

@@ -21,14 +21,13 @@ pub(super) fn best<'a>(lexicon: &'a Lexicon, phrase: &Phrase, context: Context) 
     let all: Vec<Match<'a>> = lexicon.names.iter().filter_map(fits).collect();
     let prepared = |one: &Match<'_>| {
         let row = &lexicon.rows[one.name.row];
+        let stems: Vec<&str> = one.name.stems.iter().map(String::as_str).collect();
         // "Stewing beef" is a cut, not a dish.
-        let method = |word: &String| {
-            !word.ends_with("ing")
-                && lexicon
-                    .word_at(&[word])
-                    .is_some_and(|(word, _)| word.kind == Kind::Method)
+        let method = |at: usize| {
+            let word = lexicon.word_at(&stems[at..]);
+            !stems[at].ends_with("ing") && word.is_some_and(|(word, _)| word.kind == Kind::Method)
         };
-        one.name.stems.iter().any(method) && row.cell(Context::Cook) != row.cell(Context::Table)
+        (0..stems.len()).any(method) && row.cell(Context::Cook) != row.cell(Context::Table)
     };
     // "Roast chicken" to cook is chicken that is going to be roasted.
     let (cooked, plain): (Vec<_>, Vec<_>) = all

@@ -68,7 +68,7 @@ const PARTS: [&str; 23] = [
 const ALIKE: f64 = 1.02;
 const NEARLY: f64 = 1.35;
 /// Sorts of a food that are smaller than it usually is.
-const SMALLER: [&str; 11] = [
+const SMALLER: [&str; 10] = [
     "baby",
     "new",
     "mini",
@@ -78,14 +78,15 @@ const SMALLER: [&str; 11] = [
     "snack",
     "miniature",
     "salad",
-    "finger",
     "chantenay",
 ];
 /// Words of measures that count whole foods.
-const WHOLE: [&str; 12] = [
+const WHOLE: [&str; 13] = [
     "fruit", "each", "whole", "item", "head", "ear", "stalk", "bulb", "pod", "root", "piece",
-    "date",
+    "date", "patty",
 ];
+/// Words of measures for one size of a food.
+const SIZES: [&str; 5] = ["small", "medium", "large", "extra large", "regular"];
 /// Words of a size that goes without saying.
 const USUAL_SIZES: [&str; 2] = ["medium", "regular"];
 
@@ -175,7 +176,11 @@ fn volume(
             edible: true,
         }));
     }
-    let volumes: Vec<(&Measure, f64)> = food.measures.iter().filter_map(volume_measure).collect();
+    let ready = food
+        .measures
+        .iter()
+        .filter(|measure| !has_one(measure, &["yield".into()]));
+    let volumes: Vec<(&Measure, f64)> = ready.filter_map(volume_measure).collect();
     let same: Vec<_> = volumes
         .iter()
         .copied()
@@ -349,13 +354,22 @@ fn usual_piece<'a>(all: Vec<&'a Measure>, named: bool, chosen: &Chosen) -> Optio
         return middle(all, weight, NEARLY);
     }
     // A count of nothing in particular is one of whole foods: "1 salmon" is no fillet.
-    let mut wanted = WHOLE.map(str::to_string).to_vec();
-    wanted.extend(chosen.words.iter().cloned());
-    wanted.extend(stems(&chosen.food.name));
-    let whole: Vec<_> = all
+    let names = stems(&chosen.food.name);
+    let is_whole = |one: &&Measure| {
+        let of = stems(&one.unit);
+        let is_name = |word: &String| {
+            let end =
+                |name: &String| name == word || word.len() > 3 && name.ends_with(word.as_str());
+            *word == chosen.words.concat() || chosen.words.iter().chain(&names).any(end)
+        };
+        of.iter()
+            .any(|word| WHOLE.contains(&word.as_str()) || is_name(word))
+    };
+    let (sized, unsized_): (Vec<_>, Vec<_>) = all
         .into_iter()
-        .filter(|one| has_one(one, &wanted))
-        .collect();
+        .partition(|one| has_size(one, &SIZES.map(str::to_string)));
+    let whole: Vec<_> = unsized_.into_iter().filter(is_whole).collect();
+    let whole = if whole.is_empty() { sized } else { whole };
     middle(whole, weight, NEARLY)
 }
 
