@@ -1,6 +1,6 @@
-//! The command as it was called with one word put right, to be pasted.
+//! The command as it was called with one word corrected, to be pasted into a shell.
 
-/// The command with `instead` for what was `written`; `None` where that does not stand in it once.
+/// The command with `instead` in place of `written`; `None` where `written` does not occur in it exactly once.
 pub(super) fn said_again(written: &str, instead: &str) -> Option<String> {
     let words = std::env::args_os().skip(1);
     let words: Vec<_> = words
@@ -30,7 +30,7 @@ fn command(words: &[String], written: &str, instead: &str) -> Option<String> {
     Some(format!("trayful {}", words.join(" ")))
 }
 
-/// A word as it is typed into a shell.
+/// A word, quoted where a shell needs it.
 pub(super) fn quoted(word: &str) -> String {
     let plain = |c: char| c.is_alphanumeric() || "-_./:=,+@%".contains(c);
     if !word.is_empty() && word.chars().all(plain) {

@@ -229,7 +229,7 @@ impl<'a> NewRecipe<'a> {
         Ok(Self { book, name, title })
     }
 
-    /// Writes it, where reading it gives what was typed, and says where.
+    /// Saves the recipe as a file if the file reads back as the recipe that was typed, and says where it is.
     fn save(&self, recipe: &Recipe, batch: &Batch) -> Result<String, Failure> {
         let foods = batch.foods().map(|food| food.name.as_str());
         let written = Draft::typed(recipe, foods).written();
@@ -244,7 +244,7 @@ impl<'a> NewRecipe<'a> {
     }
 }
 
-/// What the book says of a batch before it is cooked.
+/// The notes of the book about a batch before it is cooked.
 #[derive(Default)]
 pub(super) struct Said {
     currency: String,
@@ -306,7 +306,7 @@ impl Said {
     }
 }
 
-/// How a batch is shown, and for whom.
+/// The options with which a batch is shown.
 pub(super) struct Shown<'a> {
     pub(super) args: &'a ShownArgs,
     pub(super) age: Option<AgeMonths>,
@@ -410,7 +410,7 @@ fn described(text: &str, book: &Settings) -> Result<Tray, Failure> {
 }
 
 impl ScaleArgs {
-    /// What was asked for.
+    /// The target that the options set.
     pub(super) fn target(&self, session: &Session) -> Result<Target, Failure> {
         Ok(
             match (self.trays, self.cubes, self.servings, &self.use_up) {
@@ -429,7 +429,7 @@ impl ScaleArgs {
         )
     }
 
-    /// What was asked for, or two full trays.
+    /// The target that the options set, or two full trays.
     pub(super) fn target_or_two_trays(&self, session: &Session) -> Result<Target, Failure> {
         Ok(match self.target(session)? {
             Target::AsWritten => Target::Trays(2),
@@ -456,7 +456,7 @@ fn centimetres(text: &str) -> Result<f64, String> {
 }
 
 impl ShownArgs {
-    /// What energy the child needs, by the newest equation for which enough is known.
+    /// The child's energy requirement, by the newest equation for which enough is known.
     fn energy(&self, age: AgeMonths) -> Result<Option<Requirement>, Failure> {
         let Some(weight) = self.weight()? else {
             return Ok(None);

@@ -73,8 +73,7 @@ pub(super) fn start(args: &StartArgs, _session: &Session) -> Result<Answer, Fail
     )))
 }
 
-/// What was said as an option, else on the terminal; without either, an error that names the
-/// option.
+/// The value of an option, else the answer on the terminal; without either, an error that names the option.
 fn asked(said: Option<String>, question: &str, option: &str) -> Result<String, Failure> {
     if let Some(said) = said {
         return Ok(said);

@@ -1,4 +1,4 @@
-//! Why a command failed, and how it is told.
+//! The errors of commands, and their messages.
 
 use std::fmt::Write as _;
 use std::path::PathBuf;
@@ -14,17 +14,17 @@ use trayful::spoken::{Doubt, Unclear};
 
 use super::again::said_again;
 
-/// More problems of one file than this are counted, not shown.
+/// Above this number, problems of one file are counted and not shown.
 const MOST_SHOWN: usize = 20;
 
-/// Why a command failed.
+/// The reason why a command failed.
 #[derive(Debug)]
 pub(super) enum Failure {
-    /// What a person wrote is wrong.
+    /// Invalid input.
     Problems(Vec<Problem>),
-    /// It is not clear which food was meant, or how much.
+    /// A food or an amount that is ambiguous.
     Unclear(Vec<Unclear>),
-    /// What a command needs is missing.
+    /// A missing argument.
     Usage(String),
     /// The food data is wrong.
     Data(data_import::Error),
@@ -87,7 +87,7 @@ impl From<serde_json::Error> for Failure {
 }
 
 impl Failure {
-    /// What a command needs, and a line for each way to write it: the command and what it does.
+    /// An error for a missing argument, with a line for each way to write it: the command and what it does.
     pub(super) fn usage(what: &str, ways: &[(String, &str)]) -> Self {
         let mut text = format!("{what}\n");
         for (command, does) in ways {
@@ -125,12 +125,12 @@ impl Failure {
     }
 }
 
-/// What is worth a second look, for standard error, with colour codes.
+/// Warnings for standard error, with colour codes.
 pub(super) fn warnings_of(problems: &[Problem]) -> String {
     rendered(&Level::WARNING, problems)
 }
 
-/// What is not clear, and the command that would take each food that could be meant.
+/// The ambiguity, and for each food that could be meant the command that selects it.
 fn unclear(one: &Unclear) -> String {
     let mut hint = one.hint();
     for choice in &one.choices {
@@ -158,7 +158,7 @@ fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
     text
 }
 
-/// One problem with the line it stands in.
+/// The message of a problem, with the line of the file that causes it.
 fn problem(level: &Level<'static>, problem: &Problem) -> String {
     let hint = problem.hint.as_ref().map(with_command);
     let title = level.clone().primary_title(problem.what.as_str());

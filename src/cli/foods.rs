@@ -155,7 +155,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     }
     let mut page = Page::new(session.look);
     if found {
-        // Packets have no such group; their maker tells them apart.
+        // Packaged foods have no such group; the manufacturer distinguishes them.
         let other = |hit: &Hit| match hit.manufacturer.as_str() {
             "" => hit.group.clone(),
             maker => maker.to_owned(),

@@ -126,7 +126,7 @@ fn report(
     })
 }
 
-/// What a milk brings a day.
+/// The amount of a milk a day.
 fn a_day(milk: &trayful::nutrition::Milk) -> String {
     let figure = |id| amount_of(&total_of([&milk.serving], id), id);
     format!(
@@ -138,7 +138,7 @@ fn a_day(milk: &trayful::nutrition::Milk) -> String {
     )
 }
 
-/// One milk of a day, as it was understood.
+/// Resolves one typed milk of a day.
 fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
     let mass = taken.mass().unwrap_or(Mass::ZERO);
     Ok(MilkPart {

@@ -8,8 +8,7 @@ use trayful::whole_file;
 use super::Answer;
 use super::failure::Failure;
 
-/// Writes a page into `out` and answers with what is to be said about it; `-` prints the page
-/// itself and nothing else.
+/// Writes a page into `out` and answers with `summary`; `-` prints the page itself and nothing else.
 pub(super) fn written(out: &Path, page: String, said: String) -> Result<Answer, Failure> {
     if out == Path::new("-") {
         return Ok(Answer::text(page));

@@ -1,4 +1,4 @@
-//! Which recipe a command is about: a file, or a recipe of the book by its name.
+//! The recipe of a command: a file, or a recipe of the book by its name.
 
 use std::path::Path;
 
@@ -16,7 +16,7 @@ use super::failure::Failure;
 
 /// A recipe with all that goes with it.
 pub(super) struct Chosen {
-    /// Its name, as its file is called; empty for one that is typed.
+    /// The name of the recipe, as its file is called; empty for one that is typed.
     pub(super) name: String,
     pub(super) recipe: Recipe,
     /// The book that it is cooked for.
@@ -80,7 +80,7 @@ impl Session {
         })
     }
 
-    /// What is on the spoon; how names were understood is stated.
+    /// Parses typed servings; prints a note on how names were resolved.
     pub(super) fn spoken(&self, book: &Book, words: &[String]) -> Result<Spoken, Failure> {
         let spoken = Listener::new(self, book).all(words)?;
         for understood in &spoken.names_taken_as {
@@ -89,7 +89,7 @@ impl Session {
         Ok(spoken)
     }
 
-    /// The meal that is meant, stated where it is not its name; empty where none was named.
+    /// The meal of this name, with a note where the name was incomplete; empty where none was given.
     pub(super) fn meal(&self, book: &Book, written: Option<&str>) -> Result<String, Failure> {
         let Some(written) = written else {
             return Ok(String::new());
@@ -106,7 +106,7 @@ impl Session {
     }
 }
 
-/// That there is no such file, with the nearest in its folder.
+/// The problem that a file does not exist, with the nearest name in its folder.
 fn missing_file(path: &Path) -> Problem {
     let folder = path.parent().filter(|folder| *folder != Path::new(""));
     let there = std::fs::read_dir(folder.unwrap_or(Path::new(".")));

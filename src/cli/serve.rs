@@ -151,7 +151,7 @@ fn parts(served: &Served, foods: &[Helping]) -> String {
     parts.join(", ")
 }
 
-/// What is planned for a meal.
+/// The servings that are planned for a meal.
 fn planned(
     book: &Book,
     session: &Session,

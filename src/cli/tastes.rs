@@ -53,7 +53,7 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
 }
 
 impl TastesArgs {
-    /// Records what the doctor said of a food.
+    /// Records a doctor's clearance of a food.
     fn clear(
         &self,
         food: &str,

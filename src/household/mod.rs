@@ -1,5 +1,5 @@
-//! What a household does with its book: freeze a batch, serve a meal, see what to cook next and what it all cost. Each is
-//! told as a value with its warnings, for whatever shows it.
+//! Use cases of a household with its book: freezing a batch, serving a meal, choosing what to cook next, adding up the
+//! cost. Each returns a value with its warnings, to be shown by any interface.
 
 mod batch_preview;
 mod cooking_next;

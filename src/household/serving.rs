@@ -18,22 +18,22 @@ use crate::spoken::Lookup;
 /// A meal that was served.
 #[derive(Debug)]
 pub struct Meal {
-    /// What was served.
+    /// The meal as recorded.
     pub served: Served,
-    /// What is to be known, each a sentence without its full stop.
+    /// The warnings, each a sentence without its full stop.
     pub warnings: Vec<String>,
 }
 
-/// What is to be known of a meal before it is recorded.
+/// The findings about a meal before it is recorded.
 #[derive(Debug, Default)]
 pub struct BeforeMeal {
-    /// What speaks against it, the gravest first.
+    /// The objections to the meal, the gravest first.
     pub objections: Vec<Objection>,
-    /// What else is to be known, each a sentence without its full stop.
+    /// The other warnings, each a sentence without its full stop.
     pub warnings: Vec<String>,
 }
 
-/// Records a meal, unless an objection stops it and it is not meant all the same.
+/// Records a meal, unless an objection blocks it and the caller does not override it.
 pub fn serve(
     book: &Book,
     store: &mut Store,
@@ -45,7 +45,7 @@ pub fn serve(
     Judged::unless_stopped(before.objections, anyway, || record(store, feeding))
 }
 
-/// What is to be known of a meal before it is recorded.
+/// Looks up the findings about a meal before it is recorded.
 pub fn before_serving(
     book: &Book,
     store: &Store,
@@ -67,7 +67,8 @@ pub fn before_serving(
     })
 }
 
-/// What speaks against a usual serving of each batch in the freezer, by its number, for each child of the book.
+/// The objections to a usual serving of each batch in the freezer, by the number of the batch, for each child of the
+/// book.
 pub fn freezer_objections(
     book: &Book,
     store: &Store,
@@ -99,7 +100,7 @@ pub fn freezer_objections(
     Ok(found)
 }
 
-/// What a meal is made of, as far as its cubes are in the freezer, and which of them are past their last day.
+/// The servings of a meal, as far as its cubes are in the freezer, and warnings about cubes past their last day.
 fn on_the_spoon(
     store: &Store,
     feeding: &Feeding<'_>,
@@ -145,7 +146,7 @@ fn record(store: &mut Store, feeding: &Feeding<'_>) -> Result<Meal, BookError> {
     })
 }
 
-/// What is planned for a meal, as it is served; `None` where nothing is.
+/// The planned parts of a meal, as they are served; `None` where nothing is planned.
 ///
 /// Errors: a planned food is in no table.
 pub fn planned_meal<L: Lookup>(

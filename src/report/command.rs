@@ -1,4 +1,4 @@
-//! What to do next, for a terminal: as a command, or as an option of one.
+//! Next steps as shown on a terminal: a command to run, or an option to add.
 
 use crate::next_step::{NextStep, Remark};
 

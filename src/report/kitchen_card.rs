@@ -18,10 +18,10 @@ use crate::portion::Target;
 use crate::recipe::{Batch, Note, NoteKind};
 use crate::safety::{Caution, Objection, Severity, Step as Due, Texture};
 
-/// What a card on paper needs beside the batch.
+/// The inputs of a printed kitchen card.
 #[derive(Debug)]
 pub struct KitchenCard<'a> {
-    /// What the batch was scaled to.
+    /// The target to which the batch was scaled.
     pub target: &'a Target,
     /// The paper.
     pub paper: Paper,
@@ -53,7 +53,7 @@ pub(super) struct Said {
     pub(super) sources: Vec<usize>,
 }
 
-/// Why there is no card.
+/// The errors that prevent a card.
 #[derive(Debug, thiserror::Error)]
 pub enum NoCard {
     /// A built-in table does not read.
@@ -73,14 +73,14 @@ impl KitchenCard<'_> {
         view: &BatchView<'_>,
     ) -> Result<String, NoCard> {
         let mut sources = Sources::default();
-        // The texture stands in the step of blending.
+        // The texture is stated in the step of blending.
         let said = report.objections.iter();
         let said = said.filter(|one| one.hazard != Texture::ID).cloned();
         let said: Vec<Objection> = said.collect();
         let lines = objection_lines(&said).into_iter();
         let objection = |line: ObjectionLine| {
             let sentence = line.sentence();
-            // The dash of the list stands before each line already.
+            // Each line of the list has a dash already.
             let text = match line.severity {
                 Severity::Mind => sentence,
                 Severity::Warn | Severity::Block => format!("{} {sentence}", line.sign()),
@@ -155,7 +155,7 @@ impl Said {
     }
 }
 
-/// How the trays are filled.
+/// The step that fills the trays.
 fn fill(report: &BatchReport) -> Step {
     let made = &report.cubes;
     let mut text = format!(
@@ -172,8 +172,8 @@ fn fill(report: &BatchReport) -> Step {
     Step::new("Fill the trays", vec![Said::plain(text)])
 }
 
-/// What is estimated of what the card shows: the note on the nutrients without a retention factor
-/// is told only where iron is one of them.
+/// The notes on estimates among the figures of the card; the note on nutrients without a retention factor appears only
+/// where iron is one of them.
 fn notes(batch: &Batch) -> Vec<String> {
     let of_many = |note: &&Note| note.kind == NoteKind::Retention && note.food.is_none();
     let shown = batch.notes.iter().filter(|note| !of_many(note));
@@ -191,7 +191,7 @@ fn notes(batch: &Batch) -> Vec<String> {
     notes
 }
 
-/// Which foods have no published value for what the card shows.
+/// The sentences that name foods without a published value for a nutrient of the card.
 fn missing(report: &BatchReport, figures: &[&Figures]) -> Vec<String> {
     let lacking = figures.iter().filter(|one| !one.complete);
     let line = |one: &&Figures| {

@@ -11,11 +11,11 @@ use crate::recipe::{Batch, PreparedIngredient};
 use crate::safety::{Caution, Step as Due, Texture};
 use crate::words::capital;
 
-/// The cautions that stand first and last on the way into the freezer.
+/// The id of the caution about cooling, which comes first in the step of freezing; the one about the label comes last.
 const COOL: &str = "cool";
 const LABEL: &str = "label-cubes";
 
-/// One step: what to do, and how.
+/// A step of the card: a title, and the lines below it.
 pub(super) struct Step {
     pub(super) title: String,
     pub(super) lines: Vec<Said>,
@@ -36,7 +36,7 @@ fn rule(practice: &PracticeTable, id: &str, sources: &mut Sources) -> Option<Sai
     Some(Said::new(&rule.text, &rule.source, sources))
 }
 
-/// From the board to the blended purée on the scale.
+/// The steps from the chopping board to weighing the blended purée.
 pub(super) fn cooking_steps(
     practice: &PracticeTable,
     (batch, texture): (&Batch, Option<&Texture>),
@@ -51,14 +51,14 @@ pub(super) fn cooking_steps(
     steps
 }
 
-/// What is cooked in the same way.
+/// The ingredients that are cooked by the same method.
 struct Pot<'a> {
     method: Method,
     practice: Option<&'a Practice>,
     foods: Vec<&'a PreparedIngredient>,
 }
 
-/// One step for each way to cook: what takes longest first, then in the order of the recipe.
+/// One step for each cooking method, the longest cooking time first, then in the order of the recipe.
 fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<Step> {
     let mut pots: Vec<Pot<'_>> = Vec::new();
     for one in &batch.prepared.ingredients {
@@ -105,7 +105,7 @@ fn is_estimated(one: &PreparedIngredient) -> bool {
     one.weighed.is_none() && one.yield_factor.basis.is_estimated()
 }
 
-/// What goes into a pot, how hot its middle must get, and what comes out.
+/// One ingredient of a step: its mass, the core temperature to reach, and its mass when cooked.
 fn cooked(one: &PreparedIngredient, inside: Option<&Practice>) -> String {
     let heat = inside.map_or(String::new(), |rule| format!("{}; ", rule.text));
     format!(
@@ -117,7 +117,7 @@ fn cooked(one: &PreparedIngredient, inside: Option<&Practice>) -> String {
     )
 }
 
-/// What is done, as the first word of a step.
+/// The imperative that begins the step of a cooking method.
 fn on_paper(method: Method) -> String {
     let word = match method {
         Method::Pressure => "pressure-cook",
@@ -187,8 +187,8 @@ fn weigh(batch: &Batch) -> Step {
     Step::new("Weigh the purée", vec![Said::plain(text)])
 }
 
-/// From the filled tray into the freezer: the cautions for it, the one about cooling first and the
-/// one about the label last.
+/// The steps from the filled tray into the freezer: the cautions for freezing, the one about cooling first and the one
+/// about the label last.
 pub(super) fn freezing_steps(
     practice: &PracticeTable,
     cautions: &[Caution],

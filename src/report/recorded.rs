@@ -1,4 +1,4 @@
-//! What was just recorded, or stopped, as JSON.
+//! Entries that were just recorded, or stopped by an objection, as JSON.
 
 use crate::cost::{Comparison, Money};
 use std::path::Path;
@@ -27,7 +27,7 @@ pub struct ServeReport {
     /// Number of the entry; `null` where it was stopped.
     pub entry: Option<i64>,
     pub parts: Vec<PartReport>,
-    /// What the meal holds as served.
+    /// The nutrients of the meal as served.
     pub nutrients: Vec<AmountReport>,
     pub objections: Vec<Objection>,
     pub warnings: Vec<String>,
@@ -55,7 +55,7 @@ pub struct AmountReport {
 }
 
 impl ServeReport {
-    /// Draws it up; without a meal it was stopped.
+    /// Builds the report; `None` for the meal where an objection stopped it.
     pub fn new(
         child: &Child,
         feeding: &Feeding<'_>,
@@ -132,7 +132,7 @@ pub struct FreezeReport {
 }
 
 impl FreezeReport {
-    /// Draws it up; without a batch it was stopped.
+    /// Builds the report; `None` for the batch where an objection stopped it.
     pub fn new(frozen: Option<&Frozen>, objections: &[Objection], currency: &str) -> Self {
         let beside = frozen.map(|one| &one.comparison);
         Self {
@@ -152,7 +152,7 @@ impl FreezeReport {
     }
 }
 
-/// What a child drinks a day.
+/// The milk that a child drinks a day.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct MilkReport {
@@ -170,7 +170,7 @@ pub struct MilkReport {
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct MilkLine {
     pub what: String,
-    /// What it brings a day, in words.
+    /// The amount a day, in words.
     pub words: String,
     pub grams: f64,
     pub estimate: Option<String>,
@@ -186,7 +186,7 @@ pub struct WrittenReport {
 }
 
 impl WrittenReport {
-    /// Draws it up.
+    /// Builds the report of a page that was written into `file`.
     pub fn new(file: &Path, objections: Vec<Objection>) -> Self {
         Self {
             schema: 1,

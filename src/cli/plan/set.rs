@@ -92,7 +92,7 @@ fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {
     Ok(days)
 }
 
-/// What was said, for every day, and how words were understood.
+/// The plan for every day, and notes on how words were resolved.
 fn plan(
     args: &SetArgs,
     session: &Session,

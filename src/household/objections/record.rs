@@ -1,4 +1,4 @@
-//! What the judge is asked with from the record: what a child is and knows, and what it ate and drank on the days around.
+//! The input of the judge from the record: the facts about a child, and the food and drink of the days around.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -39,7 +39,7 @@ impl Eater {
 }
 
 impl BookJudge<'_> {
-    /// What is known of a child on a day.
+    /// The facts about a child on a day.
     pub fn facts(&self, child: &Child, day: Date) -> Result<ChildFacts, BookError> {
         let mut facts = ChildFacts {
             name: child.name.clone(),
@@ -73,7 +73,7 @@ impl BookJudge<'_> {
         Ok(facts)
     }
 
-    /// What was eaten and drunk on the six days before a day, and on the day itself.
+    /// The meals and drinks of a day and of the six days before it.
     pub fn eaten_around(&self, child: &Child, day: Date) -> Result<Vec<Meal>, BookError> {
         let eaten = self.eaten(child, day)?;
         let ids = eaten.iter().map(|one| one.food.id.clone());

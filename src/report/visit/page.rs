@@ -14,7 +14,7 @@ use crate::report::paper::Paper;
 /// The page on a paper.
 #[derive(Debug)]
 pub struct VisitPage<'a> {
-    /// What it shows.
+    /// The report to render.
     pub report: &'a VisitReport,
     /// The paper it is printed on.
     pub paper: Paper,
@@ -38,7 +38,7 @@ struct VisitHtml<'a> {
 /// A picture and the table beside it.
 struct Figure {
     heading: &'static str,
-    /// Whether it stays on one sheet of paper.
+    /// Whether the figure must stay on one sheet of paper.
     whole: bool,
     lines: Vec<String>,
     svg: String,
@@ -135,7 +135,7 @@ fn period(report: &VisitReport) -> String {
     format!("{first} to {} · {days}", long_day(to))
 }
 
-/// What the book says of the child.
+/// The child's particulars from the book: birth, milk, eczema, allergies.
 fn about(report: &VisitReport) -> String {
     let child = &report.child;
     let mut said = vec![format!("Born {}", long_day(child.born))];
@@ -157,7 +157,7 @@ fn about(report: &VisitReport) -> String {
     said.join(" · ")
 }
 
-/// How complete the record is.
+/// The sentences on the completeness of the record.
 fn record(report: &VisitReport) -> Vec<String> {
     let record = &report.record;
     let mut said = vec![format!(
@@ -186,7 +186,7 @@ fn record(report: &VisitReport) -> Vec<String> {
     said
 }
 
-/// Some days by name, many by their count.
+/// A few days by date, many by their count.
 fn listed(days: &[Date]) -> String {
     const FEW: usize = 6;
     if days.len() > FEW {
@@ -196,7 +196,7 @@ fn listed(days: &[Date]) -> String {
     days.join(", ")
 }
 
-/// What was served, where the picture has no room for it.
+/// The dishes that were served, listed where the chart has no room for them.
 fn dishes(report: &VisitReport) -> Vec<String> {
     if report.days.len() <= page_charts::STRIP_DAYS || report.dishes.is_empty() {
         return Vec::new();
@@ -248,7 +248,7 @@ fn iron(report: &VisitReport) -> Vec<String> {
     said
 }
 
-/// How the references are to be read, and what was above an upper level.
+/// The sentences on reading the references, and on intakes above an upper level.
 fn references(report: &VisitReport) -> Vec<String> {
     let mut references = report.nutrients.iter().flat_map(|line| &line.reference);
     let has_ear = references.any(|reference| reference.ear.is_some());
@@ -261,7 +261,7 @@ fn references(report: &VisitReport) -> Vec<String> {
         .collect()
 }
 
-/// What the lines of the chart are.
+/// The legend of the lines in the energy chart.
 fn energy(report: &VisitReport) -> Vec<String> {
     let mut said = Vec::new();
     if report.energy.wanted_source.is_some() {
@@ -296,7 +296,8 @@ fn variety(report: &VisitReport) -> String {
     )
 }
 
-/// What makes lower bounds. Nutrients that lack a value from the same foods stand in one line.
+/// The sentences on values that are missing, which make totals lower bounds. Nutrients that lack a value from the same
+/// foods share a line.
 fn missing(report: &VisitReport) -> Vec<String> {
     let missing = report.missing.iter();
     let missing = missing.map(|one| (&one.foods, &one.nutrient));

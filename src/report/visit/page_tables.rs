@@ -16,11 +16,11 @@ pub(super) struct Table {
     pub(super) caption: String,
     pub(super) head: Vec<&'static str>,
     pub(super) rows: Vec<(String, Vec<String>)>,
-    /// Whether the cells are words; else they are figures, flush right.
+    /// Whether the cells are text; otherwise they are figures, aligned right.
     pub(super) words: bool,
 }
 
-/// What stands for a figure that is not known; each caption says so.
+/// The sign for a figure that is not known; each caption explains it.
 const NOT_KNOWN: &str = "–";
 
 /// Meals of each day, or their count in each week.
@@ -95,7 +95,7 @@ fn weeks(report: &VisitReport) -> Table {
     }
 }
 
-/// Every nutrient that is shown.
+/// The table of every nutrient that is shown.
 pub(super) fn nutrients(report: &VisitReport) -> Table {
     let none = report.no_reference.map_or("none set", |_| NO_REFERENCE);
     let row = |line: &NutrientLine| {
@@ -133,7 +133,7 @@ fn reference_cell(reference: &Yardstick) -> String {
     both.join(", ")
 }
 
-/// The total without its unit, which stands at the head of the row.
+/// The total without its unit, which the head of the row names.
 fn in_all(line: &NutrientLine) -> String {
     let total = figure(line.parts.total, line.parts.complete, line.nutrient);
     total.map_or_else(|| NOT_KNOWN.into(), |figure| unbroken(&figure))

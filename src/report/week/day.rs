@@ -1,4 +1,4 @@
-//! One day of the report.
+//! A day of the report.
 
 use std::collections::BTreeMap;
 
@@ -13,7 +13,7 @@ use crate::nutrition::indicators::Indicators;
 use crate::nutrition::week::{DayDensity, DayFigures, EnergyGap, FleshIron, had};
 use crate::quantity::Mass;
 
-/// One day: its figures, and the servings they are made of.
+/// A day: its figures, and the servings from which they are computed.
 #[derive(Debug, Clone, Serialize)]
 pub struct DayReport {
     pub date: Date,
