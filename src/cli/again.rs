@@ -1,7 +1,7 @@
 //! The command as it was called with one word corrected, to be pasted into a shell.
 
 /// The command with `instead` in place of `written`; `None` where `written` does not occur in it exactly once.
-pub(super) fn said_again(written: &str, instead: &str) -> Option<String> {
+pub(super) fn corrected_command(written: &str, instead: &str) -> Option<String> {
     let words = std::env::args_os().skip(1);
     let words: Vec<_> = words
         .map(|word| word.to_string_lossy().into_owned())

@@ -162,16 +162,16 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         .age
         .or_else(|| settings.only_child().map(|child| child.age_on(day)));
     let recorded = book.as_ref().filter(|book| book.has_record());
-    let mut said = match recorded.filter(|_| !name.is_empty()) {
-        Some(book) => Said::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
-        None => Said::default(),
+    let mut notes = match recorded.filter(|_| !name.is_empty()) {
+        Some(book) => BookNotes::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
+        None => BookNotes::default(),
     };
     let pot = Pot {
         batch: &batch,
         tray: &tray,
         day,
     };
-    said.objections = pot.objections((settings, book.as_ref()), &pantry, args.shown.age)?;
+    notes.objections = pot.objections((settings, book.as_ref()), &pantry, args.shown.age)?;
     let view = Shown {
         args: &args.shown,
         age,
@@ -179,7 +179,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         target: &target,
         pantry: &pantry,
     };
-    let mut answer = view.answer(&batch, said, &taken, session)?;
+    let mut answer = view.answer(&batch, notes, &taken, session)?;
     if let Some(new) = new {
         let trays = args.scale.trays;
         let trays = trays.map_or_else(String::new, |trays| format!(" --trays {trays}"));
@@ -246,7 +246,7 @@ impl<'a> NewRecipe<'a> {
 
 /// The notes of the book about a batch before it is cooked.
 #[derive(Default)]
-pub(super) struct Said {
+pub(super) struct BookNotes {
     currency: String,
     beside: Option<Comparison>,
     warnings: Vec<String>,
@@ -286,7 +286,7 @@ impl Pot<'_> {
     }
 }
 
-impl Said {
+impl BookNotes {
     fn of(
         book: &Book,
         name: &str,
@@ -320,7 +320,7 @@ impl Shown<'_> {
     pub(super) fn answer(
         &self,
         batch: &Batch,
-        said: Said,
+        notes: BookNotes,
         taken: &[Taken],
         session: &Session,
     ) -> Result<Answer, Failure> {
@@ -329,11 +329,11 @@ impl Shown<'_> {
             tray: self.tray,
             age,
             energy: self.args.energy(age)?,
-            cost: said.beside.map(|beside| Priced {
-                currency: &said.currency,
+            cost: notes.beside.map(|beside| Priced {
+                currency: &notes.currency,
                 beside,
             }),
-            objections: &said.objections,
+            objections: &notes.objections,
             tables: &BatchTables::builtin()?,
         };
         let report = BatchReport::new(batch, &view);
@@ -341,7 +341,7 @@ impl Shown<'_> {
         ids.sort();
         ids.dedup();
         let warnings = self.pantry.warnings(ids);
-        let found = !said.objections.iter().any(Objection::is_block);
+        let found = !notes.objections.iter().any(Objection::is_block);
         if self.args.json {
             return Ok(Answer {
                 found,
@@ -352,7 +352,7 @@ impl Shown<'_> {
             target: self.target,
             all: self.args.all,
             look: session.look,
-            warnings: &said.warnings,
+            warnings: &notes.warnings,
         };
         let text = card.render(&report, batch, &view);
         Ok(Answer {

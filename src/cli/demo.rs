@@ -99,9 +99,9 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
         tray: &tray,
         day: DAY,
     };
-    let mut said = batch::Said::default();
-    said.objections = pot.judged(&book, None, &pantry, args.shown.age)?;
-    let mut answer = shown.answer(&computed, said, &[], session)?;
+    let mut notes = batch::BookNotes::default();
+    notes.objections = pot.judged(&book, None, &pantry, args.shown.age)?;
+    let mut answer = shown.answer(&computed, notes, &[], session)?;
     if !args.shown.json {
         let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
         let mut page = Page::new(session.look);

@@ -12,7 +12,7 @@ use trayful::problem::Problem;
 use trayful::report::with_command;
 use trayful::spoken::{Doubt, Unclear};
 
-use super::again::said_again;
+use super::again::corrected_command;
 
 /// Above this number, problems of one file are counted and not shown.
 const MOST_SHOWN: usize = 20;
@@ -105,17 +105,19 @@ impl Failure {
                 let style = anstyle::AnsiColor::BrightRed.on_default().bold();
                 format!("{style}error{style:#}: {text}")
             }
-            Self::Data(error) => told(&error.to_string(), error.hint()),
-            Self::Index(path, error) => told(
+            Self::Data(error) => message(&error.to_string(), error.hint()),
+            Self::Index(path, error) => message(
                 &format!("{}: {error}", path.display()),
                 Some("write it anew with `trayful data import`"),
             ),
             Self::Book(error) => {
                 let hint = error.hint().as_ref().map(with_command);
-                told(&error.to_string(), hint.as_deref())
+                message(&error.to_string(), hint.as_deref())
             }
-            Self::Json(error) => told(&format!("cannot write the answer as JSON: {error}"), None),
-            Self::Print(error) => told(
+            Self::Json(error) => {
+                message(&format!("cannot write the answer as JSON: {error}"), None)
+            }
+            Self::Print(error) => message(
                 &format!("cannot write to standard output: {error}"),
                 Some(
                     "is the disk full? what was recorded before printing stays: look before you enter it again",
@@ -134,15 +136,15 @@ pub(super) fn warnings_of(problems: &[Problem]) -> String {
 fn unclear(one: &Unclear) -> String {
     let mut hint = one.hint();
     for choice in &one.choices {
-        let command = said_again(&one.typed, &choice.retyped);
+        let command = corrected_command(&one.typed, &choice.retyped);
         let command = command.unwrap_or_else(|| choice.retyped.clone());
         let _ = write!(hint, "\n{}  {}\n       {command}", choice.id, choice.name);
     }
     if let Doubt::Method { usual, .. } = one.doubt {
-        let command = said_again(&one.typed, &format!("{} {usual}", one.typed));
+        let command = corrected_command(&one.typed, &format!("{} {usual}", one.typed));
         hint.extend(command.map(|command| format!("\n{command}")));
     }
-    told(&one.what(), Some(&hint))
+    message(&one.what(), Some(&hint))
 }
 
 fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
@@ -171,11 +173,11 @@ fn problem(level: &Level<'static>, problem: &Problem) -> String {
         ),
     };
     let again = problem.meant.as_ref();
-    let again = again.and_then(|meant| said_again(&meant.0, &meant.1));
+    let again = again.and_then(|meant| corrected_command(&meant.0, &meant.1));
     rendered_group(group, [hint.as_deref(), again.as_deref()])
 }
 
-fn told(what: &str, hint: Option<&str>) -> String {
+fn message(what: &str, hint: Option<&str>) -> String {
     let group = Group::with_title(Level::ERROR.primary_title(what));
     rendered_group(group, [hint, None])
 }

@@ -33,13 +33,13 @@ fn confirmed(objections: &[Objection], session: &Session) -> bool {
     objection_list(&mut page, objections);
     page.line("");
     let mut line = String::new();
-    let heard = stderr
+    let answer = stderr
         .write_all(page.finish().as_bytes())
         .and_then(|()| {
             stderr.write_all(b"Record it anyway? Type yes, or anything else to leave it: ")
         })
         .and_then(|()| stdin.lock().read_line(&mut line));
-    heard.is_ok() && line.trim().eq_ignore_ascii_case("yes")
+    answer.is_ok() && line.trim().eq_ignore_ascii_case("yes")
 }
 
 /// The answer in place of what was stopped.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use trayful::cooking::ClassTable;
 use trayful::food::Pantry;
-use trayful::household::{Listener, Spoken};
+use trayful::household::{ServingParser, TypedServings};
 use trayful::names::{self, Found, Named};
 use trayful::notebook::Book;
 use trayful::problem::Problem;
@@ -81,12 +81,16 @@ impl Session {
     }
 
     /// Parses typed servings; prints a note on how names were resolved.
-    pub(super) fn spoken(&self, book: &Book, words: &[String]) -> Result<Spoken, Failure> {
-        let spoken = Listener::new(self, book).all(words)?;
-        for understood in &spoken.names_taken_as {
+    pub(super) fn typed_servings(
+        &self,
+        book: &Book,
+        words: &[String],
+    ) -> Result<TypedServings, Failure> {
+        let typed = ServingParser::new(self, book).all(words)?;
+        for understood in &typed.names_taken_as {
             self.output.note(understood);
         }
-        Ok(spoken)
+        Ok(typed)
     }
 
     /// The meal of this name, with a note where the name was incomplete; empty where none was given.
@@ -97,7 +101,7 @@ impl Session {
         Ok(self.stated(book.settings.find_meal(written)?))
     }
 
-    /// The name that was found; how it was understood is stated.
+    /// The name that was found; prints a note on how it was resolved.
     pub(super) fn stated(&self, found: Found) -> String {
         if let Some(understood) = found.taken_as {
             self.output.note(&understood);

@@ -101,8 +101,8 @@ fn record(
         dataset: &sources(&batch),
     };
     let use_by = new.use_by;
-    let mut told = keeping::too_much(book, store, day, life, cubes)?;
-    told.extend(keeping::too_long(&batch, life)?);
+    let mut warnings = keeping::too_much(book, store, day, life, cubes)?;
+    warnings.extend(keeping::too_long(&batch, life)?);
     let (id, cost) = store.freeze(&new, &AllergenTable::builtin()?)?;
     let comparison = Comparison {
         mass: cube * f64::from(cubes),
@@ -116,7 +116,7 @@ fn record(
         cube,
         use_by,
         comparison,
-        warnings: told,
+        warnings,
     })
 }
 

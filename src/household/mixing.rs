@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::objections::{Asked, BookJudge};
 use super::plan_facts::dishes;
-use super::serving_parser::Spoken;
+use super::serving_parser::TypedServings;
 use crate::food::Pantry;
 use crate::next_step::NextStep;
 use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
@@ -23,7 +23,7 @@ const MOST_NAMED: usize = 3;
 #[derive(Debug, Clone, PartialEq)]
 pub struct BowlPart {
     /// The part as it is typed to serve it.
-    pub said: String,
+    pub typed: String,
     /// The number of cubes; `None` for other food.
     pub cubes: Option<u32>,
     /// The batch they come from; `None` for what is not cooked yet, and for other food.
@@ -91,7 +91,7 @@ impl<'a> Mixing<'a> {
     pub fn food(&self, helping: &Helping) -> Result<BowlPart, BookError> {
         let (food, mass) = (&helping.food, helping.mass);
         Ok(BowlPart {
-            said: format!("{} g {}", mass.grams().round(), food.id),
+            typed: format!("{} g {}", mass.grams().round(), food.id),
             cubes: None,
             batch: None,
             remark: None,
@@ -114,7 +114,7 @@ impl<'a> Mixing<'a> {
             };
             let past = lot.use_by < self.day;
             parts.push(BowlPart {
-                said: format!("{cubes} {}", pick.name),
+                typed: format!("{cubes} {}", pick.name),
                 cubes: Some(*cubes),
                 batch: Some(id),
                 remark: past.then(|| format!("past its last day, {}", lot.use_by)),
@@ -139,7 +139,7 @@ impl<'a> Mixing<'a> {
             return Err(problem.into());
         };
         Ok(BowlPart {
-            said: format!("{cubes} {}", pick.name),
+            typed: format!("{cubes} {}", pick.name),
             cubes: Some(cubes),
             batch: None,
             remark: Some("not cooked yet, by its recipe".to_string()),
@@ -152,14 +152,14 @@ impl<'a> Mixing<'a> {
     /// Errors: as of [`Mixing::cubes`]; or no pantry can be opened.
     pub fn parts<E: From<BookError>>(
         &mut self,
-        spoken: &Spoken,
+        typed: &TypedServings,
         unused: &dyn Fn() -> Result<Pantry, E>,
     ) -> Result<Vec<BowlPart>, E> {
         let mut parts = Vec::new();
-        for pick in &spoken.picks {
+        for pick in &typed.picks {
             parts.extend(self.cubes(pick, unused()?)?);
         }
-        for helping in &spoken.foods {
+        for helping in &typed.foods {
             parts.push(self.food(helping)?);
         }
         Ok(parts)

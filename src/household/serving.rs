@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::USUAL_SERVING;
 use super::objections::{Asked, BookJudge, Judged};
-use super::serving_parser::{Spoken, helping};
+use super::serving_parser::{TypedServings, helping};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Feeding, PlannedServing, Served, Slot, Store};
 use crate::nutrition::{Serving, Source};
@@ -153,7 +153,7 @@ pub fn planned_meal<L: Lookup>(
     store: &Store,
     lookup: &L,
     slot: &Slot,
-) -> Result<Option<Spoken>, L::Error>
+) -> Result<Option<TypedServings>, L::Error>
 where
     L::Error: From<BookError> + From<Problem>,
 {
@@ -162,17 +162,17 @@ where
     if servings.is_empty() {
         return Ok(None);
     }
-    let mut spoken = Spoken::default();
+    let mut parsed = TypedServings::default();
     let pantry = lookup.foods()?;
     for serving in servings {
         match serving {
-            PlannedServing::Cubes(pick) => spoken.picks.push(pick),
+            PlannedServing::Cubes(pick) => parsed.picks.push(pick),
             PlannedServing::Food(id, mass) => {
                 let food = pantry.foods(std::slice::from_ref(&id))?.pop().flatten();
                 let gone = || Problem::new(format!("no food has the id {id}, which is planned"));
-                spoken.foods.push(helping(food.ok_or_else(gone)?, mass)?);
+                parsed.foods.push(helping(food.ok_or_else(gone)?, mass)?);
             }
         }
     }
-    Ok(Some(spoken))
+    Ok(Some(parsed))
 }

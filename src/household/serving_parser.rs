@@ -10,7 +10,7 @@ use crate::spoken::{Ask, Context, Doubt, Reader, Taken, parts};
 
 /// A part of a typed serving.
 #[derive(Debug)]
-pub enum Said {
+pub enum TypedPart {
     /// Cubes of a recipe, or of one batch.
     Cubes(Pick),
     /// An amount of a food.
@@ -19,7 +19,7 @@ pub enum Said {
 
 /// The servings that were typed, and how names were resolved that are neither a full recipe name nor an id.
 #[derive(Debug, Clone, Default)]
-pub struct Spoken {
+pub struct TypedServings {
     /// The cubes.
     pub picks: Vec<Pick>,
     /// The other foods.
@@ -32,7 +32,7 @@ pub struct Spoken {
     pub taken: Vec<Taken>,
 }
 
-impl Spoken {
+impl TypedServings {
     /// The servings as a plan stores them, cubes first.
     pub fn planned(&self) -> Vec<PlannedServing> {
         let picks = self.picks.iter().cloned().map(PlannedServing::Cubes);
@@ -44,7 +44,7 @@ impl Spoken {
 
 /// Parses servings: full or partial names of recipes, and ids of foods or words for them.
 #[derive(Debug)]
-pub struct Listener<'a, L> {
+pub struct ServingParser<'a, L> {
     reader: Reader<'a, L>,
     book: &'a Book,
     recipes: Vec<Named>,
@@ -53,7 +53,7 @@ pub struct Listener<'a, L> {
     taken: Vec<Taken>,
 }
 
-impl<'a, L: Ask> Listener<'a, L>
+impl<'a, L: Ask> ServingParser<'a, L>
 where
     L::Error: From<BookError> + From<Problem>,
 {
@@ -70,22 +70,22 @@ where
     }
 
     /// Parses parts separated by commas, such as `2 lentil-squash, 30 g 01116`.
-    pub fn all(mut self, words: &[String]) -> Result<Spoken, L::Error> {
-        let mut spoken = Spoken::default();
+    pub fn all(mut self, words: &[String]) -> Result<TypedServings, L::Error> {
+        let mut typed = TypedServings::default();
         for text in parts(words) {
             match self.one(&text)? {
-                Said::Cubes(pick) => spoken.picks.push(pick),
-                Said::Food(helping) => spoken.foods.push(*helping),
+                TypedPart::Cubes(pick) => typed.picks.push(pick),
+                TypedPart::Food(helping) => typed.foods.push(*helping),
             }
         }
-        spoken.names_taken_as = self.names_taken_as;
-        spoken.taken_as = self.taken_as;
-        spoken.taken = self.taken;
-        Ok(spoken)
+        typed.names_taken_as = self.names_taken_as;
+        typed.taken_as = self.taken_as;
+        typed.taken = self.taken;
+        Ok(typed)
     }
 
     /// Parses one part: cubes if a recipe has this name, else an amount of a food.
-    pub fn one(&mut self, text: &str) -> Result<Said, L::Error> {
+    pub fn one(&mut self, text: &str) -> Result<TypedPart, L::Error> {
         let cubes = pick(text);
         let named = match &cubes {
             Ok(pick) => self.recipe(&pick.name)?,
@@ -94,7 +94,7 @@ where
         match (named, cubes) {
             (Ok(found), Ok(pick)) => {
                 self.names_taken_as.extend(found.taken_as);
-                return Ok(Said::Cubes(Pick {
+                return Ok(TypedPart::Cubes(Pick {
                     name: found.name,
                     ..pick
                 }));
@@ -114,7 +114,7 @@ where
             _ => {}
         }
         let taken = self.reader.sure(text)?;
-        Ok(Said::Food(Box::new(self.helping(taken)?)))
+        Ok(TypedPart::Food(Box::new(self.helping(taken)?)))
     }
 
     fn helping(&mut self, taken: Taken) -> Result<Helping, L::Error> {

@@ -27,7 +27,7 @@ pub struct VisitFacts {
     /// The foods tasted up to the last day.
     pub tastes: TasteRecord,
     /// Whether the record itself has entries of milk.
-    pub milk_said: bool,
+    pub milk_recorded: bool,
     /// The datasets from which the composition of the foods was taken.
     pub datasets: Vec<String>,
 }
@@ -64,7 +64,7 @@ pub fn visit_facts(
     Ok(VisitFacts {
         questions: store.questions(&child.name, span.0, span.1)?,
         tastes: store.tastes(&child.name, span.1)?,
-        milk_said: milk_said(&store, child, span)?,
+        milk_recorded: milk_recorded(&store, child, span)?,
         datasets: datasets(&kept, &eaten, &store, pantry)?,
         kept,
         eaten,
@@ -72,7 +72,7 @@ pub fn visit_facts(
 }
 
 /// Whether the record itself has entries of milk.
-fn milk_said(store: &Store, child: &Child, span: (Date, Date)) -> Result<bool, BookError> {
+fn milk_recorded(store: &Store, child: &Child, span: (Date, Date)) -> Result<bool, BookError> {
     let days = store.milk_days(child, span, &BreastMilk::builtin()?, None)?;
     Ok(days.iter().any(|day| day.milk.is_some()))
 }

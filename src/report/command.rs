@@ -4,7 +4,7 @@ use crate::next_step::{NextStep, Remark};
 
 /// A remark with the command that takes its step, without a full stop.
 pub fn with_command(remark: &Remark) -> String {
-    remark.said(|step| Some(command(step)))
+    remark.clause(|step| Some(command(step)))
 }
 
 fn command(step: &NextStep) -> String {

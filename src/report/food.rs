@@ -267,7 +267,7 @@ impl FoodPage<'_> {
             }
         }
         if report.label.is_none() {
-            page.paragraph(&food.told_refuse());
+            page.paragraph(&food.refuse_words());
         }
         if let Some(factors) = &food.energy_factors_kcal_per_g {
             page.line(&format!(
@@ -300,7 +300,7 @@ impl FoodPage<'_> {
             "PER 100 g EDIBLE"
         };
         page.heading(per);
-        let told = values.iter().any(|value| value.origin.is_some());
+        let with_origin = values.iter().any(|value| value.origin.is_some());
         let row = |value: &ValueEntry| {
             let mut row = vec![
                 value.plain.to_string(),
@@ -308,7 +308,7 @@ impl FoodPage<'_> {
                 value.unit.to_string(),
                 value.id.to_string(),
             ];
-            if told {
+            if with_origin {
                 row.extend([
                     value
                         .data_points
@@ -316,17 +316,21 @@ impl FoodPage<'_> {
                     value
                         .standard_error
                         .map_or_else(String::new, |error| error.to_string()),
-                    value.told_origin(),
+                    value.origin_words(),
                 ]);
             }
             row
         };
         let header = ["", "", "", "", "analyses", "std error", "origin"];
-        let header = if told { header.to_vec() } else { Vec::new() };
+        let header = if with_origin {
+            header.to_vec()
+        } else {
+            Vec::new()
+        };
         page.table(
             header,
             values.iter().map(row),
-            if told { &[1, 4, 5] } else { &[1] },
+            if with_origin { &[1, 4, 5] } else { &[1] },
         );
     }
 
@@ -400,7 +404,7 @@ impl FoodReport {
 
 impl ValueEntry {
     /// The origin of the value in words; empty where the dataset does not say.
-    pub fn told_origin(&self) -> String {
+    pub fn origin_words(&self) -> String {
         let word = self.origin.unwrap_or_default().to_string();
         match self.taken_from {
             Some(number) => format!("{word}, from nutrient {number}"),
@@ -411,7 +415,7 @@ impl ValueEntry {
 
 impl FoodEntry {
     /// The share of the food that is thrown away, in words.
-    pub fn told_refuse(&self) -> String {
+    pub fn refuse_words(&self) -> String {
         match self.refuse_percent {
             None => "refuse: no figure is published".into(),
             Some(0.0) => "refuse: none".into(),

@@ -39,16 +39,16 @@ struct CardHtml<'a> {
     steps: Vec<Step>,
     figures: Vec<&'a Figures>,
     missing: Vec<String>,
-    for_these_foods: Vec<Said>,
-    taking_out: Vec<Said>,
-    always: Vec<Said>,
+    for_these_foods: Vec<SourcedLine>,
+    taking_out: Vec<SourcedLine>,
+    always: Vec<SourcedLine>,
     notes: Vec<String>,
     sources: Vec<(usize, &'a str)>,
     program: &'a str,
 }
 
 /// A sentence and the numbers of its sources.
-pub(super) struct Said {
+pub(super) struct SourcedLine {
     pub(super) text: String,
     pub(super) sources: Vec<usize>,
 }
@@ -74,10 +74,10 @@ impl KitchenCard<'_> {
     ) -> Result<String, NoCard> {
         let mut sources = Sources::default();
         // The texture is stated in the step of blending.
-        let said = report.objections.iter();
-        let said = said.filter(|one| one.hazard != Texture::ID).cloned();
-        let said: Vec<Objection> = said.collect();
-        let lines = objection_lines(&said).into_iter();
+        let shown = report.objections.iter();
+        let shown = shown.filter(|one| one.hazard != Texture::ID).cloned();
+        let shown: Vec<Objection> = shown.collect();
+        let lines = objection_lines(&shown).into_iter();
         let objection = |line: ObjectionLine| {
             let sentence = line.sentence();
             // Each line of the list has a dash already.
@@ -85,19 +85,19 @@ impl KitchenCard<'_> {
                 Severity::Mind => sentence,
                 Severity::Warn | Severity::Block => format!("{} {sentence}", line.sign()),
             };
-            Said::new(&text, &line.source, &mut sources)
+            SourcedLine::new(&text, &line.source, &mut sources)
         };
-        let mut about: Vec<Said> = lines.map(objection).collect();
+        let mut about: Vec<SourcedLine> = lines.map(objection).collect();
         let above = report.above_upper().into_iter();
-        about.extend(above.map(|line| Said::plain(format!("! {line}"))));
+        about.extend(above.map(|line| SourcedLine::plain(format!("! {line}"))));
         let practice = &view.tables.practice;
         let texture = Texture::at(view.age)?;
         let mut steps = cooking_steps(practice, (batch, texture.as_ref()), &mut sources);
         steps.push(fill(report));
         steps.extend(freezing_steps(practice, &report.cautions, &mut sources));
-        let mut due = |due: &[Due]| -> Vec<Said> {
+        let mut due = |due: &[Due]| -> Vec<SourcedLine> {
             let due = report.cautions().filter(|one| due.contains(&one.step));
-            due.map(|one: &Caution| Said::new(&one.text, &one.source, &mut sources))
+            due.map(|one: &Caution| SourcedLine::new(&one.text, &one.source, &mut sources))
                 .collect()
         };
         let taking_out = due(&[Due::Thaw, Due::Reheat, Due::Serve]);
@@ -139,7 +139,7 @@ fn text_pt(bytes: usize) -> f64 {
     }
 }
 
-impl Said {
+impl SourcedLine {
     pub(super) fn new(text: &str, source: &str, sources: &mut Sources) -> Self {
         Self {
             text: text.to_string(),
@@ -169,7 +169,7 @@ fn fill(report: &BatchReport) -> Step {
     if let Some(rest) = report.left_over() {
         let _ = write!(text, " {rest} are left over.");
     }
-    Step::new("Fill the trays", vec![Said::plain(text)])
+    Step::new("Fill the trays", vec![SourcedLine::plain(text)])
 }
 
 /// The notes on estimates among the figures of the card; the note on nutrients without a retention factor appears only

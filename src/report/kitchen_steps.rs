@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::kitchen_card::Said;
+use super::kitchen_card::SourcedLine;
 use super::number::{kitchen_mass, kitchen_volume, percent, unbroken, whole_grams};
 use super::sources::Sources;
 use crate::cooking::{Method, Practice, PracticeTable};
@@ -18,11 +18,11 @@ const LABEL: &str = "label-cubes";
 /// A step of the card: a title, and the lines below it.
 pub(super) struct Step {
     pub(super) title: String,
-    pub(super) lines: Vec<Said>,
+    pub(super) lines: Vec<SourcedLine>,
 }
 
 impl Step {
-    pub(super) fn new(title: impl Into<String>, lines: Vec<Said>) -> Self {
+    pub(super) fn new(title: impl Into<String>, lines: Vec<SourcedLine>) -> Self {
         Self {
             title: title.into(),
             lines,
@@ -31,9 +31,9 @@ impl Step {
 }
 
 /// A rule of thumb as a line with its source.
-fn rule(practice: &PracticeTable, id: &str, sources: &mut Sources) -> Option<Said> {
+fn rule(practice: &PracticeTable, id: &str, sources: &mut Sources) -> Option<SourcedLine> {
     let rule = practice.rule(id)?;
-    Some(Said::new(&rule.text, &rule.source, sources))
+    Some(SourcedLine::new(&rule.text, &rule.source, sources))
 }
 
 /// The steps from the chopping board to weighing the blended purée.
@@ -90,7 +90,7 @@ impl Pot<'_> {
         let lines = self.foods.iter().map(|one| {
             let inside = practice.inside(&one.class);
             let rules = self.practice.into_iter().chain(inside);
-            Said {
+            SourcedLine {
                 text: cooked(one, inside),
                 sources: rules.map(|rule| sources.number(&rule.source)).collect(),
             }
@@ -139,7 +139,7 @@ fn liquid(batch: &Batch) -> Step {
     } else {
         "None is counted, so blend none of it in.".to_string()
     };
-    Step::new("Keep the cooking liquid", vec![Said::plain(text)])
+    Step::new("Keep the cooking liquid", vec![SourcedLine::plain(text)])
 }
 
 fn blend(
@@ -162,11 +162,14 @@ fn blend(
     if liquid.added > Volume::ZERO {
         with.push(format!("{} of water", kitchen_volume(liquid.added)));
     }
-    let coarse = texture.map(|texture| Said::new(&texture.text, &texture.source, sources));
+    let coarse = texture.map(|texture| SourcedLine::new(&texture.text, &texture.source, sources));
     let mut lines: Vec<_> = coarse.into_iter().collect();
     lines.extend(rule(practice, "blend", sources));
     if !with.is_empty() {
-        lines.push(Said::plain(format!("Blend in: {}.", with.join("; "))));
+        lines.push(SourcedLine::plain(format!(
+            "Blend in: {}.",
+            with.join("; ")
+        )));
     }
     Step::new("Blend", lines)
 }
@@ -184,7 +187,7 @@ fn weigh(batch: &Batch) -> Step {
         let _ = write!(text, " {grams} stay in the pot and the blender.");
     }
     text += " Without the bowl it weighs ________\u{a0}g.";
-    Step::new("Weigh the purée", vec![Said::plain(text)])
+    Step::new("Weigh the purée", vec![SourcedLine::plain(text)])
 }
 
 /// The steps from the filled tray into the freezer: the cautions for freezing, the one about cooling first and the one
@@ -194,16 +197,16 @@ pub(super) fn freezing_steps(
     cautions: &[Caution],
     sources: &mut Sources,
 ) -> [Step; 3] {
-    let mut lines_of = |wanted: &dyn Fn(&str) -> bool| -> Vec<Said> {
+    let mut lines_of = |wanted: &dyn Fn(&str) -> bool| -> Vec<SourcedLine> {
         let due = cautions.iter().filter(|one| one.step == Due::Freeze);
         due.filter(|one| wanted(&one.id))
-            .map(|one| Said::new(&one.text, &one.source, sources))
+            .map(|one| SourcedLine::new(&one.text, &one.source, sources))
             .collect()
     };
     let cool = lines_of(&|id| id == COOL);
     let keep = lines_of(&|id| id != COOL && id != LABEL);
     let mut label = lines_of(&|id| id == LABEL);
-    label.push(Said::plain(
+    label.push(SourcedLine::plain(
         "Batch\u{a0}#\u{a0}_____ Made\u{a0}_________ Use\u{a0}by\u{a0}_________".into(),
     ));
     let mut freeze: Vec<_> = rule(practice, "freeze", sources).into_iter().collect();

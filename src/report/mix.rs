@@ -124,7 +124,7 @@ impl MixPage<'_> {
     }
 
     /// The figures of the bowl as it is: name and amount.
-    pub fn told(&self) -> Vec<(String, String)> {
+    pub fn figure_rows(&self) -> Vec<(String, String)> {
         let rows = self.rows().into_iter();
         rows.map(|(name, figure)| (name.trim_start().to_string(), figure(self.bowl)))
             .collect()
@@ -283,9 +283,9 @@ impl MixPage<'_> {
             .filter(|part| part.cubes.is_some() && part.batch.is_none());
         let recipes: Vec<String> = open.map(|part| lower(&part.serving.what)).collect();
         if recipes.is_empty() {
-            let said: Vec<&str> = parts.iter().map(|part| part.said.as_str()).collect();
+            let typed: Vec<&str> = parts.iter().map(|part| part.typed.as_str()).collect();
             page.line("Nothing was recorded. When it is served:");
-            page.line(&format!("trayful serve \"{}\"", said.join(", ")));
+            page.line(&format!("trayful serve \"{}\"", typed.join(", ")));
         } else {
             page.paragraph(&format!(
                 "Nothing was recorded. It can be served once this is cooked and frozen: {}.",

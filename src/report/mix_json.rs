@@ -130,7 +130,7 @@ impl BowlReport {
 
 fn part(part: &BowlPart) -> PartReport {
     PartReport {
-        what: part.said.clone(),
+        what: part.typed.clone(),
         name: part.serving.what.clone(),
         cubes: part.cubes,
         batch: part.batch,

@@ -147,14 +147,14 @@ impl PlanPage<'_> {
             ('0', "0 refused"),
             ('?', "? nothing on record"),
         ];
-        let said: Vec<&str> = words
+        let shown: Vec<&str> = words
             .iter()
             .filter(|(mark, _)| marks.contains(mark))
             .map(|(_, words)| *words)
             .collect();
-        if !said.is_empty() {
+        if !shown.is_empty() {
             page.line("");
-            page.line(&said.join("   "));
+            page.line(&shown.join("   "));
         }
     }
 

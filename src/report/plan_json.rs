@@ -178,11 +178,11 @@ impl PartReport {
 impl FindingReport {
     /// A finding for other programs.
     pub fn new(finding: &Finding) -> Self {
-        let said = |text: &String| Some(text.clone()).filter(|text| !text.is_empty());
+        let given = |text: &String| Some(text.clone()).filter(|text| !text.is_empty());
         Self {
             day: finding.day.to_string(),
-            child: said(&finding.child),
-            meal: said(&finding.meal),
+            child: given(&finding.child),
+            meal: given(&finding.meal),
             rule: finding.about.word(),
             words: finding.words.clone(),
         }

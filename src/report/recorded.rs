@@ -7,7 +7,7 @@ use data_import::{Error, nutrients};
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::household::{Frozen, Meal, Spoken};
+use crate::household::{Frozen, Meal, TypedServings};
 use crate::notebook::{Child, Feeding};
 use crate::nutrition::total_of;
 use crate::safety::Objection;
@@ -60,7 +60,7 @@ impl ServeReport {
         child: &Child,
         feeding: &Feeding<'_>,
         meal: Option<&Meal>,
-        spoken: &Spoken,
+        typed: &TypedServings,
         objections: &[Objection],
     ) -> Result<Self, Error> {
         let served = meal.map(|meal| &meal.served);
@@ -86,16 +86,16 @@ impl ServeReport {
             reaction: feeding.reaction.to_string(),
             recorded: served.is_some(),
             entry: served.map(|served| served.id),
-            parts: parts(meal, spoken),
+            parts: parts(meal, typed),
             nutrients: amounts.collect(),
             objections: objections.to_vec(),
             warnings: meal.map_or_else(Vec::new, |meal| meal.warnings.clone()),
-            taken_as: [&spoken.names_taken_as[..], &spoken.taken_as].concat(),
+            taken_as: [&typed.names_taken_as[..], &typed.taken_as].concat(),
         })
     }
 }
 
-fn parts(meal: Option<&Meal>, spoken: &Spoken) -> Vec<PartReport> {
+fn parts(meal: Option<&Meal>, typed: &TypedServings) -> Vec<PartReport> {
     let cubes = meal.into_iter().flat_map(|meal| &meal.served.parts);
     let cubes = cubes.map(|(batch, cubes)| PartReport {
         what: batch.title.clone(),
@@ -103,7 +103,7 @@ fn parts(meal: Option<&Meal>, spoken: &Spoken) -> Vec<PartReport> {
         cubes: Some(*cubes),
         grams: batch.cube.grams() * f64::from(*cubes),
     });
-    let foods = spoken.foods.iter().map(|one| PartReport {
+    let foods = typed.foods.iter().map(|one| PartReport {
         what: one.food.name.clone(),
         batch: None,
         cubes: None,

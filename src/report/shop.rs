@@ -112,12 +112,12 @@ impl ShopPage<'_> {
             (here(true), "* in season by your notes"),
             (here(false), "+ out of season by your notes"),
         ];
-        let said: Vec<&str> = words
+        let shown: Vec<&str> = words
             .iter()
             .filter(|(here, _)| *here)
             .map(|(_, w)| *w)
             .collect();
-        (!said.is_empty()).then(|| said.join("   "))
+        (!shown.is_empty()).then(|| shown.join("   "))
     }
 
     /// The total cost, as far as prices are known.

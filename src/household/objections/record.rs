@@ -45,7 +45,7 @@ impl BookJudge<'_> {
             name: child.name.clone(),
             age: Some(child.age_on(day)),
             allergies: child.allergies.clone(),
-            severe_eczema: matches!(child.eczema, Eczema::Severe | Eczema::NotSaid),
+            severe_eczema: matches!(child.eczema, Eczema::Severe | Eczema::Unspecified),
             weeks_early: child.weeks_early.unwrap_or(0),
             waiting: Waiting {
                 days: self.settings.waiting_days,

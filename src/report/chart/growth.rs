@@ -135,18 +135,18 @@ impl Growth<'_> {
     }
 
     fn words(&self) -> String {
-        let said = |day: Date| day.strftime("%-d %b %Y");
-        let (from, to) = (said(self.period.0), said(self.period.1));
+        let date = |day: Date| day.strftime("%-d %b %Y");
+        let (from, to) = (date(self.period.0), date(self.period.1));
         let mut words = format!(
             "{} foods known before {from}, {} on {to}.",
             self.known_before,
             self.known()
         );
         for mark in self.tastes {
-            let _ = write!(words, " {}: first taste {}.", said(mark.day), mark.label);
+            let _ = write!(words, " {}: first taste {}.", date(mark.day), mark.label);
         }
         for mark in self.reactions {
-            let _ = write!(words, " {}: reaction {}.", said(mark.day), mark.label);
+            let _ = write!(words, " {}: reaction {}.", date(mark.day), mark.label);
         }
         words
     }

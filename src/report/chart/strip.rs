@@ -99,12 +99,12 @@ impl Strip<'_> {
                     format!("{}, {}{seen}", cell.what, cell.how.word())
                 })
                 .collect();
-            let said = match (meals.is_empty(), day.recorded) {
+            let served = match (meals.is_empty(), day.recorded) {
                 (false, _) => meals.join("; "),
                 (true, true) => "no meal".into(),
                 (true, false) => "no meal on record".into(),
             };
-            let _ = write!(words, "{}: {said}. ", day.label);
+            let _ = write!(words, "{}: {served}. ", day.label);
         }
         words.trim_end().to_string()
     }

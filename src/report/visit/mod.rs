@@ -41,7 +41,7 @@ pub struct VisitView<'a> {
     /// The questions that the parent wrote down.
     pub questions: &'a [Question],
     /// Whether milk is on record for any of these days, and not only in the book's settings of the child.
-    pub milk_said: bool,
+    pub milk_recorded: bool,
     /// The names of the household's meals, in their order.
     pub meal_names: &'a [String],
     /// Reference intakes.
@@ -152,7 +152,7 @@ impl VisitReport {
             eaten: &facts.eaten,
             tastes: &facts.tastes,
             questions: &facts.questions,
-            milk_said: facts.milk_said,
+            milk_recorded: facts.milk_recorded,
             meal_names,
             intakes: &IntakeTable::builtin()?,
             datasets: &facts.datasets,
@@ -168,7 +168,7 @@ impl VisitReport {
         let (Some(first), Some(last)) = (view.days.first(), view.days.last()) else {
             return Ok(None);
         };
-        let milk = view.milk_said && view.week.counted().count() > 0;
+        let milk = view.milk_recorded && view.week.counted().count() > 0;
         if view.eaten.is_empty() && view.questions.is_empty() && !milk {
             return Ok(None);
         }

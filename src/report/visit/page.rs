@@ -138,29 +138,29 @@ fn period(report: &VisitReport) -> String {
 /// The child's particulars from the book: birth, milk, eczema, allergies.
 fn about(report: &VisitReport) -> String {
     let child = &report.child;
-    let mut said = vec![format!("Born {}", long_day(child.born))];
-    said.extend(
+    let mut parts = vec![format!("Born {}", long_day(child.born))];
+    parts.extend(
         child
             .weight_g
             .map(|grams| format!("weight {} kg, undated", decimals(grams / 1000.0, 1))),
     );
-    said.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
+    parts.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
     if child.eczema {
-        said.push("eczema on record".into());
+        parts.push("eczema on record".into());
     }
     if !child.allergies.is_empty() {
-        said.push(format!(
+        parts.push(format!(
             "allergies on record: {}",
             child.allergies.join(", ")
         ));
     }
-    said.join(" · ")
+    parts.join(" · ")
 }
 
 /// The sentences on the completeness of the record.
 fn record(report: &VisitReport) -> Vec<String> {
     let record = &report.record;
-    let mut said = vec![format!(
+    let mut sentences = vec![format!(
         "{} of {} are on record; averages are over these.",
         record.dates.counted,
         counted(record.dates.days, "day")
@@ -171,19 +171,19 @@ fn record(report: &VisitReport) -> Vec<String> {
         ("No milk on record on", &record.dates.without_milk),
     ] {
         if !days.is_empty() {
-            said.push(format!("{words} {}.", listed(days)));
+            sentences.push(format!("{words} {}.", listed(days)));
         }
     }
     let meals = counted(record.meals, "meal");
-    said.push(format!(
+    sentences.push(format!(
         "{meals}: {} taken, {} in part, {} refused.",
         record.taken, record.some, record.refused
     ));
     if record.milk_estimated > 0 {
         let days = counted(record.milk_estimated, "day");
-        said.push(format!("The amount of milk is an estimate on {days}."));
+        sentences.push(format!("The amount of milk is an estimate on {days}."));
     }
-    said
+    sentences
 }
 
 /// A few days by date, many by their count.
@@ -211,7 +211,7 @@ fn dishes(report: &VisitReport) -> Vec<String> {
 
 /// Iron first.
 fn iron(report: &VisitReport) -> Vec<String> {
-    let mut said = Vec::new();
+    let mut sentences = Vec::new();
     if let Some(iron) = report.nutrients.iter().find(|line| line.id == "FE") {
         let known = amount(iron.parts.total, iron.parts.complete, iron.nutrient);
         let beside = match (page_charts::share(iron), &iron.reference) {
@@ -222,19 +222,19 @@ fn iron(report: &VisitReport) -> Vec<String> {
             ),
             _ => String::new(),
         };
-        said.push(format!("Iron: {known} a day{beside}."));
+        sentences.push(format!("Iron: {known} a day{beside}."));
     }
     let flesh = &report.iron.flesh;
     if let (Some(mg), Some(share)) = (flesh.mg, flesh.percent) {
         let bound = page_charts::bound(flesh.complete);
-        said.push(format!(
+        sentences.push(format!(
             "From meat, fish and poultry: {bound}{} mg, {bound}{} of it.",
             decimals(mg, 2),
             percent(share)
         ));
     }
     if report.iron.meals > 0 {
-        said.push(format!(
+        sentences.push(format!(
             "Vitamin C, which helps it: {} molecules or more for each of iron in {} of {}{}.",
             report.iron.wanted_ratio,
             report.iron.meals_with_vitamin_c,
@@ -245,7 +245,7 @@ fn iron(report: &VisitReport) -> Vec<String> {
             }
         ));
     }
-    said
+    sentences
 }
 
 /// The sentences on reading the references, and on intakes above an upper level.
@@ -263,18 +263,18 @@ fn references(report: &VisitReport) -> Vec<String> {
 
 /// The legend of the lines in the energy chart.
 fn energy(report: &VisitReport) -> Vec<String> {
-    let mut said = Vec::new();
+    let mut sentences = Vec::new();
     if report.energy.wanted_source.is_some() {
         let of = match report.energy.breast_fed {
             Some(false) => "all food and milk of a child that is not breast-fed",
             _ => "complementary food beside breast milk",
         };
-        said.push(format!("Dashed line: what is expected of {of}."));
+        sentences.push(format!("Dashed line: what is expected of {of}."));
     }
     if report.energy.needed_source.is_some() {
-        said.push("Full line: the requirement estimated from age and weight.".into());
+        sentences.push("Full line: the requirement estimated from age and weight.".into());
     }
-    said
+    sentences
 }
 
 fn variety(report: &VisitReport) -> String {

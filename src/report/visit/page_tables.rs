@@ -31,13 +31,13 @@ pub(super) fn meals(report: &VisitReport) -> Table {
     let columns = columns(report).len();
     let row = |line: &super::DayLine| {
         let cells = in_columns(report, line.date, columns);
-        let meals: Vec<_> = cells.into_iter().flatten().map(said).collect();
-        let said = match (meals.is_empty(), line.recorded) {
+        let meals: Vec<_> = cells.into_iter().flatten().map(meal_words).collect();
+        let text = match (meals.is_empty(), line.recorded) {
             (false, _) => meals.join("; "),
             (true, true) => "no meal".into(),
             (true, false) => "no meal on record".into(),
         };
-        (weekday(line.date), vec![said])
+        (weekday(line.date), vec![text])
     };
     Table {
         caption: "What was served, and how it went".into(),
@@ -47,7 +47,7 @@ pub(super) fn meals(report: &VisitReport) -> Table {
     }
 }
 
-fn said(meal: &MealLine) -> String {
+fn meal_words(meal: &MealLine) -> String {
     let name = if meal.meal.is_empty() {
         String::new()
     } else {
@@ -206,11 +206,11 @@ fn event_row(events: &[Event]) -> Option<(String, Vec<String>)> {
         Some(how) => how.word(),
         None => "",
     };
-    let said: Vec<_> = events.iter().map(event_said).collect();
-    Some((mark, vec![day(first.date), said.join("; "), how.into()]))
+    let texts: Vec<_> = events.iter().map(event_words).collect();
+    Some((mark, vec![day(first.date), texts.join("; "), how.into()]))
 }
 
-fn event_said(event: &Event) -> String {
+fn event_words(event: &Event) -> String {
     match (event.kind, event.allergens.as_slice()) {
         (EventKind::Reaction, _) => {
             format!("Noted: {}. After: {}", event.what, event.after.join("; "))

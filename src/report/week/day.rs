@@ -110,7 +110,7 @@ impl DayReport {
             Some((*tag, PartsReport::from(parts)))
         });
         let meals = day.meals.iter().zip(&figures.meals);
-        let told = figures.recorded;
+        let recorded = figures.recorded;
         Self {
             date: day.date,
             age_months: day.age.0,
@@ -119,8 +119,8 @@ impl DayReport {
             nutrients: amounts.collect(),
             complementary: figures.energy.as_ref().map(GapReport::from),
             density: figures.density.as_ref().map(DensityReport::from),
-            flesh_iron: told.then(|| FleshIronReport::from(&figures.flesh_iron)),
-            added_sugar_g: told.then(|| AmountReport::from(&figures.added_sugar)),
+            flesh_iron: recorded.then(|| FleshIronReport::from(&figures.flesh_iron)),
+            added_sugar_g: recorded.then(|| AmountReport::from(&figures.added_sugar)),
             indicators: figures.indicators.clone(),
             milk: day.milk.as_ref().map(|milk| {
                 let milk = milk.iter();

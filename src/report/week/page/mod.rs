@@ -193,7 +193,7 @@ fn missing(page: &mut Page, week: &Week, all: bool) {
 }
 
 fn notes(page: &mut Page, report: &WeekReport) {
-    let estimates = report.estimates.iter().map(|said| format!("{said}."));
+    let estimates = report.estimates.iter().map(|text| format!("{text}."));
     page.listed("ESTIMATED", estimates);
 }
 
