@@ -64,7 +64,7 @@ impl Remark {
     }
 
     /// One clause, the step in the words of a door; none there for a step that is not taken at that door.
-    pub fn said(&self, step: impl FnOnce(&NextStep) -> Option<String>) -> String {
+    pub fn clause(&self, step: impl FnOnce(&NextStep) -> Option<String>) -> String {
         let words = Some(self.words.clone()).filter(|words| !words.is_empty());
         let clauses = words.into_iter().chain(self.next.as_ref().and_then(step));
         clauses.collect::<Vec<_>>().join("; ")

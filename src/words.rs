@@ -60,13 +60,13 @@ mod tests {
 
     #[test]
     fn one_is_no_plural() {
-        let said = [
+        let counts = [
             counted(1_u32, "cube"),
             counted(0_usize, "cube"),
             counted(2_u64, "batch"),
             counted(1_usize, "dish"),
         ];
-        assert_eq!(said, ["1 cube", "0 cubes", "2 batches", "1 dish"]);
+        assert_eq!(counts, ["1 cube", "0 cubes", "2 batches", "1 dish"]);
     }
 
     #[test]

@@ -1,7 +1,7 @@
-//! The command as it was called with one word put right, to be pasted.
+//! The command as it was called with one word corrected, to be pasted into a shell.
 
-/// The command with `instead` for what was `written`; `None` where that does not stand in it once.
-pub(super) fn said_again(written: &str, instead: &str) -> Option<String> {
+/// The command with `instead` in place of `written`; `None` where `written` does not occur in it exactly once.
+pub(super) fn corrected_command(written: &str, instead: &str) -> Option<String> {
     let words = std::env::args_os().skip(1);
     let words: Vec<_> = words
         .map(|word| word.to_string_lossy().into_owned())
@@ -30,7 +30,7 @@ fn command(words: &[String], written: &str, instead: &str) -> Option<String> {
     Some(format!("trayful {}", words.join(" ")))
 }
 
-/// A word as it is typed into a shell.
+/// A word, quoted where a shell needs it.
 pub(super) fn quoted(word: &str) -> String {
     if let Some((option, value)) = word
         .split_once('=')

@@ -163,16 +163,16 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         .age
         .or_else(|| settings.only_child().map(|child| child.age_on(day)));
     let recorded = book.as_ref().filter(|book| book.has_record());
-    let mut said = match recorded.filter(|_| !name.is_empty()) {
-        Some(book) => Said::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
-        None => Said::default(),
+    let mut notes = match recorded.filter(|_| !name.is_empty()) {
+        Some(book) => BookNotes::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
+        None => BookNotes::default(),
     };
     let pot = Pot {
         batch: &batch,
         tray: &tray,
         day,
     };
-    said.objections = pot.objections((settings, book.as_ref()), &pantry, args.shown.age)?;
+    notes.objections = pot.objections((settings, book.as_ref()), &pantry, args.shown.age)?;
     let view = Shown {
         args: &args.shown,
         age,
@@ -180,7 +180,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         target: &target,
         pantry: &pantry,
     };
-    let mut answer = view.answer(&batch, said, &taken, session)?;
+    let mut answer = view.answer(&batch, notes, &taken, session)?;
     if let Some(new) = new {
         let trays = args.scale.trays;
         let trays = trays.map_or_else(String::new, |trays| format!(" --trays {trays}"));
@@ -230,7 +230,7 @@ impl<'a> NewRecipe<'a> {
         Ok(Self { book, name, title })
     }
 
-    /// Writes it, where reading it gives what was typed, and says where.
+    /// Saves the recipe as a file if the file reads back as the recipe that was typed, and says where it is.
     fn save(&self, recipe: &Recipe, batch: &Batch) -> Result<String, Failure> {
         let foods = batch.foods().map(|food| food.name.as_str());
         let written = Draft::typed(recipe, foods).written();
@@ -245,9 +245,9 @@ impl<'a> NewRecipe<'a> {
     }
 }
 
-/// What the book says of a batch before it is cooked.
+/// The notes of the book about a batch before it is cooked.
 #[derive(Default)]
-pub(super) struct Said {
+pub(super) struct BookNotes {
     currency: String,
     beside: Option<Comparison>,
     warnings: Vec<String>,
@@ -287,7 +287,7 @@ impl Pot<'_> {
     }
 }
 
-impl Said {
+impl BookNotes {
     fn of(
         book: &Book,
         name: &str,
@@ -307,7 +307,7 @@ impl Said {
     }
 }
 
-/// How a batch is shown, and for whom.
+/// The options with which a batch is shown.
 pub(super) struct Shown<'a> {
     pub(super) args: &'a ShownArgs,
     pub(super) age: Option<AgeMonths>,
@@ -321,7 +321,7 @@ impl Shown<'_> {
     pub(super) fn answer(
         &self,
         batch: &Batch,
-        said: Said,
+        notes: BookNotes,
         taken: &[Taken],
         session: &Session,
     ) -> Result<Answer, Failure> {
@@ -330,11 +330,11 @@ impl Shown<'_> {
             tray: self.tray,
             age,
             energy: self.args.energy(age)?,
-            cost: said.beside.map(|beside| Priced {
-                currency: &said.currency,
+            cost: notes.beside.map(|beside| Priced {
+                currency: &notes.currency,
                 beside,
             }),
-            objections: &said.objections,
+            objections: &notes.objections,
             tables: &BatchTables::builtin()?,
         };
         let report = BatchReport::new(batch, &view);
@@ -342,7 +342,7 @@ impl Shown<'_> {
         ids.sort();
         ids.dedup();
         let warnings = self.pantry.warnings(ids);
-        let found = !said.objections.iter().any(Objection::is_block);
+        let found = !notes.objections.iter().any(Objection::is_block);
         if self.args.json {
             return Ok(Answer {
                 found,
@@ -353,7 +353,7 @@ impl Shown<'_> {
             target: self.target,
             all: self.args.all,
             look: session.look,
-            warnings: &said.warnings,
+            warnings: &notes.warnings,
         };
         let text = card.render(&report, batch, &view);
         Ok(Answer {
@@ -411,7 +411,7 @@ fn described(text: &str, book: &Settings) -> Result<Tray, Failure> {
 }
 
 impl ScaleArgs {
-    /// What was asked for.
+    /// The target that the options set.
     pub(super) fn target(&self, session: &Session) -> Result<Target, Failure> {
         Ok(
             match (self.trays, self.cubes, self.servings, &self.use_up) {
@@ -430,7 +430,7 @@ impl ScaleArgs {
         )
     }
 
-    /// What was asked for, or two full trays.
+    /// The target that the options set, or two full trays.
     pub(super) fn target_or_two_trays(&self, session: &Session) -> Result<Target, Failure> {
         Ok(match self.target(session)? {
             Target::AsWritten => Target::Trays(2),
@@ -457,7 +457,7 @@ fn centimetres(text: &str) -> Result<f64, String> {
 }
 
 impl ShownArgs {
-    /// What energy the child needs, by the newest equation for which enough is known.
+    /// The child's energy requirement, by the newest equation for which enough is known.
     fn energy(&self, age: AgeMonths) -> Result<Option<Requirement>, Failure> {
         let Some(weight) = self.weight()? else {
             return Ok(None);

@@ -73,11 +73,10 @@ pub(super) fn start(args: &StartArgs, _session: &Session) -> Result<Answer, Fail
     )))
 }
 
-/// What was said as an option, else on the terminal; without either, an error that names the
-/// option.
-fn asked(said: Option<String>, question: &str, option: &str) -> Result<String, Failure> {
-    if let Some(said) = said {
-        return Ok(said);
+/// The value of an option, else the answer on the terminal; without either, an error that names the option.
+fn asked(given: Option<String>, question: &str, option: &str) -> Result<String, Failure> {
+    if let Some(given) = given {
+        return Ok(given);
     }
     let missing =
         || Problem::new(format!("{question} is needed")).hint(format!("say it with {option}"));
@@ -86,9 +85,9 @@ fn asked(said: Option<String>, question: &str, option: &str) -> Result<String, F
         return Err(missing().into());
     }
     let mut line = String::new();
-    let heard =
+    let read =
         write!(std::io::stderr(), "{question}: ").and_then(|()| stdin.lock().read_line(&mut line));
-    match heard {
+    match read {
         Ok(_) if !line.trim().is_empty() => Ok(line.trim().to_string()),
         _ => Err(missing().into()),
     }

@@ -101,7 +101,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
         program: PROGRAM,
     };
     let html = card.render(&report, &batch, &view).map_err(unrendered)?;
-    let said = format!(
+    let summary = format!(
         "{}Wrote the kitchen card of {} into {}.\n",
         first_lines(&objections, session),
         report.recipe,
@@ -109,7 +109,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     );
     let warnings = pantry.warnings(batch.foods().map(|food| &food.id));
     let found = !objections.iter().any(Objection::is_block);
-    let mut answer = written(&args.out, html, said)?;
+    let mut answer = written(&args.out, html, summary)?;
     if args.json {
         answer = Answer::json(&WrittenReport::new(&args.out, objections))?;
     }

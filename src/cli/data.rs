@@ -138,7 +138,7 @@ fn show(bar: &ProgressBar, progress: Progress<'_>) {
         if let Ok(style) = ProgressStyle::with_template(&template) {
             bar.set_style(style);
         }
-        // What is left is guessed from this file alone.
+        // The rest is estimated from this file alone.
         bar.reset();
         bar.set_length(progress.total);
         bar.set_message(message);
@@ -185,7 +185,7 @@ fn in_use(data: &FoodData, json: bool, session: &Session) -> Result<Answer, Fail
     Ok(Answer::text(page.finish()))
 }
 
-/// One source, a line a fact.
+/// The facts about a source, a row each.
 fn source_rows(source: &SourceInfo) -> Vec<Vec<String>> {
     let row = |label: &str, words: String| vec![label.to_string(), words];
     let mut rows = vec![

@@ -32,7 +32,7 @@ macro_rules! files {
     };
 }
 
-/// Its recipes: name and file, the first one is shown when none is named.
+/// The recipes of the demo household: name and file; the first one is shown when none is named.
 const RECIPES: &[(&str, &str)] = files!("recipes", ".toml", "":
     "red-lentil-squash" "butternut" "broccoli-potato"
     "egg-oat-apple" "beef-beetroot-barley" "chicken-liver-white-bean"
@@ -43,7 +43,7 @@ const RECIPES: &[(&str, &str)] = files!("recipes", ".toml", "":
 /// The foods it wrote down from labels.
 const OWN_FOODS: &str = include_str!("../../demo/own-foods.csv");
 
-/// Its record, as it is exported.
+/// The record of the demo household, in the format of an export.
 const RECORD: &[(&str, &str)] = files!("record", ".csv", ".csv":
     "entry" "batch" "batch_food" "batch_nutrient" "food" "food_nutrient"
     "feeding" "feeding_part" "feeding_food" "discard" "purchase" "milk"
@@ -99,9 +99,9 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
         tray: &tray,
         day: DAY,
     };
-    let mut said = batch::Said::default();
-    said.objections = pot.judged(&book, None, &pantry, args.shown.age)?;
-    let mut answer = shown.answer(&computed, said, &[], session)?;
+    let mut notes = batch::BookNotes::default();
+    notes.objections = pot.judged(&book, None, &pantry, args.shown.age)?;
+    let mut answer = shown.answer(&computed, notes, &[], session)?;
     if !args.shown.json {
         let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
         let mut page = Page::new(session.look);

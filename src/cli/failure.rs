@@ -1,4 +1,4 @@
-//! Why a command failed, and how it is told.
+//! The errors of commands, and their messages.
 
 use std::fmt::Write as _;
 use std::path::PathBuf;
@@ -12,19 +12,19 @@ use trayful::problem::Problem;
 use trayful::report::with_command;
 use trayful::spoken::{Doubt, Unclear};
 
-use super::again::said_again;
+use super::again::corrected_command;
 
-/// More problems of one file than this are counted, not shown.
+/// Above this number, problems of one file are counted and not shown.
 const MOST_SHOWN: usize = 20;
 
-/// Why a command failed.
+/// The reason why a command failed.
 #[derive(Debug)]
 pub(super) enum Failure {
-    /// What a person wrote is wrong.
+    /// Invalid input.
     Problems(Vec<Problem>),
-    /// It is not clear which food was meant, or how much.
+    /// A food or an amount that is ambiguous.
     Unclear(Vec<Unclear>),
-    /// What a command needs is missing.
+    /// A missing argument.
     Usage(String),
     /// The food data is wrong.
     Data(data_import::Error),
@@ -87,7 +87,7 @@ impl From<serde_json::Error> for Failure {
 }
 
 impl Failure {
-    /// What a command needs, and a line for each way to write it: the command and what it does.
+    /// An error for a missing argument, with a line for each way to write it: the command and what it does.
     pub(super) fn usage(what: &str, ways: &[(String, &str)]) -> Self {
         let mut text = format!("{what}\n");
         for (command, does) in ways {
@@ -105,17 +105,19 @@ impl Failure {
                 let style = anstyle::AnsiColor::BrightRed.on_default().bold();
                 format!("{style}error{style:#}: {text}")
             }
-            Self::Data(error) => told(&error.to_string(), error.hint()),
-            Self::Index(path, error) => told(
+            Self::Data(error) => message(&error.to_string(), error.hint()),
+            Self::Index(path, error) => message(
                 &format!("{}: {error}", path.display()),
                 Some("write it anew with `trayful data import`"),
             ),
             Self::Book(error) => {
                 let hint = error.hint().as_ref().map(with_command);
-                told(&error.to_string(), hint.as_deref())
+                message(&error.to_string(), hint.as_deref())
             }
-            Self::Json(error) => told(&format!("cannot write the answer as JSON: {error}"), None),
-            Self::Print(error) => told(
+            Self::Json(error) => {
+                message(&format!("cannot write the answer as JSON: {error}"), None)
+            }
+            Self::Print(error) => message(
                 &format!("cannot write to standard output: {error}"),
                 Some(
                     "is the disk full? what was recorded before printing stays: look before you enter it again",
@@ -125,24 +127,24 @@ impl Failure {
     }
 }
 
-/// What is worth a second look, for standard error, with colour codes.
+/// Warnings for standard error, with colour codes.
 pub(super) fn warnings_of(problems: &[Problem]) -> String {
     rendered(&Level::WARNING, problems)
 }
 
-/// What is not clear, and the command that would take each food that could be meant.
+/// The ambiguity, and for each food that could be meant the command that selects it.
 fn unclear(one: &Unclear) -> String {
     let mut hint = one.hint();
     for choice in &one.choices {
-        let command = said_again(&one.typed, &choice.retyped);
+        let command = corrected_command(&one.typed, &choice.retyped);
         let command = command.unwrap_or_else(|| choice.retyped.clone());
         let _ = write!(hint, "\n{}  {}\n       {command}", choice.id, choice.name);
     }
     if let Doubt::Method { usual, .. } = one.doubt {
-        let command = said_again(&one.typed, &format!("{} {usual}", one.typed));
+        let command = corrected_command(&one.typed, &format!("{} {usual}", one.typed));
         hint.extend(command.map(|command| format!("\n{command}")));
     }
-    told(&one.what(), Some(&hint))
+    message(&one.what(), Some(&hint))
 }
 
 fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
@@ -158,7 +160,7 @@ fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
     text
 }
 
-/// One problem with the line it stands in.
+/// The message of a problem, with the line of the file that causes it.
 fn problem(level: &Level<'static>, problem: &Problem) -> String {
     let hint = problem.hint.as_ref().map(with_command);
     let title = level.clone().primary_title(problem.what.as_str());
@@ -171,11 +173,11 @@ fn problem(level: &Level<'static>, problem: &Problem) -> String {
         ),
     };
     let again = problem.meant.as_ref();
-    let again = again.and_then(|meant| said_again(&meant.0, &meant.1));
+    let again = again.and_then(|meant| corrected_command(&meant.0, &meant.1));
     rendered_group(group, [hint.as_deref(), again.as_deref()])
 }
 
-fn told(what: &str, hint: Option<&str>) -> String {
+fn message(what: &str, hint: Option<&str>) -> String {
     let group = Group::with_title(Level::ERROR.primary_title(what));
     rendered_group(group, [hint, None])
 }

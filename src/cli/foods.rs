@@ -67,8 +67,8 @@ pub(super) fn run(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure
     if args.template {
         return Ok(Answer::text(data_import::own::template()?));
     }
-    if let Some(said) = &args.add {
-        return add(said, args, session);
+    if let Some(label) = &args.add {
+        return add(label, args, session);
     }
     match &args.show {
         Some(id) => show(id, args, &session.pantry(None)?, session),
@@ -77,13 +77,13 @@ pub(super) fn run(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure
 }
 
 /// Adds an own food, and shows it.
-fn add(said: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
+fn add(label: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     let Some(file) = session.own_file() else {
         return Err(Problem::new("there is no file to add own foods to")
             .hint("name one with --own FILE, or in TRAYFUL_OWN, or go to a folder with a book.toml")
             .into());
     };
-    let (own, id) = OwnShelf::add(&file, said)??;
+    let (own, id) = OwnShelf::add(&file, label)??;
     let foods = Pantry::new(session.food_data(None).table()?, Some(own));
     show(id.as_str(), args, &foods, session)
 }
@@ -155,7 +155,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     }
     let mut page = Page::new(session.look);
     if found {
-        // Packets have no such group; their maker tells them apart.
+        // Packaged foods have no such group; the manufacturer distinguishes them.
         let other = |hit: &Hit| match hit.manufacturer.as_str() {
             "" => hit.group.clone(),
             maker => maker.to_owned(),

@@ -168,7 +168,7 @@ pub(super) fn freezer(args: &FreezerArgs, session: &Session) -> Result<Answer, F
     Ok(answer)
 }
 
-/// Says how much to cook next.
+/// Shows how much to cook next.
 pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let store = book.store()?;

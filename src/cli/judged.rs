@@ -1,4 +1,4 @@
-//! Answers of commands that the judge may stop: what speaks against it first, and nothing recorded until it is meant.
+//! Commands that an objection may block: the objections come first, and nothing is recorded without confirmation.
 
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
 
@@ -17,13 +17,13 @@ pub(super) struct AnywayArg {
 }
 
 impl AnywayArg {
-    /// Whether it is meant although these objections stop it: as was said, or as is said now on a terminal.
+    /// Whether these objections are overridden, by the option or by an answer on the terminal.
     pub(super) fn is_meant(&self, objections: &[Objection], session: &Session, json: bool) -> bool {
         self.anyway || (!json && confirmed(objections, session))
     }
 }
 
-/// Asks on a terminal whether it is meant.
+/// Asks for confirmation on a terminal.
 fn confirmed(objections: &[Objection], session: &Session) -> bool {
     let (stdin, mut stderr) = (std::io::stdin(), std::io::stderr());
     if !stdin.is_terminal() || !stderr.is_terminal() {
@@ -33,13 +33,13 @@ fn confirmed(objections: &[Objection], session: &Session) -> bool {
     objection_list(&mut page, objections);
     page.line("");
     let mut line = String::new();
-    let heard = stderr
+    let answer = stderr
         .write_all(page.finish().as_bytes())
         .and_then(|()| {
             stderr.write_all(b"Record it anyway? Type yes, or anything else to leave it: ")
         })
         .and_then(|()| stdin.lock().read_line(&mut line));
-    heard.is_ok() && line.trim().eq_ignore_ascii_case("yes")
+    answer.is_ok() && line.trim().eq_ignore_ascii_case("yes")
 }
 
 /// The answer in place of what was stopped.

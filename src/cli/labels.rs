@@ -83,7 +83,7 @@ pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failur
         page.line(&format!("{title}:"));
         objection_list(&mut page, objections);
     }
-    let text = page.finish() + &said(args, &pages, session);
+    let text = page.finish() + &summary(args, &pages, session);
     let answer = written(&args.out, html, text)?;
     if !args.json {
         return Ok(answer);
@@ -195,7 +195,7 @@ fn label(batch: FrozenBatch, store: &Store) -> Result<Label, Failure> {
     Ok(Label::new(batch, allergens))
 }
 
-fn said(args: &LabelsArgs, pages: &LabelPages<'_>, session: &Session) -> String {
+fn summary(args: &LabelsArgs, pages: &LabelPages<'_>, session: &Session) -> String {
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
         "Wrote {} on {} of {} ({}) into {}.",

@@ -43,10 +43,10 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let book = session.book()?;
     let child = book.settings.child(args.to.as_deref())?;
     let day = args.on.or(args.from).unwrap_or_else(today);
-    let said = parts(&args.what);
-    let taken = match said.as_slice() {
+    let typed = parts(&args.what);
+    let taken = match typed.as_slice() {
         [none] if none == "none" => Vec::new(),
-        said => session.read_all(said, Context::Drink)?,
+        typed => session.read_all(typed, Context::Drink)?,
     };
     let milks: Vec<MilkPart> = taken.iter().map(milk).collect::<Result<_, _>>()?;
     let new = NewMilk {
@@ -74,9 +74,9 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     } else {
         " on, until you say it anew"
     };
-    let what = match said.join(", ").as_str() {
+    let what = match typed.join(", ").as_str() {
         "none" => "no milk".to_string(),
-        said => said.to_string(),
+        typed => typed.to_string(),
     };
     page.paragraph(&format!("{}, {when} {day}{on}: {what}.", child.name));
     for understood in taken.iter().filter(|one| one.by_words) {
@@ -126,7 +126,7 @@ fn report(
     })
 }
 
-/// What a milk brings a day.
+/// The amount of a milk a day.
 fn a_day(milk: &trayful::nutrition::Milk) -> String {
     let figure = |id| amount_of(&total_of([&milk.serving], id), id);
     format!(
@@ -138,7 +138,7 @@ fn a_day(milk: &trayful::nutrition::Milk) -> String {
     )
 }
 
-/// One milk of a day, as it was understood.
+/// Resolves one typed milk of a day.
 fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
     let mass = taken.mass().unwrap_or(Mass::ZERO);
     Ok(MilkPart {

@@ -36,14 +36,14 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     let day = args.day.day();
     let pantry = session.pantry(None)?;
     let mut mixing = Mixing::new(&book, &pantry, day)?;
-    let spoken = session.spoken(&book, &args.what)?;
-    let on_top = session.spoken(&book, &args.add)?;
-    let parts = mixing.parts(&spoken, &|| session.pantry(None))?;
+    let typed = session.typed_servings(&book, &args.what)?;
+    let on_top = session.typed_servings(&book, &args.add)?;
+    let parts = mixing.parts(&typed, &|| session.pantry(None))?;
     let added = mixing.parts(&on_top, &|| session.pantry(None))?;
     let all: Vec<_> = parts.iter().chain(&added).cloned().collect();
     let record = book.store()?.tastes(&child.name, day)?;
     let age = child.age_on(day);
-    let taken_as = spoken.taken_as.iter().chain(&on_top.taken_as);
+    let taken_as = typed.taken_as.iter().chain(&on_top.taken_as);
     let page = MixPage {
         child: &child.name,
         age,
@@ -64,7 +64,7 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     };
     let found = !page.before.objections.iter().any(Objection::is_block);
     let answer = if args.json {
-        let taken = [spoken.taken, on_top.taken].concat();
+        let taken = [typed.taken, on_top.taken].concat();
         Answer::json_of(&MixReport::new(&page), &taken)?
     } else {
         Answer::text(page.render(session.look))

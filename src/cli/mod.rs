@@ -144,7 +144,7 @@ enum Command {
     Man(shell::ManArgs),
 }
 
-/// What every command works with.
+/// The context of a command: common options, layout of pages, output.
 struct Session {
     common: Common,
     look: Look,
@@ -183,12 +183,12 @@ fn today() -> Date {
     jiff::ZonedDateTime::now().date()
 }
 
-/// What a command has to say.
+/// The output of a command.
 struct Answer {
     text: String,
     found: bool,
     warnings: Vec<Problem>,
-    /// How words were understood, for standard error, each a sentence without its full stop.
+    /// Notes on how words were resolved, for standard error, each a sentence without its full stop.
     understood: Vec<String>,
 }
 
@@ -210,12 +210,12 @@ impl Answer {
         }
     }
 
-    /// The same answer, with something to look at.
+    /// The same answer, with warnings.
     fn warning_of(self, warnings: Vec<Problem>) -> Self {
         Self { warnings, ..self }
     }
 
-    /// The same answer, and what words were taken as.
+    /// The same answer, with notes on how words were resolved.
     fn understood_as(self, taken: &[Taken]) -> Self {
         let by_words = taken.iter().filter(|one| one.by_words);
         Self {
@@ -228,7 +228,7 @@ impl Answer {
         Ok(Self::text(serde_json::to_string_pretty(value)? + "\n"))
     }
 
-    /// The same, with what words were taken as.
+    /// An answer in JSON that includes how words were resolved.
     fn json_of(value: &impl serde::Serialize, taken: &[Taken]) -> Result<Self, Failure> {
         let by_words = taken.iter().filter(|one| one.by_words);
         Self::json(&WithTaken {
@@ -238,7 +238,7 @@ impl Answer {
     }
 }
 
-/// A report, and what the words that were typed were taken as.
+/// A report, and the foods to which typed words were resolved.
 #[derive(serde::Serialize)]
 struct WithTaken<'a, T> {
     #[serde(flatten)]
@@ -261,7 +261,7 @@ pub(crate) fn main() -> ExitCode {
         Ok(false) => {}
         Ok(true) => return ExitCode::SUCCESS,
         Err(error) => {
-            // There is nobody to tell if standard error is gone too.
+            // Without standard error there is nowhere to report the failure.
             let _ = error.print();
             return ExitCode::from(2);
         }

@@ -14,7 +14,7 @@ const WIDEST: u16 = 100;
 /// Nor narrower than this, for the tables.
 const NARROWEST: u16 = 40;
 
-/// Where answers go.
+/// The destinations of a command's output.
 pub(super) struct Output {
     plain: bool,
 }
@@ -24,7 +24,7 @@ impl Output {
         Self { plain }
     }
 
-    /// How pages are drawn for standard output.
+    /// The layout options of pages on standard output.
     pub(super) fn look(&self) -> Look {
         let width = terminal_size().map_or(Look::PLAIN.width, |(Width(columns), _)| columns);
         let drawn = self.choice(&io::stdout()) != ColorChoice::Never;
@@ -63,7 +63,7 @@ impl Output {
         self.tell(&format!("note: {words}\n"));
     }
 
-    /// There is nobody to tell if standard error is gone too.
+    /// Without standard error there is nowhere to report the failure.
     fn tell(&self, words: &str) {
         let stderr = io::stderr();
         let choice = self.choice(&stderr);

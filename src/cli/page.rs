@@ -88,7 +88,7 @@ fn supplies(session: &Session) -> Result<Supplies, Failure> {
         .or_else(|| Book::folder_above(&here));
     let folder = std::path::absolute(folder.unwrap_or(here));
     let cache = session.common.cache.as_ref();
-    // What a person named is there, or they are told now; what is in the book the page itself can mend.
+    // An option must name food data that opens; the page itself can repair the setting in the book.
     cache
         .map(|named| FoodData::Named(named.clone()).open())
         .transpose()?;
@@ -100,7 +100,7 @@ fn supplies(session: &Session) -> Result<Supplies, Failure> {
         demo: |folder: &Path| demo::unpack(folder),
         demo_day: demo::DAY,
         tell: |words| {
-            // There is nobody to tell if standard error is gone.
+            // Without standard error there is nowhere to report the failure.
             let _ = writeln!(io::stderr(), "{words}");
         },
     })
@@ -120,7 +120,7 @@ fn no_door(refused: &NoDoor) -> Failure {
     Problem::new(refused.to_string()).hint(hint).into()
 }
 
-/// How a phone gets in.
+/// The instructions for connecting a phone.
 fn network_words(pairing: &Pairing, port: u16) -> Result<String, Failure> {
     let host = match pairing.address() {
         IpAddr::V4(address) => address.to_string(),

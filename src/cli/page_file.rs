@@ -8,9 +8,8 @@ use trayful::whole_file;
 use super::Answer;
 use super::failure::Failure;
 
-/// Writes a page into `out` and answers with what is to be said about it; `-` prints the page
-/// itself and nothing else.
-pub(super) fn written(out: &Path, page: String, said: String) -> Result<Answer, Failure> {
+/// Writes a page into `out` and answers with `summary`; `-` prints the page itself and nothing else.
+pub(super) fn written(out: &Path, page: String, summary: String) -> Result<Answer, Failure> {
     if out == Path::new("-") {
         return Ok(Answer::text(page));
     }
@@ -18,7 +17,7 @@ pub(super) fn written(out: &Path, page: String, said: String) -> Result<Answer, 
         Problem::new(format!("cannot write `{}`: {error}", out.display()))
             .hint("name a file in a folder that is there and yours")
     })?;
-    Ok(Answer::text(said))
+    Ok(Answer::text(summary))
 }
 
 /// A page that could not be put together.

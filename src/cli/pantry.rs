@@ -55,7 +55,7 @@ impl Session {
             .or_else(|| self.own_file_beside(None))
     }
 
-    /// Where the book keeps its own foods.
+    /// The path of the book's own foods.
     fn own_file_beside(&self, file: Option<&Path>) -> Option<PathBuf> {
         Some(self.book_around(file)?.join(OWN_FOODS_FILE))
     }

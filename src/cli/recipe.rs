@@ -1,10 +1,10 @@
-//! Which recipe a command is about: a file, or a recipe of the book by its name.
+//! The recipe of a command: a file, or a recipe of the book by its name.
 
 use std::path::Path;
 
 use trayful::cooking::ClassTable;
 use trayful::food::Pantry;
-use trayful::household::{Listener, Spoken};
+use trayful::household::{ServingParser, TypedServings};
 use trayful::names::{self, Found, Named};
 use trayful::notebook::Book;
 use trayful::problem::Problem;
@@ -16,7 +16,7 @@ use super::failure::Failure;
 
 /// A recipe with all that goes with it.
 pub(super) struct Chosen {
-    /// Its name, as its file is called; empty for one that is typed.
+    /// The name of the recipe, as its file is called; empty for one that is typed.
     pub(super) name: String,
     pub(super) recipe: Recipe,
     /// The book that it is cooked for.
@@ -80,16 +80,20 @@ impl Session {
         })
     }
 
-    /// What is on the spoon; how names were understood is stated.
-    pub(super) fn spoken(&self, book: &Book, words: &[String]) -> Result<Spoken, Failure> {
-        let spoken = Listener::new(self, book).all(words)?;
-        for understood in &spoken.names_taken_as {
+    /// Parses typed servings; prints a note on how names were resolved.
+    pub(super) fn typed_servings(
+        &self,
+        book: &Book,
+        words: &[String],
+    ) -> Result<TypedServings, Failure> {
+        let typed = ServingParser::new(self, book).all(words)?;
+        for understood in &typed.names_taken_as {
             self.output.note(understood);
         }
-        Ok(spoken)
+        Ok(typed)
     }
 
-    /// The meal that is meant, stated where it is not its name; empty where none was named.
+    /// The meal of this name, with a note where the name was incomplete; empty where none was given.
     pub(super) fn meal(&self, book: &Book, written: Option<&str>) -> Result<String, Failure> {
         let Some(written) = written else {
             return Ok(String::new());
@@ -97,7 +101,7 @@ impl Session {
         Ok(self.stated(book.settings.find_meal(written)?))
     }
 
-    /// The name that was found; how it was understood is stated.
+    /// The name that was found; prints a note on how it was resolved.
     pub(super) fn stated(&self, found: Found) -> String {
         if let Some(understood) = found.taken_as {
             self.output.note(&understood);
@@ -106,7 +110,7 @@ impl Session {
     }
 }
 
-/// That there is no such file, with the nearest in its folder.
+/// The problem that a file does not exist, with the nearest name in its folder.
 fn missing_file(path: &Path) -> Problem {
     let folder = path.parent().filter(|folder| *folder != Path::new(""));
     let there = std::fs::read_dir(folder.unwrap_or(Path::new(".")));

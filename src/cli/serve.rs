@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
-use trayful::household::{self, Judged, Spoken};
+use trayful::household::{self, Judged, TypedServings};
 use trayful::notebook::{Book, Child, Feeding, Helping, How, Served, Slot};
 use trayful::problem::Problem;
 use trayful::report::{Page, ServeReport, WATCH, held, objection_list};
@@ -74,17 +74,17 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     let day = args.day.day();
     let meal = session.meal(&book, args.meal.as_deref())?;
     let meal = meal.as_str();
-    let spoken = if args.what.is_empty() {
+    let servings = if args.what.is_empty() {
         planned(&book, session, day, child, meal)?
     } else {
-        session.spoken(&book, &args.what)?
+        session.typed_servings(&book, &args.what)?
     };
     let feeding = Feeding {
         day,
         child: &child.name,
         meal,
-        picks: &spoken.picks,
-        foods: &spoken.foods,
+        picks: &servings.picks,
+        foods: &servings.foods,
         how: match args.how {
             HowArg::Taken => How::Taken,
             HowArg::Some => How::Some,
@@ -101,11 +101,11 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         objections,
         recorded,
     } = household::serve(&book, &mut store, &pantry, who, &feeding)?;
-    let report = ServeReport::new(child, &feeding, recorded.as_ref(), &spoken, &objections)?;
+    let report = ServeReport::new(child, &feeding, recorded.as_ref(), &servings, &objections)?;
     if args.json {
         return Ok(Answer {
             found: recorded.is_some(),
-            ..Answer::json_of(&report, &spoken.taken)?
+            ..Answer::json_of(&report, &servings.taken)?
         });
     }
     let Some(household::Meal { served, warnings }) = recorded else {
@@ -126,10 +126,10 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         "{}, {}{called}: {}, {}.",
         child.name,
         feeding.day,
-        parts(&served, &spoken.foods),
+        parts(&served, &servings.foods),
         feeding.how.word()
     ));
-    for understood in &spoken.taken_as {
+    for understood in &servings.taken_as {
         page.paragraph(&format!("{understood}."));
     }
     page.paragraph(&held(&served, child, day, feeding.how)?);
@@ -151,21 +151,21 @@ fn parts(served: &Served, foods: &[Helping]) -> String {
     parts.join(", ")
 }
 
-/// What is planned for a meal.
+/// The servings that are planned for a meal.
 fn planned(
     book: &Book,
     session: &Session,
     day: Date,
     child: &Child,
     meal: &str,
-) -> Result<Spoken, Failure> {
+) -> Result<TypedServings, Failure> {
     let slot = Slot {
         day,
         child: child.name.clone(),
         meal: meal.to_string(),
     };
-    if let Some(spoken) = household::planned_meal(&book.store()?, session, &slot)? {
-        return Ok(spoken);
+    if let Some(servings) = household::planned_meal(&book.store()?, session, &slot)? {
+        return Ok(servings);
     }
     let what = format!("nothing is planned for {}, {day}, {meal}", child.name);
     let hint = "say what was served, such as: trayful serve \"2 red-lentil-squash\"";

@@ -1,4 +1,4 @@
-//! `trayful completions` and `trayful man`: what a shell and a manual are told of the commands.
+//! `trayful completions` and `trayful man`: the grammar of the commands for a shell and as a manual.
 
 use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
@@ -15,7 +15,7 @@ use super::failure::Failure;
 use super::page_file::{unrendered, written};
 use super::{Answer, Cli};
 
-/// Set by the script of a shell when it asks what a word may become.
+/// The environment variable that a shell's script sets when it asks for completions.
 const ASKED: &str = "TRAYFUL_COMPLETE";
 
 /// Arguments of `trayful completions`.
@@ -62,7 +62,7 @@ pub(super) fn completions(args: &CompletionsArgs) -> Result<Answer, Failure> {
     Ok(Answer::text(String::from_utf8(script).map_err(unrendered)?))
 }
 
-/// Answers a shell that asks what a word may become; whether one did.
+/// Answers a shell that asks for completions; returns whether one did.
 pub(super) fn answered() -> clap::error::Result<bool> {
     let here = std::env::current_dir().ok();
     CompleteEnv::with_factory(|| knowing(Cli::command()))
@@ -76,7 +76,7 @@ fn knowing(command: Command) -> Command {
     command.mut_args(known).mut_subcommands(knowing)
 }
 
-/// An argument with the names that it may be, told by what its value is called in the help.
+/// Adds the names known to the book as completions of an argument; the name of its value says which names.
 fn known(arg: Arg) -> Arg {
     let called = arg.get_value_names().and_then(|names| names.first());
     let names: fn(&Book) -> Vec<Named> = match called.map(clap::builder::Str::as_str) {
@@ -115,7 +115,7 @@ fn known(arg: Arg) -> Arg {
 }
 
 fn recipes(book: &Book) -> Vec<Named> {
-    // A folder that cannot be read has nothing to complete with; a command says what is wrong.
+    // A folder that cannot be read gives no completions; a command reports the error.
     book.named_recipes().unwrap_or_default()
 }
 

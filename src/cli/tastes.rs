@@ -53,7 +53,7 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
 }
 
 impl TastesArgs {
-    /// Records what the doctor said of a food.
+    /// Records a doctor's clearance of a food.
     fn clear(
         &self,
         food: &str,
@@ -68,13 +68,13 @@ impl TastesArgs {
             words: self.words.trim(),
         };
         let cleared = store.clear(&clearance)?;
-        let said = if clearance.words.is_empty() {
+        let words = if clearance.words.is_empty() {
             String::new()
         } else {
             format!(": {}", clearance.words)
         };
         page.paragraph(&format!(
-            "{}, {}: the doctor cleared {}{said} (entry {}).",
+            "{}, {}: the doctor cleared {}{words} (entry {}).",
             child.name, clearance.day, cleared.name, cleared.entry
         ));
         page.paragraph(CLEARANCE);

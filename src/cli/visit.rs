@@ -73,13 +73,13 @@ impl VisitArgs {
             Format::Json => ("-", serde_json::to_string_pretty(report)? + "\n"),
         };
         let file = self.file.as_deref().unwrap_or(Path::new(usual));
-        let said = format!(
+        let summary = format!(
             "Wrote the record of {} from {} to {} into {}.\n",
             report.child.name,
             report.from,
             report.to,
             file.display()
         );
-        written(file, text, said)
+        written(file, text, summary)
     }
 }

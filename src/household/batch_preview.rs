@@ -1,4 +1,4 @@
-//! What the book says of a batch before it is cooked.
+//! The cost and the warnings of a batch before it is cooked, from the book.
 
 use jiff::civil::Date;
 
@@ -8,17 +8,17 @@ use crate::notebook::{Book, BookError, Store};
 use crate::portion::Tray;
 use crate::recipe::Batch;
 
-/// What is known before a batch is cooked.
+/// The findings of the book about a batch before it is cooked.
 #[derive(Debug)]
 pub struct BatchPreview {
-    /// What it costs at the prices of the day, beside the jar.
+    /// The cost at the prices of the day, beside the jar.
     pub beside: Comparison,
-    /// What is to be known, each a sentence without its full stop.
+    /// The warnings, each a sentence without its full stop.
     pub warnings: Vec<String>,
 }
 
-/// What the book says of a batch of the recipe called `name`, on a day; `life` is the days that its cubes keep, where the
-/// recipe says so.
+/// Looks up the findings about a batch of the recipe called `name` on a day; `life` is the number of days that its
+/// cubes keep, where the recipe states it.
 pub fn batch_preview(
     book: &Book,
     store: &Store,

@@ -9,12 +9,12 @@ use crate::notebook::{Book, BookError, Pace, Room, Stock, Store};
 use crate::portion::{Cubes, Target, Tray};
 use crate::safety::Objection;
 
-/// How much to cook next.
+/// The room for a new batch, and the recipes to choose from.
 #[derive(Debug)]
 pub struct CookNext {
-    /// How fast the freezer is eaten.
+    /// The rate at which the freezer is eaten.
     pub pace: Pace,
-    /// How many foods each child knows.
+    /// The number of foods that each child knows.
     pub known_foods: Vec<KnownFoods>,
     /// The room for a new batch; `None` where no pace is known.
     pub room: Option<Room>,
@@ -22,7 +22,7 @@ pub struct CookNext {
     pub recipes: Vec<NextRecipe>,
 }
 
-/// How many foods a child knows.
+/// The number of foods that a child knows.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KnownFoods {
     /// The child.
@@ -34,7 +34,7 @@ pub struct KnownFoods {
 /// A recipe that may be cooked next.
 #[derive(Debug, Clone, Serialize)]
 pub struct NextRecipe {
-    /// Its name.
+    /// The name of the recipe.
     #[serde(rename = "recipe")]
     pub name: String,
     /// Cubes in the freezer.
@@ -45,11 +45,11 @@ pub struct NextRecipe {
     pub makes: f64,
     /// Times that batch fill the room.
     pub factor: f64,
-    /// What speaks against it, the gravest first.
+    /// The objections to the recipe, the gravest first.
     pub objections: Vec<Objection>,
 }
 
-/// Says how much to cook on a day.
+/// Calculates how much to cook on a day.
 pub fn cook_next(
     book: &Book,
     store: &Store,

@@ -1,4 +1,4 @@
-//! What all batches cost beside the jars.
+//! The cost of all batches beside the jars.
 
 use crate::words::counted;
 use std::collections::BTreeMap;
@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::cost::{Comparison, Money};
 use crate::notebook::{Book, BookError, FrozenBatch, Store};
 
-/// What all batches cost.
+/// The cost of all batches.
 #[derive(Debug)]
 pub struct Outlay {
     /// Currency of every price.
@@ -17,20 +17,20 @@ pub struct Outlay {
     pub batches: Vec<(FrozenBatch, Comparison)>,
 }
 
-/// What all batches of one recipe cost.
+/// The cost of all batches of one recipe.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RecipeOutlay {
     /// The name of the recipe.
     pub name: String,
-    /// Its title, as its last batch has it.
+    /// The title of the recipe, as its last batch has it.
     pub title: String,
-    /// How many batches there were.
+    /// The number of batches.
     pub batches: u32,
-    /// What they cost together, beside the jar.
+    /// The total cost of the batches, beside the jar.
     pub beside: Comparison,
 }
 
-/// What was saved up to a batch.
+/// The savings up to a batch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct SavedSoFar {
     /// The amount; negative where the jars were cheaper.
@@ -39,7 +39,7 @@ pub struct SavedSoFar {
     pub complete: bool,
 }
 
-/// What all batches of a book cost.
+/// Adds up the cost of all batches of a book.
 pub fn outlay(book: &Book, store: &Store) -> Result<Outlay, BookError> {
     let beside = |batch: FrozenBatch| {
         let comparison = batch.beside(book.settings.ready_made_for(&batch.name));
@@ -57,7 +57,7 @@ impl Outlay {
         self.batches.iter().all(|(_, beside)| beside.complete())
     }
 
-    /// The same recipe by recipe, in the order of their titles.
+    /// The outlay grouped by recipe, in the order of their titles.
     pub fn recipes(&self) -> Vec<RecipeOutlay> {
         let mut recipes: BTreeMap<&str, RecipeOutlay> = BTreeMap::new();
         for (batch, beside) in &self.batches {
@@ -78,7 +78,7 @@ impl Outlay {
         recipes
     }
 
-    /// What was saved up to each batch, over those that can be compared; `None` before the first of them.
+    /// The savings up to each batch, over those that can be compared; `None` before the first of them.
     pub fn running(&self) -> Vec<Option<SavedSoFar>> {
         let mut total: Option<SavedSoFar> = None;
         let so_far = |(_, beside): &(FrozenBatch, Comparison)| {
@@ -110,12 +110,12 @@ impl Outlay {
         self.batches.iter().filter(both).count()
     }
 
-    /// What all batches saved that can be compared; `None` where none can.
+    /// The total savings of the batches that can be compared; `None` where none can.
     pub fn saved(&self) -> Option<SavedSoFar> {
         self.running().pop().flatten()
     }
 
-    /// What all batches saved, in a sentence; `None` where none can be compared.
+    /// The total savings, in a sentence; `None` where no batch can be compared.
     pub fn in_all(&self) -> Option<String> {
         let saved = self.saved()?;
         let dearer = saved.amount < Money::ZERO;
@@ -124,7 +124,7 @@ impl Outlay {
         } else {
             (saved.amount, "saved")
         };
-        // What lacks a price costs more, so that less is saved.
+        // A missing price makes the true cost higher and the savings lower.
         let bound = match (saved.complete, dearer) {
             (true, _) => "",
             (false, true) => "at least ",

@@ -1,4 +1,4 @@
-//! What a plan may know of a child: what it knows and may have, how much it eats, and what its days need.
+//! The facts about a child that planning needs: foods known and barred, usual size of a meal, and daily needs.
 
 use crate::next_step::NextStep;
 use std::collections::{BTreeMap, BTreeSet};
@@ -21,7 +21,8 @@ use crate::problem::Problem;
 use crate::quantity::Volume;
 use crate::safety::{Measure, Portion, Window};
 
-/// Days on record that the size of a meal is taken from; of fewer than the least, first spoons, it says nothing yet.
+/// The number of days on record from which the size of a meal is estimated. Fewer than the least are first spoons, too
+/// few for an estimate.
 const DAYS_ON_RECORD: usize = 7;
 const LEAST_DAYS: usize = 3;
 /// The code of fish and shellfish among the food groups of USDA SR28.
@@ -30,7 +31,7 @@ const FISH: &str = "1500";
 /// one of them (WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021).
 const GROUPS_WANTED: u32 = 4;
 
-/// What the eaters of a book are gathered from.
+/// The inputs from which the eaters of a plan are gathered.
 pub(super) struct Household<'a> {
     pub(super) book: &'a Book,
     pub(super) store: &'a Store,
@@ -111,7 +112,8 @@ impl Household<'_> {
         well.map(|one| one.allergen).collect()
     }
 
-    /// Sums that no plan may pass: those of the judge, and the plan's own of preformed vitamin A and of fish.
+    /// Limits on sums that no plan may exceed: those of the judge, and the plan's own for preformed vitamin A and for
+    /// fish.
     fn limits(&self, age: AgeMonths) -> Result<Vec<Limit>, BookError> {
         let judge = self.judge.judge();
         let mut limits: Vec<Limit> = judge
@@ -170,7 +172,8 @@ impl Household<'_> {
     }
 }
 
-/// What each day needs. Where milk is not on record, a breast-fed child is assumed: it needs less from the spoon.
+/// The needs of each day. A child whose milk is not on record is taken as breast-fed, which lowers the energy needed
+/// from food.
 fn needs(
     days: &[Day],
     size: MealSize,

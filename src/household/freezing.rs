@@ -26,13 +26,13 @@ pub struct Freezing<'a> {
     pub name: &'a str,
     /// The recipe as it was cooked.
     pub recipe: Recipe,
-    /// What the recipe was scaled to.
+    /// The target to which the recipe was scaled.
     pub target: Target,
     /// The tray.
     pub tray: &'a Tray,
     /// The blended purée on the scale.
     pub weighed: Option<Located<Mass>>,
-    /// Cubes that went in; all that the batch makes, where nobody says.
+    /// The number of cubes frozen; `None` for all that the batch makes.
     pub cubes: Option<u32>,
     /// The day.
     pub day: Date,
@@ -41,7 +41,7 @@ pub struct Freezing<'a> {
 /// A batch that went into the freezer.
 #[derive(Debug)]
 pub struct Frozen {
-    /// Its number.
+    /// The number of the batch.
     pub id: i64,
     /// As it was calculated.
     pub batch: Batch,
@@ -51,13 +51,13 @@ pub struct Frozen {
     pub cube: Mass,
     /// The last day it is to be eaten.
     pub use_by: Date,
-    /// What it cost, beside the jar.
+    /// The cost, beside the jar.
     pub comparison: Comparison,
-    /// What is to be known, each a sentence without its full stop.
+    /// The warnings, each a sentence without its full stop.
     pub warnings: Vec<String>,
 }
 
-/// Records a batch, unless an objection stops it and it is not meant all the same.
+/// Records a batch, unless an objection blocks it and the caller does not override it.
 pub fn freeze(
     book: &Book,
     store: &mut Store,
@@ -101,8 +101,8 @@ fn record(
         dataset: &sources(&batch),
     };
     let use_by = new.use_by;
-    let mut told = keeping::too_much(book, store, day, life, cubes)?;
-    told.extend(keeping::too_long(&batch, life)?);
+    let mut warnings = keeping::too_much(book, store, day, life, cubes)?;
+    warnings.extend(keeping::too_long(&batch, life)?);
     let (id, cost) = store.freeze(&new, &AllergenTable::builtin()?)?;
     let comparison = Comparison {
         mass: cube * f64::from(cubes),
@@ -116,7 +116,7 @@ fn record(
         cube,
         use_by,
         comparison,
-        warnings: told,
+        warnings,
     })
 }
 
@@ -132,7 +132,7 @@ fn whole(cubes: &Cubes) -> u32 {
     u32::try_from(cubes.whole()).unwrap_or(u32::MAX)
 }
 
-/// The batch as it was cooked, with what the scale said of its purée.
+/// The batch as it was cooked, with the mass of its purée as weighed.
 fn on_the_scale(batch: Batch, weighed: Option<&Located<Mass>>) -> Result<Batch, BookError> {
     let Some(weighed) = weighed else {
         return Ok(batch);

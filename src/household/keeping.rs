@@ -1,5 +1,5 @@
-//! Cubes that would not be eaten in time, or are kept too long. Each warning is a sentence without its full stop; what speaks
-//! against the food itself is the judge's, see [`objections`](super::objections).
+//! Warnings about cubes that would not be eaten in time, or are kept too long, each a sentence without its full stop.
+//! Objections to the food itself are in [`objections`](super::objections).
 
 use jiff::civil::Date;
 
@@ -8,7 +8,7 @@ use crate::notebook::{Book, BookError, Store};
 use crate::recipe::Batch;
 use crate::safety::FreezerLimit;
 
-/// Says before it is cooked what would be wasted, and the factor that would fit.
+/// Warns before cooking of cubes that would be wasted, with the factor that would make the batch fit.
 pub fn too_much(
     book: &Book,
     store: &Store,
@@ -33,7 +33,7 @@ pub fn too_much(
     )])
 }
 
-/// Says when the days are past those of published charts.
+/// Warns where the days exceed those of published charts.
 pub(super) fn too_long(batch: &Batch, life: u32) -> Result<Option<String>, BookError> {
     let classes = batch
         .prepared

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::objections::{Asked, BookJudge};
 use super::plan_facts::dishes;
-use super::serving_parser::Spoken;
+use super::serving_parser::TypedServings;
 use crate::food::Pantry;
 use crate::next_step::NextStep;
 use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
@@ -19,22 +19,22 @@ use crate::safety::{Context, Objection};
 /// Batches that are named for one more cube.
 const MOST_NAMED: usize = 3;
 
-/// One thing in a bowl.
+/// A part of a bowl.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BowlPart {
-    /// As one says it to serve it.
-    pub said: String,
-    /// How many cubes; `None` for other food.
+    /// The part as it is typed to serve it.
+    pub typed: String,
+    /// The number of cubes; `None` for other food.
     pub cubes: Option<u32>,
     /// The batch they come from; `None` for what is not cooked yet, and for other food.
     pub batch: Option<i64>,
-    /// What is to be known of it.
+    /// A remark: the cubes are past their last day, or not cooked yet.
     pub remark: Option<String>,
-    /// All of it as it is served.
+    /// The whole part as it is served.
     pub serving: Serving,
 }
 
-/// One more cube that would bring iron.
+/// One more cube that would add iron.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MoreIron {
     /// Number of the batch.
@@ -49,18 +49,18 @@ pub struct MoreIron {
     pub new: Vec<String>,
 }
 
-/// What is to be known before a bowl is served.
+/// The findings before a bowl is served.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct BeforeServing {
     /// Foods in it that the child does not know.
     pub new: Vec<String>,
     /// The first day on which the next new food may come; `None` where nothing was tasted yet.
     pub next_free: Option<Date>,
-    /// What speaks against it, the gravest first.
+    /// The objections to the bowl, the gravest first.
     pub objections: Vec<Objection>,
 }
 
-/// What bowls of one day are filled from. Cubes that were taken for one part are gone for the next.
+/// The supply from which bowls of one day are filled. Cubes that were taken for one part are gone for the next.
 #[derive(Debug)]
 pub struct Mixing<'a> {
     book: &'a Book,
@@ -72,7 +72,7 @@ pub struct Mixing<'a> {
 }
 
 impl<'a> Mixing<'a> {
-    /// From what is in the freezer on a day.
+    /// Loads the content of the freezer on a day.
     pub fn new(book: &'a Book, pantry: &'a Pantry, day: Date) -> Result<Self, BookError> {
         let store = book.store()?;
         let stock = store.stock()?;
@@ -87,11 +87,11 @@ impl<'a> Mixing<'a> {
         })
     }
 
-    /// So much of a food, as it is.
+    /// A mass of a food, as it is.
     pub fn food(&self, helping: &Helping) -> Result<BowlPart, BookError> {
         let (food, mass) = (&helping.food, helping.mass);
         Ok(BowlPart {
-            said: format!("{} g {}", mass.grams().round(), food.id),
+            typed: format!("{} g {}", mass.grams().round(), food.id),
             cubes: None,
             batch: None,
             remark: None,
@@ -114,7 +114,7 @@ impl<'a> Mixing<'a> {
             };
             let past = lot.use_by < self.day;
             parts.push(BowlPart {
-                said: format!("{cubes} {}", pick.name),
+                typed: format!("{cubes} {}", pick.name),
                 cubes: Some(*cubes),
                 batch: Some(id),
                 remark: past.then(|| format!("past its last day, {}", lot.use_by)),
@@ -139,7 +139,7 @@ impl<'a> Mixing<'a> {
             return Err(problem.into());
         };
         Ok(BowlPart {
-            said: format!("{cubes} {}", pick.name),
+            typed: format!("{cubes} {}", pick.name),
             cubes: Some(cubes),
             batch: None,
             remark: Some("not cooked yet, by its recipe".to_string()),
@@ -147,19 +147,19 @@ impl<'a> Mixing<'a> {
         })
     }
 
-    /// All that was said, as it is served; `unused` opens a pantry to calculate a recipe with.
+    /// All parts that were typed, as they are served; `unused` opens a pantry for the calculation of a recipe.
     ///
     /// Errors: as of [`Mixing::cubes`]; or no pantry can be opened.
     pub fn parts<E: From<BookError>>(
         &mut self,
-        spoken: &Spoken,
+        typed: &TypedServings,
         unused: &dyn Fn() -> Result<Pantry, E>,
     ) -> Result<Vec<BowlPart>, E> {
         let mut parts = Vec::new();
-        for pick in &spoken.picks {
+        for pick in &typed.picks {
             parts.extend(self.cubes(pick, unused()?)?);
         }
-        for helping in &spoken.foods {
+        for helping in &typed.foods {
             parts.push(self.food(helping)?);
         }
         Ok(parts)
@@ -176,7 +176,7 @@ impl<'a> Mixing<'a> {
         Ok(Bowl::of(servings, groups.collect()))
     }
 
-    /// What is to be known before these parts are served to a child.
+    /// The findings about these parts before they are served to a child.
     pub fn before_serving(
         &self,
         parts: &[BowlPart],

@@ -1,5 +1,5 @@
-//! What a household does with its book: freeze a batch, serve a meal, see what to cook next and what it all cost. Each is
-//! told as a value with its warnings, for whatever shows it.
+//! Use cases of a household with its book: freezing a batch, serving a meal, choosing what to cook next, adding up the
+//! cost. Each returns a value with its warnings, to be shown by any interface.
 
 mod batch_preview;
 mod cooking_next;
@@ -33,7 +33,9 @@ pub use plan_validation::PlanValidation;
 pub use planner::Wish;
 pub use proposing::{ProposedWeek, propose_week};
 pub use serving::{BeforeMeal, Meal, before_serving, freezer_objections, planned_meal, serve};
-pub use serving_parser::{Listener, Said, Spoken, find_cubes, helping, known_recipes, pick};
+pub use serving_parser::{
+    ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
+};
 pub use shopping::{shopping_list, shopping_objections};
 pub use visit::{VisitFacts, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};

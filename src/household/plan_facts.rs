@@ -1,4 +1,4 @@
-//! What a book knows that a plan is held against.
+//! The facts of a book that plans are compared with.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -21,8 +21,8 @@ use crate::safety::AllergenTable;
 /// Days back from the first that is looked at, in which meals on record are gathered: long enough for the size of a meal.
 const DAYS_BACK: i64 = 60;
 
-/// What the book knows of some days, with `new` in place of what is planned for the same meals and the cooking of the
-/// same days. Tomorrow is always among the days, for what is to be thawed tonight.
+/// Gathers the facts about some days, with `new` in place of the plan for the same meals and the cooking of the same
+/// days. Tomorrow is always among the days, for the cubes to thaw tonight.
 pub fn plan_facts<'a>(
     book: &'a Book,
     store: &Store,
@@ -33,7 +33,7 @@ pub fn plan_facts<'a>(
     gathered(book, store, pantry, (span, new), &[])
 }
 
-/// What the book knows of some days, with these recipes of it beside those that are planned.
+/// Gathers the facts about some days, with recipes in addition to those that are planned.
 pub(super) fn gathered<'a>(
     book: &'a Book,
     store: &Store,
@@ -105,7 +105,7 @@ pub(super) fn gathered<'a>(
     Ok(facts)
 }
 
-/// What can be on a plate, by the key it is planned by: batches and recipes.
+/// The dishes that can be on a plate, by the key under which they are planned: batches and recipes.
 fn dishes_in<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = (String, &'f Serving)> {
     let batches = facts.cubes.iter();
     let batches = batches.map(|(id, cube)| (format!("#{id}"), cube));

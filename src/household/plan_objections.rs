@@ -1,4 +1,4 @@
-//! What speaks against planned meals, and which dishes a plan keeps off a child's plate.
+//! Objections to planned meals, and the dishes that planning must not give to a child.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +11,8 @@ use crate::planning::facts::Facts;
 use crate::planning::findings::planned_servings;
 use crate::safety::{Case, ChildFacts, Context, Meal, Objection, Portion, distinct, gravest_first};
 
-/// What speaks against planned meals that are still to come, with what is eaten and planned around them; the gravest first.
+/// The objections to planned meals that are still to come, considering the meals eaten and planned around them; the
+/// gravest first.
 pub fn plan_objections(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
@@ -88,7 +89,8 @@ fn taste(judge: &BookJudge<'_>, known: &mut ChildFacts, portions: &[Portion], da
     }
 }
 
-/// Why dishes are kept off a child's plate, by the key each goes by: the gravest objection to a cube that bars a plan.
+/// The reasons why dishes are barred for a child, by the key of the dish: the gravest objection to a cube that bars a
+/// plan.
 pub(super) fn barred<'f>(
     judge: &BookJudge<'_>,
     (child, day): (&Child, Date),

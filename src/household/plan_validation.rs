@@ -1,11 +1,11 @@
-//! What a plan of the book is admitted by.
+//! Validation of a plan against the recipes and the freezer of a book.
 
 use crate::names::Named;
 use crate::notebook::{Book, BookError, FrozenBatch, PlannedServing, Stock, Store};
 use crate::planning::validation::{Validation, named_twice};
 use crate::problem::Problem;
 
-/// What the book has that may be planned.
+/// The recipes and batches of the book that may be planned.
 #[derive(Debug)]
 pub struct PlanValidation {
     recipes: Vec<Named>,
@@ -33,9 +33,9 @@ impl PlanValidation {
         }
     }
 
-    /// What may stand in one meal of the plan.
+    /// Validates the parts of one meal of the plan.
     ///
-    /// Errors: a thing that is named twice; else each that there is not.
+    /// Errors: a part that is named twice; else each part that does not exist.
     pub fn admit(&self, book: &Book, parts: &[PlannedServing]) -> Result<(), Vec<Problem>> {
         if let Some(name) = named_twice(parts) {
             let what = format!("`{name}` was said twice for one meal");

@@ -1,4 +1,4 @@
-//! What a proposal may know of a book, and a proposal as a plan of the book.
+//! The planning request gathered from a book, and the conversion of a proposal into a plan of the book.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -23,7 +23,7 @@ const DAYS_BEFORE: i64 = 7;
 /// Trays of one recipe that one cooking fills at most.
 const MOST_TRAYS: u32 = 3;
 
-/// What is to be planned.
+/// The request of the household: days, children, days of cooking.
 #[derive(Debug)]
 pub struct Wish<'a> {
     /// The day on which it is planned: what is planned from it on holds its cubes.
@@ -38,7 +38,7 @@ pub struct Wish<'a> {
     pub trays_a_day: Option<u32>,
 }
 
-/// What a proposal may know of a book. Meals that are planned already, or on record, are settled.
+/// Gathers the planning request from a book. Meals that are planned already, or on record, are fixed.
 pub(super) fn planning_request(
     book: &Book,
     store: &Store,
@@ -96,7 +96,7 @@ impl Children {
         self.0.iter().filter_map(days).collect()
     }
 
-    /// Who may not have a dish, and why.
+    /// The children for whom a dish is barred, each with the reason.
     fn barred(&self, facts: &Facts<'_>, key: &str) -> BTreeMap<usize, String> {
         let children = self.0.iter().enumerate();
         let barred = children.filter_map(|(at, child)| {
@@ -106,7 +106,7 @@ impl Children {
         barred.collect()
     }
 
-    /// What is in the freezer.
+    /// The batches in the freezer.
     fn batches(&self, facts: &Facts<'_>) -> Vec<Batch> {
         let batches = facts.stock.iter().filter_map(|stock| {
             let batch = &stock.batch;
@@ -228,7 +228,7 @@ fn to_come<'f>(facts: &'f Facts<'_>, agenda: &'f Agenda) -> impl Iterator<Item =
     meals.filter(|meal| meal.outcome == Outcome::Open && meal.slot.day >= facts.today)
 }
 
-/// What a meal on record was made of; its cubes have left the freezer.
+/// The parts of a meal on record; its cubes have left the freezer.
 fn had(facts: &Facts<'_>, one: &Eaten) -> Vec<FixedPart> {
     let batches = one.cubes.iter().map(|(id, _)| facts.batch(*id));
     let names = batches.map(|batch| batch.map(|batch| batch.name.clone()));
@@ -243,7 +243,7 @@ fn had(facts: &Facts<'_>, one: &Eaten) -> Vec<FixedPart> {
         .collect()
 }
 
-/// What a planned thing is made of; cubes that are not there are left out.
+/// The fixed parts of a planned dish or food; cubes that are not there are left out.
 fn held(
     facts: &Facts<'_>,
     part: &AgendaPart,
@@ -273,7 +273,7 @@ fn held(
     }
 }
 
-/// Adds a settled meal, or more to one that is there.
+/// Adds a fixed meal, or more parts to one that is there.
 fn settle(
     fixed: &mut Vec<FixedMeal>,
     (day, child, meal): (Date, usize, &str),
@@ -321,7 +321,7 @@ pub(super) fn proposed_plan(
         let Some(recipe) = request.recipes.get(cooking.recipe) else {
             continue;
         };
-        // What is settled for that day stays.
+        // Cooking that is planned already for that day is kept.
         let there = settled.get(&cooking.day).cloned().unwrap_or_default();
         let day = plan.cooking.entry(cooking.day).or_insert(there);
         day.push(PlannedCooking {
@@ -332,7 +332,8 @@ pub(super) fn proposed_plan(
     Ok(plan)
 }
 
-/// The recipe; or the batch, where batches of the recipe differ in their foods and only some may be meant.
+/// The name of the recipe; or of the batch, where batches of the recipe differ in their foods and only some are
+/// allowed.
 fn name_of(request: &Request, origin: crate::planning::Origin) -> String {
     let recipe = origin.recipe(request);
     match origin {

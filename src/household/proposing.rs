@@ -11,16 +11,16 @@ use crate::problem::Problem;
 use crate::safety::Objection;
 use crate::spoken::Lookup;
 
-/// A proposal, what it answers, and what is said of it.
+/// A proposal, the request that it answers, and the objections to it.
 #[derive(Debug)]
 pub struct ProposedWeek {
-    /// What was to be planned.
+    /// The planning request.
     pub request: Request,
     /// The answer.
     pub proposal: Proposal,
     /// The answer as a plan of the book.
     pub plan: Plan,
-    /// What the judge says of its meals: nothing that blocks or warns.
+    /// The objections to its meals; none of them blocks or warns.
     pub objections: Vec<Objection>,
 }
 

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::USUAL_SERVING;
 use super::objections::{Asked, BookJudge, Judged};
-use super::serving_parser::{Spoken, helping};
+use super::serving_parser::{TypedServings, helping};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Feeding, PlannedServing, Served, Slot, Store};
 use crate::nutrition::{Serving, Source};
@@ -18,22 +18,22 @@ use crate::spoken::Lookup;
 /// A meal that was served.
 #[derive(Debug)]
 pub struct Meal {
-    /// What was served.
+    /// The meal as recorded.
     pub served: Served,
-    /// What is to be known, each a sentence without its full stop.
+    /// The warnings, each a sentence without its full stop.
     pub warnings: Vec<String>,
 }
 
-/// What is to be known of a meal before it is recorded.
+/// The findings about a meal before it is recorded.
 #[derive(Debug, Default)]
 pub struct BeforeMeal {
-    /// What speaks against it, the gravest first.
+    /// The objections to the meal, the gravest first.
     pub objections: Vec<Objection>,
-    /// What else is to be known, each a sentence without its full stop.
+    /// The other warnings, each a sentence without its full stop.
     pub warnings: Vec<String>,
 }
 
-/// Records a meal, unless an objection stops it and it is not meant all the same.
+/// Records a meal, unless an objection blocks it and the caller does not override it.
 pub fn serve(
     book: &Book,
     store: &mut Store,
@@ -45,7 +45,7 @@ pub fn serve(
     Judged::unless_stopped(before.objections, anyway, || record(store, feeding))
 }
 
-/// What is to be known of a meal before it is recorded.
+/// Looks up the findings about a meal before it is recorded.
 pub fn before_serving(
     book: &Book,
     store: &Store,
@@ -67,7 +67,8 @@ pub fn before_serving(
     })
 }
 
-/// What speaks against a usual serving of each batch in the freezer, by its number, for each child of the book.
+/// The objections to a usual serving of each batch in the freezer, by the number of the batch, for each child of the
+/// book.
 pub fn freezer_objections(
     book: &Book,
     store: &Store,
@@ -99,7 +100,7 @@ pub fn freezer_objections(
     Ok(found)
 }
 
-/// What a meal is made of, as far as its cubes are in the freezer, and which of them are past their last day.
+/// The servings of a meal, as far as its cubes are in the freezer, and warnings about cubes past their last day.
 fn on_the_spoon(
     store: &Store,
     feeding: &Feeding<'_>,
@@ -145,14 +146,14 @@ fn record(store: &mut Store, feeding: &Feeding<'_>) -> Result<Meal, BookError> {
     })
 }
 
-/// What is planned for a meal, as it is served; `None` where nothing is.
+/// The planned parts of a meal, as they are served; `None` where nothing is planned.
 ///
 /// Errors: a planned food is in no table.
 pub fn planned_meal<L: Lookup>(
     store: &Store,
     lookup: &L,
     slot: &Slot,
-) -> Result<Option<Spoken>, L::Error>
+) -> Result<Option<TypedServings>, L::Error>
 where
     L::Error: From<BookError> + From<Problem>,
 {
@@ -161,17 +162,17 @@ where
     if servings.is_empty() {
         return Ok(None);
     }
-    let mut spoken = Spoken::default();
+    let mut parsed = TypedServings::default();
     let pantry = lookup.foods()?;
     for serving in servings {
         match serving {
-            PlannedServing::Cubes(pick) => spoken.picks.push(pick),
+            PlannedServing::Cubes(pick) => parsed.picks.push(pick),
             PlannedServing::Food(id, mass) => {
                 let food = pantry.foods(std::slice::from_ref(&id))?.pop().flatten();
                 let gone = || Problem::new(format!("no food has the id {id}, which is planned"));
-                spoken.foods.push(helping(food.ok_or_else(gone)?, mass)?);
+                parsed.foods.push(helping(food.ok_or_else(gone)?, mass)?);
             }
         }
     }
-    Ok(Some(spoken))
+    Ok(Some(parsed))
 }

@@ -1,4 +1,4 @@
-//! What is on the spoon, as a person says it: cubes of a recipe, and so much of a food.
+//! The parser of servings as a person types them: cubes of a recipe, and amounts of foods.
 
 use crate::food::Food;
 use crate::names::{self, Found, Named};
@@ -8,32 +8,32 @@ use crate::quantity::{Mass, Unit};
 use crate::safety::AllergenTable;
 use crate::spoken::{Ask, Context, Doubt, Reader, Taken, parts};
 
-/// One thing that was said.
+/// A part of a typed serving.
 #[derive(Debug)]
-pub enum Said {
+pub enum TypedPart {
     /// Cubes of a recipe, or of one batch.
     Cubes(Pick),
-    /// So much of a food.
+    /// An amount of a food.
     Food(Box<Helping>),
 }
 
-/// What was said, and how words were understood that name no recipe and no id in full.
+/// The servings that were typed, and how names were resolved that are neither a full recipe name nor an id.
 #[derive(Debug, Clone, Default)]
-pub struct Spoken {
+pub struct TypedServings {
     /// The cubes.
     pub picks: Vec<Pick>,
     /// The other foods.
     pub foods: Vec<Helping>,
-    /// How names of recipes were understood.
+    /// Notes on how names of recipes were resolved.
     pub names_taken_as: Vec<String>,
-    /// How words for foods were understood.
+    /// Notes on how words for foods were resolved.
     pub taken_as: Vec<String>,
-    /// The foods that words were taken as.
+    /// The foods to which words were resolved.
     pub taken: Vec<Taken>,
 }
 
-impl Spoken {
-    /// As it is planned, cubes first.
+impl TypedServings {
+    /// The servings as a plan stores them, cubes first.
     pub fn planned(&self) -> Vec<PlannedServing> {
         let picks = self.picks.iter().cloned().map(PlannedServing::Cubes);
         let foods = self.foods.iter();
@@ -42,9 +42,9 @@ impl Spoken {
     }
 }
 
-/// Reads what is said: names of recipes in full or in part, ids of foods or words for them.
+/// Parses servings: full or partial names of recipes, and ids of foods or words for them.
 #[derive(Debug)]
-pub struct Listener<'a, L> {
+pub struct ServingParser<'a, L> {
     reader: Reader<'a, L>,
     book: &'a Book,
     recipes: Vec<Named>,
@@ -53,11 +53,11 @@ pub struct Listener<'a, L> {
     taken: Vec<Taken>,
 }
 
-impl<'a, L: Ask> Listener<'a, L>
+impl<'a, L: Ask> ServingParser<'a, L>
 where
     L::Error: From<BookError> + From<Problem>,
 {
-    /// One that knows the recipes of a book, and what is in its freezer.
+    /// A parser for a book: its recipes, and the batches in its freezer.
     pub fn new(lookup: &'a L, book: &'a Book) -> Self {
         Self {
             reader: Reader::new(lookup, Context::Table),
@@ -69,23 +69,23 @@ where
         }
     }
 
-    /// Things between commas, such as `2 lentil-squash, 30 g 01116`.
-    pub fn all(mut self, words: &[String]) -> Result<Spoken, L::Error> {
-        let mut spoken = Spoken::default();
+    /// Parses parts separated by commas, such as `2 lentil-squash, 30 g 01116`.
+    pub fn all(mut self, words: &[String]) -> Result<TypedServings, L::Error> {
+        let mut typed = TypedServings::default();
         for text in parts(words) {
             match self.one(&text)? {
-                Said::Cubes(pick) => spoken.picks.push(pick),
-                Said::Food(helping) => spoken.foods.push(*helping),
+                TypedPart::Cubes(pick) => typed.picks.push(pick),
+                TypedPart::Food(helping) => typed.foods.push(*helping),
             }
         }
-        spoken.names_taken_as = self.names_taken_as;
-        spoken.taken_as = self.taken_as;
-        spoken.taken = self.taken;
-        Ok(spoken)
+        typed.names_taken_as = self.names_taken_as;
+        typed.taken_as = self.taken_as;
+        typed.taken = self.taken;
+        Ok(typed)
     }
 
-    /// One thing: cubes of a recipe where one is called so, else so much of a food.
-    pub fn one(&mut self, text: &str) -> Result<Said, L::Error> {
+    /// Parses one part: cubes if a recipe has this name, else an amount of a food.
+    pub fn one(&mut self, text: &str) -> Result<TypedPart, L::Error> {
         let cubes = pick(text);
         let named = match &cubes {
             Ok(pick) => self.recipe(&pick.name)?,
@@ -94,7 +94,7 @@ where
         match (named, cubes) {
             (Ok(found), Ok(pick)) => {
                 self.names_taken_as.extend(found.taken_as);
-                return Ok(Said::Cubes(Pick {
+                return Ok(TypedPart::Cubes(Pick {
                     name: found.name,
                     ..pick
                 }));
@@ -102,7 +102,7 @@ where
             // A recipe without a number of cubes.
             (Ok(found), Err(problem)) if found.taken_as.is_none() => return Err(problem.into()),
             (Err(problem), Ok(pick)) if !weighed(&pick.name) => {
-                // Several recipes, or one that is mistyped, where no food is surely meant.
+                // Several recipes match, or the name is mistyped, and no food matches for certain.
                 let likely =
                     problem.meant.is_some() || names::is_part_of_one(&pick.name, &self.recipes);
                 if let Err(unclear) = self.reader.read(text)?
@@ -114,7 +114,7 @@ where
             _ => {}
         }
         let taken = self.reader.sure(text)?;
-        Ok(Said::Food(Box::new(self.helping(taken)?)))
+        Ok(TypedPart::Food(Box::new(self.helping(taken)?)))
     }
 
     fn helping(&mut self, taken: Taken) -> Result<Helping, L::Error> {
@@ -127,12 +127,12 @@ where
         Ok(helping)
     }
 
-    /// How words were understood.
+    /// Notes on how words were resolved.
     pub fn taken_as(self) -> Vec<String> {
         self.taken_as
     }
 
-    /// The recipe that is called so, or why none is.
+    /// The recipe of this name, or the problem with it.
     fn recipe(&mut self, written: &str) -> Result<Result<Found, Problem>, L::Error> {
         if self.recipes.is_empty() {
             self.recipes = known_recipes(self.book)?;
@@ -141,13 +141,13 @@ where
     }
 }
 
-/// Whether a text begins with a unit: then it is no name.
+/// Whether a text begins with a unit, and so is no name.
 fn weighed(text: &str) -> bool {
     let first = text.split(' ').next().unwrap_or("");
     Unit::named(first).is_some()
 }
 
-/// So much of a food, with the allergens that its name gives away.
+/// An amount of a food, with the allergens that its name reveals.
 pub fn helping(food: Food, mass: Mass) -> Result<Helping, data_import::Error> {
     Ok(Helping::new(food, mass, &AllergenTable::builtin()?))
 }
@@ -165,9 +165,10 @@ pub fn known_recipes(book: &Book) -> Result<Vec<Named>, BookError> {
     Ok(recipes)
 }
 
-/// The recipe whose cubes are meant, or the batch by its number. A unit is the amount of a food whose name is missing.
+/// The recipe whose cubes are named, or the batch by its number. A unit is never a name: it is the amount of a food
+/// whose name is missing.
 ///
-/// Errors: several fit, or none does.
+/// Errors: several recipes match, or none does.
 pub fn find_cubes(written: &str, known: &[Named]) -> Result<Found, Problem> {
     if written.starts_with('#') {
         return Ok(Found::exactly(written));

@@ -1,4 +1,4 @@
-//! What to buy for a plan of the book.
+//! The shopping list of a plan.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -19,7 +19,8 @@ use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{Context, Objection, Texture, gravest_first};
 
-/// What to buy for the days of a plan that are still to come: for what is not cooked yet, and for what comes from the table.
+/// The foods to buy for the days of a plan that are still to come: for batches to be cooked, and for food from the
+/// table.
 pub fn shopping_list(
     book: &Book,
     store: &Store,
@@ -33,7 +34,7 @@ pub fn shopping_list(
     Ok(ShoppingList::of(&needs, &last, &book.settings.seasons))
 }
 
-/// What speaks against what is bought for: each batch that is to be cooked, and the food from the table of each meal.
+/// The objections to the batches that are to be cooked, and to the food from the table of each meal.
 pub fn shopping_objections(
     book: &Book,
     store: &Store,
@@ -62,7 +63,7 @@ pub fn shopping_objections(
         found.extend(judge.meal(&asked, &servings)?);
     }
     let mut seen = BTreeSet::new();
-    // How coarse it is to be is said where it is cooked.
+    // The texture to aim for is stated where the batch is cooked.
     found.retain(|one| one.hazard != Texture::ID);
     found.retain(|one| seen.insert((one.hazard.clone(), one.child.clone(), one.foods.clone())));
     gravest_first(&mut found);

@@ -1,4 +1,4 @@
-//! What a visit at the paediatrician's is told from.
+//! The record of a child, gathered for a visit to the paediatrician.
 
 use std::collections::BTreeSet;
 
@@ -22,13 +22,13 @@ pub struct VisitFacts {
     pub kept: KeptWeek,
     /// The meals, in order.
     pub eaten: Vec<Eaten>,
-    /// What the parent wrote down.
+    /// The questions that the parent wrote down.
     pub questions: Vec<Question>,
-    /// What was tasted up to the last day.
+    /// The foods tasted up to the last day.
     pub tastes: TasteRecord,
-    /// Whether the record itself speaks of milk.
-    pub milk_said: bool,
-    /// Where the composition of the foods comes from.
+    /// Whether the record itself has entries of milk.
+    pub milk_recorded: bool,
+    /// The datasets from which the composition of the foods was taken.
     pub datasets: Vec<String>,
 }
 
@@ -64,20 +64,20 @@ pub fn visit_facts(
     Ok(VisitFacts {
         questions: store.questions(&child.name, span.0, span.1)?,
         tastes: store.tastes(&child.name, span.1)?,
-        milk_said: milk_said(&store, child, span)?,
+        milk_recorded: milk_recorded(&store, child, span)?,
         datasets: datasets(&kept, &eaten, &store, pantry)?,
         kept,
         eaten,
     })
 }
 
-/// Whether the record itself speaks of milk.
-fn milk_said(store: &Store, child: &Child, span: (Date, Date)) -> Result<bool, BookError> {
+/// Whether the record itself has entries of milk.
+fn milk_recorded(store: &Store, child: &Child, span: (Date, Date)) -> Result<bool, BookError> {
     let days = store.milk_days(child, span, &BreastMilk::builtin()?, None)?;
     Ok(days.iter().any(|day| day.milk.is_some()))
 }
 
-/// Where the composition of what was eaten comes from: as each batch says, and the foods in use.
+/// The datasets of the foods that were eaten: those recorded with each batch, and those in use.
 fn datasets(
     kept: &KeptWeek,
     eaten: &[Eaten],

@@ -26,9 +26,9 @@ use crate::safety::AllergenTable;
 pub struct KeptWeek {
     /// The days.
     pub days: Vec<Day>,
-    /// Their figures.
+    /// The figures of the days.
     pub week: Week,
-    /// What the child has tasted up to the last day; `None` where it was not looked at.
+    /// The foods that the child has tasted up to the last day; `None` where they were not looked up.
     pub tastes: Option<TasteRecord>,
 }
 
@@ -46,7 +46,7 @@ pub fn eaten_week(
     })
 }
 
-/// The same without what was tasted.
+/// The days on record with their figures, without tastes.
 pub fn eaten_days(
     book: &Book,
     pantry: &Pantry,
@@ -128,7 +128,7 @@ pub(super) fn milk_of(
     store.milk_days(child, span, &BreastMilk::builtin()?, unsaid.as_ref())
 }
 
-/// The milk of a day of which the record says nothing: breast milk, if `book.toml` says so.
+/// The milk of a day without an entry of milk: breast milk, if `book.toml` says so.
 fn unsaid_milk(child: &Child, pantry: &Pantry) -> Result<Option<Helping>, BookError> {
     let breast = child.milk.as_deref().is_some_and(is_breast);
     if !breast {
@@ -148,14 +148,14 @@ fn is_breast(words: &str) -> bool {
     )
 }
 
-/// What plans are served from: the freezer, the recipes, the pantry.
+/// The sources from which planned meals are served: the freezer, the recipes, the pantry.
 pub(super) struct Table<'a> {
     book: &'a Book,
     store: &'a Store,
     pantry: &'a Pantry,
     allergens: AllergenTable,
     batches: Vec<FrozenBatch>,
-    /// One cube of each recipe or batch that was asked for.
+    /// One cube of each recipe or batch that was looked up before.
     cubes: BTreeMap<String, Serving>,
 }
 

@@ -90,10 +90,10 @@ impl Store {
         child: &Child,
         (from, to): (Date, Date),
         breast: &BreastMilk,
-        unsaid: Option<&Helping>,
+        unrecorded: Option<&Helping>,
     ) -> Result<Vec<Day>, BookError> {
         let mut eaten = self.eaten(&child.name, from, to)?.into_iter().peekable();
-        let mut days = self.milk_days(child, (from, to), breast, unsaid)?;
+        let mut days = self.milk_days(child, (from, to), breast, unrecorded)?;
         for day in &mut days {
             while let Some(one) = eaten.next_if(|one| one.day == day.date) {
                 day.meals.push(one.meal);
@@ -108,15 +108,15 @@ impl Store {
         child: &Child,
         (from, to): (Date, Date),
         breast: &BreastMilk,
-        unsaid: Option<&Helping>,
+        unrecorded: Option<&Helping>,
     ) -> Result<Vec<Day>, BookError> {
-        let said = self.read(|connection| said(connection, &child.name))?;
+        let entries = self.read(|connection| entries(connection, &child.name))?;
         let dates = from.series(1.day()).take_while(|date| *date <= to);
         let day = |date: Date| {
             let age = child.age_on(date);
-            let milk = match of_day(&said, date) {
-                Some(said) => self.poured(said, age, breast)?,
-                None => match unsaid {
+            let milk = match of_day(&entries, date) {
+                Some(entry) => self.poured(entry, age, breast)?,
+                None => match unrecorded {
                     Some(milk) => wanted(milk, age, breast)?,
                     None => None,
                 },
@@ -134,14 +134,14 @@ impl Store {
     /// The milk of a day, of which the record says what it is; `None` where nobody counted it, and no average is known.
     fn poured(
         &self,
-        said: &Said,
+        entry: &MilkEntry,
         age: AgeMonths,
         breast: &BreastMilk,
     ) -> Result<Option<Vec<Milk>>, BookError> {
         self.read(|connection| {
             let mut larder = Larder::of(connection);
             let mut milks = Vec::new();
-            for part in &said.parts {
+            for part in &entry.parts {
                 let Some((mass, estimate)) = mass(part.grams, part.feeds, age, breast) else {
                     return Ok(None);
                 };
@@ -158,14 +158,14 @@ impl Store {
 }
 
 /// What the record says of a child's milk.
-struct Said {
+struct MilkEntry {
     entry: i64,
     day: Date,
     one_day: bool,
-    parts: Vec<SaidPart>,
+    parts: Vec<MilkEntryPart>,
 }
 
-struct SaidPart {
+struct MilkEntryPart {
     food: i64,
     breast: bool,
     grams: Option<f64>,
@@ -173,7 +173,7 @@ struct SaidPart {
 }
 
 /// Everything that was said of a child's milk, in the order of the record.
-fn said(connection: &Connection, child: &str) -> rusqlite::Result<Vec<Said>> {
+fn entries(connection: &Connection, child: &str) -> rusqlite::Result<Vec<MilkEntry>> {
     let mut heads = connection.prepare(
         "SELECT milk.entry, entry.day, one_day FROM milk JOIN entry ON entry.id = milk.entry \
          WHERE child = ?1 ORDER BY milk.entry",
@@ -183,7 +183,7 @@ fn said(connection: &Connection, child: &str) -> rusqlite::Result<Vec<Said>> {
     )?;
     let mut all = heads
         .query_map([child], |row| {
-            Ok(Said {
+            Ok(MilkEntry {
                 entry: row.get(0)?,
                 day: parsed(row, 1)?,
                 one_day: row.get(2)?,
@@ -193,7 +193,7 @@ fn said(connection: &Connection, child: &str) -> rusqlite::Result<Vec<Said>> {
         .collect::<Result<Vec<_>, _>>()?;
     for one in &mut all {
         let rows = parts.query_map([one.entry], |row| {
-            Ok(SaidPart {
+            Ok(MilkEntryPart {
                 food: row.get(0)?,
                 breast: row.get(1)?,
                 grams: row.get(2)?,
@@ -206,9 +206,9 @@ fn said(connection: &Connection, child: &str) -> rusqlite::Result<Vec<Said>> {
 }
 
 /// What counts on a day: what was said of that day alone, else the last that was said of a day and those after it.
-fn of_day(said: &[Said], date: Date) -> Option<&Said> {
-    let alone = said.iter().filter(|one| one.one_day && one.day == date);
-    let lasting = said.iter().filter(|one| !one.one_day && one.day <= date);
+fn of_day(entries: &[MilkEntry], date: Date) -> Option<&MilkEntry> {
+    let alone = entries.iter().filter(|one| one.one_day && one.day == date);
+    let lasting = entries.iter().filter(|one| !one.one_day && one.day <= date);
     alone
         .max_by_key(|one| one.entry)
         .or_else(|| lasting.max_by_key(|one| (one.day, one.entry)))

@@ -85,14 +85,14 @@ pub enum Eczema {
     /// Severe.
     Severe,
     /// There is some; how severe, the book does not say.
-    NotSaid,
+    Unspecified,
 }
 
 impl Eczema {
     /// Every value with the word for it in `book.toml`.
     const WORDS: [(&'static str, Self); 5] = [
         ("false", Self::None),
-        ("true", Self::NotSaid),
+        ("true", Self::Unspecified),
         ("mild", Self::Mild),
         ("moderate", Self::Moderate),
         ("severe", Self::Severe),
@@ -443,14 +443,14 @@ fn read_date(text: &str) -> Result<Date, (String, String)> {
 }
 
 fn read_mass(text: &str) -> Result<Mass, (String, String)> {
-    told(text.parse().and_then(|amount: Amount| amount.mass()))
+    with_hint(text.parse().and_then(|amount: Amount| amount.mass()))
 }
 
 fn read_volume(text: &str) -> Result<Volume, (String, String)> {
-    told(text.parse().and_then(|amount: Amount| amount.volume()))
+    with_hint(text.parse().and_then(|amount: Amount| amount.volume()))
 }
 
-fn told<T>(result: Result<T, AmountError>) -> Result<T, (String, String)> {
+fn with_hint<T>(result: Result<T, AmountError>) -> Result<T, (String, String)> {
     result.map_err(|error| (error.to_string(), error.hint()))
 }
 
@@ -483,7 +483,7 @@ mod tests {
         for (lines, eczema) in [
             ("", Eczema::None),
             ("eczema = false", Eczema::None),
-            ("eczema = true", Eczema::NotSaid),
+            ("eczema = true", Eczema::Unspecified),
             ("eczema = \"mild\"", Eczema::Mild),
             ("eczema = \"moderate\"", Eczema::Moderate),
             ("eczema = \"severe\"", Eczema::Severe),
@@ -558,8 +558,8 @@ mod tests {
             ),
         ] {
             let problems = book(of_book, of_child).unwrap_err();
-            let said: Vec<_> = problems.iter().map(ToString::to_string).collect();
-            assert_eq!(said, [expected]);
+            let shown: Vec<_> = problems.iter().map(ToString::to_string).collect();
+            assert_eq!(shown, [expected]);
         }
     }
 

@@ -64,7 +64,7 @@ impl Store {
             Ok(into)
         };
         Ok(Self {
-            connection: copy().map_err(told("read", &self.path))?,
+            connection: copy().map_err(to_book_error("read", &self.path))?,
             path: self.path,
             is_copy: true,
         })
@@ -81,7 +81,7 @@ impl Store {
             Ok(connection)
         };
         let mut store = Self {
-            connection: connect().map_err(told("open", path))?,
+            connection: connect().map_err(to_book_error("open", path))?,
             path: path.to_path_buf(),
             is_copy: false,
         };
@@ -99,7 +99,7 @@ impl Store {
     /// Sets what must hold in every connection. A confirmed entry is on the disk.
     fn prepare(&mut self) -> Result<(), BookError> {
         let path = self.path.clone();
-        let told = told("open", &path);
+        let to_book_error = to_book_error("open", &path);
         let set = |connection: &Connection| {
             connection.busy_timeout(PATIENCE)?;
             connection.pragma_update(None, "synchronous", "full")?;
@@ -107,18 +107,18 @@ impl Store {
             connection.pragma_update(None, "foreign_keys", false)?;
             schema::version(connection)
         };
-        let found = set(&self.connection).map_err(&told)?;
+        let found = set(&self.connection).map_err(&to_book_error)?;
         known_layout(&path, found)?;
         if found < schema::newest() {
             self.migrate()?;
         }
         self.connection
             .pragma_update(None, "foreign_keys", true)
-            .map_err(&told)?;
+            .map_err(&to_book_error)?;
         // Last, so that the mark of the file is in its head from the first moment on.
         self.connection
             .pragma_update(None, "journal_mode", "wal")
-            .map_err(&told)
+            .map_err(&to_book_error)
     }
 
     /// Takes the steps that are still to be taken, all of them or none. Nobody else writes
@@ -157,7 +157,7 @@ impl Store {
         &self,
         read: impl FnOnce(&Connection) -> rusqlite::Result<T>,
     ) -> Result<T, BookError> {
-        read(&self.connection).map_err(told("read", &self.path))
+        read(&self.connection).map_err(to_book_error("read", &self.path))
     }
 
     /// Writes one entry and what belongs to it, or nothing at all. Others wait meanwhile.
@@ -166,9 +166,9 @@ impl Store {
         write: impl FnOnce(&Transaction<'_>) -> Result<T, WriteError>,
     ) -> Result<T, BookError> {
         let path = self.path.clone();
-        let told = |error| told("write to", &path)(error);
+        let to_book_error = |error| to_book_error("write to", &path)(error);
         if self.is_copy {
-            return Err(told(rusqlite::Error::SqliteFailure(
+            return Err(to_book_error(rusqlite::Error::SqliteFailure(
                 ffi::Error::new(ffi::SQLITE_FULL),
                 None,
             )));
@@ -176,12 +176,12 @@ impl Store {
         let transaction = self
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(told)?;
+            .map_err(to_book_error)?;
         let value = write(&transaction).map_err(|error| match error {
-            WriteError::Sqlite(source) => told(source),
+            WriteError::Sqlite(source) => to_book_error(source),
             WriteError::Book(error) => error,
         })?;
-        transaction.commit().map_err(told)?;
+        transaction.commit().map_err(to_book_error)?;
         Ok(value)
     }
 
@@ -260,7 +260,7 @@ fn copied(from: &Connection, to: &Path) -> Result<NamedTempFile, BookError> {
             None,
         )
     };
-    copying().map_err(told("copy", to))?;
+    copying().map_err(to_book_error("copy", to))?;
     copy.as_file()
         .sync_all()
         .map_err(BookError::io("write", to))?;
@@ -361,7 +361,7 @@ fn recognised(path: &Path) -> Result<(), BookError> {
         // Whoever writes meanwhile writes the first page first, so that the file may be shorter than it says. Whether it
         // is damaged is seen when it is opened in its turn.
         Err(error) if error.sqlite_error_code() == Some(ErrorCode::DatabaseCorrupt) => Ok(()),
-        Err(error) => Err(told("read", path)(error)),
+        Err(error) => Err(to_book_error("read", path)(error)),
     }
 }
 
@@ -389,7 +389,7 @@ fn known_layout(path: &Path, found: u32) -> Result<(), BookError> {
 }
 
 /// Turns SQLite's error into ours.
-fn told(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) -> BookError {
+fn to_book_error(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) -> BookError {
     move |source| {
         let path = path.to_path_buf();
         match source.sqlite_error_code() {

@@ -37,24 +37,24 @@ impl BatchTables {
     }
 }
 
-/// What a batch is looked at with.
+/// The inputs beside the batch from which its report is drawn up.
 #[derive(Debug)]
 pub struct BatchView<'a> {
     /// The tray it is spooned into.
     pub tray: &'a Tray,
     /// The child's age.
     pub age: AgeMonths,
-    /// What energy the child needs, where it is known.
+    /// The child's energy requirement, where it is known.
     pub energy: Option<Requirement>,
-    /// What it costs, where the book knows.
+    /// The cost of the batch, where the book has prices.
     pub cost: Option<Priced<'a>>,
-    /// What speaks against it, the gravest first.
+    /// The objections to the batch, the gravest first.
     pub objections: &'a [Objection],
     /// The tables.
     pub tables: &'a BatchTables,
 }
 
-/// What a batch costs, in the book's currency.
+/// The cost of a batch, in the book's currency.
 #[derive(Debug)]
 pub struct Priced<'a> {
     /// The currency.
@@ -92,7 +92,7 @@ pub struct BatchReport {
     pub notes: Vec<Note>,
     pub objections: Vec<Objection>,
     pub cautions: Vec<Caution>,
-    /// What becomes of the cooking liquid, for the text rendering.
+    /// The sentence on the cooking liquid, for the text rendering.
     #[serde(skip)]
     pub liquid_line: String,
     /// The energy density beside what is looked for at that age, for the text rendering.
@@ -148,7 +148,7 @@ pub struct LiquidReport {
     pub water: String,
 }
 
-/// One nutrient: amounts in its own unit, `null` where nothing is known.
+/// The figures of a nutrient: amounts in its own unit, `null` where nothing is known.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct Figures {

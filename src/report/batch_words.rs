@@ -29,7 +29,7 @@ impl BatchReport {
         format!("{} of {}", self.cubes_made(), unbroken(&each))
     }
 
-    /// What fills no cube; `None` where that is next to nothing.
+    /// The purée that fills no cube; `None` where it is a negligible amount.
     pub(super) fn left_over(&self) -> Option<String> {
         let rest = self.cubes.leftover_g;
         (rest >= 0.5).then(|| whole_grams(Mass::from_grams(rest)))
@@ -83,7 +83,7 @@ impl BatchReport {
         iron.map_or_else(|| "not known".into(), |iron| iron.shown(iron.per_cube))
     }
 
-    /// What is said when the figures of a form have changed.
+    /// The summary that is announced when the figures of a form have changed.
     pub fn at_a_glance(&self) -> String {
         let (makes, energy, iron) = (self.makes(), self.energy(), self.iron());
         format!("{makes}. Energy density {energy}. Iron in a cube {iron}.")
@@ -167,13 +167,13 @@ impl BatchReport {
         self.cautions.iter().filter(|caution| caution.id != DEFER)
     }
 
-    /// The last word is not ours.
+    /// The advice to follow the child's own doctor before anything printed here.
     pub fn defer(&self) -> &str {
         let last = self.cautions.iter().find(|caution| caution.id == DEFER);
         last.map_or("", |caution| &caution.text)
     }
 
-    /// How the recipe was scaled; nothing is said of one that is as it was written.
+    /// The scaling of the recipe, as a sentence; `None` for a recipe that is cooked as written.
     pub(super) fn scaled(&self, target: &Target) -> Option<String> {
         let goal = match target {
             Target::AsWritten => return None,
@@ -188,7 +188,7 @@ impl BatchReport {
         ))
     }
 
-    /// Where the figures come from.
+    /// The sources of the figures: datasets, yields, retention factors, reference intakes.
     pub(super) fn figure_sources(&self) -> [String; 4] {
         let foods = self.ingredients.iter().map(|one| one.source.as_str());
         let mut foods: Vec<_> = foods.collect();
@@ -228,7 +228,7 @@ impl IngredientReport {
         unbroken(&kitchen_mass(Mass::from_grams(self.purchased_g)))
     }
 
-    /// After trimming, in both systems.
+    /// The mass after trimming, in both systems of units.
     pub(super) fn trimmed(&self) -> String {
         unbroken(&kitchen_mass(Mass::from_grams(self.edible_g)))
     }
@@ -243,7 +243,7 @@ impl IngredientReport {
         ]
     }
 
-    /// How it is cooked.
+    /// The cooking method.
     pub fn cook(&self) -> &'static str {
         match self.method {
             "none" => "as it is",
@@ -252,7 +252,7 @@ impl IngredientReport {
     }
 }
 
-/// What becomes of the cooking liquid, of water and of what stays in the pot.
+/// The sentence on the cooking liquid: the water added, and the liquid discarded or kept.
 pub(super) fn liquid_line(practice: &PracticeTable, batch: &Batch) -> String {
     let liquid = &batch.prepared.liquid;
     let ml = |volume: crate::quantity::Volume| decimals(volume.millilitres(), 0);

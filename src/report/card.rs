@@ -11,16 +11,16 @@ use crate::portion::Target;
 use crate::recipe::Batch;
 use crate::words::joined;
 
-/// What of the card is asked for.
+/// The options of the text rendering of a batch.
 #[derive(Debug)]
 pub struct Card<'a> {
-    /// What the batch was scaled to.
+    /// The target to which the batch was scaled.
     pub target: &'a Target,
     /// Whether every nutrient is shown, or the dozen that is looked at first.
     pub all: bool,
-    /// How it is drawn.
+    /// The layout options of the text.
     pub look: Look,
-    /// What the book says of cooking this now.
+    /// The warnings of the book about cooking this batch now.
     pub warnings: &'a [String],
 }
 
@@ -76,7 +76,7 @@ impl Card<'_> {
     }
 }
 
-/// What to weigh out, how to cook it, and what becomes of the cooking liquid.
+/// The part of the card with the masses to weigh out, the cooking methods and the cooking liquid.
 fn weigh_out(page: &mut Page, report: &BatchReport, batch: &Batch, view: &BatchView<'_>) {
     page.heading("WEIGH OUT AND COOK");
     let ingredients = report.ingredients.iter().zip(&batch.prepared.ingredients);
@@ -129,7 +129,7 @@ fn makes(page: &mut Page, report: &BatchReport, view: &BatchView<'_>) {
     }
 }
 
-/// How much of each amount rests on measured values; nothing where no dataset says where its values come from.
+/// The share of each amount that rests on measured values; `None` where no dataset names the source of its values.
 fn measured_line(chosen: &[&Figures]) -> Option<String> {
     let shares = chosen.iter().filter_map(|one| {
         let share = decimals(one.measured_percent?, 0);

@@ -2,12 +2,12 @@
 
 use std::borrow::Cow;
 
-/// What a spreadsheet takes for the beginning of a formula: `= + - @`, tab and line ends (OWASP, "CSV Injection", from
-/// memory), and the null character (OWASP ASVS 5.0, 1.2.10).
+/// Characters that make a spreadsheet read a cell as a formula: `= + - @`, tab and line ends (OWASP, "CSV Injection",
+/// from memory), and the null character (OWASP ASVS 5.0, 1.2.10).
 const FORMULA: [char; 8] = ['=', '+', '-', '@', '\t', '\r', '\n', '\0'];
 
-/// Words that a person typed, as a cell: a formula is made words by the apostrophe that spreadsheets know. Not for tables
-/// that are read back, which stay as they were written.
+/// Text that a person typed, as a cell of a table: an apostrophe before a formula makes spreadsheets read it as text.
+/// Not for tables that are imported again, which must keep the text as typed.
 pub(super) fn cell(words: &str) -> Cow<'_, str> {
     if words.starts_with(FORMULA) {
         format!("'{words}").into()

@@ -1,10 +1,10 @@
-//! What to do next, for a terminal: as a command, or as an option of one.
+//! Next steps as shown on a terminal: a command to run, or an option to add.
 
 use crate::next_step::{NextStep, Remark};
 
 /// A remark with the command that takes its step, without a full stop.
 pub fn with_command(remark: &Remark) -> String {
-    remark.said(|step| Some(command(step)))
+    remark.clause(|step| Some(command(step)))
 }
 
 fn command(step: &NextStep) -> String {

@@ -1,4 +1,4 @@
-//! How much to cook next.
+//! The report of how much to cook next, as text and as JSON.
 
 use crate::words::counted;
 use jiff::civil::Date;
@@ -11,11 +11,11 @@ use crate::household::{CookNext, NextRecipe};
 use crate::notebook::Room;
 use crate::safety::{Objection, distinct, gravest_first};
 
-/// With fewer foods known than this, small batches of one or two flavours are the better start
-/// (common practice, no source).
+/// Below this number of known foods, small batches of one or two flavours are the better start (common practice, no
+/// source).
 const FEW_FOODS: usize = 6;
 
-/// How much to cook next.
+/// The report of how much to cook next.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct CookNextReport {
@@ -25,13 +25,13 @@ pub struct CookNextReport {
     pub children: Vec<KnownFoodsLine>,
     /// `None` where no pace is known.
     pub room: Option<RoomReport>,
-    /// Those with the fewest cubes in the freezer on top.
+    /// The recipes, fewest cubes in the freezer first.
     pub recipes: Vec<NextRecipe>,
-    /// What speaks against any of them, the gravest first.
+    /// The objections to any of these recipes, the gravest first.
     pub objections: Vec<Objection>,
 }
 
-/// How many foods a child knows.
+/// The number of foods that a child knows.
 #[derive(Debug, Clone, Serialize)]
 pub struct KnownFoodsLine {
     pub child: String,
@@ -50,7 +50,7 @@ pub struct RoomReport {
 }
 
 impl CookNextReport {
-    /// Draws it up for a day; a new batch keeps so many days.
+    /// Builds the report for a day; a new batch keeps for `keeps_days` days.
     pub fn new(next: &CookNext, day: Date, keeps_days: u32) -> Self {
         let children = next.known_foods.iter().map(|known| KnownFoodsLine {
             child: known.child.clone(),

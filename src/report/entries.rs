@@ -21,7 +21,8 @@ pub struct PurchaseReport {
     pub per_100g: Option<Money>,
     pub currency: String,
     pub store: Option<String>,
-    /// The months in which the book says it is in season; `None` where it says nothing.
+    /// The months, 1 to 12, in which the book says that the food is in season; `None` where the book has no season for
+    /// it.
     pub season_months: Option<Vec<u32>>,
 }
 
@@ -43,7 +44,7 @@ pub struct DiscardLine {
     pub recipe: String,
     pub title: String,
     pub cubes: u32,
-    /// What they had cost; `None` where no price is known.
+    /// The cost of the cubes; `None` where no price is known.
     pub cost: Option<Money>,
     /// Whether every price is known; else the cost is a lower bound.
     pub complete: bool,
@@ -57,13 +58,13 @@ pub struct UndoReport {
     pub entry: Option<i64>,
     pub day: Option<String>,
     pub kind: Option<String>,
-    /// Of which child, recipe or food.
+    /// The child, recipe or food that the entry concerns.
     pub about: Option<String>,
     pub cubes_left: u32,
 }
 
 impl PurchaseReport {
-    /// Of a purchase that became an entry.
+    /// Reports the purchase that was recorded as this entry.
     pub fn new(entry: i64, purchase: &Purchase, settings: &Settings) -> Self {
         let store = Some(purchase.store.clone());
         Self {
@@ -83,7 +84,7 @@ impl PurchaseReport {
 }
 
 impl DiscardReport {
-    /// Of what was thrown away on a day; so many cubes are left.
+    /// Reports the cubes that were thrown away on a day; `cubes_left` of the batch remain.
     pub fn new(
         day: Date,
         discarded: &[(FrozenBatch, u32)],
@@ -127,7 +128,7 @@ impl DiscardReport {
 }
 
 impl UndoReport {
-    /// Of the entry that was taken back, where there was one; so many cubes are left.
+    /// Reports the entry that was taken back, if there was one; `cubes_left` of its batch remain.
     pub fn new(entry: Option<&Entry>, cubes_left: u32) -> Self {
         let about = entry.map(|entry| entry.about.clone());
         Self {

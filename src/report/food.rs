@@ -1,4 +1,4 @@
-//! One food as a page: what the dataset says of it, and what it is good for.
+//! A food as a page and as JSON: its values in the dataset, and the nutrients of which it is a good source.
 
 use data_import::own::LabelFood;
 use data_import::{
@@ -19,13 +19,13 @@ const GOOD_SHARE: f64 = 10.0;
 /// Cubes of a usual serving.
 const CUBES: f64 = 2.0;
 
-/// One food, with the keys of the JSON.
+/// The report of one food; the fields are the keys of the JSON.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct FoodReport {
     pub schema: u32,
     pub food: FoodEntry,
-    /// How an own food was read from its label.
+    /// The label from which an own food was read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<LabelEntry>,
     /// Nutrients of which two cubes give at least a tenth of the reference intake.
@@ -53,16 +53,16 @@ pub struct FoodEntry {
     pub measures: Vec<MeasureEntry>,
 }
 
-/// How an own food was read from its label, with the keys of the JSON.
+/// The label from which an own food was read; the fields are the keys of the JSON.
 #[derive(Debug, Clone, Serialize)]
 pub struct LabelEntry {
-    /// What its figures hold for: `100 g`, `serving of 15 g`.
+    /// The amount that the figures of the label refer to: `100 g`, `serving of 15 g`.
     pub per: String,
     /// Digits of its barcode.
     pub barcode: Option<String>,
-    /// How figures were worked out, and what was assumed.
+    /// Remarks on figures that were derived, and on what was assumed.
     pub remarks: Vec<String>,
-    /// What is odd, each with file, line and column.
+    /// Implausible values of the label, each with file, line and column.
     pub warnings: Vec<String>,
 }
 
@@ -81,7 +81,7 @@ pub struct ValueEntry {
     pub standard_error: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub origin: Option<&'static str>,
-    /// The number of the nutrient under which the dataset has the value, where it stands in.
+    /// The number of the nutrient from which the value was taken where the dataset has none for this one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub taken_from: Option<u16>,
     #[serde(skip)]
@@ -174,7 +174,7 @@ impl FoodReport {
 }
 
 impl LabelEntry {
-    /// What the label of an own food says, and what is odd about it.
+    /// Reports the label of an own food and what is implausible about it.
     pub fn new(label: &LabelFood, warnings: &[Problem]) -> Self {
         let remarks = label.remarks.iter().map(|remark| remark.text.clone());
         Self {
@@ -267,7 +267,7 @@ impl FoodPage<'_> {
             }
         }
         if report.label.is_none() {
-            page.paragraph(&food.told_refuse());
+            page.paragraph(&food.refuse_words());
         }
         if let Some(factors) = &food.energy_factors_kcal_per_g {
             page.line(&format!(
@@ -291,7 +291,7 @@ impl FoodPage<'_> {
         page.finish()
     }
 
-    /// Every value, and where it comes from where the dataset says.
+    /// The table of all values, with the source of each where the dataset names one.
     fn values(&self, page: &mut Page) {
         let values = &self.0.food.nutrients;
         let per = if self.0.food.per_ml {
@@ -300,7 +300,7 @@ impl FoodPage<'_> {
             "PER 100 g EDIBLE"
         };
         page.heading(per);
-        let told = values.iter().any(|value| value.origin.is_some());
+        let with_origin = values.iter().any(|value| value.origin.is_some());
         let row = |value: &ValueEntry| {
             let mut row = vec![
                 value.plain.to_string(),
@@ -308,7 +308,7 @@ impl FoodPage<'_> {
                 value.unit.to_string(),
                 value.id.to_string(),
             ];
-            if told {
+            if with_origin {
                 row.extend([
                     value
                         .data_points
@@ -316,17 +316,21 @@ impl FoodPage<'_> {
                     value
                         .standard_error
                         .map_or_else(String::new, |error| error.to_string()),
-                    value.told_origin(),
+                    value.origin_words(),
                 ]);
             }
             row
         };
         let header = ["", "", "", "", "analyses", "std error", "origin"];
-        let header = if told { header.to_vec() } else { Vec::new() };
+        let header = if with_origin {
+            header.to_vec()
+        } else {
+            Vec::new()
+        };
         page.table(
             header,
             values.iter().map(row),
-            if told { &[1, 4, 5] } else { &[1] },
+            if with_origin { &[1, 4, 5] } else { &[1] },
         );
     }
 
@@ -373,7 +377,7 @@ impl FoodPage<'_> {
 }
 
 impl FoodReport {
-    /// Why the list of what two cubes are good for is empty.
+    /// The reason why the list of nutrients that two cubes are good for is empty.
     pub fn good_for_nothing(&self) -> String {
         let grams = decimals(self.two_cubes_g, 0);
         let beyond = why_no_reference(AgeMonths(self.age_months));
@@ -383,7 +387,7 @@ impl FoodReport {
         )
     }
 
-    /// What two cubes are good for: the nutrient, what they hold, and the share of the reference.
+    /// The nutrients that two cubes are good for: name, amount, and share of the reference intake.
     pub fn good_for_rows(&self) -> Vec<[String; 3]> {
         let row = |good: &GoodFor| {
             let held = decimals(good.per_two_cubes, good.decimals);
@@ -399,8 +403,8 @@ impl FoodReport {
 }
 
 impl ValueEntry {
-    /// Where it comes from, in words; empty where the dataset does not say.
-    pub fn told_origin(&self) -> String {
+    /// The origin of the value in words; empty where the dataset does not say.
+    pub fn origin_words(&self) -> String {
         let word = self.origin.unwrap_or_default().to_string();
         match self.taken_from {
             Some(number) => format!("{word}, from nutrient {number}"),
@@ -410,8 +414,8 @@ impl ValueEntry {
 }
 
 impl FoodEntry {
-    /// What of it is thrown away, in words.
-    pub fn told_refuse(&self) -> String {
+    /// The share of the food that is thrown away, in words.
+    pub fn refuse_words(&self) -> String {
         match self.refuse_percent {
             None => "refuse: no figure is published".into(),
             Some(0.0) => "refuse: none".into(),

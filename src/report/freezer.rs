@@ -1,4 +1,4 @@
-//! What lies in the freezer.
+//! The content of the freezer, as JSON.
 
 use jiff::civil::Date;
 use serde::Serialize;
@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::text::{Look, Page};
 use crate::notebook::{Outlook, Pace};
 
-/// What lies in the freezer on a day.
+/// The content of the freezer on a day.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct FreezerReport {
@@ -14,7 +14,7 @@ pub struct FreezerReport {
     pub day: Date,
     pub pace: PaceReport,
     pub cubes: u32,
-    /// What is to be eaten first on top.
+    /// The batches, the one to be eaten first on top.
     pub batches: Vec<FreezerLine>,
 }
 
@@ -35,7 +35,7 @@ pub struct FreezerLine {
     pub too_many: Option<u32>,
 }
 
-/// How fast the freezer is eaten.
+/// The rate at which the freezer is eaten.
 #[derive(Debug, Clone, Copy, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct PaceReport {
@@ -57,7 +57,7 @@ impl From<&Pace> for PaceReport {
 }
 
 impl PaceReport {
-    /// In words, as a part of a sentence.
+    /// The pace in words, as a part of a sentence.
     pub fn words(self) -> String {
         let Some(cubes) = self.cubes_a_day else {
             return "not known yet: it is counted from the meals that are recorded".into();
@@ -71,7 +71,7 @@ impl PaceReport {
 }
 
 impl FreezerReport {
-    /// Draws it up.
+    /// Builds the report from the pace and the outlook of each batch.
     pub fn new(day: Date, pace: &Pace, outlook: &[Outlook]) -> Self {
         Self {
             schema: 1,

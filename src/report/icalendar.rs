@@ -10,13 +10,13 @@ const LONGEST_LINE: usize = 75;
 /// An event that takes a whole day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DayEvent {
-    /// The same for the same event whenever it is written, and for no other (RFC 5545, 3.8.4.7).
+    /// The identifier: constant for an event however often it is written, and unique to it (RFC 5545, 3.8.4.7).
     pub uid: String,
     /// The day.
     pub day: Date,
-    /// In a line.
+    /// The event in one line.
     pub summary: String,
-    /// At length; may be empty.
+    /// The event at length; may be empty.
     pub description: String,
 }
 
@@ -98,7 +98,7 @@ mod tests {
         assert_eq!(escaped("a;b,c\\d\u{7}\te"), "a\\;b\\,c\\\\d\te");
     }
 
-    /// What a reader does first: take the folds out.
+    /// Joins folded lines, the first step of every reader of the format.
     fn unfolded(text: &str) -> String {
         text.replace("\r\n ", "").replace("\r\n\t", "")
     }

@@ -18,10 +18,10 @@ use crate::portion::Target;
 use crate::recipe::{Batch, Note, NoteKind};
 use crate::safety::{Caution, Objection, Severity, Step as Due, Texture};
 
-/// What a card on paper needs beside the batch.
+/// The inputs of a printed kitchen card.
 #[derive(Debug)]
 pub struct KitchenCard<'a> {
-    /// What the batch was scaled to.
+    /// The target to which the batch was scaled.
     pub target: &'a Target,
     /// The paper.
     pub paper: Paper,
@@ -39,21 +39,21 @@ struct CardHtml<'a> {
     steps: Vec<Step>,
     figures: Vec<&'a Figures>,
     missing: Vec<String>,
-    for_these_foods: Vec<Said>,
-    taking_out: Vec<Said>,
-    always: Vec<Said>,
+    for_these_foods: Vec<SourcedLine>,
+    taking_out: Vec<SourcedLine>,
+    always: Vec<SourcedLine>,
     notes: Vec<String>,
     sources: Vec<(usize, &'a str)>,
     program: &'a str,
 }
 
 /// A sentence and the numbers of its sources.
-pub(super) struct Said {
+pub(super) struct SourcedLine {
     pub(super) text: String,
     pub(super) sources: Vec<usize>,
 }
 
-/// Why there is no card.
+/// The errors that prevent a card.
 #[derive(Debug, thiserror::Error)]
 pub enum NoCard {
     /// A built-in table does not read.
@@ -73,31 +73,31 @@ impl KitchenCard<'_> {
         view: &BatchView<'_>,
     ) -> Result<String, NoCard> {
         let mut sources = Sources::default();
-        // The texture stands in the step of blending.
-        let said = report.objections.iter();
-        let said = said.filter(|one| one.hazard != Texture::ID).cloned();
-        let said: Vec<Objection> = said.collect();
-        let lines = objection_lines(&said).into_iter();
+        // The texture is stated in the step of blending.
+        let shown = report.objections.iter();
+        let shown = shown.filter(|one| one.hazard != Texture::ID).cloned();
+        let shown: Vec<Objection> = shown.collect();
+        let lines = objection_lines(&shown).into_iter();
         let objection = |line: ObjectionLine| {
             let sentence = line.sentence();
-            // The dash of the list stands before each line already.
+            // Each line of the list has a dash already.
             let text = match line.severity {
                 Severity::Mind => sentence,
                 Severity::Warn | Severity::Block => format!("{} {sentence}", line.sign()),
             };
-            Said::new(&text, &line.source, &mut sources)
+            SourcedLine::new(&text, &line.source, &mut sources)
         };
-        let mut about: Vec<Said> = lines.map(objection).collect();
+        let mut about: Vec<SourcedLine> = lines.map(objection).collect();
         let above = report.above_upper().into_iter();
-        about.extend(above.map(|line| Said::plain(format!("! {line}"))));
+        about.extend(above.map(|line| SourcedLine::plain(format!("! {line}"))));
         let practice = &view.tables.practice;
         let texture = Texture::at(view.age)?;
         let mut steps = cooking_steps(practice, (batch, texture.as_ref()), &mut sources);
         steps.push(fill(report));
         steps.extend(freezing_steps(practice, &report.cautions, &mut sources));
-        let mut due = |due: &[Due]| -> Vec<Said> {
+        let mut due = |due: &[Due]| -> Vec<SourcedLine> {
             let due = report.cautions().filter(|one| due.contains(&one.step));
-            due.map(|one: &Caution| Said::new(&one.text, &one.source, &mut sources))
+            due.map(|one: &Caution| SourcedLine::new(&one.text, &one.source, &mut sources))
                 .collect()
         };
         let taking_out = due(&[Due::Thaw, Due::Reheat, Due::Serve]);
@@ -139,7 +139,7 @@ fn text_pt(bytes: usize) -> f64 {
     }
 }
 
-impl Said {
+impl SourcedLine {
     pub(super) fn new(text: &str, source: &str, sources: &mut Sources) -> Self {
         Self {
             text: text.to_string(),
@@ -155,7 +155,7 @@ impl Said {
     }
 }
 
-/// How the trays are filled.
+/// The step that fills the trays.
 fn fill(report: &BatchReport) -> Step {
     let made = &report.cubes;
     let mut text = format!(
@@ -169,11 +169,11 @@ fn fill(report: &BatchReport) -> Step {
     if let Some(rest) = report.left_over() {
         let _ = write!(text, " {rest} are left over.");
     }
-    Step::new("Fill the trays", vec![Said::plain(text)])
+    Step::new("Fill the trays", vec![SourcedLine::plain(text)])
 }
 
-/// What is estimated of what the card shows: the note on the nutrients without a retention factor
-/// is told only where iron is one of them.
+/// The notes on estimates among the figures of the card; the note on nutrients without a retention factor appears only
+/// where iron is one of them.
 fn notes(batch: &Batch) -> Vec<String> {
     let of_many = |note: &&Note| note.kind == NoteKind::Retention && note.food.is_none();
     let shown = batch.notes.iter().filter(|note| !of_many(note));
@@ -191,7 +191,7 @@ fn notes(batch: &Batch) -> Vec<String> {
     notes
 }
 
-/// Which foods have no published value for what the card shows.
+/// The sentences that name foods without a published value for a nutrient of the card.
 fn missing(report: &BatchReport, figures: &[&Figures]) -> Vec<String> {
     let lacking = figures.iter().filter(|one| !one.complete);
     let line = |one: &&Figures| {

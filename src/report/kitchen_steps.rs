@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::kitchen_card::Said;
+use super::kitchen_card::SourcedLine;
 use super::number::{kitchen_mass, kitchen_volume, percent, unbroken, whole_grams};
 use super::sources::Sources;
 use crate::cooking::{Method, Practice, PracticeTable};
@@ -11,18 +11,18 @@ use crate::recipe::{Batch, PreparedIngredient};
 use crate::safety::{Caution, Step as Due, Texture};
 use crate::words::capital;
 
-/// The cautions that stand first and last on the way into the freezer.
+/// The id of the caution about cooling, which comes first in the step of freezing; the one about the label comes last.
 const COOL: &str = "cool";
 const LABEL: &str = "label-cubes";
 
-/// One step: what to do, and how.
+/// A step of the card: a title, and the lines below it.
 pub(super) struct Step {
     pub(super) title: String,
-    pub(super) lines: Vec<Said>,
+    pub(super) lines: Vec<SourcedLine>,
 }
 
 impl Step {
-    pub(super) fn new(title: impl Into<String>, lines: Vec<Said>) -> Self {
+    pub(super) fn new(title: impl Into<String>, lines: Vec<SourcedLine>) -> Self {
         Self {
             title: title.into(),
             lines,
@@ -31,12 +31,12 @@ impl Step {
 }
 
 /// A rule of thumb as a line with its source.
-fn rule(practice: &PracticeTable, id: &str, sources: &mut Sources) -> Option<Said> {
+fn rule(practice: &PracticeTable, id: &str, sources: &mut Sources) -> Option<SourcedLine> {
     let rule = practice.rule(id)?;
-    Some(Said::new(&rule.text, &rule.source, sources))
+    Some(SourcedLine::new(&rule.text, &rule.source, sources))
 }
 
-/// From the board to the blended purée on the scale.
+/// The steps from the chopping board to weighing the blended purée.
 pub(super) fn cooking_steps(
     practice: &PracticeTable,
     (batch, texture): (&Batch, Option<&Texture>),
@@ -51,14 +51,14 @@ pub(super) fn cooking_steps(
     steps
 }
 
-/// What is cooked in the same way.
+/// The ingredients that are cooked by the same method.
 struct Pot<'a> {
     method: Method,
     practice: Option<&'a Practice>,
     foods: Vec<&'a PreparedIngredient>,
 }
 
-/// One step for each way to cook: what takes longest first, then in the order of the recipe.
+/// One step for each cooking method, the longest cooking time first, then in the order of the recipe.
 fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<Step> {
     let mut pots: Vec<Pot<'_>> = Vec::new();
     for one in &batch.prepared.ingredients {
@@ -90,7 +90,7 @@ impl Pot<'_> {
         let lines = self.foods.iter().map(|one| {
             let inside = practice.inside(&one.class);
             let rules = self.practice.into_iter().chain(inside);
-            Said {
+            SourcedLine {
                 text: cooked(one, inside),
                 sources: rules.map(|rule| sources.number(&rule.source)).collect(),
             }
@@ -105,7 +105,7 @@ fn is_estimated(one: &PreparedIngredient) -> bool {
     one.weighed.is_none() && one.yield_factor.basis.is_estimated()
 }
 
-/// What goes into a pot, how hot its middle must get, and what comes out.
+/// One ingredient of a step: its mass, the core temperature to reach, and its mass when cooked.
 fn cooked(one: &PreparedIngredient, inside: Option<&Practice>) -> String {
     let heat = inside.map_or(String::new(), |rule| format!("{}; ", rule.text));
     format!(
@@ -117,7 +117,7 @@ fn cooked(one: &PreparedIngredient, inside: Option<&Practice>) -> String {
     )
 }
 
-/// What is done, as the first word of a step.
+/// The imperative that begins the step of a cooking method.
 fn on_paper(method: Method) -> String {
     let word = match method {
         Method::Pressure => "pressure-cook",
@@ -139,7 +139,7 @@ fn liquid(batch: &Batch) -> Step {
     } else {
         "None is counted, so blend none of it in.".to_string()
     };
-    Step::new("Keep the cooking liquid", vec![Said::plain(text)])
+    Step::new("Keep the cooking liquid", vec![SourcedLine::plain(text)])
 }
 
 fn blend(
@@ -162,11 +162,14 @@ fn blend(
     if liquid.added > Volume::ZERO {
         with.push(format!("{} of water", kitchen_volume(liquid.added)));
     }
-    let coarse = texture.map(|texture| Said::new(&texture.text, &texture.source, sources));
+    let coarse = texture.map(|texture| SourcedLine::new(&texture.text, &texture.source, sources));
     let mut lines: Vec<_> = coarse.into_iter().collect();
     lines.extend(rule(practice, "blend", sources));
     if !with.is_empty() {
-        lines.push(Said::plain(format!("Blend in: {}.", with.join("; "))));
+        lines.push(SourcedLine::plain(format!(
+            "Blend in: {}.",
+            with.join("; ")
+        )));
     }
     Step::new("Blend", lines)
 }
@@ -184,26 +187,26 @@ fn weigh(batch: &Batch) -> Step {
         let _ = write!(text, " {grams} stay in the pot and the blender.");
     }
     text += " Without the bowl it weighs ________\u{a0}g.";
-    Step::new("Weigh the purée", vec![Said::plain(text)])
+    Step::new("Weigh the purée", vec![SourcedLine::plain(text)])
 }
 
-/// From the filled tray into the freezer: the cautions for it, the one about cooling first and the
-/// one about the label last.
+/// The steps from the filled tray into the freezer: the cautions for freezing, the one about cooling first and the one
+/// about the label last.
 pub(super) fn freezing_steps(
     practice: &PracticeTable,
     cautions: &[Caution],
     sources: &mut Sources,
 ) -> [Step; 3] {
-    let mut lines_of = |wanted: &dyn Fn(&str) -> bool| -> Vec<Said> {
+    let mut lines_of = |wanted: &dyn Fn(&str) -> bool| -> Vec<SourcedLine> {
         let due = cautions.iter().filter(|one| one.step == Due::Freeze);
         due.filter(|one| wanted(&one.id))
-            .map(|one| Said::new(&one.text, &one.source, sources))
+            .map(|one| SourcedLine::new(&one.text, &one.source, sources))
             .collect()
     };
     let cool = lines_of(&|id| id == COOL);
     let keep = lines_of(&|id| id != COOL && id != LABEL);
     let mut label = lines_of(&|id| id == LABEL);
-    label.push(Said::plain(
+    label.push(SourcedLine::plain(
         "Batch\u{a0}#\u{a0}_____ Made\u{a0}_________ Use\u{a0}by\u{a0}_________".into(),
     ));
     let mut freeze: Vec<_> = rule(practice, "freeze", sources).into_iter().collect();

@@ -5,16 +5,16 @@ use serde::Deserialize;
 
 use super::paper::Paper;
 
-/// Nothing is printed nearer than this to the edge of a label: printers do not hit to the hair.
+/// The margin inside the edge of a label that stays unprinted, in millimetres: printers are not exact.
 pub(super) const SAFE_MM: f64 = 1.5;
-/// From the bottom edge of the paper to the foot of the calibration bar: most printers reach it
-/// (common practice, no source).
+/// The distance from the bottom edge of the paper to the foot of the calibration bar, in millimetres: most printers
+/// reach it (common practice, no source).
 pub(super) const BAR_FOOT_MM: f64 = 6.5;
-/// Room that the bar and the words beside it take above its foot.
+/// The height of the calibration bar and its caption above its foot, in millimetres.
 pub(super) const BAR_HEIGHT_MM: f64 = 3.5;
-/// One point of print in millimetres.
+/// The length of a typographic point in millimetres.
 const MM_PER_POINT: f64 = 25.4 / 72.0;
-/// From line to line, in sizes of the text.
+/// The line height as a multiple of the size of the text.
 pub(super) const LINE_HEIGHT: f64 = 1.1;
 /// Width of a letter in sizes of the text, on the safe side for a sans serif.
 const LETTER_WIDTH: f64 = 0.5;
@@ -55,8 +55,8 @@ impl LabelSheet {
         self.columns * self.rows
     }
 
-    /// Left and top edge of a label in millimetres from the paper's top left corner. Positions
-    /// are counted from 1, row by row; each is worked out from the corner, so that nothing drifts.
+    /// Left and top edge of a label in millimetres from the paper's top left corner. Positions are counted from 1, row
+    /// by row; each is computed from the corner, so that rounding errors do not add up.
     pub fn corner_mm(&self, position: u32) -> (f64, f64) {
         let at = position.saturating_sub(1);
         let (row, column) = (f64::from(at / self.columns), f64::from(at % self.columns));

@@ -9,7 +9,7 @@ use super::number::{decimals, trimmed};
 use crate::notebook::FrozenBatch;
 use crate::quantity::Mass;
 
-/// What a label says of a batch.
+/// The content of a batch's label.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Label {
     /// Number of the batch.
@@ -43,7 +43,7 @@ impl Label {
     }
 }
 
-/// What is printed, and on which sheet.
+/// The labels to print, and the sheet they are printed on.
 #[derive(Debug)]
 pub struct LabelPages<'a> {
     /// The labels, in order.
@@ -72,7 +72,7 @@ struct LabelsHtml<'a> {
     pages: Vec<Vec<(u32, LabelText<'a>)>>,
 }
 
-/// A label in words.
+/// The text of a label.
 struct LabelText<'a> {
     batch: i64,
     title: &'a str,

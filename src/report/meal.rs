@@ -1,4 +1,4 @@
-//! What a meal holds, in a sentence.
+//! The nutrients of a meal in a sentence.
 
 use data_import::{Error, NutrientId};
 use jiff::civil::Date;

@@ -12,16 +12,16 @@ use crate::household::{BeforeServing, BowlPart, MoreIron};
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, SOLIDS_FROM};
 
-/// Something on top of a bowl.
+/// A topping of a bowl.
 #[derive(Debug)]
 pub struct Added<'a> {
-    /// What it is.
+    /// The parts of the topping.
     pub parts: &'a [BowlPart],
-    /// The bowl with it.
+    /// The bowl with the topping.
     pub bowl: Bowl,
 }
 
-/// One more cube, in words.
+/// One more cube, as text.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OneMore {
     /// Number of its batch.
@@ -30,32 +30,32 @@ pub struct OneMore {
     pub title: String,
     /// The iron it brings.
     pub iron: String,
-    /// What in it is new to the child; empty for nothing.
+    /// The foods in it that are new to the child; empty for none.
     pub new: String,
 }
 
-/// What is said of a bowl.
+/// The page of a bowl.
 #[derive(Debug)]
 pub struct MixPage<'a> {
-    /// Who it is for.
+    /// The name of the child.
     pub child: &'a str,
     /// Age on that day.
     pub age: AgeMonths,
     /// The day.
     pub day: Date,
-    /// What is in it.
+    /// The parts of the bowl.
     pub parts: &'a [BowlPart],
     /// The bowl.
     pub bowl: &'a Bowl,
-    /// The same with something on top.
+    /// The same bowl with a topping.
     pub added: Option<Added<'a>>,
     /// Reference intake of iron at that age.
     pub iron: Option<Intake>,
-    /// What is to be known before it is served.
+    /// The findings before the bowl is served.
     pub before: BeforeServing,
-    /// One more cube, the most iron first.
+    /// Cubes that would add iron, the most iron first.
     pub more_iron: Vec<MoreIron>,
-    /// How words were understood.
+    /// How food names that were typed were resolved.
     pub taken_as: Vec<String>,
 }
 
@@ -123,8 +123,8 @@ impl MixPage<'_> {
             .for_each(|words| page.paragraph(words));
     }
 
-    /// What is said of the bowl as it is: name and figure.
-    pub fn told(&self) -> Vec<(String, String)> {
+    /// The figures of the bowl as it is: name and amount.
+    pub fn figure_rows(&self) -> Vec<(String, String)> {
         let rows = self.rows().into_iter();
         rows.map(|(name, figure)| (name.trim_start().to_string(), figure(self.bowl)))
             .collect()
@@ -140,7 +140,7 @@ impl MixPage<'_> {
         })
     }
 
-    /// A thing in the bowl in a few words: `2 beef, beetroot and barley`.
+    /// A part of the bowl in a few words: `2 beef, beetroot and barley`.
     pub fn name_of_part(part: &BowlPart) -> String {
         match part.cubes {
             Some(cubes) => format!("{cubes} {}", lower(&part.serving.what)),
@@ -148,7 +148,7 @@ impl MixPage<'_> {
         }
     }
 
-    /// What is said of a bowl, each with its name.
+    /// The rows of the table of figures, each with its name.
     fn rows(&self) -> Vec<(String, Figure<'_>)> {
         let energy_density = |bowl: &Bowl| bounded(bowl.energy_density(), 2, " kcal/g");
         let rows: [(&str, Figure<'_>); 7] = [
@@ -210,7 +210,7 @@ impl MixPage<'_> {
         format!("iron ({reference})")
     }
 
-    /// What vitamin C does here, with its sources.
+    /// The sentence on vitamin C and iron in this bowl, with its sources.
     pub fn vitamin_c(&self) -> String {
         let bowl = self.added.as_ref().map_or(self.bowl, |added| &added.bowl);
         let lacking = bowl
@@ -244,7 +244,7 @@ impl MixPage<'_> {
             .for_each(|words| page.paragraph(words));
     }
 
-    /// What one more cube would bring, the most iron first.
+    /// The amounts that one more cube would add, the most iron first.
     pub fn one_more_cube(&self) -> Vec<OneMore> {
         let one_more = |one: &MoreIron| {
             let new: Vec<String> = one.new.iter().map(|name| short_name(name)).collect();
@@ -283,9 +283,9 @@ impl MixPage<'_> {
             .filter(|part| part.cubes.is_some() && part.batch.is_none());
         let recipes: Vec<String> = open.map(|part| lower(&part.serving.what)).collect();
         if recipes.is_empty() {
-            let said: Vec<&str> = parts.iter().map(|part| part.said.as_str()).collect();
+            let typed: Vec<&str> = parts.iter().map(|part| part.typed.as_str()).collect();
             page.line("Nothing was recorded. When it is served:");
-            page.line(&format!("trayful serve \"{}\"", said.join(", ")));
+            page.line(&format!("trayful serve \"{}\"", typed.join(", ")));
         } else {
             page.paragraph(&format!(
                 "Nothing was recorded. It can be served once this is cooked and frozen: {}.",
@@ -295,7 +295,7 @@ impl MixPage<'_> {
     }
 }
 
-/// Says one thing of a bowl.
+/// A function that renders one figure of a bowl.
 type Figure<'a> = Box<dyn Fn(&Bowl) -> String + 'a>;
 
 fn bounded(bound: Option<Bound>, places: u8, unit: &str) -> String {

@@ -20,7 +20,7 @@ pub struct MixReport {
     pub age_months: u16,
     pub parts: Vec<PartReport>,
     pub bowl: BowlReport,
-    /// What is added, and the bowl with it.
+    /// The topping, and the bowl with it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub added: Option<AddedReport>,
     pub iron_reference: Option<Intake>,
@@ -130,7 +130,7 @@ impl BowlReport {
 
 fn part(part: &BowlPart) -> PartReport {
     PartReport {
-        what: part.said.clone(),
+        what: part.typed.clone(),
         name: part.serving.what.clone(),
         cubes: part.cubes,
         batch: part.batch,

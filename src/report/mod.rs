@@ -1,4 +1,4 @@
-//! What people read: one value per report, rendered as text or as JSON.
+//! Reports: a value for each page, rendered as text, HTML, CSV or JSON.
 
 mod batch;
 mod batch_words;

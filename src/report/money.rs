@@ -3,7 +3,7 @@
 use crate::cost::{Comparison, Money};
 use crate::household::{RecipeOutlay, SavedSoFar};
 
-/// How bounds are said.
+/// The wording of bounds.
 #[derive(Debug, Clone, Copy)]
 pub struct MoneyWords {
     at_least: &'static str,
@@ -11,12 +11,12 @@ pub struct MoneyWords {
 }
 
 impl MoneyWords {
-    /// For narrow columns.
+    /// Signs, for narrow columns.
     pub const SIGNS: Self = Self {
         at_least: ">= ",
         at_most: "<= ",
     };
-    /// For whoever reads or hears them.
+    /// Words, for sentences and screen readers.
     pub const WORDS: Self = Self {
         at_least: "at least ",
         at_most: "at most ",
@@ -55,7 +55,7 @@ impl MoneyWords {
         )
     }
 
-    /// What is saved; `complete` says whether every price is known.
+    /// The amount saved; `complete` says whether every price is known.
     fn saved(self, saving: Option<Money>, complete: bool) -> String {
         let bound = if complete || saving.is_none() {
             ""

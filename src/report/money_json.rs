@@ -1,4 +1,4 @@
-//! What every batch cost against the jar, for other programs. Money is a decimal string.
+//! The cost of every batch against the jar, as JSON. Money is a decimal string.
 
 use jiff::civil::Date;
 use serde::Serialize;
@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::cost::{Comparison, Money};
 use crate::household::{Outlay, SavedSoFar};
 
-/// What every batch cost against the jar.
+/// The cost of every batch against the jar.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct MoneyReport {
@@ -62,7 +62,7 @@ pub struct BesideTheJar {
 }
 
 impl MoneyReport {
-    /// Draws it up.
+    /// Builds the report from the outlay of the household.
     pub fn new(outlay: &Outlay) -> Self {
         let batches = outlay.batches.iter().zip(outlay.running());
         let batches = batches.map(|((batch, beside), so_far)| BatchMoney {

@@ -51,7 +51,7 @@ pub(super) fn unbroken(quantity: &str) -> String {
     quantity.replace(' ', "\u{a0}").replace("\u{a0}(", " (")
 }
 
-/// Without the zeros behind the point that say nothing: `0.5`, `12`.
+/// A number without trailing zeros after the point: `0.5`, `12`.
 pub(super) fn trimmed(value: f64, places: u8) -> String {
     let text = decimals(value, places);
     if places == 0 {
@@ -60,15 +60,15 @@ pub(super) fn trimmed(value: f64, places: u8) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
-/// What stands before a figure that is a lower bound.
+/// The sign before a figure that is a lower bound.
 pub(super) fn bound(complete: bool) -> &'static str {
     if complete { "" } else { ">= " }
 }
 
-/// An amount of a nutrient without its unit; `None` where nothing is known. Small amounts get the digits they need to be
-/// told from zero.
+/// An amount of a nutrient without its unit; `None` where nothing is known. Small amounts get the digits that
+/// distinguish them from zero.
 pub(super) fn figure(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> Option<String> {
-    // A lower bound of zero says nothing.
+    // A lower bound of zero carries no information.
     let value = value.filter(|value| complete || *value > 0.0)?;
     let places = nutrient.decimals;
     let shown = decimals(value, places);

@@ -5,20 +5,20 @@ use super::text::Page;
 use crate::safety::{Objection, RESPONSE, Severity};
 use crate::words::{capital, grouped, joined};
 
-/// What is said after something was recorded that the judge stops.
+/// The sentence shown after something was recorded against an objection that stops it.
 pub const WATCH: &str = "Recorded, as you said. Watch the child, and call the doctor if anything worries you; for trouble breathing, swollen lips or \
      tongue, or a pale and floppy child the emergency number (112, 911, 999) at once.";
 
-/// One thing to know, for all children whom it concerns.
+/// An objection, merged for all children whom it concerns.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ObjectionLine {
-    /// How grave it is.
+    /// The severity.
     pub severity: Severity,
     /// The foods and the children it is about; may be empty.
     pub about: String,
-    /// What to know.
+    /// The reason for the objection.
     pub text: String,
-    /// What to do instead.
+    /// The alternative that is recommended.
     pub instead: String,
     /// Publication.
     pub source: String,
@@ -34,7 +34,7 @@ impl ObjectionLine {
         }
     }
 
-    /// The word for its severity on a page.
+    /// The name of the severity on a page.
     pub fn called(&self) -> &'static str {
         match self.severity {
             Severity::Block => "Stop:",
@@ -43,7 +43,7 @@ impl ObjectionLine {
         }
     }
 
-    /// All of it in a sentence, without its source.
+    /// The objection as a sentence, without its source.
     pub fn sentence(&self) -> String {
         let about = if self.about.is_empty() {
             String::new()

@@ -22,22 +22,22 @@ const LONGEST_NAME: usize = 28;
 /// A meal's column is never narrower.
 const NARROWEST: usize = 12;
 
-/// What is shown of a plan.
+/// The inputs of the page of a plan.
 #[derive(Debug)]
 pub struct PlanPage<'a> {
-    /// What the book knows.
+    /// The facts of the book that the plan is compared with.
     pub facts: &'a Facts<'a>,
-    /// What is planned from `from` to `to`.
+    /// The agenda from `from` to `to`.
     pub agenda: &'a Agenda,
-    /// What is planned for tomorrow, whatever days are shown.
+    /// The agenda of tomorrow, whatever days are shown: it says what to thaw tonight.
     pub tomorrow: &'a Agenda,
     /// The first day that is shown.
     pub from: Date,
     /// The last.
     pub to: Date,
-    /// What is wrong with it.
+    /// The findings about the plan.
     pub findings: &'a [Finding],
-    /// How to thaw, with its source.
+    /// The advice on thawing, with its source.
     pub thawing: Option<String>,
 }
 
@@ -147,14 +147,14 @@ impl PlanPage<'_> {
             ('0', "0 refused"),
             ('?', "? nothing on record"),
         ];
-        let said: Vec<&str> = words
+        let shown: Vec<&str> = words
             .iter()
             .filter(|(mark, _)| marks.contains(mark))
             .map(|(_, words)| *words)
             .collect();
-        if !said.is_empty() {
+        if !shown.is_empty() {
             page.line("");
-            page.line(&said.join("   "));
+            page.line(&shown.join("   "));
         }
     }
 
@@ -196,14 +196,14 @@ impl PlanPage<'_> {
     }
 }
 
-/// What of these meals is still to come out of the freezer, a line each.
+/// The cubes of these meals that must still come out of the freezer, a line each.
 pub fn to_thaw(facts: &Facts<'_>, agenda: &Agenda) -> Vec<String> {
     let open = |meal: &&AgendaMeal| meal.outcome == Outcome::Open;
     let meals = agenda.meals.iter().filter(open);
     meals.filter_map(|meal| thawed(facts, meal)).collect()
 }
 
-/// How to thaw, with its source.
+/// The advice on thawing, with its source.
 pub fn thawing() -> Result<Option<String>, Error> {
     let cautions = CautionTable::builtin()?;
     let thaw = cautions.all().iter().find(|one| one.id == "thaw");
@@ -221,7 +221,7 @@ fn mark(meal: &AgendaMeal, today: Date) -> char {
     }
 }
 
-/// Where the cubes come from, in short: ` #3`, ` #3, #7`, ` (29 Nov)`, ` (1 lacking)`.
+/// The batches from which cubes are taken, in short: ` #3`, ` #3, #7`, ` (29 Nov)`, ` (1 lacking)`.
 fn lots(taken: &Taken) -> String {
     let mut named: Vec<String> = taken
         .parts
@@ -262,12 +262,12 @@ pub(super) fn wrapped(text: &str, mark: char, column: usize) -> Vec<String> {
     numbered.map(line).collect()
 }
 
-/// A day as one says it: `Wed 25 Nov`.
+/// The date in the short form of sentences: `Wed 25 Nov`.
 pub fn spoken_day(day: Date) -> String {
     day.strftime("%a %-d %b").to_string()
 }
 
-/// A food in a few words, in small letters: as many parts of what a dataset calls it as fit, at least the first.
+/// A food in a few words, in lower case: as many parts of the name in the dataset as fit, at least the first.
 pub fn short_name(name: &str) -> String {
     let mut short = String::new();
     for part in name.split(',') {

@@ -88,7 +88,7 @@ pub(super) fn thawed(facts: &Facts<'_>, meal: &AgendaMeal) -> Option<String> {
     (!parts.is_empty()).then(|| format!("{} for {who}{}", parts.join(" and "), meal.slot.meal))
 }
 
-/// Whether any of it lies in the freezer on the evening before.
+/// Whether any of the cubes are in the freezer on the evening before.
 fn frozen_before(taken: &Taken, day: Date) -> bool {
     taken.parts.iter().any(|(lot, _)| lot.from < day)
 }
@@ -120,7 +120,7 @@ fn lots(taken: &Taken) -> String {
     format!(" ({})", named.join(", "))
 }
 
-/// Every meal of the day, with what else is on the plate.
+/// The description of a day's event: every meal, with the other food on the plate.
 fn description(facts: &Facts<'_>, day: Date, meals: &[&AgendaMeal]) -> String {
     let mut lines = vec![format!("Planned for {}:", spoken_day(day))];
     for meal in meals {
@@ -166,7 +166,8 @@ pub fn cooking_in_words(facts: &Facts<'_>, one: &AgendaCooking) -> String {
     )
 }
 
-/// What tells one household's events from another's: FNV-1a over names and days of birth, which nobody can read out of it.
+/// The part of an event's identifier that distinguishes households: FNV-1a over names and dates of birth, from which
+/// neither can be read back.
 fn mark(children: &[Child]) -> String {
     let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
     for child in children {

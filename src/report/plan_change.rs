@@ -1,4 +1,4 @@
-//! What a change of the plan changes, in words.
+//! The changes of a plan, in words.
 
 use crate::words::{counted, grouped};
 use std::collections::BTreeSet;
@@ -10,10 +10,10 @@ use crate::notebook::{Plan, PlannedCooking, PlannedServing};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, findings};
 
-/// The word for a meal without anything.
+/// The text for an empty meal.
 const NOTHING: &str = "nothing";
 
-/// What changed, meal by meal; days on which the same changed are told together.
+/// The changes meal by meal; days on which the same changed are grouped.
 pub fn plan_change(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String> {
     let meals = plan.meals.iter().map(|(slot, parts)| {
         let is = planned_list(known, Some(parts));
@@ -40,7 +40,7 @@ pub fn plan_change(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String>
     changes.into_iter().map(line).collect()
 }
 
-/// What is wrong with what was just planned.
+/// The findings about the meals that were just planned.
 pub fn plan_warnings(facts: &Facts<'_>, span: Span, plan: &Plan) -> Vec<String> {
     let mut found = findings(facts, span.from, span.to);
     found.retain(|one| {
@@ -58,7 +58,7 @@ pub fn plan_warnings(facts: &Facts<'_>, span: Span, plan: &Plan) -> Vec<String> 
     lines.into_iter().map(|(_, line)| line).collect()
 }
 
-/// What was planned before, beside what is planned now.
+/// The former plan of a meal, to be appended to the new one.
 fn was(was: String, is: &str) -> String {
     match was {
         was if was == is => " (as it was)".to_string(),
@@ -67,7 +67,7 @@ fn was(was: String, is: &str) -> String {
     }
 }
 
-/// What is planned for a meal, in words.
+/// The planned parts of a meal, in words.
 pub fn planned_list(known: &Facts<'_>, parts: Option<&Vec<PlannedServing>>) -> String {
     joined(parts.into_iter().flatten().map(|part| match part {
         PlannedServing::Cubes(pick) => format!("{} {}", pick.cubes, pick.name),

@@ -20,7 +20,7 @@ pub struct PlanReport {
     pub to: String,
     pub meals: Vec<MealReport>,
     pub cooking: Vec<CookingReport>,
-    /// What is to be thawed tonight, in words.
+    /// The cubes to thaw tonight, in words.
     pub thaw_tonight: Vec<String>,
     pub findings: Vec<FindingReport>,
 }
@@ -31,7 +31,7 @@ pub struct MealReport {
     pub slot: Slot,
     /// `open`, `as-planned` or `otherwise`.
     pub outcome: &'static str,
-    /// How it went, where it was had.
+    /// How much of the meal was eaten; `None` for a meal that is not on record.
     pub how: Option<How>,
     pub parts: Vec<PartReport>,
 }
@@ -178,11 +178,11 @@ impl PartReport {
 impl FindingReport {
     /// A finding for other programs.
     pub fn new(finding: &Finding) -> Self {
-        let said = |text: &String| Some(text.clone()).filter(|text| !text.is_empty());
+        let given = |text: &String| Some(text.clone()).filter(|text| !text.is_empty());
         Self {
             day: finding.day.to_string(),
-            child: said(&finding.child),
-            meal: said(&finding.meal),
+            child: given(&finding.child),
+            meal: given(&finding.meal),
             rule: finding.about.word(),
             words: finding.words.clone(),
         }

@@ -1,4 +1,4 @@
-//! A proposed plan: the week as a table, what stays empty, why in plain words, and on demand every figure behind it.
+//! A proposed plan: the week as a table, the gaps, the reasons in plain words, and on demand every figure behind it.
 
 use crate::words::{counted, grouped, joined};
 use std::collections::BTreeMap;
@@ -27,16 +27,16 @@ pub struct ProposalReport {
     pub schema: u32,
     pub from: Option<Date>,
     pub to: Option<Date>,
-    /// Whether it was recorded.
+    /// Whether the proposal was recorded as the plan.
     pub kept: bool,
     pub objections: Vec<Objection>,
     pub meals: Vec<MealReport>,
     pub gaps: Vec<GapReport>,
     pub cooking: Vec<CookingReport>,
-    /// Why, in three sentences for each child.
+    /// The reasons, in three sentences for each child.
     pub because: Vec<String>,
     pub aims: Vec<AimReport>,
-    /// All aims in points; more is better.
+    /// The value of the objective in points; more is better.
     pub objective: f64,
     /// `optimal`, or `within` so many percent of the best possible.
     pub quality: &'static str,
@@ -58,7 +58,7 @@ struct ChildTable {
     because: Vec<String>,
 }
 
-/// One thing in a meal.
+/// A part of a meal.
 #[derive(Debug, Clone, Serialize)]
 pub struct MealReport {
     pub date: Date,
@@ -82,7 +82,7 @@ pub struct GapReport {
     pub close: String,
 }
 
-/// What is to be cooked.
+/// A batch to be cooked.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct CookingReport {
@@ -92,7 +92,7 @@ pub struct CookingReport {
     pub trays: u32,
 }
 
-/// One aim, its points, and what is short of the most it can have.
+/// An objective of the optimization: its points, and the shortfall from the most it can have.
 #[derive(Debug, Clone, Serialize)]
 pub struct AimReport {
     pub aim: &'static str,
@@ -103,7 +103,7 @@ pub struct AimReport {
 }
 
 impl ProposalReport {
-    /// From a proposal, the request it answers, and what the judge says of its meals.
+    /// Builds the report from a proposal, the request that it answers, and the objections to its meals.
     pub fn new(
         request: &Request,
         proposal: &Proposal,
@@ -198,7 +198,7 @@ impl ProposalReport {
         );
     }
 
-    /// What a meal is to be, in a few words; a dash for one that is not this proposal's.
+    /// The parts of a meal in a few words; a dash for a meal that the proposal does not fill.
     pub fn cell(&self, child: &str, day: Date, meal: &str) -> String {
         let of_it = self
             .meals
@@ -219,7 +219,7 @@ impl ProposalReport {
         }
     }
 
-    /// Why a meal is as it is, in a few words; empty for one that is not this proposal's.
+    /// The reason for a meal in a few words; empty for a meal that the proposal does not fill.
     pub fn why(&self, child: &str, day: Date, meal: &str) -> String {
         let mut meals = self.meals.iter();
         let of_it = meals
@@ -280,7 +280,7 @@ impl ProposalReport {
 }
 
 impl AimReport {
-    /// Its name, what a unit of it is worth, its points, and the most there can be.
+    /// The row of the objective: name, worth of a unit, points, and the maximum.
     pub fn row(&self) -> Vec<String> {
         let most = if self.most_points > 0.0 {
             format!("{:.1}", self.most_points)

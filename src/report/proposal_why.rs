@@ -1,4 +1,4 @@
-//! Why a proposal is as it is, in three sentences for each child.
+//! The reasons for a proposal, in three sentences for each child.
 
 use crate::words::counted;
 use std::collections::{BTreeMap, BTreeSet};
@@ -10,7 +10,7 @@ use crate::planning::propose::Proposal;
 use crate::planning::request::iron_of;
 use crate::planning::{PlannedMeal, Request};
 
-/// What the meals are, what iron they bring, and what sets their size and holds the plan back.
+/// The sentences on the meals, on their iron, and on what limits their size and the plan.
 pub(super) fn because(request: &Request, proposal: &Proposal, child: usize) -> Vec<String> {
     let meals = proposal
         .plan

@@ -1,4 +1,4 @@
-//! What was just recorded, or stopped, as JSON.
+//! Entries that were just recorded, or stopped by an objection, as JSON.
 
 use crate::cost::{Comparison, Money};
 use std::path::Path;
@@ -7,7 +7,7 @@ use data_import::{Error, nutrients};
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::household::{Frozen, Meal, Spoken};
+use crate::household::{Frozen, Meal, TypedServings};
 use crate::notebook::{Child, Feeding};
 use crate::nutrition::total_of;
 use crate::safety::Objection;
@@ -27,7 +27,7 @@ pub struct ServeReport {
     /// Number of the entry; `null` where it was stopped.
     pub entry: Option<i64>,
     pub parts: Vec<PartReport>,
-    /// What the meal holds as served.
+    /// The nutrients of the meal as served.
     pub nutrients: Vec<AmountReport>,
     pub objections: Vec<Objection>,
     pub warnings: Vec<String>,
@@ -55,12 +55,12 @@ pub struct AmountReport {
 }
 
 impl ServeReport {
-    /// Draws it up; without a meal it was stopped.
+    /// Builds the report; `None` for the meal where an objection stopped it.
     pub fn new(
         child: &Child,
         feeding: &Feeding<'_>,
         meal: Option<&Meal>,
-        spoken: &Spoken,
+        typed: &TypedServings,
         objections: &[Objection],
     ) -> Result<Self, Error> {
         let served = meal.map(|meal| &meal.served);
@@ -86,16 +86,16 @@ impl ServeReport {
             reaction: feeding.reaction.to_string(),
             recorded: served.is_some(),
             entry: served.map(|served| served.id),
-            parts: parts(meal, spoken),
+            parts: parts(meal, typed),
             nutrients: amounts.collect(),
             objections: objections.to_vec(),
             warnings: meal.map_or_else(Vec::new, |meal| meal.warnings.clone()),
-            taken_as: [&spoken.names_taken_as[..], &spoken.taken_as].concat(),
+            taken_as: [&typed.names_taken_as[..], &typed.taken_as].concat(),
         })
     }
 }
 
-fn parts(meal: Option<&Meal>, spoken: &Spoken) -> Vec<PartReport> {
+fn parts(meal: Option<&Meal>, typed: &TypedServings) -> Vec<PartReport> {
     let cubes = meal.into_iter().flat_map(|meal| &meal.served.parts);
     let cubes = cubes.map(|(batch, cubes)| PartReport {
         what: batch.title.clone(),
@@ -103,7 +103,7 @@ fn parts(meal: Option<&Meal>, spoken: &Spoken) -> Vec<PartReport> {
         cubes: Some(*cubes),
         grams: batch.cube.grams() * f64::from(*cubes),
     });
-    let foods = spoken.foods.iter().map(|one| PartReport {
+    let foods = typed.foods.iter().map(|one| PartReport {
         what: one.food.name.clone(),
         batch: None,
         cubes: None,
@@ -132,7 +132,7 @@ pub struct FreezeReport {
 }
 
 impl FreezeReport {
-    /// Draws it up; without a batch it was stopped.
+    /// Builds the report; `None` for the batch where an objection stopped it.
     pub fn new(frozen: Option<&Frozen>, objections: &[Objection], currency: &str) -> Self {
         let beside = frozen.map(|one| &one.comparison);
         Self {
@@ -152,7 +152,7 @@ impl FreezeReport {
     }
 }
 
-/// What a child drinks a day.
+/// The milk that a child drinks a day.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct MilkReport {
@@ -170,7 +170,7 @@ pub struct MilkReport {
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct MilkLine {
     pub what: String,
-    /// What it brings a day, in words.
+    /// The amount a day, in words.
     pub words: String,
     pub grams: f64,
     pub estimate: Option<String>,
@@ -186,7 +186,7 @@ pub struct WrittenReport {
 }
 
 impl WrittenReport {
-    /// Draws it up.
+    /// Builds the report of a page that was written into `file`.
     pub fn new(file: &Path, objections: Vec<Objection>) -> Self {
         Self {
             schema: 1,

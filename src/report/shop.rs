@@ -19,16 +19,16 @@ const OTHER_COLUMNS: usize = 34;
 /// The column of names is never narrower.
 const NARROWEST: usize = 16;
 
-/// What the list does not know.
+/// The limits of the list, printed below it.
 pub const CUPBOARD: &str = "What is still in the cupboard is not known here: take off what you have. Refuse is \
      counted in; a pack and its price are as you bought it last.";
 
-/// What is to be bought, for some days.
+/// The shopping list of some days.
 #[derive(Debug)]
 pub struct ShopPage<'a> {
     /// The list.
     pub list: &'a ShoppingList,
-    /// What speaks against what it is for, the gravest first.
+    /// The objections to the meals and batches on the list, the gravest first.
     pub objections: &'a [Objection],
     /// The first day it is for.
     pub from: Date,
@@ -84,7 +84,7 @@ impl ShopPage<'_> {
         vec![name, buy, needed, cost, used_for]
     }
 
-    /// Of a food: its name, what to buy, what is needed, the cost, and what it is for.
+    /// The cells of a food: name, what to buy, amount needed, cost, and the meals or batches it is for.
     pub fn cells(item: &Item) -> [String; 5] {
         [
             short_name(&item.name),
@@ -95,14 +95,14 @@ impl ShopPage<'_> {
         ]
     }
 
-    /// What is left of a page for the names of foods.
+    /// The width that is left for the names of foods.
     fn column(&self, look: Look) -> usize {
         let recipes = self.list.items().flat_map(|item| &item.used_for);
         let longest = recipes.map(|name| name.chars().count()).max();
         usize::from(look.width).saturating_sub(OTHER_COLUMNS + longest.unwrap_or(0))
     }
 
-    /// What the marks of the seasons mean.
+    /// The legend of the season marks; `None` where no food has one.
     fn seasons(&self) -> Option<String> {
         let here = |wanted| {
             let mut items = self.list.items();
@@ -112,15 +112,15 @@ impl ShopPage<'_> {
             (here(true), "* in season by your notes"),
             (here(false), "+ out of season by your notes"),
         ];
-        let said: Vec<&str> = words
+        let shown: Vec<&str> = words
             .iter()
             .filter(|(here, _)| *here)
             .map(|(_, w)| *w)
             .collect();
-        (!said.is_empty()).then(|| said.join("   "))
+        (!shown.is_empty()).then(|| shown.join("   "))
     }
 
-    /// What it costs in all, as far as prices are known.
+    /// The total cost, as far as prices are known.
     pub fn in_all(&self) -> Remark {
         let unpriced: Vec<String> = self
             .list
@@ -189,7 +189,7 @@ pub struct ShopReport {
     pub currency: String,
     pub objections: Vec<Objection>,
     pub shelves: Vec<ShelfReport>,
-    /// Of what has a price; `null` where nothing has.
+    /// The cost of the foods with a price; `null` where no food has one.
     pub cost: Option<Money>,
     pub complete: bool,
     /// Ids of the foods without a price.

@@ -5,7 +5,7 @@
 pub(super) struct Sources(Vec<String>);
 
 impl Sources {
-    /// The number of a source, counted from 1; the same for the same words.
+    /// The number of a source, counted from 1; equal texts have one number.
     pub(super) fn number(&mut self, source: &str) -> usize {
         let known = self.0.iter().position(|known| known == source);
         let at = known.unwrap_or_else(|| {
@@ -15,7 +15,7 @@ impl Sources {
         at + 1
     }
 
-    /// All of them with their numbers.
+    /// All sources with their numbers.
     pub(super) fn iter(&self) -> impl Iterator<Item = (usize, &str)> {
         let words = self.0.iter().map(String::as_str);
         (1..).zip(words)

@@ -1,4 +1,4 @@
-//! What a child has tasted: which foods are known, which are objected to, when the next new one may come.
+//! The foods a child has tasted: known foods, open reactions, and when the next new food may come.
 
 use data_import::Error;
 use jiff::civil::Date;
@@ -23,11 +23,11 @@ pub const ALLERGENS: [&str; 9] = [
     "sesame",
 ];
 
-/// What a clearance is, said wherever one is recorded.
+/// The meaning of a clearance, shown wherever one is recorded.
 pub const CLEARANCE: &str =
     "This records what your doctor said; Trayful does not judge it. Watch the next meals with it.";
 
-/// What a child has tasted up to a day.
+/// The foods that a child has tasted up to a day.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct TasteReport {
@@ -35,20 +35,20 @@ pub struct TasteReport {
     pub child: String,
     pub day: Date,
     pub age_months: u16,
-    /// What speaks against foods of the record, the gravest first.
+    /// The objections to foods on record, the gravest first.
     pub objections: Vec<Objection>,
     /// Foods that are objected to until the doctor clears them.
     pub open_reactions: Vec<NotedReaction>,
     /// The first day for the next new food; `None` where nothing is waited after.
     pub next_new_food: Option<Date>,
-    /// When the next new food may come, in a sentence.
+    /// When the next new food may come, as a sentence.
     pub next: String,
     /// The first offered on top.
     pub foods: Vec<Taste>,
     pub offer_again: Vec<AgainLine>,
     /// The nine major allergens.
     pub allergens: Vec<AllergenTaste>,
-    /// What publications say of allergens, and who comes first.
+    /// Published advice on allergens, and the advice to follow the child's own doctor.
     pub advice: Vec<String>,
 }
 
@@ -64,7 +64,7 @@ pub struct AgainLine {
 }
 
 impl TasteReport {
-    /// Draws it up.
+    /// Builds the report of a child's tastes on a day.
     pub fn new(
         record: &TasteRecord,
         child: &Child,
@@ -87,7 +87,7 @@ impl TasteReport {
         })
     }
 
-    /// What speaks against foods that were offered, if they were offered again; after a reaction they are told apart.
+    /// The objections to offering foods of the record again, without those that are listed as reactions.
     pub fn not_noted(&self) -> Vec<Objection> {
         let others = self.objections.iter().filter(|one| !one.is_noted());
         others.cloned().collect()
@@ -147,7 +147,7 @@ fn again(taste: &Taste) -> AgainLine {
     }
 }
 
-/// When the next new food may come: what the age says of solids goes first.
+/// When the next new food may come; advice on the age for solids takes precedence.
 fn next(
     record: &TasteRecord,
     settings: &Settings,

@@ -4,7 +4,7 @@ use anstyle::{Effects, Style};
 use comfy_table::presets::NOTHING;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
 
-/// How a page is drawn.
+/// The layout options of a text page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Look {
     /// Columns of the terminal or the paper.
@@ -39,7 +39,7 @@ impl Page {
         }
     }
 
-    /// How it is drawn.
+    /// The layout options of the page.
     pub fn look(&self) -> Look {
         self.look
     }
@@ -52,7 +52,7 @@ impl Page {
         self.line(&format!("{HEADING}{words}{HEADING:#}"));
     }
 
-    /// One line as it is.
+    /// Adds a line that is not wrapped.
     pub fn line(&mut self, words: &str) {
         self.text.push_str(words);
         self.text.push('\n');

@@ -129,7 +129,7 @@ impl Delivery {
         mut self,
         file: File,
         most: u64,
-        mut told: impl FnMut(u64),
+        mut progress: impl FnMut(u64),
     ) -> Result<File, Lost> {
         let (pieces, waiting) = mpsc::channel(WAITING);
         let written = tokio::task::spawn_blocking(move || write(file, waiting));
@@ -141,7 +141,7 @@ impl Delivery {
                 break;
             };
             done += piece.len() as u64;
-            told(done);
+            progress(done);
             // Where the disk takes no more, the rest is heard out all the same: a browser listens to no answer before.
             let _ = pieces.send(piece).await;
         }

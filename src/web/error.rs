@@ -73,7 +73,7 @@ impl PageError {
     }
 
     fn page(&self) -> FaultPage<'_> {
-        let said = |heading, words: Vec<String>, next| FaultPage {
+        let page = |heading, words: Vec<String>, next| FaultPage {
             style: assets::style(),
             icon: assets::icon(),
             heading,
@@ -82,30 +82,30 @@ impl PageError {
         };
         match self {
             Self::Refused(StatusCode::CONFLICT, words) => {
-                said("Not now", vec![(*words).into()], "")
+                page("Not now", vec![(*words).into()], "")
             }
-            Self::Refused(_, words) => said("Not let in", vec![(*words).into()], ""),
-            Self::NotFound => said(
+            Self::Refused(_, words) => page("Not let in", vec![(*words).into()], ""),
+            Self::NotFound => page(
                 "No such page",
                 vec!["Nothing stands at this address.".into()],
                 "Go back to the start.",
             ),
-            Self::Problems(problems) => said(
+            Self::Problems(problems) => page(
                 "That does not fit",
                 problems.iter().map(in_words).collect(),
                 "Nothing was recorded.",
             ),
-            Self::Busy => said(
+            Self::Busy => page(
                 "One moment",
                 vec!["The book is in use by others. Nothing was recorded by this request.".into()],
                 "Try again in a few seconds.",
             ),
-            Self::NoRoom(_) => said(
+            Self::NoRoom(_) => page(
                 "The disk is full",
                 vec!["Nothing was recorded by this request.".into()],
                 "Make room on the computer on which the page was started, then try again.",
             ),
-            Self::Closed(_) => said(
+            Self::Closed(_) => page(
                 "The book is closed to the page",
                 vec![
                     "Its folder may not be written to. Nothing was recorded by this request."
@@ -113,7 +113,7 @@ impl PageError {
                 ],
                 "The terminal in which the page was started names the file. Allow writing there, then try again.",
             ),
-            Self::NoBook | Self::Broken(_) => said(
+            Self::NoBook | Self::Broken(_) => page(
                 "Something went wrong",
                 vec!["The terminal in which the page was started says what.".into()],
                 "Look at the freezer before you enter anything again: what was confirmed is recorded.",

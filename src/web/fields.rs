@@ -77,7 +77,7 @@ impl Wrong {
     }
 
     /// The same of what a room was told.
-    pub(super) fn heard<T>(
+    pub(super) fn check<T>(
         &mut self,
         field: &'static str,
         result: Result<T, PageError>,

@@ -131,7 +131,7 @@ pub fn serve<S: Future<Output = ()>>(
 }
 
 /// Is done when the page stops, also when nobody is left to say so.
-async fn told(stopped: &mut watch::Receiver<bool>) {
+async fn stop_requested(stopped: &mut watch::Receiver<bool>) {
     let _ = stopped.wait_for(|stopped| *stopped).await;
 }
 
@@ -150,7 +150,7 @@ async fn accept(
             (listener.accept().await, room)
         };
         let (stream, room) = tokio::select! {
-            () = told(&mut stopped) => break,
+            () = stop_requested(&mut stopped) => break,
             _ = served.join_next(), if !served.is_empty() => continue,
             next = next => match next {
                 (Ok((stream, _)), Ok(room)) => (stream, room),
@@ -193,7 +193,7 @@ async fn connection(
     // A browser that goes away in the middle is no error of ours.
     tokio::select! {
         _ = served.as_mut() => return,
-        () = told(&mut stopped) => {}
+        () = stop_requested(&mut stopped) => {}
         () = sleep(clients.connection) => {}
     }
     served.as_mut().graceful_shutdown();

@@ -28,7 +28,7 @@ pub(super) fn in_words(problem: &Problem) -> String {
 
 /// A remark with the room in which its step is taken, without a full stop.
 pub(super) fn with_room(remark: &Remark) -> String {
-    worded(&remark.said(room))
+    worded(&remark.clause(room))
 }
 
 /// What to do next on the page; nothing where it is done elsewhere.

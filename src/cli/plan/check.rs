@@ -30,7 +30,7 @@ struct CheckReport {
     to: String,
     objections: Vec<Objection>,
     findings: Vec<FindingReport>,
-    /// What could be better.
+    /// Recommendations that the plan does not follow.
     advice: Vec<String>,
 }
 

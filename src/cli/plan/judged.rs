@@ -20,7 +20,7 @@ pub(super) struct JudgedPlan {
     objections: Vec<Objection>,
     /// The changes that were recorded, a sentence each; empty if a block stopped them.
     changes: Vec<String>,
-    /// Rules that it breaks and cubes that it lacks, in words.
+    /// Rules that the plan breaks and cubes that it lacks, in words.
     warnings: Vec<String>,
 }
 
@@ -43,7 +43,8 @@ impl JudgedPlan {
         })
     }
 
-    /// Records the plan, unless an objection stops it and it is not meant all the same; says what was changed, or that nothing was.
+    /// Records the plan, unless an objection blocks it and is not overridden; answers with the changes, or that there
+    /// are none.
     pub(super) fn record(
         mut self,
         (store, plan): (&mut Store, &Plan),

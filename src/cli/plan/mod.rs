@@ -17,9 +17,9 @@ use trayful::problem::Problem;
 use super::failure::Failure;
 use super::{Answer, Session, today};
 
-/// Days that a plan is looked at for, where nobody says: a week.
+/// The usual number of days that are shown: a week.
 const USUAL_DAYS: i32 = 7;
-/// More days than a plan is looked at for.
+/// The largest number of days that are shown.
 const MOST_DAYS: i32 = 366;
 
 /// Arguments of `trayful plan`.

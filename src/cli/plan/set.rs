@@ -92,7 +92,7 @@ fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {
     Ok(days)
 }
 
-/// What was said, for every day, and how words were understood.
+/// The plan for every day, and notes on how words were resolved.
 fn plan(
     args: &SetArgs,
     session: &Session,
@@ -110,14 +110,14 @@ fn plan(
             return Err(Problem::new(what).hint(hint).into());
         }
         let meal = session.meal(book, Some(meal))?;
-        let spoken = session.spoken(book, &args.what)?;
-        let parts = spoken.planned();
+        let typed = session.typed_servings(book, &args.what)?;
+        let parts = typed.planned();
         rules.admit(book, &parts)?;
         for day in days {
             let slot = validation.slot(*day, args.of.as_deref(), &meal)?;
             plan.meals.insert(slot, parts.clone());
         }
-        taken_as = spoken.taken_as;
+        taken_as = typed.taken_as;
     }
     if !args.cook.is_empty() || (args.empty && args.meal.is_none()) {
         let cooking = cooking(&args.cook, session, book, validation)?;
@@ -131,13 +131,13 @@ fn plan(
 
 /// The trays of each recipe.
 fn cooking(
-    said: &[String],
+    typed: &[String],
     session: &Session,
     book: &Book,
     validation: &Validation<'_>,
 ) -> Result<Vec<PlannedCooking>, Failure> {
     let mut cooking: Vec<PlannedCooking> = Vec::new();
-    for text in said {
+    for text in typed {
         let Ok(Pick { cubes, name }) = text.parse() else {
             let place = Place::whole(&SourceText::new("--cook", text.as_str()));
             let problem = Problem::at(place, "a cooking is a number of trays and a recipe");

@@ -1,4 +1,4 @@
-//! What speaks against foods, asked with what the book knows of its children: every door asks here.
+//! Objections to foods, considering the record of the book's children. Every interface uses this module.
 
 mod portions;
 mod record;
@@ -29,24 +29,23 @@ pub struct Asked<'a> {
     pub child: &'a Child,
     /// The day.
     pub day: Date,
-    /// Where the foods stand.
+    /// Whether the meal is cooked, mixed, served or planned.
     pub context: Context,
-    /// What was seen afterwards; empty for nothing.
+    /// The reaction that was seen afterwards; empty for none.
     pub seen: &'a str,
 }
 
-/// What came of something that was to be recorded.
+/// The outcome of a request to record something.
 #[derive(Debug)]
 pub struct Judged<T> {
-    /// What speaks against it, the gravest first.
+    /// The objections, the gravest first.
     pub objections: Vec<Objection>,
-    /// What was recorded; `None` where an objection stopped it.
+    /// The entry that was recorded; `None` where an objection blocked it.
     pub recorded: Option<T>,
 }
 
 impl<T> Judged<T> {
-    /// Records it, unless an objection stops it and it is not meant all the same: `anyway` is asked with what speaks
-    /// against it.
+    /// Records an entry, unless an objection blocks it and `anyway`, called with the objections, does not override it.
     pub(super) fn unless_stopped(
         objections: Vec<Objection>,
         anyway: impl FnOnce(&[Objection]) -> bool,
@@ -72,7 +71,7 @@ pub struct BookJudge<'a> {
 }
 
 impl<'a> BookJudge<'a> {
-    /// One that knows the children of these settings, and what is on record of them.
+    /// A judge that uses these settings and the entries on record of their children.
     pub fn new(
         settings: &'a Settings,
         store: Option<&'a Store>,
@@ -91,7 +90,7 @@ impl<'a> BookJudge<'a> {
         self.judge
     }
 
-    /// What speaks against a meal, with the meals on record around it.
+    /// The objections to a meal, considering the meals on record around it.
     pub fn meal(
         &self,
         asked: &Asked<'_>,
@@ -112,7 +111,7 @@ impl<'a> BookJudge<'a> {
         })
     }
 
-    /// What speaks against each of several meals, whichever of them it will be.
+    /// The objections to each of several alternative meals.
     pub fn each(
         &self,
         eater: &Eater,
@@ -125,7 +124,7 @@ impl<'a> BookJudge<'a> {
         judged.collect()
     }
 
-    /// What may speak against a food, whichever way it is given, and what is on record against it, for each child of the book.
+    /// The objections to a food in any form, and to what is on record about it, for each child of the book.
     pub fn food(&self, food: &Food, day: Date) -> Result<Vec<Objection>, BookError> {
         let children = &self.settings.children;
         if children.is_empty() {
@@ -147,7 +146,7 @@ impl<'a> BookJudge<'a> {
         Ok(found)
     }
 
-    /// What speaks against a batch, for each child of the book; `age` stands in for that of an only child.
+    /// The objections to a batch, for each child of the book; `age` replaces the age of an only child.
     pub fn batch(
         &self,
         batch: &Batch,
@@ -171,7 +170,7 @@ impl<'a> BookJudge<'a> {
         Ok(found)
     }
 
-    /// What speaks against foods that a child was offered before, if it were offered them again.
+    /// The objections to foods that a child was offered before, if they were offered again.
     pub fn offered(&self, child: &Child, day: Date) -> Result<Vec<Objection>, BookError> {
         let Some(store) = self.store else {
             return Ok(Vec::new());
@@ -206,7 +205,7 @@ impl<'a> BookJudge<'a> {
         Ok(found)
     }
 
-    /// What speaks against a usual serving of a frozen batch, for each child of the book.
+    /// The objections to a usual serving of a frozen batch, for each child of the book.
     pub fn frozen(&self, cube: &Serving, day: Date) -> Result<Vec<Objection>, BookError> {
         let serving = cube.times(USUAL_SERVING);
         let mut found = Vec::new();
@@ -223,7 +222,7 @@ impl<'a> BookJudge<'a> {
         Ok(found)
     }
 
-    /// What speaks against a day's milk; breast milk and formula are no first tastes.
+    /// The objections to a day's milk; breast milk and formula are no first tastes.
     pub fn milk(
         &self,
         child: &Child,
@@ -248,7 +247,7 @@ impl<'a> BookJudge<'a> {
     }
 }
 
-/// Records what a child drinks, unless an objection stops it and it is not meant all the same.
+/// Records the milk of a child, unless an objection blocks it and the caller does not override it.
 pub fn drink(
     book: &Book,
     store: &mut Store,
@@ -261,7 +260,7 @@ pub fn drink(
     Judged::unless_stopped(objections, anyway, || store.drink(new).map(|_| ()))
 }
 
-/// What speaks against a batch for a child of whom only the age is known, if that.
+/// The objections to a batch for a child of whom nothing but perhaps the age is known.
 fn for_an_age(
     judge: &Judge,
     batch: &Batch,

@@ -1,4 +1,4 @@
-//! Foods of servings and batches, as the judge looks at them.
+//! Foods of servings and batches, with the traits that the judge needs.
 
 use std::collections::BTreeMap;
 
@@ -10,7 +10,7 @@ use crate::portion::Tray;
 use crate::recipe::Batch;
 use crate::safety::{Form, Portion};
 
-/// A food of a serving, with what the table knows of it.
+/// A food of a serving, with its traits from the table.
 pub(super) fn portion(
     known: &BTreeMap<FoodId, Food>,
     source: Source,
@@ -43,7 +43,7 @@ pub(super) fn batch_portions(batch: &Batch, tray: &Tray) -> Vec<Portion> {
     batch.prepared.ingredients.iter().map(portion).collect()
 }
 
-/// A food that is in no table any more, by what the record has of it: its name.
+/// A food that is in no table any more, known by its recorded name only.
 fn named(id: &FoodId, name: &str) -> Food {
     Food {
         id: id.clone(),

@@ -1,4 +1,4 @@
-//! What the judge is asked with from the record: what a child is and knows, and what it ate and drank on the days around.
+//! The input of the judge from the record: the facts about a child, and the food and drink of the days around.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -39,13 +39,13 @@ impl Eater {
 }
 
 impl BookJudge<'_> {
-    /// What is known of a child on a day.
+    /// The facts about a child on a day.
     pub fn facts(&self, child: &Child, day: Date) -> Result<ChildFacts, BookError> {
         let mut facts = ChildFacts {
             name: child.name.clone(),
             age: Some(child.age_on(day)),
             allergies: child.allergies.clone(),
-            severe_eczema: matches!(child.eczema, Eczema::Severe | Eczema::NotSaid),
+            severe_eczema: matches!(child.eczema, Eczema::Severe | Eczema::Unspecified),
             weeks_early: child.weeks_early.unwrap_or(0),
             waiting: Waiting {
                 days: self.settings.waiting_days,
@@ -73,7 +73,7 @@ impl BookJudge<'_> {
         Ok(facts)
     }
 
-    /// What was eaten and drunk on the six days before a day, and on the day itself.
+    /// The meals and drinks of a day and of the six days before it.
     pub fn eaten_around(&self, child: &Child, day: Date) -> Result<Vec<Meal>, BookError> {
         let eaten = self.eaten(child, day)?;
         let ids = eaten.iter().map(|one| one.food.id.clone());

@@ -5,20 +5,20 @@ use std::fmt::Write as _;
 use super::WIDTH;
 use super::svg::{Anchor, Area, Svg};
 
-/// One nutrient. Shares are in percent of its reference intake.
+/// The bar of a nutrient. Shares are in percent of its reference intake.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NutrientBar {
-    /// Its name.
+    /// The name of the nutrient.
     pub name: String,
     /// The amount a day with its unit, as text: `>= 5.7 mg`.
     pub amount: String,
-    /// What it is held against, as text: `52 % of 11 mg RDA`.
+    /// The reference it is compared with, as text: `52 % of 11 mg RDA`.
     pub against: String,
     /// The share from milk; `None` where it is not known.
     pub milk: Option<f64>,
     /// The share from food; `None` where it is not known.
     pub food: Option<f64>,
-    /// Whether that is all; else both are lower bounds.
+    /// Whether every food has a value; otherwise both shares are lower bounds.
     pub complete: bool,
     /// The upper level, where one is set that a total may be held against.
     pub upper: Option<f64>,
@@ -29,7 +29,7 @@ pub struct NutrientBar {
 pub struct NutrientBars<'a> {
     /// An id of its own on the page.
     pub id: &'a str,
-    /// Its title.
+    /// The title of the chart.
     pub title: &'a str,
     /// The nutrients.
     pub bars: &'a [NutrientBar],
@@ -37,7 +37,7 @@ pub struct NutrientBars<'a> {
 
 /// The share at the end of the scale.
 const SCALE_END: f64 = 200.0;
-/// What is left beyond the scale, for marks of more.
+/// The space beyond the end of the scale, for marks of larger values.
 const BEYOND: f64 = 16.0;
 const HEAD: f64 = 30.0;
 const ROW: f64 = 30.0;
@@ -117,7 +117,7 @@ impl NutrientBar {
         self.upper.filter(|upper| *upper <= SCALE_END)
     }
 
-    /// What comes after the bar: nothing, an open end for a lower bound, an arrow where the scale is too short.
+    /// The end of the bar: nothing, an open end for a lower bound, an arrow where the value exceeds the scale.
     fn end(&self, svg: &mut Svg, all: f64, (y, foot): (f64, f64)) {
         let at = x(all.min(SCALE_END));
         if all > SCALE_END {
@@ -168,7 +168,7 @@ fn upper_mark(svg: &mut Svg, at: f64, foot: f64) {
     );
 }
 
-/// What the signs mean, as far as there are any, and where the reference stands.
+/// The legend: the signs that occur, and the line of the reference.
 fn legend(svg: &mut Svg, bars: &[NutrientBar]) {
     let key = |x: f64| Area {
         x,

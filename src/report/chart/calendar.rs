@@ -7,21 +7,21 @@ use super::marks;
 use super::svg::{Anchor, Svg};
 use crate::notebook::How;
 
-/// One day.
+/// A day of the calendar.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CalendarDay {
     /// Whether anything is on record.
     pub recorded: bool,
-    /// How its meals went, in order, and whether something was seen after each.
+    /// How each meal went, in order, and whether a reaction was seen after it.
     pub meals: Vec<(How, bool)>,
 }
 
 /// Seven days, or what is left of them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CalendarWeek {
-    /// Its first day: `5 Oct`.
+    /// The first day of the week: `5 Oct`.
     pub label: String,
-    /// Its days.
+    /// The days of the week.
     pub days: Vec<CalendarDay>,
 }
 
@@ -30,7 +30,7 @@ pub struct CalendarWeek {
 pub struct Calendar<'a> {
     /// An id of its own on the page.
     pub id: &'a str,
-    /// Its title.
+    /// The title of the chart.
     pub title: &'a str,
     /// The days of a week, from the first day of the period on: `Mon`.
     pub weekdays: &'a [String],
@@ -42,7 +42,7 @@ const LABEL: f64 = 46.0;
 const CELL: f64 = (WIDTH - LABEL) / 7.0;
 const HEAD: f64 = 36.0;
 const ROW: f64 = 20.0;
-/// More meals than this are counted, not drawn.
+/// Above this number of meals a day, meals are counted and not drawn.
 const MOST_DRAWN: usize = 5;
 
 impl Calendar<'_> {
@@ -119,7 +119,7 @@ impl CalendarDay {
     }
 }
 
-/// What the shapes mean.
+/// Draws the legend of the shapes.
 pub(super) fn legend(svg: &mut Svg) {
     let mut x = 4.5;
     for (how, word, room) in [

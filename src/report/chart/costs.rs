@@ -1,4 +1,4 @@
-//! What recipes cost at home beside the jar, one bar under the other.
+//! The cost of recipes at home and of the jar, one bar under the other.
 
 use std::fmt::Write as _;
 
@@ -11,13 +11,13 @@ use crate::cost::Money;
 /// A recipe. Costs are those of 100 g.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CostBar {
-    /// Its title.
+    /// The title of the recipe.
     pub name: String,
-    /// At home; `None` where no price is known.
+    /// The cost at home; `None` where no price is known.
     pub home: Option<Money>,
-    /// Whether that is all; else it is a lower bound.
+    /// Whether every price is known; otherwise `home` is a lower bound.
     pub complete: bool,
-    /// Of the jar; `None` where it stands beside none.
+    /// The cost of the jar; `None` where the recipe is compared with none.
     pub jar: Option<Money>,
 }
 
@@ -26,7 +26,7 @@ pub struct CostBar {
 pub struct CostBars<'a> {
     /// An id of its own on the page.
     pub id: &'a str,
-    /// Its title.
+    /// The title of the chart.
     pub title: &'a str,
     /// The recipes.
     pub bars: &'a [CostBar],
@@ -35,11 +35,11 @@ pub struct CostBars<'a> {
 const HEAD: f64 = 22.0;
 const ROW: f64 = 32.0;
 const THICK: f64 = 11.0;
-/// What is left beyond the longest bar, for the open end of one that may be longer.
+/// The space beyond the longest bar, for the open end of a lower bound.
 const BEYOND: f64 = 16.0;
 /// Half of the ground that is left free around the mark of the jar.
 const GROUND: f64 = 2.5;
-/// The figures stand at the end of a title.
+/// The width that the figures take at the end of a title.
 const FIGURES: f64 = 120.0;
 const NAME_SIZE: f64 = 12.0;
 
@@ -125,7 +125,7 @@ impl CostBar {
         }
         if let Some(jar) = self.jar {
             let at = along(jar, most);
-            // So that the mark is seen on a bar of any colour.
+            // The gap makes the mark visible on a bar of any colour.
             let from = (at - GROUND).max(0.0);
             let ground = Area {
                 x: from,
@@ -139,7 +139,7 @@ impl CostBar {
     }
 }
 
-/// How far along the scale an amount lies: a length on paper, no money any more.
+/// The position of an amount on the scale, in units of the drawing.
 fn along(amount: Money, most: Money) -> f64 {
     let share = amount.amount().checked_div(most.amount());
     let share = share.and_then(|share| share.to_f64()).unwrap_or(0.0);

@@ -5,22 +5,22 @@ use std::fmt::Write as _;
 use super::WIDTH;
 use super::svg::{Anchor, Area, Svg};
 
-/// One day, or the average day of a week; all in kcal.
+/// The bar of a day, or of the average day of a week; all in kcal.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EnergyBar {
-    /// Its first day: `5 Oct`.
+    /// The first day that the bar stands for: `5 Oct`.
     pub label: String,
     /// Whether anything is on record.
     pub recorded: bool,
-    /// From food; `None` where it is not known.
+    /// Energy from food; `None` where it is not known.
     pub food: Option<f64>,
-    /// From milk; `None` where it is not known.
+    /// Energy from milk; `None` where it is not known.
     pub milk: Option<f64>,
-    /// Whether that is all.
+    /// Whether every amount is known; otherwise both are lower bounds.
     pub complete: bool,
-    /// What complementary food, or all of it, is to bring.
+    /// The recommended energy from complementary food, or from all food.
     pub wanted: Option<f64>,
-    /// What the child needs from everything.
+    /// The child's total energy requirement.
     pub need: Option<f64>,
 }
 
@@ -29,9 +29,9 @@ pub struct EnergyBar {
 pub struct EnergyBars<'a> {
     /// An id of its own on the page.
     pub id: &'a str,
-    /// Its title.
+    /// The title of the chart.
     pub title: &'a str,
-    /// What the figure `wanted` is of: `food, WHO`.
+    /// The scope of the figure `wanted`: `food, WHO`.
     pub wanted_of: &'a str,
     /// The days or weeks.
     pub bars: &'a [EnergyBar],

@@ -1,4 +1,4 @@
-//! How many foods a child knows, day by day, with every first taste and every reaction.
+//! The number of foods a child knows, day by day, with every first taste and every reaction.
 
 use std::fmt::Write as _;
 
@@ -8,14 +8,14 @@ use super::WIDTH;
 use super::marks;
 use super::svg::{Anchor, Svg};
 
-/// What happened on a day.
+/// First tastes or a reaction on a day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct GrowthMark {
     /// The day.
     pub day: Date,
-    /// How many first tastes; 0 for a reaction.
+    /// The number of first tastes; 0 for a reaction.
     pub foods: u32,
-    /// What the table beside it calls them: `3-5`, or `a` for a reaction.
+    /// The reference into the table beside the chart: `3-5`, or `a` for a reaction.
     pub label: String,
 }
 
@@ -24,7 +24,7 @@ pub struct GrowthMark {
 pub struct Growth<'a> {
     /// An id of its own on the page.
     pub id: &'a str,
-    /// Its title.
+    /// The title of the chart.
     pub title: &'a str,
     /// First and last day.
     pub period: (Date, Date),
@@ -40,7 +40,7 @@ const LEFT: f64 = 26.0;
 const RIGHT: f64 = WIDTH - 26.0;
 const TOP: f64 = 24.0;
 const FOOT: f64 = 140.0;
-/// Where reactions stand.
+/// The height at which reactions are drawn, below the axis.
 const BELOW: f64 = FOOT + 13.0;
 
 impl Growth<'_> {
@@ -135,18 +135,18 @@ impl Growth<'_> {
     }
 
     fn words(&self) -> String {
-        let said = |day: Date| day.strftime("%-d %b %Y");
-        let (from, to) = (said(self.period.0), said(self.period.1));
+        let date = |day: Date| day.strftime("%-d %b %Y");
+        let (from, to) = (date(self.period.0), date(self.period.1));
         let mut words = format!(
             "{} foods known before {from}, {} on {to}.",
             self.known_before,
             self.known()
         );
         for mark in self.tastes {
-            let _ = write!(words, " {}: first taste {}.", said(mark.day), mark.label);
+            let _ = write!(words, " {}: first taste {}.", date(mark.day), mark.label);
         }
         for mark in self.reactions {
-            let _ = write!(words, " {}: reaction {}.", said(mark.day), mark.label);
+            let _ = write!(words, " {}: reaction {}.", date(mark.day), mark.label);
         }
         words
     }

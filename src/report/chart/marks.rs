@@ -1,4 +1,4 @@
-//! How a meal went, as a shape: a full disc, a half one, a ring with a cross.
+//! The shapes that show how a meal went: a full disc, a half disc, a ring with a cross.
 
 use super::svg::Svg;
 use crate::notebook::How;
@@ -27,7 +27,7 @@ pub(super) fn meal(svg: &mut Svg, how: How, (x, y): (f64, f64), radius: f64) {
     }
 }
 
-/// Something was seen afterwards: a diamond.
+/// Draws the diamond of a reaction that was seen after a meal.
 pub(super) fn reaction(svg: &mut Svg, (x, y): (f64, f64), radius: f64) {
     let points = [
         (x, y - radius),

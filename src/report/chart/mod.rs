@@ -1,6 +1,6 @@
-//! Drawings: plain figures in, one SVG picture out. Each carries its title and all it shows in words, and needs
-//! the rules of `templates/chart.css` on the page around it. Nothing is told by colour alone: food is
-//! full and milk is hatched, how a meal went is a shape.
+//! Charts: functions from plain figures to one SVG picture. Each picture carries its title and a description of all it
+//! shows, and needs the rules of `templates/chart.css` on the page around it. Nothing is conveyed by colour alone:
+//! food is solid and milk is hatched, and a shape shows how a meal went.
 
 mod bars;
 mod calendar;

@@ -7,7 +7,7 @@ pub struct Colour(pub u8, pub u8, pub u8);
 /// The colours of a page.
 #[derive(Debug, Clone, Copy)]
 pub struct Palette {
-    /// What everything stands on.
+    /// The background.
     pub paper: Colour,
     /// Around the paper, on a screen.
     pub table: Colour,
@@ -17,7 +17,7 @@ pub struct Palette {
     pub quiet: Colour,
     /// The one accent: food, headings.
     pub accent: Colour,
-    /// Hairlines that part, and tell nothing.
+    /// Hairlines that divide, and carry no information.
     pub hairline: Colour,
 }
 
@@ -32,7 +32,7 @@ impl Palette {
         hairline: Colour(0xd8, 0xcb, 0xbb),
     };
 
-    /// The pairs of text and the ground it stands on.
+    /// The pairs of text and background.
     pub const fn texts(&self) -> [(Colour, Colour); 7] {
         [
             (self.ink, self.paper),
@@ -45,7 +45,7 @@ impl Palette {
         ]
     }
 
-    /// The pairs of a mark that tells something, and the ground it stands on.
+    /// The pairs of a mark that carries information, and its background.
     pub const fn marks(&self) -> [(Colour, Colour); 3] {
         [
             (self.accent, self.paper),
@@ -109,7 +109,7 @@ mod tests {
         }
     }
 
-    /// So that every colour of a page is one of those above; the sheet of paper itself is white.
+    /// The style sheets use only the colours of the palette; the sheet of paper itself is white.
     #[test]
     fn the_styles_name_no_other_colour() {
         let styles = [
@@ -124,7 +124,7 @@ mod tests {
         }
     }
 
-    /// What is printed without colour is still told apart: the accent is much darker than paper.
+    /// A print without colour still shows the difference: the accent is much darker than the paper.
     #[test]
     fn the_accent_is_dark_without_its_colour() {
         let palette = Palette::WARM;

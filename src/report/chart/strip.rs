@@ -7,18 +7,18 @@ use super::marks;
 use super::svg::{Anchor, Svg, cut, two_lines};
 use crate::notebook::How;
 
-/// One meal.
+/// A meal in a cell.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StripCell {
-    /// How it went.
+    /// How much of the meal was eaten.
     pub how: How,
-    /// What was served.
+    /// The dishes that were served.
     pub what: String,
     /// Whether something was seen afterwards.
     pub reaction: bool,
 }
 
-/// One day.
+/// A row for a day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StripDay {
     /// The day: `Mon 5 Oct`.
@@ -34,9 +34,9 @@ pub struct StripDay {
 pub struct Strip<'a> {
     /// An id of its own on the page.
     pub id: &'a str,
-    /// Its title.
+    /// The title of the chart.
     pub title: &'a str,
-    /// What the meals are called; at least one.
+    /// The names of the meals; at least one.
     pub columns: &'a [String],
     /// The days.
     pub days: &'a [StripDay],
@@ -99,12 +99,12 @@ impl Strip<'_> {
                     format!("{}, {}{seen}", cell.what, cell.how.word())
                 })
                 .collect();
-            let said = match (meals.is_empty(), day.recorded) {
+            let served = match (meals.is_empty(), day.recorded) {
                 (false, _) => meals.join("; "),
                 (true, true) => "no meal".into(),
                 (true, false) => "no meal on record".into(),
             };
-            let _ = write!(words, "{}: {said}. ", day.label);
+            let _ = write!(words, "{}: {served}. ", day.label);
         }
         words.trim_end().to_string()
     }

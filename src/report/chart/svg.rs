@@ -1,10 +1,10 @@
-//! A picture that grows stroke by stroke. Every word is escaped, every number has at most two decimals.
+//! A builder of SVG pictures. All text is escaped, and every number has at most two decimals.
 
 use std::fmt::{self, Display, Write as _};
 
 use super::WIDTH;
 
-/// Where a text stands to its point.
+/// The alignment of a text to its point.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Anchor {
     Start,
@@ -100,7 +100,8 @@ impl Svg {
         let _ = writeln!(self.body, "{tag}");
     }
 
-    /// The whole element. `id` is one of its own on the page; `words` tell all that is drawn.
+    /// Closes the picture and returns the whole element. `id` must be unique on the page; `words` describe all that is
+    /// drawn.
     pub(super) fn finish(self, id: &str, height: f64, title: &str, words: &str) -> String {
         let (title, words, height) = (Escaped(title), Escaped(words), Number(height));
         format!(
@@ -123,7 +124,7 @@ impl Display for Number {
     }
 }
 
-/// Words between tags or in an attribute.
+/// Text escaped for element content and attributes.
 struct Escaped<'a>(&'a str);
 
 impl Display for Escaped<'_> {
@@ -143,8 +144,8 @@ impl Display for Escaped<'_> {
     }
 }
 
-/// Words cut to a width, for letters of a size; the cut is marked. A letter is taken as 0.52 of its size, which
-/// is about the mean of a sans serif (from memory).
+/// Text cut to a width at a font size; the cut is marked. A letter is taken as 0.52 of its size, which is about the
+/// mean of a sans serif (from memory).
 pub(super) fn cut(words: &str, width: f64, size: f64) -> String {
     let letters = fitting(width, size);
     if words.chars().count() <= letters {
@@ -154,7 +155,7 @@ pub(super) fn cut(words: &str, width: f64, size: f64) -> String {
     format!("{}…", kept.trim_end_matches([' ', ',']))
 }
 
-/// Words on two lines of a width, the second cut where it must be.
+/// Text on two lines of a width, the second cut if it is too long.
 pub(super) fn two_lines(words: &str, width: f64, size: f64) -> Vec<String> {
     let letters = fitting(width, size);
     if words.chars().count() <= letters {

@@ -197,7 +197,7 @@ fn recipes_stand_beside_the_jar() {
     );
 }
 
-/// Every number after these letters, as drawn.
+/// Every number that follows `name` in the drawing.
 fn coordinates(svg: &str, name: &str) -> Vec<f64> {
     let name = format!(" {name}=\"");
     let parts = svg.split(&name).skip(1);

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::VisitView;
 use crate::notebook::{Eaten, How, Taste};
 
-/// How variety grew.
+/// The growth of variety.
 #[derive(Debug, Clone, Serialize)]
 pub struct Variety {
     pub known_before: u32,
@@ -19,9 +19,9 @@ pub struct Variety {
 pub struct Event {
     pub date: Date,
     pub kind: EventKind,
-    /// What the chart calls it: a number for a first taste, a letter for a reaction.
+    /// The mark of the event in the chart: a number for a first taste, a letter for a reaction.
     pub mark: String,
-    /// The food that was new, or the parent's words of a reaction.
+    /// The food that was new, or the parent's description of a reaction.
     pub what: String,
     /// How the first taste went; `None` for a reaction.
     pub how: Option<How>,
@@ -31,13 +31,13 @@ pub struct Event {
     pub allergens: Vec<String>,
 }
 
-/// What happened.
+/// The kind of an event.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum EventKind {
     /// A food was eaten for the first time, or some of it.
     FirstTaste,
-    /// Something was seen after a meal.
+    /// A reaction was seen after a meal.
     Reaction,
 }
 
@@ -60,7 +60,7 @@ impl Variety {
     }
 }
 
-/// By day, and on one day tastes first.
+/// The events by day, on the same day first tastes before reactions.
 fn events(view: &VisitView<'_>, from: Date) -> Vec<Event> {
     let new = view.tastes.foods.iter();
     let new = new.filter_map(|taste| Some((taste.first_eaten.filter(|day| *day >= from)?, taste)));

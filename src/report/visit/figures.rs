@@ -15,7 +15,7 @@ use crate::report::week::{AmountReport, PartsReport};
 /// A fortnight at most has a figure for each day, more than that one for each week.
 pub(super) const FEW_DAYS: usize = 14;
 
-/// One nutrient of an average day.
+/// A nutrient of an average day.
 #[derive(Debug, Clone, Serialize)]
 pub struct NutrientLine {
     #[serde(skip)]
@@ -48,13 +48,13 @@ pub struct Period {
     pub milk_complete: bool,
     pub kcal: Option<f64>,
     pub kcal_complete: bool,
-    /// What complementary food is to bring, or everything where the child is not breast-fed.
+    /// The recommended energy from complementary food, or from all food where the child is not breast-fed, in kcal.
     pub wanted_kcal: Option<f64>,
     /// The estimated energy requirement.
     pub needed_kcal: Option<f64>,
 }
 
-/// One day: the nutrients that the page shows, in all and item by item.
+/// A day: the nutrients that the page shows, in total and item by item.
 #[derive(Debug, Clone, Serialize)]
 pub struct DayLine {
     pub date: Date,
@@ -76,7 +76,7 @@ pub struct Share {
     pub ear: Option<f64>,
 }
 
-/// One thing that was eaten or drunk, as far as it was eaten.
+/// A food or drink, as far as it was eaten.
 #[derive(Debug, Clone, Serialize)]
 pub struct ItemLine {
     pub what: String,
@@ -127,7 +127,7 @@ impl NutrientLine {
     }
 }
 
-/// What is known of an average day, where there is none.
+/// The figures of an average day without any record: nothing known.
 fn nothing_known() -> PartsReport {
     PartsReport {
         milk: None,
@@ -140,7 +140,7 @@ fn nothing_known() -> PartsReport {
     }
 }
 
-/// Each day of a short time, each week of a long one.
+/// The periods of the charts: days for a short time, weeks for a long one.
 pub(super) fn periods(view: &VisitView<'_>) -> Vec<Period> {
     let size = if view.days.len() <= FEW_DAYS { 1 } else { 7 };
     view.week
@@ -204,7 +204,7 @@ fn middle(figures: impl Iterator<Item = f64>) -> Option<f64> {
     (!figures.is_empty()).then(|| sum / figures.len() as f64)
 }
 
-/// Every day, with or without a record.
+/// Every day of the time, with or without a record.
 pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayLine> {
     let days = view.days.iter().zip(&view.week.days);
     days.map(|(day, figures)| {

@@ -1,4 +1,4 @@
-//! What was served day by day, and how complete the record of it is.
+//! The meals served day by day, and the completeness of their record.
 
 use jiff::civil::Date;
 use serde::Serialize;
@@ -9,11 +9,11 @@ use crate::nutrition::Milk;
 use crate::report::number::decimals;
 use crate::report::week::RecordReport;
 
-/// One meal.
+/// A meal.
 #[derive(Debug, Clone, Serialize)]
 pub struct MealLine {
     pub date: Date,
-    /// What the household calls it; empty where nobody said.
+    /// The name of the meal in the household; empty where it was not recorded.
     pub meal: String,
     pub what: Vec<String>,
     pub how: How,
@@ -23,14 +23,14 @@ pub struct MealLine {
     pub reaction: Option<String>,
 }
 
-/// One dish or food, and how many meals it was in.
+/// A dish or food, and the number of meals it was in.
 #[derive(Debug, Clone, Serialize)]
 pub struct DishLine {
     pub what: String,
     pub meals: usize,
 }
 
-/// How complete the record is.
+/// The completeness of the record.
 #[derive(Debug, Clone, Serialize)]
 pub struct RecordLine {
     #[serde(flatten)]
@@ -68,7 +68,7 @@ fn what(eaten: &Eaten) -> Vec<String> {
     eaten.meal.servings.iter().map(line).collect()
 }
 
-/// What was served, the most frequent first.
+/// The dishes that were served, the most frequent first.
 pub(super) fn dishes(eaten: &[Eaten]) -> Vec<DishLine> {
     let mut dishes: Vec<DishLine> = Vec::new();
     for meal in eaten {

@@ -25,28 +25,28 @@ use figures::{DayLine, NutrientLine, Period};
 use meals::{DishLine, MealLine, RecordLine};
 pub use page::VisitPage;
 
-/// What a visit is told from.
+/// The inputs of the report of a visit.
 #[derive(Debug)]
 pub struct VisitView<'a> {
     /// The child.
     pub child: &'a Child,
     /// The days, in order.
     pub days: &'a [Day],
-    /// Their figures.
+    /// The figures of these days.
     pub week: &'a Week,
     /// The meals of these days, in order.
     pub eaten: &'a [Eaten],
-    /// What the child has tasted up to the last day.
+    /// The foods that the child has tasted up to the last day.
     pub tastes: &'a TasteRecord,
-    /// What the parent wrote down.
+    /// The questions that the parent wrote down.
     pub questions: &'a [Question],
-    /// Whether milk is on record for any of these days, and not only in what the book says of the child.
-    pub milk_said: bool,
-    /// What the household calls its meals, in their order.
+    /// Whether milk is on record for any of these days, and not only in the book's settings of the child.
+    pub milk_recorded: bool,
+    /// The names of the household's meals, in their order.
     pub meal_names: &'a [String],
     /// Reference intakes.
     pub intakes: &'a IntakeTable,
-    /// Where the composition of the foods comes from.
+    /// The datasets from which the composition of the foods was taken.
     pub datasets: &'a [String],
     /// The sentence that defers to those who know the child.
     pub defer: &'a str,
@@ -54,7 +54,7 @@ pub struct VisitView<'a> {
     pub program: &'a str,
 }
 
-/// What stands on every page, and in the JSON.
+/// The disclaimer on every page, and in the JSON.
 const NOT_A_DIAGNOSIS: &str = "A record for discussion, not a diagnosis";
 
 /// The whole report. Units are in the key names; nutrients carry theirs. `null` is what is not known.
@@ -70,7 +70,7 @@ pub struct VisitReport {
     pub record: RecordLine,
     pub meal_names: Vec<String>,
     pub meals: Vec<MealLine>,
-    /// What was served, the most frequent first.
+    /// The dishes that were served, the most frequent first.
     pub dishes: Vec<DishLine>,
     /// An average day of those on record.
     pub nutrients: Vec<NutrientLine>,
@@ -112,15 +112,15 @@ pub struct IronLine {
     pub flesh: FleshIronReport,
     /// Meals of which some was eaten.
     pub meals: usize,
-    /// Those with at least the wanted ratio of vitamin C to iron.
+    /// Meals with at least the recommended ratio of vitamin C to iron.
     pub meals_with_vitamin_c: usize,
-    /// Those of which the ratio is not known.
+    /// Meals of which the ratio is not known.
     pub meals_not_known: usize,
     pub wanted_ratio: f64,
     pub ratio_source: &'static str,
 }
 
-/// What energy is held against.
+/// The reference that energy is compared with.
 #[derive(Debug, Clone, Serialize)]
 pub struct EnergyLine {
     /// `None` where milk is not on record, or not of one kind on all days.
@@ -152,7 +152,7 @@ impl VisitReport {
             eaten: &facts.eaten,
             tastes: &facts.tastes,
             questions: &facts.questions,
-            milk_said: facts.milk_said,
+            milk_recorded: facts.milk_recorded,
             meal_names,
             intakes: &IntakeTable::builtin()?,
             datasets: &facts.datasets,
@@ -168,7 +168,7 @@ impl VisitReport {
         let (Some(first), Some(last)) = (view.days.first(), view.days.last()) else {
             return Ok(None);
         };
-        let milk = view.milk_said && view.week.counted().count() > 0;
+        let milk = view.milk_recorded && view.week.counted().count() > 0;
         if view.eaten.is_empty() && view.questions.is_empty() && !milk {
             return Ok(None);
         }

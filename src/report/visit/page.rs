@@ -14,7 +14,7 @@ use crate::report::paper::Paper;
 /// The page on a paper.
 #[derive(Debug)]
 pub struct VisitPage<'a> {
-    /// What it shows.
+    /// The report to render.
     pub report: &'a VisitReport,
     /// The paper it is printed on.
     pub paper: Paper,
@@ -38,7 +38,7 @@ struct VisitHtml<'a> {
 /// A picture and the table beside it.
 struct Figure {
     heading: &'static str,
-    /// Whether it stays on one sheet of paper.
+    /// Whether the figure must stay on one sheet of paper.
     whole: bool,
     lines: Vec<String>,
     svg: String,
@@ -135,32 +135,32 @@ fn period(report: &VisitReport) -> String {
     format!("{first} to {} · {days}", long_day(to))
 }
 
-/// What the book says of the child.
+/// The child's particulars from the book: birth, milk, eczema, allergies.
 fn about(report: &VisitReport) -> String {
     let child = &report.child;
-    let mut said = vec![format!("Born {}", long_day(child.born))];
-    said.extend(
+    let mut parts = vec![format!("Born {}", long_day(child.born))];
+    parts.extend(
         child
             .weight_g
             .map(|grams| format!("weight {} kg, undated", decimals(grams / 1000.0, 1))),
     );
-    said.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
+    parts.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
     if child.eczema {
-        said.push("eczema on record".into());
+        parts.push("eczema on record".into());
     }
     if !child.allergies.is_empty() {
-        said.push(format!(
+        parts.push(format!(
             "allergies on record: {}",
             child.allergies.join(", ")
         ));
     }
-    said.join(" · ")
+    parts.join(" · ")
 }
 
-/// How complete the record is.
+/// The sentences on the completeness of the record.
 fn record(report: &VisitReport) -> Vec<String> {
     let record = &report.record;
-    let mut said = vec![format!(
+    let mut sentences = vec![format!(
         "{} of {} are on record; averages are over these.",
         record.dates.counted,
         counted(record.dates.days, "day")
@@ -171,22 +171,22 @@ fn record(report: &VisitReport) -> Vec<String> {
         ("No milk on record on", &record.dates.without_milk),
     ] {
         if !days.is_empty() {
-            said.push(format!("{words} {}.", listed(days)));
+            sentences.push(format!("{words} {}.", listed(days)));
         }
     }
     let meals = counted(record.meals, "meal");
-    said.push(format!(
+    sentences.push(format!(
         "{meals}: {} taken, {} in part, {} refused.",
         record.taken, record.some, record.refused
     ));
     if record.milk_estimated > 0 {
         let days = counted(record.milk_estimated, "day");
-        said.push(format!("The amount of milk is an estimate on {days}."));
+        sentences.push(format!("The amount of milk is an estimate on {days}."));
     }
-    said
+    sentences
 }
 
-/// Some days by name, many by their count.
+/// A few days by date, many by their count.
 fn listed(days: &[Date]) -> String {
     const FEW: usize = 6;
     if days.len() > FEW {
@@ -196,7 +196,7 @@ fn listed(days: &[Date]) -> String {
     days.join(", ")
 }
 
-/// What was served, where the picture has no room for it.
+/// The dishes that were served, listed where the chart has no room for them.
 fn dishes(report: &VisitReport) -> Vec<String> {
     if report.days.len() <= page_charts::STRIP_DAYS || report.dishes.is_empty() {
         return Vec::new();
@@ -211,7 +211,7 @@ fn dishes(report: &VisitReport) -> Vec<String> {
 
 /// Iron first.
 fn iron(report: &VisitReport) -> Vec<String> {
-    let mut said = Vec::new();
+    let mut sentences = Vec::new();
     if let Some(iron) = report.nutrients.iter().find(|line| line.id == "FE") {
         let known = amount(iron.parts.total, iron.parts.complete, iron.nutrient);
         let beside = match (page_charts::share(iron), &iron.reference) {
@@ -222,19 +222,19 @@ fn iron(report: &VisitReport) -> Vec<String> {
             ),
             _ => String::new(),
         };
-        said.push(format!("Iron: {known} a day{beside}."));
+        sentences.push(format!("Iron: {known} a day{beside}."));
     }
     let flesh = &report.iron.flesh;
     if let (Some(mg), Some(share)) = (flesh.mg, flesh.percent) {
         let bound = page_charts::bound(flesh.complete);
-        said.push(format!(
+        sentences.push(format!(
             "From meat, fish and poultry: {bound}{} mg, {bound}{} of it.",
             decimals(mg, 2),
             percent(share)
         ));
     }
     if report.iron.meals > 0 {
-        said.push(format!(
+        sentences.push(format!(
             "Vitamin C, which helps it: {} molecules or more for each of iron in {} of {}{}.",
             report.iron.wanted_ratio,
             report.iron.meals_with_vitamin_c,
@@ -245,10 +245,10 @@ fn iron(report: &VisitReport) -> Vec<String> {
             }
         ));
     }
-    said
+    sentences
 }
 
-/// How the references are to be read, and what was above an upper level.
+/// The sentences on reading the references, and on intakes above an upper level.
 fn references(report: &VisitReport) -> Vec<String> {
     let mut references = report.nutrients.iter().flat_map(|line| &line.reference);
     let has_ear = references.any(|reference| reference.ear.is_some());
@@ -261,20 +261,20 @@ fn references(report: &VisitReport) -> Vec<String> {
         .collect()
 }
 
-/// What the lines of the chart are.
+/// The legend of the lines in the energy chart.
 fn energy(report: &VisitReport) -> Vec<String> {
-    let mut said = Vec::new();
+    let mut sentences = Vec::new();
     if report.energy.wanted_source.is_some() {
         let of = match report.energy.breast_fed {
             Some(false) => "all food and milk of a child that is not breast-fed",
             _ => "complementary food beside breast milk",
         };
-        said.push(format!("Dashed line: what is expected of {of}."));
+        sentences.push(format!("Dashed line: what is expected of {of}."));
     }
     if report.energy.needed_source.is_some() {
-        said.push("Full line: the requirement estimated from age and weight.".into());
+        sentences.push("Full line: the requirement estimated from age and weight.".into());
     }
-    said
+    sentences
 }
 
 fn variety(report: &VisitReport) -> String {
@@ -296,7 +296,8 @@ fn variety(report: &VisitReport) -> String {
     )
 }
 
-/// What makes lower bounds. Nutrients that lack a value from the same foods stand in one line.
+/// The sentences on values that are missing, which make totals lower bounds. Nutrients that lack a value from the same
+/// foods share a line.
 fn missing(report: &VisitReport) -> Vec<String> {
     let missing = report.missing.iter();
     let missing = missing.map(|one| (&one.foods, &one.nutrient));

@@ -9,15 +9,15 @@ use crate::report::chart::{
 };
 use crate::report::number::{amount, decimals, percent, unbroken};
 
-/// Of more days than these there is no room to say what was served at each meal.
+/// The longest time in days for which the dishes of each meal are named in the chart.
 pub(super) const STRIP_DAYS: usize = 8;
 
-/// A day as it stands in a table: `5 Oct`.
+/// A date in a table: `5 Oct`.
 pub(super) fn day(date: Date) -> String {
     date.strftime("%-d %b").to_string()
 }
 
-/// With the day of the week: `Mon 5 Oct`.
+/// A date with the day of the week: `Mon 5 Oct`.
 pub(super) fn weekday(date: Date) -> String {
     date.strftime("%a %-d %b").to_string()
 }
@@ -127,7 +127,7 @@ pub(super) fn columns(report: &VisitReport) -> Vec<String> {
     columns
 }
 
-/// The meals of a day by column; what has no column of its own stands in the last.
+/// The meals of a day by column; meals without a column of their own are in the last.
 pub(super) fn in_columns(report: &VisitReport, date: Date, columns: usize) -> Vec<Vec<&MealLine>> {
     let names = self::columns(report);
     let mut cells = vec![Vec::new(); columns];
@@ -149,7 +149,7 @@ pub(super) fn in_columns(report: &VisitReport, date: Date, columns: usize) -> Ve
     cells
 }
 
-/// Every nutrient with a reference, energy apart.
+/// The chart of every nutrient with a reference, except energy.
 pub(super) fn nutrients(report: &VisitReport) -> String {
     let lines = report.nutrients.iter().filter(|line| line.id != ENERGY);
     let bars: Vec<_> = lines.filter_map(bar).collect();
@@ -197,7 +197,7 @@ pub(super) fn share(line: &NutrientLine) -> Option<String> {
     useful.then(|| unbroken(&format!("{}{}", bound(line.parts.complete), percent(known))))
 }
 
-/// What stands before a figure that is a lower bound.
+/// The sign before a figure that is a lower bound.
 pub(super) fn bound(complete: bool) -> &'static str {
     if complete { "" } else { ">=\u{a0}" }
 }
@@ -236,7 +236,7 @@ pub(super) fn energy(report: &VisitReport) -> String {
     .svg()
 }
 
-/// What the published energy is of.
+/// The scope of the published energy recommendation.
 pub(super) fn wanted_of(report: &VisitReport) -> &'static str {
     match report.energy.breast_fed {
         Some(false) => "expected of all (WHO)",

@@ -16,11 +16,11 @@ pub(super) struct Table {
     pub(super) caption: String,
     pub(super) head: Vec<&'static str>,
     pub(super) rows: Vec<(String, Vec<String>)>,
-    /// Whether the cells are words; else they are figures, flush right.
+    /// Whether the cells are text; otherwise they are figures, aligned right.
     pub(super) words: bool,
 }
 
-/// What stands for a figure that is not known; each caption says so.
+/// The sign for a figure that is not known; each caption explains it.
 const NOT_KNOWN: &str = "–";
 
 /// Meals of each day, or their count in each week.
@@ -31,13 +31,13 @@ pub(super) fn meals(report: &VisitReport) -> Table {
     let columns = columns(report).len();
     let row = |line: &super::DayLine| {
         let cells = in_columns(report, line.date, columns);
-        let meals: Vec<_> = cells.into_iter().flatten().map(said).collect();
-        let said = match (meals.is_empty(), line.recorded) {
+        let meals: Vec<_> = cells.into_iter().flatten().map(meal_words).collect();
+        let text = match (meals.is_empty(), line.recorded) {
             (false, _) => meals.join("; "),
             (true, true) => "no meal".into(),
             (true, false) => "no meal on record".into(),
         };
-        (weekday(line.date), vec![said])
+        (weekday(line.date), vec![text])
     };
     Table {
         caption: "What was served, and how it went".into(),
@@ -47,7 +47,7 @@ pub(super) fn meals(report: &VisitReport) -> Table {
     }
 }
 
-fn said(meal: &MealLine) -> String {
+fn meal_words(meal: &MealLine) -> String {
     let name = if meal.meal.is_empty() {
         String::new()
     } else {
@@ -95,7 +95,7 @@ fn weeks(report: &VisitReport) -> Table {
     }
 }
 
-/// Every nutrient that is shown.
+/// The table of every nutrient that is shown.
 pub(super) fn nutrients(report: &VisitReport) -> Table {
     let none = report.no_reference.map_or("none set", |_| NO_REFERENCE);
     let row = |line: &NutrientLine| {
@@ -133,7 +133,7 @@ fn reference_cell(reference: &Yardstick) -> String {
     both.join(", ")
 }
 
-/// The total without its unit, which stands at the head of the row.
+/// The total without its unit, which the head of the row names.
 fn in_all(line: &NutrientLine) -> String {
     let total = figure(line.parts.total, line.parts.complete, line.nutrient);
     total.map_or_else(|| NOT_KNOWN.into(), |figure| unbroken(&figure))
@@ -206,11 +206,11 @@ fn event_row(events: &[Event]) -> Option<(String, Vec<String>)> {
         Some(how) => how.word(),
         None => "",
     };
-    let said: Vec<_> = events.iter().map(event_said).collect();
-    Some((mark, vec![day(first.date), said.join("; "), how.into()]))
+    let texts: Vec<_> = events.iter().map(event_words).collect();
+    Some((mark, vec![day(first.date), texts.join("; "), how.into()]))
 }
 
-fn event_said(event: &Event) -> String {
+fn event_words(event: &Event) -> String {
     match (event.kind, event.allergens.as_slice()) {
         (EventKind::Reaction, _) => {
             format!("Noted: {}. After: {}", event.what, event.after.join("; "))

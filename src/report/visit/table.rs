@@ -19,7 +19,7 @@ const COLUMNS: [&str; 12] = [
     "ear",
 ];
 
-/// What a row is about.
+/// The subject of a row.
 struct Row<'a> {
     day: &'a DayLine,
     what: &'a str,
@@ -28,8 +28,9 @@ struct Row<'a> {
 }
 
 impl VisitReport {
-    /// CSV (RFC 4180): every item of a day under `milk`, `puree` or `other`, and the day in all under `all`, which alone
-    /// is held against a reference. Names that a spreadsheet would take for a formula stand behind an apostrophe. `known` is empty where nothing is known; where `complete` is false it is a lower bound.
+    /// CSV (RFC 4180): every item of a day under `milk`, `puree` or `other`, and the total of the day under `all`,
+    /// which alone is compared with a reference. Names that a spreadsheet would read as a formula have an apostrophe
+    /// before them. `known` is empty where nothing is known; where `complete` is false it is a lower bound.
     ///
     /// Errors: none that can come of writing to memory.
     pub fn csv(&self) -> Result<String, csv::Error> {

@@ -1,4 +1,4 @@
-//! One day of the report.
+//! A day of the report.
 
 use std::collections::BTreeMap;
 
@@ -13,7 +13,7 @@ use crate::nutrition::indicators::Indicators;
 use crate::nutrition::week::{DayDensity, DayFigures, EnergyGap, FleshIron, had};
 use crate::quantity::Mass;
 
-/// One day: its figures, and the servings they are made of.
+/// A day: its figures, and the servings from which they are computed.
 #[derive(Debug, Clone, Serialize)]
 pub struct DayReport {
     pub date: Date,
@@ -110,7 +110,7 @@ impl DayReport {
             Some((*tag, PartsReport::from(parts)))
         });
         let meals = day.meals.iter().zip(&figures.meals);
-        let told = figures.recorded;
+        let recorded = figures.recorded;
         Self {
             date: day.date,
             age_months: day.age.0,
@@ -119,8 +119,8 @@ impl DayReport {
             nutrients: amounts.collect(),
             complementary: figures.energy.as_ref().map(GapReport::from),
             density: figures.density.as_ref().map(DensityReport::from),
-            flesh_iron: told.then(|| FleshIronReport::from(&figures.flesh_iron)),
-            added_sugar_g: told.then(|| AmountReport::from(&figures.added_sugar)),
+            flesh_iron: recorded.then(|| FleshIronReport::from(&figures.flesh_iron)),
+            added_sugar_g: recorded.then(|| AmountReport::from(&figures.added_sugar)),
             indicators: figures.indicators.clone(),
             milk: day.milk.as_ref().map(|milk| {
                 let milk = milk.iter();

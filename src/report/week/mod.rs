@@ -27,18 +27,18 @@ pub use page::{
     nutrient_rows, on_record, reading, week_bars,
 };
 
-/// What a week is reported from.
+/// The inputs of the report of a week.
 #[derive(Debug)]
 pub struct WeekView<'a> {
     /// The child.
     pub child: &'a str,
     /// The days, in order.
     pub days: &'a [Day],
-    /// Their figures.
+    /// The figures of these days.
     pub week: &'a Week,
-    /// Whether they are planned; else they are on record.
+    /// Whether the meals are planned; otherwise they are on record.
     pub planned: bool,
-    /// What the child has tasted up to the last day; `None` for a plan.
+    /// The foods that the child has tasted up to the last day; `None` for a plan.
     pub tastes: Option<&'a TasteRecord>,
     /// The major allergens, in the order they are shown.
     pub allergens: &'a [&'a str],
@@ -70,7 +70,7 @@ pub struct WeekReport {
     pub indicators_source: &'static str,
 }
 
-/// How complete the record is.
+/// The completeness of the record.
 #[derive(Debug, Clone, Serialize)]
 pub struct RecordReport {
     pub days: usize,
@@ -101,7 +101,7 @@ impl From<&Total> for AmountReport {
     }
 }
 
-/// One nutrient of one day.
+/// A nutrient of a day.
 #[derive(Debug, Clone, Serialize)]
 pub struct PartsReport {
     pub milk: Option<f64>,
@@ -128,7 +128,7 @@ impl From<&Parts> for PartsReport {
     }
 }
 
-/// One nutrient of an average day.
+/// A nutrient of an average day.
 #[derive(Debug, Clone, Serialize)]
 pub struct NutrientWeekReport {
     pub per_day: Option<f64>,
@@ -155,7 +155,7 @@ impl NutrientWeekReport {
     }
 }
 
-/// What of the iron is said beside its amount.
+/// The details of iron beside its amount.
 #[derive(Debug, Clone, Serialize)]
 pub struct IronReport {
     pub flesh: FleshIronReport,

@@ -1,4 +1,4 @@
-//! What was on the spoon and in the cup: the parts of which every figure is made.
+//! The servings and drinks from which every figure is computed.
 
 use std::collections::BTreeMap;
 
@@ -33,7 +33,7 @@ pub struct MealReport {
     pub servings: Vec<ServingReport>,
 }
 
-/// One thing on the spoon, or in the cup.
+/// A serving of food, or a drink.
 #[derive(Debug, Clone, Serialize)]
 pub struct ServingReport {
     pub source: &'static str,

@@ -24,7 +24,7 @@ pub struct FirstTaste {
     pub name: String,
 }
 
-/// One of the major allergens.
+/// A major allergen.
 #[derive(Debug, Clone, Serialize)]
 pub struct AllergenReport {
     pub allergen: String,
@@ -42,13 +42,13 @@ pub struct Refusal {
     pub what: Vec<String>,
 }
 
-/// What was seen after a meal, and the foods that were in it.
+/// A reaction after a meal, and the foods that were in it.
 #[derive(Debug, Clone, Serialize)]
 pub struct Reaction {
     pub date: Date,
     pub words: String,
     pub foods: Vec<String>,
-    /// Whether any of these foods is objected to still, until the doctor clears it.
+    /// Whether any of these foods still has an open reaction, until the doctor clears it.
     pub open: bool,
 }
 

@@ -49,8 +49,8 @@ impl Hosts {
 
     /// Lets a request through that names this page, once, and names nothing else.
     pub(super) fn check(&self, door: Door, request: &Request) -> Result<(), PageError> {
-        let mut said = request.headers().get_all(header::HOST).iter();
-        let (Some(host), None) = (said.next(), said.next()) else {
+        let mut hosts = request.headers().get_all(header::HOST).iter();
+        let (Some(host), None) = (hosts.next(), hosts.next()) else {
             return Err(PageError::refused(
                 StatusCode::BAD_REQUEST,
                 "A request names its host once.",

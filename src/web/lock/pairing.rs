@@ -74,13 +74,13 @@ impl Pairing {
     }
 
     /// Takes a code. Blanks, dashes and small letters are as good.
-    pub(in crate::web) fn pair(&self, said: &str) -> Result<Paired, Unguessable> {
-        let said: String = said.chars().filter(char::is_ascii_alphanumeric).collect();
+    pub(in crate::web) fn pair(&self, typed: &str) -> Result<Paired, Unguessable> {
+        let typed: String = typed.chars().filter(char::is_ascii_alphanumeric).collect();
         let mut devices = self.devices.lock().unwrap_or_else(PoisonError::into_inner);
         if devices.wrong_codes >= WRONG_CODES || devices.known.len() >= DEVICES {
             return Ok(Paired::Closed);
         }
-        if !same(said.to_ascii_uppercase().as_bytes(), self.code.as_bytes()) {
+        if !same(typed.to_ascii_uppercase().as_bytes(), self.code.as_bytes()) {
             devices.wrong_codes += 1;
             return Ok(Paired::Wrong);
         }
@@ -92,10 +92,10 @@ impl Pairing {
     /// Whether one of the cookies is that of a known device.
     pub(super) fn knows(&self, cookies: &HeaderValue) -> bool {
         let cookies = cookies.to_str().unwrap_or_default().split(';');
-        let mut said =
+        let mut secrets =
             cookies.filter_map(|cookie| cookie.trim().strip_prefix(COOKIE)?.strip_prefix('='));
         let devices = self.devices.lock().unwrap_or_else(PoisonError::into_inner);
-        said.any(|said| devices.known.iter().any(|device| device.is(said)))
+        secrets.any(|secret| devices.known.iter().any(|device| device.is(secret)))
     }
 }
 

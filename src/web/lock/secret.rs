@@ -27,9 +27,9 @@ impl Secret {
         &self.0
     }
 
-    /// Whether `said` is it; the time this takes tells nothing of where they differ.
-    pub(in crate::web) fn is(&self, said: &str) -> bool {
-        same(self.0.as_bytes(), said.as_bytes())
+    /// Whether `candidate` is it; the time this takes tells nothing of where they differ.
+    pub(in crate::web) fn is(&self, candidate: &str) -> bool {
+        same(self.0.as_bytes(), candidate.as_bytes())
     }
 }
 

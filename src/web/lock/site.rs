@@ -36,7 +36,7 @@ mod tests {
     #[test]
     fn a_change_comes_from_this_page_or_from_no_page() {
         let hosts = Hosts::new(8642, None);
-        let told = |site: &[&str], origin: &[&str]| {
+        let allowed = |site: &[&str], origin: &[&str]| {
             let mut headers = HeaderMap::new();
             for site in site {
                 headers.append(SITE, site.parse().unwrap());
@@ -47,10 +47,13 @@ mod tests {
             from_this_page(&hosts, Door::Loopback, &headers)
         };
         let ours = "http://localhost:8642";
-        assert!(told(&[], &[]) && told(&[], &[ours]) && told(&["same-origin"], &[ours]));
-        assert!(told(&["same-origin"], &["null"]) && told(&["same-origin"], &[]));
+        assert!(allowed(&[], &[]) && allowed(&[], &[ours]) && allowed(&["same-origin"], &[ours]));
+        assert!(allowed(&["same-origin"], &["null"]) && allowed(&["same-origin"], &[]));
         for site in ["cross-site", "same-site", "none", ""] {
-            assert!(!told(&[site], &[ours]) && !told(&[site], &[]), "{site}");
+            assert!(
+                !allowed(&[site], &[ours]) && !allowed(&[site], &[]),
+                "{site}"
+            );
         }
         for origin in [
             "null",
@@ -59,10 +62,10 @@ mod tests {
             "https://localhost:8642",
             "",
         ] {
-            assert!(!told(&[], &[origin]), "{origin}");
+            assert!(!allowed(&[], &[origin]), "{origin}");
         }
-        assert!(!told(&["same-origin"], &["http://evil.example"]));
-        assert!(!told(&["same-origin", "cross-site"], &[ours]));
-        assert!(!told(&[], &[ours, "http://evil.example"]));
+        assert!(!allowed(&["same-origin"], &["http://evil.example"]));
+        assert!(!allowed(&["same-origin", "cross-site"], &[ours]));
+        assert!(!allowed(&[], &[ours, "http://evil.example"]));
     }
 }

@@ -1,6 +1,6 @@
 //! Cubes and other food, as a form or an address says them.
 
-use crate::household::{Listener, Spoken, pick};
+use crate::household::{ServingParser, TypedServings, pick};
 use crate::notebook::Stock;
 use crate::spoken::parts;
 use crate::web::error::PageError;
@@ -41,22 +41,22 @@ impl Row {
 pub(super) fn cubes(name: &str, fields: &Fields) -> String {
     match fields.text(name) {
         "" => "0".to_string(),
-        said => said.to_string(),
+        text => text.to_string(),
     }
 }
 
 /// The cubes that the fields name, none left out: a batch that is gone is said to be.
-pub(super) fn said(
+pub(super) fn typed(
     visit: &PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Spoken, PageError> {
+) -> Result<TypedServings, PageError> {
     let other = super::phrases::short(fields, "other", LONGEST, wrong).unwrap_or_default();
     let words = parts(&[other.to_string()]);
-    let spoken = Listener::new(visit, &visit.book).all(&words);
-    let mut spoken = wrong.heard("other", spoken)?.unwrap_or_default();
+    let typed = ServingParser::new(visit, &visit.book).all(&words);
+    let mut typed = wrong.check("other", typed)?.unwrap_or_default();
     // Cubes that were written as words come behind those that were counted.
-    let written = std::mem::take(&mut spoken.picks);
+    let written = std::mem::take(&mut typed.picks);
     let batches = fields.beginning(CUBES);
     let batches = batches.map(|(number, cubes)| (format!("#{number}"), cubes));
     let recipes = fields.beginning(RECIPE);
@@ -66,13 +66,13 @@ pub(super) fn said(
             continue;
         }
         match pick(&format!("{cubes} {name}")) {
-            Ok(pick) => spoken.picks.push(pick),
+            Ok(pick) => typed.picks.push(pick),
             Err(_) => wrong.say(
                 "cubes",
                 format!("`{cubes}` is no number of cubes: write a whole number, 1 to 1000."),
             ),
         }
     }
-    spoken.picks.extend(written);
-    Ok(spoken)
+    typed.picks.extend(written);
+    Ok(typed)
 }

@@ -26,7 +26,7 @@ struct FoodPage {
     two_cubes: String,
     values: Vec<Value>,
     /// Whether the dataset tells where a value comes from.
-    told: bool,
+    with_origin: bool,
     defer: String,
 }
 
@@ -62,17 +62,17 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         name: value.plain,
         amount: report.shown(value),
         unit: value.unit,
-        origin: value.told_origin(),
+        origin: value.origin_words(),
     });
     let values: Vec<_> = values.collect();
     Answer::page(&FoodPage {
         frame: Layout::of(visit, food.name.clone(), "/foods"),
-        refuse: report.food.told_refuse(),
+        refuse: report.food.refuse_words(),
         objections: page_lines(&objections),
         warnings: pantry.warnings([&id]).iter().map(in_words).collect(),
         good_for: report.good_for_rows(),
         two_cubes: decimals(report.two_cubes_g, 0),
-        told: values.iter().any(|value| !value.origin.is_empty()),
+        with_origin: values.iter().any(|value| !value.origin.is_empty()),
         values,
         defer: CautionTable::builtin()?.defer().to_string(),
         report,

@@ -27,7 +27,7 @@ pub(super) struct Found {
 pub(super) struct FoundPart<'a> {
     words: &'a str,
     found: Vec<Found>,
-    said: String,
+    status: String,
     offered: bool,
 }
 
@@ -49,7 +49,7 @@ impl<'a> FoundPart<'a> {
     ) -> Result<Self, PageError> {
         let found = found_by(visit, &food_words(words)?, most)?;
         Ok(Self {
-            said: said(words, &found),
+            status: status_words(words, &found),
             words,
             found,
             offered,
@@ -66,7 +66,7 @@ impl<'a> FoundPart<'a> {
 }
 
 /// A sentence for those who do not see the list.
-fn said(words: &str, found: &[Found]) -> String {
+fn status_words(words: &str, found: &[Found]) -> String {
     match found.len() {
         _ if words.is_empty() => String::new(),
         0 => "Nothing found".into(),

@@ -7,7 +7,7 @@ use form_urlencoded::Serializer;
 use super::bowl::{self, CUBES, Row};
 use super::meal_form::{MealForm, serve};
 use super::phrases::{self, Choice, day};
-use crate::household::{BowlPart, Mixing, Spoken};
+use crate::household::{BowlPart, Mixing, TypedServings};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
 use crate::report::{MixPage, OneMore};
@@ -54,8 +54,8 @@ struct Told {
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let mut wrong = Wrong::default();
     let fields = &visit.asked.query;
-    let spoken = bowl::said(visit, fields, &mut wrong)?;
-    answer(visit, fields, &spoken, wrong)
+    let typed = bowl::typed(visit, fields, &mut wrong)?;
+    answer(visit, fields, &typed, wrong)
 }
 
 /// Serves it.
@@ -64,13 +64,13 @@ pub(in crate::web) fn record(
     fields: &Fields,
 ) -> Result<Answer, PageError> {
     let mut wrong = Wrong::default();
-    let spoken = bowl::said(visit, fields, &mut wrong)?;
-    let child = wrong.heard("child", child(visit, fields))?;
+    let typed = bowl::typed(visit, fields, &mut wrong)?;
+    let child = wrong.check("child", child(visit, fields))?;
     let form = MealForm::of(visit, fields, child, &mut wrong);
     if let Some(form) = form.filter(|_| wrong.is_empty()) {
         let feeding = Feeding {
-            picks: &spoken.picks,
-            foods: &spoken.foods,
+            picks: &typed.picks,
+            foods: &typed.foods,
             ..form.feeding()
         };
         let (name, went) = (&form.child.name, phrases::went(form.how));
@@ -81,7 +81,7 @@ pub(in crate::web) fn record(
             return Ok(answer);
         }
     }
-    answer(visit, fields, &spoken, wrong)
+    answer(visit, fields, &typed, wrong)
 }
 
 fn child<'a>(visit: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
@@ -95,13 +95,13 @@ fn child<'a>(visit: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, P
 fn answer(
     visit: &PageRequest<'_>,
     fields: &Fields,
-    spoken: &Spoken,
+    typed: &TypedServings,
     mut wrong: Wrong,
 ) -> Result<Answer, PageError> {
-    let child = wrong.heard("child", child(visit, fields))?;
-    let nothing = spoken.picks.is_empty() && spoken.foods.is_empty();
-    let told = match child.filter(|_| !nothing) {
-        Some(child) => wrong.heard("cubes", told(visit, child, fields, spoken))?,
+    let child = wrong.check("child", child(visit, fields))?;
+    let nothing = typed.picks.is_empty() && typed.foods.is_empty();
+    let bowl = match child.filter(|_| !nothing) {
+        Some(child) => wrong.check("cubes", bowl_page(visit, child, fields, typed))?,
         None => None,
     };
     let stock = visit.store()?.stock()?;
@@ -125,7 +125,7 @@ fn answer(
         rows: in_time.map(row).collect(),
         other: fields.text("other"),
         children: phrases::children(settings, child.map_or("", |child| &child.name)),
-        bowl: told,
+        bowl,
         meals: phrases::meals(settings, fields.text("meal")),
         hows: phrases::hows(how.unwrap_or("taken")),
         seen: fields.text("seen"),
@@ -167,15 +167,15 @@ fn with_one_more(fields: &Fields, batch: i64) -> String {
     format!("/mix?{query}")
 }
 
-fn told(
+fn bowl_page(
     visit: &PageRequest<'_>,
     child: &Child,
     fields: &Fields,
-    spoken: &Spoken,
+    typed: &TypedServings,
 ) -> Result<Told, PageError> {
     let pantry = visit.foods()?;
     let mut mixing = Mixing::new(&visit.book, &pantry, visit.today)?;
-    let parts = mixing.parts(spoken, &|| visit.foods())?;
+    let parts = mixing.parts(typed, &|| visit.foods())?;
     let record = visit.store()?.tastes(&child.name, visit.today)?;
     let age = child.age_on(visit.today);
     let page = MixPage {
@@ -188,12 +188,12 @@ fn told(
         iron: IntakeTable::builtin()?.intake(NutrientId::IRON, age),
         before: mixing.before_serving(&parts, child, &record)?,
         more_iron: mixing.more_iron(child, &record)?,
-        taken_as: [&spoken.names_taken_as[..], &spoken.taken_as].concat(),
+        taken_as: [&typed.names_taken_as[..], &typed.taken_as].concat(),
     };
     let one_more = page.one_more_cube().into_iter();
     Ok(Told {
         parts: parts.iter().map(part).collect(),
-        figures: page.told(),
+        figures: page.figure_rows(),
         without_iron: page.without_iron(),
         vitamin_c: page.vitamin_c(),
         new_today: page.new_today(),

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::phrases;
-use crate::household::{self, Spoken, planned_meal};
+use crate::household::{self, TypedServings, planned_meal};
 use crate::notebook::{Feeding, How, Slot, Store};
 use crate::planning::agenda::{AgendaMeal, Outcome};
 use crate::planning::facts::Facts;
@@ -28,22 +28,22 @@ pub(super) struct Planned {
     /// What became of it; empty while it is open.
     pub(super) became: &'static str,
     /// What was planned when the page was shown.
-    pub(super) told: String,
+    pub(super) planned: String,
     pub(super) how: String,
     pub(super) seen: String,
 }
 
 /// What is to be known before a planned meal is recorded.
 fn before(visit: &PageRequest<'_>, store: &Store, slot: &Slot) -> Result<Shown, PageError> {
-    let spoken = match planned_meal(store, visit, slot) {
+    let servings = match planned_meal(store, visit, slot) {
         Err(PageError::Problems(problems)) => {
             let words: Vec<String> = problems.iter().map(in_words).collect();
             return Ok(Shown::sentence(words.join(" ")));
         }
-        spoken => spoken?.unwrap_or_default(),
+        servings => servings?.unwrap_or_default(),
     };
     let child = visit.book.settings.child(Some(&slot.child))?;
-    let feeding = feeding(slot, &spoken, (How::Taken, ""));
+    let feeding = feeding(slot, &servings, (How::Taken, ""));
     let pantry = visit.foods()?;
     let before = household::before_serving(&visit.book, store, &pantry, child, &feeding)?;
     Ok(Shown::of(&before.objections, &before.warnings))
@@ -52,15 +52,15 @@ fn before(visit: &PageRequest<'_>, store: &Store, slot: &Slot) -> Result<Shown, 
 /// A planned meal as it went, and what was seen afterwards.
 pub(super) fn feeding<'a>(
     slot: &'a Slot,
-    spoken: &'a Spoken,
+    servings: &'a TypedServings,
     (how, seen): (How, &'a str),
 ) -> Feeding<'a> {
     Feeding {
         day: slot.day,
         child: &slot.child,
         meal: &slot.meal,
-        picks: &spoken.picks,
-        foods: &spoken.foods,
+        picks: &servings.picks,
+        foods: &servings.foods,
         how,
         share: None,
         reaction: seen,
@@ -79,7 +79,7 @@ impl Planned {
         let slot = &meal.slot;
         let fields = again.filter(|(again, _)| *again == slot);
         let fields = fields.map(|(_, fields)| fields);
-        let said = |name, usual: &str| {
+        let entered = |name, usual: &str| {
             fields.map_or_else(|| usual.to_string(), |fields| fields.text(name).to_string())
         };
         let parts = meal.parts.iter();
@@ -94,9 +94,9 @@ impl Planned {
                 _ => Shown::default(),
             },
             became: phrases::became(meal.outcome),
-            told: planned_list(facts, facts.plan.meals.get(slot)),
-            how: said("how", "taken"),
-            seen: said("seen", ""),
+            planned: planned_list(facts, facts.plan.meals.get(slot)),
+            how: entered("how", "taken"),
+            seen: entered("seen", ""),
         })
     }
 }

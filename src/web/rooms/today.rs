@@ -69,9 +69,9 @@ pub(in crate::web) fn record(
     if let Some(words) = passed_by(visit, &store, &slot, fields.text("planned"))? {
         wrong.say("parts", words);
     } else if let (Some(how), Some(seen)) = (how, seen)
-        && let Some(spoken) = planned_meal(&store, visit, &slot)?
+        && let Some(servings) = planned_meal(&store, visit, &slot)?
     {
-        let feeding = feeding(&slot, &spoken, (how, seen));
+        let feeding = feeding(&slot, &servings, (how, seen));
         let (name, on, went) = (&slot.meal, day(slot.day), phrases::went(how));
         let done = format!("{}, {name}, {on}: as planned, {went}.", slot.child);
         let (form, meal) = ((fields, "parts"), (child, &feeding));

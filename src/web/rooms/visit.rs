@@ -113,9 +113,9 @@ fn questions(store: &Store, children: &[Child]) -> Result<Vec<(String, String)>,
         [_] => day(on),
         _ => format!("{}, {}", day(on), child.name),
     };
-    let told = all.into_iter().rev();
-    let told = told.map(|(child, question)| (about(child, question.day), question.words));
-    Ok(told.collect())
+    let questions = all.into_iter().rev();
+    let questions = questions.map(|(child, question)| (about(child, question.day), question.words));
+    Ok(questions.collect())
 }
 
 fn filled<'a>(
@@ -132,7 +132,7 @@ fn filled<'a>(
     let first = chosen.map_or(usual, |child| usual.max(child.born));
     let or = |name: &str, usual: Date| match fields.text(name) {
         "" => usual.to_string(),
-        said => said.to_string(),
+        text => text.to_string(),
     };
     let store = visit.store()?;
     Ok(VisitRoom {

@@ -1,4 +1,4 @@
-//! What an average day held, nutrient by nutrient.
+//! The amounts of an average day, nutrient by nutrient.
 
 use crate::report::number;
 use data_import::{Nutrient, NutrientId};
@@ -20,7 +20,7 @@ pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWe
     shown.into_iter()
 }
 
-/// One row of the table; `no_reference` stands where the nutrient has none.
+/// A row of the table; `no_reference` is shown for a nutrient without a reference.
 pub(super) fn nutrient_row(one: &NutrientWeek, no_reference: &str) -> Vec<String> {
     let nutrient = one.nutrient;
     let shown = |total: &Total| amount(one.per_day.from_food(total), total.complete(), nutrient);
@@ -52,7 +52,7 @@ pub(super) fn nutrient_row(one: &NutrientWeek, no_reference: &str) -> Vec<String
     ]
 }
 
-/// `>= 38 % of 11 mg (RDA)`; a lower bound of zero says nothing.
+/// `>= 38 % of 11 mg (RDA)`; a lower bound of zero is left out, as it carries no information.
 pub(super) fn of_yardstick(one: &Yardstick, complete: bool, nutrient: &Nutrient) -> String {
     let (amount, unit) = (trimmed(one.amount, nutrient), &nutrient.unit);
     let whole = format!("{amount} {unit} ({})", one.kind);
@@ -65,7 +65,7 @@ fn ear_of(one: &Yardstick, nutrient: &Nutrient) -> String {
     one.ear.map_or_else(String::new, words)
 }
 
-/// At most the decimals the nutrient is shown with, and none at the end that are zero.
+/// A number with at most the decimals of the nutrient, without trailing zeros.
 fn trimmed(value: f64, nutrient: &Nutrient) -> String {
     number::trimmed(value, nutrient.decimals)
 }
@@ -73,7 +73,7 @@ fn trimmed(value: f64, nutrient: &Nutrient) -> String {
 /// Days on which a nutrient was above its upper level, in a sentence.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct AboveUpper {
-    /// Whether it is to be shown as a warning; else it is a note.
+    /// Whether the sentence is a warning; otherwise it is a note.
     pub alarm: bool,
     /// The sentence.
     pub text: String,

@@ -29,7 +29,7 @@ fn bar(one: &NutrientWeek) -> Option<NutrientBar> {
         milk: share(parts.from_milk()),
         food: share(parts.from_food(&parts.food())),
         complete: parts.complete(),
-        // An upper level is often of another total than the one that is drawn: `above_upper_levels` tells of it.
+        // An upper level often applies to another total than the one drawn: `above_upper_levels` reports it.
         upper: None,
     })
 }

@@ -52,7 +52,7 @@ pub(super) fn indicators(page: &mut Page, report: &WeekReport) {
     ));
 }
 
-/// Why something is not known, with the days.
+/// The reasons why something is not known, each with its days.
 fn whys<'a>(days: impl Iterator<Item = &'a DayReport>) -> Vec<String> {
     let mut reasons: BTreeMap<String, Vec<Date>> = BTreeMap::new();
     for day in days {

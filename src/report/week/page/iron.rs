@@ -86,8 +86,8 @@ fn vitamin_c(page: &mut Page, week: &Week) {
                 } else {
                     &meal.name
                 };
-                let said = format!("{name} {}", decimals(ratio, 1));
-                less.entry(*date).or_default().push(said);
+                let words = format!("{name} {}", decimals(ratio, 1));
+                less.entry(*date).or_default().push(words);
             }
             _ => unknown += 1,
         }

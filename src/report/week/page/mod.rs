@@ -22,12 +22,12 @@ use feeding::{indicators, tastes};
 use iron::iron;
 pub use iron::iron_at_a_glance;
 
-/// How the page of a week is drawn.
+/// The inputs and options of the page of a week.
 #[derive(Debug)]
 pub struct WeekPage<'a> {
     /// Whether every nutrient is shown, or the dozen that is looked at first.
     pub all: bool,
-    /// How it is drawn.
+    /// The layout options of the text.
     pub look: Look,
     /// The caution with which every page ends.
     pub defer: &'a str,
@@ -78,11 +78,11 @@ impl WeekPage<'_> {
 pub const NUTRIENT_COLUMNS: [&str; 6] =
     ["milk", "purées", "other", "total", "of AI or RDA", "of DV"];
 
-/// What a week on paper cannot say.
+/// The disclaimer of the printed week.
 pub const ONLY_A_RECORD: &str = "This is a record to talk about, not a diagnosis: what was not written down is not in it, and a week on paper says nothing of what a \
      child's body takes from it. Bring it to your paediatrician if anything in it worries you.";
 
-/// What an average day held, nutrient by nutrient: its name, then a cell for each of [`NUTRIENT_COLUMNS`].
+/// The nutrients of an average day: the name, then a cell for each of [`NUTRIENT_COLUMNS`].
 pub fn nutrient_rows(week: &Week, all: bool) -> Vec<Vec<String>> {
     let no_reference = week
         .why_no_reference()
@@ -91,7 +91,7 @@ pub fn nutrient_rows(week: &Week, all: bool) -> Vec<Vec<String>> {
     rows.map(|one| nutrient_row(one, no_reference)).collect()
 }
 
-/// How the columns are to be read.
+/// The explanation of the columns.
 pub fn reading(week: &Week) -> String {
     let with_references = [
         sentences::RDA_AND_AI,
@@ -127,7 +127,7 @@ fn head(page: &mut Page, report: &WeekReport) {
     page.paragraph(&format!("{ages} months old. {}", on_record(report)));
 }
 
-/// Which days the figures are of.
+/// The days that the figures are averaged over.
 pub fn on_record(report: &WeekReport) -> String {
     let record = &report.record;
     let kept = if report.planned {
@@ -193,7 +193,7 @@ fn missing(page: &mut Page, week: &Week, all: bool) {
 }
 
 fn notes(page: &mut Page, report: &WeekReport) {
-    let estimates = report.estimates.iter().map(|said| format!("{said}."));
+    let estimates = report.estimates.iter().map(|text| format!("{text}."));
     page.listed("ESTIMATED", estimates);
 }
 

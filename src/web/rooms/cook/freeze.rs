@@ -138,7 +138,7 @@ fn frozen(
     }
     let weighed = match fields.text("weighed") {
         "" => None,
-        said => weighed(said)
+        text => weighed(text)
             .map_err(|problem| wrong.problems("weighed", &[problem]))
             .ok(),
     };
@@ -164,8 +164,8 @@ fn frozen(
 }
 
 /// The purée on the scale, in grams as it is typed.
-fn weighed(said: &str) -> Result<Located<Mass>, Problem> {
-    let text = format!("{said} g");
+fn weighed(text: &str) -> Result<Located<Mass>, Problem> {
+    let text = format!("{text} g");
     let place = Place::whole(&SourceText::new("weighed", text.as_str()));
     let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
     match mass {

@@ -50,16 +50,16 @@ impl Pot {
 
     /// With the liquid of a recipe where nothing is said of it.
     pub(in crate::web::rooms) fn or_as(mut self, recipe: &Recipe) -> Self {
-        let said = |said: &mut String, usual: f64| {
-            if said.is_empty() {
-                *said = plain(usual);
+        let or_usual = |text: &mut String, usual: f64| {
+            if text.is_empty() {
+                *text = plain(usual);
             }
         };
-        said(
+        or_usual(
             &mut self.returned,
             recipe.liquid.returned.value.millilitres(),
         );
-        said(&mut self.added, recipe.liquid.added.value.millilitres());
+        or_usual(&mut self.added, recipe.liquid.added.value.millilitres());
         self
     }
 
@@ -88,9 +88,9 @@ impl Pot {
 
     /// How far the slider for water goes.
     pub(in crate::web::rooms) fn most_water(&self) -> String {
-        let said = self.added.parse().unwrap_or(0.0);
-        plain(if said > USUAL_WATER && said < 100_000.0 {
-            said
+        let water = self.added.parse().unwrap_or(0.0);
+        plain(if water > USUAL_WATER && water < 100_000.0 {
+            water
         } else {
             USUAL_WATER
         })

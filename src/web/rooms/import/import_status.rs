@@ -13,7 +13,7 @@ pub(in crate::web::rooms) struct Part {
     /// Why there is no form; empty where there is one.
     pub(in crate::web::rooms) closed: &'static str,
     /// For those who do not see it.
-    pub(in crate::web::rooms) said: String,
+    pub(in crate::web::rooms) status: String,
     pub(in crate::web::rooms) token: String,
 }
 
@@ -45,7 +45,7 @@ impl Part {
         let Some(last) = last else {
             return part;
         };
-        part.said = said(&last.stage);
+        part.status = status_words(&last.stage);
         match last.stage {
             Stage::Done(came_in) => part.came_in = came_in,
             Stage::Dropped(name) => part.dropped = name,
@@ -62,7 +62,7 @@ impl Part {
             came_in: Vec::new(),
             dropped: String::new(),
             failed: None,
-            said: String::new(),
+            status: String::new(),
             ..part
         }
     }
@@ -119,7 +119,7 @@ fn megabytes(bytes: u64) -> String {
 }
 
 /// A sentence for those who do not see the bar.
-fn said(stage: &Stage) -> String {
+fn status_words(stage: &Stage) -> String {
     match stage {
         Stage::Done(all) => {
             let names = all.iter().map(|one| one.name.as_str());

@@ -93,8 +93,8 @@ async fn taken(kitchen: &Arc<AppState>, delivery: Delivery) -> Result<Answer, Pa
     let most = kitchen.clients().dataset;
     let file = match unnamed(&ready.folder) {
         Ok(file) => {
-            let told = |done| turn.at(Stage::Receiving(done, stated));
-            delivery.into_file(file, most, told).await
+            let progress = |done| turn.at(Stage::Receiving(done, stated));
+            delivery.into_file(file, most, progress).await
         }
         Err(error) => Err(Lost::Disk(error)),
     };

@@ -52,7 +52,7 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer,
     }
     let trays = |name: &str| match fields.text(&format!("{TRAYS}{name}")) {
         "" => "0".to_string(),
-        said => said.to_string(),
+        text => text.to_string(),
     };
     Answer::wrong(&filled(visit, on, &trays, wrong)?)
 }

@@ -69,7 +69,7 @@ fn parts(
     if fields.text("do") == "empty" {
         return Ok(Vec::new());
     }
-    let parts = bowl::said(visit, fields, wrong)?.planned();
+    let parts = bowl::typed(visit, fields, wrong)?.planned();
     let rules = PlanValidation::of(&visit.book, store)?;
     if parts.is_empty() && wrong.is_empty() {
         wrong.say("cubes", "Say what is planned, or choose to plan nothing.");

@@ -107,7 +107,7 @@ pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answe
     let _turn = visit.kitchen.proposing()?;
     let store = visit.store()?;
     let after = store.last_entry()?.map(|entry| entry.id);
-    let week = wrong.heard("from", propose_week(visit, &visit.book, &store, &wish))?;
+    let week = wrong.check("from", propose_week(visit, &visit.book, &store, &wish))?;
     let Some(week) = week else {
         return Answer::wrong(&filled(visit, from, fields, wrong));
     };
