@@ -79,11 +79,11 @@ impl Store {
         self.write(|transaction| {
             let id = new_entry(transaction, first, "plan")?;
             for (slot, servings) in &plan.meals {
-                let parts: Vec<_> = servings.iter().map(Part::of_serving).collect();
+                let parts: Vec<_> = servings.iter().map(PlanPartRow::of_serving).collect();
                 write_slot(transaction, id, (slot.day, &slot.child, &slot.meal), &parts)?;
             }
             for (day, cooking) in &plan.cooking {
-                let parts: Vec<_> = cooking.iter().map(Part::of_cooking).collect();
+                let parts: Vec<_> = cooking.iter().map(PlanPartRow::of_cooking).collect();
                 write_slot(transaction, id, (*day, "", ""), &parts)?;
             }
             Ok(Some(id))
@@ -98,10 +98,10 @@ impl Store {
             for (slot, part) in rows {
                 if slot.child.is_empty() {
                     let cooking = plan.cooking.entry(slot.day).or_default();
-                    cooking.extend(part.and_then(Part::cooking));
+                    cooking.extend(part.and_then(PlanPartRow::cooking));
                 } else {
                     let meal = plan.meals.entry(slot).or_default();
-                    meal.extend(part.map(Part::serving).transpose()?);
+                    meal.extend(part.map(PlanPartRow::serving).transpose()?);
                 }
             }
             Ok(plan)
@@ -111,14 +111,14 @@ impl Store {
 
 /// A row of `planned_part`: which cells are filled depends on what it is.
 #[derive(Default)]
-struct Part {
+struct PlanPartRow {
     what: String,
     cubes: Option<u32>,
     grams: Option<f64>,
     trays: Option<u32>,
 }
 
-impl Part {
+impl PlanPartRow {
     fn of_serving(serving: &PlannedServing) -> Self {
         match serving {
             PlannedServing::Cubes(pick) => Self {
@@ -165,7 +165,7 @@ fn write_slot(
     transaction: &Transaction<'_>,
     entry: i64,
     (day, child, meal): (Date, &str, &str),
-    parts: &[Part],
+    parts: &[PlanPartRow],
 ) -> rusqlite::Result<()> {
     let day = day.to_string();
     transaction.execute(
@@ -190,7 +190,7 @@ fn rows(
     connection: &Connection,
     from: Date,
     to: Date,
-) -> rusqlite::Result<Vec<(Slot, Option<Part>)>> {
+) -> rusqlite::Result<Vec<(Slot, Option<PlanPartRow>)>> {
     connection
         .prepare(
             "SELECT planned.day, planned.child, planned.meal, what, cubes, grams, trays FROM planned \
@@ -207,8 +207,8 @@ fn rows(
                 meal: row.get(2)?,
             };
             let what: Option<String> = row.get(3)?;
-            let part = what.map(|what| -> rusqlite::Result<Part> {
-                Ok(Part {
+            let part = what.map(|what| -> rusqlite::Result<PlanPartRow> {
+                Ok(PlanPartRow {
                     what,
                     cubes: row.get(4)?,
                     grams: row.get(5)?,

@@ -4,7 +4,7 @@ use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
-use super::objections::Shown;
+use super::objections::ShownObjections;
 use super::wording::worded;
 
 /// So many are kept; those before are forgotten.
@@ -20,7 +20,7 @@ pub(super) struct Notice {
     /// What to look out for.
     pub(super) warnings: Vec<String>,
     /// What speaks against what was recorded, for those who watch the child now.
-    pub(super) shown: Shown,
+    pub(super) shown: ShownObjections,
     /// The entry that can be taken back.
     pub(super) entry: Option<i64>,
     /// What the former text of a recipe is kept as, which can be put back.
@@ -45,7 +45,7 @@ impl Notice {
             done: done.into(),
             more: Vec::new(),
             warnings: Vec::new(),
-            shown: Shown::default(),
+            shown: ShownObjections::default(),
             entry: None,
             former: None,
         }

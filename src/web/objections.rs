@@ -10,7 +10,7 @@ pub(super) const ANYWAY: &str = "anyway";
 
 /// What speaks against something that a form would record.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(super) struct Shown {
+pub(super) struct ShownObjections {
     /// What to do about a reaction that was just reported, before everything else.
     pub(super) answers: Vec<ObjectionLine>,
     /// The others in words, the gravest first.
@@ -19,7 +19,7 @@ pub(super) struct Shown {
     pub(super) blocks: Vec<String>,
 }
 
-impl Shown {
+impl ShownObjections {
     /// Objections, and warnings without their full stop behind them.
     pub(super) fn of(objections: &[Objection], warnings: &[String]) -> Self {
         let (answers, others): (Vec<_>, Vec<_>) =
@@ -106,7 +106,7 @@ mod tests {
             honey(Severity::Block, "Ada"),
         ];
         let read = |objections: &[Objection]| {
-            let fields = Shown::of(objections, &[]).blocks;
+            let fields = ShownObjections::of(objections, &[]).blocks;
             let mut form = form_urlencoded::Serializer::new(String::new());
             form.extend_pairs(fields.iter().map(|block| (ANYWAY, block)));
             Fields::parse(form.finish().as_bytes())

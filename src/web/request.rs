@@ -9,7 +9,7 @@ use axum::response::Response;
 use jiff::civil::Date;
 
 use super::AppState;
-use super::app_state::Place;
+use super::app_state::BookFolder;
 use super::error::PageError;
 use super::fields::Fields;
 use super::lock::Door;
@@ -23,7 +23,7 @@ pub(super) const NOTICE: &str = "notice";
 
 /// What an address says beside its path.
 #[derive(Debug, Default)]
-pub(super) struct Asked {
+pub(super) struct RequestAddress {
     /// The parts of the path that have a name.
     pub(super) parts: BTreeMap<String, String>,
     /// What stands after the question mark.
@@ -35,14 +35,14 @@ pub(super) struct Asked {
 /// One request to a household that has a book.
 pub(super) struct PageRequest<'a> {
     pub(super) kitchen: &'a AppState,
-    pub(super) place: Place,
+    pub(super) place: BookFolder,
     pub(super) book: Book,
     pub(super) today: Date,
-    pub(super) asked: Asked,
+    pub(super) asked: RequestAddress,
 }
 
 /// What a room answers.
-pub(super) enum Answer {
+pub(super) enum RoomAnswer {
     /// A page.
     Page(String),
     /// The page of a form again, with what is wrong in it.
@@ -55,7 +55,7 @@ pub(super) enum Answer {
     See(String),
 }
 
-impl Answer {
+impl RoomAnswer {
     /// A page from its template.
     pub(super) fn page(template: &impl Template) -> Result<Self, PageError> {
         Ok(Self::Page(template.render()?))
@@ -78,7 +78,7 @@ impl Answer {
 
 impl<'a> PageRequest<'a> {
     /// Opens the book for a request.
-    pub(super) fn new(kitchen: &'a AppState, asked: Asked) -> Result<Self, PageError> {
+    pub(super) fn new(kitchen: &'a AppState, asked: RequestAddress) -> Result<Self, PageError> {
         let place = kitchen.place();
         Ok(Self {
             kitchen,
@@ -134,7 +134,7 @@ impl Ask for PageRequest<'_> {
     }
 }
 
-impl<S: Send + Sync> FromRequestParts<S> for Asked {
+impl<S: Send + Sync> FromRequestParts<S> for RequestAddress {
     type Rejection = Response;
 
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Response> {

@@ -15,13 +15,13 @@ use crate::safety::{Case, ChildFacts, Context, Meal, Portion, Tasted, Waiting};
 
 /// A child on a day, with the meals on record around it.
 #[derive(Debug)]
-pub struct Eater {
+pub struct EaterRecord {
     pub(super) facts: ChildFacts,
     pub(super) day: Date,
     pub(super) others: Vec<Meal>,
 }
 
-impl Eater {
+impl EaterRecord {
     pub(super) fn case<'a>(
         &'a self,
         (context, seen): (Context, &'a str),

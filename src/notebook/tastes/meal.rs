@@ -20,7 +20,7 @@ pub(super) struct Moment {
 
 /// One meal.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Meal {
+pub(super) struct TastedMeal {
     pub(super) at: Moment,
     pub(super) how: How,
     /// Whether anything of it was eaten.
@@ -33,7 +33,7 @@ pub(super) struct Meal {
     pub(super) others: Vec<BatchFood>,
 }
 
-impl Meal {
+impl TastedMeal {
     /// Its foods, each once.
     pub(super) fn foods<'a>(&'a self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
         let mut seen: BTreeSet<&str> = BTreeSet::new();

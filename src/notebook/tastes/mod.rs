@@ -14,7 +14,7 @@ use rusqlite::Connection;
 use serde::Serialize;
 
 pub use clearance::{Clearance, Cleared};
-use meal::{Cooked, Meal, Moment};
+use meal::{Cooked, Moment, TastedMeal};
 
 use super::error::BookError;
 use super::feeding::How;
@@ -85,7 +85,7 @@ pub struct AllergenTaste {
 pub struct TasteRecord {
     /// By food, the first offered on top.
     pub foods: Vec<Taste>,
-    meals: Vec<Meal>,
+    meals: Vec<TastedMeal>,
     cooked: Cooked,
 }
 
@@ -111,7 +111,7 @@ fn tastes(connection: &Connection, child: &str, today: Date) -> rusqlite::Result
 }
 
 impl TasteRecord {
-    fn of(meals: Vec<Meal>, cooked: Cooked, cleared: &BTreeMap<String, Moment>) -> Self {
+    fn of(meals: Vec<TastedMeal>, cooked: Cooked, cleared: &BTreeMap<String, Moment>) -> Self {
         let mut foods: Vec<Taste> = Vec::new();
         let mut at = BTreeMap::new();
         for meal in &meals {
@@ -240,7 +240,7 @@ impl AllergenTaste {
     }
 
     /// Adds a meal; they come by day.
-    fn add(&mut self, meal: &Meal, recent_from: Date) {
+    fn add(&mut self, meal: &TastedMeal, recent_from: Date) {
         let day = meal.at.day;
         if meal.eaten {
             self.first.get_or_insert(day);
@@ -264,7 +264,7 @@ impl Taste {
         self.open.as_ref()
     }
 
-    fn first(food: &BatchFood, meal: &Meal) -> Self {
+    fn first(food: &BatchFood, meal: &TastedMeal) -> Self {
         Self {
             food: food.id.clone(),
             name: food.name.clone(),
@@ -281,7 +281,7 @@ impl Taste {
     }
 
     /// Adds a meal; they come by day. `cleared` is when the doctor cleared the food last.
-    fn add(&mut self, meal: &Meal, cleared: Option<&Moment>) {
+    fn add(&mut self, meal: &TastedMeal, cleared: Option<&Moment>) {
         self.last = meal.at.day;
         self.last_how = meal.how;
         self.offers += 1;

@@ -16,7 +16,7 @@ const LONGEST: usize = 200;
 
 /// A field for the cubes of a batch or a recipe, or for its trays.
 #[derive(Debug)]
-pub(super) struct Row {
+pub(super) struct ServingRow {
     /// The name of the field.
     pub(super) name: String,
     pub(super) title: String,
@@ -24,7 +24,7 @@ pub(super) struct Row {
     pub(super) cubes: String,
 }
 
-impl Row {
+impl ServingRow {
     /// A row for a batch, with the cubes that were said.
     pub(super) fn of_batch(stock: &Stock, about: String, fields: &Fields) -> Self {
         let name = format!("{CUBES}{}", stock.batch.id);

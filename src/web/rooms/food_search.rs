@@ -6,7 +6,7 @@ use askama::Template;
 use crate::food::search::Hit;
 use crate::food::{found, own_names};
 use crate::web::error::PageError;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 
 /// So many foods are listed where one is looked up, and offered where one is chosen.
 const LISTED: usize = 20;
@@ -15,7 +15,7 @@ pub(super) const OFFERED: usize = 8;
 const LONGEST: usize = 100;
 
 /// A food that was found.
-pub(super) struct Found {
+pub(super) struct FoundFood {
     pub(super) id: String,
     pub(super) name: String,
     pub(super) about: String,
@@ -26,19 +26,19 @@ pub(super) struct Found {
 #[template(path = "web/found.html")]
 pub(super) struct FoundPart<'a> {
     words: &'a str,
-    found: Vec<Found>,
+    found: Vec<FoundFood>,
     status: String,
     offered: bool,
 }
 
 /// The part of the page for the search of foods.
-pub(in crate::web) fn listed(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    Answer::page(&FoundPart::listed(visit, visit.asked.query.text("words"))?)
+pub(in crate::web) fn listed(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+    RoomAnswer::page(&FoundPart::listed(visit, visit.asked.query.text("words"))?)
 }
 
 /// The part of the page for a recipe that is written.
-pub(in crate::web) fn offered(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    Answer::page(&FoundPart::offered(visit, visit.asked.query.text("words"))?)
+pub(in crate::web) fn offered(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+    RoomAnswer::page(&FoundPart::offered(visit, visit.asked.query.text("words"))?)
 }
 
 impl<'a> FoundPart<'a> {
@@ -66,7 +66,7 @@ impl<'a> FoundPart<'a> {
 }
 
 /// A sentence for those who do not see the list.
-fn status_words(words: &str, found: &[Found]) -> String {
+fn status_words(words: &str, found: &[FoundFood]) -> String {
     match found.len() {
         _ if words.is_empty() => String::new(),
         0 => "Nothing found".into(),
@@ -79,14 +79,14 @@ pub(super) fn found_by(
     visit: &PageRequest<'_>,
     words: &str,
     most: usize,
-) -> Result<Vec<Found>, PageError> {
+) -> Result<Vec<FoundFood>, PageError> {
     if words.is_empty() || words.chars().count() > LONGEST {
         return Ok(Vec::new());
     }
     let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
     let foods = visit.kitchen.foods(&visit.place)?;
     let hits = found(&foods.index, &own, words, most)?.map_err(PageError::broken)?;
-    let hit = |hit: Hit| Found {
+    let hit = |hit: Hit| FoundFood {
         // Packets have no group; their maker tells them apart.
         about: match data_import::group_name(&hit.group) {
             Some(group) => group.to_string(),

@@ -11,8 +11,8 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
-use crate::web::objections::{Shown, is_meant};
-use crate::web::request::{Answer, PageRequest};
+use crate::web::objections::{ShownObjections, is_meant};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::stopped::stopped;
 
 /// Who ate, when, and how it went.
@@ -76,7 +76,7 @@ pub(super) fn serve(
     done: String,
     (action, back, next): (&str, &'static str, &str),
     wrong: &mut Wrong,
-) -> Result<Option<Answer>, PageError> {
+) -> Result<Option<RoomAnswer>, PageError> {
     let pantry = visit.foods()?;
     let who = (child, |found: &[Objection]| is_meant(fields, found));
     let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, feeding);
@@ -91,9 +91,9 @@ pub(super) fn serve(
     let held = held(&meal.served, child, feeding.day, feeding.how)?;
     let notice = Notice {
         more: watch.into_iter().chain([held]).collect(),
-        shown: Shown::of(&judged.objections, &meal.warnings),
+        shown: ShownObjections::of(&judged.objections, &meal.warnings),
         entry: Some(meal.served.id),
         ..Notice::of(done)
     };
-    Ok(Some(Answer::Done(next.into(), notice)))
+    Ok(Some(RoomAnswer::Done(next.into(), notice)))
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use askama::Template;
 
 use super::food_search::{OFFERED, found_by};
-use super::phrases::{self, Choice, Last, day};
+use super::phrases::{self, Last, SelectOption, day};
 use crate::cost::{Comparison, Money};
 use crate::food::FoodId;
 use crate::household::{Outlay, RecipeOutlay, SavedSoFar, outlay};
@@ -18,7 +18,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 
 /// The name of a store is no longer than this.
 const LONGEST: usize = 100;
@@ -45,7 +45,7 @@ struct MoneyPage<'a> {
 /// A purchase as it is typed.
 struct Buying<'a> {
     words: &'a str,
-    found: Vec<Choice>,
+    found: Vec<SelectOption>,
     mass: &'a str,
     unit: &'a str,
     units: &'static [&'static str],
@@ -58,18 +58,18 @@ struct Buying<'a> {
 type Row = (i64, String, String, [String; 5]);
 
 /// Shows the money.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    Answer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+    RoomAnswer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
 }
 
 /// Records a purchase.
 pub(in crate::web) fn record(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<Answer, PageError> {
+) -> Result<RoomAnswer, PageError> {
     let mut wrong = Wrong::default();
     let Some(purchase) = purchase(visit, fields, &mut wrong)? else {
-        return Answer::wrong(&filled(visit, fields, wrong)?);
+        return RoomAnswer::wrong(&filled(visit, fields, wrong)?);
     };
     let id = visit.store()?.buy(&purchase)?;
     let hundred = purchase.per_100_g();
@@ -85,7 +85,7 @@ pub(in crate::web) fn record(
             purchase.price.shown()
         ))
     };
-    Ok(Answer::Done("/money".into(), notice))
+    Ok(RoomAnswer::Done("/money".into(), notice))
 }
 
 /// What the form tells; what is wrong in it is noted.
@@ -195,7 +195,7 @@ impl<'a> Buying<'a> {
         Ok(Self {
             words,
             found: found
-                .map(|hit| Choice::of(&hit.id, &hit.name, fields.text("food")))
+                .map(|hit| SelectOption::of(&hit.id, &hit.name, fields.text("food")))
                 .collect(),
             mass: fields.text("mass"),
             unit: fields.text("unit"),

@@ -15,7 +15,7 @@ use crate::web::fields::Wrong;
 use crate::web::form_post::UntokenedForm;
 use crate::web::layout::Layout;
 use crate::web::lock::{PAIR, Paired, cookie};
-use crate::web::request::Asked;
+use crate::web::request::RequestAddress;
 use crate::web::router::response;
 
 /// A code in an address is no longer than this.
@@ -35,7 +35,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// The code may stand in the address, as the QR code has it; only the form lets in.
-async fn show(State(kitchen): State<Arc<AppState>>, asked: Asked) -> Response {
+async fn show(State(kitchen): State<Arc<AppState>>, asked: RequestAddress) -> Response {
     if kitchen.pairing().is_none() {
         return PageError::NotFound.into_response();
     }

@@ -27,13 +27,13 @@ pub(in crate::web) fn day(day: Date) -> String {
 
 /// One of several things to choose from.
 #[derive(Debug)]
-pub(super) struct Choice {
+pub(super) struct SelectOption {
     pub(super) value: String,
     pub(super) label: String,
     pub(super) chosen: bool,
 }
 
-impl Choice {
+impl SelectOption {
     pub(super) fn of(value: &str, label: &str, chosen: &str) -> Self {
         Self {
             value: value.to_string(),
@@ -44,9 +44,9 @@ impl Choice {
 }
 
 /// The children of the book; none where it has one only.
-pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<Choice> {
+pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
     let children = settings.children.iter();
-    let children = children.map(|child| Choice::of(&child.name, &child.name, chosen));
+    let children = children.map(|child| SelectOption::of(&child.name, &child.name, chosen));
     if settings.only_child().is_some() {
         Vec::new()
     } else {
@@ -68,18 +68,20 @@ pub(super) fn child<'a>(
 }
 
 /// The meals of a day, and that nobody says.
-pub(super) fn meals(settings: &Settings, chosen: &str) -> Vec<Choice> {
+pub(super) fn meals(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
     let meals = settings.meals.iter();
-    let meals = meals.map(|meal| Choice::of(meal, meal, chosen));
-    meals.chain([Choice::of("", "not said", chosen)]).collect()
+    let meals = meals.map(|meal| SelectOption::of(meal, meal, chosen));
+    meals
+        .chain([SelectOption::of("", "not said", chosen)])
+        .collect()
 }
 
 /// How a meal may go.
-pub(super) fn hows(chosen: &str) -> Vec<Choice> {
+pub(super) fn hows(chosen: &str) -> Vec<SelectOption> {
     let hows = [How::Taken, How::Some, How::Refused];
     let labels = ["eaten", "some of it", "not eaten"];
     let hows = hows.into_iter().zip(labels);
-    hows.map(|(how, label)| Choice::of(how.word(), label, chosen))
+    hows.map(|(how, label)| SelectOption::of(how.word(), label, chosen))
         .collect()
 }
 

@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::figures::{Figures, Tried};
+use super::figures::{BatchFigures, Tried};
 use super::opened::Opened;
 use super::pot::Pot;
 use crate::cooking::Method;
@@ -19,23 +19,23 @@ use crate::web::rooms::food_search::FoundPart;
 pub(super) const MOST: usize = 24;
 
 /// What is being written.
-pub(super) struct Form {
+pub(super) struct RecipeForm {
     pub(super) draft: Draft,
     pub(super) opened: Option<Opened>,
     /// What is known beside each ingredient.
-    rows: Vec<Row>,
+    rows: Vec<IngredientRow>,
 }
 
 /// What is shown beside an ingredient.
 #[derive(Default)]
-struct Row {
-    units: Vec<Unit>,
+struct IngredientRow {
+    units: Vec<UnitOption>,
     /// What else the file says of it.
     beyond: String,
 }
 
 /// A unit of a food: as it is written, and as it is shown.
-struct Unit {
+struct UnitOption {
     written: String,
     shown: String,
 }
@@ -44,7 +44,7 @@ struct Unit {
 #[template(path = "web/write.html")]
 pub(super) struct WritePage<'a> {
     frame: Layout,
-    form: &'a Form,
+    form: &'a RecipeForm,
     name: String,
     replace: bool,
     /// Whether it is to be asked for.
@@ -60,7 +60,7 @@ pub(super) struct WritePage<'a> {
     pub(super) wrong: Wrong,
 }
 
-impl Form {
+impl RecipeForm {
     /// As the fields tell it.
     pub(super) fn of(visit: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
         let opened = Opened::by_fields(visit, fields)?;
@@ -121,7 +121,7 @@ impl Form {
                 .as_ref()
                 .and_then(|opened| opened.former.as_ref());
             let beyond = former.zip(one.row).map(|(former, row)| former.beyond(row));
-            self.rows.push(Row {
+            self.rows.push(IngredientRow {
                 units: units(food.as_ref(), &one.unit),
                 beyond: beyond.unwrap_or_default(),
             });
@@ -132,7 +132,7 @@ impl Form {
 
     /// Adds a food.
     pub(super) fn take(&mut self, food: Food) {
-        self.rows.push(Row {
+        self.rows.push(IngredientRow {
             units: units(Some(&food), ""),
             beyond: String::new(),
         });
@@ -202,7 +202,7 @@ impl Form {
             words: fields.text("words"),
             fresh: None,
             figures: match tried {
-                Some(tried) => Figures::new(Some(tried), &wrong, false).render()?,
+                Some(tried) => BatchFigures::new(Some(tried), &wrong, false).render()?,
                 None => String::new(),
             },
             wrong,
@@ -232,10 +232,10 @@ pub(super) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, PageError>
 }
 
 /// The units of a food, the one in use among them.
-fn units(food: Option<&Food>, used: &str) -> Vec<Unit> {
+fn units(food: Option<&Food>, used: &str) -> Vec<UnitOption> {
     let all = food.map(units_of).unwrap_or_default().into_iter();
     let mut units: Vec<_> = all
-        .map(|one| Unit {
+        .map(|one| UnitOption {
             shown: match one.grams {
                 Some(grams) => {
                     let grams = decimals(grams, u8::from(grams < 10.0));
@@ -247,7 +247,7 @@ fn units(food: Option<&Food>, used: &str) -> Vec<Unit> {
         })
         .collect();
     if !used.is_empty() && units.iter().all(|unit| unit.written != used) {
-        units.push(Unit {
+        units.push(UnitOption {
             written: used.into(),
             shown: used.into(),
         });

@@ -17,8 +17,8 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::objections::{Shown, is_meant};
-use crate::web::request::{Answer, PageRequest};
+use crate::web::objections::{ShownObjections, is_meant};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::rooms::phrases::{self, day};
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
@@ -35,7 +35,7 @@ struct FreezePage<'a> {
     pot: &'a Pot,
     makes: String,
     /// What speaks against the batch.
-    shown: Shown,
+    shown: ShownObjections,
     cubes: String,
     weighed: &'a str,
     on: &'a str,
@@ -43,7 +43,7 @@ struct FreezePage<'a> {
 }
 
 /// Shows the form; the address says what was cooked.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
     let on = visit.today.to_string();
@@ -56,14 +56,14 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         page.cubes = cubes.to_string();
         page.shown = shown;
     }
-    Answer::checked(&page, page.wrong.is_empty())
+    RoomAnswer::checked(&page, page.wrong.is_empty())
 }
 
 /// Records the batch.
 pub(in crate::web) fn record(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<Answer, PageError> {
+) -> Result<RoomAnswer, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, fields).or_as(&recipe);
     let mut wrong = Wrong::default();
@@ -74,7 +74,7 @@ pub(in crate::web) fn record(
             recorded: Some(frozen),
         }) => {
             let notice = notice(visit, (&frozen, &objections));
-            Ok(Answer::Done("/freezer".into(), notice))
+            Ok(RoomAnswer::Done("/freezer".into(), notice))
         }
         Some(Judged {
             objections,
@@ -87,7 +87,7 @@ pub(in crate::web) fn record(
             let made = made(visit, (&name, &recipe), &pot, &mut Wrong::default())?;
             let mut page = filled(visit, (&name, &recipe, &pot), fields, wrong);
             page.shown = made.map(|(_, shown)| shown).unwrap_or_default();
-            Answer::wrong(&page)
+            RoomAnswer::wrong(&page)
         }
     }
 }
@@ -98,7 +98,7 @@ fn made(
     (name, recipe): (&str, &Recipe),
     pot: &Pot,
     wrong: &mut Wrong,
-) -> Result<Option<(u32, Shown)>, PageError> {
+) -> Result<Option<(u32, ShownObjections)>, PageError> {
     let (Some((tray, target)), Some(recipe)) =
         (pot.measures(wrong), with_liquid(recipe, pot, wrong))
     else {
@@ -113,7 +113,7 @@ fn made(
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let when = (visit.today, recipe.freezer.days);
     let warnings = batch_preview(&visit.book, &store, name, &batch, &tray, when)?.warnings;
-    let shown = Shown::of(&objections, &warnings);
+    let shown = ShownObjections::of(&objections, &warnings);
     Ok(Some((cubes_of(&batch, &tray), shown)))
 }
 
@@ -212,7 +212,7 @@ fn notice(visit: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])
     let cost = frozen.comparison.remark(currency, frozen.cubes);
     Notice {
         more: vec![with_room(&cost) + "."],
-        shown: Shown::of(objections, &frozen.warnings),
+        shown: ShownObjections::of(objections, &frozen.warnings),
         entry: Some(frozen.id),
         ..Notice::of(done)
     }
@@ -230,7 +230,7 @@ fn filled<'a>(
         title: &recipe.title,
         pot,
         makes: String::new(),
-        shown: Shown::default(),
+        shown: ShownObjections::default(),
         cubes: fields.text("cubes").to_string(),
         weighed: fields.text("weighed"),
         on: fields.text("on"),

@@ -5,7 +5,7 @@ use crate::web::request::PageRequest;
 
 /// The part of a page that is about an import: how far it is, what became of the last one, and the form for another.
 #[derive(Debug, Default)]
-pub(in crate::web::rooms) struct Part {
+pub(in crate::web::rooms) struct ImportStatus {
     pub(in crate::web::rooms) bar: Option<Bar>,
     pub(in crate::web::rooms) came_in: Vec<CameIn>,
     pub(in crate::web::rooms) dropped: String,
@@ -32,7 +32,7 @@ pub(in crate::web::rooms) struct Bar {
     pub(in crate::web::rooms) amount: String,
 }
 
-impl Part {
+impl ImportStatus {
     /// That of a page of a room.
     pub(in crate::web::rooms) fn of(visit: &PageRequest<'_>) -> Self {
         let last = visit.kitchen.imports().last();

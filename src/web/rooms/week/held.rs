@@ -16,7 +16,7 @@ use crate::safety::CautionTable;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::rooms::phrases::day;
 use crate::web::wording::worded;
 
@@ -29,12 +29,12 @@ struct HeldPage {
     from: Date,
     planned: bool,
     columns: [&'static str; 6],
-    children: Vec<OfChild>,
+    children: Vec<ChildWeek>,
     only_a_record: &'static str,
     defer: String,
 }
 
-struct OfChild {
+struct ChildWeek {
     name: String,
     /// Of which days the figures are.
     record: String,
@@ -48,7 +48,7 @@ struct OfChild {
 }
 
 /// Shows the totals.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let planned = match visit.asked.query.text("what") {
         "planned" => true,
         "" | "eaten" => false,
@@ -72,7 +72,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     } else {
         "What was eaten"
     };
-    Answer::page(&HeldPage {
+    RoomAnswer::page(&HeldPage {
         frame: Layout::of(visit, heading, HERE),
         heading,
         days: format!("{} to {}", day(from), day(to)),
@@ -90,7 +90,7 @@ fn of_child(
     pantry: &Pantry,
     (at, child): (usize, &Child),
     (from, to, planned): (Date, Date, bool),
-) -> Result<OfChild, PageError> {
+) -> Result<ChildWeek, PageError> {
     let kept = if planned {
         planned_week(&visit.book, pantry, child, (from, to))?
     } else {
@@ -121,7 +121,7 @@ fn of_child(
         let name = cells.next().unwrap_or_default();
         (name, NUTRIENT_COLUMNS.into_iter().zip(cells).collect())
     };
-    Ok(OfChild {
+    Ok(ChildWeek {
         name: child.name.clone(),
         record: worded(&on_record(&report)),
         above: above_upper_levels(&kept.week),
