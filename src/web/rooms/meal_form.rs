@@ -67,14 +67,24 @@ impl<'a> MealForm<'a> {
     }
 }
 
-/// Records a meal, unless a block that was not read stops it. `rooms` are the form, the room it stands in, and the one that is
-/// shown when it is `done`. What cannot be served is noted of `field`, and there is no answer.
+/// The addresses around the form of a meal.
+pub(super) struct Routes<'a> {
+    /// The address that the form is sent to.
+    pub(super) action: &'a str,
+    /// The page that the form is on.
+    pub(super) back: &'static str,
+    /// The page to go to when the meal is recorded.
+    pub(super) next: &'a str,
+}
+
+/// Records a meal, unless an objection blocks it that the form does not override; `done` is the notice on the next page.
+/// A meal that cannot be served is a mistake of `field`: it is noted, and there is no answer.
 pub(super) fn serve(
     visit: &PageRequest<'_>,
     (fields, field): (&Fields, &'static str),
     (child, feeding): (&Child, &Feeding<'_>),
     done: String,
-    (action, back, next): (&str, &'static str, &str),
+    routes: &Routes<'_>,
     wrong: &mut Wrong,
 ) -> Result<Option<RoomAnswer>, PageError> {
     let pantry = visit.foods()?;
@@ -84,7 +94,13 @@ pub(super) fn serve(
         return Ok(None);
     };
     let Some(meal) = judged.recorded else {
-        return stopped(visit, &judged.objections, fields, (action, back)).map(Some);
+        return stopped(
+            visit,
+            &judged.objections,
+            fields,
+            (routes.action, routes.back),
+        )
+        .map(Some);
     };
     let watch = judged.objections.iter().any(Objection::is_block);
     let watch = watch.then(|| WATCH.to_string());
@@ -95,5 +111,5 @@ pub(super) fn serve(
         entry: Some(meal.served.id),
         ..Notice::of(done)
     };
-    Ok(Some(RoomAnswer::Done(next.into(), notice)))
+    Ok(Some(RoomAnswer::Done(routes.next.into(), notice)))
 }

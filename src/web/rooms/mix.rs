@@ -5,7 +5,7 @@ use data_import::NutrientId;
 use form_urlencoded::Serializer;
 
 use super::bowl::{self, CUBES, ServingRow};
-use super::meal_form::{MealForm, serve};
+use super::meal_form::{MealForm, Routes, serve};
 use super::phrases::{self, SelectOption, day};
 use crate::household::{BowlPart, Mixing, TypedServings};
 use crate::notebook::{Child, Feeding, Stock};
@@ -75,9 +75,13 @@ pub(in crate::web) fn record(
         };
         let (name, went) = (&form.child.name, phrases::went(form.how));
         let done = format!("{name}, {}: the bowl, {went}.", day(form.on));
-        let rooms = ("/mix", "/mix", "/");
+        let routes = &Routes {
+            action: "/mix",
+            back: "/mix",
+            next: "/",
+        };
         let meal = (form.child, &feeding);
-        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, rooms, &mut wrong)? {
+        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, routes, &mut wrong)? {
             return Ok(answer);
         }
     }

@@ -3,7 +3,7 @@
 use crate::words::counted;
 use askama::Template;
 
-use super::meal_form::{MealForm, serve};
+use super::meal_form::{MealForm, Routes, serve};
 use super::phrases::{self, SelectOption, day};
 use crate::household::{self, USUAL_SERVING};
 use crate::notebook::{Feeding, FrozenBatch, How};
@@ -69,9 +69,13 @@ pub(in crate::web) fn record(
             phrases::went(form.how)
         );
         let action = format!("/freezer/{}/serve", batch.id);
-        let rooms = (action.as_str(), "/freezer", "/freezer");
+        let routes = &Routes {
+            action: &action,
+            back: "/freezer",
+            next: "/freezer",
+        };
         let meal = (form.child, &feeding);
-        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, rooms, &mut wrong)? {
+        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, routes, &mut wrong)? {
             return Ok(answer);
         }
     }

@@ -5,7 +5,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::meal_form::serve;
+use super::meal_form::{Routes, serve};
 use super::phrases::{self, Last, day};
 use super::planned_meal::{Planned, feeding};
 use crate::household::{USUAL_SERVING, eaten_days, plan_facts, planned_meal};
@@ -75,7 +75,12 @@ pub(in crate::web) fn record(
         let (name, on, went) = (&slot.meal, day(slot.day), phrases::went(how));
         let done = format!("{}, {name}, {on}: as planned, {went}.", slot.child);
         let (form, meal) = ((fields, "parts"), (child, &feeding));
-        if let Some(answer) = serve(visit, form, meal, done, ("/", "/", "/"), &mut wrong)? {
+        let routes = &Routes {
+            action: "/",
+            back: "/",
+            next: "/",
+        };
+        if let Some(answer) = serve(visit, form, meal, done, routes, &mut wrong)? {
             return Ok(answer);
         }
     }

@@ -66,7 +66,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let born = visit.book.settings.children.iter();
     let born = born.filter(|child| child.born <= from).enumerate();
     let children =
-        born.map(|(at, child)| of_child(visit, &pantry, (at, child), (from, to, planned)));
+        born.map(|(at, child)| of_child(visit, &pantry, (at, child), (from, to), planned));
     let heading = if planned {
         "What the plan holds"
     } else {
@@ -89,7 +89,8 @@ fn of_child(
     visit: &PageRequest<'_>,
     pantry: &Pantry,
     (at, child): (usize, &Child),
-    (from, to, planned): (Date, Date, bool),
+    (from, to): (Date, Date),
+    planned: bool,
 ) -> Result<ChildWeek, PageError> {
     let kept = if planned {
         planned_week(&visit.book, pantry, child, (from, to))?

@@ -17,7 +17,7 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::page_lines;
 use crate::web::request::{PageRequest, RoomAnswer};
-use crate::web::rooms::phrases::day;
+use crate::web::rooms::phrases::{SelectOption, day};
 
 /// What the name of a field for a day of cooking begins with.
 const COOK: &str = "cook-";
@@ -40,8 +40,8 @@ struct ProposePage {
     frame: Layout,
     from: Date,
     days: String,
-    /// Name of the field, the day in words, and whether it is chosen.
-    cook: Vec<(String, String, bool)>,
+    /// The days on which there may be time to cook; the value is the name of the field.
+    cook: Vec<SelectOption>,
     trays: String,
     wrong: Wrong,
 }
@@ -208,7 +208,11 @@ fn filled(visit: &PageRequest<'_>, from: Date, fields: &Fields, wrong: Wrong) ->
     let cook = days.map(|on| {
         let name = format!("{COOK}{on}");
         let chosen = !fields.text(&name).is_empty();
-        (name, spoken_day(on), chosen)
+        SelectOption {
+            value: name,
+            label: spoken_day(on),
+            chosen,
+        }
     });
     ProposePage {
         frame: Layout::of(visit, "Propose a week", HERE),
