@@ -22,16 +22,16 @@ pub struct Slot {
     pub day: Date,
     /// The child.
     pub child: String,
-    /// What the meal is called.
+    /// The name of the meal.
     pub meal: String,
 }
 
-/// One thing that is planned for a meal.
+/// A part of a planned meal.
 #[derive(Debug, Clone, PartialEq)]
 pub enum PlannedServing {
     /// Cubes of a recipe, or of one batch named by its number.
     Cubes(Pick),
-    /// So much of a food as it is: from the table, from a jar, or milk.
+    /// An amount of a food as it is: from the table, from a jar, or milk.
     Food(FoodId, Mass),
 }
 
@@ -40,11 +40,11 @@ pub enum PlannedServing {
 pub struct PlannedCooking {
     /// Name of the recipe.
     pub recipe: String,
-    /// How many trays.
+    /// The number of trays.
     pub trays: u32,
 }
 
-/// What is planned, for some days.
+/// The plan of some days.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Plan {
     /// The meals. One that is empty was planned to be empty.
@@ -59,7 +59,7 @@ impl Plan {
         self.meals.values().all(Vec::is_empty) && self.cooking.values().all(Vec::is_empty)
     }
 
-    /// The days it says something of, in order, each once.
+    /// The days that the plan covers, in order, each once.
     pub fn days(&self) -> Vec<Date> {
         let mut days: Vec<_> = self.meals.keys().map(|slot| slot.day).collect();
         days.extend(self.cooking.keys());
@@ -70,8 +70,8 @@ impl Plan {
 }
 
 impl Store {
-    /// Records what is planned, in place of what was planned for the same meals and the cooking of the same days;
-    /// gives the number of the entry. `None`, and nothing recorded, for a plan that says nothing.
+    /// Records a plan, in place of the former plan for the same meals and for the cooking of the same days; returns
+    /// the number of the entry. `None`, and nothing recorded, for an empty plan.
     pub fn plan(&mut self, plan: &Plan) -> Result<Option<i64>, BookError> {
         let Some(first) = plan.days().first().copied() else {
             return Ok(None);
@@ -90,7 +90,7 @@ impl Store {
         })
     }
 
-    /// What is planned from one day to another, both included.
+    /// The plan from one day to another, both included.
     pub fn planned(&self, from: Date, to: Date) -> Result<Plan, BookError> {
         self.read(|connection| {
             let rows = rows(connection, from, to)?;
@@ -185,7 +185,8 @@ fn write_slot(
     Ok(())
 }
 
-/// What was said last of each meal and each day's cooking, part by part; a meal without a part once, without one.
+/// The last entry for each meal and for the cooking of each day, part by part; a meal without a part has one row
+/// without one.
 fn rows(
     connection: &Connection,
     from: Date,

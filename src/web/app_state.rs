@@ -1,4 +1,4 @@
-//! What all requests share.
+//! The state that all requests share.
 
 use std::fmt;
 use std::path::PathBuf;
@@ -18,7 +18,7 @@ use super::rooms::{FormerText, WeekDraft};
 use crate::food::{FoodData, FoodDataError, Foods, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError};
 
-/// What the page is made with: it reads neither the clock nor the environment itself.
+/// The inputs of the page from outside: it reads neither the clock nor the environment itself.
 pub struct Supplies {
     /// Today, where the parent is.
     pub clock: Box<dyn Fn() -> Date + Send + Sync>,
@@ -32,7 +32,7 @@ pub struct Supplies {
     pub demo: fn(&std::path::Path) -> Result<u64, BookError>,
     /// The day on which that household looks into its book.
     pub demo_day: Date,
-    /// Tells the person at the terminal what must not stand on a page.
+    /// Prints details for the person at the terminal that a page must not show.
     pub tell: fn(&str),
 }
 
@@ -153,7 +153,7 @@ impl AppState {
         FoodData::to_change(named, Some(&place.folder)).filter(|_| !place.demo)
     }
 
-    /// The same food data, open.
+    /// Opens the food data of a household, or the copy that is open already.
     pub(super) fn foods(&self, place: &BookFolder) -> Result<Arc<Foods>, FoodDataError> {
         let still = self.imports.before().is_some() && !place.demo;
         self.open.of(self.food_data(place), still)
@@ -199,7 +199,7 @@ impl AppState {
         Ok(Some(shelf))
     }
 
-    /// All foods of a place.
+    /// All foods of a household: its data, and its own foods.
     pub(super) fn pantry(&self, place: &BookFolder) -> Result<Pantry, PageError> {
         Ok(Pantry::of_foods(self.foods(place)?, self.own(place)?))
     }
@@ -227,7 +227,7 @@ impl AppState {
         (self.supplies.tell)(words);
     }
 
-    /// The same for a thread that lives longer than a request.
+    /// The function that prints to the terminal, for a thread that outlives a request.
     pub(super) fn teller(&self) -> fn(&str) {
         self.supplies.tell
     }

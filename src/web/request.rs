@@ -1,4 +1,4 @@
-//! One request, as a room sees it; and the room's answer.
+//! A request as the handlers of pages see it, and their answers.
 
 use std::collections::BTreeMap;
 
@@ -21,18 +21,18 @@ use crate::spoken::{Ask, Lookup, Unclear};
 /// The field of an address that names a notice.
 pub(super) const NOTICE: &str = "notice";
 
-/// What an address says beside its path.
+/// The address of a request: path parameters and query.
 #[derive(Debug, Default)]
 pub(super) struct RequestAddress {
     /// The parts of the path that have a name.
     pub(super) parts: BTreeMap<String, String>,
-    /// What stands after the question mark.
+    /// The query string.
     pub(super) query: Fields,
-    /// Whether it is asked on this computer itself.
+    /// Whether the request comes from this computer.
     pub(super) at_home: bool,
 }
 
-/// One request to a household that has a book.
+/// A request to a household that has a book.
 pub(super) struct PageRequest<'a> {
     pub(super) kitchen: &'a AppState,
     pub(super) place: BookFolder,
@@ -41,7 +41,7 @@ pub(super) struct PageRequest<'a> {
     pub(super) asked: RequestAddress,
 }
 
-/// What a room answers.
+/// The answer of a page's handler.
 pub(super) enum RoomAnswer {
     /// A page.
     Page(String),
@@ -49,7 +49,7 @@ pub(super) enum RoomAnswer {
     Wrong(String),
     /// A page to print: it needs nothing beside it, and has its style inside.
     Sheet(String),
-    /// It is done: another page tells of it.
+    /// Success: another page shows the notice.
     Done(String, Notice),
     /// Another page.
     See(String),
@@ -94,7 +94,7 @@ impl<'a> PageRequest<'a> {
         Ok(self.book.store()?)
     }
 
-    /// A part of the path, as the type it must be; any other is no address of ours.
+    /// A path parameter, parsed; one that does not parse is an address that does not exist.
     pub(super) fn part<T: std::str::FromStr>(&self, name: &str) -> Result<T, PageError> {
         let part = self
             .asked
@@ -104,7 +104,7 @@ impl<'a> PageRequest<'a> {
         part.ok_or(PageError::NotFound)
     }
 
-    /// What was just done. Its entry is named only while it is the last, and can be taken back.
+    /// The notice of the last action. Its entry is included only while it is the last and can be taken back.
     pub(super) fn notice(&self) -> Option<Notice> {
         let mut notice = self
             .kitchen
@@ -128,7 +128,7 @@ impl Lookup for PageRequest<'_> {
 }
 
 impl Ask for PageRequest<'_> {
-    /// The page asks by what stands at the field.
+    /// The page shows the question at the field.
     fn asked(&self, unclear: Unclear) -> Result<String, PageError> {
         Err(PageError::Problems(vec![unclear.problem()]))
     }

@@ -1,4 +1,4 @@
-//! Which address is answered by which function.
+//! The routes: the handler of each address.
 
 use std::sync::Arc;
 

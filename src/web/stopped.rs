@@ -1,4 +1,4 @@
-//! A form that an objection stopped: what speaks against it, and a button of its own to record it all the same.
+//! The page of a form that an objection blocked: the objections, and a button to record it all the same.
 
 use askama::Template;
 
@@ -16,7 +16,7 @@ struct StoppedPage {
     shown: ShownObjections,
     /// The form again, with all that was sent.
     hidden: Vec<(String, String)>,
-    /// Where the form is sent, and where it stands.
+    /// The address that the form is sent to, and the page that it is on.
     action: String,
     back: String,
 }

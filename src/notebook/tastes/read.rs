@@ -49,7 +49,7 @@ pub(super) fn meals(
     Ok(meals)
 }
 
-/// When the doctor cleared a food last, by the id of the food.
+/// The last clearance of each food, by the id of the food.
 pub(super) fn clearances(
     connection: &Connection,
     child: &str,
@@ -69,7 +69,7 @@ pub(super) fn clearances(
     rows.collect()
 }
 
-/// What else was in the meals of a child, by entry: food as it is, which nobody cooked here.
+/// The foods of a child's meals that were not cooked in a batch, by entry.
 fn others(connection: &Connection, child: &str) -> rusqlite::Result<BTreeMap<i64, Vec<BatchFood>>> {
     let mut select = connection.prepare(
         "SELECT feeding_food.feeding, food.food, food.name, food.allergens, 'none' \

@@ -1,4 +1,4 @@
-//! One food: its values, where they come from, its measures, and what it is good for.
+//! The page of a food: values with their origin, measures, and the nutrients of which it is a good source.
 
 use askama::Template;
 
@@ -25,7 +25,7 @@ struct FoodRoom {
     good_for: Vec<[String; 3]>,
     two_cubes: String,
     values: Vec<Value>,
-    /// Whether the dataset tells where a value comes from.
+    /// Whether the dataset states the origin of values.
     with_origin: bool,
     defer: String,
 }

@@ -1,4 +1,4 @@
-//! Foods found by kitchen words: as a part of a page, and alone while the words are typed.
+//! The search for foods by kitchen words: a part of a page, and alone for updates while typing.
 
 use crate::words::counted;
 use askama::Template;
@@ -8,10 +8,10 @@ use crate::food::{found, own_names};
 use crate::web::error::PageError;
 use crate::web::request::{PageRequest, RoomAnswer};
 
-/// So many foods are listed where one is looked up, and offered where one is chosen.
+/// The number of foods listed in a search, and offered in a choice.
 const LISTED: usize = 20;
 pub(super) const OFFERED: usize = 8;
-/// Words longer than this name no food.
+/// The longest search text, in characters.
 const LONGEST: usize = 100;
 
 /// A food that was found.
@@ -21,7 +21,7 @@ pub(super) struct FoundFood {
     pub(super) about: String,
 }
 
-/// What was found, as a list to open or as buttons that add one to a recipe.
+/// The results: a list of links, or buttons that add a food to a recipe.
 #[derive(Template)]
 #[template(path = "web/found.html")]
 pub(super) struct FoundPart<'a> {
@@ -74,7 +74,7 @@ fn status_words(words: &str, found: &[FoundFood]) -> String {
     }
 }
 
-/// The foods that kitchen words find.
+/// The foods that match kitchen words.
 pub(super) fn found_by(
     visit: &PageRequest<'_>,
     words: &str,
@@ -87,7 +87,7 @@ pub(super) fn found_by(
     let foods = visit.kitchen.foods(&visit.place)?;
     let hits = found(&foods.index, &own, words, most)?.map_err(PageError::broken)?;
     let hit = |hit: Hit| FoundFood {
-        // Packets have no group; their maker tells them apart.
+        // Packaged foods have no group; the manufacturer distinguishes them.
         about: match data_import::group_name(&hit.group) {
             Some(group) => group.to_string(),
             None if hit.manufacturer.is_empty() => hit.group,

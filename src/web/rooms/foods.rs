@@ -1,4 +1,4 @@
-//! Where foods are looked up, and the data they come from.
+//! The search for foods, and the datasets in use.
 
 use askama::Template;
 use data_import::SourceInfo;
@@ -29,7 +29,7 @@ struct DatasetRow {
     release: String,
     read: String,
     kept: &'static str,
-    /// Whether it may be dropped here.
+    /// Whether the dataset can be dropped here.
     droppable: bool,
 }
 

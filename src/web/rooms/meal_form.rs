@@ -1,4 +1,4 @@
-//! A meal that a form tells of, and its record.
+//! The form of a meal, and its record.
 
 use jiff::civil::Date;
 
@@ -15,7 +15,7 @@ use crate::web::objections::{ShownObjections, is_meant};
 use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::stopped::stopped;
 
-/// Who ate, when, and how it went.
+/// The fields of the form: child, day, and how the meal went.
 pub(super) struct MealForm<'a> {
     pub(super) child: &'a Child,
     pub(super) meal: &'a str,
@@ -25,7 +25,7 @@ pub(super) struct MealForm<'a> {
 }
 
 impl<'a> MealForm<'a> {
-    /// What the form tells; what is wrong in it is noted.
+    /// Reads the fields; mistakes are noted.
     pub(super) fn of(
         visit: &'a PageRequest<'_>,
         fields: &'a Fields,

@@ -1,4 +1,4 @@
-//! A bowl of cubes from the freezer, looked at as it would be today, and served on the day that is said.
+//! A bowl of cubes from the freezer: its figures as of today, and the form that serves it on a day.
 
 use askama::Template;
 use data_import::NutrientId;
@@ -31,14 +31,14 @@ struct MixRoom<'a> {
     hows: Vec<SelectOption>,
     seen: &'a str,
     on: String,
-    /// Whose bowl it is; empty where there is one child only.
+    /// The child of the bowl; empty where the book has one child only.
     whose: &'a str,
-    /// What the bowl is made of, to be sent again with the form that serves it.
+    /// The content of the bowl, sent again with the form that serves it.
     hidden: Vec<(String, String)>,
     wrong: Wrong,
 }
 
-/// A bowl in words.
+/// A bowl as text.
 struct Told {
     parts: Vec<(String, String)>,
     figures: Vec<(String, String)>,
@@ -50,7 +50,7 @@ struct Told {
     one_more: Vec<(OneMore, String)>,
 }
 
-/// Shows the bowl that the address tells of.
+/// Shows the bowl in the address.
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let mut wrong = Wrong::default();
     let fields = &visit.asked.query;

@@ -1,4 +1,4 @@
-//! What was bought, and what each batch cost beside the jar, a year at a time.
+//! Purchases, and the cost of each batch beside the jar, a year at a time.
 
 use std::collections::BTreeSet;
 
@@ -35,7 +35,7 @@ struct MoneyPage<'a> {
     in_all: Option<String>,
     dearer: Vec<String>,
     bounds: bool,
-    /// A drawing of the recipes; the table with the same figures stands below.
+    /// A chart of the recipes; the table below has the same figures.
     chart: String,
     recipes: Vec<(String, [String; 5])>,
     rows: Vec<Row>,
@@ -88,7 +88,7 @@ pub(in crate::web) fn record(
     Ok(RoomAnswer::Done("/money".into(), notice))
 }
 
-/// What the form tells; what is wrong in it is noted.
+/// Reads the fields of a purchase; mistakes are noted.
 fn purchase(
     visit: &PageRequest<'_>,
     fields: &Fields,

@@ -1,4 +1,4 @@
-//! Words that several rooms use.
+//! Phrases and form fields that several pages share.
 
 use jiff::civil::Date;
 
@@ -25,7 +25,7 @@ pub(in crate::web) fn day(day: Date) -> String {
     day.strftime("%-d %b %Y").to_string()
 }
 
-/// One of several things to choose from.
+/// An option of a choice.
 #[derive(Debug)]
 pub(super) struct SelectOption {
     pub(super) value: String,
@@ -67,7 +67,7 @@ pub(super) fn child<'a>(
         .ok()
 }
 
-/// The meals of a day, and that nobody says.
+/// The meals of a day, and the option to leave the meal open.
 pub(super) fn meals(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
     let meals = settings.meals.iter();
     let meals = meals.map(|meal| SelectOption::of(meal, meal, chosen));
@@ -76,7 +76,7 @@ pub(super) fn meals(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
         .collect()
 }
 
-/// How a meal may go.
+/// The options for how a meal went.
 pub(super) fn hows(chosen: &str) -> Vec<SelectOption> {
     let hows = [How::Taken, How::Some, How::Refused];
     let labels = ["eaten", "some of it", "not eaten"];
@@ -85,7 +85,7 @@ pub(super) fn hows(chosen: &str) -> Vec<SelectOption> {
         .collect()
 }
 
-/// What became of a planned meal; empty while it is open.
+/// The outcome of a planned meal; empty while it is open.
 pub(super) fn became(outcome: Outcome) -> &'static str {
     match outcome {
         Outcome::Open => "",
@@ -96,7 +96,7 @@ pub(super) fn became(outcome: Outcome) -> &'static str {
     }
 }
 
-/// How far off a day is.
+/// The distance of a day from today, in words.
 pub(super) fn when(days: i64) -> String {
     match days {
         ..=-2 => format!("{} days ago", -days),
@@ -107,7 +107,7 @@ pub(super) fn when(days: i64) -> String {
     }
 }
 
-/// How a meal went, as a form says it.
+/// How the meal of a form went.
 pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
     match fields.text("how") {
         "taken" => Some(How::Taken),
@@ -120,13 +120,13 @@ pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
     }
 }
 
-/// What was seen after a meal: no longer than a parent writes at the table.
+/// The reaction in a form, limited in length.
 pub(super) fn seen<'a>(fields: &'a Fields, wrong: &mut Wrong) -> Option<&'a str> {
     const LONGEST: usize = 500;
     short(fields, "seen", LONGEST, wrong)
 }
 
-/// How a meal went, told afterwards.
+/// How a meal went, in the past tense.
 pub(super) fn went(how: How) -> &'static str {
     match how {
         How::Taken => "eaten",
@@ -151,7 +151,7 @@ pub(super) fn last(visit: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
     }))
 }
 
-/// An entry in words: `the meal of 14 Nov 2026, Wren`.
+/// An entry as text: `the meal of 14 Nov 2026, Wren`.
 pub(super) fn of_entry(entry: &Entry) -> String {
     let kind = match entry.kind.as_str() {
         "feeding" => "meal",
@@ -177,7 +177,7 @@ pub(super) fn batch(visit: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageE
     Ok((batch, left.map_or(0, |stock| stock.left)))
 }
 
-/// So many cubes of a batch, as a form says it.
+/// The number of cubes of a batch in a form.
 pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Option<Pick> {
     match format!("{cubes} #{}", batch.id).parse() {
         Ok(pick) => Some(pick),
@@ -194,7 +194,7 @@ pub(super) fn on(fields: &Fields, wrong: &mut Wrong) -> Option<Date> {
     day.map_err(|_| wrong.say("on", "Choose the day.")).ok()
 }
 
-/// Words of at most so many letters.
+/// Text of at most so many characters; a longer one is noted as a mistake.
 pub(super) fn short<'a>(
     fields: &'a Fields,
     name: &'static str,

@@ -1,4 +1,4 @@
-//! A planned meal of today, with what speaks against it and the fields to tick it off.
+//! A planned meal of today, with the objections to it and the fields to tick it off.
 
 use jiff::civil::Date;
 
@@ -20,20 +20,20 @@ pub(super) struct Planned {
     pub(super) child: String,
     pub(super) meal: String,
     pub(super) on: Date,
-    /// What the ids of its fields end with; nothing for the one with mistakes, so that the summary finds its fields.
+    /// The suffix of the ids of its fields; empty for the form with mistakes, so that the summary links to its fields.
     pub(super) tail: String,
     pub(super) parts: Vec<String>,
-    /// What speaks against it, while it is open.
+    /// The objections to it, while it is open.
     pub(super) shown: ShownObjections,
-    /// What became of it; empty while it is open.
+    /// The outcome; empty while it is open.
     pub(super) became: &'static str,
-    /// What was planned when the page was shown.
+    /// The plan at the time the page was shown.
     pub(super) planned: String,
     pub(super) how: String,
     pub(super) seen: String,
 }
 
-/// What is to be known before a planned meal is recorded.
+/// The findings before a planned meal is recorded.
 fn before(
     visit: &PageRequest<'_>,
     store: &Store,

@@ -22,7 +22,7 @@ struct ServePage<'a> {
     batch: &'a FrozenBatch,
     left: u32,
     use_by: String,
-    /// What speaks against the serving for the child that is chosen, or for each.
+    /// The objections to the serving for the chosen child, or for each.
     shown: ShownObjections,
     children: Vec<SelectOption>,
     meals: Vec<SelectOption>,
@@ -82,7 +82,7 @@ pub(in crate::web) fn record(
     RoomAnswer::wrong(&filled(visit, &batch, left, fields, wrong)?)
 }
 
-/// What is to be known before the serving of a form is recorded, for the child that it names, or for each.
+/// The findings before the serving of a form is recorded, for the child that it names, or for each.
 fn before(
     visit: &PageRequest<'_>,
     batch: &FrozenBatch,

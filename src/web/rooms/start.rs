@@ -20,7 +20,7 @@ use crate::web::router::response;
 
 /// A name is no longer than this.
 const LONGEST: usize = 80;
-/// What a usual tray is, until somebody says otherwise.
+/// The defaults of the form: a usual tray, and the currency.
 const USUAL: &[u8] = b"wells=16&well=30&currency=USD";
 
 #[derive(Template)]
@@ -101,7 +101,7 @@ fn start(kitchen: &AppState, fields: &Fields) -> Result<RoomAnswer, PageError> {
     RoomAnswer::wrong(&filled(kitchen, fields, wrong))
 }
 
-/// What the form tells; what is wrong in it is noted.
+/// Reads the fields of a new book; mistakes are noted.
 fn new_book(fields: &Fields, wrong: &mut Wrong) -> Option<NewBook> {
     let child = fields.text("child");
     if child.is_empty() || child.chars().count() > LONGEST || child.contains(char::is_control) {

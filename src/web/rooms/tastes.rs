@@ -26,10 +26,10 @@ struct TastesPage {
     last: Option<Last>,
 }
 
-/// What one child has tasted.
+/// The foods that a child has tasted.
 struct ChildTastes {
     report: TasteReport,
-    /// What speaks against foods that were offered, if they were offered again.
+    /// The objections to foods that were offered before, if they were offered again.
     objections: Vec<ObjectionLine>,
 }
 

@@ -104,7 +104,7 @@ fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date>
     day.map_err(|_| wrong.say(name, "Choose the day.")).ok()
 }
 
-/// The questions about all children, the newest on top: when, about whom where there are several, and the words.
+/// The questions about all children, the newest on top: the day, the child where there are several, and the text.
 fn questions(store: &Store, children: &[Child]) -> Result<Vec<(String, String)>, PageError> {
     let mut all = Vec::new();
     for child in children {

@@ -13,7 +13,7 @@ use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::rooms::phrases;
 use crate::web::wording::{capital, in_words};
 
-/// What is shown of a batch.
+/// The figures of a batch.
 #[derive(Template)]
 #[template(path = "web/figures.html")]
 pub(super) struct BatchFigures<'a> {
@@ -23,7 +23,7 @@ pub(super) struct BatchFigures<'a> {
     kept: bool,
 }
 
-/// A batch with what the book says of it.
+/// A batch with the findings of the book.
 pub(super) struct Tried {
     report: BatchReport,
     pub(super) objections: Vec<ObjectionLine>,

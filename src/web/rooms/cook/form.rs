@@ -18,19 +18,19 @@ use crate::web::rooms::food_search::FoundPart;
 /// A recipe has no more ingredients than this.
 pub(super) const MOST: usize = 24;
 
-/// What is being written.
+/// The recipe that is being written.
 pub(super) struct RecipeForm {
     pub(super) draft: Draft,
     pub(super) opened: Option<Opened>,
-    /// What is known beside each ingredient.
+    /// The details of each ingredient.
     rows: Vec<IngredientRow>,
 }
 
-/// What is shown beside an ingredient.
+/// The details of an ingredient.
 #[derive(Default)]
 struct IngredientRow {
     units: Vec<UnitOption>,
-    /// What else the file says of it.
+    /// Further settings of the ingredient in the file.
     beyond: String,
 }
 
@@ -47,7 +47,7 @@ pub(super) struct WritePage<'a> {
     form: &'a RecipeForm,
     name: String,
     replace: bool,
-    /// Whether it is to be asked for.
+    /// Whether the form asks for consent to replace a recipe.
     taken: bool,
     pot: Pot,
     methods: Vec<&'static str>,
@@ -61,7 +61,7 @@ pub(super) struct WritePage<'a> {
 }
 
 impl RecipeForm {
-    /// As the fields tell it.
+    /// Reads the fields.
     pub(super) fn of(visit: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
         let opened = Opened::by_fields(visit, fields)?;
         let ingredient = |n: usize| {
@@ -111,7 +111,7 @@ impl RecipeForm {
         form.map(|form| form.with_foods(visit)).transpose()
     }
 
-    /// With the name and the units of each food.
+    /// Adds the name and the measures of each food.
     fn with_foods(mut self, visit: &PageRequest<'_>) -> Result<Self, PageError> {
         let pantry = visit.kitchen.pantry(&visit.place)?;
         for one in &mut self.draft.ingredients {
@@ -164,7 +164,7 @@ impl RecipeForm {
         }
     }
 
-    /// What else the file says of the batch.
+    /// Further settings of the batch in the file.
     fn beyond_all(&self) -> String {
         let former = self
             .opened
@@ -173,7 +173,7 @@ impl RecipeForm {
         former.map_or_else(String::new, crate::recipe::Former::beyond_all)
     }
 
-    /// The page; `found` are words to find foods by.
+    /// The page; `found` is the search text for foods.
     pub(super) fn page<'a>(
         &'a self,
         visit: &PageRequest<'_>,
@@ -212,7 +212,7 @@ impl RecipeForm {
 }
 
 impl WritePage<'_> {
-    /// With the ingredient that was just added in front.
+    /// The page after an ingredient was added: the ingredient is marked, and the search is empty.
     pub(super) fn with_fresh(self, fresh: Option<usize>) -> Self {
         Self {
             fresh,

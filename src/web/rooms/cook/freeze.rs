@@ -23,7 +23,7 @@ use crate::web::rooms::phrases::{self, day};
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
 
-/// More cubes than this no kitchen freezes at once.
+/// The largest number of cubes that are accepted at once.
 const MOST: u32 = 5000;
 
 #[derive(Template)]
@@ -34,7 +34,7 @@ struct FreezePage<'a> {
     title: &'a str,
     pot: &'a Pot,
     makes: String,
-    /// What speaks against the batch.
+    /// The objections to the batch.
     shown: ShownObjections,
     cubes: String,
     weighed: &'a str,
@@ -194,7 +194,7 @@ fn weighed(text: &str) -> Result<Located<Mass>, Problem> {
     }
 }
 
-/// The value, or `None` after noting what a person said wrong.
+/// The value, or `None` after noting a mistake in the input.
 fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>, PageError> {
     match result {
         Ok(value) => Ok(Some(value)),

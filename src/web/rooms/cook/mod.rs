@@ -55,7 +55,7 @@ pub(super) fn of_address(visit: &PageRequest<'_>) -> Result<(String, Recipe), Pa
     Ok((name, recipe))
 }
 
-/// Its name: one that the book lists, never a path.
+/// The name of the recipe: one that the book lists, never a path.
 fn name_in_address(visit: &PageRequest<'_>) -> Result<String, PageError> {
     let name: String = visit.part("recipe")?;
     if !visit.book.recipe_names()?.contains(&name) {

@@ -47,7 +47,7 @@ impl Opened {
         })
     }
 
-    /// The one that a form speaks of; `None` for a new recipe.
+    /// The recipe that a form names; `None` for a new recipe.
     pub(super) fn by_fields(
         visit: &PageRequest<'_>,
         fields: &Fields,
@@ -84,7 +84,7 @@ fn stamp(text: &str) -> String {
 }
 
 impl FormerText {
-    /// That of a recipe which is to be written over with `text`; `None` where there is none.
+    /// The recipe that `text` is to replace; `None` where there is none.
     pub(super) fn of(
         visit: &PageRequest<'_>,
         name: &RecipeName,

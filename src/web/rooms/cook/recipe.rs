@@ -26,7 +26,7 @@ struct RecipePage {
     wrong: Wrong,
 }
 
-/// Shows it, as the address says.
+/// Shows the recipe in the address.
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
@@ -46,7 +46,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
     RoomAnswer::checked(&page, page.wrong.is_empty())
 }
 
-/// Its figures alone.
+/// The figures of the recipe alone.
 pub(in crate::web) fn figures(
     visit: &PageRequest<'_>,
     fields: &Fields,
@@ -57,7 +57,7 @@ pub(in crate::web) fn figures(
     BatchFigures::new(tried, &wrong, true).alone()
 }
 
-/// What the recipe makes with the liquid of the pot, and what is wrong.
+/// The batch that the recipe makes with the liquid of the pot, and the mistakes.
 fn worked_out(
     visit: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),

@@ -36,7 +36,7 @@ pub(in crate::web) fn change(visit: &PageRequest<'_>) -> Result<RoomAnswer, Page
     RoomAnswer::page(&form.page(visit, &fields, tried, wrong)?)
 }
 
-/// Does what the button that was pressed says: adds or drops an ingredient, finds a food, saves, or works it out.
+/// Handles the button that was pressed: adds or drops an ingredient, finds a food, saves, or calculates.
 pub(in crate::web) fn answer(
     visit: &PageRequest<'_>,
     fields: &Fields,
@@ -99,7 +99,7 @@ fn take(
     Ok(Some(number))
 }
 
-/// What the draft makes; what is wrong with it is noted at its field.
+/// The batch that the draft makes; mistakes are noted at their fields.
 fn worked_out(
     visit: &PageRequest<'_>,
     form: &RecipeForm,
@@ -150,7 +150,7 @@ fn note_parts((form, written): (&RecipeForm, &Written), problems: &[Problem], wr
     }
 }
 
-/// Writes the file, and tells of it; what is wrong with its name is noted.
+/// Writes the file; a mistake in its name is noted.
 fn saved(
     visit: &PageRequest<'_>,
     fields: &Fields,
@@ -200,7 +200,7 @@ fn saved(
     )))
 }
 
-/// Why a recipe of this name is not written over unsaid.
+/// The error that a recipe of this name exists and is not replaced without consent.
 fn in_the_way(form: &RecipeForm, name: &RecipeName) -> String {
     let opened = form
         .opened

@@ -34,14 +34,14 @@ struct ImportPage {
     part: ImportStatus,
 }
 
-/// Where a dataset is read in, and where one is dropped.
+/// The routes that import a dataset and drop one.
 pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new()
         .route("/foods/import", page(show).merge(post(take)))
         .route("/foods/drop", form_route(drop_source))
 }
 
-/// How far the import has come; or the form that begins one.
+/// Shows the progress of the import, or the form that starts one.
 fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     RoomAnswer::page(&ImportPage {
         frame: Layout::of(visit, "Read in a dataset", "/foods"),
@@ -49,7 +49,7 @@ fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     })
 }
 
-/// What an import needs to know of the household.
+/// The inputs of an import from the household.
 struct Ready {
     data: FoodData,
     before: FoodData,

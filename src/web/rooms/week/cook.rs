@@ -1,4 +1,4 @@
-//! What is to be cooked on a day of the plan, or nothing.
+//! The form for the cooking on a day of the plan.
 
 use std::collections::BTreeMap;
 
@@ -15,7 +15,7 @@ use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::rooms::bowl::ServingRow;
 
-/// What the name of a field for trays of a recipe begins with; its name follows.
+/// The prefix of a field for trays of a recipe, before its name.
 const TRAYS: &str = "trays-";
 
 #[derive(Template)]
@@ -57,7 +57,7 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAns
     RoomAnswer::wrong(&filled(visit, on, &trays, wrong)?)
 }
 
-/// What the form tells: nothing, where that is what was asked for.
+/// The cooking in the fields: none, where the form asks for none.
 fn cooking(
     visit: &PageRequest<'_>,
     on: Date,

@@ -1,4 +1,4 @@
-//! What an average day of a week holds, as planned or as eaten.
+//! The nutrients of an average day of a week, as planned or as eaten.
 
 use askama::Template;
 use jiff::ToSpan as _;
@@ -36,11 +36,11 @@ struct HeldPage {
 
 struct ChildWeek {
     name: String,
-    /// Of which days the figures are.
+    /// The days that the figures are averaged over.
     record: String,
-    /// What was above an upper level.
+    /// The nutrients above an upper level.
     above: Vec<AboveUpper>,
-    /// How the columns are to be read.
+    /// The explanation of the columns.
     reading: String,
     bars: Option<String>,
     /// Name of the nutrient, and a cell for each column.
@@ -56,7 +56,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     };
     let asked = span(visit)?;
     let no_day = visit.asked.query.text("from").is_empty();
-    // What was eaten lies behind, what is planned before us.
+    // Eaten days lie in the past, planned days in the future.
     let (from, to) = if no_day && !planned {
         (visit.today.saturating_sub(SIX.days()), visit.today)
     } else {

@@ -1,4 +1,4 @@
-//! One meal of the plan: what it is to be, or nothing.
+//! The form for one meal of the plan.
 
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
@@ -59,7 +59,7 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAns
     RoomAnswer::wrong(&filled(visit, slot, rows, other, wrong))
 }
 
-/// What the form tells: nothing, where that is what was asked for.
+/// The servings in the fields: none, where the form asks for none.
 fn parts(
     visit: &PageRequest<'_>,
     store: &Store,
@@ -156,12 +156,12 @@ fn rows(
         (dish.left == 0, row)
     };
     let mut rows: Vec<(bool, ServingRow)> = dishes.map(row).collect();
-    // What is there comes first.
+    // Dishes in the freezer come first.
     rows.sort_by_key(|(lacking, _)| *lacking);
     Ok(rows.into_iter().map(|(_, row)| row).collect())
 }
 
-/// What is planned already: cubes of recipes that have a field, and the rest in words.
+/// The servings that are planned already: cubes of recipes that have a field, and the rest as text.
 fn counted(
     visit: &PageRequest<'_>,
     store: &Store,

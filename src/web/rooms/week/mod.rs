@@ -208,7 +208,7 @@ fn planned(
     Ok(Some(RoomAnswer::Done(back(visit.today, on), notice)))
 }
 
-/// The week in which a day stands.
+/// The week that contains a day.
 fn back(today: Date, on: Date) -> String {
     if (today..=today.saturating_add(SIX.days())).contains(&on) {
         HERE.to_string()
@@ -238,7 +238,7 @@ fn span(visit: &PageRequest<'_>) -> Result<Span, PageError> {
     })
 }
 
-/// A day in an address or a hidden field: one that is not near is none of ours.
+/// A day in an address or a hidden field; one that is too far away is an address that does not exist.
 fn near(visit: &PageRequest<'_>, fields: &Fields, name: &str) -> Result<Date, PageError> {
     let on: Date = fields.text(name).parse().map_err(|_| PageError::NotFound)?;
     let earliest = visit.today.saturating_sub(FARTHEST_DAYS.days());

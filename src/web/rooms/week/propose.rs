@@ -19,9 +19,9 @@ use crate::web::objections::page_lines;
 use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::rooms::phrases::{SelectOption, day};
 
-/// What the name of a field for a day of cooking begins with.
+/// The prefix of a field for a day of cooking.
 const COOK: &str = "cook-";
-/// More trays than a household fills in a day.
+/// The largest number of trays a day that is accepted.
 const MOST_TRAYS: u32 = 20;
 
 /// A proposal that nobody kept yet.
@@ -59,7 +59,7 @@ struct ProposalPage<'a> {
     cooking: Vec<String>,
 }
 
-/// What is proposed for one child.
+/// The proposal for one child.
 struct ProposalGrid {
     child: String,
     meals: Vec<String>,

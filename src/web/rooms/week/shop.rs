@@ -1,4 +1,4 @@
-//! What to buy for the plan.
+//! The shopping list of the plan.
 
 use askama::Template;
 
@@ -20,7 +20,7 @@ use crate::web::wording::with_room;
 struct ShopRoom {
     frame: Layout,
     days: String,
-    /// What speaks against what is bought for, but for what is only to be borne in mind.
+    /// The objections to the meals and batches on the list, without those that are notes only.
     objections: Vec<ObjectionLine>,
     currency: String,
     shelves: Vec<(&'static str, Vec<Line>)>,
