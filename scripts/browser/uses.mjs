@@ -52,7 +52,7 @@ async function fillsTrays(window, program, kitchen) {
     same(batch.cubes.whole, expected, `${where}: cubes of the command line`);
     check(words.includes(`${trays} full tray`) && !words.includes("wells more"), `${where}: full trays alone`);
     // Amounts are rounded to what a scale shows: the few grams that this makes are told, and are no cube.
-    const left = words.match(/(\d+) g(?: \([^)]*\))? left over/)?.[1] ?? "0";
+    const left = words.match(/(\d+)\sg left over/)?.[1] ?? "0";
     same(Number(left), rounded(batch.cubes.leftover_g, 0), `${where}: grams left over`);
     check(batch.cubes.leftover_g < batch.cubes.cube_g / 4, `${where}: ${left} g are more than rounding makes`);
     same(number(said.match(/of ([0-9.]+)/)[1]), rounded(batch.cubes.cube_g, 1), `${where}: mass of a cube`);

@@ -19,7 +19,7 @@ use trayful::safety::{Objection, UNKNOWN_AGE};
 use trayful::spoken::{Context, Taken};
 
 use super::failure::Failure;
-use super::recipe::Chosen;
+use super::recipe::ChosenRecipe;
 use super::{Answer, DayArg, Session, age};
 
 /// The way to write a recipe on the command line.
@@ -115,7 +115,7 @@ pub(super) struct ShownArgs {
 /// Runs the command.
 pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure> {
     let taken = session.read_all(&args.add, Context::Cook)?;
-    let Chosen {
+    let ChosenRecipe {
         name,
         mut recipe,
         book,
@@ -133,7 +133,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
                 &ways,
             ));
         }
-        None => Chosen {
+        None => ChosenRecipe {
             name: String::new(),
             recipe: from_command_line(&Additions {
                 add: taken.clone(),
@@ -167,13 +167,13 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         Some(book) => BookNotes::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
         None => BookNotes::default(),
     };
-    let pot = Pot {
+    let pot = BatchToday {
         batch: &batch,
         tray: &tray,
         day,
     };
     notes.objections = pot.objections((settings, book.as_ref()), &pantry, args.shown.age)?;
-    let view = Shown {
+    let view = BatchDisplay {
         args: &args.shown,
         age,
         tray: &tray,
@@ -255,13 +255,13 @@ pub(super) struct BookNotes {
 }
 
 /// A batch on the day that it is cooked.
-pub(super) struct Pot<'a> {
+pub(super) struct BatchToday<'a> {
     pub(super) batch: &'a Batch,
     pub(super) tray: &'a Tray,
     pub(super) day: Date,
 }
 
-impl Pot<'_> {
+impl BatchToday<'_> {
     /// The objections to this batch: for each child of the book, else for a child of the age asked for.
     pub(super) fn objections(
         &self,
@@ -308,7 +308,7 @@ impl BookNotes {
 }
 
 /// The options with which a batch is shown.
-pub(super) struct Shown<'a> {
+pub(super) struct BatchDisplay<'a> {
     pub(super) args: &'a ShownArgs,
     pub(super) age: Option<AgeMonths>,
     pub(super) tray: &'a Tray,
@@ -316,7 +316,7 @@ pub(super) struct Shown<'a> {
     pub(super) pantry: &'a Pantry,
 }
 
-impl Shown<'_> {
+impl BatchDisplay<'_> {
     /// Renders a batch, whatever it came from.
     pub(super) fn answer(
         &self,

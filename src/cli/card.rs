@@ -11,10 +11,10 @@ use trayful::report::{
 };
 use trayful::safety::{Objection, UNKNOWN_AGE};
 
-use super::batch::{Pot, ScaleArgs, TrayArgs};
+use super::batch::{BatchToday, ScaleArgs, TrayArgs};
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
-use super::recipe::Chosen;
+use super::recipe::ChosenRecipe;
 use super::{Answer, DayArg, Session, age};
 
 /// Named at the foot of the card.
@@ -66,7 +66,7 @@ impl PaperArg {
 
 /// Writes the card.
 pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure> {
-    let Chosen {
+    let ChosenRecipe {
         recipe,
         book,
         pantry,
@@ -77,7 +77,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     let tray = args.tray.resolve(settings)?;
     let target = args.scale.target(session)?;
     let batch = household::calculated(&recipe, &target, &tray, &pantry)?;
-    let pot = Pot {
+    let pot = BatchToday {
         batch: &batch,
         tray: &tray,
         day: args.day.day(),

@@ -37,12 +37,12 @@ pub(super) struct DataArgs {
 #[derive(Debug, Subcommand)]
 enum Action {
     /// Read a published dataset into the folder named by --cache, else into that of the book, beside those that are there
-    Import(ImportArgs),
+    Import(DataImportArgs),
 }
 
 /// Arguments of `trayful data import`.
 #[derive(Debug, Args)]
-struct ImportArgs {
+struct DataImportArgs {
     /// Folder or zip with the dataset as published: USDA SR28, or FoodData Central in CSV
     path: PathBuf,
     /// The date to write into the cache; today if left out
@@ -103,7 +103,7 @@ fn check(session: &Session) -> Result<Answer, Failure> {
     )))
 }
 
-fn run_import(args: &ImportArgs, session: &Session) -> Result<Answer, Failure> {
+fn run_import(args: &DataImportArgs, session: &Session) -> Result<Answer, Failure> {
     let (data, cache) = to_change(session)?;
     let on = args.on.unwrap_or_else(super::today).to_string();
     // On standard error; it draws itself only on a terminal.

@@ -84,7 +84,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let tray = args.tray.resolve(&book)?;
     let pantry = Pantry::from(FoodData::in_use(session.common.cache.as_deref(), None).table()?);
     let computed = household::calculated(&recipe, &target, &tray, &pantry)?;
-    let shown = batch::Shown {
+    let shown = batch::BatchDisplay {
         args: &args.shown,
         age: args
             .shown
@@ -94,7 +94,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
         target: &target,
         pantry: &pantry,
     };
-    let pot = batch::Pot {
+    let pot = batch::BatchToday {
         batch: &computed,
         tray: &tray,
         day: DAY,

@@ -49,14 +49,14 @@ pub(super) struct FoodsArgs {
 
 /// The list of foods found, with the keys of the JSON.
 #[derive(Debug, Serialize)]
-struct Found<'a> {
+struct FoodHits<'a> {
     schema: u32,
     query: &'a str,
-    foods: Vec<FoundFood<'a>>,
+    foods: Vec<FoodHit<'a>>,
 }
 
 #[derive(Debug, Serialize)]
-struct FoundFood<'a> {
+struct FoodHit<'a> {
     id: &'a str,
     name: &'a str,
     group: &'a str,
@@ -138,12 +138,12 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
         .search(&query, usize::from(args.limit))?;
     let found = !hits.is_empty();
     if args.json {
-        let foods = hits.iter().map(|hit| FoundFood {
+        let foods = hits.iter().map(|hit| FoodHit {
             id: &hit.id,
             name: &hit.name,
             group: group_name(&hit.group).unwrap_or(&hit.group),
         });
-        let list = Found {
+        let list = FoodHits {
             schema: 1,
             query: &query,
             foods: foods.collect(),

@@ -15,7 +15,7 @@ use super::again::quoted;
 use super::failure::Failure;
 
 /// A recipe with all that goes with it.
-pub(super) struct Chosen {
+pub(super) struct ChosenRecipe {
     /// The name of the recipe, as its file is called; empty for one that is typed.
     pub(super) name: String,
     pub(super) recipe: Recipe,
@@ -27,7 +27,11 @@ pub(super) struct Chosen {
 
 impl Session {
     /// The recipe that a command is about: a file that there is, else one of the book.
-    pub(super) fn recipe(&self, written: Option<&str>, command: &str) -> Result<Chosen, Failure> {
+    pub(super) fn recipe(
+        &self,
+        written: Option<&str>,
+        command: &str,
+    ) -> Result<ChosenRecipe, Failure> {
         let Some(written) = written else {
             return Err(Failure::usage("name a recipe", &[self.named_way(command)?]));
         };
@@ -59,7 +63,7 @@ impl Session {
         })
     }
 
-    fn recipe_file(&self, path: &Path) -> Result<Chosen, Failure> {
+    fn recipe_file(&self, path: &Path) -> Result<ChosenRecipe, Failure> {
         if matches!(path.try_exists(), Ok(false)) {
             return Err(missing_file(path).into());
         }
@@ -70,7 +74,7 @@ impl Session {
             foods: &pantry,
             classes: ClassTable::builtin()?,
         };
-        Ok(Chosen {
+        Ok(ChosenRecipe {
             name: path
                 .file_stem()
                 .map_or_else(String::new, |name| name.to_string_lossy().into_owned()),

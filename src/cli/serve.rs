@@ -108,7 +108,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
             ..Answer::json_of(&report, &servings.taken)?
         });
     }
-    let Some(household::Meal { served, warnings }) = recorded else {
+    let Some(household::RecordedMeal { served, warnings }) = recorded else {
         let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
         return Ok(stopped(&objections, what, session));
     };

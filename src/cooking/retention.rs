@@ -81,7 +81,7 @@ impl RetentionRow {
 
 /// One line of the table of choices, `retention-choice.csv`.
 #[derive(Debug, Deserialize)]
-struct Choice {
+struct RetentionChoice {
     drained: String,
     used: String,
     fit: String,
@@ -123,7 +123,7 @@ impl Retention {
 
     fn chosen(class: &FoodClass, step: &str) -> Result<Self, Error> {
         let key = [class.0.as_str(), step];
-        let choice: Option<Choice> =
+        let choice: Option<RetentionChoice> =
             reference::row("retention-choice.csv", reference::RETENTION_CHOICE, &key)?;
         let Some(choice) = choice else {
             let note = format!("no published row for {class}, {step}: 100 % is kept");

@@ -53,7 +53,7 @@ pub struct Yield {
 }
 
 #[derive(Debug, Deserialize)]
-struct FoodRow {
+struct YieldRow {
     #[serde(rename = "yield")]
     factor: f64,
     kind: String,
@@ -79,8 +79,8 @@ impl Yield {
             }));
         }
         let key = [food.as_str(), method.word()];
-        let own: Option<FoodRow> = reference::row("yields.csv", reference::YIELDS, &key)?;
-        if let Some(FoodRow {
+        let own: Option<YieldRow> = reference::row("yields.csv", reference::YIELDS, &key)?;
+        if let Some(YieldRow {
             factor,
             kind,
             source,

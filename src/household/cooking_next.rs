@@ -67,7 +67,7 @@ pub fn cook_next(
     let known_foods = known_foods.collect::<Result<_, BookError>>()?;
     let room = (pace.cubes_a_day > 0.0).then(|| pace.room(&stock, day, book.settings.freezer_days));
     let recipes = match room {
-        Some(room) => recipes((book, store, day), &stock, room.cubes, pantry)?,
+        Some(room) => recipes(book, store, day, &stock, room.cubes, pantry)?,
         None => Vec::new(),
     };
     Ok(CookNext {
@@ -79,7 +79,9 @@ pub fn cook_next(
 }
 
 fn recipes(
-    (book, store, day): (&Book, &Store, Date),
+    book: &Book,
+    store: &Store,
+    day: Date,
     stock: &[Stock],
     room: u32,
     pantry: Pantry,

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use data_import::{FoodId, NutrientId};
 use jiff::civil::Date;
 
-use super::objections::{Asked, BookJudge};
+use super::objections::{BookJudge, MealToJudge};
 use super::plan_facts::dishes;
 use super::serving_parser::TypedServings;
 use crate::food::Pantry;
@@ -195,7 +195,7 @@ impl<'a> Mixing<'a> {
 
     fn judged(&self, servings: &[Serving], child: &Child) -> Result<Vec<Objection>, BookError> {
         let store = self.book.store()?;
-        let asked = Asked {
+        let asked = MealToJudge {
             child,
             day: self.day,
             context: Context::Mixed,

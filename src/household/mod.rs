@@ -26,13 +26,15 @@ pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
-pub use objections::{Asked, BookJudge, Eater, Judged, drink};
+pub use objections::{BookJudge, EaterRecord, Judged, MealToJudge, drink};
 pub use plan_facts::plan_facts;
 pub use plan_objections::plan_objections;
 pub use plan_validation::PlanValidation;
 pub use planner::Wish;
 pub use proposing::{ProposedWeek, propose_week};
-pub use serving::{BeforeMeal, Meal, before_serving, freezer_objections, planned_meal, serve};
+pub use serving::{
+    BeforeMeal, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,
+};
 pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };

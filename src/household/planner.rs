@@ -178,18 +178,25 @@ impl Children {
             };
             let eaten = facts.eaten.get(&eater.name).into_iter().flatten();
             for one in eaten.filter(|one| one.day >= earliest && !one.meal.name.is_empty()) {
-                settle(
-                    &mut fixed,
-                    (one.day, child, &one.meal.name),
-                    had(facts, one),
-                );
+                let had = FixedMeal {
+                    day: one.day,
+                    child,
+                    meal: one.meal.name.clone(),
+                    parts: had(facts, one),
+                };
+                settle(&mut fixed, had);
             }
             let planned = to_come(facts, &agenda);
             let of_child = planned.filter(|meal| meal.slot.child == eater.name);
             for meal in of_child.filter(|meal| meal.slot.day >= earliest) {
                 let parts = meal.parts.iter().flat_map(|part| held(facts, part, lots));
-                let slot = (meal.slot.day, child, meal.slot.meal.as_str());
-                settle(&mut fixed, slot, parts.collect());
+                let planned = FixedMeal {
+                    day: meal.slot.day,
+                    child,
+                    meal: meal.slot.meal.clone(),
+                    parts: parts.collect(),
+                };
+                settle(&mut fixed, planned);
             }
         }
         fixed
@@ -274,20 +281,13 @@ fn held(
 }
 
 /// Adds a fixed meal, or more parts to one that is there.
-fn settle(
-    fixed: &mut Vec<FixedMeal>,
-    (day, child, meal): (Date, usize, &str),
-    parts: Vec<FixedPart>,
-) {
-    let same = |one: &&mut FixedMeal| one.day == day && one.child == child && one.meal == meal;
+fn settle(fixed: &mut Vec<FixedMeal>, meal: FixedMeal) {
+    let same = |one: &&mut FixedMeal| {
+        (one.day, one.child, &one.meal) == (meal.day, meal.child, &meal.meal)
+    };
     match fixed.iter_mut().find(same) {
-        Some(there) => there.parts.extend(parts),
-        None => fixed.push(FixedMeal {
-            day,
-            child,
-            meal: meal.to_string(),
-            parts,
-        }),
+        Some(there) => there.parts.extend(meal.parts),
+        None => fixed.push(meal),
     }
 }
 

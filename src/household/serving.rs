@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::USUAL_SERVING;
-use super::objections::{Asked, BookJudge, Judged};
+use super::objections::{BookJudge, Judged, MealToJudge};
 use super::serving_parser::{TypedServings, helping};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Feeding, PlannedServing, Served, Slot, Store};
@@ -17,7 +17,7 @@ use crate::spoken::Lookup;
 
 /// A meal that was served.
 #[derive(Debug)]
-pub struct Meal {
+pub struct RecordedMeal {
     /// The meal as recorded.
     pub served: Served,
     /// The warnings, each a sentence without its full stop.
@@ -40,7 +40,7 @@ pub fn serve(
     pantry: &Pantry,
     (child, anyway): (&Child, impl FnOnce(&[Objection]) -> bool),
     feeding: &Feeding<'_>,
-) -> Result<Judged<Meal>, BookError> {
+) -> Result<Judged<RecordedMeal>, BookError> {
     let before = before_serving(book, store, pantry, child, feeding)?;
     Judged::unless_stopped(before.objections, anyway, || record(store, feeding))
 }
@@ -53,7 +53,7 @@ pub fn before_serving(
     child: &Child,
     feeding: &Feeding<'_>,
 ) -> Result<BeforeMeal, BookError> {
-    let asked = Asked {
+    let asked = MealToJudge {
         child,
         day: feeding.day,
         context: Context::Served,
@@ -136,11 +136,11 @@ fn past_its_day(batch: i64, use_by: Date, day: Date) -> Option<String> {
     (use_by < day).then(|| format!("the cubes of batch #{batch} are past their last day, {use_by}"))
 }
 
-fn record(store: &mut Store, feeding: &Feeding<'_>) -> Result<Meal, BookError> {
+fn record(store: &mut Store, feeding: &Feeding<'_>) -> Result<RecordedMeal, BookError> {
     let served = store.serve(feeding)?;
     let parts = served.parts.iter();
     let warnings = parts.filter_map(|(batch, _)| past_its_day(batch.id, batch.use_by, feeding.day));
-    Ok(Meal {
+    Ok(RecordedMeal {
         warnings: warnings.collect(),
         served,
     })

@@ -6,7 +6,7 @@ use data_import::{Food, FoodId};
 use jiff::civil::Date;
 
 use super::calculated;
-use super::objections::{Asked, BookJudge};
+use super::objections::{BookJudge, MealToJudge};
 use super::plan_facts::first_tray;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Purchase, Store};
@@ -54,7 +54,7 @@ pub fn shopping_objections(
             Serving::of_food(Source::Other, food, mass, allergens.clone())
         });
         let servings = servings.collect::<Result<Vec<_>, _>>()?;
-        let asked = Asked {
+        let asked = MealToJudge {
             child: book.settings.child(Some(&meal.slot.child))?,
             day: meal.slot.day,
             context: Context::Planned,

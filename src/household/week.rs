@@ -70,7 +70,7 @@ pub fn planned_week(
 ) -> Result<KeptWeek, BookError> {
     let store = book.store()?;
     let mut days = milk_of(&store, child, (from, to), pantry)?;
-    let mut table = Table::set(book, &store, pantry)?;
+    let mut table = MealSources::set(book, &store, pantry)?;
     for (slot, servings) in store.planned(from, to)?.meals {
         let day = days.iter_mut().find(|day| day.date == slot.day);
         let Some(day) = day.filter(|_| slot.child == child.name && !servings.is_empty()) else {
@@ -149,7 +149,7 @@ fn is_breast(words: &str) -> bool {
 }
 
 /// The sources from which planned meals are served: the freezer, the recipes, the pantry.
-pub(super) struct Table<'a> {
+pub(super) struct MealSources<'a> {
     book: &'a Book,
     store: &'a Store,
     pantry: &'a Pantry,
@@ -159,7 +159,7 @@ pub(super) struct Table<'a> {
     cubes: BTreeMap<String, Serving>,
 }
 
-impl<'a> Table<'a> {
+impl<'a> MealSources<'a> {
     pub(super) fn set(
         book: &'a Book,
         store: &'a Store,

@@ -23,13 +23,13 @@ const RECIPES: &str = "recipes";
 /// A household's book.
 #[derive(Debug, Clone)]
 pub struct Book {
-    /// Its folder.
+    /// The folder of the book.
     pub folder: PathBuf,
-    /// What the household says of itself.
+    /// The settings of the household.
     pub settings: Settings,
 }
 
-/// What a new book starts with.
+/// The data that a new book starts with.
 #[derive(Debug, Clone)]
 pub struct NewBook {
     /// The child's name.
@@ -68,7 +68,7 @@ impl Book {
         })
     }
 
-    /// Where its settings are.
+    /// The path of the settings.
     pub(super) fn settings_path(&self) -> PathBuf {
         self.folder.join(SETTINGS)
     }
@@ -171,7 +171,7 @@ impl Book {
         Ok(named.collect())
     }
 
-    /// The recipe of the book that is meant.
+    /// The recipe of this name, or of the name that it abbreviates.
     ///
     /// Errors: as of [`names::find`].
     pub fn find_recipe(&self, written: &str) -> Result<Found, BookError> {
@@ -187,7 +187,7 @@ impl Book {
         Ok(Recipe::read(&path)?)
     }
 
-    /// Writes a recipe into the book, over an older one of that name only where `replace` says so.
+    /// Saves a recipe in the book; an older one of that name is replaced only if `replace` is set.
     ///
     /// Errors: [`BookError::InTheWay`] where there is one and it is not to be replaced; or the system's own.
     pub fn save_recipe(
@@ -212,7 +212,7 @@ impl Book {
 }
 
 impl NewBook {
-    /// The text of `book.toml`, with what else may be said left as comments.
+    /// The text of `book.toml`, with the other settings as comments.
     fn settings_text(&self) -> String {
         let quoted = |text: &str| toml::Value::from(text).to_string();
         let weight = self.weight.as_deref().map_or_else(

@@ -1,4 +1,4 @@
-//! One cube of a batch, as it is served, from what was recorded of it.
+//! The composition of a cube of a batch, as it is served, from the record.
 
 use std::collections::BTreeMap;
 
@@ -15,7 +15,7 @@ use crate::quantity::Mass;
 use crate::recipe::Batch;
 
 impl Store {
-    /// One cube of each of these batches as it is served. A batch that is gone is left out.
+    /// One cube of each of these batches as it is served. Batches that are not on record are left out.
     pub fn cubes(&self, batches: &[i64]) -> Result<BTreeMap<i64, Serving>, BookError> {
         self.read(|connection| cubes(connection, batches))
     }

@@ -1,4 +1,4 @@
-//! What a child has had: every meal of a time, with what was in it.
+//! The meals that a child has had, with their servings.
 
 use std::collections::BTreeMap;
 
@@ -20,13 +20,13 @@ pub struct Eaten {
     pub entry: i64,
     /// The day.
     pub day: Date,
-    /// How it went.
+    /// How much of the meal was eaten.
     pub how: How,
-    /// What was seen afterwards, in the parent's words; empty for nothing.
+    /// The reaction that was seen afterwards, in the parent's words; empty for none.
     pub reaction: String,
     /// The batches it was taken from, and how many cubes of each.
     pub cubes: Vec<(i64, u32)>,
-    /// What was served, and how much of it was eaten.
+    /// The servings, and the share of them that was eaten.
     pub meal: Meal,
 }
 
@@ -34,7 +34,7 @@ impl Store {
     /// Every meal of a child from one day to another, both included, in the order of the record.
     pub fn eaten(&self, child: &str, from: Date, to: Date) -> Result<Vec<Eaten>, BookError> {
         self.read(|connection| {
-            // One transaction: all is of one moment.
+            // One transaction, so that all values are of one moment.
             let moment = connection.unchecked_transaction()?;
             let mut eaten = heads(&moment, child, from, to)?;
             fill(&moment, &mut eaten)?;
@@ -43,7 +43,7 @@ impl Store {
     }
 }
 
-/// What was served at one meal.
+/// The servings of one meal.
 pub(super) fn servings_of(connection: &Connection, entry: i64) -> rusqlite::Result<Vec<Serving>> {
     let mut eaten = [Eaten::empty(entry)];
     fill(connection, &mut eaten)?;

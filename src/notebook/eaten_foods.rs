@@ -1,4 +1,4 @@
-//! What a child ate food by food, milk included: what is asked before more is given.
+//! The foods that a child ate, milk included: the input of the safety rules.
 
 use jiff::civil::Date;
 
@@ -14,11 +14,11 @@ use crate::quantity::{Mass, Volume};
 pub struct EatenFood {
     /// The day.
     pub day: Date,
-    /// The meal, as the household calls it; empty where nobody said, and for the milk of a day.
+    /// The name of the meal; empty where it was not recorded, and for the milk of a day.
     pub meal: String,
-    /// How the meal went; a milk of a day was taken.
+    /// How much of the meal was eaten; the milk of a day counts as eaten.
     pub how: How,
-    /// Where it comes from: cubes, other food, or the milk of a day.
+    /// The source: cubes, other food, or the milk of a day.
     pub source: Source,
     /// The food, with the edible mass and the iron that were eaten of it: none of a refused meal.
     pub food: ServedFood,
@@ -27,8 +27,8 @@ pub struct EatenFood {
 }
 
 impl Store {
-    /// What a child ate from one day to another, both included, by day: the foods of every meal as often as they stand
-    /// in it, and the milk of the day as far as it is on record, measured or estimated.
+    /// The foods that a child ate from one day to another, both included, by day: the foods of every meal as often as
+    /// they are in it, and the milk of the day as far as it is on record, measured or estimated.
     pub fn eaten_foods(
         &self,
         child: &Child,

@@ -1,4 +1,4 @@
-//! What can go wrong with a book.
+//! The errors of a book.
 
 use crate::next_step::{NextStep, Remark};
 use std::io::ErrorKind;
@@ -9,7 +9,7 @@ use rusqlite::ffi::{SQLITE_FULL, SQLITE_IOERR_SHMSIZE};
 use crate::food::FoodDataError;
 use crate::problem::Problem;
 
-/// What is wrong with a book, and where.
+/// The error, with the place where it occurred.
 #[derive(Debug, thiserror::Error)]
 pub enum BookError {
     /// No book where one was expected.
@@ -24,7 +24,7 @@ pub enum BookError {
     /// A book with entries where an empty one was expected.
     #[error("`{}` has entries already", .0.display())]
     NotEmpty(PathBuf),
-    /// What a person wrote is wrong.
+    /// Invalid input.
     #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Problems(Vec<Problem>),
     /// A table of the program is wrong.
@@ -33,7 +33,7 @@ pub enum BookError {
     /// The operating system refused.
     #[error("cannot {action} `{}`: {source}", path.display())]
     Io {
-        /// What was being done.
+        /// The action that failed.
         action: &'static str,
         /// The file or folder.
         path: PathBuf,
@@ -43,7 +43,7 @@ pub enum BookError {
     /// SQLite refused.
     #[error("cannot {action} the book `{}`: {source}", path.display())]
     Sqlite {
-        /// What was being done.
+        /// The action that failed.
         action: &'static str,
         /// The file.
         path: PathBuf,
@@ -58,7 +58,7 @@ pub enum BookError {
     Newer {
         /// The file.
         path: PathBuf,
-        /// Its layout.
+        /// The version of its layout.
         found: u32,
         /// The newest this program knows.
         newest: u32,
@@ -68,7 +68,7 @@ pub enum BookError {
     Damaged {
         /// The file.
         path: PathBuf,
-        /// What was found.
+        /// The damage that was found.
         what: String,
     },
     /// Exported tables that do not fit each other.
@@ -76,7 +76,7 @@ pub enum BookError {
     Unfit {
         /// The folder of the export.
         folder: PathBuf,
-        /// What was found.
+        /// The damage that was found.
         what: String,
     },
     /// An exported table that does not fit.
@@ -86,7 +86,7 @@ pub enum BookError {
         file: PathBuf,
         /// The line.
         line: u64,
-        /// What is wrong there.
+        /// The description of the problem.
         what: String,
     },
 }
@@ -149,7 +149,7 @@ impl BookError {
         }
     }
 
-    /// What to do next.
+    /// The next step that remedies the error.
     pub fn hint(&self) -> Option<Remark> {
         let next = match self {
             Self::Missing(_) => Some(NextStep::StartBook),

@@ -18,7 +18,7 @@ use crate::problem::Problem;
 /// Cubes of one recipe, or of one batch named by its number: `2 lentil-squash`, `1 #7`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pick {
-    /// How many; at least one.
+    /// The number of cubes; at least one.
     pub cubes: u32,
     /// Name of the recipe, or `#` and the number of a batch.
     pub name: String,
@@ -30,7 +30,7 @@ pub struct Pick {
 pub struct NotAPick(String);
 
 impl NotAPick {
-    /// What to do next.
+    /// The next step that remedies the error.
     pub fn hint(&self) -> Remark {
         let words = "write a number and a recipe, such as `2 red-lentil-squash`";
         Remark::with(words, NextStep::SeeFreezer)
@@ -58,7 +58,7 @@ impl FromStr for Pick {
     }
 }
 
-/// How a meal went.
+/// How much of a meal was eaten.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum How {
@@ -71,7 +71,7 @@ pub enum How {
 }
 
 impl How {
-    /// The share of a meal that is eaten as a rule, and whether that is our estimate: half, where some was.
+    /// The usual share of a meal that is eaten, and whether it is an estimate: half, where some was eaten.
     pub fn share(self) -> (f64, bool) {
         match self {
             Self::Taken => (1.0, false),
@@ -89,7 +89,7 @@ impl How {
         }
     }
 
-    /// The meaning of a word in the record.
+    /// The value for a word in the record.
     pub fn from_word(word: &str) -> Self {
         match word {
             "taken" => Self::Taken,
@@ -99,7 +99,7 @@ impl How {
     }
 }
 
-/// The share of a meal that was eaten, stated or usual, and whether that is our estimate.
+/// The share of a meal that was eaten, stated or usual, and whether it is an estimate.
 pub(super) fn share_eaten(how: How, stated: Option<f64>) -> (f64, bool) {
     stated.map_or(how.share(), |share| (share, false))
 }
@@ -111,17 +111,17 @@ pub struct Feeding<'a> {
     pub day: Date,
     /// The child.
     pub child: &'a str,
-    /// What the meal is called; empty where nobody said.
+    /// The name of the meal; empty where it was not recorded.
     pub meal: &'a str,
     /// The cubes that are served.
     pub picks: &'a [Pick],
-    /// What else is served.
+    /// The other food that is served.
     pub foods: &'a [Helping],
-    /// How it went.
+    /// How much of the meal was eaten.
     pub how: How,
-    /// The share of it that was eaten, 0 to 1, where somebody said.
+    /// The share of the meal that was eaten, 0 to 1, where it was stated.
     pub share: Option<f64>,
-    /// What was seen afterwards, in the parent's words; empty for nothing.
+    /// The reaction that was seen afterwards, in the parent's words; empty for none.
     pub reaction: &'a str,
 }
 
@@ -130,14 +130,14 @@ pub struct Feeding<'a> {
 pub struct Served {
     /// Number of the entry.
     pub id: i64,
-    /// From which batches, and how many cubes of each.
+    /// The batches that cubes were taken from, and the number of cubes of each.
     pub parts: Vec<(FrozenBatch, u32)>,
-    /// What was served, cubes first.
+    /// The servings, cubes first.
     pub servings: Vec<Serving>,
 }
 
 impl Store {
-    /// Records a meal, oldest cubes first, and says what it holds as served.
+    /// Records a meal, oldest cubes first, and returns its servings.
     pub fn serve(&mut self, feeding: &Feeding<'_>) -> Result<Served, BookError> {
         if feeding.picks.is_empty() && feeding.foods.is_empty() {
             let nothing = NotAPick(String::new());

@@ -41,7 +41,7 @@ pub struct NewBatch<'a> {
 /// A batch as it lies in the freezer, with the figures of the day it was made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FrozenBatch {
-    /// Its number.
+    /// The number of the batch.
     pub id: i64,
     /// The day it was made.
     pub day: Date,
@@ -57,12 +57,12 @@ pub struct FrozenBatch {
     pub use_by: Date,
     /// The dataset its figures come from.
     pub dataset: String,
-    /// What it cost.
+    /// The cost of the batch.
     pub cost: BatchCost,
 }
 
 impl FrozenBatch {
-    /// What went into the freezer, beside the same mass of a ready-made food.
+    /// The cost of the cubes that were frozen, beside the same mass of a ready-made food.
     pub fn beside(&self, ready_made: Option<&ReadyMade>) -> Comparison {
         Comparison {
             mass: self.cube * f64::from(self.cubes),
@@ -75,18 +75,18 @@ impl FrozenBatch {
 /// A food in a batch.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct BatchFood {
-    /// Its id.
+    /// The id of the food.
     pub id: String,
-    /// Its name.
+    /// The name of the food.
     pub name: String,
     /// The major allergens that its name gives away.
     pub allergens: Vec<String>,
-    /// How it was cooked; `None` where it is not on record.
+    /// The cooking method; `None` where it is not on record.
     pub method: Option<Method>,
 }
 
 impl BatchFood {
-    /// From id, name, allergens and method in a row, the first of them in column `at`.
+    /// Reads id, name, allergens and method from a row, the first of them in column `at`.
     pub(super) fn read(row: &Row<'_>, at: usize) -> rusqlite::Result<Self> {
         let allergens: String = row.get(at + 2)?;
         Ok(Self {
@@ -98,7 +98,7 @@ impl BatchFood {
     }
 }
 
-/// What is left of a batch.
+/// The rest of a batch in the freezer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stock {
     /// The batch.
@@ -145,12 +145,12 @@ impl Store {
         })
     }
 
-    /// What is in the freezer, what is to be eaten first on top.
+    /// The batches in the freezer, the one to be eaten first on top.
     pub fn stock(&self) -> Result<Vec<Stock>, BookError> {
         self.read(|connection| stock(connection, None))
     }
 
-    /// One batch by its number.
+    /// The batch of this number.
     pub fn batch(&self, id: i64) -> Result<Option<FrozenBatch>, BookError> {
         self.read(|connection| {
             let sql = format!(
@@ -192,7 +192,7 @@ impl Store {
         Ok(allergens.into_iter().map(String::from).collect())
     }
 
-    /// Every batch ever made, the first on top.
+    /// Every batch on record, the first on top.
     pub fn batches(&self) -> Result<Vec<FrozenBatch>, BookError> {
         self.read(|connection| {
             let sql = format!(
@@ -256,7 +256,7 @@ pub(super) fn take(
     day: Date,
 ) -> Result<Vec<(FrozenBatch, u32)>, WriteError> {
     let mut there = stock(transaction, Some(&pick.name))?;
-    // What was frozen later was not there yet.
+    // Batches that were frozen later did not exist yet.
     there.retain(|stock| stock.batch.day <= day);
     let left: u32 = there.iter().map(|stock| stock.left).sum();
     if left < pick.cubes {

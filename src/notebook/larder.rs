@@ -11,19 +11,19 @@ use crate::nutrition::{ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
 use crate::safety::AllergenTable;
 
-/// So much of a food, as it is.
+/// An amount of a food, as it is.
 #[derive(Debug, Clone)]
 pub struct Helping {
     /// The food.
     pub food: Food,
-    /// How much of it.
+    /// The mass of the food.
     pub mass: Mass,
     /// The major allergens that its name gives away.
     pub allergens: Vec<String>,
 }
 
 impl Helping {
-    /// So much of a food; its name says which of the major allergens are in it.
+    /// An amount of a food; the major allergens in it are recognised by its name.
     pub fn new(food: Food, mass: Mass, table: &AllergenTable) -> Self {
         let allergens = table.of(&food).map(String::from).collect();
         Self {
@@ -87,7 +87,7 @@ impl<'a> Larder<'a> {
         }
     }
 
-    /// So many grams of a kept food.
+    /// A mass in grams of a stored food.
     pub(super) fn serving(
         &mut self,
         id: i64,
@@ -150,7 +150,7 @@ pub(super) fn food_id(row: &Row<'_>, column: usize) -> rusqlite::Result<FoodId> 
     text.parse().map_err(unread)
 }
 
-/// Something read from the record, or to read it with, that cannot be understood.
+/// The error for a stored value, or a table needed to read it, that cannot be understood.
 pub(super) fn unread(error: data_import::Error) -> rusqlite::Error {
     rusqlite::Error::FromSqlConversionFailure(0, rusqlite::types::Type::Text, Box::new(error))
 }

@@ -12,36 +12,36 @@ use crate::nutrition::{AgeMonths, BreastMilk, Day, Meal, Milk, Serving, Source};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 
-/// What a child drinks a day, as it is about to be recorded.
+/// The milk that a child drinks a day, to be recorded.
 #[derive(Debug, Clone)]
 pub struct NewMilk<'a> {
     /// The day.
     pub day: Date,
-    /// Whether it is said of this day only; else of every day from then on, until it is said anew.
+    /// Whether the entry is for this day only; otherwise it is valid from this day until the next entry.
     pub one_day: bool,
     /// The child.
     pub child: &'a str,
-    /// Every milk; none where the child has none.
+    /// The milks of the day; empty for a child that drinks none.
     pub parts: &'a [MilkPart],
 }
 
-/// One milk of a day.
+/// A milk of a day.
 #[derive(Debug, Clone)]
 pub struct MilkPart {
     /// The milk; its mass counts only where the amount is a mass.
     pub helping: Helping,
-    /// Whether it is breast milk.
+    /// Whether the milk is breast milk.
     pub breast: bool,
-    /// How much.
+    /// The amount a day.
     pub amount: MilkAmount,
 }
 
-/// How much milk a child has a day.
+/// The amount of milk that a child has a day.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum MilkAmount {
-    /// So much, measured.
+    /// A measured mass.
     Mass(Mass),
-    /// So many feeds at the breast.
+    /// A number of feeds at the breast.
     Feeds(u32),
     /// As much as the child wants: nobody counted.
     Wanted,
@@ -83,8 +83,8 @@ impl Store {
         })
     }
 
-    /// What a child had on each day from one to another, both included: every meal and every milk. Breast milk
-    /// that nobody counted is estimated by age. `unsaid` is the milk of a day of which the record says nothing.
+    /// The meals and milks of a child on each day from one to another, both included. Breast milk without an amount is
+    /// estimated by age. `unrecorded` is the milk of a day without an entry.
     pub fn days(
         &self,
         child: &Child,
@@ -102,7 +102,7 @@ impl Store {
         Ok(days)
     }
 
-    /// Each day with its milk, and no meal yet.
+    /// The days with their milk, without meals.
     pub fn milk_days(
         &self,
         child: &Child,
@@ -131,7 +131,7 @@ impl Store {
         dates.map(day).collect()
     }
 
-    /// The milk of a day, of which the record says what it is; `None` where nobody counted it, and no average is known.
+    /// The milk of a day with an entry; `None` where it has no amount, and no average for the age is known.
     fn poured(
         &self,
         entry: &MilkEntry,
@@ -157,7 +157,7 @@ impl Store {
     }
 }
 
-/// What the record says of a child's milk.
+/// An entry of a child's milk in the record.
 struct MilkEntry {
     entry: i64,
     day: Date,
@@ -172,7 +172,7 @@ struct MilkEntryPart {
     feeds: Option<u32>,
 }
 
-/// Everything that was said of a child's milk, in the order of the record.
+/// All entries of a child's milk, in the order of the record.
 fn entries(connection: &Connection, child: &str) -> rusqlite::Result<Vec<MilkEntry>> {
     let mut heads = connection.prepare(
         "SELECT milk.entry, entry.day, one_day FROM milk JOIN entry ON entry.id = milk.entry \
@@ -205,7 +205,7 @@ fn entries(connection: &Connection, child: &str) -> rusqlite::Result<Vec<MilkEnt
     Ok(all)
 }
 
-/// What counts on a day: what was said of that day alone, else the last that was said of a day and those after it.
+/// The entry that is valid on a day: the one for that day alone, else the last of those that continue.
 fn of_day(entries: &[MilkEntry], date: Date) -> Option<&MilkEntry> {
     let alone = entries.iter().filter(|one| one.one_day && one.day == date);
     let lasting = entries.iter().filter(|one| !one.one_day && one.day <= date);
@@ -214,7 +214,7 @@ fn of_day(entries: &[MilkEntry], date: Date) -> Option<&MilkEntry> {
         .or_else(|| lasting.max_by_key(|one| (one.day, one.entry)))
 }
 
-/// The mass of a milk, and what is to be said of it where it is an estimate.
+/// The mass of a milk, and the explanation where it is an estimate.
 fn mass(
     grams: Option<f64>,
     feeds: Option<u32>,
@@ -229,7 +229,7 @@ fn mass(
     }
 }
 
-/// Breast milk as it is wanted, of a day of which the record says nothing.
+/// Breast milk on demand, for a day without an entry.
 fn wanted(
     milk: &Helping,
     age: AgeMonths,

@@ -1,5 +1,5 @@
-//! The household's book: `book.toml` with what it says of itself, `recipes/`, and `book.sqlite`
-//! with what it recorded. Every figure is computed from what was recorded.
+//! The household's book: `book.toml` with its settings, `recipes/`, and `book.sqlite` with its record. Every figure is
+//! computed from the record.
 
 mod book;
 mod cubes;

@@ -1,4 +1,4 @@
-//! How fast the freezer is eaten, what will not be eaten in time, and how much to cook next.
+//! The rate at which the freezer is eaten, the cubes that will not be eaten in time, and the room for the next batch.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -23,7 +23,7 @@ pub struct Pace {
     pub days: u32,
 }
 
-/// What will become of one batch at a pace.
+/// The forecast for one batch at a pace.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlook {
     /// The batch and what is left of it.
@@ -88,8 +88,8 @@ impl Store {
 }
 
 impl Pace {
-    /// What will become of each batch when the one to be eaten first is eaten first. Cubes past
-    /// their last day are too many, all of them.
+    /// The forecast for each batch if batches are eaten in the order of their last days. All cubes past their last day
+    /// count as too many.
     pub fn outlook(&self, stock: &[Stock], today: Date) -> Vec<Outlook> {
         let mut eaten = 0.0_f64;
         stock
@@ -140,7 +140,7 @@ impl Pace {
             reason = "days of a freezer, far below 2^52"
         )]
         let days = (days + 1).max(0) as f64;
-        // What divides evenly must not lose a cube to the last digit of a float.
+        // A quotient without remainder must not lose a cube to rounding.
         self.cubes_a_day * days + 1e-9
     }
 }

@@ -22,16 +22,16 @@ pub struct Slot {
     pub day: Date,
     /// The child.
     pub child: String,
-    /// What the meal is called.
+    /// The name of the meal.
     pub meal: String,
 }
 
-/// One thing that is planned for a meal.
+/// A part of a planned meal.
 #[derive(Debug, Clone, PartialEq)]
 pub enum PlannedServing {
     /// Cubes of a recipe, or of one batch named by its number.
     Cubes(Pick),
-    /// So much of a food as it is: from the table, from a jar, or milk.
+    /// An amount of a food as it is: from the table, from a jar, or milk.
     Food(FoodId, Mass),
 }
 
@@ -40,11 +40,11 @@ pub enum PlannedServing {
 pub struct PlannedCooking {
     /// Name of the recipe.
     pub recipe: String,
-    /// How many trays.
+    /// The number of trays.
     pub trays: u32,
 }
 
-/// What is planned, for some days.
+/// The plan of some days.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Plan {
     /// The meals. One that is empty was planned to be empty.
@@ -59,7 +59,7 @@ impl Plan {
         self.meals.values().all(Vec::is_empty) && self.cooking.values().all(Vec::is_empty)
     }
 
-    /// The days it says something of, in order, each once.
+    /// The days that the plan covers, in order, each once.
     pub fn days(&self) -> Vec<Date> {
         let mut days: Vec<_> = self.meals.keys().map(|slot| slot.day).collect();
         days.extend(self.cooking.keys());
@@ -70,8 +70,8 @@ impl Plan {
 }
 
 impl Store {
-    /// Records what is planned, in place of what was planned for the same meals and the cooking of the same days;
-    /// gives the number of the entry. `None`, and nothing recorded, for a plan that says nothing.
+    /// Records a plan, in place of the former plan for the same meals and for the cooking of the same days; returns
+    /// the number of the entry. `None`, and nothing recorded, for an empty plan.
     pub fn plan(&mut self, plan: &Plan) -> Result<Option<i64>, BookError> {
         let Some(first) = plan.days().first().copied() else {
             return Ok(None);
@@ -79,18 +79,18 @@ impl Store {
         self.write(|transaction| {
             let id = new_entry(transaction, first, "plan")?;
             for (slot, servings) in &plan.meals {
-                let parts: Vec<_> = servings.iter().map(Part::of_serving).collect();
+                let parts: Vec<_> = servings.iter().map(PlanPartRow::of_serving).collect();
                 write_slot(transaction, id, (slot.day, &slot.child, &slot.meal), &parts)?;
             }
             for (day, cooking) in &plan.cooking {
-                let parts: Vec<_> = cooking.iter().map(Part::of_cooking).collect();
+                let parts: Vec<_> = cooking.iter().map(PlanPartRow::of_cooking).collect();
                 write_slot(transaction, id, (*day, "", ""), &parts)?;
             }
             Ok(Some(id))
         })
     }
 
-    /// What is planned from one day to another, both included.
+    /// The plan from one day to another, both included.
     pub fn planned(&self, from: Date, to: Date) -> Result<Plan, BookError> {
         self.read(|connection| {
             let rows = rows(connection, from, to)?;
@@ -98,10 +98,10 @@ impl Store {
             for (slot, part) in rows {
                 if slot.child.is_empty() {
                     let cooking = plan.cooking.entry(slot.day).or_default();
-                    cooking.extend(part.and_then(Part::cooking));
+                    cooking.extend(part.and_then(PlanPartRow::cooking));
                 } else {
                     let meal = plan.meals.entry(slot).or_default();
-                    meal.extend(part.map(Part::serving).transpose()?);
+                    meal.extend(part.map(PlanPartRow::serving).transpose()?);
                 }
             }
             Ok(plan)
@@ -111,14 +111,14 @@ impl Store {
 
 /// A row of `planned_part`: which cells are filled depends on what it is.
 #[derive(Default)]
-struct Part {
+struct PlanPartRow {
     what: String,
     cubes: Option<u32>,
     grams: Option<f64>,
     trays: Option<u32>,
 }
 
-impl Part {
+impl PlanPartRow {
     fn of_serving(serving: &PlannedServing) -> Self {
         match serving {
             PlannedServing::Cubes(pick) => Self {
@@ -165,7 +165,7 @@ fn write_slot(
     transaction: &Transaction<'_>,
     entry: i64,
     (day, child, meal): (Date, &str, &str),
-    parts: &[Part],
+    parts: &[PlanPartRow],
 ) -> rusqlite::Result<()> {
     let day = day.to_string();
     transaction.execute(
@@ -185,12 +185,13 @@ fn write_slot(
     Ok(())
 }
 
-/// What was said last of each meal and each day's cooking, part by part; a meal without a part once, without one.
+/// The last entry for each meal and for the cooking of each day, part by part; a meal without a part has one row
+/// without one.
 fn rows(
     connection: &Connection,
     from: Date,
     to: Date,
-) -> rusqlite::Result<Vec<(Slot, Option<Part>)>> {
+) -> rusqlite::Result<Vec<(Slot, Option<PlanPartRow>)>> {
     connection
         .prepare(
             "SELECT planned.day, planned.child, planned.meal, what, cubes, grams, trays FROM planned \
@@ -207,8 +208,8 @@ fn rows(
                 meal: row.get(2)?,
             };
             let what: Option<String> = row.get(3)?;
-            let part = what.map(|what| -> rusqlite::Result<Part> {
-                Ok(Part {
+            let part = what.map(|what| -> rusqlite::Result<PlanPartRow> {
+                Ok(PlanPartRow {
                     what,
                     cubes: row.get(4)?,
                     grams: row.get(5)?,

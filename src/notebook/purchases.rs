@@ -17,18 +17,18 @@ pub struct Purchase {
     pub day: Date,
     /// Id of the food.
     pub food: String,
-    /// Its name.
+    /// The name of the food.
     pub name: String,
     /// Mass as bought.
     pub mass: Mass,
-    /// What was paid for it.
+    /// The price that was paid.
     pub price: Money,
-    /// Where; empty where nobody said.
+    /// The shop; empty where it was not recorded.
     pub store: String,
 }
 
 impl Purchase {
-    /// What 100 g as bought cost.
+    /// The price of 100 g as bought.
     pub fn per_100_g(&self) -> Option<Money> {
         self.price.share(Mass::from_grams(100.0), self.mass)
     }
@@ -60,7 +60,7 @@ impl Store {
         self.read(|connection| price(connection, food, day))
     }
 
-    /// What a batch costs at the prices of a day. What is bought is paid for, refuse included.
+    /// The cost of a batch at the prices of a day. The mass as bought is charged, refuse included.
     pub fn cost_of(&self, batch: &Batch, day: Date) -> Result<BatchCost, BookError> {
         self.read(|connection| cost_of(connection, batch, day))
     }

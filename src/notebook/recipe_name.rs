@@ -1,4 +1,4 @@
-//! What a recipe of the book is called: the name of its file without the ending.
+//! The name of a recipe of the book: the name of its file without the ending.
 
 use std::fmt;
 use std::str::FromStr;
@@ -10,13 +10,13 @@ const LONGEST: usize = 60;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RecipeName(String);
 
-/// Words that name no recipe.
+/// A text that is not a valid name of a recipe.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("`{0}` cannot be the name of a recipe")]
 pub struct NotAName(pub String);
 
 impl NotAName {
-    /// What to do next.
+    /// The next step that remedies the error.
     pub fn hint(&self) -> String {
         format!(
             "write 1 to {LONGEST} letters from a to z, digits and hyphens, such as red-lentil-squash"
@@ -25,7 +25,7 @@ impl NotAName {
 }
 
 impl RecipeName {
-    /// The name that a title suggests: its letters and digits, with hyphens between the words.
+    /// The name derived from a title: its letters and digits, with hyphens between the words.
     ///
     /// Errors: the title has none of these.
     pub fn of_title(title: &str) -> Result<Self, NotAName> {

@@ -196,7 +196,7 @@ pub(super) const TABLES: [&str; 17] = [
     "clearance",
 ];
 
-/// Those of the first layout: every export has them.
+/// The tables of the first layout: every export has them.
 pub(super) const FIRST_TABLES: [&str; 8] = [
     "entry",
     "batch",
@@ -208,7 +208,7 @@ pub(super) const FIRST_TABLES: [&str; 8] = [
     "purchase",
 ];
 
-/// Each gives a line of text for everything it finds wrong.
+/// Queries that give a line of text for each inconsistency.
 pub(super) const CHECKS: [&str; 4] = [
     "SELECT integrity_check FROM pragma_integrity_check WHERE integrity_check <> 'ok'",
     "SELECT 'a row of ' || \"table\" || ' refers to one that is not there'

@@ -1,4 +1,4 @@
-//! What the household says of itself: `book.toml`.
+//! The settings of the household: `book.toml`.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -19,11 +19,11 @@ use crate::strict_toml::StrictTable;
 const USUAL_FREEZER_DAYS: u32 = 30;
 /// Weeks before the due date: more than 17 is before the 23rd week.
 const MOST_WEEKS_EARLY: u32 = 17;
-/// Words for the same meal. `tea` is none of them: to some it is this meal, to others a snack before it.
+/// Synonyms of the evening meal. `tea` is not among them: to some it is this meal, to others a snack before it.
 const EVENING: [&str; 2] = ["supper", "dinner"];
 /// The meals of a day, where the household does not name its own.
 const USUAL_MEALS: [&str; 3] = ["breakfast", "lunch", "supper"];
-/// More servings a day than any household feeds.
+/// The largest number of servings a day that is accepted.
 const MOST_SERVINGS: f64 = 50.0;
 
 /// The settings of a book.
@@ -31,15 +31,15 @@ const MOST_SERVINGS: f64 = 50.0;
 pub struct Settings {
     /// Currency of every price, such as `USD`.
     pub currency: String,
-    /// Days that cubes are kept, where a recipe says nothing else.
+    /// Days that cubes are kept, unless a recipe says otherwise.
     pub freezer_days: u32,
     /// Days from one first taste to the next.
     pub waiting_days: u32,
-    /// After which first tastes these days are waited.
+    /// The first tastes after which the waiting days apply.
     pub waiting: WaitAfter,
-    /// Servings a day, where the household says so; else the recent pace tells.
+    /// Servings a day, where the household states them; otherwise the recent pace is used.
     pub servings_a_day: Option<f64>,
-    /// What the meals of a day are called, in their order.
+    /// The names of the meals of a day, in their order.
     pub meals: Vec<String>,
     /// The children.
     pub children: Vec<Child>,
@@ -49,14 +49,14 @@ pub struct Settings {
     pub ready_made: Vec<ReadyMade>,
     /// Months (1 to 12) in which a food is in season, by its id.
     pub seasons: BTreeMap<String, Vec<u32>>,
-    /// Foods that the household chose for words that could mean several.
+    /// The foods that the household chose for ambiguous words.
     pub words: BTreeMap<String, FoodId>,
 }
 
 /// A child of the household.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Child {
-    /// What the child is called.
+    /// The name of the child.
     pub name: String,
     /// Day of birth.
     pub born: Date,
@@ -73,7 +73,7 @@ pub struct Child {
     pub allergies: Vec<String>,
 }
 
-/// The eczema of a child, as the household says.
+/// The eczema of a child, as stated by the household.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Eczema {
     /// None on record.
@@ -84,12 +84,12 @@ pub enum Eczema {
     Moderate,
     /// Severe.
     Severe,
-    /// There is some; how severe, the book does not say.
+    /// Present, of a severity that is not stated.
     Unspecified,
 }
 
 impl Eczema {
-    /// Every value with the word for it in `book.toml`.
+    /// Every value with its word in `book.toml`.
     const WORDS: [(&'static str, Self); 5] = [
         ("false", Self::None),
         ("true", Self::Unspecified),
@@ -104,7 +104,7 @@ impl Eczema {
     }
 }
 
-/// Words of `book.toml` for what is waited after.
+/// The words of `book.toml` for the first tastes that are followed by waiting.
 const WAIT_AFTER: [(&str, WaitAfter); 2] =
     [("all", WaitAfter::All), ("allergens", WaitAfter::Allergens)];
 
@@ -222,7 +222,7 @@ impl Settings {
             .ok_or_else(|| names::unknown("meal", name, &self.named_meals()))
     }
 
-    /// The meal that is meant: by its name, by a unique beginning, or by another word for the meal of the evening.
+    /// The meal of this name: in full, as a unique beginning, or as another word for the meal of the evening.
     pub fn find_meal(&self, written: &str) -> Result<Found, Problem> {
         if let Ok(meal) = self.meal(written) {
             return Ok(Found::exactly(meal));
@@ -268,7 +268,7 @@ impl Settings {
         })
     }
 
-    /// The ready-made food that stands beside a recipe: one that names it, else one for all.
+    /// The ready-made food that a recipe is compared with: one for this recipe, else one for all.
     pub fn ready_made_for(&self, recipe: &str) -> Option<&ReadyMade> {
         let names_it = |jar: &&ReadyMade| jar.recipes.iter().any(|name| name == recipe);
         let for_all = |jar: &&ReadyMade| jar.recipes.is_empty();
@@ -294,7 +294,7 @@ fn ranged(
     None
 }
 
-/// The value of a word that is one of a few.
+/// The value of a word out of a list.
 fn one_of<T: Copy>(
     table: &StrictTable<'_>,
     key: &'static str,
@@ -417,7 +417,7 @@ fn season(mut table: StrictTable<'_>) -> Option<(String, Vec<u32>)> {
     Some((food?.value, months))
 }
 
-/// The food that is meant by words of the household.
+/// The food for words of the household.
 fn word(mut table: StrictTable<'_>) -> Option<(String, FoodId)> {
     let typed = table.required("typed", "write the words, such as typed = \"biscuit\"");
     let food = table.required("food", "write the id of the food that is meant");

@@ -11,10 +11,10 @@ use tempfile::NamedTempFile;
 use super::BookError;
 use super::schema;
 
-/// How long a command waits for another that is writing.
+/// The time that a command waits for another one to finish writing.
 const PATIENCE: Duration = Duration::from_secs(20);
 
-/// How often a record that another command is just making is tried again, and after how long.
+/// The number of attempts to open a record that another command is creating, and the pause between them.
 const ATTEMPTS: u32 = 300;
 const PAUSE: Duration = Duration::from_millis(10);
 
@@ -23,11 +23,11 @@ const PAUSE: Duration = Duration::from_millis(10);
 pub struct Store {
     connection: Connection,
     path: PathBuf,
-    /// Whether it is a copy in memory, since the disk is full.
+    /// Whether the store is a copy in memory, because the disk is full.
     is_copy: bool,
 }
 
-/// What was written at one time.
+/// An entry of the record.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
     /// Number, in the order of writing.
@@ -36,17 +36,17 @@ pub struct Entry {
     pub day: String,
     /// `batch`, `feeding`, `discard`, `purchase`, `milk`, `plan`, `question` or `clearance`.
     pub kind: String,
-    /// Of which child, recipe or food; empty for a plan.
+    /// The child, recipe or food of the entry; empty for a plan.
     pub about: String,
 }
 
 impl Store {
-    /// Opens a record, and makes it where there is none yet. An older layout is brought up to date,
-    /// after a copy was kept beside it. A file that is not ours is left as it is.
+    /// Opens a record, and creates it where there is none. An older layout is migrated, after a copy was saved beside
+    /// it. A file of another program is left as it is.
     pub fn open(path: &Path) -> Result<Self, BookError> {
         recognised(path)?;
         match Self::among_others(path, "normal") {
-            // What those who have a record open share needs room of its own.
+            // The files shared by open connections need space of their own.
             Err(error) if error.lacks_room() => {
                 Self::among_others(path, "exclusive")?.into_memory()
             }
@@ -147,7 +147,7 @@ impl Store {
         })
     }
 
-    /// Where it lies.
+    /// The path of the record.
     pub fn path(&self) -> &Path {
         &self.path
     }
@@ -185,7 +185,7 @@ impl Store {
         Ok(value)
     }
 
-    /// Takes the last entry back and says what it was; `None` where there is none.
+    /// Takes back the last entry and returns it; `None` where there is none.
     pub fn undo(&mut self) -> Result<Option<Entry>, BookError> {
         self.write(|transaction| {
             let last = last(transaction)?;
@@ -201,7 +201,7 @@ impl Store {
         self.read(last)
     }
 
-    /// Takes an entry back while it is the last, and says what it was; `None` where another is the last by now.
+    /// Takes back an entry if it is still the last, and returns it; `None` where another is the last by now.
     pub fn undo_entry(&mut self, id: i64) -> Result<Option<Entry>, BookError> {
         self.write(|transaction| {
             let Some(last) = last(transaction)?.filter(|last| last.id == id) else {
@@ -267,7 +267,7 @@ fn copied(from: &Connection, to: &Path) -> Result<NamedTempFile, BookError> {
     Ok(copy)
 }
 
-/// What a write may fail with.
+/// The errors of a write.
 #[derive(Debug)]
 pub(super) enum WriteError {
     Sqlite(rusqlite::Error),
@@ -388,7 +388,7 @@ fn known_layout(path: &Path, found: u32) -> Result<(), BookError> {
     })
 }
 
-/// Turns SQLite's error into ours.
+/// Converts an error of `SQLite`.
 fn to_book_error(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) -> BookError {
     move |source| {
         let path = path.to_path_buf();

@@ -19,7 +19,7 @@ impl Store {
     pub fn export(&self, folder: &Path) -> Result<Vec<PathBuf>, BookError> {
         std::fs::create_dir_all(folder).map_err(BookError::io("make", folder))?;
         let texts = self.read(|connection| {
-            // One transaction: all files are of one moment.
+            // One transaction, so that all files are of one moment.
             let moment = connection.unchecked_transaction()?;
             TABLES
                 .iter()

@@ -1,4 +1,4 @@
-//! Words that could mean several foods, and which the household means: kept in `book.toml`, comments and all.
+//! The foods that the household means by ambiguous words: kept in `book.toml`, without touching its comments.
 
 use data_import::FoodId;
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
@@ -7,7 +7,7 @@ use super::{Book, BookError};
 use crate::whole_file;
 
 impl Book {
-    /// Remembers which food is meant by these words, in place of what was remembered before.
+    /// Remembers the food for these words, in place of the former one.
     ///
     /// Errors: `book.toml` cannot be read or written.
     pub fn remember(&self, typed: &str, food: &FoodId) -> Result<(), BookError> {
@@ -20,7 +20,7 @@ impl Book {
         })
     }
 
-    /// Forgets which food is meant by these words.
+    /// Forgets the food for these words.
     ///
     /// Errors: `book.toml` cannot be read or written.
     pub fn forget(&self, typed: &str) -> Result<(), BookError> {

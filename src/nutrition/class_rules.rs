@@ -7,11 +7,11 @@ use crate::food::Pattern;
 /// The rows of such a table.
 #[derive(Debug)]
 pub(super) struct ClassRules {
-    rules: Vec<Rule>,
+    rules: Vec<ClassRule>,
 }
 
 #[derive(Debug)]
-struct Rule {
+struct ClassRule {
     word: String,
     /// Empty for any class.
     classes: Vec<String>,
@@ -25,7 +25,7 @@ impl ClassRules {
         let rule = |row| {
             let cell = |column: &str| reference::cell(&columns, row, column);
             let classes = cell("classes").split('|').filter(|class| !class.is_empty());
-            Rule {
+            ClassRule {
                 word: cell(verdict).to_string(),
                 classes: classes.map(String::from).collect(),
                 pattern: Pattern::from_cells(cell),
@@ -38,7 +38,7 @@ impl ClassRules {
 
     /// The verdict on a food of a class; `None` where no row fits.
     pub(super) fn verdict(&self, food: &Food, class: &str) -> Option<&str> {
-        let fits = |rule: &&Rule| {
+        let fits = |rule: &&ClassRule| {
             let of_class = rule.classes.is_empty() || rule.classes.iter().any(|one| one == class);
             of_class && rule.pattern.matches(food)
         };

@@ -9,11 +9,11 @@ use super::{AgeBand, AgeMonths};
 /// The table `daily-values.csv`.
 #[derive(Debug)]
 pub struct DailyValues {
-    rows: Vec<Row>,
+    rows: Vec<DailyValueRow>,
 }
 
 #[derive(Debug, Deserialize)]
-struct Row {
+struct DailyValueRow {
     number: u16,
     infants: Option<f64>,
     children: Option<f64>,

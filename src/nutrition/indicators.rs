@@ -13,7 +13,7 @@ use crate::quantity::Mass;
 
 /// How a day stands to an indicator.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Finding {
+pub enum IndicatorResult {
     /// It is met.
     Met,
     /// It is not met.
@@ -28,7 +28,7 @@ pub enum Finding {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Indicators {
     /// Minimum dietary diversity: five of the eight groups.
-    pub diversity: Finding,
+    pub diversity: IndicatorResult,
     /// The groups that were had.
     pub groups: BTreeSet<DietGroup>,
     /// Groups that may have been had besides.
@@ -36,14 +36,14 @@ pub struct Indicators {
     pub doubtful: BTreeSet<DietGroup>,
     /// Minimum meal frequency.
     #[serde(rename = "meal_frequency")]
-    pub frequency: Finding,
+    pub frequency: IndicatorResult,
     /// Meals, those of a trivial amount left out.
     pub meals: u32,
     /// Minimum milk feeding frequency, of a child who is not breast-fed: two milk feeds.
-    pub milk_feeds: Finding,
+    pub milk_feeds: IndicatorResult,
     /// Minimum acceptable diet: all of those that apply.
     #[serde(rename = "acceptable_diet")]
-    pub acceptable: Finding,
+    pub acceptable: IndicatorResult,
 }
 
 /// Where the definitions come from.
@@ -78,7 +78,7 @@ fn was_had(milk: &Milk) -> bool {
 }
 
 /// Its word, and why.
-impl Serialize for Finding {
+impl Serialize for IndicatorResult {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut fields = serializer.serialize_struct("Finding", 2)?;
         fields.serialize_field("finding", self.word())?;
@@ -87,7 +87,7 @@ impl Serialize for Finding {
     }
 }
 
-impl Finding {
+impl IndicatorResult {
     /// The word for it.
     pub fn word(&self) -> &'static str {
         match self {
@@ -167,13 +167,13 @@ impl Count {
         }
     }
 
-    fn reaches(&self, wanted: u32) -> Finding {
+    fn reaches(&self, wanted: u32) -> IndicatorResult {
         if self.least >= wanted {
-            Finding::Met
+            IndicatorResult::Met
         } else if self.most < wanted {
-            Finding::NotMet
+            IndicatorResult::NotMet
         } else {
-            Finding::NotKnown(self.doubts.clone())
+            IndicatorResult::NotKnown(self.doubts.clone())
         }
     }
 }
@@ -187,9 +187,14 @@ impl Indicators {
             let diversity = groups.diversity();
             let (frequency, milk_feeds) = feeds.findings(day, table);
             let parts = [diversity.clone(), frequency.clone(), milk_feeds.clone()];
-            (diversity, frequency, milk_feeds, Finding::all(&parts))
+            (
+                diversity,
+                frequency,
+                milk_feeds,
+                IndicatorResult::all(&parts),
+            )
         } else {
-            let apart = || Finding::DoesNotApply(NOT_OF_AGE);
+            let apart = || IndicatorResult::DoesNotApply(NOT_OF_AGE);
             (apart(), apart(), apart(), apart())
         };
         Self {
@@ -267,13 +272,13 @@ impl Groups {
         }
     }
 
-    fn diversity(&self) -> Finding {
+    fn diversity(&self) -> IndicatorResult {
         if self.sure.len() >= LEAST_GROUPS {
-            Finding::Met
+            IndicatorResult::Met
         } else if self.sure.union(&self.possible).count() < LEAST_GROUPS {
-            Finding::NotMet
+            IndicatorResult::NotMet
         } else {
-            Finding::NotKnown(self.doubts.clone())
+            IndicatorResult::NotKnown(self.doubts.clone())
         }
     }
 }
@@ -347,19 +352,19 @@ impl Feeds {
     }
 
     /// Minimum meal frequency, and minimum milk feeding frequency.
-    fn findings(&self, day: &Day, table: &Complementary) -> (Finding, Finding) {
+    fn findings(&self, day: &Day, table: &Complementary) -> (IndicatorResult, IndicatorResult) {
         let feeds = self.milk.plus(&self.yogurt);
         match breast_fed(day) {
             Some(true) => (
                 self.frequency(day, table, true),
-                Finding::DoesNotApply(BREAST_FED),
+                IndicatorResult::DoesNotApply(BREAST_FED),
             ),
             Some(false) => (
                 self.frequency(day, table, false),
                 feeds.reaches(LEAST_MILK_FEEDS),
             ),
             None => {
-                let unknown = || Finding::NotKnown(vec![NO_MILK.into()]);
+                let unknown = || IndicatorResult::NotKnown(vec![NO_MILK.into()]);
                 let either = [true, false].map(|fed| self.frequency(day, table, fed));
                 let [breast_fed, not] = either;
                 let frequency = if breast_fed == not {
@@ -372,15 +377,15 @@ impl Feeds {
         }
     }
 
-    fn frequency(&self, day: &Day, table: &Complementary, breast_fed: bool) -> Finding {
+    fn frequency(&self, day: &Day, table: &Complementary, breast_fed: bool) -> IndicatorResult {
         let Some(needs) = table.needs(day.age, breast_fed) else {
-            return Finding::DoesNotApply(NOT_OF_AGE);
+            return IndicatorResult::DoesNotApply(NOT_OF_AGE);
         };
         if breast_fed {
             return self.meals.reaches(needs.least_meals);
         }
         let all = self.meals.plus(&self.milk);
-        Finding::all(&[all.reaches(needs.least_meals), self.meals.reaches(1)])
+        IndicatorResult::all(&[all.reaches(needs.least_meals), self.meals.reaches(1)])
     }
 }
 

@@ -11,11 +11,11 @@ use crate::quantity::{Mass, Volume};
 /// says so and names its source.
 #[derive(Debug)]
 pub struct BreastMilk {
-    rows: Vec<Row>,
+    rows: Vec<BreastMilkRow>,
 }
 
 #[derive(Debug, Deserialize)]
-struct Row {
+struct BreastMilkRow {
     age_from_months: u16,
     age_below_months: u16,
     millilitres: Option<f64>,
@@ -47,7 +47,8 @@ impl BreastMilk {
 
     /// An average day at this age, and what is to be said of it; `None` from two years on.
     pub fn average(&self, age: AgeMonths) -> Option<(Mass, String)> {
-        let of_age = |row: &&Row| (row.age_from_months..row.age_below_months).contains(&age.0);
+        let of_age =
+            |row: &&BreastMilkRow| (row.age_from_months..row.age_below_months).contains(&age.0);
         let row = self.rows.iter().find(of_age)?;
         let (mass, stated) = match (row.millilitres, row.kcal) {
             (Some(millilitres), _) => (

@@ -22,7 +22,7 @@ pub use daily_values::DailyValues;
 pub use data_import::{Nutrient, NutrientId, nutrients};
 pub use day::{Day, Meal, Milk};
 pub use diversity::{DietGroup, GroupTable, Grouping};
-pub use indicators::{Finding, Indicators};
+pub use indicators::{IndicatorResult, Indicators};
 pub use milk::BreastMilk;
 pub use reference::{AgeBand, AgeMonths, Intake, IntakeKind, IntakeTable, SOLIDS_FROM, Upper};
 pub use serving::{ServedFood, Serving, Source, total_of};

@@ -98,11 +98,11 @@ pub struct Upper {
 /// The table `intakes.csv`.
 #[derive(Debug)]
 pub struct IntakeTable {
-    rows: Vec<Row>,
+    rows: Vec<IntakeRow>,
 }
 
 #[derive(Debug, Deserialize)]
-struct Row {
+struct IntakeRow {
     number: u16,
     band: String,
     kind: String,
@@ -165,7 +165,7 @@ impl IntakeTable {
             })
     }
 
-    fn rows_of(&self, nutrient: NutrientId, age: AgeMonths) -> impl Iterator<Item = &Row> {
+    fn rows_of(&self, nutrient: NutrientId, age: AgeMonths) -> impl Iterator<Item = &IntakeRow> {
         let band = age.band().map(AgeBand::label);
         self.rows
             .iter()

@@ -81,7 +81,7 @@ pub struct BatchReport {
     pub mass: Masses,
     pub density_g_per_ml: f64,
     pub cubes: CubesReport,
-    pub serving: ServingReport,
+    pub serving: BatchServing,
     pub energy_density_kcal_per_g: Option<f64>,
     pub puree_weighed: bool,
     pub ingredients: Vec<IngredientReport>,
@@ -113,7 +113,7 @@ pub struct CubesReport {
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct ServingReport {
+pub struct BatchServing {
     pub cubes: u32,
     pub reheat: bool,
     pub mass_g: f64,
@@ -238,7 +238,7 @@ impl BatchReport {
             mass: batch.masses,
             density_g_per_ml: batch.density,
             cubes: CubesReport::new(&cubes, view.tray),
-            serving: ServingReport {
+            serving: BatchServing {
                 cubes: prepared.serving.cubes,
                 reheat: prepared.serving.reheat,
                 mass_g: scale.serving.grams(),

@@ -7,7 +7,7 @@ use askama::Template;
 use data_import::{Error, NutrientId};
 
 use super::batch::{BatchReport, BatchView, Figures};
-use super::kitchen_steps::{Step, cooking_steps, freezing_steps};
+use super::kitchen_steps::{CardStep, cooking_steps, freezing_steps};
 use super::number::{decimals, percent, unbroken};
 use super::objections::{ObjectionLine, objection_lines};
 use super::paper::Paper;
@@ -16,7 +16,7 @@ use crate::cooking::Method;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::portion::Target;
 use crate::recipe::{Batch, Note, NoteKind};
-use crate::safety::{Caution, Objection, Severity, Step as Due, Texture};
+use crate::safety::{Caution, Objection, Severity, Step, Texture};
 
 /// The inputs of a printed kitchen card.
 #[derive(Debug)]
@@ -36,7 +36,7 @@ struct CardHtml<'a> {
     text_pt: f64,
     report: &'a BatchReport,
     scaled: Option<String>,
-    steps: Vec<Step>,
+    steps: Vec<CardStep>,
     figures: Vec<&'a Figures>,
     missing: Vec<String>,
     for_these_foods: Vec<SourcedLine>,
@@ -95,13 +95,13 @@ impl KitchenCard<'_> {
         let mut steps = cooking_steps(practice, (batch, texture.as_ref()), &mut sources);
         steps.push(fill(report));
         steps.extend(freezing_steps(practice, &report.cautions, &mut sources));
-        let mut due = |due: &[Due]| -> Vec<SourcedLine> {
+        let mut due = |due: &[Step]| -> Vec<SourcedLine> {
             let due = report.cautions().filter(|one| due.contains(&one.step));
             due.map(|one: &Caution| SourcedLine::new(&one.text, &one.source, &mut sources))
                 .collect()
         };
-        let taking_out = due(&[Due::Thaw, Due::Reheat, Due::Serve]);
-        let always = due(&[Due::Always]);
+        let taking_out = due(&[Step::Thaw, Step::Reheat, Step::Serve]);
+        let always = due(&[Step::Always]);
         let figures = [NutrientId::IRON, NutrientId::ENERGY];
         let figures: Vec<_> = figures
             .iter()
@@ -156,7 +156,7 @@ impl SourcedLine {
 }
 
 /// The step that fills the trays.
-fn fill(report: &BatchReport) -> Step {
+fn fill(report: &BatchReport) -> CardStep {
     let made = &report.cubes;
     let mut text = format!(
         "{}: {}, {}\u{a0}ml ({}\u{a0}g) in each, {} full.",
@@ -169,7 +169,7 @@ fn fill(report: &BatchReport) -> Step {
     if let Some(rest) = report.left_over() {
         let _ = write!(text, " {rest} are left over.");
     }
-    Step::new("Fill the trays", vec![SourcedLine::plain(text)])
+    CardStep::new("Fill the trays", vec![SourcedLine::plain(text)])
 }
 
 /// The notes on estimates among the figures of the card; the note on nutrients without a retention factor appears only

@@ -8,7 +8,7 @@ use super::sources::Sources;
 use crate::cooking::{Method, Practice, PracticeTable};
 use crate::quantity::Volume;
 use crate::recipe::{Batch, PreparedIngredient};
-use crate::safety::{Caution, Step as Due, Texture};
+use crate::safety::{Caution, Step, Texture};
 use crate::words::capital;
 
 /// The id of the caution about cooling, which comes first in the step of freezing; the one about the label comes last.
@@ -16,12 +16,12 @@ const COOL: &str = "cool";
 const LABEL: &str = "label-cubes";
 
 /// A step of the card: a title, and the lines below it.
-pub(super) struct Step {
+pub(super) struct CardStep {
     pub(super) title: String,
     pub(super) lines: Vec<SourcedLine>,
 }
 
-impl Step {
+impl CardStep {
     pub(super) fn new(title: impl Into<String>, lines: Vec<SourcedLine>) -> Self {
         Self {
             title: title.into(),
@@ -41,9 +41,9 @@ pub(super) fn cooking_steps(
     practice: &PracticeTable,
     (batch, texture): (&Batch, Option<&Texture>),
     sources: &mut Sources,
-) -> Vec<Step> {
+) -> Vec<CardStep> {
     let prepare = rule(practice, "prepare", sources).into_iter().collect();
-    let mut steps = vec![Step::new("Prepare", prepare)];
+    let mut steps = vec![CardStep::new("Prepare", prepare)];
     steps.extend(pots(practice, batch, sources));
     steps.push(liquid(batch));
     steps.push(blend(practice, (batch, texture), sources));
@@ -52,24 +52,24 @@ pub(super) fn cooking_steps(
 }
 
 /// The ingredients that are cooked by the same method.
-struct Pot<'a> {
+struct MethodGroup<'a> {
     method: Method,
     practice: Option<&'a Practice>,
     foods: Vec<&'a PreparedIngredient>,
 }
 
 /// One step for each cooking method, the longest cooking time first, then in the order of the recipe.
-fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<Step> {
-    let mut pots: Vec<Pot<'_>> = Vec::new();
+fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<CardStep> {
+    let mut pots: Vec<MethodGroup<'_>> = Vec::new();
     for one in &batch.prepared.ingredients {
         if one.method == Method::None {
             continue;
         }
         let how = practice.cooking(&one.class, one.method);
-        let same = |pot: &&mut Pot<'_>| pot.method == one.method && pot.practice == how;
+        let same = |pot: &&mut MethodGroup<'_>| pot.method == one.method && pot.practice == how;
         match pots.iter_mut().find(same) {
             Some(pot) => pot.foods.push(one),
-            None => pots.push(Pot {
+            None => pots.push(MethodGroup {
                 method: one.method,
                 practice: how,
                 foods: vec![one],
@@ -80,8 +80,8 @@ fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<S
     pots.iter().map(|pot| pot.step(practice, sources)).collect()
 }
 
-impl Pot<'_> {
-    fn step(&self, practice: &PracticeTable, sources: &mut Sources) -> Step {
+impl MethodGroup<'_> {
+    fn step(&self, practice: &PracticeTable, sources: &mut Sources) -> CardStep {
         let word = on_paper(self.method);
         let title = match self.practice {
             Some(how) => format!("{word}, {}", how.text),
@@ -96,7 +96,7 @@ impl Pot<'_> {
             }
         });
         let lines = lines.collect();
-        Step::new(title, lines)
+        CardStep::new(title, lines)
     }
 }
 
@@ -127,7 +127,7 @@ fn on_paper(method: Method) -> String {
     capital(word)
 }
 
-fn liquid(batch: &Batch) -> Step {
+fn liquid(batch: &Batch) -> CardStep {
     let liquid = &batch.prepared.liquid;
     let text = if liquid.collected > Volume::ZERO {
         format!(
@@ -139,14 +139,14 @@ fn liquid(batch: &Batch) -> Step {
     } else {
         "None is counted, so blend none of it in.".to_string()
     };
-    Step::new("Keep the cooking liquid", vec![SourcedLine::plain(text)])
+    CardStep::new("Keep the cooking liquid", vec![SourcedLine::plain(text)])
 }
 
 fn blend(
     practice: &PracticeTable,
     (batch, texture): (&Batch, Option<&Texture>),
     sources: &mut Sources,
-) -> Step {
+) -> CardStep {
     let liquid = &batch.prepared.liquid;
     let mut with: Vec<_> = batch
         .prepared
@@ -171,11 +171,11 @@ fn blend(
             with.join("; ")
         )));
     }
-    Step::new("Blend", lines)
+    CardStep::new("Blend", lines)
 }
 
 /// The scale replaces every estimate.
-fn weigh(batch: &Batch) -> Step {
+fn weigh(batch: &Batch) -> CardStep {
     let puree = unbroken(&kitchen_mass(batch.masses.puree));
     let mut text = if batch.prepared.weighed.is_some() {
         format!("{puree} by the recipe's own weighing.")
@@ -187,7 +187,7 @@ fn weigh(batch: &Batch) -> Step {
         let _ = write!(text, " {grams} stay in the pot and the blender.");
     }
     text += " Without the bowl it weighs ________\u{a0}g.";
-    Step::new("Weigh the purée", vec![SourcedLine::plain(text)])
+    CardStep::new("Weigh the purée", vec![SourcedLine::plain(text)])
 }
 
 /// The steps from the filled tray into the freezer: the cautions for freezing, the one about cooling first and the one
@@ -196,9 +196,9 @@ pub(super) fn freezing_steps(
     practice: &PracticeTable,
     cautions: &[Caution],
     sources: &mut Sources,
-) -> [Step; 3] {
+) -> [CardStep; 3] {
     let mut lines_of = |wanted: &dyn Fn(&str) -> bool| -> Vec<SourcedLine> {
-        let due = cautions.iter().filter(|one| one.step == Due::Freeze);
+        let due = cautions.iter().filter(|one| one.step == Step::Freeze);
         due.filter(|one| wanted(&one.id))
             .map(|one| SourcedLine::new(&one.text, &one.source, sources))
             .collect()
@@ -212,8 +212,8 @@ pub(super) fn freezing_steps(
     let mut freeze: Vec<_> = rule(practice, "freeze", sources).into_iter().collect();
     freeze.extend(keep);
     [
-        Step::new("Cool", cool),
-        Step::new("Freeze", freeze),
-        Step::new("Label", label),
+        CardStep::new("Cool", cool),
+        CardStep::new("Freeze", freeze),
+        CardStep::new("Label", label),
     ]
 }

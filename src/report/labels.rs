@@ -67,9 +67,16 @@ struct LabelsHtml<'a> {
     number_pt: f64,
     safe_mm: f64,
     bar_top_mm: f64,
-    positions: Vec<(u32, String, String)>,
+    positions: Vec<LabelPosition>,
     test_page: bool,
     pages: Vec<Vec<(u32, LabelText<'a>)>>,
+}
+
+/// The place of a label on the sheet: its number, and its top left corner.
+struct LabelPosition {
+    number: u32,
+    left_mm: String,
+    top_mm: String,
 }
 
 /// The text of a label.
@@ -94,7 +101,11 @@ impl LabelPages<'_> {
         let text_pt = self.sheet.text_pt();
         let positions = (1..=self.sheet.labels()).map(|position| {
             let (left, top) = self.sheet.corner_mm(position);
-            (position, millimetres(left), millimetres(top))
+            LabelPosition {
+                number: position,
+                left_mm: millimetres(left),
+                top_mm: millimetres(top),
+            }
         });
         LabelsHtml {
             sheet: self.sheet,

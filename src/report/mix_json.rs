@@ -18,7 +18,7 @@ pub struct MixReport {
     pub child: String,
     pub day: String,
     pub age_months: u16,
-    pub parts: Vec<PartReport>,
+    pub parts: Vec<BowlPartReport>,
     pub bowl: BowlReport,
     /// The topping, and the bowl with it.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -36,12 +36,12 @@ pub struct MixReport {
 
 #[derive(Debug, Clone, Serialize)]
 pub struct AddedReport {
-    pub parts: Vec<PartReport>,
+    pub parts: Vec<BowlPartReport>,
     pub bowl: BowlReport,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct PartReport {
+pub struct BowlPartReport {
     pub what: String,
     pub name: String,
     pub cubes: Option<u32>,
@@ -128,8 +128,8 @@ impl BowlReport {
     }
 }
 
-fn part(part: &BowlPart) -> PartReport {
-    PartReport {
+fn part(part: &BowlPart) -> BowlPartReport {
+    BowlPartReport {
         what: part.typed.clone(),
         name: part.serving.what.clone(),
         cubes: part.cubes,

@@ -18,27 +18,27 @@ pub struct PlanReport {
     pub today: String,
     pub from: String,
     pub to: String,
-    pub meals: Vec<MealReport>,
-    pub cooking: Vec<CookingReport>,
+    pub meals: Vec<AgendaMealReport>,
+    pub cooking: Vec<AgendaCookingReport>,
     /// The cubes to thaw tonight, in words.
     pub thaw_tonight: Vec<String>,
     pub findings: Vec<FindingReport>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct MealReport {
+pub struct AgendaMealReport {
     #[serde(flatten)]
     pub slot: Slot,
     /// `open`, `as-planned` or `otherwise`.
     pub outcome: &'static str,
     /// How much of the meal was eaten; `None` for a meal that is not on record.
     pub how: Option<How>,
-    pub parts: Vec<PartReport>,
+    pub parts: Vec<AgendaPartReport>,
 }
 
 /// Cubes of a recipe, or grams of a food.
 #[derive(Debug, Clone, Serialize)]
-pub struct PartReport {
+pub struct AgendaPartReport {
     pub what: String,
     pub name: String,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -60,7 +60,7 @@ pub struct LotReport {
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct CookingReport {
+pub struct AgendaCookingReport {
     pub day: String,
     pub recipe: String,
     pub title: String,
@@ -87,7 +87,7 @@ impl PlanReport {
         let tomorrow = page.tomorrow.meals.iter().filter(open);
         let cooking = page.agenda.cooking.iter().map(|one| {
             let dish = facts.dishes.get(&one.recipe);
-            CookingReport {
+            AgendaCookingReport {
                 day: one.day.to_string(),
                 recipe: one.recipe.clone(),
                 title: facts.title(&one.recipe).to_string(),
@@ -105,7 +105,7 @@ impl PlanReport {
                 .agenda
                 .meals
                 .iter()
-                .map(|meal| MealReport::new(facts, meal))
+                .map(|meal| AgendaMealReport::new(facts, meal))
                 .collect(),
             cooking: cooking.collect(),
             thaw_tonight: tomorrow.filter_map(|meal| thawed(facts, meal)).collect(),
@@ -114,7 +114,7 @@ impl PlanReport {
     }
 }
 
-impl MealReport {
+impl AgendaMealReport {
     fn new(facts: &Facts<'_>, meal: &AgendaMeal) -> Self {
         let (outcome, how) = match meal.outcome {
             Outcome::Open => ("open", None),
@@ -128,13 +128,13 @@ impl MealReport {
             parts: meal
                 .parts
                 .iter()
-                .map(|part| PartReport::new(facts, part))
+                .map(|part| AgendaPartReport::new(facts, part))
                 .collect(),
         }
     }
 }
 
-impl PartReport {
+impl AgendaPartReport {
     fn new(facts: &Facts<'_>, part: &AgendaPart) -> Self {
         match part {
             AgendaPart::Cubes(pick, taken) => Self {

@@ -30,9 +30,9 @@ pub struct ProposalReport {
     /// Whether the proposal was recorded as the plan.
     pub kept: bool,
     pub objections: Vec<Objection>,
-    pub meals: Vec<MealReport>,
-    pub gaps: Vec<GapReport>,
-    pub cooking: Vec<CookingReport>,
+    pub meals: Vec<ProposedMeal>,
+    pub gaps: Vec<ProposalGap>,
+    pub cooking: Vec<ProposedCooking>,
     /// The reasons, in three sentences for each child.
     pub because: Vec<String>,
     pub aims: Vec<AimReport>,
@@ -60,7 +60,7 @@ struct ChildTable {
 
 /// A part of a meal.
 #[derive(Debug, Clone, Serialize)]
-pub struct MealReport {
+pub struct ProposedMeal {
     pub date: Date,
     pub child: String,
     pub meal: String,
@@ -74,7 +74,7 @@ pub struct MealReport {
 
 /// A meal that stays empty.
 #[derive(Debug, Clone, Serialize)]
-pub struct GapReport {
+pub struct ProposalGap {
     pub date: Date,
     pub child: String,
     pub meal: String,
@@ -85,7 +85,7 @@ pub struct GapReport {
 /// A batch to be cooked.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
-pub struct CookingReport {
+pub struct ProposedCooking {
     pub date: Date,
     pub recipe: String,
     pub title: String,
@@ -162,7 +162,7 @@ impl ProposalReport {
         for child in &self.children {
             self.table(&mut page, child);
         }
-        let cooking = self.cooking.iter().map(CookingReport::line);
+        let cooking = self.cooking.iter().map(ProposedCooking::line);
         page.listed("TO COOK", cooking);
         page.listed("WHAT STAYS EMPTY", self.gap_lines());
         if !self.because.is_empty() {
@@ -248,7 +248,7 @@ impl ProposalReport {
     fn figures(&self, page: &mut Page) {
         page.heading("WHY EACH MEAL");
         let several = self.children.len() > 1;
-        let row = |one: &MealReport| {
+        let row = |one: &ProposedMeal| {
             let meal = if several {
                 format!("{}, {}", one.meal, one.child)
             } else {
@@ -296,7 +296,7 @@ impl AimReport {
     }
 }
 
-impl CookingReport {
+impl ProposedCooking {
     /// `Wed 2 Dec: 2 trays of Butternut`.
     pub fn line(&self) -> String {
         let (day, trays) = (spoken_day(self.date), counted(self.trays, "tray"));
@@ -333,8 +333,8 @@ fn aims(proposal: &Proposal) -> Vec<AimReport> {
     aims.collect()
 }
 
-fn meals(request: &Request, proposal: &Proposal) -> Vec<MealReport> {
-    let parts = proposal.parts().map(|(meal, part, why)| MealReport {
+fn meals(request: &Request, proposal: &Proposal) -> Vec<ProposedMeal> {
+    let parts = proposal.parts().map(|(meal, part, why)| ProposedMeal {
         date: meal.day,
         child: name_of(request, meal.child),
         meal: meal.meal.clone(),
@@ -347,8 +347,8 @@ fn meals(request: &Request, proposal: &Proposal) -> Vec<MealReport> {
     parts.collect()
 }
 
-fn gap_report(request: &Request, gap: &Gap) -> GapReport {
-    GapReport {
+fn gap_report(request: &Request, gap: &Gap) -> ProposalGap {
+    ProposalGap {
         date: gap.day,
         child: name_of(request, gap.child),
         meal: gap.meal.clone(),
@@ -366,10 +366,10 @@ fn batch(origin: Origin, request: &Request) -> Option<i64> {
     .filter(|id| *id != 0)
 }
 
-fn cooking(request: &Request, proposal: &Proposal) -> Vec<CookingReport> {
+fn cooking(request: &Request, proposal: &Proposal) -> Vec<ProposedCooking> {
     let cookings = proposal.plan.cookings.iter().filter_map(|one| {
         let recipe = request.recipes.get(one.recipe)?;
-        Some(CookingReport {
+        Some(ProposedCooking {
             date: one.day,
             recipe: recipe.recipe.clone(),
             title: recipe.title.clone(),

@@ -7,7 +7,7 @@ use data_import::{Error, nutrients};
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::household::{Frozen, Meal, TypedServings};
+use crate::household::{Frozen, RecordedMeal, TypedServings};
 use crate::notebook::{Child, Feeding};
 use crate::nutrition::total_of;
 use crate::safety::Objection;
@@ -26,9 +26,9 @@ pub struct ServeReport {
     pub recorded: bool,
     /// Number of the entry; `null` where it was stopped.
     pub entry: Option<i64>,
-    pub parts: Vec<PartReport>,
+    pub parts: Vec<ServedPart>,
     /// The nutrients of the meal as served.
-    pub nutrients: Vec<AmountReport>,
+    pub nutrients: Vec<ServedNutrient>,
     pub objections: Vec<Objection>,
     pub warnings: Vec<String>,
     pub taken_as: Vec<String>,
@@ -36,7 +36,7 @@ pub struct ServeReport {
 
 /// A part of a meal.
 #[derive(Debug, Clone, Serialize)]
-pub struct PartReport {
+pub struct ServedPart {
     pub what: String,
     /// Number of the batch; `null` for other food.
     pub batch: Option<i64>,
@@ -46,7 +46,7 @@ pub struct PartReport {
 
 /// A nutrient of a meal.
 #[derive(Debug, Clone, Serialize)]
-pub struct AmountReport {
+pub struct ServedNutrient {
     pub id: &'static str,
     pub unit: &'static str,
     pub amount: Option<f64>,
@@ -59,7 +59,7 @@ impl ServeReport {
     pub fn new(
         child: &Child,
         feeding: &Feeding<'_>,
-        meal: Option<&Meal>,
+        meal: Option<&RecordedMeal>,
         typed: &TypedServings,
         objections: &[Objection],
     ) -> Result<Self, Error> {
@@ -67,7 +67,7 @@ impl ServeReport {
         let servings = served.map_or(&[][..], |served| &served.servings);
         let amounts = nutrients()?.iter().filter(|_| served.is_some()).map(|one| {
             let total = total_of(servings, one.id);
-            AmountReport {
+            ServedNutrient {
                 id: &one.tag,
                 unit: &one.unit,
                 amount: total.known,
@@ -95,15 +95,15 @@ impl ServeReport {
     }
 }
 
-fn parts(meal: Option<&Meal>, typed: &TypedServings) -> Vec<PartReport> {
+fn parts(meal: Option<&RecordedMeal>, typed: &TypedServings) -> Vec<ServedPart> {
     let cubes = meal.into_iter().flat_map(|meal| &meal.served.parts);
-    let cubes = cubes.map(|(batch, cubes)| PartReport {
+    let cubes = cubes.map(|(batch, cubes)| ServedPart {
         what: batch.title.clone(),
         batch: Some(batch.id),
         cubes: Some(*cubes),
         grams: batch.cube.grams() * f64::from(*cubes),
     });
-    let foods = typed.foods.iter().map(|one| PartReport {
+    let foods = typed.foods.iter().map(|one| ServedPart {
         what: one.food.name.clone(),
         batch: None,
         cubes: None,

@@ -1,4 +1,4 @@
-//! What all requests share.
+//! The state that all requests share.
 
 use std::fmt;
 use std::path::PathBuf;
@@ -14,11 +14,11 @@ use super::imports::Imports;
 use super::lock::{Hosts, Pairing, Secret, Unguessable};
 use super::notice::{Kept, Notice};
 use super::open_foods::OpenFoods;
-use super::rooms::{Draft, FormerText};
+use super::rooms::{FormerText, WeekDraft};
 use crate::food::{FoodData, FoodDataError, Foods, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError};
 
-/// What the page is made with: it reads neither the clock nor the environment itself.
+/// The inputs of the page from outside: it reads neither the clock nor the environment itself.
 pub struct Supplies {
     /// Today, where the parent is.
     pub clock: Box<dyn Fn() -> Date + Send + Sync>,
@@ -32,7 +32,7 @@ pub struct Supplies {
     pub demo: fn(&std::path::Path) -> Result<u64, BookError>,
     /// The day on which that household looks into its book.
     pub demo_day: Date,
-    /// Tells the person at the terminal what must not stand on a page.
+    /// Prints details for the person at the terminal that a page must not show.
     pub tell: fn(&str),
 }
 
@@ -46,7 +46,7 @@ pub struct AppState {
     hosts: Hosts,
     pairing: Option<Pairing>,
     notices: Kept<Notice>,
-    drafts: Kept<Draft>,
+    drafts: Kept<WeekDraft>,
     former_texts: Kept<FormerText>,
     proposing: Mutex<()>,
     turns: Semaphore,
@@ -55,12 +55,12 @@ pub struct AppState {
 
 /// The folder in use, and whether it is that of the invented household.
 #[derive(Debug, Clone)]
-pub(super) struct Place {
+pub(super) struct BookFolder {
     pub(super) folder: PathBuf,
     pub(super) demo: bool,
 }
 
-impl Place {
+impl BookFolder {
     /// The book that lies there.
     pub(super) fn book(&self) -> Result<Book, PageError> {
         Ok(Book::open(&self.folder)?)
@@ -111,7 +111,7 @@ impl AppState {
     }
 
     /// Proposals that nobody kept yet.
-    pub(super) fn drafts(&self) -> &Kept<Draft> {
+    pub(super) fn drafts(&self) -> &Kept<WeekDraft> {
         &self.drafts
     }
 
@@ -139,7 +139,7 @@ impl AppState {
     }
 
     /// The food data in use at a place. While a dataset is read in, that is what was in use before.
-    pub(super) fn food_data(&self, place: &Place) -> FoodData {
+    pub(super) fn food_data(&self, place: &BookFolder) -> FoodData {
         let before = self.imports.before().filter(|_| !place.demo);
         before.unwrap_or_else(|| {
             let book = (!place.demo).then_some(place.folder.as_path());
@@ -148,19 +148,19 @@ impl AppState {
     }
 
     /// The food data that an import changes; `None` in the demo, which is thrown away.
-    pub(super) fn food_data_to_change(&self, place: &Place) -> Option<FoodData> {
+    pub(super) fn food_data_to_change(&self, place: &BookFolder) -> Option<FoodData> {
         let named = self.supplies.cache.as_deref();
         FoodData::to_change(named, Some(&place.folder)).filter(|_| !place.demo)
     }
 
-    /// The same food data, open.
-    pub(super) fn foods(&self, place: &Place) -> Result<Arc<Foods>, FoodDataError> {
+    /// Opens the food data of a household, or the copy that is open already.
+    pub(super) fn foods(&self, place: &BookFolder) -> Result<Arc<Foods>, FoodDataError> {
         let still = self.imports.before().is_some() && !place.demo;
         self.open.of(self.food_data(place), still)
     }
 
     /// The day on which the household looks.
-    pub(super) fn today(&self, place: &Place) -> Date {
+    pub(super) fn today(&self, place: &BookFolder) -> Date {
         if place.demo {
             self.supplies.demo_day
         } else {
@@ -169,14 +169,14 @@ impl AppState {
     }
 
     /// The folder in use.
-    pub(super) fn place(&self) -> Place {
+    pub(super) fn place(&self) -> BookFolder {
         let demo = self.demo.lock().unwrap_or_else(PoisonError::into_inner);
         match demo.as_ref() {
-            Some(demo) => Place {
+            Some(demo) => BookFolder {
                 folder: demo.path().to_path_buf(),
                 demo: true,
             },
-            None => Place {
+            None => BookFolder {
                 folder: self.supplies.folder.clone(),
                 demo: false,
             },
@@ -184,7 +184,7 @@ impl AppState {
     }
 
     /// The own foods of a place; `None` where it has none.
-    pub(super) fn own(&self, place: &Place) -> Result<Option<OwnShelf>, PageError> {
+    pub(super) fn own(&self, place: &BookFolder) -> Result<Option<OwnShelf>, PageError> {
         let file = match &self.supplies.own {
             Some(file) if !place.demo => file.clone(),
             _ => place.folder.join(OWN_FOODS_FILE),
@@ -199,8 +199,8 @@ impl AppState {
         Ok(Some(shelf))
     }
 
-    /// All foods of a place.
-    pub(super) fn pantry(&self, place: &Place) -> Result<Pantry, PageError> {
+    /// All foods of a household: its data, and its own foods.
+    pub(super) fn pantry(&self, place: &BookFolder) -> Result<Pantry, PageError> {
         Ok(Pantry::of_foods(self.foods(place)?, self.own(place)?))
     }
 
@@ -227,7 +227,7 @@ impl AppState {
         (self.supplies.tell)(words);
     }
 
-    /// The same for a thread that lives longer than a request.
+    /// The function that prints to the terminal, for a thread that outlives a request.
     pub(super) fn teller(&self) -> fn(&str) {
         self.supplies.tell
     }

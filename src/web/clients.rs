@@ -1,4 +1,4 @@
-//! How long and how much is borne from those who ask.
+//! Limits on clients: time, size and number of requests.
 
 use std::time::Duration;
 
@@ -9,17 +9,17 @@ pub struct Clients {
     pub connections: usize,
     /// Requests that are at the book at a time.
     pub at_the_book: usize,
-    /// How long a request waits for its turn, before it is told to come again.
+    /// The longest wait of a request for its turn, before it is answered that the server is busy.
     pub turn: Duration,
     /// Within this time the head of a request has come, the next one included; else the connection is closed.
     pub head: Duration,
-    /// After this time a connection ends with its present request.
+    /// The lifetime of a connection: it ends with the request that is running then.
     pub connection: Duration,
     /// Bytes of a dataset that is sent to the page.
     pub dataset: u64,
     /// Within this time the next piece of it has come.
     pub piece: Duration,
-    /// How long a request that is under way may take when the page is stopped.
+    /// The time that running requests have to finish when the page is stopped.
     pub parting: Duration,
 }
 

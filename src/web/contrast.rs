@@ -6,7 +6,7 @@ const STYLE: &str = include_str!("../../templates/web/style.css");
 
 type Colours = BTreeMap<String, [f64; 3]>;
 
-/// The colours of the two schemes: the dark one stands in the second `:root`.
+/// The colours of the two schemes: the second `:root` has the dark one.
 fn schemes() -> [Colours; 2] {
     let blocks: Vec<&str> = STYLE
         .split(":root {")

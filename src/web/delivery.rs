@@ -22,7 +22,7 @@ use super::lock::Door;
 const FILE: &str = "zip";
 /// The token is no longer than this.
 const LONGEST_TOKEN: u64 = 256;
-/// More of a file's name is not shown.
+/// The longest file name that is shown, in characters.
 const LONGEST_NAME: usize = 80;
 /// Pieces that wait for the disk.
 const WAITING: usize = 8;
@@ -30,22 +30,22 @@ const WAITING: usize = 8;
 /// A file of which nothing was taken yet.
 #[derive(Debug)]
 pub(super) struct Delivery {
-    /// What the browser calls it: only ever shown.
+    /// The file name as the browser sent it: for display only.
     pub(super) name: String,
-    /// Its bytes, and a little more, as the browser states them; 0 if it does not.
+    /// The size of the request as the browser states it, in bytes, a little more than the file; 0 if it states none.
     pub(super) stated: u64,
     field: Field<'static>,
     piece: Duration,
 }
 
-/// Why a file did not arrive.
+/// The reasons why an upload failed.
 #[derive(Debug)]
 pub(super) enum Lost {
-    /// There was none.
+    /// No file was sent.
     Empty,
-    /// It is longer than this many bytes.
+    /// The file is longer than this many bytes.
     TooLong(u64),
-    /// It stopped coming.
+    /// The upload stalled.
     Slow,
     /// The browser went away, or sent no proper form.
     CutOff,
@@ -95,7 +95,7 @@ impl FromRequest<Arc<AppState>> for Delivery {
     }
 }
 
-/// The field of the file, which stands behind the right token.
+/// The field of the file, which must follow a valid token.
 async fn file_of(
     mut form: Multipart<'static>,
     kitchen: &AppState,
@@ -117,14 +117,14 @@ async fn file_of(
     file.ok_or_else(|| PageError::refused(StatusCode::BAD_REQUEST, words))
 }
 
-/// The name of a file as it may stand on a page, once it is escaped.
+/// The name of a file for display, before it is escaped.
 fn shown(name: &str) -> String {
     let letters = name.chars().filter(|letter| !letter.is_control());
     letters.take(LONGEST_NAME).collect()
 }
 
 impl Delivery {
-    /// Takes the file, and tells how many bytes are there.
+    /// Writes the upload into a file, and reports the number of bytes received.
     pub(super) async fn into_file(
         mut self,
         file: File,
@@ -142,7 +142,8 @@ impl Delivery {
             };
             done += piece.len() as u64;
             progress(done);
-            // Where the disk takes no more, the rest is heard out all the same: a browser listens to no answer before.
+            // The rest is read even when the disk is full: a browser does not read an answer before it has sent
+            // everything.
             let _ = pieces.send(piece).await;
         }
         drop(pieces);

@@ -1,4 +1,4 @@
-//! Why a request has no answer, and the page that says so: never with a path of the disk.
+//! The errors of requests, and the page that reports them: never with a path of the disk.
 
 use askama::Template;
 use axum::http::{StatusCode, header};
@@ -11,16 +11,16 @@ use crate::notebook::BookError;
 use crate::problem::Problem;
 use crate::report::NoCard;
 
-/// Why a request has no answer.
+/// The reason why a request failed.
 #[derive(Debug)]
 pub(super) enum PageError {
     /// The request is refused, with what to say of it.
     Refused(StatusCode, &'static str),
-    /// There is no such page.
+    /// The address has no page.
     NotFound,
-    /// There is no book yet: it is to be started first.
+    /// No book exists yet: it must be started first.
     NoBook,
-    /// What a person wrote is wrong, and no form is there to say so in.
+    /// Invalid input where there is no form to show the problems in.
     Problems(Vec<Problem>),
     /// Others are at the book; it may be tried again.
     Busy,
@@ -28,7 +28,7 @@ pub(super) enum PageError {
     NoRoom(String),
     /// The book may not be written to; the rest is for the terminal, not for the page.
     Closed(String),
-    /// Something of ours or of the system is wrong: for the terminal, not for the page.
+    /// An internal error or an error of the system: reported on the terminal, not on the page.
     Broken(String),
 }
 
@@ -47,12 +47,12 @@ impl PageError {
         Self::Refused(status, words)
     }
 
-    /// Something that a person should not meet.
+    /// An internal error.
     pub(super) fn broken(error: impl std::fmt::Display) -> Self {
         Self::Broken(error.to_string())
     }
 
-    /// What the person at the terminal is to know of it, and the page is not.
+    /// The details for the terminal, which the page does not show.
     pub(super) fn detail(&self) -> Option<&str> {
         match self {
             Self::NoRoom(detail) | Self::Closed(detail) | Self::Broken(detail) => Some(detail),

@@ -1,4 +1,4 @@
-//! What a form or an address says.
+//! The fields of a form or of a query string.
 
 use std::borrow::Cow;
 
@@ -41,17 +41,17 @@ impl Fields {
     }
 }
 
-/// What is wrong with a form: which field, and what to say.
+/// The validation errors of a form, by field.
 #[derive(Debug, Default)]
 pub(super) struct Wrong(Vec<(Cow<'static, str>, String)>);
 
 impl Wrong {
-    /// Says something of a field.
+    /// Adds an error to a field.
     pub(super) fn say(&mut self, field: impl Into<Cow<'static, str>>, words: impl Into<String>) {
         self.0.push((field.into(), worded(&words.into())));
     }
 
-    /// Says what the book's own rules say, of a field.
+    /// Adds problems found by the rules of the book to a field.
     pub(super) fn problems(&mut self, field: &'static str, problems: &[Problem]) {
         self.0.extend(
             problems
@@ -60,23 +60,23 @@ impl Wrong {
         );
     }
 
-    /// Whether nothing is wrong.
+    /// Whether there are no errors.
     pub(super) fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
 
-    /// Everything, for the summary: field and words.
+    /// All errors for the summary: field and message.
     pub(super) fn all(&self) -> &[(Cow<'static, str>, String)] {
         &self.0
     }
 
-    /// What is wrong with one field; empty where nothing is.
+    /// The error of one field; empty for none.
     pub(super) fn of(&self, field: &str) -> &str {
         let found = self.0.iter().find(|(name, _)| *name == field);
         found.map_or("", |(_, words)| words)
     }
 
-    /// The same of what a room was told.
+    /// As [`Wrong::take`], for results of a page.
     pub(super) fn check<T>(
         &mut self,
         field: &'static str,

@@ -74,7 +74,7 @@ fn is_too_long(error: &axum::Error) -> bool {
     std::error::Error::source(error).is_some_and(<dyn std::error::Error>::is::<LengthLimitError>)
 }
 
-/// Lets a form through that this page sent, and says through which door it came.
+/// Admits a form that this page sent, and returns the interface it came through.
 pub(super) fn is_ours(kitchen: &AppState, request: &Request) -> Result<Door, PageError> {
     let door = request.extensions().get::<Door>().copied();
     let door = door.unwrap_or(Door::Network);
@@ -85,13 +85,13 @@ pub(super) fn is_ours(kitchen: &AppState, request: &Request) -> Result<Door, Pag
     Err(PageError::refused(StatusCode::FORBIDDEN, words))
 }
 
-/// What a request says its body is.
+/// The content type of a request.
 pub(super) fn kind_of(headers: &HeaderMap) -> &str {
     let kind = headers.get(header::CONTENT_TYPE);
     kind.and_then(|kind| kind.to_str().ok()).unwrap_or_default()
 }
 
-/// It says that its body is something else than a form.
+/// The error for a body that is not a form.
 pub(super) fn no_form() -> PageError {
     let words = "A form of this page is sent as one.";
     PageError::refused(StatusCode::UNSUPPORTED_MEDIA_TYPE, words)

@@ -1,10 +1,10 @@
-//! The import of a dataset that is at work, or the last one: one at a time, told to whoever asks.
+//! The running import of a dataset, or the last one. Only one runs at a time, and every request can see its progress.
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use crate::food::FoodData;
 
-/// How far it has come.
+/// The progress of an import.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Stage {
     /// The file is sent; so many bytes of so many, 0 if not known.
@@ -15,11 +15,11 @@ pub(super) enum Stage {
     Writing(u64, u64),
     /// The search index is written.
     Indexing,
-    /// These came in.
+    /// The datasets that were imported.
     Done(Vec<CameIn>),
-    /// This one was dropped.
+    /// The dataset that was dropped.
     Dropped(String),
-    /// It came to nothing.
+    /// The import failed.
     Failed(Failed),
 }
 
@@ -31,7 +31,7 @@ pub(super) struct CameIn {
     pub(super) foods: usize,
 }
 
-/// Why it came to nothing, and what to do: without a path of the disk.
+/// The reason of the failure and the remedy: without a path of the disk.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Failed {
     pub(super) words: String,
@@ -56,10 +56,10 @@ impl Stage {
     }
 }
 
-/// What is at work, or was last.
+/// The running import, or the last.
 #[derive(Debug, Clone)]
 pub(super) struct Import {
-    /// What the browser calls the file: only ever shown.
+    /// The file name as the browser sent it: for display only.
     pub(super) name: String,
     pub(super) stage: Stage,
     before: FoodData,
@@ -117,7 +117,7 @@ pub(super) struct Turn {
 }
 
 impl Turn {
-    /// Says how far it has come. Once it has ended, nothing more is said.
+    /// Reports progress. A stage after the end is ignored.
     pub(super) fn at(&mut self, stage: Stage) {
         if self.ended {
             return;

@@ -1,4 +1,4 @@
-//! What stands around every room: the household, the doors to the other rooms, and what was just done.
+//! The layout around every page: the household, the navigation, and the notice of the last action.
 
 use super::assets;
 use super::notice::Notice;
@@ -17,10 +17,10 @@ pub(super) const ROOMS: [(&str, &str); 9] = [
     ("/foods", "Foods"),
 ];
 
-/// What the layout of every page needs.
+/// The data of the layout.
 #[derive(Debug)]
 pub(super) struct Layout {
-    /// What the page is called.
+    /// The title of the page.
     pub(super) title: String,
     /// The address of the room it belongs to; empty for none.
     pub(super) here: &'static str,
@@ -28,11 +28,11 @@ pub(super) struct Layout {
     pub(super) household: String,
     /// The day that the page is about.
     pub(super) today: String,
-    /// Whether this is the invented household.
+    /// Whether the book is the demo household.
     pub(super) demo: bool,
     /// The address in the home network and the hours it is open, where it is.
     pub(super) network: Option<(String, u32)>,
-    /// What was just done.
+    /// The notice of the last action.
     pub(super) notice: Option<Notice>,
     /// The token of the forms.
     pub(super) token: String,
@@ -69,7 +69,7 @@ impl Layout {
         }
     }
 
-    /// The frame of a page that stands before there is a book.
+    /// The layout of a page before a book exists.
     pub(super) fn bare(
         kitchen: &super::AppState,
         title: impl Into<String>,

@@ -23,7 +23,7 @@ use super::router::router;
 
 /// A free port is tried so often to be free under both addresses of this computer.
 const ATTEMPTS: u32 = 20;
-/// How long nothing is accepted after the system refused.
+/// The pause after the system refused to accept a connection.
 const BREATH: Duration = Duration::from_millis(50);
 
 /// The open listeners.
@@ -33,13 +33,13 @@ pub struct Doors {
     listeners: Vec<(Door, TcpListener)>,
 }
 
-/// Why a listener could not be opened.
+/// The error that a listener could not be opened.
 #[derive(Debug, thiserror::Error)]
 #[error("cannot open {address}: {source}")]
 pub struct NoDoor {
-    /// Where.
+    /// The address.
     pub address: SocketAddr,
-    /// Why.
+    /// The reason.
     pub source: io::Error,
 }
 
@@ -69,7 +69,7 @@ impl Doors {
         match bound(Ipv6Addr::LOCALHOST.into(), port) {
             Ok(second) => listeners.push((Door::Loopback, second)),
             Err(refused) if refused.source.kind() == ErrorKind::AddrInUse => return Err(refused),
-            // There is no IPv6 here.
+            // The system has no IPv6.
             Err(_) => {}
         }
         if let Some(address) = network {
@@ -130,7 +130,7 @@ pub fn serve<S: Future<Output = ()>>(
     served
 }
 
-/// Is done when the page stops, also when nobody is left to say so.
+/// Completes when the page stops, also when the sender is gone.
 async fn stop_requested(stopped: &mut watch::Receiver<bool>) {
     let _ = stopped.wait_for(|stopped| *stopped).await;
 }
@@ -190,7 +190,7 @@ async fn connection(
             .max_buf_size(HEAD)
             .serve_connection(TokioIo::new(stream), TowerToHyperService::new(app))
     );
-    // A browser that goes away in the middle is no error of ours.
+    // A browser that disconnects is not an error.
     tokio::select! {
         _ = served.as_mut() => return,
         () = stop_requested(&mut stopped) => {}

@@ -1,34 +1,35 @@
-//! What was just done, told on the next page, with a way to take it back.
+//! Notices of what was just recorded, shown on the next page with a way to take it back.
 
 use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
-use super::objections::Shown;
+use super::objections::ShownObjections;
 use super::wording::worded;
 
-/// So many are kept; those before are forgotten.
+/// The number of notices that are kept; older ones are dropped.
 const KEPT: usize = 100;
 
-/// What was done.
+/// The notice of an action.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Notice {
-    /// What, in a sentence.
+    /// The action, in a sentence.
     pub(super) done: String,
-    /// What else is to be said of it.
+    /// Further sentences.
     pub(super) more: Vec<String>,
-    /// What to look out for.
+    /// Warnings.
     pub(super) warnings: Vec<String>,
-    /// What speaks against what was recorded, for those who watch the child now.
-    pub(super) shown: Shown,
+    /// The objections to what was recorded, for those who watch the child now.
+    pub(super) shown: ShownObjections,
     /// The entry that can be taken back.
     pub(super) entry: Option<i64>,
-    /// What the former text of a recipe is kept as, which can be put back.
+    /// The key under which the former text of a recipe is kept, so that it can be restored.
     pub(super) former: Option<String>,
 }
 
 impl Notice {
-    /// In the words of the page; a parent may have typed some of them, so that no clause is left out.
+    /// Translates the text into the wording of the page. A parent may have typed parts of it, so that no clause is
+    /// left out.
     pub(super) fn plain(self) -> Self {
         let all = |words: Vec<String>| words.iter().map(|words| worded(words)).collect();
         Self {
@@ -39,20 +40,20 @@ impl Notice {
         }
     }
 
-    /// Only a sentence.
+    /// A notice of a single sentence.
     pub(super) fn of(done: impl Into<String>) -> Self {
         Self {
             done: done.into(),
             more: Vec::new(),
             warnings: Vec::new(),
-            shown: Shown::default(),
+            shown: ShownObjections::default(),
             entry: None,
             former: None,
         }
     }
 }
 
-/// What this run keeps under names that nobody guesses: so nobody can put words on the page, or a plan, by a link.
+/// Values kept for this run under random keys. As nobody can guess a key, no link can put text or a plan on the page.
 #[derive(Debug)]
 pub(super) struct Kept<T>(Mutex<VecDeque<(String, T)>>);
 

@@ -8,18 +8,18 @@ use crate::safety::{Objection, Severity};
 /// The fields that say which objections were read although they stop a form.
 pub(super) const ANYWAY: &str = "anyway";
 
-/// What speaks against something that a form would record.
+/// The objections to what a form would record.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(super) struct Shown {
-    /// What to do about a reaction that was just reported, before everything else.
+pub(super) struct ShownObjections {
+    /// The advice on a reaction that was just reported; shown before everything else.
     pub(super) answers: Vec<ObjectionLine>,
-    /// The others in words, the gravest first.
+    /// The other objections as text, the gravest first.
     pub(super) lines: Vec<ObjectionLine>,
-    /// Those that stop the form, as its fields say them again.
+    /// The keys of the objections that block the form, sent back as hidden fields when they are overridden.
     pub(super) blocks: Vec<String>,
 }
 
-impl Shown {
+impl ShownObjections {
     /// Objections, and warnings without their full stop behind them.
     pub(super) fn of(objections: &[Objection], warnings: &[String]) -> Self {
         let (answers, others): (Vec<_>, Vec<_>) =
@@ -33,7 +33,7 @@ impl Shown {
         }
     }
 
-    /// One sentence alone, such as why nothing can be judged.
+    /// A single sentence, such as the reason why nothing can be judged.
     pub(super) fn sentence(text: String) -> Self {
         Self {
             lines: vec![ObjectionLine {
@@ -45,7 +45,7 @@ impl Shown {
     }
 }
 
-/// Objections in the words of a page.
+/// Objections in the wording of a page.
 pub(super) fn page_lines(objections: &[Objection]) -> Vec<ObjectionLine> {
     let lines = objection_lines(objections).into_iter();
     let on_page = |line: ObjectionLine| ObjectionLine {
@@ -65,7 +65,7 @@ pub(super) fn is_meant(fields: &Fields, objections: &[Objection]) -> bool {
     blocks(objections).all(|block| read.contains(&block.as_str()))
 }
 
-/// What stops a form: the hazard, the child, and the foods.
+/// The keys of blocking objections: hazard, child and foods.
 fn blocks(objections: &[Objection]) -> impl Iterator<Item = String> {
     let blocks = objections.iter().filter(|one| one.is_block());
     blocks.map(|one| format!("{} {} {}", one.hazard, one.foods.join(" "), one.child))
@@ -106,7 +106,7 @@ mod tests {
             honey(Severity::Block, "Ada"),
         ];
         let read = |objections: &[Objection]| {
-            let fields = Shown::of(objections, &[]).blocks;
+            let fields = ShownObjections::of(objections, &[]).blocks;
             let mut form = form_urlencoded::Serializer::new(String::new());
             form.extend_pairs(fields.iter().map(|block| (ANYWAY, block)));
             Fields::parse(form.finish().as_bytes())

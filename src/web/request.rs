@@ -1,4 +1,4 @@
-//! One request, as a room sees it; and the room's answer.
+//! A request as the handlers of pages see it, and their answers.
 
 use std::collections::BTreeMap;
 
@@ -9,7 +9,7 @@ use axum::response::Response;
 use jiff::civil::Date;
 
 use super::AppState;
-use super::app_state::Place;
+use super::app_state::BookFolder;
 use super::error::PageError;
 use super::fields::Fields;
 use super::lock::Door;
@@ -21,41 +21,41 @@ use crate::spoken::{Ask, Lookup, Unclear};
 /// The field of an address that names a notice.
 pub(super) const NOTICE: &str = "notice";
 
-/// What an address says beside its path.
+/// The address of a request: path parameters and query.
 #[derive(Debug, Default)]
-pub(super) struct Asked {
+pub(super) struct RequestAddress {
     /// The parts of the path that have a name.
     pub(super) parts: BTreeMap<String, String>,
-    /// What stands after the question mark.
+    /// The query string.
     pub(super) query: Fields,
-    /// Whether it is asked on this computer itself.
+    /// Whether the request comes from this computer.
     pub(super) at_home: bool,
 }
 
-/// One request to a household that has a book.
+/// A request to a household that has a book.
 pub(super) struct PageRequest<'a> {
     pub(super) kitchen: &'a AppState,
-    pub(super) place: Place,
+    pub(super) place: BookFolder,
     pub(super) book: Book,
     pub(super) today: Date,
-    pub(super) asked: Asked,
+    pub(super) asked: RequestAddress,
 }
 
-/// What a room answers.
-pub(super) enum Answer {
+/// The answer of a page's handler.
+pub(super) enum RoomAnswer {
     /// A page.
     Page(String),
     /// The page of a form again, with what is wrong in it.
     Wrong(String),
     /// A page to print: it needs nothing beside it, and has its style inside.
     Sheet(String),
-    /// It is done: another page tells of it.
+    /// Success: another page shows the notice.
     Done(String, Notice),
     /// Another page.
     See(String),
 }
 
-impl Answer {
+impl RoomAnswer {
     /// A page from its template.
     pub(super) fn page(template: &impl Template) -> Result<Self, PageError> {
         Ok(Self::Page(template.render()?))
@@ -78,7 +78,7 @@ impl Answer {
 
 impl<'a> PageRequest<'a> {
     /// Opens the book for a request.
-    pub(super) fn new(kitchen: &'a AppState, asked: Asked) -> Result<Self, PageError> {
+    pub(super) fn new(kitchen: &'a AppState, asked: RequestAddress) -> Result<Self, PageError> {
         let place = kitchen.place();
         Ok(Self {
             kitchen,
@@ -94,7 +94,7 @@ impl<'a> PageRequest<'a> {
         Ok(self.book.store()?)
     }
 
-    /// A part of the path, as the type it must be; any other is no address of ours.
+    /// A path parameter, parsed; one that does not parse is an address that does not exist.
     pub(super) fn part<T: std::str::FromStr>(&self, name: &str) -> Result<T, PageError> {
         let part = self
             .asked
@@ -104,7 +104,7 @@ impl<'a> PageRequest<'a> {
         part.ok_or(PageError::NotFound)
     }
 
-    /// What was just done. Its entry is named only while it is the last, and can be taken back.
+    /// The notice of the last action. Its entry is included only while it is the last and can be taken back.
     pub(super) fn notice(&self) -> Option<Notice> {
         let mut notice = self
             .kitchen
@@ -128,13 +128,13 @@ impl Lookup for PageRequest<'_> {
 }
 
 impl Ask for PageRequest<'_> {
-    /// The page asks by what stands at the field.
+    /// The page shows the question at the field.
     fn asked(&self, unclear: Unclear) -> Result<String, PageError> {
         Err(PageError::Problems(vec![unclear.problem()]))
     }
 }
 
-impl<S: Send + Sync> FromRequestParts<S> for Asked {
+impl<S: Send + Sync> FromRequestParts<S> for RequestAddress {
     type Rejection = Response;
 
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Response> {

@@ -1,4 +1,4 @@
-//! Which address is answered by which function.
+//! The routes: the handler of each address.
 
 use std::sync::Arc;
 
@@ -12,11 +12,11 @@ use axum::{Extension, Router};
 use super::error::PageError;
 use super::fields::Fields;
 use super::form_post::Change;
-use super::request::{Answer, Asked, NOTICE, PageRequest};
+use super::request::{NOTICE, PageRequest, RequestAddress, RoomAnswer};
 use super::{AppState, assets, lock, rooms};
 
-type Show = fn(&PageRequest<'_>) -> Result<Answer, PageError>;
-type Do = fn(&PageRequest<'_>, &Fields) -> Result<Answer, PageError>;
+type Show = fn(&PageRequest<'_>) -> Result<RoomAnswer, PageError>;
+type Do = fn(&PageRequest<'_>, &Fields) -> Result<RoomAnswer, PageError>;
 
 /// The whole page.
 pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
@@ -83,7 +83,7 @@ fn cook() -> Router<Arc<AppState>> {
 /// A room that shows something.
 pub(super) fn page(show: Show) -> MethodRouter<Arc<AppState>> {
     get(
-        move |State(kitchen): State<Arc<AppState>>, asked: Asked| async move {
+        move |State(kitchen): State<Arc<AppState>>, asked: RequestAddress| async move {
             let answer = kitchen
                 .at_the_book(move |kitchen| show(&PageRequest::new(kitchen, asked)?))
                 .await;
@@ -95,7 +95,9 @@ pub(super) fn page(show: Show) -> MethodRouter<Arc<AppState>> {
 /// A change.
 pub(super) fn form_route(record: Do) -> MethodRouter<Arc<AppState>> {
     post(
-        move |State(kitchen): State<Arc<AppState>>, asked: Asked, Change(fields): Change| async move {
+        move |State(kitchen): State<Arc<AppState>>,
+              asked: RequestAddress,
+              Change(fields): Change| async move {
             let work =
                 move |kitchen: &AppState| record(&PageRequest::new(kitchen, asked)?, &fields);
             let answer = kitchen.at_the_book(work).await;
@@ -110,16 +112,18 @@ pub(super) fn form(show: Show, record: Do) -> MethodRouter<Arc<AppState>> {
 }
 
 /// The answer as it goes to the browser.
-pub(super) fn response(kitchen: &AppState, answer: Result<Answer, PageError>) -> Response {
+pub(super) fn response(kitchen: &AppState, answer: Result<RoomAnswer, PageError>) -> Response {
     match answer {
-        Ok(Answer::Page(page)) => Html(page).into_response(),
-        Ok(Answer::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
-        Ok(Answer::Sheet(page)) => {
+        Ok(RoomAnswer::Page(page)) => Html(page).into_response(),
+        Ok(RoomAnswer::Wrong(page)) => {
+            (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response()
+        }
+        Ok(RoomAnswer::Sheet(page)) => {
             let own = lock::OwnStyle::of(&page);
             (Extension(own), Html(page)).into_response()
         }
-        Ok(Answer::See(path)) => Redirect::to(&path).into_response(),
-        Ok(Answer::Done(path, notice)) => match kitchen.notices().keep(notice.plain()) {
+        Ok(RoomAnswer::See(path)) => Redirect::to(&path).into_response(),
+        Ok(RoomAnswer::Done(path, notice)) => match kitchen.notices().keep(notice.plain()) {
             Ok(name) => {
                 let joined = if path.contains('?') { '&' } else { '?' };
                 Redirect::to(&format!("{path}{joined}{NOTICE}={name}")).into_response()

@@ -1,22 +1,22 @@
-//! A form that an objection stopped: what speaks against it, and a button of its own to record it all the same.
+//! The page of a form that an objection blocked: the objections, and a button to record it all the same.
 
 use askama::Template;
 
 use super::error::PageError;
 use super::fields::Fields;
 use super::layout::Layout;
-use super::objections::{ANYWAY, Shown};
-use super::request::{Answer, PageRequest};
+use super::objections::{ANYWAY, ShownObjections};
+use super::request::{PageRequest, RoomAnswer};
 use crate::safety::Objection;
 
 #[derive(Template)]
 #[template(path = "web/stopped.html")]
 struct StoppedPage {
     frame: Layout,
-    shown: Shown,
+    shown: ShownObjections,
     /// The form again, with all that was sent.
     hidden: Vec<(String, String)>,
-    /// Where the form is sent, and where it stands.
+    /// The address that the form is sent to, and the page that it is on.
     action: String,
     back: String,
 }
@@ -27,13 +27,13 @@ pub(super) fn stopped(
     objections: &[Objection],
     fields: &Fields,
     (action, back): (&str, &'static str),
-) -> Result<Answer, PageError> {
+) -> Result<RoomAnswer, PageError> {
     let sent = fields
         .beginning("")
         .filter(|(name, _)| !["token", ANYWAY].contains(name));
-    Answer::wrong(&StoppedPage {
+    RoomAnswer::wrong(&StoppedPage {
         frame: Layout::of(visit, "Nothing was recorded yet", back),
-        shown: Shown::of(objections, &[]),
+        shown: ShownObjections::of(objections, &[]),
         hidden: sent
             .map(|(name, value)| (name.to_string(), value.to_string()))
             .collect(),

@@ -1,7 +1,7 @@
-//! Sentences that are shared with the command line, as a page writes them.
+//! Sentences shared with the command line, in the wording of a page.
 //!
-//! Nothing is left out: a day is `19 Nov 2026`, what stands in backticks stands in quotation marks, a file has its name and no
-//! path, and what to do next names a room of the page.
+//! No clause is left out: dates are written as `19 Nov 2026`, text in backticks is put in quotation marks, a path is
+//! shortened to its file name, and a next step names a room of the page.
 
 use std::borrow::Cow;
 use std::path::Path;
@@ -31,7 +31,7 @@ pub(super) fn with_room(remark: &Remark) -> String {
     worded(&remark.clause(room))
 }
 
-/// What to do next on the page; nothing where it is done elsewhere.
+/// The next step on the page; `None` for a step that is taken elsewhere.
 fn room(step: &NextStep) -> Option<String> {
     let words = match step {
         NextStep::FindFood(_) => "find it by its name in the room Foods",
@@ -53,17 +53,17 @@ fn room(step: &NextStep) -> Option<String> {
     Some(words.into())
 }
 
-/// With a capital, as a sentence begins.
+/// The text with a capital letter, as a sentence begins.
 pub(super) fn capital(words: &str) -> String {
     crate::words::capital(&worded(words))
 }
 
-/// All the words, as they are written on a page.
+/// The text in the wording of a page.
 pub(super) fn worded(words: &str) -> String {
     days(&named(words)).into_owned()
 }
 
-/// What stands in backticks, in quotation marks; a path of this computer as the name of its file.
+/// Puts text in backticks into quotation marks, and shortens a path of this computer to its file name.
 fn named(words: &str) -> String {
     if words.matches('`').count() % 2 == 1 {
         return words.into();
@@ -79,7 +79,7 @@ fn named(words: &str) -> String {
     parts.collect()
 }
 
-/// Every day in the words, as one says it.
+/// Rewrites every date in the text in the form of the page.
 fn days(words: &str) -> Cow<'_, str> {
     let typed = |at: usize| -> Option<Date> {
         let part = words.get(at..at + TYPED)?;

@@ -13,8 +13,8 @@ use std::sync::LazyLock;
 
 use trayful::nutrition::indicators::breast_fed;
 use trayful::nutrition::{
-    AgeMonths, Complementary, Day, Finding, Indicators, Meal, Milk, Serving, Source, TraitTable,
-    Traits,
+    AgeMonths, Complementary, Day, IndicatorResult, Indicators, Meal, Milk, Serving, Source,
+    TraitTable, Traits,
 };
 use trayful::quantity::Mass;
 
@@ -199,10 +199,16 @@ fn milk_feeds_count_where_a_child_is_not_breast_fed() {
 fn two_milk_feeds_and_yogurt_is_one() {
     let milk_feeds =
         |milk, foods: &[&str]| indicators(&day(10, milk, vec![meal(foods)])).milk_feeds;
-    assert_eq!(milk_feeds(Some(formula(2)), &[OATS]), Finding::Met);
-    assert_eq!(milk_feeds(Some(formula(1)), &[OATS]), Finding::NotMet);
-    assert_eq!(milk_feeds(Some(formula(1)), &[YOGURT]), Finding::Met);
-    assert_eq!(milk_feeds(Some(vec![]), &[YOGURT]), Finding::NotMet);
+    assert_eq!(milk_feeds(Some(formula(2)), &[OATS]), IndicatorResult::Met);
+    assert_eq!(
+        milk_feeds(Some(formula(1)), &[OATS]),
+        IndicatorResult::NotMet
+    );
+    assert_eq!(
+        milk_feeds(Some(formula(1)), &[YOGURT]),
+        IndicatorResult::Met
+    );
+    assert_eq!(milk_feeds(Some(vec![]), &[YOGURT]), IndicatorResult::NotMet);
     let uncounted = Some(vec![milk(FORMULA, false, None)]);
     assert_eq!(
         milk_feeds(uncounted, &[OATS]).why(),
@@ -214,7 +220,7 @@ fn two_milk_feeds_and_yogurt_is_one() {
     );
     // A drink of soya in the place of milk is no milk feed.
     let soya = Some(vec![milk("16120", false, Some(4))]);
-    assert_eq!(milk_feeds(soya, &[OATS]), Finding::NotMet);
+    assert_eq!(milk_feeds(soya, &[OATS]), IndicatorResult::NotMet);
 }
 
 #[test]

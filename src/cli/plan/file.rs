@@ -51,7 +51,7 @@ pub(super) fn export(args: &ExportArgs, session: &Session) -> Result<Answer, Fai
 
 /// Arguments of `trayful plan import`.
 #[derive(Debug, Args)]
-pub(super) struct ImportArgs {
+pub(super) struct PlanImportArgs {
     /// The file to read; - is standard input
     #[arg(value_name = "FILE.csv")]
     file: PathBuf,
@@ -66,7 +66,7 @@ pub(super) struct ImportArgs {
 }
 
 /// Reads a plan and records it as one entry.
-pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Failure> {
+pub(super) fn import(args: &PlanImportArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let source = SourceText::new(args.file.display().to_string(), text(&args.file)?);
     let (rows, unread) = file::read(&source);
@@ -100,7 +100,7 @@ pub(super) fn import(args: &ImportArgs, session: &Session) -> Result<Answer, Fai
         to: *last,
     };
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = JudgedPlan::of((&book, &store, session), &facts, span, &plan)?;
+    let judged = JudgedPlan::of(&store, session, &facts, span, &plan)?;
     let planned = format!(
         "Planned {} from {first} to {last}{replaced}.",
         of_plan(&plan)

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use trayful::household::{BookJudge, plan_objections};
-use trayful::notebook::{Book, Plan, Store};
+use trayful::notebook::{Plan, Store};
 use trayful::planning::facts::{Facts, Span};
 use trayful::report::{Page, objection_list, plan_warnings};
 use trayful::safety::Objection;
@@ -27,13 +27,14 @@ pub(super) struct JudgedPlan {
 impl JudgedPlan {
     /// Judges what is new in a plan.
     pub(super) fn of(
-        (book, store, session): (&Book, &Store, &Session),
+        store: &Store,
+        session: &Session,
         facts: &Facts<'_>,
         span: Span,
         new: &Plan,
     ) -> Result<Self, Failure> {
         let pantry = session.pantry(None)?;
-        let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
+        let judge = BookJudge::new(facts.settings, Some(store), &pantry)?;
         Ok(Self {
             schema: 1,
             recorded: false,

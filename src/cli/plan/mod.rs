@@ -42,7 +42,7 @@ enum PlanAction {
     /// Write the plan as CSV, a row for each thing
     Export(file::ExportArgs),
     /// Read a plan from CSV, all of it or nothing
-    Import(file::ImportArgs),
+    Import(file::PlanImportArgs),
     /// Write a calendar of what to thaw and what to cook (iCalendar)
     Calendar(calendar::CalendarArgs),
 }

@@ -68,7 +68,7 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     };
     // Whatever may go wrong does so before anything is recorded.
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = JudgedPlan::of((&book, &store, session), &facts, span, &plan)?;
+    let judged = JudgedPlan::of(&store, session, &facts, span, &plan)?;
     let mut changes = plan_change(&facts, &plan, &before);
     changes.extend(
         taken_as

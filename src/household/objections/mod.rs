@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
 
-pub use record::Eater;
+pub use record::EaterRecord;
 
 use self::portions::batch_portions;
 use super::USUAL_SERVING;
@@ -24,7 +24,7 @@ use crate::safety::{
 
 /// A meal of a child that is to be judged.
 #[derive(Debug)]
-pub struct Asked<'a> {
+pub struct MealToJudge<'a> {
     /// The child.
     pub child: &'a Child,
     /// The day.
@@ -93,7 +93,7 @@ impl<'a> BookJudge<'a> {
     /// The objections to a meal, considering the meals on record around it.
     pub fn meal(
         &self,
-        asked: &Asked<'_>,
+        asked: &MealToJudge<'_>,
         servings: &[Serving],
     ) -> Result<Vec<Objection>, BookError> {
         let eater = self.eater(asked.child, asked.day)?;
@@ -103,8 +103,8 @@ impl<'a> BookJudge<'a> {
     }
 
     /// A child on a day, for several meals that are judged one by one.
-    pub fn eater(&self, child: &Child, day: Date) -> Result<Eater, BookError> {
-        Ok(Eater {
+    pub fn eater(&self, child: &Child, day: Date) -> Result<EaterRecord, BookError> {
+        Ok(EaterRecord {
             facts: self.facts(child, day)?,
             day,
             others: self.eaten_around(child, day)?,
@@ -114,7 +114,7 @@ impl<'a> BookJudge<'a> {
     /// The objections to each of several alternative meals.
     pub fn each(
         &self,
-        eater: &Eater,
+        eater: &EaterRecord,
         context: Context,
         meals: &[Vec<Portion>],
     ) -> Vec<Vec<Objection>> {
@@ -210,7 +210,7 @@ impl<'a> BookJudge<'a> {
         let serving = cube.times(USUAL_SERVING);
         let mut found = Vec::new();
         for child in &self.settings.children {
-            let asked = Asked {
+            let asked = MealToJudge {
                 child,
                 day,
                 context: Context::Mixed,

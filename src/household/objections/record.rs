@@ -15,13 +15,13 @@ use crate::safety::{Case, ChildFacts, Context, Meal, Portion, Tasted, Waiting};
 
 /// A child on a day, with the meals on record around it.
 #[derive(Debug)]
-pub struct Eater {
+pub struct EaterRecord {
     pub(super) facts: ChildFacts,
     pub(super) day: Date,
     pub(super) others: Vec<Meal>,
 }
 
-impl Eater {
+impl EaterRecord {
     pub(super) fn case<'a>(
         &'a self,
         (context, seen): (Context, &'a str),
@@ -78,18 +78,19 @@ impl BookJudge<'_> {
         let eaten = self.eaten(child, day)?;
         let ids = eaten.iter().map(|one| one.food.id.clone());
         let known = self.known(ids.collect())?;
-        let mut meals: Vec<(Date, &str, Meal)> = Vec::new();
+        let mut meals: Vec<(&EatenFood, Meal)> = Vec::new();
         for one in eaten
             .iter()
             .filter(|one| one.food.edible != Some(Mass::ZERO))
         {
             let portion = portion(&known, one.source, &one.food);
-            let same = |meal: &&mut (Date, &str, Meal)| meal.0 == one.day && meal.1 == one.meal;
+            let same = |(first, _): &&mut (&EatenFood, Meal)| {
+                first.day == one.day && first.meal == one.meal
+            };
             match meals.iter_mut().find(same) {
-                Some((_, _, meal)) => meal.portions.push(portion),
+                Some((_, meal)) => meal.portions.push(portion),
                 None => meals.push((
-                    one.day,
-                    &one.meal,
+                    one,
                     Meal {
                         day: one.day,
                         portions: vec![portion],
@@ -97,7 +98,7 @@ impl BookJudge<'_> {
                 )),
             }
         }
-        Ok(meals.into_iter().map(|(_, _, meal)| meal).collect())
+        Ok(meals.into_iter().map(|(_, meal)| meal).collect())
     }
 
     fn eaten(&self, child: &Child, day: Date) -> Result<Vec<EatenFood>, BookError> {

@@ -9,7 +9,7 @@ use crate::notebook::store::{Store, new_entry};
 use crate::problem::{Problem, nearest};
 use crate::safety::NotedReaction;
 
-/// What a doctor said of a food after a reaction, as the parent records it. Nothing here judges it.
+/// A doctor's clearance of a food after a reaction, as the parent records it; the program does not judge it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Clearance<'a> {
     /// The day.
@@ -18,7 +18,7 @@ pub struct Clearance<'a> {
     pub child: &'a str,
     /// Id of the food.
     pub food: &'a str,
-    /// What the doctor said, in the parent's words; empty for nothing more.
+    /// The doctor's words, as the parent writes them; empty for none.
     pub words: &'a str,
 }
 

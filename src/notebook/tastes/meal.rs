@@ -1,4 +1,4 @@
-//! One meal with its foods, as first tastes look at it.
+//! A meal with its foods, for the evaluation of first tastes.
 
 use super::Reaction;
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,36 +18,36 @@ pub(super) struct Moment {
     pub(super) entry: i64,
 }
 
-/// One meal.
+/// A meal.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Meal {
+pub(super) struct TastedMeal {
     pub(super) at: Moment,
     pub(super) how: How,
     /// Whether anything of it was eaten.
     pub(super) eaten: bool,
-    /// What was seen afterwards; empty for nothing.
+    /// The reaction that was seen afterwards; empty for none.
     pub(super) reaction: String,
     /// The batches it was made of.
     pub(super) batches: Vec<i64>,
-    /// What else was in it.
+    /// The other foods of the meal.
     pub(super) others: Vec<BatchFood>,
 }
 
-impl Meal {
-    /// Its foods, each once.
+impl TastedMeal {
+    /// The foods of the meal, each once.
     pub(super) fn foods<'a>(&'a self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
         let mut seen: BTreeSet<&str> = BTreeSet::new();
         self.parts(cooked)
             .filter(move |food| seen.insert(food.id.as_str()))
     }
 
-    /// Its foods, each as often as it is in a part of the meal.
+    /// The foods of the meal, each as often as it is in a part of it.
     fn parts<'a>(&'a self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
         let foods = self.batches.iter().filter_map(|batch| cooked.get(batch));
         foods.flatten().chain(&self.others)
     }
 
-    /// What was seen afterwards.
+    /// The reaction that was seen afterwards.
     pub(super) fn seen(&self) -> Option<Reaction> {
         (!self.reaction.is_empty()).then(|| Reaction {
             day: self.at.day,

@@ -14,7 +14,7 @@ use rusqlite::Connection;
 use serde::Serialize;
 
 pub use clearance::{Clearance, Cleared};
-use meal::{Cooked, Meal, Moment};
+use meal::{Cooked, Moment, TastedMeal};
 
 use super::error::BookError;
 use super::feeding::How;
@@ -22,21 +22,21 @@ use super::freezer::BatchFood;
 use super::settings::Settings;
 use super::store::Store;
 
-/// What was seen after a meal.
+/// A reaction after a meal.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Reaction {
     /// The day of the meal.
     pub day: Date,
-    /// In the parent's words.
+    /// The description in the parent's words.
     pub words: String,
 }
 
-/// What a child has had of one food.
+/// The history of a child with one food.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Taste {
     /// Id of the food.
     pub food: String,
-    /// Its name.
+    /// The name of the food.
     pub name: String,
     /// The major allergens that its name gives away.
     pub allergens: Vec<String>,
@@ -53,19 +53,19 @@ pub struct Taste {
     /// Meals of those that were eaten, or some of it.
     #[serde(rename = "eaten")]
     pub accepted: u32,
-    /// How the last meal with it went.
+    /// How much was eaten of the last meal with the food.
     pub last_how: How,
-    /// What was seen after meals with it.
+    /// The reactions after meals with the food.
     pub reactions: Vec<Reaction>,
     /// The last of these that no doctor cleared.
     #[serde(skip)]
     open: Option<Reaction>,
 }
 
-/// What a child has had of one of the major allergens.
+/// The history of a child with a major allergen.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct AllergenTaste {
-    /// Which one.
+    /// The allergen.
     pub allergen: String,
     /// The first day it was eaten; `None` where it never was.
     #[serde(rename = "first_eaten")]
@@ -76,16 +76,16 @@ pub struct AllergenTaste {
     /// Meals of the last two weeks in which it was eaten.
     #[serde(rename = "meals_in_two_weeks")]
     pub recent: u32,
-    /// What was seen after meals with it, eaten or refused.
+    /// The reactions after meals with the allergen, eaten or refused.
     pub reactions: Vec<Reaction>,
 }
 
-/// All that a child has tasted.
+/// The history of a child with all foods.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct TasteRecord {
-    /// By food, the first offered on top.
+    /// The foods, the first offered on top.
     pub foods: Vec<Taste>,
-    meals: Vec<Meal>,
+    meals: Vec<TastedMeal>,
     cooked: Cooked,
 }
 
@@ -93,17 +93,18 @@ pub struct TasteRecord {
 pub const OFFERS_WANTED: u32 = 10;
 
 impl Store {
-    /// What a child has tasted up to and including a day.
+    /// The tastes of a child up to and including a day.
     pub fn tastes(&self, child: &str, today: Date) -> Result<TasteRecord, BookError> {
         self.read(|connection| {
-            // One transaction: all is of one moment.
+            // One transaction, so that all values are of one moment.
             let moment = connection.unchecked_transaction()?;
             tastes(&moment, child, today)
         })
     }
 }
 
-/// What a child has tasted up to and including a day. A batch is served many times, and its foods are read once.
+/// Reads the tastes of a child up to and including a day. The foods of a batch are read once, however often it is
+/// served.
 fn tastes(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<TasteRecord> {
     let meals = read::meals(connection, child, today)?;
     let cleared = read::clearances(connection, child, today)?;
@@ -111,7 +112,7 @@ fn tastes(connection: &Connection, child: &str, today: Date) -> rusqlite::Result
 }
 
 impl TasteRecord {
-    fn of(meals: Vec<Meal>, cooked: Cooked, cleared: &BTreeMap<String, Moment>) -> Self {
+    fn of(meals: Vec<TastedMeal>, cooked: Cooked, cleared: &BTreeMap<String, Moment>) -> Self {
         let mut foods: Vec<Taste> = Vec::new();
         let mut at = BTreeMap::new();
         for meal in &meals {
@@ -209,7 +210,7 @@ impl TasteRecord {
         })
     }
 
-    /// One line for each of the allergens, in the order given.
+    /// A line for each of the allergens, in the given order.
     pub fn allergens(&self, allergens: &[&str], today: Date) -> Vec<AllergenTaste> {
         let recent_from = today.saturating_sub(14.days());
         let mut tastes: Vec<_> = allergens
@@ -240,7 +241,7 @@ impl AllergenTaste {
     }
 
     /// Adds a meal; they come by day.
-    fn add(&mut self, meal: &Meal, recent_from: Date) {
+    fn add(&mut self, meal: &TastedMeal, recent_from: Date) {
         let day = meal.at.day;
         if meal.eaten {
             self.first.get_or_insert(day);
@@ -252,8 +253,8 @@ impl AllergenTaste {
 }
 
 impl Taste {
-    /// Whether any of it was ever eaten. A food that was only refused is still new: nothing of it was swallowed, so
-    /// that nobody knows yet how the child takes it.
+    /// Whether the food was ever eaten, at least in part. A food that was only refused is still new: nothing of it was
+    /// swallowed, so that its effect on the child is unknown.
     pub fn eaten(&self) -> bool {
         self.first_eaten.is_some()
     }
@@ -264,7 +265,7 @@ impl Taste {
         self.open.as_ref()
     }
 
-    fn first(food: &BatchFood, meal: &Meal) -> Self {
+    fn first(food: &BatchFood, meal: &TastedMeal) -> Self {
         Self {
             food: food.id.clone(),
             name: food.name.clone(),
@@ -281,7 +282,7 @@ impl Taste {
     }
 
     /// Adds a meal; they come by day. `cleared` is when the doctor cleared the food last.
-    fn add(&mut self, meal: &Meal, cleared: Option<&Moment>) {
+    fn add(&mut self, meal: &TastedMeal, cleared: Option<&Moment>) {
         self.last = meal.at.day;
         self.last_how = meal.how;
         self.offers += 1;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use rusqlite::{Connection, Rows, params};
 
-use super::meal::{Cooked, Meal, Moment};
+use super::meal::{Cooked, Moment, TastedMeal};
 use crate::notebook::feeding::{How, share_eaten};
 use crate::notebook::freezer::{BatchFood, parsed};
 
@@ -14,7 +14,7 @@ pub(super) fn meals(
     connection: &Connection,
     child: &str,
     today: Date,
-) -> rusqlite::Result<Vec<Meal>> {
+) -> rusqlite::Result<Vec<TastedMeal>> {
     let mut select = connection.prepare(
         "SELECT feeding.entry, feeding_part.batch, entry.day, how, reaction, share \
          FROM feeding JOIN entry ON entry.id = feeding.entry \
@@ -23,7 +23,7 @@ pub(super) fn meals(
     )?;
     let mut others = others(connection, child)?;
     let mut rows = select.query(params![child, today.to_string()])?;
-    let mut meals: Vec<Meal> = Vec::new();
+    let mut meals: Vec<TastedMeal> = Vec::new();
     while let Some(row) = rows.next()? {
         let entry: i64 = row.get(0)?;
         let batch: Option<i64> = row.get(1)?;
@@ -34,7 +34,7 @@ pub(super) fn meals(
         let how: String = row.get(3)?;
         let how = How::from_word(&how);
         let (share, _) = share_eaten(how, row.get(5)?);
-        meals.push(Meal {
+        meals.push(TastedMeal {
             at: Moment {
                 day: parsed(row, 2)?,
                 entry,
@@ -49,7 +49,7 @@ pub(super) fn meals(
     Ok(meals)
 }
 
-/// When the doctor cleared a food last, by the id of the food.
+/// The last clearance of each food, by the id of the food.
 pub(super) fn clearances(
     connection: &Connection,
     child: &str,
@@ -69,7 +69,7 @@ pub(super) fn clearances(
     rows.collect()
 }
 
-/// What else was in the meals of a child, by entry: food as it is, which nobody cooked here.
+/// The foods of a child's meals that were not cooked in a batch, by entry.
 fn others(connection: &Connection, child: &str) -> rusqlite::Result<BTreeMap<i64, Vec<BatchFood>>> {
     let mut select = connection.prepare(
         "SELECT feeding_food.feeding, food.food, food.name, food.allergens, 'none' \

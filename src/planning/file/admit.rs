@@ -6,14 +6,14 @@ use std::collections::BTreeMap;
 use data_import::FoodId;
 use jiff::civil::Date;
 
-use super::{Row, Thing};
+use super::{PlanRow, Thing};
 use crate::notebook::{Plan, PlannedServing, Slot};
 use crate::planning::validation::{Validation, name_of};
 use crate::problem::{Located, Problem};
 
 /// The foods that rows name by their ids.
-pub fn foods(rows: &[Row]) -> Vec<FoodId> {
-    let food = |row: &Row| match &row.thing {
+pub fn foods(rows: &[PlanRow]) -> Vec<FoodId> {
+    let food = |row: &PlanRow| match &row.thing {
         Thing::Serving(PlannedServing::Food(food, _)) => Some(food.clone()),
         _ => None,
     };
@@ -29,7 +29,7 @@ pub fn foods(rows: &[Row]) -> Vec<FoodId> {
 /// Errors: what could not be read, everything that may not be planned, and every two rows that contradict each other: the same thing twice in a
 /// meal, the same recipe twice on a day, something and nothing for one meal.
 pub fn plan(
-    (rows, unread): (&[Row], Vec<Problem>),
+    (rows, unread): (&[PlanRow], Vec<Problem>),
     admission: &Validation<'_>,
     known: &[FoodId],
 ) -> Result<Plan, Vec<Problem>> {
@@ -73,7 +73,7 @@ pub fn plan(
     }
 }
 
-fn contradiction(row: &Row, name: &str, line: usize) -> Problem {
+fn contradiction(row: &PlanRow, name: &str, line: usize) -> Problem {
     let what = if name.is_empty() {
         format!("nothing is to be planned here, and line {line} plans something")
     } else {
@@ -84,7 +84,7 @@ fn contradiction(row: &Row, name: &str, line: usize) -> Problem {
 
 /// The meal that a row is about, and the name of what it plans.
 fn admitted(
-    row: &Row,
+    row: &PlanRow,
     admission: &Validation<'_>,
     known: &[FoodId],
 ) -> Result<(Option<Slot>, String), Vec<Problem>> {
@@ -130,7 +130,7 @@ fn admitted(
 
 /// The meal of a row; else what is wrong, and the cell it is in.
 fn slot<'a>(
-    row: &'a Row,
+    row: &'a PlanRow,
     admission: &Validation<'_>,
 ) -> Result<Slot, (Problem, &'a Located<String>)> {
     let [day, child, meal, ..] = &row.cells;

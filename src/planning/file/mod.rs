@@ -20,7 +20,7 @@ pub const COLUMNS: [&str; 7] = ["day", "child", "meal", "cubes", "what", "grams"
 
 /// One row, read but not yet admitted.
 #[derive(Debug)]
-pub struct Row {
+pub struct PlanRow {
     line: Place,
     cells: [Located<String>; 7],
     day: Date,

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use data_import::FoodId;
 use jiff::civil::Date;
 
-use super::{COLUMNS, Row, Thing};
+use super::{COLUMNS, PlanRow, Thing};
 use crate::notebook::{Pick, PlannedCooking, PlannedServing};
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::Mass;
@@ -17,7 +17,7 @@ const MOST_ROWS: usize = 10_000;
 const MOST_CUBES: u32 = 1000;
 
 /// The rows of a file that can be read, and everything in it that cannot, each with its place.
-pub fn read(source: &Arc<SourceText>) -> (Vec<Row>, Vec<Problem>) {
+pub fn read(source: &Arc<SourceText>) -> (Vec<PlanRow>, Vec<Problem>) {
     let lines = match lines(source) {
         Ok(lines) => lines,
         Err(problem) => return (Vec::new(), vec![problem]),
@@ -79,7 +79,7 @@ fn headless(place: Place) -> Problem {
         .hint(Remark::with(first, NextStep::SeePlanFile))
 }
 
-fn row(line: Place, record: &csv::StringRecord) -> Result<Row, Vec<Problem>> {
+fn row(line: Place, record: &csv::StringRecord) -> Result<PlanRow, Vec<Problem>> {
     if record.len() != COLUMNS.len() {
         let what = format!("{} cells, where {} are due", record.len(), COLUMNS.len());
         let hint = "put quotes around a cell that holds a comma";
@@ -97,7 +97,7 @@ fn row(line: Place, record: &csv::StringRecord) -> Result<Row, Vec<Problem>> {
     let day = read_day.map_err(|problem| problems.push(problem)).ok();
     let thing = thing.map_err(|problem| problems.push(problem)).ok();
     match (day, thing) {
-        (Some(day), Some(thing)) => Ok(Row {
+        (Some(day), Some(thing)) => Ok(PlanRow {
             line,
             cells,
             day,

@@ -14,7 +14,7 @@ mod reasons;
 mod tests;
 mod verify;
 
-pub use model::{Model, Row, Variable};
+pub use model::{Constraint, Model, Variable};
 pub use proposal::{Aim, Gap, NoProposal, Proposal, Quality, Spoiled};
 pub use verify::verify;
 

@@ -29,7 +29,7 @@ pub struct Variable {
 
 /// A row: a weighted sum that is at most so much.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct Constraint {
     /// Index of a variable and its factor.
     pub terms: Vec<(usize, f64)>,
     /// Most value.
@@ -42,7 +42,7 @@ pub struct Model {
     /// The variables.
     pub variables: Vec<Variable>,
     /// The rows.
-    pub rows: Vec<Row>,
+    pub rows: Vec<Constraint>,
     /// The most points that each aim can have for itself.
     pub most: BTreeMap<Rule, f64>,
 }
@@ -89,7 +89,7 @@ impl Model {
     pub(super) fn at_most(&mut self, mut terms: Vec<(usize, f64)>, most: f64) {
         terms.retain(|(_, factor)| *factor != 0.0);
         if !terms.is_empty() {
-            self.rows.push(Row { terms, most });
+            self.rows.push(Constraint { terms, most });
         }
     }
 

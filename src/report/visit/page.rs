@@ -4,7 +4,7 @@ use crate::words::{counted, grouped, joined};
 use askama::Template;
 use jiff::civil::Date;
 
-use super::page_tables::Table;
+use super::page_tables::FigureTable;
 use super::{EventKind, VisitReport, page_charts, page_tables};
 use crate::nutrition::reading::EAR;
 use crate::report::chart::Palette;
@@ -42,7 +42,7 @@ struct Figure {
     whole: bool,
     lines: Vec<String>,
     svg: String,
-    table: Table,
+    table: FigureTable,
 }
 
 impl VisitPage<'_> {

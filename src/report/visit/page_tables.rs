@@ -12,7 +12,7 @@ use crate::report::number::{decimals, figure, unbroken};
 
 /// A table: its first column names the rows.
 #[derive(Debug)]
-pub(super) struct Table {
+pub(super) struct FigureTable {
     pub(super) caption: String,
     pub(super) head: Vec<&'static str>,
     pub(super) rows: Vec<(String, Vec<String>)>,
@@ -24,7 +24,7 @@ pub(super) struct Table {
 const NOT_KNOWN: &str = "–";
 
 /// Meals of each day, or their count in each week.
-pub(super) fn meals(report: &VisitReport) -> Table {
+pub(super) fn meals(report: &VisitReport) -> FigureTable {
     if report.days.len() > STRIP_DAYS {
         return weeks(report);
     }
@@ -39,7 +39,7 @@ pub(super) fn meals(report: &VisitReport) -> Table {
         };
         (weekday(line.date), vec![text])
     };
-    Table {
+    FigureTable {
         caption: "What was served, and how it went".into(),
         head: vec!["day", "meals"],
         rows: report.days.iter().map(row).collect(),
@@ -62,7 +62,7 @@ fn meal_words(meal: &MealLine) -> String {
     format!("{name}{}, {how}", meal.what.join(", "))
 }
 
-fn weeks(report: &VisitReport) -> Table {
+fn weeks(report: &VisitReport) -> FigureTable {
     let row = |days: &[super::DayLine]| {
         let within = |meal: &&MealLine| days.iter().any(|line| line.date == meal.date);
         let meals: Vec<_> = report.meals.iter().filter(within).collect();
@@ -80,7 +80,7 @@ fn weeks(report: &VisitReport) -> Table {
         let counts = counts.into_iter().map(|count| count.to_string());
         (label, std::iter::once(days).chain(counts).collect())
     };
-    Table {
+    FigureTable {
         caption: "Meals of each week".into(),
         head: vec![
             "from",
@@ -96,7 +96,7 @@ fn weeks(report: &VisitReport) -> Table {
 }
 
 /// The table of every nutrient that is shown.
-pub(super) fn nutrients(report: &VisitReport) -> Table {
+pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
     let none = report.no_reference.map_or("none set", |_| NO_REFERENCE);
     let row = |line: &NutrientLine| {
         let of = |value: Option<f64>, complete: bool| {
@@ -114,7 +114,7 @@ pub(super) fn nutrients(report: &VisitReport) -> Table {
         ];
         (format!("{}, {}", line.nutrient.plain, line.unit), cells)
     };
-    Table {
+    FigureTable {
         caption: "An average day of those on record (–: not known)".into(),
         head: vec!["", "milk", "food", "in all", "reference", "share"],
         rows: report.nutrients.iter().map(row).collect(),
@@ -140,7 +140,7 @@ fn in_all(line: &NutrientLine) -> String {
 }
 
 /// Energy and iron of each day or week.
-pub(super) fn energy(report: &VisitReport) -> Table {
+pub(super) fn energy(report: &VisitReport) -> FigureTable {
     let kcal = |value: Option<f64>, complete: bool| {
         let shown = |kcal| format!("{}{}", bound(complete), decimals(kcal, 0));
         value.map_or_else(|| NOT_KNOWN.into(), shown)
@@ -168,7 +168,7 @@ pub(super) fn energy(report: &VisitReport) -> Table {
     } else {
         "Each day"
     };
-    Table {
+    FigureTable {
         caption: format!("{every}: iron, mg; energy, kcal (–: not known)"),
         head: vec![
             "from", "iron", "food", "milk", "in all", "expected", "needed",
@@ -179,14 +179,14 @@ pub(super) fn energy(report: &VisitReport) -> Table {
 }
 
 /// New foods and reactions in order. Foods that were new on one day, and went the same way, share a row.
-pub(super) fn events(report: &VisitReport) -> Table {
+pub(super) fn events(report: &VisitReport) -> FigureTable {
     let events = report.variety.events.as_slice();
     let together = |one: &Event, next: &Event| {
         let new = one.kind == EventKind::FirstTaste && next.kind == EventKind::FirstTaste;
         new && one.date == next.date && one.how == next.how
     };
     let rows = events.chunk_by(together).filter_map(event_row);
-    Table {
+    FigureTable {
         caption: "New foods (numbers) and reactions (letters), in order".into(),
         head: vec!["", "day", "what", "went"],
         rows: rows.collect(),

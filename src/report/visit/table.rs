@@ -20,7 +20,7 @@ const COLUMNS: [&str; 12] = [
 ];
 
 /// The subject of a row.
-struct Row<'a> {
+struct ItemRow<'a> {
     day: &'a DayLine,
     what: &'a str,
     part: &'a str,
@@ -51,7 +51,7 @@ impl VisitReport {
         for item in &day.items {
             for (nutrient, amount) in &item.nutrients {
                 let (what, part) = (item.what.as_str(), item.source);
-                let row = Row {
+                let row = ItemRow {
                     day,
                     what,
                     part,
@@ -64,7 +64,7 @@ impl VisitReport {
             let PartsReport {
                 total, complete, ..
             } = parts;
-            let row = Row {
+            let row = ItemRow {
                 day,
                 what: "the whole day",
                 part: "all",
@@ -79,7 +79,7 @@ impl VisitReport {
         Ok(())
     }
 
-    fn row(&self, row: &Row<'_>, known: Option<f64>, complete: bool) -> [String; 12] {
+    fn row(&self, row: &ItemRow<'_>, known: Option<f64>, complete: bool) -> [String; 12] {
         let number = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
         let line = self.nutrients.iter().find(|line| line.id == row.nutrient);
         let share = row

@@ -6,7 +6,7 @@ use data_import::FoodId;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::servings::{MealReport, MilkReport};
+use super::servings::{DayMilkReport, MealReport};
 use super::{AmountReport, PartsReport, Tags};
 use crate::nutrition::Day;
 use crate::nutrition::indicators::Indicators;
@@ -21,18 +21,18 @@ pub struct DayReport {
     pub recorded: bool,
     pub breast_fed: Option<bool>,
     pub nutrients: BTreeMap<&'static str, PartsReport>,
-    pub complementary: Option<GapReport>,
+    pub complementary: Option<EnergyGapReport>,
     pub density: Option<DensityReport>,
     pub flesh_iron: Option<FleshIronReport>,
     pub added_sugar_g: Option<AmountReport>,
     pub indicators: Indicators,
-    pub milk: Option<Vec<MilkReport>>,
+    pub milk: Option<Vec<DayMilkReport>>,
     pub meals: Vec<MealReport>,
 }
 
 /// Energy beside what complementary food is to bring.
 #[derive(Debug, Clone, Serialize)]
-pub struct GapReport {
+pub struct EnergyGapReport {
     pub breast_fed: bool,
     pub kcal: Option<f64>,
     pub complete: bool,
@@ -41,7 +41,7 @@ pub struct GapReport {
     pub source: String,
 }
 
-impl From<&EnergyGap> for GapReport {
+impl From<&EnergyGap> for EnergyGapReport {
     fn from(gap: &EnergyGap) -> Self {
         let kcal = had(&gap.had);
         Self {
@@ -117,14 +117,14 @@ impl DayReport {
             recorded: figures.recorded,
             breast_fed: figures.breast_fed,
             nutrients: amounts.collect(),
-            complementary: figures.energy.as_ref().map(GapReport::from),
+            complementary: figures.energy.as_ref().map(EnergyGapReport::from),
             density: figures.density.as_ref().map(DensityReport::from),
             flesh_iron: recorded.then(|| FleshIronReport::from(&figures.flesh_iron)),
             added_sugar_g: recorded.then(|| AmountReport::from(&figures.added_sugar)),
             indicators: figures.indicators.clone(),
             milk: day.milk.as_ref().map(|milk| {
                 let milk = milk.iter();
-                milk.map(|one| MilkReport::new(one, tags)).collect()
+                milk.map(|one| DayMilkReport::new(one, tags)).collect()
             }),
             meals: meals
                 .map(|(meal, iron)| MealReport::new(meal, iron, tags))

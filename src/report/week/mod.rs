@@ -19,7 +19,7 @@ use crate::nutrition::week::{
 };
 use crate::nutrition::{Day, Total, Week};
 pub(super) use day::FleshIronReport;
-use day::{DayReport, GapReport};
+use day::{DayReport, EnergyGapReport};
 use tastes::TastesReport;
 
 pub use page::{
@@ -61,7 +61,7 @@ pub struct WeekReport {
     /// Reason for lacking references: the child is too old for their tables.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_reference: Option<&'static str>,
-    pub complementary: Option<GapReport>,
+    pub complementary: Option<EnergyGapReport>,
     pub iron: IronReport,
     pub added_sugar_g: AmountReport,
     pub tastes: TastesReport,
@@ -198,7 +198,7 @@ impl WeekReport {
                 .map(|one| (one.nutrient.tag.as_str(), one.nutrient.unit.as_str()))
                 .collect(),
             no_reference: week.why_no_reference(),
-            complementary: week.energy.as_ref().map(GapReport::from),
+            complementary: week.energy.as_ref().map(EnergyGapReport::from),
             iron: IronReport {
                 flesh: FleshIronReport::from(&week.flesh_iron),
                 wanted_ratio: WANTED_RATIO,

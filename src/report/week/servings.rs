@@ -12,7 +12,7 @@ use crate::quantity::Mass;
 
 /// A milk of a day.
 #[derive(Debug, Clone, Serialize)]
-pub struct MilkReport {
+pub struct DayMilkReport {
     pub breast: bool,
     pub feeds: Option<u32>,
     pub estimate: Option<String>,
@@ -62,7 +62,7 @@ impl From<&ServedFood> for ServedFoodReport {
     }
 }
 
-impl MilkReport {
+impl DayMilkReport {
     pub(super) fn new(milk: &Milk, tags: &Tags) -> Self {
         Self {
             breast: milk.breast,

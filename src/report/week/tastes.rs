@@ -10,15 +10,15 @@ use crate::nutrition::Day;
 /// First tastes, allergens, refusals and reactions.
 #[derive(Debug, Clone, Default, Serialize)]
 pub struct TastesReport {
-    pub first: Vec<FirstTaste>,
+    pub first: Vec<FirstTasteReport>,
     pub allergens: Vec<AllergenReport>,
     pub refused: Vec<Refusal>,
-    pub reactions: Vec<Reaction>,
+    pub reactions: Vec<ReactionReport>,
 }
 
 /// A food that was eaten for the first time, or some of it.
 #[derive(Debug, Clone, Serialize)]
-pub struct FirstTaste {
+pub struct FirstTasteReport {
     pub date: Date,
     pub food: String,
     pub name: String,
@@ -44,7 +44,7 @@ pub struct Refusal {
 
 /// A reaction after a meal, and the foods that were in it.
 #[derive(Debug, Clone, Serialize)]
-pub struct Reaction {
+pub struct ReactionReport {
     pub date: Date,
     pub words: String,
     pub foods: Vec<String>,
@@ -60,7 +60,7 @@ impl TastesReport {
         let within = |date: Date| (first.date..=last.date).contains(&date);
         let known = view.tastes.map_or(&[][..], |record| &record.foods);
         let first = known.iter().filter_map(|taste| {
-            Some(FirstTaste {
+            Some(FirstTasteReport {
                 date: taste.first_eaten.filter(|date| within(*date))?,
                 food: taste.food.clone(),
                 name: taste.name.clone(),
@@ -68,7 +68,7 @@ impl TastesReport {
         });
         let mut first: Vec<_> = first.collect();
         first.sort_by_key(|taste| taste.date);
-        let mut reactions: Vec<Reaction> = Vec::new();
+        let mut reactions: Vec<ReactionReport> = Vec::new();
         for taste in known {
             for seen in taste.reactions.iter().filter(|seen| within(seen.day)) {
                 add_reaction(&mut reactions, (seen.day, &seen.words), taste);
@@ -85,14 +85,14 @@ impl TastesReport {
 }
 
 /// Adds a food to the reaction of its meal.
-fn add_reaction(reactions: &mut Vec<Reaction>, (date, words): (Date, &str), taste: &Taste) {
+fn add_reaction(reactions: &mut Vec<ReactionReport>, (date, words): (Date, &str), taste: &Taste) {
     let open = taste.open_reaction().is_some();
-    let same = |known: &&mut Reaction| known.date == date && known.words == words;
+    let same = |known: &&mut ReactionReport| known.date == date && known.words == words;
     if let Some(reaction) = reactions.iter_mut().find(same) {
         reaction.foods.push(taste.name.clone());
         reaction.open |= open;
     } else {
-        reactions.push(Reaction {
+        reactions.push(ReactionReport {
             date,
             words: words.to_string(),
             foods: vec![taste.name.clone()],

@@ -1,4 +1,4 @@
-//! What the browser is told to hold to, on every answer.
+//! The security headers of every answer.
 
 use axum::http::{HeaderValue, header};
 use axum::response::Response;
@@ -8,7 +8,7 @@ use sha2::{Digest as _, Sha256};
 
 use super::Door;
 
-/// Nothing is loaded, sent or framed but by this page itself; no script and no style stands inside a page.
+/// The content security policy: only resources of this page, no framing, no inline script or style.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; \
                       form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 /// A page to print has its style inside: that style by its digest, and nothing else.
@@ -25,7 +25,7 @@ fn policy_of(own: &OwnStyle) -> Option<HeaderValue> {
 pub(in crate::web) struct OwnStyle(String);
 
 impl OwnStyle {
-    /// That of a page with one `<style>`; the digest of nothing where it has none.
+    /// The digest of the one `<style>` of a page; the digest of nothing where it has none.
     pub(in crate::web) fn of(page: &str) -> Self {
         let style = page.split_once("<style>").map_or("", |(_, rest)| rest);
         let style = style.split_once("</style>").map_or("", |(style, _)| style);
@@ -41,7 +41,8 @@ const A_YEAR: &str = "public, max-age=31536000, immutable";
 
 /// Puts them on. `lasting` is the answer with a file that never changes.
 pub(super) fn put_on(response: &mut Response, door: Door, lasting: bool) {
-    // Over plain HTTP a browser tells where a form comes from by its origin alone, which `no-referrer` would turn into `null`.
+    // Over plain HTTP a browser reveals the origin of a form only in `Origin`, which `no-referrer` would turn into
+    // `null`.
     let referrer = match door {
         Door::Loopback => "no-referrer",
         Door::Network => "same-origin",

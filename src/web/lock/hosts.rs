@@ -11,9 +11,9 @@ use crate::web::error::PageError;
 /// Through which of its listeners a request came.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::web) enum Door {
-    /// From this computer.
+    /// The loopback interface of this computer.
     Loopback,
-    /// From the home network.
+    /// The home network.
     Network,
 }
 
@@ -77,7 +77,7 @@ impl Hosts {
     }
 }
 
-/// As it stands in an address.
+/// An address as it is written in a URL: IPv6 in brackets.
 fn bracketed(address: IpAddr) -> String {
     match address {
         IpAddr::V4(address) => address.to_string(),

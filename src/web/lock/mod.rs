@@ -1,4 +1,4 @@
-//! Who is let in. Every request passes [`guard`]; every change passes [`Change`](super::form_post::Change) as well.
+//! Access control. Every request passes [`guard`]; every change passes [`Change`](super::form_post::Change) as well.
 
 mod headers;
 mod hosts;
@@ -22,9 +22,9 @@ pub(super) use pairing::{Paired, cookie};
 pub(super) use secret::{Secret, Unguessable, hex};
 pub(super) use site::from_this_page;
 
-/// An address longer than this is no address of ours.
+/// The longest address that is answered, in bytes.
 const LONGEST_ADDRESS: usize = 2048;
-/// Where a device of the home network shows its code.
+/// The path where a device of the home network enters its code.
 pub(super) const PAIR: &str = "/pair";
 
 /// Lets a request in, or refuses it; and puts the locks of the browser on every answer.

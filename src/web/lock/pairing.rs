@@ -1,4 +1,4 @@
-//! A phone or tablet of the home network is let in by a code that stands on the screen of this computer.
+//! Pairing: a device of the home network gains access with a code that is shown on this computer.
 
 use std::net::IpAddr;
 use std::sync::{Mutex, PoisonError};
@@ -13,7 +13,7 @@ const COOKIE: &str = "trayful";
 const LETTERS: &[u8; 32] = b"ABCDEFGHJKLMNPQRSTUVWXYZ23456789";
 /// Letters in a code: 40 bits.
 const CODE: usize = 8;
-/// After so many wrong codes nobody is let in any more.
+/// The number of wrong codes after which pairing is closed.
 const WRONG_CODES: u32 = 10;
 /// A household has no more devices than this.
 const DEVICES: usize = 16;
@@ -33,12 +33,12 @@ struct Devices {
     wrong_codes: u32,
 }
 
-/// What became of a code.
+/// The outcome of an attempt to pair.
 #[derive(Debug, PartialEq, Eq)]
 pub(in crate::web) enum Paired {
-    /// It was right; the device is known by this from now on.
+    /// The code was right; the secret identifies the device from now on.
     Known(Secret),
-    /// It was wrong.
+    /// The code was wrong.
     Wrong,
     /// Nobody is let in any more.
     Closed,

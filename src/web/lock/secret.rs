@@ -27,7 +27,7 @@ impl Secret {
         &self.0
     }
 
-    /// Whether `candidate` is it; the time this takes tells nothing of where they differ.
+    /// Compares in constant time, so that the time reveals nothing about where the two differ.
     pub(in crate::web) fn is(&self, candidate: &str) -> bool {
         same(self.0.as_bytes(), candidate.as_bytes())
     }

@@ -1,17 +1,17 @@
-//! Where a change comes from.
+//! The check that a change was sent from this page.
 
 use axum::http::{HeaderMap, header};
 
 use super::{Door, Hosts};
 
-/// What a browser says of the page that sends a request (W3C Fetch Metadata).
+/// The header with the relation to the site of the sending page (W3C Fetch Metadata).
 const SITE: &str = "sec-fetch-site";
 
-/// Whether a change was sent from this page, as far as its headers tell: the token in the form is asked for as well.
+/// Whether a change was sent from this page by its headers; the token of the form is required as well.
 ///
-/// A browser that says `same-origin` is believed: no page can make it say so. Without that word the `Origin` must be ours.
-/// A page that sends no referrer has the origin `null`, so that `null` counts only beside the word. A request with neither
-/// comes from no browser.
+/// `same-origin` in `Sec-Fetch-Site` is trusted: no page can forge it. Without that header the `Origin` must be one of
+/// this server. A page without a referrer has the origin `null`, which is accepted only together with that header. A
+/// request with neither comes from no browser.
 pub(in crate::web) fn from_this_page(hosts: &Hosts, door: Door, headers: &HeaderMap) -> bool {
     let all = |name: &str| -> Vec<&str> {
         let values = headers.get_all(name).iter();

@@ -1,4 +1,4 @@
-//! Cubes and other food, as a form or an address says them.
+//! Cubes and other food in the fields of a form or of a query.
 
 use crate::household::{ServingParser, TypedServings, pick};
 use crate::notebook::Stock;
@@ -7,16 +7,16 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::request::PageRequest;
 
-/// What the name of a field for cubes of a batch begins with; its number follows.
+/// The prefix of a field for cubes of a batch, before its number.
 pub(super) const CUBES: &str = "cubes-";
-/// What the name of a field for cubes of a recipe begins with; its name follows.
+/// The prefix of a field for cubes of a recipe, before its name.
 pub(super) const RECIPE: &str = "recipe-";
-/// Words for other food are no longer than this.
+/// The longest text for other food, in characters.
 const LONGEST: usize = 200;
 
 /// A field for the cubes of a batch or a recipe, or for its trays.
 #[derive(Debug)]
-pub(super) struct Row {
+pub(super) struct ServingRow {
     /// The name of the field.
     pub(super) name: String,
     pub(super) title: String,
@@ -24,8 +24,8 @@ pub(super) struct Row {
     pub(super) cubes: String,
 }
 
-impl Row {
-    /// A row for a batch, with the cubes that were said.
+impl ServingRow {
+    /// A row for a batch, with the number of cubes in the fields.
     pub(super) fn of_batch(stock: &Stock, about: String, fields: &Fields) -> Self {
         let name = format!("{CUBES}{}", stock.batch.id);
         Self {
@@ -37,7 +37,7 @@ impl Row {
     }
 }
 
-/// The cubes that were said; none where nothing was.
+/// The number of cubes in the fields; empty for none.
 pub(super) fn cubes(name: &str, fields: &Fields) -> String {
     match fields.text(name) {
         "" => "0".to_string(),
@@ -45,7 +45,7 @@ pub(super) fn cubes(name: &str, fields: &Fields) -> String {
     }
 }
 
-/// The cubes that the fields name, none left out: a batch that is gone is said to be.
+/// Parses the servings of the fields. A batch that no longer exists is an error and not skipped.
 pub(super) fn typed(
     visit: &PageRequest<'_>,
     fields: &Fields,
@@ -55,7 +55,7 @@ pub(super) fn typed(
     let words = parts(&[other.to_string()]);
     let typed = ServingParser::new(visit, &visit.book).all(&words);
     let mut typed = wrong.check("other", typed)?.unwrap_or_default();
-    // Cubes that were written as words come behind those that were counted.
+    // Typed cubes come after those of the counters.
     let written = std::mem::take(&mut typed.picks);
     let batches = fields.beginning(CUBES);
     let batches = batches.map(|(number, cubes)| (format!("#{number}"), cubes));

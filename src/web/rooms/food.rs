@@ -1,4 +1,4 @@
-//! One food: its values, where they come from, its measures, and what it is good for.
+//! The page of a food: values with their origin, measures, and the nutrients of which it is a good source.
 
 use askama::Template;
 
@@ -11,12 +11,12 @@ use crate::safety::CautionTable;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::wording::in_words;
 
 #[derive(Template)]
 #[template(path = "web/food.html")]
-struct FoodPage {
+struct FoodRoom {
     frame: Layout,
     report: FoodReport,
     refuse: String,
@@ -25,7 +25,7 @@ struct FoodPage {
     good_for: Vec<[String; 3]>,
     two_cubes: String,
     values: Vec<Value>,
-    /// Whether the dataset tells where a value comes from.
+    /// Whether the dataset states the origin of values.
     with_origin: bool,
     defer: String,
 }
@@ -39,7 +39,7 @@ struct Value {
 }
 
 /// Shows a food.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let id: FoodId = visit.part("food")?;
     let pantry = visit.kitchen.pantry(&visit.place)?;
     let food = pantry
@@ -65,7 +65,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         origin: value.origin_words(),
     });
     let values: Vec<_> = values.collect();
-    Answer::page(&FoodPage {
+    RoomAnswer::page(&FoodRoom {
         frame: Layout::of(visit, food.name.clone(), "/foods"),
         refuse: report.food.refuse_words(),
         objections: page_lines(&objections),

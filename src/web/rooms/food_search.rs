@@ -1,4 +1,4 @@
-//! Foods found by kitchen words: as a part of a page, and alone while the words are typed.
+//! The search for foods by kitchen words: a part of a page, and alone for updates while typing.
 
 use crate::words::counted;
 use askama::Template;
@@ -6,39 +6,39 @@ use askama::Template;
 use crate::food::search::Hit;
 use crate::spoken::food_words;
 use crate::web::error::PageError;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 
-/// So many foods are listed where one is looked up, and offered where one is chosen.
+/// The number of foods listed in a search, and offered in a choice.
 const LISTED: usize = 20;
 pub(super) const OFFERED: usize = 8;
-/// Words longer than this name no food.
+/// The longest search text, in characters.
 const LONGEST: usize = 100;
 
 /// A food that was found.
-pub(super) struct Found {
+pub(super) struct FoundFood {
     pub(super) id: String,
     pub(super) name: String,
     pub(super) about: String,
 }
 
-/// What was found, as a list to open or as buttons that add one to a recipe.
+/// The results: a list of links, or buttons that add a food to a recipe.
 #[derive(Template)]
 #[template(path = "web/found.html")]
 pub(super) struct FoundPart<'a> {
     words: &'a str,
-    found: Vec<Found>,
+    found: Vec<FoundFood>,
     status: String,
     offered: bool,
 }
 
 /// The part of the page for the search of foods.
-pub(in crate::web) fn listed(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    Answer::page(&FoundPart::listed(visit, visit.asked.query.text("words"))?)
+pub(in crate::web) fn listed(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+    RoomAnswer::page(&FoundPart::listed(visit, visit.asked.query.text("words"))?)
 }
 
 /// The part of the page for a recipe that is written.
-pub(in crate::web) fn offered(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    Answer::page(&FoundPart::offered(visit, visit.asked.query.text("words"))?)
+pub(in crate::web) fn offered(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+    RoomAnswer::page(&FoundPart::offered(visit, visit.asked.query.text("words"))?)
 }
 
 impl<'a> FoundPart<'a> {
@@ -66,7 +66,7 @@ impl<'a> FoundPart<'a> {
 }
 
 /// A sentence for those who do not see the list.
-fn status_words(words: &str, found: &[Found]) -> String {
+fn status_words(words: &str, found: &[FoundFood]) -> String {
     match found.len() {
         _ if words.is_empty() => String::new(),
         0 => "Nothing found".into(),
@@ -74,18 +74,18 @@ fn status_words(words: &str, found: &[Found]) -> String {
     }
 }
 
-/// The foods that kitchen words find.
+/// The foods that match kitchen words.
 pub(super) fn found_by(
     visit: &PageRequest<'_>,
     words: &str,
     most: usize,
-) -> Result<Vec<Found>, PageError> {
+) -> Result<Vec<FoundFood>, PageError> {
     if words.is_empty() || words.chars().count() > LONGEST {
         return Ok(Vec::new());
     }
     let hits = visit.kitchen.pantry(&visit.place)?.search(words, most)?;
-    let hit = |hit: Hit| Found {
-        // Packets have no group; their maker tells them apart.
+    let hit = |hit: Hit| FoundFood {
+        // Packaged foods have no group; the manufacturer distinguishes them.
         about: match data_import::group_name(&hit.group) {
             Some(group) => group.to_string(),
             None if hit.manufacturer.is_empty() => hit.group,

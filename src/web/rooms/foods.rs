@@ -1,14 +1,14 @@
-//! Where foods are looked up, and the data they come from.
+//! The search for foods, and the datasets in use.
 
 use askama::Template;
 use data_import::SourceInfo;
 
 use super::food_search::FoundPart;
-use super::import::Part;
+use super::import::ImportStatus;
 use crate::food::{FoodData, FoodTable, own_names};
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::wording::worded;
 
 #[derive(Template)]
@@ -18,23 +18,23 @@ struct FoodsPage<'a> {
     words: &'a str,
     found: String,
     /// `None` where the food data does not open.
-    sources: Option<Vec<Source>>,
+    sources: Option<Vec<DatasetRow>>,
     own: usize,
-    part: Part,
+    part: ImportStatus,
 }
 
 /// A dataset in use.
-struct Source {
+struct DatasetRow {
     about: SourceInfo,
     release: String,
     read: String,
     kept: &'static str,
-    /// Whether it may be dropped here.
+    /// Whether the dataset can be dropped here.
     droppable: bool,
 }
 
 /// Finds foods.
-pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let words = visit.asked.query.text("words");
     let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
     let foods = visit
@@ -46,8 +46,8 @@ pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         Some(_) => FoundPart::listed(visit, words)?.render()?,
         None => String::new(),
     };
-    Answer::page(&FoodsPage {
-        part: Part::to_begin(visit),
+    RoomAnswer::page(&FoodsPage {
+        part: ImportStatus::to_begin(visit),
         frame: Layout::of(visit, "Foods and data", "/foods"),
         words,
         found,
@@ -57,11 +57,11 @@ pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<Answer, PageError>
 }
 
 /// The datasets in use, the preferred one first.
-fn sources(visit: &PageRequest<'_>, table: &FoodTable) -> Vec<Source> {
+fn sources(visit: &PageRequest<'_>, table: &FoodTable) -> Vec<DatasetRow> {
     let data = visit.kitchen.food_data(&visit.place);
     let source = |(at, about): (usize, &SourceInfo)| {
         let builtin = table.is_builtin(at);
-        Source {
+        DatasetRow {
             release: worded(&about.release),
             read: worded(&about.imported),
             kept: match data {

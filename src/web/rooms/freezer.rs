@@ -1,4 +1,4 @@
-//! What lies in the freezer, what is to be eaten first on top.
+//! The content of the freezer, the batch to be eaten first on top.
 
 use crate::words::counted;
 use std::collections::BTreeMap;
@@ -14,9 +14,9 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 
-/// More cubes than this are not drawn one by one.
+/// The largest number of cubes that are drawn one by one.
 const MOST_DRAWN: u32 = 64;
 /// Cubes in a row of the drawing.
 const ROW: u32 = 16;
@@ -29,12 +29,12 @@ struct FreezerPage {
     batches: String,
     pace: String,
     late: Vec<String>,
-    /// What bars a serving of every batch, such as the age of a child, once.
+    /// Objections to a serving of every batch, such as the age of a child, stated once.
     of_all: Vec<ObjectionLine>,
-    /// Whether the foods do not open, so that nothing is said of who may eat what.
+    /// Whether the food data cannot be opened, so that no batch is judged.
     unjudged: bool,
     shelf: Vec<Lying>,
-    /// What is past its last day is not offered to be eaten.
+    /// Cubes past their last day are not offered to be eaten.
     past: Vec<Lying>,
     last: Option<Last>,
 }
@@ -49,7 +49,7 @@ struct Lying {
     use_by: String,
     when: String,
     remark: String,
-    /// What bars a serving of it for a child of the book, the gravest first.
+    /// Objections to a serving for a child of the book, the gravest first.
     bars: Vec<ObjectionLine>,
     drawing: Option<Drawing>,
 }
@@ -63,7 +63,7 @@ struct Drawing {
 }
 
 /// Shows the freezer.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let store = visit.store()?;
     let pace = store.pace(&visit.book.settings, visit.today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, visit.today);
@@ -79,7 +79,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
     };
     let left = outlook.iter().map(|one| one.stock.left).sum::<u32>();
     let (past, shelf): (Vec<_>, Vec<_>) = outlook.iter().partition(|one| one.days_left < 0);
-    Answer::page(&FreezerPage {
+    RoomAnswer::page(&FreezerPage {
         frame: Layout::of(visit, "Freezer", "/freezer"),
         left: counted(left, "cube"),
         batches: counted(outlook.len(), "batch"),
@@ -93,7 +93,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
     })
 }
 
-/// Takes out what is said of every batch for the same child: it is about the child, and not about the batches.
+/// Takes out the objections that every batch has for the same child: the reason is the child, and not the batch.
 fn of_all(objections: &mut BTreeMap<i64, Vec<Objection>>) -> Vec<Objection> {
     let is_same = |one: &Objection, other: &Objection| {
         one.hazard == other.hazard && one.child == other.child && one.text == other.text
@@ -122,7 +122,7 @@ fn tell(visit: &PageRequest<'_>, fault: &PageError) {
     }
 }
 
-/// What of a batch will not be eaten in time.
+/// The cubes of a batch that will not be eaten in time, in words.
 fn late(one: &Outlook, pace: &Pace) -> Option<String> {
     let batch = &one.stock.batch;
     let remark = remark(one, pace);
@@ -156,7 +156,7 @@ fn lying(one: &Outlook, pace: &Pace, objections: &[Objection]) -> Lying {
     }
 }
 
-/// What bars a serving, in words, the gravest first.
+/// The objections that bar a serving, as text, the gravest first.
 fn bars(objections: &[Objection]) -> Vec<ObjectionLine> {
     let bars: Vec<Objection> = objections
         .iter()

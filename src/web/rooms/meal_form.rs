@@ -1,4 +1,4 @@
-//! A meal that a form tells of, and its record.
+//! The form of a meal, and its record.
 
 use jiff::civil::Date;
 
@@ -11,11 +11,11 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
-use crate::web::objections::{Shown, is_meant};
-use crate::web::request::{Answer, PageRequest};
+use crate::web::objections::{ShownObjections, is_meant};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::stopped::stopped;
 
-/// Who ate, when, and how it went.
+/// The fields of the form: child, day, and how the meal went.
 pub(super) struct MealForm<'a> {
     pub(super) child: &'a Child,
     pub(super) meal: &'a str,
@@ -25,7 +25,7 @@ pub(super) struct MealForm<'a> {
 }
 
 impl<'a> MealForm<'a> {
-    /// What the form tells; what is wrong in it is noted.
+    /// Reads the fields; mistakes are noted.
     pub(super) fn of(
         visit: &'a PageRequest<'_>,
         fields: &'a Fields,
@@ -67,16 +67,26 @@ impl<'a> MealForm<'a> {
     }
 }
 
-/// Records a meal, unless a block that was not read stops it. `rooms` are the form, the room it stands in, and the one that is
-/// shown when it is `done`. What cannot be served is noted of `field`, and there is no answer.
+/// The addresses around the form of a meal.
+pub(super) struct Routes<'a> {
+    /// The address that the form is sent to.
+    pub(super) action: &'a str,
+    /// The page that the form is on.
+    pub(super) back: &'static str,
+    /// The page to go to when the meal is recorded.
+    pub(super) next: &'a str,
+}
+
+/// Records a meal, unless an objection blocks it that the form does not override; `done` is the notice on the next page.
+/// A meal that cannot be served is a mistake of `field`: it is noted, and there is no answer.
 pub(super) fn serve(
     visit: &PageRequest<'_>,
     (fields, field): (&Fields, &'static str),
     (child, feeding): (&Child, &Feeding<'_>),
     done: String,
-    (action, back, next): (&str, &'static str, &str),
+    routes: &Routes<'_>,
     wrong: &mut Wrong,
-) -> Result<Option<Answer>, PageError> {
+) -> Result<Option<RoomAnswer>, PageError> {
     let pantry = visit.foods()?;
     let who = (child, |found: &[Objection]| is_meant(fields, found));
     let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, feeding);
@@ -84,16 +94,22 @@ pub(super) fn serve(
         return Ok(None);
     };
     let Some(meal) = judged.recorded else {
-        return stopped(visit, &judged.objections, fields, (action, back)).map(Some);
+        return stopped(
+            visit,
+            &judged.objections,
+            fields,
+            (routes.action, routes.back),
+        )
+        .map(Some);
     };
     let watch = judged.objections.iter().any(Objection::is_block);
     let watch = watch.then(|| WATCH.to_string());
     let held = held(&meal.served, child, feeding.day, feeding.how)?;
     let notice = Notice {
         more: watch.into_iter().chain([held]).collect(),
-        shown: Shown::of(&judged.objections, &meal.warnings),
+        shown: ShownObjections::of(&judged.objections, &meal.warnings),
         entry: Some(meal.served.id),
         ..Notice::of(done)
     };
-    Ok(Some(Answer::Done(next.into(), notice)))
+    Ok(Some(RoomAnswer::Done(routes.next.into(), notice)))
 }

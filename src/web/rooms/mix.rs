@@ -1,12 +1,12 @@
-//! A bowl of cubes from the freezer, looked at as it would be today, and served on the day that is said.
+//! A bowl of cubes from the freezer: its figures as of today, and the form that serves it on a day.
 
 use askama::Template;
 use data_import::NutrientId;
 use form_urlencoded::Serializer;
 
-use super::bowl::{self, CUBES, Row};
-use super::meal_form::{MealForm, serve};
-use super::phrases::{self, Choice, day};
+use super::bowl::{self, CUBES, ServingRow};
+use super::meal_form::{MealForm, Routes, serve};
+use super::phrases::{self, SelectOption, day};
 use crate::household::{BowlPart, Mixing, TypedServings};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
@@ -15,43 +15,43 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::objections::Shown;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::objections::ShownObjections;
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::wording::worded;
 
 #[derive(Template)]
 #[template(path = "web/mix.html")]
 struct MixRoom<'a> {
     frame: Layout,
-    rows: Vec<Row>,
+    rows: Vec<ServingRow>,
     other: &'a str,
-    children: Vec<Choice>,
+    children: Vec<SelectOption>,
     bowl: Option<Told>,
-    meals: Vec<Choice>,
-    hows: Vec<Choice>,
+    meals: Vec<SelectOption>,
+    hows: Vec<SelectOption>,
     seen: &'a str,
     on: String,
-    /// Whose bowl it is; empty where there is one child only.
+    /// The child of the bowl; empty where the book has one child only.
     whose: &'a str,
-    /// What the bowl is made of, to be sent again with the form that serves it.
+    /// The content of the bowl, sent again with the form that serves it.
     hidden: Vec<(String, String)>,
     wrong: Wrong,
 }
 
-/// A bowl in words.
+/// A bowl as text.
 struct Told {
     parts: Vec<(String, String)>,
     figures: Vec<(String, String)>,
     without_iron: Option<String>,
     vitamin_c: String,
     new_today: Option<String>,
-    shown: Shown,
+    shown: ShownObjections,
     taken_as: Vec<String>,
     one_more: Vec<(OneMore, String)>,
 }
 
-/// Shows the bowl that the address tells of.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+/// Shows the bowl in the address.
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let mut wrong = Wrong::default();
     let fields = &visit.asked.query;
     let typed = bowl::typed(visit, fields, &mut wrong)?;
@@ -62,7 +62,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
 pub(in crate::web) fn record(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<Answer, PageError> {
+) -> Result<RoomAnswer, PageError> {
     let mut wrong = Wrong::default();
     let typed = bowl::typed(visit, fields, &mut wrong)?;
     let child = wrong.check("child", child(visit, fields))?;
@@ -75,9 +75,13 @@ pub(in crate::web) fn record(
         };
         let (name, went) = (&form.child.name, phrases::went(form.how));
         let done = format!("{name}, {}: the bowl, {went}.", day(form.on));
-        let rooms = ("/mix", "/mix", "/");
+        let routes = &Routes {
+            action: "/mix",
+            back: "/mix",
+            next: "/",
+        };
         let meal = (form.child, &feeding);
-        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, rooms, &mut wrong)? {
+        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, routes, &mut wrong)? {
             return Ok(answer);
         }
     }
@@ -97,7 +101,7 @@ fn answer(
     fields: &Fields,
     typed: &TypedServings,
     mut wrong: Wrong,
-) -> Result<Answer, PageError> {
+) -> Result<RoomAnswer, PageError> {
     let child = wrong.check("child", child(visit, fields))?;
     let nothing = typed.picks.is_empty() && typed.foods.is_empty();
     let bowl = match child.filter(|_| !nothing) {
@@ -108,7 +112,7 @@ fn answer(
     let in_time = stock.iter().filter(|one| one.batch.use_by >= visit.today);
     let row = |stock: &Stock| {
         let about = format!("#{}, {} left", stock.batch.id, stock.left);
-        Row::of_batch(stock, about, fields)
+        ServingRow::of_batch(stock, about, fields)
     };
     let how = Some(fields.text("how")).filter(|how| !how.is_empty());
     let failed = !wrong.is_empty();
@@ -137,7 +141,7 @@ fn answer(
         hidden: hidden.collect(),
         wrong,
     };
-    Answer::checked(&page, !failed)
+    RoomAnswer::checked(&page, !failed)
 }
 
 /// The fields that say what is in the bowl, and whose it is.
@@ -197,7 +201,7 @@ fn bowl_page(
         without_iron: page.without_iron(),
         vitamin_c: page.vitamin_c(),
         new_today: page.new_today(),
-        shown: Shown::of(&page.before.objections, &[]),
+        shown: ShownObjections::of(&page.before.objections, &[]),
         one_more: one_more
             .map(|one| {
                 let address = with_one_more(fields, one.batch);

@@ -25,4 +25,4 @@ pub(super) mod week;
 
 pub(super) use cook::opened::FormerText;
 pub(super) use phrases::day;
-pub(super) use week::Draft;
+pub(super) use week::WeekDraft;

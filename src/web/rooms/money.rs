@@ -1,11 +1,11 @@
-//! What was bought, and what each batch cost beside the jar, a year at a time.
+//! Purchases, and the cost of each batch beside the jar, a year at a time.
 
 use std::collections::BTreeSet;
 
 use askama::Template;
 
 use super::food_search::{OFFERED, found_by};
-use super::phrases::{self, Choice, Last, day};
+use super::phrases::{self, Last, SelectOption, day};
 use crate::cost::{Comparison, Money};
 use crate::food::FoodId;
 use crate::household::{Outlay, RecipeOutlay, SavedSoFar, outlay};
@@ -19,7 +19,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 
 /// The name of a store is no longer than this.
 const LONGEST: usize = 100;
@@ -36,7 +36,7 @@ struct MoneyPage<'a> {
     in_all: Option<String>,
     dearer: Vec<String>,
     bounds: bool,
-    /// A drawing of the recipes; the table with the same figures stands below.
+    /// A chart of the recipes; the table below has the same figures.
     chart: String,
     recipes: Vec<(String, [String; 5])>,
     rows: Vec<Row>,
@@ -46,7 +46,7 @@ struct MoneyPage<'a> {
 /// A purchase as it is typed.
 struct Buying<'a> {
     words: &'a str,
-    found: Vec<Choice>,
+    found: Vec<SelectOption>,
     mass: String,
     unit: String,
     units: &'static [&'static str],
@@ -59,18 +59,18 @@ struct Buying<'a> {
 type Row = (i64, String, String, [String; 5]);
 
 /// Shows the money.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    Answer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+    RoomAnswer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
 }
 
 /// Records a purchase.
 pub(in crate::web) fn record(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<Answer, PageError> {
+) -> Result<RoomAnswer, PageError> {
     let mut wrong = Wrong::default();
     let Some(purchase) = purchase(visit, fields, &mut wrong)? else {
-        return Answer::wrong(&filled(visit, fields, wrong)?);
+        return RoomAnswer::wrong(&filled(visit, fields, wrong)?);
     };
     let id = visit.store()?.buy(&purchase)?;
     let hundred = purchase.per_100_g();
@@ -86,10 +86,10 @@ pub(in crate::web) fn record(
             purchase.price.shown()
         ))
     };
-    Ok(Answer::Done("/money".into(), notice))
+    Ok(RoomAnswer::Done("/money".into(), notice))
 }
 
-/// What the form tells; what is wrong in it is noted.
+/// Reads the fields of a purchase; mistakes are noted.
 fn purchase(
     visit: &PageRequest<'_>,
     fields: &Fields,
@@ -212,7 +212,7 @@ impl<'a> Buying<'a> {
             words,
             found: found
                 .into_iter()
-                .map(|hit| Choice::of(&hit.id, &hit.name, &chosen))
+                .map(|hit| SelectOption::of(&hit.id, &hit.name, &chosen))
                 .collect(),
             mass,
             unit,

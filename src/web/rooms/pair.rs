@@ -1,4 +1,4 @@
-//! A device of the home network shows the code that stands on the screen of the computer.
+//! The page on which a device of the home network enters the pairing code.
 
 use std::sync::Arc;
 
@@ -15,7 +15,7 @@ use crate::web::fields::Wrong;
 use crate::web::form_post::UntokenedForm;
 use crate::web::layout::Layout;
 use crate::web::lock::{PAIR, Paired, cookie};
-use crate::web::request::Asked;
+use crate::web::request::RequestAddress;
 use crate::web::router::response;
 
 /// A code in an address is no longer than this.
@@ -34,8 +34,8 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new().route(PAIR, get(show).post(pair))
 }
 
-/// The code may stand in the address, as the QR code has it; only the form lets in.
-async fn show(State(kitchen): State<Arc<AppState>>, asked: Asked) -> Response {
+/// The code may be in the address, as in the QR code; only sending the form pairs the device.
+async fn show(State(kitchen): State<Arc<AppState>>, asked: RequestAddress) -> Response {
     if kitchen.pairing().is_none() {
         return PageError::NotFound.into_response();
     }

@@ -1,4 +1,4 @@
-//! Words that several rooms use.
+//! Phrases and form fields that several pages share.
 
 use jiff::civil::Date;
 
@@ -25,15 +25,15 @@ pub(in crate::web) fn day(day: Date) -> String {
     day.strftime("%-d %b %Y").to_string()
 }
 
-/// One of several things to choose from.
+/// An option of a choice.
 #[derive(Debug)]
-pub(super) struct Choice {
+pub(super) struct SelectOption {
     pub(super) value: String,
     pub(super) label: String,
     pub(super) chosen: bool,
 }
 
-impl Choice {
+impl SelectOption {
     pub(super) fn of(value: &str, label: &str, chosen: &str) -> Self {
         Self {
             value: value.to_string(),
@@ -44,9 +44,9 @@ impl Choice {
 }
 
 /// The children of the book; none where it has one only.
-pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<Choice> {
+pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
     let children = settings.children.iter();
-    let children = children.map(|child| Choice::of(&child.name, &child.name, chosen));
+    let children = children.map(|child| SelectOption::of(&child.name, &child.name, chosen));
     if settings.only_child().is_some() {
         Vec::new()
     } else {
@@ -67,23 +67,25 @@ pub(super) fn child<'a>(
         .ok()
 }
 
-/// The meals of a day, and that nobody says.
-pub(super) fn meals(settings: &Settings, chosen: &str) -> Vec<Choice> {
+/// The meals of a day, and the option to leave the meal open.
+pub(super) fn meals(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
     let meals = settings.meals.iter();
-    let meals = meals.map(|meal| Choice::of(meal, meal, chosen));
-    meals.chain([Choice::of("", "not said", chosen)]).collect()
-}
-
-/// How a meal may go.
-pub(super) fn hows(chosen: &str) -> Vec<Choice> {
-    let hows = [How::Taken, How::Some, How::Refused];
-    let labels = ["eaten", "some of it", "not eaten"];
-    let hows = hows.into_iter().zip(labels);
-    hows.map(|(how, label)| Choice::of(how.word(), label, chosen))
+    let meals = meals.map(|meal| SelectOption::of(meal, meal, chosen));
+    meals
+        .chain([SelectOption::of("", "not said", chosen)])
         .collect()
 }
 
-/// What became of a planned meal; empty while it is open.
+/// The options for how a meal went.
+pub(super) fn hows(chosen: &str) -> Vec<SelectOption> {
+    let hows = [How::Taken, How::Some, How::Refused];
+    let labels = ["eaten", "some of it", "not eaten"];
+    let hows = hows.into_iter().zip(labels);
+    hows.map(|(how, label)| SelectOption::of(how.word(), label, chosen))
+        .collect()
+}
+
+/// The outcome of a planned meal; empty while it is open.
 pub(super) fn became(outcome: Outcome) -> &'static str {
     match outcome {
         Outcome::Open => "",
@@ -94,7 +96,7 @@ pub(super) fn became(outcome: Outcome) -> &'static str {
     }
 }
 
-/// How far off a day is.
+/// The distance of a day from today, in words.
 pub(super) fn when(days: i64) -> String {
     match days {
         ..=-2 => format!("{} days ago", -days),
@@ -105,7 +107,7 @@ pub(super) fn when(days: i64) -> String {
     }
 }
 
-/// How a meal went, as a form says it.
+/// How the meal of a form went.
 pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
     match fields.text("how") {
         "taken" => Some(How::Taken),
@@ -118,13 +120,13 @@ pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
     }
 }
 
-/// What was seen after a meal: no longer than a parent writes at the table.
+/// The reaction in a form, limited in length.
 pub(super) fn seen<'a>(fields: &'a Fields, wrong: &mut Wrong) -> Option<&'a str> {
     const LONGEST: usize = 500;
     short(fields, "seen", LONGEST, wrong)
 }
 
-/// How a meal went, told afterwards.
+/// How a meal went, in the past tense.
 pub(super) fn went(how: How) -> &'static str {
     match how {
         How::Taken => "eaten",
@@ -149,7 +151,7 @@ pub(super) fn last(visit: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
     }))
 }
 
-/// An entry in words: `the meal of 14 Nov 2026, Wren`.
+/// An entry as text: `the meal of 14 Nov 2026, Wren`.
 pub(super) fn of_entry(entry: &Entry) -> String {
     let kind = match entry.kind.as_str() {
         "feeding" => "meal",
@@ -175,7 +177,7 @@ pub(super) fn batch(visit: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageE
     Ok((batch, left.map_or(0, |stock| stock.left)))
 }
 
-/// So many cubes of a batch, as a form says it.
+/// The number of cubes of a batch in a form.
 pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Option<Pick> {
     match format!("{cubes} #{}", batch.id).parse() {
         Ok(pick) => Some(pick),
@@ -192,7 +194,7 @@ pub(super) fn on(fields: &Fields, wrong: &mut Wrong) -> Option<Date> {
     day.map_err(|_| wrong.say("on", "Choose the day.")).ok()
 }
 
-/// Words of at most so many letters.
+/// Text of at most so many characters; a longer one is noted as a mistake.
 pub(super) fn short<'a>(
     fields: &'a Fields,
     name: &'static str,

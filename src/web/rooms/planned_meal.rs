@@ -1,4 +1,4 @@
-//! A planned meal of today, with what speaks against it and the fields to tick it off.
+//! A planned meal of today, with the objections to it and the fields to tick it off.
 
 use jiff::civil::Date;
 
@@ -11,7 +11,7 @@ use crate::report::{part_in_words, planned_list};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::Fields;
-use crate::web::objections::Shown;
+use crate::web::objections::ShownObjections;
 use crate::web::request::PageRequest;
 use crate::web::wording::in_words;
 
@@ -20,25 +20,29 @@ pub(super) struct Planned {
     pub(super) child: String,
     pub(super) meal: String,
     pub(super) on: Date,
-    /// What the ids of its fields end with; nothing for the one with mistakes, so that the summary finds its fields.
+    /// The suffix of the ids of its fields; empty for the form with mistakes, so that the summary links to its fields.
     pub(super) tail: String,
     pub(super) parts: Vec<String>,
-    /// What speaks against it, while it is open.
-    pub(super) shown: Shown,
-    /// What became of it; empty while it is open.
+    /// The objections to it, while it is open.
+    pub(super) shown: ShownObjections,
+    /// The outcome; empty while it is open.
     pub(super) became: &'static str,
-    /// What was planned when the page was shown.
+    /// The plan at the time the page was shown.
     pub(super) planned: String,
     pub(super) how: String,
     pub(super) seen: String,
 }
 
-/// What is to be known before a planned meal is recorded.
-fn before(visit: &PageRequest<'_>, store: &Store, slot: &Slot) -> Result<Shown, PageError> {
+/// The findings before a planned meal is recorded.
+fn before(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    slot: &Slot,
+) -> Result<ShownObjections, PageError> {
     let servings = match planned_meal(store, visit, slot) {
         Err(PageError::Problems(problems)) => {
             let words: Vec<String> = problems.iter().map(in_words).collect();
-            return Ok(Shown::sentence(words.join(" ")));
+            return Ok(ShownObjections::sentence(words.join(" ")));
         }
         servings => servings?.unwrap_or_default(),
     };
@@ -46,7 +50,7 @@ fn before(visit: &PageRequest<'_>, store: &Store, slot: &Slot) -> Result<Shown, 
     let feeding = feeding(slot, &servings, (How::Taken, ""));
     let pantry = visit.foods()?;
     let before = household::before_serving(&visit.book, store, &pantry, child, &feeding)?;
-    Ok(Shown::of(&before.objections, &before.warnings))
+    Ok(ShownObjections::of(&before.objections, &before.warnings))
 }
 
 /// A planned meal as it went, and what was seen afterwards.
@@ -91,7 +95,7 @@ impl Planned {
             parts: parts.map(|part| part_in_words(facts, part)).collect(),
             shown: match meal.outcome {
                 Outcome::Open => before(visit, store, slot)?,
-                _ => Shown::default(),
+                _ => ShownObjections::default(),
             },
             became: phrases::became(meal.outcome),
             planned: planned_list(facts, facts.plan.meals.get(slot)),

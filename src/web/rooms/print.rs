@@ -9,7 +9,7 @@ use crate::report::{
 };
 use crate::web::error::PageError;
 use crate::web::fields::Wrong;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 
 /// Named at the foot of a page.
 pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
@@ -23,7 +23,7 @@ pub(super) fn paper(visit: &PageRequest<'_>) -> Paper {
 }
 
 /// A label for every batch in the freezer, or for one.
-pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let sheets = LabelSheet::builtin()?;
     let asked = visit.asked.query.text("sheet");
     let sheet = sheets.iter().find(|sheet| sheet.name == asked);
@@ -45,11 +45,11 @@ pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<Answer, PageErro
         start: 1,
         test_page: false,
     };
-    Ok(Answer::Sheet(pages.render()?))
+    Ok(RoomAnswer::Sheet(pages.render()?))
 }
 
 /// The card of a recipe in a pot.
-pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let (_, recipe) = cook::of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
     let recipe = recipe.with_liquid(&pot.returned, &pot.added)?;
@@ -76,5 +76,5 @@ pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         program: PROGRAM,
     };
     let report = BatchReport::new(&batch, &view);
-    Ok(Answer::Sheet(card.render(&report, &batch, &view)?))
+    Ok(RoomAnswer::Sheet(card.render(&report, &batch, &view)?))
 }

@@ -3,8 +3,8 @@
 use crate::words::counted;
 use askama::Template;
 
-use super::meal_form::{MealForm, serve};
-use super::phrases::{self, Choice, day};
+use super::meal_form::{MealForm, Routes, serve};
+use super::phrases::{self, SelectOption, day};
 use crate::household::{self, USUAL_SERVING};
 use crate::notebook::{Feeding, FrozenBatch, How};
 use crate::safety::{Objection, gravest_first};
@@ -12,8 +12,8 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::objections::Shown;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::objections::ShownObjections;
+use crate::web::request::{PageRequest, RoomAnswer};
 
 #[derive(Template)]
 #[template(path = "web/serve.html")]
@@ -22,11 +22,11 @@ struct ServePage<'a> {
     batch: &'a FrozenBatch,
     left: u32,
     use_by: String,
-    /// What speaks against the serving for the child that is chosen, or for each.
-    shown: Shown,
-    children: Vec<Choice>,
-    meals: Vec<Choice>,
-    hows: Vec<Choice>,
+    /// The objections to the serving for the chosen child, or for each.
+    shown: ShownObjections,
+    children: Vec<SelectOption>,
+    meals: Vec<SelectOption>,
+    hows: Vec<SelectOption>,
     cubes: &'a str,
     seen: &'a str,
     on: String,
@@ -34,18 +34,18 @@ struct ServePage<'a> {
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
     let first = Fields::parse(format!("how=taken&cubes={cubes}&on={}", visit.today).as_bytes());
-    Answer::page(&filled(visit, &batch, left, &first, Wrong::default())?)
+    RoomAnswer::page(&filled(visit, &batch, left, &first, Wrong::default())?)
 }
 
 /// Records the meal.
 pub(in crate::web) fn record(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<Answer, PageError> {
+) -> Result<RoomAnswer, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let mut wrong = Wrong::default();
     let child = phrases::child(visit, fields, &mut wrong);
@@ -69,23 +69,27 @@ pub(in crate::web) fn record(
             phrases::went(form.how)
         );
         let action = format!("/freezer/{}/serve", batch.id);
-        let rooms = (action.as_str(), "/freezer", "/freezer");
+        let routes = &Routes {
+            action: &action,
+            back: "/freezer",
+            next: "/freezer",
+        };
         let meal = (form.child, &feeding);
-        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, rooms, &mut wrong)? {
+        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, routes, &mut wrong)? {
             return Ok(answer);
         }
     }
-    Answer::wrong(&filled(visit, &batch, left, fields, wrong)?)
+    RoomAnswer::wrong(&filled(visit, &batch, left, fields, wrong)?)
 }
 
-/// What is to be known before the serving of a form is recorded, for the child that it names, or for each.
+/// The findings before the serving of a form is recorded, for the child that it names, or for each.
 fn before(
     visit: &PageRequest<'_>,
     batch: &FrozenBatch,
     fields: &Fields,
-) -> Result<Shown, PageError> {
+) -> Result<ShownObjections, PageError> {
     let Some(pick) = phrases::pick(batch, fields.text("cubes"), &mut Wrong::default()) else {
-        return Ok(Shown::default());
+        return Ok(ShownObjections::default());
     };
     let settings = &visit.book.settings;
     let children = match settings.child(Some(fields.text("child"))) {
@@ -112,7 +116,7 @@ fn before(
         warnings = before.warnings;
     }
     gravest_first(&mut objections);
-    let mut shown = Shown::of(&objections, &warnings);
+    let mut shown = ShownObjections::of(&objections, &warnings);
     if !all_stopped {
         // The form stops once the child is chosen whom it is not for.
         shown.blocks.clear();

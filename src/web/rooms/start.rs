@@ -15,12 +15,12 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::form_post::Change;
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::request::Answer;
+use crate::web::request::RoomAnswer;
 use crate::web::router::response;
 
 /// A name is no longer than this.
 const LONGEST: usize = 80;
-/// What a usual tray is, until somebody says otherwise.
+/// The defaults of the form: a usual tray, and the currency.
 const USUAL: &[u8] = b"wells=16&well=30&currency=USD";
 
 #[derive(Template)]
@@ -46,9 +46,9 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 async fn show(State(kitchen): State<Arc<AppState>>) -> axum::response::Response {
     let answer = kitchen.at_the_book(|kitchen| {
         if kitchen.place().book().is_ok() {
-            return Ok(Answer::See("/".into()));
+            return Ok(RoomAnswer::See("/".into()));
         }
-        Answer::page(&filled(kitchen, &Fields::parse(USUAL), Wrong::default()))
+        RoomAnswer::page(&filled(kitchen, &Fields::parse(USUAL), Wrong::default()))
     });
     let answer = answer.await;
     response(&kitchen, answer)
@@ -69,7 +69,7 @@ async fn enter_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::re
         if kitchen.place().book().is_err() {
             kitchen.enter_demo()?;
         }
-        Ok(Answer::See("/".into()))
+        Ok(RoomAnswer::See("/".into()))
     });
     let answer = answer.await;
     response(&kitchen, answer)
@@ -77,15 +77,15 @@ async fn enter_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::re
 
 async fn leave_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::response::Response {
     kitchen.leave_demo();
-    response(&kitchen, Ok(Answer::See("/".into())))
+    response(&kitchen, Ok(RoomAnswer::See("/".into())))
 }
 
-fn start(kitchen: &AppState, fields: &Fields) -> Result<Answer, PageError> {
+fn start(kitchen: &AppState, fields: &Fields) -> Result<RoomAnswer, PageError> {
     let mut wrong = Wrong::default();
     if let Some(new) = new_book(fields, &mut wrong) {
         let started = Book::start(&kitchen.place().folder, &new);
         if matches!(started, Err(BookError::Exists(_))) {
-            return Ok(Answer::See("/".into()));
+            return Ok(RoomAnswer::See("/".into()));
         }
         if wrong.take("well", started)?.is_some() {
             let notice = Notice {
@@ -95,13 +95,13 @@ fn start(kitchen: &AppState, fields: &Fields) -> Result<Answer, PageError> {
                 ],
                 ..Notice::of(format!("Started a book for {}.", new.child))
             };
-            return Ok(Answer::Done("/freezer".into(), notice));
+            return Ok(RoomAnswer::Done("/freezer".into(), notice));
         }
     }
-    Answer::wrong(&filled(kitchen, fields, wrong))
+    RoomAnswer::wrong(&filled(kitchen, fields, wrong))
 }
 
-/// What the form tells; what is wrong in it is noted.
+/// Reads the fields of a new book; mistakes are noted.
 fn new_book(fields: &Fields, wrong: &mut Wrong) -> Option<NewBook> {
     let child = fields.text("child");
     if child.is_empty() || child.chars().count() > LONGEST || child.contains(char::is_control) {

@@ -12,7 +12,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::page_lines;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 
 /// The address of the room.
 const PATH: &str = "/tastes";
@@ -21,25 +21,28 @@ const PATH: &str = "/tastes";
 #[template(path = "web/tastes.html")]
 struct TastesPage {
     frame: Layout,
-    children: Vec<OfChild>,
+    children: Vec<ChildTastes>,
     wrong: Wrong,
     last: Option<Last>,
 }
 
-/// What one child has tasted.
-struct OfChild {
+/// The foods that a child has tasted.
+struct ChildTastes {
     report: TasteReport,
-    /// What speaks against foods that were offered, if they were offered again.
+    /// The objections to foods that were offered before, if they were offered again.
     objections: Vec<ObjectionLine>,
 }
 
 /// Shows what the children know.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    Answer::page(&filled(visit, Wrong::default())?)
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+    RoomAnswer::page(&filled(visit, Wrong::default())?)
 }
 
 /// Records that the doctor cleared a food.
-pub(in crate::web) fn clear(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
+pub(in crate::web) fn clear(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<RoomAnswer, PageError> {
     let child = visit.book.settings.child(Some(fields.text("child")))?;
     let clearance = Clearance {
         day: visit.today,
@@ -56,9 +59,9 @@ pub(in crate::web) fn clear(visit: &PageRequest<'_>, fields: &Fields) -> Result<
             entry: Some(cleared.entry),
             ..Notice::of(done)
         };
-        return Ok(Answer::Done(PATH.into(), notice));
+        return Ok(RoomAnswer::Done(PATH.into(), notice));
     }
-    Answer::wrong(&filled(visit, wrong)?)
+    RoomAnswer::wrong(&filled(visit, wrong)?)
 }
 
 fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageError> {
@@ -73,14 +76,18 @@ fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageError
     })
 }
 
-fn of_child(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<OfChild, PageError> {
+fn of_child(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    child: &Child,
+) -> Result<ChildTastes, PageError> {
     let record = store.tastes(&child.name, visit.today)?;
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
     let objections = judge.offered(child, visit.today)?;
     let settings = &visit.book.settings;
     let report = TasteReport::new(&record, child, settings, (visit.today, objections))?;
-    Ok(OfChild {
+    Ok(ChildTastes {
         objections: page_lines(&report.not_noted()),
         report,
     })

@@ -4,7 +4,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::phrases::{self, Choice, Last, day};
+use super::phrases::{self, Last, SelectOption, day};
 use super::print::{PROGRAM, paper};
 use crate::household::{visit_facts, visit_span};
 use crate::notebook::{Child, Question, Store};
@@ -13,7 +13,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 
 /// A question longer than this is a letter.
 const LONGEST: usize = 500;
@@ -25,7 +25,7 @@ const USUAL_DAYS: i64 = 28;
 struct VisitRoom<'a> {
     frame: Layout,
     nobody: bool,
-    children: Vec<Choice>,
+    children: Vec<SelectOption>,
     from: String,
     to: String,
     letter: bool,
@@ -38,12 +38,15 @@ struct VisitRoom<'a> {
 }
 
 /// Shows the room.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    Answer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+    RoomAnswer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
 }
 
 /// Writes a question down.
-pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
+pub(in crate::web) fn ask(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<RoomAnswer, PageError> {
     let mut wrong = Wrong::default();
     let words = fields.text("question");
     if words.is_empty() || words.chars().count() > LONGEST {
@@ -55,7 +58,7 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<An
     let child = phrases::child(visit, fields, &mut wrong);
     let on = phrases::on(fields, &mut wrong);
     let (Some(child), Some(on), true) = (child, on, wrong.is_empty()) else {
-        return Answer::wrong(&filled(visit, fields, wrong)?);
+        return RoomAnswer::wrong(&filled(visit, fields, wrong)?);
     };
     let question = Question {
         day: on,
@@ -66,11 +69,11 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<An
         entry: Some(id),
         ..Notice::of(format!("Written down for the visit: {words}"))
     };
-    Ok(Answer::Done("/visit".into(), notice))
+    Ok(RoomAnswer::Done("/visit".into(), notice))
 }
 
 /// The page to print.
-pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let fields = &visit.asked.query;
     let mut wrong = Wrong::default();
     let child = phrases::child(visit, fields, &mut wrong);
@@ -86,14 +89,14 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Answer, PageError
                 if let Some(report) = report {
                     let paper = paper(visit);
                     let report = &report;
-                    return Ok(Answer::Sheet(Paged { report, paper }.render()?));
+                    return Ok(RoomAnswer::Sheet(Paged { report, paper }.render()?));
                 }
                 wrong.say("from", "Nothing is on record for these days.");
             }
             Err(problem) => wrong.problems("from", &[problem]),
         }
     }
-    Answer::wrong(&filled(visit, fields, wrong)?)
+    RoomAnswer::wrong(&filled(visit, fields, wrong)?)
 }
 
 fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date> {
@@ -101,7 +104,7 @@ fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date>
     day.map_err(|_| wrong.say(name, "Choose the day.")).ok()
 }
 
-/// The questions about all children, the newest on top: when, about whom where there are several, and the words.
+/// The questions about all children, the newest on top: the day, the child where there are several, and the text.
 fn questions(store: &Store, children: &[Child]) -> Result<Vec<(String, String)>, PageError> {
     let mut all = Vec::new();
     for child in children {

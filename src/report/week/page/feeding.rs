@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::super::day::DayReport;
 use super::spans;
-use crate::nutrition::Finding;
+use crate::nutrition::IndicatorResult;
 use crate::nutrition::indicators::{INDICATORS_SOURCE, LEAST_GROUPS};
 use crate::report::text::Page;
 use crate::report::week::WeekReport;
@@ -59,7 +59,7 @@ fn whys<'a>(days: impl Iterator<Item = &'a DayReport>) -> Vec<String> {
         let one = &day.indicators;
         let findings = [&one.diversity, &one.frequency, &one.milk_feeds];
         let unknown = findings.into_iter().filter_map(|one| match one {
-            Finding::NotKnown(why) => Some(why),
+            IndicatorResult::NotKnown(why) => Some(why),
             _ => None,
         });
         for why in unknown.flatten() {

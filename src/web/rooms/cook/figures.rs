@@ -9,21 +9,21 @@ use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced};
 use crate::web::error::PageError;
 use crate::web::fields::Wrong;
 use crate::web::objections::page_lines;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::rooms::phrases;
 use crate::web::wording::{capital, in_words};
 
-/// What is shown of a batch.
+/// The figures of a batch.
 #[derive(Template)]
 #[template(path = "web/figures.html")]
-pub(super) struct Figures<'a> {
+pub(super) struct BatchFigures<'a> {
     tried: Option<Tried>,
     wrong: &'a Wrong,
     /// Whether a file holds the recipe, and so a batch of it can be frozen.
     kept: bool,
 }
 
-/// A batch with what the book says of it.
+/// A batch with the findings of the book.
 pub(super) struct Tried {
     report: BatchReport,
     pub(super) objections: Vec<ObjectionLine>,
@@ -69,13 +69,13 @@ pub(super) fn tried(
     }))
 }
 
-impl<'a> Figures<'a> {
+impl<'a> BatchFigures<'a> {
     pub(super) fn new(tried: Option<Tried>, wrong: &'a Wrong, kept: bool) -> Self {
         Self { tried, wrong, kept }
     }
 
     /// Alone, for a page that is open.
-    pub(super) fn alone(&self) -> Result<Answer, PageError> {
-        Answer::checked(self, self.wrong.is_empty())
+    pub(super) fn alone(&self) -> Result<RoomAnswer, PageError> {
+        RoomAnswer::checked(self, self.wrong.is_empty())
     }
 }

@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::figures::{Figures, Tried};
+use super::figures::{BatchFigures, Tried};
 use super::opened::Opened;
 use super::pot::Pot;
 use crate::cooking::Method;
@@ -19,24 +19,24 @@ use crate::web::rooms::food_search::FoundPart;
 /// A recipe has no more ingredients than this.
 pub(super) const MOST: usize = 24;
 
-/// What is being written.
-pub(super) struct Form {
+/// The recipe that is being written.
+pub(super) struct RecipeForm {
     pub(super) draft: Draft,
     pub(super) opened: Option<Opened>,
-    /// What is known beside each ingredient.
-    rows: Vec<Row>,
+    /// The details of each ingredient.
+    rows: Vec<IngredientRow>,
 }
 
-/// What is shown beside an ingredient.
+/// The details of an ingredient.
 #[derive(Default)]
-struct Row {
-    units: Vec<Unit>,
-    /// What else the file says of it.
+struct IngredientRow {
+    units: Vec<UnitOption>,
+    /// Further settings of the ingredient in the file.
     beyond: String,
 }
 
 /// A unit of a food: as it is written, and as it is shown.
-struct Unit {
+struct UnitOption {
     written: String,
     shown: String,
 }
@@ -45,10 +45,10 @@ struct Unit {
 #[template(path = "web/write.html")]
 pub(super) struct WritePage<'a> {
     frame: Layout,
-    form: &'a Form,
+    form: &'a RecipeForm,
     name: String,
     replace: bool,
-    /// Whether it is to be asked for.
+    /// Whether the form asks for consent to replace a recipe.
     taken: bool,
     pot: Pot,
     methods: Vec<&'static str>,
@@ -61,8 +61,8 @@ pub(super) struct WritePage<'a> {
     pub(super) wrong: Wrong,
 }
 
-impl Form {
-    /// As the fields tell it.
+impl RecipeForm {
+    /// Reads the fields.
     pub(super) fn of(visit: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
         let opened = Opened::by_fields(visit, fields)?;
         let ingredient = |n: usize| {
@@ -112,7 +112,7 @@ impl Form {
         form.map(|form| form.with_foods(visit)).transpose()
     }
 
-    /// With the name and the units of each food.
+    /// Adds the name and the measures of each food.
     fn with_foods(mut self, visit: &PageRequest<'_>) -> Result<Self, PageError> {
         let pantry = visit.kitchen.pantry(&visit.place)?;
         for one in &mut self.draft.ingredients {
@@ -122,7 +122,7 @@ impl Form {
                 .as_ref()
                 .and_then(|opened| opened.former.as_ref());
             let beyond = former.zip(one.row).map(|(former, row)| former.beyond(row));
-            self.rows.push(Row {
+            self.rows.push(IngredientRow {
                 units: units(food.as_ref(), &one.unit),
                 beyond: beyond.unwrap_or_default(),
             });
@@ -167,7 +167,7 @@ impl Form {
     }
 
     fn push(&mut self, food: &Food, ingredient: DraftIngredient) {
-        self.rows.push(Row {
+        self.rows.push(IngredientRow {
             units: units(Some(food), &ingredient.unit),
             beyond: String::new(),
         });
@@ -194,7 +194,7 @@ impl Form {
         }
     }
 
-    /// What else the file says of the batch.
+    /// Further settings of the batch in the file.
     fn beyond_all(&self) -> String {
         let former = self
             .opened
@@ -203,7 +203,7 @@ impl Form {
         former.map_or_else(String::new, crate::recipe::Former::beyond_all)
     }
 
-    /// The page; `found` are words to find foods by.
+    /// The page; `found` is the search text for foods.
     pub(super) fn page<'a>(
         &'a self,
         visit: &PageRequest<'_>,
@@ -232,7 +232,7 @@ impl Form {
             words: fields.text("words"),
             fresh: None,
             figures: match tried {
-                Some(tried) => Figures::new(Some(tried), &wrong, false).render()?,
+                Some(tried) => BatchFigures::new(Some(tried), &wrong, false).render()?,
                 None => String::new(),
             },
             wrong,
@@ -242,7 +242,7 @@ impl Form {
 }
 
 impl WritePage<'_> {
-    /// With the ingredient that was just added in front.
+    /// The page after an ingredient was added: the ingredient is marked, and the search is empty.
     pub(super) fn with_fresh(self, fresh: Option<usize>) -> Self {
         Self {
             fresh,
@@ -262,10 +262,10 @@ pub(super) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, PageError>
 }
 
 /// The units of a food, the one in use among them.
-fn units(food: Option<&Food>, used: &str) -> Vec<Unit> {
+fn units(food: Option<&Food>, used: &str) -> Vec<UnitOption> {
     let all = food.map(units_of).unwrap_or_default().into_iter();
     let mut units: Vec<_> = all
-        .map(|one| Unit {
+        .map(|one| UnitOption {
             shown: match one.grams {
                 Some(grams) => {
                     let grams = decimals(grams, u8::from(grams < 10.0));
@@ -277,7 +277,7 @@ fn units(food: Option<&Food>, used: &str) -> Vec<Unit> {
         })
         .collect();
     if !used.is_empty() && units.iter().all(|unit| unit.written != used) {
-        units.push(Unit {
+        units.push(UnitOption {
             written: used.into(),
             shown: used.into(),
         });

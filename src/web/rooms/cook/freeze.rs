@@ -17,13 +17,13 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::objections::{Shown, is_meant};
-use crate::web::request::{Answer, PageRequest};
+use crate::web::objections::{ShownObjections, is_meant};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::rooms::phrases::{self, day};
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
 
-/// More cubes than this no kitchen freezes at once.
+/// The largest number of cubes that are accepted at once.
 const MOST: u32 = 5000;
 
 #[derive(Template)]
@@ -34,60 +34,79 @@ struct FreezePage<'a> {
     title: &'a str,
     pot: &'a Pot,
     makes: String,
-    /// What speaks against the batch.
-    shown: Shown,
+    /// The objections to the batch.
+    shown: ShownObjections,
     cubes: String,
     weighed: &'a str,
     on: &'a str,
     wrong: Wrong,
 }
 
-/// Shows the form; the address says what was cooked.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
-    let (name, recipe) = of_address(visit)?;
-    let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
+/// The recipe that was cooked, and the pot that the form describes.
+struct Cooked {
+    name: String,
+    recipe: Recipe,
+    pot: Pot,
+}
+
+impl Cooked {
+    fn of(visit: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
+        let (name, recipe) = of_address(visit)?;
+        let pot = Pot::of(visit, fields).or_as(&recipe);
+        Ok(Self { name, recipe, pot })
+    }
+
+    fn with_liquid(&self, wrong: &mut Wrong) -> Option<Recipe> {
+        let with = self.recipe.clone();
+        let with = with.with_liquid(&self.pot.returned, &self.pot.added);
+        with.map_err(|problems| note(&problems, wrong)).ok()
+    }
+}
+
+/// Shows the form; the address names the recipe and describes the pot.
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+    let cooked = Cooked::of(visit, &visit.asked.query)?;
     let on = visit.today.to_string();
     let first = Fields::parse(format!("on={on}").as_bytes());
     let mut wrong = Wrong::default();
-    let made = made(visit, (&name, &recipe), &pot, &mut wrong)?;
-    let mut page = filled(visit, (&name, &recipe, &pot), &first, wrong);
+    let made = made(visit, &cooked, &mut wrong)?;
+    let mut page = filled(visit, &cooked, &first, wrong);
     if let Some((cubes, shown)) = made {
         page.makes = format!("The recipe leads to expect {}.", counted(cubes, "cube"));
         page.cubes = cubes.to_string();
         page.shown = shown;
     }
-    Answer::checked(&page, page.wrong.is_empty())
+    RoomAnswer::checked(&page, page.wrong.is_empty())
 }
 
 /// Records the batch.
 pub(in crate::web) fn record(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<Answer, PageError> {
-    let (name, recipe) = of_address(visit)?;
-    let pot = Pot::of(visit, fields).or_as(&recipe);
+) -> Result<RoomAnswer, PageError> {
+    let cooked = Cooked::of(visit, fields)?;
     let mut wrong = Wrong::default();
-    let judged = frozen(visit, (&name, &recipe, &pot), fields, &mut wrong)?;
+    let judged = frozen(visit, &cooked, fields, &mut wrong)?;
     match judged {
         Some(Judged {
             objections,
             recorded: Some(frozen),
         }) => {
             let notice = notice(visit, (&frozen, &objections));
-            Ok(Answer::Done("/freezer".into(), notice))
+            Ok(RoomAnswer::Done("/freezer".into(), notice))
         }
         Some(Judged {
             objections,
             recorded: None,
         }) => {
-            let action = format!("/cook/recipe/{name}/freeze");
+            let action = format!("/cook/recipe/{}/freeze", cooked.name);
             stopped(visit, &objections, fields, (&action, "/cook"))
         }
         None => {
-            let made = made(visit, (&name, &recipe), &pot, &mut Wrong::default())?;
-            let mut page = filled(visit, (&name, &recipe, &pot), fields, wrong);
+            let made = made(visit, &cooked, &mut Wrong::default())?;
+            let mut page = filled(visit, &cooked, fields, wrong);
             page.shown = made.map(|(_, shown)| shown).unwrap_or_default();
-            Answer::wrong(&page)
+            RoomAnswer::wrong(&page)
         }
     }
 }
@@ -95,12 +114,11 @@ pub(in crate::web) fn record(
 /// Whole cubes that the pot makes, and what is to be known before they are frozen.
 fn made(
     visit: &PageRequest<'_>,
-    (name, recipe): (&str, &Recipe),
-    pot: &Pot,
+    cooked: &Cooked,
     wrong: &mut Wrong,
-) -> Result<Option<(u32, Shown)>, PageError> {
+) -> Result<Option<(u32, ShownObjections)>, PageError> {
     let (Some((tray, target)), Some(recipe)) =
-        (pot.measures(wrong), with_liquid(recipe, pot, wrong))
+        (cooked.pot.measures(wrong), cooked.with_liquid(wrong))
     else {
         return Ok(None);
     };
@@ -112,19 +130,19 @@ fn made(
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let when = (visit.today, recipe.freezer.days);
-    let warnings = batch_preview(&visit.book, &store, name, &batch, &tray, when)?.warnings;
-    let shown = Shown::of(&objections, &warnings);
+    let warnings = batch_preview(&visit.book, &store, &cooked.name, &batch, &tray, when)?.warnings;
+    let shown = ShownObjections::of(&objections, &warnings);
     Ok(Some((cubes_of(&batch, &tray), shown)))
 }
 
 fn frozen(
     visit: &PageRequest<'_>,
-    (name, recipe, pot): (&str, &Recipe, &Pot),
+    cooked: &Cooked,
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Result<Option<Judged<Frozen>>, PageError> {
-    let measures = pot.measures(wrong);
-    let recipe = with_liquid(recipe, pot, wrong);
+    let measures = cooked.pot.measures(wrong);
+    let recipe = cooked.with_liquid(wrong);
     let cubes = fields
         .text("cubes")
         .parse()
@@ -149,7 +167,7 @@ fn frozen(
         return Ok(None);
     };
     let freezing = Freezing {
-        name,
+        name: &cooked.name,
         recipe,
         target,
         tray: &tray,
@@ -176,12 +194,7 @@ fn weighed(text: &str) -> Result<Located<Mass>, Problem> {
     }
 }
 
-fn with_liquid(recipe: &Recipe, pot: &Pot, wrong: &mut Wrong) -> Option<Recipe> {
-    let with = recipe.clone().with_liquid(&pot.returned, &pot.added);
-    with.map_err(|problems| note(&problems, wrong)).ok()
-}
-
-/// The value, or `None` after noting what a person said wrong.
+/// The value, or `None` after noting a mistake in the input.
 fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>, PageError> {
     match result {
         Ok(value) => Ok(Some(value)),
@@ -212,7 +225,7 @@ fn notice(visit: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])
     let cost = frozen.comparison.remark(currency, frozen.cubes);
     Notice {
         more: vec![with_room(&cost) + "."],
-        shown: Shown::of(objections, &frozen.warnings),
+        shown: ShownObjections::of(objections, &frozen.warnings),
         entry: Some(frozen.id),
         ..Notice::of(done)
     }
@@ -220,17 +233,17 @@ fn notice(visit: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])
 
 fn filled<'a>(
     visit: &PageRequest<'_>,
-    (name, recipe, pot): (&'a str, &'a Recipe, &'a Pot),
+    cooked: &'a Cooked,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> FreezePage<'a> {
     FreezePage {
-        frame: Layout::of(visit, format!("Freeze {}", recipe.title), "/cook"),
-        name,
-        title: &recipe.title,
-        pot,
+        frame: Layout::of(visit, format!("Freeze {}", cooked.recipe.title), "/cook"),
+        name: &cooked.name,
+        title: &cooked.recipe.title,
+        pot: &cooked.pot,
         makes: String::new(),
-        shown: Shown::default(),
+        shown: ShownObjections::default(),
         cubes: fields.text("cubes").to_string(),
         weighed: fields.text("weighed"),
         on: fields.text("on"),

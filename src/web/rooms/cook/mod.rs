@@ -13,12 +13,12 @@ use askama::Template;
 use crate::recipe::Recipe;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 pub(super) use pot::Pot;
 
 #[derive(Template)]
 #[template(path = "web/cook.html")]
-struct CookPage {
+struct CookRoom {
     frame: Layout,
     recipes: Vec<Listed>,
 }
@@ -31,7 +31,7 @@ struct Listed {
 }
 
 /// Lists the recipes.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let listed = |name: String| {
         let recipe = visit.book.recipe(&name);
         Listed {
@@ -42,7 +42,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
     };
     let mut recipes: Vec<_> = visit.book.recipe_names()?.into_iter().map(listed).collect();
     recipes.sort_by_key(|one| one.title.to_lowercase());
-    Answer::page(&CookPage {
+    RoomAnswer::page(&CookRoom {
         frame: Layout::of(visit, "Cook", "/cook"),
         recipes,
     })
@@ -55,7 +55,7 @@ pub(super) fn of_address(visit: &PageRequest<'_>) -> Result<(String, Recipe), Pa
     Ok((name, recipe))
 }
 
-/// Its name: one that the book lists, never a path.
+/// The name of the recipe: one that the book lists, never a path.
 fn name_in_address(visit: &PageRequest<'_>) -> Result<String, PageError> {
     let name: String = visit.part("recipe")?;
     if !visit.book.recipe_names()?.contains(&name) {

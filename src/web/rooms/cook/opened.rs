@@ -10,7 +10,7 @@ use crate::web::error::PageError;
 use crate::web::fields::Fields;
 use crate::web::lock::hex;
 use crate::web::notice::Notice;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 
 /// A recipe whose file is changed by a form.
 pub(super) struct Opened {
@@ -47,7 +47,7 @@ impl Opened {
         })
     }
 
-    /// The one that a form speaks of; `None` for a new recipe.
+    /// The recipe that a form names; `None` for a new recipe.
     pub(super) fn by_fields(
         visit: &PageRequest<'_>,
         fields: &Fields,
@@ -84,7 +84,7 @@ fn stamp(text: &str) -> String {
 }
 
 impl FormerText {
-    /// That of a recipe which is to be written over with `text`; `None` where there is none.
+    /// The recipe that `text` is to replace; `None` where there is none.
     pub(super) fn of(
         visit: &PageRequest<'_>,
         name: &RecipeName,
@@ -110,7 +110,7 @@ impl FormerText {
 pub(in crate::web) fn put_back(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<Answer, PageError> {
+) -> Result<RoomAnswer, PageError> {
     let kept = visit.kitchen.former_texts().named(fields.text("former"));
     let kept = kept.filter(|kept| kept.folder == visit.place.folder);
     let kept = kept.ok_or(PageError::NotFound)?;
@@ -122,5 +122,5 @@ pub(in crate::web) fn put_back(
     } else {
         Notice::of("Nothing was put back: the file of the recipe was changed since.")
     };
-    Ok(Answer::Done(format!("/cook/recipe/{name}"), notice))
+    Ok(RoomAnswer::Done(format!("/cook/recipe/{name}"), notice))
 }

@@ -1,4 +1,4 @@
-//! What a form says of the pot: the tray, how many of them, and the liquid.
+//! The fields of the pot: the tray, the number of trays, and the liquid.
 
 use crate::portion::{Target, Tray};
 use crate::problem::Problem;
@@ -9,7 +9,7 @@ use crate::web::wording::in_words;
 
 /// Trays that a recipe may be scaled to.
 const MOST_TRAYS: u32 = 100;
-/// The longest slider for water, in millilitres, unless more is said.
+/// The usual range of the slider for water, in millilitres; it grows with the value.
 const USUAL_WATER: f64 = 300.0;
 
 /// The pot, as it is typed.
@@ -19,7 +19,7 @@ pub(in crate::web::rooms) struct Pot {
     pub(in crate::web::rooms) choice: Vec<Tray>,
     /// The name of the one in use.
     pub(in crate::web::rooms) tray: String,
-    /// How many are to be filled; empty for the recipe as it is written.
+    /// The number of trays to fill; empty for the recipe as written.
     pub(in crate::web::rooms) trays: String,
     /// Cooking liquid returned, in millilitres.
     pub(in crate::web::rooms) returned: String,
@@ -48,7 +48,7 @@ impl Pot {
         }
     }
 
-    /// With the liquid of a recipe where nothing is said of it.
+    /// Fills empty fields with the liquid of the recipe.
     pub(in crate::web::rooms) fn or_as(mut self, recipe: &Recipe) -> Self {
         let or_usual = |text: &mut String, usual: f64| {
             if text.is_empty() {
@@ -86,7 +86,7 @@ impl Pot {
         tray.cloned().zip(target)
     }
 
-    /// How far the slider for water goes.
+    /// The end of the range of the slider for water.
     pub(in crate::web::rooms) fn most_water(&self) -> String {
         let water = self.added.parse().unwrap_or(0.0);
         plain(if water > USUAL_WATER && water < 100_000.0 {

@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::figures::{Figures, Tried, tried};
+use super::figures::{BatchFigures, Tried, tried};
 use super::of_address;
 use super::pot::{Pot, note, plain};
 use crate::recipe::Recipe;
@@ -10,7 +10,7 @@ use crate::report::ObjectionLine;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 
 #[derive(Template)]
 #[template(path = "web/recipe.html")]
@@ -26,8 +26,8 @@ struct RecipePage {
     wrong: Wrong,
 }
 
-/// Shows it, as the address says.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+/// Shows the recipe in the address.
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
     let (mut tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
@@ -37,27 +37,27 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError>
         objections: tried
             .as_mut()
             .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections)),
-        figures: Figures::new(tried, &wrong, true).render()?,
+        figures: BatchFigures::new(tried, &wrong, true).render()?,
         title: recipe.title,
         name,
         pot,
         wrong,
     };
-    Answer::checked(&page, page.wrong.is_empty())
+    RoomAnswer::checked(&page, page.wrong.is_empty())
 }
 
-/// Its figures alone.
+/// The figures of the recipe alone.
 pub(in crate::web) fn figures(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<Answer, PageError> {
+) -> Result<RoomAnswer, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, fields).or_as(&recipe);
     let (tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
-    Figures::new(tried, &wrong, true).alone()
+    BatchFigures::new(tried, &wrong, true).alone()
 }
 
-/// What the recipe makes with the liquid of the pot, and what is wrong.
+/// The batch that the recipe makes with the liquid of the pot, and the mistakes.
 fn worked_out(
     visit: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),

@@ -1,7 +1,7 @@
 //! A recipe is written or changed: it becomes the file that a person would write.
 
-use super::figures::{Figures, Tried, tried};
-use super::form::{Form, MOST, food};
+use super::figures::{BatchFigures, Tried, tried};
+use super::form::{MOST, RecipeForm, food};
 use super::opened::{FormerText, Opened};
 use super::pot::{Pot, note};
 use crate::notebook::{BookError, NotAName, RecipeName};
@@ -11,56 +11,56 @@ use crate::spoken::{Context, Doubt, Reader, food_words, parts};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::wording::{capital, in_words};
 
 /// A title is no longer than this.
 const LONGEST: usize = 80;
 
 /// Shows an empty form.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let fields = Fields::default();
-    let form = Form::of(visit, &fields)?;
-    Answer::page(&form.page(visit, &fields, None, Wrong::default())?)
+    let form = RecipeForm::of(visit, &fields)?;
+    RoomAnswer::page(&form.page(visit, &fields, None, Wrong::default())?)
 }
 
 /// Shows the form with a recipe of the book.
-pub(in crate::web) fn change(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(in crate::web) fn change(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let opened = Opened::by_address(visit)?;
-    let Some(form) = Form::opened(visit, opened)? else {
+    let Some(form) = RecipeForm::opened(visit, opened)? else {
         let words = format!("the recipe has more than {MOST} ingredients");
         return Err(Problem::new(words).hint("change it in its file").into());
     };
     let fields = Fields::default();
     let mut wrong = Wrong::default();
     let tried = worked_out(visit, &form, &Pot::of(visit, &fields), &mut wrong)?;
-    Answer::page(&form.page(visit, &fields, tried, wrong)?)
+    RoomAnswer::page(&form.page(visit, &fields, tried, wrong)?)
 }
 
-/// Does what the button that was pressed says: adds or drops an ingredient, finds a food, saves, or works it out.
+/// Handles the button that was pressed: adds or drops an ingredient, finds a food, saves, or calculates.
 pub(in crate::web) fn answer(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<Answer, PageError> {
-    let mut form = Form::of(visit, fields)?;
+) -> Result<RoomAnswer, PageError> {
+    let mut form = RecipeForm::of(visit, fields)?;
     let mut wrong = Wrong::default();
     let pressed = |name: &str| !fields.text(name).is_empty();
     if pressed("take") {
         let fresh = take(visit, fields.text("take"), &mut form, &mut wrong)?;
         let page = form.page(visit, fields, None, wrong)?;
-        return Answer::page(&page.with_fresh(fresh));
+        return RoomAnswer::page(&page.with_fresh(fresh));
     }
     if let Ok(number) = fields.text("drop").parse() {
         form.drop(number);
-        return Answer::page(&form.page(visit, fields, None, wrong)?);
+        return RoomAnswer::page(&form.page(visit, fields, None, wrong)?);
     }
     // The key at the end of a line finds a food where one is asked for.
     if pressed("find") || (fields.text("work") == "key" && pressed("words")) {
         if let Some(fresh) = take_typed(visit, fields.text("words"), &mut form, &mut wrong)? {
             let page = form.page(visit, fields, None, wrong)?;
-            return Answer::page(&page.with_fresh(Some(fresh)));
+            return RoomAnswer::page(&page.with_fresh(Some(fresh)));
         }
-        return Answer::page(&form.page(visit, fields, None, wrong)?);
+        return RoomAnswer::page(&form.page(visit, fields, None, wrong)?);
     }
     let tried = worked_out(visit, &form, &Pot::of(visit, fields), &mut wrong)?;
     if pressed("save")
@@ -70,25 +70,25 @@ pub(in crate::web) fn answer(
         return Ok(saved);
     }
     let page = form.page(visit, fields, tried, wrong)?;
-    Answer::checked(&page, page.wrong.is_empty())
+    RoomAnswer::checked(&page, page.wrong.is_empty())
 }
 
 /// The figures alone.
 pub(in crate::web) fn figures(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<Answer, PageError> {
-    let form = Form::of(visit, fields)?;
+) -> Result<RoomAnswer, PageError> {
+    let form = RecipeForm::of(visit, fields)?;
     let mut wrong = Wrong::default();
     let tried = worked_out(visit, &form, &Pot::of(visit, fields), &mut wrong)?;
-    Figures::new(tried, &wrong, false).alone()
+    BatchFigures::new(tried, &wrong, false).alone()
 }
 
 /// Adds an ingredient; gives its number.
 fn take(
     visit: &PageRequest<'_>,
     id: &str,
-    form: &mut Form,
+    form: &mut RecipeForm,
     wrong: &mut Wrong,
 ) -> Result<Option<usize>, PageError> {
     let number = form.draft.ingredients.len();
@@ -109,7 +109,7 @@ fn take(
 fn take_typed(
     visit: &PageRequest<'_>,
     typed: &str,
-    form: &mut Form,
+    form: &mut RecipeForm,
     wrong: &mut Wrong,
 ) -> Result<Option<usize>, PageError> {
     let first = form.draft.ingredients.len();
@@ -146,10 +146,10 @@ fn take_typed(
     Ok(Some(first))
 }
 
-/// What the draft makes; what is wrong with it is noted at its field.
+/// The batch that the draft makes; mistakes are noted at their fields.
 fn worked_out(
     visit: &PageRequest<'_>,
-    form: &Form,
+    form: &RecipeForm,
     pot: &Pot,
     wrong: &mut Wrong,
 ) -> Result<Option<Tried>, PageError> {
@@ -177,7 +177,7 @@ fn worked_out(
 }
 
 /// Notes each problem at the field that it is about.
-fn note_parts((form, written): (&Form, &Written), problems: &[Problem], wrong: &mut Wrong) {
+fn note_parts((form, written): (&RecipeForm, &Written), problems: &[Problem], wrong: &mut Wrong) {
     for problem in problems {
         let field = match written.part(problem) {
             Some(Part::Title) => "title".to_string(),
@@ -197,13 +197,13 @@ fn note_parts((form, written): (&Form, &Written), problems: &[Problem], wrong: &
     }
 }
 
-/// Writes the file, and tells of it; what is wrong with its name is noted.
+/// Writes the file; a mistake in its name is noted.
 fn saved(
     visit: &PageRequest<'_>,
     fields: &Fields,
-    form: &Form,
+    form: &RecipeForm,
     wrong: &mut Wrong,
-) -> Result<Option<Answer>, PageError> {
+) -> Result<Option<RoomAnswer>, PageError> {
     let draft = &form.draft;
     let name = match fields.text("name") {
         "" => RecipeName::of_title(&draft.title),
@@ -241,11 +241,14 @@ fn saved(
             draft.title
         ))
     };
-    Ok(Some(Answer::Done(format!("/cook/recipe/{name}"), notice)))
+    Ok(Some(RoomAnswer::Done(
+        format!("/cook/recipe/{name}"),
+        notice,
+    )))
 }
 
-/// Why a recipe of this name is not written over unsaid.
-fn in_the_way(form: &Form, name: &RecipeName) -> String {
+/// The error that a recipe of this name exists and is not replaced without consent.
+fn in_the_way(form: &RecipeForm, name: &RecipeName) -> String {
     let opened = form
         .opened
         .as_ref()

@@ -1,4 +1,4 @@
-//! Why an import came to nothing, in words, and what to do; never with a path of the disk, which goes to the terminal.
+//! The errors of an import as text with a remedy; never with a path of the disk, which is printed on the terminal.
 
 use std::io;
 
@@ -9,7 +9,7 @@ use crate::web::delivery::Lost;
 use crate::web::imports::{Failed, Stage};
 use crate::web::wording::capital;
 
-/// What to do where the disk did not take it.
+/// The remedy for a full disk.
 const ROOM: &str = "Make room on it, and send the file again.";
 const DOWNLOAD: &str = "Download it again from where it is published, and send it as it is.";
 const TERMINAL: &str = "The terminal in which the page was started says more.";
@@ -22,7 +22,7 @@ pub(super) fn no_zip() -> Stage {
     )
 }
 
-/// Why a file did not arrive.
+/// The error of an upload that failed.
 pub(super) fn lost(lost: &Lost, tell: fn(&str)) -> Stage {
     match lost {
         Lost::Empty => Stage::failed(
@@ -46,7 +46,7 @@ pub(super) fn lost(lost: &Lost, tell: fn(&str)) -> Stage {
     }
 }
 
-/// Why it could not be read in.
+/// The error of a dataset that could not be imported.
 pub(super) fn failed(error: &FoodDataError, tell: fn(&str)) -> Stage {
     let error = match error {
         FoodDataError::Tables(error) => error,
@@ -67,7 +67,7 @@ pub(super) fn failed(error: &FoodDataError, tell: fn(&str)) -> Stage {
             ),
             "Choose the zip of one dataset as it was downloaded: USDA SR28, or FoodData Central as CSV.",
         ),
-        // What this program itself refuses, it tells of the zip as `it`; all else are words of the trade.
+        // A refusal by this program begins with `it`, the zip; every other message is technical.
         Error::Archive { problem, .. } if problem.starts_with("it") => {
             Stage::failed(format!("The zip is not read: {problem}."), DOWNLOAD)
         }
@@ -94,7 +94,7 @@ pub(super) fn failed(error: &FoodDataError, tell: fn(&str)) -> Stage {
     }
 }
 
-/// What the system said, in words.
+/// The error of the disk, as text.
 fn disk(error: &io::Error, detail: &str, tell: fn(&str)) -> Stage {
     tell(detail);
     match error.kind() {

@@ -1,39 +1,39 @@
-//! What the page says of an import.
+//! The status of an import on the page.
 
 use crate::web::imports::{CameIn, Failed, Stage};
 use crate::web::request::PageRequest;
 
 /// The part of a page that is about an import: how far it is, what became of the last one, and the form for another.
 #[derive(Debug, Default)]
-pub(in crate::web::rooms) struct Part {
+pub(in crate::web::rooms) struct ImportStatus {
     pub(in crate::web::rooms) bar: Option<Bar>,
     pub(in crate::web::rooms) came_in: Vec<CameIn>,
     pub(in crate::web::rooms) dropped: String,
     pub(in crate::web::rooms) failed: Option<Failed>,
-    /// Why there is no form; empty where there is one.
+    /// The reason why no import can be started here; empty where one can.
     pub(in crate::web::rooms) closed: &'static str,
-    /// For those who do not see it.
+    /// The status for screen readers.
     pub(in crate::web::rooms) status: String,
     pub(in crate::web::rooms) token: String,
 }
 
-/// How far it is.
+/// The progress bar.
 #[derive(Debug, PartialEq)]
 pub(in crate::web::rooms) struct Bar {
-    /// What the file is called.
+    /// The name of the file.
     pub(in crate::web::rooms) name: String,
-    /// What is being done.
+    /// The current step.
     pub(in crate::web::rooms) doing: String,
-    /// In hundredths; `None` where that is not known.
+    /// In percent; `None` where the total is not known.
     pub(in crate::web::rooms) percent: Option<u64>,
     /// Whether the browser is still needed.
     pub(in crate::web::rooms) stay: bool,
-    /// So much of so much.
+    /// The amount done and the total.
     pub(in crate::web::rooms) amount: String,
 }
 
-impl Part {
-    /// That of a page of a room.
+impl ImportStatus {
+    /// The status for its own page.
     pub(in crate::web::rooms) fn of(visit: &PageRequest<'_>) -> Self {
         let last = visit.kitchen.imports().last();
         let last = last.filter(|_| !visit.place.demo);
@@ -55,7 +55,7 @@ impl Part {
         part
     }
 
-    /// The same for a room where it is not told a second time what became of the last one.
+    /// The status for another page, which does not repeat the outcome of the last import.
     pub(in crate::web::rooms) fn to_begin(visit: &PageRequest<'_>) -> Self {
         let part = Self::of(visit);
         Self {
@@ -113,7 +113,7 @@ fn percent(done: u64, total: u64) -> Option<u64> {
     (total > 0).then(|| (done.saturating_mul(100) / total).min(100))
 }
 
-/// With one decimal.
+/// Megabytes with one decimal.
 fn megabytes(bytes: u64) -> String {
     format!("{:.1}", bytes as f64 / 1e6)
 }

@@ -12,17 +12,17 @@ use crate::food::{FoodData, FoodDataError};
 use crate::web::imports::{CameIn, Stage, Turn};
 use crate::web::wording::worded;
 
-/// How every zip begins (PKWARE, APPNOTE.TXT 4.3).
+/// The signature of a zip file (PKWARE, APPNOTE.TXT 4.3).
 const ZIP: &[u8; 2] = b"PK";
-/// What errors call the file that was sent; it lies nowhere under this name.
+/// The name of the upload in error messages; no file has this name.
 const SENT: &str = "the file";
 
-/// What is read first.
+/// The name of the first part that is read.
 const LIST: &str = "what is in the zip";
 
-/// What is to be done to the food data.
+/// A change to the food data.
 pub(super) enum Task {
-    /// This file is read in.
+    /// Imports this file.
     ReadIn(File),
     /// The source of this name is dropped.
     Drop(String),
@@ -38,7 +38,7 @@ pub(super) fn start(task: Task, data: FoodData, on: String, mut turn: Turn, tell
         turn.at(done.unwrap_or_else(|error| failing::failed(&error, tell)));
     };
     if let Err(error) = thread::Builder::new().name("import".into()).spawn(work) {
-        // The turn went with the work, and is told as given up.
+        // The turn was dropped with the closure, which reports the import as given up.
         tell(&format!("cannot start the import: {error}"));
     }
 }

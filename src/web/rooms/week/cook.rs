@@ -1,4 +1,4 @@
-//! What is to be cooked on a day of the plan, or nothing.
+//! The form for the cooking on a day of the plan.
 
 use std::collections::BTreeMap;
 
@@ -12,32 +12,32 @@ use crate::report::spoken_day;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::request::{Answer, PageRequest};
-use crate::web::rooms::bowl::Row;
+use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::rooms::bowl::ServingRow;
 
-/// What the name of a field for trays of a recipe begins with; its name follows.
+/// The prefix of a field for trays of a recipe, before its name.
 const TRAYS: &str = "trays-";
 
 #[derive(Template)]
 #[template(path = "web/week-cook.html")]
-struct CookPage {
+struct PlanCookingRoom {
     frame: Layout,
     on: Date,
     when: String,
-    rows: Vec<Row>,
+    rows: Vec<ServingRow>,
     wrong: Wrong,
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let on = near(visit, &visit.asked.query, "on")?;
     let planned = already(&visit.store()?, on)?;
     let trays = |name: &str| planned.get(name).copied().unwrap_or(0).to_string();
-    Answer::page(&filled(visit, on, &trays, Wrong::default())?)
+    RoomAnswer::page(&filled(visit, on, &trays, Wrong::default())?)
 }
 
 /// Records what is to be cooked.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAnswer, PageError> {
     let on = near(visit, fields, "on")?;
     let mut wrong = Wrong::default();
     let cooking = cooking(visit, on, fields, &mut wrong)?;
@@ -54,10 +54,10 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer,
         "" => "0".to_string(),
         text => text.to_string(),
     };
-    Answer::wrong(&filled(visit, on, &trays, wrong)?)
+    RoomAnswer::wrong(&filled(visit, on, &trays, wrong)?)
 }
 
-/// What the form tells: nothing, where that is what was asked for.
+/// The cooking in the fields: none, where the form asks for none.
 fn cooking(
     visit: &PageRequest<'_>,
     on: Date,
@@ -115,12 +115,12 @@ fn filled(
     on: Date,
     trays: &dyn Fn(&str) -> String,
     wrong: Wrong,
-) -> Result<CookPage, PageError> {
+) -> Result<PlanCookingRoom, PageError> {
     let mut names = visit.book.recipe_names()?;
     names.extend(already(&visit.store()?, on)?.into_keys());
     names.sort();
     names.dedup();
-    let row = |name: String| Row {
+    let row = |name: String| ServingRow {
         cubes: trays(&name),
         // A file that cannot be read has no title.
         title: visit
@@ -131,7 +131,7 @@ fn filled(
         name: format!("{TRAYS}{name}"),
     };
     let when = spoken_day(on);
-    Ok(CookPage {
+    Ok(PlanCookingRoom {
         frame: Layout::of(visit, format!("Cook on {when}"), HERE),
         rows: names.into_iter().map(row).collect(),
         on,

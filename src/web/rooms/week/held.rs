@@ -1,4 +1,4 @@
-//! What an average day of a week holds, as planned or as eaten.
+//! The nutrients of an average day of a week, as planned or as eaten.
 
 use askama::Template;
 use jiff::ToSpan as _;
@@ -16,7 +16,7 @@ use crate::safety::CautionTable;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::rooms::phrases::day;
 use crate::web::wording::worded;
 
@@ -29,18 +29,18 @@ struct HeldPage {
     from: Date,
     planned: bool,
     columns: [&'static str; 6],
-    children: Vec<OfChild>,
+    children: Vec<ChildWeek>,
     only_a_record: &'static str,
     defer: String,
 }
 
-struct OfChild {
+struct ChildWeek {
     name: String,
-    /// Of which days the figures are.
+    /// The days that the figures are averaged over.
     record: String,
-    /// What was above an upper level.
+    /// The nutrients above an upper level.
     above: Vec<AboveUpper>,
-    /// How the columns are to be read.
+    /// The explanation of the columns.
     reading: String,
     bars: Option<String>,
     /// Name of the nutrient, and a cell for each column.
@@ -48,7 +48,7 @@ struct OfChild {
 }
 
 /// Shows the totals.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let planned = match visit.asked.query.text("what") {
         "planned" => true,
         "" | "eaten" => false,
@@ -56,7 +56,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     };
     let asked = span(visit)?;
     let no_day = visit.asked.query.text("from").is_empty();
-    // What was eaten lies behind, what is planned before us.
+    // Eaten days lie in the past, planned days in the future.
     let (from, to) = if no_day && !planned {
         (visit.today.saturating_sub(SIX.days()), visit.today)
     } else {
@@ -66,13 +66,13 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let born = visit.book.settings.children.iter();
     let born = born.filter(|child| child.born <= from).enumerate();
     let children =
-        born.map(|(at, child)| of_child(visit, &pantry, (at, child), (from, to, planned)));
+        born.map(|(at, child)| of_child(visit, &pantry, (at, child), (from, to), planned));
     let heading = if planned {
         "What the plan holds"
     } else {
         "What was eaten"
     };
-    Answer::page(&HeldPage {
+    RoomAnswer::page(&HeldPage {
         frame: Layout::of(visit, heading, HERE),
         heading,
         days: format!("{} to {}", day(from), day(to)),
@@ -89,8 +89,9 @@ fn of_child(
     visit: &PageRequest<'_>,
     pantry: &Pantry,
     (at, child): (usize, &Child),
-    (from, to, planned): (Date, Date, bool),
-) -> Result<OfChild, PageError> {
+    (from, to): (Date, Date),
+    planned: bool,
+) -> Result<ChildWeek, PageError> {
     let kept = if planned {
         planned_week(&visit.book, pantry, child, (from, to))?
     } else {
@@ -121,7 +122,7 @@ fn of_child(
         let name = cells.next().unwrap_or_default();
         (name, NUTRIENT_COLUMNS.into_iter().zip(cells).collect())
     };
-    Ok(OfChild {
+    Ok(ChildWeek {
         name: child.name.clone(),
         record: worded(&on_record(&report)),
         above: above_upper_levels(&kept.week),

@@ -1,4 +1,4 @@
-//! One meal of the plan: what it is to be, or nothing.
+//! The form for one meal of the plan.
 
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
@@ -13,8 +13,8 @@ use crate::report::spoken_day;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::request::{Answer, PageRequest};
-use crate::web::rooms::bowl::{self, RECIPE, Row};
+use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::rooms::bowl::{self, RECIPE, ServingRow};
 
 #[derive(Template)]
 #[template(path = "web/week-meal.html")]
@@ -22,13 +22,13 @@ struct MealPage {
     frame: Layout,
     slot: Slot,
     when: String,
-    rows: Vec<Row>,
+    rows: Vec<ServingRow>,
     other: String,
     wrong: Wrong,
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let store = visit.store()?;
     let slot = slot(visit, &store, &visit.asked.query)?;
     let planned = store.planned(slot.day, slot.day)?.meals.remove(&slot);
@@ -36,11 +36,11 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let rows = rows(visit, &store, slot.day, &|name| {
         counted.get(name).copied().unwrap_or(0).to_string()
     })?;
-    Answer::page(&filled(visit, slot, rows, other, Wrong::default()))
+    RoomAnswer::page(&filled(visit, slot, rows, other, Wrong::default()))
 }
 
 /// Records what the meal is to be.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAnswer, PageError> {
     let store = visit.store()?;
     let slot = slot(visit, &store, fields)?;
     let mut wrong = Wrong::default();
@@ -56,10 +56,10 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer,
         bowl::cubes(&format!("{RECIPE}{name}"), fields)
     })?;
     let other = fields.text("other").to_string();
-    Answer::wrong(&filled(visit, slot, rows, other, wrong))
+    RoomAnswer::wrong(&filled(visit, slot, rows, other, wrong))
 }
 
-/// What the form tells: nothing, where that is what was asked for.
+/// The servings in the fields: none, where the form asks for none.
 fn parts(
     visit: &PageRequest<'_>,
     store: &Store,
@@ -88,14 +88,14 @@ fn slot(visit: &PageRequest<'_>, store: &Store, fields: &Fields) -> Result<Slot,
 }
 
 /// A dish that may be planned.
-struct Dish {
+struct DishOption {
     title: String,
     /// Cubes left that can be eaten on the day, and cubes past theirs.
     left: u32,
     past: u32,
 }
 
-impl Dish {
+impl DishOption {
     fn about(&self) -> String {
         match (self.left, self.past) {
             (0, 0) => "to be cooked".to_string(),
@@ -111,11 +111,11 @@ fn dishes(
     visit: &PageRequest<'_>,
     store: &Store,
     on: Date,
-) -> Result<BTreeMap<String, Dish>, PageError> {
+) -> Result<BTreeMap<String, DishOption>, PageError> {
     let mut dishes = BTreeMap::new();
     for stock in store.stock()? {
         let title = stock.batch.title;
-        let dish = dishes.entry(stock.batch.name).or_insert(Dish {
+        let dish = dishes.entry(stock.batch.name).or_insert(DishOption {
             title,
             left: 0,
             past: 0,
@@ -129,7 +129,7 @@ fn dishes(
     for name in visit.book.recipe_names()? {
         if let Entry::Vacant(vacant) = dishes.entry(name) {
             let title = visit.book.recipe(vacant.key())?.title;
-            vacant.insert(Dish {
+            vacant.insert(DishOption {
                 title,
                 left: 0,
                 past: 0,
@@ -144,10 +144,10 @@ fn rows(
     store: &Store,
     on: Date,
     cubes: &dyn Fn(&str) -> String,
-) -> Result<Vec<Row>, PageError> {
+) -> Result<Vec<ServingRow>, PageError> {
     let dishes = dishes(visit, store, on)?.into_iter();
-    let row = |(name, dish): (String, Dish)| {
-        let row = Row {
+    let row = |(name, dish): (String, DishOption)| {
+        let row = ServingRow {
             cubes: cubes(&name),
             about: dish.about(),
             title: dish.title,
@@ -155,13 +155,13 @@ fn rows(
         };
         (dish.left == 0, row)
     };
-    let mut rows: Vec<(bool, Row)> = dishes.map(row).collect();
-    // What is there comes first.
+    let mut rows: Vec<(bool, ServingRow)> = dishes.map(row).collect();
+    // Dishes in the freezer come first.
     rows.sort_by_key(|(lacking, _)| *lacking);
     Ok(rows.into_iter().map(|(_, row)| row).collect())
 }
 
-/// What is planned already: cubes of recipes that have a field, and the rest in words.
+/// The servings that are planned already: cubes of recipes that have a field, and the rest as text.
 fn counted(
     visit: &PageRequest<'_>,
     store: &Store,
@@ -186,7 +186,7 @@ fn counted(
 fn filled(
     visit: &PageRequest<'_>,
     slot: Slot,
-    rows: Vec<Row>,
+    rows: Vec<ServingRow>,
     other: String,
     wrong: Wrong,
 ) -> MealPage {

@@ -31,12 +31,12 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::objections::{Shown, is_meant, page_lines};
-use crate::web::request::{Answer, PageRequest};
+use crate::web::objections::{ShownObjections, is_meant, page_lines};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::router::{form, page};
 use crate::web::stopped::stopped;
 use crate::web::wording::worded;
-pub(in crate::web) use propose::Draft;
+pub(in crate::web) use propose::WeekDraft;
 
 /// The address of the room.
 const HERE: &str = "/week";
@@ -53,7 +53,7 @@ struct WeekRoom {
     days: String,
     earlier: Date,
     later: Date,
-    grids: Vec<Grid>,
+    grids: Vec<PlanGrid>,
     cooking: Vec<CookDay>,
     findings: Vec<String>,
     advice: Vec<String>,
@@ -62,14 +62,14 @@ struct WeekRoom {
 }
 
 /// The plan of one child.
-struct Grid {
+struct PlanGrid {
     child: String,
     meals: Vec<String>,
-    rows: Vec<(String, Vec<Cell>)>,
+    rows: Vec<(String, Vec<PlanCell>)>,
 }
 
 /// A meal of the plan.
-struct Cell {
+struct PlanCell {
     address: String,
     meal: String,
     parts: Vec<String>,
@@ -96,7 +96,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows the plan of a week.
-fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let span = span(visit)?;
     let store = visit.store()?;
     let new = Plan::default();
@@ -108,7 +108,7 @@ fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = plan_objections(&judge, &facts, |slot| within.contains(&slot.day))?;
     let lines = |found: &[Finding]| found.iter().map(|one| worded(&finding_line(one))).collect();
-    Answer::page(&WeekRoom {
+    RoomAnswer::page(&WeekRoom {
         frame: Layout::of(visit, "Week", HERE),
         from: span.from,
         days: format!("{} to {}", day(span.from), day(span.to)),
@@ -142,14 +142,14 @@ fn cooking(facts: &Facts<'_>, agenda: &Agenda, span: Span) -> Vec<CookDay> {
     days.map(day).collect()
 }
 
-fn grid(facts: &Facts<'_>, agenda: &Agenda, child: &str, span: Span) -> Grid {
+fn grid(facts: &Facts<'_>, agenda: &Agenda, child: &str, span: Span) -> PlanGrid {
     let meals = &facts.settings.meals;
     let cell = |on: Date, name: &String| {
         let mut planned = agenda.meals.iter();
         let meal = planned
             .find(|one| one.slot.day == on && one.slot.child == child && one.slot.meal == *name);
         let parts = meal.into_iter().flat_map(|meal| &meal.parts);
-        Cell {
+        PlanCell {
             address: address(on, child, name),
             meal: name.clone(),
             parts: parts.map(|part| part_in_words(facts, part)).collect(),
@@ -165,7 +165,7 @@ fn grid(facts: &Facts<'_>, agenda: &Agenda, child: &str, span: Span) -> Grid {
         let cells = meals.iter().map(|name| cell(on, name));
         (spoken_day(on), cells.collect())
     };
-    Grid {
+    PlanGrid {
         child: child.to_string(),
         meals: meals.clone(),
         rows: days.map(row).collect(),
@@ -180,7 +180,7 @@ fn planned(
     on: Date,
     (fields, action): (&Fields, &str),
     wrong: &mut Wrong,
-) -> Result<Option<Answer>, PageError> {
+) -> Result<Option<RoomAnswer>, PageError> {
     let mut store = visit.store()?;
     let span = Span {
         today: visit.today,
@@ -200,15 +200,15 @@ fn planned(
         return Ok(Some(stopped(visit, &objections, fields, (action, HERE))?));
     }
     let notice = Notice {
-        shown: Shown::of(&objections, &[]),
+        shown: ShownObjections::of(&objections, &[]),
         warnings: plan_warnings(&facts, span, plan),
         entry: store.plan(plan)?,
         ..Notice::of(plan_change(&facts, plan, &before).join(" "))
     };
-    Ok(Some(Answer::Done(back(visit.today, on), notice)))
+    Ok(Some(RoomAnswer::Done(back(visit.today, on), notice)))
 }
 
-/// The week in which a day stands.
+/// The week that contains a day.
 fn back(today: Date, on: Date) -> String {
     if (today..=today.saturating_add(SIX.days())).contains(&on) {
         HERE.to_string()
@@ -238,7 +238,7 @@ fn span(visit: &PageRequest<'_>) -> Result<Span, PageError> {
     })
 }
 
-/// A day in an address or a hidden field: one that is not near is none of ours.
+/// A day in an address or a hidden field; one that is too far away is an address that does not exist.
 fn near(visit: &PageRequest<'_>, fields: &Fields, name: &str) -> Result<Date, PageError> {
     let on: Date = fields.text(name).parse().map_err(|_| PageError::NotFound)?;
     let earliest = visit.today.saturating_sub(FARTHEST_DAYS.days());

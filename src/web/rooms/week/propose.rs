@@ -10,23 +10,23 @@ use jiff::civil::Date;
 use super::{HERE, SIX, near, span};
 use crate::household::{Wish, propose_week};
 use crate::notebook::{Child, Plan};
-use crate::report::{CookingReport, ObjectionLine, ProposalReport, spoken_day};
+use crate::report::{ObjectionLine, ProposalReport, ProposedCooking, spoken_day};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::page_lines;
-use crate::web::request::{Answer, PageRequest};
-use crate::web::rooms::phrases::day;
+use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::rooms::phrases::{SelectOption, day};
 
-/// What the name of a field for a day of cooking begins with.
+/// The prefix of a field for a day of cooking.
 const COOK: &str = "cook-";
-/// More trays than a household fills in a day.
+/// The largest number of trays a day that is accepted.
 const MOST_TRAYS: u32 = 20;
 
 /// A proposal that nobody kept yet.
 #[derive(Debug, Clone)]
-pub(in crate::web) struct Draft {
+pub(in crate::web) struct WeekDraft {
     folder: PathBuf,
     /// The last entry of the record it was worked out from.
     after: Option<i64>,
@@ -40,8 +40,8 @@ struct ProposePage {
     frame: Layout,
     from: Date,
     days: String,
-    /// Name of the field, the day in words, and whether it is chosen.
-    cook: Vec<(String, String, bool)>,
+    /// The days on which there may be time to cook; the value is the name of the field.
+    cook: Vec<SelectOption>,
     trays: String,
     wrong: Wrong,
 }
@@ -54,34 +54,34 @@ struct ProposalPage<'a> {
     days: String,
     report: &'a ProposalReport,
     objections: Vec<ObjectionLine>,
-    grids: Vec<Grid>,
+    grids: Vec<ProposalGrid>,
     gaps: Vec<String>,
     cooking: Vec<String>,
 }
 
-/// What is proposed for one child.
-struct Grid {
+/// The proposal for one child.
+struct ProposalGrid {
     child: String,
     meals: Vec<String>,
-    rows: Vec<(String, Vec<Cell>)>,
+    rows: Vec<(String, Vec<ProposalCell>)>,
 }
 
 /// A meal of the proposal: what it is called, what it is to be, and why.
-struct Cell {
+struct ProposalCell {
     meal: String,
     what: String,
     why: String,
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let from = span(visit)?.from;
     let first = Fields::parse(b"trays=2");
-    Answer::page(&filled(visit, from, &first, Wrong::default()))
+    RoomAnswer::page(&filled(visit, from, &first, Wrong::default()))
 }
 
 /// Works a proposal out. Nothing is recorded.
-pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answer, PageError> {
+pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAnswer, PageError> {
     let from = near(visit, fields, "from")?;
     let to = from.saturating_add(SIX.days());
     let mut wrong = Wrong::default();
@@ -89,7 +89,7 @@ pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answe
     let trays = trays.filter(|trays| (1..=MOST_TRAYS).contains(trays));
     if trays.is_none() {
         wrong.say("trays", format!("Say how many trays: 1 to {MOST_TRAYS}."));
-        return Answer::wrong(&filled(visit, from, fields, wrong));
+        return RoomAnswer::wrong(&filled(visit, from, fields, wrong));
     }
     let cook = fields.beginning(COOK).map(|(on, _)| on.parse());
     let cook: Result<BTreeSet<Date>, _> = cook.collect();
@@ -109,10 +109,10 @@ pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answe
     let after = store.last_entry()?.map(|entry| entry.id);
     let week = wrong.check("from", propose_week(visit, &visit.book, &store, &wish))?;
     let Some(week) = week else {
-        return Answer::wrong(&filled(visit, from, fields, wrong));
+        return RoomAnswer::wrong(&filled(visit, from, fields, wrong));
     };
     let report = ProposalReport::new(&week.request, &week.proposal, week.objections, false);
-    let draft = Draft {
+    let draft = WeekDraft {
         folder: visit.place.folder.clone(),
         after,
         plan: week.plan,
@@ -123,14 +123,14 @@ pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<Answe
         .drafts()
         .keep(draft)
         .map_err(PageError::broken)?;
-    Ok(Answer::See(format!("/week/proposal/{name}")))
+    Ok(RoomAnswer::See(format!("/week/proposal/{name}")))
 }
 
 /// Shows a proposal.
-pub(super) fn look(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(super) fn look(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let name: String = visit.part("draft")?;
     let Some(draft) = draft(visit, &name) else {
-        return Ok(Answer::See("/week/propose".into()));
+        return Ok(RoomAnswer::See("/week/propose".into()));
     };
     let report = &draft.report;
     let days: Vec<String> = [report.from, report.to]
@@ -138,20 +138,20 @@ pub(super) fn look(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
         .flatten()
         .map(day)
         .collect();
-    Answer::page(&ProposalPage {
+    RoomAnswer::page(&ProposalPage {
         frame: Layout::of(visit, "A proposal", HERE),
         draft: name,
         days: days.join(" to "),
         objections: page_lines(&report.objections),
         grids: grids(visit, report),
         gaps: report.gap_lines(),
-        cooking: report.cooking.iter().map(CookingReport::line).collect(),
+        cooking: report.cooking.iter().map(ProposedCooking::line).collect(),
         report,
     })
 }
 
 /// Records a proposal as the plan: the one that was shown, while the record is as it was.
-pub(super) fn keep(visit: &PageRequest<'_>, _: &Fields) -> Result<Answer, PageError> {
+pub(super) fn keep(visit: &PageRequest<'_>, _: &Fields) -> Result<RoomAnswer, PageError> {
     let name: String = visit.part("draft")?;
     let mut store = visit.store()?;
     let after = store.last_entry()?.map(|entry| entry.id);
@@ -159,24 +159,24 @@ pub(super) fn keep(visit: &PageRequest<'_>, _: &Fields) -> Result<Answer, PageEr
     let Some(draft) = draft else {
         let words =
             "Nothing was planned: the record was changed since that proposal. Ask for another.";
-        return Ok(Answer::Done("/week/propose".into(), Notice::of(words)));
+        return Ok(RoomAnswer::Done("/week/propose".into(), Notice::of(words)));
     };
     let notice = Notice {
         entry: store.plan(&draft.plan)?,
         ..Notice::of("The proposal is the plan.")
     };
     let from = draft.report.from.unwrap_or(visit.today);
-    Ok(Answer::Done(format!("{HERE}?from={from}"), notice))
+    Ok(RoomAnswer::Done(format!("{HERE}?from={from}"), notice))
 }
 
 /// A proposal of the household that is looked at.
-fn draft(visit: &PageRequest<'_>, name: &str) -> Option<Draft> {
+fn draft(visit: &PageRequest<'_>, name: &str) -> Option<WeekDraft> {
     let draft = visit.kitchen.drafts().named(name)?;
     (draft.folder == visit.place.folder).then_some(draft)
 }
 
 /// The proposal as the week shows a plan: a row for each day, and the reason beside each meal.
-fn grids(visit: &PageRequest<'_>, report: &ProposalReport) -> Vec<Grid> {
+fn grids(visit: &PageRequest<'_>, report: &ProposalReport) -> Vec<ProposalGrid> {
     let days: Vec<Date> = match (report.from, report.to) {
         (Some(from), Some(to)) => from.series(1.day()).take_while(|on| *on <= to).collect(),
         _ => Vec::new(),
@@ -184,7 +184,7 @@ fn grids(visit: &PageRequest<'_>, report: &ProposalReport) -> Vec<Grid> {
     let meals = &visit.book.settings.meals;
     let children = visit.book.settings.children.iter();
     let grid = |child: &Child| {
-        let cell = |on: Date, meal: &String| Cell {
+        let cell = |on: Date, meal: &String| ProposalCell {
             meal: meal.clone(),
             what: report.cell(&child.name, on, meal),
             why: report.why(&child.name, on, meal),
@@ -193,7 +193,7 @@ fn grids(visit: &PageRequest<'_>, report: &ProposalReport) -> Vec<Grid> {
             let cells = meals.iter().map(|meal| cell(*on, meal));
             (spoken_day(*on), cells.collect())
         };
-        Grid {
+        ProposalGrid {
             child: child.name.clone(),
             meals: meals.clone(),
             rows: days.iter().map(row).collect(),
@@ -208,7 +208,11 @@ fn filled(visit: &PageRequest<'_>, from: Date, fields: &Fields, wrong: Wrong) ->
     let cook = days.map(|on| {
         let name = format!("{COOK}{on}");
         let chosen = !fields.text(&name).is_empty();
-        (name, spoken_day(on), chosen)
+        SelectOption {
+            value: name,
+            label: spoken_day(on),
+            chosen,
+        }
     });
     ProposePage {
         frame: Layout::of(visit, "Propose a week", HERE),

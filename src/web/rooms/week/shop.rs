@@ -1,4 +1,4 @@
-//! What to buy for the plan.
+//! The shopping list of the plan.
 
 use askama::Template;
 
@@ -11,7 +11,7 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::objections::page_lines;
-use crate::web::request::{Answer, PageRequest};
+use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::rooms::phrases::day;
 use crate::web::wording::with_room;
 
@@ -20,7 +20,7 @@ use crate::web::wording::with_room;
 struct ShopRoom {
     frame: Layout,
     days: String,
-    /// What speaks against what is bought for, but for what is only to be borne in mind.
+    /// The objections to the meals and batches on the list, without those that are notes only.
     objections: Vec<ObjectionLine>,
     currency: String,
     shelves: Vec<(&'static str, Vec<Line>)>,
@@ -39,7 +39,7 @@ struct Line {
 }
 
 /// Shows the list.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let span = span(visit)?;
     let store = visit.store()?;
     let new = Plan::default();
@@ -58,7 +58,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
         let lines = shelf.items.iter().map(|item| line(item, page.month));
         (shelf.name, lines.collect())
     });
-    Answer::page(&ShopRoom {
+    RoomAnswer::page(&ShopRoom {
         frame: Layout::of(visit, "To buy", HERE),
         days: format!("{} to {}", day(span.from), day(span.to)),
         objections: page_lines(&found),
