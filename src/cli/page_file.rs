@@ -15,7 +15,7 @@ pub(super) fn written(out: &Path, page: String, said: String) -> Result<Answer, 
         return Ok(Answer::text(page));
     }
     whole_file::write(out, &page).map_err(|error| {
-        Problem::new(format!("cannot write `{}`: {error}", out.display()))
+        Problem::new(format!("cannot write “{}”: {error}", out.display()))
             .hint("name a file in a folder that is there and yours")
     })?;
     Ok(Answer::text(said))

@@ -110,7 +110,7 @@ impl Taken {
         };
         let by = self.by.as_deref().map(|by| format!(", by {by}"));
         format!(
-            "`{}` was taken as {}{} ({}){method}{}",
+            "“{}” was taken as {}{} ({}){method}{}",
             self.typed,
             mass.unwrap_or_default(),
             self.food.name,

@@ -5,7 +5,6 @@ use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
 use super::objections::Shown;
-use super::wording::worded;
 
 /// So many are kept; those before are forgotten.
 const KEPT: usize = 100;
@@ -28,17 +27,6 @@ pub(super) struct Notice {
 }
 
 impl Notice {
-    /// In the words of the page; a parent may have typed some of them, so that no clause is left out.
-    pub(super) fn plain(self) -> Self {
-        let all = |words: Vec<String>| words.iter().map(|words| worded(words)).collect();
-        Self {
-            done: worded(&self.done),
-            more: all(self.more),
-            warnings: all(self.warnings),
-            ..self
-        }
-    }
-
     /// Only a sentence.
     pub(super) fn of(done: impl Into<String>) -> Self {
         Self {

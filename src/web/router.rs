@@ -119,7 +119,7 @@ pub(super) fn response(kitchen: &AppState, answer: Result<Answer, PageError>) ->
             (Extension(own), Html(page)).into_response()
         }
         Ok(Answer::See(path)) => Redirect::to(&path).into_response(),
-        Ok(Answer::Done(path, notice)) => match kitchen.notices().keep(notice.plain()) {
+        Ok(Answer::Done(path, notice)) => match kitchen.notices().keep(notice) {
             Ok(name) => {
                 let joined = if path.contains('?') { '&' } else { '?' };
                 Redirect::to(&format!("{path}{joined}{NOTICE}={name}")).into_response()

@@ -8,6 +8,7 @@ use crate::planning::agenda::Outcome;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::request::PageRequest;
+use crate::words;
 
 /// The age in months for which a food or a batch is shown, where the book has no child.
 const USUAL_AGE: AgeMonths = crate::safety::UNKNOWN_AGE;
@@ -18,11 +19,6 @@ pub(super) fn age(visit: &PageRequest<'_>) -> AgeMonths {
     let mut ages = children.map(|child| child.age_on(visit.today));
     let first = ages.clone().next().unwrap_or(USUAL_AGE);
     ages.find(|age| age.band().is_some()).unwrap_or(first)
-}
-
-/// A day that nobody takes for another: `2 Mar 2026`.
-pub(in crate::web) fn day(day: Date) -> String {
-    day.strftime("%-d %b %Y").to_string()
 }
 
 /// One of several things to choose from.
@@ -156,7 +152,7 @@ pub(super) fn of_entry(entry: &Entry) -> String {
         "discard" => "throwing away",
         kind => kind,
     };
-    let day = entry.day.parse().map_or_else(|_| entry.day.clone(), day);
+    let day = words::stored_day(&entry.day);
     match entry.about.as_str() {
         "" => format!("the {kind} of {day}"),
         about => format!("the {kind} of {day}, {about}"),

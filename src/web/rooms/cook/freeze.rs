@@ -19,9 +19,10 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{Shown, is_meant};
 use crate::web::request::{Answer, PageRequest};
-use crate::web::rooms::phrases::{self, day};
+use crate::web::rooms::phrases;
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
+use crate::words::day;
 
 /// More cubes than this no kitchen freezes at once.
 const MOST: u32 = 5000;

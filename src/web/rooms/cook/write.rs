@@ -11,7 +11,8 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
 use crate::web::request::{Answer, PageRequest};
-use crate::web::wording::{capital, in_words};
+use crate::web::wording::in_words;
+use crate::words::capital;
 
 /// A title is no longer than this.
 const LONGEST: usize = 80;
@@ -207,7 +208,7 @@ fn in_the_way(form: &Form, name: &RecipeName) -> String {
         "Its file was changed since you opened it: open it again, choose another name, or say that it is to be replaced.".into()
     } else {
         format!(
-            "The book has a recipe `{name}` already: choose another name, or say that it is to be replaced."
+            "The book has a recipe “{name}” already: choose another name, or say that it is to be replaced."
         )
     }
 }

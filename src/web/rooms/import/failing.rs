@@ -7,7 +7,7 @@ use data_import::Error;
 use crate::food::FoodDataError;
 use crate::web::delivery::Lost;
 use crate::web::imports::{Failed, Stage};
-use crate::web::wording::capital;
+use crate::words::capital;
 
 /// What to do where the disk did not take it.
 const ROOM: &str = "Make room on it, and send the file again.";

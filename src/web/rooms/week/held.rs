@@ -17,8 +17,7 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::request::{Answer, PageRequest};
-use crate::web::rooms::phrases::day;
-use crate::web::wording::worded;
+use crate::words::days;
 
 #[derive(Template)]
 #[template(path = "web/week-held.html")]
@@ -75,7 +74,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Answer, PageError> {
     Answer::page(&HeldPage {
         frame: Layout::of(visit, heading, HERE),
         heading,
-        days: format!("{} to {}", day(from), day(to)),
+        days: days(from, to),
         from,
         planned,
         columns: NUTRIENT_COLUMNS,
@@ -123,7 +122,7 @@ fn of_child(
     };
     Ok(OfChild {
         name: child.name.clone(),
-        record: worded(&on_record(&report)),
+        record: on_record(&report),
         above: above_upper_levels(&kept.week),
         reading: reading(&kept.week),
         bars: bars.filter(|_| counted),
