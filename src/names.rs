@@ -2,6 +2,7 @@
 //! nearest neighbours and never taken.
 
 use crate::problem::{Problem, edit_distance};
+use crate::words::{joined, quoted};
 
 /// More names than this are counted, not listed.
 const MOST_LISTED: usize = 24;
@@ -46,7 +47,7 @@ impl Found {
     pub fn taken(written: &str, name: &str) -> Self {
         Self {
             name: name.to_string(),
-            taken_as: Some(format!("`{written}` was taken as {name}")),
+            taken_as: Some(format!("“{written}” was taken as {name}")),
         }
     }
 }
@@ -75,7 +76,7 @@ pub fn find(kind: &str, written: &str, known: &[Named]) -> Result<Found, Problem
         (false, [], [one]) => Ok(Found::taken(written, one)),
         (true, ..) | (_, [], []) => Err(unknown(kind, written, known)),
         (_, [], several) | (_, several, _) => {
-            let what = format!("`{written}` fits more than one {kind}");
+            let what = format!("“{written}” fits more than one {kind}");
             Err(Problem::new(what).hint(format!("write which: {}", listed(several))))
         }
     }
@@ -93,14 +94,17 @@ pub fn is_part_of_one(written: &str, known: &[Named]) -> bool {
 
 /// That there is nothing of this name, with the nearest that there is.
 pub fn unknown(kind: &str, written: &str, known: &[Named]) -> Problem {
-    let problem = Problem::new(format!("there is no {kind} called `{written}`"));
+    let problem = Problem::new(format!("there is no {kind} called “{written}”"));
     match near(written, known).as_slice() {
         [] if known.is_empty() => problem,
         [] => problem.hint(format!("choose from {}", listed(&names_of(known)))),
         [one] => problem
-            .hint(format!("did you mean `{one}`?"))
+            .hint(format!("did you mean “{one}”?"))
             .meant(written, one),
-        several => problem.hint(format!("did you mean `{}`?", several.join("` or `"))),
+        several => {
+            let several = joined(several.iter().map(quoted), " or ");
+            problem.hint(format!("did you mean {several}?"))
+        }
     }
 }
 
@@ -237,7 +241,7 @@ mod tests {
     #[test]
     fn what_fits_several_is_refused_with_their_names() {
         let squash =
-            "`squash` fits more than one recipe (write which: red-lentil-squash, squash-2)";
+            "“squash” fits more than one recipe (write which: red-lentil-squash, squash-2)";
         assert_eq!(refused("squash"), squash);
         assert!(refused("o").contains("oat, oat-prune"));
     }
@@ -245,14 +249,14 @@ mod tests {
     #[test]
     fn a_misspelling_is_offered_and_never_taken() {
         for (written, near) in [
-            ("red-lentil-sqash", "`red-lentil-squash`"),
-            ("lentl", "`red-lentil-squash`"),
-            ("red-lentl", "`red-lentil-squash`"),
-            ("redlentl", "`red-lentil-squash`"),
-            ("buternut", "`squash-2`"),
-            ("oats", "`oat`"),
-            ("sqush", "`squash-2`"),
-            ("aprikot", "`oat-prune`"),
+            ("red-lentil-sqash", "“red-lentil-squash”"),
+            ("lentl", "“red-lentil-squash”"),
+            ("red-lentl", "“red-lentil-squash”"),
+            ("redlentl", "“red-lentil-squash”"),
+            ("buternut", "“squash-2”"),
+            ("oats", "“oat”"),
+            ("sqush", "“squash-2”"),
+            ("aprikot", "“oat-prune”"),
         ] {
             let refusal = refused(written);
             assert!(

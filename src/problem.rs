@@ -243,7 +243,7 @@ mod tests {
     #[test]
     fn a_problem_says_where() {
         let source = SourceText::new("a.toml", "x = 1");
-        let problem = Problem::at(Place::new(&source, 0..1), "`x` is no key").hint("drop it");
-        assert_eq!(problem.to_string(), "a.toml:1:1: `x` is no key (drop it)");
+        let problem = Problem::at(Place::new(&source, 0..1), "“x” is no key").hint("drop it");
+        assert_eq!(problem.to_string(), "a.toml:1:1: “x” is no key (drop it)");
     }
 }

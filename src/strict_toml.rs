@@ -75,7 +75,7 @@ impl<'a> StrictTable<'a> {
             .keys()
             .any(|known| nearest(known.get_ref(), [key]).is_some());
         if !there {
-            let what = format!("{} needs `{key}`", self.what);
+            let what = format!("{} needs “{key}”", self.what);
             self.report(Problem::at(self.place.clone(), what).hint(hint));
         }
         self.text(key)
@@ -212,10 +212,10 @@ impl<'a> StrictTable<'a> {
             let place = Place::new(&self.place.source, key.span());
             let known = self.asked.join(", ");
             let hint = match nearest(key.get_ref(), self.asked.iter().copied()) {
-                Some(word) => format!("did you mean `{word}`?"),
+                Some(word) => format!("did you mean “{word}”?"),
                 None => format!("the keys are {known}"),
             };
-            let what = format!("`{}` is not a key of {}", key.get_ref(), self.what);
+            let what = format!("“{}” is not a key of {}", key.get_ref(), self.what);
             self.problems
                 .borrow_mut()
                 .push(Problem::at(place, what).hint(hint));
@@ -277,7 +277,7 @@ impl<'a> StrictTable<'a> {
     fn wrong_kind(&self, key: &str, place: Place, kind: &str) {
         self.report(Problem::at(
             place,
-            format!("`{key}` of {} must be {kind}", self.what),
+            format!("“{key}” of {} must be {kind}", self.what),
         ));
     }
 }

@@ -1,6 +1,35 @@
-//! What every sentence is put together from: counts, lists, and how a word or a name begins.
+//! What every sentence is put together from: counts, lists, days, quotations, and how a word or a name begins. So a sentence is worded
+//! once and is the same in the terminal and on a page.
 
 use std::fmt::Display;
+use std::path::Path;
+
+use jiff::civil::Date;
+
+/// A day that nobody takes for another: `19 Nov 2026`.
+pub fn day(day: Date) -> String {
+    day.strftime("%-d %b %Y").to_string()
+}
+
+/// From a day to another: `19 Nov 2026 to 25 Nov 2026`.
+pub fn days(from: Date, to: Date) -> String {
+    format!("{} to {}", day(from), day(to))
+}
+
+/// A day that is stored as text; whatever else is stored there stays as it is.
+pub fn stored_day(text: &str) -> String {
+    text.parse().map_or_else(|_| text.to_string(), day)
+}
+
+/// What somebody wrote, or what is to be written word for word.
+pub fn quoted(text: impl Display) -> String {
+    format!("\u{201c}{text}\u{201d}")
+}
+
+/// The name of a file without its folder, which is nobody's business on another device.
+pub fn file(path: &Path) -> String {
+    quoted(path.file_name().unwrap_or(path.as_os_str()).display())
+}
 
 /// `1 cube`, `2 cubes`, `3 batches`.
 pub fn counted<N: Copy + Display + PartialEq + From<u8>>(count: N, word: &str) -> String {
@@ -67,6 +96,22 @@ mod tests {
             counted(1_usize, "dish"),
         ];
         assert_eq!(counts, ["1 cube", "0 cubes", "2 batches", "1 dish"]);
+    }
+
+    #[test]
+    fn days_cannot_be_misread() {
+        assert_eq!(day(jiff::civil::date(2026, 4, 12)), "12 Apr 2026");
+        assert_eq!(day(jiff::civil::date(2026, 12, 4)), "4 Dec 2026");
+        let stored = ["2026-11-02", "2026-13-01", "from 2026-11-02"].map(stored_day);
+        assert_eq!(stored, ["2 Nov 2026", "2026-13-01", "from 2026-11-02"]);
+    }
+
+    #[test]
+    fn quotations_keep_what_was_typed_and_files_have_their_name_alone() {
+        assert_eq!(quoted("1/2 `cup` of --a"), "“1/2 `cup` of --a”");
+        assert_eq!(file(Path::new("/home/wren/a b/torn.toml")), "“torn.toml”");
+        assert_eq!(file(Path::new("torn.toml")), "“torn.toml”");
+        assert_eq!(file(Path::new("/")), "“/”");
     }
 
     #[test]

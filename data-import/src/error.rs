@@ -13,7 +13,7 @@ use crate::nutrient::NutrientId;
 #[non_exhaustive]
 pub enum Error {
     /// The operating system refused.
-    #[error("cannot {action} `{}`: {source}", path.display())]
+    #[error("cannot {action} “{}”: {source}", path.display())]
     Io {
         /// What was being done, such as `read`.
         action: &'static str,
@@ -23,7 +23,7 @@ pub enum Error {
         source: io::Error,
     },
     /// No reader knows the files in a folder or zip.
-    #[error("no dataset was recognised in `{}`: {}", path.display(), missing.join("; "))]
+    #[error("no dataset was recognised in “{}”: {}", path.display(), missing.join("; "))]
     NotRecognised {
         /// The folder or zip.
         path: PathBuf,
@@ -31,7 +31,7 @@ pub enum Error {
         missing: Vec<String>,
     },
     /// A zip that will not be read.
-    #[error("cannot read the zip `{}`: {problem}", path.display())]
+    #[error("cannot read the zip “{}”: {problem}", path.display())]
     Archive {
         /// The zip.
         path: PathBuf,
@@ -47,13 +47,13 @@ pub enum Error {
         problem: String,
     },
     /// There is no cache in the folder.
-    #[error("there is no food data in `{}`", dir.display())]
+    #[error("there is no food data in “{}”", dir.display())]
     NoCache {
         /// The folder.
         dir: PathBuf,
     },
     /// The folder holds something else than a cache.
-    #[error("`{}` holds other files, such as `{found}`: it is not used for food data", dir.display())]
+    #[error("“{}” holds other files, such as “{found}”: it is not used for food data", dir.display())]
     ForeignFolder {
         /// The folder.
         dir: PathBuf,
@@ -61,7 +61,7 @@ pub enum Error {
         found: String,
     },
     /// The cache was written by another version of the program.
-    #[error("the food data in `{}` has layout {found}; this program reads layout {expected}", dir.display())]
+    #[error("the food data in “{}” has layout {found}; this program reads layout {expected}", dir.display())]
     CacheSchema {
         /// The folder.
         dir: PathBuf,
@@ -71,7 +71,7 @@ pub enum Error {
         expected: u32,
     },
     /// A file of the cache is damaged.
-    #[error("the food data is damaged: `{}`: {problem}", file.display())]
+    #[error("the food data is damaged: “{}”: {problem}", file.display())]
     CacheCorrupt {
         /// The file.
         file: PathBuf,
@@ -79,7 +79,7 @@ pub enum Error {
         problem: String,
     },
     /// Another import into the same folder is running.
-    #[error("another import into `{}` is running", dir.display())]
+    #[error("another import into “{}” is running", dir.display())]
     CacheBusy {
         /// The folder.
         dir: PathBuf,
@@ -99,13 +99,13 @@ pub enum Error {
         id: NutrientId,
     },
     /// A word that names no origin of a value.
-    #[error("`{text}` does not say where a value comes from")]
+    #[error("“{text}” does not say where a value comes from")]
     Origin {
         /// The word.
         text: String,
     },
     /// A source that the cache does not hold.
-    #[error("there is no source `{wanted}` in `{}`; it holds {}", dir.display(), held.join(", "))]
+    #[error("there is no source “{wanted}” in “{}”; it holds {}", dir.display(), held.join(", "))]
     NoSource {
         /// The folder.
         dir: PathBuf,
@@ -115,7 +115,7 @@ pub enum Error {
         held: Vec<String>,
     },
     /// A layout that no reader has.
-    #[error("there is no format `{wanted}`; known are {}", known.join(", "))]
+    #[error("there is no format “{wanted}”; known are {}", known.join(", "))]
     NoFormat {
         /// The format asked for.
         wanted: String,
@@ -123,7 +123,7 @@ pub enum Error {
         known: Vec<&'static str>,
     },
     /// Text that does not name a food.
-    #[error("`{text}` is not a food id")]
+    #[error("“{text}” is not a food id")]
     FoodId {
         /// The text.
         text: String,

@@ -252,7 +252,7 @@ mod tests {
             "x",
         ] {
             let error = text.parse::<FoodId>().unwrap_err();
-            assert_eq!(error.to_string(), format!("`{text}` is not a food id"));
+            assert_eq!(error.to_string(), format!("“{text}” is not a food id"));
             assert!(error.hint().is_some());
         }
     }

@@ -206,7 +206,7 @@ impl<'a> NewRecipe<'a> {
     /// Errors: there is no book; or what was typed is no name, or that of a recipe that there is.
     fn of(written: &str, book: Option<&'a Book>) -> Result<Self, Failure> {
         let Some(book) = book else {
-            let problem = Problem::new(format!("there is no book to save `{written}` in"));
+            let problem = Problem::new(format!("there is no book to save “{written}” in"));
             let hint = "start one with `trayful start FOLDER`, or name one with --book";
             return Err(problem.hint(hint).into());
         };

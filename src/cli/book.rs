@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use trayful::notebook::{Book, Entry, NewBook};
 use trayful::problem::Problem;
 use trayful::report::UndoReport;
+use trayful::words;
 
 use super::failure::Failure;
 use super::freezer::cubes_left;
@@ -52,7 +53,7 @@ pub(super) fn start(args: &StartArgs, _session: &Session) -> Result<Answer, Fail
         .split_once(['x', 'X'])
         .unwrap_or((&args.tray, "30ml"));
     let wells = wells.trim().parse().map_err(|_| {
-        Problem::new(format!("`{}` is not a tray", args.tray))
+        Problem::new(format!("“{}” is not a tray", args.tray))
             .hint("write wells and volume, such as --tray 16x30ml")
     })?;
     let new = NewBook {
@@ -123,6 +124,7 @@ fn taken_back(entry: &Entry, left: u32) -> String {
         kind,
         about,
     } = entry;
+    let day = words::stored_day(day);
     let about = match about.as_str() {
         "" => String::new(),
         about => format!(", {about}"),

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use annotate_snippets::renderer::DecorStyle;
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use trayful::food::FoodDataError;
 use trayful::food::search::IndexError;
 use trayful::notebook::BookError;
@@ -166,6 +166,10 @@ fn problem(level: &Level<'static>, problem: &Problem) -> String {
     let title = level.clone().primary_title(problem.what.as_str());
     let group = match &problem.place {
         None => Group::with_title(title),
+        // Of a file that does not read there is no line to show.
+        Some(place) if place.source.text.is_empty() => {
+            title.element(Origin::path(place.source.name.as_str()))
+        }
         Some(place) => title.element(
             Snippet::source(place.source.text.as_str())
                 .path(place.source.name.as_str())

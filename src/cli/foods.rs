@@ -91,7 +91,7 @@ fn add(label: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failu
 fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result<Answer, Failure> {
     let place = || Place::whole(&SourceText::new("--show", id));
     let wanted: FoodId = id.parse().map_err(|_| {
-        let what = format!("`{id}` is not the id of a food");
+        let what = format!("“{id}” is not the id of a food");
         Problem::at(place(), what).hint(NextStep::find_food())
     })?;
     let Some(food) = foods.foods(std::slice::from_ref(&wanted))?.pop().flatten() else {
@@ -169,7 +169,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
         page.line(&format!("One in full: trayful foods --show {}", hits[0].id));
     } else {
         page.line(&format!(
-            "Nothing is called `{query}`. Try fewer words, such as: sweet potato"
+            "Nothing is called “{query}”. Try fewer words, such as: sweet potato"
         ));
     }
     Ok(Answer {

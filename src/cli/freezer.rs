@@ -13,7 +13,7 @@ use trayful::report::{
     with_command,
 };
 use trayful::safety::Objection;
-use trayful::words::counted;
+use trayful::words::{self, counted};
 
 use super::batch::TrayArgs;
 use super::failure::Failure;
@@ -85,7 +85,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         frozen.batch.prepared.title,
         frozen.id,
         frozen.cube.grams(),
-        frozen.use_by
+        words::day(frozen.use_by)
     ));
     page.paragraph(&in_a_cube(&frozen.batch, frozen.cube));
     let cost = frozen

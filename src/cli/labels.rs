@@ -126,7 +126,7 @@ fn sheet(name: &str) -> Result<LabelSheet, Failure> {
         .map(|sheet| format!("{} ({})", sheet.name, sheet.note))
         .collect();
     let near = nearest(name, sheets.iter().map(|sheet| sheet.name.as_str()));
-    let near = near.map_or(String::new(), |near| format!("did you mean `{near}`? "));
+    let near = near.map_or(String::new(), |near| format!("did you mean “{near}”? "));
     let source = SourceText::new("--sheet", name);
     Err(
         Problem::at(Place::whole(&source), "no such sheet of stickers")

@@ -10,6 +10,7 @@ use trayful::quantity::Mass;
 use trayful::report::{MilkLine, MilkReport, Page, amount_of, objection_list};
 use trayful::safety::Objection;
 use trayful::spoken::{Context, Portion, Taken, parts};
+use trayful::words;
 
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
@@ -78,7 +79,8 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
         "none" => "no milk".to_string(),
         typed => typed.to_string(),
     };
-    page.paragraph(&format!("{}, {when} {day}{on}: {what}.", child.name));
+    let from = words::day(day);
+    page.paragraph(&format!("{}, {when} {from}{on}: {what}.", child.name));
     for understood in taken.iter().filter(|one| one.by_words) {
         page.paragraph(&format!("{}.", understood.words()));
     }

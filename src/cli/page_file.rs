@@ -14,7 +14,7 @@ pub(super) fn written(out: &Path, page: String, summary: String) -> Result<Answe
         return Ok(Answer::text(page));
     }
     whole_file::write(out, &page).map_err(|error| {
-        Problem::new(format!("cannot write `{}`: {error}", out.display()))
+        Problem::new(format!("cannot write “{}”: {error}", out.display()))
             .hint("name a file in a folder that is there and yours")
     })?;
     Ok(Answer::text(summary))

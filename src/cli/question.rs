@@ -4,6 +4,7 @@ use clap::Args;
 use trayful::notebook::Question;
 use trayful::problem::Problem;
 use trayful::report::Page;
+use trayful::words;
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session};
@@ -43,7 +44,7 @@ pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Fail
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
         "Written down for the visit, {}: {words}",
-        question.day
+        words::day(question.day)
     ));
     page.line("It is printed on the page of `trayful visit`. Take it back with `trayful undo`.");
     Ok(Answer::text(page.finish()))

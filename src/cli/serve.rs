@@ -7,6 +7,7 @@ use trayful::notebook::{Book, Child, Feeding, Helping, How, Served, Slot};
 use trayful::problem::Problem;
 use trayful::report::{Page, ServeReport, WATCH, held, objection_list};
 use trayful::safety::Objection;
+use trayful::words;
 
 use super::failure::Failure;
 use super::freezer::freezer_line;
@@ -125,7 +126,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     page.paragraph(&format!(
         "{}, {}{called}: {}, {}.",
         child.name,
-        feeding.day,
+        words::day(feeding.day),
         parts(&served, &servings.foods),
         feeding.how.word()
     ));
@@ -167,7 +168,8 @@ fn planned(
     if let Some(servings) = household::planned_meal(&book.store()?, session, &slot)? {
         return Ok(servings);
     }
-    let what = format!("nothing is planned for {}, {day}, {meal}", child.name);
+    let (name, day) = (&child.name, words::day(day));
+    let what = format!("nothing is planned for {name}, {day}, {meal}");
     let hint = "say what was served, such as: trayful serve \"2 red-lentil-squash\"";
     Err(Problem::new(what).hint(hint).into())
 }

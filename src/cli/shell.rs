@@ -153,7 +153,7 @@ pub(super) fn man(args: &ManArgs) -> Result<Answer, Failure> {
         return Ok(Answer::text(rendered(&command)?));
     };
     std::fs::create_dir_all(folder).map_err(|error| {
-        Problem::new(format!("cannot make `{}`: {error}", folder.display()))
+        Problem::new(format!("cannot make “{}”: {error}", folder.display()))
             .hint("name a folder in one that is there and yours")
     })?;
     let mut pages = Vec::new();

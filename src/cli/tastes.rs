@@ -6,6 +6,7 @@ use trayful::notebook::{Child, Clearance, Store};
 use trayful::report::{CLEARANCE, Page, TasteReport, objection_list};
 
 use trayful::safety::NotedReaction;
+use trayful::words;
 
 use super::failure::Failure;
 use super::{Answer, DayArg, Session};
@@ -75,7 +76,10 @@ impl TastesArgs {
         };
         page.paragraph(&format!(
             "{}, {}: the doctor cleared {}{words} (entry {}).",
-            child.name, clearance.day, cleared.name, cleared.entry
+            child.name,
+            words::day(clearance.day),
+            cleared.name,
+            cleared.entry
         ));
         page.paragraph(CLEARANCE);
         page.line("Take it back with `trayful undo`.");
@@ -86,7 +90,9 @@ impl TastesArgs {
 fn tastes(page: &mut Page, report: &TasteReport) {
     page.heading(&format!(
         "{}, {} MONTHS OLD ON {}",
-        report.child, report.age_months, report.day
+        report.child,
+        report.age_months,
+        words::day(report.day)
     ));
     objection_list(page, &report.not_noted());
     open_reactions(page, report);
@@ -105,7 +111,10 @@ fn open_reactions(page: &mut Page, report: &TasteReport) {
     let line = |open: &NotedReaction| {
         format!(
             "{} ({}): {} ({})",
-            open.name, open.food, open.words, open.day
+            open.name,
+            open.food,
+            open.words,
+            words::day(open.day)
         )
     };
     page.list(report.open_reactions.iter().map(line));

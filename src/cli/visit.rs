@@ -6,6 +6,7 @@ use clap::{Args, ValueEnum};
 use jiff::civil::Date;
 use trayful::household::{visit_facts, visit_span};
 use trayful::report::{VisitPage, VisitReport};
+use trayful::words;
 
 use super::card::{PROGRAM, PaperArg};
 use super::failure::Failure;
@@ -55,8 +56,9 @@ pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure
     match VisitReport::of_facts(&facts, (child, &book.settings.meals), PROGRAM)? {
         Some(report) => args.write(&report),
         None => Ok(Answer::no(format!(
-            "Nothing is on record for {} from {} to {}.\n",
-            child.name, span.0, span.1
+            "Nothing is on record for {} from {}.\n",
+            child.name,
+            words::days(span.0, span.1)
         ))),
     }
 }
@@ -74,10 +76,9 @@ impl VisitArgs {
         };
         let file = self.file.as_deref().unwrap_or(Path::new(usual));
         let summary = format!(
-            "Wrote the record of {} from {} to {} into {}.\n",
+            "Wrote the record of {} from {} into {}.\n",
             report.child.name,
-            report.from,
-            report.to,
+            words::days(report.from, report.to),
             file.display()
         );
         written(file, text, summary)

@@ -7,6 +7,7 @@ use trayful::household::{eaten_week, planned_week};
 use trayful::problem::Problem;
 use trayful::report::{ALLERGENS, WeekPage, WeekReport, WeekView};
 use trayful::safety::CautionTable;
+use trayful::words;
 
 use super::failure::Failure;
 use super::{Answer, Session, today};
@@ -89,7 +90,8 @@ impl WeekArgs {
         if (1..=MOST_DAYS).contains(&days) {
             return Ok((from, to));
         }
-        let what = format!("from {from} to {to} is not 1 to {MOST_DAYS} days");
+        let span = words::days(from, to);
+        let what = format!("from {span} is not 1 to {MOST_DAYS} days");
         Err(Problem::new(what)
             .hint("such as --from 2026-11-23, which takes seven days")
             .into())

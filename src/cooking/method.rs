@@ -72,7 +72,7 @@ impl fmt::Display for Method {
 
 /// A word that names no method.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{0}` is not a way to cook")]
+#[error("“{0}” is not a way to cook")]
 pub struct UnknownMethod(pub String);
 
 impl UnknownMethod {
@@ -80,7 +80,7 @@ impl UnknownMethod {
     pub fn hint(&self) -> String {
         let methods = format!("use one of {}", Method::words());
         match nearest(&self.0, METHODS.iter().map(|(_, word)| *word)) {
-            Some(word) => format!("did you mean `{word}`? {methods}"),
+            Some(word) => format!("did you mean “{word}”? {methods}"),
             None => methods,
         }
     }

@@ -20,13 +20,13 @@ pub struct Money(Decimal);
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum MoneyError {
     /// No decimal number.
-    #[error("`{0}` is not a price")]
+    #[error("“{0}” is not a price")]
     NotANumber(String),
     /// Below zero.
-    #[error("`{0}` is negative")]
+    #[error("“{0}” is negative")]
     Negative(String),
     /// More than anybody pays.
-    #[error("`{0}` is more than anybody pays for baby food")]
+    #[error("“{0}” is more than anybody pays for baby food")]
     Absurd(String),
 }
 

@@ -21,7 +21,7 @@ pub enum MeasureError {
     #[error(transparent)]
     Amount(#[from] AmountError),
     /// The food has no such measure.
-    #[error("{food} has no measure `{unit}`")]
+    #[error("{food} has no measure “{unit}”")]
     Unknown {
         /// The food's name.
         food: String,
@@ -31,7 +31,7 @@ pub enum MeasureError {
         known: Vec<String>,
     },
     /// Several measures fit.
-    #[error("`{unit}` fits more than one measure of {food}")]
+    #[error("“{unit}” fits more than one measure of {food}")]
     Ambiguous {
         /// The food's name.
         food: String,

@@ -10,6 +10,7 @@ use data_import::own::{Finding, LabelFood, OwnFoods, with_added};
 use data_import::{Error, FoodId};
 
 use crate::problem::{Place, Problem, SourceText, nearest};
+use crate::words;
 
 /// The name of the file in the folder of a book.
 pub const OWN_FOODS_FILE: &str = "own-foods.csv";
@@ -31,8 +32,11 @@ impl OwnShelf {
         match fs::read(path) {
             Ok(bytes) => Self::parse(&name, bytes),
             Err(error) => {
-                let what = format!("cannot read the own foods `{name}`: {error}");
-                Ok(Err(vec![Problem::new(what).hint(NextStep::StartOwnFoods)]))
+                let what = format!("cannot read the own foods {}: {error}", words::file(path));
+                let place = Place::whole(&SourceText::new(name, ""));
+                Ok(Err(vec![
+                    Problem::at(place, what).hint(NextStep::StartOwnFoods),
+                ]))
             }
         }
     }
@@ -109,7 +113,7 @@ fn problems(source: &Arc<SourceText>, findings: Vec<Finding>) -> Vec<Problem> {
         let written = source.text.get(finding.span).unwrap_or("");
         let near = nearest(written.trim(), finding.known.iter().copied());
         let hint = match near {
-            Some(word) => Some(format!("did you mean `{word}`?")),
+            Some(word) => Some(format!("did you mean “{word}”?")),
             None if finding.known.is_empty() => finding.hint,
             None => Some(format!("known are {}", finding.known.join(", "))),
         };
@@ -129,7 +133,7 @@ fn unwritten(name: &str, error: &io::Error) -> Problem {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "make room on the disk",
         _ => "nothing was changed; try again, or add the line with an editor",
     };
-    Problem::new(format!("cannot add to `{name}`: {error}")).hint(hint)
+    Problem::new(format!("cannot add to “{name}”: {error}")).hint(hint)
 }
 
 /// Puts `after` in the place of a file that held `before`: written beside it, brought to the disk,

@@ -15,6 +15,7 @@ use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};
 use crate::planning::supply::{Lot, Origin, Supply};
 use crate::problem::Problem;
 use crate::safety::{Context, Objection};
+use crate::words;
 
 /// Batches that are named for one more cube.
 const MOST_NAMED: usize = 3;
@@ -117,7 +118,7 @@ impl<'a> Mixing<'a> {
                 typed: format!("{cubes} {}", pick.name),
                 cubes: Some(*cubes),
                 batch: Some(id),
-                remark: past.then(|| format!("past its last day, {}", lot.use_by)),
+                remark: past.then(|| format!("past its last day, {}", words::day(lot.use_by))),
                 serving: cube.times(f64::from(*cubes)),
             });
         }
@@ -132,7 +133,7 @@ impl<'a> Mixing<'a> {
         let Some(dish) = dishes.get(&pick.name) else {
             let there = pick.cubes - cubes;
             let what = format!(
-                "there are {there} cubes of `{}`, not {}",
+                "there are {there} cubes of “{}”, not {}",
                 pick.name, pick.cubes
             );
             let problem = Problem::new(what).hint(NextStep::SeeFreezer);

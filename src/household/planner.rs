@@ -17,6 +17,7 @@ use crate::planning::supply::{Lot, Origin, first_day_of_cooked, was_cooked};
 use crate::planning::{Batch, Cookable, FixedMeal, FixedPart, Request};
 use crate::problem::Problem;
 use crate::safety::Waiting;
+use crate::words;
 
 /// Days before the first whose meals count in a week.
 const DAYS_BEFORE: i64 = 7;
@@ -47,8 +48,11 @@ pub(super) fn planning_request(
 ) -> Result<Request, BookError> {
     let (from, to) = wish.days;
     if let Some(child) = wish.children.iter().find(|child| child.born > from) {
-        let what = format!("{} is not born yet on {from}", child.name);
-        let hint = format!("plan from {} on, or name another child", child.born);
+        let what = format!("{} is not born yet on {}", child.name, words::day(from));
+        let hint = format!(
+            "plan from {} on, or name another child",
+            words::day(child.born)
+        );
         return Err(Problem::new(what).hint(hint).into());
     }
     let today = wish.today.min(from);

@@ -14,6 +14,7 @@ use crate::planning::supply::{Origin, Supply};
 use crate::problem::Problem;
 use crate::safety::{Context, Objection, gravest_first};
 use crate::spoken::Lookup;
+use crate::words;
 
 /// A meal that was served.
 #[derive(Debug)]
@@ -133,7 +134,8 @@ fn on_the_spoon(
 }
 
 fn past_its_day(batch: i64, use_by: Date, day: Date) -> Option<String> {
-    (use_by < day).then(|| format!("the cubes of batch #{batch} are past their last day, {use_by}"))
+    let last = words::day(use_by);
+    (use_by < day).then(|| format!("the cubes of batch #{batch} are past their last day, {last}"))
 }
 
 fn record(store: &mut Store, feeding: &Feeding<'_>) -> Result<RecordedMeal, BookError> {

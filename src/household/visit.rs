@@ -11,6 +11,7 @@ use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Eaten, Question, Store, TasteRecord};
 use crate::nutrition::BreastMilk;
 use crate::problem::Problem;
+use crate::words;
 
 /// Three months at most.
 const MOST_DAYS: usize = 93;
@@ -34,17 +35,19 @@ pub struct VisitFacts {
 
 /// The days of a visit, both included, where they can be: from the child's birth on, and three months at most.
 pub fn visit_span(child: &Child, from: Date, to: Date) -> Result<(Date, Date), Problem> {
+    let (first, last) = (words::day(from), words::day(to));
     if to < from {
-        let what = format!("the last day, {to}, is before the first, {from}");
+        let what = format!("the last day, {last}, is before the first, {first}");
         return Err(Problem::new(what).hint("the first day comes first: turn them round"));
     }
     if from < child.born {
-        let what = format!("{} was born on {}, after {from}", child.name, child.born);
-        return Err(Problem::new(what).hint(format!("begin on {} or later", child.born)));
+        let born = words::day(child.born);
+        let what = format!("{} was born on {born}, after {first}", child.name);
+        return Err(Problem::new(what).hint(format!("begin on {born} or later")));
     }
     let days = from.series(1.day()).take_while(|day| *day <= to);
     if days.take(MOST_DAYS + 1).count() > MOST_DAYS {
-        let what = format!("from {from} to {to} is more than {MOST_DAYS} days");
+        let what = format!("from {first} to {last} is more than {MOST_DAYS} days");
         let hint = "take a week to three months, such as the time since the last visit";
         return Err(Problem::new(what).hint(hint));
     }

@@ -13,16 +13,16 @@ use crate::problem::Problem;
 #[derive(Debug, thiserror::Error)]
 pub enum BookError {
     /// No book where one was expected.
-    #[error("there is no book in `{}` or a folder above it", .0.display())]
+    #[error("there is no book in “{}” or a folder above it", .0.display())]
     Missing(PathBuf),
     /// A book where a new one was to be made.
-    #[error("`{}` is a book already", .0.display())]
+    #[error("“{}” is a book already", .0.display())]
     Exists(PathBuf),
     /// A file where a new one was to be written.
-    #[error("`{}` is there already", .0.display())]
+    #[error("“{}” is there already", .0.display())]
     InTheWay(PathBuf),
     /// A book with entries where an empty one was expected.
-    #[error("`{}` has entries already", .0.display())]
+    #[error("“{}” has entries already", .0.display())]
     NotEmpty(PathBuf),
     /// Invalid input.
     #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
@@ -31,7 +31,7 @@ pub enum BookError {
     #[error(transparent)]
     Data(#[from] data_import::Error),
     /// The operating system refused.
-    #[error("cannot {action} `{}`: {source}", path.display())]
+    #[error("cannot {action} “{}”: {source}", path.display())]
     Io {
         /// The action that failed.
         action: &'static str,
@@ -41,7 +41,7 @@ pub enum BookError {
         source: std::io::Error,
     },
     /// SQLite refused.
-    #[error("cannot {action} the book `{}`: {source}", path.display())]
+    #[error("cannot {action} the book “{}”: {source}", path.display())]
     Sqlite {
         /// The action that failed.
         action: &'static str,
@@ -51,10 +51,10 @@ pub enum BookError {
         source: rusqlite::Error,
     },
     /// A file that is no book of this program.
-    #[error("`{}` is not a book of this program", .0.display())]
+    #[error("“{}” is not a book of this program", .0.display())]
     Foreign(PathBuf),
     /// A book of a later version.
-    #[error("`{}` has layout {found}; this program knows layouts up to {newest}", path.display())]
+    #[error("“{}” has layout {found}; this program knows layouts up to {newest}", path.display())]
     Newer {
         /// The file.
         path: PathBuf,
@@ -64,7 +64,7 @@ pub enum BookError {
         newest: u32,
     },
     /// A file that SQLite or the book's own rules find damaged.
-    #[error("the book `{}` is damaged: {what}", path.display())]
+    #[error("the book “{}” is damaged: {what}", path.display())]
     Damaged {
         /// The file.
         path: PathBuf,
@@ -72,7 +72,7 @@ pub enum BookError {
         what: String,
     },
     /// Exported tables that do not fit each other.
-    #[error("the tables in `{}` do not add up: {what}", folder.display())]
+    #[error("the tables in “{}” do not add up: {what}", folder.display())]
     Unfit {
         /// The folder of the export.
         folder: PathBuf,

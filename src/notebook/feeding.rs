@@ -26,13 +26,13 @@ pub struct Pick {
 
 /// A text that is no [`Pick`].
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{0}` does not say how many cubes of what")]
+#[error("“{0}” does not say how many cubes of what")]
 pub struct NotAPick(String);
 
 impl NotAPick {
     /// The next step that remedies the error.
     pub fn hint(&self) -> Remark {
-        let words = "write a number and a recipe, such as `2 red-lentil-squash`";
+        let words = "write a number and a recipe, such as “2 red-lentil-squash”";
         Remark::with(words, NextStep::SeeFreezer)
     }
 }

@@ -286,10 +286,10 @@ fn lacking(
     names.sort();
     names.dedup();
     let what = match left {
-        0 => format!("there is no cube of `{}` in the freezer", pick.name),
-        1 => format!("there is 1 cube of `{}`, not {}", pick.name, pick.cubes),
+        0 => format!("there is no cube of “{}” in the freezer", pick.name),
+        1 => format!("there is 1 cube of “{}”, not {}", pick.name, pick.cubes),
         left => format!(
-            "there are {left} cubes of `{}`, not {}",
+            "there are {left} cubes of “{}”, not {}",
             pick.name, pick.cubes
         ),
     };

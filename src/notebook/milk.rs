@@ -56,7 +56,7 @@ impl Store {
         if new.parts.len() > 1 && new.parts.iter().any(uncounted) {
             let what = "beside another milk, breast milk needs an amount";
             return Err(Problem::new(what)
-                .hint("say feeds or millilitres, such as `breast 3 feeds, 300 ml own-formula`")
+                .hint("say feeds or millilitres, such as “breast 3 feeds, 300 ml own-formula”")
                 .into());
         }
         self.write(|transaction| {

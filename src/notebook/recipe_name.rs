@@ -12,7 +12,7 @@ pub struct RecipeName(String);
 
 /// A text that is not a valid name of a recipe.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{0}` cannot be the name of a recipe")]
+#[error("“{0}” cannot be the name of a recipe")]
 pub struct NotAName(pub String);
 
 impl NotAName {

@@ -153,7 +153,7 @@ impl Settings {
         if let Some(number) = &servings_a_day
             && !(number.value > 0.0 && number.value <= MOST_SERVINGS)
         {
-            let what = format!("`servings_a_day` is above 0, and at most {MOST_SERVINGS}");
+            let what = format!("“servings_a_day” is above 0, and at most {MOST_SERVINGS}");
             let hint = "leave it out, and the pace of the last two weeks tells";
             book.report(number.problem(what).hint(hint));
         }
@@ -289,7 +289,7 @@ fn ranged(
     if range.contains(&number.value) {
         return Some(number.value);
     }
-    let what = format!("`{key}` is {} to {}", range.start(), range.end());
+    let what = format!("“{key}” is {} to {}", range.start(), range.end());
     table.report(number.problem(what));
     None
 }
@@ -307,10 +307,10 @@ fn one_of<T: Copy>(
         found.map(|(_, value)| *value).ok_or_else(|| {
             let all = words().collect::<Vec<_>>().join(", ");
             let hint = match nearest(text, words()) {
-                Some(word) => format!("did you mean `{word}`? The values are {all}"),
+                Some(word) => format!("did you mean “{word}”? The values are {all}"),
                 None => format!("the values are {all}"),
             };
-            (format!("`{text}` is not a value of `{key}`"), hint)
+            (format!("“{text}” is not a value of “{key}”"), hint)
         })
     };
     table.read(word, read).map(|value| value.value)
@@ -353,8 +353,8 @@ fn allergies(table: &mut StrictTable<'_>) -> Vec<String> {
         if allergy.trim().is_empty() {
             table.report(list.problem("an allergy without a name"));
         } else if let Some(meant) = misspelt_allergen(allergy) {
-            let what = format!("`{allergy}` is no food, so nothing would be stopped for it");
-            table.report(list.problem(what).hint(format!("did you mean `{meant}`?")));
+            let what = format!("“{allergy}” is no food, so nothing would be stopped for it");
+            table.report(list.problem(what).hint(format!("did you mean “{meant}”?")));
         }
     }
     list.value
@@ -424,7 +424,7 @@ fn word(mut table: StrictTable<'_>) -> Option<(String, FoodId)> {
     let food = food.and_then(|text| {
         table.read(&text, |id| {
             id.parse().map_err(|_| {
-                let what = format!("`{id}` is not the id of a food");
+                let what = format!("“{id}” is not the id of a food");
                 (what, "such as food = \"18009\"".to_string())
             })
         })
@@ -436,7 +436,7 @@ fn word(mut table: StrictTable<'_>) -> Option<(String, FoodId)> {
 fn read_date(text: &str) -> Result<Date, (String, String)> {
     text.parse().map_err(|_| {
         (
-            format!("`{text}` is not a day"),
+            format!("“{text}” is not a day"),
             "write year-month-day, such as 2026-03-02".to_string(),
         )
     })
@@ -509,32 +509,32 @@ mod tests {
             (
                 "",
                 "eczema = \"sever\"",
-                "book.toml:5:10: `sever` is not a value of `eczema` (did you mean `severe`? The values are false, true, mild, moderate, severe)",
+                "book.toml:5:10: “sever” is not a value of “eczema” (did you mean “severe”? The values are false, true, mild, moderate, severe)",
             ),
             (
                 "",
                 "eczema = 2",
-                "book.toml:5:10: `eczema` of a child must be true, false, \"mild\", \"moderate\" or \"severe\"",
+                "book.toml:5:10: “eczema” of a child must be true, false, \"mild\", \"moderate\" or \"severe\"",
             ),
             (
                 "",
                 "weeks_early = 18",
-                "book.toml:5:15: `weeks_early` is 0 to 17",
+                "book.toml:5:15: “weeks_early” is 0 to 17",
             ),
             (
                 "",
                 "weeks_early = 4.5",
-                "book.toml:5:15: `weeks_early` of a child must be a whole number, zero or more",
+                "book.toml:5:15: “weeks_early” of a child must be a whole number, zero or more",
             ),
             (
                 "",
                 "weeks_erly = 4",
-                "book.toml:5:1: `weeks_erly` is not a key of a child (did you mean `weeks_early`?)",
+                "book.toml:5:1: “weeks_erly” is not a key of a child (did you mean “weeks_early”?)",
             ),
             (
                 "",
                 "allergies = [\"egg\", \"penut\"]",
-                "book.toml:5:13: `penut` is no food, so nothing would be stopped for it (did you mean `peanut`?)",
+                "book.toml:5:13: “penut” is no food, so nothing would be stopped for it (did you mean “peanut”?)",
             ),
             (
                 "",
@@ -544,17 +544,17 @@ mod tests {
             (
                 "waiting = \"alergens\"",
                 "",
-                "book.toml:1:11: `alergens` is not a value of `waiting` (did you mean `allergens`? The values are all, allergens)",
+                "book.toml:1:11: “alergens” is not a value of “waiting” (did you mean “allergens”? The values are all, allergens)",
             ),
             (
                 "waiting = true",
                 "",
-                "book.toml:1:11: `waiting` of a book must be a text in quotes",
+                "book.toml:1:11: “waiting” of a book must be a text in quotes",
             ),
             (
                 "waiting_days = 2",
                 "",
-                "book.toml:1:16: `waiting_days` is 3 to 7",
+                "book.toml:1:16: “waiting_days” is 3 to 7",
             ),
         ] {
             let problems = book(of_book, of_child).unwrap_err();

@@ -155,7 +155,7 @@ struct Column {
 
 impl Column {
     fn value(&self, cell: &str) -> Result<Value, String> {
-        let not = |kind: &str| format!("`{cell}` in column {} is not {kind}", self.name);
+        let not = |kind: &str| format!("“{cell}” in column {} is not {kind}", self.name);
         match self.kind.as_str() {
             _ if cell.is_empty() && self.nullable => Ok(Value::Null),
             "INTEGER" => cell

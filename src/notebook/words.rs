@@ -41,7 +41,7 @@ impl Book {
             .or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
         let Some(words) = words.as_array_of_tables_mut() else {
             return Err(failed(std::io::Error::other(
-                "`word` is no list of tables: [[word]]",
+                "“word” is no list of tables: [[word]]",
             )));
         };
         change(words);

@@ -1,6 +1,6 @@
 //! A plan held against what the book knows and against the rules: each finding with its day, child and meal.
 
-use crate::words::counted;
+use crate::words::{self, counted};
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
@@ -134,7 +134,7 @@ fn of_meal(facts: &Facts<'_>, meal: &AgendaMeal) -> Vec<Finding> {
         report(About::Unknown, unknown("meal", &slot.meal));
     }
     if slot.day < child.born {
-        let words = format!("{} is born on {}", child.name, child.born);
+        let words = format!("{} is born on {}", child.name, words::day(child.born));
         report(About::Unborn, words);
     } else if slot.day < facts.today {
         let words = "nothing is on record for what was planned";
@@ -173,11 +173,12 @@ fn stock(
             report(About::Gone, words);
         }
         (_, Some(more)) => {
+            let more = words::day(more);
             let words = format!("{wanted} of {title}: {there} by then, more only from {more}");
             report(About::NotFrozenYet, words);
         }
         _ if id.is_none() && unknown => {
-            let words = format!("there is no recipe `{}`", pick.name);
+            let words = format!("there is no recipe “{}”", pick.name);
             report(About::NoRecipe, words);
         }
         _ => {
@@ -190,9 +191,9 @@ fn stock(
     for (lot, number) in taken.parts.iter().filter(|(lot, _)| lot.use_by < day) {
         let which = match lot.origin {
             Origin::Batch(id) => format!("(#{id})"),
-            Origin::Cooking(cooked) => format!("(to be cooked on {cooked})"),
+            Origin::Cooking(cooked) => format!("(to be cooked on {})", words::day(cooked)),
         };
-        let (number, last) = (counted(*number, "cube"), lot.use_by);
+        let (number, last) = (counted(*number, "cube"), words::day(lot.use_by));
         let words = format!("{number} of {title} {which}: last day {last}");
         report(About::PastLastDay, words);
     }
@@ -201,7 +202,7 @@ fn stock(
 fn of_cooking(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Finding> {
     let found = agenda.cooking.iter().filter_map(|one| {
         let (about, words) = if !facts.dishes.contains_key(&one.recipe) {
-            let words = format!("there is no recipe `{}` to cook", one.recipe);
+            let words = format!("there is no recipe “{}” to cook", one.recipe);
             (About::NoRecipe, words)
         } else if one.day < facts.today && !one.done {
             let title = facts.title(&one.recipe);

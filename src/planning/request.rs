@@ -10,6 +10,7 @@ use jiff::civil::Date;
 use super::limit::Limit;
 use crate::nutrition::{AgeMonths, DietGroup, Serving};
 use crate::safety::Waiting;
+use crate::words;
 
 /// The most days that are planned at once.
 pub const MOST_DAYS: usize = 14;
@@ -192,8 +193,9 @@ impl Request {
             let child_known = meal.child < self.children.len();
             if !child_known || !batches_known || !(earliest..=*last).contains(&meal.day) {
                 return wrong(format!(
-                    "the settled meal `{}` of {} names a child, a day or a batch that is not there",
-                    meal.meal, meal.day
+                    "the settled meal “{}” of {} names a child, a day or a batch that is not there",
+                    meal.meal,
+                    words::day(meal.day)
                 ));
             }
         }
@@ -239,7 +241,7 @@ impl Eater {
     fn validate(&self, days: &[Date]) -> Result<(), RequestError> {
         if self.meals.len() > MOST_MEALS {
             return Err(RequestError(format!(
-                "{} meals a day for `{}`; at most {MOST_MEALS} can be planned",
+                "{} meals a day for “{}”; at most {MOST_MEALS} can be planned",
                 self.meals.len(),
                 self.name
             )));
@@ -251,7 +253,7 @@ impl Eater {
             return Ok(());
         }
         Err(RequestError(format!(
-            "the days of `{}` do not each say what they need: meals, and 1 to {MOST_CUBES} cubes a meal",
+            "the days of “{}” do not each say what they need: meals, and 1 to {MOST_CUBES} cubes a meal",
             self.name
         )))
     }
@@ -273,7 +275,7 @@ mod tests {
         };
         assert!(refused(|one| one.days.clear()).contains("not for 0"));
         assert!(refused(|one| one.days[2] = day(5)).contains("follow one another"));
-        assert!(refused(|one| one.children[0].days.clear()).contains("`Wren`"));
+        assert!(refused(|one| one.children[0].days.clear()).contains("“Wren”"));
         let too_large = |one: &mut Request| {
             for need in one.children[0].days.values_mut() {
                 need.cubes = 2..=50;
@@ -290,6 +292,6 @@ mod tests {
                 parts: Vec::new(),
             });
         };
-        assert!(refused(settled).contains("settled meal `lunch`"));
+        assert!(refused(settled).contains("settled meal “lunch”"));
     }
 }

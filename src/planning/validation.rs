@@ -9,6 +9,7 @@ use super::facts::is_batch;
 use crate::names::{self, Named};
 use crate::notebook::{FrozenBatch, PlannedCooking, PlannedServing, Settings, Slot, Stock};
 use crate::problem::Problem;
+use crate::words;
 
 /// A plan is for a child younger than this, in years.
 const OLDEST: i32 = 10;
@@ -37,14 +38,14 @@ impl Validation<'_> {
     pub fn slot(&self, day: Date, child: Option<&str>, meal: &str) -> Result<Slot, Problem> {
         let child = self.settings.child(child)?;
         if day < child.born {
-            let what = format!("{} is not born on {day}", child.name);
+            let what = format!("{} is not born on {}", child.name, words::day(day));
             return Err(Problem::new(what).hint(format!(
                 "book.toml says {}: is the year of the plan right?",
-                child.born
+                words::day(child.born)
             )));
         }
         if day >= child.born.saturating_add(OLDEST.years()) {
-            let what = format!("{} is ten years old on {day}", child.name);
+            let what = format!("{} is ten years old on {}", child.name, words::day(day));
             return Err(Problem::new(what).hint("is the year of the plan right?"));
         }
         Ok(Slot {
@@ -63,6 +64,7 @@ impl Validation<'_> {
         if children.is_empty() || lives.any(|life| life.contains(&day)) {
             return Ok(day);
         }
+        let day = words::day(day);
         let what = format!("no child of the book is born, and below ten years old, on {day}");
         Err(Problem::new(what).hint("is the year of the plan right?"))
     }

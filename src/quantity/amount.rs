@@ -23,31 +23,31 @@ pub struct Amount {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum AmountError {
     /// Nothing to read a number from.
-    #[error("`{0}` does not start with a number")]
+    #[error("“{0}” does not start with a number")]
     NoNumber(String),
     /// A decimal comma.
-    #[error("`{0}` has a comma in its number")]
+    #[error("“{0}” has a comma in its number")]
     Comma(String),
     /// Zero parts in a fraction.
-    #[error("`{0}` divides by zero")]
+    #[error("“{0}” divides by zero")]
     DividesByZero(String),
     /// Below zero.
-    #[error("`{0}` is negative")]
+    #[error("“{0}” is negative")]
     Negative(String),
     /// Beyond what a kitchen holds.
-    #[error("`{0}` is more than a kitchen holds")]
+    #[error("“{0}” is more than a kitchen holds")]
     Absurd(String),
     /// No unit at all.
-    #[error("`{0}` has no unit")]
+    #[error("“{0}” has no unit")]
     NoUnit(String),
     /// `oz` where a volume is due.
-    #[error("`oz` is a mass, and a volume is due here")]
+    #[error("“oz” is a mass, and a volume is due here")]
     OunceForVolume,
     /// `fl oz` where a mass is due.
-    #[error("`fl oz` is a volume, and a mass is due here")]
+    #[error("“fl oz” is a volume, and a mass is due here")]
     FluidOunceForMass,
     /// A unit of the other kind, or none that is known.
-    #[error("`{found}` is not a unit of {kind}", kind = match due { Kind::Mass => "mass", Kind::Volume => "volume" })]
+    #[error("“{found}” is not a unit of {kind}", kind = match due { Kind::Mass => "mass", Kind::Volume => "volume" })]
     WrongUnit {
         /// As written.
         found: String,
@@ -60,16 +60,16 @@ impl AmountError {
     /// What to do next.
     pub fn hint(&self) -> String {
         match self {
-            Self::NoNumber(_) => "write a number and a unit, such as `600 g`".into(),
-            Self::Comma(_) => "write the decimal with a point, such as `0.5 kg`".into(),
-            Self::DividesByZero(_) => "write a fraction such as `1/2 cup`".into(),
+            Self::NoNumber(_) => "write a number and a unit, such as “600 g”".into(),
+            Self::Comma(_) => "write the decimal with a point, such as “0.5 kg”".into(),
+            Self::DividesByZero(_) => "write a fraction such as “1/2 cup”".into(),
             Self::Negative(_) => "an amount is zero or more".into(),
             Self::Absurd(_) => {
                 "the limit is 100 kg or 100 l of one thing; is the unit right?".into()
             }
-            Self::NoUnit(_) => "write the unit behind the number, such as `600 g`".into(),
-            Self::OunceForVolume => "write `fl oz` for a volume".into(),
-            Self::FluidOunceForMass => "write `oz` for a mass".into(),
+            Self::NoUnit(_) => "write the unit behind the number, such as “600 g”".into(),
+            Self::OunceForVolume => "write “fl oz” for a volume".into(),
+            Self::FluidOunceForMass => "write “oz” for a mass".into(),
             Self::WrongUnit { due, .. } => format!("use one of {}", Unit::symbols(*due)),
         }
     }

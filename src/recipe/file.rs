@@ -6,9 +6,10 @@ use std::sync::Arc;
 
 use super::{Basis, FreezerLife, Ingredient, Liquid, Puree, Recipe, Serving, TAP_WATER};
 use crate::cooking::Method;
-use crate::problem::{Located, Problem, SourceText};
+use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass, Volume};
 use crate::strict_toml::StrictTable;
+use crate::words;
 
 /// A yield above this is a slip: even dry grains take up three to four times their mass.
 const MOST_YIELD: f64 = 10.0;
@@ -29,13 +30,15 @@ impl Recipe {
     /// Errors: the file cannot be read, or is no text.
     pub fn source(path: &Path) -> Result<Arc<SourceText>, Problem> {
         let name = path.display().to_string();
+        let file = words::file(path);
+        let unread = |what| Problem::at(Place::whole(&SourceText::new(name.as_str(), "")), what);
         let bytes = std::fs::read(path).map_err(|error| {
-            Problem::new(format!("cannot read the recipe `{name}`: {error}"))
+            unread(format!("cannot read the recipe {file}: {error}"))
                 .hint("give the path of a recipe file, such as demo/recipes/red-lentil-squash.toml")
         })?;
         let text = String::from_utf8(bytes).map_err(|error| {
             let at = error.utf8_error().valid_up_to();
-            Problem::new(format!("`{name}` is not text: byte {at} is not UTF-8"))
+            unread(format!("{file} is not text: byte {at} is not UTF-8"))
                 .hint("save the recipe as UTF-8 text")
         })?;
         Ok(SourceText::new(name, text))
@@ -110,7 +113,7 @@ fn ingredient(mut table: StrictTable<'_>) -> (Option<Ingredient>, bool) {
     let basis = table
         .parsed("basis", read_basis)
         .map_or(Basis::Purchased, |basis| basis.value);
-    let written = table.required("method", "write how it is cooked, `none` where it is not");
+    let written = table.required("method", "write how it is cooked, “none” where it is not");
     let method = written.and_then(|text| {
         table.read(&text, |word| {
             word.parse()
@@ -222,7 +225,7 @@ fn serving(mut table: StrictTable<'_>) -> Serving {
 fn positive_mass(table: &mut StrictTable<'_>, key: &'static str) -> Option<Located<Mass>> {
     let mass = table.parsed(key, read_mass)?;
     if mass.value <= Mass::ZERO {
-        let what = format!("`{key}` is zero");
+        let what = format!("“{key}” is zero");
         table.report(
             mass.problem(what)
                 .hint("write what the scale shows, or leave the key out"),
@@ -256,7 +259,7 @@ fn read_basis(text: &str) -> Result<Basis, (String, String)> {
         "purchased" => Ok(Basis::Purchased),
         "edible" => Ok(Basis::Edible),
         _ => Err((
-            format!("`{text}` is not a basis"),
+            format!("“{text}” is not a basis"),
             "write \"purchased\" (as bought) or \"edible\" (peeled, boned, trimmed)".into(),
         )),
     }

@@ -10,7 +10,7 @@ impl Liquid {
     pub(super) fn problem(&self) -> Option<Problem> {
         (self.returned.value > self.collected.value).then(|| {
             let hint =
-                "returned is the part of collected that is blended back in; plain water is `added`";
+                "returned is the part of collected that is blended back in; plain water is “added”";
             self.returned
                 .problem("more liquid is returned than was collected")
                 .hint(hint)

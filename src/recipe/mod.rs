@@ -146,7 +146,7 @@ impl Default for Serving {
 /// The id of a food where it is one.
 pub(crate) fn food_id(text: &Located<String>) -> Result<FoodId, crate::problem::Problem> {
     text.value.parse().map_err(|_| {
-        let what = format!("`{}` is not the id of a food", text.value);
+        let what = format!("“{}” is not the id of a food", text.value);
         let words = text.value.trim();
         text.problem(what).hint(match words {
             "" => NextStep::find_food(),

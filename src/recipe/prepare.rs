@@ -396,7 +396,7 @@ fn retention_named(written: &Ingredient) -> Result<Result<Option<Retention>, Pro
     };
     let row = RetentionRow::find(&code.value)?.map(Retention::named);
     Ok(row.map(Some).ok_or_else(|| {
-        let what = format!("`{}` is not a code of the retention table", code.value);
+        let what = format!("“{}” is not a code of the retention table", code.value);
         let hint = "codes have four digits, such as 3464 (roots, steamed)";
         code.problem(what).hint(hint)
     }))

@@ -1,6 +1,6 @@
 //! The report of how much to cook next, as text and as JSON.
 
-use crate::words::counted;
+use crate::words::{self, counted};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -98,7 +98,7 @@ impl CookNextReport {
             page.paragraph(&format!(
                 "A batch cooked on {} keeps {} days. {} can be eaten by then, {} that lie in the \
                  freezer come first: there is room for {}.",
-                self.day,
+                words::day(self.day),
                 room.keeps_days,
                 counted(room.eaten_by_then, "cube"),
                 room.waiting,

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::text::{Look, Page};
 use crate::notebook::{Outlook, Pace};
+use crate::words;
 
 /// The content of the freezer on a day.
 #[derive(Debug, Clone, Serialize)]
@@ -92,7 +93,7 @@ impl FreezerReport {
             page.line("The freezer is empty.");
             return page.finish();
         }
-        let day = self.day;
+        let day = words::day(self.day);
         page.heading(&format!(
             "IN THE FREEZER ON {day}, first to be eaten on top"
         ));

@@ -1,6 +1,6 @@
 //! A plan as a page: a grid of days and meals, what to thaw, what to cook.
 
-use crate::words::{counted, lower};
+use crate::words::{self, counted, lower};
 use std::collections::BTreeSet;
 
 use data_import::Error;
@@ -76,7 +76,11 @@ impl PlanPage<'_> {
             .find(|one| one.name == child);
         let age = known.map_or_else(String::new, |one| {
             let age = one.age_on(self.from).0;
-            format!(", {} old on {}", counted(age, "month"), self.from)
+            format!(
+                ", {} old on {}",
+                counted(age, "month"),
+                words::day(self.from)
+            )
         });
         page.heading(&format!("PLAN FOR {child}{age}"));
         let of_child = || {

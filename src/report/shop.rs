@@ -13,6 +13,7 @@ use super::text::{Look, Page};
 use crate::cost::Money;
 use crate::planning::shop::{Item, ShoppingList};
 use crate::safety::Objection;
+use crate::words;
 
 /// Letters that the columns beside the names take, but for the last.
 const OTHER_COLUMNS: usize = 34;
@@ -47,17 +48,17 @@ impl ShopPage<'_> {
         objection_list(&mut page, self.objections);
         if self.list.shelves.is_empty() {
             page.paragraph(&format!(
-                "Nothing is to be bought from {} to {}: no cooking and no food from the table is \
+                "Nothing is to be bought from {}: no cooking and no food from the table is \
                  planned; {}.",
-                self.from,
-                self.to,
+                words::days(self.from, self.to),
                 with_command(&NextStep::PlanCooking.into())
             ));
             return page.finish();
         }
         page.heading(&format!(
-            "TO BUY FOR {} TO {}, {}",
-            self.from, self.to, self.currency
+            "TO BUY FOR {}, {}",
+            words::days(self.from, self.to),
+            self.currency
         ));
         let column = self.column(look).max(NARROWEST);
         let mut rows = Vec::new();

@@ -9,6 +9,7 @@ use crate::notebook::{
 };
 use crate::nutrition::AgeMonths;
 use crate::safety::{CautionTable, Judge, NotedReaction, Objection, WaitAfter};
+use crate::words;
 
 /// The nine major allergens (FALCPA 2004, FASTER Act 2021).
 pub const ALLERGENS: [&str; 9] = [
@@ -167,7 +168,7 @@ fn next(
                 WaitAfter::All => "the last",
                 WaitAfter::Allergens => "the last new allergen",
             };
-            let days = settings.waiting_days;
+            let (days, free) = (settings.waiting_days, words::day(free));
             format!("The next new food may come on {free}, {days} days after {after}.")
         }
     })

@@ -8,10 +8,11 @@ use jiff::civil::Date;
 
 use super::allergens::AllergenTable;
 use super::child::{ChildFacts, Tasted, WaitAfter};
-use super::judge::{Case, ids, names, spoken};
+use super::judge::{Case, ids, names};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
 use crate::nutrition::AgeMonths;
+use crate::words;
 
 /// The allergen that some children are seen for before they taste it.
 const PEANUT: &str = "peanut";
@@ -189,7 +190,7 @@ fn too_soon(case: &Case<'_>, tasted: &Tasted, new: &[&Portion]) -> Option<Object
                 WaitAfter::Allergens => "allergen",
             },
             waiting.days,
-            spoken(free)
+            words::day(free)
         ),
         None if at_once => format!(
             "{} foods are new at once. One at a time, {} days apart: a reaction is then easy to place.",

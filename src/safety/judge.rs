@@ -254,11 +254,6 @@ fn no_age() -> Objection {
     }
 }
 
-/// A day that nobody takes for another: `2 Mar 2026`.
-pub(super) fn spoken(day: Date) -> String {
-    day.strftime("%-d %b %Y").to_string()
-}
-
 /// Ids of foods, each once.
 pub(super) fn ids(portions: &[&Portion]) -> Vec<String> {
     let mut ids: Vec<String> = Vec::new();

@@ -1,9 +1,11 @@
 //! What the child's own record says against foods: allergies, reactions that no doctor has cleared, an early birth.
 
 use super::allergens::AllergenTable;
-use super::judge::{Case, UNKNOWN_AGE, ids, names, spoken};
+use super::judge::{Case, UNKNOWN_AGE, ids, names};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
+
+use crate::words;
 
 /// The hazard of a food after which something was noted.
 pub(super) const NOTED: &str = "reaction-before";
@@ -61,7 +63,7 @@ fn reactions(case: &Case<'_>) -> Vec<Objection> {
         };
         let text = format!(
             "On {} you noted for {}: {}. Ask your paediatrician before it is offered again.",
-            spoken(reaction.day),
+            words::day(reaction.day),
             case.child.name,
             reaction.words
         );

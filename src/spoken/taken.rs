@@ -119,7 +119,7 @@ impl Taken {
             ""
         };
         format!(
-            "`{}` was taken as {}{} ({}){method}{}{choice}",
+            "“{}” was taken as {}{} ({}){method}{}{choice}",
             self.typed,
             mass.unwrap_or_default(),
             self.food.name,

@@ -126,12 +126,12 @@ impl Unclear {
     pub fn what(&self) -> String {
         let typed = self.typed.trim();
         match &self.doubt {
-            Doubt::Food(_) => format!("`{typed}` could be more than one food"),
-            Doubt::NoFood(_) => format!("no food is called so: `{typed}`"),
-            Doubt::TwoFoods(_) => format!("`{typed}` names two foods"),
+            Doubt::Food(_) => format!("“{typed}” could be more than one food"),
+            Doubt::NoFood(_) => format!("no food is called so: “{typed}”"),
+            Doubt::TwoFoods(_) => format!("“{typed}” names two foods"),
             Doubt::UnknownId(id) => format!("no food has the id {id}"),
-            Doubt::Word(word) => format!("`{word}` says nothing here: `{typed}`"),
-            Doubt::Nothing => format!("`{typed}` names no food"),
+            Doubt::Word(word) => format!("“{word}” says nothing here: “{typed}”"),
+            Doubt::Nothing => format!("“{typed}” names no food"),
             Doubt::Amount {
                 food, vague: None, ..
             } => format!("how much of {food}?"),
@@ -140,7 +140,7 @@ impl Unclear {
                 vague: Some(word),
                 ..
             } => {
-                format!("how much of {food} is `{word}`?")
+                format!("how much of {food} is “{word}”?")
             }
             Doubt::Ounce(food) => {
                 format!("an ounce may be one of mass (28 g) or of volume (30 ml): {food}")
@@ -149,12 +149,12 @@ impl Unclear {
             Doubt::Methods(several) => {
                 format!("cooked in more than one way: {}", several.join(", "))
             }
-            Doubt::TwoAmounts => format!("`{typed}` has more than one amount"),
-            Doubt::Range(range) => format!("`{range}` is no one amount"),
-            Doubt::Number(number) => format!("`{number}` may be read in two ways, or in none"),
-            Doubt::Negative => format!("`{typed}` is less than nothing"),
-            Doubt::Zero => format!("`{typed}`: the amount is zero"),
-            Doubt::Feeds => format!("`{typed}` has no number of feeds a day"),
+            Doubt::TwoAmounts => format!("“{typed}” has more than one amount"),
+            Doubt::Range(range) => format!("“{range}” is no one amount"),
+            Doubt::Number(number) => format!("“{number}” may be read in two ways, or in none"),
+            Doubt::Negative => format!("“{typed}” is less than nothing"),
+            Doubt::Zero => format!("“{typed}”: the amount is zero"),
+            Doubt::Feeds => format!("“{typed}” has no number of feeds a day"),
             Doubt::Wrong(error) => error.to_string(),
         }
     }
@@ -203,7 +203,7 @@ impl Unclear {
                     .into()
             }
             Doubt::Negative | Doubt::Zero => "write how much goes in".into(),
-            Doubt::Feeds => "write 1 to 30, such as `breast 5 feeds`".into(),
+            Doubt::Feeds => "write 1 to 30, such as “breast 5 feeds”".into(),
             Doubt::Wrong(error) => error.hint(),
         }
     }

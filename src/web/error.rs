@@ -195,7 +195,7 @@ mod tests {
 
     #[test]
     fn what_is_broken_is_not_told_to_the_browser() {
-        let fault = PageError::broken("cannot read `/home/wren/book.sqlite`");
+        let fault = PageError::broken("cannot read “/home/wren/book.sqlite”");
         assert!(!fault.page().render().unwrap().contains("wren"));
     }
 }

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::error::PageError;
-use super::wording::{in_words, worded};
+use super::wording::in_words;
 use crate::notebook::BookError;
 use crate::problem::Problem;
 
@@ -48,7 +48,7 @@ pub(super) struct Wrong(Vec<(Cow<'static, str>, String)>);
 impl Wrong {
     /// Adds an error to a field.
     pub(super) fn say(&mut self, field: impl Into<Cow<'static, str>>, words: impl Into<String>) {
-        self.0.push((field.into(), worded(&words.into())));
+        self.0.push((field.into(), words.into()));
     }
 
     /// Adds problems found by the rules of the book to a field.

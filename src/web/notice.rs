@@ -5,7 +5,6 @@ use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
 use super::objections::ShownObjections;
-use super::wording::worded;
 
 /// The number of notices that are kept; older ones are dropped.
 const KEPT: usize = 100;
@@ -28,19 +27,7 @@ pub(super) struct Notice {
 }
 
 impl Notice {
-    /// Translates the text into the wording of the page. A parent may have typed parts of it, so that no clause is
-    /// left out.
-    pub(super) fn plain(self) -> Self {
-        let all = |words: Vec<String>| words.iter().map(|words| worded(words)).collect();
-        Self {
-            done: worded(&self.done),
-            more: all(self.more),
-            warnings: all(self.warnings),
-            ..self
-        }
-    }
-
-    /// A notice of a single sentence.
+    /// Only a sentence.
     pub(super) fn of(done: impl Into<String>) -> Self {
         Self {
             done: done.into(),

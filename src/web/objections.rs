@@ -1,9 +1,9 @@
 //! Objections on a page: above the form that would record, and again as what was read when the form is sent.
 
 use super::fields::Fields;
-use super::wording::{capital, worded};
 use crate::report::{ObjectionLine, objection_lines};
 use crate::safety::{Objection, Severity};
+use crate::words::capital;
 
 /// The fields that say which objections were read although they stop a form.
 pub(super) const ANYWAY: &str = "anyway";
@@ -24,10 +24,10 @@ impl ShownObjections {
     pub(super) fn of(objections: &[Objection], warnings: &[String]) -> Self {
         let (answers, others): (Vec<_>, Vec<_>) =
             objections.iter().cloned().partition(Objection::is_answer);
-        let mut lines = page_lines(&others);
+        let mut lines = objection_lines(&others);
         lines.extend(warnings.iter().map(|words| warning(words)));
         Self {
-            answers: page_lines(&answers),
+            answers: objection_lines(&answers),
             lines,
             blocks: blocks(objections).collect(),
         }
@@ -43,17 +43,6 @@ impl ShownObjections {
             ..Self::default()
         }
     }
-}
-
-/// Objections in the wording of a page.
-pub(super) fn page_lines(objections: &[Objection]) -> Vec<ObjectionLine> {
-    let lines = objection_lines(objections).into_iter();
-    let on_page = |line: ObjectionLine| ObjectionLine {
-        text: worded(&line.text),
-        instead: worded(&line.instead),
-        ..line
-    };
-    lines.map(on_page).collect()
 }
 
 /// Whether the form was sent by someone who read each of the objections that stop it.
@@ -119,11 +108,5 @@ mod tests {
             &Fields::default(),
             &[honey(Severity::Warn, "Wren")]
         ));
-    }
-
-    #[test]
-    fn no_clause_of_an_objection_is_left_out() {
-        let lines = page_lines(&[honey(Severity::Warn, "Wren")]);
-        assert_eq!(lines[0].text, "On 16 Nov 2026 -- no; --honey.");
     }
 }

@@ -123,7 +123,7 @@ pub(super) fn response(kitchen: &AppState, answer: Result<RoomAnswer, PageError>
             (Extension(own), Html(page)).into_response()
         }
         Ok(RoomAnswer::See(path)) => Redirect::to(&path).into_response(),
-        Ok(RoomAnswer::Done(path, notice)) => match kitchen.notices().keep(notice.plain()) {
+        Ok(RoomAnswer::Done(path, notice)) => match kitchen.notices().keep(notice) {
             Ok(name) => {
                 let joined = if path.contains('?') { '&' } else { '?' };
                 Redirect::to(&format!("{path}{joined}{NOTICE}={name}")).into_response()

@@ -144,7 +144,7 @@ fn zinc_of_a_formula_fed_child_is_a_note_and_no_alarm() {
     }
     let days = ["--from", "2026-09-01", "--to", "2026-09-02"];
     let week = flat(&home.answer(&[&["week"][..], &days].concat()));
-    let note = "Zinc: above the upper level for a day, 5 mg (all sources), on 2026-09-01 to 2026-09-02, \
+    let note = "Zinc: above the upper level for a day, 5 mg (all sources), on 1 Sep 2026 to 2 Sep 2026, \
                 and only with the infant formula, which is made for this: not an alarm.";
     assert!(week.contains(note) && !week.contains("! Zinc"), "{week}");
     let upper = &json(&home, &[&["week"][..], &days, &["--json"]].concat())["week"]["ZN"]["upper"];

@@ -342,7 +342,7 @@ fn on_a_full_disk_an_entry_is_recorded_or_refused() {
         } else {
             refused += 1;
             assert_eq!(said.code, 2, "{}", said.err);
-            assert!(said.err.contains("the book `"), "{}", said.err);
+            assert!(said.err.contains("the book “"), "{}", said.err);
             assert_eq!(said.out, "");
             assert_eq!(before, home.rows(), "{limit}: {}", said.err);
         }

@@ -349,11 +349,11 @@ fn cubes_are_not_planned_before_they_are_frozen() {
         [
             (
                 Some("2026-10-05"),
-                Some("1 cube of Egg and wheat: 0 by then, more only from 2026-10-07")
+                Some("1 cube of Egg and wheat: 0 by then, more only from 7 Oct 2026")
             ),
             (
                 Some("2026-10-07"),
-                Some("1 cube of Lentil and squash: 0 by then, more only from 2026-10-08")
+                Some("1 cube of Lentil and squash: 0 by then, more only from 8 Oct 2026")
             ),
         ]
     );

@@ -111,7 +111,7 @@ fn another_folder_of_that_name_is_left_alone() {
     assert!(said(book.path(), &["data"]).contains("built in"));
     let told = trayful(&IMPORT).inside(book.path()).refusal();
     assert!(
-        told.contains("`foods` holds other files, such as `notes.txt`"),
+        told.contains("“foods” holds other files, such as “notes.txt”"),
         "{told}"
     );
 }

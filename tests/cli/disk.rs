@@ -103,9 +103,9 @@ fn a_disk_that_is_full_at_any_moment_leaves_the_cache_whole() {
         }
         assert_eq!(said.code, 2, "{}", said.err);
         let first = said.err.lines().next().unwrap_or_default();
-        let file = first.strip_prefix("error: cannot write `disk/cache/");
+        let file = first.strip_prefix("error: cannot write “disk/cache/");
         let reason = file
-            .and_then(|text| text.split_once("`: "))
+            .and_then(|text| text.split_once("”: "))
             .map(|(_, reason)| reason);
         let expected = Some("No space left on device (os error 28)");
         assert_eq!(reason, expected, "{room} KiB: {}", said.err);
@@ -131,7 +131,7 @@ fn a_read_only_disk_is_named() {
         exit $code";
     let said = said(&bash(folder.path(), way, script));
     assert_eq!(said.code, 2, "{}", said.err);
-    let expected = "cannot write `disk/cache/import.lock`";
+    let expected = "cannot write “disk/cache/import.lock”";
     assert!(said.err.contains(expected), "{}", said.err);
     assert!(said.err.contains("Sound: "), "{}", said.err);
 }
@@ -176,7 +176,7 @@ fn who_may_not_write_is_told_so() {
     mode(&cache, 0o755);
     assert_eq!(said.code, 2, "{}", said.err);
     assert!(
-        said.err.contains("cannot write `disk/cache/"),
+        said.err.contains("cannot write “disk/cache/"),
         "{}",
         said.err
     );

@@ -99,7 +99,7 @@ fn every_command_states_which_recipe_a_part_of_a_name_was_taken_as() {
         let mut words = Vec::new();
         let args = naming(command, "plain-sq", &mut words);
         let Said { code, err, .. } = said(book.path(), &args);
-        let note = "note: `plain-sq` was taken as squash\n";
+        let note = "note: “plain-sq” was taken as squash\n";
         assert_eq!((code, err.as_str()), (0, note), "{args:?}");
     }
 }
@@ -109,7 +109,7 @@ fn json_of_a_meal_holds_which_recipe_was_meant() {
     let book = book();
     let args = ["serve", "1 plain-sq", "--json", "--on", "2026-04-13"];
     let answer: serde_json::Value = serde_json::from_str(&said(book.path(), &args).out).unwrap();
-    assert_eq!(answer["taken_as"][0], "`plain-sq` was taken as squash");
+    assert_eq!(answer["taken_as"][0], "“plain-sq” was taken as squash");
 }
 
 #[test]
@@ -124,7 +124,7 @@ fn no_command_takes_a_misspelling_or_one_of_several_and_none_records_anything() 
     let before = export("before");
     for command in COMMANDS {
         for (name, reason) in [
-            ("sqash", "did you mean `squash`?"),
+            ("sqash", "did you mean “squash”?"),
             ("br", "more than one"),
             ("wombat", "choose from"),
         ] {

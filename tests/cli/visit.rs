@@ -306,7 +306,7 @@ fn a_time_without_a_record_writes_nothing() {
     assert_eq!((said.code, said.err.as_str()), (1, ""));
     assert_eq!(
         said.out,
-        "Nothing is on record for <b>&\" from 2026-04-01 to 2026-04-30.\n"
+        "Nothing is on record for <b>&\" from 1 Apr 2026 to 30 Apr 2026.\n"
     );
     assert!(!book.path().join("visit.html").exists());
     // What the book says of the child's milk is no record of these days.
@@ -321,7 +321,7 @@ fn a_page_goes_into_a_file_and_figures_are_printed() {
     let said = visit(&book, &["--to", "2026-10-08"]);
     assert_eq!(
         said,
-        "Wrote the record of <b>&\" from 2026-10-05 to 2026-10-08 into visit.html.\n"
+        "Wrote the record of <b>&\" from 5 Oct 2026 to 8 Oct 2026 into visit.html.\n"
     );
     let html = std::fs::read_to_string(book.path().join("visit.html")).unwrap();
     assert!(html.ends_with("</html>"));

@@ -3,7 +3,7 @@
 
 use data_import::nutrients;
 use jiff::ToSpan as _;
-use jiff::civil::{Date, date};
+use jiff::civil::date;
 use serde_json::Value;
 
 use super::client::encoded;
@@ -55,7 +55,7 @@ fn recipe(dice: &mut Dice, number: usize) -> String {
     text.concat() + &format!("\n[liquid]\ncollected = \"200 ml\"\nreturned = \"{returned} ml\"\n")
 }
 
-/// Text as a person reads it: without tags, entities, line breaks and fixed spaces; days as on a page.
+/// Text as a person reads it: without tags, entities, line breaks and fixed spaces.
 fn words(text: &str) -> String {
     let mut words = String::new();
     for part in text.split('<') {
@@ -66,7 +66,7 @@ fn words(text: &str) -> String {
 }
 
 fn plain(text: &str) -> String {
-    let mut text = text.replace('\u{a0}', " ").replace('`', "\"");
+    let mut text = text.replace('\u{a0}', " ");
     for (entity, letter) in [
         ("&#39;", "'"),
         ("&#34;", "\""),
@@ -75,20 +75,10 @@ fn plain(text: &str) -> String {
         ("&gt;", ">"),
         ("&amp;", "&"),
         ("&#38;", "&"),
-        ("\u{201c}", "\""),
-        ("\u{201d}", "\""),
     ] {
         text = text.replace(entity, letter);
     }
-    let day = |word: &str| {
-        let (start, rest) = word.split_at_checked(10)?;
-        let date: Date = start.parse().ok()?;
-        Some(format!("{}{rest}", date.strftime("%-d %b %Y")))
-    };
-    let words = text.split_whitespace();
-    let words: Vec<_> = words
-        .map(|word| day(word).unwrap_or_else(|| word.into()))
-        .collect();
+    let words: Vec<_> = text.split_whitespace().collect();
     words.join(" ")
 }
 

@@ -137,7 +137,7 @@ fn food(
     let short_name = row.text(1)?;
     if short_name != description.short_name {
         let other = &description.short_name;
-        return Err(row.wrong_at(1, format!("`{short_name}` is `{other}` in {FOOD_DES}")));
+        return Err(row.wrong_at(1, format!("“{short_name}” is “{other}” in {FOOD_DES}")));
     }
     if row.number(52, "refuse")? != description.refuse_percent {
         return Err(row.wrong_at(52, format!("refuse is not the same in {FOOD_DES}")));

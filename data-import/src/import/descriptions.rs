@@ -88,5 +88,5 @@ pub(super) fn food_id(row: Row<'_>) -> Result<FoodId, Error> {
         .parse()
         .ok()
         .filter(|_| text.len() == 5 && !text.starts_with("own"));
-    id.ok_or_else(|| row.wrong_at(0, format!("`{text}` is not an NDB number of five digits")))
+    id.ok_or_else(|| row.wrong_at(0, format!("“{text}” is not an NDB number of five digits")))
 }

@@ -184,7 +184,7 @@ fn decoded(bytes: &[u8]) -> String {
 fn shown(bytes: &[u8]) -> String {
     let start = bytes.get(..40).unwrap_or(bytes);
     let more = if bytes.len() > start.len() { "..." } else { "" };
-    format!("`{}{more}`", start.escape_ascii())
+    format!("“{}{more}”", start.escape_ascii())
 }
 
 #[cfg(test)]
@@ -201,7 +201,7 @@ mod tests {
 
     #[test]
     fn odd_fields_are_shown_short_and_plain() {
-        assert_eq!(shown(b"\x00\xFFa"), "`\\x00\\xffa`");
+        assert_eq!(shown(b"\x00\xFFa"), "“\\x00\\xffa”");
         assert_eq!(shown(&[b'a'; 50]).len(), 40 + 2 + 3);
     }
 }

@@ -128,7 +128,7 @@ fn read_definitions(
         };
         let (unit, expected) = (row.text(1)?, &definition.1.unit);
         if unit != *expected {
-            let problem = format!("nutrient {number} is in `{unit}`, not in `{expected}`");
+            let problem = format!("nutrient {number} is in “{unit}”, not in “{expected}”");
             return Err(row.wrong_at(1, problem));
         }
         // The last field; where it is not whole, the file is cut off.
@@ -141,7 +141,7 @@ fn read_definitions(
 fn nutrient_number(row: Row<'_>, field: usize) -> Result<u16, Error> {
     let text = row.text(field)?;
     text.parse()
-        .map_err(|_| row.wrong_at(field, format!("`{text}` is not a nutrient number")))
+        .map_err(|_| row.wrong_at(field, format!("“{text}” is not a nutrient number")))
 }
 
 /// The foods by id, each with its place.

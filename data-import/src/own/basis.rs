@@ -105,14 +105,14 @@ fn counts_servings(entry: &Entry) -> bool {
 fn per(entry: &Entry) -> Result<(String, Size), Finding> {
     let Some(cell) = entry.cell(PER) else {
         let hint = "write what its figures hold for: 100 g, 100 ml or serving";
-        let what = "this food has no `per`";
+        let what = "this food has no “per”";
         return Err(Finding::new(entry.span.clone(), what, hint));
     };
     if !counts_servings(entry) {
         return Ok((cell.text.clone(), size(cell, PER)?));
     }
     let Some(serving) = entry.cell(SERVING) else {
-        let hint = "write it as `serving`, such as 15 g; it stands on the label";
+        let hint = "write it as “serving”, such as 15 g; it stands on the label";
         let what = "the size of the serving is not known";
         return Err(Finding::at(cell, what, hint));
     };
@@ -238,7 +238,7 @@ mod tests {
         assert_eq!(
             read("per=serving; serving=1 cup; density=9 g/ml; measure=1 tbsp").unwrap_err(),
             [
-                "serving: `cup` is no unit",
+                "serving: “cup” is no unit",
                 "density: no food has this density",
                 "measure: not a measure with its weight"
             ]

@@ -74,7 +74,7 @@ fn weight(label: &Label<'_>, basis: &Basis) -> Option<Finding> {
         Finding::at(
             largest.cell,
             what,
-            "is `per` right, and is every figure in its column?",
+            "is “per” right, and is every figure in its column?",
         )
     })
 }
@@ -120,7 +120,7 @@ fn energy_of_fat(label: &Label<'_>, basis: &Basis) -> Option<Finding> {
             short(basis.grams),
             short(most)
         );
-        Finding::at(energy.cell, what, "is it kJ, or is `per` another amount?")
+        Finding::at(energy.cell, what, "is it kJ, or is “per” another amount?")
     })
 }
 
@@ -186,7 +186,7 @@ fn doses<'a>(label: &'a Label<'_>, basis: &'a Basis) -> impl Iterator<Item = Fin
                 figure.label.column,
                 short(per_100g)
             );
-            Finding::at(figure.cell, what, "is the unit right: g, mg or µg? is `per` right?")
+            Finding::at(figure.cell, what, "is the unit right: g, mg or µg? is “per” right?")
         })
         };
     label.figures.iter().filter_map(dose)

@@ -66,7 +66,7 @@ pub(super) fn label(entry: &Entry) -> Result<Result<Label<'_>, Vec<Finding>>, Er
         Some(DailyValues::Infants)
     });
     if let (Some(_), Some(cell)) = (entry.cell(CARBOHYDRATE), entry.cell(TOTAL_CARBOHYDRATE)) {
-        let hint = "`total-carbohydrate` counts the fibre in (American labels), `carbohydrate` \
+        let hint = "“total-carbohydrate” counts the fibre in (American labels), “carbohydrate” \
                     does not (European): write the one the label has";
         findings.push(Finding::at(cell, "carbohydrate is there twice", hint));
     }
@@ -111,7 +111,7 @@ fn daily_values(cell: &Cell) -> Result<DailyValues, Finding> {
         "1-3 years" | "1\u{2013}3 years" => Ok(DailyValues::Children),
         other => Err(Finding::unknown(
             cell,
-            format!("the Daily Values for `{other}` are not known here"),
+            format!("the Daily Values for “{other}” are not known here"),
             ["infants", "1-3 years"],
         )),
     }
@@ -143,7 +143,7 @@ fn counted(
         return Ok(Ok((id, declared.number * size)));
     }
     let hint = format!("write {name} in {}, as the label does", unit(number)?);
-    let what = format!("`{}` is no amount of {name}", cell.text);
+    let what = format!("“{}” is no amount of {name}", cell.text);
     Ok(Err(Finding::at(cell, what, &hint)))
 }
 

@@ -58,8 +58,9 @@ pub(super) fn header(text: &str, line: &Line) -> Result<Result<Header, Vec<Findi
     if findings.is_empty() {
         for needed in [columns::ID, columns::NAME, columns::PER] {
             if !header.contains(&Some(needed)) {
-                let hint = "`trayful foods --template` prints a file to start from";
-                let what = format!("there is no column `{needed}`");
+                let hint =
+                    "the first line names the columns: id, name and per, and one for each figure";
+                let what = format!("there is no column “{needed}”");
                 findings.push(Finding::new(line.span.clone(), what, hint));
             }
         }
@@ -79,16 +80,16 @@ fn column(
     let text = &cell.text;
     Ok(match heading(text)? {
         Heading::Known(column) if taken.contains(&Some(column)) => {
-            let what = format!("`{column}` is there twice");
+            let what = format!("“{column}” is there twice");
             Err(Finding::at(cell, what, "leave one of them out"))
         }
         Heading::Known(column) => Ok(column),
         Heading::NotCounted => {
-            let what = format!("`{text}` is counted by no table here");
+            let what = format!("“{text}” is counted by no table here");
             Err(Finding::at(cell, what, "leave it out"))
         }
         Heading::Unknown => {
-            let what = format!("`{text}` is not something to say of an own food");
+            let what = format!("“{text}” is not something to say of an own food");
             Err(Finding::unknown(cell, what, columns::columns()?))
         }
     })
@@ -139,7 +140,7 @@ pub(super) fn told(text: &str) -> Result<Result<Entry, Vec<Finding>>, Error> {
         }
         let Some((key, value)) = part.split_once('=') else {
             let hint = "write what it is before the figure, such as iron=7.5 mg";
-            findings.push(Finding::at(&piece, "there is no `=` in this", hint));
+            findings.push(Finding::at(&piece, "there is no “=” in this", hint));
             continue;
         };
         let named = column(&cells::trimmed(key, start), &taken)?;

@@ -189,14 +189,14 @@ fn id(entry: &Entry) -> Result<FoodId, Finding> {
     let Some(cell) = entry.cell(ID) else {
         return Err(Finding::new(
             entry.span.clone(),
-            "this food has no `id`",
+            "this food has no “id”",
             hint,
         ));
     };
     match cell.text.parse::<FoodId>() {
         Ok(id) if id.is_own() => Ok(id),
         _ => {
-            let what = format!("`{}` is not the id of an own food", cell.text);
+            let what = format!("“{}” is not the id of an own food", cell.text);
             Err(Finding::at(cell, what, hint))
         }
     }
@@ -207,7 +207,7 @@ fn name(entry: &Entry) -> Result<String, Finding> {
         let hint = "name it as you would look for it; cautions go by the name";
         return Err(Finding::new(
             entry.span.clone(),
-            "this food has no `name`",
+            "this food has no “name”",
             hint,
         ));
     };
@@ -227,7 +227,7 @@ fn group(entry: &Entry) -> Result<String, Finding> {
         return Ok(UNGROUPED.to_owned());
     };
     group_code(&cell.text).map(str::to_owned).ok_or_else(|| {
-        let what = format!("`{}` is not a food group", cell.text);
+        let what = format!("“{}” is not a food group", cell.text);
         Finding::unknown(cell, what, group_names())
     })
 }

@@ -115,7 +115,7 @@ fn an_import_that_cannot_write() {
         // A folder in the place of a file stops the write whoever runs the test.
         fs::create_dir_all(place.cache().join(file).join("in the way")).unwrap();
         let error = place.import().unwrap_err();
-        assert!(error.to_string().starts_with("cannot write `"), "{error}");
+        assert!(error.to_string().starts_with("cannot write “"), "{error}");
         assert_eq!(place.open().unwrap().all().unwrap(), before);
     }
 }
@@ -129,7 +129,7 @@ fn a_folder_with_other_files() {
     assert!(
         error
             .to_string()
-            .contains("holds other files, such as `letter.txt`"),
+            .contains("holds other files, such as “letter.txt”"),
         "{error}"
     );
     assert_eq!(place.cache_files().len(), 1);

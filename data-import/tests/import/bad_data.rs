@@ -56,13 +56,13 @@ fn a_food_there_twice() {
 fn values_that_are_no_amounts() {
     // Field 11, counted from 0, is iron.
     for (value, problem) in [
-        ("abc", "Iron, Fe: `abc` is not a number"),
-        ("NaN", "Iron, Fe: `NaN` is not a number"),
-        ("inf", "Iron, Fe: `inf` is not a number"),
-        ("1e999", "Iron, Fe: `1e999` is not a number"),
-        ("-1", "Iron, Fe: `-1` is negative"),
-        ("1,5", "Iron, Fe: `1,5` is not a number"),
-        ("1e2", "Iron, Fe: `1e2` is not a number"),
+        ("abc", "Iron, Fe: “abc” is not a number"),
+        ("NaN", "Iron, Fe: “NaN” is not a number"),
+        ("inf", "Iron, Fe: “inf” is not a number"),
+        ("1e999", "Iron, Fe: “1e999” is not a number"),
+        ("-1", "Iron, Fe: “-1” is negative"),
+        ("1,5", "Iron, Fe: “1,5” is not a number"),
+        ("1e2", "Iron, Fe: “1e2” is not a number"),
         (
             "0.705",
             "Iron, Fe: 3 decimals where 2 are published; is this its column?",
@@ -87,7 +87,7 @@ fn an_id_that_is_none() {
         );
     }
     let text = with_field(ABBREV, 3, 0, "14411");
-    assert_eq!(text, "ABBREV.txt:4:1: `14411` is not text between ~");
+    assert_eq!(text, "ABBREV.txt:4:1: “14411” is not text between ~");
 }
 
 #[test]
@@ -95,7 +95,7 @@ fn text_with_a_stray_mark() {
     let text = with_field(FOOD_DES, 1, 2, "~Corn~ creamed~");
     assert_eq!(
         text,
-        "FOOD_DES.txt:2:16: `~Corn~ creamed~` is not text between ~"
+        "FOOD_DES.txt:2:16: “~Corn~ creamed~” is not text between ~"
     );
 }
 
@@ -104,7 +104,7 @@ fn files_that_do_not_belong_together() {
     let text = with_field(FOOD_DES, 9, 3, "~LENTILS,PINK~");
     assert_eq!(
         text,
-        "ABBREV.txt:5:9: `LENTILS,RAW` is `LENTILS,PINK` in FOOD_DES.txt"
+        "ABBREV.txt:5:9: “LENTILS,RAW” is “LENTILS,PINK” in FOOD_DES.txt"
     );
     let text = with_field(FOOD_DES, 9, 8, "5");
     assert!(
@@ -202,7 +202,7 @@ fn a_missing_file() {
 fn no_such_folder() {
     let place = Workplace::new();
     let error = place.import_from(&place.path("nowhere")).unwrap_err();
-    assert!(error.to_string().starts_with("cannot read `"), "{error}");
+    assert!(error.to_string().starts_with("cannot read “"), "{error}");
     assert_eq!(error.hint(), Some("check the path"));
     assert!(!place.cache().exists());
 }

@@ -58,7 +58,7 @@ fn what_is_not_a_zip() {
     let place = Workplace::new();
     let path = place.source().join(ABBREV);
     let text = place.import_from(&path).unwrap_err().to_string();
-    assert!(text.starts_with("cannot read the zip `"), "{text}");
+    assert!(text.starts_with("cannot read the zip “"), "{text}");
 }
 
 #[test]
@@ -69,7 +69,7 @@ fn a_zip_cut_off_or_changed() {
     let whole = fs::read(&path).unwrap();
     fs::write(&path, &whole[..whole.len() / 2]).unwrap();
     let text = place.import_from(&path).unwrap_err().to_string();
-    assert!(text.starts_with("cannot read the zip `"), "{text}");
+    assert!(text.starts_with("cannot read the zip “"), "{text}");
     for at in (200..whole.len()).step_by(97) {
         let mut changed = whole.clone();
         changed[at] ^= 0x55;

@@ -40,7 +40,7 @@ fn each_kind_is_a_source_of_its_own_in_order_of_preference() {
     let ids = table.names().unwrap().into_iter();
     let ids = ids.map(|name| name.id.to_string()).collect::<Vec<_>>();
     assert_eq!(ids, ["1101", "1102", "1200", "1300", "1400", "999"]);
-    assert_eq!(table.sources()[3].release, "published up to 2023-01-05");
+    assert_eq!(table.sources()[3].release, "published up to 5 Jan 2023");
 }
 
 #[test]

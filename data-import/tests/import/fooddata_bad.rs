@@ -13,15 +13,15 @@ fn replaced(file: &str, from: &str, to: &str) -> String {
 #[test]
 fn amounts_that_are_none() {
     for (amount, problem) in [
-        ("NaN", "`NaN` is not a number"),
-        ("inf", "`inf` is not a number"),
-        ("-0.15", "`-0.15` is negative"),
-        ("-0", "`-0` is negative"),
-        ("1e308", "`1e308` is no amount in 100 g"),
-        ("1e999", "`1e999` is not a number"),
-        ("0,15", "`0,15` is not a number"),
-        ("0x10", "`0x10` is not a number"),
-        ("1.2.3", "`1.2.3` is not a number"),
+        ("NaN", "“NaN” is not a number"),
+        ("inf", "“inf” is not a number"),
+        ("-0.15", "“-0.15” is negative"),
+        ("-0", "“-0” is negative"),
+        ("1e308", "“1e308” is no amount in 100 g"),
+        ("1e999", "“1e999” is not a number"),
+        ("0,15", "“0,15” is not a number"),
+        ("0x10", "“0x10” is not a number"),
+        ("1.2.3", "“1.2.3” is not a number"),
     ] {
         let text = replaced(
             VALUES,
@@ -34,7 +34,7 @@ fn amounts_that_are_none() {
     let text = replaced(VALUES, "\"12\",\"1102\"", "\"12\",\"-1102\"");
     assert_eq!(
         text,
-        "food_nutrient.csv:14:7: `-1102` is not a whole number"
+        "food_nutrient.csv:14:7: “-1102” is not a whole number"
     );
     let text = replaced(VALUES, "\"12\",\"1102\"", "\"12\",\"\"");
     assert_eq!(text, "food_nutrient.csv:14:7: a value without a food");

@@ -168,21 +168,21 @@ fn broken_tables() {
             0,
             2,
             "-1",
-            "NUT_DATA.txt:1:15: Protein: `-1` is negative",
+            "NUT_DATA.txt:1:15: Protein: “-1” is negative",
         ),
         (
             "NUT_DATA.txt",
             0,
             2,
             "inf",
-            "NUT_DATA.txt:1:15: Protein: `inf` is not a number",
+            "NUT_DATA.txt:1:15: Protein: “inf” is not a number",
         ),
         (
             "NUT_DATA.txt",
             0,
             2,
             "1e308",
-            "NUT_DATA.txt:1:15: Protein: `1e308` is not a number",
+            "NUT_DATA.txt:1:15: Protein: “1e308” is not a number",
         ),
         (
             "NUT_DATA.txt",
@@ -231,7 +231,7 @@ fn broken_tables() {
             0,
             1,
             "~mg~",
-            "NUTR_DEF.txt:1:7: nutrient 203 is in `mg`, not in `g`",
+            "NUTR_DEF.txt:1:7: nutrient 203 is in “mg”, not in “g”",
         ),
         (
             "WEIGHT.txt",

@@ -7,7 +7,7 @@ use trayful::household::plan_facts;
 use trayful::notebook::Plan;
 use trayful::planning::agenda::Agenda;
 use trayful::report::{Page, calendar, events};
-use trayful::words::counted;
+use trayful::words::{self, counted};
 
 use super::SpanArgs;
 use crate::cli::failure::Failure;
@@ -49,8 +49,8 @@ pub(super) fn run(args: &CalendarArgs, session: &Session) -> Result<Answer, Fail
     let events = events(&facts, &agenda);
     if events.is_empty() {
         return Ok(Answer::no(format!(
-            "Nothing is to be thawed or cooked from {} to {}: no file was written.\n",
-            span.from, span.to
+            "Nothing is to be thawed or cooked from {}: no file was written.\n",
+            words::days(span.from, span.to)
         )));
     }
     let mut page = Page::new(session.look);

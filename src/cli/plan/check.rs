@@ -11,6 +11,7 @@ use trayful::safety::Objection;
 use super::SpanArgs;
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, Session};
+use trayful::words;
 
 /// Arguments of `trayful plan check`.
 #[derive(Debug, Args)]
@@ -66,8 +67,8 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
         page.list(findings.iter().map(finding_line));
         if sound {
             page.paragraph(&format!(
-                "Nothing is wrong with the plan from {} to {}.",
-                span.from, span.to
+                "Nothing is wrong with the plan from {}.",
+                words::days(span.from, span.to)
             ));
         }
         if !advice.is_empty() {

@@ -11,7 +11,7 @@ use trayful::planning::facts::Span;
 use trayful::planning::file;
 use trayful::problem::{Problem, SourceText};
 use trayful::report::Page;
-use trayful::words::{counted, joined};
+use trayful::words::{self, counted, joined};
 
 use super::SpanArgs;
 use super::judged::JudgedPlan;
@@ -40,10 +40,9 @@ pub(super) fn export(args: &ExportArgs, session: &Session) -> Result<Answer, Fai
     let text = file::write(&plan).map_err(unrendered)?;
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
-        "Wrote {} from {} to {} into {}.",
+        "Wrote {} from {} into {}.",
         of_plan(&plan),
-        span.from,
-        span.to,
+        words::days(span.from, span.to),
         args.file.display()
     ));
     written(&args.file, text, page.finish())
@@ -102,8 +101,9 @@ pub(super) fn import(args: &PlanImportArgs, session: &Session) -> Result<Answer,
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
     let judged = JudgedPlan::of(&store, session, &facts, span, &plan)?;
     let planned = format!(
-        "Planned {} from {first} to {last}{replaced}.",
-        of_plan(&plan)
+        "Planned {} from {}{replaced}.",
+        of_plan(&plan),
+        words::days(*first, *last)
     );
     let rest = "What the file does not name stays as it was.".to_string();
     let (changes, how) = (vec![planned, rest], (&args.anyway, args.json));
@@ -127,7 +127,7 @@ fn of_plan(plan: &Plan) -> String {
 
 fn text(path: &Path) -> Result<String, Failure> {
     let unread = |error: std::io::Error| {
-        Problem::new(format!("cannot read `{}`: {error}", path.display()))
+        Problem::new(format!("cannot read “{}”: {error}", path.display()))
             .hint("name a CSV file in UTF-8, such as one by `trayful plan export`")
     };
     let mut bytes = Vec::new();
@@ -144,7 +144,7 @@ fn text(path: &Path) -> Result<String, Failure> {
             .map_err(unread)?;
     }
     if u64::try_from(bytes.len()).unwrap_or(u64::MAX) > LONGEST {
-        let what = format!("`{}` is too long for a plan", path.display());
+        let what = format!("“{}” is too long for a plan", path.display());
         return Err(Problem::new(what).hint("is it the right file?").into());
     }
     Ok(String::from_utf8(bytes).map_err(|error| unread(std::io::Error::other(error)))?)

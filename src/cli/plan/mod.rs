@@ -13,6 +13,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use trayful::planning::facts::Span;
 use trayful::problem::Problem;
+use trayful::words;
 
 use super::failure::Failure;
 use super::{Answer, Session, today};
@@ -70,11 +71,13 @@ impl SpanArgs {
             .to
             .unwrap_or_else(|| from.saturating_add((USUAL_DAYS - 1).days()));
         if to < from {
+            let (from, to) = (words::day(from), words::day(to));
             let what = format!("the last day, {to}, is before the first, {from}");
             return Err(Problem::new(what).hint("say --from and --to").into());
         }
         if to > from.saturating_add(MOST_DAYS.days()) {
-            let what = format!("{from} to {to} is more than a year");
+            let days = words::days(from, to);
+            let what = format!("{days} is more than a year");
             return Err(Problem::new(what)
                 .hint("say days nearer to each other")
                 .into());

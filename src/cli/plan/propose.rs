@@ -11,6 +11,7 @@ use trayful::report::{Page, ProposalReport};
 
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, Session, today};
+use trayful::words;
 
 /// Days of a week, less the first.
 const SIX: i32 = 6;
@@ -90,6 +91,7 @@ impl ProposeArgs {
         let from = self.from.unwrap_or_else(today);
         let to = self.to.unwrap_or_else(|| from.saturating_add(SIX.days()));
         if to < from {
+            let (from, to) = (words::day(from), words::day(to));
             let what = format!("the last day, {to}, is before the first, {from}");
             return Err(Problem::new(what).hint("say --from and --to").into());
         }

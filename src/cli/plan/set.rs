@@ -13,6 +13,7 @@ use super::judged::JudgedPlan;
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
 use crate::cli::{Answer, Session, today};
+use trayful::words;
 
 /// A plan is set for at most so many days at once.
 const MOST_DAYS: usize = 31;
@@ -86,7 +87,8 @@ fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {
         .take(MOST_DAYS + 1)
         .collect();
     if days.is_empty() || days.len() > MOST_DAYS {
-        let what = format!("{first} to {last} is not 1 to {MOST_DAYS} days");
+        let days = words::days(first, last);
+        let what = format!("{days} is not 1 to {MOST_DAYS} days");
         return Err(Problem::new(what).hint("say the last day with --to").into());
     }
     Ok(days)
@@ -151,7 +153,7 @@ fn cooking(
         };
         validation.cooking(&one)?;
         if cooking.iter().any(|other| other.recipe == one.recipe) {
-            let what = format!("`{}` was said twice for one day", one.recipe);
+            let what = format!("“{}” was said twice for one day", one.recipe);
             return Err(Problem::new(what)
                 .hint("say it once, with all trays")
                 .into());

@@ -11,6 +11,7 @@ use trayful::report::{Page, PlanPage, PlanReport, thawing};
 use super::SpanArgs;
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, Session};
+use trayful::words;
 
 /// Arguments of `trayful plan show`.
 #[derive(Debug, Args)]
@@ -59,8 +60,8 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
     } else if agenda.meals.is_empty() && agenda.cooking.is_empty() {
         let mut page = Page::new(session.look);
         page.paragraph(&format!(
-            "Nothing is planned from {} to {}. Plan a meal with: trayful plan set DAY MEAL \"2 RECIPE\"",
-            span.from, span.to
+            "Nothing is planned from {}. Plan a meal with: trayful plan set DAY MEAL \"2 RECIPE\"",
+            words::days(span.from, span.to)
         ));
         Answer::text(page.finish())
     } else {

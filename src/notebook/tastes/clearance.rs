@@ -8,6 +8,7 @@ use crate::notebook::error::BookError;
 use crate::notebook::store::{Store, new_entry};
 use crate::problem::{Problem, nearest};
 use crate::safety::NotedReaction;
+use crate::words;
 
 /// A doctor's clearance of a food after a reaction, as the parent records it; the program does not judge it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,12 +66,13 @@ fn nothing_to_clear(open: &[NotedReaction], clearance: &Clearance<'_>) -> Proble
     let listed: Vec<_> = listed.collect();
     let near = nearest(food, open.iter().map(|open| open.food.as_str()));
     let hint = match near {
-        Some(near) => format!("did you mean `{near}`?"),
+        Some(near) => format!("did you mean “{near}”?"),
         None if open.is_empty() => "no reaction is open, so there is nothing to clear".to_string(),
         None => format!("name one of {}", listed.join("; ")),
     };
     Problem::new(format!(
-        "no reaction to `{food}` is open for {child} on {day}"
+        "no reaction to “{food}” is open for {child} on {}",
+        words::day(*day)
     ))
     .hint(hint)
 }

@@ -77,7 +77,7 @@ fn contradiction(row: &PlanRow, name: &str, line: usize) -> Problem {
     let what = if name.is_empty() {
         format!("nothing is to be planned here, and line {line} plans something")
     } else {
-        format!("`{name}` is in line {line} too, for the same meal or day")
+        format!("“{name}” is in line {line} too, for the same meal or day")
     };
     Problem::at(row.line.clone(), what).hint("write one row for it, with the whole amount")
 }

@@ -89,7 +89,7 @@ fn row(line: Place, record: &csv::StringRecord) -> Result<PlanRow, Vec<Problem>>
     let [day, child, meal, cubes, what, grams, trays] = &cells;
     let mut problems = Vec::new();
     let read_day = day.value.parse::<Date>().map_err(|_| {
-        let wrong = format!("`{}` is not a day", day.value);
+        let wrong = format!("“{}” is not a day", day.value);
         day.problem(wrong)
             .hint("write year-month-day, such as 2026-03-02")
     });
@@ -144,9 +144,9 @@ fn thing(
             Thing::EmptyMeal
         }),
         [false, false, false] => Err(what
-            .problem(format!("how much of `{}`?", what.value))
+            .problem(format!("how much of “{}”?", what.value))
             .hint("write cubes, grams or trays")),
-        _ if what.value.is_empty() => Err(Problem::at(line.clone(), "`what` is empty")
+        _ if what.value.is_empty() => Err(Problem::at(line.clone(), "“what” is empty")
             .hint("write a recipe, a batch such as #7, or the id of a food")),
         [true, false, false] => Ok(Thing::Serving(PlannedServing::Cubes(Pick {
             cubes: whole(cubes, MOST_CUBES)?,
@@ -154,7 +154,7 @@ fn thing(
         }))),
         [false, true, false] => {
             let food = what.value.parse::<FoodId>().map_err(|_| {
-                what.problem(format!("`{}` is not the id of a food", what.value))
+                what.problem(format!("“{}” is not the id of a food", what.value))
                     .hint(NextStep::find_food())
             })?;
             Ok(Thing::Serving(PlannedServing::Food(food, mass(grams)?)))
@@ -178,7 +178,7 @@ fn whole(cell: &Cell, most: u32) -> Result<u32, Problem> {
     number
         .filter(|number| (1..=most).contains(number))
         .ok_or_else(|| {
-            let what = format!("`{}` is not a number of them", cell.value);
+            let what = format!("“{}” is not a number of them", cell.value);
             cell.problem(what).hint("write a whole number, such as 2")
         })
 }
@@ -187,7 +187,7 @@ fn mass(cell: &Cell) -> Result<Mass, Problem> {
     match cell.value.parse::<f64>() {
         Ok(grams) if grams > 0.0 && grams.is_finite() => Ok(Mass::from_grams(grams)),
         _ => Err(cell
-            .problem(format!("`{}` is not a number of grams", cell.value))
+            .problem(format!("“{}” is not a number of grams", cell.value))
             .hint("write grams with a point and without a unit, such as 30")),
     }
 }

@@ -9,6 +9,7 @@ use jiff::civil::Date;
 use super::{Broken, FirstTaste, FirstTastes, Meal, Rule, Week};
 use crate::planning::indexed_request::is_waited_after;
 use crate::planning::limit::Limit;
+use crate::words;
 
 /// The first tastes of planned meals, by day.
 pub(super) fn first_tastes(week: &Week<'_>, child: usize) -> BTreeMap<Date, FirstTastes> {
@@ -69,7 +70,8 @@ pub(super) fn too_soon(week: &Week<'_>, child: usize) -> Vec<Broken> {
         }
         if let Some(free) = free.filter(|free| *free > day) {
             report(format!(
-                "{names}: new, and the next new food is due on {free}"
+                "{names}: new, and the next new food is due on {}",
+                words::day(free)
             ));
         }
         if waited_after > 0 {
@@ -89,7 +91,8 @@ pub(super) fn too_early_again(week: &Week<'_>, child: usize) -> Vec<Broken> {
         for food in meal.servings.iter().flat_map(|serving| &serving.foods) {
             let free = eater.offer_again.get(&food.id);
             if let Some(free) = free.filter(|free| **free > meal.day) {
-                let words = format!("{} was refused: offer it again from {free} on", food.name);
+                let (name, free) = (&food.name, words::day(*free));
+                let words = format!("{name} was refused: offer it again from {free} on");
                 found.push(meal.broken(Rule::OfferLater, words));
             }
         }

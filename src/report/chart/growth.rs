@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use super::WIDTH;
 use super::marks;
 use super::svg::{Anchor, Svg};
+use crate::words::day;
 
 /// First tastes or a reaction on a day.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -135,18 +136,17 @@ impl Growth<'_> {
     }
 
     fn words(&self) -> String {
-        let date = |day: Date| day.strftime("%-d %b %Y");
-        let (from, to) = (date(self.period.0), date(self.period.1));
+        let (from, to) = (day(self.period.0), day(self.period.1));
         let mut words = format!(
             "{} foods known before {from}, {} on {to}.",
             self.known_before,
             self.known()
         );
         for mark in self.tastes {
-            let _ = write!(words, " {}: first taste {}.", date(mark.day), mark.label);
+            let _ = write!(words, " {}: first taste {}.", day(mark.day), mark.label);
         }
         for mark in self.reactions {
-            let _ = write!(words, " {}: reaction {}.", date(mark.day), mark.label);
+            let _ = write!(words, " {}: reaction {}.", day(mark.day), mark.label);
         }
         words
     }

@@ -130,7 +130,7 @@ mod tests {
             &door.code()[4..]
         );
         let Paired::Known(device) = door.pair(&typed).unwrap() else {
-            panic!("`{typed}` is the code");
+            panic!("“{typed}” is the code");
         };
         assert!(known(&door, &format!("other=1; trayful={}", device.text())));
         assert!(!known(&door, &format!("xtrayful={}", device.text())));

@@ -69,7 +69,7 @@ pub(super) fn typed(
             Ok(pick) => typed.picks.push(pick),
             Err(_) => wrong.say(
                 "cubes",
-                format!("`{cubes}` is no number of cubes: write a whole number, 1 to 1000."),
+                format!("“{cubes}” is no number of cubes: write a whole number, 1 to 1000."),
             ),
         }
     }

@@ -3,7 +3,7 @@
 use crate::words::joined;
 use askama::Template;
 
-use super::phrases::{self, day};
+use super::phrases;
 use crate::notebook::FrozenBatch;
 use crate::report::DiscardReport;
 use crate::web::error::PageError;
@@ -11,6 +11,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, RoomAnswer};
+use crate::words::day;
 
 /// A reason is no longer than this.
 const LONGEST: usize = 200;

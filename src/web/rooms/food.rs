@@ -6,11 +6,11 @@ use super::phrases;
 use crate::food::FoodId;
 use crate::household::BookJudge;
 use crate::nutrition::IntakeTable;
+use crate::report::objection_lines;
 use crate::report::{FoodReport, LabelEntry, ObjectionLine, decimals};
 use crate::safety::CautionTable;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::objections::page_lines;
 use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::wording::in_words;
 
@@ -68,7 +68,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
     RoomAnswer::page(&FoodRoom {
         frame: Layout::of(visit, food.name.clone(), "/foods"),
         refuse: report.food.refuse_words(),
-        objections: page_lines(&objections),
+        objections: objection_lines(&objections),
         warnings: pantry.warnings([&id]).iter().map(in_words).collect(),
         good_for: report.good_for_rows(),
         two_cubes: decimals(report.two_cubes_g, 0),

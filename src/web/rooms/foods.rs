@@ -9,7 +9,7 @@ use crate::food::{FoodData, FoodTable, own_names};
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, RoomAnswer};
-use crate::web::wording::worded;
+use crate::words::stored_day;
 
 #[derive(Template)]
 #[template(path = "web/foods.html")]
@@ -26,7 +26,6 @@ struct FoodsPage<'a> {
 /// A dataset in use.
 struct DatasetRow {
     about: SourceInfo,
-    release: String,
     read: String,
     kept: &'static str,
     /// Whether the dataset can be dropped here.
@@ -62,8 +61,7 @@ fn sources(visit: &PageRequest<'_>, table: &FoodTable) -> Vec<DatasetRow> {
     let source = |(at, about): (usize, &SourceInfo)| {
         let builtin = table.is_builtin(at);
         DatasetRow {
-            release: worded(&about.release),
-            read: worded(&about.imported),
+            read: stored_day(&about.imported),
             kept: match data {
                 _ if builtin => "built in",
                 FoodData::Named(_) => "in the folder named at the start of the page",

@@ -5,16 +5,17 @@ use std::collections::BTreeMap;
 
 use askama::Template;
 
-use super::phrases::{self, Last, day};
+use super::phrases::{self, Last};
 use crate::household::{USUAL_SERVING, freezer_objections};
 use crate::notebook::{Outlook, Pace};
+use crate::report::objection_lines;
 use crate::report::{ObjectionLine, PaceReport};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::objections::page_lines;
 use crate::web::request::{PageRequest, RoomAnswer};
+use crate::words::day;
 
 /// The largest number of cubes that are drawn one by one.
 const MOST_DRAWN: u32 = 64;
@@ -84,7 +85,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
         left: counted(left, "cube"),
         batches: counted(outlook.len(), "batch"),
         pace: PaceReport::from(&pace).words(),
-        of_all: page_lines(&of_all),
+        of_all: objection_lines(&of_all),
         unjudged: pantry.is_none(),
         late: shelf.iter().filter_map(|one| late(one, &pace)).collect(),
         shelf: shelf.into_iter().map(&mut lying).collect(),
@@ -163,7 +164,7 @@ fn bars(objections: &[Objection]) -> Vec<ObjectionLine> {
         .filter(|one| one.bars_a_plan())
         .cloned()
         .collect();
-    page_lines(&bars)
+    objection_lines(&bars)
 }
 
 fn drawing(left: u32, made: u32) -> Option<Drawing> {

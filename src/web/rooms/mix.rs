@@ -6,7 +6,7 @@ use form_urlencoded::Serializer;
 
 use super::bowl::{self, CUBES, ServingRow};
 use super::meal_form::{MealForm, Routes, serve};
-use super::phrases::{self, SelectOption, day};
+use super::phrases::{self, SelectOption};
 use crate::household::{BowlPart, Mixing, TypedServings};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
@@ -17,7 +17,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::objections::ShownObjections;
 use crate::web::request::{PageRequest, RoomAnswer};
-use crate::web::wording::worded;
+use crate::words::day;
 
 #[derive(Template)]
 #[template(path = "web/mix.html")]
@@ -208,14 +208,14 @@ fn bowl_page(
                 (one, address)
             })
             .collect(),
-        taken_as: page.taken_as.iter().map(|words| worded(words)).collect(),
+        taken_as: page.taken_as,
     })
 }
 
 /// A part of the bowl, and where it comes from.
 fn part(part: &BowlPart) -> (String, String) {
     let batch = part.batch.map(|batch| format!("#{batch}"));
-    let remark = part.remark.as_deref().map(worded);
+    let remark = part.remark.clone();
     let about: Vec<String> = batch.into_iter().chain(remark).collect();
     (MixPage::name_of_part(part), about.join(", "))
 }

@@ -24,5 +24,4 @@ pub(super) mod visit;
 pub(super) mod week;
 
 pub(super) use cook::opened::FormerText;
-pub(super) use phrases::day;
 pub(super) use week::WeekDraft;

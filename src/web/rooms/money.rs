@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use askama::Template;
 
 use super::food_search::{OFFERED, found_by};
-use super::phrases::{self, Last, SelectOption, day};
+use super::phrases::{self, Last, SelectOption};
 use crate::cost::{Comparison, Money};
 use crate::food::FoodId;
 use crate::household::{Outlay, RecipeOutlay, SavedSoFar, outlay};
@@ -20,6 +20,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, RoomAnswer};
+use crate::words::day;
 
 /// The name of a store is no longer than this.
 const LONGEST: usize = 100;

@@ -8,6 +8,7 @@ use crate::planning::agenda::Outcome;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::request::PageRequest;
+use crate::words;
 
 /// The age in months for which a food or a batch is shown, where the book has no child.
 const USUAL_AGE: AgeMonths = crate::safety::UNKNOWN_AGE;
@@ -20,12 +21,7 @@ pub(super) fn age(visit: &PageRequest<'_>) -> AgeMonths {
     ages.find(|age| age.band().is_some()).unwrap_or(first)
 }
 
-/// A day that nobody takes for another: `2 Mar 2026`.
-pub(in crate::web) fn day(day: Date) -> String {
-    day.strftime("%-d %b %Y").to_string()
-}
-
-/// An option of a choice.
+/// One of several things to choose from.
 #[derive(Debug)]
 pub(super) struct SelectOption {
     pub(super) value: String,
@@ -158,7 +154,7 @@ pub(super) fn of_entry(entry: &Entry) -> String {
         "discard" => "throwing away",
         kind => kind,
     };
-    let day = entry.day.parse().map_or_else(|_| entry.day.clone(), day);
+    let day = words::stored_day(&entry.day);
     match entry.about.as_str() {
         "" => format!("the {kind} of {day}"),
         about => format!("the {kind} of {day}, {about}"),

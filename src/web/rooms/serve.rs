@@ -4,7 +4,7 @@ use crate::words::counted;
 use askama::Template;
 
 use super::meal_form::{MealForm, Routes, serve};
-use super::phrases::{self, SelectOption, day};
+use super::phrases::{self, SelectOption};
 use crate::household::{self, USUAL_SERVING};
 use crate::notebook::{Feeding, FrozenBatch, How};
 use crate::safety::{Objection, gravest_first};
@@ -14,6 +14,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::objections::ShownObjections;
 use crate::web::request::{PageRequest, RoomAnswer};
+use crate::words::day;
 
 #[derive(Template)]
 #[template(path = "web/serve.html")]

@@ -5,13 +5,13 @@ use askama::Template;
 use super::phrases::{self, Last};
 use crate::household::BookJudge;
 use crate::notebook::{Child, Clearance, Store};
+use crate::report::objection_lines;
 use crate::report::{CLEARANCE, ObjectionLine, TasteReport};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::objections::page_lines;
 use crate::web::request::{PageRequest, RoomAnswer};
 
 /// The address of the room.
@@ -88,7 +88,7 @@ fn of_child(
     let settings = &visit.book.settings;
     let report = TasteReport::new(&record, child, settings, (visit.today, objections))?;
     Ok(ChildTastes {
-        objections: page_lines(&report.not_noted()),
+        objections: objection_lines(&report.not_noted()),
         report,
     })
 }

@@ -6,7 +6,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::meal_form::{Routes, serve};
-use super::phrases::{self, Last, day};
+use super::phrases::{self, Last};
 use super::planned_meal::{Planned, feeding};
 use crate::household::{USUAL_SERVING, eaten_days, plan_facts, planned_meal};
 use crate::notebook::{Outlook, Plan, Slot, Store};
@@ -18,7 +18,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, RoomAnswer};
-use crate::web::wording::worded;
+use crate::words::day;
 
 /// Cubes of which the last day is nearer than this are named.
 const SOON_DAYS: i64 = 7;
@@ -183,7 +183,7 @@ fn next_tastes(
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
     let next = known.map(|(child, record)| {
         let report = TasteReport::new(record, child, settings, (visit.today, Vec::new()))?;
-        Ok((child.name.clone(), worded(&report.next)))
+        Ok((child.name.clone(), report.next))
     });
     next.collect()
 }

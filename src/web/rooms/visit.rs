@@ -4,7 +4,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::phrases::{self, Last, SelectOption, day};
+use super::phrases::{self, Last, SelectOption};
 use super::print::{PROGRAM, paper};
 use crate::household::{visit_facts, visit_span};
 use crate::notebook::{Child, Question, Store};
@@ -14,6 +14,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, RoomAnswer};
+use crate::words::day;
 
 /// A question longer than this is a letter.
 const LONGEST: usize = 500;

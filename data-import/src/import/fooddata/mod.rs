@@ -12,6 +12,8 @@ mod origins;
 mod places;
 mod values;
 
+use jiff::civil::Date;
+
 use super::assemble::{Gathered, Release, Rules};
 use super::gather::{Gather, Ids, Pen, Store};
 use super::input::Input;
@@ -153,7 +155,10 @@ impl<'w> Reading<'_, 'w> {
             }
             let release = match published.as_str() {
                 "" => "not known".to_owned(),
-                date => format!("published up to {date}"),
+                date => match date.parse::<Date>() {
+                    Ok(date) => format!("published up to {}", date.strftime("%-d %b %Y")),
+                    Err(_) => format!("published up to {date}"),
+                },
             };
             let label = format!("USDA FoodData Central, {}, {release}", kind.name);
             all.push(Gathered {

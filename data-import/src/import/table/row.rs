@@ -145,5 +145,5 @@ impl<'r> Row<'r> {
 fn shown(bytes: &[u8]) -> String {
     let start = bytes.get(..40).unwrap_or(bytes);
     let more = if bytes.len() > start.len() { "..." } else { "" };
-    format!("`{}{more}`", start.escape_ascii())
+    format!("“{}{more}”", start.escape_ascii())
 }

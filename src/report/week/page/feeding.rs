@@ -1,6 +1,6 @@
 //! The feeding indicators, and tastes.
 
-use crate::words::counted;
+use crate::words::{self, counted};
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -80,7 +80,7 @@ pub(super) fn tastes(page: &mut Page, report: &WeekReport) {
         let first: Vec<_> = tastes
             .first
             .iter()
-            .map(|one| format!("{} ({})", one.name, one.date))
+            .map(|one| format!("{} ({})", one.name, words::day(one.date)))
             .collect();
         lines.push(if first.is_empty() {
             "no food was tasted for the first time".into()
@@ -90,7 +90,11 @@ pub(super) fn tastes(page: &mut Page, report: &WeekReport) {
     }
     lines.extend(allergen_lines(report));
     for one in &tastes.refused {
-        lines.push(format!("refused on {}: {}", one.date, one.what.join("; ")));
+        lines.push(format!(
+            "refused on {}: {}",
+            words::day(one.date),
+            one.what.join("; ")
+        ));
     }
     for one in &tastes.reactions {
         let then = if one.open {
@@ -100,7 +104,7 @@ pub(super) fn tastes(page: &mut Page, report: &WeekReport) {
         };
         lines.push(format!(
             "noted on {} after {}: {}. {then}",
-            one.date,
+            words::day(one.date),
             one.foods.join("; "),
             one.words
         ));

@@ -11,6 +11,7 @@ use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::week::{NutrientWeek, RATIO_SOURCE, WANTED_RATIO, had};
 use crate::report::number::{amount, bound, decimals, percent};
 use crate::report::text::Page;
+use crate::words;
 
 /// The iron of an average day of these, beside its reference; `None` where no day is on record.
 pub fn iron_at_a_glance(week: &Week) -> Option<String> {
@@ -107,7 +108,7 @@ fn vitamin_c(page: &mut Page, week: &Week) {
     if !less.is_empty() {
         let days = less
             .iter()
-            .map(|(date, meals)| format!("{date} {}", meals.join(", ")));
+            .map(|(date, meals)| format!("{} {}", words::day(*date), meals.join(", ")));
         let days: Vec<_> = days.collect();
         page.paragraph(&format!("Meals with fewer: {}.", days.join("; ")));
     }

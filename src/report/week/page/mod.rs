@@ -7,7 +7,7 @@ mod energy;
 mod feeding;
 mod iron;
 
-use crate::words::{grouped, joined};
+use crate::words::{self, grouped, joined};
 use data_import::{FoodId, NutrientId};
 use jiff::civil::Date;
 
@@ -112,7 +112,7 @@ pub fn above_upper_levels(week: &Week) -> Vec<AboveUpper> {
 }
 
 fn head(page: &mut Page, report: &WeekReport) {
-    let date = |day: Option<Date>| day.map_or_else(String::new, |day| day.to_string());
+    let date = |day: Option<Date>| day.map_or_else(String::new, words::day);
     let plan = if report.planned { ", AS PLANNED" } else { "" };
     page.heading(&format!(
         "{}, {} TO {}{plan}",
@@ -160,7 +160,7 @@ pub fn on_record(report: &WeekReport) -> String {
     words.join(" ")
 }
 
-/// Dates in order, those in a row joined: `2026-11-19 to 2026-11-21, 2026-11-25`.
+/// Dates in order, those in a row joined: `19 Nov 2026 to 21 Nov 2026, 25 Nov 2026`.
 fn spans(dates: &[Date]) -> String {
     let mut spans: Vec<(Date, Date)> = Vec::new();
     for date in dates {
@@ -170,8 +170,8 @@ fn spans(dates: &[Date]) -> String {
         }
     }
     let span = |(first, last): (Date, Date)| match (first, last) {
-        (first, last) if first == last => first.to_string(),
-        (first, last) => format!("{first} to {last}"),
+        (first, last) if first == last => words::day(first),
+        (first, last) => words::days(first, last),
     };
     joined(spans.into_iter().map(span), ", ")
 }

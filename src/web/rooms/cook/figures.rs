@@ -5,13 +5,14 @@ use askama::Template;
 use super::Pot;
 use crate::household::{BookJudge, batch_preview, calculated};
 use crate::recipe::Recipe;
+use crate::report::objection_lines;
 use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced};
 use crate::web::error::PageError;
 use crate::web::fields::Wrong;
-use crate::web::objections::page_lines;
 use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::rooms::phrases;
-use crate::web::wording::{capital, in_words};
+use crate::web::wording::in_words;
+use crate::words::capital;
 
 /// The figures of a batch.
 #[derive(Template)]
@@ -64,7 +65,7 @@ pub(super) fn tried(
     let of_labels = pantry.warnings(batch.foods().map(|food| &food.id));
     Ok(Some(Tried {
         report: BatchReport::new(&batch, &view),
-        objections: page_lines(&objections),
+        objections: objection_lines(&objections),
         warnings: warnings.chain(of_labels.iter().map(in_words)).collect(),
     }))
 }

@@ -19,9 +19,10 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{ShownObjections, is_meant};
 use crate::web::request::{PageRequest, RoomAnswer};
-use crate::web::rooms::phrases::{self, day};
+use crate::web::rooms::phrases;
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
+use crate::words::day;
 
 /// The largest number of cubes that are accepted at once.
 const MOST: u32 = 5000;

@@ -12,7 +12,8 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, RoomAnswer};
-use crate::web::wording::{capital, in_words};
+use crate::web::wording::in_words;
+use crate::words::capital;
 
 /// A title is no longer than this.
 const LONGEST: usize = 80;
@@ -257,7 +258,7 @@ fn in_the_way(form: &RecipeForm, name: &RecipeName) -> String {
         "Its file was changed since you opened it: open it again, choose another name, or say that it is to be replaced.".into()
     } else {
         format!(
-            "The book has a recipe `{name}` already: choose another name, or say that it is to be replaced."
+            "The book has a recipe “{name}” already: choose another name, or say that it is to be replaced."
         )
     }
 }

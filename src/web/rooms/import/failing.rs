@@ -7,7 +7,7 @@ use data_import::Error;
 use crate::food::FoodDataError;
 use crate::web::delivery::Lost;
 use crate::web::imports::{Failed, Stage};
-use crate::web::wording::capital;
+use crate::words::capital;
 
 /// The remedy for a full disk.
 const ROOM: &str = "Make room on it, and send the file again.";

@@ -10,7 +10,6 @@ use data_import::{Error, ImportRequest, Progress, SourceInfo, import, manifest_o
 use super::failing;
 use crate::food::{FoodData, FoodDataError};
 use crate::web::imports::{CameIn, Stage, Turn};
-use crate::web::wording::worded;
 
 /// The signature of a zip file (PKWARE, APPNOTE.TXT 4.3).
 const ZIP: &[u8; 2] = b"PK";
@@ -92,7 +91,7 @@ fn stage(progress: Progress<'_>) -> Stage {
 fn came_in(source: SourceInfo) -> CameIn {
     CameIn {
         name: source.name,
-        release: worded(&source.release),
+        release: source.release,
         foods: source.foods,
     }
 }

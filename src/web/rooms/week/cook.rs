@@ -78,7 +78,7 @@ fn cooking(
             continue;
         }
         let Ok(trays) = trays.parse() else {
-            let words = format!("`{trays}` is no number of trays: write a whole number.");
+            let words = format!("“{trays}” is no number of trays: write a whole number.");
             wrong.say("cubes", words);
             continue;
         };

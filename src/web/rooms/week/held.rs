@@ -17,8 +17,7 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, RoomAnswer};
-use crate::web::rooms::phrases::day;
-use crate::web::wording::worded;
+use crate::words::days;
 
 #[derive(Template)]
 #[template(path = "web/week-held.html")]
@@ -75,7 +74,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     RoomAnswer::page(&HeldPage {
         frame: Layout::of(visit, heading, HERE),
         heading,
-        days: format!("{} to {}", day(from), day(to)),
+        days: days(from, to),
         from,
         planned,
         columns: NUTRIENT_COLUMNS,
@@ -124,7 +123,7 @@ fn of_child(
     };
     Ok(ChildWeek {
         name: child.name.clone(),
-        record: worded(&on_record(&report)),
+        record: on_record(&report),
         above: above_upper_levels(&kept.week),
         reading: reading(&kept.week),
         bars: bars.filter(|_| counted),

@@ -14,15 +14,15 @@ use form_urlencoded::Serializer;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::phrases::{self, Last, day};
+use super::phrases::{self, Last};
 use crate::household::{BookJudge, plan_facts, plan_objections};
 use crate::notebook::Plan;
 use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, advice, findings};
 use crate::report::{
-    ObjectionLine, cooking_in_words, finding_line, part_in_words, plan_change, plan_warnings,
-    spoken_day,
+    ObjectionLine, cooking_in_words, finding_line, objection_lines, part_in_words, plan_change,
+    plan_warnings, spoken_day,
 };
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
@@ -31,11 +31,11 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant, page_lines};
+use crate::web::objections::{ShownObjections, is_meant};
 use crate::web::request::{PageRequest, RoomAnswer};
 use crate::web::router::{form, page};
 use crate::web::stopped::stopped;
-use crate::web::wording::worded;
+use crate::words::days;
 pub(in crate::web) use propose::WeekDraft;
 
 /// The address of the room.
@@ -107,11 +107,11 @@ fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = plan_objections(&judge, &facts, |slot| within.contains(&slot.day))?;
-    let lines = |found: &[Finding]| found.iter().map(|one| worded(&finding_line(one))).collect();
+    let lines = |found: &[Finding]| found.iter().map(finding_line).collect();
     RoomAnswer::page(&WeekRoom {
         frame: Layout::of(visit, "Week", HERE),
         from: span.from,
-        days: format!("{} to {}", day(span.from), day(span.to)),
+        days: days(span.from, span.to),
         earlier: span.from.saturating_sub((SIX + 1).days()),
         later: span.from.saturating_add((SIX + 1).days()),
         grids: children
@@ -120,7 +120,7 @@ fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
         cooking: cooking(&facts, &agenda, span),
         findings: lines(&findings(&facts, span.from, span.to)),
         advice: lines(&advice(&facts, span.from, span.to)),
-        objections: page_lines(&objections),
+        objections: objection_lines(&objections),
         last: phrases::last(visit)?,
     })
 }

@@ -10,14 +10,15 @@ use jiff::civil::Date;
 use super::{HERE, SIX, near, span};
 use crate::household::{Wish, propose_week};
 use crate::notebook::{Child, Plan};
+use crate::report::objection_lines;
 use crate::report::{ObjectionLine, ProposalReport, ProposedCooking, spoken_day};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::objections::page_lines;
 use crate::web::request::{PageRequest, RoomAnswer};
-use crate::web::rooms::phrases::{SelectOption, day};
+use crate::web::rooms::phrases::SelectOption;
+use crate::words;
 
 /// The prefix of a field for a day of cooking.
 const COOK: &str = "cook-";
@@ -136,13 +137,13 @@ pub(super) fn look(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let days: Vec<String> = [report.from, report.to]
         .into_iter()
         .flatten()
-        .map(day)
+        .map(words::day)
         .collect();
     RoomAnswer::page(&ProposalPage {
         frame: Layout::of(visit, "A proposal", HERE),
         draft: name,
         days: days.join(" to "),
-        objections: page_lines(&report.objections),
+        objections: objection_lines(&report.objections),
         grids: grids(visit, report),
         gaps: report.gap_lines(),
         cooking: report.cooking.iter().map(ProposedCooking::line).collect(),
@@ -217,7 +218,7 @@ fn filled(visit: &PageRequest<'_>, from: Date, fields: &Fields, wrong: Wrong) ->
     ProposePage {
         frame: Layout::of(visit, "Propose a week", HERE),
         from,
-        days: format!("{} to {}", day(from), day(to)),
+        days: words::days(from, to),
         cook: cook.collect(),
         trays: fields.text("trays").to_string(),
         wrong,

@@ -6,14 +6,14 @@ use super::{HERE, span};
 use crate::household::{plan_facts, shopping_list, shopping_objections};
 use crate::notebook::Plan;
 use crate::planning::shop::Item;
+use crate::report::objection_lines;
 use crate::report::{CUPBOARD, ObjectionLine, ShopPage};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::objections::page_lines;
 use crate::web::request::{PageRequest, RoomAnswer};
-use crate::web::rooms::phrases::day;
 use crate::web::wording::with_room;
+use crate::words::days;
 
 #[derive(Template)]
 #[template(path = "web/week-shop.html")]
@@ -60,8 +60,8 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     });
     RoomAnswer::page(&ShopRoom {
         frame: Layout::of(visit, "To buy", HERE),
-        days: format!("{} to {}", day(span.from), day(span.to)),
-        objections: page_lines(&found),
+        days: days(span.from, span.to),
+        objections: objection_lines(&found),
         currency: page.currency.to_string(),
         shelves: shelves.collect(),
         in_all: with_room(&page.in_all()) + ".",
