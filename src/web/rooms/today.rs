@@ -152,7 +152,7 @@ fn filled(
     let meals = meals.map(|numbered| Planned::of(visit, &store, &facts, numbered, again));
     let pace = store.pace(settings, today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, today);
-    // What is past its last day is never offered to be eaten.
+    // Batches past their last day are never offered to be eaten.
     let past = outlook.iter().filter(|one| one.days_left < 0);
     let near = outlook
         .iter()

@@ -32,7 +32,7 @@ pub(super) struct Tried {
 
 /// Calculates a recipe in a pot. `name` is that of its file; empty for none.
 ///
-/// What is wrong with the tray and its number is noted; what is wrong with the recipe is [`PageError::Problems`].
+/// Mistakes in the tray and its number are noted; mistakes in the recipe are [`PageError::Problems`].
 pub(super) fn tried(
     visit: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
