@@ -9,7 +9,7 @@ use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced};
 use crate::web::error::PageError;
 use crate::web::fields::Wrong;
 use crate::web::objections::page_lines;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::web::wording::{capital, in_words};
 
@@ -75,7 +75,7 @@ impl<'a> BatchFigures<'a> {
     }
 
     /// Alone, for a page that is open.
-    pub(super) fn alone(&self) -> Result<RoomAnswer, PageError> {
-        RoomAnswer::checked(self, self.wrong.is_empty())
+    pub(super) fn alone(&self) -> Result<Reply, PageError> {
+        Reply::checked(self, self.wrong.is_empty())
     }
 }
