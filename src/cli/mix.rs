@@ -36,8 +36,8 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     let day = args.day.day();
     let pantry = session.pantry(None)?;
     let mut mixing = Mixing::new(&book, &pantry, day)?;
-    let typed = session.typed_servings(&book, &args.what)?;
-    let on_top = session.typed_servings(&book, &args.add)?;
+    let typed = session.servings(&book, &args.what)?;
+    let on_top = session.servings(&book, &args.add)?;
     let parts = mixing.parts(&typed, &|| session.pantry(None))?;
     let added = mixing.parts(&on_top, &|| session.pantry(None))?;
     let all: Vec<_> = parts.iter().chain(&added).cloned().collect();

@@ -161,7 +161,7 @@ fn open(address: &str) {
         .spawn();
 }
 
-/// Is done when the page is to stop: at Ctrl-C, when the system asks, or after so many hours.
+/// Completes when the page must stop: at Ctrl-C, at a signal of the system, or after the given hours.
 fn stopped(hours: Option<u32>) -> io::Result<impl Future<Output = ()>> {
     let asked = asked()?;
     let hours = async move {

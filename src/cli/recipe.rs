@@ -85,11 +85,7 @@ impl Session {
     }
 
     /// Parses typed servings; prints a note on how names were resolved.
-    pub(super) fn typed_servings(
-        &self,
-        book: &Book,
-        words: &[String],
-    ) -> Result<TypedServings, Failure> {
+    pub(super) fn servings(&self, book: &Book, words: &[String]) -> Result<TypedServings, Failure> {
         let typed = ServingParser::new(self, book).all(words)?;
         for understood in &typed.names_taken_as {
             self.output.note(understood);

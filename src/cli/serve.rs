@@ -78,7 +78,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     let servings = if args.what.is_empty() {
         planned(&book, session, day, child, meal)?
     } else {
-        session.typed_servings(&book, &args.what)?
+        session.servings(&book, &args.what)?
     };
     let feeding = Feeding {
         day,

@@ -100,9 +100,9 @@ impl<'a> Mixing<'a> {
         })
     }
 
-    /// Cubes from the freezer, and what is lacking there as the recipe makes it; `unused` is a pantry to calculate it with.
+    /// Cubes from the freezer, and missing ones calculated from the recipe with the pantry `unused`.
     ///
-    /// Errors: neither so many cubes nor a recipe.
+    /// Errors: cubes are missing, and there is no recipe to calculate them from.
     pub fn cubes(&mut self, pick: &Pick, unused: Pantry) -> Result<Vec<BowlPart>, BookError> {
         let taken = self.supply.take(pick, self.day);
         let mut parts = Vec::new();

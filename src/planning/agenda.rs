@@ -12,45 +12,45 @@ use data_import::FoodId;
 /// Masses of a food nearer than this are the same: a kitchen scale shows whole grams.
 const SAME_GRAMS: f64 = 0.5;
 
-/// What became of a planned meal.
+/// The outcome of a planned meal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Outcome {
-    /// Nothing is on record for it.
+    /// No meal is on record for it.
     Open,
-    /// What was planned was served.
+    /// The meal was served as planned.
     AsPlanned(How),
-    /// Something else was served.
+    /// Another meal was served.
     Otherwise(How),
 }
 
 /// A planned meal.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AgendaMeal {
-    /// Which meal.
+    /// The day, child and meal.
     pub slot: Slot,
-    /// What became of it.
+    /// The outcome of the meal.
     pub outcome: Outcome,
-    /// What is planned; never empty.
+    /// The planned parts; never empty.
     pub parts: Vec<AgendaPart>,
 }
 
-/// One thing of a planned meal.
+/// A part of a planned meal.
 #[derive(Debug, Clone, PartialEq)]
 pub enum AgendaPart {
     /// Cubes, and where they come from; nothing is taken for a meal that was had, or that is past.
     Cubes(Pick, Taken),
-    /// So much of a food.
+    /// An amount of a food.
     Food(FoodId, Mass),
 }
 
-/// What is to be cooked.
+/// A batch to be cooked.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AgendaCooking {
     /// The day.
     pub day: Date,
     /// Name of the recipe.
     pub recipe: String,
-    /// How many trays.
+    /// The number of trays.
     pub trays: u32,
     /// Whether a batch of it was frozen that day.
     pub done: bool,
@@ -106,7 +106,7 @@ impl Agenda {
         }
     }
 
-    /// The same, of some days only, both included.
+    /// The agenda restricted to some days, both included.
     #[must_use]
     pub fn between(mut self, from: Date, to: Date) -> Self {
         self.meals
@@ -138,7 +138,7 @@ fn meal(
     }
 }
 
-/// What is on record of the same child, day and meal.
+/// The outcome by the meal on record of the same child, day and name.
 fn outcome(facts: &Facts<'_>, slot: &Slot, parts: &[PlannedServing]) -> Outcome {
     let eaten = facts.eaten.get(&slot.child).into_iter().flatten();
     let of_it = |one: &&Eaten| one.day == slot.day && one.meal.name == slot.meal;

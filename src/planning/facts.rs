@@ -1,4 +1,4 @@
-//! What a household's book knows that a plan is held against. The caller gathers it; nothing here reads a file.
+//! The facts of a household's book that a plan is checked against. The caller gathers them; nothing here reads a file.
 
 use std::collections::BTreeMap;
 
@@ -21,18 +21,18 @@ pub struct Span {
     pub to: Date,
 }
 
-/// What the book knows.
+/// The facts of the book.
 #[derive(Debug)]
 pub struct Facts<'a> {
     /// The day on which it is looked at.
     pub today: Date,
-    /// What the household says of itself.
+    /// The settings of the household.
     pub settings: &'a Settings,
-    /// What is planned: from `today`, or from an earlier day that is looked at, to the last that is looked at.
+    /// The plan: from `today`, or from an earlier day that is looked at, to the last that is looked at.
     pub plan: Plan,
-    /// What is in the freezer, first to be eaten on top.
+    /// The batches in the freezer, the first to be eaten on top.
     pub stock: Vec<Stock>,
-    /// Every batch ever made.
+    /// Every batch on record.
     pub batches: Vec<FrozenBatch>,
     /// One cube of each batch in the freezer, as it is served.
     pub cubes: BTreeMap<i64, Serving>,
@@ -48,16 +48,16 @@ pub struct Facts<'a> {
     pub eaters: Vec<Eater>,
     /// By child: the batches (`#7`) and recipes that it may not have, with the reason.
     pub barred: Vec<BTreeMap<String, String>>,
-    /// What each child of the book had on the days that are looked at, and in the week before.
+    /// The meals of each child of the book on the days that are looked at, and in the week before.
     pub eaten: BTreeMap<String, Vec<Eaten>>,
-    /// What each child of the book has tasted up to today.
+    /// The tastes of each child of the book up to today.
     pub tastes: BTreeMap<String, TasteRecord>,
 }
 
 /// A recipe of the book, calculated.
 #[derive(Debug, Clone)]
 pub struct Dish {
-    /// Its title.
+    /// The title of the dish.
     pub title: String,
     /// Cubes that one tray gives.
     pub cubes_a_tray: u32,

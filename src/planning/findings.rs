@@ -14,14 +14,14 @@ use crate::notebook::{Child, Eaten, Pick, Slot};
 use crate::nutrition::Serving;
 use crate::safety::Waiting;
 
-/// What a finding is about.
+/// The kind of a finding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum About {
     /// The book knows no such child or meal.
     Unknown,
     /// The child is not born yet.
     Unborn,
-    /// There is no such recipe, and no cube of it.
+    /// No recipe of this name exists, and no cube of it.
     NoRecipe,
     /// The batch is gone.
     Gone,
@@ -38,7 +38,7 @@ pub enum About {
 }
 
 impl About {
-    /// The word for it in the JSON.
+    /// The word for the kind in the JSON.
     pub fn word(self) -> &'static str {
         match self {
             Self::Unknown => "unknown",
@@ -54,7 +54,7 @@ impl About {
     }
 }
 
-/// Something to say about a plan.
+/// A finding about a plan.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Finding {
     /// The day.
@@ -63,9 +63,9 @@ pub struct Finding {
     pub child: String,
     /// The meal; empty where it is about the whole day.
     pub meal: String,
-    /// What it is about.
+    /// The kind of the finding.
     pub about: About,
-    /// In words.
+    /// The finding as a sentence.
     pub words: String,
 }
 
@@ -80,7 +80,7 @@ pub fn findings(facts: &Facts<'_>, from: Date, to: Date) -> Vec<Finding> {
     sorted(facts, found, (from, to))
 }
 
-/// What could be better about the plan of some days, both included.
+/// Recommendations for the plan of some days, both included.
 pub fn advice(facts: &Facts<'_>, from: Date, to: Date) -> Vec<Finding> {
     let agenda = Agenda::of(facts);
     let week = week(facts, &agenda);
@@ -108,7 +108,7 @@ fn of_rule(facts: &Facts<'_>, one: Broken) -> Finding {
     }
 }
 
-/// What is wrong with one meal for itself: child and day, and whether its cubes are there in time.
+/// The findings about a single meal: child and day, and whether its cubes are there in time.
 fn of_meal(facts: &Facts<'_>, meal: &AgendaMeal) -> Vec<Finding> {
     let slot = &meal.slot;
     let mut found = Vec::new();
@@ -258,7 +258,7 @@ fn left_to_spoil(facts: &Facts<'_>, agenda: &Agenda, (from, to): (Date, Date)) -
     left.collect()
 }
 
-/// What was eaten and what is planned, as the rules see it.
+/// The meals eaten and planned, in the form that the rules need.
 fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> Week<'a> {
     let to_come = agenda
         .meals
@@ -285,7 +285,7 @@ fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> Week<'a> {
     .sorted()
 }
 
-/// What is in each planned meal that is still to come, in the order of the days.
+/// The servings of each planned meal that is still to come, in the order of the days.
 pub fn planned_servings<'a>(facts: &'a Facts<'_>) -> Vec<(&'a Child, Slot, Vec<Serving>)> {
     let agenda = Agenda::of(facts);
     let meals = agenda
@@ -344,7 +344,7 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<Meal<'a>> {
     Some(one)
 }
 
-/// The cubes of a pick; those that are not there yet hold what the recipe says.
+/// The cubes of a pick; those that are not there yet have the composition of the recipe.
 fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &Taken) -> Vec<Serving> {
     let lots = taken.parts.iter();
     let there = lots.filter_map(|(lot, cubes)| {

@@ -61,7 +61,7 @@ pub(crate) struct ChildDay<'a> {
     /// Cubes of a usual meal, and the least and most of one.
     pub(crate) usual: u32,
     pub(crate) cubes: RangeInclusive<u32>,
-    /// What is settled on that day.
+    /// The fixed meals of the day.
     pub(crate) fixed: Vec<&'a FixedMeal>,
     /// The dishes that may be served, first tastes apart.
     pub(crate) dishes: Vec<usize>,
@@ -71,7 +71,7 @@ pub(crate) struct ChildDay<'a> {
 #[derive(Debug)]
 pub(crate) struct NewFood {
     pub(crate) id: FoodId,
-    /// Whether it brings a major allergen that is new as well.
+    /// Whether the food brings a major allergen that is new as well.
     pub(crate) allergen: bool,
     /// Whether the household waits after it.
     pub(crate) waited_after: bool,
@@ -82,7 +82,7 @@ pub(crate) struct NewFood {
 }
 
 impl Lot<'_> {
-    /// All cubes there can be.
+    /// The largest number of cubes that there can be.
     pub(crate) fn most_cubes(&self) -> u32 {
         self.cubes.saturating_mul(self.trays.unwrap_or(1))
     }

@@ -62,7 +62,7 @@ pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
     }
 }
 
-/// So many cubes of a recipe named after its foods, that keep for long.
+/// A number of cubes of a recipe named after its foods, that keep for long.
 pub(crate) fn batch(name: &str, cubes: u32, cube: Serving) -> Batch {
     Batch {
         id: 1,
@@ -90,7 +90,7 @@ pub(crate) fn cookable(name: &str, cook_days: &[i64], cube: Serving) -> Cookable
     }
 }
 
-/// One child, one meal of two cubes a day, everything known but salmon and egg.
+/// A request for one child, one meal of two cubes a day, all foods known but salmon and egg.
 pub(crate) fn request(days: i64, batches: Vec<Batch>) -> Request {
     let need = Need {
         age: AgeMonths(8),

@@ -6,7 +6,7 @@ use data_import::FoodId;
 
 use crate::nutrition::Serving;
 
-/// At most so much in so many days running.
+/// An upper limit on an amount in a number of consecutive days.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limit {
     /// Id of the hazard, such as `liver`.
@@ -15,16 +15,16 @@ pub struct Limit {
     pub days: u32,
     /// The most, in the unit of what is counted.
     pub most: f64,
-    /// What is counted.
+    /// The quantity that is limited.
     pub counts: Counts,
     /// Whether the judge of what a child may be given holds meals to it as well.
     pub judged: bool,
 }
 
-/// What a limit counts.
+/// The quantity that a limit counts.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Counts {
-    /// So much for each gram of a food; a food that is not here adds nothing.
+    /// An amount for each gram of a food; a food that is not listed adds nothing.
     Grams(BTreeMap<FoodId, f64>),
     /// Meals with any of these foods.
     Meals(BTreeSet<FoodId>),
@@ -36,7 +36,7 @@ impl Limit {
         matches!(self.counts, Counts::Meals(_))
     }
 
-    /// What a serving adds; what is not known of its foods adds nothing.
+    /// The amount that a serving adds; foods without a value add nothing.
     pub fn amount(&self, serving: &Serving) -> f64 {
         let mut foods = serving.foods.iter();
         match &self.counts {
@@ -49,7 +49,7 @@ impl Limit {
         }
     }
 
-    /// What a meal of several servings adds.
+    /// The amount that a meal of several servings adds.
     pub fn amount_of_meal<'a>(&self, servings: impl IntoIterator<Item = &'a Serving>) -> f64 {
         let amounts = servings.into_iter().map(|serving| self.amount(serving));
         if self.counts_meals() {

@@ -1,11 +1,11 @@
-//! Plans of one to fourteen days: what each meal is to be, and what is to be cooked when.
+//! Plans of one to fourteen days: the dishes of each meal, and the batches to cook.
 //!
-//! [`propose`](propose::propose) fills the meals that are still empty by integer programming, from a [`Request`] that says all it may know;
-//! [`findings`] judges a plan that is recorded, or is to be. Both ask the same [rules](rules::table), and give the same answer to the same
-//! question on every machine.
+//! [`propose`](propose::propose) fills the meals that are still empty by integer programming, from a [`Request`] that
+//! has all its inputs; [`findings`] checks a plan that is recorded, or is to be. Both use the same
+//! [rules](rules::table), and are deterministic on every machine.
 //!
-//! The plan as it is recorded is laid out beside what became of it by [`agenda`], admitted by [`validation`], carried to a file and
-//! back by [`file`], and turned into what to buy by [`shop`].
+//! The recorded plan is compared with its outcome by [`agenda`], checked on input by [`validation`], exported and
+//! imported by [`file`], and turned into a shopping list by [`shop`].
 
 pub mod agenda;
 pub mod facts;

@@ -6,7 +6,7 @@ use crate::nutrition::Serving;
 
 use super::Request;
 
-/// Where cubes come from.
+/// The origin of cubes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Origin {
     /// A batch: its index in [`Request::batches`].
@@ -23,9 +23,9 @@ pub enum Origin {
 /// Cubes of one origin in a meal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Part {
-    /// Where they come from.
+    /// The origin of the cubes.
     pub origin: Origin,
-    /// How many.
+    /// The number of cubes.
     pub cubes: u32,
 }
 
@@ -36,9 +36,9 @@ pub struct PlannedMeal {
     pub day: Date,
     /// Index of the child in [`Request::children`].
     pub child: usize,
-    /// Which meal.
+    /// The name of the meal.
     pub meal: String,
-    /// What it is made of.
+    /// The parts of the meal.
     pub parts: Vec<Part>,
 }
 
@@ -49,7 +49,7 @@ pub struct Cooking {
     pub day: Date,
     /// Index in [`Request::recipes`].
     pub recipe: usize,
-    /// How many trays.
+    /// The number of trays.
     pub trays: u32,
 }
 
@@ -58,12 +58,12 @@ pub struct Cooking {
 pub struct Plan {
     /// The meals, by day, child and meal.
     pub meals: Vec<PlannedMeal>,
-    /// What is cooked, by day.
+    /// The batches to cook, by day.
     pub cookings: Vec<Cooking>,
 }
 
 impl Origin {
-    /// One cube of it; `None` where the request has no such batch or recipe.
+    /// One cube from this origin; `None` where the request has no such batch or recipe.
     pub fn cube(self, request: &Request) -> Option<&Serving> {
         match self {
             Self::Batch(batch) => request.batches.get(batch).map(|one| &one.cube),
@@ -91,7 +91,7 @@ impl Origin {
 }
 
 impl PlannedMeal {
-    /// All its cubes.
+    /// The number of cubes in all parts.
     pub fn cubes(&self) -> u32 {
         self.parts.iter().map(|part| part.cubes).sum()
     }

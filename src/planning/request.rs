@@ -1,4 +1,4 @@
-//! All that a proposal may know.
+//! The inputs of a proposal.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::RangeInclusive;
@@ -14,20 +14,20 @@ use crate::words;
 
 /// The most days that are planned at once.
 pub const MOST_DAYS: usize = 14;
-/// More meals a day, and more cubes a meal, than any child is given.
+/// The largest numbers of meals a day and of cubes a meal that are accepted.
 const MOST_MEALS: usize = 6;
 const MOST_CUBES: u32 = 20;
 
-/// What is to be planned, and from what.
+/// The request for a plan: children, days, and the cubes that are there or can be cooked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Request {
     /// The days, one after another, 1 to 14 of them.
     pub days: Vec<Date>,
     /// The children.
     pub children: Vec<Eater>,
-    /// What is in the freezer, or will be: a cooking that is planned already is a batch.
+    /// The batches in the freezer; a cooking that is planned already counts as a batch.
     pub batches: Vec<Batch>,
-    /// What may be cooked.
+    /// The recipes that may be cooked.
     pub recipes: Vec<Cookable>,
     /// Meals that are settled, and meals eaten in the week before the first day: they are kept, and they count.
     pub fixed: Vec<FixedMeal>,
@@ -42,11 +42,11 @@ pub struct Request {
 /// A child and what it needs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Eater {
-    /// What the child is called.
+    /// The name of the child.
     pub name: String,
-    /// What the meals of a day are called, in their order.
+    /// The names of the meals of a day, in their order.
     pub meals: Vec<String>,
-    /// What each day needs.
+    /// The needs of each day.
     pub days: BTreeMap<Date, Need>,
     /// Whether the size of its meals comes from the record; else from what is usual at its age.
     pub size_on_record: bool,
@@ -66,7 +66,7 @@ pub struct Eater {
     pub groups_wanted: u32,
 }
 
-/// What one day of a child needs.
+/// The needs of a child on one day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Need {
     /// Age on that day.
@@ -77,7 +77,7 @@ pub struct Need {
     pub usual: u32,
     /// Cubes that a proposal gives at a meal of that day, least and most.
     pub cubes: RangeInclusive<u32>,
-    /// More cubes at a meal than any plan should give.
+    /// The largest number of cubes at a meal that a plan should give.
     pub most: u32,
 }
 
@@ -88,7 +88,7 @@ pub struct IronGoal {
     pub ear: f64,
     /// Recommended dietary allowance.
     pub rda: f64,
-    /// What milk brings; what is not known of it counts as nothing, so this is a lower bound.
+    /// Iron from milk; unknown amounts count as nothing, so that this is a lower bound.
     pub from_milk: f64,
 }
 
@@ -99,7 +99,7 @@ pub struct Batch {
     pub id: i64,
     /// Name of the recipe.
     pub recipe: String,
-    /// Its title.
+    /// The title of the recipe.
     pub title: String,
     /// Cubes left.
     pub cubes: u32,
@@ -118,7 +118,7 @@ pub struct Batch {
 pub struct Cookable {
     /// Name of the recipe.
     pub recipe: String,
-    /// Its title.
+    /// The title of the recipe.
     pub title: String,
     /// Days on which it may be cooked; its cubes can be served from the next day on.
     pub cook_days: BTreeSet<Date>,
@@ -141,13 +141,13 @@ pub struct FixedMeal {
     pub day: Date,
     /// Index of the child in [`Request::children`].
     pub child: usize,
-    /// Which meal.
+    /// The name of the meal.
     pub meal: String,
-    /// What it is made of.
+    /// The parts of the meal.
     pub parts: Vec<FixedPart>,
 }
 
-/// One thing in a meal that is settled.
+/// A part of a meal that is fixed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FixedPart {
     /// Name of the recipe; `None` for other food.
@@ -155,17 +155,17 @@ pub struct FixedPart {
     /// Index of the batch in [`Request::batches`] and how many of its cubes are held for it; `None` for other food, and for
     /// cubes that have left the freezer.
     pub cubes: Option<(usize, u32)>,
-    /// All of it, as it is served.
+    /// The whole part, as it is served.
     pub serving: Serving,
 }
 
-/// Why a request cannot be understood.
+/// The inconsistency of a request.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{0}")]
 pub struct RequestError(String);
 
 impl Request {
-    /// Whether it holds together: the caller's mistakes, not the household's.
+    /// Whether the request is consistent; an inconsistency is a mistake of the caller, not of the household.
     pub fn validate(&self) -> Result<(), RequestError> {
         let wrong = |what: String| Err(RequestError(what));
         let (Some(first), Some(last)) = (self.days.first(), self.days.last()) else {
@@ -215,7 +215,7 @@ impl Request {
             .collect()
     }
 
-    /// Whether two batches share a recipe and not their foods: then its name alone does not tell which is meant.
+    /// Whether two batches of a recipe differ in their foods, so that the name of the recipe alone is ambiguous.
     pub fn is_ambiguous(&self, recipe: &str) -> bool {
         let mut foods = self
             .batches

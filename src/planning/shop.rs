@@ -1,4 +1,4 @@
-//! What to buy for a plan: by food, as bought, in whole packs where a pack is known, with what it costs.
+//! The shopping list of a plan: by food, as bought, in whole packs where a pack is known, with the cost.
 
 use std::collections::BTreeMap;
 
@@ -32,19 +32,19 @@ const SHELVES: [(&str, &[&str]); 13] = [
     ("Drinks", &["1400"]),
 ];
 
-/// So much of a food that something planned needs.
+/// The amount of a food that a planned batch or meal needs.
 #[derive(Debug, Clone)]
 pub struct Need {
     /// The food.
     pub food: Food,
     /// As bought, refuse included.
     pub purchased: Mass,
-    /// What it is for.
+    /// The batch or meal that needs it.
     pub used_for: String,
 }
 
 impl Need {
-    /// What is eaten of a food as it is: refuse is bought with it.
+    /// The need for a food that is eaten as it is: its refuse is bought with it.
     pub fn of_table(food: Food, eaten: Mass, used_for: String) -> Self {
         let share = edible_share(&food)
             .filter(|share| *share > 0.0)
@@ -57,42 +57,42 @@ impl Need {
     }
 }
 
-/// One line of the list.
+/// A line of the list.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Item {
     /// The food.
     pub food: FoodId,
-    /// Its name.
+    /// The name of the food.
     pub name: String,
-    /// What is needed of it, as bought.
+    /// The amount needed, as bought.
     pub needed: Mass,
-    /// What to buy: whole packs, or a kitchen amount.
+    /// The amount to buy: whole packs, or a kitchen amount.
     pub buy: Mass,
     /// Packs as the last one that was bought; `None` where none is on record.
     pub packs: Option<Packs>,
     /// Months in which it is in season by the household's notes; empty where it notes none.
     pub season: Vec<u32>,
-    /// What it is for, each once.
+    /// The batches and meals that need it, each once.
     pub used_for: Vec<String>,
 }
 
 /// Packs of a size that was bought before.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Packs {
-    /// How many.
+    /// The number of packs.
     pub count: u32,
-    /// What was bought last: its mass and price stand for the next.
+    /// The last purchase, whose mass and price are assumed for the next.
     pub last: Purchase,
 }
 
 impl Item {
-    /// What it costs at the last price; `None` without one.
+    /// The cost at the last price; `None` without one.
     pub fn cost(&self) -> Option<Money> {
         let packs = self.packs.as_ref()?;
         Some(packs.last.price.times(packs.count))
     }
 
-    /// Whether it is in season in a month (1 to 12); `None` where the household notes nothing.
+    /// Whether the food is in season in a month (1 to 12); `None` where the household has no note on it.
     pub fn in_season(&self, month: u32) -> Option<bool> {
         (!self.season.is_empty()).then(|| self.season.contains(&month))
     }
@@ -101,16 +101,16 @@ impl Item {
 /// A shelf of the shop.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shelf {
-    /// What it is called.
+    /// The name of the shelf.
     pub name: &'static str,
-    /// What to buy there, by name.
+    /// The items of the shelf, by name.
     pub items: Vec<Item>,
 }
 
-/// What to buy.
+/// The shopping list.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct ShoppingList {
-    /// By shelf.
+    /// The shelves of the shop.
     pub shelves: Vec<Shelf>,
 }
 
@@ -139,18 +139,18 @@ impl ShoppingList {
         }
     }
 
-    /// Every line.
+    /// All lines of the list.
     pub fn items(&self) -> impl Iterator<Item = &Item> {
         self.shelves.iter().flat_map(|shelf| &shelf.items)
     }
 
-    /// What all of it costs that has a price; `None` where nothing has.
+    /// The total cost of the items with a price; `None` where no item has one.
     pub fn cost(&self) -> Option<Money> {
         let costs: Vec<Money> = self.items().filter_map(Item::cost).collect();
         (!costs.is_empty()).then(|| costs.into_iter().sum())
     }
 
-    /// What has no price yet.
+    /// The items without a price.
     pub fn unpriced(&self) -> impl Iterator<Item = &Item> {
         self.items().filter(|item| item.packs.is_none())
     }

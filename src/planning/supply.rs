@@ -1,4 +1,4 @@
-//! Where planned cubes come from: what is in the freezer and what is to be cooked, given out meal by meal.
+//! The allocation of planned cubes: those in the freezer and those to be cooked, meal by meal.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use super::facts::{Facts, is_batch};
 use crate::notebook::{Pick, Stock};
 
-/// Where cubes come from.
+/// The origin of cubes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Origin {
     /// A batch in the freezer, by its number.
@@ -18,7 +18,7 @@ pub enum Origin {
 /// Cubes of one origin.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Lot {
-    /// Where they come from.
+    /// The origin of the cubes.
     pub origin: Origin,
     /// Name of the recipe.
     pub name: String,
@@ -26,18 +26,18 @@ pub struct Lot {
     pub from: Date,
     /// The last day on which they are to be served.
     pub use_by: Date,
-    /// How many are left.
+    /// The number of cubes left.
     pub left: u32,
 }
 
-/// What a pick was given.
+/// The cubes allocated to a pick.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Taken {
-    /// From which lots, and how many cubes of each.
+    /// The lots, and the number of cubes from each.
     pub parts: Vec<(Lot, u32)>,
     /// Cubes that are lacking.
     pub short: u32,
-    /// Where some are lacking: the first day on which there are more.
+    /// The first day on which more cubes are there, where some are lacking.
     pub more_from: Option<Date>,
 }
 
@@ -48,7 +48,7 @@ pub struct Supply {
 }
 
 impl Supply {
-    /// What is in the freezer.
+    /// The supply in the freezer.
     pub fn of_stock(stock: &[Stock]) -> Self {
         let frozen = stock.iter().map(|stock| Lot {
             origin: Origin::Batch(stock.batch.id),
@@ -64,7 +64,7 @@ impl Supply {
         supply
     }
 
-    /// What is in the freezer, and what is to be cooked from today on and is not cooked yet.
+    /// The supply in the freezer, and from cooking that is planned from today on and not done yet.
     pub fn of(facts: &Facts<'_>) -> Self {
         let mut supply = Self::of_stock(&facts.stock);
         for (day, cooking) in facts.plan.cooking.range(facts.today..) {
@@ -92,7 +92,7 @@ impl Supply {
         self.lots.sort_by_key(|lot| (lot.use_by, lot.origin));
     }
 
-    /// What is left, first to be eaten first.
+    /// The lots with cubes left, the first to be eaten first.
     pub fn left(&self) -> impl Iterator<Item = &Lot> {
         self.lots.iter().filter(|lot| lot.left > 0)
     }

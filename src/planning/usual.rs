@@ -1,4 +1,4 @@
-//! What a day needs at an age, and how large a meal is where the record says what was eaten lately, or says nothing.
+//! The needs of a day at an age, and the size of a meal: from recent meals on record, or by age without any.
 
 use std::ops::RangeInclusive;
 
@@ -7,18 +7,18 @@ use super::rules::table::GROWS_EVERY;
 use crate::nutrition::{AgeMonths, Complementary};
 use crate::quantity::Volume;
 
-/// How large the meals of a child are.
+/// The size of a child's meals.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MealSize {
-    /// One cube.
+    /// The volume of a cube.
     pub cube: Volume,
-    /// Cubes of a usual meal by the record; `None` where it says nothing.
+    /// Cubes of a usual meal by the record; `None` without enough meals on record.
     pub eaten: Option<f64>,
 }
 
 impl Need {
-    /// What a child needs on a day of a plan, counted from its first; `None` where nothing is published. Meals are those of `published`,
-    /// by twos in the first month; a child outside its ages is taken as one at the nearest.
+    /// The needs of a child on a day of a plan, counted from its first; `None` where nothing is published. Meals are
+    /// those of `published`, by twos in the first month; a child outside its ages is taken as one at the nearest.
     pub fn on(
         day: u32,
         age: AgeMonths,

@@ -1,5 +1,5 @@
-//! What may be planned at all: days of a child's life, meals and children that the book knows, cubes that there are or
-//! may be.
+//! Validation of plans: days within a child's life, meals and children in the book's settings, cubes that exist or can
+//! be cooked.
 
 use crate::next_step::NextStep;
 use jiff::ToSpan as _;
@@ -13,21 +13,21 @@ use crate::words;
 
 /// A plan is for a child younger than this, in years.
 const OLDEST: i32 = 10;
-/// More trays than any kitchen fills in a day.
+/// The largest number of trays a day that is accepted.
 const MOST_TRAYS: u32 = 100;
-/// More grams of one food than any child eats at a meal.
+/// The largest mass of a food at a meal that is accepted, in grams.
 const MOST_GRAMS: f64 = 2000.0;
 
-/// What a plan is admitted by.
+/// The inputs of the validation.
 #[derive(Debug)]
 pub struct Validation<'a> {
-    /// What the household says of itself.
+    /// The settings of the household.
     pub settings: &'a Settings,
     /// The recipes of the book.
     pub recipes: &'a [Named],
-    /// What is in the freezer.
+    /// The batches in the freezer.
     pub stock: &'a [Stock],
-    /// Every batch ever made.
+    /// Every batch on record.
     pub batches: &'a [FrozenBatch],
 }
 
@@ -121,7 +121,7 @@ impl Validation<'_> {
     }
 }
 
-/// What a thing of a meal is called where it may stand once only.
+/// The name of a serving, which must be unique in a meal.
 pub fn name_of(serving: &PlannedServing) -> String {
     match serving {
         PlannedServing::Cubes(pick) => pick.name.clone(),

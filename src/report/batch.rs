@@ -218,7 +218,7 @@ impl CostReport {
 }
 
 impl BatchReport {
-    /// Draws up the report of a batch.
+    /// Builds the report of a batch.
     pub fn new(batch: &Batch, view: &BatchView<'_>) -> Self {
         let cubes = Cubes::of(batch.masses.puree, view.tray.cube_mass(batch.density));
         let prepared = &batch.prepared;

@@ -110,7 +110,7 @@ pub struct GoodFor {
 }
 
 impl FoodReport {
-    /// Draws up the report of a food, its two-cube serving as it stands: uncooked, undiluted.
+    /// Builds the report of a food, its two-cube serving as it stands: uncooked, undiluted.
     pub fn new(
         food: &Food,
         provenance: &[Provenance],

@@ -55,7 +55,7 @@ pub struct MixPage<'a> {
     pub before: BeforeServing,
     /// Cubes that would add iron, the most iron first.
     pub more_iron: Vec<MoreIron>,
-    /// How food names that were typed were resolved.
+    /// Notes on how typed names of foods were resolved.
     pub taken_as: Vec<String>,
 }
 

@@ -73,7 +73,7 @@ pub struct MoreReport {
 }
 
 impl MixReport {
-    /// Draws up the report of a bowl.
+    /// Builds the report of a bowl.
     pub fn new(page: &MixPage<'_>) -> Self {
         let iron = page.iron.as_ref();
         let bowl = |bowl: &Bowl| BowlReport::new(bowl, iron.map(|intake| intake.amount));

@@ -80,7 +80,7 @@ pub struct FindingReport {
 }
 
 impl PlanReport {
-    /// Draws up the report of a plan.
+    /// Builds the report of a plan.
     pub fn new(page: &PlanPage<'_>) -> Self {
         let facts = page.facts;
         let open = |meal: &&AgendaMeal| meal.outcome == Outcome::Open;

@@ -219,7 +219,7 @@ pub struct ItemReport {
 }
 
 impl ShopReport {
-    /// Draws up the report of a list.
+    /// Builds the report of a list.
     pub fn new(page: &ShopPage<'_>) -> Self {
         let unpriced: Vec<String> = page
             .list

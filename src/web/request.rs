@@ -42,7 +42,7 @@ pub(super) struct PageRequest<'a> {
 }
 
 /// The answer of a page's handler.
-pub(super) enum RoomAnswer {
+pub(super) enum Reply {
     /// A page.
     Page(String),
     /// The page of a form again, with what is wrong in it.
@@ -55,7 +55,7 @@ pub(super) enum RoomAnswer {
     See(String),
 }
 
-impl RoomAnswer {
+impl Reply {
     /// A page from its template.
     pub(super) fn page(template: &impl Template) -> Result<Self, PageError> {
         Ok(Self::Page(template.render()?))

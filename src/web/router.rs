@@ -12,11 +12,11 @@ use axum::{Extension, Router};
 use super::error::PageError;
 use super::fields::Fields;
 use super::form_post::Change;
-use super::request::{NOTICE, PageRequest, RequestAddress, RoomAnswer};
+use super::request::{NOTICE, PageRequest, Reply, RequestAddress};
 use super::{AppState, assets, lock, rooms};
 
-type Show = fn(&PageRequest<'_>) -> Result<RoomAnswer, PageError>;
-type Do = fn(&PageRequest<'_>, &Fields) -> Result<RoomAnswer, PageError>;
+type Show = fn(&PageRequest<'_>) -> Result<Reply, PageError>;
+type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
 
 /// The whole page.
 pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
@@ -112,18 +112,16 @@ pub(super) fn form(show: Show, record: Do) -> MethodRouter<Arc<AppState>> {
 }
 
 /// The answer as it goes to the browser.
-pub(super) fn response(kitchen: &AppState, answer: Result<RoomAnswer, PageError>) -> Response {
+pub(super) fn response(kitchen: &AppState, answer: Result<Reply, PageError>) -> Response {
     match answer {
-        Ok(RoomAnswer::Page(page)) => Html(page).into_response(),
-        Ok(RoomAnswer::Wrong(page)) => {
-            (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response()
-        }
-        Ok(RoomAnswer::Sheet(page)) => {
+        Ok(Reply::Page(page)) => Html(page).into_response(),
+        Ok(Reply::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
+        Ok(Reply::Sheet(page)) => {
             let own = lock::OwnStyle::of(&page);
             (Extension(own), Html(page)).into_response()
         }
-        Ok(RoomAnswer::See(path)) => Redirect::to(&path).into_response(),
-        Ok(RoomAnswer::Done(path, notice)) => match kitchen.notices().keep(notice) {
+        Ok(Reply::See(path)) => Redirect::to(&path).into_response(),
+        Ok(Reply::Done(path, notice)) => match kitchen.notices().keep(notice) {
             Ok(name) => {
                 let joined = if path.contains('?') { '&' } else { '?' };
                 Redirect::to(&format!("{path}{joined}{NOTICE}={name}")).into_response()

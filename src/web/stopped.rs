@@ -6,7 +6,7 @@ use super::error::PageError;
 use super::fields::Fields;
 use super::layout::Layout;
 use super::objections::{ANYWAY, ShownObjections};
-use super::request::{PageRequest, RoomAnswer};
+use super::request::{PageRequest, Reply};
 use crate::safety::Objection;
 
 #[derive(Template)]
@@ -27,11 +27,11 @@ pub(super) fn stopped(
     objections: &[Objection],
     fields: &Fields,
     (action, back): (&str, &'static str),
-) -> Result<RoomAnswer, PageError> {
+) -> Result<Reply, PageError> {
     let sent = fields
         .beginning("")
         .filter(|(name, _)| !["token", ANYWAY].contains(name));
-    RoomAnswer::wrong(&StoppedPage {
+    Reply::wrong(&StoppedPage {
         frame: Layout::of(visit, "Nothing was recorded yet", back),
         shown: ShownObjections::of(objections, &[]),
         hidden: sent

@@ -112,7 +112,7 @@ fn plan(
             return Err(Problem::new(what).hint(hint).into());
         }
         let meal = session.meal(book, Some(meal))?;
-        let typed = session.typed_servings(book, &args.what)?;
+        let typed = session.servings(book, &args.what)?;
         let parts = typed.planned();
         rules.admit(book, &parts)?;
         for day in days {

@@ -60,7 +60,7 @@ impl<T> Judged<T> {
     }
 }
 
-/// The judge with a book at hand.
+/// The judge, with the record of a book.
 #[derive(Debug)]
 pub struct BookJudge<'a> {
     settings: &'a Settings,

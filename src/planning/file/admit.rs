@@ -1,4 +1,4 @@
-//! From rows to a plan: what may be planned, and no two rows that contradict each other.
+//! Conversion of rows into a plan: every row must be valid, and no two may contradict each other.
 
 use crate::next_step::NextStep;
 use std::collections::BTreeMap;
@@ -134,13 +134,15 @@ fn slot<'a>(
     admission: &Validation<'_>,
 ) -> Result<Slot, (Problem, &'a Located<String>)> {
     let [day, child, meal, ..] = &row.cells;
-    let said = Some(child.value.as_str()).filter(|child| !child.is_empty());
+    let child_name = Some(child.value.as_str()).filter(|child| !child.is_empty());
     let settings = admission.settings;
-    settings.child(said).map_err(|problem| (problem, child))?;
+    settings
+        .child(child_name)
+        .map_err(|problem| (problem, child))?;
     settings
         .meal(&meal.value)
         .map_err(|problem| (problem, meal))?;
-    let slot = admission.slot(row.day, said, &meal.value);
+    let slot = admission.slot(row.day, child_name, &meal.value);
     slot.map_err(|problem| (problem, day))
 }
 

@@ -1,8 +1,9 @@
-//! A plan as a CSV file, one row for each thing that is planned, and back.
+//! Plans as CSV files, one row for each planned serving or cooking.
 //!
-//! The columns are `day,child,meal,cubes,what,grams,trays`. A row has one of `cubes`, `grams` and `trays`: cubes of a recipe
-//! or of a batch (`#7`), grams of a food by its id, trays to be cooked of a recipe (no child, no meal). A row with none of
-//! them, and without `what`, says that nothing is planned for that meal, or that nothing is cooked that day.
+//! The columns are `day,child,meal,cubes,what,grams,trays`. A row has one of `cubes`, `grams` and `trays`: cubes of a
+//! recipe or of a batch (`#7`), grams of a food by its id, trays to be cooked of a recipe (no child, no meal). A row
+//! with none of them, and without `what`, means that nothing is planned for that meal, or that nothing is cooked that
+//! day.
 
 mod admit;
 mod read;
@@ -18,7 +19,7 @@ use crate::problem::{Located, Place};
 /// The columns, in their order.
 pub const COLUMNS: [&str; 7] = ["day", "child", "meal", "cubes", "what", "grams", "trays"];
 
-/// One row, read but not yet admitted.
+/// A row that is parsed but not yet validated.
 #[derive(Debug)]
 pub struct PlanRow {
     line: Place,
@@ -27,7 +28,7 @@ pub struct PlanRow {
     thing: Thing,
 }
 
-/// What a row plans.
+/// The content of a row.
 #[derive(Debug)]
 enum Thing {
     Serving(PlannedServing),

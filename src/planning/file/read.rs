@@ -11,9 +11,9 @@ use crate::notebook::{Pick, PlannedCooking, PlannedServing};
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::Mass;
 
-/// More rows than anybody plans at once.
+/// The largest number of rows that is accepted.
 const MOST_ROWS: usize = 10_000;
-/// More cubes than any meal.
+/// The largest number of cubes of a meal that is accepted.
 const MOST_CUBES: u32 = 1000;
 
 /// The rows of a file that can be read, and everything in it that cannot, each with its place.
@@ -64,7 +64,7 @@ fn lines(source: &Arc<SourceText>) -> Result<Vec<(Place, csv::StringRecord)>, Pr
     }
 }
 
-/// Without its line break.
+/// The place of a line, without its line break.
 fn line(source: &Arc<SourceText>, at: usize, end: usize) -> Place {
     let text = source.text.get(at..end).unwrap_or_default();
     let text = text.trim_end_matches(['\n', '\r']);
@@ -135,9 +135,9 @@ fn thing(
     (child, meal): (&Cell, &Cell),
     (cubes, what, grams, trays): (&Cell, &Cell, &Cell, &Cell),
 ) -> Result<Thing, Problem> {
-    let said = [cubes, grams, trays].map(|cell| !cell.value.is_empty());
+    let given = [cubes, grams, trays].map(|cell| !cell.value.is_empty());
     let nobody = child.value.is_empty() && meal.value.is_empty();
-    match said {
+    match given {
         [false, false, false] if what.value.is_empty() => Ok(if nobody {
             Thing::NoCooking
         } else {

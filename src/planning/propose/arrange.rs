@@ -1,7 +1,7 @@
-//! Puts the meals of a day into their order, and takes their cubes from the lots.
+//! Assigns the dishes of a day to its meals, and cubes from lots to the dishes.
 //!
-//! The program says which dishes a child has on a day. Here each gets its meal, so that none comes too often in a row: of all orders of all
-//! days the best, found by going through the days with the last meals so far as the only memory.
+//! The program only decides which dishes a child has on a day. Dynamic programming over the days finds the best order
+//! of all, with the last meals as its state, so that no dish comes too often in a row.
 
 use std::collections::BTreeMap;
 
@@ -10,8 +10,8 @@ use crate::planning::indexed_request::{IndexedRequest, holds_dish};
 use crate::planning::rules::table::IN_A_ROW;
 use crate::planning::{Cooking, Origin, Part, Plan, PlannedMeal};
 
-/// What a dish costs at one meal too many in a row, beside the one before it, with a first taste late in the day, or with a gap before
-/// it: only their order matters.
+/// The penalties of an order: a dish at one meal too many in a row, beside the meal before, a first taste late in the
+/// day, a gap before a meal. Only their order of magnitude matters.
 const TOO_MANY: u32 = 100_000;
 const FIRST_TASTE_LATE: u32 = 1000;
 const GAP: u32 = 100;
@@ -22,7 +22,7 @@ type Filling = Option<usize>;
 /// The dish of the last meal by its name, and at how many meals in a row it came.
 type Tail<'a> = (Option<&'a str>, usize);
 
-/// The plan that a solution stands for.
+/// The plan that a solution of the program stands for.
 pub(super) fn plan(index: &IndexedRequest<'_>, form: &Formulation, values: &[f64]) -> Plan {
     let mut plan = Plan::default();
     for child in 0..index.days.len() {
@@ -128,7 +128,7 @@ fn new_dishes(
     new
 }
 
-/// What an order of a day costs after the meals before it, and how the day ends.
+/// The penalty of an order of a day after the meals before it, and the state at the end of the day.
 fn cost_of<'a>(
     index: &IndexedRequest<'a>,
     (child, day): (usize, usize),
@@ -173,7 +173,7 @@ fn cost_of<'a>(
     (cost, tail)
 }
 
-/// How the day before the plan ended.
+/// The state at the end of the day before the plan.
 fn tail_before<'a>(index: &IndexedRequest<'a>, child: usize) -> Tail<'a> {
     let Some(first) = index.request.days.first() else {
         return (None, 0);
@@ -201,7 +201,7 @@ fn tail_before<'a>(index: &IndexedRequest<'a>, child: usize) -> Tail<'a> {
     tail.map_or((None, 0), |(last, row)| (Some(last), row))
 }
 
-/// Every different order of these.
+/// All distinct permutations of the fillings.
 fn permutations(of: &[Filling]) -> Vec<Vec<Filling>> {
     if of.is_empty() {
         return vec![Vec::new()];
@@ -223,7 +223,7 @@ fn permutations(of: &[Filling]) -> Vec<Vec<Filling>> {
 
 /// The cubes of one day, still to be split among its meals.
 struct Cubes {
-    /// By lot.
+    /// Cubes left of each lot.
     left: BTreeMap<usize, u32>,
     /// Meals that each dish was given.
     given: BTreeMap<usize, usize>,

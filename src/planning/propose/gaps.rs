@@ -11,7 +11,7 @@ use crate::planning::request::{foods_of, iron_of};
 use crate::planning::rules::table::DISH_A_WEEK;
 use crate::planning::{Cookable, FixedMeal, Plan, Request};
 
-/// Every meal that was to be filled and is not.
+/// The gaps: meals that were to be filled and are empty.
 pub(super) fn gaps(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Gap> {
     let mut found = Vec::new();
     for child in 0..index.days.len() {
@@ -83,7 +83,8 @@ fn why(index: &IndexedRequest<'_>, plan: &Plan, (child, day): (usize, usize)) ->
     }
 }
 
-/// What to cook for a child's gaps: known foods, protein first, then iron, each recipe for as many meals as a week should have.
+/// Advice on what to cook for a child's gaps: known foods, protein first, then iron, each recipe for as many meals as
+/// a week should have.
 struct Advice<'a> {
     recipes: Vec<&'a Cookable>,
     first: Option<Date>,
@@ -120,7 +121,7 @@ impl<'a> Advice<'a> {
         }
     }
 
-    /// What would fill one more gap.
+    /// The recipe or food that would fill one more gap.
     fn next(&mut self, day: Date) -> String {
         let yesterday = day.yesterday().ok();
         let Some(yesterday) = yesterday.filter(|one| Some(*one) >= self.first) else {

@@ -23,7 +23,7 @@ use self::model::Solution;
 use crate::planning::Request;
 use crate::planning::indexed_request::IndexedRequest;
 
-/// How much work may be spent: counted in nodes of branch and bound, so that it is the same on every machine.
+/// The budget of the search, in nodes of branch and bound, so that the result is the same on every machine.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effort {
     /// The search ends where no plan can be better by more than this share.

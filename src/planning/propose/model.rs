@@ -11,7 +11,7 @@ use crate::planning::Rule;
 
 /// No plan is shown of which a better one may exist by more than this share, unless the search would take too long.
 const PROMISED_GAP: f64 = 0.01;
-/// How much longer the search may take to get there.
+/// The factor by which the search may exceed its limit of nodes to reach that gap.
 const LONGER: u64 = 20;
 
 /// A variable.
@@ -19,9 +19,9 @@ const LONGER: u64 = 20;
 pub struct Variable {
     /// Most value; the least is zero.
     pub high: f64,
-    /// Whether it is a whole number.
+    /// Whether the variable is an integer.
     pub whole: bool,
-    /// What one of it is worth.
+    /// The coefficient in the objective.
     pub worth: f64,
     /// The aim it counts for, where it counts.
     pub aim: Option<Rule>,
@@ -36,7 +36,7 @@ pub struct Constraint {
     pub most: f64,
 }
 
-/// What is to be made most.
+/// A mixed-integer program: an objective to be maximised, and its constraints.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Model {
     /// The variables.
@@ -47,7 +47,7 @@ pub struct Model {
     pub most: BTreeMap<Rule, f64>,
 }
 
-/// What the solver says.
+/// The solution found by the solver.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Solution {
     /// Values of all variables.
@@ -142,7 +142,7 @@ impl Model {
         })
     }
 
-    /// How far the best solution so far may be from the best there is, as a share of what it is worth.
+    /// The optimality gap of the best solution so far, relative to its value.
     fn gap_of(&self, outcome: &SolveOutcome, handles: &[microlp::Variable]) -> f64 {
         if outcome.termination_reason() == TerminationReason::ProvenOptimal {
             return 0.0;
@@ -152,13 +152,13 @@ impl Model {
         (bound - worth) / worth.max(f64::EPSILON)
     }
 
-    /// What values are worth.
+    /// The value of the objective for a solution.
     pub(super) fn worth(&self, values: &[f64]) -> f64 {
         let worth = self.variables.iter().zip(values);
         worth.map(|(variable, value)| variable.worth * value).sum()
     }
 
-    /// What values are worth by aim.
+    /// The value of the objective by aim.
     pub(super) fn by_aim(&self, values: &[f64]) -> BTreeMap<Rule, f64> {
         let mut aims: BTreeMap<Rule, f64> = BTreeMap::new();
         for (variable, value) in self.variables.iter().zip(values) {

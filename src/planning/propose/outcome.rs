@@ -1,4 +1,4 @@
-//! What holds a plan back, what spoils all the same, and which figures are lower bounds.
+//! The limits that bind the plan, the cubes that spoil all the same, and the figures that are lower bounds.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -10,7 +10,7 @@ use super::verify::week;
 use crate::planning::Plan;
 use crate::planning::indexed_request::IndexedRequest;
 
-/// What is at its limit, in words.
+/// The limits that bind the plan, as sentences.
 pub(super) fn held_back(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<String> {
     let mut all = Vec::new();
     for child in 0..index.days.len() {

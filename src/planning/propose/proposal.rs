@@ -1,4 +1,4 @@
-//! What a proposal says.
+//! The result of a proposal.
 
 use jiff::civil::Date;
 use serde::Serialize;
@@ -10,21 +10,21 @@ use crate::planning::{Origin, Plan, PlannedMeal, RequestError, Rule};
 pub struct Proposal {
     /// The meals and the cookings.
     pub plan: Plan,
-    /// Why each meal is as it is, in the order of the meals.
+    /// The reasons for each meal, in the order of the meals.
     pub reasons: Vec<Vec<String>>,
     /// Meals that stay empty.
     pub gaps: Vec<Gap>,
-    /// What each aim is worth in it.
+    /// The value of each aim.
     pub aims: Vec<Aim>,
-    /// All aims, in points; more is better.
+    /// The value of the objective, in points; more is better.
     pub worth: f64,
-    /// How good it is known to be.
+    /// The proven quality of the solution.
     pub quality: Quality,
-    /// What holds the plan back, in words.
+    /// The limits that bind the plan, as sentences.
     pub held_back: Vec<String>,
     /// Cubes that spoil within the plan.
     pub spoiled: Vec<Spoiled>,
-    /// Figures that are lower bounds, because a food lacks a value: in words.
+    /// The figures that are lower bounds, because a food lacks a value: as sentences.
     pub lower_bounds: Vec<String>,
 }
 
@@ -35,18 +35,18 @@ pub struct Gap {
     pub day: Date,
     /// Index of the child.
     pub child: usize,
-    /// Which meal.
+    /// The name of the meal.
     pub meal: String,
-    /// Why, in words.
+    /// The reason, as a sentence.
     pub why: String,
-    /// What would fill it, in words.
+    /// The remedy, as a sentence.
     pub close: String,
 }
 
-/// One aim.
+/// An aim of the objective.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Aim {
-    /// Which.
+    /// The rule of the aim.
     pub rule: Rule,
     /// Points of the plan.
     pub points: f64,
@@ -54,7 +54,7 @@ pub struct Aim {
     pub most: f64,
 }
 
-/// How good a proposal is known to be.
+/// The proven quality of a proposal.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Quality {
     /// No plan is better.
@@ -69,18 +69,18 @@ pub enum Quality {
 /// Cubes that nobody will eat in time.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Spoiled {
-    /// Which.
+    /// The origin of the cubes.
     #[serde(skip)]
     pub origin: Origin,
     /// Title of the recipe.
     pub title: String,
-    /// How many.
+    /// The number of cubes.
     pub cubes: u32,
     /// The day they are to be used by.
     pub use_by: Date,
 }
 
-/// Why there is no proposal.
+/// The reasons why no proposal exists.
 #[derive(Debug, thiserror::Error)]
 pub enum NoProposal {
     /// The request does not hold together.
@@ -95,7 +95,7 @@ pub enum NoProposal {
 }
 
 impl Quality {
-    /// In words.
+    /// The reason as a sentence.
     pub fn sentence(&self) -> String {
         match self {
             Self::Optimal => "No plan is better by these points.".into(),
@@ -107,7 +107,7 @@ impl Quality {
 }
 
 impl Proposal {
-    /// Every part with its meal and the meal's reasons.
+    /// All parts with their meal and its reasons.
     pub fn parts(&self) -> impl Iterator<Item = (&PlannedMeal, &crate::planning::Part, &[String])> {
         let meals = self.plan.meals.iter().zip(&self.reasons);
         meals.flat_map(|(meal, why)| {

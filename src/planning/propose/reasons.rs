@@ -1,4 +1,4 @@
-//! Why each meal is as it is, in a few words.
+//! The reasons for each meal, in a few words.
 
 use std::collections::BTreeSet;
 
@@ -10,14 +10,14 @@ use crate::planning::indexed_request::{Dish, IndexedRequest};
 use crate::planning::request::iron_of;
 use crate::planning::{Origin, Plan, PlannedMeal};
 
-/// Cubes that are eaten within so many days of their last one are said to be.
+/// The number of days before the last one of cubes from which that is given as a reason.
 const SOON_DAYS: i64 = 7;
-/// More reasons than this are no reason.
+/// The largest number of reasons for a meal.
 const MOST: usize = 2;
 /// A dish is rich in iron where it brings this much more than the dishes of the day do on average.
 const CLEARLY: f64 = 1.2;
 
-/// For each meal of a plan.
+/// The reasons for each meal of a plan.
 pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Vec<String>> {
     let week = week(index.request, plan);
     let of_meal = |meal: &PlannedMeal| {
@@ -32,7 +32,7 @@ pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Vec<String
     plan.meals.iter().map(of_meal).collect()
 }
 
-/// A food in two words: the first part of what a dataset calls it, and the second.
+/// A food in two words: the first and the second part of its name in the dataset.
 fn short(name: &str) -> String {
     let parts: Vec<&str> = name.split(',').take(2).map(str::trim).collect();
     parts.join(", ").to_lowercase()

@@ -1,4 +1,4 @@
-//! Each rule in a case in which the plan would be another without it.
+//! A case for each rule in which the plan would differ without it.
 
 use std::collections::{BTreeMap, BTreeSet};
 

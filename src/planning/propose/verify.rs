@@ -9,7 +9,7 @@ use crate::planning::rules::{Broken, Meal, Week};
 use crate::planning::supply::first_day_of_cooked;
 use crate::planning::{Origin, Plan, Request};
 
-/// All that is wrong with a plan beside what is settled; empty for a sound one.
+/// All violations of a plan beside the fixed meals; empty for a sound plan.
 pub fn verify(request: &Request, plan: &Plan) -> Vec<String> {
     let settled = week(request, &Plan::default()).broken();
     let broken = week(request, plan).broken();
@@ -81,7 +81,8 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> Week<'a> {
     .sorted()
 }
 
-/// More cubes than there are, on days on which they cannot be served, for children who may not have them.
+/// Violations of the stock: more cubes than there are, on days on which they cannot be served, for children who may
+/// not have them.
 fn stock(request: &Request, plan: &Plan) -> Vec<String> {
     let mut taken: BTreeMap<Origin, u32> = BTreeMap::new();
     let held = request.fixed.iter().flat_map(|meal| &meal.parts);

@@ -1,4 +1,4 @@
-//! What could be better about planned meals: aims that they do not meet.
+//! Recommendations for planned meals: aims that they do not meet.
 
 use std::collections::{BTreeMap, BTreeSet};
 

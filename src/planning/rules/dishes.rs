@@ -1,4 +1,4 @@
-//! How often a dish comes, and how large a meal is.
+//! Rules on how often a dish is served, and on the size of meals.
 
 use std::collections::BTreeMap;
 

@@ -25,7 +25,7 @@ pub(crate) struct Week<'a> {
     pub(crate) meals: Vec<Meal<'a>>,
     /// The household's rule of waiting between new foods.
     pub(crate) waiting: Waiting,
-    /// Whether the meals are passed through the judge as well: what it says of new foods and of sums is not said twice.
+    /// Whether the meals are checked by the judge as well, which then reports first tastes and sums.
     pub(crate) judged: bool,
     /// Dishes of known foods that there are to choose from, by child.
     pub(crate) choice: Vec<usize>,
@@ -37,24 +37,24 @@ pub(crate) struct Meal<'a> {
     pub(crate) day: Date,
     /// Index of the child.
     pub(crate) child: usize,
-    /// What the meal is called.
+    /// The name of the meal.
     pub(crate) name: &'a str,
-    /// Its place among the meals of the day.
+    /// The position among the meals of the day.
     pub(crate) place: usize,
     /// The recipes of its cubes, by name, with their titles.
     pub(crate) dishes: BTreeMap<&'a str, &'a str>,
-    /// All its cubes.
+    /// The number of cubes.
     pub(crate) cubes: u32,
-    /// What is in it.
+    /// The servings of the meal.
     pub(crate) servings: Vec<Serving>,
-    /// Whether it is planned, and still to come.
+    /// Whether the meal is planned, and still to come.
     pub(crate) planned: bool,
 }
 
 /// A rule that a plan breaks, and where.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Broken {
-    /// Which rule.
+    /// The rule that is broken.
     pub rule: Rule,
     /// The day.
     pub day: Date,
@@ -62,7 +62,7 @@ pub struct Broken {
     pub child: usize,
     /// The meal, where it is one.
     pub meal: Option<String>,
-    /// In words.
+    /// The violation as a sentence.
     pub words: String,
 }
 
@@ -108,7 +108,7 @@ pub(crate) type FirstTastes = BTreeMap<FoodId, FirstTaste>;
 /// The first taste of a food.
 #[derive(Debug)]
 pub(crate) struct FirstTaste {
-    /// What the food is called.
+    /// The name of the food.
     pub(crate) food: String,
     /// The meal it comes in.
     pub(crate) meal: String,

@@ -42,15 +42,15 @@ pub enum Kind {
 /// A row of the table.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlanRule {
-    /// Which rule.
+    /// The rule.
     pub rule: Rule,
-    /// Its id in the JSON.
+    /// The id in the JSON.
     pub id: &'static str,
-    /// Whether it is kept or aimed at.
+    /// Whether the rule is kept or aimed at.
     pub kind: Kind,
-    /// What it asks, in one sentence.
+    /// The requirement in one sentence.
     pub sentence: &'static str,
-    /// Why.
+    /// The reason for the rule.
     pub reason: &'static str,
     /// Publication, or `judgement`.
     pub source: &'static str,
@@ -70,7 +70,7 @@ pub const FREE_MEALS: u32 = 2;
 pub const OFFER_AFTER_DAYS: i64 = 3;
 /// Days in which a known allergen is given again.
 pub const ALLERGEN_DAYS: usize = 7;
-/// Every so many days a meal may grow by one cube.
+/// The number of days after which a meal may grow by one cube.
 pub const GROWS_EVERY: u32 = 3;
 /// Meals with fish in seven days.
 pub const FISH_A_WEEK: f64 = 2.0;
@@ -204,7 +204,7 @@ pub const TABLE: [PlanRule; 21] = [
 ];
 
 impl Rule {
-    /// Its row.
+    /// The row of the rule.
     pub fn row(self) -> &'static PlanRule {
         &TABLE[self as usize]
     }

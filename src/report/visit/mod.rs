@@ -137,7 +137,7 @@ pub struct MissingLine {
 }
 
 impl VisitReport {
-    /// Draws up the report of what was gathered, with the name and version of the program; `None` where nothing is on record.
+    /// Builds the report of what was gathered, with the name and version of the program; `None` where nothing is on record.
     ///
     /// Errors: a table of the program cannot be read.
     pub fn of_facts(
@@ -161,7 +161,7 @@ impl VisitReport {
         })
     }
 
-    /// Draws up the report; `None` where nothing is on record: no meal, no question, no milk at an age of milk alone.
+    /// Builds the report; `None` where nothing is on record: no meal, no question, no milk at an age of milk alone.
     ///
     /// Errors: the table of nutrients cannot be read.
     pub fn new(view: &VisitView<'_>) -> Result<Option<Self>, Error> {

@@ -167,7 +167,7 @@ pub struct IronReport {
 type Tags = BTreeMap<NutrientId, (&'static str, &'static str)>;
 
 impl WeekReport {
-    /// Draws up the report.
+    /// Builds the report.
     ///
     /// Errors: the table of nutrients cannot be read.
     pub fn new(view: &WeekView<'_>) -> Result<Self, Error> {

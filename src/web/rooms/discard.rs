@@ -10,7 +10,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
 /// A reason is no longer than this.
@@ -30,17 +30,14 @@ struct DiscardPage<'a> {
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let first = Fields::parse(format!("cubes={left}&on={}", visit.today).as_bytes());
-    RoomAnswer::page(&filled(visit, &batch, left, &first, Wrong::default()))
+    Reply::page(&filled(visit, &batch, left, &first, Wrong::default()))
 }
 
 /// Records it.
-pub(in crate::web) fn record(
-    visit: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let mut wrong = Wrong::default();
     let pick = phrases::pick(&batch, fields.text("cubes"), &mut wrong);
@@ -56,10 +53,10 @@ pub(in crate::web) fn record(
                 entry: store.last_entry()?.map(|entry| entry.id),
                 ..Notice::of(joined(report.sentences(), " "))
             };
-            return Ok(RoomAnswer::Done("/freezer".into(), notice));
+            return Ok(Reply::Done("/freezer".into(), notice));
         }
     }
-    RoomAnswer::wrong(&filled(visit, &batch, left, fields, wrong))
+    Reply::wrong(&filled(visit, &batch, left, fields, wrong))
 }
 
 fn filled<'a>(

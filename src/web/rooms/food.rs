@@ -11,7 +11,7 @@ use crate::report::{FoodReport, LabelEntry, ObjectionLine, decimals};
 use crate::safety::CautionTable;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
 
 #[derive(Template)]
@@ -39,7 +39,7 @@ struct Value {
 }
 
 /// Shows a food.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let id: FoodId = visit.part("food")?;
     let pantry = visit.kitchen.pantry(&visit.place)?;
     let food = pantry
@@ -65,7 +65,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
         origin: value.origin_words(),
     });
     let values: Vec<_> = values.collect();
-    RoomAnswer::page(&FoodRoom {
+    Reply::page(&FoodRoom {
         frame: Layout::of(visit, food.name.clone(), "/foods"),
         refuse: report.food.refuse_words(),
         objections: objection_lines(&objections),

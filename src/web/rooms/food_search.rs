@@ -6,7 +6,7 @@ use askama::Template;
 use crate::food::search::Hit;
 use crate::spoken::food_words;
 use crate::web::error::PageError;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 
 /// The number of foods listed in a search, and offered in a choice.
 const LISTED: usize = 20;
@@ -32,13 +32,13 @@ pub(super) struct FoundPart<'a> {
 }
 
 /// The part of the page for the search of foods.
-pub(in crate::web) fn listed(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
-    RoomAnswer::page(&FoundPart::listed(visit, visit.asked.query.text("words"))?)
+pub(in crate::web) fn listed(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&FoundPart::listed(visit, visit.asked.query.text("words"))?)
 }
 
 /// The part of the page for a recipe that is written.
-pub(in crate::web) fn offered(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
-    RoomAnswer::page(&FoundPart::offered(visit, visit.asked.query.text("words"))?)
+pub(in crate::web) fn offered(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&FoundPart::offered(visit, visit.asked.query.text("words"))?)
 }
 
 impl<'a> FoundPart<'a> {

@@ -8,7 +8,7 @@ use super::import::ImportStatus;
 use crate::food::{FoodData, FoodTable, own_names};
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::words::stored_day;
 
 #[derive(Template)]
@@ -33,7 +33,7 @@ struct DatasetRow {
 }
 
 /// Finds foods.
-pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let words = visit.asked.query.text("words");
     let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
     let foods = visit
@@ -45,7 +45,7 @@ pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
         Some(_) => FoundPart::listed(visit, words)?.render()?,
         None => String::new(),
     };
-    RoomAnswer::page(&FoodsPage {
+    Reply::page(&FoodsPage {
         part: ImportStatus::to_begin(visit),
         frame: Layout::of(visit, "Foods and data", "/foods"),
         words,

@@ -14,7 +14,7 @@ use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
 /// The largest number of cubes that are drawn one by one.
@@ -64,7 +64,7 @@ struct Drawing {
 }
 
 /// Shows the freezer.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let store = visit.store()?;
     let pace = store.pace(&visit.book.settings, visit.today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, visit.today);
@@ -80,7 +80,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
     };
     let left = outlook.iter().map(|one| one.stock.left).sum::<u32>();
     let (past, shelf): (Vec<_>, Vec<_>) = outlook.iter().partition(|one| one.days_left < 0);
-    RoomAnswer::page(&FreezerPage {
+    Reply::page(&FreezerPage {
         frame: Layout::of(visit, "Freezer", "/freezer"),
         left: counted(left, "cube"),
         batches: counted(outlook.len(), "batch"),

@@ -12,7 +12,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
 use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::stopped::stopped;
 
 /// The fields of the form: child, day, and how the meal went.
@@ -67,26 +67,17 @@ impl<'a> MealForm<'a> {
     }
 }
 
-/// The addresses around the form of a meal.
-pub(super) struct Routes<'a> {
-    /// The address that the form is sent to.
-    pub(super) action: &'a str,
-    /// The page that the form is on.
-    pub(super) back: &'static str,
-    /// The page to go to when the meal is recorded.
-    pub(super) next: &'a str,
-}
-
-/// Records a meal, unless an objection blocks it that the form does not override; `done` is the notice on the next page.
+/// Records a meal, unless an objection blocks it that the form does not override; `done` is the notice on the page `next`.
 /// A meal that cannot be served is a mistake of `field`: it is noted, and there is no answer.
 pub(super) fn serve(
     visit: &PageRequest<'_>,
     (fields, field): (&Fields, &'static str),
     (child, feeding): (&Child, &Feeding<'_>),
     done: String,
-    routes: &Routes<'_>,
+    (action, back): (&str, &'static str),
+    next: &str,
     wrong: &mut Wrong,
-) -> Result<Option<RoomAnswer>, PageError> {
+) -> Result<Option<Reply>, PageError> {
     let pantry = visit.foods()?;
     let who = (child, |found: &[Objection]| is_meant(fields, found));
     let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, feeding);
@@ -94,13 +85,7 @@ pub(super) fn serve(
         return Ok(None);
     };
     let Some(meal) = judged.recorded else {
-        return stopped(
-            visit,
-            &judged.objections,
-            fields,
-            (routes.action, routes.back),
-        )
-        .map(Some);
+        return stopped(visit, &judged.objections, fields, (action, back)).map(Some);
     };
     let watch = judged.objections.iter().any(Objection::is_block);
     let watch = watch.then(|| WATCH.to_string());
@@ -111,5 +96,5 @@ pub(super) fn serve(
         entry: Some(meal.served.id),
         ..Notice::of(done)
     };
-    Ok(Some(RoomAnswer::Done(routes.next.into(), notice)))
+    Ok(Some(Reply::Done(next.into(), notice)))
 }

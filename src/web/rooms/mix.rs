@@ -5,7 +5,7 @@ use data_import::NutrientId;
 use form_urlencoded::Serializer;
 
 use super::bowl::{self, CUBES, ServingRow};
-use super::meal_form::{MealForm, Routes, serve};
+use super::meal_form::{MealForm, serve};
 use super::phrases::{self, SelectOption};
 use crate::household::{BowlPart, Mixing, TypedServings};
 use crate::notebook::{Child, Feeding, Stock};
@@ -16,7 +16,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::objections::ShownObjections;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
 #[derive(Template)]
@@ -51,7 +51,7 @@ struct Told {
 }
 
 /// Shows the bowl in the address.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let fields = &visit.asked.query;
     let typed = bowl::typed(visit, fields, &mut wrong)?;
@@ -59,10 +59,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
 }
 
 /// Serves it.
-pub(in crate::web) fn record(
-    visit: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let typed = bowl::typed(visit, fields, &mut wrong)?;
     let child = wrong.check("child", child(visit, fields))?;
@@ -75,13 +72,10 @@ pub(in crate::web) fn record(
         };
         let (name, went) = (&form.child.name, phrases::went(form.how));
         let done = format!("{name}, {}: the bowl, {went}.", day(form.on));
-        let routes = &Routes {
-            action: "/mix",
-            back: "/mix",
-            next: "/",
-        };
+        let sent = (fields, "cubes");
+        let at = ("/mix", "/mix");
         let meal = (form.child, &feeding);
-        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, routes, &mut wrong)? {
+        if let Some(answer) = serve(visit, sent, meal, done, at, "/", &mut wrong)? {
             return Ok(answer);
         }
     }
@@ -101,7 +95,7 @@ fn answer(
     fields: &Fields,
     typed: &TypedServings,
     mut wrong: Wrong,
-) -> Result<RoomAnswer, PageError> {
+) -> Result<Reply, PageError> {
     let child = wrong.check("child", child(visit, fields))?;
     let nothing = typed.picks.is_empty() && typed.foods.is_empty();
     let bowl = match child.filter(|_| !nothing) {
@@ -141,7 +135,7 @@ fn answer(
         hidden: hidden.collect(),
         wrong,
     };
-    RoomAnswer::checked(&page, !failed)
+    Reply::checked(&page, !failed)
 }
 
 /// The fields that say what is in the bowl, and whose it is.

@@ -19,7 +19,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
 /// The name of a store is no longer than this.
@@ -60,18 +60,15 @@ struct Buying<'a> {
 type Row = (i64, String, String, [String; 5]);
 
 /// Shows the money.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
-    RoomAnswer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
 }
 
 /// Records a purchase.
-pub(in crate::web) fn record(
-    visit: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let Some(purchase) = purchase(visit, fields, &mut wrong)? else {
-        return RoomAnswer::wrong(&filled(visit, fields, wrong)?);
+        return Reply::wrong(&filled(visit, fields, wrong)?);
     };
     let id = visit.store()?.buy(&purchase)?;
     let hundred = purchase.per_100_g();
@@ -87,7 +84,7 @@ pub(in crate::web) fn record(
             purchase.price.shown()
         ))
     };
-    Ok(RoomAnswer::Done("/money".into(), notice))
+    Ok(Reply::Done("/money".into(), notice))
 }
 
 /// Reads the fields of a purchase; mistakes are noted.

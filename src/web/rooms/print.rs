@@ -9,7 +9,7 @@ use crate::report::{
 };
 use crate::web::error::PageError;
 use crate::web::fields::Wrong;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 
 /// Named at the foot of a page.
 pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
@@ -23,7 +23,7 @@ pub(super) fn paper(visit: &PageRequest<'_>) -> Paper {
 }
 
 /// A label for every batch in the freezer, or for one.
-pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let sheets = LabelSheet::builtin()?;
     let asked = visit.asked.query.text("sheet");
     let sheet = sheets.iter().find(|sheet| sheet.name == asked);
@@ -45,11 +45,11 @@ pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<RoomAnswer, Page
         start: 1,
         test_page: false,
     };
-    Ok(RoomAnswer::Sheet(pages.render()?))
+    Ok(Reply::Sheet(pages.render()?))
 }
 
 /// The card of a recipe in a pot.
-pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let (_, recipe) = cook::of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
     let recipe = recipe.with_liquid(&pot.returned, &pot.added)?;
@@ -76,5 +76,5 @@ pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
         program: PROGRAM,
     };
     let report = BatchReport::new(&batch, &view);
-    Ok(RoomAnswer::Sheet(card.render(&report, &batch, &view)?))
+    Ok(Reply::Sheet(card.render(&report, &batch, &view)?))
 }

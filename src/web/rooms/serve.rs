@@ -3,7 +3,7 @@
 use crate::words::counted;
 use askama::Template;
 
-use super::meal_form::{MealForm, Routes, serve};
+use super::meal_form::{MealForm, serve};
 use super::phrases::{self, SelectOption};
 use crate::household::{self, USUAL_SERVING};
 use crate::notebook::{Feeding, FrozenBatch, How};
@@ -13,7 +13,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::objections::ShownObjections;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
 #[derive(Template)]
@@ -35,18 +35,15 @@ struct ServePage<'a> {
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
     let first = Fields::parse(format!("how=taken&cubes={cubes}&on={}", visit.today).as_bytes());
-    RoomAnswer::page(&filled(visit, &batch, left, &first, Wrong::default())?)
+    Reply::page(&filled(visit, &batch, left, &first, Wrong::default())?)
 }
 
 /// Records the meal.
-pub(in crate::web) fn record(
-    visit: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let mut wrong = Wrong::default();
     let child = phrases::child(visit, fields, &mut wrong);
@@ -70,17 +67,14 @@ pub(in crate::web) fn record(
             phrases::went(form.how)
         );
         let action = format!("/freezer/{}/serve", batch.id);
-        let routes = &Routes {
-            action: &action,
-            back: "/freezer",
-            next: "/freezer",
-        };
+        let sent = (fields, "cubes");
+        let at = (action.as_str(), "/freezer");
         let meal = (form.child, &feeding);
-        if let Some(answer) = serve(visit, (fields, "cubes"), meal, done, routes, &mut wrong)? {
+        if let Some(answer) = serve(visit, sent, meal, done, at, "/freezer", &mut wrong)? {
             return Ok(answer);
         }
     }
-    RoomAnswer::wrong(&filled(visit, &batch, left, fields, wrong)?)
+    Reply::wrong(&filled(visit, &batch, left, fields, wrong)?)
 }
 
 /// The findings before the serving of a form is recorded, for the child that it names, or for each.

@@ -15,7 +15,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::form_post::Change;
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::request::RoomAnswer;
+use crate::web::request::Reply;
 use crate::web::router::response;
 
 /// A name is no longer than this.
@@ -46,9 +46,9 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 async fn show(State(kitchen): State<Arc<AppState>>) -> axum::response::Response {
     let answer = kitchen.at_the_book(|kitchen| {
         if kitchen.place().book().is_ok() {
-            return Ok(RoomAnswer::See("/".into()));
+            return Ok(Reply::See("/".into()));
         }
-        RoomAnswer::page(&filled(kitchen, &Fields::parse(USUAL), Wrong::default()))
+        Reply::page(&filled(kitchen, &Fields::parse(USUAL), Wrong::default()))
     });
     let answer = answer.await;
     response(&kitchen, answer)
@@ -69,7 +69,7 @@ async fn enter_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::re
         if kitchen.place().book().is_err() {
             kitchen.enter_demo()?;
         }
-        Ok(RoomAnswer::See("/".into()))
+        Ok(Reply::See("/".into()))
     });
     let answer = answer.await;
     response(&kitchen, answer)
@@ -77,15 +77,15 @@ async fn enter_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::re
 
 async fn leave_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::response::Response {
     kitchen.leave_demo();
-    response(&kitchen, Ok(RoomAnswer::See("/".into())))
+    response(&kitchen, Ok(Reply::See("/".into())))
 }
 
-fn start(kitchen: &AppState, fields: &Fields) -> Result<RoomAnswer, PageError> {
+fn start(kitchen: &AppState, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     if let Some(new) = new_book(fields, &mut wrong) {
         let started = Book::start(&kitchen.place().folder, &new);
         if matches!(started, Err(BookError::Exists(_))) {
-            return Ok(RoomAnswer::See("/".into()));
+            return Ok(Reply::See("/".into()));
         }
         if wrong.take("well", started)?.is_some() {
             let notice = Notice {
@@ -95,10 +95,10 @@ fn start(kitchen: &AppState, fields: &Fields) -> Result<RoomAnswer, PageError> {
                 ],
                 ..Notice::of(format!("Started a book for {}.", new.child))
             };
-            return Ok(RoomAnswer::Done("/freezer".into(), notice));
+            return Ok(Reply::Done("/freezer".into(), notice));
         }
     }
-    RoomAnswer::wrong(&filled(kitchen, fields, wrong))
+    Reply::wrong(&filled(kitchen, fields, wrong))
 }
 
 /// Reads the fields of a new book; mistakes are noted.

@@ -12,7 +12,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 
 /// The address of the room.
 const PATH: &str = "/tastes";
@@ -34,15 +34,12 @@ struct ChildTastes {
 }
 
 /// Shows what the children know.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
-    RoomAnswer::page(&filled(visit, Wrong::default())?)
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, Wrong::default())?)
 }
 
 /// Records that the doctor cleared a food.
-pub(in crate::web) fn clear(
-    visit: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn clear(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let child = visit.book.settings.child(Some(fields.text("child")))?;
     let clearance = Clearance {
         day: visit.today,
@@ -59,9 +56,9 @@ pub(in crate::web) fn clear(
             entry: Some(cleared.entry),
             ..Notice::of(done)
         };
-        return Ok(RoomAnswer::Done(PATH.into(), notice));
+        return Ok(Reply::Done(PATH.into(), notice));
     }
-    RoomAnswer::wrong(&filled(visit, wrong)?)
+    Reply::wrong(&filled(visit, wrong)?)
 }
 
 fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageError> {

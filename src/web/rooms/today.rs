@@ -5,7 +5,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::meal_form::{Routes, serve};
+use super::meal_form::serve;
 use super::phrases::{self, Last};
 use super::planned_meal::{Planned, feeding};
 use crate::household::{USUAL_SERVING, eaten_days, plan_facts, planned_meal};
@@ -17,7 +17,7 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
 /// Cubes of which the last day is nearer than this are named.
@@ -51,15 +51,12 @@ struct Soon {
 }
 
 /// Shows the day.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
-    RoomAnswer::page(&filled(visit, None, Wrong::default())?)
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, None, Wrong::default())?)
 }
 
 /// Ticks off a planned meal.
-pub(in crate::web) fn record(
-    visit: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let slot = slot(visit, fields)?;
     let child = visit.book.settings.child(Some(&slot.child))?;
     let mut wrong = Wrong::default();
@@ -75,16 +72,11 @@ pub(in crate::web) fn record(
         let (name, on, went) = (&slot.meal, day(slot.day), phrases::went(how));
         let done = format!("{}, {name}, {on}: as planned, {went}.", slot.child);
         let (form, meal) = ((fields, "parts"), (child, &feeding));
-        let routes = &Routes {
-            action: "/",
-            back: "/",
-            next: "/",
-        };
-        if let Some(answer) = serve(visit, form, meal, done, routes, &mut wrong)? {
+        if let Some(answer) = serve(visit, form, meal, done, ("/", "/"), "/", &mut wrong)? {
             return Ok(answer);
         }
     }
-    RoomAnswer::wrong(&filled(visit, Some((&slot, fields)), wrong)?)
+    Reply::wrong(&filled(visit, Some((&slot, fields)), wrong)?)
 }
 
 /// The meal that a form is about. Its day, child and meal stand in hidden fields: what does not fit is no form of ours.
@@ -152,7 +144,7 @@ fn filled(
     let meals = meals.map(|numbered| Planned::of(visit, &store, &facts, numbered, again));
     let pace = store.pace(settings, today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, today);
-    // What is past its last day is never offered to be eaten.
+    // Batches past their last day are never offered to be eaten.
     let past = outlook.iter().filter(|one| one.days_left < 0);
     let near = outlook
         .iter()

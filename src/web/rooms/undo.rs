@@ -5,13 +5,13 @@ use crate::web::error::PageError;
 use crate::web::fields::Fields;
 use crate::web::layout::ROOMS;
 use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 
 /// Takes an entry back while it is the last.
 pub(in crate::web) fn take_back(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+) -> Result<Reply, PageError> {
     let known = ROOMS.iter().find(|(path, _)| *path == fields.text("back"));
     let back = known.map_or("/", |(path, _)| path).to_string();
     let mut store = visit.store()?;
@@ -35,5 +35,5 @@ pub(in crate::web) fn take_back(
             }
         }
     };
-    Ok(RoomAnswer::Done(back, notice))
+    Ok(Reply::Done(back, notice))
 }

@@ -13,7 +13,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
 /// A question longer than this is a letter.
@@ -39,15 +39,12 @@ struct VisitRoom<'a> {
 }
 
 /// Shows the room.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
-    RoomAnswer::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
 }
 
 /// Writes a question down.
-pub(in crate::web) fn ask(
-    visit: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let words = fields.text("question");
     if words.is_empty() || words.chars().count() > LONGEST {
@@ -59,7 +56,7 @@ pub(in crate::web) fn ask(
     let child = phrases::child(visit, fields, &mut wrong);
     let on = phrases::on(fields, &mut wrong);
     let (Some(child), Some(on), true) = (child, on, wrong.is_empty()) else {
-        return RoomAnswer::wrong(&filled(visit, fields, wrong)?);
+        return Reply::wrong(&filled(visit, fields, wrong)?);
     };
     let question = Question {
         day: on,
@@ -70,11 +67,11 @@ pub(in crate::web) fn ask(
         entry: Some(id),
         ..Notice::of(format!("Written down for the visit: {words}"))
     };
-    Ok(RoomAnswer::Done("/visit".into(), notice))
+    Ok(Reply::Done("/visit".into(), notice))
 }
 
 /// The page to print.
-pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let fields = &visit.asked.query;
     let mut wrong = Wrong::default();
     let child = phrases::child(visit, fields, &mut wrong);
@@ -90,14 +87,14 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageE
                 if let Some(report) = report {
                     let paper = paper(visit);
                     let report = &report;
-                    return Ok(RoomAnswer::Sheet(Paged { report, paper }.render()?));
+                    return Ok(Reply::Sheet(Paged { report, paper }.render()?));
                 }
                 wrong.say("from", "Nothing is on record for these days.");
             }
             Err(problem) => wrong.problems("from", &[problem]),
         }
     }
-    RoomAnswer::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(visit, fields, wrong)?)
 }
 
 fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date> {

@@ -1,4 +1,4 @@
-//! One day of a child in the program: its meals, their cubes, protein and food groups.
+//! The variables and constraints of a child's day: meals, cubes, protein and food groups.
 
 use std::collections::BTreeSet;
 
@@ -11,7 +11,7 @@ use crate::planning::indexed_request::{ChildDay, IndexedRequest};
 const PROTEIN: [DietGroup; 3] = [DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses];
 
 impl Formulation {
-    /// One day of a child.
+    /// Adds the constraints of a child's day.
     pub(super) fn day(
         &mut self,
         index: &IndexedRequest<'_>,
@@ -51,7 +51,7 @@ impl Formulation {
         let worth = Rule::Meals.points();
         let served = self.model.whole(1, (Rule::Meals, worth));
         self.served.insert((child, day, dish), served);
-        // What is yet to be cooked is not served without a tray.
+        // Cubes that are not cooked yet require a tray.
         let lots: Vec<usize> = index.lots_on(dish, day).collect();
         let trays = lots.iter().filter_map(|lot| self.trays.get(lot));
         let trays: Terms = trays.map(|trays| (*trays, 1.0)).collect();

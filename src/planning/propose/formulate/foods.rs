@@ -57,7 +57,7 @@ impl Formulation {
             if after.len() > 1 {
                 self.model.at_most(after.clone(), 1.0);
             }
-            // What comes first in the window holds the others back.
+            // A first taste on the first day of the window excludes the others in it.
             let leading = firsts
                 .iter()
                 .filter(|((food, day), _)| *day == start && new[*food].waited_after);
@@ -137,7 +137,7 @@ fn aim(rule: Rule) -> (Rule, f64) {
     (rule, rule.points())
 }
 
-/// What a first taste is worth on the first day; half of it on the last.
+/// The value of a first taste on the first day; half of it on the last.
 fn worth(food: &NewFood) -> (Rule, f64) {
     aim(if food.allergen {
         Rule::NewAllergen

@@ -6,7 +6,7 @@ use crate::planning::indexed_request::IndexedRequest;
 use crate::planning::limit::Limit;
 
 impl Formulation {
-    /// Every limit of a child, in every window of days.
+    /// Adds every limit of a child, in every window of days.
     pub(super) fn limits(&mut self, index: &IndexedRequest<'_>, child: usize) {
         for limit in &index.request.children[child].limits {
             let counted = self.counted(index, child, limit);

@@ -24,7 +24,7 @@ pub(super) struct Formulation {
     pub(super) model: Model,
     /// Whether a dish is served, by child, day and dish.
     pub(super) served: BTreeMap<(usize, usize, usize), usize>,
-    /// Whether it is served a second time that day, where it may be.
+    /// Whether a dish is served a second time on a day, where it may be.
     pub(super) twice: BTreeMap<(usize, usize, usize), usize>,
     /// Cubes, by child, day and lot.
     pub(super) cubes: BTreeMap<(usize, usize, usize), usize>,
@@ -158,7 +158,8 @@ fn of_child(
     variables.range((child, 0, 0)..(child + 1, 0, 0))
 }
 
-/// What a cube of a lot is worth in time: in full where it would spoil within the plan, by a third in the week after.
+/// The value of eating a cube of a lot in time: in full where it would spoil within the plan, by a third in the week
+/// after.
 fn worth_in_time(index: &IndexedRequest<'_>, lot: usize) -> Option<f64> {
     let of = &index.lots[lot];
     let last = *index.request.days.last()?;

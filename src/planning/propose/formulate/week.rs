@@ -1,4 +1,4 @@
-//! How often a dish comes in a week, and how often in a row.
+//! Constraints on how often a dish is served in a week, and how often in a row.
 
 use std::collections::BTreeSet;
 
@@ -127,7 +127,7 @@ fn settled(index: &IndexedRequest<'_>, child: usize, name: &str, days: &[Date]) 
     with.count() as f64
 }
 
-/// Every so many days running that hold a day of the plan.
+/// Every window of consecutive days that contains a day of the plan.
 pub(super) fn windows(index: &IndexedRequest<'_>, length: usize) -> Vec<Vec<Date>> {
     let (Some(first), Some(last)) = (index.request.days.first(), index.request.days.last()) else {
         return Vec::new();

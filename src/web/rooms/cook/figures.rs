@@ -9,7 +9,7 @@ use crate::report::objection_lines;
 use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced};
 use crate::web::error::PageError;
 use crate::web::fields::Wrong;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::web::wording::in_words;
 use crate::words::capital;
@@ -33,7 +33,7 @@ pub(super) struct Tried {
 
 /// Calculates a recipe in a pot. `name` is that of its file; empty for none.
 ///
-/// What is wrong with the tray and its number is noted; what is wrong with the recipe is [`PageError::Problems`].
+/// Mistakes in the tray and its number are noted; mistakes in the recipe are [`PageError::Problems`].
 pub(super) fn tried(
     visit: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
@@ -76,7 +76,7 @@ impl<'a> BatchFigures<'a> {
     }
 
     /// Alone, for a page that is open.
-    pub(super) fn alone(&self) -> Result<RoomAnswer, PageError> {
-        RoomAnswer::checked(self, self.wrong.is_empty())
+    pub(super) fn alone(&self) -> Result<Reply, PageError> {
+        Reply::checked(self, self.wrong.is_empty())
     }
 }

@@ -18,7 +18,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
@@ -65,7 +65,7 @@ impl Cooked {
 }
 
 /// Shows the form; the address names the recipe and describes the pot.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let cooked = Cooked::of(visit, &visit.asked.query)?;
     let on = visit.today.to_string();
     let first = Fields::parse(format!("on={on}").as_bytes());
@@ -77,14 +77,11 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
         page.cubes = cubes.to_string();
         page.shown = shown;
     }
-    RoomAnswer::checked(&page, page.wrong.is_empty())
+    Reply::checked(&page, page.wrong.is_empty())
 }
 
 /// Records the batch.
-pub(in crate::web) fn record(
-    visit: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let cooked = Cooked::of(visit, fields)?;
     let mut wrong = Wrong::default();
     let judged = frozen(visit, &cooked, fields, &mut wrong)?;
@@ -94,7 +91,7 @@ pub(in crate::web) fn record(
             recorded: Some(frozen),
         }) => {
             let notice = notice(visit, (&frozen, &objections));
-            Ok(RoomAnswer::Done("/freezer".into(), notice))
+            Ok(Reply::Done("/freezer".into(), notice))
         }
         Some(Judged {
             objections,
@@ -107,7 +104,7 @@ pub(in crate::web) fn record(
             let made = made(visit, &cooked, &mut Wrong::default())?;
             let mut page = filled(visit, &cooked, fields, wrong);
             page.shown = made.map(|(_, shown)| shown).unwrap_or_default();
-            RoomAnswer::wrong(&page)
+            Reply::wrong(&page)
         }
     }
 }

@@ -13,7 +13,7 @@ use askama::Template;
 use crate::recipe::Recipe;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 pub(super) use pot::Pot;
 
 #[derive(Template)]
@@ -31,7 +31,7 @@ struct Listed {
 }
 
 /// Lists the recipes.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let listed = |name: String| {
         let recipe = visit.book.recipe(&name);
         Listed {
@@ -42,7 +42,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
     };
     let mut recipes: Vec<_> = visit.book.recipe_names()?.into_iter().map(listed).collect();
     recipes.sort_by_key(|one| one.title.to_lowercase());
-    RoomAnswer::page(&CookRoom {
+    Reply::page(&CookRoom {
         frame: Layout::of(visit, "Cook", "/cook"),
         recipes,
     })

@@ -10,7 +10,7 @@ use crate::web::error::PageError;
 use crate::web::fields::Fields;
 use crate::web::lock::hex;
 use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 
 /// A recipe whose file is changed by a form.
 pub(super) struct Opened {
@@ -110,7 +110,7 @@ impl FormerText {
 pub(in crate::web) fn put_back(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+) -> Result<Reply, PageError> {
     let kept = visit.kitchen.former_texts().named(fields.text("former"));
     let kept = kept.filter(|kept| kept.folder == visit.place.folder);
     let kept = kept.ok_or(PageError::NotFound)?;
@@ -122,5 +122,5 @@ pub(in crate::web) fn put_back(
     } else {
         Notice::of("Nothing was put back: the file of the recipe was changed since.")
     };
-    Ok(RoomAnswer::Done(format!("/cook/recipe/{name}"), notice))
+    Ok(Reply::Done(format!("/cook/recipe/{name}"), notice))
 }

@@ -10,7 +10,7 @@ use crate::report::ObjectionLine;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 
 #[derive(Template)]
 #[template(path = "web/recipe.html")]
@@ -27,7 +27,7 @@ struct RecipePage {
 }
 
 /// Shows the recipe in the address.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
     let (mut tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
@@ -43,14 +43,14 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageEr
         pot,
         wrong,
     };
-    RoomAnswer::checked(&page, page.wrong.is_empty())
+    Reply::checked(&page, page.wrong.is_empty())
 }
 
 /// The figures of the recipe alone.
 pub(in crate::web) fn figures(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+) -> Result<Reply, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, fields).or_as(&recipe);
     let (tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;

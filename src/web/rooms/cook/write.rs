@@ -11,7 +11,7 @@ use crate::spoken::{Context, Doubt, Reader, food_words, parts};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
 use crate::words::capital;
 
@@ -19,14 +19,14 @@ use crate::words::capital;
 const LONGEST: usize = 80;
 
 /// Shows an empty form.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let fields = Fields::default();
     let form = RecipeForm::of(visit, &fields)?;
-    RoomAnswer::page(&form.page(visit, &fields, None, Wrong::default())?)
+    Reply::page(&form.page(visit, &fields, None, Wrong::default())?)
 }
 
 /// Shows the form with a recipe of the book.
-pub(in crate::web) fn change(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn change(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let opened = Opened::by_address(visit)?;
     let Some(form) = RecipeForm::opened(visit, opened)? else {
         let words = format!("the recipe has more than {MOST} ingredients");
@@ -35,33 +35,30 @@ pub(in crate::web) fn change(visit: &PageRequest<'_>) -> Result<RoomAnswer, Page
     let fields = Fields::default();
     let mut wrong = Wrong::default();
     let tried = worked_out(visit, &form, &Pot::of(visit, &fields), &mut wrong)?;
-    RoomAnswer::page(&form.page(visit, &fields, tried, wrong)?)
+    Reply::page(&form.page(visit, &fields, tried, wrong)?)
 }
 
 /// Handles the button that was pressed: adds or drops an ingredient, finds a food, saves, or calculates.
-pub(in crate::web) fn answer(
-    visit: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+pub(in crate::web) fn answer(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut form = RecipeForm::of(visit, fields)?;
     let mut wrong = Wrong::default();
     let pressed = |name: &str| !fields.text(name).is_empty();
     if pressed("take") {
         let fresh = take(visit, fields.text("take"), &mut form, &mut wrong)?;
         let page = form.page(visit, fields, None, wrong)?;
-        return RoomAnswer::page(&page.with_fresh(fresh));
+        return Reply::page(&page.with_fresh(fresh));
     }
     if let Ok(number) = fields.text("drop").parse() {
         form.drop(number);
-        return RoomAnswer::page(&form.page(visit, fields, None, wrong)?);
+        return Reply::page(&form.page(visit, fields, None, wrong)?);
     }
     // The key at the end of a line finds a food where one is asked for.
     if pressed("find") || (fields.text("work") == "key" && pressed("words")) {
         if let Some(fresh) = take_typed(visit, fields.text("words"), &mut form, &mut wrong)? {
             let page = form.page(visit, fields, None, wrong)?;
-            return RoomAnswer::page(&page.with_fresh(Some(fresh)));
+            return Reply::page(&page.with_fresh(Some(fresh)));
         }
-        return RoomAnswer::page(&form.page(visit, fields, None, wrong)?);
+        return Reply::page(&form.page(visit, fields, None, wrong)?);
     }
     let tried = worked_out(visit, &form, &Pot::of(visit, fields), &mut wrong)?;
     if pressed("save")
@@ -71,14 +68,14 @@ pub(in crate::web) fn answer(
         return Ok(saved);
     }
     let page = form.page(visit, fields, tried, wrong)?;
-    RoomAnswer::checked(&page, page.wrong.is_empty())
+    Reply::checked(&page, page.wrong.is_empty())
 }
 
 /// The figures alone.
 pub(in crate::web) fn figures(
     visit: &PageRequest<'_>,
     fields: &Fields,
-) -> Result<RoomAnswer, PageError> {
+) -> Result<Reply, PageError> {
     let form = RecipeForm::of(visit, fields)?;
     let mut wrong = Wrong::default();
     let tried = worked_out(visit, &form, &Pot::of(visit, fields), &mut wrong)?;
@@ -204,7 +201,7 @@ fn saved(
     fields: &Fields,
     form: &RecipeForm,
     wrong: &mut Wrong,
-) -> Result<Option<RoomAnswer>, PageError> {
+) -> Result<Option<Reply>, PageError> {
     let draft = &form.draft;
     let name = match fields.text("name") {
         "" => RecipeName::of_title(&draft.title),
@@ -242,10 +239,7 @@ fn saved(
             draft.title
         ))
     };
-    Ok(Some(RoomAnswer::Done(
-        format!("/cook/recipe/{name}"),
-        notice,
-    )))
+    Ok(Some(Reply::Done(format!("/cook/recipe/{name}"), notice)))
 }
 
 /// The error that a recipe of this name exists and is not replaced without consent.

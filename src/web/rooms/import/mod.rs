@@ -22,7 +22,7 @@ use crate::web::error::PageError;
 use crate::web::fields::Fields;
 use crate::web::imports::{Stage, Turn};
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::router::{form_route, page, response};
 pub(super) use import_status::ImportStatus;
 use work::Task;
@@ -42,8 +42,8 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows the progress of the import, or the form that starts one.
-fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
-    RoomAnswer::page(&ImportPage {
+fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&ImportPage {
         frame: Layout::of(visit, "Read in a dataset", "/foods"),
         part: ImportStatus::of(visit),
     })
@@ -85,7 +85,7 @@ async fn take(State(kitchen): State<Arc<AppState>>, delivery: Delivery) -> Respo
     response(&kitchen, taken)
 }
 
-async fn taken(kitchen: &Arc<AppState>, delivery: Delivery) -> Result<RoomAnswer, PageError> {
+async fn taken(kitchen: &Arc<AppState>, delivery: Delivery) -> Result<Reply, PageError> {
     let ready = kitchen.at_the_book(Ready::new).await?;
     let stated = delivery.stated;
     let receiving = Stage::Receiving(0, stated);
@@ -108,7 +108,7 @@ async fn taken(kitchen: &Arc<AppState>, delivery: Delivery) -> Result<RoomAnswer
         ),
         Err(lost) => turn.at(failing::lost(&lost, kitchen.teller())),
     }
-    Ok(RoomAnswer::See("/foods/import".into()))
+    Ok(Reply::See("/foods/import".into()))
 }
 
 /// A file without a name, in the folder of the book: whatever happens, nothing is left of it.
@@ -117,7 +117,7 @@ fn unnamed(folder: &Path) -> std::io::Result<File> {
 }
 
 /// Drops a dataset that was read in.
-fn drop_source(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAnswer, PageError> {
+fn drop_source(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     if !visit.asked.at_home {
         let words = "A dataset is dropped on the computer itself on which the page was started.";
         return Err(PageError::refused(StatusCode::FORBIDDEN, words));
@@ -127,5 +127,5 @@ fn drop_source(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAnswer, P
     let turn = ready.begin(visit.kitchen, String::new(), Stage::Indexing)?;
     let teller = visit.kitchen.teller();
     work::start(Task::Drop(source), ready.data, ready.on, turn, teller);
-    Ok(RoomAnswer::See("/foods/import".into()))
+    Ok(Reply::See("/foods/import".into()))
 }

@@ -12,7 +12,7 @@ use crate::report::spoken_day;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::bowl::ServingRow;
 
 /// The prefix of a field for trays of a recipe, before its name.
@@ -29,15 +29,15 @@ struct PlanCookingRoom {
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let on = near(visit, &visit.asked.query, "on")?;
     let planned = already(&visit.store()?, on)?;
     let trays = |name: &str| planned.get(name).copied().unwrap_or(0).to_string();
-    RoomAnswer::page(&filled(visit, on, &trays, Wrong::default())?)
+    Reply::page(&filled(visit, on, &trays, Wrong::default())?)
 }
 
 /// Records what is to be cooked.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAnswer, PageError> {
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let on = near(visit, fields, "on")?;
     let mut wrong = Wrong::default();
     let cooking = cooking(visit, on, fields, &mut wrong)?;
@@ -54,7 +54,7 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAns
         "" => "0".to_string(),
         text => text.to_string(),
     };
-    RoomAnswer::wrong(&filled(visit, on, &trays, wrong)?)
+    Reply::wrong(&filled(visit, on, &trays, wrong)?)
 }
 
 /// The cooking in the fields: none, where the form asks for none.

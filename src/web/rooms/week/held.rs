@@ -16,7 +16,7 @@ use crate::safety::CautionTable;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::words::days;
 
 #[derive(Template)]
@@ -47,7 +47,7 @@ struct ChildWeek {
 }
 
 /// Shows the totals.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let planned = match visit.asked.query.text("what") {
         "planned" => true,
         "" | "eaten" => false,
@@ -71,7 +71,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     } else {
         "What was eaten"
     };
-    RoomAnswer::page(&HeldPage {
+    Reply::page(&HeldPage {
         frame: Layout::of(visit, heading, HERE),
         heading,
         days: days(from, to),

@@ -13,7 +13,7 @@ use crate::report::spoken_day;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::bowl::{self, RECIPE, ServingRow};
 
 #[derive(Template)]
@@ -28,7 +28,7 @@ struct MealPage {
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let store = visit.store()?;
     let slot = slot(visit, &store, &visit.asked.query)?;
     let planned = store.planned(slot.day, slot.day)?.meals.remove(&slot);
@@ -36,11 +36,11 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let rows = rows(visit, &store, slot.day, &|name| {
         counted.get(name).copied().unwrap_or(0).to_string()
     })?;
-    RoomAnswer::page(&filled(visit, slot, rows, other, Wrong::default()))
+    Reply::page(&filled(visit, slot, rows, other, Wrong::default()))
 }
 
 /// Records what the meal is to be.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAnswer, PageError> {
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let store = visit.store()?;
     let slot = slot(visit, &store, fields)?;
     let mut wrong = Wrong::default();
@@ -56,7 +56,7 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAns
         bowl::cubes(&format!("{RECIPE}{name}"), fields)
     })?;
     let other = fields.text("other").to_string();
-    RoomAnswer::wrong(&filled(visit, slot, rows, other, wrong))
+    Reply::wrong(&filled(visit, slot, rows, other, wrong))
 }
 
 /// The servings in the fields: none, where the form asks for none.

@@ -32,7 +32,7 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::router::{form, page};
 use crate::web::stopped::stopped;
 use crate::words::days;
@@ -96,7 +96,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows the plan of a week.
-fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let span = span(visit)?;
     let store = visit.store()?;
     let new = Plan::default();
@@ -108,7 +108,7 @@ fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = plan_objections(&judge, &facts, |slot| within.contains(&slot.day))?;
     let lines = |found: &[Finding]| found.iter().map(finding_line).collect();
-    RoomAnswer::page(&WeekRoom {
+    Reply::page(&WeekRoom {
         frame: Layout::of(visit, "Week", HERE),
         from: span.from,
         days: days(span.from, span.to),
@@ -180,7 +180,7 @@ fn planned(
     on: Date,
     (fields, action): (&Fields, &str),
     wrong: &mut Wrong,
-) -> Result<Option<RoomAnswer>, PageError> {
+) -> Result<Option<Reply>, PageError> {
     let mut store = visit.store()?;
     let span = Span {
         today: visit.today,
@@ -205,7 +205,7 @@ fn planned(
         entry: store.plan(plan)?,
         ..Notice::of(plan_change(&facts, plan, &before).join(" "))
     };
-    Ok(Some(RoomAnswer::Done(back(visit.today, on), notice)))
+    Ok(Some(Reply::Done(back(visit.today, on), notice)))
 }
 
 /// The week that contains a day.

@@ -16,7 +16,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::SelectOption;
 use crate::words;
 
@@ -75,14 +75,14 @@ struct ProposalCell {
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let from = span(visit)?.from;
     let first = Fields::parse(b"trays=2");
-    RoomAnswer::page(&filled(visit, from, &first, Wrong::default()))
+    Reply::page(&filled(visit, from, &first, Wrong::default()))
 }
 
 /// Works a proposal out. Nothing is recorded.
-pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomAnswer, PageError> {
+pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let from = near(visit, fields, "from")?;
     let to = from.saturating_add(SIX.days());
     let mut wrong = Wrong::default();
@@ -90,7 +90,7 @@ pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomA
     let trays = trays.filter(|trays| (1..=MOST_TRAYS).contains(trays));
     if trays.is_none() {
         wrong.say("trays", format!("Say how many trays: 1 to {MOST_TRAYS}."));
-        return RoomAnswer::wrong(&filled(visit, from, fields, wrong));
+        return Reply::wrong(&filled(visit, from, fields, wrong));
     }
     let cook = fields.beginning(COOK).map(|(on, _)| on.parse());
     let cook: Result<BTreeSet<Date>, _> = cook.collect();
@@ -110,7 +110,7 @@ pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomA
     let after = store.last_entry()?.map(|entry| entry.id);
     let week = wrong.check("from", propose_week(visit, &visit.book, &store, &wish))?;
     let Some(week) = week else {
-        return RoomAnswer::wrong(&filled(visit, from, fields, wrong));
+        return Reply::wrong(&filled(visit, from, fields, wrong));
     };
     let report = ProposalReport::new(&week.request, &week.proposal, week.objections, false);
     let draft = WeekDraft {
@@ -124,14 +124,14 @@ pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<RoomA
         .drafts()
         .keep(draft)
         .map_err(PageError::broken)?;
-    Ok(RoomAnswer::See(format!("/week/proposal/{name}")))
+    Ok(Reply::See(format!("/week/proposal/{name}")))
 }
 
 /// Shows a proposal.
-pub(super) fn look(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(super) fn look(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let name: String = visit.part("draft")?;
     let Some(draft) = draft(visit, &name) else {
-        return Ok(RoomAnswer::See("/week/propose".into()));
+        return Ok(Reply::See("/week/propose".into()));
     };
     let report = &draft.report;
     let days: Vec<String> = [report.from, report.to]
@@ -139,7 +139,7 @@ pub(super) fn look(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
         .flatten()
         .map(words::day)
         .collect();
-    RoomAnswer::page(&ProposalPage {
+    Reply::page(&ProposalPage {
         frame: Layout::of(visit, "A proposal", HERE),
         draft: name,
         days: days.join(" to "),
@@ -152,7 +152,7 @@ pub(super) fn look(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
 }
 
 /// Records a proposal as the plan: the one that was shown, while the record is as it was.
-pub(super) fn keep(visit: &PageRequest<'_>, _: &Fields) -> Result<RoomAnswer, PageError> {
+pub(super) fn keep(visit: &PageRequest<'_>, _: &Fields) -> Result<Reply, PageError> {
     let name: String = visit.part("draft")?;
     let mut store = visit.store()?;
     let after = store.last_entry()?.map(|entry| entry.id);
@@ -160,14 +160,14 @@ pub(super) fn keep(visit: &PageRequest<'_>, _: &Fields) -> Result<RoomAnswer, Pa
     let Some(draft) = draft else {
         let words =
             "Nothing was planned: the record was changed since that proposal. Ask for another.";
-        return Ok(RoomAnswer::Done("/week/propose".into(), Notice::of(words)));
+        return Ok(Reply::Done("/week/propose".into(), Notice::of(words)));
     };
     let notice = Notice {
         entry: store.plan(&draft.plan)?,
         ..Notice::of("The proposal is the plan.")
     };
     let from = draft.report.from.unwrap_or(visit.today);
-    Ok(RoomAnswer::Done(format!("{HERE}?from={from}"), notice))
+    Ok(Reply::Done(format!("{HERE}?from={from}"), notice))
 }
 
 /// A proposal of the household that is looked at.

@@ -11,7 +11,7 @@ use crate::report::{CUPBOARD, ObjectionLine, ShopPage};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, RoomAnswer};
+use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::with_room;
 use crate::words::days;
 
@@ -39,7 +39,7 @@ struct Line {
 }
 
 /// Shows the list.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let span = span(visit)?;
     let store = visit.store()?;
     let new = Plan::default();
@@ -58,7 +58,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<RoomAnswer, PageError> {
         let lines = shelf.items.iter().map(|item| line(item, page.month));
         (shelf.name, lines.collect())
     });
-    RoomAnswer::page(&ShopRoom {
+    Reply::page(&ShopRoom {
         frame: Layout::of(visit, "To buy", HERE),
         days: days(span.from, span.to),
         objections: objection_lines(&found),
