@@ -3,7 +3,7 @@
 use clap::Args;
 use serde::Serialize;
 use trayful::food::search::Hit;
-use trayful::food::{FoodId, OwnShelf, Pantry};
+use trayful::food::{Food, FoodId, OwnShelf, Pantry};
 use trayful::next_step::NextStep;
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
@@ -11,6 +11,8 @@ use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, objection_lines};
 use trayful::safety::{CautionTable, Judge};
 
 use data_import::group_name;
+
+use trayful::spoken::{Context, Reader};
 
 use super::failure::Failure;
 use super::{Answer, Session, age};
@@ -168,9 +170,16 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
         page.line("");
         page.line(&format!("One in full: trayful foods --show {}", hits[0].id));
     } else {
-        page.line(&format!(
-            "Nothing is called “{query}”. Try fewer words, such as: sweet potato"
-        ));
+        let near = Reader::new(session, Context::Buy).named(&query)?;
+        if near.is_empty() {
+            page.line(&format!(
+                "Nothing is called “{query}”. Try fewer words, such as: sweet potato"
+            ));
+        } else {
+            page.line(&format!("Nothing is called “{query}”. Did you mean:"));
+            let row = |food: &Food| vec![food.id.to_string(), food.name.clone()];
+            page.rows(near.iter().map(row), &[]);
+        }
     }
     Ok(Answer {
         found,

@@ -89,6 +89,15 @@ impl How {
         }
     }
 
+    /// How it went, as it is shown on the page and in print.
+    pub fn shown(self) -> &'static str {
+        match self {
+            Self::Taken => "eaten",
+            Self::Some => "some of it",
+            Self::Refused => "not eaten",
+        }
+    }
+
     /// The value for a word in the record.
     pub fn from_word(word: &str) -> Self {
         match word {

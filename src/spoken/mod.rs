@@ -131,6 +131,21 @@ impl<'a, L: Lookup> Reader<'a, L> {
         }
     }
 
+    /// The foods that words may mean, the likeliest first, mended where they are misspelt; none where nothing is called so.
+    ///
+    /// Errors: a table does not read.
+    pub fn named(&mut self, typed: &str) -> Result<Vec<Food>, L::Error> {
+        let Ok(mut phrase) = Phrase::of(typed)? else {
+            return Ok(Vec::new());
+        };
+        let ids = match self.chosen(&mut phrase)? {
+            Ok(chosen) => return Ok(vec![chosen.food]),
+            Err(doubt) => doubt.foods().to_vec(),
+        };
+        let found = self.pantry()?.foods(&ids)?;
+        Ok(found.into_iter().flatten().collect())
+    }
+
     /// How much of the chosen food, and how it is cooked.
     fn taken(&self, phrase: &Phrase, chosen: &Chosen) -> Result<Result<Amounted, Doubt>, L::Error> {
         if self.context == Context::Drink

@@ -52,3 +52,14 @@ fn a_word_that_nothing_explains_is_never_dropped() {
         assert!(!refused.is_empty(), "{typed}");
     }
 }
+
+#[test]
+fn a_misspelt_search_offers_the_nearest() {
+    let found = trayful(&["foods", "cannelini"]).said();
+    assert_eq!(found.code, 1);
+    assert!(
+        found.out.contains("Did you mean") && found.out.contains("16049"),
+        "{}",
+        found.out
+    );
+}

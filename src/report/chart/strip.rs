@@ -96,7 +96,7 @@ impl Strip<'_> {
                     } else {
                         ""
                     };
-                    format!("{}, {}{seen}", cell.what, cell.how.word())
+                    format!("{}, {}{seen}", cell.what, cell.how.shown())
                 })
                 .collect();
             let served = match (meals.is_empty(), day.recorded) {

@@ -176,7 +176,7 @@ fn record(report: &VisitReport) -> Vec<String> {
     }
     let meals = counted(record.meals, "meal");
     sentences.push(format!(
-        "{meals}: {} taken, {} in part, {} refused.",
+        "{meals}: {} eaten, {} in part, {} not eaten.",
         record.taken, record.some, record.refused
     ));
     if record.milk_estimated > 0 {

@@ -55,9 +55,8 @@ fn meal_words(meal: &MealLine) -> String {
     };
     let share = format!("{} %", decimals(meal.share * 100.0, 0));
     let how = match (meal.how, meal.share_estimated) {
-        (How::Some, true) => "some of it".to_string(),
         (How::Some, false) => format!("{share} of it"),
-        (how, _) => how.word().to_string(),
+        (how, _) => how.shown().to_string(),
     };
     format!("{name}{}, {how}", meal.what.join(", "))
 }
@@ -85,9 +84,9 @@ fn weeks(report: &VisitReport) -> FigureTable {
         head: vec![
             "from",
             "days on record",
-            "taken",
-            "some of it",
-            "refused",
+            How::Taken.shown(),
+            How::Some.shown(),
+            How::Refused.shown(),
             "reactions",
         ],
         rows: report.days.chunks(7).map(row).collect(),
@@ -202,8 +201,7 @@ fn event_row(events: &[Event]) -> Option<(String, Vec<String>)> {
         format!("{}-{}", first.mark, last.mark)
     };
     let how = match first.how {
-        Some(How::Some) => "some of it",
-        Some(how) => how.word(),
+        Some(how) => how.shown(),
         None => "",
     };
     let texts: Vec<_> = events.iter().map(event_words).collect();

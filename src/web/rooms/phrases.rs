@@ -75,10 +75,8 @@ pub(super) fn meals(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
 /// The options for how a meal went.
 pub(super) fn hows(chosen: &str) -> Vec<SelectOption> {
     let hows = [How::Taken, How::Some, How::Refused];
-    let labels = ["eaten", "some of it", "not eaten"];
-    let hows = hows.into_iter().zip(labels);
-    hows.map(|(how, label)| SelectOption::of(how.word(), label, chosen))
-        .collect()
+    let option = |how: How| SelectOption::of(how.word(), how.shown(), chosen);
+    hows.map(option).into()
 }
 
 /// The outcome of a planned meal; empty while it is open.
