@@ -354,7 +354,8 @@ impl<L: Lookup> Reader<'_, L> {
         doubt: Doubt,
     ) -> Result<Unclear, L::Error> {
         let mut unclear = Unclear::new(&phrase.typed, doubt);
-        let ids = unclear.doubt.foods().to_vec();
+        let all = unclear.doubt.foods();
+        let ids = all[..all.len().min(OFFERED)].to_vec();
         if !ids.is_empty() {
             let lexicon = lexicon()?;
             let kept = match chosen {
