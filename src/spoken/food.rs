@@ -86,7 +86,9 @@ impl<L: Lookup> Reader<'_, L> {
         if plain.is_empty() {
             return Ok(Err(Doubt::Nothing));
         }
-        if let Some(id) = self.pantry()?.chosen_for(&plain).cloned()
+        let chosen = self.pantry()?.chosen_for(&plain).cloned();
+        let chosen = chosen.map(|id| lexicon.in_form(&id, self.context));
+        if let Some(id) = chosen
             && let Some(food) = self.food(&id)?
         {
             let beside = Beside::of(lexicon, phrase, &phrase.content);

@@ -131,6 +131,19 @@ impl Lexicon {
         Some((best, best.stems.len()))
     }
 
+    /// A food in the form in which it is meant in a context: squash that was chosen to cook is cooked at the table.
+    pub(super) fn in_form(&self, id: &FoodId, context: Context) -> FoodId {
+        let is = |cell: &Option<Cell>| matches!(cell, Some(Cell::Take(one)) if one == id);
+        let row = self
+            .rows
+            .iter()
+            .find(|row| is(&row.cook) || is(&row.table) || is(&row.drink));
+        match row.and_then(|row| row.cell(context)) {
+            Some(Cell::Take(form)) => form.clone(),
+            _ => id.clone(),
+        }
+    }
+
     /// Whether a word is in a table.
     pub(super) fn knows(&self, word: &str) -> bool {
         let others = self.words.iter().flat_map(|known| &known.stems);

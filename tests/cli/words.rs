@@ -23,6 +23,10 @@ fn a_choice_is_remembered_stated_and_forgotten() {
     );
     let taken: serde_json::Value = serde_json::from_str(&run(&squash).answer()).unwrap();
     assert_eq!(taken["taken"][0]["food"], "11485");
+    // At the table it is the same squash, cooked.
+    let bowl = run(&["mix", "40 g squash", "--json"]).answer();
+    let bowl: serde_json::Value = serde_json::from_str(&bowl).unwrap();
+    assert_eq!(bowl["taken"][0]["food"], "11486");
     let text = std::fs::read_to_string(book.path().join("book.toml")).unwrap();
     assert!(
         text.starts_with("# ours\ncurrency = \"USD\" # dollars\n"),
