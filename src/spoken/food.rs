@@ -32,6 +32,19 @@ pub(super) struct Chosen {
     pub(super) or: Vec<FoodId>,
 }
 
+impl Chosen {
+    fn new(food: Food, words: Vec<String>, beside: Beside, or: &[FoodId]) -> Self {
+        Self {
+            food,
+            by_id: false,
+            by_choice: false,
+            words,
+            beside,
+            or: or.iter().take(2).cloned().collect(),
+        }
+    }
+}
+
 impl<L: Lookup> Reader<'_, L> {
     /// The food that is meant, or what is in doubt.
     pub(super) fn chosen(
@@ -70,12 +83,8 @@ impl<L: Lookup> Reader<'_, L> {
                 }));
             }
             return Ok(Ok(Chosen {
-                food,
                 by_id: true,
-                by_choice: false,
-                words: Vec::new(),
-                beside,
-                or: Vec::new(),
+                ..Chosen::new(food, Vec::new(), beside, &[])
             }));
         }
         let plain = key(lexicon, phrase);
@@ -93,12 +102,8 @@ impl<L: Lookup> Reader<'_, L> {
         {
             let beside = Beside::of(lexicon, phrase, &phrase.content);
             return Ok(Ok(Chosen {
-                food,
-                by_id: false,
                 by_choice: true,
-                words: vec![plain],
-                beside,
-                or: Vec::new(),
+                ..Chosen::new(food, vec![plain], beside, &[])
             }));
         }
         self.mend(lexicon, phrase)?;
@@ -157,16 +162,13 @@ impl<L: Lookup> Reader<'_, L> {
                 let both = first.into_iter().chain(second).flat_map(Cell::into_ids);
                 return Ok(Err(Doubt::TwoFoods(both.collect())));
             }
-            let likely = lexicon.rows[one.name.row].cell(self.context);
-            let likely = likely.cloned().into_iter().flat_map(Cell::into_ids);
-            return self.unsure(phrase, likely.collect());
+            return self.unsure(phrase, self.likely(lexicon, one));
         }
         if phrase.pack.as_deref() == Some("canned")
             && !one.name.stems.iter().any(|word| word == "canned")
         {
             // A can of what the table knows fresh or dry only.
-            let canned = self.context_row(lexicon, phrase, one);
-            return self.unsure(phrase, canned);
+            return self.unsure(phrase, self.likely(lexicon, one));
         }
         let form = beside
             .states
@@ -174,8 +176,7 @@ impl<L: Lookup> Reader<'_, L> {
             .find(|state| !matches!(state.as_str(), "raw" | "cooked"));
         let dry = form.is_some_and(|form| form == "dried");
         if form.is_some() && !dry {
-            let likely = self.context_row(lexicon, phrase, one);
-            return self.unsure(phrase, likely);
+            return self.unsure(phrase, self.likely(lexicon, one));
         }
         let context = if beside.says("raw") {
             Context::Cook
@@ -191,40 +192,20 @@ impl<L: Lookup> Reader<'_, L> {
                 Some(food) if dry && !is_dry(&food) => self.unsure(phrase, vec![food.id]),
                 Some(food) => {
                     let or = self.others(phrase, id)?;
-                    Ok(Ok(Chosen {
-                        food,
-                        by_id: false,
-                        by_choice: false,
-                        words,
-                        beside,
-                        or,
-                    }))
+                    Ok(Ok(Chosen::new(food, words, beside, &or)))
                 }
                 // Another dataset is in use, which the table does not speak of.
                 None => self.searched(lexicon, phrase),
             },
-            Some(Cell::Ask(ids)) => match self.own(phrase)? {
-                Some(food) => Ok(Ok(Chosen {
-                    food,
-                    by_id: false,
-                    by_choice: false,
-                    words,
-                    beside,
-                    or: ids.iter().take(2).cloned().collect(),
-                })),
-                None => Ok(Err(Doubt::Food(ids.clone()))),
-            },
-            Some(Cell::Missing(near)) => match self.own(phrase)? {
-                Some(food) => Ok(Ok(Chosen {
-                    food,
-                    by_id: false,
-                    by_choice: false,
-                    words,
-                    beside,
-                    or: near.iter().take(2).cloned().collect(),
-                })),
-                None => Ok(Err(Doubt::NoFood(near.clone()))),
-            },
+            // A household's own food is meant where the dataset has several, or none.
+            Some(cell) => {
+                let ids = cell.clone().into_ids();
+                Ok(match (self.own(phrase)?, cell) {
+                    (Some(food), _) => Ok(Chosen::new(food, words, beside, &ids)),
+                    (None, Cell::Missing(_)) => Err(Doubt::NoFood(ids)),
+                    (None, _) => Err(Doubt::Food(ids)),
+                })
+            }
             None => {
                 let likely = row.cell(Context::Table).cloned().into_iter();
                 self.unsure(phrase, likely.flat_map(Cell::into_ids).collect())
@@ -232,7 +213,8 @@ impl<L: Lookup> Reader<'_, L> {
         }
     }
 
-    fn context_row(&self, lexicon: &Lexicon, _: &Phrase, one: &Match<'_>) -> Vec<FoodId> {
+    /// The foods of a row in this context.
+    fn likely(&self, lexicon: &Lexicon, one: &Match<'_>) -> Vec<FoodId> {
         let cell = lexicon.rows[one.name.row].cell(self.context).cloned();
         cell.into_iter().flat_map(Cell::into_ids).collect()
     }
@@ -274,14 +256,12 @@ impl<L: Lookup> Reader<'_, L> {
     ) -> Result<Result<Chosen, Doubt>, L::Error> {
         if let Some(food) = self.own(phrase)? {
             let beside = Beside::of(lexicon, phrase, &phrase.content);
-            return Ok(Ok(Chosen {
+            return Ok(Ok(Chosen::new(
                 food,
-                by_id: false,
-                by_choice: false,
-                words: vec![key(lexicon, phrase)],
+                vec![key(lexicon, phrase)],
                 beside,
-                or: Vec::new(),
-            }));
+                &[],
+            )));
         }
         let words = key(lexicon, phrase);
         let hits = self.pantry()?.search(&words, OFFERED)?;

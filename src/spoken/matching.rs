@@ -56,8 +56,7 @@ fn matched<'a>(name: &'a Name, phrase: &Phrase, canned: Option<&str>) -> Option<
         match phrase.content.iter().find(free) {
             Some(at) => takes.push(*at),
             // "1 can chickpeas" is canned chickpeas.
-            None if canned == Some(word)
-                || word == "canned" && phrase.stems().contains(&"tinned") => {}
+            None if canned == Some(word) => {}
             None => return None,
         }
     }

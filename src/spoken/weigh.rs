@@ -97,7 +97,7 @@ pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Resu
     if chosen.by_id
         && let Some(weighed) = as_written(phrase, chosen)
     {
-        return weighed;
+        return Ok(weighed);
     }
     let Some(typed) = &phrase.amount else {
         return Err(unclear());
@@ -138,19 +138,19 @@ pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Resu
 }
 
 /// The measure of a food that is named by its id, written out as the dataset has it: `2 cup, cubes`.
-fn as_written(phrase: &Phrase, chosen: &Chosen) -> Option<Result<Weighed, Doubt>> {
+fn as_written(phrase: &Phrase, chosen: &Chosen) -> Option<Weighed> {
     let text = phrase.measure_text(&chosen.beside.kept).into_iter();
     let whole = phrase.measure_text(&[]).into_iter().chain(text);
     whole
         .filter_map(|text| text.parse::<Amount>().ok())
         .find_map(|amount| {
             let resolved = mass_of(&amount, &chosen.food).ok()?;
-            Some(Ok(Weighed {
+            Some(Weighed {
                 mass: resolved.mass,
                 edible: chosen.beside.edible || resolved.measure.is_some(),
                 by: None,
                 amount,
-            }))
+            })
         })
 }
 
