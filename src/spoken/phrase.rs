@@ -333,42 +333,21 @@ impl<'a> Reading<'a> {
             };
             let end = place + length;
             let heat = word.means == "cup" && number > Decimal::from(20);
-            let unit = match word.kind {
-                _ if heat => None,
-                Kind::Mass => Some(Unit::Mass(word.means.clone())),
-                Kind::Volume => Some(Unit::Volume(word.means.clone())),
-                Kind::Piece => Some(Unit::Pieces(Some(word.means.clone()))),
-                Kind::Pack => {
-                    self.pack = Some(word.means.clone());
-                    Some(Unit::Pack("can".into()))
-                }
-                Kind::Measure => Some(Unit::Pack(self.word(place).unwrap_or("").to_string())),
-                Kind::Vague => {
-                    self.vague = self.word(place).map(str::to_string);
-                    self.mark(from, at);
-                    self.mark(place, end);
-                    return end;
-                }
+            match word.kind {
+                Kind::Vague => self.vague = self.word(place).map(str::to_string),
                 Kind::Feed => {
                     self.feeds = Some(number);
                     self.breast_fed |= word.stems_say_breast();
-                    self.mark(from, after);
-                    self.mark(place, end);
-                    return end;
                 }
-                Kind::Time => None,
-                _ => continue,
-            };
+                Kind::Time => {}
+                _ if heat => {}
+                _ => match self.unit(word, place) {
+                    Some(unit) => self.keep(number, unit, (from, end)),
+                    None => continue,
+                },
+            }
             self.mark(from, at);
             self.mark(place, end);
-            if let Some(unit) = unit {
-                let amount = Amount { number, unit };
-                self.found.push(Found {
-                    amount,
-                    from,
-                    to: end,
-                });
-            }
             return end;
         }
         if self.tokens[from..after]
@@ -377,15 +356,7 @@ impl<'a> Reading<'a> {
         {
             self.mark(from, after);
         }
-        let amount = Amount {
-            number,
-            unit: Unit::Pieces(None),
-        };
-        self.found.push(Found {
-            amount,
-            from,
-            to: after,
-        });
+        self.keep(number, Unit::Pieces(None), (from, after));
         after
     }
 
@@ -406,47 +377,17 @@ impl<'a> Reading<'a> {
             let end = at + length;
             let article = at > 0 && matches!(self.word(at - 1), Some("a" | "an"));
             match word.kind {
+                Kind::Feed => self.breast_fed = true,
                 Kind::Vague if self.vague.is_none() => {
                     self.vague = self.word(at).map(str::to_string);
                     self.mark(at, end);
                 }
-                Kind::Piece | Kind::Measure | Kind::Pack if article && self.found.is_empty() => {
-                    let unit = match word.kind {
-                        Kind::Piece => Unit::Pieces(Some(word.means.clone())),
-                        Kind::Pack => Unit::Pack("can".into()),
-                        _ => Unit::Pack(self.word(at).unwrap_or("").to_string()),
-                    };
-                    if word.kind == Kind::Pack {
-                        self.pack = Some(word.means.clone());
+                _ if article && self.found.is_empty() => {
+                    if let Some(unit) = self.unit(word, at) {
+                        self.keep(Decimal::ONE, unit, (at, end));
+                        self.mark(at, end);
                     }
-                    let amount = Amount {
-                        number: Decimal::ONE,
-                        unit,
-                    };
-                    self.found.push(Found {
-                        amount,
-                        from: at,
-                        to: end,
-                    });
-                    self.mark(at, end);
                 }
-                Kind::Mass | Kind::Volume if article && self.found.is_empty() => {
-                    let unit = match word.kind {
-                        Kind::Mass => Unit::Mass(word.means.clone()),
-                        _ => Unit::Volume(word.means.clone()),
-                    };
-                    let amount = Amount {
-                        number: Decimal::ONE,
-                        unit,
-                    };
-                    self.found.push(Found {
-                        amount,
-                        from: at,
-                        to: end,
-                    });
-                    self.mark(at, end);
-                }
-                Kind::Feed => self.breast_fed = true,
                 _ => {}
             }
             at = end;
@@ -456,16 +397,28 @@ impl<'a> Reading<'a> {
             .iter()
             .any(|token| matches!(token.word(), Some("a" | "an")));
         if self.found.is_empty() && self.vague.is_none() && articled {
-            let amount = Amount {
-                number: Decimal::ONE,
-                unit: Unit::Pieces(None),
-            };
-            self.found.push(Found {
-                amount,
-                from: 0,
-                to: 0,
-            });
+            self.keep(Decimal::ONE, Unit::Pieces(None), (0, 0));
         }
+    }
+
+    /// What a word counts, where it is a unit, a piece or a pack.
+    fn unit(&mut self, word: &Word, at: usize) -> Option<Unit> {
+        Some(match word.kind {
+            Kind::Mass => Unit::Mass(word.means.clone()),
+            Kind::Volume => Unit::Volume(word.means.clone()),
+            Kind::Piece => Unit::Pieces(Some(word.means.clone())),
+            Kind::Measure => Unit::Pack(self.word(at).unwrap_or("").to_string()),
+            Kind::Pack => {
+                self.pack = Some(word.means.clone());
+                Unit::Pack("can".into())
+            }
+            _ => return None,
+        })
+    }
+
+    fn keep(&mut self, number: Decimal, unit: Unit, (from, to): (usize, usize)) {
+        let amount = Amount { number, unit };
+        self.found.push(Found { amount, from, to });
     }
 
     /// The one amount that the numbers add up to.
