@@ -1,10 +1,11 @@
 //! What a parent means by "600 grams courgette roasted": the one reader of typed food.
 //!
 //! [`text`] takes what was typed apart, [`lexicon`] knows the words ([tables](data_import::reference) of foods, units, sizes and
-//! ways to cook), [`phrase`] finds the amount, [`matching`] the names of foods, [`food`] chooses one, [`beside`] reads the other
+//! ways to cook), [`amounts`] finds the amount in it ([`phrase`] holds both), [`matching`] the names of foods, [`food`] chooses one, [`beside`] reads the other
 //! words, [`ways`] how it is cooked, [`weigh`] what it weighs. What is not sure is not taken: an
 //! [`Unclear`] says what is in doubt and what could be meant.
 
+mod amounts;
 mod beside;
 mod food;
 mod lexicon;

@@ -3,15 +3,16 @@
 use data_import::{Error, FoodId};
 use rust_decimal::Decimal;
 
-use super::lexicon::{Kind, Lexicon, Word, lexicon};
-use super::text::{Token, TokenKind, joins, tokens};
+use super::amounts::Amounts;
+use super::lexicon::lexicon;
+use super::text::{Token, TokenKind, tokens};
 use super::{Doubt, Portion};
 
 /// What was typed, taken apart.
 #[derive(Debug)]
 pub(super) struct Phrase {
     pub(super) typed: String,
-    tokens: Vec<Token>,
+    pub(super) tokens: Vec<Token>,
     /// The id that was typed.
     pub(super) id: Option<FoodId>,
     /// How much.
@@ -19,7 +20,7 @@ pub(super) struct Phrase {
     /// A word that is no amount, where one stands for it: `handful`.
     pub(super) vague: Option<String>,
     /// Feeds at the breast.
-    feeds: Option<Decimal>,
+    pub(super) feeds: Option<Decimal>,
     pub(super) breast_fed: bool,
     /// Tokens that may name the food or say more of it.
     pub(super) content: Vec<usize>,
@@ -47,21 +48,13 @@ pub(super) enum Unit {
     Pack(String),
 }
 
-/// An amount, and the tokens from its number to its unit.
-#[derive(Debug)]
-struct Found {
-    amount: Amount,
-    from: usize,
-    to: usize,
-}
-
 impl Phrase {
     /// Takes a text apart.
     ///
     /// Errors: a table does not read. The inner error: a number that cannot be one.
     pub(super) fn of(typed: &str) -> Result<Result<Self, Doubt>, Error> {
         let lexicon = lexicon()?;
-        Ok(tokens(typed).and_then(|tokens| Reading::new(lexicon, typed, tokens).phrase()))
+        Ok(tokens(typed).and_then(|tokens| Amounts::new(lexicon, typed, tokens).phrase()))
     }
 
     /// The words that may name the food, in order.
@@ -150,354 +143,5 @@ impl Phrase {
             .then(|| feeds.to_string().parse().ok());
         let sensible = whole.flatten().filter(|feeds| (1..=30).contains(feeds));
         Some(sensible.map(Portion::Feeds).ok_or(Doubt::Feeds))
-    }
-}
-
-struct Reading<'a> {
-    lexicon: &'a Lexicon,
-    typed: &'a str,
-    tokens: Vec<Token>,
-    used: Vec<bool>,
-    found: Vec<Found>,
-    vague: Option<String>,
-    feeds: Option<Decimal>,
-    breast_fed: bool,
-    pack: Option<String>,
-}
-
-impl<'a> Reading<'a> {
-    fn new(lexicon: &'a Lexicon, typed: &'a str, tokens: Vec<Token>) -> Self {
-        Self {
-            lexicon,
-            typed,
-            used: vec![false; tokens.len()],
-            tokens,
-            found: Vec::new(),
-            vague: None,
-            feeds: None,
-            breast_fed: false,
-            pack: None,
-        }
-    }
-
-    fn phrase(mut self) -> Result<Phrase, Doubt> {
-        let mut at = 0;
-        while at < self.tokens.len() {
-            // "Cut in quarters" is no amount.
-            let cut = at > 0
-                && matches!(self.word(at - 1), Some("in" | "into" | "cut"))
-                && self.word(at).is_some();
-            at = match self.number(at).filter(|_| !cut) {
-                Some((number, after)) => self.quantity(number, at, after),
-                None => at + 1,
-            };
-        }
-        self.words_for_amounts();
-        let amount = self.amount()?;
-        let ids = self.tokens.iter().filter_map(|token| match &token.kind {
-            TokenKind::Id(id) => Some(id),
-            _ => None,
-        });
-        let ids: Vec<&FoodId> = ids.collect();
-        if ids.len() > 1 {
-            return Err(Doubt::TwoFoods(ids.into_iter().cloned().collect()));
-        }
-        let id = ids.first().map(|id| (*id).clone());
-        let mut content: Vec<usize> = (0..self.tokens.len())
-            .filter(|at| !self.used[*at] && self.tokens[*at].word().is_some())
-            .collect();
-        // "2 drumsticks": the piece is the food.
-        if content
-            .iter()
-            .all(|at| self.tokens[*at].word().is_none_or(joins))
-            && id.is_none()
-        {
-            content = self.pieces();
-        }
-        Ok(Phrase {
-            typed: self.typed.to_string(),
-            id,
-            amount,
-            vague: self.vague,
-            feeds: self.feeds,
-            breast_fed: self.breast_fed,
-            content,
-            pack: self.pack,
-            tokens: self.tokens,
-        })
-    }
-
-    /// The words that were taken for pieces or packs.
-    fn pieces(&self) -> Vec<usize> {
-        let found = self.found.iter();
-        let piece = found.filter(|one| matches!(one.amount.unit, Unit::Pieces(Some(_))));
-        piece
-            .flat_map(|one| one.from..one.to)
-            .filter(|at| self.tokens[*at].word().is_some())
-            .collect()
-    }
-
-    fn word_at(&self, at: usize) -> Option<(&'a Word, usize)> {
-        let stems: Vec<&str> = self.tokens[at.min(self.tokens.len())..]
-            .iter()
-            .map_while(Token::word)
-            .collect();
-        self.lexicon.word_at(&stems)
-    }
-
-    /// A number that begins here, and where it ends: `1 1/2`, `one and a half`, `three quarters`, `half a dozen`.
-    fn number(&self, at: usize) -> Option<(Decimal, usize)> {
-        let (mut value, mut after) = self.one_number(at)?;
-        let mut next = after;
-        while matches!(self.word(next), Some("a" | "an" | "of")) {
-            next += 1;
-        }
-        match self.one_number(next) {
-            // "1 1/2".
-            Some((part, end))
-                if next == after
-                    && part < Decimal::ONE
-                    && value >= Decimal::ONE
-                    && matches!(self.tokens[next].kind, TokenKind::Number(..)) =>
-            {
-                value = value.checked_add(part)?;
-                after = end;
-            }
-            // "three quarters", "half a dozen".
-            Some((part, end))
-                if self.word(next).is_some()
-                    && (part < Decimal::ONE
-                        || value < Decimal::ONE
-                        || self.word(next) == Some("dozen")) =>
-            {
-                value = value.checked_mul(part)?;
-                after = end;
-            }
-            _ => {}
-        }
-        // "one and a half".
-        if self.word(after) == Some("and") {
-            let mut half = after + 1;
-            half += usize::from(self.word(half) == Some("a"));
-            if let Some((part, end)) = self
-                .one_number(half)
-                .filter(|(part, _)| *part < Decimal::ONE)
-            {
-                value = value.checked_add(part)?;
-                after = end;
-            }
-        }
-        Some((value, after))
-    }
-
-    fn one_number(&self, at: usize) -> Option<(Decimal, usize)> {
-        match &self.tokens.get(at)?.kind {
-            TokenKind::Number(value, _) => Some((*value, at + 1)),
-            TokenKind::Word(_) => {
-                let (word, length) = self.word_at(at)?;
-                Some((word.number()?, at + length))
-            }
-            TokenKind::Id(_) => None,
-        }
-    }
-
-    fn word(&self, at: usize) -> Option<&str> {
-        self.tokens.get(at)?.word()
-    }
-
-    /// What a number counts; gives where to read on.
-    fn quantity(&mut self, number: Decimal, from: usize, after: usize) -> usize {
-        let times = self.word(after) == Some("x")
-            || self.tokens[from..after]
-                .iter()
-                .all(|one| one.word().is_none())
-                && self.word(after) == Some("time");
-        if times && let Some((second, end)) = self.number(after + 1) {
-            self.mark(from, after + 1);
-            let product = number.checked_mul(second).unwrap_or(number);
-            return self.quantity(product, after + 1, end);
-        }
-        let mut at = after;
-        while matches!(self.word(at), Some("of" | "a" | "an" | "level")) {
-            at += 1;
-        }
-        let mut size = at;
-        while let Some((word, length)) = self.word_at(size)
-            && word.kind == Kind::Size
-        {
-            size += length;
-        }
-        for place in [at, size] {
-            let Some((word, length)) = self.word_at(place) else {
-                continue;
-            };
-            let end = place + length;
-            let heat = word.means == "cup" && number > Decimal::from(20);
-            match word.kind {
-                Kind::Vague => self.vague = self.word(place).map(str::to_string),
-                Kind::Feed => {
-                    self.feeds = Some(number);
-                    self.breast_fed |= word.stems_say_breast();
-                }
-                Kind::Time => {}
-                _ if heat => {}
-                _ => match self.unit(word, place) {
-                    Some(unit) => self.keep(number, unit, (from, end)),
-                    None => continue,
-                },
-            }
-            self.mark(from, at);
-            self.mark(place, end);
-            return end;
-        }
-        if self.tokens[from..after]
-            .iter()
-            .any(|one| one.word().is_none())
-        {
-            self.mark(from, after);
-        }
-        self.keep(number, Unit::Pieces(None), (from, after));
-        after
-    }
-
-    fn mark(&mut self, from: usize, to: usize) {
-        for used in self.used.iter_mut().take(to).skip(from) {
-            *used = true;
-        }
-    }
-
-    /// Words that stand for an amount without a number: `a slice of`, `a handful of`, `breast fed`.
-    fn words_for_amounts(&mut self) {
-        let mut at = 0;
-        while at < self.tokens.len() {
-            let Some((word, length)) = self.word_at(at).filter(|_| !self.used[at]) else {
-                at += 1;
-                continue;
-            };
-            let end = at + length;
-            let article = at > 0 && matches!(self.word(at - 1), Some("a" | "an"));
-            match word.kind {
-                Kind::Feed => self.breast_fed = true,
-                Kind::Vague if self.vague.is_none() => {
-                    self.vague = self.word(at).map(str::to_string);
-                    self.mark(at, end);
-                }
-                _ if article && self.found.is_empty() => {
-                    if let Some(unit) = self.unit(word, at) {
-                        self.keep(Decimal::ONE, unit, (at, end));
-                        self.mark(at, end);
-                    }
-                }
-                _ => {}
-            }
-            at = end;
-        }
-        let articled = self
-            .tokens
-            .iter()
-            .any(|token| matches!(token.word(), Some("a" | "an")));
-        if self.found.is_empty() && self.vague.is_none() && articled {
-            self.keep(Decimal::ONE, Unit::Pieces(None), (0, 0));
-        }
-    }
-
-    /// What a word counts, where it is a unit, a piece or a pack.
-    fn unit(&mut self, word: &Word, at: usize) -> Option<Unit> {
-        Some(match word.kind {
-            Kind::Mass => Unit::Mass(word.means.clone()),
-            Kind::Volume => Unit::Volume(word.means.clone()),
-            Kind::Piece => Unit::Pieces(Some(word.means.clone())),
-            Kind::Measure => Unit::Pack(self.word(at).unwrap_or("").to_string()),
-            Kind::Pack => {
-                self.pack = Some(word.means.clone());
-                Unit::Pack("can".into())
-            }
-            _ => return None,
-        })
-    }
-
-    fn keep(&mut self, number: Decimal, unit: Unit, (from, to): (usize, usize)) {
-        let amount = Amount { number, unit };
-        self.found.push(Found { amount, from, to });
-    }
-
-    /// The one amount that the numbers add up to.
-    fn amount(&self) -> Result<Option<Amount>, Doubt> {
-        let measured =
-            |found: &&Found| matches!(found.amount.unit, Unit::Mass(_) | Unit::Volume(_));
-        let masses: Vec<&Found> = self.found.iter().filter(measured).collect();
-        let amount = match masses.as_slice() {
-            [] => match self.found.as_slice() {
-                [] => return Ok(None),
-                [one] => one.amount.clone(),
-                [count, pack]
-                    if matches!(pack.amount.unit, Unit::Pack(_)) && count.to == pack.from =>
-                {
-                    pack.amount.clone()
-                }
-                _ => return Err(Doubt::TwoAmounts),
-            },
-            [one] => self.packs(one),
-            [first, second] => sum(&first.amount, &second.amount).ok_or(Doubt::TwoAmounts)?,
-            _ => return Err(Doubt::TwoAmounts),
-        };
-        if amount.number.is_zero() {
-            return Err(Doubt::Zero);
-        }
-        Ok(Some(amount))
-    }
-
-    /// "2 400 g cans": so many times what is in one.
-    fn packs(&self, mass: &Found) -> Amount {
-        let before = self
-            .found
-            .iter()
-            .find(|one| one.to == mass.from && one.amount.unit == Unit::Pieces(None));
-        let packed = self
-            .word_at(mass.to)
-            .is_some_and(|(word, _)| matches!(word.kind, Kind::Pack | Kind::Measure));
-        match before.filter(|_| packed) {
-            Some(count) => Amount {
-                number: count
-                    .amount
-                    .number
-                    .checked_mul(mass.amount.number)
-                    .unwrap_or(mass.amount.number),
-                unit: mass.amount.unit.clone(),
-            },
-            None => mass.amount.clone(),
-        }
-    }
-}
-
-/// `1 lb 4 oz`, `1 kg 200 g`; or the same amount in two units, or in mass and volume, of which the mass counts.
-fn sum(first: &Amount, second: &Amount) -> Option<Amount> {
-    let size = |amount: &Amount| -> Option<Decimal> {
-        let (Unit::Mass(unit) | Unit::Volume(unit)) = &amount.unit else {
-            return None;
-        };
-        amount
-            .number
-            .checked_mul(crate::quantity::Unit::named(unit)?.size())
-    };
-    let parts = |big: &str, small: &str| {
-        first.unit == Unit::Mass(big.into()) && second.unit == Unit::Mass(small.into())
-    };
-    if parts("lb", "oz") || parts("kg", "g") {
-        let number = size(first)?.checked_add(size(second)?)?;
-        return Some(Amount {
-            number,
-            unit: Unit::Mass("g".into()),
-        });
-    }
-    match (&first.unit, &second.unit) {
-        (Unit::Mass(_), Unit::Mass(_)) | (Unit::Volume(_), Unit::Volume(_)) => {
-            let (one, other) = (size(first)?, size(second)?);
-            let apart = one.checked_sub(other)?.abs().checked_div(one.max(other))?;
-            (apart < Decimal::new(5, 2)).then(|| first.clone())
-        }
-        (Unit::Mass(_), _) => Some(first.clone()),
-        (_, Unit::Mass(_)) => Some(second.clone()),
-        _ => None,
     }
 }
