@@ -7,19 +7,20 @@ use jiff::civil::Date;
 use trayful::cost::Comparison;
 use trayful::food::Pantry;
 use trayful::household::{self, BookJudge, calculated};
-use trayful::notebook::{Book, BookError, RecipeName, Settings, Store};
+use trayful::notebook::{Book, Settings, Store};
 use trayful::nutrition::AgeMonths;
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::portion::{Target, Tray, TrayError};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
-use trayful::recipe::{Additions, Batch, Draft, Recipe, from_command_line};
+use trayful::recipe::{Additions, Batch, from_command_line};
 use trayful::report::{BatchReport, BatchTables, BatchView, Card, Priced};
 use trayful::safety::{Objection, UNKNOWN_AGE};
 use trayful::spoken::{Context, Taken};
 
 use super::failure::Failure;
 use super::recipe::ChosenRecipe;
+use super::save::NewRecipe;
 use super::{Answer, DayArg, Session, age};
 
 /// The way to write a recipe on the command line.
@@ -193,56 +194,6 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         }
     }
     Ok(answer)
-}
-
-/// A recipe that is to be written into the book.
-struct NewRecipe<'a> {
-    book: &'a Book,
-    name: RecipeName,
-    title: String,
-}
-
-impl<'a> NewRecipe<'a> {
-    /// Errors: there is no book; or what was typed is no name, or that of a recipe that there is.
-    fn of(written: &str, book: Option<&'a Book>) -> Result<Self, Failure> {
-        let Some(book) = book else {
-            let problem = Problem::new(format!("there is no book to save “{written}” in"));
-            let hint = "start one with `trayful start FOLDER`, or name one with --book";
-            return Err(problem.hint(hint).into());
-        };
-        let name = RecipeName::of_title(written).map_err(|error| {
-            let place = Place::whole(&SourceText::new("--save", written));
-            Problem::at(place, error.to_string()).hint(error.hint())
-        })?;
-        let path = book.recipe_path(&name.to_string());
-        if path.exists() {
-            return Err(BookError::InTheWay(path).into());
-        }
-        // A name in hyphens makes a title in words.
-        let words = written.trim().replace('-', " ");
-        let title = if written.trim() == name.to_string() {
-            let mut letters = words.chars();
-            let first = letters.next().map(|c| c.to_ascii_uppercase());
-            first.into_iter().chain(letters).collect()
-        } else {
-            written.trim().to_string()
-        };
-        Ok(Self { book, name, title })
-    }
-
-    /// Saves the recipe as a file if the file reads back as the recipe that was typed, and says where it is.
-    fn save(&self, recipe: &Recipe, batch: &Batch) -> Result<String, Failure> {
-        let foods = batch.foods().map(|food| food.name.as_str());
-        let written = Draft::typed(recipe, foods).written();
-        written.recipe()?;
-        let name = self.name.to_string();
-        self.book.save_recipe(&self.name, written.text(), false)?;
-        let path = self.book.recipe_path(&name);
-        Ok(format!(
-            "Saved as {}, in the amounts that were typed.",
-            path.display()
-        ))
-    }
 }
 
 /// The notes of the book about a batch before it is cooked.

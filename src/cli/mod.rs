@@ -21,6 +21,7 @@ mod pantry;
 mod plan;
 mod question;
 mod recipe;
+mod save;
 mod serve;
 mod shell;
 mod shop;

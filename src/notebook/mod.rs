@@ -2,6 +2,7 @@
 //! computed from the record.
 
 mod book;
+mod child;
 mod cubes;
 mod eaten;
 mod eaten_foods;
@@ -23,6 +24,7 @@ mod transfer;
 mod words;
 
 pub use book::{Book, NewBook};
+pub use child::{Child, Eczema};
 pub use eaten::Eaten;
 pub use eaten_foods::EatenFood;
 pub use error::BookError;
@@ -35,6 +37,6 @@ pub use plan::{Plan, PlannedCooking, PlannedServing, Slot};
 pub use purchases::Purchase;
 pub use question::Question;
 pub use recipe_name::{NotAName, RecipeName};
-pub use settings::{Child, Eczema, Settings};
+pub use settings::Settings;
 pub use store::{Entry, Store};
 pub use tastes::{AllergenTaste, Clearance, Cleared, OFFERS_WANTED, Reaction, Taste, TasteRecord};

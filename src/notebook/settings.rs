@@ -6,19 +6,17 @@ use std::sync::Arc;
 use data_import::FoodId;
 use jiff::civil::Date;
 
+use super::child::{self, Child};
 use crate::cost::{Money, ReadyMade};
 use crate::names::{self, Found, Named};
-use crate::nutrition::AgeMonths;
 use crate::portion::Tray;
 use crate::problem::{Located, Problem, SourceText, nearest};
 use crate::quantity::{Amount, AmountError, Mass, Volume};
-use crate::safety::{WaitAfter, Waiting, misspelt_allergen};
+use crate::safety::{WaitAfter, Waiting};
 use crate::strict_toml::StrictTable;
 
 /// Cubes keep about a month (common practice, no source).
 const USUAL_FREEZER_DAYS: u32 = 30;
-/// Weeks before the due date: more than 17 is before the 23rd week.
-const MOST_WEEKS_EARLY: u32 = 17;
 /// Synonyms of the evening meal. `tea` is not among them: to some it is this meal, to others a snack before it.
 const EVENING: [&str; 2] = ["supper", "dinner"];
 /// The meals of a day, where the household does not name its own.
@@ -53,71 +51,9 @@ pub struct Settings {
     pub words: BTreeMap<String, FoodId>,
 }
 
-/// A child of the household.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Child {
-    /// The name of the child.
-    pub name: String,
-    /// Day of birth.
-    pub born: Date,
-    /// Weight, where it is known.
-    pub weight: Option<Mass>,
-    /// How milk is fed: in the household's own words.
-    pub milk: Option<String>,
-    /// Whether there is eczema, and how severe it is.
-    pub eczema: Eczema,
-    /// Whole weeks before the due date at which the child was born; 4 and more is before 37 weeks. `None` where the
-    /// book does not say.
-    pub weeks_early: Option<u32>,
-    /// Known allergies.
-    pub allergies: Vec<String>,
-}
-
-/// The eczema of a child, as stated by the household.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Eczema {
-    /// None on record.
-    None,
-    /// Mild.
-    Mild,
-    /// Moderate.
-    Moderate,
-    /// Severe.
-    Severe,
-    /// Present, of a severity that is not stated.
-    Unspecified,
-}
-
-impl Eczema {
-    /// Every value with its word in `book.toml`.
-    const WORDS: [(&'static str, Self); 5] = [
-        ("false", Self::None),
-        ("true", Self::Unspecified),
-        ("mild", Self::Mild),
-        ("moderate", Self::Moderate),
-        ("severe", Self::Severe),
-    ];
-
-    /// Whether there is any on record.
-    pub fn on_record(self) -> bool {
-        self != Self::None
-    }
-}
-
 /// The words of `book.toml` for the first tastes that are followed by waiting.
 const WAIT_AFTER: [(&str, WaitAfter); 2] =
     [("all", WaitAfter::All), ("allergens", WaitAfter::Allergens)];
-
-impl Child {
-    /// Age in completed months on a day; 0 before birth.
-    pub fn age_on(&self, day: Date) -> AgeMonths {
-        let (born, day) = (self.born, day);
-        let months = (i32::from(day.year()) - i32::from(born.year())) * 12 + i32::from(day.month())
-            - i32::from(born.month())
-            - i32::from(day.day() < born.day() && day.day() < day.days_in_month());
-        AgeMonths(u16::try_from(months).unwrap_or(0))
-    }
-}
 
 impl Default for Settings {
     fn default() -> Self {
@@ -168,7 +104,7 @@ impl Settings {
         let children: Option<Vec<_>> = book
             .tables("child", "a child")
             .into_iter()
-            .map(child)
+            .map(child::read)
             .collect();
         let trays: Option<Vec<_>> = book
             .tables("tray", "a tray")
@@ -280,7 +216,7 @@ impl Settings {
 }
 
 /// A whole number inside a range.
-fn ranged(
+pub(super) fn ranged(
     table: &mut StrictTable<'_>,
     key: &'static str,
     range: std::ops::RangeInclusive<u32>,
@@ -295,7 +231,7 @@ fn ranged(
 }
 
 /// The value of a word out of a list.
-fn one_of<T: Copy>(
+pub(super) fn one_of<T: Copy>(
     table: &StrictTable<'_>,
     key: &'static str,
     word: &Located<String>,
@@ -314,50 +250,6 @@ fn one_of<T: Copy>(
         })
     };
     table.read(word, read).map(|value| value.value)
-}
-
-fn child(mut table: StrictTable<'_>) -> Option<Child> {
-    let name = table.required("name", "name the child, such as name = \"Wren\"");
-    let born = table.required(
-        "born",
-        "write the day of birth, such as born = \"2026-03-02\"",
-    );
-    let born = born.and_then(|text| table.read(&text, read_date));
-    let weight = table.parsed("weight", read_mass);
-    let milk = table.text("milk");
-    let eczema = table.word(
-        "eczema",
-        "true, false, \"mild\", \"moderate\" or \"severe\"",
-    );
-    let eczema = eczema.map(|word| one_of(&table, "eczema", &word, &Eczema::WORDS));
-    let weeks_early = ranged(&mut table, "weeks_early", 0..=MOST_WEEKS_EARLY);
-    let allergies = allergies(&mut table);
-    table.finish();
-    Some(Child {
-        name: name?.value,
-        born: born?.value,
-        weight: weight.map(|weight| weight.value),
-        milk: milk.map(|milk| milk.value),
-        eczema: eczema.unwrap_or(Some(Eczema::None))?,
-        weeks_early,
-        allergies,
-    })
-}
-
-/// Known allergies. One that names nothing would stop nothing, so that a likely slip is a problem rather than an allergy.
-fn allergies(table: &mut StrictTable<'_>) -> Vec<String> {
-    let Some(list) = table.located_texts("allergies") else {
-        return Vec::new();
-    };
-    for allergy in &list.value {
-        if allergy.trim().is_empty() {
-            table.report(list.problem("an allergy without a name"));
-        } else if let Some(meant) = misspelt_allergen(allergy) {
-            let what = format!("“{allergy}” is no food, so nothing would be stopped for it");
-            table.report(list.problem(what).hint(format!("did you mean “{meant}”?")));
-        }
-    }
-    list.value
 }
 
 fn tray(mut table: StrictTable<'_>) -> Option<Tray> {
@@ -433,7 +325,7 @@ fn word(mut table: StrictTable<'_>) -> Option<(String, FoodId)> {
     Some((typed?.value, food?.value))
 }
 
-fn read_date(text: &str) -> Result<Date, (String, String)> {
+pub(super) fn read_date(text: &str) -> Result<Date, (String, String)> {
     text.parse().map_err(|_| {
         (
             format!("“{text}” is not a day"),
@@ -442,7 +334,7 @@ fn read_date(text: &str) -> Result<Date, (String, String)> {
     })
 }
 
-fn read_mass(text: &str) -> Result<Mass, (String, String)> {
+pub(super) fn read_mass(text: &str) -> Result<Mass, (String, String)> {
     with_hint(text.parse().and_then(|amount: Amount| amount.mass()))
 }
 
@@ -457,18 +349,7 @@ fn with_hint<T>(result: Result<T, AmountError>) -> Result<T, (String, String)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn child(born: &str) -> Child {
-        Child {
-            name: "Wren".into(),
-            born: born.parse().unwrap(),
-            weight: None,
-            milk: None,
-            eczema: Eczema::None,
-            weeks_early: None,
-            allergies: Vec::new(),
-        }
-    }
+    use crate::notebook::Eczema;
 
     /// The book of a household with one child, with these lines.
     fn book(of_book: &str, of_child: &str) -> Result<Settings, Vec<Problem>> {
@@ -561,20 +442,5 @@ mod tests {
             let shown: Vec<_> = problems.iter().map(ToString::to_string).collect();
             assert_eq!(shown, [expected]);
         }
-    }
-
-    #[test]
-    fn age_is_counted_in_completed_months() {
-        let age = |born, day: &str| child(born).age_on(day.parse().unwrap()).0;
-        assert_eq!(age("2026-03-02", "2026-10-01"), 6);
-        assert_eq!(age("2026-03-02", "2026-10-02"), 7);
-        assert_eq!(age("2026-03-02", "2027-03-01"), 11);
-        assert_eq!(age("2026-03-02", "2027-03-02"), 12);
-        assert_eq!(
-            age("2026-03-31", "2026-04-30"),
-            1,
-            "the last day of a short month completes it"
-        );
-        assert_eq!(age("2026-03-02", "2026-01-01"), 0);
     }
 }
