@@ -25,7 +25,7 @@ impl From<&str> for Named {
     }
 }
 
-/// What was meant.
+/// The one thing that a name was resolved to.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
     /// Its name in full.
@@ -35,7 +35,7 @@ pub struct Found {
 }
 
 impl Found {
-    /// What was written word for word.
+    /// The name exactly as it was written.
     pub fn exactly(name: impl Into<String>) -> Self {
         Self {
             name: name.into(),

@@ -47,9 +47,9 @@ pub const LABEL_SHEETS: &str = include_str!("../data/label-sheets.csv");
 pub const TEXTURES: &str = include_str!("../data/textures.csv");
 /// Kitchen words and the words the dataset has for them.
 pub const KITCHEN_WORDS: &str = include_str!("../data/kitchen-words.csv");
-/// What parents call foods, and which food of the dataset is meant.
+/// Names for foods as parents use them, with the food of the dataset for each context.
 pub const SPOKEN_FOODS: &str = include_str!("../data/spoken-foods.csv");
-/// What the words beside a food mean: numbers, units, pieces, ways to cook.
+/// Words that stand beside the name of a food: numbers, units, pieces, ways to cook.
 pub const SPOKEN_WORDS: &str = include_str!("../data/spoken-words.csv");
 /// How foods of a class are usually cooked.
 pub const USUAL_METHODS: &str = include_str!("../data/usual-methods.csv");

@@ -211,12 +211,12 @@ impl Answer {
         }
     }
 
-    /// The same answer, with warnings.
+    /// Adds warnings for standard error.
     fn warning_of(self, warnings: Vec<Problem>) -> Self {
         Self { warnings, ..self }
     }
 
-    /// The same answer, with notes on how words were resolved.
+    /// Adds a note for standard error on each food that was read from words.
     fn understood_as(self, taken: &[Taken]) -> Self {
         let by_words = taken.iter().filter(|one| one.by_words);
         Self {

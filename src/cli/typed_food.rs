@@ -54,7 +54,7 @@ impl Session {
         }
     }
 
-    /// What is typed instead; `None` where nothing is.
+    /// Asks on the terminal and gives the text to read instead; `None` where the person types nothing.
     fn ask(&self, unclear: &Unclear) -> Result<Option<String>, Failure> {
         let mut question = format!("{}\n", unclear.what());
         for (n, choice) in unclear.choices.iter().enumerate() {

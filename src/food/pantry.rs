@@ -26,11 +26,11 @@ pub struct Pantry {
 /// The names of the foods of the table, where they can be searched.
 #[derive(Debug, Clone)]
 enum Names {
-    /// They cannot.
+    /// No index is known, so that a search finds nothing.
     Unknown,
     /// The index is opened when it is first needed.
     In(FoodData, Arc<OnceLock<FoodIndex>>),
-    /// It is open.
+    /// The index was opened with the tables.
     Open(Arc<Foods>),
 }
 
