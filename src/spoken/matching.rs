@@ -18,7 +18,15 @@ pub(super) struct Match<'a> {
 pub(super) fn best<'a>(lexicon: &'a Lexicon, phrase: &Phrase, context: Context) -> Vec<Match<'a>> {
     let canned = phrase.pack.as_deref();
     let fits = |name: &'a Name| matched(name, phrase, canned);
-    let all: Vec<Match<'a>> = lexicon.names.iter().filter_map(fits).collect();
+    let mut all: Vec<Match<'a>> = lexicon.names.iter().filter_map(fits).collect();
+    // "No salt" names no salt.
+    let phrases = phrases_beside(lexicon, phrase);
+    all.retain(|one| {
+        phrases.iter().all(|run| {
+            let taken = run.iter().filter(|at| one.takes.contains(at)).count();
+            taken == 0 || taken == run.len()
+        })
+    });
     let prepared = |one: &Match<'_>| {
         let row = &lexicon.rows[one.name.row];
         let stems: Vec<&str> = one.name.stems.iter().map(String::as_str).collect();
@@ -46,6 +54,20 @@ pub(super) fn best<'a>(lexicon: &'a Lexicon, phrase: &Phrase, context: Context) 
     let mut rows = BTreeSet::new();
     matches.retain(|one| rows.insert(one.name.row));
     matches
+}
+
+/// Runs of two words and more that say one thing beside a food: `no salt`, `without skin`.
+fn phrases_beside(lexicon: &Lexicon, phrase: &Phrase) -> Vec<Vec<usize>> {
+    let content = &phrase.content;
+    let run_at = |n: usize| {
+        let run = (n..content.len()).take_while(|at| content[*at] == content[n] + (at - n));
+        let run: Vec<usize> = run.map(|at| content[at]).collect();
+        let stems: Vec<&str> = run.iter().filter_map(|at| phrase.stem(*at)).collect();
+        let (word, length) = lexicon.word_at(&stems)?;
+        let beside = length > 1 && matches!(word.kind, Kind::Filler | Kind::Edible);
+        beside.then(|| run[..length].to_vec())
+    };
+    (0..content.len()).filter_map(run_at).collect()
 }
 
 /// The words that a name takes, where all of its own are there.

@@ -332,6 +332,17 @@ fn usual_piece<'a>(all: Vec<&'a Measure>, named: bool, chosen: &Chosen) -> Optio
             return middle(sized, weight, NEARLY);
         }
     }
+    if stems(&chosen.food.name).iter().any(|word| word == "egg") {
+        // Eggs are large where nothing is said of them: the size that recipes count in.
+        let large: Vec<_> = all
+            .iter()
+            .copied()
+            .filter(|one| has_size(one, &["large".into()]))
+            .collect();
+        if !large.is_empty() {
+            return middle(large, weight, ALIKE);
+        }
+    }
     let usual: Vec<String> = USUAL_SIZES.map(str::to_string).to_vec();
     let medium: Vec<_> = all
         .iter()
@@ -340,15 +351,6 @@ fn usual_piece<'a>(all: Vec<&'a Measure>, named: bool, chosen: &Chosen) -> Optio
         .collect();
     if !medium.is_empty() {
         return middle(medium, weight, NEARLY);
-    }
-    if all.len() > 1 && stems(&chosen.food.name).iter().any(|word| word == "egg") {
-        // Eggs are large where nothing is said of them: the size that recipes count in.
-        let large: Vec<_> = all
-            .iter()
-            .copied()
-            .filter(|one| has_size(one, &["large".into()]))
-            .collect();
-        return middle(large, weight, ALIKE).or_else(|| middle(all, weight, NEARLY));
     }
     if named {
         return middle(all, weight, NEARLY);
