@@ -110,6 +110,23 @@ fn ingredients_are_typed_with_their_amounts() {
 }
 
 #[test]
+fn a_recipe_with_foods_in_words_is_opened_by_their_names() {
+    let folder = household();
+    let text = "title = \"Words\"\n[[ingredient]]\nfood = \"butternut squash\"\namount = \"600 g\"\nmethod = \"steam\"\n";
+    std::fs::write(folder.path().join("recipes/words.toml"), text).unwrap();
+    let page = Running::inside(folder.path());
+    let form = page.get("/cook/recipe/words/change");
+    assert_eq!(form.status, 200, "{}", form.body);
+    assert!(
+        form.body.contains("Squash, winter, butternut, raw")
+            && form.body.contains("Iron in a cube"),
+        "{}",
+        form.body
+    );
+    assert!(!form.body.contains("a food that is not known"));
+}
+
+#[test]
 fn a_recipe_is_written_tried_saved_and_frozen() {
     let folder = household();
     let page = Running::inside(folder.path());

@@ -9,7 +9,7 @@ use crate::cooking::Method;
 use crate::food::{Food, FoodId, Pantry, units_of};
 use crate::recipe::{Draft, DraftIngredient, Written};
 use crate::report::decimals;
-use crate::spoken::{Portion, Taken, usual_method};
+use crate::spoken::{Context, Portion, Reader, Taken, usual_method};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -116,7 +116,10 @@ impl RecipeForm {
     fn with_foods(mut self, visit: &PageRequest<'_>) -> Result<Self, PageError> {
         let pantry = visit.kitchen.pantry(&visit.place)?;
         for one in &mut self.draft.ingredients {
-            let food = food(&pantry, &one.food)?;
+            let food = match food(&pantry, &one.food)? {
+                Some(food) => Some(food),
+                None => named(visit, &one.food)?,
+            };
             let former = self
                 .opened
                 .as_ref()
@@ -259,6 +262,12 @@ pub(super) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, PageError>
         return Ok(None);
     };
     Ok(pantry.foods(std::slice::from_ref(&id))?.pop().flatten())
+}
+
+/// The food that a recipe file names in words, where one is meant.
+fn named(visit: &PageRequest<'_>, words: &str) -> Result<Option<Food>, PageError> {
+    let mut foods = Reader::new(visit, Context::Cook).named(words)?;
+    Ok(foods.pop().filter(|_| foods.is_empty()))
 }
 
 /// The units of a food, the one in use among them.
