@@ -13,6 +13,8 @@ fn command(step: &NextStep) -> String {
         NextStep::SeeFreezer => "see what there is with `trayful freezer`",
         NextStep::RecordPrices => "record what you pay with `trayful buy`",
         NextStep::PlanMeals => "plan the meals with `trayful plan set`",
+        NextStep::PlanAhead => "what is to come goes into the plan: `trayful plan set`",
+        NextStep::RecordMeal => "record what was eaten with `trayful serve`",
         NextStep::PlanCooking => "plan it with `trayful plan set DAY --cook \"2 RECIPE\"`",
         NextStep::SeePlanFile => "`trayful plan export -` shows one",
         NextStep::StartBook => "make one with `trayful start FOLDER`, or name it with --book",
