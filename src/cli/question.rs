@@ -7,7 +7,7 @@ use trayful::report::Page;
 use trayful::words;
 
 use super::failure::Failure;
-use super::{Answer, DayArg, Session};
+use super::{Answer, ChildrenArg, DayArg, Session, take_back};
 
 /// A question longer than this is a letter.
 const LONGEST: usize = 500;
@@ -17,9 +17,8 @@ const LONGEST: usize = 500;
 pub(super) struct QuestionArgs {
     /// The question, in your words
     words: String,
-    /// The child it is about; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    about: Option<String>,
+    #[command(flatten)]
+    children: ChildrenArg,
     #[command(flatten)]
     day: DayArg,
 }
@@ -35,17 +34,25 @@ pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Fail
         );
     }
     let book = session.book()?;
-    let child = book.settings.child(args.about.as_deref())?;
+    let children = args.children.all(session, &book.settings)?;
     let question = Question {
-        day: args.day.day(),
+        day: args.day.done(session, &children)?,
         words: words.to_string(),
     };
-    book.store()?.ask(&child.name, &question)?;
+    let names: Vec<_> = children.iter().map(|child| child.name.as_str()).collect();
+    book.store()?.ask(&names, &question)?;
     let mut page = Page::new(session.look);
+    let about = match names.as_slice() {
+        [_] => String::new(),
+        several => format!(" of {}", words::joined(several, " and ")),
+    };
     page.paragraph(&format!(
-        "Written down for the visit, {}: {words}",
+        "Written down for the visit{about}, {}: {words}",
         words::day(question.day)
     ));
-    page.line("It is printed on the page of `trayful visit`. Take it back with `trayful undo`.");
+    page.paragraph(&format!(
+        "It is printed on the page of `trayful visit`. {}",
+        take_back(names.len())
+    ));
     Ok(Answer::text(page.finish()))
 }

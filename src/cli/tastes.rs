@@ -1,6 +1,7 @@
 //! `trayful tastes`: first tastes, allergens, refusals, and what a doctor cleared.
 
 use clap::Args;
+use jiff::civil::Date;
 use trayful::household::BookJudge;
 use trayful::notebook::{Child, Clearance, Store};
 use trayful::report::{CLEARANCE, Page, TasteReport, objection_list};
@@ -9,14 +10,13 @@ use trayful::safety::NotedReaction;
 use trayful::words;
 
 use super::failure::Failure;
-use super::{Answer, DayArg, Session};
+use super::{Answer, ChildArg, DayArg, Session};
 
 /// Arguments of `trayful tastes`.
 #[derive(Debug, Args)]
 pub(super) struct TastesArgs {
-    /// The child; may be left out where the book has one
-    #[arg(long, visible_alias = "to", value_name = "NAME")]
-    of: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     /// Record that the doctor cleared a food after a reaction
     #[arg(long, value_name = "FOOD-ID")]
     cleared: Option<String>,
@@ -33,19 +33,23 @@ pub(super) struct TastesArgs {
 /// Runs the command.
 pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.of.as_deref())?;
+    let child = args.child.one(session, &book.settings)?;
+    let on = match args.cleared {
+        Some(_) => args.day.done(session, &[child])?,
+        None => args.day.past(session)?,
+    };
     let mut store = book.store()?;
     let mut page = Page::new(session.look);
     if let Some(food) = &args.cleared {
-        args.clear(food.trim(), child, &mut store, &mut page)?;
+        args.clear((food.trim(), on), child, &mut store, &mut page)?;
     }
     let pantry = session.pantry(None)?;
     let objections =
-        BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, args.day.day())?;
-    let (record, on) = (store.tastes(&child.name, args.day.day())?, args.day.day());
+        BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, on)?;
+    let record = store.tastes(&child.name, on)?;
     let report = TasteReport::new(&record, child, &book.settings, (on, objections))?;
     if args.json {
-        return Answer::json(&report);
+        return session.json(&report, &[]);
     }
     if args.cleared.is_none() {
         tastes(&mut page, &report);
@@ -57,13 +61,13 @@ impl TastesArgs {
     /// Records a doctor's clearance of a food.
     fn clear(
         &self,
-        food: &str,
+        (food, day): (&str, Date),
         child: &Child,
         store: &mut Store,
         page: &mut Page,
     ) -> Result<(), Failure> {
         let clearance = Clearance {
-            day: self.day.day(),
+            day,
             child: &child.name,
             food,
             words: self.words.trim(),

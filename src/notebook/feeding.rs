@@ -148,7 +148,15 @@ pub struct Served {
 impl Store {
     /// Records a meal, oldest cubes first, and returns its servings.
     pub fn serve(&mut self, feeding: &Feeding<'_>) -> Result<Served, BookError> {
-        if feeding.picks.is_empty() && feeding.foods.is_empty() {
+        let mut served = self.serve_each(std::slice::from_ref(feeding))?;
+        let none = || Problem::new("no meal was recorded").into();
+        served.pop().ok_or_else(none)
+    }
+
+    /// Records a meal of each of some children, or nothing; oldest cubes first.
+    pub fn serve_each(&mut self, feedings: &[Feeding<'_>]) -> Result<Vec<Served>, BookError> {
+        let empty = |feeding: &Feeding<'_>| feeding.picks.is_empty() && feeding.foods.is_empty();
+        if feedings.iter().any(empty) {
             let nothing = NotAPick(String::new());
             return Err(
                 Problem::new("a meal has at least one cube, or some other food")
@@ -156,40 +164,43 @@ impl Store {
                     .into(),
             );
         }
-        self.write(|transaction| {
-            let id = new_entry(transaction, feeding.day, "feeding")?;
-            transaction.execute(
-                "INSERT INTO feeding (entry, child, how, reaction, meal, share) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-                params![
-                    id,
-                    feeding.child,
-                    feeding.how.word(),
-                    feeding.reaction,
-                    feeding.meal,
-                    feeding.share
-                ],
-            )?;
-            let parts = take_all(transaction, id, feeding)?;
-            for helping in feeding.foods {
-                transaction.execute(
-                    "INSERT INTO feeding_food (feeding, food, grams) VALUES (?1, ?2, ?3) \
-                     ON CONFLICT (feeding, food) DO UPDATE SET grams = grams + excluded.grams",
-                    params![
-                        id,
-                        larder::keep(transaction, helping)?,
-                        helping.mass.grams()
-                    ],
-                )?;
-            }
-            let servings = eaten::servings_of(transaction, id)?;
-            Ok(Served {
-                id,
-                parts,
-                servings,
-            })
-        })
+        self.write(|transaction| feedings.iter().map(|one| feed(transaction, one)).collect())
     }
+}
+
+/// Writes the entry of a meal.
+fn feed(transaction: &Transaction<'_>, feeding: &Feeding<'_>) -> Result<Served, WriteError> {
+    let id = new_entry(transaction, feeding.day, "feeding")?;
+    transaction.execute(
+        "INSERT INTO feeding (entry, child, how, reaction, meal, share) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+        params![
+            id,
+            feeding.child,
+            feeding.how.word(),
+            feeding.reaction,
+            feeding.meal,
+            feeding.share
+        ],
+    )?;
+    let parts = take_all(transaction, id, feeding)?;
+    for helping in feeding.foods {
+        transaction.execute(
+            "INSERT INTO feeding_food (feeding, food, grams) VALUES (?1, ?2, ?3) \
+             ON CONFLICT (feeding, food) DO UPDATE SET grams = grams + excluded.grams",
+            params![
+                id,
+                larder::keep(transaction, helping)?,
+                helping.mass.grams()
+            ],
+        )?;
+    }
+    let servings = eaten::servings_of(transaction, id)?;
+    Ok(Served {
+        id,
+        parts,
+        servings,
+    })
 }
 
 /// Takes the cubes of a meal out of the freezer.

@@ -2,11 +2,11 @@
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, Transaction, params};
 
 use super::freezer::parsed;
 use super::larder::{self, Helping, Larder};
-use super::store::{Store, new_entry};
+use super::store::{Store, WriteError, new_entry};
 use super::{BookError, Child};
 use crate::nutrition::{AgeMonths, BreastMilk, Day, Meal, Milk, Serving, Source};
 use crate::problem::Problem;
@@ -48,39 +48,19 @@ pub enum MilkAmount {
 }
 
 impl Store {
-    /// Records what a child drinks a day; gives the number of the entry.
+    /// Records what each of some children drinks a day, or nothing; gives the numbers of the entries.
     ///
     /// Errors: breast milk without an amount beside another milk, of which an estimate by age would make too much.
-    pub fn drink(&mut self, new: &NewMilk<'_>) -> Result<i64, BookError> {
+    pub fn drink(&mut self, each: &[NewMilk<'_>]) -> Result<Vec<i64>, BookError> {
         let uncounted = |part: &MilkPart| part.amount == MilkAmount::Wanted;
-        if new.parts.len() > 1 && new.parts.iter().any(uncounted) {
+        let unclear = |new: &NewMilk<'_>| new.parts.len() > 1 && new.parts.iter().any(uncounted);
+        if each.iter().any(unclear) {
             let what = "beside another milk, breast milk needs an amount";
             return Err(Problem::new(what)
                 .hint("say feeds or millilitres, such as “breast 3 feeds, 300 ml own-formula”")
                 .into());
         }
-        self.write(|transaction| {
-            let id = new_entry(transaction, new.day, "milk")?;
-            transaction.execute(
-                "INSERT INTO milk (entry, child, one_day) VALUES (?1, ?2, ?3)",
-                params![id, new.child, new.one_day],
-            )?;
-            for (position, part) in new.parts.iter().enumerate() {
-                let (grams, feeds) = match part.amount {
-                    MilkAmount::Mass(mass) => (Some(mass.grams()), None),
-                    MilkAmount::Feeds(feeds) => (None, Some(feeds)),
-                    MilkAmount::Wanted => (None, None),
-                };
-                let position = i64::try_from(position).unwrap_or(i64::MAX);
-                let food = larder::keep(transaction, &part.helping)?;
-                transaction.execute(
-                    "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-                    params![id, position, food, part.breast, grams, feeds],
-                )?;
-            }
-            Ok(id)
-        })
+        self.write(|transaction| each.iter().map(|new| write_milk(transaction, new)).collect())
     }
 
     /// The meals and milks of a child on each day from one to another, both included. Breast milk without an amount is
@@ -170,6 +150,30 @@ struct MilkEntryPart {
     breast: bool,
     grams: Option<f64>,
     feeds: Option<u32>,
+}
+
+/// Writes the entry of a milk.
+fn write_milk(transaction: &Transaction<'_>, new: &NewMilk<'_>) -> Result<i64, WriteError> {
+    let id = new_entry(transaction, new.day, "milk")?;
+    transaction.execute(
+        "INSERT INTO milk (entry, child, one_day) VALUES (?1, ?2, ?3)",
+        params![id, new.child, new.one_day],
+    )?;
+    for (position, part) in new.parts.iter().enumerate() {
+        let (grams, feeds) = match part.amount {
+            MilkAmount::Mass(mass) => (Some(mass.grams()), None),
+            MilkAmount::Feeds(feeds) => (None, Some(feeds)),
+            MilkAmount::Wanted => (None, None),
+        };
+        let position = i64::try_from(position).unwrap_or(i64::MAX);
+        let food = larder::keep(transaction, &part.helping)?;
+        transaction.execute(
+            "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            params![id, position, food, part.breast, grams, feeds],
+        )?;
+    }
+    Ok(id)
 }
 
 /// All entries of a child's milk, in the order of the record.

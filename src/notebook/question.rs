@@ -19,15 +19,18 @@ pub struct Question {
 }
 
 impl Store {
-    /// Records a question; gives the number of the entry.
-    pub fn ask(&mut self, child: &str, question: &Question) -> Result<i64, BookError> {
+    /// Records a question about each of some children, or nothing; gives the numbers of the entries.
+    pub fn ask(&mut self, children: &[&str], question: &Question) -> Result<Vec<i64>, BookError> {
         self.write(|transaction| {
-            let id = new_entry(transaction, question.day, "question")?;
-            transaction.execute(
-                "INSERT INTO question (entry, child, words) VALUES (?1, ?2, ?3)",
-                params![id, child, question.words],
-            )?;
-            Ok(id)
+            let entry = |child: &&str| {
+                let id = new_entry(transaction, question.day, "question")?;
+                transaction.execute(
+                    "INSERT INTO question (entry, child, words) VALUES (?1, ?2, ?3)",
+                    params![id, child, question.words],
+                )?;
+                Ok(id)
+            };
+            children.iter().map(entry).collect()
         })
     }
 

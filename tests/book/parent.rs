@@ -291,7 +291,7 @@ fn what_cannot_be_served_is_refused() {
         &["serve", "-2 squash"],
         &["serve", "0 squash"],
         &["serve", ","],
-        &["serve", "1 squash", "--to", "Robin"],
+        &["serve", "1 squash", "--child", "Robin"],
         &["serve", "1 squash", "--how", "gladly"],
         &["discard", "15 squash"],
         &["discard", "1 sqash"],
@@ -459,9 +459,9 @@ fn a_household_with_two_children_says_which() {
     insta::assert_snapshot!(home.told(&[
         &["serve", "1 squash", "--on", "2026-10-02"],
         &["tastes", "--on", "2026-10-02"],
-        &["serve", "1 squash", "--to", "robin", "--on", "2026-10-02"],
-        &["tastes", "--of", "Robin", "--on", "2026-10-02"],
-        &["tastes", "--of", "Wren", "--on", "2026-10-02"],
+        &["serve", "1 squash", "--child", "robin", "--on", "2026-10-02"],
+        &["tastes", "--child", "Robin", "--on", "2026-10-02"],
+        &["tastes", "--child", "Wren", "--on", "2026-10-02"],
     ]));
     let lonely = Household::new();
     lonely.change("[[child]]\nname = \"Wren\"\nborn = \"2026-03-02\"\n", "");

@@ -10,7 +10,7 @@ use trayful::report::{Page, PlanPage, PlanReport, thawing};
 
 use super::SpanArgs;
 use crate::cli::failure::Failure;
-use crate::cli::{Answer, Session};
+use crate::cli::{Answer, ChildArg, Session};
 use trayful::words;
 
 /// Arguments of `trayful plan show`.
@@ -18,9 +18,8 @@ use trayful::words;
 pub(super) struct ShowArgs {
     #[command(flatten)]
     span: SpanArgs,
-    /// One child only
-    #[arg(long, value_name = "NAME")]
-    of: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     /// Print one JSON object
     #[arg(long)]
     json: bool,
@@ -28,12 +27,10 @@ pub(super) struct ShowArgs {
 
 /// Runs the command.
 pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure> {
-    let span = args.span.span()?;
+    let span = args.span.span(session)?;
     let book = session.book()?;
-    let child = match &args.of {
-        Some(name) => Some(book.settings.child(Some(name))?.name.clone()),
-        None => None,
-    };
+    let child = args.child.only(session, &book.settings)?;
+    let child = child.map(|child| child.name.clone());
     let store = book.store()?;
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
     let asked = |mut agenda: Agenda| {
@@ -56,7 +53,7 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
         thawing: thawing()?,
     };
     let mut answer = if args.json {
-        Answer::json(&PlanReport::new(&page))?
+        session.json(&PlanReport::new(&page), &[])?
     } else if agenda.meals.is_empty() && agenda.cooking.is_empty() {
         let mut page = Page::new(session.look);
         page.paragraph(&format!(

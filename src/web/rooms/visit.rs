@@ -62,9 +62,9 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Re
         day: on,
         words: words.to_string(),
     };
-    let id = visit.store()?.ask(&child.name, &question)?;
+    let entries = visit.store()?.ask(&[&child.name], &question)?;
     let notice = Notice {
-        entry: Some(id),
+        entry: entries.first().copied(),
         ..Notice::of(format!("Written down for the visit: {words}"))
     };
     Ok(Reply::Done("/visit".into(), notice))
