@@ -169,7 +169,9 @@ impl Session {
             .book
             .clone()
             .or_else(|| Book::folder_above(&here));
-        Ok(Book::open(&folder.unwrap_or(here))?)
+        let book = Book::open(&folder.unwrap_or(here))?;
+        book.settings.check_births(self.today())?;
+        Ok(book)
     }
 }
 

@@ -23,7 +23,7 @@ const FURTHEST_PLAN: i32 = 366;
 pub enum DayUse {
     /// Something that was done: not to come, and not before the child was born.
     Record,
-    /// Something that is to come: not over, and at most a year ahead.
+    /// Something that is to come: at most a year ahead, and over only where the day is written in full, as a plan that is put right.
     Plan,
     /// A day of birth: not to come.
     Birth,
@@ -80,9 +80,12 @@ impl DayReader {
         if text.chars().count() > LONGEST {
             return Err(refused(Why::Unknown));
         }
-        self.meant(&text)
-            .and_then(|day| self.checked(day))
-            .map_err(refused)
+        let in_full = |day: Date| day.to_string() == text;
+        let day = self.meant(&text).map_err(refused)?;
+        match self.checked(day) {
+            Err(Why::Over { .. }) if in_full(day) => Ok(day),
+            checked => checked.map_err(refused),
+        }
     }
 
     fn meant(&self, text: &str) -> Result<Date, Why> {

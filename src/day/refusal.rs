@@ -123,7 +123,7 @@ impl Refusal {
                 match later {
                     Some(later) => problem.hint(format!("for {} write the year", shown(*later))),
                     None => problem.hint(Remark::with(
-                        "a plan is of days to come",
+                        format!("to plan it all the same, write {day}"),
                         NextStep::RecordMeal,
                     )),
                 }

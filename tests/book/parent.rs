@@ -41,7 +41,7 @@ fn what_is_missing_without_a_terminal_is_named_with_its_option() {
     insta::assert_snapshot!(home.told(&[
         &["start", "book"],
         &["start", "book", "--child", "Wren"],
-        &["start", "book", "--child", "Wren", "--born", "2.3.2026"],
+        &["start", "book", "--child", "Wren", "--born", "10/03/2026"],
         &[
             "start",
             "book",
