@@ -7,9 +7,10 @@ use trayful::day::{DayReader, DayUse, Period};
 use trayful::names::{self, Found, Named};
 use trayful::notebook::{Child, Settings};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::words::long_day;
+use trayful::words::{joined, long_day};
 
 use super::Session;
+use super::again::command_with;
 use super::failure::Failure;
 
 /// The day an entry is about.
@@ -111,7 +112,7 @@ impl Session {
         named: Option<&str>,
     ) -> Result<&'a Child, Failure> {
         let Some(written) = named else {
-            return Ok(settings.child(None)?);
+            return the_only(settings);
         };
         if settings.children.is_empty() || settings.child(Some(written)).is_ok() {
             return Ok(settings.child(Some(written))?);
@@ -123,6 +124,25 @@ impl Session {
         let found: Found = names::find("child", written, &known)?;
         Ok(settings.child(Some(&self.stated(found)))?)
     }
+}
+
+/// The only child of a book; of several one must be named, and the error has the command that names the first.
+fn the_only(settings: &Settings) -> Result<&Child, Failure> {
+    settings
+        .child(None)
+        .map_err(|problem| match settings.children.as_slice() {
+            [first, _, ..] => {
+                let names = settings.children.iter().map(|child| &child.name);
+                Problem::new(problem.what)
+                    .hint(format!(
+                        "say which with --child: {}, such as: {}",
+                        joined(names, ", "),
+                        command_with("--child", &first.name)
+                    ))
+                    .into()
+            }
+            _ => problem.into(),
+        })
 }
 
 /// The child that a command is about.
@@ -171,7 +191,7 @@ impl ChildrenArg {
         settings: &'a Settings,
     ) -> Result<Vec<&'a Child>, Failure> {
         if self.names.is_empty() {
-            return Ok(vec![settings.child(None)?]);
+            return Ok(vec![the_only(settings)?]);
         }
         let mut children: Vec<&Child> = Vec::new();
         for name in &self.names {

@@ -87,7 +87,13 @@ struct Common {
     #[arg(long, global = true)]
     plain: bool,
     /// The day that counts as today, for tests and for an invented household
-    #[arg(long, global = true, hide = true, value_name = "YYYY-MM-DD", env = "TRAYFUL_TODAY")]
+    #[arg(
+        long,
+        global = true,
+        hide = true,
+        value_name = "YYYY-MM-DD",
+        env = "TRAYFUL_TODAY"
+    )]
     today: Option<Date>,
 }
 
@@ -219,7 +225,6 @@ impl Answer {
     fn json(value: &impl serde::Serialize) -> Result<Self, Failure> {
         Ok(Self::text(serde_json::to_string_pretty(value)? + "\n"))
     }
-
 }
 
 impl Session {
@@ -282,7 +287,9 @@ struct WithTaken<'a, T> {
 fn take_back(entries: usize) -> String {
     match entries {
         1 => "Take it back with `trayful undo`.".into(),
-        _ => format!("They are {entries} entries: take back one after another with `trayful undo`."),
+        _ => {
+            format!("They are {entries} entries: take back one after another with `trayful undo`.")
+        }
     }
 }
 

@@ -6,6 +6,7 @@ use trayful::problem::Problem;
 use trayful::report::Page;
 use trayful::words;
 
+use super::again::child_option;
 use super::failure::Failure;
 use super::{Answer, ChildrenArg, DayArg, Session, take_back};
 
@@ -25,16 +26,18 @@ pub(super) struct QuestionArgs {
 
 /// Records a question.
 pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Failure> {
-    let words = args.words.trim();
-    if words.is_empty() || words.chars().count() > LONGEST {
-        return Err(
-            Problem::new(format!("a question has 1 to {LONGEST} letters"))
-                .hint("such as: trayful question \"Is one meat meal a day enough?\"")
-                .into(),
-        );
-    }
     let book = session.book()?;
     let children = args.children.all(session, &book.settings)?;
+    let option = children
+        .first()
+        .map(|child| child_option(&book.settings, child));
+    let option = option.unwrap_or_default();
+    let words = args.words.trim();
+    if words.is_empty() || words.chars().count() > LONGEST {
+        let such = format!("such as: trayful question \"Is one meat meal a day enough?\"{option}");
+        let problem = Problem::new(format!("a question has 1 to {LONGEST} letters"));
+        return Err(problem.hint(such).into());
+    }
     let question = Question {
         day: args.day.done(session, &children)?,
         words: words.to_string(),
@@ -51,7 +54,7 @@ pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Fail
         words::day(question.day)
     ));
     page.paragraph(&format!(
-        "It is printed on the page of `trayful visit`. {}",
+        "It is printed on the page of `trayful visit{option}`. {}",
         take_back(names.len())
     ));
     Ok(Answer::text(page.finish()))

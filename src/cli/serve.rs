@@ -9,6 +9,7 @@ use trayful::report::{Page, ServeReport, WATCH, held, objection_list};
 use trayful::safety::{Objection, gravest_first};
 use trayful::words;
 
+use super::again::{child_option, quoted};
 use super::failure::Failure;
 use super::freezer::freezer_line;
 use super::judged::{AnywayArg, stopped};
@@ -238,8 +239,17 @@ fn planned(
     if let Some(servings) = household::planned_meal(&book.store()?, session, &slot)? {
         return Ok(servings);
     }
+    let stock = book.store()?.stock()?;
+    let hint = match stock.iter().find(|stock| stock.left > 0) {
+        Some(stock) => format!(
+            "say what was served, such as: trayful serve \"1 {}\"{} --meal {} --on {day}",
+            stock.batch.name,
+            child_option(&book.settings, child),
+            quoted(meal)
+        ),
+        None => "say what was served, such as \"30 g plain yogurt\"".into(),
+    };
     let (name, day) = (&child.name, words::day(day));
     let what = format!("nothing is planned for {name}, {day}, {meal}");
-    let hint = "say what was served, such as: trayful serve \"2 red-lentil-squash\"";
     Err(Problem::new(what).hint(hint).into())
 }

@@ -9,6 +9,7 @@ use trayful::report::{CLEARANCE, Page, TasteReport, objection_list};
 use trayful::safety::NotedReaction;
 use trayful::words;
 
+use super::again::{child_option, quoted};
 use super::failure::Failure;
 use super::{Answer, ChildArg, DayArg, Session};
 
@@ -44,15 +45,15 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
         args.clear((food.trim(), on), child, &mut store, &mut page)?;
     }
     let pantry = session.pantry(None)?;
-    let objections =
-        BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, on)?;
+    let objections = BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, on)?;
     let record = store.tastes(&child.name, on)?;
     let report = TasteReport::new(&record, child, &book.settings, (on, objections))?;
     if args.json {
         return session.json(&report, &[]);
     }
     if args.cleared.is_none() {
-        tastes(&mut page, &report);
+        let option = child_option(&book.settings, child);
+        tastes(&mut page, &report, &option);
     }
     Ok(Answer::text(page.finish()))
 }
@@ -91,7 +92,7 @@ impl TastesArgs {
     }
 }
 
-fn tastes(page: &mut Page, report: &TasteReport) {
+fn tastes(page: &mut Page, report: &TasteReport, option: &str) {
     page.heading(&format!(
         "{}, {} MONTHS OLD ON {}",
         report.child,
@@ -99,7 +100,7 @@ fn tastes(page: &mut Page, report: &TasteReport) {
         words::day(report.day)
     ));
     objection_list(page, &report.not_noted());
-    open_reactions(page, report);
+    open_reactions(page, report, option);
     page.paragraph(&report.next);
     foods(page, report);
     let again = report.offer_again.iter().map(|again| again.text.clone());
@@ -107,10 +108,11 @@ fn tastes(page: &mut Page, report: &TasteReport) {
     allergens(page, report);
 }
 
-fn open_reactions(page: &mut Page, report: &TasteReport) {
-    if report.open_reactions.is_empty() {
+/// The foods after which a reaction is open; `option` names the child where a command must.
+fn open_reactions(page: &mut Page, report: &TasteReport, option: &str) {
+    let Some(first) = report.open_reactions.first() else {
         return;
-    }
+    };
     page.heading("AFTER A REACTION: ASK THE DOCTOR FIRST");
     let line = |open: &NotedReaction| {
         format!(
@@ -122,10 +124,11 @@ fn open_reactions(page: &mut Page, report: &TasteReport) {
         )
     };
     page.list(report.open_reactions.iter().map(line));
-    page.paragraph(
+    page.paragraph(&format!(
         "These foods stay here, whatever is eaten or refused since, until you record that the doctor \
-         cleared them: `trayful tastes --cleared ID`.",
-    );
+         cleared them, each by its id: `trayful tastes --cleared {}{option}`.",
+        quoted(&first.food)
+    ));
     page.line("");
 }
 

@@ -9,6 +9,8 @@ use super::{DayReader, DayUse};
 
 /// Nothing is counted further than this, in any unit.
 const FURTHEST: u32 = 1000;
+/// Of a misspelt text so many corrections are tried.
+const MOST_CORRECTIONS: usize = 64;
 
 /// The day that a text in words means.
 pub(super) fn read(reader: &DayReader, text: &str) -> Result<Date, Why> {
@@ -41,7 +43,7 @@ fn tokens(words: &[String]) -> Option<Vec<Token>> {
                 _ => return None,
             },
             (_, Some(Token::Ordinal(last))) if tens(tokens.last()) => {
-                let Some(Token::Number(tens)) = tokens.pop() else {
+                let Some(Token::Number(tens) | Token::Ordinal(tens)) = tokens.pop() else {
                     return None;
                 };
                 tokens.push(Token::Ordinal(tens + last));
@@ -62,11 +64,28 @@ fn tokens(words: &[String]) -> Option<Vec<Token>> {
 
 /// Whether `twenty` or `thirty` stands before `first`.
 fn tens(before: Option<&Token>) -> bool {
-    matches!(before, Some(Token::Number(20 | 30)))
+    matches!(
+        before,
+        Some(Token::Number(20 | 30) | Token::Ordinal(20 | 30))
+    )
 }
 
 /// A text with words that are not known, corrected if that makes it a day.
 fn misspelt(reader: &DayReader, words: &[String]) -> Result<Date, Why> {
+    let mut other = Why::Unknown;
+    for meant in corrections(words) {
+        match reader.read(&meant).map_err(|refusal| refusal.why) {
+            Ok(day) => return Err(Why::Misspelt { meant, day }),
+            Err(Why::Unknown | Why::Misspelt { .. }) => {}
+            Err(why) if other == Why::Unknown => other = why,
+            Err(_) => {}
+        }
+    }
+    Err(other)
+}
+
+/// The texts that could be meant by one with words that are not known, the likeliest first.
+fn corrections(words: &[String]) -> Vec<String> {
     let ending = |word: &str| matches!(word, "st" | "nd" | "rd" | "th");
     let known = |word: &str| {
         lexicon::token(word).is_some()
@@ -74,26 +93,23 @@ fn misspelt(reader: &DayReader, words: &[String]) -> Result<Date, Why> {
             || ending(word)
             || matches!(word, "a" | "an")
     };
-    let mut corrected = String::new();
+    let mut texts = vec![String::new()];
     for word in words {
-        let word = if known(word) {
-            word.as_str()
+        let instead = if known(word) {
+            vec![word.as_str()]
         } else {
-            lexicon::corrected(word).ok_or(Why::Unknown)?
+            lexicon::corrected(word)
         };
-        if !corrected.is_empty() && !ending(word) {
-            corrected.push(' ');
-        }
-        corrected += word;
+        let added = texts.iter().flat_map(|text| {
+            instead.iter().map(move |word| match text.as_str() {
+                "" => (*word).to_string(),
+                text if ending(word) => format!("{text}{word}"),
+                text => format!("{text} {word}"),
+            })
+        });
+        texts = added.take(MOST_CORRECTIONS).collect();
     }
-    match reader.read(&corrected).map_err(|refusal| refusal.why) {
-        Ok(day) => Err(Why::Misspelt {
-            meant: corrected,
-            day,
-        }),
-        Err(Why::Misspelt { .. }) => Err(Why::Unknown),
-        Err(why) => Err(why),
-    }
+    texts
 }
 
 /// The day of some words; `None` where they make no phrase.
@@ -105,15 +121,23 @@ fn day(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
     let without_part: Vec<Token> = match tokens {
         [Token::This, Token::Part] => return Some(Ok(reader.today)),
         [Token::Last, Token::Part] => return Some(add(reader.today, -1, Unit::Day)),
-        [Token::Part | Token::Unit(Unit::Day), Token::Before, Token::Last] => {
+        [
+            Token::Part | Token::Unit(Unit::Day),
+            Token::Before,
+            Token::Last,
+        ] => {
             return Some(add(reader.today, -2, Unit::Day));
         }
-        [Token::Part, Token::Before, rest @ ..] => {
-            [Token::Unit(Unit::Day), Token::Before].iter().chain(rest).copied().collect()
-        }
-        [Token::Part, Token::After, rest @ ..] => {
-            [Token::Unit(Unit::Day), Token::After].iter().chain(rest).copied().collect()
-        }
+        [Token::Part, Token::Before, rest @ ..] => [Token::Unit(Unit::Day), Token::Before]
+            .iter()
+            .chain(rest)
+            .copied()
+            .collect(),
+        [Token::Part, Token::After, rest @ ..] => [Token::Unit(Unit::Day), Token::After]
+            .iter()
+            .chain(rest)
+            .copied()
+            .collect(),
         tokens => tokens
             .iter()
             .copied()
@@ -129,10 +153,7 @@ fn day(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
 /// Days counted from another: 3 days ago, in 2 weeks, the day before yesterday, a week on monday.
 fn relative(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
     let today = reader.today;
-    let looking = |purpose| DayReader {
-        purpose,
-        ..*reader
-    };
+    let looking = |purpose| DayReader { purpose, ..*reader };
     let back = looking(DayUse::Past);
     let ahead = looking(DayUse::Ahead);
     let counted = |base: Option<Result<Date, Why>>, count: i64, unit| {
@@ -145,6 +166,7 @@ fn relative(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
         [Token::From, ref base @ ..] => day(reader, base),
         [Token::Unit(unit), Token::Before, ref base @ ..] => counted(day(&back, base), -1, unit),
         [Token::Unit(unit), Token::After, ref base @ ..] => counted(day(&ahead, base), 1, unit),
+        [Token::Unit(unit), Token::Ago] => Some(add(today, -1, unit)),
         [Token::In, Token::Number(count), Token::Unit(unit)] => {
             Some(add(today, i64::from(count), unit))
         }
@@ -179,12 +201,9 @@ fn weekday(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
     let last = |day| agreed(before(today, day), in_week(today, -1, day));
     let next = |day| agreed(after(today, day), in_week(today, 1, day));
     match *tokens {
-        [Token::Weekday(day)] => Some(match reader.purpose.looks_back() {
-            true if day == today.weekday() => Ok(today),
-            true => before(today, day),
-            false if day == today.weekday() => Ok(today),
-            false => after(today, day),
-        }),
+        [Token::Weekday(day)] if day == today.weekday() => Some(Ok(today)),
+        [Token::Weekday(day)] if reader.purpose.looks_back() => Some(before(today, day)),
+        [Token::Weekday(day)] => Some(after(today, day)),
         [This, Token::Weekday(day)] => Some(if reader.purpose.looks_back() {
             in_week(today, 0, day)
         } else if day == today.weekday() {
@@ -211,10 +230,16 @@ fn weekday(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
         } else {
             after(today, day).and_then(|day| add(day, 1, Unit::Week))
         }),
-        [Token::Weekday(day), which @ (This | Last | Next), Of(Unit::Week)]
-        | [which @ (This | Last | Next), Of(Unit::Week), Token::Weekday(day)] => {
-            Some(in_week(today, weeks(which), day))
-        }
+        [
+            Token::Weekday(day),
+            which @ (This | Last | Next),
+            Of(Unit::Week),
+        ]
+        | [
+            which @ (This | Last | Next),
+            Of(Unit::Week),
+            Token::Weekday(day),
+        ] => Some(in_week(today, weeks(which), day)),
         _ => None,
     }
 }
@@ -222,7 +247,12 @@ fn weekday(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
 /// Dates: 17 Oct, October 17th 2026, the 17th, saturday the 21st, the 17th of last month.
 fn written(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
     use Token::{Last, Next, Number, Ordinal, This, Unit as Of};
-    if let [Ordinal(day) | Number(day), which @ (This | Last | Next), Of(Unit::Month)] = *tokens {
+    if let [
+        Ordinal(day) | Number(day),
+        which @ (This | Last | Next),
+        Of(Unit::Month),
+    ] = *tokens
+    {
         let month = add(reader.today.first_of_month(), weeks(which), Unit::Month);
         return Some(month.and_then(|month| of_month(month, day)));
     }
@@ -240,15 +270,21 @@ fn written(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
         [Token::Month(_), Number(1000..)] => Err(Why::Vague(Vec::new())),
         [Ordinal(day) | Number(day), Token::Month(month)]
         | [Token::Month(month), Ordinal(day) | Number(day)] => yearless(reader, month, day),
-        [Ordinal(day) | Number(day), Token::Month(month), Number(year)]
-        | [Token::Month(month), Ordinal(day) | Number(day), Number(year)]
-            if year < 100 || year >= 1000 =>
-        {
-            dated(year, month, day)
-        }
-        [Number(year @ 1000..), Token::Month(month), Ordinal(day) | Number(day)] => {
-            dated(year, month, day)
-        }
+        [
+            Ordinal(day) | Number(day),
+            Token::Month(month),
+            Number(year),
+        ]
+        | [
+            Token::Month(month),
+            Ordinal(day) | Number(day),
+            Number(year),
+        ] if year < 100 || year >= 1000 => dated(year, month, day),
+        [
+            Number(year @ 1000..),
+            Token::Month(month),
+            Ordinal(day) | Number(day),
+        ] => dated(year, month, day),
         _ => return None,
     };
     Some(found.and_then(|day| match weekday {
@@ -277,7 +313,11 @@ fn vague(reader: &DayReader, tokens: &[Token]) -> Option<Vec<Date>> {
         days.flatten().collect::<Vec<_>>()
     };
     if tokens.contains(&Vague) {
-        return Some(if looks_back { days(-4..=-1) } else { days(1..=4) });
+        return Some(if looks_back {
+            days(-4..=-1)
+        } else {
+            days(1..=4)
+        });
     }
     if tokens.contains(&Token::Weekend) {
         let week = match (looks_back, tokens) {
@@ -296,7 +336,10 @@ fn vague(reader: &DayReader, tokens: &[Token]) -> Option<Vec<Date>> {
             let week = week.take(7).map(|day| in_week(today, weeks(which), day));
             Some(week.flatten().collect())
         }
-        [This | Last | Next | Coming, Of(Unit::Month | Unit::Year | Unit::Fortnight)]
+        [
+            This | Last | Next | Coming,
+            Of(Unit::Month | Unit::Year | Unit::Fortnight),
+        ]
         | [Token::Month(_)]
         | [This | Last | Next, Token::Month(_)] => Some(Vec::new()),
         _ => None,
@@ -367,7 +410,9 @@ fn day_of_month(reader: &DayReader, day: u32) -> Result<Date, Why> {
     }
     let steps: i64 = if looks_back { -1 } else { 1 };
     let others = (1..=2).map(|months| add(today.first_of_month(), steps * months, Unit::Month));
-    let mut others = others.flatten().filter_map(|month| of_month(month, day).ok());
+    let mut others = others
+        .flatten()
+        .filter_map(|month| of_month(month, day).ok());
     let other = others.next().ok_or(Why::Unknown)?;
     let away = |day: Date| (day - today).get_days().abs();
     match this {
@@ -432,20 +477,32 @@ fn agreed(one: Result<Date, Why>, other: Result<Date, Why>) -> Result<Date, Why>
 /// The last such weekday before today.
 fn before(today: Date, day: Weekday) -> Result<Date, Why> {
     let days = today.weekday().since(day);
-    add(today, -i64::from(if days == 0 { 7 } else { days }), Unit::Day)
+    add(
+        today,
+        -i64::from(if days == 0 { 7 } else { days }),
+        Unit::Day,
+    )
 }
 
 /// The first such weekday after today.
 fn after(today: Date, day: Weekday) -> Result<Date, Why> {
     let days = today.weekday().until(day);
-    add(today, i64::from(if days == 0 { 7 } else { days }), Unit::Day)
+    add(
+        today,
+        i64::from(if days == 0 { 7 } else { days }),
+        Unit::Day,
+    )
 }
 
 /// The weekday in a week from Monday to Sunday, so many weeks after that of today.
 fn in_week(today: Date, weeks: i64, day: Weekday) -> Result<Date, Why> {
     let from_monday = i64::from(day.to_monday_zero_offset());
     let today_from_monday = i64::from(today.weekday().to_monday_zero_offset());
-    add(today, 7 * weeks + from_monday - today_from_monday, Unit::Day)
+    add(
+        today,
+        7 * weeks + from_monday - today_from_monday,
+        Unit::Day,
+    )
 }
 
 /// How many weeks or months from now: last, this, next.

@@ -1,8 +1,13 @@
 //! The words of which days are made, and what a slip of the finger makes of them.
 
+use std::cmp::Reverse;
+
 use jiff::civil::Weekday;
 
-use crate::problem::nearest;
+use crate::problem::edit_distance;
+
+/// Of the words near to a misspelt one so many are tried.
+const MOST_NEAR: usize = 4;
 
 /// A word that counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,9 +56,18 @@ const WORDS: &[(Token, &[&str])] = &[
     (Token::Yesterday, &["yesterday", "yest", "yday"]),
     (Token::Tomorrow, &["tomorrow", "tmrw", "tmr", "tmw"]),
     (Token::Weekday(Weekday::Monday), &["monday", "mon"]),
-    (Token::Weekday(Weekday::Tuesday), &["tuesday", "tue", "tues"]),
-    (Token::Weekday(Weekday::Wednesday), &["wednesday", "wed", "weds"]),
-    (Token::Weekday(Weekday::Thursday), &["thursday", "thu", "thur", "thurs"]),
+    (
+        Token::Weekday(Weekday::Tuesday),
+        &["tuesday", "tue", "tues"],
+    ),
+    (
+        Token::Weekday(Weekday::Wednesday),
+        &["wednesday", "wed", "weds"],
+    ),
+    (
+        Token::Weekday(Weekday::Thursday),
+        &["thursday", "thu", "thur", "thurs"],
+    ),
     (Token::Weekday(Weekday::Friday), &["friday", "fri"]),
     (Token::Weekday(Weekday::Saturday), &["saturday", "sat"]),
     (Token::Weekday(Weekday::Sunday), &["sunday", "sun"]),
@@ -70,15 +84,37 @@ const WORDS: &[(Token, &[&str])] = &[
     (Token::Month(11), &["november", "nov"]),
     (Token::Month(12), &["december", "dec"]),
     (Token::Unit(Unit::Day), &["days", "day", "d", "nights"]),
-    (Token::Unit(Unit::Week), &["weeks", "week", "w", "wk", "wks"]),
+    (
+        Token::Unit(Unit::Week),
+        &["weeks", "week", "w", "wk", "wks"],
+    ),
     (Token::Unit(Unit::Fortnight), &["fortnight", "fortnights"]),
-    (Token::Unit(Unit::Month), &["months", "month", "m", "mth", "mths"]),
-    (Token::Unit(Unit::Year), &["years", "year", "y", "yr", "yrs"]),
+    (
+        Token::Unit(Unit::Month),
+        &["months", "month", "m", "mth", "mths"],
+    ),
+    (
+        Token::Unit(Unit::Year),
+        &["years", "year", "y", "yr", "yrs"],
+    ),
     (
         Token::Part,
         &[
-            "morning", "afternoon", "evening", "night", "noon", "lunchtime", "teatime", "bedtime",
-            "midday", "breakfast", "lunch", "dinner", "supper", "am", "pm",
+            "morning",
+            "afternoon",
+            "evening",
+            "night",
+            "noon",
+            "lunchtime",
+            "teatime",
+            "bedtime",
+            "midday",
+            "breakfast",
+            "lunch",
+            "dinner",
+            "supper",
+            "am",
+            "pm",
         ],
     ),
     (Token::This, &["this"]),
@@ -94,34 +130,96 @@ const WORDS: &[(Token, &[&str])] = &[
     (Token::Weekend, &["weekend", "weekends"]),
     (
         Token::About,
-        &["about", "around", "roughly", "approximately", "maybe", "perhaps", "probably", "nearly", "almost", "ish"],
+        &[
+            "about",
+            "around",
+            "roughly",
+            "approximately",
+            "maybe",
+            "perhaps",
+            "probably",
+            "nearly",
+            "almost",
+            "ish",
+        ],
     ),
     (
         Token::Vague,
         &[
-            "recently", "lately", "soon", "few", "couple", "several", "some", "other", "while", "ages",
-            "someday", "whenever", "mid", "middle", "end", "start", "beginning", "between",
+            "recently",
+            "lately",
+            "soon",
+            "few",
+            "couple",
+            "several",
+            "some",
+            "other",
+            "while",
+            "ages",
+            "someday",
+            "whenever",
+            "mid",
+            "middle",
+            "end",
+            "start",
+            "beginning",
+            "between",
         ],
     ),
 ];
 
 /// Words that change nothing.
-const FILLERS: [&str; 16] = [
-    "on", "the", "of", "at", "time", "exactly", "just", "sometime", "since", "late", "early", "later",
-    "over", "during", "for", "it",
+const FILLERS: [&str; 17] = [
+    "on", "the", "of", "at", "time", "exactly", "just", "sometime", "since", "late", "early",
+    "later", "over", "during", "for", "it", "gone",
 ];
 
 /// The numbers in words, from one on.
 const NUMBERS: [&str; 20] = [
-    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
-    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+    "twenty",
 ];
 
 /// The days of a month in words, from the first on; from the twentieth on in two words.
 const ORDINALS: [&str; 20] = [
-    "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth",
-    "eleventh", "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth",
-    "eighteenth", "nineteenth", "twentieth",
+    "first",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "eighth",
+    "ninth",
+    "tenth",
+    "eleventh",
+    "twelfth",
+    "thirteenth",
+    "fourteenth",
+    "fifteenth",
+    "sixteenth",
+    "seventeenth",
+    "eighteenth",
+    "nineteenth",
+    "twentieth",
 ];
 
 /// Days that go by a name: month and day. Those that countries keep on different days are left out.
@@ -167,11 +265,21 @@ pub(super) fn is_filler(word: &str) -> bool {
     FILLERS.contains(&word)
 }
 
-/// The nearest known word to one that is not known.
-pub(super) fn corrected(word: &str) -> Option<&'static str> {
-    let full = WORDS.iter().flat_map(|(_, words)| words.iter().copied());
-    let long = full.chain(NUMBERS).chain(ORDINALS);
-    nearest(word, long.filter(|known| known.len() > 2))
+/// The known words that are near to one that is not known, the nearest first, and of these the longest.
+pub(super) fn corrected(word: &str) -> Vec<&'static str> {
+    let known = WORDS.iter().flat_map(|(_, words)| words.iter().copied());
+    let known = known.chain(NUMBERS).chain(ORDINALS);
+    let known = known.filter(|known| known.len() > 2);
+    let mut found: Vec<_> = known
+        .map(|known| (edit_distance(word, known), Reverse(known.len()), known))
+        .filter(|(slips, _, known)| *slips <= (word.len().max(known.len()) / 3).max(1))
+        .collect();
+    found.sort_unstable();
+    found
+        .into_iter()
+        .map(|(.., known)| known)
+        .take(MOST_NEAR)
+        .collect()
 }
 
 /// The words and numbers of a text; `17oct`, `3d` and `17th` are taken apart.

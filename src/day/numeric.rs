@@ -133,7 +133,11 @@ fn chosen(
         let days = some.iter().filter_map(|one| one.date().ok());
         days.into_iter().any(|day| near(reader, day))
     };
-    match (first.is_empty() || last.is_empty(), plausible(first), plausible(last)) {
+    match (
+        first.is_empty() || last.is_empty(),
+        plausible(first),
+        plausible(last),
+    ) {
         _ if four_digits => [first, last].concat(),
         (false, true, false) => first.to_vec(),
         (false, false, true) => last.to_vec(),
@@ -172,7 +176,9 @@ fn of_readings(
         };
         let day = match &read {
             Ok(day)
-            | Err(Why::ToCome { day, .. } | Why::Over { day, .. } | Why::BeforeBirth { day, .. }) => *day,
+            | Err(Why::ToCome { day, .. } | Why::Over { day, .. } | Why::BeforeBirth { day, .. }) => {
+                *day
+            }
             Err(why) => return Err(why.clone()),
         };
         if found.iter().all(|(known, _)| *known != day) {

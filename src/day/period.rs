@@ -51,7 +51,11 @@ mod tests {
             ("month", "2026-10-28"),
         ] {
             let period: Period = text.parse().unwrap();
-            assert_eq!(period.until(today), (from.parse().unwrap(), today), "{text}");
+            assert_eq!(
+                period.until(today),
+                (from.parse().unwrap(), today),
+                "{text}"
+            );
         }
         for wrong in ["", "7", "0d", "yesterday", "seven", "9999d", "7d 2w"] {
             assert!(wrong.parse::<Period>().is_err(), "{wrong}");

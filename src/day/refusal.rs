@@ -155,8 +155,17 @@ fn shown(day: Date) -> String {
     format!("{day} ({})", long_day(day))
 }
 
+/// Days to choose from; of more than two the weekday says enough.
 fn any_of(days: &[Date]) -> String {
-    joined(days.iter().map(|day| shown(*day)), " or ")
+    match days {
+        [_] | [_, _] => joined(days.iter().map(|day| shown(*day)), " or "),
+        several => joined(
+            several
+                .iter()
+                .map(|day| format!("{day} ({})", day.strftime("%A"))),
+            ", ",
+        ),
+    }
 }
 
 /// `1st`, `22nd`, `13th`.

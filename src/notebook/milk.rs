@@ -60,7 +60,11 @@ impl Store {
                 .hint("say feeds or millilitres, such as “breast 3 feeds, 300 ml own-formula”")
                 .into());
         }
-        self.write(|transaction| each.iter().map(|new| write_milk(transaction, new)).collect())
+        self.write(|transaction| {
+            each.iter()
+                .map(|new| write_milk(transaction, new))
+                .collect()
+        })
     }
 
     /// The meals and milks of a child on each day from one to another, both included. Breast milk without an amount is

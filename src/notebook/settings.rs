@@ -51,7 +51,7 @@ pub struct Settings {
     /// The foods that the household chose for ambiguous words.
     pub words: BTreeMap<String, FoodId>,
     /// The births of the children, where the file says them.
-    births: Vec<Located<Date>>,
+    pub births: Vec<Located<Date>>,
 }
 
 /// The words of `book.toml` for the first tastes that are followed by waiting.

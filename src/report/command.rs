@@ -15,7 +15,7 @@ fn command(step: &NextStep) -> String {
         NextStep::PlanMeals => "plan the meals with `trayful plan set`",
         NextStep::PlanAhead => "what is to come goes into the plan: `trayful plan set`",
         NextStep::RecordMeal => "record what was eaten with `trayful serve`",
-        NextStep::PlanCooking => "plan it with `trayful plan set DAY --cook \"2 RECIPE\"`",
+        NextStep::PlanCooking => "plan it with --cook: `trayful plan set --help` says how",
         NextStep::SeePlanFile => "`trayful plan export -` shows one",
         NextStep::StartBook => "make one with `trayful start FOLDER`, or name it with --book",
         NextStep::StartEmptyBook => "make a new book with `trayful start FOLDER` and import there",

@@ -9,7 +9,9 @@
 mod ages;
 mod bowl;
 mod calendar;
+mod children;
 mod damage;
+mod days;
 mod history;
 mod household;
 mod json;
@@ -19,6 +21,7 @@ mod money;
 mod objections;
 mod pace;
 mod parent;
+mod pasted;
 mod plan;
 mod proposal;
 mod record;

@@ -459,7 +459,14 @@ fn a_household_with_two_children_says_which() {
     insta::assert_snapshot!(home.told(&[
         &["serve", "1 squash", "--on", "2026-10-02"],
         &["tastes", "--on", "2026-10-02"],
-        &["serve", "1 squash", "--child", "robin", "--on", "2026-10-02"],
+        &[
+            "serve",
+            "1 squash",
+            "--child",
+            "robin",
+            "--on",
+            "2026-10-02"
+        ],
         &["tastes", "--child", "Robin", "--on", "2026-10-02"],
         &["tastes", "--child", "Wren", "--on", "2026-10-02"],
     ]));

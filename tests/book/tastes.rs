@@ -140,7 +140,12 @@ fn the_doctor_clears_one_food_of_one_child_from_that_day_on() {
     let home = home();
     home.say_of_itself("\n[[child]]\nname = \"Robin\"\nborn = \"2026-01-01\"\n");
     for child in ["Wren", "Robin"] {
-        serve(&home, "1 egg", 2, &["--child", child, "--reaction", "hives"]);
+        serve(
+            &home,
+            "1 egg",
+            2,
+            &["--child", child, "--reaction", "hives"],
+        );
     }
     home.answer(&[
         "tastes",

@@ -12,8 +12,8 @@ use trayful::problem::{Problem, SourceText};
 use trayful::report::Page;
 use trayful::words::{self, counted, joined};
 
-use super::{SpanArgs, planning_day};
 use super::judged::JudgedPlan;
+use super::{SpanArgs, planning_day};
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
 use crate::cli::page_file::{unrendered, written};

@@ -2,13 +2,15 @@
 
 use clap::Args;
 use jiff::ToSpan as _;
+use jiff::civil::Date;
 use trayful::household::plan_facts;
-use trayful::notebook::Plan;
+use trayful::notebook::{Book, Plan};
 use trayful::planning::agenda::Agenda;
 use trayful::planning::findings::findings;
 use trayful::report::{Page, PlanPage, PlanReport, thawing};
 
 use super::SpanArgs;
+use crate::cli::again::{child_option, quoted};
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, ChildArg, Session};
 use trayful::words;
@@ -23,6 +25,25 @@ pub(super) struct ShowArgs {
     /// Print one JSON object
     #[arg(long)]
     json: bool,
+}
+
+/// How a meal is planned: a command for the first child, the first meal of the day and the first recipe of the book.
+fn how_to_plan(book: &Book, day: Date) -> Result<String, Failure> {
+    let settings = &book.settings;
+    let recipes = book.named_recipes()?;
+    let (Some(child), Some(meal), Some(recipe)) = (
+        settings.children.first(),
+        settings.meals.first(),
+        recipes.first(),
+    ) else {
+        return Ok("How a meal is planned: `trayful plan set --help`.".into());
+    };
+    Ok(format!(
+        "Plan a meal with `trayful plan set {day} {} \"2 {}\"{}`.",
+        quoted(meal),
+        recipe.name,
+        child_option(settings, child)
+    ))
 }
 
 /// Runs the command.
@@ -57,8 +78,9 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
     } else if agenda.meals.is_empty() && agenda.cooking.is_empty() {
         let mut page = Page::new(session.look);
         page.paragraph(&format!(
-            "Nothing is planned from {}. Plan a meal with: trayful plan set DAY MEAL \"2 RECIPE\"",
-            words::days(span.from, span.to)
+            "Nothing is planned from {}. {}",
+            words::days(span.from, span.to),
+            how_to_plan(&book, span.from.max(span.today))?
         ));
         Answer::text(page.finish())
     } else {

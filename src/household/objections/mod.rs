@@ -260,7 +260,9 @@ pub fn drink(
     let objections = children.iter().zip(each);
     let objections = objections.map(|(child, new)| judge.milk(child, new.day, new.parts));
     let objections: Vec<Vec<Objection>> = objections.collect::<Result<_, _>>()?;
-    Judged::unless_stopped(objections.concat(), anyway, || store.drink(each).map(|_| ()))
+    Judged::unless_stopped(objections.concat(), anyway, || {
+        store.drink(each).map(|_| ())
+    })
 }
 
 /// The objections to a batch for a child of whom nothing but perhaps the age is known.
