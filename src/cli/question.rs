@@ -43,7 +43,7 @@ pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Fail
         words: words.to_string(),
     };
     let names: Vec<_> = children.iter().map(|child| child.name.as_str()).collect();
-    book.store()?.ask(&names, &question)?;
+    book.store()?.ask_each(&names, &question)?;
     let mut page = Page::new(session.look);
     let about = match names.as_slice() {
         [_] => String::new(),

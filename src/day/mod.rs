@@ -1,11 +1,14 @@
 //! A day as people type it: `2026-11-27`, `yesterday`, `last friday`, `17 Oct`, `3 days ago`. Every door reads days here, in words or in
 //! numbers; today comes from outside. What is not one day for certain is a [`Refusal`] with what it might be.
 
+mod calendar;
 mod grammar;
 mod lexicon;
 mod numeric;
 mod period;
 mod refusal;
+mod spelling;
+mod written;
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;

@@ -4,9 +4,9 @@
 use jiff::ToSpan as _;
 use jiff::civil::{Date, Weekday};
 
-use super::grammar::{days_of_month, yearless};
 use super::lexicon::{self, Token};
 use super::refusal::Why;
+use super::written::{days_of_month, other_weekday, yearless};
 use super::{DayReader, DayUse};
 
 /// Years within which a day that is written with two digits of the year is sought, where no birth bounds it.
@@ -104,7 +104,8 @@ fn readings(parts: &[(usize, u32)], dots: bool) -> Option<(Vec<Reading>, Vec<Rea
         [first @ (4, _), (..=2, month), (..=2, day)] => {
             Some((vec![reading(Some(year(first)?), month, day)], Vec::new()))
         }
-        [(..=2, first), (..=2, second), last @ (4, _)] => {
+        [(..=2, first), (..=2, second), last @ (4, _)]
+        | [(1, first), (..=2, second), last @ (2, _)] => {
             Some((Vec::new(), both(Some(year(last)?), first, second)))
         }
         [first @ (2, _), (..=2, month), (..=2, day)] => {
@@ -114,9 +115,6 @@ fn readings(parts: &[(usize, u32)], dots: bool) -> Option<(Vec<Reading>, Vec<Rea
                 vec![reading(Some(year(first)?), month, day)],
                 last.unwrap_or_default(),
             ))
-        }
-        [(1, first), (..=2, second), last @ (2, _)] => {
-            Some((Vec::new(), both(Some(year(last)?), first, second)))
         }
         _ => None,
     }
@@ -191,7 +189,7 @@ fn of_readings(
     match found.as_slice() {
         [] => Err(impossible(readings)),
         [(day, read)] => match weekday {
-            Some(weekday) if day.weekday() != weekday => Err(super::grammar::other_weekday(*day)),
+            Some(weekday) if day.weekday() != weekday => Err(other_weekday(*day)),
             _ => read.clone(),
         },
         several => Err(Why::Ambiguous(several.iter().map(|one| one.0).collect())),

@@ -4,8 +4,9 @@ use std::str::FromStr;
 
 use jiff::civil::Date;
 
-use super::grammar::{earlier, length};
-use super::lexicon::Unit;
+use super::calendar::{FURTHEST, add};
+use super::lexicon::{self, Token, Unit};
+use super::spelling::tokens;
 
 /// A length of time up to today.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,7 +18,7 @@ pub struct Period {
 impl Period {
     /// The first and the last day, both included, of the time that ends today.
     pub fn until(self, today: Date) -> (Date, Date) {
-        let before = earlier(today, self.count, self.unit).unwrap_or(Date::MIN);
+        let before = add(today, -i64::from(self.count), self.unit).unwrap_or(Date::MIN);
         (before.tomorrow().unwrap_or(before), today)
     }
 }
@@ -30,6 +31,16 @@ impl FromStr for Period {
         length(&text)
             .map(|(count, unit)| Self { count, unit })
             .ok_or_else(|| "write how long, such as 7d, 2w or 1m".to_string())
+    }
+}
+
+/// A length of time, such as `7d`, `two weeks` or `a month`.
+fn length(text: &str) -> Option<(u32, Unit)> {
+    let tokens = tokens(&lexicon::words(text))?;
+    match *tokens.as_slice() {
+        [Token::Number(count @ 1..=FURTHEST), Token::Unit(unit)] => Some((count, unit)),
+        [Token::Unit(unit)] => Some((1, unit)),
+        _ => None,
     }
 }
 

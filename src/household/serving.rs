@@ -75,7 +75,6 @@ pub fn serve_each(
         judge.meal(&to_judge(child, feeding), &servings)
     });
     let each: Vec<Vec<Objection>> = each.collect::<Result<_, _>>()?;
-    drop(judge);
     let feedings: Vec<Feeding<'_>> = meals.iter().map(|(_, feeding)| feeding.clone()).collect();
     let judged = Judged::unless_stopped(each.concat(), anyway, || record(store, &feedings))?;
     Ok(JudgedMeals {

@@ -148,28 +148,27 @@ pub struct Served {
 impl Store {
     /// Records a meal, oldest cubes first, and returns its servings.
     pub fn serve(&mut self, feeding: &Feeding<'_>) -> Result<Served, BookError> {
-        let mut served = self.serve_each(std::slice::from_ref(feeding))?;
-        let none = || Problem::new("no meal was recorded").into();
-        served.pop().ok_or_else(none)
+        self.write(|transaction| write_meal(transaction, feeding))
     }
 
-    /// Records a meal of each of some children, or nothing; oldest cubes first.
+    /// Records a meal of each of some children, or nothing.
     pub fn serve_each(&mut self, feedings: &[Feeding<'_>]) -> Result<Vec<Served>, BookError> {
-        let empty = |feeding: &Feeding<'_>| feeding.picks.is_empty() && feeding.foods.is_empty();
-        if feedings.iter().any(empty) {
-            let nothing = NotAPick(String::new());
-            return Err(
-                Problem::new("a meal has at least one cube, or some other food")
-                    .hint(nothing.hint())
-                    .into(),
-            );
-        }
-        self.write(|transaction| feedings.iter().map(|one| feed(transaction, one)).collect())
+        self.write(|transaction| {
+            let feedings = feedings.iter();
+            feedings
+                .map(|feeding| write_meal(transaction, feeding))
+                .collect()
+        })
     }
 }
 
 /// Writes the entry of a meal.
-fn feed(transaction: &Transaction<'_>, feeding: &Feeding<'_>) -> Result<Served, WriteError> {
+fn write_meal(transaction: &Transaction<'_>, feeding: &Feeding<'_>) -> Result<Served, WriteError> {
+    if feeding.picks.is_empty() && feeding.foods.is_empty() {
+        let nothing = NotAPick(String::new());
+        let problem = Problem::new("a meal has at least one cube, or some other food");
+        return Err(problem.hint(nothing.hint()).into());
+    }
     let id = new_entry(transaction, feeding.day, "feeding")?;
     transaction.execute(
         "INSERT INTO feeding (entry, child, how, reaction, meal, share) \

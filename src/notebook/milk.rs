@@ -48,18 +48,15 @@ pub enum MilkAmount {
 }
 
 impl Store {
-    /// Records what each of some children drinks a day, or nothing; gives the numbers of the entries.
+    /// Records what a child drinks a day; gives the number of the entry.
     ///
     /// Errors: breast milk without an amount beside another milk, of which an estimate by age would make too much.
-    pub fn drink(&mut self, each: &[NewMilk<'_>]) -> Result<Vec<i64>, BookError> {
-        let uncounted = |part: &MilkPart| part.amount == MilkAmount::Wanted;
-        let unclear = |new: &NewMilk<'_>| new.parts.len() > 1 && new.parts.iter().any(uncounted);
-        if each.iter().any(unclear) {
-            let what = "beside another milk, breast milk needs an amount";
-            return Err(Problem::new(what)
-                .hint("say feeds or millilitres, such as “breast 3 feeds, 300 ml own-formula”")
-                .into());
-        }
+    pub fn drink(&mut self, new: &NewMilk<'_>) -> Result<i64, BookError> {
+        self.write(|transaction| write_milk(transaction, new))
+    }
+
+    /// Records what each of some children drinks a day, or nothing; gives the numbers of the entries. Errors as [`Store::drink`].
+    pub fn drink_each(&mut self, each: &[NewMilk<'_>]) -> Result<Vec<i64>, BookError> {
         self.write(|transaction| {
             each.iter()
                 .map(|new| write_milk(transaction, new))
@@ -158,6 +155,13 @@ struct MilkEntryPart {
 
 /// Writes the entry of a milk.
 fn write_milk(transaction: &Transaction<'_>, new: &NewMilk<'_>) -> Result<i64, WriteError> {
+    let uncounted = |part: &MilkPart| part.amount == MilkAmount::Wanted;
+    if new.parts.len() > 1 && new.parts.iter().any(uncounted) {
+        let what = "beside another milk, breast milk needs an amount";
+        return Err(Problem::new(what)
+            .hint("say feeds or millilitres, such as “breast 3 feeds, 300 ml own-formula”")
+            .into());
+    }
     let id = new_entry(transaction, new.day, "milk")?;
     transaction.execute(
         "INSERT INTO milk (entry, child, one_day) VALUES (?1, ?2, ?3)",

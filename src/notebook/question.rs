@@ -1,12 +1,12 @@
 //! Questions for the next visit, in the parent's words.
 
 use jiff::civil::Date;
-use rusqlite::params;
+use rusqlite::{Transaction, params};
 use serde::Serialize;
 
 use super::BookError;
 use super::freezer::parsed;
-use super::store::{Store, new_entry};
+use super::store::{Store, WriteError, new_entry};
 
 /// A question that was written down.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -18,19 +18,36 @@ pub struct Question {
     pub words: String,
 }
 
+fn write_question(
+    transaction: &Transaction<'_>,
+    child: &str,
+    question: &Question,
+) -> Result<i64, WriteError> {
+    let id = new_entry(transaction, question.day, "question")?;
+    transaction.execute(
+        "INSERT INTO question (entry, child, words) VALUES (?1, ?2, ?3)",
+        params![id, child, question.words],
+    )?;
+    Ok(id)
+}
+
 impl Store {
+    /// Records a question; gives the number of the entry.
+    pub fn ask(&mut self, child: &str, question: &Question) -> Result<i64, BookError> {
+        self.write(|transaction| write_question(transaction, child, question))
+    }
+
     /// Records a question about each of some children, or nothing; gives the numbers of the entries.
-    pub fn ask(&mut self, children: &[&str], question: &Question) -> Result<Vec<i64>, BookError> {
+    pub fn ask_each(
+        &mut self,
+        children: &[&str],
+        question: &Question,
+    ) -> Result<Vec<i64>, BookError> {
         self.write(|transaction| {
-            let entry = |child: &&str| {
-                let id = new_entry(transaction, question.day, "question")?;
-                transaction.execute(
-                    "INSERT INTO question (entry, child, words) VALUES (?1, ?2, ?3)",
-                    params![id, child, question.words],
-                )?;
-                Ok(id)
-            };
-            children.iter().map(entry).collect()
+            let children = children.iter();
+            children
+                .map(|child| write_question(transaction, child, question))
+                .collect()
         })
     }
 

@@ -85,9 +85,9 @@ impl<'a> PageRequest<'a> {
         births.map_err(BookError::from)?;
         Ok(Self {
             kitchen,
+            place,
             book,
             today,
-            place,
             asked,
         })
     }

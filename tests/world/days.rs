@@ -15,8 +15,7 @@ fn reader(purpose: &str) -> DayReader {
         "plan" => DayUse::Plan,
         "birth" => return DayReader::new(TODAY, DayUse::Birth),
         "from" => DayUse::Past,
-        "ahead" => DayUse::Ahead,
-        other => panic!("{other} is no use of a day"),
+        _ => DayUse::Ahead,
     };
     DayReader::of_child(TODAY, purpose, BORN)
 }

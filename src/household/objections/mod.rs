@@ -261,7 +261,7 @@ pub fn drink(
     let objections = objections.map(|(child, new)| judge.milk(child, new.day, new.parts));
     let objections: Vec<Vec<Objection>> = objections.collect::<Result<_, _>>()?;
     Judged::unless_stopped(objections.concat(), anyway, || {
-        store.drink(each).map(|_| ())
+        store.drink_each(each).map(|_| ())
     })
 }
 

@@ -60,9 +60,9 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Re
         day: on,
         words: words.to_string(),
     };
-    let entries = visit.store()?.ask(&[&child.name], &question)?;
+    let id = visit.store()?.ask(&child.name, &question)?;
     let notice = Notice {
-        entry: entries.first().copied(),
+        entry: Some(id),
         ..Notice::of(format!("Written down for the visit: {words}"))
     };
     Ok(Reply::Done("/visit".into(), notice))
