@@ -98,12 +98,12 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     if objections.iter().any(Objection::is_block) {
         page.paragraph(WATCH);
     }
-    for ((child, feeding), one) in meals.iter().zip(&recorded) {
-        told(&mut page, child, feeding, &one.served)?;
-    }
     let understood = each.iter().flat_map(|servings| &servings.taken_as);
-    for understood in once(understood) {
-        page.paragraph(&format!("{understood}."));
+    let mut understood: Vec<_> = once(understood).collect();
+    for ((child, feeding), one) in meals.iter().zip(&recorded) {
+        told(&mut page, (child, feeding), &one.served, &understood)?;
+        // What the words were taken as is said once.
+        understood.clear();
     }
     let warnings = recorded.iter().flat_map(|one| &one.warnings);
     page.list(once(warnings).map(|warning| format!("! {warning}")));
@@ -183,9 +183,9 @@ fn report(
 /// What was recorded of a child, and what it holds.
 fn told(
     page: &mut Page,
-    child: &Child,
-    feeding: &Feeding<'_>,
+    (child, feeding): (&Child, &Feeding<'_>),
     served: &Served,
+    understood: &[&String],
 ) -> Result<(), Failure> {
     let called = match feeding.meal {
         "" => String::new(),
@@ -198,6 +198,9 @@ fn told(
         parts(served, feeding.foods),
         feeding.how.word()
     ));
+    for understood in understood {
+        page.paragraph(&format!("{understood}."));
+    }
     page.paragraph(&held(served, child, feeding.day, feeding.how)?);
     Ok(())
 }

@@ -202,7 +202,7 @@ fn what_cannot_be_planned_is_refused_and_leaves_nothing() {
         &set(&["2026-03-01", "lunch", "1 squash"]),
         &set(&["2036-03-02", "lunch", "1 squash"]),
         &set(&["2016-10-05", "--cook", "1 squash"]),
-        &set(&["tomorrow", "lunch", "1 squash"]),
+        &set(&["some day", "lunch", "1 squash"]),
         &set(&["2026-10-05", "lunch", "1 #3"]),
         &set(&["2026-10-05", "lunch", "1 #99"]),
         &set(&["2026-10-05", "lunch", "1 sqush"]),
