@@ -66,10 +66,10 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     if args.json {
         return report(&store, (&children, &each), &taken, &judged, session);
     }
-    if judged.recorded.is_none() {
+    let Some(entries) = &judged.recorded else {
         let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
         return Ok(stopped(&judged.objections, what, session));
-    }
+    };
     let mut page = Page::new(session.look);
     objection_list(&mut page, &judged.objections);
     let words = match typed.join(", ").as_str() {
@@ -82,7 +82,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     for understood in taken.iter().filter(|one| one.by_words) {
         page.paragraph(&format!("{}.", understood.words()));
     }
-    page.line(&take_back(children.len()));
+    page.line(&take_back(entries));
     Ok(Answer::text(page.finish()))
 }
 
@@ -130,7 +130,7 @@ fn report(
     store: &Store,
     (children, each): (&[&Child], &[NewMilk<'_>]),
     taken: &[Taken],
-    judged: &Judged<()>,
+    judged: &Judged<Vec<i64>>,
     session: &Session,
 ) -> Result<Answer, Failure> {
     let recorded = judged.recorded.is_some();
@@ -147,7 +147,7 @@ fn of_child(
     store: &Store,
     child: &Child,
     new: &NewMilk<'_>,
-    judged: &Judged<()>,
+    judged: &Judged<Vec<i64>>,
 ) -> Result<MilkReport, Failure> {
     let breast = BreastMilk::builtin()?;
     let days = store.milk_days(child, (new.day, new.day), &breast, None)?;
@@ -187,7 +187,7 @@ fn a_day(milk: &trayful::nutrition::Milk) -> String {
 }
 
 /// Resolves one typed milk of a day.
-fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
+pub(super) fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
     let mass = taken.mass().unwrap_or(Mass::ZERO);
     Ok(MilkPart {
         helping: helping(taken.food.clone(), mass)?,

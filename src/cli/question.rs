@@ -1,17 +1,14 @@
-//! `trayful question`: what to ask at the next visit.
+//! `trayful question` and `trayful answer`: what to ask at the next visit, and what the doctor said.
 
 use clap::Args;
-use trayful::notebook::Question;
-use trayful::problem::Problem;
-use trayful::report::Page;
-use trayful::words;
+use trayful::notebook::{Answer as DoctorsAnswer, Question};
+use trayful::words::joined;
 
 use super::again::child_option;
 use super::failure::Failure;
-use super::{Answer, ChildrenArg, DayArg, Session, take_back};
-
-/// A question longer than this is a letter.
-const LONGEST: usize = 500;
+use super::history::number;
+use super::written::{Written, own_words, written_down};
+use super::{Answer, ChildrenArg, DayArg, Session};
 
 /// Arguments of `trayful question`.
 #[derive(Debug, Args)]
@@ -22,40 +19,68 @@ pub(super) struct QuestionArgs {
     children: ChildrenArg,
     #[command(flatten)]
     day: DayArg,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
 }
 
 /// Records a question.
 pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let children = args.children.all(session, &book.settings)?;
-    let option = children
-        .first()
-        .map(|child| child_option(&book.settings, child));
-    let option = option.unwrap_or_default();
-    let words = args.words.trim();
-    if words.is_empty() || words.chars().count() > LONGEST {
-        let such = format!("such as: trayful question \"Is one meat meal a day enough?\"{option}");
-        let problem = Problem::new(format!("a question has 1 to {LONGEST} letters"));
-        return Err(problem.hint(such).into());
-    }
-    let question = Question {
-        day: args.day.done(session, &children)?,
-        words: words.to_string(),
-    };
+    let option = children.first();
+    let option = option.map_or_else(String::new, |child| child_option(&book.settings, child));
+    let example = format!("trayful question \"Is one meat meal a day enough?\"{option}");
+    let words = own_words("a question", &args.words, &example)?;
+    let day = args.day.done(session, &children)?;
     let names: Vec<_> = children.iter().map(|child| child.name.as_str()).collect();
-    book.store()?.ask_each(&names, &question)?;
-    let mut page = Page::new(session.look);
-    let about = match names.as_slice() {
-        [_] => String::new(),
-        several => format!(" of {}", words::joined(several, " and ")),
+    let mut store = book.store()?;
+    let entries = store.ask_each(&names, &Question::new(day, words))?;
+    let answers = entries
+        .iter()
+        .map(|id| format!("`trayful answer {id} \"...\"`"));
+    let answers = joined(answers, ", ");
+    let written = Written {
+        entries: &entries,
+        more: vec![format!(
+            "It is printed on the page of `trayful visit{option}`. Its answer: {answers}."
+        )],
+        ..Written::default()
     };
-    page.paragraph(&format!(
-        "Written down for the visit{about}, {}: {words}",
-        words::day(question.day)
-    ));
-    page.paragraph(&format!(
-        "It is printed on the page of `trayful visit{option}`. {}",
-        take_back(names.len())
-    ));
-    Ok(Answer::text(page.finish()))
+    written_down(&store, &book, written, args.json, session)
+}
+
+/// Arguments of `trayful answer`.
+#[derive(Debug, Args)]
+pub(super) struct AnswerArgs {
+    /// The number of the question, as `trayful log --kind question` shows it
+    #[arg(value_parser = number)]
+    question: i64,
+    /// What the doctor said, in your words
+    words: String,
+    #[command(flatten)]
+    day: DayArg,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// Records the answer to a question.
+pub(super) fn answer(args: &AnswerArgs, session: &Session) -> Result<Answer, Failure> {
+    let example = "trayful answer 12 \"one is enough\"";
+    let answer = DoctorsAnswer {
+        day: args.day.done(session, &[])?,
+        words: own_words("an answer", &args.words, example)?.to_string(),
+    };
+    let book = session.book()?;
+    let mut store = book.store()?;
+    let question = store
+        .entry(args.question)?
+        .map_or(args.question, |one| one.target);
+    let id = store.answer(question, &answer)?;
+    let written = Written {
+        entries: &[id],
+        ..Written::default()
+    };
+    written_down(&store, &book, written, args.json, session)
 }

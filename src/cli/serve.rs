@@ -46,7 +46,7 @@ pub(super) struct ServeArgs {
 }
 
 /// A share on the command line: `60%` or `0.6`.
-fn share(text: &str) -> Result<f64, String> {
+pub(super) fn share(text: &str) -> Result<f64, String> {
     let (number, whole) = match text.strip_suffix('%') {
         Some(percent) => (percent, 100.0),
         None => (text, 1.0),
@@ -59,13 +59,23 @@ fn share(text: &str) -> Result<f64, String> {
 
 /// How a meal went, on the command line.
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum HowArg {
+pub(super) enum HowArg {
     /// Eaten
     Taken,
     /// Some of it
     Some,
     /// Not eaten
     Refused,
+}
+
+impl HowArg {
+    pub(super) fn how(self) -> How {
+        match self {
+            Self::Taken => How::Taken,
+            Self::Some => How::Some,
+            Self::Refused => How::Refused,
+        }
+    }
 }
 
 /// Runs the command.
@@ -107,10 +117,11 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     }
     let warnings = recorded.iter().flat_map(|one| &one.warnings);
     page.list(once(warnings).map(|warning| format!("! {warning}")));
+    let entries: Vec<i64> = recorded.iter().map(|one| one.served.id).collect();
     page.paragraph(&format!(
         "{} {}",
         freezer_line(&store)?,
-        take_back(meals.len())
+        take_back(&entries)
     ));
     Ok(Answer::text(page.finish()))
 }
@@ -147,11 +158,7 @@ impl ServeArgs {
             meal,
             picks: &servings.picks,
             foods: &servings.foods,
-            how: match self.how {
-                HowArg::Taken => How::Taken,
-                HowArg::Some => How::Some,
-                HowArg::Refused => How::Refused,
-            },
+            how: self.how.how(),
             share: self.eaten,
             reaction: &self.reaction,
         }

@@ -182,8 +182,35 @@ fn write_meal(transaction: &Transaction<'_>, feeding: &Feeding<'_>) -> Result<Se
             feeding.share
         ],
     )?;
-    let parts = take_all(transaction, id, feeding)?;
-    for helping in feeding.foods {
+    let parts = fill(transaction, id, feeding.day, (feeding.picks, feeding.foods))?;
+    let servings = eaten::servings_of(transaction, id)?;
+    Ok(Served {
+        id,
+        parts,
+        servings,
+    })
+}
+
+/// Takes the cubes of a meal out of the freezer, and adds the other foods.
+pub(super) fn fill(
+    transaction: &Transaction<'_>,
+    id: i64,
+    day: Date,
+    (picks, foods): (&[Pick], &[Helping]),
+) -> Result<Vec<(FrozenBatch, u32)>, WriteError> {
+    let mut parts = Vec::new();
+    for pick in picks {
+        // Taken one by one, so that a recipe named twice finds the rest of the cubes.
+        for (batch, cubes) in take(transaction, pick, day)? {
+            transaction.execute(
+                "INSERT INTO feeding_part (feeding, batch, cubes) VALUES (?1, ?2, ?3) \
+                 ON CONFLICT (feeding, batch) DO UPDATE SET cubes = cubes + excluded.cubes",
+                params![id, batch.id, cubes],
+            )?;
+            parts.push((batch, cubes));
+        }
+    }
+    for helping in foods {
         transaction.execute(
             "INSERT INTO feeding_food (feeding, food, grams) VALUES (?1, ?2, ?3) \
              ON CONFLICT (feeding, food) DO UPDATE SET grams = grams + excluded.grams",
@@ -193,32 +220,6 @@ fn write_meal(transaction: &Transaction<'_>, feeding: &Feeding<'_>) -> Result<Se
                 helping.mass.grams()
             ],
         )?;
-    }
-    let servings = eaten::servings_of(transaction, id)?;
-    Ok(Served {
-        id,
-        parts,
-        servings,
-    })
-}
-
-/// Takes the cubes of a meal out of the freezer.
-fn take_all(
-    transaction: &Transaction<'_>,
-    id: i64,
-    feeding: &Feeding<'_>,
-) -> Result<Vec<(FrozenBatch, u32)>, WriteError> {
-    let mut parts = Vec::new();
-    for pick in feeding.picks {
-        // Taken one by one, so that a recipe named twice finds the rest of the cubes.
-        for (batch, cubes) in take(transaction, pick, feeding.day)? {
-            transaction.execute(
-                "INSERT INTO feeding_part (feeding, batch, cubes) VALUES (?1, ?2, ?3) \
-                 ON CONFLICT (feeding, batch) DO UPDATE SET cubes = cubes + excluded.cubes",
-                params![id, batch.id, cubes],
-            )?;
-            parts.push((batch, cubes));
-        }
     }
     Ok(parts)
 }

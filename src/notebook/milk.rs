@@ -138,6 +138,29 @@ impl Store {
     }
 }
 
+/// Records the milks of a day.
+pub(super) fn write_parts(
+    transaction: &Transaction<'_>,
+    id: i64,
+    parts: &[MilkPart],
+) -> rusqlite::Result<()> {
+    for (position, part) in parts.iter().enumerate() {
+        let (grams, feeds) = match part.amount {
+            MilkAmount::Mass(mass) => (Some(mass.grams()), None),
+            MilkAmount::Feeds(feeds) => (None, Some(feeds)),
+            MilkAmount::Wanted => (None, None),
+        };
+        let position = i64::try_from(position).unwrap_or(i64::MAX);
+        let food = larder::keep(transaction, &part.helping)?;
+        transaction.execute(
+            "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            params![id, position, food, part.breast, grams, feeds],
+        )?;
+    }
+    Ok(())
+}
+
 /// An entry of a child's milk in the record.
 struct MilkEntry {
     entry: i64,
@@ -167,20 +190,7 @@ fn write_milk(transaction: &Transaction<'_>, new: &NewMilk<'_>) -> Result<i64, W
         "INSERT INTO milk (entry, child, one_day) VALUES (?1, ?2, ?3)",
         params![id, new.child, new.one_day],
     )?;
-    for (position, part) in new.parts.iter().enumerate() {
-        let (grams, feeds) = match part.amount {
-            MilkAmount::Mass(mass) => (Some(mass.grams()), None),
-            MilkAmount::Feeds(feeds) => (None, Some(feeds)),
-            MilkAmount::Wanted => (None, None),
-        };
-        let position = i64::try_from(position).unwrap_or(i64::MAX);
-        let food = larder::keep(transaction, &part.helping)?;
-        transaction.execute(
-            "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-            params![id, position, food, part.breast, grams, feeds],
-        )?;
-    }
+    write_parts(transaction, id, new.parts)?;
     Ok(id)
 }
 

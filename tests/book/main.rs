@@ -10,6 +10,7 @@ mod ages;
 mod bowl;
 mod calendar;
 mod children;
+mod corrections;
 mod damage;
 mod days;
 mod history;

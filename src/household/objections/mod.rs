@@ -255,14 +255,12 @@ pub fn drink(
     pantry: &Pantry,
     (children, anyway): (&[&Child], impl FnOnce(&[Objection]) -> bool),
     each: &[NewMilk<'_>],
-) -> Result<Judged<()>, BookError> {
+) -> Result<Judged<Vec<i64>>, BookError> {
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = children.iter().zip(each);
     let objections = objections.map(|(child, new)| judge.milk(child, new.day, new.parts));
     let objections: Vec<Vec<Objection>> = objections.collect::<Result<_, _>>()?;
-    Judged::unless_stopped(objections.concat(), anyway, || {
-        store.drink_each(each).map(|_| ())
-    })
+    Judged::unless_stopped(objections.concat(), anyway, || store.drink_each(each))
 }
 
 /// The objections to a batch for a child of whom nothing but perhaps the age is known.
