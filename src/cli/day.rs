@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 use trayful::day::{DayReader, DayUse, Period};
 use trayful::names::{self, Found, Named};
-use trayful::notebook::{Child, Settings};
+use trayful::notebook::{Book, Child, Settings};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::words::{joined, long_day};
 
@@ -108,21 +108,22 @@ impl Session {
     /// The child that was named, or the only one; prints a note where the name was not written in full.
     pub(super) fn child<'a>(
         &self,
-        settings: &'a Settings,
+        book: &'a Book,
         named: Option<&str>,
     ) -> Result<&'a Child, Failure> {
         let Some(written) = named else {
-            return the_only(settings);
+            return the_only(&book.settings);
         };
-        if settings.children.is_empty() || settings.child(Some(written)).is_ok() {
-            return Ok(settings.child(Some(written))?);
+        let named = book.named_child(Some(written));
+        if named.is_ok() || book.settings.children.is_empty() {
+            return Ok(named?);
         }
-        let children = settings.children.iter();
+        let children = book.settings.children.iter();
         let known: Vec<Named> = children
             .map(|child| Named::from(child.name.as_str()))
             .collect();
         let found: Found = names::find("child", written, &known)?;
-        Ok(settings.child(Some(&self.stated(found)))?)
+        Ok(book.named_child(Some(&self.stated(found)))?)
     }
 }
 
@@ -155,23 +156,18 @@ pub(super) struct ChildArg {
 
 impl ChildArg {
     /// The child that was named, or the only one.
-    pub(super) fn one<'a>(
-        &self,
-        session: &Session,
-        settings: &'a Settings,
-    ) -> Result<&'a Child, Failure> {
-        session.child(settings, self.name.as_deref())
+    pub(super) fn one<'a>(&self, session: &Session, book: &'a Book) -> Result<&'a Child, Failure> {
+        session.child(book, self.name.as_deref())
     }
 
     /// The child that was named; `None` where all are meant.
     pub(super) fn only<'a>(
         &self,
         session: &Session,
-        settings: &'a Settings,
+        book: &'a Book,
     ) -> Result<Option<&'a Child>, Failure> {
         let name = self.name.as_deref();
-        name.map(|name| session.child(settings, Some(name)))
-            .transpose()
+        name.map(|name| session.child(book, Some(name))).transpose()
     }
 }
 
@@ -188,14 +184,14 @@ impl ChildrenArg {
     pub(super) fn all<'a>(
         &self,
         session: &Session,
-        settings: &'a Settings,
+        book: &'a Book,
     ) -> Result<Vec<&'a Child>, Failure> {
         if self.names.is_empty() {
-            return Ok(vec![the_only(settings)?]);
+            return Ok(vec![the_only(&book.settings)?]);
         }
         let mut children: Vec<&Child> = Vec::new();
         for name in &self.names {
-            let child = session.child(settings, Some(name.trim()))?;
+            let child = session.child(book, Some(name.trim()))?;
             if !children.iter().any(|known| known.name == child.name) {
                 children.push(child);
             }

@@ -37,7 +37,7 @@ pub(super) struct KnownArgs {
 /// Records that a child knows foods.
 pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book.settings)?;
+    let child = args.child.one(session, &book)?;
     let day = args.day.done(session, &[child])?;
     let table = AllergenTable::builtin()?;
     let mut foods = Vec::new();

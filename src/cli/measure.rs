@@ -35,7 +35,7 @@ pub(super) struct MeasureArgs {
 /// Records measurements.
 pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book.settings)?;
+    let child = args.child.one(session, &book)?;
     let day = args.day.done(session, &[child])?;
     let weight = args
         .weight

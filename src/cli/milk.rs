@@ -42,7 +42,7 @@ pub(super) struct MilkArgs {
 /// Records what children drink.
 pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let children = args.children.all(session, &book.settings)?;
+    let children = args.children.all(session, &book)?;
     let day = args.day(session, &children)?;
     let typed = parts(&args.what);
     let taken = match typed.as_slice() {

@@ -31,7 +31,7 @@ pub(super) struct MixArgs {
 /// Runs the command.
 pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book.settings)?;
+    let child = args.child.one(session, &book)?;
     let day = args.day.ahead(session)?;
     let pantry = session.pantry(None)?;
     let mut mixing = Mixing::new(&book, &pantry, day)?;

@@ -31,7 +31,7 @@ pub(super) fn run(args: &NoteArgs, session: &Session) -> Result<Answer, Failure>
     let example = "trayful note \"soft lumps, no gagging\" --topic texture";
     let words = own_words("a note", &args.words, example)?.to_string();
     let book = session.book()?;
-    let child = args.child.one(session, &book.settings)?;
+    let child = args.child.one(session, &book)?;
     let note = Note {
         day: args.day.done(session, &[child])?,
         topic: args.topic.clone(),
@@ -65,7 +65,7 @@ pub(super) struct CompleteArgs {
 /// Records that every meal of a day is written down.
 pub(super) fn complete(args: &CompleteArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book.settings)?;
+    let child = args.child.one(session, &book)?;
     let mut store = book.store()?;
     let id = store.complete(&child.name, args.day.done(session, &[child])?)?;
     let written = Written {

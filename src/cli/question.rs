@@ -27,7 +27,7 @@ pub(super) struct QuestionArgs {
 /// Records a question.
 pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let children = args.children.all(session, &book.settings)?;
+    let children = args.children.all(session, &book)?;
     let option = children.first();
     let option = option.map_or_else(String::new, |child| child_option(&book.settings, child));
     let example = format!("trayful question \"Is one meat meal a day enough?\"{option}");

@@ -45,7 +45,7 @@ pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Fail
     let meal = match args.after {
         Some(number) => store.entry(number)?.ok_or_else(|| gone(number))?,
         None => {
-            let child = args.child.one(session, &book.settings)?;
+            let child = args.child.one(session, &book)?;
             only_meal(&book, &store, (child, day))?
         }
     };

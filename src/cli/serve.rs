@@ -81,7 +81,7 @@ impl HowArg {
 /// Runs the command.
 pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let children = args.children.all(session, &book.settings)?;
+    let children = args.children.all(session, &book)?;
     let day = args.day.done(session, &children)?;
     let meal = session.meal(&book, args.meal.as_deref())?;
     let each = args.servings(&book, session, (day, &children), &meal)?;

@@ -48,7 +48,7 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
     let example = "trayful supplement \"vitamin D drops\" \"400 IU\"";
     let product = own_words("a product", &args.product, example)?;
     let book = session.book()?;
-    let child = args.child.one(session, &book.settings)?;
+    let child = args.child.one(session, &book)?;
     let id = args.of_nutrient(product)?;
     let amount = match &args.dose {
         Some(dose) => self::dose(dose, id)?,

@@ -34,7 +34,7 @@ pub(super) struct TastesArgs {
 /// Runs the command.
 pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book.settings)?;
+    let child = args.child.one(session, &book)?;
     let on = match args.cleared {
         Some(_) => args.day.done(session, &[child])?,
         None => args.day.past(session)?,

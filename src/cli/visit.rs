@@ -44,7 +44,7 @@ enum Format {
 /// Writes the record.
 pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book.settings)?;
+    let child = args.child.one(session, &book)?;
     let today = session.today();
     let reader = DayReader::of_child(today, DayUse::Past, child.born);
     let (from, to) = args.period.bounds(session, &reader)?;

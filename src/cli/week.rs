@@ -40,7 +40,7 @@ pub(super) struct WeekArgs {
 /// Runs the command.
 pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book.settings)?;
+    let child = args.child.one(session, &book)?;
     let span = args.span(session)?;
     let pantry = session.pantry(None)?;
     let kept = if args.planned {

@@ -30,6 +30,8 @@ pub struct Child {
     pub weeks_early: Option<u32>,
     /// Known allergies.
     pub allergies: Vec<String>,
+    /// The usual number of meals a day, where the book says it.
+    pub meals_a_day: Option<u32>,
     /// The sex, where the book says it.
     pub sex: Option<Sex>,
     /// The weight at birth, where the book says it.
@@ -117,6 +119,7 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<(Child, Located<Date>)>
     let eczema = eczema.map(|word| one_of(&table, "eczema", &word, &Eczema::WORDS));
     let weeks_early = ranged(&mut table, "weeks_early", 0..=MOST_WEEKS_EARLY);
     let allergies = allergies(&mut table);
+    let meals_a_day = ranged(&mut table, "meals_a_day", 1..=12);
     let sex = table.word("sex", "\"girl\" or \"boy\"");
     let sex = sex.map(|word| one_of(&table, "sex", &word, &Sex::WORDS));
     let birth_weight = table.parsed("birth_weight", read_mass);
@@ -130,6 +133,7 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<(Child, Located<Date>)>
         eczema: eczema.unwrap_or(Some(Eczema::None))?,
         weeks_early,
         allergies,
+        meals_a_day,
         sex: sex.flatten(),
         birth_weight: birth_weight.map(|weight| weight.value),
     };
@@ -165,6 +169,7 @@ mod tests {
             eczema: Eczema::None,
             weeks_early: None,
             allergies: Vec::new(),
+            meals_a_day: None,
             sex: None,
             birth_weight: None,
         }

@@ -91,8 +91,11 @@ fn every_printed_command_runs_in_a_book_of_two_children() {
     ] {
         let said = home.said(args);
         assert!(!said.err.contains("panicked"), "{}", said.err);
+        // What takes an entry back would be asked of one that others hang on by then.
         for command in commands(&format!("{}{}", said.out, said.err)) {
-            printed.push((args.join(" "), command));
+            if !command.starts_with("trayful undo ") {
+                printed.push((args.join(" "), command));
+            }
         }
     }
     assert!(printed.iter().any(|(_, one)| one.contains("--child")));

@@ -61,7 +61,7 @@ pub(in crate::cli) struct LogArgs {
 pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let kind = args.kind.as_deref().map(kind).transpose()?;
-    let child = args.child.only(session, &book.settings)?;
+    let child = args.child.only(session, &book)?;
     let child = child.map(|child| child.name.clone());
     let reader = DayReader::new(session.today(), DayUse::Past);
     let (from, to) = args.period.bounds(session, &reader)?;

@@ -30,7 +30,7 @@ pub(super) struct CalendarArgs {
 pub(super) fn run(args: &CalendarArgs, session: &Session) -> Result<Answer, Failure> {
     let span = args.span.span(session)?;
     let book = session.book()?;
-    let child = args.child.only(session, &book.settings)?;
+    let child = args.child.only(session, &book)?;
     let child = child.map(|child| child.name.clone());
     let facts = plan_facts(
         &book,

@@ -56,7 +56,7 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
     let wish = Wish {
         today,
         days: args.span(session, &reader)?,
-        children: match args.child.only(session, &book.settings)? {
+        children: match args.child.only(session, &book)? {
             Some(child) => vec![child],
             None => book.settings.children.iter().collect(),
         },

@@ -120,7 +120,7 @@ fn plan(
         let typed = session.servings(book, &args.what)?;
         let parts = typed.planned();
         rules.admit(book, &parts)?;
-        for child in args.children.all(session, &book.settings)? {
+        for child in args.children.all(session, book)? {
             for day in days {
                 let slot = validation.slot(*day, Some(&child.name), &meal)?;
                 plan.meals.insert(slot, parts.clone());

@@ -50,7 +50,7 @@ fn how_to_plan(book: &Book, day: Date) -> Result<String, Failure> {
 pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure> {
     let span = args.span.span(session)?;
     let book = session.book()?;
-    let child = args.child.only(session, &book.settings)?;
+    let child = args.child.only(session, &book)?;
     let child = child.map(|child| child.name.clone());
     let store = book.store()?;
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
