@@ -178,8 +178,10 @@ pub(crate) fn tables(folder: &Path) -> BTreeMap<String, String> {
 pub(crate) fn rows(record: &Path) -> BTreeMap<String, Vec<Vec<String>>> {
     let connection = Connection::open(record).unwrap();
     let names: Vec<String> = connection
-        .prepare("SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite%' \
-                  AND name <> 'failed_command'")
+        .prepare(
+            "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite%' \
+                  AND name <> 'failed_command'",
+        )
         .unwrap()
         .query_map([], |row| row.get(0))
         .unwrap()
