@@ -11,6 +11,7 @@ mod added_sugar;
 mod classes;
 mod complementary;
 mod daily_values;
+mod days;
 mod density;
 mod diversity;
 mod energy;
