@@ -7,6 +7,7 @@ mod buy;
 mod card;
 mod data;
 mod demo;
+mod examples;
 mod failure;
 mod foods;
 mod freezer;
@@ -14,6 +15,7 @@ mod judged;
 mod labels;
 mod milk;
 mod mix;
+mod next_command;
 mod output;
 mod page;
 mod page_file;
@@ -27,6 +29,7 @@ mod shell;
 mod shop;
 mod tastes;
 mod typed_food;
+mod usage;
 mod visit;
 mod week;
 mod words;
@@ -256,6 +259,24 @@ fn age(text: &str) -> Result<AgeMonths, String> {
     }
 }
 
+/// Prints help, or what is wrong with the command that was typed.
+fn refused(error: &clap::Error) -> ExitCode {
+    let typed = again::typed();
+    let named = std::env::var_os("TRAYFUL_BOOK").map(PathBuf::from);
+    let here = std::env::current_dir().ok();
+    let folder = named.or_else(|| Book::folder_above(&here?));
+    // A book that does not open gives no examples; the command itself reports it.
+    let book = folder.and_then(|folder| Book::open(&folder).ok());
+    let known = examples::Known::of(book.as_ref(), today());
+    let Some(failure) = usage::explained(error, &typed, &known) else {
+        // Without an output there is nowhere to report the failure.
+        let _ = error.print();
+        return ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2));
+    };
+    Output::new(typed.iter().any(|word| word == "--plain")).complain(&failure);
+    ExitCode::from(2)
+}
+
 /// Runs the command line of this process.
 pub(crate) fn main() -> ExitCode {
     match shell::answered() {
@@ -267,7 +288,10 @@ pub(crate) fn main() -> ExitCode {
             return ExitCode::from(2);
         }
     }
-    let cli = Cli::parse();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => return refused(&error),
+    };
     let output = Output::new(cli.common.plain);
     let session = Session {
         common: cli.common,

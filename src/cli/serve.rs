@@ -128,7 +128,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         child.name,
         words::day(feeding.day),
         parts(&served, &servings.foods),
-        feeding.how.word()
+        feeding.how.shown()
     ));
     for understood in &servings.taken_as {
         page.paragraph(&format!("{understood}."));

@@ -23,6 +23,9 @@ pub(super) struct TastesArgs {
     /// What the doctor said of it
     #[arg(long, value_name = "WORDS", default_value = "", requires = "cleared")]
     words: String,
+    /// Show every food and every allergen, each with its days
+    #[arg(long, conflicts_with = "cleared")]
+    all: bool,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -48,7 +51,7 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
         return Answer::json(&report);
     }
     if args.cleared.is_none() {
-        tastes(&mut page, &report);
+        tastes(&mut page, &report, args.all);
     }
     Ok(Answer::text(page.finish()))
 }
@@ -87,20 +90,38 @@ impl TastesArgs {
     }
 }
 
-fn tastes(page: &mut Page, report: &TasteReport) {
+fn tastes(page: &mut Page, report: &TasteReport, all: bool) {
     page.heading(&format!(
-        "{}, {} MONTHS OLD ON {}",
+        "{}, {} old on {}",
         report.child,
-        report.age_months,
+        words::counted(report.age_months, "month"),
         words::day(report.day)
     ));
     objection_list(page, &report.not_noted());
     open_reactions(page, report);
     page.paragraph(&report.next);
+    if !all {
+        return in_short(page, report);
+    }
     foods(page, report);
     let again = report.offer_again.iter().map(|again| again.text.clone());
     page.listed("OFFER AGAIN", again);
     allergens(page, report);
+}
+
+/// The known foods counted, with the newest; what to offer again; which allergens were eaten and which not.
+fn in_short(page: &mut Page, report: &TasteReport) {
+    let rows = [
+        ("Known", report.known_in_short()),
+        ("Offer again", report.again_in_short()),
+        ("Allergens", report.allergens_eaten()),
+        ("Not yet", report.allergens_not_yet()),
+    ];
+    let rows = rows.into_iter();
+    let rows = rows.filter_map(|(label, words)| Some([label.to_string(), words?]));
+    page.rows(rows, &[]);
+    page.paragraph("Each food with its days, and the advice on allergens: --all.");
+    page.paragraph(&report.defer);
 }
 
 fn open_reactions(page: &mut Page, report: &TasteReport) {

@@ -8,6 +8,7 @@ use jiff::civil::Date;
 
 use super::plan_calendar::thawed;
 use super::text::{Look, Page};
+use crate::next_step::{NextStep, Remark};
 use crate::notebook::How;
 use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
@@ -57,12 +58,10 @@ impl PlanPage<'_> {
         self.legend(&mut page);
         self.thaw(&mut page);
         self.cook(&mut page);
-        match self.findings.len() {
-            0 => {}
-            some => page.heading(&format!(
-                "{} to look at: trayful plan check",
-                counted(some, "thing")
-            )),
+        if !self.findings.is_empty() {
+            page.line("");
+            let what = format!("{} to look at", counted(self.findings.len(), "thing"));
+            page.remark(Remark::with(what, NextStep::CheckPlan));
         }
         page.finish()
     }

@@ -34,7 +34,14 @@ fn room(step: &NextStep) -> Option<String> {
         NextStep::NameFoods => {
             "read its dataset in again in the room Foods, or put it back into own-foods.csv of the book"
         }
-        NextStep::SeePlanFile
+        NextStep::ServeThis(_)
+        | NextStep::WeighPuree
+        | NextStep::SeeEvidence
+        | NextStep::SeeVisitPage
+        | NextStep::SeeSources
+        | NextStep::SeePoints
+        | NextStep::CheckPlan
+        | NextStep::SeePlanFile
         | NextStep::StartBook
         | NextStep::StartEmptyBook
         | NextStep::UseBook => return None,
