@@ -64,7 +64,7 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
     let each = each.map_or_else(String::new, |each| format!(", {} per 100 g", each.shown()));
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
-        "Bought {:.0} g of {} for {} {}{each} (entry {id}).",
+        "Bought {:.0} g of {} for {} {}{each} (entry\u{a0}{id}).",
         mass.grams(),
         purchase.name,
         price.shown(),

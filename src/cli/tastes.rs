@@ -78,7 +78,7 @@ impl TastesArgs {
             format!(": {}", clearance.words)
         };
         page.paragraph(&format!(
-            "{}, {}: the doctor cleared {}{words} (entry {}).",
+            "{}, {}: the doctor cleared {}{words} (entry\u{a0}{}).",
             child.name,
             words::day(clearance.day),
             cleared.name,

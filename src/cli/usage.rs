@@ -15,7 +15,7 @@ const MOST: usize = 3;
 
 /// What to say of a usage error; `None` for help and version, which are printed as they are.
 pub(super) fn explained(error: &clap::Error, typed: &[String], known: &Known) -> Option<Failure> {
-    let typed = Typed::new(typed, known);
+    let typed = TypedCommand::new(typed, known);
     Some(match error.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => return None,
         ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand if typed.path.is_empty() => {
@@ -34,7 +34,7 @@ pub(super) fn explained(error: &clap::Error, typed: &[String], known: &Known) ->
 }
 
 /// What was typed, and the command that it is about.
-struct Typed<'a> {
+struct TypedCommand<'a> {
     words: &'a [String],
     known: &'a Known,
     command: Command,
@@ -42,7 +42,7 @@ struct Typed<'a> {
     path: Vec<String>,
 }
 
-impl<'a> Typed<'a> {
+impl<'a> TypedCommand<'a> {
     fn new(words: &'a [String], known: &'a Known) -> Self {
         let mut command = Cli::command();
         command.build();

@@ -13,7 +13,7 @@ use crate::notebook::How;
 use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::findings::Finding;
-use crate::planning::supply::{Origin, Taken};
+use crate::planning::supply::{StockOrigin, TakenCubes};
 use crate::safety::CautionTable;
 
 /// Columns that the day takes in the grid.
@@ -225,13 +225,13 @@ fn mark(meal: &AgendaMeal, today: Date) -> char {
 }
 
 /// The batches from which cubes are taken, in short: ` #3`, ` #3, #7`, ` (29 Nov)`, ` (1 lacking)`.
-fn lots(taken: &Taken) -> String {
+fn lots(taken: &TakenCubes) -> String {
     let mut named: Vec<String> = taken
         .parts
         .iter()
         .map(|(lot, _)| match lot.origin {
-            Origin::Batch(id) => format!("#{id}"),
-            Origin::Cooking(day) => format!("({})", day.strftime("%-d\u{a0}%b")),
+            StockOrigin::Batch(id) => format!("#{id}"),
+            StockOrigin::Cooking(day) => format!("({})", day.strftime("%-d\u{a0}%b")),
         })
         .collect();
     if taken.short > 0 {
