@@ -91,8 +91,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         .comparison
         .remark(&book.settings.currency, frozen.cubes);
     page.remark(cost);
-    let warnings = frozen.warnings.into_iter();
-    page.list(warnings.map(|warning| format!("! {warning}")));
+    page.warnings(frozen.warnings);
     page.paragraph(&format!(
         "{} Take it back with `trayful undo`.",
         freezer_line(&store)?

@@ -134,7 +134,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         page.paragraph(&format!("{understood}."));
     }
     page.paragraph(&held(&served, child, day, feeding.how)?);
-    page.list(warnings.into_iter().map(|warning| format!("! {warning}")));
+    page.warnings(warnings);
     page.paragraph(&format!(
         "{} Take it back with `trayful undo`.",
         freezer_line(&store)?

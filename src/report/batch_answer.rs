@@ -35,7 +35,7 @@ impl Card<'_> {
             .cloned()
             .collect();
         objection_list(page, &grave);
-        page.list(self.warnings.iter().cloned());
+        page.warnings(self.warnings.iter().cloned());
         let times = match report.scaled(self.target) {
             Some(_) => format!(", {} times", decimals(report.factor, 2)),
             None => String::new(),

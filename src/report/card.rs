@@ -55,7 +55,7 @@ impl Card<'_> {
         if !report.objections.is_empty() || !self.warnings.is_empty() {
             page.heading("BEFORE YOU COOK");
             objection_list(page, &report.objections);
-            page.list(self.warnings.iter().cloned());
+            page.warnings(self.warnings.iter().cloned());
         }
         weigh_out(page, report, batch, view);
         makes(page, report, view);

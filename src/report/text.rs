@@ -102,6 +102,11 @@ impl Page {
         self.rows(items.into_iter().map(|item| ["-".to_string(), item]), &[]);
     }
 
+    /// Sentences, each behind the sign of a warning.
+    pub fn warnings(&mut self, items: impl IntoIterator<Item = String>) {
+        self.rows(items.into_iter().map(|item| ["!".to_string(), item]), &[]);
+    }
+
     /// A heading and a list below it; neither where there is nothing to list.
     pub fn listed(&mut self, heading: &str, items: impl IntoIterator<Item = String>) {
         let mut items = items.into_iter().peekable();
@@ -161,7 +166,7 @@ impl Page {
         self.lines_of(&table);
     }
 
-    /// Each row as a line with its first cells, and below it the others beside their titles.
+    /// Each row as a line with the cells that have no title, and below it the others beside their titles.
     fn stacked(&mut self, header: &[String], rows: &[Vec<String>]) {
         for row in rows {
             let titled = |at: usize| header.get(at).map_or("", |title| title.trim());
@@ -171,10 +176,12 @@ impl Page {
                 cells.partition(|(at, _)| titled(*at).is_empty());
             let names: Vec<_> = names.into_iter().map(|(_, cell)| cell).collect();
             self.paragraph(&names.join("  "));
-            let others = others
-                .into_iter()
-                .map(|(at, cell)| [String::new(), format!("{}: {cell}", titled(at))]);
-            self.rows(others, &[]);
+            let others = others.into_iter();
+            let others = others.map(|(at, cell)| format!("{}: {cell}", titled(at)));
+            let others: Vec<_> = others.collect();
+            if !others.is_empty() {
+                self.rows([[String::new(), others.join("; ")]], &[]);
+            }
         }
     }
 

@@ -88,8 +88,7 @@ impl JudgedPlan {
         for line in &self.changes {
             page.paragraph(line);
         }
-        let warnings = self.warnings.iter();
-        page.list(warnings.map(|warning| format!("! {warning}")));
+        page.warnings(self.warnings.iter().cloned());
         page.line("Take it back with `trayful undo`.");
         page.finish()
     }
