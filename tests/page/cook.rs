@@ -36,6 +36,7 @@ fn a_recipe_on_the_page_says_what_the_command_line_says() {
         "2",
         "--on",
         "2026-11-16",
+        "--why",
     ])
     .inside(folder.path())
     .answer();

@@ -88,9 +88,9 @@ fn both(folder: &std::path::Path, arguments: &[&str]) -> (Value, String) {
     let json = json.inside(folder).said();
     // What the answer leaves out is in the evidence.
     let why = ["batch", "week"].contains(&arguments[0]).then_some("--why");
-    let text = [arguments, &["--plain"], why.as_slice()].concat();
-    let text = trayful(&text);
-    let text = text.inside(folder).said();
+    let text = trayful(&[arguments, why.as_slice()].concat());
+    // So wide that each row of a table is a line.
+    let text = text.inside(folder).with("COLUMNS", "100").said();
     assert_eq!(json.code, text.code, "{arguments:?}: {}", text.err);
     let json = (json.code < 2).then(|| serde_json::from_str(&json.out).unwrap());
     (json.unwrap_or_default(), text.out)
