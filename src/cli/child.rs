@@ -163,7 +163,7 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
             book.add("child", &settings)?;
         }
         Some(ChildAction::Set { name, born, facts }) => {
-            let name = book.settings.child(Some(name))?.name.clone();
+            let name = book.named_child(Some(name))?.name.clone();
             let mut settings = facts.settings();
             if let Some(born) = born {
                 settings.push(("born", Some(past(*born)?.to_string().into())));

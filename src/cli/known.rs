@@ -38,7 +38,7 @@ pub(super) struct KnownArgs {
 /// Records that a child knows foods.
 pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.child.as_deref())?;
+    let child = book.named_child(args.child.as_deref())?;
     let table = AllergenTable::builtin()?;
     let mut foods = Vec::new();
     for one in parts(&args.foods) {

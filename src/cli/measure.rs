@@ -36,7 +36,7 @@ pub(super) struct MeasureArgs {
 /// Records measurements.
 pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.child.as_deref())?;
+    let child = book.named_child(args.child.as_deref())?;
     let weight = args
         .weight
         .as_deref()

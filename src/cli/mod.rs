@@ -183,6 +183,29 @@ enum Command {
     Man(shell::ManArgs),
 }
 
+impl Command {
+    /// Whether the command is to record something, so that after its failure nobody takes back what was recorded before.
+    fn records(&self) -> bool {
+        matches!(
+            self,
+            Self::Freeze(_)
+                | Self::Serve(_)
+                | Self::Milk(_)
+                | Self::Question(_)
+                | Self::Answer(_)
+                | Self::Reaction(_)
+                | Self::Known(_)
+                | Self::Measure(_)
+                | Self::Supplement(_)
+                | Self::Note(_)
+                | Self::Complete(_)
+                | Self::Discard(_)
+                | Self::Buy(_)
+                | Self::Change(_)
+        )
+    }
+}
+
 /// The context of a command: common options, layout of pages, output.
 struct Session {
     common: Common,
@@ -200,6 +223,23 @@ impl Session {
             .clone()
             .or_else(|| Book::folder_above(&here));
         Ok(Book::open(&folder.unwrap_or(here))?)
+    }
+}
+
+impl Session {
+    /// Keeps the words of this command, which recorded nothing. A book that cannot be written to has recorded nothing
+    /// since either.
+    fn note_failure(&self) {
+        let Some(book) = self.book().ok().filter(Book::has_record) else {
+            return;
+        };
+        let words: Vec<String> = std::env::args_os()
+            .skip(1)
+            .map(|word| again::quoted(&word.to_string_lossy()))
+            .collect();
+        if let Ok(mut store) = book.store() {
+            let _ = store.note_failure(&words.join(" "));
+        }
     }
 }
 
@@ -376,6 +416,9 @@ pub(crate) fn main() -> ExitCode {
         Command::Completions(args) => shell::completions(args),
         Command::Man(args) => shell::man(args),
     };
+    if cli.command.records() && answer.as_ref().map_or(true, |answer| !answer.found) {
+        session.note_failure();
+    }
     let printed = answer.and_then(|answer| {
         session.output.print(&answer.text)?;
         session.output.warn(&answer.warnings);

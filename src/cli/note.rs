@@ -35,7 +35,7 @@ pub(super) fn run(args: &NoteArgs, session: &Session) -> Result<Answer, Failure>
         words: own_words("a note", &args.words, example)?.to_string(),
     };
     let book = session.book()?;
-    let child = book.settings.child(args.child.as_deref())?;
+    let child = book.named_child(args.child.as_deref())?;
     let mut store = book.store()?;
     let id = store.note(&child.name, &note)?;
     let written = Written {
@@ -62,7 +62,7 @@ pub(super) struct CompleteArgs {
 /// Records that every meal of a day is written down.
 pub(super) fn complete(args: &CompleteArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.child.as_deref())?;
+    let child = book.named_child(args.child.as_deref())?;
     let mut store = book.store()?;
     let id = store.complete(&child.name, args.day.day())?;
     let written = Written {

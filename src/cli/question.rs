@@ -28,7 +28,7 @@ pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Fail
     let example = "trayful question \"Is one meat meal a day enough?\"";
     let words = own_words("a question", &args.words, example)?;
     let book = session.book()?;
-    let child = book.settings.child(args.about.as_deref())?;
+    let child = book.named_child(args.about.as_deref())?;
     let mut store = book.store()?;
     let id = store.ask(&child.name, &Question::new(args.day.day(), words))?;
     let written = Written {

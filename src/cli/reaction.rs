@@ -69,7 +69,7 @@ pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Fail
 impl ReactionArgs {
     /// The meal, where only one was given on the day or the day before.
     fn only_meal(&self, book: &Book, store: &Store) -> Result<LogEntry, Failure> {
-        let child = book.settings.child(self.child.as_deref())?;
+        let child = book.named_child(self.child.as_deref())?;
         let day = self.day.day();
         let from = day.saturating_sub(DAYS_BEFORE.days());
         let mut meals = store.log((from, day), false)?;

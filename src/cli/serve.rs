@@ -81,7 +81,7 @@ impl HowArg {
 /// Runs the command.
 pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.to.as_deref())?;
+    let child = book.named_child(args.to.as_deref())?;
     let day = args.day.day();
     let meal = session.meal(&book, args.meal.as_deref())?;
     let meal = meal.as_str();

@@ -49,7 +49,7 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
     let example = "trayful supplement \"vitamin D drops\" \"400 IU\"";
     let product = own_words("a product", &args.product, example)?;
     let book = session.book()?;
-    let child = book.settings.child(args.child.as_deref())?;
+    let child = book.named_child(args.child.as_deref())?;
     let id = args.of_nutrient(product)?;
     let amount = match &args.dose {
         Some(dose) => self::dose(dose, id)?,

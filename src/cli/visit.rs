@@ -56,7 +56,7 @@ enum Format {
 /// Writes the record.
 pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.of.as_deref())?;
+    let child = book.named_child(args.of.as_deref())?;
     args.is_a_page()?;
     let span = args.span();
     let span = visit_span(child, span.0, span.1)?;

@@ -16,6 +16,7 @@ mod plan_validation;
 mod planner;
 mod proposing;
 mod reacting;
+mod recooking;
 mod renaming;
 mod serving;
 mod serving_parser;
@@ -37,6 +38,7 @@ pub use plan_validation::PlanValidation;
 pub use planner::Wish;
 pub use proposing::{ProposedWeek, propose_week};
 pub use reacting::reaction_response;
+pub use recooking::{Difference, recook};
 pub use renaming::{orphans, rename_child, rename_recipe};
 pub use serving::{
     BeforeMeal, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,

@@ -29,6 +29,8 @@ pub struct Child {
     pub weeks_early: Option<u32>,
     /// Known allergies.
     pub allergies: Vec<String>,
+    /// The usual number of meals a day, where the book says it.
+    pub meals_a_day: Option<u32>,
     /// The sex, where the book says it.
     pub sex: Option<Sex>,
     /// The weight at birth, where the book says it.
@@ -116,6 +118,7 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<Child> {
     let eczema = eczema.map(|word| one_of(&table, "eczema", &word, &Eczema::WORDS));
     let weeks_early = ranged(&mut table, "weeks_early", 0..=MOST_WEEKS_EARLY);
     let allergies = allergies(&mut table);
+    let meals_a_day = ranged(&mut table, "meals_a_day", 1..=12);
     let sex = table.word("sex", "\"girl\" or \"boy\"");
     let sex = sex.map(|word| one_of(&table, "sex", &word, &Sex::WORDS));
     let birth_weight = table.parsed("birth_weight", read_mass);
@@ -128,6 +131,7 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<Child> {
         eczema: eczema.unwrap_or(Some(Eczema::None))?,
         weeks_early,
         allergies,
+        meals_a_day,
         sex: sex.flatten(),
         birth_weight: birth_weight.map(|weight| weight.value),
     })
@@ -162,6 +166,7 @@ mod tests {
             eczema: Eczema::None,
             weeks_early: None,
             allergies: Vec::new(),
+            meals_a_day: None,
             sex: None,
             birth_weight: None,
         }

@@ -214,11 +214,15 @@ pub(super) fn fill(
     Ok(parts)
 }
 
-/// Whether there was a meal on a day or before it.
-pub(super) fn eaten_before(connection: &Connection, day: Date) -> rusqlite::Result<bool> {
+/// The number of days with a meal after a day, up to another.
+pub(super) fn days_with_meals(
+    connection: &Connection,
+    after: Date,
+    to: Date,
+) -> rusqlite::Result<u32> {
     connection.query_row(
-        "SELECT EXISTS (SELECT 1 FROM entry WHERE kind = 'feeding' AND day <= ?1)",
-        [day.to_string()],
+        "SELECT count(DISTINCT day) FROM entry WHERE kind = 'feeding' AND day > ?1 AND day <= ?2",
+        params![after.to_string(), to.to_string()],
         |row| row.get(0),
     )
 }

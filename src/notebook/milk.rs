@@ -86,6 +86,12 @@ impl Store {
                 day.meals.push(one.meal);
             }
         }
+        self.mark_partial(child, (from, to), &mut days)?;
+        for dose in self.doses(&child.name, (from, to))? {
+            if let Some(day) = days.iter_mut().find(|day| day.date == dose.day) {
+                day.supplements.push((dose.nutrient, dose.amount));
+            }
+        }
         Ok(days)
     }
 
@@ -113,6 +119,8 @@ impl Store {
                 age,
                 milk,
                 meals: Vec::<Meal>::new(),
+                partial: false,
+                supplements: Vec::new(),
             })
         };
         dates.map(day).collect()

@@ -423,7 +423,8 @@ proptest! {
             eczema: trayful::notebook::Eczema::None,
             weeks_early: None,
             allergies: Vec::new(),
-            sex: None,
+            meals_a_day: None,
+        sex: None,
             birth_weight: None,
         });
         let settings = Settings { children: children.to_vec(), ..Settings::default() };

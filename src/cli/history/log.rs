@@ -66,7 +66,7 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
     let book = session.book()?;
     let kind = args.kind.as_deref().map(kind).transpose()?;
     let child = match args.child.as_deref() {
-        Some(name) => Some(book.settings.child(Some(name))?.name.clone()),
+        Some(name) => Some(book.named_child(Some(name))?.name.clone()),
         None => None,
     };
     let span = (args.from.unwrap_or(Date::MIN), args.to.unwrap_or(Date::MAX));
