@@ -39,6 +39,7 @@ fn a_recipe_on_the_page_says_what_the_command_line_says() {
         "--why",
     ])
     .inside(folder.path())
+    .with("COLUMNS", "100")
     .answer();
     let shown = page
         .get("/cook/recipe/red-lentil-squash?trays=2")
