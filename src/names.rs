@@ -7,6 +7,9 @@ use crate::words::{joined, quoted};
 /// More names than this are counted, not listed.
 const MOST_LISTED: usize = 24;
 
+/// So many names are offered to be taken in place of one that fits several.
+const MOST_OFFERED: usize = 3;
+
 /// Something that goes by a name.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Named {
@@ -77,7 +80,8 @@ pub fn find(kind: &str, written: &str, known: &[Named]) -> Result<Found, Problem
         (true, ..) | (_, [], []) => Err(unknown(kind, written, known)),
         (_, [], several) | (_, several, _) => {
             let what = format!("“{written}” fits more than one {kind}");
-            Err(Problem::new(what).hint(format!("write which: {}", listed(several))))
+            let problem = Problem::new(what).hint(format!("write which: {}", listed(several)));
+            Err(offered(problem, written, several))
         }
     }
 }
@@ -102,10 +106,17 @@ pub fn unknown(kind: &str, written: &str, known: &[Named]) -> Problem {
             .hint(format!("did you mean “{one}”?"))
             .meant(written, one),
         several => {
-            let several = joined(several.iter().map(quoted), " or ");
-            problem.hint(format!("did you mean {several}?"))
+            let all = joined(several.iter().map(quoted), " or ");
+            let problem = problem.hint(format!("did you mean {all}?"));
+            offered(problem, written, several)
         }
     }
+}
+
+/// Offers the first of the names that could be meant.
+fn offered(problem: Problem, written: &str, names: &[&str]) -> Problem {
+    let names = names.iter().take(MOST_OFFERED);
+    names.fold(problem, |problem, name| problem.meant(written, name))
 }
 
 /// The names that a slip of the finger makes of this one, or whose words it misspells.

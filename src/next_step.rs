@@ -7,6 +7,20 @@ pub enum NextStep {
     FindFood(String),
     /// See which cubes there are.
     SeeFreezer,
+    /// Record this bowl as a meal, in the words it was typed.
+    ServeThis(Vec<String>),
+    /// Put the blended purée on the scale.
+    WeighPuree,
+    /// See what a short answer rests on.
+    SeeEvidence,
+    /// See the page of the visit.
+    SeeVisitPage,
+    /// See the source of each figure.
+    SeeSources,
+    /// See what each part of a proposed plan is worth.
+    SeePoints,
+    /// See what is wrong with a plan.
+    CheckPlan,
     /// Say what foods cost.
     RecordPrices,
     /// Plan meals one by one.

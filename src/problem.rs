@@ -107,6 +107,15 @@ impl<T> Located<T> {
     }
 }
 
+/// Words that may be meant in the place of others.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Instead {
+    /// What was written.
+    pub written: String,
+    /// What would do in its place, the likeliest first.
+    pub instead: Vec<String>,
+}
+
 /// One thing that is wrong.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
@@ -116,8 +125,8 @@ pub struct Problem {
     pub place: Option<Place>,
     /// What to do next.
     pub hint: Option<Remark>,
-    /// What was misspelt, and what it ought to be, where one word in its place would do.
-    pub meant: Option<Box<(String, String)>>,
+    /// What may be meant, where other words in the place of what was written would do.
+    pub meant: Option<Box<Instead>>,
 }
 
 impl Problem {
@@ -151,7 +160,14 @@ impl Problem {
     /// Adds what ought to stand in the place of what was `written`.
     #[must_use]
     pub fn meant(mut self, written: &str, instead: &str) -> Self {
-        self.meant = Some(Box::new((written.to_string(), instead.to_string())));
+        let empty = || {
+            Box::new(Instead {
+                written: written.to_string(),
+                instead: Vec::new(),
+            })
+        };
+        let meant = self.meant.get_or_insert_with(empty);
+        meant.instead.push(instead.to_string());
         self
     }
 }

@@ -4,14 +4,26 @@ use trayful::notebook::{Child, Settings};
 
 /// The command with `instead` in place of `written`; `None` where `written` does not occur in it exactly once.
 pub(super) fn corrected_command(written: &str, instead: &str) -> Option<String> {
-    let words = std::env::args_os().skip(1);
-    let words: Vec<_> = words
-        .map(|word| word.to_string_lossy().into_owned())
-        .collect();
-    command(&words, written, instead)
+    let words = command(&typed(), written, instead)?;
+    Some(format!("trayful {}", pasted(&words)))
 }
 
-fn command(words: &[String], written: &str, instead: &str) -> Option<String> {
+/// The words of the command as it was called.
+pub(super) fn typed() -> Vec<String> {
+    let words = std::env::args_os().skip(1);
+    words
+        .map(|word| word.to_string_lossy().into_owned())
+        .collect()
+}
+
+/// The words as they are pasted into a shell, behind the name of the program.
+pub(super) fn pasted(words: &[String]) -> String {
+    let words: Vec<_> = words.iter().map(|word| quoted(word)).collect();
+    words.join(" ")
+}
+
+/// The words with `instead` in place of `written`; `None` where it does not occur exactly once.
+pub(super) fn command(words: &[String], written: &str, instead: &str) -> Option<Vec<String>> {
     let parts: Vec<&str> = written.split(' ').collect();
     let alone = words.windows(parts.len()).position(|some| some == parts);
     let words: Vec<String> = match alone {
@@ -28,8 +40,7 @@ fn command(words: &[String], written: &str, instead: &str) -> Option<String> {
             words.map(|word| word.replace(written, instead)).collect()
         }
     };
-    let words: Vec<_> = words.iter().map(|word| quoted(word)).collect();
-    Some(format!("trayful {}", words.join(" ")))
+    Some(words)
 }
 
 /// The command with an option and its value added.
@@ -72,7 +83,8 @@ mod tests {
 
     fn again(words: &[&str], written: &str) -> Option<String> {
         let words: Vec<_> = words.iter().map(ToString::to_string).collect();
-        command(&words, written, "squash")
+        let words = command(&words, written, "squash")?;
+        Some(format!("trayful {}", pasted(&words)))
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use clap::Args;
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 use trayful::cost::Comparison;
 use trayful::food::Pantry;
@@ -24,7 +25,7 @@ use super::save::NewRecipe;
 use super::{Answer, DayArg, Session, age};
 
 /// The way to write a recipe on the command line.
-const WRITTEN: &str =
+pub(super) const WRITTEN: &str =
     "batch --add \"600 g butternut squash steamed\" --add \"150 g red lentils boiled\"";
 
 /// Arguments of `trayful batch`.
@@ -105,6 +106,9 @@ pub(super) struct ShownArgs {
     /// For the newer energy equation
     #[arg(long, requires = "length")]
     sex: Option<SexArg>,
+    /// Show what it rests on: every estimate, every caution, and the sources
+    #[arg(long)]
+    why: bool,
     /// Show every nutrient
     #[arg(long)]
     all: bool,
@@ -202,6 +206,7 @@ pub(super) struct BookNotes {
     currency: String,
     beside: Option<Comparison>,
     warnings: Vec<String>,
+    use_by: Option<Date>,
     pub(super) objections: Vec<Objection>,
 }
 
@@ -253,6 +258,7 @@ impl BookNotes {
             currency: book.settings.currency.clone(),
             beside: Some(before.beside),
             warnings: before.warnings,
+            use_by: day.checked_add(i64::from(before.keeps_days).days()).ok(),
             objections: Vec::new(),
         })
     }
@@ -302,7 +308,9 @@ impl BatchDisplay<'_> {
         }
         let card = Card {
             target: self.target,
+            why: self.args.why,
             all: self.args.all,
+            use_by: notes.use_by,
             look: session.look,
             warnings: &notes.warnings,
         };

@@ -64,7 +64,7 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
     let each = each.map_or_else(String::new, |each| format!(", {} per 100 g", each.shown()));
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
-        "Bought {:.0} g of {} for {} {}{each} (entry {id}).",
+        "Bought {:.0} g of {} for {} {}{each} (entry\u{a0}{id}).",
         mass.grams(),
         purchase.name,
         price.shown(),
@@ -98,40 +98,6 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
         page.line("No batch is on record yet.");
         return Ok(Answer::no(page.finish()));
     }
-    page.heading(&format!("COST AGAINST READY-MADE, {}", outlay.currency));
-    let header = [
-        "",
-        "",
-        "made",
-        "cost",
-        "per 100 g",
-        "ready-made",
-        "saved",
-        "so far",
-    ];
-    let rows = outlay.batches.iter().zip(outlay.running());
-    let rows = rows.map(|((batch, beside), so_far)| {
-        let id = format!("#{}", batch.id);
-        let batch = [id, batch.name.clone(), batch.day.to_string()].into_iter();
-        batch.chain(MoneyWords::SIGNS.batch_row(beside, so_far))
-    });
-    page.table(header, rows, &[3, 4, 5, 6, 7]);
-    page.heading("EACH RECIPE");
-    let header = [
-        "",
-        "batches",
-        "per 100 g",
-        "per oz",
-        "ready-made, 100 g",
-        "saved",
-    ];
-    let recipes = outlay.recipes();
-    let row = |one: &RecipeOutlay| {
-        let row = MoneyWords::SIGNS.recipe_row(one);
-        std::iter::once(one.name.clone()).chain(row)
-    };
-    page.table(header, recipes.iter().map(row), &[1, 2, 3, 4, 5]);
-    page.line("");
     if let Some(words) = outlay.in_all() {
         page.paragraph(&words);
     }
@@ -147,5 +113,38 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
             "A cost with >= lacks a price, so it is a lower bound, and what is saved an upper one.",
         );
     }
+    page.heading(&format!("EACH RECIPE, {}", outlay.currency));
+    let header = [
+        "",
+        "batches",
+        "100\u{a0}g",
+        "an\u{a0}ounce",
+        "jar,\u{a0}100\u{a0}g",
+        "saved",
+    ];
+    let recipes = outlay.recipes();
+    let row = |one: &RecipeOutlay| {
+        let row = MoneyWords::SIGNS.recipe_row(one);
+        std::iter::once(one.name.clone()).chain(row)
+    };
+    page.table(header, recipes.iter().map(row), &[1, 2, 3, 4, 5]);
+    page.heading(&format!("EACH BATCH, {}", outlay.currency));
+    let header = [
+        "",
+        "",
+        "made",
+        "cost",
+        "100\u{a0}g",
+        "the\u{a0}jar",
+        "saved",
+        "so\u{a0}far",
+    ];
+    let rows = outlay.batches.iter().zip(outlay.running());
+    let rows = rows.map(|((batch, beside), so_far)| {
+        let id = format!("#{}", batch.id);
+        let batch = [id, batch.name.clone(), batch.day.to_string()].into_iter();
+        batch.chain(MoneyWords::SIGNS.batch_row(beside, so_far))
+    });
+    page.table(header, rows, &[3, 4, 5, 6, 7]);
     Ok(Answer::text(page.finish()))
 }

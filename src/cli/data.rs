@@ -10,6 +10,7 @@ use trayful::day::{DayReader, DayUse};
 use trayful::food::FoodData;
 use trayful::problem::Problem;
 use trayful::report::Page;
+use trayful::words::{counted, grouped, joined};
 
 use super::failure::Failure;
 use super::{Answer, Session};
@@ -166,46 +167,44 @@ fn in_use(data: &FoodData, json: bool, session: &Session) -> Result<Answer, Fail
     let mut page = Page::new(session.look);
     let place = cache.unwrap_or_else(|| "built in".into());
     page.heading(&format!("FOOD DATA IN USE: {place}"));
-    for (at, source) in table.sources().iter().enumerate() {
-        if at > 0 {
-            page.line("");
-        }
-        let mut rows = source_rows(source);
-        if matches!(data, FoodData::OfBook(_)) {
-            let kept = if table.is_builtin(at) {
-                "built in"
-            } else {
-                "in the book"
-            };
-            rows.insert(1, vec!["kept".into(), kept.into()]);
-        }
-        page.rows(rows, &[]);
-        page.list(source.warnings.iter().cloned());
-    }
+    let of_book = matches!(data, FoodData::OfBook(_));
+    let rows = table.sources().iter().enumerate().map(|(at, source)| {
+        let kept = match (of_book, table.is_builtin(at)) {
+            (false, _) => "",
+            (true, true) => "built in",
+            (true, false) => "in the book",
+        };
+        source_row(source, kept)
+    });
+    page.rows(rows, &[2]);
+    page.list(shared_warnings(table.sources()));
     page.line("");
-    page.paragraph("Full digests and everything else: trayful data --json");
+    page.paragraph("Files, digests and counts: trayful data --json");
     Ok(Answer::text(page.finish()))
 }
 
-/// The facts about a source, a row each.
-fn source_rows(source: &SourceInfo) -> Vec<Vec<String>> {
-    let row = |label: &str, words: String| vec![label.to_string(), words];
-    let mut rows = vec![
-        row("name", format!("{} ({})", source.name, source.id)),
-        row("release", source.release.clone()),
-        row("read from", source.format.clone()),
-        row("foods", source.foods.to_string()),
-        row("nutrients", source.nutrients.to_string()),
-        row("values", source.values.to_string()),
-        row("measures", source.measures.to_string()),
-        row("imported", source.imported.clone()),
-    ];
-    rows.extend(source.files.iter().map(|file| {
-        let digest = file.sha256.get(..16).unwrap_or(&file.sha256);
-        row(
-            &file.name,
-            format!("{} bytes, SHA-256 {digest}...", file.bytes),
-        )
-    }));
-    rows
+/// A source in a line: its name in the cache, what it is, how many foods, and when it was imported.
+fn source_row(source: &SourceInfo, kept: &str) -> [String; 5] {
+    [
+        source.id.clone(),
+        format!("{}, {}", source.name, source.release),
+        counted(source.foods, "food"),
+        format!("imported {}", source.imported),
+        kept.to_string(),
+    ]
+}
+
+/// What was left out or taken from elsewhere; what several sources share is said once.
+fn shared_warnings(sources: &[SourceInfo]) -> Vec<String> {
+    let all = sources.iter().flat_map(|source| {
+        let warnings = source.warnings.iter();
+        warnings.map(move |warning| (warning, source.id.as_str()))
+    });
+    let line = |(warning, ids): (&String, Vec<&str>)| {
+        if sources.len() == 1 {
+            return warning.clone();
+        }
+        format!("{}: {warning}", joined(ids, ", "))
+    };
+    grouped(all).into_iter().map(line).collect()
 }

@@ -11,6 +11,7 @@ use trayful::notebook::{Book, BookError, Settings};
 use trayful::problem::SourceText;
 use trayful::recipe::Recipe;
 use trayful::report::Page;
+use trayful::words::joined;
 
 use super::batch::{self, ScaleArgs, ShownArgs, TrayArgs};
 use super::failure::Failure;
@@ -103,15 +104,20 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     notes.objections = pot.judged(&book, None, &pantry, args.shown.age)?;
     let mut answer = shown.answer(&computed, notes, &[], session)?;
     if !args.shown.json {
-        let others: Vec<_> = names.into_iter().filter(|other| other != name).collect();
         let mut page = Page::new(session.look);
-        page.paragraph(&format!(
-            "From the book of an invented household. Its other recipes: trayful demo {}. Yours: \
-             trayful batch my-recipe.toml, written like demo/recipes/{name}.toml.",
-            others.join(", ")
-        ));
+        page.line("From the book of an invented household:");
         page.line("");
         answer.text.insert_str(0, &page.finish());
+        let others = names.into_iter().filter(|other| other != name);
+        let mut page = Page::new(session.look);
+        page.line("");
+        page.paragraph(&format!(
+            "Its other recipes: trayful demo {}.",
+            joined(others, ", ")
+        ));
+        page.paragraph("Yours: trayful batch my-recipe.toml, written as in demo/recipes, or:");
+        page.line(&format!("trayful {}", batch::WRITTEN));
+        answer.text += &page.finish();
     }
     Ok(answer)
 }

@@ -9,10 +9,10 @@ use trayful::food::FoodDataError;
 use trayful::food::search::IndexError;
 use trayful::notebook::BookError;
 use trayful::problem::Problem;
-use trayful::report::with_command;
 use trayful::spoken::{Doubt, Unclear};
 
 use super::again::corrected_command;
+use super::next_command::with_command;
 
 /// Above this number, problems of one file are counted and not shown.
 const MOST_SHOWN: usize = 20;
@@ -176,19 +176,20 @@ fn problem(level: &Level<'static>, problem: &Problem) -> String {
                 .annotation(AnnotationKind::Primary.span(place.span.clone())),
         ),
     };
-    let again = problem.meant.as_ref();
-    let again = again.and_then(|meant| corrected_command(&meant.0, &meant.1));
-    rendered_group(group, [hint.as_deref(), again.as_deref()])
+    let again = problem.meant.iter().flat_map(|meant| {
+        let instead = meant.instead.iter();
+        instead.filter_map(|instead| corrected_command(&meant.written, instead))
+    });
+    rendered_group(group, hint.into_iter().chain(again))
 }
 
 fn message(what: &str, hint: Option<&str>) -> String {
     let group = Group::with_title(Level::ERROR.primary_title(what));
-    rendered_group(group, [hint, None])
+    rendered_group(group, hint.map(String::from))
 }
 
-fn rendered_group<'a>(group: Group<'a>, help: [Option<&'a str>; 2]) -> String {
-    let help = help.into_iter().flatten();
-    let group = help.fold(group, |group, help| {
+fn rendered_group(group: Group<'_>, help: impl IntoIterator<Item = String>) -> String {
+    let group = help.into_iter().fold(group, |group, help| {
         group.element(Level::HELP.message(help))
     });
     format!("{}\n", renderer().render(&[group]))

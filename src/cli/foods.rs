@@ -30,6 +30,9 @@ pub(super) struct FoodsArgs {
     /// Show one food: values, measures, refuse, and what it is good for
     #[arg(long, value_name = "ID")]
     show: Option<String>,
+    /// Show every nutrient of it
+    #[arg(long, requires = "show")]
+    all: bool,
     /// Add a food of your own, copied off its label, to --own or to the book around this folder;
     /// such as "id=own-oats; name=Oat cereal; per=100 g; energy=380 kcal; iron=7.5 mg"
     #[arg(long, value_name = "FOOD", conflicts_with = "show")]
@@ -128,8 +131,14 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
         about.map(|one| format!("{} [{}]", one.text, one.source)),
     );
     page.line("");
-    page.paragraph(CautionTable::builtin()?.defer());
-    let text = FoodPage(&report).render(session.look) + above + &page.finish();
+    page.paragraph(CautionTable::builtin()?.defer_in_short());
+    let text = FoodPage {
+        report: &report,
+        all: args.all,
+    }
+    .render(session.look)
+        + above
+        + &page.finish();
     Ok(Answer::text(text).warning_of(warnings))
 }
 

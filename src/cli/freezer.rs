@@ -10,7 +10,6 @@ use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
 use trayful::report::{
     CookNextReport, DiscardReport, FreezeReport, FreezerReport, Page, amount, objection_list,
-    with_command,
 };
 use trayful::safety::Objection;
 use trayful::words::{self, counted};
@@ -91,9 +90,8 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     let cost = frozen
         .comparison
         .remark(&book.settings.currency, frozen.cubes);
-    page.paragraph(&(with_command(&cost) + "."));
-    let warnings = frozen.warnings.into_iter();
-    page.list(warnings.map(|warning| format!("! {warning}")));
+    page.remark(cost);
+    page.warnings(frozen.warnings);
     page.paragraph(&format!(
         "{} Take it back with `trayful undo`.",
         freezer_line(&store)?

@@ -9,6 +9,7 @@ mod child;
 mod data;
 mod day;
 mod demo;
+mod examples;
 mod failure;
 mod foods;
 mod freezer;
@@ -20,6 +21,7 @@ mod labels;
 mod measure;
 mod milk;
 mod mix;
+mod next_command;
 mod note;
 mod output;
 mod page;
@@ -36,6 +38,7 @@ mod shop;
 mod supplement;
 mod tastes;
 mod typed_food;
+mod usage;
 mod visit;
 mod week;
 mod words;
@@ -193,26 +196,35 @@ enum Command {
     Man(shell::ManArgs),
 }
 
-impl Command {
-    /// Whether the command is to record something, so that after its failure nobody takes back what was recorded before.
-    fn records(&self) -> bool {
-        matches!(
-            self,
-            Self::Freeze(_)
-                | Self::Serve(_)
-                | Self::Milk(_)
-                | Self::Question(_)
-                | Self::Answer(_)
-                | Self::Reaction(_)
-                | Self::Known(_)
-                | Self::Measure(_)
-                | Self::Supplement(_)
-                | Self::Note(_)
-                | Self::Complete(_)
-                | Self::Discard(_)
-                | Self::Buy(_)
-                | Self::Change(_)
-        )
+/// Commands that record something, so that after their failure nobody takes back what was recorded before.
+const RECORDING: [&str; 14] = [
+    "freeze",
+    "serve",
+    "milk",
+    "question",
+    "answer",
+    "reaction",
+    "known",
+    "measure",
+    "supplement",
+    "note",
+    "complete",
+    "discard",
+    "buy",
+    "change",
+];
+
+/// Keeps the words of a command that was to record something and did not. A book that cannot be written to has recorded
+/// nothing since either.
+fn note_failure(typed: &[String], book: Option<&Book>) {
+    let command = typed.iter().find(|word| !word.starts_with('-'));
+    let records = command.is_some_and(|command| RECORDING.contains(&command.as_str()));
+    let Some(book) = book.filter(|book| records && book.has_record()) else {
+        return;
+    };
+    let words: Vec<String> = typed.iter().map(|word| again::quoted(word)).collect();
+    if let Ok(mut store) = book.store() {
+        let _ = store.note_failure(&words.join(" "));
     }
 }
 
@@ -237,23 +249,6 @@ impl Session {
         let book = Book::open(&folder.unwrap_or(here))?;
         book.settings.check_births(self.today())?;
         Ok(book)
-    }
-}
-
-impl Session {
-    /// Keeps the words of this command, which recorded nothing. A book that cannot be written to has recorded nothing
-    /// since either.
-    fn note_failure(&self) {
-        let Some(book) = self.book().ok().filter(Book::has_record) else {
-            return;
-        };
-        let words: Vec<String> = std::env::args_os()
-            .skip(1)
-            .map(|word| again::quoted(&word.to_string_lossy()))
-            .collect();
-        if let Ok(mut store) = book.store() {
-            let _ = store.note_failure(&words.join(" "));
-        }
     }
 }
 
@@ -380,6 +375,26 @@ fn age(text: &str) -> Result<AgeMonths, String> {
     }
 }
 
+/// Prints help, or what is wrong with the command that was typed.
+fn refused(error: &clap::Error) -> ExitCode {
+    let typed = again::typed();
+    let named = std::env::var_os("TRAYFUL_BOOK").map(PathBuf::from);
+    let here = std::env::current_dir().ok();
+    let folder = named.or_else(|| Book::folder_above(&here?));
+    // A book that does not open gives no examples; the command itself reports it.
+    let book = folder.and_then(|folder| Book::open(&folder).ok());
+    note_failure(&typed, book.as_ref().filter(|_| error.use_stderr()));
+    let today = jiff::ZonedDateTime::now().date();
+    let known = examples::Known::of(book.as_ref(), today);
+    let Some(failure) = usage::explained(error, &typed, &known) else {
+        // Without an output there is nowhere to report the failure.
+        let _ = error.print();
+        return ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2));
+    };
+    Output::new(typed.iter().any(|word| word == "--plain")).complain(&failure);
+    ExitCode::from(2)
+}
+
 /// Runs the command line of this process.
 pub(crate) fn main() -> ExitCode {
     match shell::answered() {
@@ -391,7 +406,10 @@ pub(crate) fn main() -> ExitCode {
             return ExitCode::from(2);
         }
     }
-    let cli = Cli::parse();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => return refused(&error),
+    };
     let output = Output::new(cli.common.plain);
     let session = Session {
         common: cli.common,
@@ -442,8 +460,8 @@ pub(crate) fn main() -> ExitCode {
         Command::Completions(args) => shell::completions(args),
         Command::Man(args) => shell::man(args),
     };
-    if cli.command.records() && answer.as_ref().map_or(true, |answer| !answer.found) {
-        session.note_failure();
+    if answer.as_ref().map_or(true, |answer| !answer.found) {
+        note_failure(&again::typed(), session.book().ok().as_ref());
     }
     let printed = answer.and_then(|answer| {
         session.output.print(&answer.text)?;

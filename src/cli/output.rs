@@ -3,16 +3,17 @@
 use std::io::{self, ErrorKind, Write};
 
 use anstream::{AutoStream, ColorChoice};
-use terminal_size::{Width, terminal_size};
+use terminal_size::{Width, terminal_size_of};
 use trayful::problem::Problem;
 use trayful::report::Look;
 
 use super::failure::{Failure, warnings_of};
+use super::next_command::command;
 
 /// Pages are drawn no wider than this, for the eye.
 const WIDEST: u16 = 100;
 /// Nor narrower than this, for the tables.
-const NARROWEST: u16 = 40;
+const NARROWEST: u16 = 44;
 
 /// The destinations of a command's output.
 pub(super) struct Output {
@@ -26,12 +27,23 @@ impl Output {
 
     /// The layout options of pages on standard output.
     pub(super) fn look(&self) -> Look {
-        let width = terminal_size().map_or(Look::PLAIN.width, |(Width(columns), _)| columns);
+        let width = self.width().unwrap_or(Look::PLAIN_WIDTH);
         let drawn = self.choice(&io::stdout()) != ColorChoice::Never;
         Look {
             width: width.clamp(NARROWEST, WIDEST),
             drawn,
+            step: command,
         }
+    }
+
+    /// The columns that COLUMNS names, else those of the terminal; `None` for plain text and where there is no terminal.
+    fn width(&self) -> Option<u16> {
+        if self.plain {
+            return None;
+        }
+        let named = std::env::var("COLUMNS").ok();
+        let named = named.and_then(|columns| columns.parse().ok());
+        named.or_else(|| terminal_size_of(io::stdout()).map(|(Width(columns), _)| columns))
     }
 
     /// Prints an answer. A reader that has gone away is no error.

@@ -203,7 +203,7 @@ fn told(
         child.name,
         words::day(feeding.day),
         parts(served, feeding.foods),
-        feeding.how.word()
+        feeding.how.shown()
     ));
     for understood in understood {
         page.paragraph(&format!("{understood}."));

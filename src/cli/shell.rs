@@ -78,8 +78,8 @@ fn knowing(command: Command) -> Command {
 
 /// Adds the names known to the book as completions of an argument; the name of its value says which names.
 fn known(arg: Arg) -> Arg {
-    let called = arg.get_value_names().and_then(|names| names.first());
-    let names: fn(&Book) -> Vec<Named> = match called.map(clap::builder::Str::as_str) {
+    let called = called(&arg);
+    let names: fn(&Book) -> Vec<Named> = match called.as_deref() {
         Some("RECIPE" | "N RECIPE" | "TRAYS RECIPE" | "#N|RECIPE") => recipes,
         Some("MEAL") => |book| {
             book.settings
@@ -112,6 +112,13 @@ fn known(arg: Arg) -> Arg {
         }
         candidates
     }))
+}
+
+/// The name of an argument's value; of a positional argument without one, its own.
+pub(super) fn called(arg: &Arg) -> Option<String> {
+    let named = arg.get_value_names().and_then(|names| names.first());
+    let named = named.map(ToString::to_string);
+    named.or_else(|| Some(arg.get_id().as_str().to_uppercase()))
 }
 
 fn recipes(book: &Book) -> Vec<Named> {

@@ -24,6 +24,9 @@ pub(super) struct TastesArgs {
     /// What the doctor said of it
     #[arg(long, value_name = "WORDS", default_value = "", requires = "cleared")]
     words: String,
+    /// Show every food and every allergen, each with its days
+    #[arg(long, conflicts_with = "cleared")]
+    all: bool,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -53,7 +56,7 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
     }
     if args.cleared.is_none() {
         let option = child_option(&book.settings, child);
-        tastes(&mut page, &report, &option);
+        tastes(&mut page, &report, (&option, args.all));
     }
     Ok(Answer::text(page.finish()))
 }
@@ -80,7 +83,7 @@ impl TastesArgs {
             format!(": {}", clearance.words)
         };
         page.paragraph(&format!(
-            "{}, {}: the doctor cleared {}{words} (entry {}).",
+            "{}, {}: the doctor cleared {}{words} (entry\u{a0}{}).",
             child.name,
             words::day(clearance.day),
             cleared.name,
@@ -92,20 +95,38 @@ impl TastesArgs {
     }
 }
 
-fn tastes(page: &mut Page, report: &TasteReport, option: &str) {
+fn tastes(page: &mut Page, report: &TasteReport, (option, all): (&str, bool)) {
     page.heading(&format!(
-        "{}, {} MONTHS OLD ON {}",
+        "{}, {} old on {}",
         report.child,
-        report.age_months,
+        words::counted(report.age_months, "month"),
         words::day(report.day)
     ));
     objection_list(page, &report.not_noted());
     open_reactions(page, report, option);
     page.paragraph(&report.next);
+    if !all {
+        return in_short(page, report);
+    }
     foods(page, report);
     let again = report.offer_again.iter().map(|again| again.text.clone());
     page.listed("OFFER AGAIN", again);
     allergens(page, report);
+}
+
+/// The known foods counted, with the newest; what to offer again; which allergens were eaten and which not.
+fn in_short(page: &mut Page, report: &TasteReport) {
+    let rows = [
+        ("Known", report.known_in_short()),
+        ("Offer again", report.again_in_short()),
+        ("Allergens", report.allergens_eaten()),
+        ("Not yet", report.allergens_not_yet()),
+    ];
+    let rows = rows.into_iter();
+    let rows = rows.filter_map(|(label, words)| Some([label.to_string(), words?]));
+    page.rows(rows, &[]);
+    page.paragraph("Each food with its days, and the advice on allergens: --all.");
+    page.paragraph(&report.defer);
 }
 
 /// The foods after which a reaction is open; `option` names the child where a command must.

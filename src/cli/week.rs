@@ -5,6 +5,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{eaten_week, planned_week};
+use trayful::next_step::NextStep;
 use trayful::problem::Problem;
 use trayful::report::{ALLERGENS, WeekPage, WeekReport, WeekView};
 use trayful::safety::CautionTable;
@@ -21,6 +22,10 @@ const MOST_DAYS: usize = 62;
 
 /// Arguments of `trayful week`.
 #[derive(Debug, Args)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is an option of the command line"
+)]
 pub(super) struct WeekArgs {
     #[command(flatten)]
     child: ChildArg,
@@ -29,6 +34,9 @@ pub(super) struct WeekArgs {
     /// What is planned, in place of what was eaten
     #[arg(long, conflicts_with = "last")]
     planned: bool,
+    /// Show what it rests on: day by day, every estimate, and the sources
+    #[arg(long)]
+    why: bool,
     /// Show every nutrient
     #[arg(long)]
     all: bool,
@@ -62,9 +70,12 @@ pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure>
     }
     let cautions = CautionTable::builtin()?;
     let page = WeekPage {
+        why: args.why,
         all: args.all,
         look: session.look,
         defer: cautions.defer(),
+        defer_in_short: cautions.defer_in_short(),
+        evidence: NextStep::SeeEvidence,
     };
     Ok(Answer::text(page.render(&report, &view)))
 }

@@ -20,6 +20,22 @@ pub struct Practice {
     pub minutes: Option<u32>,
 }
 
+impl Practice {
+    /// How long, as the words begin; `None` where they name no time.
+    pub fn time(&self) -> Option<&str> {
+        self.minutes?;
+        self.text.split(',').next()
+    }
+
+    /// How hot the middle must get, as the words begin: `until 74 C (165 F)`.
+    pub fn heat(&self) -> &str {
+        self.text
+            .split(" in the middle")
+            .next()
+            .unwrap_or(&self.text)
+    }
+}
+
 /// The word that stands in the method's place where a line is about the heat in the middle.
 const INSIDE: &str = "inside";
 

@@ -3,7 +3,7 @@
 
 use data_import::{Basis, Food, Measure};
 
-use crate::quantity::{Amount, AmountError, Kind, Mass, Unit, Volume};
+use crate::quantity::{Amount, AmountError, Mass, Unit, UnitKind, Volume};
 
 /// An amount turned into a mass.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,7 +65,7 @@ impl MeasureError {
 /// gram weight (N = V x W / 100 starts from that W, USDA SR28 documentation), another volume by
 /// way of a measure of the food that is itself a volume.
 pub fn mass_of(amount: &Amount, food: &Food) -> Result<Resolved, MeasureError> {
-    if Unit::named(amount.unit()).is_some_and(|unit| unit.kind == Kind::Mass) {
+    if Unit::named(amount.unit()).is_some_and(|unit| unit.kind == UnitKind::Mass) {
         return Ok(Resolved {
             mass: amount.mass()?,
             measure: None,
@@ -198,7 +198,7 @@ fn same_weight(one: &Measure, other: &Measure) -> bool {
 
 /// A measure that is a volume, with the g/ml it stands for.
 pub(crate) fn volume_measure(measure: &Measure) -> Option<(&Measure, f64)> {
-    let unit = first_unit(&measure.unit).filter(|unit| unit.kind == Kind::Volume)?;
+    let unit = first_unit(&measure.unit).filter(|unit| unit.kind == UnitKind::Volume)?;
     let amount: Amount = format!("{} {}", measure.amount, unit.symbol).parse().ok()?;
     let volume = amount
         .volume()

@@ -15,6 +15,8 @@ pub struct BatchPreview {
     pub beside: Comparison,
     /// The warnings, each a sentence without its full stop.
     pub warnings: Vec<String>,
+    /// The days that the cubes keep in the freezer.
+    pub keeps_days: u32,
 }
 
 /// Looks up the findings about a batch of the recipe called `name` on a day; `life` is the number of days that its
@@ -34,5 +36,9 @@ pub fn batch_preview(
     };
     let life = life.unwrap_or(book.settings.freezer_days);
     let warnings = too_much(book, store, day, life, cubes_of(batch, tray))?;
-    Ok(BatchPreview { beside, warnings })
+    Ok(BatchPreview {
+        beside,
+        warnings,
+        keeps_days: life,
+    })
 }

@@ -12,7 +12,7 @@ use super::week::milk_of;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Eaten, Store, TasteRecord};
 use crate::nutrition::{AgeMonths, Complementary, Day, IntakeTable, Source};
-use crate::planning::limit::{Counts, Limit};
+use crate::planning::limit::{Counts, DayLimit};
 use crate::planning::rules::table::{FISH_A_WEEK, OFFER_AFTER_DAYS};
 use crate::planning::usual::MealSize;
 use crate::planning::{Eater, IronGoal, Need};
@@ -114,9 +114,9 @@ impl Household<'_> {
 
     /// Limits on sums that no plan may exceed: those of the judge, and the plan's own for preformed vitamin A and for
     /// fish.
-    fn limits(&self, age: AgeMonths) -> Result<Vec<Limit>, BookError> {
+    fn limits(&self, age: AgeMonths) -> Result<Vec<DayLimit>, BookError> {
         let judge = self.judge.judge();
-        let mut limits: Vec<Limit> = judge
+        let mut limits: Vec<DayLimit> = judge
             .limits(age)
             .map(|(row, hazard, limit)| {
                 let amounts = |portion: &Portion| judge.counts(row, std::slice::from_ref(portion));
@@ -125,7 +125,7 @@ impl Household<'_> {
                     Window::Day => 1,
                     Window::Week => 7,
                 };
-                Limit {
+                DayLimit {
                     judged: true,
                     ..self.limit(hazard, (days, limit.most), meals, amounts)
                 }
@@ -149,12 +149,12 @@ impl Household<'_> {
         (days, most): (u32, f64),
         meals: bool,
         amount: impl Fn(&Portion) -> f64,
-    ) -> Limit {
+    ) -> DayLimit {
         let foods = self.foods.iter();
         let counted = foods
             .map(|portion| (portion.food.id.clone(), amount(portion)))
             .filter(|(_, amount)| *amount > 0.0);
-        Limit {
+        DayLimit {
             hazard: hazard.into(),
             days,
             most,

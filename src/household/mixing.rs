@@ -12,7 +12,7 @@ use crate::food::Pantry;
 use crate::next_step::NextStep;
 use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
 use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};
-use crate::planning::supply::{Lot, Origin, Supply};
+use crate::planning::supply::{StockLot, StockOrigin, Supply};
 use crate::problem::Problem;
 use crate::safety::{Context, Objection};
 use crate::words;
@@ -107,7 +107,7 @@ impl<'a> Mixing<'a> {
         let taken = self.supply.take(pick, self.day);
         let mut parts = Vec::new();
         for (lot, cubes) in &taken.parts {
-            let Origin::Batch(id) = lot.origin else {
+            let StockOrigin::Batch(id) = lot.origin else {
                 continue;
             };
             let Some(cube) = self.cubes.get(&id) else {
@@ -212,9 +212,9 @@ impl<'a> Mixing<'a> {
         record: &TasteRecord,
     ) -> Result<Vec<MoreIron>, BookError> {
         let mut best: Vec<MoreIron> = Vec::new();
-        let in_time = |lot: &&Lot| (lot.from..=lot.use_by).contains(&self.day);
+        let in_time = |lot: &&StockLot| (lot.from..=lot.use_by).contains(&self.day);
         for lot in self.supply.left().filter(in_time) {
-            let Origin::Batch(id) = lot.origin else {
+            let StockOrigin::Batch(id) = lot.origin else {
                 continue;
             };
             let batch = self.stock.iter().find(|stock| stock.batch.id == id);

@@ -12,7 +12,7 @@ use super::plan_objections::{barred, hundred_grams};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Plan, PlannedServing, Store};
 use crate::nutrition::{Grouping, ServedFood, Serving, Source, TraitTable};
-use crate::planning::facts::{Dish, Facts, Span};
+use crate::planning::facts::{Facts, RecipeFacts, Span};
 use crate::portion::{Target, Tray};
 use crate::quantity::Mass;
 use crate::recipe::Recipe;
@@ -182,7 +182,7 @@ pub(super) fn dishes(
     book: &Book,
     pantry: Pantry,
     names: &[String],
-) -> Result<BTreeMap<String, Dish>, BookError> {
+) -> Result<BTreeMap<String, RecipeFacts>, BookError> {
     let recipes = recipes(book, names)?;
     let ids: Vec<_> = recipes.values().flat_map(Recipe::foods).collect();
     dishes_of(book, recipes, &pantry.laid_out_for(&ids)?)
@@ -192,7 +192,7 @@ fn dishes_of(
     book: &Book,
     recipes: BTreeMap<String, Recipe>,
     pantry: &Pantry,
-) -> Result<BTreeMap<String, Dish>, BookError> {
+) -> Result<BTreeMap<String, RecipeFacts>, BookError> {
     let allergens = AllergenTable::builtin()?;
     let mut dishes = BTreeMap::new();
     for (name, recipe) in recipes {
@@ -206,13 +206,13 @@ fn dish(
     recipe: &Recipe,
     pantry: &Pantry,
     allergens: &AllergenTable,
-) -> Result<Dish, BookError> {
+) -> Result<RecipeFacts, BookError> {
     let tray = first_tray(book);
     let batch = calculated(recipe, &Target::AsWritten, &tray, pantry)?;
     let cube = batch.cube(tray.cube_mass(batch.density), |food| {
         allergens.of(food).map(String::from).collect()
     });
-    Ok(Dish {
+    Ok(RecipeFacts {
         title: recipe.title.clone(),
         cubes_a_tray: tray.wells,
         keeps: recipe.freezer.days.unwrap_or(book.settings.freezer_days),

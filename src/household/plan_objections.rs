@@ -9,7 +9,9 @@ use crate::notebook::{BookError, Child, Slot};
 use crate::nutrition::{ServedFood, Serving, Source};
 use crate::planning::facts::Facts;
 use crate::planning::findings::planned_servings;
-use crate::safety::{Case, ChildFacts, Context, Meal, Objection, Portion, distinct, gravest_first};
+use crate::safety::{
+    Case, ChildFacts, Context, EatenMeal, Objection, Portion, distinct, gravest_first,
+};
 
 /// The objections to planned meals that are still to come, considering the meals eaten and planned around them; the
 /// gravest first.
@@ -60,13 +62,13 @@ fn others(
     child: &Child,
     meals: &[(&Slot, Vec<Portion>)],
     at: usize,
-) -> Result<Vec<Meal>, BookError> {
+) -> Result<Vec<EatenMeal>, BookError> {
     let Some((slot, _)) = meals.get(at) else {
         return Ok(Vec::new());
     };
     let mut others = judge.eaten_around(child, slot.day)?;
     let planned = meals.iter().enumerate().filter(|(other, _)| *other != at);
-    others.extend(planned.map(|(_, (slot, portions))| Meal {
+    others.extend(planned.map(|(_, (slot, portions))| EatenMeal {
         day: slot.day,
         portions: portions.clone(),
     }));

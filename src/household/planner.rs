@@ -13,7 +13,7 @@ use crate::notebook::{
 use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::propose::Proposal;
-use crate::planning::supply::{Lot, Origin, first_day_of_cooked, was_cooked};
+use crate::planning::supply::{StockLot, StockOrigin, first_day_of_cooked, was_cooked};
 use crate::planning::{Batch, Cookable, FixedMeal, FixedPart, Request};
 use crate::problem::Problem;
 use crate::safety::Waiting;
@@ -61,11 +61,16 @@ pub(super) fn planning_request(
     let children = Children::of(&facts, wish);
     let mut batches = children.batches(&facts);
     let cooked = children.to_be_cooked(&facts);
-    let mut lots: BTreeMap<(Origin, String), usize> = BTreeMap::new();
+    let mut lots: BTreeMap<(StockOrigin, String), usize> = BTreeMap::new();
     let frozen = batches.iter().enumerate();
-    lots.extend(frozen.map(|(at, batch)| ((Origin::Batch(batch.id), batch.recipe.clone()), at)));
+    lots.extend(
+        frozen.map(|(at, batch)| ((StockOrigin::Batch(batch.id), batch.recipe.clone()), at)),
+    );
     for (day, batch) in cooked {
-        lots.insert((Origin::Cooking(day), batch.recipe.clone()), batches.len());
+        lots.insert(
+            (StockOrigin::Cooking(day), batch.recipe.clone()),
+            batches.len(),
+        );
         batches.push(batch);
     }
     let fixed = children.fixed(&facts, from, &lots);
@@ -153,7 +158,7 @@ impl Children {
     /// The recipes of the book.
     fn recipes(&self, facts: &Facts<'_>, cook_days: &BTreeSet<Date>) -> Vec<Cookable> {
         let dishes = facts.dishes.iter();
-        let recipe = |(name, dish): (&String, &crate::planning::facts::Dish)| Cookable {
+        let recipe = |(name, dish): (&String, &crate::planning::facts::RecipeFacts)| Cookable {
             recipe: name.clone(),
             title: dish.title.clone(),
             cook_days: cook_days.clone(),
@@ -171,7 +176,7 @@ impl Children {
         &self,
         facts: &Facts<'_>,
         from: Date,
-        lots: &BTreeMap<(Origin, String), usize>,
+        lots: &BTreeMap<(StockOrigin, String), usize>,
     ) -> Vec<FixedMeal> {
         let earliest = from.saturating_sub(DAYS_BEFORE.days());
         let agenda = Agenda::of(facts);
@@ -211,7 +216,7 @@ impl Children {
         &self,
         facts: &Facts<'_>,
         from: Date,
-        lots: &BTreeMap<(Origin, String), usize>,
+        lots: &BTreeMap<(StockOrigin, String), usize>,
         batches: &mut [Batch],
     ) {
         let earliest = from.saturating_sub(DAYS_BEFORE.days());
@@ -258,11 +263,11 @@ fn had(facts: &Facts<'_>, one: &Eaten) -> Vec<FixedPart> {
 fn held(
     facts: &Facts<'_>,
     part: &AgendaPart,
-    lots: &BTreeMap<(Origin, String), usize>,
+    lots: &BTreeMap<(StockOrigin, String), usize>,
 ) -> Vec<FixedPart> {
     match part {
         AgendaPart::Cubes(_, taken) => {
-            let part = |(lot, cubes): &(Lot, u32)| {
+            let part = |(lot, cubes): &(StockLot, u32)| {
                 let at = lots.get(&(lot.origin, lot.name.clone())).copied();
                 Some(FixedPart {
                     recipe: Some(lot.name.clone()),

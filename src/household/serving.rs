@@ -10,7 +10,7 @@ use super::serving_parser::{TypedServings, helping};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Feeding, PlannedServing, Served, Slot, Store};
 use crate::nutrition::{Serving, Source};
-use crate::planning::supply::{Origin, Supply};
+use crate::planning::supply::{StockOrigin, Supply};
 use crate::problem::Problem;
 use crate::safety::{Context, Objection, gravest_first};
 use crate::spoken::Lookup;
@@ -162,7 +162,7 @@ impl Spoons {
         let (mut servings, mut warnings) = (Vec::new(), Vec::new());
         for pick in feeding.picks {
             for (lot, count) in self.supply.take(pick, feeding.day).parts {
-                if let Origin::Batch(id) = lot.origin
+                if let StockOrigin::Batch(id) = lot.origin
                     && let Some(cube) = self.cubes.get(&id)
                 {
                     servings.push(cube.times(f64::from(count)));

@@ -13,7 +13,7 @@ use crate::notebook::{Book, BookError, Purchase, Store};
 use crate::nutrition::{BreastMilk, Serving, Source};
 use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
-use crate::planning::shop::{Need, ShoppingList};
+use crate::planning::shop::{FoodNeed, ShoppingList};
 use crate::portion::Target;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
@@ -86,12 +86,12 @@ fn batches<'a>(
     batches.collect()
 }
 
-fn to_cook(book: &Book, pantry: &Pantry, agenda: &Agenda) -> Result<Vec<Need>, BookError> {
+fn to_cook(book: &Book, pantry: &Pantry, agenda: &Agenda) -> Result<Vec<FoodNeed>, BookError> {
     let mut needs = Vec::new();
     for (one, batch) in batches(book, pantry, agenda)? {
         let parts = batch.prepared.ingredients.iter();
         let bought = parts.filter(|part| part.class.0 != "water");
-        needs.extend(bought.map(|part| Need {
+        needs.extend(bought.map(|part| FoodNeed {
             food: part.food.clone(),
             purchased: part.purchased(),
             used_for: one.recipe.clone(),
@@ -118,17 +118,17 @@ fn bought_of<'a>(
     })
 }
 
-fn at_the_table(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Need> {
+fn at_the_table(facts: &Facts<'_>, agenda: &Agenda) -> Vec<FoodNeed> {
     open_meals(agenda)
         .flat_map(|meal| bought_of(facts, meal))
-        .map(|((food, _), mass)| Need::of_table(food.clone(), mass, "the table".to_string()))
+        .map(|((food, _), mass)| FoodNeed::of_table(food.clone(), mass, "the table".to_string()))
         .collect()
 }
 
 /// The purchase of each food whose price is in force on a day.
 fn last_bought(
     store: &Store,
-    needs: &[Need],
+    needs: &[FoodNeed],
     day: Date,
 ) -> Result<BTreeMap<FoodId, Purchase>, BookError> {
     let mut last = BTreeMap::new();

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use serde::ser::SerializeStruct as _;
 use serde::{Serialize, Serializer};
 
-use super::traits::{Form, Traits};
+use super::traits::{DairyForm, Traits};
 use super::{Complementary, Day, DietGroup, Grouping, Meal, Milk, ServedFood, Serving, Source};
 use crate::quantity::Mass;
 
@@ -346,7 +346,7 @@ impl Feeds {
         };
         self.meals = self.meals.plus(&one);
         let mut foods = meal.servings.iter().flat_map(|serving| &serving.foods);
-        if foods.any(|food| form_of(food, traits) == Some(Form::Yogurt)) {
+        if foods.any(|food| form_of(food, traits) == Some(DairyForm::Yogurt)) {
             self.yogurt = self.yogurt.plus(&one);
         }
     }
@@ -397,7 +397,7 @@ fn feeds_of(milk: &Milk) -> Count {
     )
 }
 
-fn form_of(food: &ServedFood, traits: &Traits) -> Option<Form> {
+fn form_of(food: &ServedFood, traits: &Traits) -> Option<DairyForm> {
     traits.get(&food.id).map(|one| one.form)
 }
 
@@ -406,7 +406,7 @@ pub(super) fn solids<'a>(
     meal: &'a Meal,
     traits: &'a Traits,
 ) -> impl Iterator<Item = &'a Serving> + 'a {
-    let drink = |food: &ServedFood| form_of(food, traits) == Some(Form::Drink);
+    let drink = |food: &ServedFood| form_of(food, traits) == Some(DairyForm::Drink);
     meal.servings.iter().filter(move |serving| {
         serving.source == Source::Puree
             || serving.foods.is_empty()

@@ -27,5 +27,5 @@ pub use milk::BreastMilk;
 pub use reference::{AgeBand, AgeMonths, Intake, IntakeKind, IntakeTable, SOLIDS_FROM, Upper};
 pub use serving::{ServedFood, Serving, Source, total_of};
 pub use total::Total;
-pub use traits::{FoodTraits, Form, TraitTable, Traits};
+pub use traits::{DairyForm, FoodTraits, TraitTable, Traits};
 pub use week::{Week, WeekTables};

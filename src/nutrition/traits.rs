@@ -10,7 +10,7 @@ use crate::cooking::{ClassTable, FoodClass};
 
 /// How a food is taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Form {
+pub enum DairyForm {
     /// From a spoon or the hand.
     Solid,
     /// It is drunk.
@@ -25,7 +25,7 @@ pub struct FoodTraits {
     /// The food group it counts for.
     pub grouping: Grouping,
     /// How it is taken.
-    pub form: Form,
+    pub form: DairyForm,
     /// Whether it is infant formula.
     pub formula: bool,
     /// Added sugar in g per 100 g; `None` where it may hold some and nobody says how much.
@@ -89,12 +89,12 @@ impl TraitTable {
     }
 }
 
-fn form(class: &FoodClass, food: &Food, grouping: Grouping) -> Form {
+fn form(class: &FoodClass, food: &Food, grouping: Grouping) -> DairyForm {
     match class.0.as_str() {
-        "milk" | FORMULA | "beverages" | "juices" | "water" => Form::Drink,
-        "soy-foods" if grouping == Grouping::Apart => Form::Drink,
-        "dairy-other" if is_yogurt(food) => Form::Yogurt,
-        _ => Form::Solid,
+        "milk" | FORMULA | "beverages" | "juices" | "water" => DairyForm::Drink,
+        "soy-foods" if grouping == Grouping::Apart => DairyForm::Drink,
+        "dairy-other" if is_yogurt(food) => DairyForm::Yogurt,
+        _ => DairyForm::Solid,
     }
 }
 

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::facts::Facts;
-use super::supply::{Supply, Taken, was_cooked};
+use super::supply::{Supply, TakenCubes, was_cooked};
 use crate::notebook::{Eaten, How, Pick, PlannedServing, Slot};
 use crate::nutrition::Source;
 use crate::quantity::Mass;
@@ -38,7 +38,7 @@ pub struct AgendaMeal {
 #[derive(Debug, Clone, PartialEq)]
 pub enum AgendaPart {
     /// Cubes, and where they come from; nothing is taken for a meal that was had, or that is past.
-    Cubes(Pick, Taken),
+    Cubes(Pick, TakenCubes),
     /// An amount of a food.
     Food(FoodId, Mass),
 }

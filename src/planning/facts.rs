@@ -6,7 +6,7 @@ use data_import::{Food, FoodId};
 use jiff::civil::Date;
 
 use super::Eater;
-use super::supply::{Lot, Origin};
+use super::supply::{StockLot, StockOrigin};
 use crate::notebook::{Eaten, FrozenBatch, Plan, Settings, Stock, TasteRecord};
 use crate::nutrition::{DietGroup, Serving};
 
@@ -37,7 +37,7 @@ pub struct Facts<'a> {
     /// One cube of each batch in the freezer, as it is served.
     pub cubes: BTreeMap<i64, Serving>,
     /// The recipes that are planned, as far as the book has them.
-    pub dishes: BTreeMap<String, Dish>,
+    pub dishes: BTreeMap<String, RecipeFacts>,
     /// The foods that are planned, as far as the food table has them, each with its major allergens.
     pub foods: BTreeMap<FoodId, (Food, Vec<String>)>,
     /// One gram of each of these foods, as it is served.
@@ -56,7 +56,7 @@ pub struct Facts<'a> {
 
 /// A recipe of the book, calculated.
 #[derive(Debug, Clone)]
-pub struct Dish {
+pub struct RecipeFacts {
     /// The title of the dish.
     pub title: String,
     /// Cubes that one tray gives.
@@ -86,10 +86,10 @@ impl Facts<'_> {
     }
 
     /// One cube of a lot, as it is served.
-    pub fn cube_of(&self, lot: &Lot) -> Option<&Serving> {
+    pub fn cube_of(&self, lot: &StockLot) -> Option<&Serving> {
         match lot.origin {
-            Origin::Batch(id) => self.cubes.get(&id),
-            Origin::Cooking(_) => self.dishes.get(&lot.name).map(|dish| &dish.cube),
+            StockOrigin::Batch(id) => self.cubes.get(&id),
+            StockOrigin::Cooking(_) => self.dishes.get(&lot.name).map(|dish| &dish.cube),
         }
     }
 

@@ -8,8 +8,8 @@ use jiff::civil::Date;
 use super::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use super::facts::Facts;
 use super::request::foods_of;
-use super::rules::{Broken, Meal, Rule, Week};
-use super::supply::{Origin, Taken};
+use super::rules::{Broken, MealOfWeek, PlannedWeek, Rule};
+use super::supply::{StockOrigin, TakenCubes};
 use crate::notebook::{Child, Eaten, Pick, Slot};
 use crate::nutrition::Serving;
 use crate::safety::Waiting;
@@ -152,7 +152,7 @@ fn of_meal(facts: &Facts<'_>, meal: &AgendaMeal) -> Vec<Finding> {
 /// Whether the cubes of a pick are there, in time.
 fn stock(
     facts: &Facts<'_>,
-    (pick, taken): (&Pick, &Taken),
+    (pick, taken): (&Pick, &TakenCubes),
     day: Date,
     report: &mut impl FnMut(About, String),
 ) {
@@ -190,8 +190,8 @@ fn stock(
     }
     for (lot, number) in taken.parts.iter().filter(|(lot, _)| lot.use_by < day) {
         let which = match lot.origin {
-            Origin::Batch(id) => format!("(#{id})"),
-            Origin::Cooking(cooked) => format!("(to be cooked on {})", words::day(cooked)),
+            StockOrigin::Batch(id) => format!("(#{id})"),
+            StockOrigin::Cooking(cooked) => format!("(to be cooked on {})", words::day(cooked)),
         };
         let (number, last) = (counted(*number, "cube"), words::day(lot.use_by));
         let words = format!("{number} of {title} {which}: last day {last}");
@@ -234,7 +234,7 @@ fn left_to_spoil(facts: &Facts<'_>, agenda: &Agenda, (from, to): (Date, Date)) -
         });
         let of_it = lots
             .flatten()
-            .filter(|(lot, _)| lot.origin == Origin::Batch(id));
+            .filter(|(lot, _)| lot.origin == StockOrigin::Batch(id));
         of_it.map(|(_, cubes)| cubes).sum()
     };
     let stock = facts
@@ -259,7 +259,7 @@ fn left_to_spoil(facts: &Facts<'_>, agenda: &Agenda, (from, to): (Date, Date)) -
 }
 
 /// The meals eaten and planned, in the form that the rules need.
-fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> Week<'a> {
+fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> PlannedWeek<'a> {
     let to_come = agenda
         .meals
         .iter()
@@ -270,7 +270,7 @@ fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> Week<'a> {
         let eaten = facts.eaten.get(&eater.name).into_iter().flatten();
         eaten.map(move |one| had(facts, child, one))
     });
-    Week {
+    PlannedWeek {
         eaters: &facts.eaters,
         meals: planned.chain(had).collect(),
         judged: true,
@@ -307,7 +307,7 @@ fn place(facts: &Facts<'_>, meal: &str) -> usize {
     place.unwrap_or(names.len())
 }
 
-fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<Meal<'a>> {
+fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<MealOfWeek<'a>> {
     let slot = &meal.slot;
     let mut children = facts.eaters.iter();
     let child = children.position(|child| child.name == slot.child)?;
@@ -316,7 +316,7 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<Meal<'a>> {
     if !born || !facts.settings.meals.contains(&slot.meal) {
         return None;
     }
-    let mut one = Meal {
+    let mut one = MealOfWeek {
         day: slot.day,
         child,
         name: &slot.meal,
@@ -345,7 +345,7 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<Meal<'a>> {
 }
 
 /// The cubes of a pick; those that are not there yet have the composition of the recipe.
-fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &Taken) -> Vec<Serving> {
+fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &TakenCubes) -> Vec<Serving> {
     let lots = taken.parts.iter();
     let there = lots.filter_map(|(lot, cubes)| {
         let cube = facts.cube_of(lot)?;
@@ -356,10 +356,10 @@ fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &Taken) -> Vec<Serving> {
     there.chain(lacking).collect()
 }
 
-fn had<'a>(facts: &'a Facts<'_>, child: usize, one: &'a Eaten) -> Meal<'a> {
+fn had<'a>(facts: &'a Facts<'_>, child: usize, one: &'a Eaten) -> MealOfWeek<'a> {
     let batches = one.cubes.iter().filter_map(|(id, _)| facts.batch(*id));
     let servings = one.meal.servings.iter();
-    Meal {
+    MealOfWeek {
         day: one.day,
         child,
         name: &one.meal.name,

@@ -8,7 +8,7 @@ use crate::nutrition::Serving;
 
 /// An upper limit on an amount in a number of consecutive days.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Limit {
+pub struct DayLimit {
     /// Id of the hazard, such as `liver`.
     pub hazard: String,
     /// Days over which it is summed: 1 or 7.
@@ -30,7 +30,7 @@ pub enum Counts {
     Meals(BTreeSet<FoodId>),
 }
 
-impl Limit {
+impl DayLimit {
     /// Whether meals are counted, whatever their size.
     pub fn counts_meals(&self) -> bool {
         matches!(self.counts, Counts::Meals(_))

@@ -7,7 +7,7 @@ use data_import::{FoodId, NutrientId};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::limit::Limit;
+use super::limit::DayLimit;
 use crate::nutrition::{AgeMonths, DietGroup, Serving};
 use crate::safety::Waiting;
 use crate::words;
@@ -61,7 +61,7 @@ pub struct Eater {
     /// Foods that were refused and are worth another offer, with the first day for it.
     pub offer_again: BTreeMap<FoodId, Date>,
     /// Sums over a day or a week that no plan may pass.
-    pub limits: Vec<Limit>,
+    pub limits: Vec<DayLimit>,
     /// Food groups a day to aim for, milk apart.
     pub groups_wanted: u32,
 }

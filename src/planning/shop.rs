@@ -34,7 +34,7 @@ const SHELVES: [(&str, &[&str]); 13] = [
 
 /// The amount of a food that a planned batch or meal needs.
 #[derive(Debug, Clone)]
-pub struct Need {
+pub struct FoodNeed {
     /// The food.
     pub food: Food,
     /// As bought, refuse included.
@@ -43,7 +43,7 @@ pub struct Need {
     pub used_for: String,
 }
 
-impl Need {
+impl FoodNeed {
     /// The need for a food that is eaten as it is: its refuse is bought with it.
     pub fn of_table(food: Food, eaten: Mass, used_for: String) -> Self {
         let share = edible_share(&food)
@@ -117,7 +117,7 @@ pub struct ShoppingList {
 impl ShoppingList {
     /// Adds up needs, food by food. `last` is what was bought last of a food, `seasons` the household's notes by id.
     pub fn of(
-        needs: &[Need],
+        needs: &[FoodNeed],
         last: &BTreeMap<FoodId, Purchase>,
         seasons: &BTreeMap<String, Vec<u32>>,
     ) -> Self {
@@ -157,7 +157,7 @@ impl ShoppingList {
 }
 
 /// Needs by name and id of the food.
-type ByFood<'a> = BTreeMap<(&'a str, &'a FoodId), Vec<&'a Need>>;
+type ByFood<'a> = BTreeMap<(&'a str, &'a FoodId), Vec<&'a FoodNeed>>;
 
 /// The place of a food's shelf in [`SHELVES`]; behind the last for what is on none.
 fn shelf_of(food: &Food) -> usize {
@@ -166,7 +166,7 @@ fn shelf_of(food: &Food) -> usize {
 }
 
 fn item(
-    needs: &[&Need],
+    needs: &[&FoodNeed],
     last: &BTreeMap<FoodId, Purchase>,
     seasons: &BTreeMap<String, Vec<u32>>,
 ) -> Option<Item> {

@@ -8,7 +8,7 @@ use crate::notebook::{Pick, Stock};
 
 /// The origin of cubes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Origin {
+pub enum StockOrigin {
     /// A batch in the freezer, by its number.
     Batch(i64),
     /// A cooking that is planned for this day.
@@ -17,9 +17,9 @@ pub enum Origin {
 
 /// Cubes of one origin.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Lot {
+pub struct StockLot {
     /// The origin of the cubes.
-    pub origin: Origin,
+    pub origin: StockOrigin,
     /// Name of the recipe.
     pub name: String,
     /// The first day on which they can be served.
@@ -32,9 +32,9 @@ pub struct Lot {
 
 /// The cubes allocated to a pick.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Taken {
+pub struct TakenCubes {
     /// The lots, and the number of cubes from each.
-    pub parts: Vec<(Lot, u32)>,
+    pub parts: Vec<(StockLot, u32)>,
     /// Cubes that are lacking.
     pub short: u32,
     /// The first day on which more cubes are there, where some are lacking.
@@ -44,14 +44,14 @@ pub struct Taken {
 /// Cubes that are there, or will be.
 #[derive(Debug, Clone)]
 pub struct Supply {
-    lots: Vec<Lot>,
+    lots: Vec<StockLot>,
 }
 
 impl Supply {
     /// The supply in the freezer.
     pub fn of_stock(stock: &[Stock]) -> Self {
-        let frozen = stock.iter().map(|stock| Lot {
-            origin: Origin::Batch(stock.batch.id),
+        let frozen = stock.iter().map(|stock| StockLot {
+            origin: StockOrigin::Batch(stock.batch.id),
             name: stock.batch.name.clone(),
             from: stock.batch.day,
             use_by: stock.batch.use_by,
@@ -73,8 +73,8 @@ impl Supply {
                     continue;
                 };
                 if !was_cooked(facts, *day, &one.recipe) {
-                    supply.lots.push(Lot {
-                        origin: Origin::Cooking(*day),
+                    supply.lots.push(StockLot {
+                        origin: StockOrigin::Cooking(*day),
                         name: one.recipe.clone(),
                         from: first_day_of_cooked(*day),
                         use_by: day.saturating_add(i64::from(dish.keeps).days()),
@@ -93,12 +93,12 @@ impl Supply {
     }
 
     /// The lots with cubes left, the first to be eaten first.
-    pub fn left(&self) -> impl Iterator<Item = &Lot> {
+    pub fn left(&self) -> impl Iterator<Item = &StockLot> {
         self.lots.iter().filter(|lot| lot.left > 0)
     }
 
     /// Takes cubes for a day: those to be eaten first, and what is past its last day only where nothing else is left.
-    pub fn take(&mut self, pick: &Pick, day: Date) -> Taken {
+    pub fn take(&mut self, pick: &Pick, day: Date) -> TakenCubes {
         let mut wanted = pick.cubes;
         let mut parts = Vec::new();
         for in_time in [true, false] {
@@ -116,7 +116,7 @@ impl Supply {
             .lots
             .iter()
             .filter(|lot| wanted > 0 && lot.is(&pick.name) && lot.left > 0 && lot.from > day);
-        Taken {
+        TakenCubes {
             parts,
             short: wanted,
             more_from: later.map(|lot| lot.from).min(),
@@ -124,10 +124,10 @@ impl Supply {
     }
 }
 
-impl Lot {
+impl StockLot {
     /// Whether a pick of this name means it.
     fn is(&self, name: &str) -> bool {
-        self.name == name || matches!(self.origin, Origin::Batch(id) if is_batch(name, id))
+        self.name == name || matches!(self.origin, StockOrigin::Batch(id) if is_batch(name, id))
     }
 }
 

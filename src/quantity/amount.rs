@@ -5,7 +5,7 @@ use std::str::FromStr;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::{Kind, Mass, Unit, Volume};
+use super::{Mass, Unit, UnitKind, Volume};
 
 /// More of one thing than a home kitchen holds: 100 kg or 100 l.
 const ABSURD: f64 = 100_000.0;
@@ -47,12 +47,12 @@ pub enum AmountError {
     #[error("“fl oz” is a volume, and a mass is due here")]
     FluidOunceForMass,
     /// A unit of the other kind, or none that is known.
-    #[error("“{found}” is not a unit of {kind}", kind = match due { Kind::Mass => "mass", Kind::Volume => "volume" })]
+    #[error("“{found}” is not a unit of {kind}", kind = match due { UnitKind::Mass => "mass", UnitKind::Volume => "volume" })]
     WrongUnit {
         /// As written.
         found: String,
         /// What was due.
-        due: Kind,
+        due: UnitKind,
     },
 }
 
@@ -93,22 +93,22 @@ impl Amount {
 
     /// As a mass.
     pub fn mass(&self) -> Result<Mass, AmountError> {
-        self.in_kind(Kind::Mass).map(Mass::from_grams)
+        self.in_kind(UnitKind::Mass).map(Mass::from_grams)
     }
 
     /// As a volume.
     pub fn volume(&self) -> Result<Volume, AmountError> {
-        self.in_kind(Kind::Volume).map(Volume::from_millilitres)
+        self.in_kind(UnitKind::Volume).map(Volume::from_millilitres)
     }
 
     /// Size in grams or millilitres: the exact product, rounded once to a float.
-    fn in_kind(&self, due: Kind) -> Result<f64, AmountError> {
+    fn in_kind(&self, due: UnitKind) -> Result<f64, AmountError> {
         let unit = Unit::named(&self.unit)
             .filter(|unit| unit.kind == due)
             .ok_or_else(
                 || match (Unit::named(&self.unit).map(|unit| unit.symbol), due) {
-                    (Some("oz"), Kind::Volume) => AmountError::OunceForVolume,
-                    (Some("fl oz"), Kind::Mass) => AmountError::FluidOunceForMass,
+                    (Some("oz"), UnitKind::Volume) => AmountError::OunceForVolume,
+                    (Some("fl oz"), UnitKind::Mass) => AmountError::FluidOunceForMass,
                     _ => AmountError::WrongUnit {
                         found: self.unit.clone(),
                         due,

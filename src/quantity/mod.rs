@@ -7,7 +7,7 @@ mod volume;
 
 pub use amount::{Amount, AmountError};
 pub use mass::{Mass, in_grams};
-pub use unit::{Kind, Unit};
+pub use unit::{Unit, UnitKind};
 pub use volume::Volume;
 
 /// Implements the arithmetic that a quantity kept as one private `f64` has.

@@ -13,7 +13,7 @@ pub(super) const MILLILITRES_PER_FLUID_OUNCE: f64 = 29.573_529_562_5;
 
 /// What a unit measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum UnitKind {
     /// Grams and their multiples.
     Mass,
     /// Millilitres and their multiples.
@@ -26,7 +26,7 @@ pub struct Unit {
     /// As it is written.
     pub symbol: &'static str,
     /// What it measures.
-    pub kind: Kind,
+    pub kind: UnitKind,
     /// Digits and scale of its size in grams or millilitres.
     size: (i64, u32),
 }
@@ -35,52 +35,52 @@ pub struct Unit {
 const UNITS: &[Unit] = &[
     Unit {
         symbol: "g",
-        kind: Kind::Mass,
+        kind: UnitKind::Mass,
         size: (1, 0),
     },
     Unit {
         symbol: "kg",
-        kind: Kind::Mass,
+        kind: UnitKind::Mass,
         size: (1000, 0),
     },
     Unit {
         symbol: "oz",
-        kind: Kind::Mass,
+        kind: UnitKind::Mass,
         size: (28_349_523_125, 9),
     },
     Unit {
         symbol: "lb",
-        kind: Kind::Mass,
+        kind: UnitKind::Mass,
         size: (45_359_237, 5),
     },
     Unit {
         symbol: "ml",
-        kind: Kind::Volume,
+        kind: UnitKind::Volume,
         size: (1, 0),
     },
     Unit {
         symbol: "l",
-        kind: Kind::Volume,
+        kind: UnitKind::Volume,
         size: (1000, 0),
     },
     Unit {
         symbol: "fl oz",
-        kind: Kind::Volume,
+        kind: UnitKind::Volume,
         size: (295_735_295_625, 10),
     },
     Unit {
         symbol: "cup",
-        kind: Kind::Volume,
+        kind: UnitKind::Volume,
         size: (2_365_882_365, 7),
     },
     Unit {
         symbol: "tbsp",
-        kind: Kind::Volume,
+        kind: UnitKind::Volume,
         size: (1_478_676_478_125, 11),
     },
     Unit {
         symbol: "tsp",
-        kind: Kind::Volume,
+        kind: UnitKind::Volume,
         size: (492_892_159_375, 11),
     },
 ];
@@ -102,7 +102,7 @@ impl Unit {
     }
 
     /// The symbols of one kind, for messages.
-    pub fn symbols(kind: Kind) -> String {
+    pub fn symbols(kind: UnitKind) -> String {
         let symbols: Vec<_> = UNITS
             .iter()
             .filter(|unit| unit.kind == kind)

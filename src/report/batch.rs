@@ -3,7 +3,7 @@
 use data_import::{Error, NutrientId};
 use serde::Serialize;
 
-use super::batch_words::{density_line, liquid_line};
+use super::batch_words::{self, Density, LiquidWords};
 use crate::cooking::{PracticeTable, RetentionRow, YieldBasis};
 use crate::cost::{Comparison, Money};
 use crate::next_step::Remark;
@@ -12,8 +12,10 @@ use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::week::Yardstick;
 use crate::nutrition::{AgeBand, AgeMonths, Complementary, IntakeTable};
 use crate::portion::{Cubes, Tray};
-use crate::quantity::Mass;
-use crate::recipe::{Batch, Masses, Note, NutrientTotal, PreparedIngredient, PreparedLiquid};
+use crate::quantity::{Mass, Volume};
+use crate::recipe::{
+    Basis, Batch, Masses, Note, NutrientTotal, PreparedIngredient, PreparedLiquid,
+};
 use crate::safety::{Caution, CautionTable, Objection};
 
 /// The tables that a batch is looked at with.
@@ -95,9 +97,12 @@ pub struct BatchReport {
     /// The sentence on the cooking liquid, for the text rendering.
     #[serde(skip)]
     pub liquid_line: String,
+    /// The water that the pot needs at least, for the text rendering; `None` where nothing is known of it.
+    #[serde(skip)]
+    pub pot_water: Option<Volume>,
     /// The energy density beside what is looked for at that age, for the text rendering.
     #[serde(skip)]
-    pub density_line: Option<String>,
+    pub density: Option<Density>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -138,6 +143,9 @@ pub struct IngredientReport {
     /// Whether the cooked mass is an estimate.
     #[serde(skip)]
     pub estimated: bool,
+    /// What the recipe weighs: the food as bought, or trimmed.
+    #[serde(skip)]
+    pub basis: Basis,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -198,6 +206,22 @@ pub struct CostReport {
 }
 
 impl CostReport {
+    /// `2.48 USD, 0.08 a cube; 7.95 less than the jar`; `None` where no price is known.
+    pub(super) fn short(&self) -> Option<String> {
+        let bound = if self.complete { "" } else { "at least " };
+        let (batch, cube) = (self.batch?.shown(), self.cube?.shown());
+        let cost = format!("{bound}{batch} {}, {cube} a cube", self.currency);
+        let saved = self.saving.filter(|_| self.complete);
+        let jar = saved.map_or_else(String::new, |saved| {
+            let shown = saved.shown();
+            match shown.strip_prefix('-') {
+                Some(more) => format!("; {more} more than the jar"),
+                None => format!("; {shown} less than the jar"),
+            }
+        });
+        Some(cost + &jar)
+    }
+
     fn new(priced: &Priced<'_>, cubes: &Cubes) -> Self {
         let beside = &priced.beside;
         Self {
@@ -261,8 +285,9 @@ impl BatchReport {
             notes: batch.notes.clone(),
             objections: view.objections.to_vec(),
             cautions: view.tables.cautions.all().to_vec(),
-            liquid_line: liquid_line(&view.tables.practice, batch),
-            density_line: density_line(&view.tables.complementary, batch, view.age),
+            liquid_line: LiquidWords::of(batch).all(&view.tables.practice),
+            pot_water: batch_words::pot_water(batch),
+            density: Density::of(&view.tables.complementary, batch, view.age),
         }
     }
 }
@@ -383,7 +408,7 @@ fn energy_reference(
 }
 
 impl IngredientReport {
-    fn new(one: &PreparedIngredient) -> Self {
+    pub(super) fn new(one: &PreparedIngredient) -> Self {
         let (basis, source) = match one.weighed {
             Some(_) => (YieldBasis::Weighed, "weighed"),
             None => (one.yield_factor.basis, one.yield_factor.source.as_str()),
@@ -404,6 +429,7 @@ impl IngredientReport {
             retention_used: code(&one.retention.used),
             source: one.food.source.clone(),
             estimated: one.weighed.is_none() && one.yield_factor.basis.is_estimated(),
+            basis: one.basis,
         }
     }
 }

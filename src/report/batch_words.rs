@@ -3,13 +3,16 @@
 use data_import::NutrientId;
 
 use super::batch::{BatchReport, Figures, IngredientReport};
-use super::number::{amount, decimals, kitchen_mass, percent, share_of, unbroken, whole_grams};
-use crate::cooking::PracticeTable;
+use super::number::{
+    amount, decimals, decimals_beside, kitchen_mass, kitchen_volume, percent, percent_beside,
+    share_of, unbroken, whole_grams,
+};
+use crate::cooking::{Method, PracticeTable};
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::{AgeMonths, Complementary};
 use crate::portion::Target;
-use crate::quantity::Mass;
-use crate::recipe::Batch;
+use crate::quantity::{Mass, Volume};
+use crate::recipe::{Basis, Batch};
 use crate::safety::{Caution, DEFER};
 use crate::words::{counted, grouped, joined};
 
@@ -40,11 +43,11 @@ impl BatchReport {
         let wells = u64::from(self.cubes.wells);
         let (full, rest) = (self.cubes.whole / wells, self.cubes.whole % wells);
         let trays = match (counted(full, "full tray"), full, rest) {
-            (_, 0, rest) => format!("{rest} wells of one tray"),
+            (_, 0, rest) => format!("{} of one tray", counted(rest, "well")),
             (trays, _, 0) => trays,
-            (trays, _, rest) => format!("{trays} and {rest} wells more"),
+            (trays, _, rest) => format!("{trays} and {} more", counted(rest, "well")),
         };
-        format!("{trays} of {wells} wells")
+        format!("{trays} of {}", counted(wells, "well"))
     }
 
     /// The wells that are filled, and how much purée that takes.
@@ -149,14 +152,11 @@ impl BatchReport {
         let line = |one: &Figures| {
             let upper = one.upper.as_ref()?;
             let share = upper.percent.filter(|share| *share > 100.0)?;
+            let share = percent_beside(share, 100.0);
             Some(format!(
                 "{}: one serving is {} of the upper level for a day, {} {} ({}). Fewer cubes, less often; ask the \
                  paediatrician.",
-                one.total.nutrient.plain,
-                percent(share),
-                upper.amount,
-                one.unit,
-                upper.counts
+                one.total.nutrient.plain, share, upper.amount, one.unit, upper.counts
             ))
         };
         self.nutrients.iter().filter_map(line).collect()
@@ -223,6 +223,23 @@ impl Figures {
 }
 
 impl IngredientReport {
+    /// What to weigh out, in the basis of the recipe, which is named where it is not the `common` one.
+    pub(super) fn weigh_out(&self, common: Option<Basis>) -> String {
+        let mass = match self.basis {
+            Basis::Purchased => self.bought(),
+            Basis::Edible => self.trimmed(),
+        };
+        if self.is_all_eaten() || common == Some(self.basis) {
+            return mass;
+        }
+        format!("{mass} {}", basis_words(self.basis))
+    }
+
+    /// Whether nothing of it is thrown away.
+    pub(super) fn is_all_eaten(&self) -> bool {
+        (self.purchased_g - self.edible_g).abs() < 0.5
+    }
+
     /// As bought, in both systems.
     pub(super) fn bought(&self) -> String {
         unbroken(&kitchen_mass(Mass::from_grams(self.purchased_g)))
@@ -236,67 +253,148 @@ impl IngredientReport {
     /// As bought, after trimming, and about what becomes of it; the last is marked where it is an estimate.
     pub fn masses(&self) -> [String; 3] {
         let cooked = whole_grams(Mass::from_grams(self.cooked_g));
+        let grams = |grams| whole_grams(Mass::from_grams(grams));
+        // Pounds stand beside the mass that the recipe weighs.
+        let [bought, trimmed] = match self.basis {
+            Basis::Purchased => [self.bought(), grams(self.edible_g)],
+            Basis::Edible => [grams(self.purchased_g), self.trimmed()],
+        };
         [
-            self.bought(),
-            whole_grams(Mass::from_grams(self.edible_g)),
+            bought,
+            trimmed,
             cooked + if self.estimated { "\u{a0}~" } else { "" },
         ]
     }
 
     /// The cooking method.
     pub fn cook(&self) -> &'static str {
-        match self.method {
-            "none" => "as it is",
-            method => method,
+        cook_words(self.method)
+    }
+}
+
+/// What to do to cook by a method, by its word in the tables.
+pub(super) fn cook_words(method: &'static str) -> &'static str {
+    match method {
+        "none" => "as it is",
+        "pressure" => "pressure-cook",
+        "saute" => "sauté",
+        method => method,
+    }
+}
+
+/// What a mass counts.
+pub(super) fn basis_words(basis: Basis) -> &'static str {
+    match basis {
+        Basis::Purchased => "as bought",
+        Basis::Edible => "trimmed",
+    }
+}
+
+/// What to do with the liquid, a sentence each.
+#[derive(Debug)]
+pub(super) struct LiquidWords {
+    /// How much of the cooking liquid is kept, and how much goes back in.
+    pub(super) keep: String,
+    /// Plain water to add.
+    pub(super) add: Option<String>,
+    /// What stays in the pot.
+    pub(super) loss: Option<String>,
+    some_kept: bool,
+}
+
+impl LiquidWords {
+    pub(super) fn of(batch: &Batch) -> Self {
+        let liquid = &batch.prepared.liquid;
+        let some_kept = liquid.collected > Volume::ZERO;
+        let keep = if some_kept {
+            format!(
+                "Keep {} of the cooking liquid, blend {} of it back in ({}).",
+                kitchen_volume(liquid.collected),
+                kitchen_volume(liquid.returned),
+                unbroken(&percent(liquid.returned_share() * 100.0)),
+            )
+        } else {
+            "No cooking liquid is blended back in.".into()
+        };
+        let water = (liquid.added > Volume::ZERO).then_some(liquid.added);
+        let loss = batch.prepared.expected_loss();
+        Self {
+            keep,
+            some_kept,
+            add: water.map(|water| format!("Add {} of water.", kitchen_volume(water))),
+            loss: loss
+                .map(|loss| format!("{} stay in the pot and the blender.", whole_grams(loss))),
         }
     }
+
+    /// All of it, with the rule of thumb on how much liquid makes a purée thin.
+    pub(super) fn all(self, practice: &PracticeTable) -> String {
+        let rule = practice.rule("liquid").filter(|_| self.some_kept);
+        let words = [
+            Some(self.keep),
+            rule.map(|rule| rule.text.clone()),
+            self.add,
+            self.loss,
+        ];
+        joined(words.into_iter().flatten(), " ")
+    }
 }
 
-/// The sentence on the cooking liquid: the water added, and the liquid discarded or kept.
-pub(super) fn liquid_line(practice: &PracticeTable, batch: &Batch) -> String {
-    let liquid = &batch.prepared.liquid;
-    let ml = |volume: crate::quantity::Volume| decimals(volume.millilitres(), 0);
-    let mut words = Vec::new();
-    if liquid.collected.millilitres() > 0.0 {
-        words.push(format!(
-            "Keep {} ml of the cooking liquid, blend {} ml of it back in ({}).",
-            ml(liquid.collected),
-            ml(liquid.returned),
-            percent(liquid.returned_share() * 100.0),
-        ));
-        words.extend(practice.rule("liquid").map(|rule| rule.text.clone()));
-    } else {
-        words.push("No cooking liquid is blended back in.".into());
-    }
-    if liquid.added.millilitres() > 0.0 {
-        words.push(format!("Add {} ml of water.", ml(liquid.added)));
-    }
-    if let Some(loss) = batch.prepared.expected_loss() {
-        words.push(format!("{} g stays in the pot.", decimals(loss.grams(), 0)));
-    }
-    words.join(" ")
+/// The water that the pot needs at least: what the food takes up, and the liquid that is left. What boils away comes on
+/// top. `None` where nothing takes up water and no liquid is left.
+pub(super) fn pot_water(batch: &Batch) -> Option<Volume> {
+    let in_water = |method| matches!(method, Method::Boil | Method::Simmer | Method::Stew);
+    let cooked = batch.prepared.ingredients.iter();
+    let cooked = cooked.filter(|one| in_water(one.method));
+    // A gram of water is a millilitre.
+    let taken_up = cooked.map(|one| (one.cooked().grams() - one.edible().grams()).max(0.0));
+    let least = taken_up.sum::<f64>() + batch.prepared.liquid.collected.millilitres();
+    (least >= 1.0).then(|| Volume::from_millilitres(least))
 }
 
-/// The energy density beside the least that complementary food is looked for at an age.
-pub(super) fn density_line(
-    complementary: &Complementary,
-    batch: &Batch,
-    age: AgeMonths,
-) -> Option<String> {
-    let density = batch.energy_density()?;
-    let shown = format!("{} kcal per g", decimals(density, 2));
-    let Some(needs) = complementary.needs(age, true) else {
-        return Some(format!("{shown}."));
-    };
-    let least = needs.least_density(MEALS);
-    let verdict = if density < least {
-        "under"
-    } else {
-        "at or above"
-    };
-    Some(format!(
-        "{shown}: {verdict} the {least} looked for over a day's food at this age and {MEALS} meals a day ({}). Less water \
-         or a little oil makes it richer.",
-        needs.density_source
-    ))
+/// The energy density of a purée beside the least that complementary food is looked for at an age.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Density {
+    kcal_per_g: f64,
+    /// The least, and its publication; `None` at an age without one.
+    least: Option<(f64, String)>,
+}
+
+impl Density {
+    pub(super) fn of(table: &Complementary, batch: &Batch, age: AgeMonths) -> Option<Self> {
+        let needs = table.needs(age, true);
+        Some(Self {
+            kcal_per_g: batch.energy_density()?,
+            least: needs.map(|needs| (needs.least_density(MEALS), needs.density_source.clone())),
+        })
+    }
+
+    /// `0.78 kcal per g, at or above the 0.6 looked for`.
+    pub fn short(&self) -> String {
+        let Some((least, _)) = &self.least else {
+            return unbroken(&format!("{} kcal per g", decimals(self.kcal_per_g, 2)));
+        };
+        let shown = decimals_beside(self.kcal_per_g, *least, 2);
+        let verdict = if self.kcal_per_g < *least {
+            "under"
+        } else {
+            "at or above"
+        };
+        format!(
+            "{}, {verdict} the {least} looked for",
+            unbroken(&format!("{shown} kcal per g"))
+        )
+    }
+
+    /// The same as a sentence, with what it holds for, its source, and what makes a purée richer.
+    pub fn sentence(&self) -> String {
+        let short = self.short();
+        let Some((_, source)) = &self.least else {
+            return short + ".";
+        };
+        format!(
+            "{short} over a day's food at this age and {MEALS} meals a day ({source}). Less water or a little oil makes it \
+             richer."
+        )
+    }
 }

@@ -1,23 +1,30 @@
-//! The kitchen card: a batch as text, from the scale to the spoon.
+//! A batch as text: the answer, and behind it on demand the evidence, from the scale to the spoon.
 
 use super::batch::{BatchReport, BatchView, Figures};
-use super::command::with_command;
 use super::number::{decimals, percent};
 use super::objections::objection_list;
 use super::sources::Sources;
 use super::text::{Look, Page, bar};
+use crate::next_step::{NextStep, Remark};
 use crate::nutrition::reading::RDA_AND_AI;
 use crate::portion::Target;
 use crate::recipe::Batch;
 use crate::words::joined;
+use jiff::civil::Date;
+
+const MISSING: &str = "MISSING: no published value, so the total is a lower bound (>=)";
 
 /// The options of the text rendering of a batch.
 #[derive(Debug)]
 pub struct Card<'a> {
     /// The target to which the batch was scaled.
     pub target: &'a Target,
+    /// Whether the evidence is shown: every estimate, caution and source.
+    pub why: bool,
     /// Whether every nutrient is shown, or the dozen that is looked at first.
     pub all: bool,
+    /// The last day of the cubes, where the book says how long they keep.
+    pub use_by: Option<Date>,
     /// The layout options of the text.
     pub look: Look,
     /// The warnings of the book about cooking this batch now.
@@ -25,32 +32,40 @@ pub struct Card<'a> {
 }
 
 impl Card<'_> {
-    /// Renders the card.
+    /// Renders the answer, and the evidence where it is asked for.
     pub fn render(&self, report: &BatchReport, batch: &Batch, view: &BatchView<'_>) -> String {
         let mut page = Page::new(self.look);
+        if self.why {
+            self.evidence(&mut page, report, batch, view);
+            return page.finish();
+        }
+        self.answer(&mut page, report, batch, view);
+        if self.all {
+            self.nutrients(&mut page, report);
+            page.listed(MISSING, report.missing_lines());
+        }
+        page.finish()
+    }
+
+    fn evidence(&self, page: &mut Page, report: &BatchReport, batch: &Batch, view: &BatchView<'_>) {
         page.heading(&report.recipe);
         if let Some(line) = report.scaled(self.target) {
             page.line(&line);
         }
         if !report.objections.is_empty() || !self.warnings.is_empty() {
             page.heading("BEFORE YOU COOK");
-            objection_list(&mut page, &report.objections);
-            page.list(self.warnings.iter().cloned());
+            objection_list(page, &report.objections);
+            page.warnings(self.warnings.iter().cloned());
         }
-        weigh_out(&mut page, report, batch, view);
-        makes(&mut page, report, view);
-        self.nutrients(&mut page, report);
-        let missing = report.missing_lines();
-        page.listed(
-            "MISSING: no published value, so the total is a lower bound (>=)",
-            missing,
-        );
+        weigh_out(page, report, batch, view);
+        makes(page, report, view);
+        self.nutrients(page, report);
+        page.listed(MISSING, report.missing_lines());
         let notes = report.notes.iter().map(|note| note.text.clone());
         page.listed("ESTIMATED OR ASSUMED", notes);
-        cautions(&mut page, report);
+        cautions(page, report);
         page.line("");
         page.paragraph(report.defer());
-        page.finish()
     }
 
     fn nutrients(&self, page: &mut Page, report: &BatchReport) {
@@ -98,10 +113,9 @@ fn weigh_out(page: &mut Page, report: &BatchReport, batch: &Batch, view: &BatchV
     page.line("");
     page.paragraph(&report.liquid_line);
     if !report.puree_weighed {
-        page.paragraph(
-            "~ is an estimate. Weigh the blended purée (less the bowl) and write it down as \
-             [puree] weighed = \"... g\", or --weighed: it replaces every ~ here.",
-        );
+        let weigh =
+            "~ is an estimate. Weigh the blended purée, less the bowl: that replaces every ~ here";
+        page.remark(Remark::with(weigh, NextStep::WeighPuree));
     }
 }
 
@@ -122,10 +136,10 @@ fn makes(page: &mut Page, report: &BatchReport, view: &BatchView<'_>) {
         percent(report.cubes.fill * 100.0),
     ));
     if let Some(cost) = &report.cost {
-        page.paragraph(&(with_command(&cost.remark) + "."));
+        page.remark(cost.remark.clone());
     }
-    if let Some(line) = &report.density_line {
-        page.paragraph(line);
+    if let Some(density) = &report.density {
+        page.paragraph(&density.sentence());
     }
 }
 
@@ -158,7 +172,7 @@ fn cautions(page: &mut Page, report: &BatchReport) {
     let numbered = sources.iter();
     let numbered = numbered.map(|(number, source)| [format!("[{number}]"), source.to_string()]);
     let figures = report.figure_sources().into_iter();
-    let figures = figures.chain(["source of each reference intake: --json".into()]);
+    let figures = figures.chain([(page.look().step)(&NextStep::SeeSources)]);
     page.rows(
         numbered.chain(figures.map(|source| ["-".into(), source])),
         &[],

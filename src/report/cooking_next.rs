@@ -73,6 +73,26 @@ impl CookNextReport {
     /// As text.
     pub fn render(&self, look: Look) -> String {
         let mut page = Page::new(look);
+        if let Some(room) = self.room {
+            page.paragraph(&format!(
+                "There is room for {}: a batch cooked on {} keeps {} days; {} can be eaten by then, and {} that lie in the \
+                 freezer come first.",
+                counted(room.cubes, "cube"),
+                words::day(self.day),
+                room.keeps_days,
+                counted(room.eaten_by_then, "cube"),
+                room.waiting,
+            ));
+        }
+        page.paragraph(&format!("Pace: {}.", self.pace.words()));
+        for known in self.children.iter().filter(|known| known.few) {
+            page.paragraph(&format!(
+                "{} knows {} so far: cook one or two flavours, and small batches (common \
+                 practice, no source).",
+                known.child,
+                counted(known.known_foods, "food")
+            ));
+        }
         for recipe in &self.recipes {
             let grave: Vec<Objection> = recipe
                 .objections
@@ -84,26 +104,6 @@ impl CookNextReport {
                 page.line(&format!("{}:", recipe.name));
                 objection_list(&mut page, &grave);
             }
-        }
-        page.paragraph(&format!("Pace: {}.", self.pace.words()));
-        for known in self.children.iter().filter(|known| known.few) {
-            page.paragraph(&format!(
-                "{} knows {} so far: cook one or two flavours, and small batches (common \
-                 practice, no source).",
-                known.child,
-                counted(known.known_foods, "food")
-            ));
-        }
-        if let Some(room) = self.room {
-            page.paragraph(&format!(
-                "A batch cooked on {} keeps {} days. {} can be eaten by then, {} that lie in the \
-                 freezer come first: there is room for {}.",
-                words::day(self.day),
-                room.keeps_days,
-                counted(room.eaten_by_then, "cube"),
-                room.waiting,
-                counted(room.cubes, "cube")
-            ));
         }
         if !self.recipes.is_empty() {
             page.line("");

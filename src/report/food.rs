@@ -16,6 +16,8 @@ use crate::quantity::Mass;
 
 /// A serving that gives this share of a day's reference intake is a good source of it, in percent.
 const GOOD_SHARE: f64 = 10.0;
+/// So many nutrients that a food is good for are shown at first.
+const GOOD_SHOWN: usize = 6;
 /// Cubes of a usual serving.
 const CUBES: f64 = 2.0;
 
@@ -86,6 +88,9 @@ pub struct ValueEntry {
     pub taken_from: Option<u16>,
     #[serde(skip)]
     pub decimals: u8,
+    /// Whether it is one of the dozen that is looked at first.
+    #[serde(skip)]
+    pub first: bool,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -137,6 +142,7 @@ impl FoodReport {
                         .and_then(|from| from.taken_from)
                         .map(NutrientId::number),
                     decimals: nutrient.decimals,
+                    first: nutrient.default_order.is_some(),
                 })
             })
             .collect();
@@ -247,12 +253,17 @@ fn good_for(
 
 /// The page of one food.
 #[derive(Debug)]
-pub struct FoodPage<'a>(pub &'a FoodReport);
+pub struct FoodPage<'a> {
+    /// The food.
+    pub report: &'a FoodReport,
+    /// Whether every value is shown, or the dozen that is looked at first.
+    pub all: bool,
+}
 
 impl FoodPage<'_> {
     /// Renders the page.
     pub fn render(&self, look: Look) -> String {
-        let report = self.0;
+        let report = self.report;
         let food = &report.food;
         let mut page = Page::new(look);
         page.heading(&format!("{}  {}", food.id, food.name));
@@ -269,7 +280,7 @@ impl FoodPage<'_> {
         if report.label.is_none() {
             page.paragraph(&food.refuse_words());
         }
-        if let Some(factors) = &food.energy_factors_kcal_per_g {
+        if let Some(factors) = food.energy_factors_kcal_per_g.as_ref().filter(|_| self.all) {
             page.line(&format!(
                 "energy, kcal per g: protein {}, fat {}, carbohydrate {}",
                 factors.protein, factors.fat, factors.carbohydrate
@@ -293,21 +304,24 @@ impl FoodPage<'_> {
 
     /// The table of all values, with the source of each where the dataset names one.
     fn values(&self, page: &mut Page) {
-        let values = &self.0.food.nutrients;
-        let per = if self.0.food.per_ml {
+        let values = self.report.food.nutrients.iter();
+        let values: Vec<_> = values.filter(|one| self.all || one.first).collect();
+        let per = if self.report.food.per_ml {
             "PER 100 ml"
         } else {
             "PER 100 g EDIBLE"
         };
         page.heading(per);
         let with_origin = values.iter().any(|value| value.origin.is_some());
-        let row = |value: &ValueEntry| {
+        let row = |value: &&ValueEntry| {
             let mut row = vec![
                 value.plain.to_string(),
-                self.0.shown(value),
+                self.report.shown(value),
                 value.unit.to_string(),
-                value.id.to_string(),
             ];
+            if self.all || with_origin {
+                row.push(value.id.to_string());
+            }
             if with_origin {
                 row.extend([
                     value
@@ -335,7 +349,7 @@ impl FoodPage<'_> {
     }
 
     fn label(&self, page: &mut Page) {
-        let Some(label) = &self.0.label else {
+        let Some(label) = &self.report.label else {
             return;
         };
         page.heading("FROM ITS LABEL");
@@ -347,7 +361,7 @@ impl FoodPage<'_> {
     }
 
     fn measures(&self, page: &mut Page) {
-        let food = &self.0.food;
+        let food = &self.report.food;
         if food.measures.is_empty() {
             return;
         }
@@ -360,7 +374,7 @@ impl FoodPage<'_> {
     }
 
     fn good_for(&self, page: &mut Page) {
-        let report = self.0;
+        let report = self.report;
         let grams = decimals(report.two_cubes_g, 0);
         page.heading(&format!("GOOD FOR, at {} months", report.age_months));
         if report.good_for.is_empty() {
@@ -371,8 +385,13 @@ impl FoodPage<'_> {
             "Two cubes of it as it stands ({grams} g, before any cooking or water) give at least \
              a tenth of a day's reference intake of:"
         ));
-        let rows = report.good_for_rows().into_iter().map(Vec::from);
-        page.rows(rows, &[1]);
+        let most = if self.all { usize::MAX } else { GOOD_SHOWN };
+        let rows = report.good_for_rows();
+        let more = rows.len().saturating_sub(most);
+        page.rows(rows.into_iter().take(most), &[1]);
+        if more > 0 {
+            page.line(&format!("and {more} more"));
+        }
     }
 }
 

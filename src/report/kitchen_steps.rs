@@ -2,8 +2,10 @@
 
 use std::fmt::Write as _;
 
+use super::batch::IngredientReport;
+use super::batch_words::{LiquidWords, cook_words};
 use super::kitchen_card::SourcedLine;
-use super::number::{kitchen_mass, kitchen_volume, percent, unbroken, whole_grams};
+use super::number::{kitchen_mass, kitchen_volume, unbroken, whole_grams};
 use super::sources::Sources;
 use crate::cooking::{Method, Practice, PracticeTable};
 use crate::quantity::Volume;
@@ -45,7 +47,9 @@ pub(super) fn cooking_steps(
     let prepare = rule(practice, "prepare", sources).into_iter().collect();
     let mut steps = vec![CardStep::new("Prepare", prepare)];
     steps.extend(pots(practice, batch, sources));
-    steps.push(liquid(batch));
+    let liquid = LiquidWords::of(batch).keep;
+    let liquid = vec![SourcedLine::plain(liquid)];
+    steps.push(CardStep::new("Keep the cooking liquid", liquid));
     steps.push(blend(practice, (batch, texture), sources));
     steps.push(weigh(batch));
     steps
@@ -82,7 +86,7 @@ fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<C
 
 impl MethodGroup<'_> {
     fn step(&self, practice: &PracticeTable, sources: &mut Sources) -> CardStep {
-        let word = on_paper(self.method);
+        let word = capital(cook_words(self.method.word()));
         let title = match self.practice {
             Some(how) => format!("{word}, {}", how.text),
             None => word,
@@ -91,7 +95,7 @@ impl MethodGroup<'_> {
             let inside = practice.inside(&one.class);
             let rules = self.practice.into_iter().chain(inside);
             SourcedLine {
-                text: cooked(one, inside),
+                text: cooked(&IngredientReport::new(one), inside),
                 sources: rules.map(|rule| sources.number(&rule.source)).collect(),
             }
         });
@@ -100,46 +104,11 @@ impl MethodGroup<'_> {
     }
 }
 
-/// Whether its cooked mass is an estimate.
-fn is_estimated(one: &PreparedIngredient) -> bool {
-    one.weighed.is_none() && one.yield_factor.basis.is_estimated()
-}
-
 /// One ingredient of a step: its mass, the core temperature to reach, and its mass when cooked.
-fn cooked(one: &PreparedIngredient, inside: Option<&Practice>) -> String {
+fn cooked(one: &IngredientReport, inside: Option<&Practice>) -> String {
     let heat = inside.map_or(String::new(), |rule| format!("{}; ", rule.text));
-    format!(
-        "{}: {heat}{} becomes about {}{}.",
-        one.food.name,
-        whole_grams(one.edible()),
-        whole_grams(one.cooked()),
-        if is_estimated(one) { "\u{a0}~" } else { "" }
-    )
-}
-
-/// The imperative that begins the step of a cooking method.
-fn on_paper(method: Method) -> String {
-    let word = match method {
-        Method::Pressure => "pressure-cook",
-        Method::Saute => "sauté",
-        method => method.word(),
-    };
-    capital(word)
-}
-
-fn liquid(batch: &Batch) -> CardStep {
-    let liquid = &batch.prepared.liquid;
-    let text = if liquid.collected > Volume::ZERO {
-        format!(
-            "Drain and measure: {} are expected. Keep {} of it to blend in ({}).",
-            kitchen_volume(liquid.collected),
-            kitchen_volume(liquid.returned),
-            unbroken(&percent(liquid.returned_share() * 100.0)),
-        )
-    } else {
-        "None is counted, so blend none of it in.".to_string()
-    };
-    CardStep::new("Keep the cooking liquid", vec![SourcedLine::plain(text)])
+    let [_, trimmed, cooked] = one.masses();
+    format!("{}: {heat}{trimmed} becomes about {cooked}.", one.name)
 }
 
 fn blend(
@@ -159,9 +128,6 @@ fn blend(
         let volume = kitchen_volume(liquid.returned);
         with.push(format!("{volume} of the cooking liquid"));
     }
-    if liquid.added > Volume::ZERO {
-        with.push(format!("{} of water", kitchen_volume(liquid.added)));
-    }
     let coarse = texture.map(|texture| SourcedLine::new(&texture.text, &texture.source, sources));
     let mut lines: Vec<_> = coarse.into_iter().collect();
     lines.extend(rule(practice, "blend", sources));
@@ -171,6 +137,7 @@ fn blend(
             with.join("; ")
         )));
     }
+    lines.extend(LiquidWords::of(batch).add.map(SourcedLine::plain));
     CardStep::new("Blend", lines)
 }
 
@@ -182,9 +149,8 @@ fn weigh(batch: &Batch) -> CardStep {
     } else {
         format!("{puree} are expected\u{a0}~.")
     };
-    if let Some(loss) = batch.prepared.expected_loss() {
-        let grams = whole_grams(loss);
-        let _ = write!(text, " {grams} stay in the pot and the blender.");
+    if let Some(loss) = LiquidWords::of(batch).loss {
+        let _ = write!(text, " {loss}");
     }
     text += " Without the bowl it weighs ________\u{a0}g.";
     CardStep::new("Weigh the purée", vec![SourcedLine::plain(text)])

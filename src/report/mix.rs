@@ -9,6 +9,7 @@ use super::objections::objection_list;
 use super::plan::short_name;
 use super::text::{Look, Page};
 use crate::household::{BeforeServing, BowlPart, MoreIron};
+use crate::next_step::NextStep;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, SOLIDS_FROM};
 
@@ -283,9 +284,9 @@ impl MixPage<'_> {
             .filter(|part| part.cubes.is_some() && part.batch.is_none());
         let recipes: Vec<String> = open.map(|part| lower(&part.serving.what)).collect();
         if recipes.is_empty() {
-            let typed: Vec<&str> = parts.iter().map(|part| part.typed.as_str()).collect();
+            let typed = parts.iter().map(|part| part.typed.clone()).collect();
             page.line("Nothing was recorded. When it is served:");
-            page.line(&format!("trayful serve \"{}\"", typed.join(", ")));
+            page.line(&(page.look().step)(&NextStep::ServeThis(typed)));
         } else {
             page.paragraph(&format!(
                 "Nothing was recorded. It can be served once this is cooked and frozen: {}.",

@@ -1,11 +1,11 @@
 //! Reports: a value for each page, rendered as text, HTML, CSV or JSON.
 
 mod batch;
+mod batch_answer;
 mod batch_words;
 mod card;
 mod cell;
 pub mod chart;
-mod command;
 mod cooking_next;
 mod entries;
 mod food;
@@ -40,7 +40,6 @@ mod week;
 
 pub use batch::{BatchReport, BatchTables, BatchView, Figures, Priced};
 pub use card::Card;
-pub use command::with_command;
 pub use cooking_next::CookNextReport;
 pub use entries::{DiscardReport, PurchaseReport};
 pub use food::{FoodPage, FoodReport, LabelEntry};

@@ -14,6 +14,23 @@ pub fn decimals(value: f64, places: u8) -> String {
     }
 }
 
+/// A number beside a limit: with more decimals where the rounded figure would stand on the other side of it, or on it.
+pub(super) fn decimals_beside(value: f64, limit: f64, places: u8) -> String {
+    const MOST: u8 = 6;
+    let tells = |text: &String| {
+        let shown: f64 = text.parse().unwrap_or(value);
+        shown.total_cmp(&limit) == value.total_cmp(&limit)
+    };
+    let mut texts = (places..=MOST).map(|places| decimals(value, places));
+    texts.find(tells).unwrap_or_else(|| decimals(value, MOST))
+}
+
+/// A percentage beside a limit, as [`decimals_beside`] writes it.
+pub(super) fn percent_beside(value: f64, limit: f64) -> String {
+    let places = u8::from(value < 9.95);
+    format!("{} %", decimals_beside(value, limit, places))
+}
+
 /// A share of a reference intake: `7.6 %`, `120 %`.
 pub fn percent(value: f64) -> String {
     format!("{} %", decimals(value, u8::from(value < 9.95)))
@@ -127,6 +144,15 @@ mod tests {
             kitchen_mass(Mass::from_grams(453.59)),
             "454 g (1 lb 0.0 oz)"
         );
+    }
+
+    #[test]
+    fn a_figure_never_contradicts_the_word_beside_it() {
+        assert_eq!(decimals_beside(0.597, 0.6, 2), "0.597");
+        assert_eq!(decimals_beside(0.78, 0.6, 2), "0.78");
+        assert_eq!(decimals_beside(0.6, 0.6, 2), "0.60");
+        assert_eq!(percent_beside(100.3, 100.0), "100.3 %");
+        assert_eq!(percent_beside(123.4, 100.0), "123 %");
     }
 
     #[test]

@@ -8,11 +8,12 @@ use jiff::civil::Date;
 
 use super::plan_calendar::thawed;
 use super::text::{Look, Page};
+use crate::next_step::{NextStep, Remark};
 use crate::notebook::How;
 use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::findings::Finding;
-use crate::planning::supply::{Origin, Taken};
+use crate::planning::supply::{StockOrigin, TakenCubes};
 use crate::safety::CautionTable;
 
 /// Columns that the day takes in the grid.
@@ -57,12 +58,10 @@ impl PlanPage<'_> {
         self.legend(&mut page);
         self.thaw(&mut page);
         self.cook(&mut page);
-        match self.findings.len() {
-            0 => {}
-            some => page.heading(&format!(
-                "{} to look at: trayful plan check",
-                counted(some, "thing")
-            )),
+        if !self.findings.is_empty() {
+            page.line("");
+            let what = format!("{} to look at", counted(self.findings.len(), "thing"));
+            page.remark(Remark::with(what, NextStep::CheckPlan));
         }
         page.finish()
     }
@@ -226,13 +225,13 @@ fn mark(meal: &AgendaMeal, today: Date) -> char {
 }
 
 /// The batches from which cubes are taken, in short: ` #3`, ` #3, #7`, ` (29 Nov)`, ` (1 lacking)`.
-fn lots(taken: &Taken) -> String {
+fn lots(taken: &TakenCubes) -> String {
     let mut named: Vec<String> = taken
         .parts
         .iter()
         .map(|(lot, _)| match lot.origin {
-            Origin::Batch(id) => format!("#{id}"),
-            Origin::Cooking(day) => format!("({})", day.strftime("%-d\u{a0}%b")),
+            StockOrigin::Batch(id) => format!("#{id}"),
+            StockOrigin::Cooking(day) => format!("({})", day.strftime("%-d\u{a0}%b")),
         })
         .collect();
     if taken.short > 0 {

@@ -10,7 +10,7 @@ use super::plan::{short_name, spoken_day};
 use crate::notebook::Child;
 use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
-use crate::planning::supply::{Origin, Taken};
+use crate::planning::supply::{StockOrigin, TakenCubes};
 
 /// The events of what is still to come: one for each evening, from today's on, before a day with cubes; one for each day of
 /// cooking.
@@ -89,20 +89,20 @@ pub(super) fn thawed(facts: &Facts<'_>, meal: &AgendaMeal) -> Option<String> {
 }
 
 /// Whether any of the cubes are in the freezer on the evening before.
-fn frozen_before(taken: &Taken, day: Date) -> bool {
+fn frozen_before(taken: &TakenCubes, day: Date) -> bool {
     taken.parts.iter().any(|(lot, _)| lot.from < day)
 }
 
 /// The batches that cubes come from: ` (#3, 1 of #7)`.
-fn lots(taken: &Taken) -> String {
+fn lots(taken: &TakenCubes) -> String {
     let one = taken.parts.len() == 1 && taken.short == 0;
     let mut named: Vec<String> = taken
         .parts
         .iter()
         .map(|(lot, cubes)| {
             let from = match lot.origin {
-                Origin::Batch(id) => format!("#{id}"),
-                Origin::Cooking(day) => format!("batch of {}", spoken_day(day)),
+                StockOrigin::Batch(id) => format!("#{id}"),
+                StockOrigin::Cooking(day) => format!("batch of {}", spoken_day(day)),
             };
             if one {
                 from

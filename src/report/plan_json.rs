@@ -8,7 +8,7 @@ use crate::notebook::{How, Slot};
 use crate::planning::agenda::{AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::findings::Finding;
-use crate::planning::supply::Origin;
+use crate::planning::supply::StockOrigin;
 
 /// A plan for other programs. The keys are the documentation.
 #[derive(Debug, Clone, Serialize)]
@@ -148,12 +148,12 @@ impl AgendaPartReport {
                     .map(|(lot, cubes)| LotReport {
                         cubes: *cubes,
                         batch: match lot.origin {
-                            Origin::Batch(id) => Some(id),
-                            Origin::Cooking(_) => None,
+                            StockOrigin::Batch(id) => Some(id),
+                            StockOrigin::Cooking(_) => None,
                         },
                         to_be_cooked: match lot.origin {
-                            Origin::Batch(_) => None,
-                            Origin::Cooking(day) => Some(day.to_string()),
+                            StockOrigin::Batch(_) => None,
+                            StockOrigin::Cooking(day) => Some(day.to_string()),
                         },
                         use_by: lot.use_by.to_string(),
                     })

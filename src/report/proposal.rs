@@ -1,6 +1,6 @@
 //! A proposed plan: the week as a table, the gaps, the reasons in plain words, and on demand every figure behind it.
 
-use crate::words::{counted, grouped, joined};
+use crate::words::{capital, counted, grouped, joined};
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -227,20 +227,23 @@ impl ProposalReport {
         of_it.map(|one| one.why.join("; ")).unwrap_or_default()
     }
 
-    /// The gaps, those of one child that the same would close together.
+    /// The gaps, those of one child with the same reason together, and for each what would close it.
     pub fn gap_lines(&self) -> Vec<String> {
         let gaps = self.gaps.iter().map(|gap| {
             let when = format!("{} {}", gap.date.strftime("%a"), gap.meal);
-            ((&gap.child, &gap.why, &gap.close), when)
+            ((&gap.child, &gap.why), (&gap.close, when))
         });
         let several = self.children.len() > 1;
-        let line = |((child, why, close), meals): (_, Vec<String>)| {
+        let close =
+            |(close, meals): (&String, Vec<String>)| format!("{} ({close})", joined(meals, ", "));
+        let line = |((child, why), gaps): ((&String, &String), Vec<(&String, String)>)| {
             let of = if several {
                 format!(" of {child}")
             } else {
                 String::new()
             };
-            format!("{}{of}: {why}; {close}.", joined(meals, ", "))
+            let gaps = joined(grouped(gaps).into_iter().map(close), "; ");
+            format!("{}{of}: {gaps}.", capital(why))
         };
         grouped(gaps).into_iter().map(line).collect()
     }

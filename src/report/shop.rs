@@ -1,6 +1,5 @@
 //! The shopping list as a page, as CSV and as JSON.
 
-use super::command::with_command;
 use crate::next_step::{NextStep, Remark};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -51,7 +50,7 @@ impl ShopPage<'_> {
                 "Nothing is to be bought from {}: no cooking and no food from the table is \
                  planned; {}.",
                 words::days(self.from, self.to),
-                with_command(&NextStep::PlanCooking.into())
+                (look.step)(&NextStep::PlanCooking)
             ));
             return page.finish();
         }
@@ -69,7 +68,7 @@ impl ShopPage<'_> {
         page.table(["", "buy", "needed", "cost", "for"], rows, &[2, 3]);
         page.line("");
         self.seasons().iter().for_each(|words| page.line(words));
-        page.paragraph(&(with_command(&self.in_all()) + "."));
+        page.remark(self.in_all());
         page.paragraph(CUPBOARD);
         page.finish()
     }

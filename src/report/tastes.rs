@@ -4,6 +4,7 @@ use data_import::Error;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::plan::short_name;
 use crate::notebook::{
     AllergenTaste, Child, OFFERS_WANTED, Reaction, Settings, Taste, TasteRecord,
 };
@@ -51,6 +52,9 @@ pub struct TasteReport {
     pub allergens: Vec<AllergenTaste>,
     /// Published advice on allergens, and the advice to follow the child's own doctor.
     pub advice: Vec<String>,
+    /// What defers to those who know the child, in a few words.
+    #[serde(skip)]
+    pub defer: String,
 }
 
 /// A refused food to offer again.
@@ -85,6 +89,7 @@ impl TasteReport {
             offer_again: record.to_offer_again().map(again).collect(),
             allergens: record.allergens(&ALLERGENS, day),
             advice: advice()?,
+            defer: CautionTable::builtin()?.defer_in_short().to_string(),
         })
     }
 
@@ -92,6 +97,59 @@ impl TasteReport {
     pub fn not_noted(&self) -> Vec<Objection> {
         let others = self.objections.iter().filter(|one| !one.is_noted());
         others.cloned().collect()
+    }
+
+    /// How many foods are known, the newest of them, and how many were offered and never eaten.
+    pub fn known_in_short(&self) -> Option<String> {
+        const NEWEST: usize = 3;
+        let mut known: Vec<_> = self.foods.iter().filter(|taste| taste.eaten()).collect();
+        known.sort_by_key(|taste| std::cmp::Reverse(taste.first_eaten));
+        let day = |taste: &Taste| words::day(taste.first_eaten.unwrap_or(taste.first));
+        let newest = known.iter().take(NEWEST);
+        let newest = newest.map(|taste| format!("{} ({})", short_name(&taste.name), day(taste)));
+        let newest = words::joined(newest, "; ");
+        let new = match self.foods.len() - known.len() {
+            0 => String::new(),
+            new => format!("; {} offered and never eaten", words::counted(new, "food")),
+        };
+        let count = words::counted(known.len(), "food");
+        (!self.foods.is_empty()).then(|| match newest.as_str() {
+            "" => format!("{count}{new}"),
+            newest => format!("{count}, the newest: {newest}{new}"),
+        })
+    }
+
+    /// The foods to offer again, with the offers made of those that are wanted.
+    pub fn again_in_short(&self) -> Option<String> {
+        let again = self.offer_again.iter();
+        let again = again.map(|one| {
+            let (name, of) = (short_name(&one.name), one.offers_wanted);
+            format!("{name} ({} of about {of} offers made)", one.offers)
+        });
+        Some(words::joined(again, "; ")).filter(|all| !all.is_empty())
+    }
+
+    /// The major allergens that were eaten, with the meals of the last two weeks.
+    pub fn allergens_eaten(&self) -> Option<String> {
+        let eaten = self.allergens.iter().filter(|one| one.first.is_some());
+        let eaten = eaten.map(|one| {
+            let reacted = if one.reactions.is_empty() {
+                ""
+            } else {
+                ", with a reaction"
+            };
+            let meals = words::counted(one.recent, "meal");
+            format!("{} in {meals}{reacted}", one.allergen)
+        });
+        let eaten = words::joined(eaten, "; ");
+        (!eaten.is_empty()).then(|| format!("in the last two weeks: {eaten}"))
+    }
+
+    /// The major allergens that were never eaten.
+    pub fn allergens_not_yet(&self) -> Option<String> {
+        let never = self.allergens.iter().filter(|one| one.first.is_none());
+        let never = words::joined(never.map(|one| one.allergen.as_str()), ", ");
+        Some(never).filter(|all| !all.is_empty())
     }
 
     /// The known foods, or those that were offered and never eaten: name, first and last day, offers, those that were eaten,

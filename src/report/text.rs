@@ -2,23 +2,34 @@
 
 use anstyle::{Effects, Style};
 use comfy_table::presets::NOTHING;
-use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
+use comfy_table::{
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, Row, Table, Width as Columns,
+};
+
+use crate::next_step::{NextStep, Remark};
+
+/// Blanks between two columns.
+const GAP: u16 = 2;
 
 /// The layout options of a text page.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy)]
 pub struct Look {
     /// Columns of the terminal or the paper.
     pub width: u16,
     /// Whether bars may be drawn beside figures; plain text goes without.
     pub drawn: bool,
+    /// How a next step is worded where the page is shown.
+    pub step: fn(&NextStep) -> String,
 }
 
 impl Look {
-    /// Plain text for a pipe.
-    pub const PLAIN: Self = Self {
-        width: 92,
-        drawn: false,
-    };
+    /// Columns of plain text, as for a pipe.
+    pub const PLAIN_WIDTH: u16 = 80;
+
+    /// A remark with its next step, without a full stop.
+    pub fn worded(self, remark: &Remark) -> String {
+        remark.clause(|step| Some((self.step)(step)))
+    }
 }
 
 /// A page of text that grows from top to bottom.
@@ -44,17 +55,40 @@ impl Page {
         self.look
     }
 
+    /// A sentence that is a remark with its next step.
+    pub fn remark(&mut self, remark: impl Into<Remark>) {
+        let words = self.look.worded(&remark.into());
+        self.paragraph(&(words + "."));
+    }
+
     /// A heading, with an empty line above unless it is the first line.
     pub fn heading(&mut self, words: &str) {
         if !self.text.is_empty() {
             self.text.push('\n');
         }
-        self.line(&format!("{HEADING}{words}{HEADING:#}"));
+        self.title(words);
+    }
+
+    /// A heading without an empty line above.
+    pub fn title(&mut self, words: &str) {
+        let mut line = String::new();
+        for word in words.split(' ') {
+            let longer = line.chars().count() + word.chars().count();
+            if !line.is_empty() && longer >= usize::from(self.look.width) {
+                self.line(&format!("{HEADING}{line}{HEADING:#}"));
+                line.clear();
+            }
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+        }
+        self.line(&format!("{HEADING}{line}{HEADING:#}"));
     }
 
     /// Adds a line that is not wrapped.
     pub fn line(&mut self, words: &str) {
-        self.text.push_str(words);
+        self.text.push_str(&words.replace('\u{a0}', " "));
         self.text.push('\n');
     }
 
@@ -66,6 +100,11 @@ impl Page {
     /// A wrapped list.
     pub fn list(&mut self, items: impl IntoIterator<Item = String>) {
         self.rows(items.into_iter().map(|item| ["-".to_string(), item]), &[]);
+    }
+
+    /// Sentences, each behind the sign of a warning.
+    pub fn warnings(&mut self, items: impl IntoIterator<Item = String>) {
+        self.rows(items.into_iter().map(|item| ["!".to_string(), item]), &[]);
     }
 
     /// A heading and a list below it; neither where there is nothing to list.
@@ -86,42 +125,67 @@ impl Page {
         self.table::<String, R>([], rows, right);
     }
 
-    /// A table, wrapped to the width of the page; nothing where it has no rows.
+    /// A table, wrapped between words to the width of the page; where its words are too long for that, each row becomes
+    /// a short paragraph. Nothing where it has no rows.
     pub fn table<H: Into<String>, R: IntoIterator<Item = String>>(
         &mut self,
         header: impl IntoIterator<Item = H>,
         rows: impl IntoIterator<Item = R>,
         right: &[usize],
     ) {
-        let mut table = Table::new();
-        table
-            .load_style(NOTHING)
-            .set_content_arrangement(ContentArrangement::Dynamic)
-            .set_width(self.look.width);
         let header: Vec<String> = header.into_iter().map(Into::into).collect();
+        let rows = rows.into_iter().map(|row| row.into_iter().collect());
+        let rows: Vec<Vec<String>> = rows.collect();
+        if rows.is_empty() {
+            return;
+        }
+        let least = widths(&header, &rows, &[' ', '\n']);
+        let padding = GAP * u16::try_from(least.len().saturating_sub(1)).unwrap_or(u16::MAX);
+        if least.iter().sum::<u16>().saturating_add(padding) > self.look.width && !header.is_empty()
+        {
+            self.stacked(&header, &rows);
+            return;
+        }
+        // The blanks behind the last column are cut off below.
+        let mut table = wrapping(self.look.width + GAP);
+        let whole = widths(&header, &rows, &['\n']);
+        if whole.iter().sum::<u16>().saturating_add(padding) <= self.look.width {
+            table.set_content_arrangement(ContentArrangement::Disabled);
+        }
         if !header.is_empty() {
             table.set_header(header);
         }
-        for row in rows {
-            let cells = row.into_iter().enumerate().map(|(column, text)| {
-                let side = if right.contains(&column) {
-                    CellAlignment::Right
-                } else {
-                    CellAlignment::Left
-                };
-                Cell::new(text.replace('\u{a0}', " ")).set_alignment(side)
-            });
-            table.add_row(cells.collect::<Vec<_>>());
-        }
-        if table.is_empty() {
-            return;
-        }
-        for (at, column) in table.column_iter_mut().enumerate() {
-            column.set_padding((0, 2));
+        table.add_rows(rows.iter().map(|row| aligned(row, right)));
+        for (at, (column, least)) in table.column_iter_mut().zip(least).enumerate() {
+            column.set_padding((0, GAP));
+            column.set_constraint(ColumnConstraint::LowerBoundary(Columns::Fixed(least + GAP)));
             if right.contains(&at) {
                 column.set_cell_alignment(CellAlignment::Right);
             }
         }
+        self.lines_of(&table);
+    }
+
+    /// Each row as a line with the cells that have no title, and below it the others beside their titles.
+    fn stacked(&mut self, header: &[String], rows: &[Vec<String>]) {
+        for row in rows {
+            let titled = |at: usize| header.get(at).map_or("", |title| title.trim());
+            let cells = row.iter().map(|cell| cell.trim()).enumerate();
+            let cells = cells.filter(|(_, cell)| !cell.is_empty());
+            let (names, others): (Vec<_>, Vec<_>) =
+                cells.partition(|(at, _)| titled(*at).is_empty());
+            let names: Vec<_> = names.into_iter().map(|(_, cell)| cell).collect();
+            self.paragraph(&names.join("  "));
+            let others = others.into_iter();
+            let others = others.map(|(at, cell)| format!("{}: {cell}", titled(at)));
+            let others: Vec<_> = others.collect();
+            if !others.is_empty() {
+                self.rows([[String::new(), others.join("; ")]], &[]);
+            }
+        }
+    }
+
+    fn lines_of(&mut self, table: &Table) {
         for line in table.lines() {
             self.line(line.trim_end());
         }
@@ -131,6 +195,42 @@ impl Page {
     pub fn finish(self) -> String {
         self.text
     }
+}
+
+/// A table without lines that fills so many columns.
+fn wrapping(width: u16) -> Table {
+    let mut table = Table::new();
+    table
+        .load_style(NOTHING)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(width);
+    table
+}
+
+/// The cells of a row, some of them flush right.
+fn aligned(row: &[String], right: &[usize]) -> Row {
+    let cells = row.iter().enumerate().map(|(column, text)| {
+        let side = if right.contains(&column) {
+            CellAlignment::Right
+        } else {
+            CellAlignment::Left
+        };
+        Cell::new(text).set_alignment(side)
+    });
+    Row::from(cells.collect::<Vec<_>>())
+}
+
+/// The width of the longest part of each column of a table, where cells are broken at these characters.
+fn widths(header: &[String], rows: &[Vec<String>], breaks: &[char]) -> Vec<u16> {
+    let rows = || rows.iter().map(Vec::as_slice).chain([header]);
+    let columns = rows().map(<[String]>::len).max().unwrap_or(0);
+    let longest = |at: usize| {
+        let cells = rows().filter_map(|row| row.get(at));
+        let words = cells.flat_map(|cell| cell.split(breaks));
+        let longest = words.map(|word| word.chars().count()).max().unwrap_or(0);
+        u16::try_from(longest).unwrap_or(u16::MAX)
+    };
+    (0..columns).map(longest).collect()
 }
 
 /// A bar of ten marks for a share in percent, where bars are drawn.

@@ -30,6 +30,9 @@ pub struct Caution {
     /// When it is due.
     #[serde(skip)]
     pub step: Step,
+    /// The same in a few words; empty where a short answer goes without.
+    #[serde(skip)]
+    pub short: String,
 }
 
 /// The caution that defers to those who know the child; every output ends with it.
@@ -57,6 +60,12 @@ impl CautionTable {
         defer.map_or("", |one| &one.text)
     }
 
+    /// The same in a few words.
+    pub fn defer_in_short(&self) -> &str {
+        let defer = self.cautions.iter().find(|one| one.id == DEFER);
+        defer.map_or("", |one| &one.short)
+    }
+
     /// Every caution, in the order of the steps; the deferring one is the last.
     pub fn all(&self) -> &[Caution] {
         &self.cautions
@@ -77,6 +86,7 @@ impl Caution {
             text: cell("text").to_string(),
             source: cell("source").to_string(),
             step,
+            short: cell("short").to_string(),
         }
     }
 }

@@ -4,7 +4,7 @@ use data_import::{Error, Food, NutrientId, reference};
 
 use super::judge::Context;
 use super::objection::Severity;
-use super::portion::{Form, Portion};
+use super::portion::{Portion, PortionForm};
 use super::sums::Limit;
 use crate::cooking::Method;
 use crate::food::Pattern;
@@ -122,7 +122,7 @@ impl Hazard {
     }
 
     fn given(&self, portion: &Portion) -> bool {
-        let whole = portion.form == Form::Whole;
+        let whole = portion.form == PortionForm::Whole;
         match self.form {
             None => true,
             Some(GivenAs::Whole) => whole,

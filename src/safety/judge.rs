@@ -9,7 +9,7 @@ use super::allergens::AllergenTable;
 use super::child::ChildFacts;
 use super::hazards::{self, Hazard};
 use super::objection::{Objection, Severity, gravest_first};
-use super::portion::{Meal, Portion};
+use super::portion::{EatenMeal, Portion};
 use super::sums::Limit;
 use super::texture::{self, Texture};
 use super::{first_tastes, on_record, reactions};
@@ -47,7 +47,7 @@ pub struct Case<'a> {
     /// The foods of the meal.
     pub portions: &'a [Portion],
     /// Its other meals, eaten or planned, and its milk, of the six days before and after.
-    pub others: &'a [Meal],
+    pub others: &'a [EatenMeal],
     /// What was seen after the meal, in the parent's words; empty for nothing.
     pub seen: &'a str,
 }

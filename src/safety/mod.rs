@@ -24,7 +24,7 @@ pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};
 pub use freezer_life::FreezerLimit;
 pub use judge::{Case, Context, Judge, UNKNOWN_AGE};
 pub use objection::{Objection, Severity, distinct, gravest_first};
-pub use portion::{Form, Meal, Portion};
+pub use portion::{EatenMeal, Portion, PortionForm};
 pub(crate) use reactions::RESPONSE;
 pub use sums::{Limit, Measure, Window};
 pub use texture::Texture;

@@ -8,7 +8,7 @@ use crate::quantity::Mass;
 
 /// How a food is given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Form {
+pub enum PortionForm {
     /// As it is.
     Whole,
     /// Blended, in cubes.
@@ -25,12 +25,12 @@ pub struct Portion {
     /// How it was cooked: [`Method::None`] for raw or as it is; `None` where it is not on record.
     pub method: Option<Method>,
     /// How it is given.
-    pub form: Form,
+    pub form: PortionForm,
 }
 
 /// A meal beside the one that is judged: eaten before, drunk as milk, or planned.
 #[derive(Debug, Clone)]
-pub struct Meal {
+pub struct EatenMeal {
     /// The day.
     pub day: Date,
     /// What was in it.
@@ -44,7 +44,7 @@ impl Portion {
             food,
             mass: Some(mass),
             method: Some(Method::None),
-            form: Form::Whole,
+            form: PortionForm::Whole,
         }
     }
 }

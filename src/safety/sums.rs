@@ -4,7 +4,7 @@ use data_import::NutrientId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::portion::{Meal, Portion};
+use super::portion::{EatenMeal, Portion};
 use crate::quantity::Mass;
 
 /// The days that a limit is for.
@@ -65,7 +65,7 @@ impl Limit {
     pub(super) fn amount(
         &self,
         (day, portions): (Date, &[Portion]),
-        others: &[Meal],
+        others: &[EatenMeal],
         counted: Counted<'_>,
     ) -> f64 {
         let here = self.of_meal(portions, counted);

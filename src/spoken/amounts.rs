@@ -5,13 +5,13 @@ use rust_decimal::Decimal;
 
 use super::Doubt;
 use super::lexicon::{Kind, Lexicon, Word};
-use super::phrase::{Amount, Phrase, Unit};
+use super::phrase::{Phrase, SpokenAmount, SpokenUnit};
 use super::text::{Token, TokenKind, joins};
 
 /// An amount, and the tokens from its number to its unit.
 #[derive(Debug)]
-struct Found {
-    amount: Amount,
+struct FoundAmount {
+    amount: SpokenAmount,
     from: usize,
     to: usize,
 }
@@ -22,7 +22,7 @@ pub(super) struct Amounts<'a> {
     typed: &'a str,
     tokens: Vec<Token>,
     used: Vec<bool>,
-    found: Vec<Found>,
+    found: Vec<FoundAmount>,
     vague: Option<String>,
     feeds: Option<Decimal>,
     breast_fed: bool,
@@ -97,7 +97,7 @@ impl<'a> Amounts<'a> {
     /// The words that were taken for pieces or packs.
     fn pieces(&self) -> Vec<usize> {
         let found = self.found.iter();
-        let piece = found.filter(|one| matches!(one.amount.unit, Unit::Pieces(Some(_))));
+        let piece = found.filter(|one| matches!(one.amount.unit, SpokenUnit::Pieces(Some(_))));
         piece
             .flat_map(|one| one.from..one.to)
             .filter(|at| self.tokens[*at].word().is_some())
@@ -223,7 +223,7 @@ impl<'a> Amounts<'a> {
         {
             self.mark(from, after);
         }
-        self.keep(number, Unit::Pieces(None), (from, after));
+        self.keep(number, SpokenUnit::Pieces(None), (from, after));
         after
     }
 
@@ -264,41 +264,45 @@ impl<'a> Amounts<'a> {
             .iter()
             .any(|token| matches!(token.word(), Some("a" | "an")));
         if self.found.is_empty() && self.vague.is_none() && articled {
-            self.keep(Decimal::ONE, Unit::Pieces(None), (0, 0));
+            self.keep(Decimal::ONE, SpokenUnit::Pieces(None), (0, 0));
         }
     }
 
     /// What a word counts, where it is a unit, a piece or a pack.
-    fn unit(&mut self, word: &Word, at: usize) -> Option<Unit> {
+    fn unit(&mut self, word: &Word, at: usize) -> Option<SpokenUnit> {
         Some(match word.kind {
-            Kind::Mass => Unit::Mass(word.means.clone()),
-            Kind::Volume => Unit::Volume(word.means.clone()),
-            Kind::Piece => Unit::Pieces(Some(word.means.clone())),
-            Kind::Measure => Unit::Pack(self.word(at).unwrap_or("").to_string()),
+            Kind::Mass => SpokenUnit::Mass(word.means.clone()),
+            Kind::Volume => SpokenUnit::Volume(word.means.clone()),
+            Kind::Piece => SpokenUnit::Pieces(Some(word.means.clone())),
+            Kind::Measure => SpokenUnit::Pack(self.word(at).unwrap_or("").to_string()),
             Kind::Pack => {
                 self.pack = Some(word.means.clone());
-                Unit::Pack("can".into())
+                SpokenUnit::Pack("can".into())
             }
             _ => return None,
         })
     }
 
-    fn keep(&mut self, number: Decimal, unit: Unit, (from, to): (usize, usize)) {
-        let amount = Amount { number, unit };
-        self.found.push(Found { amount, from, to });
+    fn keep(&mut self, number: Decimal, unit: SpokenUnit, (from, to): (usize, usize)) {
+        let amount = SpokenAmount { number, unit };
+        self.found.push(FoundAmount { amount, from, to });
     }
 
     /// The one amount that the numbers add up to.
-    fn amount(&self) -> Result<Option<Amount>, Doubt> {
-        let measured =
-            |found: &&Found| matches!(found.amount.unit, Unit::Mass(_) | Unit::Volume(_));
-        let masses: Vec<&Found> = self.found.iter().filter(measured).collect();
+    fn amount(&self) -> Result<Option<SpokenAmount>, Doubt> {
+        let measured = |found: &&FoundAmount| {
+            matches!(
+                found.amount.unit,
+                SpokenUnit::Mass(_) | SpokenUnit::Volume(_)
+            )
+        };
+        let masses: Vec<&FoundAmount> = self.found.iter().filter(measured).collect();
         let amount = match masses.as_slice() {
             [] => match self.found.as_slice() {
                 [] => return Ok(None),
                 [one] => one.amount.clone(),
                 [count, pack]
-                    if matches!(pack.amount.unit, Unit::Pack(_)) && count.to == pack.from =>
+                    if matches!(pack.amount.unit, SpokenUnit::Pack(_)) && count.to == pack.from =>
                 {
                     pack.amount.clone()
                 }
@@ -315,16 +319,16 @@ impl<'a> Amounts<'a> {
     }
 
     /// "2 400 g cans": so many times what is in one.
-    fn packs(&self, mass: &Found) -> Amount {
+    fn packs(&self, mass: &FoundAmount) -> SpokenAmount {
         let before = self
             .found
             .iter()
-            .find(|one| one.to == mass.from && one.amount.unit == Unit::Pieces(None));
+            .find(|one| one.to == mass.from && one.amount.unit == SpokenUnit::Pieces(None));
         let packed = self
             .word_at(mass.to)
             .is_some_and(|(word, _)| matches!(word.kind, Kind::Pack | Kind::Measure));
         match before.filter(|_| packed) {
-            Some(count) => Amount {
+            Some(count) => SpokenAmount {
                 number: count
                     .amount
                     .number
@@ -338,9 +342,9 @@ impl<'a> Amounts<'a> {
 }
 
 /// `1 lb 4 oz`, `1 kg 200 g`; or the same amount in two units, or in mass and volume, of which the mass counts.
-fn sum(first: &Amount, second: &Amount) -> Option<Amount> {
-    let size = |amount: &Amount| -> Option<Decimal> {
-        let (Unit::Mass(unit) | Unit::Volume(unit)) = &amount.unit else {
+fn sum(first: &SpokenAmount, second: &SpokenAmount) -> Option<SpokenAmount> {
+    let size = |amount: &SpokenAmount| -> Option<Decimal> {
+        let (SpokenUnit::Mass(unit) | SpokenUnit::Volume(unit)) = &amount.unit else {
             return None;
         };
         amount
@@ -348,23 +352,24 @@ fn sum(first: &Amount, second: &Amount) -> Option<Amount> {
             .checked_mul(crate::quantity::Unit::named(unit)?.size())
     };
     let parts = |big: &str, small: &str| {
-        first.unit == Unit::Mass(big.into()) && second.unit == Unit::Mass(small.into())
+        first.unit == SpokenUnit::Mass(big.into()) && second.unit == SpokenUnit::Mass(small.into())
     };
     if parts("lb", "oz") || parts("kg", "g") {
         let number = size(first)?.checked_add(size(second)?)?;
-        return Some(Amount {
+        return Some(SpokenAmount {
             number,
-            unit: Unit::Mass("g".into()),
+            unit: SpokenUnit::Mass("g".into()),
         });
     }
     match (&first.unit, &second.unit) {
-        (Unit::Mass(_), Unit::Mass(_)) | (Unit::Volume(_), Unit::Volume(_)) => {
+        (SpokenUnit::Mass(_), SpokenUnit::Mass(_))
+        | (SpokenUnit::Volume(_), SpokenUnit::Volume(_)) => {
             let (one, other) = (size(first)?, size(second)?);
             let apart = one.checked_sub(other)?.abs().checked_div(one.max(other))?;
             (apart < Decimal::new(5, 2)).then(|| first.clone())
         }
-        (Unit::Mass(_), _) => Some(first.clone()),
-        (_, Unit::Mass(_)) => Some(second.clone()),
+        (SpokenUnit::Mass(_), _) => Some(first.clone()),
+        (_, SpokenUnit::Mass(_)) => Some(second.clone()),
         _ => None,
     }
 }

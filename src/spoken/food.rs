@@ -5,7 +5,7 @@ use data_import::{Food, FoodId};
 use super::beside::Beside;
 use super::lexicon::{Cell, Kind, Lexicon, Name, lexicon};
 use super::matching::{Match, best, names_in};
-use super::phrase::{Phrase, Unit};
+use super::phrase::{Phrase, SpokenUnit};
 use super::spelling::nearest;
 use super::text::joins;
 use super::unclear::{Choice, Doubt};
@@ -75,7 +75,7 @@ impl<L: Lookup> Reader<'_, L> {
                 let counted = phrase
                     .amount
                     .as_ref()
-                    .is_some_and(|one| one.unit == Unit::Pieces(None));
+                    .is_some_and(|one| one.unit == SpokenUnit::Pieces(None));
                 return Ok(Err(if counted {
                     Doubt::of_amount(&food, Some(word.to_string()))
                 } else {

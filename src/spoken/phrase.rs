@@ -16,7 +16,7 @@ pub(super) struct Phrase {
     /// The id that was typed.
     pub(super) id: Option<FoodId>,
     /// How much.
-    pub(super) amount: Option<Amount>,
+    pub(super) amount: Option<SpokenAmount>,
     /// A word that is no amount, where one stands for it: `handful`.
     pub(super) vague: Option<String>,
     /// Feeds at the breast.
@@ -30,14 +30,14 @@ pub(super) struct Phrase {
 
 /// An amount as it was typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Amount {
+pub(super) struct SpokenAmount {
     pub(super) number: Decimal,
-    pub(super) unit: Unit,
+    pub(super) unit: SpokenUnit,
 }
 
 /// What an amount counts.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Unit {
+pub(super) enum SpokenUnit {
     /// A unit of mass.
     Mass(String),
     /// A unit of volume.
@@ -124,7 +124,7 @@ impl Phrase {
         if self
             .amount
             .as_ref()
-            .is_some_and(|one| matches!(one.unit, Unit::Mass(_) | Unit::Volume(_)))
+            .is_some_and(|one| matches!(one.unit, SpokenUnit::Mass(_) | SpokenUnit::Volume(_)))
         {
             return None;
         }

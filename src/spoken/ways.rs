@@ -17,7 +17,7 @@ impl Chosen {
             &beside.methods
         };
         let methods: Vec<&String> = methods.iter().collect();
-        let usual = usual(class)?;
+        let usual = usual(class, &self.food)?;
         Ok(match methods.as_slice() {
             [one] => one.parse().map_err(|_| Doubt::Method {
                 food: self.food.name.clone(),
@@ -43,7 +43,7 @@ pub fn usual_method(food: &Food) -> Result<Method, Error> {
     if is_ready(food) {
         return Ok(Method::None);
     }
-    usual(&ClassTable::builtin()?.class_of(food))
+    usual(&ClassTable::builtin()?.class_of(food), food)
 }
 
 /// Whether a food is cooked already.
@@ -63,11 +63,14 @@ fn asks(class: &FoodClass) -> bool {
     matches!(class.0.as_str(), "fruit" | "unclassified")
 }
 
-/// The usual way to cook foods of a class, to be offered.
-fn usual(class: &FoodClass) -> Result<Method, Error> {
-    let row: Option<(String, String)> =
-        reference::row("usual-methods.csv", reference::USUAL_METHODS, &[&class.0])?;
-    Ok(row
-        .and_then(|(_, method)| method.parse().ok())
-        .unwrap_or(Method::Steam))
+/// The usual way to cook a food of a class, to be offered.
+fn usual(class: &FoodClass, food: &Food) -> Result<Method, Error> {
+    let rows: Vec<(String, String, String)> =
+        reference::rows("usual-methods.csv", reference::USUAL_METHODS)?;
+    let starts = |starts: &str| {
+        starts.is_empty() || starts.split('|').any(|start| food.name.starts_with(start))
+    };
+    let row = rows.iter().find(|row| row.0 == class.0 && starts(&row.1));
+    let method = row.and_then(|row| row.2.parse().ok());
+    Ok(method.unwrap_or(Method::Steam))
 }

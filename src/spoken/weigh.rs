@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::food::Chosen;
-use super::phrase::{Amount as Typed, Phrase, Unit};
+use super::phrase::{Phrase, SpokenAmount as Typed, SpokenUnit};
 use super::text::stems;
 use super::unclear::Doubt;
 use crate::cooking::FoodClass;
@@ -102,14 +102,14 @@ pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Resu
     let Some(typed) = &phrase.amount else {
         return Err(unclear());
     };
-    let bare = typed.unit == Unit::Pieces(None) && phrase.vague.is_some();
+    let bare = typed.unit == SpokenUnit::Pieces(None) && phrase.vague.is_some();
     if bare {
         return Err(unclear());
     }
     let poured = POURED.contains(&class.0.as_str());
     match &typed.unit {
-        Unit::Mass(unit) if unit == "oz" && poured => Err(Doubt::Ounce(food.name.clone())),
-        Unit::Mass(unit) => {
+        SpokenUnit::Mass(unit) if unit == "oz" && poured => Err(Doubt::Ounce(food.name.clone())),
+        SpokenUnit::Mass(unit) => {
             let amount = amount(typed.number, unit)?;
             let mass = amount.mass().map_err(Doubt::from)?;
             Ok(Weighed {
@@ -119,8 +119,8 @@ pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Resu
                 edible: chosen.beside.edible,
             })
         }
-        Unit::Volume(unit) => volume(typed, unit, chosen, class)?.ok_or_else(unclear),
-        Unit::Pieces(piece) => {
+        SpokenUnit::Volume(unit) => volume(typed, unit, chosen, class)?.ok_or_else(unclear),
+        SpokenUnit::Pieces(piece) => {
             let named = piece
                 .as_deref()
                 .map(|piece| piece.split('|').map(str::to_string).collect());
@@ -128,12 +128,14 @@ pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Resu
             pieces(typed, &named, chosen).ok_or_else(unclear)
         }
         // Cans come in many sizes; what is drained is weighed in those that the dataset names.
-        Unit::Pack(pack)
+        SpokenUnit::Pack(pack)
             if pack == "can" && !stems(&food.name).iter().any(|word| word == "drained") =>
         {
             Err(unclear())
         }
-        Unit::Pack(pack) => pieces(typed, std::slice::from_ref(pack), chosen).ok_or_else(unclear),
+        SpokenUnit::Pack(pack) => {
+            pieces(typed, std::slice::from_ref(pack), chosen).ok_or_else(unclear)
+        }
     }
 }
 

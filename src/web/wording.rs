@@ -39,7 +39,14 @@ fn room(step: &NextStep) -> Option<String> {
         NextStep::SeeHistory | NextStep::Undo(_) | NextStep::Redo(_) | NextStep::Correct(_) => {
             "see the history of the book"
         }
-        NextStep::SeePlanFile
+        NextStep::ServeThis(_)
+        | NextStep::WeighPuree
+        | NextStep::SeeEvidence
+        | NextStep::SeeVisitPage
+        | NextStep::SeeSources
+        | NextStep::SeePoints
+        | NextStep::CheckPlan
+        | NextStep::SeePlanFile
         | NextStep::StartBook
         | NextStep::StartEmptyBook
         | NextStep::UseBook => return None,

@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use trayful::cost::Money;
 use trayful::food::{Food, FoodTable};
 use trayful::notebook::Purchase;
-use trayful::planning::shop::{Need, ShoppingList};
+use trayful::planning::shop::{FoodNeed, ShoppingList};
 use trayful::quantity::Mass;
 
 use super::household::Household;
@@ -129,9 +129,9 @@ proptest! {
         needs in prop::collection::vec((0usize..5, 0.1f64..3000.0), 0..12),
         bought in prop::collection::vec((0usize..5, 1u32..2500, 0i64..3000), 0..5),
     ) {
-        let needs: Vec<Need> = needs
+        let needs: Vec<FoodNeed> = needs
             .iter()
-            .map(|(food, grams)| Need {
+            .map(|(food, grams)| FoodNeed {
                 food: FOODS[*food].clone(),
                 purchased: Mass::from_grams(*grams),
                 used_for: "lunch".into(),

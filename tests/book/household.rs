@@ -177,6 +177,7 @@ pub(crate) fn tables(folder: &Path) -> BTreeMap<String, String> {
 /// Every row of every table of a record, but for the words of the last command that recorded nothing.
 pub(crate) fn rows(record: &Path) -> BTreeMap<String, Vec<Vec<String>>> {
     let connection = Connection::open(record).unwrap();
+    // The words of a command that recorded nothing are no record.
     let names: Vec<String> = connection
         .prepare(
             "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite%' \

@@ -397,6 +397,7 @@ fn first_tastes_refusals_and_allergens() {
         ],
         &["serve", "1 egg", "--on", "2026-10-28"],
         &["tastes", "--on", "2026-10-28"],
+        &["tastes", "--all", "--on", "2026-10-28"],
     ]));
 }
 

@@ -180,7 +180,7 @@ fn a_week_asks_for_the_doctor_until_each_food_is_cleared() {
     let home = home();
     serve(&home, "1 egg", 2, &["--reaction", "hives"]);
     let week = || {
-        let week = home.answer(&["week", "--to", "2026-10-04"]);
+        let week = home.answer(&["week", "--to", "2026-10-04", "--why"]);
         week.split_whitespace().collect::<Vec<_>>().join(" ")
     };
     let open = "hives. Ask your paediatrician before it is offered again";

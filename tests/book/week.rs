@@ -38,14 +38,19 @@ fn the_demo_households_last_week() {
     let book = folder.path().join("book");
     trayful(&["demo", "--into", book.to_str().unwrap()]).answer();
     let week = ["week", "--to", "2026-11-15"];
-    insta::assert_snapshot!(trayful(&week).inside(&book).answer());
+    let answer = trayful(&week).inside(&book).answer();
+    assert!(answer.lines().count() <= 25, "{answer}");
+    insta::assert_snapshot!(answer);
+    let why = [&week[..], &["--why"]].concat();
+    insta::assert_snapshot!(trayful(&why).inside(&book).answer());
 }
 
 #[test]
 fn a_week_with_gaps_says_which() {
     let home = with_two_days();
     let week = ["week", "--from", "2026-10-01", "--to", "2026-10-04"];
-    insta::assert_snapshot!(home.told(&[&week]));
+    let why = [&week[..], &["--why"]].concat();
+    insta::assert_snapshot!(home.told(&[&week, &why]));
 }
 
 #[test]
@@ -164,7 +169,8 @@ fn a_week_as_it_is_planned() {
         "--to",
         "2026-10-06",
     ];
-    insta::assert_snapshot!(home.told(&[&args]));
+    let why = [&args[..], &["--why"]].concat();
+    insta::assert_snapshot!(home.told(&[&args, &why]));
     let week = json(&home, &[&args[..], &["--json"]].concat());
     assert_eq!(week["planned"], true);
     let meals = week["days"][0]["meals"].as_array().unwrap();

@@ -4,9 +4,9 @@ use serde_json::Value;
 
 use super::support::{folder, trayful};
 
-/// The parts of the card above the cautions, which have tests of their own.
-fn card(args: &[&str]) -> String {
-    let card = trayful(args).answer();
+/// The evidence above the cautions, which have tests of their own.
+fn evidence(args: &[&str]) -> String {
+    let card = trayful(&[args, &["--why"]].concat()).answer();
     card.split("\nCAUTIONS").next().unwrap().to_string()
 }
 
@@ -17,7 +17,7 @@ fn json(args: &[&str]) -> Value {
 
 #[test]
 fn a_batch_from_the_command_line() {
-    insta::assert_snapshot!(card(&[
+    let args = [
         "batch",
         "--add",
         "600 g 11485 steam",
@@ -25,18 +25,95 @@ fn a_batch_from_the_command_line() {
         "150 g 16144 boil",
         "--returned",
         "100ml/300ml",
-    ]));
+    ];
+    insta::assert_snapshot!(trayful(&args).answer());
+    insta::assert_snapshot!(evidence(&args));
 }
 
 #[test]
 fn every_nutrient_is_shown_when_asked() {
-    insta::assert_snapshot!(card(&[
+    let args = [
         "batch",
         "demo/recipes/salmon-broccoli-millet.toml",
         "--age",
         "8",
-        "--all"
-    ]));
+        "--all",
+    ];
+    insta::assert_snapshot!(trayful(&args).answer());
+    insta::assert_snapshot!(evidence(&args));
+}
+
+/// The answer comes in twenty lines of eighty columns, one more for each ingredient above six; what stops or warns is on
+/// top of that.
+#[test]
+fn an_answer_is_short() {
+    let recipes = std::fs::read_dir("demo/recipes").unwrap();
+    let recipes = recipes.map(|file| file.unwrap().path());
+    let recipes: Vec<String> = recipes
+        .map(|path| path.to_string_lossy().into_owned())
+        .collect();
+    let foods = "11124 11485 11090 11352 20005 16144 11282 11529";
+    let foods = foods.split(' ').map(|id| format!("100 g {id} boil"));
+    let foods: Vec<String> = foods.collect();
+    let typed = |count: usize| {
+        let foods = foods
+            .iter()
+            .take(count)
+            .flat_map(|food| ["--add", food.as_str()]);
+        [
+            &["batch", "--returned", "100ml/300ml"][..],
+            &foods.collect::<Vec<_>>(),
+        ]
+        .concat()
+    };
+    let written = recipes.iter().map(|path| {
+        (
+            0,
+            vec!["batch", path.as_str(), "--trays", "2", "--age", "8"],
+        )
+    });
+    let typed = [1, 6, 7, 8].map(|count| (count, typed(count)));
+    for (count, args) in written.chain(typed) {
+        let answer = trayful(&args).answer();
+        let grave = |line: &&str| line.starts_with("!  ") || line.starts_with("STOP  ");
+        // An objection goes on in lines that are indented as far as its sign.
+        let lines = answer
+            .lines()
+            .skip_while(|line| grave(line) || line.starts_with("   "));
+        let lines: Vec<&str> = lines.collect();
+        assert!(lines.len() <= 20 + count.max(6) - 6, "{count}: {answer}");
+        assert!(
+            answer.lines().all(|line| line.chars().count() <= 80),
+            "{answer}"
+        );
+    }
+}
+
+#[test]
+fn words_are_never_broken_and_lines_fit_down_to_44_columns() {
+    let words = |text: &str| {
+        let words = text.split_whitespace().map(String::from);
+        let mut words: Vec<String> = words.collect();
+        words.sort();
+        words
+    };
+    let args = [
+        "batch",
+        "demo/recipes/beef-beetroot-barley.toml",
+        "--age",
+        "8",
+    ];
+    let wide = trayful(&args).answer();
+    for columns in ["44", "50", "66", "100"] {
+        let text = trayful(&args).with("COLUMNS", columns).answer();
+        let width: usize = columns.parse().unwrap();
+        for line in text.lines() {
+            assert!(line.chars().count() <= width, "{columns}: {line}");
+        }
+        assert_eq!(words(&text), words(&wide), "{columns}");
+    }
+    let plain = [&args[..], &["--plain"]].concat();
+    assert_eq!(trayful(&plain).with("COLUMNS", "44").answer(), wide);
 }
 
 #[test]
@@ -46,7 +123,9 @@ fn a_weighed_puree_replaces_the_estimates() {
         "title = \"Weighed\"\n[[ingredient]]\nfood = \"11485\"\namount = \"600 g\"\n\
          method = \"steam\"\n[puree]\nweighed = \"450 g\"\n",
     )]);
-    let card = trayful(&["batch", "r.toml"]).inside(file.path()).answer();
+    let card = trayful(&["batch", "r.toml", "--why"])
+        .inside(file.path())
+        .answer();
     assert!(card.contains("450 g of purée"), "{card}");
     assert!(!card.contains("kitchen estimate"), "{card}");
 }
@@ -166,12 +245,14 @@ fn a_measure_weighs_the_trimmed_food() {
 
 #[test]
 fn plain_text_has_no_escape_codes_and_styled_text_has() {
-    let plain = trayful(&["demo", "--plain"])
+    let plain = trayful(&["demo", "--why", "--plain"])
         .with("CLICOLOR_FORCE", "1")
         .answer();
     assert!(!plain.contains('\u{1b}'));
-    let styled = trayful(&["demo"]).with("CLICOLOR_FORCE", "1").answer();
+    let styled = trayful(&["demo", "--why"])
+        .with("CLICOLOR_FORCE", "1")
+        .answer();
     assert!(styled.contains('\u{1b}') && styled.contains('■'));
-    let no_colour = trayful(&["demo"]).with("NO_COLOR", "1").answer();
+    let no_colour = trayful(&["demo", "--why"]).with("NO_COLOR", "1").answer();
     assert_eq!(no_colour, plain);
 }

@@ -222,7 +222,10 @@ fn a_dataset_in_full_says_where_its_values_come_from() {
         "2026-11-24",
     ];
     insta::assert_snapshot!(inside(&import).answer());
-    let page = inside(&["foods", "--show", "01001", "--cache", "cache", "--age", "8"]).answer();
+    let page = inside(&[
+        "foods", "--show", "01001", "--all", "--cache", "cache", "--age", "8",
+    ])
+    .answer();
     let values = page.split("PER 100 g EDIBLE").nth(1).unwrap();
     insta::assert_snapshot!(values.lines().take(16).collect::<Vec<_>>().join("\n"));
     let json = inside(&["foods", "--show", "01001", "--cache", "cache", "--json"]).answer();
@@ -245,6 +248,7 @@ fn a_dataset_in_full_says_where_its_values_come_from() {
         "cache",
         "--age",
         "8",
+        "--why",
     ];
     let card = inside(&add).answer();
     assert!(

@@ -23,7 +23,7 @@ fn every_recipe_of_the_demo_household_makes_two_full_trays() {
         "turkey-kale-quinoa",
     ] {
         let card = trayful(&["demo", name]).answer();
-        assert!(card.contains("\n32 cubes of "), "{name}: {card}");
+        assert!(card.contains("\nMakes   32 cubes of "), "{name}: {card}");
         assert!(card.contains("2 full trays of 16 wells"), "{name}: {card}");
     }
 }
@@ -33,7 +33,8 @@ fn the_demo_recipes_are_the_files_of_the_demo_folder() {
     let same = |args: &[&str]| {
         let text = trayful(args).answer();
         let start = text.find("Beef, beetroot and barley").unwrap();
-        text[start..].to_string()
+        let end = text.find("\nIts other recipes").unwrap_or(text.len());
+        text[start..end].to_string()
     };
     let built_in = same(&["demo", "beef-beetroot-barley"]);
     let file = same(&[

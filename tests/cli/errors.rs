@@ -204,7 +204,7 @@ fn two_targets_at_once_are_a_usage_error() {
         "--cubes",
         "3",
     ]);
-    assert!(told.refusal().contains("cannot be used with"));
+    assert!(told.refusal().contains("cannot go together with"));
 }
 
 #[test]

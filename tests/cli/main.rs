@@ -17,8 +17,10 @@ mod foods;
 #[cfg(unix)]
 mod interrupted;
 mod json;
+mod layers;
 mod own;
 mod print;
+mod readme;
 mod recipe_names;
 mod save;
 mod shell;

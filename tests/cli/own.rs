@@ -413,6 +413,7 @@ fn the_food_of_the_demo_household_is_in_order() {
         "60 g own-oat-cereal none",
         "--own",
         "demo/own-foods.csv",
+        "--why",
     ];
     assert!(trayful(&add).answer().contains("invented"));
 }

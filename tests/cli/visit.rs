@@ -318,14 +318,41 @@ fn a_time_without_a_record_writes_nothing() {
 #[test]
 fn a_page_goes_into_a_file_and_figures_are_printed() {
     let book = book();
-    let said = visit(&book, &["--to", "2026-10-08"]);
+    let said = visit(&book, &["--to", "2026-10-08", "visit.html"]);
     assert_eq!(
         said,
-        "Wrote the record of <b>&\" from 5 Oct 2026 to 8 Oct 2026 into visit.html.\n"
+        "Wrote the record of <b>&\" from 5 Oct 2026 to 8 Oct 2026 into visit.html. Open it in a browser to print it.\n"
     );
     let html = std::fs::read_to_string(book.path().join("visit.html")).unwrap();
     assert!(html.ends_with("</html>"));
     assert!(visit(&book, &["--to", "2026-10-08", "--format", "csv"]).starts_with("day,child,"));
+}
+
+#[test]
+fn without_a_file_the_most_important_is_printed() {
+    let book = book();
+    insta::assert_snapshot!(visit(&book, &["--to", "2026-10-08"]));
+    assert!(!book.path().join("visit.html").exists());
+}
+
+#[test]
+fn a_pdf_is_not_written_and_it_is_said_how_to_print() {
+    let book = book();
+    let args = [
+        "visit",
+        "--from",
+        "2026-10-05",
+        "--to",
+        "2026-10-08",
+        "them.pdf",
+    ];
+    let told = trayful(&args).inside(book.path()).refusal();
+    assert!(told.contains("HTML") && told.contains("print"), "{told}");
+    assert!(
+        told.contains("trayful visit --from 2026-10-05 --to 2026-10-08 them.html"),
+        "{told}"
+    );
+    assert!(!book.path().join("them.pdf").exists());
 }
 
 #[test]

@@ -36,8 +36,10 @@ fn a_recipe_on_the_page_says_what_the_command_line_says() {
         "2",
         "--on",
         "2026-11-16",
+        "--why",
     ])
     .inside(folder.path())
+    .with("COLUMNS", "100")
     .answer();
     let shown = page
         .get("/cook/recipe/red-lentil-squash?trays=2")

@@ -86,8 +86,11 @@ fn plain(text: &str) -> String {
 fn both(folder: &std::path::Path, arguments: &[&str]) -> (Value, String) {
     let json = trayful(&[arguments, &["--json"]].concat());
     let json = json.inside(folder).said();
-    let text = trayful(&[arguments, &["--plain"]].concat());
-    let text = text.inside(folder).said();
+    // What the answer leaves out is in the evidence.
+    let why = ["batch", "week"].contains(&arguments[0]).then_some("--why");
+    let text = trayful(&[arguments, why.as_slice()].concat());
+    // So wide that each row of a table is a line.
+    let text = text.inside(folder).with("COLUMNS", "100").said();
     assert_eq!(json.code, text.code, "{arguments:?}: {}", text.err);
     let json = (json.code < 2).then(|| serde_json::from_str(&json.out).unwrap());
     (json.unwrap_or_default(), text.out)

@@ -198,7 +198,7 @@ fn what_a_command_reads_in_is_seen_by_the_page_and_what_it_drops_is_gone() {
             .contains("Nothing is called")
     );
     let import = ["data", "import", "moon.zip"];
-    assert!(said(folder.path(), &import).contains("kept"));
+    assert!(said(folder.path(), &import).contains("in the book"));
     let found = page.get("/foods?words=moonroot").body;
     assert!(found.contains("/foods/1000"), "{found}");
     std::fs::write(&zip, download(1, 2)).unwrap();

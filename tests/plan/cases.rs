@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 use trayful::nutrition::{AgeMonths, DietGroup, NutrientId, ServedFood, Serving, Source, Total};
-use trayful::planning::limit::{Counts, Limit};
+use trayful::planning::limit::{Counts, DayLimit};
 use trayful::planning::{Batch, Cookable, Eater, IronGoal, Need, Request};
 use trayful::quantity::Mass;
 use trayful::safety::Waiting;
@@ -254,14 +254,14 @@ fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
             FIRST.saturating_add((dice.below(3) as i64).days()),
         )]),
         limits: vec![
-            Limit {
+            DayLimit {
                 hazard: "fish".into(),
                 days: 7,
                 most: 2.0,
                 counts: Counts::Meals(rare),
                 judged: false,
             },
-            Limit {
+            DayLimit {
                 hazard: "retinol".into(),
                 days: 1,
                 most: 1500.0,

@@ -10,8 +10,8 @@ use trayful::cooking::Method;
 use trayful::nutrition::AgeMonths;
 use trayful::quantity::Mass;
 use trayful::safety::{
-    Case, CautionTable, ChildFacts, Context, DEFER, Form, Judge, Meal, NotedReaction, Objection,
-    Portion, Severity, Tasted,
+    Case, CautionTable, ChildFacts, Context, DEFER, EatenMeal, Judge, NotedReaction, Objection,
+    Portion, PortionForm, Severity, Tasted,
 };
 
 use crate::support::{data, food, foods};
@@ -51,7 +51,11 @@ impl Row {
             food: food(part[0]).clone(),
             mass: Some(Mass::from_grams(grams(part) * share)),
             method: Some(part[1].parse().unwrap_or(Method::None)),
-            form: if batch { Form::Puree } else { Form::Whole },
+            form: if batch {
+                PortionForm::Puree
+            } else {
+                PortionForm::Whole
+            },
         };
         parts.iter().map(portion).collect()
     }
@@ -96,7 +100,7 @@ impl Row {
 
     fn objections(&self, judge: &Judge) -> Vec<Objection> {
         let portions = self.portions();
-        let again = (1..self.times.unwrap_or(1)).map(|back| Meal {
+        let again = (1..self.times.unwrap_or(1)).map(|back| EatenMeal {
             day: DAY.saturating_sub(back.days()),
             portions: portions.clone(),
         });
@@ -177,7 +181,7 @@ fn plain_first_foods_go_without_a_warning() {
                 food: food(id).clone(),
                 mass: Some(Mass::from_grams(20.0)),
                 method: Some(Method::Boil),
-                form: Form::Puree,
+                form: PortionForm::Puree,
             }];
             let found = judge.objections(&Case {
                 child: &child_of(age),
@@ -248,9 +252,9 @@ fn said(
         food(food_id).clone(),
         Mass::from_grams(grams),
     )];
-    let others: Vec<Meal> = days_back
+    let others: Vec<EatenMeal> = days_back
         .iter()
-        .map(|back| Meal {
+        .map(|back| EatenMeal {
             day: DAY.saturating_sub(back.days()),
             portions: portions.to_vec(),
         })

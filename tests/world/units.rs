@@ -13,7 +13,7 @@
 use rust_decimal::Decimal;
 use trayful::food::Food;
 use trayful::nutrition::NutrientId;
-use trayful::quantity::{Amount, Kind, Unit};
+use trayful::quantity::{Amount, Unit, UnitKind};
 
 use crate::support::{Row, data, food, foods, percent};
 
@@ -45,8 +45,8 @@ fn masses_and_volumes_are_exact() {
             .parse()
             .unwrap();
         let size = match unit.kind {
-            Kind::Mass => amount.mass().unwrap().grams(),
-            Kind::Volume => amount.volume().unwrap().millilitres(),
+            UnitKind::Mass => amount.mass().unwrap().grams(),
+            UnitKind::Volume => amount.volume().unwrap().millilitres(),
         };
         assert_eq!(Some(size), row["gives"].parse().ok(), "{row:?}");
     }

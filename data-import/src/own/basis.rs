@@ -64,8 +64,10 @@ pub(super) fn basis(entry: &Entry) -> Result<Basis, Vec<Finding>> {
     let Some((words, per)) = per.filter(|_| findings.is_empty()) else {
         return Err(findings);
     };
+    let beside = entry.cell(SERVING).and_then(|cell| printed(cell).1);
+    let beside = beside.zip(serving.clone());
     let serving = serving.map(|size| ("1 serving".to_owned(), size));
-    let mut sizes: Vec<_> = serving.into_iter().chain(household).collect();
+    let mut sizes: Vec<_> = serving.into_iter().chain(beside).chain(household).collect();
     if density.is_some() || per.is_volume {
         let amount = 100.0;
         let is_volume = true;
@@ -120,8 +122,29 @@ fn per(entry: &Entry) -> Result<(String, Size), Finding> {
     Ok((words, size(serving, SERVING)?))
 }
 
-/// Reads `15 g` or `60 ml`; `column` is named in errors.
+/// The weight or volume of a cell as labels print it, `28 g`, `2 tbsp (28 g)` or `28 g (2 tbsp)`, and the household measure
+/// beside it.
+fn printed(cell: &Cell) -> (Cell, Option<String>) {
+    let parts = cell.text.split_once('(');
+    let parts = parts.and_then(|(before, rest)| Some((before, rest.trim_end().strip_suffix(')')?)));
+    let Some((before, inside)) = parts else {
+        return (cell.clone(), None);
+    };
+    let start = cell.span.start;
+    let before_it = trimmed(before, start);
+    let inside_it = trimmed(inside, start + before.len() + 1);
+    let is_weight = Declared::read(&inside_it)
+        .is_ok_and(|one| matches!(one.unit, LabelUnit::Gram | LabelUnit::Millilitre));
+    if is_weight {
+        (inside_it, Some(before_it.text))
+    } else {
+        (before_it, Some(inside_it.text))
+    }
+}
+
+/// Reads `15 g`, `60 ml` or `2 tbsp (28 g)`; `column` is named in errors.
 fn size(cell: &Cell, column: &str) -> Result<Size, Finding> {
+    let cell = &printed(cell).0;
     let hint = "write the grams or millilitres of the label, such as 100 g, 15 g or 60 ml";
     let wrong = |finding: Finding| finding.about(column).hinting(hint);
     let declared = Declared::read(cell).map_err(wrong)?;
@@ -196,6 +219,9 @@ mod tests {
             ("per=100 g", 100.0, false),
             ("per=serving; serving=15 g", 15.0, false),
             ("per=100 g; serving=15 g", 100.0, false),
+            ("per=serving; serving=2 tbsp (28 g)", 28.0, false),
+            ("per=serving; serving=28 g (2 tbsp)", 28.0, false),
+            ("per=100 g; serving=1 container (170 g)", 100.0, false),
             ("per=100 ml; density=1.03 g/ml", 103.0, false),
             (
                 "per=serving; serving=200 ml; density=1.03 g/ml",

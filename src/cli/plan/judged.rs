@@ -6,6 +6,7 @@ use trayful::notebook::{Plan, Store};
 use trayful::planning::facts::{Facts, Span};
 use trayful::report::{Page, objection_list, plan_warnings};
 use trayful::safety::Objection;
+use trayful::spoken::Taken;
 
 use crate::cli::failure::Failure;
 use crate::cli::judged::{AnywayArg, stopped};
@@ -22,6 +23,9 @@ pub(super) struct JudgedPlan {
     changes: Vec<String>,
     /// Rules that the plan breaks and cubes that it lacks, in words.
     warnings: Vec<String>,
+    /// The foods to which typed words were resolved.
+    #[serde(skip)]
+    taken: Vec<Taken>,
 }
 
 impl JudgedPlan {
@@ -41,7 +45,13 @@ impl JudgedPlan {
             objections: plan_objections(&judge, facts, |slot| new.meals.contains_key(slot))?,
             changes: Vec::new(),
             warnings: plan_warnings(facts, span, new),
+            taken: Vec::new(),
         })
+    }
+
+    /// Adds the foods to which typed words were resolved.
+    pub(super) fn with_taken(self, taken: Vec<Taken>) -> Self {
+        Self { taken, ..self }
     }
 
     /// Records the plan, unless an objection blocks it and is not overridden; answers with the changes, or that there
@@ -61,7 +71,7 @@ impl JudgedPlan {
         }
         let recorded = self.recorded;
         let mut answer = if json {
-            session.json(&self, &[])?
+            session.json(&self, &self.taken)?
         } else if recorded {
             Answer::text(self.page(session))
         } else {
@@ -78,8 +88,7 @@ impl JudgedPlan {
         for line in &self.changes {
             page.paragraph(line);
         }
-        let warnings = self.warnings.iter();
-        page.list(warnings.map(|warning| format!("! {warning}")));
+        page.warnings(self.warnings.iter().cloned());
         page.line("Take it back with `trayful undo`.");
         page.finish()
     }

@@ -9,6 +9,7 @@ use trayful::planning::facts::Span;
 use trayful::planning::validation::Validation;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::plan_change;
+use trayful::spoken::Taken;
 
 use super::judged::JudgedPlan;
 use super::planning_day;
@@ -30,7 +31,7 @@ pub(super) struct SetArgs {
     #[arg(value_name = "MEAL", required_unless_present_any = ["cook", "empty"])]
     meal: Option<String>,
     /// Cubes and recipes, batches, and so much of other food, such as: 2 red-lentil-squash, 1 "#7", 30 ml plain yogurt
-    #[arg(value_name = "N RECIPE", requires = "meal")]
+    #[arg(value_name = "N RECIPE", requires = "meal", required_unless_present_any = ["cook", "empty"])]
     what: Vec<String>,
     /// Cook so many trays of a recipe that day, such as "2 red-lentil-squash"; may be repeated, and stands for all
     /// that is cooked that day
@@ -65,7 +66,11 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     let days = days(first, last)?;
     let mut store = book.store()?;
     let rules = PlanValidation::of(&book, &store)?;
-    let (plan, taken_as) = plan(args, session, &book, &rules, &days)?;
+    let Typed {
+        plan,
+        taken_as,
+        taken,
+    } = plan(args, session, &book, &rules, &days)?;
     let before = store.planned(first, last)?;
     let span = Span {
         today,
@@ -74,7 +79,7 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     };
     // Whatever may go wrong does so before anything is recorded.
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = JudgedPlan::of(&store, session, &facts, span, &plan)?;
+    let judged = JudgedPlan::of(&store, session, &facts, span, &plan)?.with_taken(taken);
     let mut changes = plan_change(&facts, &plan, &before);
     changes.extend(
         taken_as
@@ -99,17 +104,25 @@ fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {
     Ok(days)
 }
 
-/// The plan for every day, and notes on how words were resolved.
+/// The plan for every day, and how words were resolved.
+#[derive(Debug, Default)]
+struct Typed {
+    plan: Plan,
+    /// Notes on it, each a sentence without its full stop.
+    taken_as: Vec<String>,
+    taken: Vec<Taken>,
+}
+
 fn plan(
     args: &SetArgs,
     session: &Session,
     book: &Book,
     rules: &PlanValidation,
     days: &[Date],
-) -> Result<(Plan, Vec<String>), Failure> {
+) -> Result<Typed, Failure> {
     let validation = &rules.validation(book);
-    let mut plan = Plan::default();
-    let mut taken_as = Vec::new();
+    let mut all = Typed::default();
+    let plan = &mut all.plan;
     if let Some(meal) = &args.meal {
         if args.what.is_empty() && !args.empty {
             let what = "nothing was said to plan";
@@ -126,7 +139,7 @@ fn plan(
                 plan.meals.insert(slot, parts.clone());
             }
         }
-        taken_as = typed.taken_as;
+        (all.taken_as, all.taken) = (typed.taken_as, typed.taken);
     }
     if !args.cook.is_empty() || (args.empty && args.meal.is_none()) {
         let cooking = cooking(&args.cook, session, book, validation)?;
@@ -135,7 +148,7 @@ fn plan(
                 .insert(validation.cooking_day(*day)?, cooking.clone());
         }
     }
-    Ok((plan, taken_as))
+    Ok(all)
 }
 
 /// The trays of each recipe.

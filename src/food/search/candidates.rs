@@ -1,7 +1,7 @@
 //! The foods of one shelf that may answer a query, with their scores.
 
 use super::lookup::Lookup;
-use super::query::{Kind, Reader, Reading, Synonym, Word};
+use super::query::{QueryReader, QueryWord, QueryWordKind, Reading, Synonym};
 use super::rank;
 use super::tally::Tally;
 
@@ -26,7 +26,7 @@ pub(super) fn answers(
     if lookup.foods() == 0 {
         return Answers::default();
     }
-    let readings = Reader { lookup, synonyms }.readings(query);
+    let readings = QueryReader { lookup, synonyms }.readings(query);
     let mut tally = Tally::new(lookup.foods());
     let mut candidates: Vec<(u32, usize)> = Vec::new();
     for (number, reading) in readings.iter().enumerate() {
@@ -43,7 +43,7 @@ pub(super) fn answers(
             .map(|&(_, reading)| rank::score(&described, &readings[reading], rarity));
         (row, scores.fold(f64::NEG_INFINITY, f64::max))
     };
-    let names_brand = |reading: &Reading| reading.words.iter().any(Word::names_brand);
+    let names_brand = |reading: &Reading| reading.words.iter().any(QueryWord::names_brand);
     Answers {
         found: candidates.chunk_by(|a, b| a.0 == b.0).map(best).collect(),
         brand: readings.iter().any(names_brand),
@@ -64,7 +64,7 @@ fn candidate_rows(
     for word in reading
         .words
         .iter()
-        .filter(|word| word.kind == Kind::Naming)
+        .filter(|word| word.kind == QueryWordKind::Naming)
     {
         naming += 1;
         for_each_row(lookup, word, |row| tally.count(row));
@@ -73,7 +73,7 @@ fn candidate_rows(
         for word in reading
             .words
             .iter()
-            .filter(|word| matches!(word.kind, Kind::Form(_)))
+            .filter(|word| matches!(word.kind, QueryWordKind::FoodForm(_)))
         {
             for_each_row(lookup, word, |row| tally.favour(row));
         }
@@ -95,7 +95,7 @@ fn rarity(lookup: &Lookup<'_>, number: u32) -> f64 {
 }
 
 /// Visits each row that has a word, or a word it may stand for, once.
-fn for_each_row(lookup: &Lookup<'_>, word: &Word, visit: impl FnMut(u32)) {
+fn for_each_row(lookup: &Lookup<'_>, word: &QueryWord, visit: impl FnMut(u32)) {
     if let [only] = word.guesses.as_slice() {
         lookup.rows(only.0).iter().copied().for_each(visit);
         return;

@@ -6,13 +6,13 @@
 use std::sync::Arc;
 
 use super::EntryRef;
-use super::forms::Form;
-use super::segments::{Known, Lexicon, Role, Segment, segments};
+use super::forms::FoodForm;
+use super::segments::{Role, Segment, SegmentLexicon, SegmentWord, segments};
 use super::weights::{self, Weight};
 
 /// Where in a description a word stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Place {
+pub(super) enum NamePlace {
     /// Before the food's own name: "Fish" in "Fish, cod, Atlantic, raw".
     Class,
     /// In the food's own name.
@@ -31,9 +31,9 @@ pub(super) enum Place {
 
 /// One word of a description.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Token {
+pub(super) struct NameToken {
     pub(super) term: u32,
-    pub(super) place: Place,
+    pub(super) place: NamePlace,
     /// What it costs that a query does not say this word.
     pub(super) cost: f32,
     /// The same for a query that only names the class the food is sorted under.
@@ -45,8 +45,8 @@ pub(super) struct Token {
 /// Everything the ranking reads of one food.
 #[derive(Debug)]
 pub(super) struct Described {
-    pub(super) tokens: Vec<Token>,
-    pub(super) forms: Vec<Form>,
+    pub(super) tokens: Vec<NameToken>,
+    pub(super) forms: Vec<FoodForm>,
     /// A brand in the name, or a manufacturer.
     pub(super) branded: bool,
     /// The words "all varieties", "average", ...: the general row of its kind.
@@ -58,7 +58,7 @@ pub(super) struct Described {
 }
 
 /// Reads an entry.
-pub(super) fn describe(entry: EntryRef<'_>, lexicon: &mut Lexicon) -> Described {
+pub(super) fn describe(entry: EntryRef<'_>, lexicon: &mut SegmentLexicon) -> Described {
     let mut described = Described {
         tokens: Vec::with_capacity(24),
         forms: Vec::new(),
@@ -76,27 +76,27 @@ pub(super) fn describe(entry: EntryRef<'_>, lexicon: &mut Lexicon) -> Described 
         described.add(segment, place(at, head), capitals);
     }
     for aside in &asides {
-        described.add(&lexicon.segment(aside), Place::Aside, false);
+        described.add(&lexicon.segment(aside), NamePlace::Aside, false);
     }
     for (number, alias) in (0..u8::MAX).zip(entry.common_names.split(',')) {
         let alias = lexicon.segment(alias);
         // "Beef" as a common name of a cut of beef is no name of its own.
-        let repeats = |word: &Known| {
-            let in_front = |t: &Token| matches!(t.place, Place::Class | Place::Head);
+        let repeats = |word: &SegmentWord| {
+            let in_front = |t: &NameToken| matches!(t.place, NamePlace::Class | NamePlace::Head);
             described
                 .tokens
                 .iter()
                 .any(|t| t.term == word.term && in_front(t))
         };
         if !alias.words.iter().all(repeats) {
-            described.add(&alias, Place::Alias(number), false);
+            described.add(&alias, NamePlace::Alias(number), false);
         }
     }
     if entry.branded {
         described.add_maker(&lexicon.segment(entry.manufacturer), lexicon);
     }
     if described.group == NUTS && described.forms.is_empty() {
-        described.forms.push(Form::Raw);
+        described.forms.push(FoodForm::Raw);
     }
     described
 }
@@ -109,8 +109,11 @@ const LEGUMES: u16 = 1600;
 const GRAINS: u16 = 2000;
 
 impl Described {
-    fn add(&mut self, segment: &Segment, place: Place, capitals: bool) {
-        let in_name = !matches!(place, Place::Aside | Place::Alias(_) | Place::Maker);
+    fn add(&mut self, segment: &Segment, place: NamePlace, capitals: bool) {
+        let in_name = !matches!(
+            place,
+            NamePlace::Aside | NamePlace::Alias(_) | NamePlace::Maker
+        );
         let brand = segment.brand && capitals;
         self.branded |= brand;
         let mut share = if segment.words.iter().any(|w| w.role == Role::Or) {
@@ -118,18 +121,20 @@ impl Described {
         } else {
             1.0
         };
-        for &Known {
+        for &SegmentWord {
             term, weight, role, ..
         } in &segment.words
         {
             let cost = match place {
-                Place::Class | Place::Head => weight.class.unwrap_or_else(|| in_head(weight)),
-                Place::Next | Place::Tail => weight.cost,
-                Place::Aside => weight.cost * 0.2,
-                Place::Alias(_) | Place::Maker => 0.0,
+                NamePlace::Class | NamePlace::Head => {
+                    weight.class.unwrap_or_else(|| in_head(weight))
+                }
+                NamePlace::Next | NamePlace::Tail => weight.cost,
+                NamePlace::Aside => weight.cost * 0.2,
+                NamePlace::Alias(_) | NamePlace::Maker => 0.0,
             };
             let (cost, cost_in_class) = (cost * share, weight.cost.min(cost) * share);
-            self.tokens.push(Token {
+            self.tokens.push(NameToken {
                 term,
                 place,
                 cost,
@@ -138,7 +143,7 @@ impl Described {
             });
             match role {
                 Role::With => share *= 2.0,
-                Role::Includes if place == Place::Aside => share = 0.0,
+                Role::Includes if place == NamePlace::Aside => share = 0.0,
                 Role::In => share *= 0.1,
                 _ => {}
             }
@@ -149,13 +154,13 @@ impl Described {
     }
 
     /// Adds the words that name the maker; "Foods, Inc." names nobody.
-    fn add_maker(&mut self, maker: &Segment, lexicon: &Lexicon) {
+    fn add_maker(&mut self, maker: &Segment, lexicon: &SegmentLexicon) {
         let names =
-            |word: &Known| !weights::is_of_any_company(lexicon.vocabulary().word(word.term));
+            |word: &SegmentWord| !weights::is_of_any_company(lexicon.vocabulary().word(word.term));
         for word in maker.words.iter().filter(|word| names(word)) {
-            self.tokens.push(Token {
+            self.tokens.push(NameToken {
                 term: word.term,
-                place: Place::Maker,
+                place: NamePlace::Maker,
                 cost: 0.0,
                 cost_in_class: 0.0,
                 brand: true,
@@ -167,9 +172,9 @@ impl Described {
     fn note(&mut self, weight: Weight, role: Role) {
         let dry = role == Role::Dry;
         let form = match (weight.form, self.group) {
-            (None, BABY_FOODS | CEREALS | LEGUMES | GRAINS) if dry => Some(Form::Raw),
-            (None, _) if dry => Some(Form::Dried),
-            (Some(Form::Dried), NUTS) => Some(Form::Raw),
+            (None, BABY_FOODS | CEREALS | LEGUMES | GRAINS) if dry => Some(FoodForm::Raw),
+            (None, _) if dry => Some(FoodForm::Dried),
+            (Some(FoodForm::Dried), NUTS) => Some(FoodForm::Raw),
             (form, _) => form,
         };
         if let Some(form) = form
@@ -202,12 +207,12 @@ fn head_of(segments: &[Arc<Segment>]) -> usize {
     segments.iter().position(names).unwrap_or(0)
 }
 
-fn place(at: usize, head: usize) -> Place {
+fn place(at: usize, head: usize) -> NamePlace {
     match at {
-        _ if at < head => Place::Class,
-        _ if at == head => Place::Head,
-        _ if at == head + 1 => Place::Next,
-        _ => Place::Tail,
+        _ if at < head => NamePlace::Class,
+        _ if at == head => NamePlace::Head,
+        _ if at == head + 1 => NamePlace::Next,
+        _ => NamePlace::Tail,
     }
 }
 
@@ -215,13 +220,13 @@ fn place(at: usize, head: usize) -> Place {
 mod tests {
     use super::*;
 
-    fn read(name: &str, group: &str) -> (Described, Lexicon) {
+    fn read(name: &str, group: &str) -> (Described, SegmentLexicon) {
         let entry = EntryRef {
             name,
             group,
             ..EntryRef::default()
         };
-        let mut lexicon = Lexicon::default();
+        let mut lexicon = SegmentLexicon::default();
         (describe(entry, &mut lexicon), lexicon)
     }
 
@@ -234,14 +239,17 @@ mod tests {
                 .map(|token| lexicon.vocabulary().word(token.term).to_owned())
                 .unwrap_or_default()
         };
-        assert_eq!(first("Fish, cod, Atlantic, raw", Place::Head), "cod");
-        assert_eq!(first("Carrots, raw", Place::Head), "carrot");
+        assert_eq!(first("Fish, cod, Atlantic, raw", NamePlace::Head), "cod");
+        assert_eq!(first("Carrots, raw", NamePlace::Head), "carrot");
         assert_eq!(
-            first("Squash, winter, butternut, raw", Place::Head),
+            first("Squash, winter, butternut, raw", NamePlace::Head),
             "butternut"
         );
-        assert_eq!(first("Beans, snap, green, raw", Place::Next), "green");
-        assert_eq!(first("Broadbeans (fava beans), raw", Place::Aside), "fava");
+        assert_eq!(first("Beans, snap, green, raw", NamePlace::Next), "green");
+        assert_eq!(
+            first("Broadbeans (fava beans), raw", NamePlace::Aside),
+            "fava"
+        );
     }
 
     #[test]
@@ -249,14 +257,14 @@ mod tests {
         let forms = |name: &str, group: &str| read(name, group).0.forms;
         assert_eq!(
             forms("Shrimp, raw (may have been previously frozen)", "1500"),
-            [Form::Raw]
+            [FoodForm::Raw]
         );
         assert_eq!(
             forms("Fish, cod, cooked, dry heat", "1500"),
-            [Form::Cooked, Form::DryHeat]
+            [FoodForm::Cooked, FoodForm::DryHeat]
         );
-        assert_eq!(forms("Pasta, dry, enriched", "2000"), [Form::Raw]);
-        assert_eq!(forms("Milk, dry, whole", "0100"), [Form::Dried]);
+        assert_eq!(forms("Pasta, dry, enriched", "2000"), [FoodForm::Raw]);
+        assert_eq!(forms("Milk, dry, whole", "0100"), [FoodForm::Dried]);
     }
 
     #[test]

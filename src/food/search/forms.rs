@@ -2,7 +2,7 @@
 
 /// One form of a food, as named in a query or in a description.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Form {
+pub(super) enum FoodForm {
     /// Raw, fresh, uncooked or not yet prepared.
     Raw,
     /// Cooked, by a method not named.
@@ -31,13 +31,13 @@ pub(super) enum Form {
     Sprouted,
 }
 
-use Form::{
+use FoodForm::{
     Baked, Boiled, Canned, Cooked, Dried, DryHeat, Fried, Frozen, Grilled, Mashed, Microwaved,
     MoistHeat, Pickled, Raw, Roasted, Scrambled, Smoked, Sprouted, Steamed, Stewed, Toasted,
 };
 
 /// Every word that names a form. "Dry" is left out: it is the state a grain is sold in.
-pub(super) const WORDS: &[(&str, Form)] = &[
+pub(super) const WORDS: &[(&str, FoodForm)] = &[
     ("raw", Raw),
     ("fresh", Raw),
     ("uncooked", Raw),
@@ -85,14 +85,14 @@ pub(super) const WORDS: &[(&str, Form)] = &[
 ];
 
 /// The form a word names, if it names one.
-pub(super) fn of_word(word: &str) -> Option<Form> {
+pub(super) fn of_word(word: &str) -> Option<FoodForm> {
     WORDS
         .iter()
         .find(|(name, _)| *name == word)
         .map(|&(_, form)| form)
 }
 
-impl Form {
+impl FoodForm {
     /// Whether the food has been cooked.
     pub(super) fn is_cooked(self) -> bool {
         !matches!(
@@ -115,7 +115,7 @@ impl Form {
     }
 
     /// How well a food in form `self` answers a query for form `asked`, 0 to 1.
-    fn answers(self, asked: Form) -> f64 {
+    fn answers(self, asked: FoodForm) -> f64 {
         let wet = |f| matches!(f, Boiled | Steamed | Stewed | MoistHeat);
         let hot_air = |f| matches!(f, Baked | Roasted | Grilled | Toasted | DryHeat);
         if self == asked || (asked == Cooked && self.is_cooked()) {
@@ -139,7 +139,7 @@ const NOT_STATED: f64 = 0.3;
 ///
 /// Without a form in the query, raw is best; what is asked for otherwise wins, and every
 /// further form that nobody asked for costs a little.
-pub(super) fn suit(has: &[Form], asked: &[Form]) -> f64 {
+pub(super) fn suit(has: &[FoodForm], asked: &[FoodForm]) -> f64 {
     let wants_cooked = asked.iter().any(|form| form.is_cooked());
     let gain: f64 = asked
         .iter()
@@ -191,7 +191,7 @@ mod tests {
 
     #[test]
     fn the_nearest_way_of_cooking_stands_in() {
-        let steamed = |has: &[Form]| suit(has, &[Steamed]);
+        let steamed = |has: &[FoodForm]| suit(has, &[Steamed]);
         assert!(steamed(&[Cooked, Steamed]) > steamed(&[Cooked, Boiled]));
         assert!(steamed(&[Cooked, Boiled]) > steamed(&[Cooked, Baked]));
         assert!(steamed(&[Cooked, Baked]) > steamed(&[Raw]));

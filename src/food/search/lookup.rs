@@ -6,7 +6,7 @@ use std::rc::Rc;
 use super::describe::{Described, describe};
 use super::hash::FastMap;
 use super::index::{IndexError, Shelf, WordInfo};
-use super::segments::Lexicon;
+use super::segments::SegmentLexicon;
 use super::spelling::{Guess, Slip, completions, trigrams};
 use super::{EntryRef, Hit};
 
@@ -25,15 +25,15 @@ pub(super) struct Lookup<'a> {
 
 /// A word that some food has.
 #[derive(Debug, Clone, Copy)]
-struct Known {
+struct KnownWord {
     info: WordInfo,
     brand: bool,
 }
 
 #[derive(Debug, Default)]
 struct Met {
-    lexicon: Lexicon,
-    words: FastMap<u32, Option<Known>>,
+    lexicon: SegmentLexicon,
+    words: FastMap<u32, Option<KnownWord>>,
     rows: FastMap<u32, Rc<[u32]>>,
     failure: Option<IndexError>,
 }
@@ -85,7 +85,7 @@ impl<'a> Lookup<'a> {
 
     /// Foods that have a word: in the name, or if it is one of a brand, in the maker too.
     pub(super) fn count(&self, number: u32) -> u32 {
-        let count = |known: Known| {
+        let count = |known: KnownWord| {
             if known.brand {
                 known.info.foods
             } else {
@@ -164,12 +164,12 @@ impl<'a> Lookup<'a> {
         read(self.kept(text.entry()))
     }
 
-    fn known(&self, number: u32) -> Option<Known> {
+    fn known(&self, number: u32) -> Option<KnownWord> {
         if let Some(&known) = self.met.borrow().words.get(&number) {
             return known;
         }
         let stem = self.word(number);
-        let known = self.kept(self.shelf.word(&stem)).map(|info| Known {
+        let known = self.kept(self.shelf.word(&stem)).map(|info| KnownWord {
             brand: info.makers > info.foods / 2
                 && !self.is_kitchen_word(&stem)
                 && self.kept(self.basic.word(&stem)).is_none(),

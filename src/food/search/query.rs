@@ -1,6 +1,6 @@
 //! What a query may mean: its words, the kitchen words replaced, typing slips mended.
 
-use super::forms::{self, Form};
+use super::forms::{self, FoodForm};
 use super::lookup::Lookup;
 use super::phrases;
 use super::spelling::Guess;
@@ -9,28 +9,28 @@ use super::words;
 
 /// What a query's word is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(super) enum QueryWordKind {
     /// Names the food; a food without it is a lesser answer.
     Naming,
     /// Names a form.
-    Form(Form),
+    FoodForm(FoodForm),
     /// Says little; welcome where it is found.
     Quiet,
 }
 
 /// One word of a query.
 #[derive(Debug, Clone)]
-pub(super) struct Word {
+pub(super) struct QueryWord {
     /// The words of the vocabulary it may stand for.
     pub(super) guesses: Vec<Guess>,
-    pub(super) kind: Kind,
+    pub(super) kind: QueryWordKind,
     /// After "in": what the food lies in, not the food ("pineapple in juice").
     pub(super) medium: bool,
     /// It, or what it may stand for, names a maker of branded foods and nothing else.
     pub(super) brand: bool,
 }
 
-impl Word {
+impl QueryWord {
     /// Whether it surely names a maker.
     pub(super) fn names_brand(&self) -> bool {
         self.brand && self.guesses.iter().any(|guess| guess.1 >= 1.0)
@@ -40,16 +40,16 @@ impl Word {
 /// One way to read a query.
 #[derive(Debug, Clone)]
 pub(super) struct Reading {
-    pub(super) words: Vec<Word>,
+    pub(super) words: Vec<QueryWord>,
     /// Naming words that nothing in the vocabulary resembles.
     pub(super) unknown: usize,
 }
 
 impl Reading {
     /// The forms asked for.
-    pub(super) fn forms(&self) -> Vec<Form> {
-        let form = |word: &Word| match word.kind {
-            Kind::Form(form) => Some(form),
+    pub(super) fn forms(&self) -> Vec<FoodForm> {
+        let form = |word: &QueryWord| match word.kind {
+            QueryWordKind::FoodForm(form) => Some(form),
             _ => None,
         };
         self.words.iter().filter_map(form).collect()
@@ -81,23 +81,23 @@ const MOST_READINGS: usize = 10;
 struct Rewrite {
     start: usize,
     len: usize,
-    words: Vec<Word>,
+    words: Vec<QueryWord>,
 }
 
 /// Reads queries against the words of a shelf.
-pub(super) struct Reader<'a> {
+pub(super) struct QueryReader<'a> {
     pub(super) lookup: &'a Lookup<'a>,
     pub(super) synonyms: &'a [Synonym],
 }
 
-impl Reader<'_> {
+impl QueryReader<'_> {
     /// Every way to read the query, as typed first; none if it has no word.
     pub(super) fn readings(&self, query: &str) -> Vec<Reading> {
         let start: String = query.chars().take(MOST_LETTERS).collect();
         let folded = words::fold(&start);
         let mut typed = phrases::join(&words::split(&folded));
         typed.truncate(MOST_WORDS);
-        let mut words: Vec<Word> = typed.iter().map(|word| self.word(word)).collect();
+        let mut words: Vec<QueryWord> = typed.iter().map(|word| self.word(word)).collect();
         for i in 1..typed.len() {
             words[i].medium = typed[i - 1] == "in";
         }
@@ -118,7 +118,7 @@ impl Reader<'_> {
     }
 
     /// A word with what it may stand for: itself, or else longer words and near spellings.
-    fn word(&self, typed: &str) -> Word {
+    fn word(&self, typed: &str) -> QueryWord {
         let stem = words::stem(typed);
         let mut guesses: Vec<Guess> = match self.lookup.number(&stem) {
             Some(number) => vec![(number, 1.0)],
@@ -133,11 +133,11 @@ impl Reader<'_> {
         let likely = guesses.iter().max_by(|a, b| a.1.total_cmp(&b.1));
         let meant = likely.map_or_else(|| typed.to_owned(), |guess| self.lookup.word(guess.0));
         let kind = match forms::of_word(typed).or_else(|| forms::of_word(&meant)) {
-            Some(form) => Kind::Form(form),
-            None if Weights::get().of(typed, &stem).quiet => Kind::Quiet,
-            None => Kind::Naming,
+            Some(form) => QueryWordKind::FoodForm(form),
+            None if Weights::get().of(typed, &stem).quiet => QueryWordKind::Quiet,
+            None => QueryWordKind::Naming,
         };
-        Word {
+        QueryWord {
             brand: guesses.iter().any(|guess| self.lookup.is_brand(guess.0)),
             guesses,
             kind,
@@ -146,7 +146,7 @@ impl Reader<'_> {
     }
 
     /// Kitchen words put in the dataset's words.
-    fn replaced(&self, words: &[Word]) -> Vec<Rewrite> {
+    fn replaced(&self, words: &[QueryWord]) -> Vec<Rewrite> {
         let mut rewrites = Vec::new();
         for synonym in self.synonyms {
             let len = synonym.from.len();
@@ -155,7 +155,7 @@ impl Reader<'_> {
                 let sureness = stretch.map(|(word, from)| self.stands_for(word, from));
                 let sureness = sureness.fold(1.0, f32::min);
                 if sureness > 0.0 {
-                    let mut to: Vec<Word> = synonym.to.iter().map(|w| self.word(w)).collect();
+                    let mut to: Vec<QueryWord> = synonym.to.iter().map(|w| self.word(w)).collect();
                     for guess in to.iter_mut().flat_map(|word| &mut word.guesses) {
                         guess.1 *= sureness;
                     }
@@ -172,23 +172,23 @@ impl Reader<'_> {
     }
 
     /// How surely a word stands for a word of a synonym; 0 if not at all.
-    fn stands_for(&self, word: &Word, other: &str) -> f32 {
+    fn stands_for(&self, word: &QueryWord, other: &str) -> f32 {
         let same = |guess: &&Guess| self.lookup.is(guess.0, other);
         let guess = word.guesses.iter().find(same);
         guess.map_or(0.0, |guess| guess.1)
     }
 
     /// Two words written apart that the dataset writes as one: "chick peas".
-    fn run_together(&self, typed: &[&str], words: &[Word]) -> Vec<Rewrite> {
+    fn run_together(&self, typed: &[&str], words: &[QueryWord]) -> Vec<Rewrite> {
         let pairs = typed.windows(2).zip(words.windows(2)).enumerate();
         pairs
-            .filter(|(_, (_, words))| words.iter().all(|word| word.kind != Kind::Quiet))
+            .filter(|(_, (_, words))| words.iter().all(|word| word.kind != QueryWordKind::Quiet))
             .filter_map(|(start, (pair, _))| {
                 let whole = words::stem(&pair.concat());
                 let number = self.lookup.number(&whole).filter(|&n| self.is_used(n))?;
-                let word = Word {
+                let word = QueryWord {
                     guesses: vec![(number, 1.0)],
-                    kind: Kind::Naming,
+                    kind: QueryWordKind::Naming,
                     medium: false,
                     brand: self.lookup.is_brand(number),
                 };
@@ -202,7 +202,7 @@ impl Reader<'_> {
     }
 
     /// A word the dataset writes as two: "sweetcorn".
-    fn taken_apart(&self, typed: &[&str], words: &[Word]) -> Vec<Rewrite> {
+    fn taken_apart(&self, typed: &[&str], words: &[QueryWord]) -> Vec<Rewrite> {
         const SHORTEST: usize = 3;
         const APART: f32 = 0.8;
         let used = |part: &str| {
@@ -242,21 +242,22 @@ impl Reader<'_> {
     }
 
     /// Drops what cannot match; `None` if nothing is left.
-    fn reading(&self, mut words: Vec<Word>) -> Option<Reading> {
+    fn reading(&self, mut words: Vec<QueryWord>) -> Option<Reading> {
         for word in &mut words {
             word.guesses.retain(|guess| self.is_used(guess.0));
         }
-        let hopeless = |word: &Word| word.kind == Kind::Naming && word.guesses.is_empty();
+        let hopeless =
+            |word: &QueryWord| word.kind == QueryWordKind::Naming && word.guesses.is_empty();
         let unknown = words.iter().filter(|word| hopeless(word)).count();
         words.retain(|word| !hopeless(word));
-        if unknown == 0 && !words.iter().any(|word| word.kind == Kind::Naming) {
+        if unknown == 0 && !words.iter().any(|word| word.kind == QueryWordKind::Naming) {
             // "raw", "frozen": with no food named, these words are all there is to go by.
             for word in &mut words {
-                word.kind = Kind::Naming;
+                word.kind = QueryWordKind::Naming;
             }
             words.retain(|word| !word.guesses.is_empty());
         }
-        let names = words.iter().any(|word| word.kind == Kind::Naming);
+        let names = words.iter().any(|word| word.kind == QueryWordKind::Naming);
         names.then_some(Reading { words, unknown })
     }
 }
@@ -293,7 +294,7 @@ fn disjoint(rewrites: &[Rewrite]) -> Vec<&Rewrite> {
 }
 
 /// The words with these rewrites, in order of their start, put in.
-fn apply(words: &[Word], rewrites: &[&Rewrite]) -> Vec<Word> {
+fn apply(words: &[QueryWord], rewrites: &[&Rewrite]) -> Vec<QueryWord> {
     let mut out = Vec::new();
     let mut at = 0;
     for rewrite in rewrites {

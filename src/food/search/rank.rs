@@ -1,8 +1,8 @@
 //! How well one food answers one reading of a query.
 
-use super::describe::{Described, Place, Token};
+use super::describe::{Described, NamePlace, NameToken};
 use super::forms;
-use super::query::{Kind, Reading, Word};
+use super::query::{QueryWord, QueryWordKind, Reading};
 
 /// Cost of a naming word that the food lacks: more than all else together.
 pub(super) const MISSING: f64 = 100.0;
@@ -49,9 +49,9 @@ pub(super) fn elaborateness(described: &Described) -> f64 {
 }
 
 /// Marks the description's words that a query's word says.
-fn say(described: &Described, word: &Word, said: &mut [bool]) {
+fn say(described: &Described, word: &QueryWord, said: &mut [bool]) {
     for (token, said) in described.tokens.iter().zip(said) {
-        let names = token.place != Place::Maker || word.brand;
+        let names = token.place != NamePlace::Maker || word.brand;
         *said |= names && word.guesses.iter().any(|guess| guess.0 == token.term);
     }
 }
@@ -59,7 +59,7 @@ fn say(described: &Described, word: &Word, said: &mut [bool]) {
 /// How far a word falls short of standing, spelt right, in the food's own name.
 fn shortfall(
     described: &Described,
-    word: &Word,
+    word: &QueryWord,
     renamed: bool,
     rarity: &impl Fn(u32) -> f64,
 ) -> f64 {
@@ -67,15 +67,15 @@ fn shortfall(
     let found = described.tokens.iter().filter_map(|token| {
         let &(_, sureness) = word.guesses.iter().find(|guess| guess.0 == token.term)?;
         let place = match token.place {
-            Place::Maker if !word.brand => return None,
+            NamePlace::Maker if !word.brand => return None,
             place => out_of_place(place, word.medium, renamed),
         };
         Some(UNSURE * (1.0 - f64::from(sureness)) + place)
     });
     let least = found.min_by(f64::total_cmp);
     match (word.kind, least) {
-        (Kind::Naming, Some(least)) => least,
-        (Kind::Naming, None) => {
+        (QueryWordKind::Naming, Some(least)) => least,
+        (QueryWordKind::Naming, None) => {
             let rarest = word
                 .guesses
                 .iter()
@@ -83,28 +83,28 @@ fn shortfall(
                 .fold(0.0, f64::max);
             MISSING + 10.0 * rarest
         }
-        (Kind::Quiet, Some(least)) => least * 0.6,
-        (Kind::Quiet, None) => 3.0,
-        (Kind::Form(_), Some(_)) => 0.0, // forms::suit weighs it
-        (Kind::Form(_), None) => 0.5,
+        (QueryWordKind::Quiet, Some(least)) => least * 0.6,
+        (QueryWordKind::Quiet, None) => 3.0,
+        (QueryWordKind::FoodForm(_), Some(_)) => 0.0, // forms::suit weighs it
+        (QueryWordKind::FoodForm(_), None) => 0.5,
     }
 }
 
 /// What it costs that a word stands elsewhere than in the food's own name.
-fn out_of_place(place: Place, medium: bool, renamed: bool) -> f64 {
+fn out_of_place(place: NamePlace, medium: bool, renamed: bool) -> f64 {
     match place {
-        Place::Head if medium => 6.0,
-        Place::Head | Place::Maker => 0.0,
-        Place::Class | Place::Next => 0.3,
-        Place::Alias(_) if renamed => 0.5,
-        Place::Tail => 1.0,
-        Place::Alias(_) => 1.5,
-        Place::Aside => 2.0,
+        NamePlace::Head if medium => 6.0,
+        NamePlace::Head | NamePlace::Maker => 0.0,
+        NamePlace::Class | NamePlace::Next => 0.3,
+        NamePlace::Alias(_) if renamed => 0.5,
+        NamePlace::Tail => 1.0,
+        NamePlace::Alias(_) => 1.5,
+        NamePlace::Aside => 2.0,
     }
 }
 
 /// The cost of the description's words that the query does not say.
-fn unsaid(tokens: &[Token], said: &[bool], renamed: bool) -> f64 {
+fn unsaid(tokens: &[NameToken], said: &[bool], renamed: bool) -> f64 {
     const MOST: f64 = 12.0;
     // Asked for "cheese", no cheese is further off than another.
     let is_said = |place| {
@@ -113,27 +113,27 @@ fn unsaid(tokens: &[Token], said: &[bool], renamed: bool) -> f64 {
             .zip(said)
             .any(|(t, said)| *said && t.place == place)
     };
-    let class_only = is_said(Place::Class) && !is_said(Place::Head);
-    let cost = |(token, said): (&Token, &bool)| match token.place {
+    let class_only = is_said(NamePlace::Class) && !is_said(NamePlace::Head);
+    let cost = |(token, said): (&NameToken, &bool)| match token.place {
         _ if *said => 0.0,
-        Place::Head | Place::Class if renamed => 0.0,
-        Place::Head if class_only => f64::from(token.cost_in_class),
+        NamePlace::Head | NamePlace::Class if renamed => 0.0,
+        NamePlace::Head if class_only => f64::from(token.cost_in_class),
         _ => f64::from(token.cost),
     };
     tokens.iter().zip(said).map(cost).sum::<f64>().min(MOST)
 }
 
 /// Whether the query says one of the food's common names in full.
-fn is_renamed(tokens: &[Token], said: &[bool]) -> bool {
+fn is_renamed(tokens: &[NameToken], said: &[bool]) -> bool {
     let numbers = tokens.iter().filter_map(|token| match token.place {
-        Place::Alias(number) => Some(number),
+        NamePlace::Alias(number) => Some(number),
         _ => None,
     });
     numbers.into_iter().any(|number| {
         let mut words = tokens
             .iter()
             .zip(said)
-            .filter(|(t, _)| t.place == Place::Alias(number));
+            .filter(|(t, _)| t.place == NamePlace::Alias(number));
         words.all(|(_, said)| *said)
     })
 }
@@ -148,9 +148,9 @@ fn standing(described: &Described, said: &[bool]) -> f64 {
         0.0
     };
     let first = described.tokens.first().map(|token| token.place);
-    let named = |(token, said): (&Token, &bool)| Some(token.place) != first || *said;
+    let named = |(token, said): (&NameToken, &bool)| Some(token.place) != first || *said;
     let group_said = tokens().all(named);
-    let class_said = tokens().any(|(token, said)| *said && token.place == Place::Class);
+    let class_said = tokens().any(|(token, said)| *said && token.place == NamePlace::Class);
     let group = match described.group {
         300 | 2100 | 3600 if class_said || group_said => 0.0,
         300 | 2100 | 3600 => 8.0,

@@ -12,14 +12,14 @@ use super::words;
 /// The text between two commas, read.
 #[derive(Debug)]
 pub(super) struct Segment {
-    pub(super) words: Vec<Known>,
+    pub(super) words: Vec<SegmentWord>,
     /// It holds a word in capitals, as the dataset writes brands.
     pub(super) brand: bool,
 }
 
 /// What is known of a word met before.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Known {
+pub(super) struct SegmentWord {
     pub(super) term: u32,
     pub(super) weight: Weight,
     pub(super) role: Role,
@@ -48,17 +48,17 @@ const MOST_READ: usize = 4096;
 
 /// Reads text, and learns its words.
 #[derive(Debug, Default)]
-pub(super) struct Lexicon {
+pub(super) struct SegmentLexicon {
     vocabulary: Vocabulary,
     /// Words met before.
-    met: FastMap<String, Known>,
+    met: FastMap<String, SegmentWord>,
     /// Texts read before: many foods are "cooked, boiled, drained, without salt".
     read: FastMap<String, Arc<Segment>>,
     /// The text in hand, folded; kept to spare its allocation.
     folded: String,
 }
 
-impl Lexicon {
+impl SegmentLexicon {
     /// The words learnt.
     pub(super) fn vocabulary(&self) -> &Vocabulary {
         &self.vocabulary
@@ -99,7 +99,7 @@ impl Lexicon {
     }
 
     /// Puts phrases in the place of their words, as [`phrases::join`] does.
-    fn join(&mut self, texts: &[&str], words: &mut Vec<Known>) {
+    fn join(&mut self, texts: &[&str], words: &mut Vec<SegmentWord>) {
         let (mut from, mut to) = (0, 0);
         while from < words.len() {
             let opens = words[from].opens_phrase;
@@ -117,7 +117,7 @@ impl Lexicon {
         words.truncate(to);
     }
 
-    fn word(&mut self, word: &str) -> Known {
+    fn word(&mut self, word: &str) -> SegmentWord {
         if let Some(&known) = self.met.get(word) {
             return known;
         }
@@ -130,7 +130,7 @@ impl Lexicon {
             "dry" => Role::Dry,
             _ => Role::Plain,
         };
-        let known = Known {
+        let known = SegmentWord {
             weight: Weights::get().of(word, &stem),
             term: self.vocabulary.intern(&stem),
             role,
@@ -203,7 +203,7 @@ mod tests {
 
     #[test]
     fn phrases_are_one_word_here_too() {
-        let mut lexicon = Lexicon::default();
+        let mut lexicon = SegmentLexicon::default();
         let segment = lexicon.segment("raw, without salt added");
         let words: Vec<&str> = segment
             .words

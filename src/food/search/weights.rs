@@ -5,7 +5,7 @@
 
 use std::sync::LazyLock;
 
-use super::forms::{self, Form};
+use super::forms::{self, FoodForm};
 use super::hash::FastMap;
 use super::words::stem;
 
@@ -96,7 +96,7 @@ pub(super) struct Weight {
     /// It marks the general row of its kind.
     pub(super) general: bool,
     /// The form it names.
-    pub(super) form: Option<Form>,
+    pub(super) form: Option<FoodForm>,
 }
 
 /// The cost of a word in none of the lists.

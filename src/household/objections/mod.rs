@@ -19,7 +19,7 @@ use crate::portion::Tray;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{
-    Case, ChildFacts, Context, Form, Judge, Objection, Portion, UNKNOWN_AGE, gravest_first,
+    Case, ChildFacts, Context, Judge, Objection, Portion, PortionForm, UNKNOWN_AGE, gravest_first,
 };
 
 /// A meal of a child that is to be judged.
@@ -195,7 +195,7 @@ impl<'a> BookJudge<'a> {
                     food,
                     mass: None,
                     method: None,
-                    form: Form::Puree,
+                    form: PortionForm::Puree,
                 }],
                 others: &[],
                 seen: "",

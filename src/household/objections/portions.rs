@@ -8,7 +8,7 @@ use crate::cooking::Method;
 use crate::nutrition::{ServedFood, Source};
 use crate::portion::Tray;
 use crate::recipe::Batch;
-use crate::safety::{Form, Portion};
+use crate::safety::{Portion, PortionForm};
 
 /// A food of a serving, with its traits from the table.
 pub(super) fn portion(
@@ -26,7 +26,11 @@ pub(super) fn portion(
         } else {
             Some(Method::None)
         },
-        form: if puree { Form::Puree } else { Form::Whole },
+        form: if puree {
+            PortionForm::Puree
+        } else {
+            PortionForm::Whole
+        },
     }
 }
 
@@ -38,7 +42,7 @@ pub(super) fn batch_portions(batch: &Batch, tray: &Tray) -> Vec<Portion> {
         food: one.food.clone(),
         mass: Some(one.edible() * share),
         method: Some(one.method),
-        form: Form::Puree,
+        form: PortionForm::Puree,
     };
     batch.prepared.ingredients.iter().map(portion).collect()
 }

@@ -11,14 +11,14 @@ use super::portions::portion;
 use crate::notebook::{BookError, Child, EatenFood, Eczema};
 use crate::nutrition::{BreastMilk, Serving};
 use crate::quantity::Mass;
-use crate::safety::{Case, ChildFacts, Context, Meal, Portion, Tasted, Waiting};
+use crate::safety::{Case, ChildFacts, Context, EatenMeal, Portion, Tasted, Waiting};
 
 /// A child on a day, with the meals on record around it.
 #[derive(Debug)]
 pub struct EaterRecord {
     pub(super) facts: ChildFacts,
     pub(super) day: Date,
-    pub(super) others: Vec<Meal>,
+    pub(super) others: Vec<EatenMeal>,
 }
 
 impl EaterRecord {
@@ -74,24 +74,24 @@ impl BookJudge<'_> {
     }
 
     /// The meals and drinks of a day and of the six days before it.
-    pub fn eaten_around(&self, child: &Child, day: Date) -> Result<Vec<Meal>, BookError> {
+    pub fn eaten_around(&self, child: &Child, day: Date) -> Result<Vec<EatenMeal>, BookError> {
         let eaten = self.eaten(child, day)?;
         let ids = eaten.iter().map(|one| one.food.id.clone());
         let known = self.known(ids.collect())?;
-        let mut meals: Vec<(&EatenFood, Meal)> = Vec::new();
+        let mut meals: Vec<(&EatenFood, EatenMeal)> = Vec::new();
         for one in eaten
             .iter()
             .filter(|one| one.food.edible != Some(Mass::ZERO))
         {
             let portion = portion(&known, one.source, &one.food);
-            let same = |(first, _): &&mut (&EatenFood, Meal)| {
+            let same = |(first, _): &&mut (&EatenFood, EatenMeal)| {
                 first.day == one.day && first.meal == one.meal
             };
             match meals.iter_mut().find(same) {
                 Some((_, meal)) => meal.portions.push(portion),
                 None => meals.push((
                     one,
-                    Meal {
+                    EatenMeal {
                         day: one.day,
                         portions: vec![portion],
                     },

@@ -138,10 +138,7 @@ fn depends(
 }
 
 /// Cubes that would have been used before they were cooked.
-fn used_too_early(
-    transaction: &Transaction<'_>,
-    target: i64,
-) -> rusqlite::Result<Option<Problem>> {
+fn used_too_early(transaction: &Transaction<'_>, target: i64) -> rusqlite::Result<Option<Problem>> {
     let early: Option<(String, String)> = transaction
         .prepare_cached(
             "SELECT used.day, cooked.day FROM (SELECT feeding AS entry, batch FROM feeding_part \

@@ -6,7 +6,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::nutrition::{
-    DietGroup, FoodTraits, Form, Grouping, Meal, Milk, ServedFood, Serving, Source,
+    DairyForm, DietGroup, FoodTraits, Grouping, Meal, Milk, ServedFood, Serving, Source,
 };
 use crate::quantity::Mass;
 
@@ -120,7 +120,7 @@ fn traits() -> Traits {
     let one = |food, group, added_sugar| {
         let traits = FoodTraits {
             grouping: Grouping::Group(group),
-            form: Form::Solid,
+            form: DairyForm::Solid,
             formula: food == FORMULA,
             added_sugar,
         };

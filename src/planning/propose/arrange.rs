@@ -33,7 +33,7 @@ pub(super) fn plan(index: &IndexedRequest<'_>, form: &Formulation, values: &[f64
         };
         for (day, fillings) in orders(index, child, counts).into_iter().enumerate() {
             let of = &index.days[child][day];
-            let mut cubes = Cubes::of(index, form, values, (child, day));
+            let mut cubes = CubesOfDay::of(index, form, values, (child, day));
             for (place, filling) in of.meals.iter().zip(&fillings) {
                 let Some(dish) = filling else { continue };
                 let left = fillings.iter().filter(|one| *one == filling).count();
@@ -222,14 +222,14 @@ fn permutations(of: &[Filling]) -> Vec<Vec<Filling>> {
 }
 
 /// The cubes of one day, still to be split among its meals.
-struct Cubes {
+struct CubesOfDay {
     /// Cubes left of each lot.
     left: BTreeMap<usize, u32>,
     /// Meals that each dish was given.
     given: BTreeMap<usize, usize>,
 }
 
-impl Cubes {
+impl CubesOfDay {
     fn of(
         index: &IndexedRequest<'_>,
         form: &Formulation,

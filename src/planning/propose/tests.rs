@@ -8,7 +8,7 @@ use super::*;
 use crate::planning::kitchen::{
     BEEF, EGG, SALMON, SQUASH, batch, cookable, cube, day, food, request,
 };
-use crate::planning::limit::{Counts, Limit};
+use crate::planning::limit::{Counts, DayLimit};
 use crate::planning::{Batch, FixedMeal, FixedPart};
 
 fn proposed(request: &Request) -> Proposal {
@@ -70,8 +70,8 @@ fn three_meals(days: i64, batches: Vec<Batch>) -> Request {
     some
 }
 
-fn limit(hazard: &str, days: u32, most: f64, counts: Counts) -> Limit {
-    Limit {
+fn limit(hazard: &str, days: u32, most: f64, counts: Counts) -> DayLimit {
+    DayLimit {
         hazard: hazard.into(),
         days,
         most,

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::ToSpan as _;
 
 use crate::planning::indexed_request::IndexedRequest;
-use crate::planning::rules::{Broken, Meal, Week};
+use crate::planning::rules::{Broken, MealOfWeek, PlannedWeek};
 use crate::planning::supply::first_day_of_cooked;
 use crate::planning::{Origin, Plan, Request};
 
@@ -23,7 +23,7 @@ pub fn verify(request: &Request, plan: &Plan) -> Vec<String> {
 }
 
 /// A plan and what is settled, as the rules see them.
-pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> Week<'a> {
+pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> PlannedWeek<'a> {
     let index = IndexedRequest::new(request);
     let first = request.days.first();
     let place = |child: usize, name: &str| {
@@ -33,7 +33,7 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> Week<'a> {
             .position(|one| one == name)
             .unwrap_or(names.len())
     };
-    let fixed = request.fixed.iter().map(|meal| Meal {
+    let fixed = request.fixed.iter().map(|meal| MealOfWeek {
         day: meal.day,
         child: meal.child,
         name: &meal.meal,
@@ -51,7 +51,7 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> Week<'a> {
         servings: meal.parts.iter().map(|part| part.serving.clone()).collect(),
         planned: Some(&meal.day) >= first,
     });
-    let planned = plan.meals.iter().map(|meal| Meal {
+    let planned = plan.meals.iter().map(|meal| MealOfWeek {
         day: meal.day,
         child: meal.child,
         name: &meal.meal,
@@ -69,7 +69,7 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> Week<'a> {
             .collect(),
         planned: true,
     });
-    Week {
+    PlannedWeek {
         eaters: &request.children,
         meals: fixed.chain(planned).collect(),
         judged: false,

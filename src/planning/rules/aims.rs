@@ -5,10 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use data_import::FoodId;
 use jiff::civil::Date;
 
-use super::{Broken, Meal, Rule, Week};
+use super::{Broken, MealOfWeek, PlannedWeek, Rule};
 use crate::nutrition::DietGroup;
 
-impl Week<'_> {
+impl PlannedWeek<'_> {
     /// Aims of the table that the planned meals do not meet. Only days on which as many meals are planned or eaten as the age needs are
     /// judged: the others are not full yet.
     pub(crate) fn missed(&self, groups: &BTreeMap<FoodId, DietGroup>) -> Vec<Broken> {
@@ -32,7 +32,7 @@ impl Week<'_> {
         &self,
         child: usize,
         day: Date,
-        meals: &[&Meal<'_>],
+        meals: &[&MealOfWeek<'_>],
         groups: &BTreeMap<FoodId, DietGroup>,
     ) -> Option<Broken> {
         let eater = &self.eaters[child];
@@ -75,7 +75,7 @@ impl Week<'_> {
     fn not_offered(
         &self,
         child: usize,
-        meals: &[&Meal<'_>],
+        meals: &[&MealOfWeek<'_>],
         days: &BTreeSet<Date>,
     ) -> Option<Broken> {
         let last = days

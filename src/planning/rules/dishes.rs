@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use jiff::ToSpan as _;
 
 use super::table::{A_CHOICE, DISH_A_DAY, DISH_A_WEEK, IN_A_ROW};
-use super::{Broken, Meal, Rule, Week};
+use super::{Broken, MealOfWeek, PlannedWeek, Rule};
 
 /// A dish at more meals of a day, or of seven days, than the table allows. Each meal that is one too many is named.
-pub(super) fn too_often(week: &Week<'_>, child: usize) -> Vec<Broken> {
+pub(super) fn too_often(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let meals = week.of(child);
     let choice = week.choice.get(child).is_some_and(|many| *many >= A_CHOICE);
     let mut found = Vec::new();
@@ -41,12 +41,12 @@ pub(super) fn too_often(week: &Week<'_>, child: usize) -> Vec<Broken> {
 }
 
 /// A dish at more meals one after another than the table allows; a meal that is not planned ends the row.
-pub(super) fn in_a_row(week: &Week<'_>, child: usize) -> Vec<Broken> {
+pub(super) fn in_a_row(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
         return Vec::new();
     };
     let meals = week.of(child);
-    let follows = |before: &Meal<'_>, after: &Meal<'_>| {
+    let follows = |before: &MealOfWeek<'_>, after: &MealOfWeek<'_>| {
         let same_day = before.day == after.day && before.place + 1 == after.place;
         let next_day = before.day.tomorrow().ok() == Some(after.day)
             && before.place + 1 == eater.meals.len()
@@ -55,7 +55,7 @@ pub(super) fn in_a_row(week: &Week<'_>, child: usize) -> Vec<Broken> {
     };
     let mut rows: BTreeMap<&str, usize> = BTreeMap::new();
     let mut found = Vec::new();
-    let mut last: Option<&Meal<'_>> = None;
+    let mut last: Option<&MealOfWeek<'_>> = None;
     for meal in meals {
         let goes_on = last.is_some_and(|last| follows(last, meal));
         let dishes = meal.dishes.keys();
@@ -76,7 +76,7 @@ pub(super) fn in_a_row(week: &Week<'_>, child: usize) -> Vec<Broken> {
 }
 
 /// A meal of more cubes than this child is likely to eat.
-pub(super) fn too_large(week: &Week<'_>, child: usize) -> Vec<Broken> {
+pub(super) fn too_large(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
         return Vec::new();
     };

@@ -6,13 +6,13 @@ use data_import::FoodId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{Broken, FirstTaste, FirstTastes, Meal, Rule, Week};
+use super::{Broken, FirstTaste, FirstTastes, MealOfWeek, PlannedWeek, Rule};
 use crate::planning::indexed_request::is_waited_after;
-use crate::planning::limit::Limit;
+use crate::planning::limit::DayLimit;
 use crate::words;
 
 /// The first tastes of planned meals, by day.
-pub(super) fn first_tastes(week: &Week<'_>, child: usize) -> BTreeMap<Date, FirstTastes> {
+pub(super) fn first_tastes(week: &PlannedWeek<'_>, child: usize) -> BTreeMap<Date, FirstTastes> {
     let Some(eater) = week.eaters.get(child) else {
         return BTreeMap::new();
     };
@@ -38,7 +38,7 @@ pub(super) fn first_tastes(week: &Week<'_>, child: usize) -> BTreeMap<Date, Firs
 }
 
 /// Two new foods on a day, and new foods before the days of waiting are over.
-pub(super) fn too_soon(week: &Week<'_>, child: usize) -> Vec<Broken> {
+pub(super) fn too_soon(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
         return Vec::new();
     };
@@ -82,7 +82,7 @@ pub(super) fn too_soon(week: &Week<'_>, child: usize) -> Vec<Broken> {
 }
 
 /// Refused foods that come before their rest is over.
-pub(super) fn too_early_again(week: &Week<'_>, child: usize) -> Vec<Broken> {
+pub(super) fn too_early_again(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
         return Vec::new();
     };
@@ -101,7 +101,7 @@ pub(super) fn too_early_again(week: &Week<'_>, child: usize) -> Vec<Broken> {
 }
 
 /// Sums over a day or a week that the planned meals take past their limit; the meal that does is named.
-pub(super) fn past_a_limit(week: &Week<'_>, child: usize) -> Vec<Broken> {
+pub(super) fn past_a_limit(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
         return Vec::new();
     };
@@ -116,8 +116,8 @@ pub(super) fn past_a_limit(week: &Week<'_>, child: usize) -> Vec<Broken> {
 /// Sums are held against the limit with this much room for rounding.
 const ROUNDING: f64 = 1e-6;
 
-fn past_one(meals: &[&Meal<'_>], limit: &Limit) -> Vec<Broken> {
-    let amount = |meal: &Meal<'_>| limit.amount_of_meal(&meal.servings);
+fn past_one(meals: &[&MealOfWeek<'_>], limit: &DayLimit) -> Vec<Broken> {
+    let amount = |meal: &MealOfWeek<'_>| limit.amount_of_meal(&meal.servings);
     let planned = meals.iter().filter(|meal| meal.planned);
     let over = planned.filter_map(|meal| {
         let from = meal

@@ -5,7 +5,7 @@ mod dishes;
 mod foods;
 pub mod table;
 
-pub use table::{Kind, Rule};
+pub use table::{Rule, RuleKind};
 
 use std::collections::BTreeMap;
 
@@ -18,11 +18,11 @@ use data_import::FoodId;
 
 /// Meals of some days, as the rules see them.
 #[derive(Debug)]
-pub(crate) struct Week<'a> {
+pub(crate) struct PlannedWeek<'a> {
     /// The children.
     pub(crate) eaters: &'a [Eater],
     /// The meals, by child, day and the order of the day's meals; those of the seven days before count too.
-    pub(crate) meals: Vec<Meal<'a>>,
+    pub(crate) meals: Vec<MealOfWeek<'a>>,
     /// The household's rule of waiting between new foods.
     pub(crate) waiting: Waiting,
     /// Whether the meals are checked by the judge as well, which then reports first tastes and sums.
@@ -33,7 +33,7 @@ pub(crate) struct Week<'a> {
 
 /// A meal that was eaten or is planned.
 #[derive(Debug)]
-pub(crate) struct Meal<'a> {
+pub(crate) struct MealOfWeek<'a> {
     pub(crate) day: Date,
     /// Index of the child.
     pub(crate) child: usize,
@@ -66,7 +66,7 @@ pub struct Broken {
     pub words: String,
 }
 
-impl<'a> Week<'a> {
+impl<'a> PlannedWeek<'a> {
     /// Puts the meals into their order.
     pub(crate) fn sorted(mut self) -> Self {
         self.meals
@@ -75,7 +75,7 @@ impl<'a> Week<'a> {
     }
 
     /// The meals of a child, in their order.
-    fn of(&self, child: usize) -> Vec<&Meal<'a>> {
+    fn of(&self, child: usize) -> Vec<&MealOfWeek<'a>> {
         let meals = self.meals.iter();
         meals.filter(|meal| meal.child == child).collect()
     }
@@ -116,7 +116,7 @@ pub(crate) struct FirstTaste {
     pub(crate) waited_after: bool,
 }
 
-impl Meal<'_> {
+impl MealOfWeek<'_> {
     fn broken(&self, rule: Rule, words: String) -> Broken {
         Broken {
             rule,

@@ -32,7 +32,7 @@ pub enum Rule {
 
 /// Whether a plan is wrong without it, or could be better.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Kind {
+pub enum RuleKind {
     /// No proposal breaks it, and a check fails on it.
     Must,
     /// A proposal comes as near as it can, by these points for each unit.
@@ -47,7 +47,7 @@ pub struct PlanRule {
     /// The id in the JSON.
     pub id: &'static str,
     /// Whether the rule is kept or aimed at.
-    pub kind: Kind,
+    pub kind: RuleKind,
     /// The requirement in one sentence.
     pub sentence: &'static str,
     /// The reason for the rule.
@@ -80,7 +80,7 @@ const JUDGEMENT: &str = "judgement";
 const fn row(
     rule: Rule,
     id: &'static str,
-    kind: Kind,
+    kind: RuleKind,
     [sentence, reason, source]: [&'static str; 3],
 ) -> PlanRule {
     PlanRule {
@@ -96,107 +96,107 @@ const fn row(
 /// Every rule, in the order of [`Rule`]; laid out by hand, a line for the sentence, the reason and the source.
 #[rustfmt::skip]
 pub const TABLE: [PlanRule; 21] = [
-    row(Rule::DishADay, "dish-a-day", Kind::Must, [
+    row(Rule::DishADay, "dish-a-day", RuleKind::Must, [
         "No dish in more than two meals of a day.",
         "A day of one dish teaches one taste and misses what the others bring.",
         JUDGEMENT,
     ]),
-    row(Rule::DishAWeek, "dish-a-week", Kind::Must, [
+    row(Rule::DishAWeek, "dish-a-week", RuleKind::Must, [
         "No dish in more than six meals of a week while there are three or more to choose from.",
         "A week of one dish crowds out the others, whatever its iron.",
         JUDGEMENT,
     ]),
-    row(Rule::DishInARow, "dish-in-a-row", Kind::Must, [
+    row(Rule::DishInARow, "dish-in-a-row", RuleKind::Must, [
         "No dish at more than three meals in a row.",
         "A taste is learned by return, not by repetition without a break.",
         JUDGEMENT,
     ]),
-    row(Rule::MealSize, "meal-size", Kind::Must, [
+    row(Rule::MealSize, "meal-size", RuleKind::Must, [
         "A meal is at most a third, or one cube, larger than what the child ate lately: the median of the last seven recorded days.",
         "The child's own appetite tells how much; the usual amounts by age stand in where there is no record.",
         "amounts by age: WHO, Infant and young child feeding: model chapter, 2009, from memory; a third and seven days: judgement",
     ]),
-    row(Rule::FamilyFood, "family-food", Kind::Must, [
+    row(Rule::FamilyFood, "family-food", RuleKind::Must, [
         "From twelve months purée is a part of the meal beside family food: at most 90 ml, from eighteen months 60 ml.",
         "Children of that age eat what the family eats, cut to size.",
         "family food from 12 months: PAHO and WHO, Guiding principles for complementary feeding of the breastfed child, 2003; the amounts: judgement",
     ]),
-    row(Rule::NewFoods, "new-foods", Kind::Must, [
+    row(Rule::NewFoods, "new-foods", RuleKind::Must, [
         "One new food at a time, with the book's days of waiting between.",
         "A reaction is then easy to place.",
         "three to five days: CDC, When, what, and how to introduce solid foods, from memory",
     ]),
-    row(Rule::Limits, "limit", Kind::Must, [
+    row(Rule::Limits, "limit", RuleKind::Must, [
         "Liver not before 12 months and then at one meal a week, fish of low mercury at two meals a week, preformed vitamin A under its upper level each day.",
         "Liver is very rich in vitamin A, and fish holds mercury.",
         "retinol: IOM, Dietary Reference Intakes for Vitamin A and others, 2001; fish: FDA and EPA, Advice about eating fish, 2021; liver before 12 months: judgement after Finnish advice",
     ]),
-    row(Rule::OfferLater, "offer-later", Kind::Must, [
+    row(Rule::OfferLater, "offer-later", RuleKind::Must, [
         "A food that was refused rests for three days.",
         "An offer without pressure needs a pause.",
         JUDGEMENT,
     ]),
-    row(Rule::Meals, "meals", Kind::Aim(100.0), [
+    row(Rule::Meals, "meals", RuleKind::Aim(100.0), [
         "Every meal that the age needs is filled.",
         "A gap is worth more than any other aim.",
         JUDGEMENT,
     ]),
-    row(Rule::FullMeals, "full-meals", Kind::Aim(4.0), [
+    row(Rule::FullMeals, "full-meals", RuleKind::Aim(4.0), [
         "A meal has as many cubes as are usual for this child.",
         "Smaller meals are for cubes that run out.",
         JUDGEMENT,
     ]),
-    row(Rule::ProteinDaily, "protein-daily", Kind::Aim(30.0), [
+    row(Rule::ProteinDaily, "protein-daily", RuleKind::Aim(30.0), [
         "Meat, fish, egg or pulses every day.",
         "They bring iron and zinc, which milk has little of.",
         "WHO, Guideline for complementary feeding of infants and young children 6-23 months of age, 2023",
     ]),
-    row(Rule::FleshOrEggDaily, "flesh-or-egg-daily", Kind::Aim(12.0), [
+    row(Rule::FleshOrEggDaily, "flesh-or-egg-daily", RuleKind::Aim(12.0), [
         "Meat, fish or egg every day, where there is any.",
         "Animal-source foods should be eaten daily.",
         "WHO, Guideline for complementary feeding of infants and young children 6-23 months of age, 2023",
     ]),
-    row(Rule::Iron, "iron", Kind::Aim(100.0), [
+    row(Rule::Iron, "iron", RuleKind::Aim(100.0), [
         "Iron to the average requirement counts in full, from there to the recommended allowance by half, beyond it nothing.",
         "Iron stores from birth run out at about six months.",
         "IOM, Dietary Reference Intakes for Vitamin A and others, 2001",
     ]),
-    row(Rule::Groups, "food-groups", Kind::Aim(3.0), [
+    row(Rule::Groups, "food-groups", RuleKind::Aim(3.0), [
         "Four food groups a day beside milk.",
         "Five of eight are the least of a varied diet, and milk is one of them.",
         "WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021",
     ]),
-    row(Rule::Variety, "variety", Kind::Aim(5.0), [
+    row(Rule::Variety, "variety", RuleKind::Aim(5.0), [
         "Each meal of a dish beyond two a week costs as much as a twentieth of the week's iron, and more with each further one.",
         "A gain of iron smaller than five percent is less than the figure's own uncertainty and buys no monotony.",
         JUDGEMENT,
     ]),
-    row(Rule::NewAllergen, "new-allergen", Kind::Aim(12.0), [
+    row(Rule::NewAllergen, "new-allergen", RuleKind::Aim(12.0), [
         "A major allergen that is new comes early in the plan.",
         "To put it off does not prevent an allergy.",
         "NIAID, Addendum guidelines for the prevention of peanut allergy, 2017; EAACI, Preventing the development of food allergy, 2020",
     ]),
-    row(Rule::NewFood, "new-food", Kind::Aim(6.0), [
+    row(Rule::NewFood, "new-food", RuleKind::Aim(6.0), [
         "A new food now and then.",
         "Variety grows by one food at a time.",
         JUDGEMENT,
     ]),
-    row(Rule::AllergenWeekly, "allergen-weekly", Kind::Aim(10.0), [
+    row(Rule::AllergenWeekly, "allergen-weekly", RuleKind::Aim(10.0), [
         "An allergen that is known and well taken comes again within each week.",
         "What is tolerated is kept up.",
         "NIAID, Addendum guidelines for the prevention of peanut allergy, 2017; once a week: judgement",
     ]),
-    row(Rule::OfferAgain, "offer-again", Kind::Aim(5.0), [
+    row(Rule::OfferAgain, "offer-again", RuleKind::Aim(5.0), [
         "A food that was refused is offered again.",
         "Many foods are accepted only after eight to fifteen tastings.",
         "USDA NESR, Complementary feeding and taste preferences, 2019, from memory",
     ]),
-    row(Rule::UseFirst, "use-first", Kind::Aim(3.0), [
+    row(Rule::UseFirst, "use-first", RuleKind::Aim(3.0), [
         "Cubes whose last day comes soon are eaten first.",
         "What is past its day is thrown away.",
         JUDGEMENT,
     ]),
-    row(Rule::FewTrays, "few-trays", Kind::Aim(-8.0), [
+    row(Rule::FewTrays, "few-trays", RuleKind::Aim(-8.0), [
         "No tray is cooked that the week can do without.",
         "Cooking takes an evening.",
         JUDGEMENT,
@@ -212,8 +212,8 @@ impl Rule {
     /// Points of a unit of an aim; 0 for what must be kept.
     pub fn points(self) -> f64 {
         match self.row().kind {
-            Kind::Must => 0.0,
-            Kind::Aim(points) => points,
+            RuleKind::Must => 0.0,
+            RuleKind::Aim(points) => points,
         }
     }
 }

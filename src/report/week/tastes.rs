@@ -32,6 +32,9 @@ pub struct AllergenReport {
     pub days: Vec<Date>,
     /// The first day on record at all.
     pub first: Option<Date>,
+    /// Whether a reaction to it is on record.
+    #[serde(skip)]
+    pub reacted: bool,
 }
 
 /// A meal that was refused.
@@ -105,12 +108,9 @@ fn allergens(view: &WeekView<'_>, last: Date) -> Vec<AllergenReport> {
     let record = view
         .tastes
         .map(|record| record.allergens(view.allergens, last));
-    let first = |allergen: &str| {
-        let known = record.iter().flatten();
-        known
-            .clone()
-            .find(|taste| taste.allergen == allergen)?
-            .first
+    let taste = |allergen: &str| {
+        let mut known = record.iter().flatten();
+        known.find(|taste| taste.allergen == allergen)
     };
     let all = view.allergens.iter().map(|allergen| AllergenReport {
         allergen: (*allergen).to_string(),
@@ -118,7 +118,8 @@ fn allergens(view: &WeekView<'_>, last: Date) -> Vec<AllergenReport> {
             Some(days) => days.iter().copied().collect(),
             None => Vec::new(),
         },
-        first: first(allergen),
+        first: taste(allergen).and_then(|taste| taste.first),
+        reacted: taste(allergen).is_some_and(|taste| !taste.reactions.is_empty()),
     });
     all.collect()
 }

@@ -2,9 +2,9 @@
 
 use std::io::{self, Write};
 
-use super::super::describe::{Described, Place, describe};
+use super::super::describe::{Described, NamePlace, describe};
 use super::super::hash::hash;
-use super::super::segments::Lexicon;
+use super::super::segments::SegmentLexicon;
 use super::super::{Entry, EntryRef, rank};
 use super::bytes::{put_number, put_text};
 use super::shelf_build::ShelfBuilder;
@@ -18,7 +18,7 @@ use super::{MAGIC, ShelfPlace, VERSION};
 #[derive(Debug)]
 pub struct IndexBuilder<W> {
     out: Counted<W>,
-    lexicon: Lexicon,
+    lexicon: SegmentLexicon,
     basic: ShelfBuilder,
     branded: ShelfBuilder,
 }
@@ -47,7 +47,7 @@ impl<W: Write> IndexBuilder<W> {
     pub fn new(sink: W) -> Self {
         Self {
             out: Counted { sink, at: 0 },
-            lexicon: Lexicon::default(),
+            lexicon: SegmentLexicon::default(),
             basic: ShelfBuilder::default(),
             branded: ShelfBuilder::default(),
         }
@@ -60,7 +60,7 @@ impl<W: Write> IndexBuilder<W> {
         let at = self.out.at;
         self.out.write_all(&record(entry))?;
         let terms = described.tokens.iter();
-        let terms = terms.map(|token| (token.term, token.place == Place::Maker));
+        let terms = terms.map(|token| (token.term, token.place == NamePlace::Maker));
         if entry.branded {
             self.branded.push(at, order_of(entry, &described), terms);
         } else {

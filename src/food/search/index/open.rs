@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::bytes::Bytes;
-use super::read_at::{ReadAt, Source};
+use super::read_at::{IndexBytes, ReadAt};
 use super::shelf::Shelf;
 use super::table::TablePlace;
 use super::{ENDING, IndexError, MAGIC, ROW, ShelfPlace, VERSION};
@@ -19,7 +19,7 @@ pub(in super::super) struct OpenIndex {
 
 /// Reads the footer, and no more.
 pub(in super::super) fn open(reader: Box<dyn ReadAt>) -> Result<OpenIndex, IndexError> {
-    let source = Arc::new(Source::new(reader)?);
+    let source = Arc::new(IndexBytes::new(reader)?);
     let end = source
         .size()
         .checked_sub(ENDING)
@@ -43,7 +43,7 @@ pub(in super::super) fn open(reader: Box<dyn ReadAt>) -> Result<OpenIndex, Index
     })
 }
 
-fn shelf(footer: &mut Bytes<'_>, source: Arc<Source>) -> Result<Shelf, IndexError> {
+fn shelf(footer: &mut Bytes<'_>, source: Arc<IndexBytes>) -> Result<Shelf, IndexError> {
     let place = ShelfPlace {
         foods: footer.small()?,
         rows_at: footer.number()?,

@@ -64,12 +64,12 @@ fn read_slice(bytes: &[u8], buffer: &mut [u8], offset: u64) -> io::Result<()> {
 
 /// The bytes of an index.
 #[derive(Debug)]
-pub(super) struct Source {
+pub(super) struct IndexBytes {
     reader: Box<dyn ReadAt>,
     size: u64,
 }
 
-impl Source {
+impl IndexBytes {
     pub(super) fn new(reader: Box<dyn ReadAt>) -> Result<Self, IndexError> {
         let size = reader.size()?;
         Ok(Self { reader, size })
@@ -111,7 +111,7 @@ mod tests {
             Box::new(b"0123456789".to_vec()),
             Box::new(&b"0123456789"[..]),
         ];
-        for source in sources.map(|reader| Source::new(reader).unwrap()) {
+        for source in sources.map(|reader| IndexBytes::new(reader).unwrap()) {
             assert_eq!(source.size(), 10);
             assert_eq!(source.read(3, 4).unwrap(), b"3456");
             assert_eq!(source.read(10, 0).unwrap(), b"");

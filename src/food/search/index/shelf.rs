@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::super::EntryRef;
 use super::bytes::Bytes;
-use super::read_at::Source;
+use super::read_at::IndexBytes;
 use super::table::Table;
 use super::{IndexError, ROW, ShelfPlace};
 
@@ -14,7 +14,7 @@ const TEXT: u64 = 256;
 /// The foods of one kind, and their words.
 #[derive(Debug)]
 pub(in super::super) struct Shelf {
-    source: Arc<Source>,
+    source: Arc<IndexBytes>,
     place: ShelfPlace,
     words: Table,
     trigrams: Table,
@@ -35,7 +35,7 @@ pub(in super::super) struct WordInfo {
 }
 
 impl Shelf {
-    pub(super) fn new(source: Arc<Source>, place: ShelfPlace) -> Self {
+    pub(super) fn new(source: Arc<IndexBytes>, place: ShelfPlace) -> Self {
         Self {
             source,
             place,

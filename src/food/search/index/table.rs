@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use super::IndexError;
 use super::bytes::Bytes;
-use super::read_at::Source;
+use super::read_at::IndexBytes;
 
 /// Where a table lies in its file.
 #[derive(Debug, Clone, Copy, Default)]
@@ -33,7 +33,7 @@ struct Block {
 }
 
 /// One entry.
-pub(super) struct Row<'a> {
+pub(super) struct IndexRow<'a> {
     pub(super) number: u32,
     pub(super) text: &'a str,
     pub(super) value: &'a [u8],
@@ -48,7 +48,11 @@ impl Table {
     }
 
     /// The bytes that stand with this very text.
-    pub(super) fn get(&self, source: &Source, text: &str) -> Result<Option<Vec<u8>>, IndexError> {
+    pub(super) fn get(
+        &self,
+        source: &IndexBytes,
+        text: &str,
+    ) -> Result<Option<Vec<u8>>, IndexError> {
         let mut found = None;
         self.from(source, text, |row| {
             if row.text == text {
@@ -62,9 +66,9 @@ impl Table {
     /// Visits the entries from this text on, in order, until `visit` returns `false`.
     pub(super) fn from(
         &self,
-        source: &Source,
+        source: &IndexBytes,
         text: &str,
-        mut visit: impl FnMut(Row<'_>) -> bool,
+        mut visit: impl FnMut(IndexRow<'_>) -> bool,
     ) -> Result<(), IndexError> {
         let blocks = self.blocks(source)?;
         let after = blocks.partition_point(|block| block.first.as_str() <= text);
@@ -84,7 +88,7 @@ impl Table {
     /// The texts with these numbers, which ascend.
     pub(super) fn texts(
         &self,
-        source: &Source,
+        source: &IndexBytes,
         numbers: &[u32],
     ) -> Result<Vec<String>, IndexError> {
         let blocks = self.blocks(source)?;
@@ -109,7 +113,7 @@ impl Table {
         Ok(texts)
     }
 
-    fn blocks(&self, source: &Source) -> Result<&[Block], IndexError> {
+    fn blocks(&self, source: &IndexBytes) -> Result<&[Block], IndexError> {
         if let Some(blocks) = self.blocks.get() {
             return Ok(blocks);
         }
@@ -133,9 +137,9 @@ impl Table {
 
 /// Visits the entries of a block until `visit` returns `false`.
 fn read_block(
-    source: &Source,
+    source: &IndexBytes,
     block: &Block,
-    mut visit: impl FnMut(Row<'_>) -> bool,
+    mut visit: impl FnMut(IndexRow<'_>) -> bool,
 ) -> Result<(), IndexError> {
     let bytes = source.read(block.at, block.length)?;
     let (mut bytes, mut number) = (Bytes(&bytes), block.before);
@@ -149,7 +153,7 @@ fn read_block(
         text.push_str(bytes.text()?);
         let length = bytes.number()?;
         let value = bytes.take(length)?;
-        let row = Row {
+        let row = IndexRow {
             number,
             text: &text,
             value,
@@ -168,14 +172,14 @@ mod tests {
     use super::*;
 
     /// Words `w000` to `w999`, each with its own number as value.
-    fn table() -> (Table, Source) {
+    fn table() -> (Table, IndexBytes) {
         let mut writer = TableWriter::default();
         for number in 0..1000_u32 {
             writer.add(&format!("w{number:03}é"), &number.to_le_bytes());
         }
         let mut bytes = b"something before".to_vec();
         let place = writer.write(bytes.len() as u64, &mut bytes).unwrap();
-        (Table::new(place), Source::new(Box::new(bytes)).unwrap())
+        (Table::new(place), IndexBytes::new(Box::new(bytes)).unwrap())
     }
 
     #[test]
@@ -212,7 +216,7 @@ mod tests {
     fn an_empty_table_has_nothing() {
         let mut bytes = Vec::new();
         let place = TableWriter::default().write(0, &mut bytes).unwrap();
-        let (table, source) = (Table::new(place), Source::new(Box::new(bytes)).unwrap());
+        let (table, source) = (Table::new(place), IndexBytes::new(Box::new(bytes)).unwrap());
         assert!(table.get(&source, "a").unwrap().is_none());
         assert!(table.texts(&source, &[0]).is_err());
     }

@@ -65,7 +65,7 @@ fn a_damaged_index_is_an_error_or_a_poor_answer_but_no_crash() {
 fn the_rows_of_a_word_are_those_of_the_foods_that_have_it() {
     let index = index::open(Box::new(written())).unwrap();
     for shelf in [&index.basic, &index.branded] {
-        let mut lexicon = segments::Lexicon::default();
+        let mut lexicon = segments::SegmentLexicon::default();
         let mut having: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
         for row in 0..shelf.foods() {
             let text = shelf.text(row).unwrap();

@@ -3,7 +3,7 @@
 use super::week::windows;
 use super::{Formulation, Terms, of_child};
 use crate::planning::indexed_request::IndexedRequest;
-use crate::planning::limit::Limit;
+use crate::planning::limit::DayLimit;
 
 impl Formulation {
     /// Adds every limit of a child, in every window of days.
@@ -38,7 +38,7 @@ impl Formulation {
         &self,
         index: &IndexedRequest<'_>,
         child: usize,
-        limit: &Limit,
+        limit: &DayLimit,
     ) -> Vec<(usize, (usize, f64))> {
         if limit.counts_meals() {
             let meals = of_child(&self.served, child).chain(of_child(&self.twice, child));

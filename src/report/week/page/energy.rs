@@ -2,7 +2,7 @@
 
 use crate::nutrition::Week;
 use crate::nutrition::week::{DayDensity, DayFigures, EnergyGap, had};
-use crate::report::number::{bound, decimals, percent};
+use crate::report::number::{bound, decimals, decimals_beside, percent};
 use crate::report::text::Page;
 
 pub(super) fn energy(page: &mut Page, week: &Week) {
@@ -61,6 +61,15 @@ pub(super) fn energy(page: &mut Page, week: &Week) {
 }
 
 fn gap_line(gap: &EnergyGap) -> String {
+    format!(
+        "Energy from {} at this age ({}).",
+        gap_in_short(gap),
+        gap.source
+    )
+}
+
+/// `complementary food: 134 kcal a day, 67 % of the 200 kcal looked for beside average breast milk`.
+pub(super) fn gap_in_short(gap: &EnergyGap) -> String {
     let (whence, counted) = if gap.breast_fed {
         ("complementary food", "beside average breast milk")
     } else {
@@ -68,7 +77,7 @@ fn gap_line(gap: &EnergyGap) -> String {
     };
     let known = had(&gap.had).filter(|kcal| gap.had.complete() || *kcal > 0.0);
     let shown = known.map_or_else(
-        || "not known".into(),
+        || "not known,".into(),
         |kcal| {
             format!(
                 "{}{} kcal a day, {} of",
@@ -79,9 +88,8 @@ fn gap_line(gap: &EnergyGap) -> String {
         },
     );
     format!(
-        "Energy from {whence}: {shown} the {} kcal looked for {counted} at this age ({}).",
-        decimals(gap.wanted, 0),
-        gap.source
+        "{whence}: {shown} the {} kcal looked for {counted}",
+        decimals(gap.wanted, 0)
     )
 }
 
@@ -95,11 +103,21 @@ fn density_row(day: &DayFigures) -> Option<Vec<String>> {
         )
     };
     let least = density.least.as_ref();
+    let dense = density.kcal_per_gram().map_or_else(
+        || "not known".into(),
+        |value| {
+            let shown = match least {
+                Some((least, _)) => decimals_beside(value, *least, 2),
+                None => decimals(value, 2),
+            };
+            format!("{}{shown}", bound(complete))
+        },
+    );
     Some(vec![
         day.date.to_string(),
         format!("{} g", decimals(density.mass.grams(), 0)),
         density.meals.to_string(),
-        shown(density.kcal_per_gram()),
+        dense,
         shown(density.without_liquid()),
         least.map_or_else(|| "-".into(), |(least, _)| least.to_string()),
     ])

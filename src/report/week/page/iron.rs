@@ -9,7 +9,7 @@ use super::amounts::of_yardstick;
 use crate::nutrition::Week;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::week::{NutrientWeek, RATIO_SOURCE, WANTED_RATIO, had};
-use crate::report::number::{amount, bound, decimals, percent};
+use crate::report::number::{amount, bound, decimals, decimals_beside, percent};
 use crate::report::text::Page;
 use crate::words;
 
@@ -20,7 +20,7 @@ pub fn iron_at_a_glance(week: &Week) -> Option<String> {
         .map(|iron| amount_and_share(iron, week))
 }
 
-fn amount_and_share(iron: &NutrientWeek, week: &Week) -> String {
+pub(super) fn amount_and_share(iron: &NutrientWeek, week: &Week) -> String {
     let complete = iron.per_day.complete();
     let total = amount(had(&iron.per_day.total()), complete, iron.nutrient);
     let share = iron.reference.as_ref();
@@ -40,6 +40,21 @@ pub(super) fn iron(page: &mut Page, week: &Week) {
     }
     flesh_iron(page, week);
     vitamin_c(page, week);
+}
+
+/// The share of iron that came from meat, fish or poultry, in a few words.
+pub(super) fn flesh_share(week: &Week) -> String {
+    let flesh = &week.flesh_iron;
+    if flesh.flesh.complete() && had(&flesh.flesh) == Some(0.0) {
+        return "none of it from meat or fish".into();
+    }
+    flesh.percent.map_or_else(
+        || "the share from meat or fish is not known".into(),
+        |share| {
+            let bound = bound(flesh.flesh.complete());
+            format!("{bound}{} of it from meat or fish", percent(share))
+        },
+    )
 }
 
 fn flesh_iron(page: &mut Page, week: &Week) {
@@ -68,32 +83,48 @@ fn flesh_iron(page: &mut Page, week: &Week) {
 }
 
 /// Meals with and without enough vitamin C beside their iron.
-fn vitamin_c(page: &mut Page, week: &Week) {
-    let meals = week.days.iter().flat_map(|day| {
-        let date = day.date;
-        day.meals.iter().map(move |meal| (date, meal))
-    });
-    let eaten: Vec<_> = meals
-        .filter(|(_, meal)| had(&meal.iron) != Some(0.0))
-        .collect();
-    let (mut enough, mut unknown) = (0, 0);
-    let mut less: BTreeMap<Date, Vec<String>> = BTreeMap::new();
-    for (date, meal) in &eaten {
+#[derive(Debug, Default)]
+pub(super) struct VitaminCMeals {
+    /// Meals with iron.
+    pub(super) of: usize,
+    /// Those with enough.
+    pub(super) enough: usize,
+    /// Those of which it is not known.
+    pub(super) unknown: usize,
+    /// Those with less, day by day, each with its ratio.
+    less: BTreeMap<Date, Vec<String>>,
+}
+
+pub(super) fn vitamin_c_meals(week: &Week) -> VitaminCMeals {
+    let meals = week.days.iter();
+    let meals = meals.flat_map(|day| day.meals.iter().map(move |meal| (day.date, meal)));
+    let mut sorted = VitaminCMeals::default();
+    for (date, meal) in meals.filter(|(_, meal)| had(&meal.iron) != Some(0.0)) {
+        sorted.of += 1;
         match meal.ratio {
-            Some(ratio) if ratio >= WANTED_RATIO => enough += 1,
+            Some(ratio) if ratio >= WANTED_RATIO => sorted.enough += 1,
             Some(ratio) if meal.ratio_complete => {
                 let name = if meal.name.is_empty() {
                     "a meal"
                 } else {
                     &meal.name
                 };
-                let words = format!("{name} {}", decimals(ratio, 1));
-                less.entry(*date).or_default().push(words);
+                let words = format!("{name} {}", decimals_beside(ratio, WANTED_RATIO, 1));
+                sorted.less.entry(date).or_default().push(words);
             }
-            _ => unknown += 1,
+            _ => sorted.unknown += 1,
         }
     }
-    let of = eaten.len();
+    sorted
+}
+
+fn vitamin_c(page: &mut Page, week: &Week) {
+    let VitaminCMeals {
+        of,
+        enough,
+        unknown,
+        less,
+    } = vitamin_c_meals(week);
     if of == 0 {
         return;
     }

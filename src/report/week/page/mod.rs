@@ -2,6 +2,7 @@
 //! that is estimated or missing.
 
 mod amounts;
+mod answer;
 mod bars;
 mod energy;
 mod feeding;
@@ -12,6 +13,7 @@ use data_import::{FoodId, NutrientId};
 use jiff::civil::Date;
 
 use super::{WeekReport, WeekView};
+use crate::next_step::NextStep;
 use crate::nutrition::{DailyValues, Week, reading as sentences};
 use crate::report::text::{Look, Page};
 pub use amounts::AboveUpper;
@@ -25,23 +27,41 @@ pub use iron::iron_at_a_glance;
 /// The inputs and options of the page of a week.
 #[derive(Debug)]
 pub struct WeekPage<'a> {
+    /// Whether the evidence is shown: every day, every estimate, and the sources.
+    pub why: bool,
     /// Whether every nutrient is shown, or the dozen that is looked at first.
     pub all: bool,
     /// The layout options of the text.
     pub look: Look,
     /// The caution with which every page ends.
     pub defer: &'a str,
+    /// The same in a few words.
+    pub defer_in_short: &'a str,
+    /// Where the answer's evidence is.
+    pub evidence: NextStep,
 }
 
 impl WeekPage<'_> {
     /// Renders the page.
     pub fn render(&self, report: &WeekReport, view: &WeekView<'_>) -> String {
         let mut page = Page::new(self.look);
-        head(&mut page, report);
         if report.record.counted == 0 {
+            head(&mut page, report);
+            page.paragraph(&on_record(report));
             page.paragraph("Nothing more can be said of these days.");
             return page.finish();
         }
+        if !self.why {
+            answer::answer(&mut page, report, view, &self.evidence);
+            if self.all {
+                self.nutrients(&mut page, view.week);
+                missing(&mut page, view.week, self.all);
+            }
+            page.paragraph(&format!("{RECORD_IN_SHORT} {}", self.defer_in_short));
+            return page.finish();
+        }
+        head(&mut page, report);
+        page.paragraph(&on_record(report));
         iron(&mut page, view.week);
         self.nutrients(&mut page, view.week);
         energy(&mut page, view.week);
@@ -82,6 +102,9 @@ pub const NUTRIENT_COLUMNS: [&str; 6] =
 pub const ONLY_A_RECORD: &str = "This is a record to talk about, not a diagnosis: what was not written down is not in it, and a week on paper says nothing of what a \
      child's body takes from it. Bring it to your paediatrician if anything in it worries you.";
 
+/// The same in a few words.
+const RECORD_IN_SHORT: &str = "A record to talk about, not a diagnosis.";
+
 /// The nutrients of an average day: the name, then a cell for each of [`NUTRIENT_COLUMNS`].
 pub fn nutrient_rows(week: &Week, all: bool) -> Vec<Vec<String>> {
     let no_reference = week
@@ -113,18 +136,17 @@ pub fn above_upper_levels(week: &Week) -> Vec<AboveUpper> {
 
 fn head(page: &mut Page, report: &WeekReport) {
     let date = |day: Option<Date>| day.map_or_else(String::new, words::day);
-    let plan = if report.planned { ", AS PLANNED" } else { "" };
-    page.heading(&format!(
-        "{}, {} TO {}{plan}",
-        report.child,
-        date(report.from),
-        date(report.to)
-    ));
+    let plan = if report.planned { ", as planned" } else { "" };
     let mut ages: Vec<_> = report.days.iter().map(|day| day.age_months).collect();
     ages.dedup();
     let ages: Vec<_> = ages.iter().map(ToString::to_string).collect();
-    let ages = ages.join(", then ");
-    page.paragraph(&format!("{ages} months old. {}", on_record(report)));
+    page.title(&format!(
+        "{}, {} months, {} to {}{plan}",
+        report.child,
+        ages.join(", then "),
+        date(report.from),
+        date(report.to)
+    ));
 }
 
 /// The days that the figures are averaged over.
@@ -204,7 +226,8 @@ fn sources(page: &mut Page, week: &Week) {
         of(NutrientId::IRON).map_or("NASEM Dietary Reference Intakes", |one| &one.source);
     page.heading("SOURCES");
     page.list([
-        format!("reference intakes: {reference}; each nutrient's is in --json"),
+        format!("reference intakes: {reference}"),
         format!("Daily Values: {}", DailyValues::SOURCE),
+        (page.look().step)(&NextStep::SeeSources),
     ]);
 }

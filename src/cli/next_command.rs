@@ -1,17 +1,31 @@
 //! Next steps as shown on a terminal: a command to run, or an option to add.
 
-use crate::next_step::{NextStep, Remark};
+use trayful::next_step::{NextStep, Remark};
+
+use super::again::quoted;
 
 /// A remark with the command that takes its step, without a full stop.
-pub fn with_command(remark: &Remark) -> String {
+pub(super) fn with_command(remark: &Remark) -> String {
     remark.clause(|step| Some(command(step)))
 }
 
-fn command(step: &NextStep) -> String {
+/// The command or the option that takes a step.
+pub(super) fn command(step: &NextStep) -> String {
     let words = match step {
         NextStep::FindFood(words) => return format!("find the id with `trayful foods {words}`"),
+        NextStep::ServeThis(parts) => {
+            return format!("trayful serve {}", quoted(&parts.join(", ")));
+        }
         NextStep::SeeFreezer => "see what there is with `trayful freezer`",
         NextStep::RecordPrices => "record what you pay with `trayful buy`",
+        NextStep::WeighPuree => {
+            "write it down as [puree] weighed = \"... g\", or say it with --weighed"
+        }
+        NextStep::SeeEvidence => "see --why",
+        NextStep::SeeVisitPage => "the page has all",
+        NextStep::SeeSources => "the source of each reference intake is in --json",
+        NextStep::SeePoints => "see the points with --why",
+        NextStep::CheckPlan => "see it with `trayful plan check`",
         NextStep::PlanMeals => "plan the meals with `trayful plan set`",
         NextStep::PlanAhead => "what is to come goes into the plan: `trayful plan set`",
         NextStep::RecordMeal => "record what was eaten with `trayful serve`",

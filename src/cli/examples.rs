@@ -1,0 +1,95 @@
+//! A value for each argument of the command line, to be shown in a command that runs.
+
+use clap::Arg;
+use jiff::civil::Date;
+use trayful::notebook::Book;
+
+use super::shell;
+
+/// What is known of the household for examples.
+#[derive(Debug, Clone)]
+pub(super) struct Known {
+    /// A recipe of the book, else one as recipes are called.
+    pub(super) recipe: String,
+    /// A child of the book.
+    pub(super) child: String,
+    /// A meal of the book.
+    pub(super) meal: String,
+    /// Today.
+    pub(super) today: Date,
+}
+
+impl Known {
+    /// What the book in use knows; names as in a book where there is none.
+    pub(super) fn of(book: Option<&Book>, today: Date) -> Self {
+        let recipes = book.and_then(|book| book.recipe_names().ok());
+        let settings = book.map(|book| &book.settings);
+        let child = settings.and_then(|settings| settings.children.first());
+        let meal = settings.and_then(|settings| settings.meals.first());
+        Self {
+            recipe: recipes
+                .and_then(|names| names.into_iter().next())
+                .unwrap_or_else(|| "red-lentil-squash".into()),
+            child: child.map_or_else(|| "Wren".into(), |child| child.name.clone()),
+            meal: meal.cloned().unwrap_or_else(|| "lunch".into()),
+            today,
+        }
+    }
+}
+
+/// A value that an argument of a command takes.
+pub(super) fn example(arg: &Arg, path: &[String], known: &Known) -> String {
+    if let Some(first) = arg.get_possible_values().first() {
+        return first.get_name().to_string();
+    }
+    let called = shell::called(arg).unwrap_or_default();
+    let words = match (called.as_str(), arg.get_id().as_str()) {
+        ("RECIPE" | "#N|RECIPE", _) => return known.recipe.clone(),
+        ("N RECIPE" | "TRAYS RECIPE", _) => return format!("2 {}", known.recipe),
+        ("YYYY-MM-DD" | "DAY", _) => return known.today.to_string(),
+        ("NAME", "save" | "name") => "my-recipe",
+        ("NAME" | "CHILD", _) => return known.child.clone(),
+        ("MEAL", _) => return known.meal.clone(),
+        ("MASS", "weight") => "8.2kg",
+        ("MASS", _) => "900g",
+        ("SHARE", "fill") => "0.9",
+        ("SHARE", _) => "60%",
+        ("MIB", _) => "1024",
+        ("N", "limit") => "10",
+        ("MONTHS", _) => "8",
+        ("CM", _) => "70",
+        ("VOLUME", _) => "30ml",
+        ("AMOUNT FOOD METHOD", _) => "600 g carrots steamed",
+        ("AMOUNT FOOD", _) => "2 lb butternut squash",
+        ("RETURNED/COLLECTED", _) => "100ml/300ml",
+        ("NAME|WELLSxVOLUME" | "WELLSxVOLUME", _) => "16x30ml",
+        ("FOOD", _) => "id=own-oats; name=Oat cereal; per=100 g; energy=380 kcal; iron=7.5 mg",
+        ("FOOD-ID" | "ID", _) => "11485",
+        ("MILK", _) => "breast",
+        ("PRICE", _) => "3.49",
+        ("STORE", _) => "market",
+        ("SOURCE", _) => "branded",
+        ("ADDRESS", _) => "192.168.1.20",
+        ("FILE.csv", _) => "plan.csv",
+        ("FILE.ics", _) => "week.ics",
+        ("FILE", "own") => "own-foods.csv",
+        ("FILE", _) => path.last().map_or("page.html", |name| match name.as_str() {
+            "visit" => "visit.html",
+            "labels" => "labels.html",
+            "card" => "card.html",
+            _ => "copy",
+        }),
+        ("DIR" | "FOLDER", _) => path.last().map_or("our-book", |name| match name.as_str() {
+            "man" => "man",
+            "export" | "import" | "backup" => "copy",
+            _ => "our-book",
+        }),
+        ("PATH", _) => "sr28asc.zip",
+        ("WORDS", _) if path.first().is_some_and(|name| name == "question") => {
+            "Is one meat meal a day enough for iron?"
+        }
+        ("WORDS", _) => "sweet potato",
+        _ => "2",
+    };
+    words.to_string()
+}

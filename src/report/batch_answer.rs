@@ -1,0 +1,213 @@
+//! The short answer about a batch: what to weigh out, how much it makes, iron and energy, and the usual cautions.
+
+use jiff::civil::Date;
+
+use super::batch::{BatchReport, BatchView, CostReport, Figures, IngredientReport};
+use super::batch_words::{Density, basis_words};
+use super::card::Card;
+use super::number::{decimals, kitchen_volume, unbroken};
+use super::objections::{ObjectionLine, objection_lines, objection_list};
+use super::plan::short_name;
+use super::text::Page;
+use crate::cooking::{Method, Practice};
+use crate::next_step::{NextStep, Remark};
+use crate::recipe::{Basis, Batch, PreparedIngredient};
+use crate::safety::{Objection, Severity, Texture};
+use crate::words::{self, capital, joined};
+use data_import::NutrientId;
+
+/// So many foods without a value are named.
+const MOST_NAMED: usize = 3;
+
+impl Card<'_> {
+    /// Adds the answer: for up to six ingredients at most twenty lines of eighty columns, the objections that stop or warn
+    /// not counted.
+    pub(super) fn answer(
+        &self,
+        page: &mut Page,
+        report: &BatchReport,
+        batch: &Batch,
+        view: &BatchView<'_>,
+    ) {
+        let grave = report.objections.iter();
+        let grave: Vec<Objection> = grave
+            .filter(|one| one.severity != Severity::Mind)
+            .cloned()
+            .collect();
+        objection_list(page, &grave);
+        page.warnings(self.warnings.iter().cloned());
+        let times = match report.scaled(self.target) {
+            Some(_) => format!(", {} times", decimals(report.factor, 2)),
+            None => String::new(),
+        };
+        let basis = report.common_basis();
+        let weighed = basis.map_or(String::new(), |basis| format!(" {}", basis_words(basis)));
+        page.title(&format!("{}{times}: weigh out{weighed}", report.recipe));
+        let foods = report.ingredients.iter().zip(&batch.prepared.ingredients);
+        page.rows(foods.map(|both| food_row(both, basis, view)), &[]);
+        let rows = [
+            ("Water", report.water()),
+            ("Makes", Some(report.makes_and_fills())),
+            ("Cost", report.cost.as_ref().and_then(CostReport::short)),
+            ("Iron", report.iron_of_a_serving()),
+            ("Energy", report.energy_of_a_serving()),
+            ("Mind", report.to_mind()),
+            ("Cool", report.short_caution("cool")),
+            (
+                "Freeze",
+                self.use_by
+                    .map(used_by)
+                    .or_else(|| report.short_caution("freezer-life")),
+            ),
+            ("Warm", report.short_caution("reheat")),
+            ("Unsure", Some(page.look().worded(&report.unsure()))),
+        ];
+        let rows = rows
+            .into_iter()
+            .filter_map(|(label, words)| Some([label.to_string(), words?]));
+        page.rows(rows, &[]);
+        page.paragraph(
+            report
+                .short_caution(crate::safety::DEFER)
+                .as_deref()
+                .unwrap_or(report.defer()),
+        );
+    }
+}
+
+/// A food: its name, what to weigh out, and how it is cooked, with the time where one is known.
+fn food_row(
+    (one, prepared): (&IngredientReport, &PreparedIngredient),
+    common: Option<Basis>,
+    view: &BatchView<'_>,
+) -> [String; 3] {
+    let practice = &view.tables.practice;
+    let time = practice
+        .cooking(&prepared.class, prepared.method)
+        .and_then(Practice::time);
+    let time = time.map_or_else(String::new, |time| format!(", {time}"));
+    let heat = practice
+        .inside(&prepared.class)
+        .filter(|_| prepared.method != Method::None);
+    let heat = heat.map_or_else(String::new, |inside| format!(" {}", inside.heat()));
+    [
+        capital(&short_name(&one.name)),
+        one.weigh_out(common),
+        format!("{}{time}{heat}", one.cook()),
+    ]
+}
+
+fn used_by(day: Date) -> String {
+    format!("and use by {}", words::day(day))
+}
+
+impl BatchReport {
+    /// The basis in which most is weighed; `None` where nothing is thrown away of any food.
+    fn common_basis(&self) -> Option<Basis> {
+        let mut bases = self.ingredients.iter().filter(|one| !one.is_all_eaten());
+        let first = bases.next()?.basis;
+        let bought = bases.any(|one| one.basis == Basis::Purchased);
+        Some(if bought { Basis::Purchased } else { first })
+    }
+
+    /// How much water the pot needs, and what becomes of the liquid.
+    fn water(&self) -> Option<String> {
+        let needs = self.pot_water;
+        let needs = needs.map(|water| format!("at least {}", kitchen_volume(water)));
+        let liquid = &self.liquid;
+        let ml = |ml: f64| unbroken(&format!("{} ml", decimals(ml, 0)));
+        let stays = (liquid.collected_ml > 0.0).then(|| {
+            let (stays, returned) = (ml(liquid.collected_ml), ml(liquid.returned_ml));
+            format!("{stays} stay, {returned} of them go back in")
+        });
+        let adds = (liquid.added_ml > 0.0).then(|| format!("add {}", ml(liquid.added_ml)));
+        let words: Vec<_> = [needs, stays, adds].into_iter().flatten().collect();
+        (!words.is_empty()).then(|| words.join("; "))
+    }
+
+    /// Cubes, trays, and what is left over.
+    fn makes_and_fills(&self) -> String {
+        let left = self.left_over();
+        let left = left.map_or_else(String::new, |rest| format!("; {rest} left over"));
+        format!("{}: {}{left}", self.makes(), self.wells())
+    }
+
+    /// Iron of a serving, and the share of a day's.
+    fn iron_of_a_serving(&self) -> Option<String> {
+        let iron = self.figures(NutrientId::IRON)?;
+        let age = unbroken(&words::counted(self.age_months, "month"));
+        let parts = [
+            Some(format!(
+                "{} in {}",
+                iron.shown(iron.per_serving),
+                self.served()
+            )),
+            iron.share().map(|share| format!("{share} at {age}")),
+            self.no_reference.map(String::from),
+        ];
+        Some(joined(parts.into_iter().flatten(), "; "))
+    }
+
+    /// Energy of a serving, the share of a day's where the child's weight is known, and how dense it is.
+    fn energy_of_a_serving(&self) -> Option<String> {
+        let energy = self.figures(NutrientId::ENERGY)?;
+        let parts = [
+            Some(energy.shown(energy.per_serving)),
+            energy.share(),
+            self.density.as_ref().map(Density::short),
+        ];
+        Some(joined(parts.into_iter().flatten(), "; "))
+    }
+
+    /// The first thing to mind: about the foods of this batch, else about the age.
+    fn to_mind(&self) -> Option<String> {
+        let mind = self
+            .objections
+            .iter()
+            .filter(|one| one.severity == Severity::Mind);
+        let (texture, foods): (Vec<Objection>, Vec<_>) =
+            mind.cloned().partition(|one| one.hazard == Texture::ID);
+        let lines = objection_lines(&[foods, texture].concat());
+        let first = lines.first().map(ObjectionLine::sentence)?;
+        Some(match lines.len() - 1 {
+            0 => first,
+            more => format!("{first} And {more} more."),
+        })
+    }
+
+    fn short_caution(&self, id: &str) -> Option<String> {
+        let caution = self.cautions.iter().find(|one| one.id == id)?;
+        Some(caution.short.clone()).filter(|short| !short.is_empty())
+    }
+
+    /// How much is estimated, and which foods lack a value of some nutrient.
+    fn unsure(&self) -> Remark {
+        let estimated = words::counted(self.notes.len(), "estimate");
+        let lacking = |figures: &&Figures| !figures.complete;
+        let missing = self
+            .nutrients
+            .iter()
+            .filter(lacking)
+            .flat_map(|one| &one.missing);
+        let mut foods: Vec<&str> = Vec::new();
+        for id in missing {
+            let food = self.ingredients.iter().find(|one| one.food == *id);
+            let name = food.map_or("water", |one| {
+                one.name.split(',').next().unwrap_or(&one.name)
+            });
+            if !foods.contains(&name) {
+                foods.push(name);
+            }
+        }
+        let more = foods.len().saturating_sub(MOST_NAMED);
+        let named = foods.iter().take(MOST_NAMED).map(|name| words::lower(name));
+        let named = named.chain((more > 0).then(|| format!("{more} more")));
+        let named = joined(named, ", ");
+        let values = if named.is_empty() {
+            String::new()
+        } else {
+            format!("; not every value is known of {named}")
+        };
+        Remark::with(format!("{estimated}{values}"), NextStep::SeeEvidence)
+    }
+}

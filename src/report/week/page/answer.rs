@@ -1,0 +1,236 @@
+//! The short answer about a week: how complete it is, iron, energy, variety, what is new, and what to do next.
+
+use super::amounts::of_yardstick;
+use super::energy::gap_in_short;
+use super::iron::{amount_and_share, flesh_share, vitamin_c_meals};
+use super::{above_upper_levels, chosen, head, on_record, spans};
+use crate::next_step::{NextStep, Remark};
+use crate::nutrition::indicators::LEAST_GROUPS;
+use crate::nutrition::week::Yardstick;
+use crate::nutrition::{IndicatorResult, Week};
+use crate::report::plan::short_name;
+use crate::report::text::Page;
+use crate::report::week::day::DayReport;
+use crate::report::week::{WeekReport, WeekView};
+use crate::words::{self, capital, counted, joined, lower};
+use data_import::NutrientId;
+use jiff::civil::Date;
+
+/// So many nutrients, foods or next steps are named; the evidence has all.
+const MOST_NAMED: usize = 3;
+
+/// Adds the answer: at most twenty-five lines of eighty columns, what is above an upper level not counted.
+pub(super) fn answer(
+    page: &mut Page,
+    report: &WeekReport,
+    view: &WeekView<'_>,
+    evidence: &NextStep,
+) {
+    let week = view.week;
+    for line in above_upper_levels(week).iter().filter(|line| line.alarm) {
+        page.paragraph(&format!("! {}", line.text));
+    }
+    head(page, report);
+    let rows = [
+        ("Record", Some(on_record(report))),
+        ("Iron", iron(week)),
+        ("Vitamin C", vitamin_c(week)),
+        ("Energy", week.energy.as_ref().map(gap_in_short)),
+        ("Dense", density(report)),
+        ("Variety", variety(report)),
+        ("Lowest", lowest(week)),
+        ("New", new(report)),
+        ("Allergens", allergens(report)),
+        ("Reaction", reactions(report)),
+        ("Refused", refused(report)),
+        ("Next", next(report, week)),
+        (
+            "Unsure",
+            Some(page.look().worded(&unsure(report, week, evidence))),
+        ),
+    ];
+    let rows = rows.into_iter();
+    let rows = rows.filter_map(|(label, words)| Some([label.to_string(), words?]));
+    page.rows(rows, &[]);
+}
+
+fn iron(week: &Week) -> Option<String> {
+    let iron = week.nutrient(NutrientId::IRON)?;
+    let share = flesh_share(week);
+    Some(format!(
+        "{} on an average day; {share}",
+        amount_and_share(iron, week)
+    ))
+}
+
+fn vitamin_c(week: &Week) -> Option<String> {
+    let meals = vitamin_c_meals(week);
+    let unknown = match meals.unknown {
+        0 => String::new(),
+        some => format!("; not known of {some}"),
+    };
+    (meals.of > 0).then(|| {
+        format!(
+            "enough beside the iron in {} of {}{unknown}",
+            meals.enough,
+            counted(meals.of, "meal")
+        )
+    })
+}
+
+/// The days on which food was less dense in energy than is looked for.
+fn density(report: &WeekReport) -> Option<String> {
+    let known = report.days.iter().filter_map(|day| {
+        let density = day.density.as_ref()?;
+        let (dense, least) = (density.kcal_per_g?, density.least_kcal_per_g?);
+        density.complete.then_some((day.date, dense < least))
+    });
+    let known: Vec<(Date, bool)> = known.collect();
+    let under = known.iter().filter(|(_, under)| *under);
+    let under: Vec<Date> = under.map(|(day, _)| *day).collect();
+    let of = counted(known.len(), "day");
+    match (known.is_empty(), under.is_empty()) {
+        (true, _) => None,
+        (_, true) => Some(format!(
+            "food at or above what is looked for on {} of {of}",
+            known.len()
+        )),
+        _ => Some(format!(
+            "food under what is looked for on {}",
+            spans(&under)
+        )),
+    }
+}
+
+fn variety(report: &WeekReport) -> Option<String> {
+    let days = || report.days.iter().filter(|day| day.recorded);
+    let met = |of: fn(&DayReport) -> &IndicatorResult| {
+        days()
+            .filter(|day| matches!(of(day), IndicatorResult::Met))
+            .count()
+    };
+    let all = days().count();
+    (all > 0).then(|| {
+        format!(
+            "{LEAST_GROUPS} of 8 food groups on {} of {}, enough meals on {}",
+            met(|day| &day.indicators.diversity),
+            counted(all, "day"),
+            met(|day| &day.indicators.frequency)
+        )
+    })
+}
+
+/// The nutrients that are the smallest share of their reference.
+fn lowest(week: &Week) -> Option<String> {
+    // Little sodium is no lack.
+    let others = chosen(week, false).filter(|one| one.nutrient.id != NutrientId::SODIUM);
+    let shares = others.filter_map(|one| {
+        let reference: &Yardstick = one.reference.as_ref()?;
+        Some((reference.percent?, one, reference))
+    });
+    let mut shares: Vec<_> = shares.filter(|(share, ..)| *share < 100.0).collect();
+    shares.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let shares = shares
+        .into_iter()
+        .take(MOST_NAMED)
+        .map(|(_, one, reference)| {
+            let share = of_yardstick(reference, one.per_day.complete(), one.nutrient);
+            format!("{} {share}", lower(&one.nutrient.plain))
+        });
+    let shares = joined(shares, "; ");
+    (!shares.is_empty()).then_some(shares)
+}
+
+/// At most so many names, and how many more there are.
+fn few(names: Vec<String>) -> Option<String> {
+    let more = names.len().saturating_sub(MOST_NAMED);
+    let named = names.into_iter().take(MOST_NAMED);
+    let all = joined(
+        named.chain((more > 0).then(|| format!("{more} more"))),
+        "; ",
+    );
+    (!all.is_empty()).then_some(all)
+}
+
+fn new(report: &WeekReport) -> Option<String> {
+    let first = report.tastes.first.iter();
+    few(first
+        .map(|one| format!("{} ({})", short_name(&one.name), words::day(one.date)))
+        .collect())
+}
+
+fn allergens(report: &WeekReport) -> Option<String> {
+    let eaten = report
+        .tastes
+        .allergens
+        .iter()
+        .filter(|one| !one.days.is_empty());
+    let eaten = eaten.map(|one| format!("{} on {}", one.allergen, counted(one.days.len(), "day")));
+    let eaten = joined(eaten, ", ");
+    (!eaten.is_empty()).then_some(eaten)
+}
+
+fn reactions(report: &WeekReport) -> Option<String> {
+    let seen = report.tastes.reactions.iter().map(|one| {
+        let foods = joined(one.foods.iter().map(|food| short_name(food)), "; ");
+        format!("{} after {foods}: {}", words::day(one.date), one.words)
+    });
+    few(seen.collect())
+}
+
+fn refused(report: &WeekReport) -> Option<String> {
+    let refused = report.tastes.refused.iter();
+    few(refused
+        .map(|one| format!("{} ({})", one.what.join(", "), words::day(one.date)))
+        .collect())
+}
+
+/// What to do next, the gravest first.
+fn next(report: &WeekReport, week: &Week) -> Option<String> {
+    let open = report.tastes.reactions.iter().any(|one| one.open);
+    let record = &report.record;
+    let missing = [&record.without_record[..], &record.without_meals[..]].concat();
+    let meals = vitamin_c_meals(week);
+    // What was followed by a reaction is never suggested.
+    let well = report.tastes.allergens.iter().filter(|one| !one.reacted);
+    let kept_up = well.filter(|one| one.days.is_empty() && one.first.is_some());
+    let kept_up = joined(kept_up.map(|one| one.allergen.as_str()), ", ");
+    let poor = report
+        .days
+        .iter()
+        .filter(|day| day.recorded && matches!(day.indicators.diversity, IndicatorResult::NotMet));
+    let poor: Vec<Date> = poor.map(|day| day.date).collect();
+    let kept = if report.planned { "plan" } else { "write down" };
+    let steps = [
+        open.then(|| {
+            "ask your paediatrician about the reaction before the food is offered again".into()
+        }),
+        (!missing.is_empty()).then(|| format!("{kept} the meals of {}", spans(&missing))),
+        (!record.without_milk.is_empty())
+            .then(|| format!("{kept} the milk of {}", spans(&record.without_milk))),
+        (meals.enough < meals.of / 2).then(|| {
+            "fruit or vegetables with vitamin C in the same meal help iron from plants".into()
+        }),
+        (!kept_up.is_empty()).then(|| format!("offer again what is known: {kept_up}")),
+        (!poor.is_empty())
+            .then(|| format!("another food group on days such as {}", words::day(poor[0]))),
+    ];
+    let steps: Vec<String> = steps.into_iter().flatten().take(MOST_NAMED).collect();
+    (!steps.is_empty()).then(|| capital(&steps.join("; ")))
+}
+
+fn unsure(report: &WeekReport, week: &Week, evidence: &NextStep) -> Remark {
+    let estimates = counted(report.estimates.len(), "estimate");
+    let lacking = chosen(week, false).flat_map(|one| one.per_day.total().missing);
+    let mut foods: Vec<String> = Vec::new();
+    for food in lacking {
+        let name = short_name(week.name(&food));
+        if !foods.contains(&name) {
+            foods.push(name);
+        }
+    }
+    let missing = few(foods).map_or_else(String::new, |foods| {
+        format!("; not every value is known of {foods}")
+    });
+    Remark::with(format!("{estimates}{missing}"), evidence.clone())
+}
