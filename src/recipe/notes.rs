@@ -5,7 +5,7 @@ use data_import::{Basis as FoodBasis, FoodId, NutrientId, nutrients};
 use serde::Serialize;
 
 use super::{Basis, Batch, PreparedIngredient};
-use crate::cooking::{Method, YieldBasis, is_fully_retained};
+use crate::cooking::{Method, is_fully_retained};
 use crate::quantity::Mass;
 
 /// A weighed purée further than this from the expected mass is worth a second look.
@@ -25,6 +25,10 @@ pub enum NoteKind {
     Refuse,
     /// A household measure turned into grams.
     Measure,
+    /// Food that is cooked already, or drained from its can.
+    State,
+    /// Fat that melts out.
+    Fat,
     /// What the label of an own food left to be assumed.
     Label,
     /// A value that is missing.
@@ -97,24 +101,65 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> 
             format!("{name}: its label is per 100 ml and gives no density, 1 ml is taken as 1 g");
         notes.push(note(NoteKind::Label, text));
     }
-    let estimated = one.yield_factor.basis.is_estimated() && one.weighed.is_none();
-    if estimated && !puree_weighed {
-        let word = match one.yield_factor.basis {
-            YieldBasis::Derived => "a derived figure",
-            _ => "an estimate",
-        };
+    notes.extend(state_text(one).map(|text| note(NoteKind::State, format!("{name}: {text}"))));
+    let cooked = &one.preparation.yield_factor;
+    if cooked.basis.is_estimated() && one.weighed.is_none() && !puree_weighed {
+        let range = cooked.range.map_or(String::new(), |(low, high)| {
+            format!(", {low:.2} to {high:.2} may be")
+        });
         let text = format!(
-            "{name}: cooked mass is {word}, {} times the trimmed mass ({})",
-            one.yield_factor.factor, one.yield_factor.source
+            "{name}: cooked mass is {}, {:.2} times the trimmed mass ({}){range}",
+            cooked.basis.kind(),
+            cooked.factor,
+            cooked.source
         );
         notes.push(note(NoteKind::Yield, text));
     }
+    notes.extend(fat_text(one).map(|text| note(NoteKind::Fat, format!("{name}: {text}"))));
     let assumed = one.assumed.iter();
     notes.extend(assumed.map(|what| note(NoteKind::Label, format!("{name}: {what}"))));
-    if let Some(fit) = &one.retention.note {
+    if let Some(fit) = &one.preparation.retention.note {
         notes.push(note(NoteKind::Retention, format!("{name}: {fit}")));
     }
     notes
+}
+
+/// What is done with food that is cooked already, or comes from a can.
+fn state_text(one: &PreparedIngredient) -> Option<String> {
+    let can = one.drained.as_ref().map(|can| {
+        let share = can.share * 100.0;
+        format!("drained, {share:.0} % of the can is eaten ({})", can.source)
+    });
+    let state = one.preparation.state;
+    let warmed = one.method != Method::None && state.is_ready();
+    let warmed = warmed.then(|| format!("taken as {state} already, so it is only warmed"));
+    let said = [can, warmed].into_iter().flatten().collect::<Vec<_>>();
+    (!said.is_empty()).then(|| said.join("; "))
+}
+
+/// Food with less fat than this, g per 100 g, loses little that matters.
+const FATTY: f64 = 10.0;
+/// Groups of meat, poultry and fish.
+const MEATS: [&str; 7] = ["0500", "0700", "1000", "1300", "1500", "1700", "3500"];
+
+/// What becomes of the fat that melts out.
+fn fat_text(one: &PreparedIngredient) -> Option<String> {
+    let edible = one.edible().grams() / 100.0;
+    let Some(melted) = &one.preparation.melted else {
+        let fat = one.eaten().composition.get(NutrientId::FAT)?;
+        let meat = MEATS.contains(&one.eaten().group.as_str()) && fat >= FATTY;
+        let cooked = one.method != Method::None && !one.preparation.state.is_ready();
+        return (meat && cooked).then(|| {
+            "no figure is known for the fat that melts out, so all of it counts as eaten".into()
+        });
+    };
+    let lost = one.kept().fat_lost * edible;
+    let from = match melted.from.as_str() {
+        "published" => "published change of fat".to_string(),
+        "scaled" => "scaled from the published change of fat".to_string(),
+        cooked => format!("against the cooked food {cooked}"),
+    };
+    (lost >= 0.5).then(|| format!("{lost:.0} g of fat melt out and are not eaten ({from})"))
 }
 
 fn liquid_note(batch: &Batch) -> Option<Note> {
@@ -124,7 +169,7 @@ fn liquid_note(batch: &Batch) -> Option<Note> {
         .prepared
         .ingredients
         .iter()
-        .any(|one| one.retention.depends_on_liquid());
+        .any(|one| one.preparation.retention.depends_on_liquid());
     (between && matters).then(|| Note {
         kind: NoteKind::Liquid,
         food: None,
@@ -151,7 +196,7 @@ fn unpublished_note(batch: &Batch) -> Option<Note> {
         !is_fully_retained(id)
             && cooked
                 .iter()
-                .any(|one| one.retention.factor(id, 0.0).is_none())
+                .any(|one| one.preparation.retention.factor(id, 0.0).is_none())
     };
     let names: Vec<_> = nutrients()
         .into_iter()

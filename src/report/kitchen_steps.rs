@@ -102,7 +102,7 @@ impl MethodGroup<'_> {
 
 /// Whether its cooked mass is an estimate.
 fn is_estimated(one: &PreparedIngredient) -> bool {
-    one.weighed.is_none() && one.yield_factor.basis.is_estimated()
+    one.weighed.is_none() && one.preparation.yield_factor.basis.is_estimated()
 }
 
 /// One ingredient of a step: its mass, the core temperature to reach, and its mass when cooked.

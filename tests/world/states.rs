@@ -1,0 +1,88 @@
+//! Foods that are cooked, canned or prepared already are warmed, and not cooked again.
+//!
+//! Source of the foods: USDA National Nutrient Database for Standard Reference, Release 28 (2015). The states are our
+//! own reading of their names. Retention in warming: USDA Table of Nutrient Retention Factors, Release 6 (2007).
+
+use serde::Deserialize;
+use trayful::nutrition::NutrientId;
+
+use crate::support::{batch, data, food, in_batch, ingredient};
+
+#[derive(Deserialize)]
+struct Named {
+    food: String,
+    state: String,
+}
+
+#[test]
+fn the_state_of_a_food_is_read_from_its_name() {
+    let wrong: Vec<_> = data::<Named>("states.csv")
+        .into_iter()
+        .filter_map(|one| {
+            let found = batch(&ingredient(&one.food, 400.0, "boil", ""));
+            let found = found.prepared.ingredients[0].preparation.state.word();
+            (found != one.state).then(|| format!("{}: {found}", food(&one.food).name))
+        })
+        .collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn what_is_cooked_already_keeps_its_mass_and_its_minerals_whatever_is_done_with_it() {
+    let ready = ["cooked", "canned", "prepared"];
+    let foods = data::<Named>("states.csv").into_iter();
+    let foods: Vec<_> = foods
+        .filter(|one| ready.contains(&one.state.as_str()))
+        .collect();
+    assert!(foods.len() >= 60);
+    for one in &foods {
+        for method in ["steam", "boil", "simmer", "bake", "microwave", "pressure"] {
+            let warmed = batch(&ingredient(&one.food, 400.0, method, ""));
+            let part = &warmed.prepared.ingredients[0];
+            let share = part.drained.as_ref().map_or(1.0, |can| can.share);
+            approx::assert_relative_eq!(
+                warmed.masses.puree.grams(),
+                400.0 * share,
+                max_relative = 1e-9
+            );
+            for mineral in [
+                NutrientId::IRON,
+                NutrientId::ZINC,
+                NutrientId::CALCIUM,
+                NutrientId::POTASSIUM,
+            ] {
+                let per_100_g = part.eaten().composition.get(mineral);
+                let expected = per_100_g.map(|value| value * 4.0 * share);
+                let found = in_batch(&warmed, mineral);
+                assert_eq!(found.is_some(), expected.is_some());
+                if let (Some(found), Some(expected)) = (found, expected) {
+                    approx::assert_relative_eq!(found, expected, max_relative = 1e-9);
+                }
+            }
+        }
+    }
+}
+
+/// A can of kidney beans: 277 g, 61 %, of 442 g are beans (weights of SR28 16034 and 16145).
+#[test]
+fn a_can_with_its_liquid_is_drained_and_in_a_stew_it_is_not() {
+    let drained = batch(&ingredient("16034", 400.0, "boil", ""));
+    approx::assert_relative_eq!(drained.masses.puree.grams(), 244.0, max_relative = 1e-9);
+    let iron = food("16145").composition.get(NutrientId::IRON).unwrap();
+    approx::assert_relative_eq!(
+        in_batch(&drained, NutrientId::IRON).unwrap(),
+        2.44 * iron,
+        max_relative = 1e-9
+    );
+    approx::assert_relative_eq!(drained.masses.purchased.grams(), 400.0, max_relative = 1e-9);
+    let stewed = batch(&ingredient("16034", 400.0, "stew", ""));
+    approx::assert_relative_eq!(stewed.masses.puree.grams(), 400.0, max_relative = 1e-9);
+}
+
+#[test]
+fn a_recipe_may_say_the_state() {
+    let as_raw = batch(&ingredient("20045", 300.0, "boil", "state = \"dry\""));
+    assert!(as_raw.masses.puree.grams() >= 300.0);
+    let cooked = batch(&ingredient("20044", 300.0, "boil", "state = \"cooked\""));
+    approx::assert_relative_eq!(cooked.masses.puree.grams(), 300.0, max_relative = 1e-9);
+}
