@@ -187,7 +187,8 @@ impl Prepared {
         let mut sum = dry_share(&self.liquid.water).map(|share| self.liquid_mass() * share);
         for ingredient in &self.ingredients {
             let dry = ingredient.dry_matter();
-            if dry.is_some_and(|dry| dry * 0.98 > ingredient.cooked()) {
+            let least = ingredient.drained_dry_matter();
+            if least.is_some_and(|least| least * 0.98 > ingredient.cooked()) {
                 let what = format!(
                     "{:.0} g of cooked {} is less than its dry matter",
                     ingredient.cooked().grams(),

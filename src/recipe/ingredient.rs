@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use data_import::{Food, NutrientId, Origin};
 
 use super::Basis;
-use crate::cooking::{FoodClass, Method, Preparation, dry_share};
+use crate::cooking::{FoodClass, Method, Practice, PracticeTable, Preparation, dry_share};
 use crate::food::edible_share;
 use crate::problem::Located;
 use crate::quantity::{Mass, Volume};
@@ -129,13 +129,22 @@ impl PreparedIngredient {
     pub fn cooked(&self) -> Mass {
         let eaten = &self.preparation.yield_factor;
         let with_fat = || match &self.preparation.melted {
-            Some(melted) if eaten.basis.is_our_own() => {
-                (self.drippings - self.returned).max(0.0) * melted.per_100_g / 100.0
-            }
+            Some(melted) if eaten.basis.is_our_own() => self.drippings * melted.per_100_g / 100.0,
             _ => 0.0,
         };
         self.weighed
             .unwrap_or_else(|| self.edible() * (eaten.factor + with_fat()))
+    }
+
+    /// Whether it is cooked already, and only warmed.
+    pub fn is_warmed(&self) -> bool {
+        self.method != Method::None && self.preparation.state.is_ready()
+    }
+
+    /// How long it is cooked, by a rule of thumb; nothing for what is only warmed.
+    pub fn practice<'a>(&self, table: &'a PracticeTable) -> Option<&'a Practice> {
+        let how = table.cooking(&self.class, self.method);
+        how.filter(|_| !self.is_warmed())
     }
 
     /// The food whose composition counts.
@@ -182,10 +191,19 @@ impl PreparedIngredient {
         }
     }
 
-    /// What is left of its dry matter; `None` where the food gives neither its water nor its parts.
+    /// Its dry matter that is eaten, with what comes back of its liquid; `None` where the food gives neither its water nor
+    /// its parts.
     pub fn dry_matter(&self) -> Option<Mass> {
-        let kept = self.kept();
-        let share = dry_share(self.eaten())? * kept.solids - kept.fat_lost / 100.0;
+        self.dry_with(self.kept().solids)
+    }
+
+    /// Its dry matter without the liquid: no cooked mass is less.
+    pub fn drained_dry_matter(&self) -> Option<Mass> {
+        self.dry_with(self.preparation.solids_kept)
+    }
+
+    fn dry_with(&self, solids: f64) -> Option<Mass> {
+        let share = dry_share(self.eaten())? * solids - self.kept().fat_lost / 100.0;
         Some(self.edible() * share.max(0.0))
     }
 

@@ -58,6 +58,7 @@ pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<N
         ));
     }
     notes.extend(liquid_note(batch));
+    notes.extend(solids_note(batch));
     notes.extend(unpublished_note(batch));
     notes.extend(weighed_note(batch, expected));
     if no_density {
@@ -116,6 +117,14 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> 
         notes.push(note(NoteKind::Yield, text));
     }
     notes.extend(fat_text(one).map(|text| note(NoteKind::Fat, format!("{name}: {text}"))));
+    if let Some(pot) = &one.pot {
+        let text = format!(
+            "{name}: {:.0} of {:.0} ml of its own liquid are blended back in",
+            pot.returned.millilitres(),
+            pot.collected.millilitres()
+        );
+        notes.push(note(NoteKind::Liquid, text));
+    }
     let assumed = one.assumed.iter();
     notes.extend(assumed.map(|what| note(NoteKind::Label, format!("{name}: {what}"))));
     if let Some(fit) = &one.preparation.retention.note {
@@ -131,8 +140,9 @@ fn state_text(one: &PreparedIngredient) -> Option<String> {
         format!("drained, {share:.0} % of the can is eaten ({})", can.source)
     });
     let state = one.preparation.state;
-    let warmed = one.method != Method::None && state.is_ready();
-    let warmed = warmed.then(|| format!("taken as {state} already, so it is only warmed"));
+    let warmed = one
+        .is_warmed()
+        .then(|| format!("taken as {state} already, so it is only warmed"));
     let said = [can, warmed].into_iter().flatten().collect::<Vec<_>>();
     (!said.is_empty()).then(|| said.join("; "))
 }
@@ -148,7 +158,7 @@ fn fat_text(one: &PreparedIngredient) -> Option<String> {
     let Some(melted) = &one.preparation.melted else {
         let fat = one.eaten().composition.get(NutrientId::FAT)?;
         let meat = MEATS.contains(&one.eaten().group.as_str()) && fat >= FATTY;
-        let cooked = one.method != Method::None && !one.preparation.state.is_ready();
+        let cooked = one.method != Method::None && !one.is_warmed();
         return (meat && cooked).then(|| {
             "no figure is known for the fat that melts out, so all of it counts as eaten".into()
         });
@@ -169,7 +179,7 @@ fn liquid_note(batch: &Batch) -> Option<Note> {
         .prepared
         .ingredients
         .iter()
-        .any(|one| one.preparation.retention.depends_on_liquid());
+        .any(|one| one.method.uses_water() && one.preparation.retention.depends_on_liquid());
     (between && matters).then(|| Note {
         kind: NoteKind::Liquid,
         food: None,
@@ -177,6 +187,24 @@ fn liquid_note(batch: &Batch) -> Option<Note> {
             "{:.0} % of the cooking liquid is blended back in: what it brings with it is our own \
              estimate on the line between two published rows, all drained and all used",
             share * 100.0
+        ),
+    })
+}
+
+/// What drained food loses of its solids.
+fn solids_note(batch: &Batch) -> Option<Note> {
+    let loss = |one: &PreparedIngredient| {
+        let lost = (1.0 - one.kept().solids) * 100.0;
+        (lost >= 0.5).then(|| format!("{} {lost:.0} %", one.food.name))
+    };
+    let drained: Vec<_> = batch.prepared.ingredients.iter().filter_map(loss).collect();
+    (!drained.is_empty()).then(|| Note {
+        kind: NoteKind::Liquid,
+        food: None,
+        text: format!(
+            "some of the solids leave with the liquid that is poured away, and energy, protein and carbohydrate \
+             with them; shares of their class: {}",
+            drained.join("; ")
         ),
     })
 }

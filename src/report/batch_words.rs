@@ -4,7 +4,7 @@ use data_import::NutrientId;
 
 use super::batch::{BatchReport, Figures, IngredientReport};
 use super::number::{amount, decimals, kitchen_mass, percent, share_of, unbroken, whole_grams};
-use crate::cooking::PracticeTable;
+use crate::cooking::{PracticeTable, State};
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::{AgeMonths, Complementary};
 use crate::portion::Target;
@@ -243,11 +243,13 @@ impl IngredientReport {
         ]
     }
 
-    /// The cooking method.
-    pub fn cook(&self) -> &'static str {
-        match self.method {
-            "none" => "as it is",
-            method => method,
+    /// The cooking method, and the state the food is in unless it is raw.
+    pub fn cook(&self) -> String {
+        match (self.method, self.state) {
+            ("none", _) => "as it is".into(),
+            (method, State::Raw) => method.into(),
+            (_, state) if state.is_ready() => format!("warm ({state})"),
+            (method, state) => format!("{method} ({state})"),
         }
     }
 }
