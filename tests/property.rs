@@ -227,7 +227,7 @@ proptest! {
     fn a_batch_scaled_to_cubes_makes_them_and_hardly_more(text in recipe_text(), wanted in 8u32..200) {
         let batch = batch(&text, &Target::Cubes(wanted));
         let made = cubes(&batch);
-        prop_assert!(made.whole() >= u64::from(wanted), "{} of {wanted}", made.count);
+        prop_assert!(made.whole() >= wanted, "{} of {wanted}", made.count);
         // Each of at most six amounts is rounded up by less than a gram, and dry grain swells.
         let over = (made.count - f64::from(wanted)) * made.each.grams();
         prop_assert!(over < 40.0, "{over} g too much");

@@ -65,13 +65,12 @@ impl Store {
                 "INSERT INTO milk (entry, child, one_day) VALUES (?1, ?2, ?3)",
                 params![id, new.child, new.one_day],
             )?;
-            for (position, part) in new.parts.iter().enumerate() {
+            for (position, part) in (0_i64..).zip(new.parts) {
                 let (grams, feeds) = match part.amount {
                     MilkAmount::Mass(mass) => (Some(mass.grams()), None),
                     MilkAmount::Feeds(feeds) => (None, Some(feeds)),
                     MilkAmount::Wanted => (None, None),
                 };
-                let position = i64::try_from(position).unwrap_or(i64::MAX);
                 let food = larder::keep(transaction, &part.helping)?;
                 transaction.execute(
                     "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \

@@ -101,7 +101,7 @@ pub(super) fn cost_of(
         }
         let known = price(connection, one.food.id.as_str(), day)?;
         match known.and_then(|bought| bought.price.share(one.purchased(), bought.mass)) {
-            Some(part) => cost.known = Some(cost.known.unwrap_or_default() + part),
+            Some(part) => cost.known = Some(cost.known.map_or(part, |known| known + part)),
             None => cost.unpriced.push(one.food.id.to_string()),
         }
     }

@@ -106,7 +106,7 @@ pub struct CubesReport {
     pub wells: u32,
     pub fill: f64,
     pub count: f64,
-    pub whole: u64,
+    pub whole: u32,
     pub leftover_g: f64,
     pub cube_g: f64,
     pub cube_ml: f64,
@@ -218,10 +218,7 @@ impl CostReport {
             saving: beside.saving(),
             complete: beside.complete(),
             unpriced: beside.cost.unpriced.clone(),
-            remark: beside.remark(
-                priced.currency,
-                u32::try_from(cubes.whole()).unwrap_or(u32::MAX),
-            ),
+            remark: beside.remark(priced.currency, cubes.whole()),
         }
     }
 }

@@ -37,7 +37,7 @@ impl BatchReport {
 
     /// `1 full tray and 5 wells more of 16 wells`.
     pub(super) fn wells(&self) -> String {
-        let wells = u64::from(self.cubes.wells);
+        let wells = self.cubes.wells;
         let (full, rest) = (self.cubes.whole / wells, self.cubes.whole % wells);
         let trays = match (counted(full, "full tray"), full, rest) {
             (_, 0, rest) => format!("{rest} wells of one tray"),
@@ -99,7 +99,7 @@ impl BatchReport {
         let order = |one: &Figures| one.total.nutrient.default_order;
         let chosen = self.nutrients.iter();
         let mut chosen: Vec<_> = chosen.filter(|one| all || order(one).is_some()).collect();
-        chosen.sort_by_key(|one| order(one).unwrap_or(u8::MAX));
+        chosen.sort_by_key(|one| (order(one).is_none(), order(one)));
         chosen
     }
 

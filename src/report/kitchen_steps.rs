@@ -87,9 +87,10 @@ fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<C
 
 impl MethodGroup<'_> {
     fn step(&self, practice: &PracticeTable, sources: &mut Sources) -> CardStep {
-        let word = match self.warmed {
-            true => format!("Warm ({})", self.method),
-            false => on_paper(self.method),
+        let word = if self.warmed {
+            format!("Warm ({})", self.method)
+        } else {
+            on_paper(self.method)
         };
         let title = match self.practice {
             Some(how) => format!("{word}, {}", how.text),

@@ -7,6 +7,7 @@
 //! so is what agrees because the cooked row went into the figure.
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 use serde::Deserialize;
 use trayful::cooking::YieldBasis;
@@ -28,10 +29,8 @@ struct Pair {
 struct Compared {
     kind: String,
     basis: YieldBasis,
-    /// Whether more than 1 g of fat per 100 g melts out.
-    melts: bool,
-    /// Whether a publication says how much.
-    fat_published: bool,
+    /// Fat that melts out, where it is more than 1 g per 100 g, and where the figure is from.
+    melts: Option<String>,
     tag: &'static str,
     ratio: f64,
     /// Whether both values rest on analyses.
@@ -75,11 +74,11 @@ fn of_pair(pair: &Pair) -> Vec<Compared> {
             .get(id)
             .filter(|it| *it > 0.0)?;
         let melted = one.preparation.melted.as_ref();
+        let melted = melted.filter(|fat| fat.per_100_g > 1.0);
         Some(Compared {
             kind: pair.kind.clone(),
             basis: one.preparation.yield_factor.basis,
-            melts: melted.is_some_and(|fat| fat.per_100_g > 1.0),
-            fat_published: melted.is_some_and(|fat| fat.from == "published"),
+            melts: melted.map(|fat| fat.from.clone()),
             tag,
             ratio: per_100_g(&batch, id)? / published,
             analysed: pair.analysed.split('|').any(|one| one == tag),
@@ -138,7 +137,7 @@ fn show(title: &str, values: &[&Compared], row: impl Fn(&Compared) -> String) {
     let mut text = format!("\n{title}\n{:<14}", "");
     text += &TAGS.map(|tag| format!("{tag:>20}")).concat();
     for (name, values) in rows {
-        text += &format!("\n{name:<14}");
+        let _ = write!(text, "\n{name:<14}");
         for tag in TAGS {
             let of_it = values.iter().copied().filter(|one| one.tag == tag);
             text += &found(of_it).map_or(format!("{:>20}", "-"), |it| {
@@ -181,7 +180,11 @@ fn cooked_foods_are_predicted_by_the_yields_that_users_get() {
         &imputed,
         |one| one.kind.clone(),
     );
-    let melting: Vec<_> = open.iter().copied().filter(|one| one.melts).collect();
+    let melting: Vec<_> = open
+        .iter()
+        .copied()
+        .filter(|one| one.melts.is_some())
+        .collect();
     show(
         "meat out of which more than 1 g of fat per 100 g melts",
         &melting,
@@ -213,7 +216,7 @@ fn held(analysed: &[&Compared], open: &[&Compared]) {
         let of_kind = of(open, kind).into_iter();
         of_kind
             .filter(|one| {
-                one.melts && one.basis == YieldBasis::Published && one.tag == "ENERC_KCAL"
+                one.melts.is_some() && one.basis == YieldBasis::Published && one.tag == "ENERC_KCAL"
             })
             .collect()
     };
@@ -229,7 +232,7 @@ fn held(analysed: &[&Compared], open: &[&Compared]) {
     // The fat that melts is the published change of fat, and nothing of the cooked row went in.
     let alone: Vec<_> = published("meat")
         .into_iter()
-        .filter(|one| one.fat_published)
+        .filter(|one| one.melts.as_deref() == Some("published"))
         .collect();
     let it = found(alone.into_iter()).unwrap();
     assert!(
