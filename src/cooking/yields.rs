@@ -58,7 +58,7 @@ impl YieldBasis {
             Self::Protein => "worked out from protein",
             Self::DryMatter | Self::Derived => "worked out from dry matter",
             Self::Class => "a published figure for foods like it",
-            Self::Estimate => "a kitchen estimate",
+            Self::Estimate => "an estimate",
         }
     }
 

@@ -249,7 +249,7 @@ impl IngredientReport {
             ("none", _) => "as it is".into(),
             (method, State::Raw) => method.into(),
             (_, state) if state.is_ready() => format!("warm ({state})"),
-            (method, state) => format!("{method} ({state})"),
+            (method, state) => format!("{method} from {state}"),
         }
     }
 }
