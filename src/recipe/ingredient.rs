@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use data_import::{Food, NutrientId, Origin};
 
-use super::Basis;
+use super::{Basis, Ingredient};
 use crate::cooking::{FoodClass, Method, Practice, PracticeTable, Preparation, dry_share};
 use crate::food::edible_share;
 use crate::problem::Located;
@@ -211,5 +211,32 @@ impl PreparedIngredient {
         edible_share(&self.food)
             .filter(|share| *share > 0.0)
             .unwrap_or(1.0)
+    }
+}
+
+/// The share of the liquid of its pot that comes back with an ingredient, and the share of its melted fat that is eaten.
+/// `common` is the share of the liquid that the recipe speaks of as a whole, which is not the juice of what is roasted.
+pub(super) fn leavings_eaten(written: &Ingredient, common: f64) -> (f64, f64) {
+    let method = written.method.value;
+    let returned = match &written.pot {
+        Some(pot) => share_returned(pot.collected.value, pot.returned.value),
+        None if method.uses_water() => common,
+        None => 0.0,
+    };
+    // What melts in a stew stays in what is eaten; in a pot it comes back with the liquid; from the oven it is poured off.
+    let usual = if method == Method::Stew {
+        1.0
+    } else {
+        returned
+    };
+    (returned, written.drippings.unwrap_or(usual))
+}
+
+/// The share of a collected liquid that is returned; 0 where nothing was collected.
+pub(super) fn share_returned(collected: Volume, returned: Volume) -> f64 {
+    if collected > Volume::ZERO {
+        returned / collected
+    } else {
+        0.0
     }
 }

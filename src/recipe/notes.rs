@@ -117,14 +117,6 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> 
         notes.push(note(NoteKind::Yield, text));
     }
     notes.extend(fat_text(one).map(|text| note(NoteKind::Fat, format!("{name}: {text}"))));
-    if let Some(pot) = &one.pot {
-        let text = format!(
-            "{name}: {:.0} of {:.0} ml of its own liquid are blended back in",
-            pot.returned.millilitres(),
-            pot.collected.millilitres()
-        );
-        notes.push(note(NoteKind::Liquid, text));
-    }
     let assumed = one.assumed.iter();
     notes.extend(assumed.map(|what| note(NoteKind::Label, format!("{name}: {what}"))));
     if let Some(fit) = &one.preparation.retention.note {

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin};
 
+use super::ingredient::{leavings_eaten, share_returned};
 use super::{
     Basis, DrainedCan, Ingredient, PreparedIngredient, PreparedPot, Recipe, Serving, TAP_WATER,
     food_id,
@@ -364,33 +365,6 @@ fn unclear_ingredient(written: &Ingredient, unclear: &Unclear) -> Problem {
     Problem {
         place: place.clone(),
         ..Problem::new(unclear.what()).hint(hint)
-    }
-}
-
-/// The share of the liquid of its pot that comes back with an ingredient, and the share of its melted fat that is eaten.
-/// `common` is the share of the liquid that the recipe speaks of as a whole, which is not the juice of what is roasted.
-fn leavings_eaten(written: &Ingredient, common: f64) -> (f64, f64) {
-    let method = written.method.value;
-    let returned = match &written.pot {
-        Some(pot) => share_returned(pot.collected.value, pot.returned.value),
-        None if method.uses_water() => common,
-        None => 0.0,
-    };
-    // What melts in a stew stays in what is eaten; in a pot it comes back with the liquid; from the oven it is poured off.
-    let usual = if method == Method::Stew {
-        1.0
-    } else {
-        returned
-    };
-    (returned, written.drippings.unwrap_or(usual))
-}
-
-/// The share of a collected liquid that is returned; 0 where nothing was collected.
-fn share_returned(collected: Volume, returned: Volume) -> f64 {
-    if collected > Volume::ZERO {
-        returned / collected
-    } else {
-        0.0
     }
 }
 

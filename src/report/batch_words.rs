@@ -3,7 +3,9 @@
 use data_import::NutrientId;
 
 use super::batch::{BatchReport, Figures, IngredientReport};
-use super::number::{amount, decimals, kitchen_mass, percent, share_of, unbroken, whole_grams};
+use super::number::{
+    amount, decimals, kitchen_mass, kitchen_volume, percent, share_of, unbroken, whole_grams,
+};
 use crate::cooking::{PracticeTable, State};
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::{AgeMonths, Complementary};
@@ -267,7 +269,9 @@ pub(super) fn liquid_line(practice: &PracticeTable, batch: &Batch) -> String {
             percent(liquid.returned_share() * 100.0),
         ));
         words.extend(practice.rule("liquid").map(|rule| rule.text.clone()));
-    } else {
+    }
+    words.extend(pot_lines(batch));
+    if words.is_empty() {
         words.push("No cooking liquid is blended back in.".into());
     }
     if liquid.added.millilitres() > 0.0 {
@@ -277,6 +281,21 @@ pub(super) fn liquid_line(practice: &PracticeTable, batch: &Batch) -> String {
         words.push(format!("{} g stays in the pot.", decimals(loss.grams(), 0)));
     }
     words.join(" ")
+}
+
+/// A sentence for each ingredient with a pot of its own.
+pub(super) fn pot_lines(batch: &Batch) -> impl Iterator<Item = String> {
+    let parts = batch.prepared.ingredients.iter();
+    parts.filter_map(|one| {
+        let pot = one.pot?;
+        Some(format!(
+            "{}: of the {} of its own liquid blend {} back in ({}).",
+            one.food.name,
+            kitchen_volume(pot.collected),
+            kitchen_volume(pot.returned),
+            percent(one.returned * 100.0),
+        ))
+    })
 }
 
 /// The energy density beside the least that complementary food is looked for at an age.

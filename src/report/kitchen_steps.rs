@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::batch_words::pot_lines;
 use super::kitchen_card::SourcedLine;
 use super::number::{kitchen_mass, kitchen_volume, percent, unbroken, whole_grams};
 use super::sources::Sources;
@@ -138,6 +139,7 @@ fn on_paper(method: Method) -> String {
 
 fn liquid(batch: &Batch) -> CardStep {
     let liquid = &batch.prepared.liquid;
+    let mut lines: Vec<_> = pot_lines(batch).map(SourcedLine::plain).collect();
     let text = if liquid.collected > Volume::ZERO {
         format!(
             "Drain and measure: {} are expected. Keep {} of it to blend in ({}).",
@@ -145,10 +147,13 @@ fn liquid(batch: &Batch) -> CardStep {
             kitchen_volume(liquid.returned),
             unbroken(&percent(liquid.returned_share() * 100.0)),
         )
-    } else {
+    } else if lines.is_empty() {
         "None is counted, so blend none of it in.".to_string()
+    } else {
+        "Of the other pots none is counted, so blend none of it in.".to_string()
     };
-    CardStep::new("Keep the cooking liquid", vec![SourcedLine::plain(text)])
+    lines.insert(0, SourcedLine::plain(text));
+    CardStep::new("Keep the cooking liquid", lines)
 }
 
 fn blend(

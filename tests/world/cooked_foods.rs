@@ -133,6 +133,7 @@ fn show(title: &str, values: &[&Compared], row: impl Fn(&Compared) -> String) {
     let mut rows: BTreeMap<String, Vec<&Compared>> = BTreeMap::new();
     for one in values {
         rows.entry(row(one)).or_default().push(one);
+        rows.entry("together".into()).or_default().push(one);
     }
     let mut text = format!("\n{title}\n{:<14}", "");
     text += &TAGS.map(|tag| format!("{tag:>20}")).concat();
