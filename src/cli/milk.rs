@@ -141,7 +141,7 @@ fn a_day(milk: &trayful::nutrition::Milk) -> String {
 }
 
 /// Resolves one typed milk of a day.
-fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
+pub(super) fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
     let mass = taken.mass().unwrap_or(Mass::ZERO);
     Ok(MilkPart {
         helping: helping(taken.food.clone(), mass)?,

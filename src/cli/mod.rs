@@ -5,31 +5,40 @@ mod batch;
 mod book;
 mod buy;
 mod card;
+mod child;
 mod data;
 mod demo;
 mod failure;
 mod foods;
 mod freezer;
+mod history;
+mod household;
 mod judged;
+mod known;
 mod labels;
+mod measure;
 mod milk;
 mod mix;
+mod note;
 mod output;
 mod page;
 mod page_file;
 mod pantry;
 mod plan;
 mod question;
+mod reaction;
 mod recipe;
 mod save;
 mod serve;
 mod shell;
 mod shop;
+mod supplement;
 mod tastes;
 mod typed_food;
 mod visit;
 mod week;
 mod words;
+mod written;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -119,6 +128,20 @@ enum Command {
     Shop(shop::ShopArgs),
     /// Write down a question for the next visit
     Question(question::QuestionArgs),
+    /// Write down what the doctor answered to a question
+    Answer(question::AnswerArgs),
+    /// Write down what was seen after a meal of the days before
+    Reaction(reaction::ReactionArgs),
+    /// Foods that a child had away from this book, or before it began
+    Known(known::KnownArgs),
+    /// Write down weight, length or head size with their day
+    Measure(measure::MeasureArgs),
+    /// Write down drops and the like: given, missed, stopped
+    Supplement(supplement::SupplementArgs),
+    /// Write down a note in your words: stool, sleep, texture
+    Note(note::NoteArgs),
+    /// Say that every meal of a day is written down
+    Complete(note::CompleteArgs),
     /// Write the record of some weeks as a page for the visit at the paediatrician's
     Visit(visit::VisitArgs),
     /// Record cubes thrown away
@@ -133,8 +156,20 @@ enum Command {
     Buy(buy::BuyArgs),
     /// What each batch cost against the ready-made jar
     Money(buy::MoneyArgs),
-    /// Take the last entry back
-    Undo(book::UndoArgs),
+    /// The children: show, add, change, rename with the whole record
+    Child(child::ChildArgs),
+    /// How the household does things: waiting days, meals, trays, jars
+    Household(household::HouseholdArgs),
+    /// Give a recipe another name, with the whole record
+    Rename(household::RenameArgs),
+    /// What was written down, the newest first, with the number of each entry
+    Log(history::LogArgs),
+    /// Correct an entry: how it went, the day, the meal, the amount, the price
+    Change(Box<history::ChangeArgs>),
+    /// Take an entry or a correction back
+    Undo(history::UndoArgs),
+    /// Put back what was taken back
+    Redo(history::RedoArgs),
     /// Show the book as a page for the kitchen, in a browser on this computer
     Page(page::PageArgs),
     /// Export, import, check and back up the record
@@ -291,6 +326,13 @@ pub(crate) fn main() -> ExitCode {
         Command::Plan(args) => plan::run(args, &session),
         Command::Shop(args) => shop::run(args, &session),
         Command::Question(args) => question::run(args, &session),
+        Command::Answer(args) => question::answer(args, &session),
+        Command::Reaction(args) => reaction::run(args, &session),
+        Command::Known(args) => known::run(args, &session),
+        Command::Measure(args) => measure::run(args, &session),
+        Command::Supplement(args) => supplement::run(args, &session),
+        Command::Note(args) => note::run(args, &session),
+        Command::Complete(args) => note::complete(args, &session),
         Command::Visit(args) => visit::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),
         Command::CookNext(args) => freezer::cook_next(args, &session),
@@ -298,7 +340,13 @@ pub(crate) fn main() -> ExitCode {
         Command::Week(args) => week::run(args, &session),
         Command::Buy(args) => buy::buy(args, &session),
         Command::Money(args) => buy::money(args, &session),
-        Command::Undo(args) => book::undo(args, &session),
+        Command::Child(args) => child::run(args, &session),
+        Command::Household(args) => household::run(args, &session),
+        Command::Rename(args) => household::rename(args, &session),
+        Command::Log(args) => history::log(args, &session),
+        Command::Change(args) => history::change(args, &session),
+        Command::Undo(args) => history::undo(args, &session),
+        Command::Redo(args) => history::redo(args, &session),
         Command::Page(args) => page::run(args, &session, &session.output),
         Command::Book(args) => book::keep(args, &session),
         Command::Completions(args) => shell::completions(args),

@@ -3,6 +3,7 @@
 
 mod batch_preview;
 mod cooking_next;
+mod correcting;
 mod costs;
 mod eaters;
 mod freezing;
@@ -14,6 +15,8 @@ mod plan_objections;
 mod plan_validation;
 mod planner;
 mod proposing;
+mod reacting;
+mod renaming;
 mod serving;
 mod serving_parser;
 mod shopping;
@@ -22,6 +25,7 @@ mod week;
 
 pub use batch_preview::{BatchPreview, batch_preview};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
+pub use correcting::{Change, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;
@@ -32,6 +36,8 @@ pub use plan_objections::plan_objections;
 pub use plan_validation::PlanValidation;
 pub use planner::Wish;
 pub use proposing::{ProposedWeek, propose_week};
+pub use reacting::reaction_response;
+pub use renaming::{orphans, rename_child, rename_recipe};
 pub use serving::{
     BeforeMeal, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,
 };

@@ -2,7 +2,7 @@
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, Transaction, params};
 
 use super::freezer::parsed;
 use super::larder::{self, Helping, Larder};
@@ -65,19 +65,7 @@ impl Store {
                 "INSERT INTO milk (entry, child, one_day) VALUES (?1, ?2, ?3)",
                 params![id, new.child, new.one_day],
             )?;
-            for (position, part) in (0_i64..).zip(new.parts) {
-                let (grams, feeds) = match part.amount {
-                    MilkAmount::Mass(mass) => (Some(mass.grams()), None),
-                    MilkAmount::Feeds(feeds) => (None, Some(feeds)),
-                    MilkAmount::Wanted => (None, None),
-                };
-                let food = larder::keep(transaction, &part.helping)?;
-                transaction.execute(
-                    "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-                    params![id, position, food, part.breast, grams, feeds],
-                )?;
-            }
+            write_parts(transaction, id, new.parts)?;
             Ok(id)
         })
     }
@@ -154,6 +142,28 @@ impl Store {
             Ok(Some(milks))
         })
     }
+}
+
+/// Records the milks of a day.
+pub(super) fn write_parts(
+    transaction: &Transaction<'_>,
+    id: i64,
+    parts: &[MilkPart],
+) -> rusqlite::Result<()> {
+    for (position, part) in (0_i64..).zip(parts) {
+        let (grams, feeds) = match part.amount {
+            MilkAmount::Mass(mass) => (Some(mass.grams()), None),
+            MilkAmount::Feeds(feeds) => (None, Some(feeds)),
+            MilkAmount::Wanted => (None, None),
+        };
+        let food = larder::keep(transaction, &part.helping)?;
+        transaction.execute(
+            "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            params![id, position, food, part.breast, grams, feeds],
+        )?;
+    }
+    Ok(())
 }
 
 /// An entry of a child's milk in the record.

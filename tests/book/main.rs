@@ -9,6 +9,7 @@
 mod ages;
 mod bowl;
 mod calendar;
+mod corrections;
 mod damage;
 mod history;
 mod household;
