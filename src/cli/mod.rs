@@ -7,6 +7,7 @@ mod buy;
 mod card;
 mod child;
 mod data;
+mod day;
 mod demo;
 mod failure;
 mod foods;
@@ -40,6 +41,7 @@ mod week;
 mod words;
 mod written;
 
+use std::cell::RefCell;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -50,7 +52,9 @@ use trayful::nutrition::AgeMonths;
 use trayful::problem::Problem;
 use trayful::report::Look;
 use trayful::spoken::{Taken, TakenLine};
+use trayful::words::joined;
 
+use day::{ChildArg, ChildrenArg, DayArg, PeriodArgs, TakenDay};
 use failure::Failure;
 use output::Output;
 
@@ -92,6 +96,15 @@ struct Common {
     /// Plain text: no colour, no bars
     #[arg(long, global = true)]
     plain: bool,
+    /// The day that counts as today, for tests and for an invented household
+    #[arg(
+        long,
+        global = true,
+        hide = true,
+        value_name = "YYYY-MM-DD",
+        env = "TRAYFUL_TODAY"
+    )]
+    today: Option<Date>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -180,11 +193,36 @@ enum Command {
     Man(shell::ManArgs),
 }
 
+impl Command {
+    /// Whether the command is to record something, so that after its failure nobody takes back what was recorded before.
+    fn records(&self) -> bool {
+        matches!(
+            self,
+            Self::Freeze(_)
+                | Self::Serve(_)
+                | Self::Milk(_)
+                | Self::Question(_)
+                | Self::Answer(_)
+                | Self::Reaction(_)
+                | Self::Known(_)
+                | Self::Measure(_)
+                | Self::Supplement(_)
+                | Self::Note(_)
+                | Self::Complete(_)
+                | Self::Discard(_)
+                | Self::Buy(_)
+                | Self::Change(_)
+        )
+    }
+}
+
 /// The context of a command: common options, layout of pages, output.
 struct Session {
     common: Common,
     look: Look,
     output: Output,
+    /// The days that were typed in words, in their order.
+    days: RefCell<Vec<TakenDay>>,
 }
 
 impl Session {
@@ -196,27 +234,27 @@ impl Session {
             .book
             .clone()
             .or_else(|| Book::folder_above(&here));
-        Ok(Book::open(&folder.unwrap_or(here))?)
+        let book = Book::open(&folder.unwrap_or(here))?;
+        book.settings.check_births(self.today())?;
+        Ok(book)
     }
 }
 
-/// The day an entry is about.
-#[derive(Debug, Args)]
-struct DayArg {
-    /// The day it is about; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    on: Option<Date>,
-}
-
-impl DayArg {
-    fn day(&self) -> Date {
-        self.on.unwrap_or_else(today)
+impl Session {
+    /// Keeps the words of this command, which recorded nothing. A book that cannot be written to has recorded nothing
+    /// since either.
+    fn note_failure(&self) {
+        let Some(book) = self.book().ok().filter(Book::has_record) else {
+            return;
+        };
+        let words: Vec<String> = std::env::args_os()
+            .skip(1)
+            .map(|word| again::quoted(&word.to_string_lossy()))
+            .collect();
+        if let Ok(mut store) = book.store() {
+            let _ = store.note_failure(&words.join(" "));
+        }
     }
-}
-
-/// Today, where the parent is.
-fn today() -> Date {
-    jiff::ZonedDateTime::now().date()
 }
 
 /// The output of a command.
@@ -263,24 +301,75 @@ impl Answer {
     fn json(value: &impl serde::Serialize) -> Result<Self, Failure> {
         Ok(Self::text(serde_json::to_string_pretty(value)? + "\n"))
     }
+}
 
-    /// An answer in JSON that includes how words were resolved.
-    fn json_of(value: &impl serde::Serialize, taken: &[Taken]) -> Result<Self, Failure> {
+impl Session {
+    /// An answer in JSON that includes how words for foods and for days were resolved.
+    fn json(&self, report: &impl serde::Serialize, taken: &[Taken]) -> Result<Answer, Failure> {
         let by_words = taken.iter().filter(|one| one.by_words);
-        Self::json(&WithTaken {
-            report: value,
-            taken: by_words.map(Taken::line).collect(),
+        let foods = by_words.map(|one| TakenWords::Food(one.line()));
+        let days = self.days.borrow();
+        let days = days.iter().cloned().map(TakenWords::Day);
+        Answer::json(&WithTaken {
+            report,
+            taken: foods.chain(days).collect(),
         })
+    }
+
+    /// As [`Session::json`], for a report of each child: that of one child alone, or a list of several.
+    fn json_of_each<T: serde::Serialize>(
+        &self,
+        reports: &[T],
+        taken: &[Taken],
+    ) -> Result<Answer, Failure> {
+        match reports {
+            [one] => self.json(one, taken),
+            several => self.json(
+                &OfEach {
+                    schema: 1,
+                    children: several,
+                },
+                taken,
+            ),
+        }
     }
 }
 
-/// A report, and the foods to which typed words were resolved.
+/// The reports of several children, each the object that there is for one.
+#[derive(serde::Serialize)]
+struct OfEach<'a, T> {
+    schema: u32,
+    children: &'a [T],
+}
+
+/// What typed words were resolved to.
+#[derive(serde::Serialize)]
+#[serde(untagged)]
+enum TakenWords {
+    Food(TakenLine),
+    Day(TakenDay),
+}
+
+/// A report, and what typed words were resolved to.
 #[derive(serde::Serialize)]
 struct WithTaken<'a, T> {
     #[serde(flatten)]
     report: &'a T,
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    taken: Vec<TakenLine>,
+    taken: Vec<TakenWords>,
+}
+
+/// How entries that were just recorded are taken back.
+fn take_back(entries: &[i64]) -> String {
+    match entries {
+        [] | [_] => "Take it back with `trayful undo`.".into(),
+        several => {
+            let each = several
+                .iter()
+                .map(|entry| format!("`trayful undo {entry}`"));
+            format!("Take them back with {}.", joined(each, " and "))
+        }
+    }
 }
 
 /// Months of age on the command line.
@@ -308,6 +397,7 @@ pub(crate) fn main() -> ExitCode {
         common: cli.common,
         look: output.look(),
         output,
+        days: RefCell::default(),
     };
     let answer = match &cli.command {
         Command::Batch(args) => batch::run(args, &session),
@@ -352,6 +442,9 @@ pub(crate) fn main() -> ExitCode {
         Command::Completions(args) => shell::completions(args),
         Command::Man(args) => shell::man(args),
     };
+    if cli.command.records() && answer.as_ref().map_or(true, |answer| !answer.found) {
+        session.note_failure();
+    }
     let printed = answer.and_then(|answer| {
         session.output.print(&answer.text)?;
         session.output.warn(&answer.warnings);

@@ -8,7 +8,9 @@ use jiff::civil::Date;
 
 use super::{KeptWeek, eaten_week};
 use crate::food::Pantry;
-use crate::notebook::{Book, BookError, Child, Eaten, Question, Store, TasteRecord};
+use crate::notebook::{
+    Book, BookError, Child, Eaten, Measurement, Note, Question, Store, SupplementDose, TasteRecord,
+};
 use crate::nutrition::BreastMilk;
 use crate::problem::Problem;
 use crate::words;
@@ -25,12 +27,30 @@ pub struct VisitFacts {
     pub eaten: Vec<Eaten>,
     /// The questions that the parent wrote down.
     pub questions: Vec<Question>,
+    /// Weights, lengths and head sizes up to the last day.
+    pub measurements: Vec<Measurement>,
+    /// The dose of each supplement on each day.
+    pub doses: Vec<SupplementDose>,
+    /// The notes of these days.
+    pub notes: Vec<Note>,
     /// The foods tasted up to the last day.
     pub tastes: TasteRecord,
     /// Whether the record itself has entries of milk.
     pub milk_recorded: bool,
     /// The datasets from which the composition of the foods was taken.
     pub datasets: Vec<String>,
+}
+
+/// Days before the last day on which the page of a visit begins, where no visit is on record: six weeks with it.
+const USUAL_DAYS: i32 = 42;
+
+/// The usual first day of the page of a visit: the day after the last visit on record, else six weeks before its end; never
+/// before the birth.
+pub fn usual_first_day(child: &Child, to: Date, last_visit: Option<Date>) -> Date {
+    let six_weeks = to.saturating_sub((USUAL_DAYS - 1).days());
+    let since = last_visit.filter(|day| *day < to);
+    let since = since.and_then(|day| day.tomorrow().ok());
+    since.unwrap_or(six_weeks).max(child.born)
 }
 
 /// The days of a visit, both included, where they can be: from the child's birth on, and three months at most.
@@ -66,6 +86,9 @@ pub fn visit_facts(
     let eaten = store.eaten(&child.name, span.0, span.1)?;
     Ok(VisitFacts {
         questions: store.questions(&child.name, span.0, span.1)?,
+        measurements: store.measurements(&child.name, span.1)?,
+        doses: store.doses(&child.name, span)?,
+        notes: store.notes(&child.name, span)?,
         tastes: store.tastes(&child.name, span.1)?,
         milk_recorded: milk_recorded(&store, child, span)?,
         datasets: datasets(&kept, &eaten, &store, pantry)?,

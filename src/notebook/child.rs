@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use super::settings::{one_of, ranged, read_date, read_mass};
 use crate::nutrition::AgeMonths;
+use crate::problem::Located;
 use crate::quantity::Mass;
 use crate::safety::misspelt_allergen;
 use crate::strict_toml::StrictTable;
@@ -29,6 +30,8 @@ pub struct Child {
     pub weeks_early: Option<u32>,
     /// Known allergies.
     pub allergies: Vec<String>,
+    /// The usual number of meals a day, where the book says it.
+    pub meals_a_day: Option<u32>,
     /// The sex, where the book says it.
     pub sex: Option<Sex>,
     /// The weight at birth, where the book says it.
@@ -99,8 +102,8 @@ impl Child {
     }
 }
 
-/// Reads a child; what is wrong is reported to the table.
-pub(super) fn read(mut table: StrictTable<'_>) -> Option<Child> {
+/// Reads a child, and where its birth is written; what is wrong is reported to the table.
+pub(super) fn read(mut table: StrictTable<'_>) -> Option<(Child, Located<Date>)> {
     let name = table.required("name", "name the child, such as name = \"Wren\"");
     let born = table.required(
         "born",
@@ -116,21 +119,25 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<Child> {
     let eczema = eczema.map(|word| one_of(&table, "eczema", &word, &Eczema::WORDS));
     let weeks_early = ranged(&mut table, "weeks_early", 0..=MOST_WEEKS_EARLY);
     let allergies = allergies(&mut table);
+    let meals_a_day = ranged(&mut table, "meals_a_day", 1..=12);
     let sex = table.word("sex", "\"girl\" or \"boy\"");
     let sex = sex.map(|word| one_of(&table, "sex", &word, &Sex::WORDS));
     let birth_weight = table.parsed("birth_weight", read_mass);
     table.finish();
-    Some(Child {
+    let born = born?;
+    let child = Child {
         name: name?.value,
-        born: born?.value,
+        born: born.value,
         weight: weight.map(|weight| weight.value),
         milk: milk.map(|milk| milk.value),
         eczema: eczema.unwrap_or(Some(Eczema::None))?,
         weeks_early,
         allergies,
+        meals_a_day,
         sex: sex.flatten(),
         birth_weight: birth_weight.map(|weight| weight.value),
-    })
+    };
+    Some((child, born))
 }
 
 /// Known allergies. One that names nothing would stop nothing, so that a likely slip is a problem rather than an allergy.
@@ -162,6 +169,7 @@ mod tests {
             eczema: Eczema::None,
             weeks_early: None,
             allergies: Vec::new(),
+            meals_a_day: None,
             sex: None,
             birth_weight: None,
         }

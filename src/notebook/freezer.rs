@@ -2,12 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use data_import::Food;
+use data_import::{Food, FoodId};
 use jiff::civil::Date;
 use rusqlite::{Connection, Row, Transaction, params};
 
 use super::cubes;
 use super::error::BookError;
+use super::history::{self, Corrected};
+use super::larder::food_id;
 use super::purchases::Prices;
 use super::store::{Store, WriteError, new_entry};
 use crate::cooking::Method;
@@ -36,6 +38,17 @@ pub struct NewBatch<'a> {
     pub use_by: Date,
     /// The dataset the figures come from, with its release.
     pub dataset: &'a str,
+}
+
+/// A batch that was calculated again.
+#[derive(Debug)]
+pub struct Recooked<'a> {
+    /// The batch as it really was.
+    pub batch: &'a Batch,
+    /// Mass of a cube.
+    pub cube: Mass,
+    /// The allergens that the names of foods give away.
+    pub table: &'a AllergenTable,
 }
 
 /// A batch as it lies in the freezer, with the figures of the day it was made.
@@ -139,6 +152,42 @@ impl Store {
             cubes::write(transaction, id, new.batch, &cube)?;
             let cost = Prices::read(transaction)?.of_batch(transaction, id, new.day)?;
             Ok((id, cost))
+        })
+    }
+
+    /// Corrects what is in a batch of the same number of cubes.
+    pub fn recook(
+        &mut self,
+        number: i64,
+        recooked: &Recooked<'_>,
+        today: Date,
+    ) -> Result<Corrected, BookError> {
+        self.write(|transaction| {
+            let target = history::target(transaction, number)?;
+            history::rewrite(transaction, number, target, today, |_| {
+                let allergens = |food: &Food| recooked.table.of(food).map(String::from).collect();
+                let cube = recooked.batch.cube(recooked.cube, allergens);
+                transaction.execute(
+                    "UPDATE batch SET cube_g = ?2, liquid_g = ?3 WHERE entry = ?1",
+                    params![target, cube.mass.grams(), cube.liquid.map(Mass::grams)],
+                )?;
+                transaction.execute("DELETE FROM batch_food WHERE batch = ?1", [target])?;
+                transaction.execute("DELETE FROM batch_nutrient WHERE batch = ?1", [target])?;
+                cubes::write(transaction, target, recooked.batch, &cube)?;
+                Ok(())
+            })
+        })
+    }
+
+    /// The foods of a batch with their masses as bought.
+    pub fn purchased(&self, batch: i64) -> Result<Vec<(FoodId, Mass)>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare("SELECT food, purchased_g FROM batch_food WHERE batch = ?1")?
+                .query_map([batch], |row| {
+                    Ok((food_id(row, 0)?, Mass::from_grams(row.get(1)?)))
+                })?
+                .collect()
         })
     }
 

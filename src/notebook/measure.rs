@@ -1,5 +1,8 @@
 //! Weight, length and head size of a child, each with its day. They are a list, and judged by nobody here.
 
+use std::collections::BTreeMap;
+
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 use rusqlite::params;
 use serde::Serialize;
@@ -91,6 +94,25 @@ impl Store {
                 })?
                 .collect()
         })
+    }
+
+    /// The weight of a child on each day from one to another, both included, as far as it is known.
+    pub fn weights(
+        &self,
+        child: &Child,
+        (from, to): (Date, Date),
+    ) -> Result<BTreeMap<Date, Mass>, BookError> {
+        let all = self.measurements(&child.name, to)?;
+        let weights: Vec<&Measurement> = all
+            .iter()
+            .filter(|one| one.what == Measured::Weight)
+            .collect();
+        let on = |day: Date| {
+            let last = weights.iter().rev().find(|one| one.day <= day);
+            last.map_or(child.weight, |one| Some(Mass::from_grams(one.value)))
+        };
+        let days = from.series(1.day()).take_while(|day| *day <= to);
+        Ok(days.filter_map(|day| Some((day, on(day)?))).collect())
     }
 
     /// The weight of a child on a day: the last on record up to then, else that of `book.toml`.

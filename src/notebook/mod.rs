@@ -29,6 +29,7 @@ mod store;
 mod supplement;
 mod tastes;
 mod transfer;
+mod whole_days;
 mod words;
 
 pub use book::{Book, NewBook};
@@ -37,7 +38,7 @@ pub use eaten::Eaten;
 pub use eaten_foods::EatenFood;
 pub use error::BookError;
 pub use feeding::{Feeding, How, NotAPick, Pick, Served};
-pub use freezer::{BatchFood, FrozenBatch, NewBatch, Stock};
+pub use freezer::{BatchFood, FrozenBatch, NewBatch, Recooked, Stock};
 pub use history::{
     Corrected, Correction, EntryDetail, EntryPart, LogEntry, Reversal, Standing, Undone,
 };

@@ -101,6 +101,21 @@ impl Store {
         })
     }
 
+    /// The present name of a child that was once called so, however it is spelt in capitals.
+    pub fn children_once_called(&self, name: &str) -> Result<Option<String>, BookError> {
+        let former: Option<String> = self.read(|connection| {
+            connection
+                .prepare("SELECT former FROM rename WHERE what = 'child' AND former = ?1 COLLATE NOCASE LIMIT 1")?
+                .query_map([name], |row| row.get(0))?
+                .next()
+                .transpose()
+        })?;
+        match former {
+            Some(former) => self.renamed_to(Renamed::Child, &former),
+            None => Ok(None),
+        }
+    }
+
     /// The children of whom the record has entries.
     pub fn children_on_record(&self) -> Result<Vec<String>, BookError> {
         self.read(|connection| {

@@ -74,6 +74,23 @@ impl Book {
         })
     }
 
+    /// The child of a name, or the only one where no name is given. A former name is understood where the record knows
+    /// who is called otherwise now.
+    ///
+    /// Errors: no such child; several, and none is named.
+    pub fn named_child(&self, name: Option<&str>) -> Result<&Child, BookError> {
+        match (self.settings.child(name), name) {
+            (Ok(child), _) => Ok(child),
+            (Err(problem), Some(name)) if self.has_record() => {
+                let store = self.store()?;
+                let known = store.children_once_called(name)?;
+                let now = known.as_deref().and_then(|now| self.child(now));
+                now.ok_or_else(|| problem.into())
+            }
+            (Err(problem), _) => Err(problem.into()),
+        }
+    }
+
     /// The child of this name in the settings.
     pub fn child(&self, name: &str) -> Option<&Child> {
         self.settings

@@ -232,7 +232,7 @@ pub fn entry_words(entry: &LogEntry, currency: &str) -> String {
             ..
         } => {
             let price = price.map_or_else(|| "?".to_string(), Money::shown);
-            let store = after(", ", store);
+            let (store, name) = (after(", ", store), short_name(name));
             format!(
                 "bought {} of {name} for {price} {currency}{store}",
                 grams(*mass)

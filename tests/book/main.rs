@@ -9,8 +9,10 @@
 mod ages;
 mod bowl;
 mod calendar;
+mod children;
 mod corrections;
 mod damage;
+mod days;
 mod history;
 mod household;
 mod json;
@@ -20,6 +22,7 @@ mod money;
 mod objections;
 mod pace;
 mod parent;
+mod pasted;
 mod plan;
 mod proposal;
 mod record;
@@ -28,5 +31,6 @@ mod sums;
 #[allow(dead_code, reason = "shared with the tests of the command line")]
 mod support;
 mod tastes;
+mod verbs;
 mod week;
 mod weeks;

@@ -12,6 +12,7 @@ mod classes;
 mod complementary;
 mod cooked_foods;
 mod daily_values;
+mod days;
 mod density;
 mod diversity;
 mod energy;

@@ -1,10 +1,11 @@
 //! `trayful change`: an entry of the record is corrected.
 
 use clap::Args;
-use jiff::civil::Date;
+use data_import::{Food, FoodId};
 use trayful::cost::MoneyError;
-use trayful::household::{self, Judged};
-use trayful::notebook::{Book, Correction, EntryDetail, EntryPart, LogEntry};
+use trayful::day::{DayReader, DayUse};
+use trayful::household::{self, Difference, Judged, recook};
+use trayful::notebook::{Book, Corrected, Correction, EntryDetail, EntryPart, LogEntry, Store};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::report::{ChangeReport, Page, entry_words, heading, objection_list};
@@ -18,7 +19,7 @@ use crate::cli::freezer::freezer_line;
 use crate::cli::judged::{AnywayArg, stopped};
 use crate::cli::milk::milk;
 use crate::cli::serve::{HowArg, share};
-use crate::cli::{Answer, Session, today};
+use crate::cli::{Answer, Session};
 
 /// Arguments of `trayful change`.
 #[derive(Debug, Args)]
@@ -34,12 +35,12 @@ pub(in crate::cli) struct ChangeArgs {
     eaten: Option<f64>,
     /// The day it was
     #[arg(long, visible_alias = "on", value_name = "DAY")]
-    day: Option<Date>,
+    day: Option<String>,
     /// Which meal of the day it was
     #[arg(long, value_name = "MEAL")]
     meal: Option<String>,
     /// Which child it was
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "CHILD")]
     child: Option<String>,
     /// What it really was: servings of a meal, the milk of a day, what was bought, cubes thrown away
     #[arg(long, value_name = "WHAT")]
@@ -53,6 +54,15 @@ pub(in crate::cli) struct ChangeArgs {
     /// How many cubes a batch made
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
     cubes: Option<u32>,
+    /// What the blended batch weighed
+    #[arg(long, value_name = "MASS")]
+    weighed: Option<String>,
+    /// A food of the recipe that was not in the batch; may be repeated
+    #[arg(long, value_name = "FOOD")]
+    without: Vec<String>,
+    /// What the batch is called
+    #[arg(long, value_name = "WORDS")]
+    title: Option<String>,
     /// What was paid
     #[arg(long, value_name = "PRICE")]
     price: Option<String>,
@@ -76,6 +86,9 @@ pub(in crate::cli) struct ChangeArgs {
 pub(in crate::cli) fn run(args: &ChangeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let mut store = book.store()?;
+    if args.weighed.is_some() || !args.without.is_empty() {
+        return args.recooked(&book, &mut store, session);
+    }
     let entry = store.entry(args.number)?;
     let (correction, taken) = args.correction(entry.as_ref(), &book, session)?;
     let pantry = session.pantry(None)?;
@@ -87,20 +100,54 @@ pub(in crate::cli) fn run(args: &ChangeArgs, session: &Session) -> Result<Answer
         (&book, &mut store),
         &pantry,
         (args.number, &correction),
-        today(),
+        session.today(),
         anyway,
     )?;
     let Some(household::Change { corrected, follows }) = recorded else {
         let what = "Nothing was changed. What was eaten can always be recorded: say it again with --anyway.";
         return Ok(stopped(&objections, what, session));
     };
+    answer(
+        (&book, &store),
+        &Correcting {
+            corrected,
+            follows,
+            objections,
+            taken,
+        },
+        args.json,
+        session,
+    )
+}
+
+/// What a correction did.
+struct Correcting {
+    corrected: Corrected,
+    follows: Vec<String>,
+    objections: Vec<Objection>,
+    taken: Vec<Taken>,
+}
+
+fn answer(
+    (book, store): (&Book, &Store),
+    correcting: &Correcting,
+    json: bool,
+    session: &Session,
+) -> Result<Answer, Failure> {
+    let Correcting {
+        corrected,
+        follows,
+        objections,
+        taken,
+    } = correcting;
     let currency = &book.settings.currency;
-    if args.json {
-        let report = ChangeReport::new(&corrected, currency, follows);
-        return Answer::json_of(&WithObjections { report, objections }, &taken);
+    if json {
+        let report = ChangeReport::new(corrected, currency, follows.clone());
+        let objections = objections.clone();
+        return session.json(&WithObjections { report, objections }, taken);
     }
     let mut page = Page::new(session.look);
-    objection_list(&mut page, &objections);
+    objection_list(&mut page, objections);
     let (was, now) = (&corrected.was, &corrected.now);
     for (when, entry) in [("Was", was), ("Now", now)] {
         let words = format!(
@@ -114,10 +161,10 @@ pub(in crate::cli) fn run(args: &ChangeArgs, session: &Session) -> Result<Answer
         page.paragraph(&format!("{}.", one.words()));
     }
     for words in follows {
-        page.paragraph(&sentence(&words));
+        page.paragraph(&sentence(words));
     }
     if ["batch", "meal", "discard"].contains(&now.kind) {
-        page.paragraph(&freezer_line(&store)?);
+        page.paragraph(&freezer_line(store)?);
     }
     page.line(&format!(
         "It is entry {} now. If that was wrong: `trayful undo {}`.",
@@ -135,6 +182,74 @@ struct WithObjections {
 }
 
 impl ChangeArgs {
+    /// The food of the batch that words name.
+    fn of_batch(&self, words: &str, store: &Store, session: &Session) -> Result<FoodId, Failure> {
+        let batch = store
+            .entry(self.number)?
+            .map_or(self.number, |entry| entry.target);
+        let ids: Vec<FoodId> = store
+            .purchased(batch)?
+            .into_iter()
+            .map(|(id, _)| id)
+            .collect();
+        let foods = session.pantry(None)?.foods(&ids)?;
+        let words: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
+        let is_meant = |food: &&Food| {
+            let name = food.name.to_lowercase();
+            words
+                .iter()
+                .all(|word| name.contains(word.as_str()) || food.id.as_str() == word)
+        };
+        let meant: Vec<&Food> = foods.iter().flatten().filter(is_meant).collect();
+        if let [one] = meant.as_slice() {
+            return Ok(one.id.clone());
+        }
+        let names = foods
+            .iter()
+            .flatten()
+            .map(|food| format!("{} ({})", food.id, food.name));
+        let names: Vec<String> = names.collect();
+        let what = format!(
+            "{} is not one food of the batch",
+            trayful::words::quoted(words.join(" "))
+        );
+        Err(Problem::new(what)
+            .hint(format!("it holds {}", names.join("; ")))
+            .into())
+    }
+
+    /// Corrects what is in a batch.
+    fn recooked(
+        &self,
+        book: &Book,
+        store: &mut Store,
+        session: &Session,
+    ) -> Result<Answer, Failure> {
+        let mut without = Vec::new();
+        for food in &self.without {
+            without.push(self.of_batch(food, store, session)?);
+        }
+        let difference = Difference {
+            weighed: self.weighed.as_deref().map(mass).transpose()?,
+            without,
+        };
+        let pantry = session.pantry(None)?;
+        let change = recook(
+            (book, store),
+            &pantry,
+            self.number,
+            &difference,
+            session.today(),
+        )?;
+        let correcting = Correcting {
+            corrected: change.corrected,
+            follows: change.follows,
+            objections: Vec::new(),
+            taken: Vec::new(),
+        };
+        answer((book, store), &correcting, self.json, session)
+    }
+
     /// What is to be different, as far as it was given, and how words for foods were resolved.
     fn correction(
         &self,
@@ -142,22 +257,21 @@ impl ChangeArgs {
         book: &Book,
         session: &Session,
     ) -> Result<(Correction, Vec<Taken>), Failure> {
+        let reader = DayReader::new(session.today(), DayUse::Record);
+        let day = session.day_or("--day", self.day.as_deref(), &reader)?;
         let mut correction = Correction {
-            day: self.day,
+            day,
             how: self.how.map(HowArg::how),
             share: self.eaten,
             reaction: self.reaction.clone(),
             cubes: self.cubes,
+            title: self.title.clone(),
             store: self.shop.clone(),
             words: self.words.clone(),
             ..Correction::default()
         };
-        if let Some(day) = self.day.filter(|day| *day > today()) {
-            let what = format!("{} is still to come", trayful::words::day(day));
-            return Err(Problem::new(what).hint("name a day until today").into());
-        }
         if let Some(child) = &self.child {
-            correction.child = Some(book.settings.child(Some(child))?.name.clone());
+            correction.child = Some(session.child(book, Some(child))?.name.clone());
         }
         if self.meal.is_some() {
             correction.meal = Some(session.meal(book, self.meal.as_deref())?);

@@ -44,6 +44,8 @@ pub struct Correction {
     pub more: Option<(Vec<Pick>, Vec<Helping>)>,
     /// Cubes that a batch made, counted again: what is in the batch is spread over them.
     pub cubes: Option<u32>,
+    /// What a batch is called.
+    pub title: Option<String>,
     /// The mass of a purchase as bought.
     pub mass: Option<Mass>,
     /// Id and name of the food that was bought.
@@ -194,6 +196,9 @@ fn apply(
     if let Some(reaction) = &correction.reaction {
         set(table, "reaction", reaction)?;
     }
+    if let Some(title) = &correction.title {
+        set(table, "title", title)?;
+    }
     if let Some(mass) = correction.mass {
         set(table, "grams", &mass.grams())?;
     }
@@ -241,7 +246,7 @@ fn fields(kind: &str) -> &'static [&'static str] {
         "feeding" => &[
             "day", "child", "meal", "how", "share", "reaction", "what", "more",
         ],
-        "batch" => &["day", "cubes"],
+        "batch" => &["day", "cubes", "title"],
         "discard" => &["day", "what", "words"],
         "purchase" => &["day", "food", "amount", "price", "shop"],
         "milk" => &["day", "child", "milk", "one day"],
@@ -276,6 +281,7 @@ fn refuse_others(kind: &str, correction: &Correction) -> Result<(), Problem> {
         ("what", correction.servings.is_some()),
         ("more", correction.more.is_some()),
         ("cubes", correction.cubes.is_some()),
+        ("title", correction.title.is_some()),
         ("amount", correction.mass.is_some()),
         ("food", correction.food.is_some()),
         ("price", correction.price.is_some()),

@@ -8,18 +8,26 @@ mod numbers;
 mod rows;
 mod undo;
 
+pub(super) use correction::rewrite;
 pub use correction::{Corrected, Correction};
 pub use detail::{EntryDetail, EntryPart};
 pub use entries::{LogEntry, Standing};
 pub use undo::{Reversal, Undone};
 
-use rusqlite::{Transaction, params};
+use rusqlite::{Connection, Transaction, params};
 
 use self::rows::Rows;
 use super::store::{WriteError, new_entry};
 use crate::problem::Problem;
 use crate::words::counted;
 use jiff::civil::Date;
+
+/// The entry that a number names: its first number.
+///
+/// Errors: there is no entry of this number.
+pub(super) fn target(connection: &Connection, number: i64) -> Result<i64, WriteError> {
+    Ok(undo::known(connection, number)?.target)
+}
 
 /// What a change does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
