@@ -23,10 +23,14 @@ use trayful::spoken::{Context, Lookup, Reader};
 #[path = "../fuzz/bodies.rs"]
 mod bodies;
 
-/// Raw foods of the built-in data: squash, red lentils, beef, spinach, salmon, oats, egg, oil.
-const FOODS: [&str; 8] = [
-    "11485", "16144", "23572", "11457", "15076", "08120", "01123", "04053",
+/// Foods of the built-in data: squash, red lentils, beef, spinach, salmon, oats, egg, oil; bacon, duck, almonds and frozen
+/// carrots; cooked rice, canned beans with their liquid, and a canned soup.
+const FOODS: [&str; 15] = [
+    "11485", "16144", "23572", "11457", "15076", "08120", "01123", "04053", "10123", "05139",
+    "12061", "11130", "20045", "16034", "06558",
 ];
+/// Those of them that are cooked or canned already.
+const READY: [&str; 3] = ["20045", "16034", "06558"];
 const METHODS: [&str; 10] = [
     "steam",
     "boil",
@@ -163,10 +167,67 @@ proptest! {
     }
 
     #[test]
+    fn more_of_a_food_never_gives_less_of_a_nutrient(
+        text in recipe_text(), food in select(&FOODS[..]), method in select(&METHODS[..]),
+        grams in 20u32..1000, more in 1u32..500
+    ) {
+        let with = |grams: u32| {
+            let one = format!(
+                "\n[[ingredient]]\nfood = \"{food}\"\namount = \"{grams} g\"\nmethod = \"{method}\"\n"
+            );
+            batch(&format!("{text}{one}"), &Target::AsWritten)
+        };
+        let (less, more) = (with(grams), with(grams + more));
+        prop_assert!(more.masses.puree.grams() > less.masses.puree.grams());
+        for (less, more) in less.nutrients.iter().zip(&more.nutrients) {
+            let (less, more) = (less.batch.known, more.batch.known);
+            let rounding = less.map(|less| less * 1e-12);
+            prop_assert!(more.zip(rounding).map(|(more, a)| more + a) >= less, "{less:?} {more:?}");
+        }
+    }
+
+    #[test]
+    fn shares_kept_lie_between_none_and_all(text in recipe_text()) {
+        let batch = batch(&text, &Target::AsWritten);
+        for one in &batch.prepared.ingredients {
+            let kept = one.kept();
+            prop_assert!((0.0..=1.0).contains(&kept.solids), "{kept:?}");
+            prop_assert!((0.0..=1.0).contains(&one.returned) && (0.0..=1.0).contains(&one.drippings));
+            let dry = one.drained_dry_matter().unwrap();
+            prop_assert!(kept.fat_lost >= 0.0 && dry <= one.cooked() * 1.0001, "{} {kept:?}", one.food.name);
+            for total in &batch.nutrients {
+                let share = one.share_kept(kept, total.nutrient.id);
+                prop_assert!((0.0..=1.0).contains(&share), "{} {} {share}", one.food.name, total.nutrient.tag);
+            }
+        }
+    }
+
+    #[test]
+    fn warming_what_is_cooked_changes_no_mineral_and_no_mass(
+        food in select(&READY[..]), method in select(&METHODS[..]), grams in 20u32..2000
+    ) {
+        prop_assume!(method != "none" && method != "stew");
+        let cooked = |method: &str| {
+            let text = format!(
+                "title = \"Ready\"\n[[ingredient]]\nfood = \"{food}\"\namount = \"{grams} g\"\nmethod = \"{method}\"\n"
+            );
+            batch(&text, &Target::AsWritten)
+        };
+        let (warm, cold) = (cooked(method), cooked("none"));
+        prop_assert_eq!(warm.masses.puree, cold.masses.puree);
+        for (warm, cold) in warm.nutrients.iter().zip(&cold.nutrients) {
+            let mineral = (301..=317).contains(&warm.nutrient.id.number());
+            if mineral {
+                prop_assert_eq!(&warm.batch, &cold.batch, "{}", warm.nutrient.tag);
+            }
+        }
+    }
+
+    #[test]
     fn a_batch_scaled_to_cubes_makes_them_and_hardly_more(text in recipe_text(), wanted in 8u32..200) {
         let batch = batch(&text, &Target::Cubes(wanted));
         let made = cubes(&batch);
-        prop_assert!(made.whole() >= u64::from(wanted), "{} of {wanted}", made.count);
+        prop_assert!(made.whole() >= wanted, "{} of {wanted}", made.count);
         // Each of at most six amounts is rounded up by less than a gram, and dry grain swells.
         let over = (made.count - f64::from(wanted)) * made.each.grams();
         prop_assert!(over < 40.0, "{over} g too much");

@@ -13,10 +13,14 @@ pub const RETENTION_CHOICE: &str = include_str!("../data/retention-choice.csv");
 pub const FOOD_CLASSES: &str = include_str!("../data/food-classes.csv");
 /// USDA Table of Cooking Yields for Meat and Poultry, Release 2, as published.
 pub const MEAT_YIELDS: &str = include_str!("../data/meat-yields.csv");
-/// Yields by food and method, published and derived.
+/// Yields by food and methods, with the fat that melts out.
 pub const YIELDS: &str = include_str!("../data/yields.csv");
-/// Yields by class and method, estimated.
+/// Yields by class and method, published or estimated.
 pub const CLASS_YIELDS: &str = include_str!("../data/class-yields.csv");
+/// Share of its solids that a drained food keeps, by class and method.
+pub const SOLIDS_KEPT: &str = include_str!("../data/solids-kept.csv");
+/// Cans that the dataset lists with their liquid, with the row of the drained food.
+pub const DRAINED_CANS: &str = include_str!("../data/drained-cans.csv");
 /// Reference intakes for infants and toddlers.
 pub const INTAKES: &str = include_str!("../data/intakes.csv");
 /// What speaks against giving a food to a child.
@@ -87,12 +91,30 @@ pub fn cell<'a>(columns: &StringRecord, row: &'a StringRecord, name: &str) -> &'
 /// more than a glance: keys are written without quotes, and a row is one line (tests see to it).
 pub fn row<T: DeserializeOwned>(name: &str, text: &str, key: &[&str]) -> Result<Option<T>, Error> {
     let start = key.iter().flat_map(|cell| [cell, ","]).collect::<String>();
-    let header = text.lines().find(|line| !line.starts_with('#'));
-    let found = text.lines().find(|line| line.starts_with(&start));
-    let (Some(header), Some(found)) = (header, found) else {
-        return Ok(None);
+    Ok(starting_with(name, text, &start, 1)?.pop())
+}
+
+/// Reads the rows of an embedded table whose first cell is `key`, found as [`row`] finds one.
+pub fn rows_of<T: DeserializeOwned>(name: &str, text: &str, key: &str) -> Result<Vec<T>, Error> {
+    starting_with(name, text, &format!("{key},"), usize::MAX)
+}
+
+fn starting_with<T: DeserializeOwned>(
+    name: &str,
+    text: &str,
+    start: &str,
+    most: usize,
+) -> Result<Vec<T>, Error> {
+    let mut lines = text.lines().filter(|line| !line.starts_with('#'));
+    let Some(header) = lines.next() else {
+        return Ok(Vec::new());
     };
-    Ok(rows(name, &format!("{header}\n{found}\n"))?.pop())
+    let found = lines.filter(|line| line.starts_with(start)).take(most);
+    let found: String = found.flat_map(|line| [line, "\n"]).collect();
+    if found.is_empty() {
+        return Ok(Vec::new());
+    }
+    rows(name, &format!("{header}\n{found}"))
 }
 
 fn reader(text: &str) -> Reader<&[u8]> {
@@ -106,11 +128,12 @@ mod tests {
     use super::*;
 
     /// The tables that are looked up by key, with the number of their key cells.
-    const KEYED: [(&str, &str, usize); 4] = [
+    const KEYED: [(&str, &str, usize); 5] = [
         ("retention.csv", RETENTION, 1),
         ("retention-choice.csv", RETENTION_CHOICE, 2),
         ("yields.csv", YIELDS, 2),
         ("class-yields.csv", CLASS_YIELDS, 2),
+        ("drained-cans.csv", DRAINED_CANS, 1),
     ];
 
     #[test]

@@ -50,6 +50,11 @@ impl Method {
         METHODS.iter().map(|(method, _)| *method)
     }
 
+    /// Whether what leaves the food goes into water in the pot or steamer; in the oven and in the pan it drips.
+    pub fn uses_water(self) -> bool {
+        !matches!(self, Self::Bake | Self::Roast | Self::Saute | Self::None)
+    }
+
     /// The word for it in recipe files and tables.
     pub fn word(self) -> &'static str {
         METHODS

@@ -1,4 +1,4 @@
-//! What the scale shows after cooking: yield factors, each with where it comes from.
+//! What the scale shows after cooking, and the fat that melts out: each figure with where it comes from.
 
 use data_import::{Error, FoodId, reference};
 use serde::Deserialize;
@@ -14,10 +14,18 @@ pub enum YieldBasis {
     Stated,
     /// Nothing was cooked.
     Uncooked,
-    /// A published table of cooking yields.
+    /// It was cooked before, and is warmed.
+    Warmed,
+    /// Published for the food, mass against mass.
     Published,
-    /// The dry matter of a raw and a cooked row of the dataset.
+    /// The protein of a raw and a cooked row of the dataset, none of which leaves meat or fish.
+    Protein,
+    /// The dry matter of a raw and a cooked row, for dry goods that take up all water.
+    DryMatter,
+    /// The same for food that is not drained.
     Derived,
+    /// Published for the class of the food.
+    Class,
     /// A kitchen estimate for the class, from memory.
     Estimate,
 }
@@ -29,15 +37,42 @@ impl YieldBasis {
             Self::Weighed => "weighed",
             Self::Stated => "stated",
             Self::Uncooked => "uncooked",
+            Self::Warmed => "warmed",
             Self::Published => "published",
+            Self::Protein => "protein",
+            Self::DryMatter => "dry-matter",
             Self::Derived => "derived",
+            Self::Class => "class",
             Self::Estimate => "estimate",
         }
     }
 
-    /// Whether the figure is flagged as an estimate wherever it is shown.
+    /// What kind of figure it is, in words.
+    pub fn kind(self) -> &'static str {
+        match self {
+            Self::Weighed => "weighed",
+            Self::Stated => "stated",
+            Self::Uncooked => "not cooked",
+            Self::Warmed => "warmed",
+            Self::Published => "a published figure",
+            Self::Protein => "worked out from protein",
+            Self::DryMatter | Self::Derived => "worked out from dry matter",
+            Self::Class => "a published figure for foods like it",
+            Self::Estimate => "an estimate",
+        }
+    }
+
+    /// Whether the figure is flagged as an estimate wherever it is shown: it was not measured for this very food.
     pub fn is_estimated(self) -> bool {
-        matches!(self, Self::Derived | Self::Estimate)
+        matches!(
+            self,
+            Self::Protein | Self::DryMatter | Self::Derived | Self::Class | Self::Estimate
+        )
+    }
+
+    /// Whether the program chose the figure, and not the household.
+    pub fn is_our_own(self) -> bool {
+        !matches!(self, Self::Weighed | Self::Stated)
     }
 }
 
@@ -48,15 +83,37 @@ pub struct Yield {
     pub factor: f64,
     /// What kind of figure it is.
     pub basis: YieldBasis,
+    /// The least and the most it may well be, where that is known.
+    pub range: Option<(f64, f64)>,
     /// The publication, the pair of ids, or "kitchen estimate, from memory".
     pub source: String,
 }
 
+/// Fat that melts out of a food.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeltedFat {
+    /// Grams out of 100 g of the raw food.
+    pub per_100_g: f64,
+    /// `published`, `scaled` from a published figure, or the id of the cooked food that was compared.
+    pub from: String,
+}
+
+/// The figures of one food and one method.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct CookingFigures {
+    pub(super) yield_factor: Yield,
+    /// `None` where no figure is known.
+    pub(super) melted: Option<MeltedFat>,
+}
+
 #[derive(Debug, Deserialize)]
 struct YieldRow {
+    methods: String,
     #[serde(rename = "yield")]
     factor: f64,
     kind: String,
+    fat_lost: Option<f64>,
+    fat_from: String,
     source: String,
 }
 
@@ -64,45 +121,106 @@ struct YieldRow {
 struct ClassRow {
     #[serde(rename = "yield")]
     factor: f64,
+    kind: String,
+    low: Option<f64>,
+    high: Option<f64>,
     source: String,
 }
 
-impl Yield {
-    /// The yield of a raw food by a method: its own in `yields.csv`, else its class's estimate in
-    /// `class-yields.csv`; `None` where there is neither.
-    pub fn find(food: &FoodId, class: &FoodClass, method: Method) -> Result<Option<Self>, Error> {
-        if method == Method::None {
-            return Ok(Some(Self {
-                factor: 1.0,
-                basis: YieldBasis::Uncooked,
-                source: "not cooked".into(),
-            }));
+/// Classes of meat and fish, whose kitchen estimates are good to a tenth; others to a fifth (judgement).
+const MEAT_AND_FISH: [&str; 18] = [
+    "bacon",
+    "beef",
+    "beef-ground",
+    "chicken",
+    "finfish-fatty",
+    "finfish-lean",
+    "game",
+    "lamb",
+    "lamb-ground",
+    "liver",
+    "organ-meats",
+    "pork",
+    "pork-cured",
+    "pork-ground",
+    "poultry-other",
+    "shellfish",
+    "turkey",
+    "veal",
+];
+
+impl CookingFigures {
+    /// The figures of a food by a method: its own in `yields.csv`, else its class's in `class-yields.csv`; `None` where
+    /// there is neither.
+    pub(super) fn find(
+        food: &FoodId,
+        class: &FoodClass,
+        method: Method,
+    ) -> Result<Option<Self>, Error> {
+        let rows: Vec<YieldRow> =
+            reference::rows_of("yields.csv", reference::YIELDS, food.as_str())?;
+        let word = method.word();
+        let own = rows
+            .into_iter()
+            .find(|row| row.methods.split('|').any(|one| one == word));
+        match own {
+            Some(row) => Ok(Some(row.into())),
+            None => Ok(Yield::of_class(class, method)?.map(|yield_factor| Self {
+                yield_factor,
+                melted: None,
+            })),
         }
-        let key = [food.as_str(), method.word()];
-        let own: Option<YieldRow> = reference::row("yields.csv", reference::YIELDS, &key)?;
-        if let Some(YieldRow {
-            factor,
-            kind,
-            source,
-        }) = own
-        {
-            let basis = match kind.as_str() {
-                "published" => YieldBasis::Published,
-                _ => YieldBasis::Derived,
-            };
-            return Ok(Some(Self {
-                factor,
+    }
+}
+
+impl From<YieldRow> for CookingFigures {
+    fn from(row: YieldRow) -> Self {
+        let basis = match row.kind.as_str() {
+            "published" => YieldBasis::Published,
+            "protein" => YieldBasis::Protein,
+            "dry-matter" => YieldBasis::DryMatter,
+            _ => YieldBasis::Derived,
+        };
+        let from = row.fat_from;
+        Self {
+            yield_factor: Yield {
+                factor: row.factor,
                 basis,
-                source,
-            }));
+                range: None,
+                source: row.source,
+            },
+            melted: row.fat_lost.map(|per_100_g| MeltedFat { per_100_g, from }),
         }
+    }
+}
+
+impl Yield {
+    /// The figure of a class, published or estimated; `None` where there is none.
+    pub fn of_class(class: &FoodClass, method: Method) -> Result<Option<Self>, Error> {
         let key = [class.0.as_str(), method.word()];
-        let of_class: Option<ClassRow> =
+        let row: Option<ClassRow> =
             reference::row("class-yields.csv", reference::CLASS_YIELDS, &key)?;
-        Ok(of_class.map(|ClassRow { factor, source }| Self {
-            factor,
-            basis: YieldBasis::Estimate,
-            source,
+        Ok(row.map(|row| {
+            let published = row.kind == "published";
+            let doubt = if MEAT_AND_FISH.contains(&class.0.as_str()) {
+                0.1
+            } else {
+                0.2
+            };
+            let usual = (row.factor * (1.0 - doubt), row.factor * (1.0 + doubt));
+            Self {
+                factor: row.factor,
+                basis: if published {
+                    YieldBasis::Class
+                } else {
+                    YieldBasis::Estimate
+                },
+                range: row
+                    .low
+                    .zip(row.high)
+                    .or_else(|| (!published).then_some(usual)),
+                source: row.source,
+            }
         }))
     }
 }

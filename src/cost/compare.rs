@@ -104,12 +104,9 @@ impl Comparison {
             return Remark::with("Cost: not known", NextStep::RecordPrices);
         };
         let bound = if self.complete() { "" } else { "at least " };
-        let each = cost.per(cubes).unwrap_or_default();
-        let mut words = vec![format!(
-            "Cost: {bound}{} {currency}, {} a cube",
-            cost.shown(),
-            each.shown()
-        )];
+        let each = cost.per(cubes);
+        let each = each.map_or(String::new(), |each| format!(", {} a cube", each.shown()));
+        let mut words = vec![format!("Cost: {bound}{} {currency}{each}", cost.shown())];
         if let Some((jar, same)) = self.ready_made.as_ref().zip(self.ready_made_of(self.mass)) {
             let (word, difference) = if same < cost {
                 ("more", cost - same)

@@ -166,7 +166,8 @@ impl FoodData {
                 .sources()
                 .get(source)
                 .is_some_and(|source| source.id == BRANDED);
-            let rank = u8::try_from(source).unwrap_or(u8::MAX);
+            let rank = u8::try_from(source)
+                .map_err(|_| told(io::Error::other("more than 255 sources of foods")))?;
             builder
                 .push(&Entry {
                     branded,

@@ -129,7 +129,7 @@ pub fn cubes_of(batch: &Batch, tray: &Tray) -> u32 {
 }
 
 fn whole(cubes: &Cubes) -> u32 {
-    u32::try_from(cubes.whole()).unwrap_or(u32::MAX)
+    cubes.whole()
 }
 
 /// The batch as it was cooked, with the mass of its purée as weighed.

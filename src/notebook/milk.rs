@@ -152,13 +152,12 @@ pub(super) fn write_parts(
     id: i64,
     parts: &[MilkPart],
 ) -> rusqlite::Result<()> {
-    for (position, part) in parts.iter().enumerate() {
+    for (position, part) in (0_i64..).zip(parts) {
         let (grams, feeds) = match part.amount {
             MilkAmount::Mass(mass) => (Some(mass.grams()), None),
             MilkAmount::Feeds(feeds) => (None, Some(feeds)),
             MilkAmount::Wanted => (None, None),
         };
-        let position = i64::try_from(position).unwrap_or(i64::MAX);
         let food = larder::keep(transaction, &part.helping)?;
         transaction.execute(
             "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \

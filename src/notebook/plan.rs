@@ -176,8 +176,7 @@ fn write_slot(
         "INSERT INTO planned_part (entry, day, child, meal, position, what, cubes, grams, trays) \
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
     )?;
-    for (position, part) in parts.iter().enumerate() {
-        let position = i64::try_from(position).unwrap_or(i64::MAX);
+    for (position, part) in (0_i64..).zip(parts) {
         insert.execute(params![
             entry, day, child, meal, position, part.what, part.cubes, part.grams, part.trays,
         ])?;

@@ -106,7 +106,7 @@ impl Prices {
     fn add(&self, cost: &mut BatchCost, (food, mass): (&str, Mass), day: Date) {
         let known = self.on(food, day);
         match known.and_then(|bought| bought.price.share(mass, bought.mass)) {
-            Some(part) => cost.known = Some(cost.known.unwrap_or_default() + part),
+            Some(part) => cost.known = Some(cost.known.map_or(part, |known| known + part)),
             None => cost.unpriced.push(food.to_string()),
         }
     }

@@ -253,7 +253,7 @@ pub(super) const CHECKS: [&str; 4] = [
 
 /// The newest layout.
 pub(super) fn newest() -> u32 {
-    u32::try_from(MIGRATIONS.len()).unwrap_or(u32::MAX)
+    MIGRATIONS.iter().map(|_| 1).sum()
 }
 
 /// The layout of an open book.
@@ -268,12 +268,10 @@ pub(super) fn application(connection: &Connection) -> rusqlite::Result<u32> {
 
 /// Takes the steps from a layout to the newest.
 pub(super) fn migrate(transaction: &Transaction<'_>, had: u32) -> rusqlite::Result<()> {
-    let taken = usize::try_from(had).unwrap_or(usize::MAX);
-    let steps = MIGRATIONS.get(taken..).unwrap_or_default();
-    if steps.is_empty() {
+    if had >= newest() {
         return Ok(());
     }
-    for step in steps {
+    for (_, step) in (0..).zip(MIGRATIONS).filter(|(before, _)| *before >= had) {
         transaction.execute_batch(step)?;
     }
     transaction.pragma_update(None, "application_id", APPLICATION)?;

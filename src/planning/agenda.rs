@@ -70,10 +70,9 @@ impl Agenda {
     pub fn of(facts: &Facts<'_>) -> Self {
         let order = |meal: &str| {
             let known = facts.settings.meals.iter();
-            known
-                .clone()
-                .position(|one| one == meal)
-                .unwrap_or(usize::MAX)
+            let place = known.clone().position(|one| one == meal);
+            // A meal that the book has no more comes last.
+            (place.is_none(), place)
         };
         let planned = facts
             .plan

@@ -91,13 +91,13 @@ impl Lot<'_> {
 impl<'a> ChildDay<'a> {
     /// Meals to be filled.
     pub(crate) fn count(&self) -> u32 {
-        u32::try_from(self.meals.len()).unwrap_or(u32::MAX)
+        self.meals.iter().map(|_| 1_u32).sum()
     }
 
     /// Settled meals with a dish.
     pub(crate) fn settled_with(&self, name: &str) -> u32 {
         let with = self.fixed.iter().filter(|meal| holds_dish(meal, name));
-        u32::try_from(with.count()).unwrap_or(u32::MAX)
+        with.map(|_| 1_u32).sum()
     }
 
     /// Meals that may still hold a dish on that day.

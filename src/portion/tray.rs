@@ -104,19 +104,19 @@ impl Cubes {
     }
 
     /// Whole cubes.
-    pub fn whole(&self) -> u64 {
+    pub fn whole(&self) -> u32 {
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
             reason = "a batch of at most some tonnes, never negative; a float cast saturates"
         )]
-        let whole = (self.count + COUNTING_SLACK).floor().max(0.0) as u64;
+        let whole = (self.count + COUNTING_SLACK).floor().max(0.0) as u32;
         whole
     }
 
     /// What is left over beside the whole cubes.
     pub fn left_over(&self) -> Mass {
-        self.each * (self.count - self.whole() as f64).max(0.0)
+        self.each * (self.count - f64::from(self.whole())).max(0.0)
     }
 }
 

@@ -1,10 +1,10 @@
 //! The batch: masses, water, density, and every nutrient, before and after warming.
 
-use data_import::{Error, Food, Nutrient, NutrientId, Origin, nutrients};
+use data_import::{Error, Food, FoodId, Nutrient, NutrientId, Origin, nutrients};
 
 use super::notes::notes_on;
-use super::{Prepared, PreparedIngredient};
-use crate::cooking::Retention;
+use super::{Kept, Prepared, PreparedIngredient};
+use crate::cooking::dry_share;
 use crate::nutrition::Total;
 use crate::portion::Constituents;
 use crate::problem::Problem;
@@ -114,11 +114,16 @@ impl Prepared {
         }
         let kept = puree / blended;
         let water = dry.map(|dry| (blended - dry).grams());
+        let keeps: Vec<_> = self
+            .ingredients
+            .iter()
+            .map(PreparedIngredient::kept)
+            .collect();
         let totals = all
             .iter()
             .map(|nutrient| match nutrient.id {
                 NutrientId::WATER => self.water_total(nutrient, water, kept),
-                _ => self.nutrient_total(nutrient, kept),
+                _ => self.nutrient_total(nutrient, &keeps, kept),
             })
             .collect();
         let mut batch = Batch {
@@ -133,8 +138,8 @@ impl Prepared {
                     .iter()
                     .map(PreparedIngredient::edible)
                     .sum(),
-                cooked: expected - self.liquid.mass(),
-                liquid: self.liquid.mass(),
+                cooked: expected - self.liquid_mass(),
+                liquid: self.liquid_mass(),
                 puree,
             },
             density: 1.0,
@@ -179,10 +184,11 @@ impl Prepared {
     /// Dry matter of everything that goes in, the liquid's own included; `None` where some food
     /// gives neither its water nor its parts. Errors: a cooked mass below its dry matter.
     fn dry_matter(&self) -> Result<Option<Mass>, Problem> {
-        let mut sum = dry_share(&self.liquid.water).map(|share| self.liquid.mass() * share);
+        let mut sum = dry_share(&self.liquid.water).map(|share| self.liquid_mass() * share);
         for ingredient in &self.ingredients {
-            let dry = dry_share(&ingredient.food).map(|share| ingredient.edible() * share);
-            if dry.is_some_and(|dry| dry * 0.98 > ingredient.cooked()) {
+            let dry = ingredient.dry_matter();
+            let least = ingredient.drained_dry_matter();
+            if least.is_some_and(|least| least * 0.98 > ingredient.cooked()) {
                 let what = format!(
                     "{:.0} g of cooked {} is less than its dry matter",
                     ingredient.cooked().grams(),
@@ -203,8 +209,10 @@ impl Prepared {
         water: Option<f64>,
         kept: f64,
     ) -> NutrientTotal {
-        let missing = self.foods_in().filter(|food| dry_share(food).is_none());
-        let missing: Vec<_> = missing.map(|food| food.id.clone()).collect();
+        let missing = self
+            .foods_in()
+            .filter(|(_, food)| dry_share(food).is_none());
+        let missing: Vec<_> = missing.map(|(id, _)| id.clone()).collect();
         let known = water.map(|water| water * kept);
         NutrientTotal {
             nutrient,
@@ -214,30 +222,43 @@ impl Prepared {
         }
     }
 
-    fn nutrient_total(&self, nutrient: &'static Nutrient, kept: f64) -> NutrientTotal {
+    fn nutrient_total(
+        &self,
+        nutrient: &'static Nutrient,
+        keeps: &[Kept],
+        kept: f64,
+    ) -> NutrientTotal {
         let (mut known, mut served, mut missing) = (None, None, Vec::new());
         let mut measured = 0.0;
-        let mut add = |food: &Food, mass: Mass, cooking: f64, warming: f64, origin| {
-            if mass <= Mass::ZERO {
-                return;
-            }
-            let Some(value) = food.composition.get(nutrient.id) else {
-                missing.push(food.id.clone());
-                return;
+        let mut add =
+            |(id, food): (&FoodId, &Food), mass: Mass, cooking: f64, warming: f64, origin| {
+                if mass <= Mass::ZERO {
+                    return;
+                }
+                let Some(value) = food.composition.get(nutrient.id) else {
+                    missing.push(id.clone());
+                    return;
+                };
+                let amount = mass.grams() * value / 100.0 * cooking * kept;
+                *known.get_or_insert(0.0) += amount;
+                *served.get_or_insert(0.0) += amount * warming;
+                if origin == Some(&Origin::Measured) {
+                    measured += amount;
+                }
             };
-            let amount = mass.grams() * value / 100.0 * cooking * kept;
-            *known.get_or_insert(0.0) += amount;
-            *served.get_or_insert(0.0) += amount * warming;
-            if origin == Some(&Origin::Measured) {
-                measured += amount;
-            }
-        };
-        for one in &self.ingredients {
-            let (cooking, warming) = self.survival(one, nutrient.id);
+        for (one, kept) in self.ingredients.iter().zip(keeps) {
+            let (cooking, warming) = self.survival(one, *kept, nutrient.id);
             let origin = one.origins.get(&nutrient.id);
-            add(&one.food, one.edible(), cooking, warming, origin);
+            add(
+                (&one.food.id, one.eaten()),
+                one.edible(),
+                cooking,
+                warming,
+                origin,
+            );
         }
-        add(&self.liquid.water, self.liquid.mass(), 1.0, 1.0, None);
+        let water = &self.liquid.water;
+        add((&water.id, water), self.liquid_mass(), 1.0, 1.0, None);
         missing.sort();
         missing.dedup();
         let said = self.ingredients.iter().any(|one| !one.origins.is_empty());
@@ -253,22 +274,31 @@ impl Prepared {
     }
 
     /// The shares of a nutrient of an ingredient that survive cooking, and then warming where the cubes are warmed.
-    pub(super) fn survival(&self, one: &PreparedIngredient, nutrient: NutrientId) -> (f64, f64) {
-        let share =
-            |retention: &Retention, returned| retention.factor(nutrient, returned).unwrap_or(1.0);
-        let cooking = share(&one.retention, self.liquid.returned_share());
+    pub(super) fn survival(
+        &self,
+        one: &PreparedIngredient,
+        kept: Kept,
+        nutrient: NutrientId,
+    ) -> (f64, f64) {
         let warming = if self.serving.reheat {
-            share(&one.reheating, 0.0)
+            one.preparation
+                .reheating
+                .factor(nutrient, 0.0)
+                .unwrap_or(1.0)
         } else {
             1.0
         };
-        (cooking, warming)
+        (one.share_kept(kept, nutrient), warming)
     }
 
-    /// Every food that has a mass in the purée, the water included where there is any.
-    fn foods_in(&self) -> impl Iterator<Item = &Food> {
-        let water = Some(&self.liquid.water).filter(|_| self.liquid.mass() > Mass::ZERO);
-        self.ingredients.iter().map(|one| &one.food).chain(water)
+    /// Every food that has a mass in the purée, with the id it is written by, the water included where there is any.
+    fn foods_in(&self) -> impl Iterator<Item = (&FoodId, &Food)> {
+        let water = Some(&self.liquid.water).filter(|_| self.liquid_mass() > Mass::ZERO);
+        let eaten = self
+            .ingredients
+            .iter()
+            .map(|one| (&one.food.id, one.eaten()));
+        eaten.chain(water.map(|water| (&water.id, water)))
     }
 }
 
@@ -284,22 +314,4 @@ impl Batch {
                 .filter(|_| may_lack || total.batch.complete())
         })
     }
-}
-
-/// The share of a food that is not water: from its water, else from its parts.
-fn dry_share(food: &Food) -> Option<f64> {
-    let value = |nutrient| food.composition.get(nutrient);
-    let percent = match value(NutrientId::WATER) {
-        Some(water) => 100.0 - water,
-        None => {
-            let parts = [
-                NutrientId::PROTEIN,
-                NutrientId::FAT,
-                NutrientId::CARBOHYDRATE,
-                NutrientId::ASH,
-            ];
-            parts.into_iter().map(value).sum::<Option<f64>>()?
-        }
-    };
-    Some((percent / 100.0).clamp(0.0, 1.0))
 }

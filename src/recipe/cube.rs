@@ -33,7 +33,7 @@ impl Batch {
             mass: cube,
             nutrients: totals.collect(),
             foods,
-            liquid: Some(self.prepared.liquid.mass() * (cube / self.blended())),
+            liquid: Some(self.prepared.liquid_mass() * (cube / self.blended())),
         }
     }
 
@@ -45,8 +45,8 @@ impl Batch {
         allergens: impl Fn(&Food) -> Vec<String>,
     ) -> ServedFood {
         let edible = one.edible() * (cube / self.blended());
-        let (cooking, warming) = self.prepared.survival(one, NutrientId::IRON);
-        let iron = one.food.composition.get(NutrientId::IRON);
+        let (cooking, warming) = self.prepared.survival(one, one.kept(), NutrientId::IRON);
+        let iron = one.eaten().composition.get(NutrientId::IRON);
         ServedFood {
             id: one.food.id.clone(),
             name: one.food.name.clone(),

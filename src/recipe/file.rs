@@ -4,7 +4,8 @@ use crate::next_step::NextStep;
 use std::path::Path;
 use std::sync::Arc;
 
-use super::{Basis, FreezerLife, Ingredient, Liquid, Puree, Recipe, Serving, TAP_WATER};
+use super::liquid::too_much_returned;
+use super::{Basis, FreezerLife, Ingredient, Liquid, Pot, Puree, Recipe, Serving, TAP_WATER};
 use crate::cooking::Method;
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass, Volume};
@@ -133,6 +134,12 @@ fn ingredient(mut table: StrictTable<'_>) -> (Option<Ingredient>, bool) {
     }
     let weighed = positive_mass(&mut table, "weighed");
     let retention = table.text("retention");
+    let state = table.parsed("state", |word| {
+        word.parse()
+            .map_err(|error: crate::cooking::UnknownState| (error.to_string(), error.hint()))
+    });
+    let drippings = table.parsed("drippings", read_drippings);
+    let pot = pot(&mut table);
     table.finish();
     let whole = food.is_some() && amount.is_some() && method.is_some();
     let amount = amount.or_else(|| read_amount("1 g").ok().map(Located::default_of));
@@ -144,8 +151,29 @@ fn ingredient(mut table: StrictTable<'_>) -> (Option<Ingredient>, bool) {
         yield_factor,
         weighed,
         retention,
+        state: state.map(|state| state.value),
+        drippings: drippings.map(|share| share.value),
+        pot,
     };
     (food.zip(amount).map(legible), whole)
+}
+
+/// The liquid of a pot of its own, where an ingredient has one.
+fn pot(table: &mut StrictTable<'_>) -> Option<Pot> {
+    let collected = table.parsed("collected", read_volume);
+    let returned = table.parsed("returned", read_volume);
+    let none = || Located::default_of(Volume::ZERO);
+    if collected.is_none() && returned.is_none() {
+        return None;
+    }
+    let pot = Pot {
+        collected: collected.unwrap_or_else(none),
+        returned: returned.unwrap_or_else(none),
+    };
+    if let Some(problem) = too_much_returned(&pot.collected, &pot.returned) {
+        table.report(problem);
+    }
+    Some(pot)
 }
 
 fn liquid(mut table: StrictTable<'_>) -> Liquid {
@@ -252,6 +280,24 @@ pub(super) fn read_volume(text: &str) -> Result<Volume, (String, String)> {
     read_amount(text)?
         .volume()
         .map_err(|error| (error.to_string(), error.hint()))
+}
+
+/// Reads what becomes of drippings: kept, poured off, or the share that is kept.
+fn read_drippings(text: &str) -> Result<f64, (String, String)> {
+    let hint = "write \"kept\", \"poured off\", or the share that is eaten, such as \"50 %\"";
+    let number = text
+        .trim()
+        .strip_suffix('%')
+        .map(|number| number.trim().parse::<f64>());
+    match (text.trim(), number) {
+        ("kept", _) => Ok(1.0),
+        ("poured off", _) => Ok(0.0),
+        (_, Some(Ok(percent))) if (0.0..=100.0).contains(&percent) => Ok(percent / 100.0),
+        _ => Err((
+            format!("“{text}” says not what becomes of the drippings"),
+            hint.into(),
+        )),
+    }
 }
 
 fn read_basis(text: &str) -> Result<Basis, (String, String)> {

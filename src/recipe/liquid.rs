@@ -8,14 +8,22 @@ use crate::quantity::Volume;
 impl Liquid {
     /// What is wrong with the amounts together, if anything.
     pub(super) fn problem(&self) -> Option<Problem> {
-        (self.returned.value > self.collected.value).then(|| {
-            let hint =
-                "returned is the part of collected that is blended back in; plain water is “added”";
-            self.returned
-                .problem("more liquid is returned than was collected")
-                .hint(hint)
-        })
+        too_much_returned(&self.collected, &self.returned)
     }
+}
+
+/// No more comes back than was collected.
+pub(super) fn too_much_returned(
+    collected: &Located<Volume>,
+    returned: &Located<Volume>,
+) -> Option<Problem> {
+    (returned.value > collected.value).then(|| {
+        let hint =
+            "returned is the part of collected that is blended back in; plain water is “added”";
+        returned
+            .problem("more liquid is returned than was collected")
+            .hint(hint)
+    })
 }
 
 impl Recipe {

@@ -4,6 +4,7 @@ mod calculate;
 mod cube;
 mod draft;
 mod file;
+mod ingredient;
 mod liquid;
 mod notes;
 mod prepare;
@@ -12,14 +13,15 @@ mod spec;
 
 pub use calculate::{Batch, Masses, Note, NoteKind, NutrientTotal};
 pub use draft::{Draft, DraftIngredient, Former, Part, Written};
-pub use prepare::{Kitchen, Prepared, PreparedIngredient, PreparedLiquid};
+pub use ingredient::{DrainedCan, Kept, PreparedIngredient, PreparedPot};
+pub use prepare::{Kitchen, Prepared, PreparedLiquid};
 pub use scale::scaled_batch;
 pub use spec::{Additions, from_command_line};
 
 use crate::next_step::NextStep;
 use data_import::FoodId;
 
-use crate::cooking::Method;
+use crate::cooking::{Method, State};
 use crate::problem::Located;
 use crate::quantity::{Amount, Mass, Volume};
 
@@ -85,6 +87,21 @@ pub struct Ingredient {
     pub weighed: Option<Located<Mass>>,
     /// Code of a row of the retention table.
     pub retention: Option<Located<String>>,
+    /// The state it is bought in, where its name does not tell.
+    pub state: Option<State>,
+    /// The share of its drippings, 0 to 1, that is eaten.
+    pub drippings: Option<f64>,
+    /// The liquid of a pot of its own.
+    pub pot: Option<Pot>,
+}
+
+/// The liquid of the pot of one ingredient.
+#[derive(Debug, Clone)]
+pub struct Pot {
+    /// What was left in it.
+    pub collected: Located<Volume>,
+    /// The part blended back in; at most what was collected.
+    pub returned: Located<Volume>,
 }
 
 /// The cooking liquid as it is written.

@@ -5,7 +5,7 @@ use data_import::{Basis as FoodBasis, FoodId, NutrientId, nutrients};
 use serde::Serialize;
 
 use super::{Basis, Batch, PreparedIngredient};
-use crate::cooking::{Method, YieldBasis, is_fully_retained};
+use crate::cooking::{Method, is_fully_retained};
 use crate::quantity::Mass;
 
 /// A weighed purée further than this from the expected mass is worth a second look.
@@ -25,6 +25,10 @@ pub enum NoteKind {
     Refuse,
     /// A household measure turned into grams.
     Measure,
+    /// Food that is cooked already, or drained from its can.
+    State,
+    /// Fat that melts out.
+    Fat,
     /// What the label of an own food left to be assumed.
     Label,
     /// A value that is missing.
@@ -54,6 +58,7 @@ pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<N
         ));
     }
     notes.extend(liquid_note(batch));
+    notes.extend(solids_note(batch));
     notes.extend(unpublished_note(batch));
     notes.extend(weighed_note(batch, expected));
     if no_density {
@@ -97,24 +102,66 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> 
             format!("{name}: its label is per 100 ml and gives no density, 1 ml is taken as 1 g");
         notes.push(note(NoteKind::Label, text));
     }
-    let estimated = one.yield_factor.basis.is_estimated() && one.weighed.is_none();
-    if estimated && !puree_weighed {
-        let word = match one.yield_factor.basis {
-            YieldBasis::Derived => "a derived figure",
-            _ => "an estimate",
-        };
+    notes.extend(state_text(one).map(|text| note(NoteKind::State, format!("{name}: {text}"))));
+    let cooked = &one.preparation.yield_factor;
+    if cooked.basis.is_estimated() && one.weighed.is_none() && !puree_weighed {
+        let range = cooked.range.map_or(String::new(), |(low, high)| {
+            format!(", {low:.2} to {high:.2} may be")
+        });
         let text = format!(
-            "{name}: cooked mass is {word}, {} times the trimmed mass ({})",
-            one.yield_factor.factor, one.yield_factor.source
+            "{name}: cooked mass is {}, {:.2} times the trimmed mass ({}){range}",
+            cooked.basis.kind(),
+            cooked.factor,
+            cooked.source
         );
         notes.push(note(NoteKind::Yield, text));
     }
+    notes.extend(fat_text(one).map(|text| note(NoteKind::Fat, format!("{name}: {text}"))));
     let assumed = one.assumed.iter();
     notes.extend(assumed.map(|what| note(NoteKind::Label, format!("{name}: {what}"))));
-    if let Some(fit) = &one.retention.note {
+    if let Some(fit) = &one.preparation.retention.note {
         notes.push(note(NoteKind::Retention, format!("{name}: {fit}")));
     }
     notes
+}
+
+/// What is done with food that is cooked already, or comes from a can.
+fn state_text(one: &PreparedIngredient) -> Option<String> {
+    let can = one.drained.as_ref().map(|can| {
+        let share = can.share * 100.0;
+        format!("drained, {share:.0} % of the can is eaten ({})", can.source)
+    });
+    let state = one.preparation.state;
+    let warmed = one
+        .is_warmed()
+        .then(|| format!("taken as {state} already, so it is only warmed"));
+    let said = [can, warmed].into_iter().flatten().collect::<Vec<_>>();
+    (!said.is_empty()).then(|| said.join("; "))
+}
+
+/// Food with less fat than this, g per 100 g, loses little that matters.
+const FATTY: f64 = 10.0;
+/// Groups of meat, poultry and fish.
+const MEATS: [&str; 7] = ["0500", "0700", "1000", "1300", "1500", "1700", "3500"];
+
+/// What becomes of the fat that melts out.
+fn fat_text(one: &PreparedIngredient) -> Option<String> {
+    let edible = one.edible().grams() / 100.0;
+    let Some(melted) = &one.preparation.melted else {
+        let fat = one.eaten().composition.get(NutrientId::FAT)?;
+        let meat = MEATS.contains(&one.eaten().group.as_str()) && fat >= FATTY;
+        let cooked = one.method != Method::None && !one.is_warmed();
+        return (meat && cooked).then(|| {
+            "no figure is known for the fat that melts out, so all of it counts as eaten".into()
+        });
+    };
+    let lost = one.kept().fat_lost * edible;
+    let from = match melted.from.as_str() {
+        "published" => "published change of fat".to_string(),
+        "scaled" => "scaled from the published change of fat".to_string(),
+        cooked => format!("against the cooked food {cooked}"),
+    };
+    (lost >= 0.5).then(|| format!("{lost:.0} g of fat melt out and are not eaten ({from})"))
 }
 
 fn liquid_note(batch: &Batch) -> Option<Note> {
@@ -124,7 +171,7 @@ fn liquid_note(batch: &Batch) -> Option<Note> {
         .prepared
         .ingredients
         .iter()
-        .any(|one| one.retention.depends_on_liquid());
+        .any(|one| one.method.uses_water() && one.preparation.retention.depends_on_liquid());
     (between && matters).then(|| Note {
         kind: NoteKind::Liquid,
         food: None,
@@ -132,6 +179,24 @@ fn liquid_note(batch: &Batch) -> Option<Note> {
             "{:.0} % of the cooking liquid is blended back in: what it brings with it is our own \
              estimate on the line between two published rows, all drained and all used",
             share * 100.0
+        ),
+    })
+}
+
+/// What drained food loses of its solids.
+fn solids_note(batch: &Batch) -> Option<Note> {
+    let loss = |one: &PreparedIngredient| {
+        let lost = (1.0 - one.kept().solids) * 100.0;
+        (lost >= 0.5).then(|| format!("{} {lost:.0} %", one.food.name))
+    };
+    let drained: Vec<_> = batch.prepared.ingredients.iter().filter_map(loss).collect();
+    (!drained.is_empty()).then(|| Note {
+        kind: NoteKind::Liquid,
+        food: None,
+        text: format!(
+            "some of the solids leave with the liquid that is poured away, and energy, protein and carbohydrate \
+             with them; shares of their class: {}",
+            drained.join("; ")
         ),
     })
 }
@@ -151,7 +216,7 @@ fn unpublished_note(batch: &Batch) -> Option<Note> {
         !is_fully_retained(id)
             && cooked
                 .iter()
-                .any(|one| one.retention.factor(id, 0.0).is_none())
+                .any(|one| one.preparation.retention.factor(id, 0.0).is_none())
     };
     let names: Vec<_> = nutrients()
         .into_iter()

@@ -8,9 +8,13 @@ use std::sync::Arc;
 
 use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin};
 
-use super::{Basis, Ingredient, Recipe, Serving, TAP_WATER, food_id};
-use crate::cooking::{ClassTable, FoodClass, Method, Retention, RetentionRow, Yield, YieldBasis};
-use crate::food::{FoodDataError, Pantry, edible_share, mass_of};
+use super::ingredient::{leavings_eaten, share_returned};
+use super::{
+    Basis, DrainedCan, Ingredient, PreparedIngredient, PreparedPot, Recipe, Serving, TAP_WATER,
+    food_id,
+};
+use crate::cooking::{CanRow, ClassTable, Method, Preparation, RetentionRow, Stated};
+use crate::food::{FoodDataError, Pantry, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Mass, Volume};
@@ -53,37 +57,6 @@ impl Prepared {
     }
 }
 
-/// One ingredient ready to calculate.
-#[derive(Debug, Clone)]
-pub struct PreparedIngredient {
-    /// The food.
-    pub food: Food,
-    /// What it is cooked as.
-    pub class: FoodClass,
-    /// How it is cooked.
-    pub method: Method,
-    /// The amount in the recipe, scaled and rounded.
-    pub amount: Mass,
-    /// What the amount counts.
-    pub basis: Basis,
-    /// The household measure the amount was worked out from.
-    pub measure: Option<String>,
-    /// Cooked mass / edible mass, and where it comes from.
-    pub yield_factor: Yield,
-    /// Cooked mass off the scale, scaled.
-    pub weighed: Option<Mass>,
-    /// What survives the cooking.
-    pub retention: Retention,
-    /// What survives the warming.
-    pub reheating: Retention,
-    /// What the label of an own food left to be assumed.
-    pub assumed: Vec<String>,
-    /// Where its values come from, by nutrient; empty where the dataset does not say.
-    pub origins: BTreeMap<NutrientId, Origin>,
-    /// Where the recipe speaks of it.
-    pub written: Located<String>,
-}
-
 /// The cooking liquid ready to calculate.
 #[derive(Debug, Clone)]
 pub struct PreparedLiquid {
@@ -97,44 +70,10 @@ pub struct PreparedLiquid {
     pub water: Food,
 }
 
-impl PreparedIngredient {
-    /// Mass as bought. Without a refuse figure all of it is taken as edible.
-    pub fn purchased(&self) -> Mass {
-        match self.basis {
-            Basis::Purchased => self.amount,
-            Basis::Edible => self.amount * (1.0 / self.edible_share()),
-        }
-    }
-
-    /// Mass after refuse is removed.
-    pub fn edible(&self) -> Mass {
-        match self.basis {
-            Basis::Purchased => self.amount * self.edible_share(),
-            Basis::Edible => self.amount,
-        }
-    }
-
-    /// Mass after cooking and draining.
-    pub fn cooked(&self) -> Mass {
-        self.weighed
-            .unwrap_or_else(|| self.edible() * self.yield_factor.factor)
-    }
-
-    fn edible_share(&self) -> f64 {
-        edible_share(&self.food)
-            .filter(|share| *share > 0.0)
-            .unwrap_or(1.0)
-    }
-}
-
 impl PreparedLiquid {
     /// The share of the collected liquid that is returned; 0 where nothing was collected.
     pub fn returned_share(&self) -> f64 {
-        if self.collected > Volume::ZERO {
-            self.returned / self.collected
-        } else {
-            0.0
-        }
+        share_returned(self.collected, self.returned)
     }
 
     /// Returned and added liquid together, at 1 g/ml.
@@ -150,7 +89,14 @@ impl Prepared {
             .iter()
             .map(PreparedIngredient::cooked)
             .sum::<Mass>()
-            + self.liquid.mass()
+            + self.liquid_mass()
+    }
+
+    /// Everything liquid that is blended in, at 1 g/ml: of the common pot, of pots of one ingredient, and plain water.
+    pub fn liquid_mass(&self) -> Mass {
+        let pots = self.ingredients.iter().filter_map(|one| one.pot);
+        let pots = pots.map(|pot| pot.returned.at_density(1.0)).sum::<Mass>();
+        self.liquid.mass() + pots
     }
 
     /// Everything in the recipe times `factor`, then rounded to what a kitchen scale shows.
@@ -169,6 +115,10 @@ impl Prepared {
             // What was weighed after cooking grows with what is really weighed out.
             let grown = ingredient.amount / written;
             ingredient.weighed = ingredient.weighed.map(|weighed| weighed * grown);
+            ingredient.pot = ingredient.pot.map(|pot| PreparedPot {
+                collected: volume(pot.collected),
+                returned: volume(pot.returned),
+            });
         }
         scaled.liquid.collected = volume(self.liquid.collected);
         scaled.liquid.returned = volume(self.liquid.returned);
@@ -228,8 +178,9 @@ impl Kitchen<'_> {
         let mut foods = ids.into_iter().map(|id| id.map(|_| found.next().flatten()));
         let mut ingredients = Vec::new();
         let mut problems = Vec::new();
+        let common = share_returned(recipe.liquid.collected.value, recipe.liquid.returned.value);
         for (ingredient, food) in recipe.ingredients.iter().zip(foods.by_ref()) {
-            match self.ingredient(ingredient, food)? {
+            match self.ingredient(ingredient, food, common)? {
                 Ok(ready) => ingredients.push(ready),
                 Err(several) => problems.extend(several),
             }
@@ -310,6 +261,7 @@ impl Kitchen<'_> {
         &self,
         written: &Ingredient,
         food: Result<Option<Food>, Problem>,
+        common: f64,
     ) -> Result<Result<PreparedIngredient, Vec<Problem>>, Error> {
         let named = retention_named(written)?;
         let food = food.and_then(|food| food.ok_or_else(|| unknown_food(&written.food)));
@@ -328,19 +280,31 @@ impl Kitchen<'_> {
                 return Ok(Err(problems.collect()));
             }
         };
-        let class = self.classes.class_of(&food);
-        let retention = match named {
-            Some(named) => named,
-            None => Retention::cooking(&class, written.method.value)?,
+        let method = written.method.value;
+        let drained = self.drained(&food, method)?;
+        let eaten = drained.as_ref().map_or(&food, |can| &can.food);
+        let class = self.classes.class_of(eaten);
+        let stated = Stated {
+            state: written.state,
+            yield_factor: written.yield_factor.as_ref().map(|stated| stated.value),
+            retention: named,
         };
+        let preparation = Preparation::of(eaten, &class, method, stated)?;
+        let (returned, drippings) = leavings_eaten(written, common);
         Ok(Ok(PreparedIngredient {
-            yield_factor: yield_factor(written, &food.id, &class)?,
-            reheating: Retention::reheating(&class)?,
+            preparation,
+            returned,
+            drippings,
+            pot: written.pot.as_ref().map(|pot| PreparedPot {
+                collected: pot.collected.value,
+                returned: pot.returned.value,
+            }),
             assumed: self.assumed_of(&food.id),
-            origins: self.origins_of(&food.id)?,
+            origins: self.origins_of(&eaten.id)?,
             food,
+            drained,
             class,
-            method: written.method.value,
+            method,
             amount: resolved.mass,
             // The dataset's measures weigh the edible portion, whatever the recipe counts in.
             basis: if resolved.measure.is_some() {
@@ -350,8 +314,23 @@ impl Kitchen<'_> {
             },
             measure: resolved.measure,
             weighed: written.weighed.as_ref().map(|weighed| weighed.value),
-            retention,
             written: written.food.clone(),
+        }))
+    }
+
+    /// The food without the liquid of its can. Stewed, the liquid is eaten with it.
+    fn drained(&self, food: &Food, method: Method) -> Result<Option<DrainedCan>, Error> {
+        if method == Method::Stew {
+            return Ok(None);
+        }
+        let Some(row) = CanRow::of(&food.id)? else {
+            return Ok(None);
+        };
+        let drained = self.foods.foods(&[row.drained])?.pop().flatten();
+        Ok(drained.map(|food| DrainedCan {
+            food,
+            share: row.share,
+            source: row.source,
         }))
     }
 
@@ -389,33 +368,16 @@ fn unclear_ingredient(written: &Ingredient, unclear: &Unclear) -> Problem {
     }
 }
 
-/// The retention rows that the recipe names.
-fn retention_named(written: &Ingredient) -> Result<Result<Option<Retention>, Problem>, Error> {
+/// The retention row that the recipe names.
+fn retention_named(written: &Ingredient) -> Result<Result<Option<RetentionRow>, Problem>, Error> {
     let Some(code) = &written.retention else {
         return Ok(Ok(None));
     };
-    let row = RetentionRow::find(&code.value)?.map(Retention::named);
+    let row = RetentionRow::find(&code.value)?;
     Ok(row.map(Some).ok_or_else(|| {
         let what = format!("“{}” is not a code of the retention table", code.value);
         let hint = "codes have four digits, such as 3464 (roots, steamed)";
         code.problem(what).hint(hint)
-    }))
-}
-
-/// The yield that the recipe states, else that of the tables.
-fn yield_factor(written: &Ingredient, food: &FoodId, class: &FoodClass) -> Result<Yield, Error> {
-    if let Some(stated) = &written.yield_factor {
-        return Ok(Yield {
-            factor: stated.value,
-            basis: YieldBasis::Stated,
-            source: "stated in the recipe".into(),
-        });
-    }
-    let method = written.method.value;
-    Ok(Yield::find(food, class, method)?.unwrap_or_else(|| Yield {
-        factor: 1.0,
-        basis: YieldBasis::Estimate,
-        source: format!("no yield known for {class}, {method}: taken as unchanged"),
     }))
 }
 

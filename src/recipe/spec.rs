@@ -73,6 +73,9 @@ fn ingredient(taken: &Taken) -> Option<Ingredient> {
         yield_factor: None,
         weighed: None,
         retention: None,
+        state: None,
+        drippings: None,
+        pot: None,
     })
 }
 

@@ -4,7 +4,7 @@ use data_import::{Error, NutrientId};
 use serde::Serialize;
 
 use super::batch_words::{self, Density, LiquidWords};
-use crate::cooking::{PracticeTable, RetentionRow, YieldBasis};
+use crate::cooking::{PracticeTable, Preparation, RetentionRow, State, YieldBasis};
 use crate::cost::{Comparison, Money};
 use crate::next_step::Remark;
 use crate::nutrition::energy::Requirement;
@@ -111,7 +111,7 @@ pub struct CubesReport {
     pub wells: u32,
     pub fill: f64,
     pub count: f64,
-    pub whole: u64,
+    pub whole: u32,
     pub leftover_g: f64,
     pub cube_g: f64,
     pub cube_ml: f64,
@@ -130,6 +130,10 @@ pub struct IngredientReport {
     pub name: String,
     pub class: String,
     pub method: &'static str,
+    pub state: State,
+    /// The drained food, where the liquid of its can is poured away.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub drained_to: Option<String>,
     pub purchased_g: f64,
     pub edible_g: f64,
     pub cooked_g: f64,
@@ -137,6 +141,11 @@ pub struct IngredientReport {
     pub yield_factor: f64,
     pub yield_basis: &'static str,
     pub yield_source: String,
+    /// The least and the most it may well be.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub yield_range: Option<(f64, f64)>,
+    pub solids_kept: f64,
+    pub fat_lost_g: f64,
     pub retention_drained: Option<String>,
     pub retention_used: Option<String>,
     pub source: String,
@@ -233,10 +242,7 @@ impl CostReport {
             saving: beside.saving(),
             complete: beside.complete(),
             unpriced: beside.cost.unpriced.clone(),
-            remark: beside.remark(
-                priced.currency,
-                u32::try_from(cubes.whole()).unwrap_or(u32::MAX),
-            ),
+            remark: beside.remark(priced.currency, cubes.whole()),
         }
     }
 }
@@ -409,9 +415,16 @@ fn energy_reference(
 
 impl IngredientReport {
     pub(super) fn new(one: &PreparedIngredient) -> Self {
+        let Preparation {
+            state,
+            yield_factor: cooked,
+            retention,
+            ..
+        } = &one.preparation;
+        let kept = one.kept();
         let (basis, source) = match one.weighed {
             Some(_) => (YieldBasis::Weighed, "weighed"),
-            None => (one.yield_factor.basis, one.yield_factor.source.as_str()),
+            None => (cooked.basis, cooked.source.as_str()),
         };
         let code = |row: &Option<RetentionRow>| row.as_ref().map(|row| row.code.clone());
         Self {
@@ -419,16 +432,21 @@ impl IngredientReport {
             name: one.food.name.clone(),
             class: one.class.to_string(),
             method: one.method.word(),
+            state: *state,
+            drained_to: one.drained.as_ref().map(|can| can.food.id.to_string()),
             purchased_g: one.purchased().grams(),
             edible_g: one.edible().grams(),
             cooked_g: one.cooked().grams(),
             yield_factor: one.cooked() / one.edible(),
             yield_basis: basis.word(),
             yield_source: source.to_string(),
-            retention_drained: code(&one.retention.drained),
-            retention_used: code(&one.retention.used),
+            yield_range: cooked.range.filter(|_| one.weighed.is_none()),
+            solids_kept: kept.solids,
+            fat_lost_g: one.edible().grams() * kept.fat_lost / 100.0,
+            retention_drained: code(&retention.drained),
+            retention_used: code(&retention.used),
             source: one.food.source.clone(),
-            estimated: one.weighed.is_none() && one.yield_factor.basis.is_estimated(),
+            estimated: one.weighed.is_none() && cooked.basis.is_estimated(),
             basis: one.basis,
         }
     }

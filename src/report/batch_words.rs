@@ -7,7 +7,7 @@ use super::number::{
     amount, decimals, decimals_beside, kitchen_mass, kitchen_volume, percent, percent_beside,
     share_of, unbroken, whole_grams,
 };
-use crate::cooking::{Method, PracticeTable};
+use crate::cooking::{Method, PracticeTable, State};
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::{AgeMonths, Complementary};
 use crate::portion::Target;
@@ -40,7 +40,7 @@ impl BatchReport {
 
     /// `1 full tray and 5 wells more of 16 wells`.
     pub(super) fn wells(&self) -> String {
-        let wells = u64::from(self.cubes.wells);
+        let wells = self.cubes.wells;
         let (full, rest) = (self.cubes.whole / wells, self.cubes.whole % wells);
         let trays = match (counted(full, "full tray"), full, rest) {
             (_, 0, rest) => format!("{} of one tray", counted(rest, "well")),
@@ -102,7 +102,7 @@ impl BatchReport {
         let order = |one: &Figures| one.total.nutrient.default_order;
         let chosen = self.nutrients.iter();
         let mut chosen: Vec<_> = chosen.filter(|one| all || order(one).is_some()).collect();
-        chosen.sort_by_key(|one| order(one).unwrap_or(u8::MAX));
+        chosen.sort_by_key(|one| (order(one).is_none(), order(one)));
         chosen
     }
 
@@ -266,9 +266,14 @@ impl IngredientReport {
         ]
     }
 
-    /// The cooking method.
-    pub fn cook(&self) -> &'static str {
-        cook_words(self.method)
+    /// The cooking method, and the state the food is in unless it is raw.
+    pub fn cook(&self) -> String {
+        let method = cook_words(self.method);
+        match (self.method, self.state) {
+            ("none", _) | (_, State::Raw) => method.into(),
+            (_, state) if state.is_ready() => format!("warm ({state})"),
+            (_, state) => format!("{method} from {state}"),
+        }
     }
 }
 
@@ -295,6 +300,8 @@ pub(super) fn basis_words(basis: Basis) -> &'static str {
 pub(super) struct LiquidWords {
     /// How much of the cooking liquid is kept, and how much goes back in.
     pub(super) keep: String,
+    /// What to do with the liquid of each pot of its own.
+    pots: Vec<String>,
     /// Plain water to add.
     pub(super) add: Option<String>,
     /// What stays in the pot.
@@ -306,6 +313,7 @@ impl LiquidWords {
     pub(super) fn of(batch: &Batch) -> Self {
         let liquid = &batch.prepared.liquid;
         let some_kept = liquid.collected > Volume::ZERO;
+        let pots: Vec<String> = pot_lines(batch).collect();
         let keep = if some_kept {
             format!(
                 "Keep {} of the cooking liquid, blend {} of it back in ({}).",
@@ -313,14 +321,17 @@ impl LiquidWords {
                 kitchen_volume(liquid.returned),
                 unbroken(&percent(liquid.returned_share() * 100.0)),
             )
-        } else {
+        } else if pots.is_empty() {
             "No cooking liquid is blended back in.".into()
+        } else {
+            "Of the other pots no liquid is blended back in.".into()
         };
         let water = (liquid.added > Volume::ZERO).then_some(liquid.added);
         let loss = batch.prepared.expected_loss();
         Self {
             keep,
             some_kept,
+            pots,
             add: water.map(|water| format!("Add {} of water.", kitchen_volume(water))),
             loss: loss
                 .map(|loss| format!("{} stay in the pot and the blender.", whole_grams(loss))),
@@ -333,6 +344,7 @@ impl LiquidWords {
         let words = [
             Some(self.keep),
             rule.map(|rule| rule.text.clone()),
+            Some(joined(self.pots, " ")).filter(|pots| !pots.is_empty()),
             self.add,
             self.loss,
         ];
@@ -340,12 +352,27 @@ impl LiquidWords {
     }
 }
 
+/// A sentence for each ingredient with a pot of its own.
+pub(super) fn pot_lines(batch: &Batch) -> impl Iterator<Item = String> {
+    let parts = batch.prepared.ingredients.iter();
+    parts.filter_map(|one| {
+        let pot = one.pot?;
+        Some(format!(
+            "{}: of the {} of its own liquid blend {} back in ({}).",
+            one.food.name,
+            kitchen_volume(pot.collected),
+            kitchen_volume(pot.returned),
+            percent(one.returned * 100.0),
+        ))
+    })
+}
+
 /// The water that the pot needs at least: what the food takes up, and the liquid that is left. What boils away comes on
 /// top. `None` where nothing takes up water and no liquid is left.
 pub(super) fn pot_water(batch: &Batch) -> Option<Volume> {
     let in_water = |method| matches!(method, Method::Boil | Method::Simmer | Method::Stew);
     let cooked = batch.prepared.ingredients.iter();
-    let cooked = cooked.filter(|one| in_water(one.method));
+    let cooked = cooked.filter(|one| in_water(one.method) && !one.preparation.state.is_ready());
     // A gram of water is a millilitre.
     let taken_up = cooked.map(|one| (one.cooked().grams() - one.edible().grams()).max(0.0));
     let least = taken_up.sum::<f64>() + batch.prepared.liquid.collected.millilitres();

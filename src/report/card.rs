@@ -97,7 +97,7 @@ fn weigh_out(page: &mut Page, report: &BatchReport, batch: &Batch, view: &BatchV
     let ingredients = report.ingredients.iter().zip(&batch.prepared.ingredients);
     let rows = ingredients.map(|(one, prepared)| {
         let practice = &view.tables.practice;
-        let how = practice.cooking(&prepared.class, prepared.method);
+        let how = prepared.practice(practice);
         let how = how.map_or(String::new(), |practice| format!(", {}", practice.text));
         let [bought, trimmed, cooked] = one.masses();
         [

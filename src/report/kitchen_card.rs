@@ -183,7 +183,12 @@ fn notes(batch: &Batch) -> Vec<String> {
         .ingredients
         .iter()
         .filter(|one| one.method != Method::None);
-    if cooked.any(|one| one.retention.factor(NutrientId::IRON, 0.0).is_none()) {
+    if cooked.any(|one| {
+        one.preparation
+            .retention
+            .factor(NutrientId::IRON, 0.0)
+            .is_none()
+    }) {
         notes.push(
             "no retention factor for iron is published for every ingredient: 100 % is kept".into(),
         );

@@ -59,6 +59,8 @@ pub(super) fn cooking_steps(
 struct MethodGroup<'a> {
     method: Method,
     practice: Option<&'a Practice>,
+    /// Whether the foods are cooked already.
+    warmed: bool,
     foods: Vec<&'a PreparedIngredient>,
 }
 
@@ -69,13 +71,16 @@ fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<C
         if one.method == Method::None {
             continue;
         }
-        let how = practice.cooking(&one.class, one.method);
-        let same = |pot: &&mut MethodGroup<'_>| pot.method == one.method && pot.practice == how;
+        let (how, warmed) = (one.practice(practice), one.is_warmed());
+        let same = |pot: &&mut MethodGroup<'_>| {
+            pot.method == one.method && pot.practice == how && pot.warmed == warmed
+        };
         match pots.iter_mut().find(same) {
             Some(pot) => pot.foods.push(one),
             None => pots.push(MethodGroup {
                 method: one.method,
                 practice: how,
+                warmed,
                 foods: vec![one],
             }),
         }
@@ -86,7 +91,11 @@ fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<C
 
 impl MethodGroup<'_> {
     fn step(&self, practice: &PracticeTable, sources: &mut Sources) -> CardStep {
-        let word = capital(cook_words(self.method.word()));
+        let word = if self.warmed {
+            format!("Warm ({})", self.method)
+        } else {
+            capital(cook_words(self.method.word()))
+        };
         let title = match self.practice {
             Some(how) => format!("{word}, {}", how.text),
             None => word,

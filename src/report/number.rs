@@ -109,8 +109,7 @@ pub fn amount(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> String
 
 /// The nutrient of a number; `None` for one that no batch adds up.
 pub(super) fn nutrient(id: NutrientId) -> Option<&'static Nutrient> {
-    let all = nutrients().unwrap_or_default();
-    all.iter().find(|one| one.id == id)
+    nutrients().ok()?.iter().find(|one| one.id == id)
 }
 
 /// The amount of a total, by the number of its nutrient.

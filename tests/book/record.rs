@@ -102,7 +102,7 @@ fn an_export_that_does_not_fit_is_refused_whole() {
         ("entry.csv", "feeding", "discard"),
         ("entry.csv", "feeding", "picnic"),
         ("batch.csv", "2026-10-31", "2026-10-32"),
-        ("batch.csv", "28.352", "two"),
+        ("batch.csv", "28.307", "two"),
         ("batch.csv", ",10,", ",1,"),
         ("batch.csv", ",10,", ",ten,"),
         ("feeding_part.csv", "3,2,2\n", ""),

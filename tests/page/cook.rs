@@ -47,10 +47,10 @@ fn a_recipe_on_the_page_says_what_the_command_line_says() {
         .replace('\u{a0}', " ");
     for words in [
         "32 cubes of 28.6 g",
-        "0.78 kcal per g",
-        "483 g (1 lb 1.0 oz)",
-        "0.34 mg",
-        "1.02 mg",
+        "0.80 kcal per g",
+        "504 g (1 lb 1.8 oz)",
+        "0.35 mg",
+        "1.06 mg",
         "Choline",
     ] {
         assert!(card.contains(words), "{words} in {card}");

@@ -27,7 +27,8 @@ fn drained_carrots() -> Batch {
 }
 
 fn returned_water() -> Batch {
-    let liquid = "[liquid]\nadded = \"300 ml\"\n[puree]\nweighed = \"760 g\"\n";
+    let liquid =
+        "[liquid]\ncollected = \"300 ml\"\nreturned = \"300 ml\"\n[puree]\nweighed = \"760 g\"\n";
     batch(&format!("{}{liquid}", carrots(USED)))
 }
 
@@ -37,9 +38,7 @@ fn mixed_method() -> Batch {
         ("16069", 100.0, "0502"),
         ("05332", 150.0, "0856"),
     ]
-    .map(|(food, grams, code)| {
-        ingredient(food, grams, "simmer", &format!("retention = \"{code}\""))
-    })
+    .map(|(food, grams, code)| ingredient(food, grams, "stew", &format!("retention = \"{code}\"")))
     .concat();
     batch(&format!(
         "{ingredients}[liquid]\nadded = \"400 ml\"\n[puree]\nweighed = \"945 g\"\n"

@@ -19,7 +19,12 @@ static FOODS: LazyLock<BTreeMap<String, Food>> = LazyLock::new(|| {
     foods.map(|food| (food.id.to_string(), food)).collect()
 });
 
-static PANTRY: LazyLock<Pantry> = LazyLock::new(|| Pantry::from(FoodTable::builtin().unwrap()));
+/// Every food is at hand, so that a check of many recipes reads the table once.
+static PANTRY: LazyLock<Pantry> = LazyLock::new(|| {
+    let ids: Vec<_> = FOODS.values().map(|food| food.id.clone()).collect();
+    let pantry = Pantry::from(FoodTable::builtin().unwrap());
+    pantry.laid_out_for(&ids).unwrap()
+});
 
 static KITCHEN: LazyLock<Kitchen<'static>> = LazyLock::new(|| Kitchen {
     foods: &PANTRY,

@@ -142,7 +142,7 @@ fn text(path: &Path) -> Result<String, Failure> {
             .read_to_end(&mut bytes)
             .map_err(unread)?;
     }
-    if u64::try_from(bytes.len()).unwrap_or(u64::MAX) > LONGEST {
+    if bytes.len() as u64 > LONGEST {
         let what = format!("“{}” is too long for a plan", path.display());
         return Err(Problem::new(what).hint("is it the right file?").into());
     }

@@ -7,6 +7,8 @@ use super::hash::FastMap;
 pub(super) struct Vocabulary {
     numbers: FastMap<String, u32>,
     words: Vec<String>,
+    /// The number of the next word.
+    next: u32,
 }
 
 /// A word that may be meant, and how surely: 1 is certain.
@@ -21,7 +23,8 @@ impl Vocabulary {
         if let Some(&number) = self.numbers.get(word) {
             return number;
         }
-        let number = u32::try_from(self.words.len()).unwrap_or(u32::MAX);
+        let number = self.next;
+        self.next += 1;
         self.words.push(word.to_owned());
         self.numbers.insert(word.to_owned(), number);
         number

@@ -51,7 +51,8 @@ fn lines(source: &Arc<SourceText>) -> Result<Vec<(Place, csv::StringRecord)>, Pr
             Problem::at(Place::new(source, start..start), what)
         })?;
         let at = record.position().map_or(0, csv::Position::byte);
-        records.push((start + usize::try_from(at).unwrap_or(usize::MAX), record));
+        let at = usize::try_from(at).map_err(|_| Problem::new("the table is too long"))?;
+        records.push((start + at, record));
     }
     let ends: Vec<usize> = records.iter().skip(1).map(|(at, _)| *at).collect();
     let ends = ends.into_iter().chain([source.text.len()]);

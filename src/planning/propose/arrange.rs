@@ -160,7 +160,7 @@ fn cost_of<'a>(
         filled += u32::from(dish.is_some());
         tail = match (title, tail) {
             (Some(title), (Some(last), row)) if title == last => {
-                cost += if row >= IN_A_ROW {
+                cost += if row >= IN_A_ROW as usize {
                     TOO_MANY
                 } else {
                     SAME_AGAIN

@@ -170,8 +170,8 @@ fn trays(request: &Request, plan: &Plan) -> Vec<String> {
             ));
         }
     }
-    let most = request.trays_a_day.unwrap_or(u32::MAX);
-    let over = by_day.into_iter().filter(|(_, trays)| *trays > most);
+    let too_many = |trays: u32| request.trays_a_day.is_some_and(|most| trays > most);
+    let over = by_day.into_iter().filter(|(_, trays)| too_many(*trays));
     wrong.extend(over.map(|(day, trays)| format!("{trays} trays on {day}")));
     wrong
 }

@@ -22,7 +22,7 @@ pub(super) fn too_often(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
                         && one.day >= from
                         && (one.day, one.place) <= until
                 });
-                u32::try_from(with.count()).unwrap_or(u32::MAX)
+                with.map(|_| 1_u32).sum::<u32>()
             };
             let (today, seven_days) = (so_far(meal.day), so_far(week_before));
             if today > DISH_A_DAY {
@@ -64,7 +64,7 @@ pub(super) fn in_a_row(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
             (*dish, before.unwrap_or(0) + 1)
         });
         rows = so_far.collect();
-        let long = rows.iter().find(|(_, meals)| **meals > IN_A_ROW);
+        let long = rows.iter().find(|(_, meals)| **meals > IN_A_ROW as usize);
         if let Some((dish, meals)) = long.filter(|_| meal.planned) {
             let title = meal.dishes.get(dish).copied().unwrap_or(dish);
             let words = format!("{title} at {meals} meals in a row");

@@ -63,7 +63,7 @@ pub const DISH_A_WEEK: u32 = 6;
 /// Dishes that make a choice.
 pub const A_CHOICE: usize = 3;
 /// Meals of one dish one after another.
-pub const IN_A_ROW: usize = 3;
+pub const IN_A_ROW: u32 = 3;
 /// Meals of a week with one dish before a further one counts as a repetition.
 pub const FREE_MEALS: u32 = 2;
 /// Days from a refusal to the next offer.

@@ -158,7 +158,19 @@ fn beyond(one: &Ingredient) -> Vec<String> {
         .retention
         .as_ref()
         .map(|row| format!("retention row {}", row.value));
-    [weighed, yields, retention].into_iter().flatten().collect()
+    let state = one.state.map(|state| format!("bought {state}"));
+    let drippings = one
+        .drippings
+        .map(|share| format!("{} % of its drippings eaten", number(share * 100.0)));
+    let pot = one.pot.as_ref().map(|pot| {
+        format!(
+            "{} of {} ml of its own liquid returned",
+            number(pot.returned.value.millilitres()),
+            number(pot.collected.value.millilitres())
+        )
+    });
+    let all = [weighed, yields, retention, state, drippings, pot];
+    all.into_iter().flatten().collect()
 }
 
 /// Empty for none. Cut, not rounded: what is returned must never exceed what was collected.

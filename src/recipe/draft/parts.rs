@@ -28,7 +28,7 @@ pub(super) fn found(text: &str) -> Vec<(Range<usize>, Part)> {
         note(table, "food", Part::Food(n));
         note(table, "amount", Part::Amount(n));
         note(table, "method", Part::Method(n));
-        for key in ["yield", "weighed", "retention"] {
+        for key in super::write::OF_AN_INGREDIENT {
             note(table, key, Part::Beyond(n));
         }
     }

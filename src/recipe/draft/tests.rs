@@ -264,3 +264,50 @@ fn tables_in_brackets_are_taken_as_well() {
     assert_eq!(recipe.ingredients.len(), 1);
     approx::assert_relative_eq!(recipe.liquid.added.value.millilitres(), 90.0);
 }
+
+#[test]
+fn what_a_form_does_not_speak_of_stays_in_the_file() {
+    let text = "title = \"Pots\"\n\n[[ingredient]]\nfood = \"16034\"\namount = \"400 g\"\nmethod = \"boil\"\n\
+                state = \"canned\"\ncollected = \"300 ml\"\nreturned = \"100 ml\"\n\n[[ingredient]]\nfood = \"05139\"\n\
+                amount = \"400 g\"\nmethod = \"roast\"\ndrippings = \"50 %\"\n";
+    let former = Former::read(&SourceText::new("pots", text)).unwrap();
+    assert_eq!(
+        (former.beyond(0).as_str(), former.beyond(1).as_str()),
+        (
+            "bought canned, 100 of 300 ml of its own liquid returned",
+            "50 % of its drippings eaten"
+        )
+    );
+    let mut draft = former.draft().clone();
+    draft.ingredients[1].amount = "500".into();
+    let written = draft.written_into(&former);
+    let (before, after) = ("05139\"\namount = \"400 g", "05139\"\namount = \"500 g");
+    assert_eq!(written.text(), text.replace(before, after));
+    draft.ingredients[0].bare = true;
+    let recipe = draft.written_into(&former).recipe().unwrap();
+    assert!(recipe.ingredients[0].state.is_none() && recipe.ingredients[0].pot.is_none());
+    assert_eq!(recipe.ingredients[1].drippings, Some(0.5));
+}
+
+#[test]
+fn a_state_and_drippings_that_are_none_are_told_with_what_may_be_written() {
+    let read = |line: &str| {
+        let text = format!(
+            "title = \"x\"\n[[ingredient]]\nfood = \"11124\"\namount = \"1 lb\"\nmethod = \"boil\"\n{line}\n"
+        );
+        let problems = Recipe::parse(&SourceText::new("x", text)).unwrap_err();
+        let hint = problems[0].hint.as_ref().unwrap().words.clone();
+        format!("{}: {hint}", problems[0].what)
+    };
+    let state = read("state = \"cookd\"");
+    assert!(state.contains("did you mean “cooked”"), "{state}");
+    for line in [
+        "drippings = \"lots\"",
+        "drippings = \"150 %\"",
+        "drippings = \"-1 %\"",
+    ] {
+        assert!(read(line).contains("poured off"), "{line}");
+    }
+    let more = read("collected = \"100 ml\"\nreturned = \"200 ml\"");
+    assert!(more.contains("more liquid is returned"), "{more}");
+}

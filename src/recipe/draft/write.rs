@@ -5,7 +5,15 @@ use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value, value
 use super::{Draft, DraftIngredient, Former};
 
 /// What a form does not speak of, of an ingredient and of the whole.
-const OF_AN_INGREDIENT: [&str; 3] = ["yield", "weighed", "retention"];
+pub(super) const OF_AN_INGREDIENT: [&str; 7] = [
+    "yield",
+    "weighed",
+    "retention",
+    "state",
+    "drippings",
+    "collected",
+    "returned",
+];
 const OF_THE_WHOLE: [(&str, &str); 6] = [
     ("liquid", "water"),
     ("puree", "weighed"),

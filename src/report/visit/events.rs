@@ -45,7 +45,8 @@ impl Variety {
     pub(super) fn new(view: &VisitView<'_>, (from, to): (Date, Date)) -> Self {
         let known = view.tastes.known();
         let count = |which: &dyn Fn(&&Date) -> bool| {
-            u32::try_from(known.values().filter(which).count()).unwrap_or(u32::MAX)
+            let with = known.values().filter(which);
+            with.map(|_| 1_u32).sum::<u32>()
         };
         Self {
             known_before: count(&|first| **first < from),

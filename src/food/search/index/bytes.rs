@@ -57,9 +57,9 @@ impl<'a> Bytes<'a> {
     }
 
     pub(super) fn take(&mut self, length: u64) -> Result<&'a [u8], IndexError> {
-        let length = usize::try_from(length).unwrap_or(usize::MAX);
-        let short = IndexError::Damaged("it ends too early");
-        let (taken, rest) = self.0.split_at_checked(length).ok_or(short)?;
+        let length = usize::try_from(length).ok();
+        let parted = length.and_then(|length| self.0.split_at_checked(length));
+        let (taken, rest) = parted.ok_or(IndexError::Damaged("it ends too early"))?;
         self.0 = rest;
         Ok(taken)
     }

@@ -136,7 +136,8 @@ impl FoodText {
         let length = bytes.number()?;
         let mut bytes = Bytes(bytes.take(length)?);
         let branded = bytes.number()? != 0;
-        let source_rank = u8::try_from(bytes.number()?).unwrap_or(u8::MAX);
+        let source_rank = u8::try_from(bytes.number()?)
+            .map_err(|_| IndexError::Damaged("a rank is too large"))?;
         Ok(EntryRef {
             id: bytes.text()?,
             name: bytes.text()?,

@@ -47,9 +47,8 @@ impl Formulation {
     ) {
         let new = &index.new_foods[child];
         let waiting = index.request.waiting.days.max(1);
-        let waiting = usize::try_from(waiting).unwrap_or(usize::MAX);
         for start in 0..index.days[child].len() {
-            let window = start..start.saturating_add(waiting);
+            let window = start..start.saturating_add(waiting as usize);
             let within = firsts.iter().filter(|((_, day), _)| window.contains(day));
             let (after, others): (Vec<_>, Vec<_>) =
                 within.partition(|((food, _), _)| new[*food].waited_after);

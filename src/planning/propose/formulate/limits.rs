@@ -13,8 +13,7 @@ impl Formulation {
             if counted.is_empty() {
                 continue;
             }
-            let length = usize::try_from(limit.days.max(1)).unwrap_or(usize::MAX);
-            for window in windows(index, length) {
+            for window in windows(index, limit.days.max(1)) {
                 let settled = index
                     .fixed_of(child)
                     .filter(|meal| window.contains(&meal.day));

@@ -11,7 +11,7 @@ use crate::planning::indexed_request::{IndexedRequest, holds_dish};
 use crate::planning::rules::table::{A_CHOICE, DISH_A_WEEK, FREE_MEALS, IN_A_ROW};
 
 /// Days of a week.
-const SEVEN: usize = 7;
+const SEVEN: u32 = 7;
 
 impl Formulation {
     /// The meals of a dish in a week: each beyond the free ones costs more than the one before.
@@ -23,7 +23,7 @@ impl Formulation {
                     self.no_more_meals(index, child, (name, &days), DISH_A_WEEK);
                 }
             }
-            for week in index.request.days.chunks(SEVEN) {
+            for week in index.request.days.chunks(SEVEN as usize) {
                 let of_week = self.dish_on(index, child, name, week);
                 if of_week.is_empty() {
                     continue;
@@ -61,7 +61,7 @@ impl Formulation {
             2 => (Some(2), 3),
             _ => (None, 2),
         };
-        let most = u32::try_from(IN_A_ROW).unwrap_or(u32::MAX);
+        let most = IN_A_ROW;
         for name in names(index) {
             for window in free.into_iter().flat_map(|days| windows(index, days)) {
                 self.no_more_meals(index, child, (name, &window), most);
@@ -128,14 +128,14 @@ fn settled(index: &IndexedRequest<'_>, child: usize, name: &str, days: &[Date]) 
 }
 
 /// Every window of consecutive days that contains a day of the plan.
-pub(super) fn windows(index: &IndexedRequest<'_>, length: usize) -> Vec<Vec<Date>> {
+pub(super) fn windows(index: &IndexedRequest<'_>, length: u32) -> Vec<Vec<Date>> {
     let (Some(first), Some(last)) = (index.request.days.first(), index.request.days.last()) else {
         return Vec::new();
     };
-    let before = i64::try_from(length).unwrap_or(i64::MAX) - 1;
+    let before = i64::from(length) - 1;
     let from = first.saturating_sub(before.days());
     let starts = from.series(1.day()).take_while(|day| day <= last);
-    let window = |start: Date| start.series(1.day()).take(length).collect();
+    let window = |start: Date| start.series(1.day()).take(length as usize).collect();
     let mut all: Vec<Vec<Date>> = starts.map(window).collect();
     // A window that reaches past the plan holds no more than the one before it.
     let within = all

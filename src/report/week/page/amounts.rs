@@ -16,7 +16,10 @@ pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWe
     let shown = week.nutrients.iter();
     let shown = shown.filter(move |one| all || one.nutrient.default_order.is_some());
     let mut shown: Vec<_> = shown.collect();
-    shown.sort_by_key(|one| one.nutrient.default_order.unwrap_or(u8::MAX));
+    shown.sort_by_key(|one| {
+        let order = one.nutrient.default_order;
+        (order.is_none(), order)
+    });
     shown.into_iter()
 }
 

@@ -1,0 +1,23 @@
+//! Cans whose food the dataset lists with its liquid and drained.
+
+use data_import::{Error, FoodId, reference};
+use serde::Deserialize;
+
+/// The drained row of a can.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub struct CanRow {
+    /// The food as it is drained.
+    pub drained: FoodId,
+    /// Its share of the whole contents, 0 to 1.
+    pub share: f64,
+    /// Who says so.
+    pub source: String,
+}
+
+impl CanRow {
+    /// The drained row of a food that is listed with the liquid of its can.
+    pub fn of(food: &FoodId) -> Result<Option<Self>, Error> {
+        let key = [food.as_str()];
+        reference::row("drained-cans.csv", reference::DRAINED_CANS, &key)
+    }
+}
