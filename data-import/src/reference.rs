@@ -54,6 +54,19 @@ pub const SPOKEN_WORDS: &str = include_str!("../data/spoken-words.csv");
 /// How foods of a class are usually cooked.
 pub const USUAL_METHODS: &str = include_str!("../data/usual-methods.csv");
 
+/// What part a food has in a puree: how it is cooked for one, and its least and most share.
+pub const COMBINE_ROLES: &str = include_str!("../data/combine-roles.csv");
+/// Which foods may be together in a proposed puree.
+pub const COMBINE_RULES: &str = include_str!("../data/combine-rules.csv");
+/// Which foods may be proposed for a puree.
+pub const COMBINE_CANDIDATES: &str = include_str!("../data/combine-candidates.csv");
+/// What is known of these foods besides their names.
+pub const COMBINE_FOODS: &str = include_str!("../data/combine-foods.csv");
+/// Words for foods in old cookery books.
+pub const COOKERY_WORDS: &str = include_str!("../data/cookery-words.csv");
+/// Which of those words stand in recipes together.
+pub const COOKERY_PAIRS: &str = include_str!("../data/cookery-pairs.csv");
+
 /// Reads an embedded table. `name` is used in errors only.
 pub fn rows<T: DeserializeOwned>(name: &str, text: &str) -> Result<Vec<T>, Error> {
     let rows = reader(text).deserialize().collect::<Result<_, _>>();

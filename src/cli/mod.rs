@@ -5,6 +5,7 @@ mod batch;
 mod book;
 mod buy;
 mod card;
+mod combine;
 mod data;
 mod demo;
 mod failure;
@@ -89,6 +90,8 @@ struct Common {
 enum Command {
     /// Calculate a batch: what to weigh out, cubes and trays, energy and nutrients
     Batch(Box<batch::BatchArgs>),
+    /// What to put into a purée: the best foods and shares for what you ask, or how near one comes
+    Combine(Box<combine::CombineArgs>),
     /// Find a food by kitchen words, show one, or add one of your own
     Foods(foods::FoodsArgs),
     /// Which foods you mean by words that could mean several: show, choose, forget
@@ -276,6 +279,7 @@ pub(crate) fn main() -> ExitCode {
     };
     let answer = match &cli.command {
         Command::Batch(args) => batch::run(args, &session),
+        Command::Combine(args) => combine::run(args, &session),
         Command::Foods(args) => foods::run(args, &session),
         Command::Words(args) => words::run(args, &session),
         Command::Data(args) => data::run(args, &session),

@@ -2,6 +2,7 @@
 //! cost. Each returns a value with its warnings, to be shown by any interface.
 
 mod batch_preview;
+mod combining;
 mod cooking_next;
 mod costs;
 mod eaters;
@@ -21,6 +22,7 @@ mod visit;
 mod week;
 
 pub use batch_preview::{BatchPreview, batch_preview};
+pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};

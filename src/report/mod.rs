@@ -5,6 +5,8 @@ mod batch_words;
 mod card;
 mod cell;
 pub mod chart;
+mod combine;
+mod combine_json;
 mod command;
 mod cooking_next;
 mod entries;
@@ -39,6 +41,8 @@ mod week;
 
 pub use batch::{BatchReport, BatchTables, BatchView, Figures, Priced};
 pub use card::Card;
+pub use combine::CombinePage;
+pub use combine_json::CombineReport;
 pub use command::with_command;
 pub use cooking_next::CookNextReport;
 pub use entries::{DiscardReport, PurchaseReport, UndoReport};

@@ -1,0 +1,740 @@
+//! All that may be in a purée, with its limits, as one question for the search.
+
+use std::collections::BTreeSet;
+
+use data_import::{Food, FoodId};
+use rust_decimal::prelude::ToPrimitive as _;
+
+use super::ask::{Ask, Price, PriceBasis};
+use super::column::{self, Column, ToCook};
+use super::cookery::Cookery;
+use super::search::{Company, Question};
+use super::tables::{FoodNote, NITRATE, Part, Tables};
+use super::{CombineError, unwanted};
+use crate::cooking::ClassTable;
+use crate::food::Pantry;
+use crate::problem::Problem;
+use crate::recipe::{Kitchen, TAP_WATER};
+
+/// The upper level of preformed vitamin A for a child under four years, ug a day (IOM 2001).
+pub(super) const RETINOL_UPPER_UG: f64 = 600.0;
+/// Vitamin C of as many molecules as 1 mg of iron has atoms, mg: 176.12 / 55.845 g/mol.
+pub(super) const VITAMIN_C_MG_FOR_IRON_MG: f64 = 176.12 / 55.845;
+/// Keeps a ratio with iron defined where there is none.
+const HARDLY_ANY_IRON: f64 = 1e-9;
+
+/// A limit of a purée.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LimitKind {
+    /// What a serving has to bring.
+    Target,
+    /// Energy by mass.
+    EnergyDensity,
+    /// The cost of a serving.
+    Money,
+    /// The sodium of a serving.
+    Sodium,
+    /// The retinol of a serving.
+    Retinol,
+    /// Vitamin C for iron.
+    VitaminC,
+    /// Most dry matter.
+    Thickest,
+    /// Least dry matter.
+    Thinnest,
+    /// A share of several foods: the place of its rule in the tables.
+    Share(usize),
+}
+
+/// A food that may be in the purée.
+#[derive(Debug, Clone)]
+pub struct Item {
+    /// The food.
+    pub food: Food,
+    /// What it is in a purée.
+    pub part: Part,
+    /// What a gram of it brings.
+    pub column: Column,
+    /// The price of a gram, as cooked; `None` where there is no price.
+    pub cost: Option<f64>,
+    /// Whether it is new to the child.
+    pub new: bool,
+    /// Samples behind its iron value.
+    pub iron_analyses: u32,
+    rich_in_nitrate: bool,
+}
+
+/// A purée that is there already, as one.
+#[derive(Debug, Clone)]
+pub struct RecipeBase {
+    /// What a gram of it brings.
+    pub column: Column,
+    /// The price of a gram; `None` where a price is lacking.
+    pub cost: Option<f64>,
+    /// Its least share.
+    pub min_share: f64,
+    /// Its foods with their shares, as cooked, and their iron in a gram of the whole, in mg.
+    pub foods: Vec<BaseFood>,
+}
+
+/// A food of a base.
+#[derive(Debug, Clone)]
+pub struct BaseFood {
+    /// The food.
+    pub food: Food,
+    /// What it is in a purée; `None` for one that would not be proposed.
+    pub part: Option<Part>,
+    /// Its share of the base, as cooked.
+    pub share: f64,
+    /// Its iron in a gram of the base, mg.
+    pub iron: f64,
+}
+
+/// How many foods were left out, and why.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct LeftOut {
+    /// The judge speaks against them.
+    pub judged: usize,
+    /// They have no price, and money counts.
+    pub without_price: usize,
+    /// A value that is needed is not known of them.
+    pub without_value: usize,
+}
+
+/// The foods that may be chosen from, cooked.
+#[derive(Debug)]
+pub struct Stock {
+    items: Vec<Item>,
+    left_out: LeftOut,
+    base: Option<RecipeBase>,
+    water: Column,
+    cookery: Option<Cookery>,
+}
+
+/// All that may be in the purée.
+#[derive(Debug)]
+pub struct Selection<'a> {
+    /// What is asked.
+    pub ask: &'a Ask,
+    /// The foods: those that have to be in it, then those that may be added.
+    pub items: Vec<&'a Item>,
+    /// What is there already; its place is after the items.
+    pub base: Option<&'a RecipeBase>,
+    /// Water; its place is last.
+    pub water: &'a Column,
+    /// The foods that may be added, by their place.
+    pub open: Vec<usize>,
+    /// Foods that were left out.
+    pub left_out: LeftOut,
+    /// Most sodium of a serving, mg.
+    pub sodium_mg: Option<f64>,
+    tables: &'static Tables,
+    cookery: Option<&'a Cookery>,
+}
+
+/// What narrows a question beyond what is asked.
+#[derive(Debug, Clone)]
+pub struct Narrowed {
+    /// The foods that may be added.
+    pub open: Vec<usize>,
+    /// Foods of earlier answers, of which so many may be in it.
+    pub earlier: Vec<(Vec<usize>, usize)>,
+    /// How many foods may be new; `None` where it does not matter.
+    pub most_new: Option<usize>,
+    /// How many foods are added at least and at most.
+    pub added: (usize, usize),
+}
+
+impl Stock {
+    /// Cooks all that may be chosen from, whatever stays out by wish.
+    ///
+    /// Errors: the food table cannot be read; a food that has to be in it may not be proposed.
+    pub fn cooked(
+        pantry: &Pantry,
+        ask: &Ask,
+        base: Option<RecipeBase>,
+    ) -> Result<Self, CombineError> {
+        let tables = Tables::builtin()?;
+        let mut left_out = LeftOut::default();
+        let chosen = chosen(tables, ask, base.as_ref(), &mut left_out)?;
+        let in_base = ask
+            .base
+            .iter()
+            .flat_map(|base| &base.foods)
+            .map(|(food, _)| food);
+        let mut ids: Vec<FoodId> = chosen.iter().chain(in_base).cloned().collect();
+        let tap_water: FoodId = TAP_WATER.parse()?;
+        ids.push(tap_water.clone());
+        let foods = pantry.clone().laid_out_for(&ids)?;
+        let kitchen = Kitchen {
+            foods: &foods,
+            classes: ClassTable::builtin()?,
+        };
+        let items = items(tables, &kitchen, ask, &chosen, &mut left_out)?;
+        let lacking = ask
+            .must
+            .iter()
+            .find(|must| !items.iter().any(|one| one.food.id == **must));
+        if let Some(food) = lacking {
+            return Err(may_not_be_proposed(food).into());
+        }
+        let base = match (&ask.base, base) {
+            (_, Some(base)) => Some(base),
+            (Some(_), None) => Some(raw_base(tables, &kitchen, ask)?),
+            (None, None) => None,
+        };
+        if base.as_ref().is_some_and(|base| base.cost.is_none()) && ask.needs_prices() {
+            return Err(
+                Problem::new("a food that is in the purée already has no price")
+                    .hint("add its price, or ask without money")
+                    .into(),
+            );
+        }
+        let water = foods.foods(&[tap_water])?.pop().flatten();
+        let water = water.and_then(|water| column::water(&water, ask.nutrient));
+        Ok(Self {
+            items,
+            left_out,
+            base,
+            water: water.ok_or_else(|| Problem::new("the food data has no tap water (14411)"))?,
+            cookery: ask.cooked_together.then(Cookery::builtin).transpose()?,
+        })
+    }
+
+    /// Those of the foods that an ask allows.
+    pub fn selection<'a>(&'a self, ask: &'a Ask) -> Result<Selection<'a>, CombineError> {
+        let tables = Tables::builtin()?;
+        let without = unwanted::Unwanted::of(tables, &ask.without)?;
+        let is_must = |item: &Item| ask.must.contains(&item.food.id);
+        let free = self
+            .items
+            .iter()
+            .filter(|item| !is_must(item) && !without.holds(tables, item));
+        let must = ask
+            .must
+            .iter()
+            .filter_map(|id| self.items.iter().find(|item| item.food.id == *id));
+        let items: Vec<&Item> = must.chain(free).collect();
+        let mut selection = Selection {
+            ask,
+            items,
+            base: self.base.as_ref(),
+            water: &self.water,
+            open: Vec::new(),
+            left_out: self.left_out,
+            sodium_mg: ask.sodium_mg()?,
+            tables,
+            cookery: self.cookery.as_ref(),
+        };
+        let fixed = selection.fixed_roles();
+        let free = ask.must.len()..selection.items.len();
+        let joins = |at: &usize| {
+            let role = selection.items[*at].part.role;
+            !fixed.iter().any(|other| tables.clash(role, *other))
+        };
+        selection.open = free.filter(joins).collect();
+        Ok(selection)
+    }
+}
+
+/// The foods that may be chosen from by what is asked, whatever they hold: those that have to be in it first.
+fn chosen(
+    tables: &Tables,
+    ask: &Ask,
+    base: Option<&RecipeBase>,
+    left_out: &mut LeftOut,
+) -> Result<Vec<FoodId>, CombineError> {
+    let in_base: BTreeSet<&FoodId> = match (base, &ask.base) {
+        (Some(base), _) => base.foods.iter().map(|one| &one.food.id).collect(),
+        (None, Some(base)) => base.foods.iter().map(|(food, _)| food).collect(),
+        (None, None) => BTreeSet::new(),
+    };
+    if let Some(food) = ask.must.iter().find(|food| tables.note(food).is_none()) {
+        return Err(may_not_be_proposed(food).into());
+    }
+    let mut chosen = ask.must.clone();
+    for (food, note) in tables.candidates() {
+        let known = ask.known.as_ref().is_some_and(|known| known.contains(food));
+        let asked_for = match &ask.only {
+            Some(only) => only.contains(food),
+            None => note.is_everyday() || ask.unusual || known,
+        };
+        if !asked_for || in_base.contains(food) || ask.must.contains(food) {
+            continue;
+        }
+        if ask.barred.contains(food) {
+            left_out.judged += 1;
+        } else if ask.needs_prices() && price(ask, food).is_none() {
+            left_out.without_price += 1;
+        } else {
+            chosen.push(food.clone());
+        }
+    }
+    Ok(chosen)
+}
+
+fn price<'a>(ask: &'a Ask, food: &FoodId) -> Option<&'a Price> {
+    ask.prices.as_ref()?.get(food)
+}
+
+fn items(
+    tables: &Tables,
+    kitchen: &Kitchen<'_>,
+    ask: &Ask,
+    chosen: &[FoodId],
+    left_out: &mut LeftOut,
+) -> Result<Vec<Item>, CombineError> {
+    let mut wanted = Vec::new();
+    let mut to_cook = Vec::new();
+    for (id, food) in chosen.iter().zip(kitchen.foods.foods(chosen)?) {
+        let Some((food, part)) = food
+            .and_then(|food| Some((tables.part(&food)?, food)))
+            .map(|(part, food)| (food, part))
+        else {
+            left_out.without_value += 1;
+            continue;
+        };
+        let role = tables.roles.get(part.role);
+        if !ask.must.contains(id)
+            && !ask
+                .age
+                .is_none_or(|age| role.is_some_and(|role| role.is_for(age)))
+        {
+            left_out.judged += 1;
+            continue;
+        }
+        to_cook.push(ToCook {
+            food: id.clone(),
+            method: part.method,
+            may_hold_retinol: role.is_some_and(super::tables::Role::may_hold_retinol),
+        });
+        wanted.push((food, part));
+    }
+    let columns = column::cooked(kitchen, &to_cook, ask.nutrient)?;
+    let mut items = Vec::new();
+    for ((food, part), column) in wanted.into_iter().zip(columns) {
+        let note = tables.note(&food.id);
+        let Some(column) = column else {
+            left_out.without_value += 1;
+            continue;
+        };
+        let known = ask.known.as_ref();
+        items.push(Item {
+            cost: cost(ask, &food.id, &column),
+            new: known.is_some_and(|known| !known.contains(&food.id)),
+            iron_analyses: note.map_or(0, |note| note.iron_analyses),
+            rich_in_nitrate: note.is_some_and(FoodNote::is_rich_in_nitrate),
+            food,
+            part,
+            column,
+        });
+    }
+    Ok(items)
+}
+
+/// The price of a gram of a cooked food.
+fn cost(ask: &Ask, food: &FoodId, column: &Column) -> Option<f64> {
+    let price = price(ask, food)?;
+    let grams = match price.basis {
+        PriceBasis::Purchased => column.bought,
+        PriceBasis::Edible => column.edible,
+    };
+    Some(price.per_kg.to_f64()? / 1000.0 * grams)
+}
+
+/// A base of raw foods, each cooked in its usual way.
+fn raw_base(tables: &Tables, kitchen: &Kitchen<'_>, ask: &Ask) -> Result<RecipeBase, CombineError> {
+    let Some(base) = &ask.base else {
+        return Err(Problem::new("there is no base").into());
+    };
+    let ids: Vec<FoodId> = base.foods.iter().map(|(food, _)| food.clone()).collect();
+    let mut foods = Vec::new();
+    let mut to_cook = Vec::new();
+    for (id, food) in ids.iter().zip(kitchen.foods.foods(&ids)?) {
+        let found = food.and_then(|food| tables.part(&food).map(|part| (food, part)));
+        let (food, part) = found.ok_or_else(|| may_not_be_proposed(id))?;
+        let role = tables.roles.get(part.role);
+        to_cook.push(ToCook {
+            food: id.clone(),
+            method: part.method,
+            may_hold_retinol: role.is_some_and(super::tables::Role::may_hold_retinol),
+        });
+        foods.push((food, part));
+    }
+    let columns = column::cooked(kitchen, &to_cook, ask.nutrient)?;
+    let mut parts = Vec::new();
+    for (((_, grams), (food, part)), column) in base.foods.iter().zip(foods).zip(columns) {
+        let column = column.ok_or_else(|| lacks_a_value(&food))?;
+        parts.push((grams / column.edible, food, part, column));
+    }
+    let whole: f64 = parts.iter().map(|(mass, ..)| mass).sum();
+    let mean = |value: &dyn Fn(&Column) -> f64| -> f64 {
+        parts
+            .iter()
+            .map(|(mass, _, _, column)| mass / whole * value(column))
+            .sum()
+    };
+    let costs = parts
+        .iter()
+        .map(|(mass, food, _, column)| cost(ask, &food.id, column).map(|cost| mass / whole * cost));
+    Ok(RecipeBase {
+        cost: costs.sum::<Option<f64>>(),
+        min_share: base.min_share,
+        column: Column {
+            iron: mean(&|one| one.iron),
+            vitamin_c: parts
+                .iter()
+                .map(|(mass, _, _, column)| column.vitamin_c.map(|one| mass / whole * one))
+                .sum::<Option<f64>>(),
+            sodium: mean(&|one| one.sodium),
+            retinol: mean(&|one| one.retinol),
+            energy: mean(&|one| one.energy),
+            dry_matter: mean(&|one| one.dry_matter),
+            volume: mean(&|one| one.volume),
+            edible: mean(&|one| one.edible),
+            bought: mean(&|one| one.bought),
+            goal: mean(&|one| one.goal),
+        },
+        foods: parts
+            .iter()
+            .map(|(mass, food, part, column)| BaseFood {
+                food: food.clone(),
+                part: Some(part.clone()),
+                share: mass / whole,
+                iron: mass / whole * column.iron,
+            })
+            .collect(),
+    })
+}
+
+fn may_not_be_proposed(food: &FoodId) -> Problem {
+    Problem::new(format!(
+        "{food} is none of the foods that purées are put together from"
+    ))
+    .hint("name another food; a recipe of the book may hold any food and be the base")
+}
+
+fn lacks_a_value(food: &Food) -> Problem {
+    Problem::new(format!(
+        "a value that is needed is not known of {}",
+        food.name
+    ))
+    .hint("name another food")
+}
+
+impl Selection<'_> {
+    /// The place of the base; that of water where there is none.
+    pub fn base_place(&self) -> usize {
+        self.items.len()
+    }
+
+    /// The place of water.
+    pub fn water_place(&self) -> usize {
+        self.items.len() + usize::from(self.base.is_some())
+    }
+
+    /// What a gram of what is at a place brings.
+    pub fn column(&self, place: usize) -> &Column {
+        match (self.items.get(place), self.base) {
+            (Some(item), _) => &item.column,
+            (None, Some(base)) if place == self.items.len() => &base.column,
+            _ => self.water,
+        }
+    }
+
+    /// The price of a gram of what is at a place; what has no price costs nothing here, where money does not count.
+    pub fn cost(&self, place: usize) -> f64 {
+        match (self.items.get(place), self.base) {
+            (Some(item), _) => item.cost.unwrap_or(0.0),
+            (None, Some(base)) if place == self.items.len() => base.cost.unwrap_or(0.0),
+            _ => 0.0,
+        }
+    }
+
+    /// The least and most share of what is at a place; water has none.
+    pub fn shares(&self, place: usize) -> Option<(f64, f64)> {
+        let item = self.items.get(place).map(|item| {
+            let role = &self.tables.roles[item.part.role];
+            (role.min_share, role.max_share)
+        });
+        let of_base = || {
+            self.base
+                .filter(|_| place == self.items.len())
+                .map(|base| (base.min_share, 1.0))
+        };
+        item.or_else(of_base)
+    }
+
+    /// The places of what is always in it.
+    pub fn fixed(&self) -> Vec<usize> {
+        let base = self.base.map(|_| self.items.len());
+        (0..self.ask.must.len()).chain(base).collect()
+    }
+
+    /// New foods among those that have to be in it.
+    pub fn new_among_must(&self) -> usize {
+        self.items
+            .iter()
+            .take(self.ask.must.len())
+            .filter(|item| item.new)
+            .count()
+    }
+
+    /// The role of an item.
+    pub fn role(&self, item: &Item) -> &super::tables::Role {
+        &self.tables.roles[item.part.role]
+    }
+
+    /// The role of a food of the base; `None` for one that would not be proposed.
+    pub fn base_role(&self, food: &BaseFood) -> Option<&super::tables::Role> {
+        food.part
+            .as_ref()
+            .and_then(|part| self.tables.roles.get(part.role))
+    }
+
+    /// The rule of shares at a place of the tables.
+    pub fn rule(&self, at: usize) -> Option<&super::tables::Rule> {
+        self.tables.rules.get(at)
+    }
+
+    fn fixed_roles(&self) -> Vec<usize> {
+        let must = self
+            .items
+            .iter()
+            .take(self.ask.must.len())
+            .map(|item| item.part.role);
+        let base = self.base.iter().flat_map(|base| &base.foods);
+        must.chain(base.filter_map(|food| Some(food.part.as_ref()?.role)))
+            .collect()
+    }
+
+    /// The share of what is at a place that counts for a rule.
+    fn counted(&self, place: usize, rule: &super::tables::Rule) -> f64 {
+        if let Some(item) = self.items.get(place) {
+            return f64::from(u8::from(rule.counts(self.role(item), item.rich_in_nitrate)));
+        }
+        let Some(base) = self.base.filter(|_| place == self.items.len()) else {
+            return 0.0;
+        };
+        let counts = |one: &&BaseFood| match &one.part {
+            Some(part) => {
+                let note = self.tables.note(&one.food.id);
+                let nitrate = note.is_some_and(FoodNote::is_rich_in_nitrate);
+                rule.counts(&self.tables.roles[part.role], nitrate)
+            }
+            // What the household cooks anyway carries the rest.
+            None => rule.min.is_some(),
+        };
+        base.foods.iter().filter(counts).map(|one| one.share).sum()
+    }
+
+    /// The limits as rows `a . shares <= 0`, without one that is let go.
+    pub fn limits(
+        &self,
+        let_go: Option<LimitKind>,
+        with_target: bool,
+    ) -> Vec<(LimitKind, Vec<f64>)> {
+        let limits = &self.ask.limits;
+        let volume = self.ask.serving_size().millilitres();
+        let mut rows: Vec<(LimitKind, Vec<f64>)> = Vec::new();
+        let mut add = |kind: LimitKind, row: &dyn Fn(usize) -> f64| {
+            if let_go != Some(kind) {
+                rows.push((kind, (0..=self.water_place()).map(row).collect()));
+            }
+        };
+        let column = |place: usize| self.column(place);
+        if let Some(least) = limits.energy_kcal_per_g {
+            add(LimitKind::EnergyDensity, &|at| least - column(at).energy);
+        }
+        add(LimitKind::Thinnest, &|at| {
+            limits.dry_matter_min - column(at).dry_matter
+        });
+        add(LimitKind::Thickest, &|at| {
+            column(at).dry_matter - limits.dry_matter_max
+        });
+        if let Some(most) = self.sodium_mg {
+            add(LimitKind::Sodium, &|at| {
+                column(at).sodium - most / volume * column(at).volume
+            });
+        }
+        if let Some(most) = limits.retinol_share {
+            let most = most * RETINOL_UPPER_UG;
+            add(LimitKind::Retinol, &|at| {
+                column(at).retinol - most / volume * column(at).volume
+            });
+        }
+        if let Some(most) = limits.cost.and_then(|cost| cost.amount().to_f64()) {
+            add(LimitKind::Money, &|at| {
+                self.cost(at) - most / volume * column(at).volume
+            });
+        }
+        if let Some(ratio) = limits.vitamin_c_to_iron {
+            let ratio = ratio * VITAMIN_C_MG_FOR_IRON_MG;
+            // A missing value counts as nothing towards a least, which then is surely kept.
+            add(LimitKind::VitaminC, &|at| {
+                ratio * column(at).iron - column(at).vitamin_c.unwrap_or(0.0)
+            });
+        }
+        if let Some(target) = self.ask.at_least.filter(|_| with_target) {
+            add(LimitKind::Target, &|at| {
+                target / volume * column(at).volume - column(at).goal
+            });
+        }
+        for (place, rule) in self.tables.rules.iter().enumerate() {
+            if !rule.is_of_shares() {
+                continue;
+            }
+            let kind = LimitKind::Share(place);
+            let of_nitrate = limits.nitrate_share.filter(|_| rule.id == NITRATE);
+            if let Some(most) = of_nitrate.or(rule.max) {
+                add(kind, &|at| self.counted(at, rule) - most);
+            }
+            if let Some(least) = rule.min {
+                add(kind, &|at| least - self.counted(at, rule));
+            }
+        }
+        rows
+    }
+
+    /// The numerator and the denominator of what is made as large as may be: the goal for a target, else how far inside a limit one comes.
+    fn ratio(&self, aim: LimitKind) -> (Vec<f64>, Vec<f64>) {
+        let volume = self.ask.serving_size().millilitres();
+        let of = |value: &dyn Fn(usize) -> f64| (0..=self.water_place()).map(value).collect();
+        let column = |place: usize| self.column(place);
+        let above = match aim {
+            LimitKind::Target | LimitKind::Share(_) => of(&|at| column(at).goal * volume),
+            LimitKind::Money => of(&|at| -self.cost(at) * volume),
+            LimitKind::EnergyDensity => of(&|at| column(at).energy),
+            LimitKind::Thinnest => of(&|at| column(at).dry_matter),
+            LimitKind::Thickest => of(&|at| -column(at).dry_matter),
+            LimitKind::Sodium => of(&|at| -column(at).sodium * volume),
+            LimitKind::Retinol => of(&|at| -column(at).retinol * volume / RETINOL_UPPER_UG),
+            LimitKind::VitaminC => {
+                of(&|at| column(at).vitamin_c.unwrap_or(0.0) / VITAMIN_C_MG_FOR_IRON_MG)
+            }
+        };
+        let below = match aim {
+            LimitKind::EnergyDensity | LimitKind::Thinnest | LimitKind::Thickest => of(&|_| 1.0),
+            LimitKind::VitaminC => of(&|at| column(at).iron + HARDLY_ANY_IRON),
+            _ => of(&|at| column(at).volume),
+        };
+        (above, below)
+    }
+
+    /// What is asked, without any narrowing.
+    pub fn as_asked(&self) -> Narrowed {
+        Narrowed {
+            open: self.open.clone(),
+            earlier: Vec::new(),
+            most_new: self.ask.most_new(),
+            added: (self.ask.add_at_least, self.ask.add_at_most),
+        }
+    }
+
+    /// The question for the search; `None` where more foods have to be new than may be.
+    pub fn question(
+        &self,
+        aim: LimitKind,
+        (let_go, with_target): (Option<LimitKind>, bool),
+        narrowed: &Narrowed,
+    ) -> Option<Question> {
+        let most_new = match narrowed.most_new {
+            Some(most) => Some(most.checked_sub(self.new_among_must())?),
+            None => None,
+        };
+        let (numerator, denominator) = self.ratio(aim);
+        let count = self.water_place();
+        let mut clash = self.clashes();
+        let mut barred = BTreeSet::new();
+        for (foods, most) in &narrowed.earlier {
+            match most {
+                0 => barred.extend(foods.iter().copied()),
+                _ => {
+                    for (one, other) in foods
+                        .iter()
+                        .flat_map(|one| foods.iter().map(move |other| (*one, *other)))
+                    {
+                        clash[one][other] |= one != other;
+                    }
+                }
+            }
+        }
+        let open = narrowed
+            .open
+            .iter()
+            .copied()
+            .filter(|at| !barred.contains(at));
+        Some(Question {
+            foods: count,
+            shares: (0..count).filter_map(|place| self.shares(place)).collect(),
+            limits: self
+                .limits(let_go, with_target)
+                .into_iter()
+                .map(|(_, row)| row)
+                .collect(),
+            numerator,
+            denominator,
+            fixed: self.fixed(),
+            open: open.collect(),
+            clash,
+            new: (0..count)
+                .map(|at| self.items.get(at).is_some_and(|item| item.new))
+                .collect(),
+            most_new,
+            at_least: narrowed.added.0,
+            at_most: narrowed.added.1,
+            company: self.cookery.map(|cookery| self.company(cookery)),
+        })
+    }
+
+    fn clashes(&self) -> Vec<Vec<bool>> {
+        let roles = 0..self.tables.roles.len();
+        let of_roles: Vec<Vec<bool>> = roles
+            .clone()
+            .map(|one| {
+                roles
+                    .clone()
+                    .map(|other| self.tables.clash(one, other))
+                    .collect()
+            })
+            .collect();
+        let row = |one: &&Item| {
+            self.items
+                .iter()
+                .map(|other| of_roles[one.part.role][other.part.role])
+                .collect()
+        };
+        self.items.iter().map(row).collect()
+    }
+
+    fn company(&self, cookery: &Cookery) -> Company {
+        let friends = cookery.friends();
+        let words: Vec<Option<&str>> = self
+            .items
+            .iter()
+            .map(|item| cookery.telling(&item.food.id))
+            .collect();
+        let met = |one: Option<&str>, other: Option<&str>| {
+            one.zip(other)
+                .is_some_and(|(one, other)| one == other || friends.contains(&(one, other)))
+        };
+        let of_base = self.base.iter().flat_map(|base| &base.foods);
+        let fixed: Vec<Option<&str>> = words
+            .iter()
+            .take(self.ask.must.len())
+            .copied()
+            .chain(of_base.map(|one| cookery.telling(&one.food.id)))
+            .collect();
+        Company {
+            met: words
+                .iter()
+                .map(|one| words.iter().map(|other| met(*one, *other)).collect())
+                .collect(),
+            met_fixed: words
+                .iter()
+                .map(|one| fixed.iter().any(|other| met(*one, *other)))
+                .collect(),
+            has_fixed: !fixed.is_empty(),
+        }
+    }
+}
