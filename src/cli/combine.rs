@@ -394,8 +394,9 @@ fn save(
         combining.tray,
         combining.pantry,
     )?;
-    let saved = new.save(&recipe, &batch)?;
-    let saved = format!("{saved} Cook it: trayful batch {}", new.name);
+    let names = batch.foods().map(|food| food.name.as_str());
+    let path = new.save_text(&recipe.written(names)?)?;
+    let saved = format!("Saved as {path}. Cook it: trayful batch {}", new.name);
     if args.json {
         session.output.note(&saved);
     } else {

@@ -277,7 +277,7 @@ fn meat_iron(selection: &Selection<'_>, place: usize) -> f64 {
         None if place == selection.water_place() => 0.0,
         None => {
             let foods = selection.base.iter().flat_map(|base| &base.foods);
-            let of_meat = |one: &&super::selection::BaseFood| {
+            let of_meat = |one: &&super::base::BaseFood| {
                 selection
                     .base_role(one)
                     .is_some_and(super::tables::Role::is_meat_or_fish)

@@ -47,13 +47,13 @@ pub struct Column {
 
 /// A food and the way it is cooked.
 #[derive(Debug)]
-pub(super) struct ToCook {
+pub struct ToCook {
     /// The food.
-    pub(super) food: FoodId,
+    pub food: FoodId,
     /// How.
-    pub(super) method: Method,
+    pub method: Method,
     /// Whether it may hold retinol, so that a missing value is not zero.
-    pub(super) may_hold_retinol: bool,
+    pub may_hold_retinol: bool,
 }
 
 /// Cooks foods that the tables have each alone, in the order of `asked`; `None` for one that lacks a value which is needed.

@@ -8,6 +8,7 @@
 mod answers;
 mod ask;
 mod ask_json;
+mod base;
 mod column;
 mod cookery;
 mod kitchen;
@@ -20,12 +21,13 @@ mod unwanted;
 
 pub use answers::{Answer, PartOf, Serving, Suggested, Suggestion, combine};
 pub use ask::{Ask, BASE_SHARE, Base, Limits, Prefer, Price, PriceBasis, ServingSize, Sodium};
-pub use column::{Column, column, edible_grams, goal_of, recipe};
+pub use base::{BaseFood, RecipeBase};
+pub use column::{Column, ToCook, column, edible_grams, goal_of, recipe};
 pub use cookery::{Cookery, Met};
 pub use kitchen::KitchenAmounts;
 pub use nearest::{Near, NearLimit, Wanted};
 pub use search::{Best, Company, Question, Unproven};
-pub use selection::{BaseFood, LeftOut, LimitKind, RecipeBase, Selection, Stock};
+pub use selection::{Cook, LeftOut, LimitKind, Narrowed, Selection, Stock};
 pub use tables::{FoodNote, Part, Role, Rule, Tables};
 
 use crate::food::FoodDataError;

@@ -6,6 +6,7 @@ use data_import::{Food, FoodId};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::ask::{Ask, Price, PriceBasis};
+use super::base::{BaseFood, RecipeBase, may_not_be_proposed, raw_base};
 use super::column::{self, Column, ToCook};
 use super::cookery::Cookery;
 use super::search::{Company, Question};
@@ -64,32 +65,6 @@ pub struct Item {
     rich_in_nitrate: bool,
 }
 
-/// A purée that is there already, as one.
-#[derive(Debug, Clone)]
-pub struct RecipeBase {
-    /// What a gram of it brings.
-    pub column: Column,
-    /// The price of a gram; `None` where a price is lacking.
-    pub cost: Option<f64>,
-    /// Its least share.
-    pub min_share: f64,
-    /// Its foods with their shares, as cooked, and their iron in a gram of the whole, in mg.
-    pub foods: Vec<BaseFood>,
-}
-
-/// A food of a base.
-#[derive(Debug, Clone)]
-pub struct BaseFood {
-    /// The food.
-    pub food: Food,
-    /// What it is in a purée; `None` for one that would not be proposed.
-    pub part: Option<Part>,
-    /// Its share of the base, as cooked.
-    pub share: f64,
-    /// Its iron in a gram of the base, mg.
-    pub iron: f64,
-}
-
 /// How many foods were left out, and why.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct LeftOut {
@@ -145,6 +120,10 @@ pub struct Narrowed {
     pub added: (usize, usize),
 }
 
+/// Works out what a gram of each of some foods brings; see [`column::cooked`].
+pub type Cook<'a> =
+    &'a dyn Fn(&Kitchen<'_>, &[ToCook]) -> Result<Vec<Option<Column>>, CombineError>;
+
 impl Stock {
     /// Cooks all that may be chosen from, whatever stays out by wish.
     ///
@@ -153,6 +132,18 @@ impl Stock {
         pantry: &Pantry,
         ask: &Ask,
         base: Option<RecipeBase>,
+    ) -> Result<Self, CombineError> {
+        let cook =
+            |kitchen: &Kitchen<'_>, asked: &[ToCook]| column::cooked(kitchen, asked, ask.nutrient);
+        Self::with_columns(pantry, ask, base, &cook)
+    }
+
+    /// The same with columns from elsewhere, such as another way to work them out.
+    pub fn with_columns(
+        pantry: &Pantry,
+        ask: &Ask,
+        base: Option<RecipeBase>,
+        cook: Cook<'_>,
     ) -> Result<Self, CombineError> {
         let tables = Tables::builtin()?;
         let mut left_out = LeftOut::default();
@@ -170,7 +161,7 @@ impl Stock {
             foods: &foods,
             classes: ClassTable::builtin()?,
         };
-        let items = items(tables, &kitchen, ask, &chosen, &mut left_out)?;
+        let items = items((tables, cook), &kitchen, ask, &chosen, &mut left_out)?;
         let lacking = ask
             .must
             .iter()
@@ -180,7 +171,7 @@ impl Stock {
         }
         let base = match (&ask.base, base) {
             (_, Some(base)) => Some(base),
-            (Some(_), None) => Some(raw_base(tables, &kitchen, ask)?),
+            (Some(_), None) => Some(raw_base((tables, cook), &kitchen, ask)?),
             (None, None) => None,
         };
         if base.as_ref().is_some_and(|base| base.cost.is_none()) && ask.needs_prices() {
@@ -278,7 +269,7 @@ fn price<'a>(ask: &'a Ask, food: &FoodId) -> Option<&'a Price> {
 }
 
 fn items(
-    tables: &Tables,
+    (tables, cook): (&Tables, Cook<'_>),
     kitchen: &Kitchen<'_>,
     ask: &Ask,
     chosen: &[FoodId],
@@ -287,10 +278,8 @@ fn items(
     let mut wanted = Vec::new();
     let mut to_cook = Vec::new();
     for (id, food) in chosen.iter().zip(kitchen.foods.foods(chosen)?) {
-        let Some((food, part)) = food
-            .and_then(|food| Some((tables.part(&food)?, food)))
-            .map(|(part, food)| (food, part))
-        else {
+        let part = food.as_ref().and_then(|food| tables.part(food));
+        let Some((food, part)) = food.zip(part) else {
             left_out.without_value += 1;
             continue;
         };
@@ -310,7 +299,7 @@ fn items(
         });
         wanted.push((food, part));
     }
-    let columns = column::cooked(kitchen, &to_cook, ask.nutrient)?;
+    let columns = cook(kitchen, &to_cook)?;
     let mut items = Vec::new();
     for ((food, part), column) in wanted.into_iter().zip(columns) {
         let note = tables.note(&food.id);
@@ -333,93 +322,13 @@ fn items(
 }
 
 /// The price of a gram of a cooked food.
-fn cost(ask: &Ask, food: &FoodId, column: &Column) -> Option<f64> {
+pub(super) fn cost(ask: &Ask, food: &FoodId, column: &Column) -> Option<f64> {
     let price = price(ask, food)?;
     let grams = match price.basis {
         PriceBasis::Purchased => column.bought,
         PriceBasis::Edible => column.edible,
     };
     Some(price.per_kg.to_f64()? / 1000.0 * grams)
-}
-
-/// A base of raw foods, each cooked in its usual way.
-fn raw_base(tables: &Tables, kitchen: &Kitchen<'_>, ask: &Ask) -> Result<RecipeBase, CombineError> {
-    let Some(base) = &ask.base else {
-        return Err(Problem::new("there is no base").into());
-    };
-    let ids: Vec<FoodId> = base.foods.iter().map(|(food, _)| food.clone()).collect();
-    let mut foods = Vec::new();
-    let mut to_cook = Vec::new();
-    for (id, food) in ids.iter().zip(kitchen.foods.foods(&ids)?) {
-        let found = food.and_then(|food| tables.part(&food).map(|part| (food, part)));
-        let (food, part) = found.ok_or_else(|| may_not_be_proposed(id))?;
-        let role = tables.roles.get(part.role);
-        to_cook.push(ToCook {
-            food: id.clone(),
-            method: part.method,
-            may_hold_retinol: role.is_some_and(super::tables::Role::may_hold_retinol),
-        });
-        foods.push((food, part));
-    }
-    let columns = column::cooked(kitchen, &to_cook, ask.nutrient)?;
-    let mut parts = Vec::new();
-    for (((_, grams), (food, part)), column) in base.foods.iter().zip(foods).zip(columns) {
-        let column = column.ok_or_else(|| lacks_a_value(&food))?;
-        parts.push((grams / column.edible, food, part, column));
-    }
-    let whole: f64 = parts.iter().map(|(mass, ..)| mass).sum();
-    let mean = |value: &dyn Fn(&Column) -> f64| -> f64 {
-        parts
-            .iter()
-            .map(|(mass, _, _, column)| mass / whole * value(column))
-            .sum()
-    };
-    let costs = parts
-        .iter()
-        .map(|(mass, food, _, column)| cost(ask, &food.id, column).map(|cost| mass / whole * cost));
-    Ok(RecipeBase {
-        cost: costs.sum::<Option<f64>>(),
-        min_share: base.min_share,
-        column: Column {
-            iron: mean(&|one| one.iron),
-            vitamin_c: parts
-                .iter()
-                .map(|(mass, _, _, column)| column.vitamin_c.map(|one| mass / whole * one))
-                .sum::<Option<f64>>(),
-            sodium: mean(&|one| one.sodium),
-            retinol: mean(&|one| one.retinol),
-            energy: mean(&|one| one.energy),
-            dry_matter: mean(&|one| one.dry_matter),
-            volume: mean(&|one| one.volume),
-            edible: mean(&|one| one.edible),
-            bought: mean(&|one| one.bought),
-            goal: mean(&|one| one.goal),
-        },
-        foods: parts
-            .iter()
-            .map(|(mass, food, part, column)| BaseFood {
-                food: food.clone(),
-                part: Some(part.clone()),
-                share: mass / whole,
-                iron: mass / whole * column.iron,
-            })
-            .collect(),
-    })
-}
-
-fn may_not_be_proposed(food: &FoodId) -> Problem {
-    Problem::new(format!(
-        "{food} is none of the foods that purées are put together from"
-    ))
-    .hint("name another food; a recipe of the book may hold any food and be the base")
-}
-
-fn lacks_a_value(food: &Food) -> Problem {
-    Problem::new(format!(
-        "a value that is needed is not known of {}",
-        food.name
-    ))
-    .hint("name another food")
 }
 
 impl Selection<'_> {

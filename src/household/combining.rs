@@ -165,13 +165,16 @@ impl Combining<'_> {
         let recipe_base = base.map(|base| self.base(ask, base)).transpose()?;
         let stock = Stock::cooked(self.pantry, ask, recipe_base)?;
         let answer = combine(&stock, ask, cubes)?;
-        let mut recipes = Vec::new();
-        let mut objections = Vec::new();
-        for one in &answer.suggestions {
-            let recipe = self.recipe_of(ask, one, base)?;
-            objections.push(self.objections(&recipe, ask.age)?);
-            recipes.push(recipe);
-        }
+        let recipes = answer.suggestions.iter();
+        let recipes = recipes.map(|one| self.recipe_of(ask, one, base));
+        let recipes = recipes.collect::<Result<Vec<_>, _>>()?;
+        // The table is read once for all of them.
+        let ids: BTreeSet<FoodId> = recipes.iter().flat_map(Recipe::foods).collect();
+        let ids: Vec<FoodId> = ids.into_iter().collect();
+        let pantry = self.pantry.clone().laid_out_for(&ids)?;
+        let judged = recipes.iter();
+        let judged = judged.map(|recipe| self.objections(recipe, &pantry, ask.age));
+        let objections = judged.collect::<Result<Vec<_>, _>>()?;
         Ok(Combined {
             answer,
             recipes,
@@ -182,11 +185,11 @@ impl Combining<'_> {
     fn objections(
         &self,
         recipe: &Recipe,
+        pantry: &Pantry,
         age: Option<AgeMonths>,
     ) -> Result<Vec<Objection>, BookError> {
-        let batch = calculated(recipe, &Target::AsWritten, self.tray, self.pantry)?;
-        BookJudge::new(self.settings, self.store, self.pantry)?
-            .batch(&batch, self.tray, self.day, age)
+        let batch = calculated(recipe, &Target::AsWritten, self.tray, pantry)?;
+        BookJudge::new(self.settings, self.store, pantry)?.batch(&batch, self.tray, self.day, age)
     }
 
     /// A recipe as the base: its own methods, liquid and yields are kept.

@@ -9,6 +9,7 @@
 
 mod added_sugar;
 mod classes;
+mod combine;
 mod complementary;
 mod daily_values;
 mod density;
