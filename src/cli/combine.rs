@@ -1,5 +1,7 @@
 //! `trayful combine`: what to put into a purée, worked out exactly.
 
+mod bowl;
+
 use std::io::Read as _;
 
 use clap::Args;
@@ -10,7 +12,7 @@ use trayful::notebook::{Book, Settings};
 use trayful::nutrition::AgeMonths;
 use trayful::portion::Target;
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{CombinePage, CombineReport};
+use trayful::report::{CombinePage, CombineReport, candidate_list};
 use trayful::spoken::{Context, Reader};
 
 use super::batch::TrayArgs;
@@ -31,6 +33,9 @@ pub(super) struct CombineArgs {
     #[arg(long, value_name = "FILE", conflicts_with_all = [
         "with", "reach", "prefer", "known", "new", "without", "unusual", "under", "most", "energy", "vitamin_c", "together"])]
     ask: Option<String>,
+    /// A bowl instead of a purée, such as "2 butternut": which cubes of the freezer and foods of the cupboard raise its iron most
+    #[arg(long, value_name = "N RECIPE", conflicts_with_all = ["recipe", "ask", "with", "reach", "save", "list"])]
+    bowl: Vec<String>,
     /// A food that has to be in it, in your words; once for each
     #[arg(long, value_name = "FOOD")]
     with: Vec<String>,
@@ -92,6 +97,9 @@ pub(super) struct CombineArgs {
     /// Which suggestion is written
     #[arg(long, value_name = "N", default_value_t = 1, requires = "save")]
     nth: usize,
+    /// Print the foods that purées are put together from, as CSV: what each is, and what a gram of it brings
+    #[arg(long)]
+    list: bool,
     /// Print one JSON object with full precision
     #[arg(long)]
     json: bool,
@@ -99,6 +107,9 @@ pub(super) struct CombineArgs {
 
 /// Runs the command.
 pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failure> {
+    if !args.bowl.is_empty() {
+        return bowl::run(args, session);
+    }
     let mut ask = match &args.ask {
         Some(file) => Ask::read(&written(file)?)?,
         None => in_words(args, session)?,
@@ -152,6 +163,12 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
     }
     combining.serving(&mut ask, cubes(args, base.as_ref()));
     combining.bar(&mut ask, child)?;
+    if args.list {
+        let list = combining.list(&ask, |selection| candidate_list(selection))?;
+        return Ok(Answer::text(
+            list.map_err(std::io::Error::from).map_err(Failure::Print)?,
+        ));
+    }
     let combined = combining.combined(&ask, base.as_ref(), args.trays * tray.wells)?;
     let mut answer = shown(args, &ask, &combined, (base.as_ref(), settings), session)?;
     if let Some(new) = new {

@@ -9,7 +9,7 @@ use super::calculated;
 use super::objections::BookJudge;
 use crate::combine::{
     Answer, Ask, BASE_SHARE, BaseFood, CombineError, PartOf, Price, PriceBasis, RecipeBase,
-    ServingSize, Stock, Suggestion, Tables, column, combine, edible_grams, recipe,
+    Selection, ServingSize, Stock, Suggestion, Tables, column, combine, edible_grams, recipe,
 };
 use crate::cost::Money;
 use crate::food::Pantry;
@@ -180,6 +180,16 @@ impl Combining<'_> {
             recipes,
             objections,
         })
+    }
+
+    /// Shows the foods that are chosen from.
+    pub fn list<T>(
+        &self,
+        ask: &Ask,
+        show: impl FnOnce(&Selection<'_>) -> T,
+    ) -> Result<T, BookError> {
+        let stock = Stock::cooked(self.pantry, ask, None)?;
+        Ok(show(&stock.selection(ask)?))
     }
 
     fn objections(

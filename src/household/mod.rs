@@ -15,6 +15,7 @@ mod plan_objections;
 mod plan_validation;
 mod planner;
 mod proposing;
+mod raising;
 mod serving;
 mod serving_parser;
 mod shopping;
@@ -34,6 +35,7 @@ pub use plan_objections::plan_objections;
 pub use plan_validation::PlanValidation;
 pub use planner::Wish;
 pub use proposing::{ProposedWeek, propose_week};
+pub use raising::Raised;
 pub use serving::{
     BeforeMeal, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,
 };

@@ -52,6 +52,9 @@ impl CombinePage<'_> {
             self.suggestion(&mut page, at + 1, one)?;
         }
         page.line("");
+        // What is about no food in particular is the same for all of them.
+        let of_all: Vec<Objection> = self.about(0, |one| one.foods.is_empty()).collect();
+        objection_list(&mut page, &of_all);
         let chosen_from = counted(self.answer.candidates, "food");
         let mut below = format!(
             "Chosen from {chosen_from}, for {} of {} ml each.",
@@ -64,6 +67,15 @@ impl CombinePage<'_> {
         page.paragraph(&below);
         page.paragraph(NOT_ADVICE);
         Ok(page.finish())
+    }
+
+    fn about(
+        &self,
+        at: usize,
+        is_told: impl Fn(&Objection) -> bool,
+    ) -> impl Iterator<Item = Objection> {
+        let objections = self.objections.get(at).into_iter().flatten();
+        objections.filter(move |one| is_told(one)).cloned()
     }
 
     fn left_out(&self) -> Vec<String> {
@@ -131,9 +143,8 @@ impl CombinePage<'_> {
             page.paragraph(&format!("Held back by: {limits}."));
         }
         page.paragraph(&format!("{}.", capital(&proof(self.ask, rank, one))));
-        if let Some(objections) = self.objections.get(rank - 1) {
-            objection_list(page, objections);
-        }
+        let of_foods: Vec<Objection> = self.about(rank - 1, |one| !one.foods.is_empty()).collect();
+        objection_list(page, &of_foods);
         Ok(())
     }
 
@@ -144,7 +155,7 @@ impl CombinePage<'_> {
 
     fn part(&self, part: &PartOf) -> String {
         match part {
-            PartOf::Food(_, name, _) => short_name(name).to_lowercase(),
+            PartOf::Food(_, name, _) => plain_name(name),
             PartOf::Base if self.base.is_empty() => "what is there".into(),
             PartOf::Base => self.base.into(),
             PartOf::Water => "water".into(),
@@ -220,12 +231,7 @@ impl CombinePage<'_> {
     }
 
     fn near(&self, near: &Near) -> String {
-        let with = joined(
-            near.names
-                .iter()
-                .map(|name| short_name(name).to_lowercase()),
-            ", ",
-        );
+        let with = joined(near.names.iter().map(|name| plain_name(name)), ", ");
         let with = if with.is_empty() {
             "nothing added".to_string()
         } else {
@@ -294,6 +300,15 @@ impl CombinePage<'_> {
             LimitKind::Thinnest => format!("{} of dry matter at least", percent(figure * 100.0)),
         }
     }
+}
+
+/// The name of a food without what all of them are.
+fn plain_name(name: &str) -> String {
+    let name = short_name(name).to_lowercase();
+    let plain = name
+        .strip_suffix(", raw")
+        .or_else(|| name.strip_suffix(", mature seeds, raw"));
+    plain.unwrap_or(&name).to_string()
 }
 
 fn counted_new(wanted: &Wanted) -> String {
