@@ -6,8 +6,9 @@ use super::CombineError;
 use super::ask::{Ask, Prefer};
 use super::kitchen::{KitchenAmounts, weighed_out};
 use super::nearest::{Near, nearest};
-use super::search::Best;
-use super::selection::{LeftOut, LimitKind, Narrowed, Selection, Stock, VITAMIN_C_MG_FOR_IRON_MG};
+use super::question::Best;
+use super::selection::{LimitKind, Narrowed, Selection, VITAMIN_C_MG_FOR_IRON_MG};
+use super::stock::{LeftOut, Stock};
 
 /// A family that brings at least this share of the added iron is ruled out of later answers.
 const A_SOURCE: f64 = 1.0 / 3.0;

@@ -199,6 +199,25 @@ pub struct Limits {
     pub vitamin_c_to_iron: Option<f64>,
 }
 
+impl Limits {
+    /// The limits that are figures, those of shares of dry matter and nitrate left out.
+    pub(super) fn figures(&self) -> [Option<f64>; 5] {
+        use rust_decimal::prelude::ToPrimitive as _;
+        let sodium = match self.sodium {
+            Sodium::AtMost(most) => Some(most),
+            Sodium::OfAge | Sodium::Unlimited => None,
+        };
+        let cost = self.cost.and_then(|cost| cost.amount().to_f64());
+        [
+            self.energy_kcal_per_g,
+            sodium,
+            self.retinol_share,
+            cost,
+            self.vitamin_c_to_iron,
+        ]
+    }
+}
+
 /// A fifth of the adequate intake of 370 mg at 7 to 12 months (NASEM 2019): a fifth is our own judgement of one of five meals.
 const SODIUM_MG: f64 = 74.0;
 /// The share of a day's intake that a serving may bring.

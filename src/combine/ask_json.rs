@@ -1,9 +1,9 @@
 //! An ask in JSON: every key must be known, and an unknown one is told with the nearest that is.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use data_import::FoodId;
+use data_import::{FoodId, Nutrient};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Deserializer};
 use serde_json::Value;
@@ -15,7 +15,6 @@ use super::ask::{
 use super::column::goal_of;
 use crate::cost::Money;
 use crate::nutrition::AgeMonths;
-use crate::portion::Tray;
 use crate::problem::{Place, Problem, SourceText, nearest};
 
 /// The keys of each object, by the way to it; `*` stands for the keys of a map.
@@ -197,138 +196,152 @@ impl Ask {
 
 impl Written {
     fn checked(self, source: &Arc<SourceText>) -> Result<Ask, Vec<Problem>> {
-        let mut problems = Vec::new();
-        let mut must = |holds: bool, key: &str, what: &str| {
-            if !holds {
-                problems.push(Problem::at(
-                    place_of(source, key),
-                    format!("“{key}” {what}"),
-                ));
-            }
-        };
-        must(
-            self.schema.is_none_or(|schema| schema == 1),
-            "schema",
-            "is 1, or left out",
-        );
-        let usual = Tray::usual();
-        let written = &self.serving;
-        let said_serving =
-            written.cubes.is_some() || written.well_ml.is_some() || written.fill.is_some();
-        let serving = ServingSize {
-            cubes: self.serving.cubes.unwrap_or(2),
-            well_ml: self.serving.well_ml.unwrap_or(usual.well.millilitres()),
-            fill: self.serving.fill.unwrap_or(usual.fill),
-        };
-        must((1..=50).contains(&serving.cubes), "cubes", "is 1 to 50");
-        must(
-            (1.0..=250.0).contains(&serving.well_ml),
-            "well_ml",
-            "is 1 to 250",
-        );
-        must(
-            serving.fill > 0.0 && serving.fill <= 1.0,
-            "fill",
-            "is above 0 and at most 1",
-        );
-        let at_most = self.add.at_most.unwrap_or(3);
-        let at_least = self.add.at_least.unwrap_or(0);
-        must(at_most <= MOST_ADDED, "at_most", "is at most 4");
-        must(at_least <= at_most, "at_least", "is at most “at_most”");
-        let answers = self.answers.unwrap_or(MOST_ANSWERS);
-        must(
-            (1..=MOST_ANSWERS).contains(&answers),
-            "answers",
-            "is 1 to 5",
-        );
-        let target = self.goal.at_least;
-        must(
-            target.is_none_or(|target| target >= 0.0),
-            "at_least",
-            "is not negative",
-        );
+        let of_schema = self.schema.is_none_or(|schema| schema == 1);
+        let tag = self.goal.nutrient.as_deref().unwrap_or("FE");
+        let nutrient = goal_of(tag).map_err(|problem| {
+            let place = Some(place_of(source, "nutrient"));
+            vec![Problem { place, ..problem }]
+        })?;
+        let ask = self.ask(nutrient);
         let share = |share: f64| (0.0..=1.0).contains(&share);
-        let base = self.base.map(|base| Base {
-            foods: base
-                .foods
-                .into_iter()
-                .map(|one| (one.food, one.edible_g))
-                .collect(),
-            min_share: base.min_share.unwrap_or(BASE_SHARE),
-        });
-        if let Some(base) = &base {
-            must(share(base.min_share), "min_share", "is 0 to 1");
-            must(!base.foods.is_empty(), "base", "has at least one food");
-            must(
-                base.foods.iter().all(|(_, grams)| *grams > 0.0),
+        let serving = ask.serving_size();
+        let limits = &ask.limits;
+        let foods = || ask.base.iter().flat_map(|base| &base.foods);
+        let paid = ask.prices.iter().flat_map(BTreeMap::values);
+        let none_below = limits
+            .figures()
+            .into_iter()
+            .flatten()
+            .all(|limit| limit >= 0.0);
+        let checks = [
+            (of_schema, "schema", "is 1, or left out"),
+            ((1..=50).contains(&serving.cubes), "cubes", "is 1 to 50"),
+            (
+                (1.0..=250.0).contains(&serving.well_ml),
+                "well_ml",
+                "is 1 to 250",
+            ),
+            (
+                serving.fill > 0.0 && serving.fill <= 1.0,
+                "fill",
+                "is above 0 and at most 1",
+            ),
+            (ask.add_at_most <= MOST_ADDED, "at_most", "is at most 4"),
+            (
+                ask.add_at_least <= ask.add_at_most,
+                "at_least",
+                "is at most “at_most”",
+            ),
+            (
+                (1..=MOST_ANSWERS).contains(&ask.answers),
+                "answers",
+                "is 1 to 5",
+            ),
+            (
+                ask.at_least.is_none_or(|target| target >= 0.0),
+                "at_least",
+                "is not negative",
+            ),
+            (
+                ask.base.as_ref().is_none_or(|base| share(base.min_share)),
+                "min_share",
+                "is 0 to 1",
+            ),
+            (
+                ask.base.is_none() || foods().count() > 0,
+                "base",
+                "has at least one food",
+            ),
+            (
+                foods().all(|(_, grams)| *grams > 0.0),
                 "edible_g",
                 "is above 0",
-            );
+            ),
+            (share(limits.dry_matter_min), "dry_matter_min", "is 0 to 1"),
+            (share(limits.dry_matter_max), "dry_matter_max", "is 0 to 1"),
+            (
+                limits.nitrate_share.is_none_or(share),
+                "nitrate_share_max",
+                "is 0 to 1",
+            ),
+            (none_below, "limits", "has no negative limits"),
+            (
+                paid.into_iter().all(|one| !one.per_kg.is_sign_negative()),
+                "per_kg",
+                "is not negative",
+            ),
+        ];
+        let wrong = checks.into_iter().filter(|(holds, ..)| !holds);
+        let problems: Vec<Problem> = wrong
+            .map(|(_, key, what)| Problem::at(place_of(source, key), format!("“{key}” {what}")))
+            .collect();
+        if problems.is_empty() {
+            Ok(ask)
+        } else {
+            Err(problems)
         }
-        let limits = limits(&self.limits);
-        must(share(limits.dry_matter_min), "dry_matter_min", "is 0 to 1");
-        must(share(limits.dry_matter_max), "dry_matter_max", "is 0 to 1");
-        must(
-            limits.nitrate_share.is_none_or(share),
-            "nitrate_share_max",
-            "is 0 to 1",
-        );
-        must(
-            self.limits
-                .values()
-                .flatten()
-                .all(|limit| !limit.0.is_sign_negative()),
-            "limits",
-            "has no negative limits",
-        );
-        let prices = self.prices.map(|prices| {
-            let price = |one: WrittenPrice| Price {
-                per_kg: one.per_kg.0,
-                basis: one.basis,
-            };
-            prices
-                .into_iter()
-                .map(|(food, one)| (food, price(one)))
-                .collect::<BTreeMap<_, _>>()
-        });
-        let paid = prices.iter().flat_map(BTreeMap::values);
-        must(
-            paid.into_iter().all(|one| !one.per_kg.is_sign_negative()),
-            "per_kg",
-            "is not negative",
-        );
-        let tag = self.goal.nutrient.as_deref().unwrap_or("FE");
-        let nutrient = match goal_of(tag) {
-            Ok(nutrient) => Some(nutrient),
-            Err(problem) => {
-                let place = Some(place_of(source, "nutrient"));
-                problems.push(Problem { place, ..problem });
-                None
-            }
-        };
-        let (true, Some(nutrient)) = (problems.is_empty(), nutrient) else {
-            return Err(problems);
-        };
-        Ok(Ask {
+    }
+
+    fn ask(self, nutrient: &'static Nutrient) -> Ask {
+        let usual = Ask::for_most(nutrient);
+        let mut must = self.must;
+        let mut seen = BTreeSet::new();
+        must.retain(|food| seen.insert(food.clone()));
+        Ask {
             age: self.age_months.map(AgeMonths),
-            at_least: target,
+            at_least: self.goal.at_least,
             prefer: self.prefer.unwrap_or(Prefer::Most),
-            serving: said_serving.then_some(serving),
-            base,
-            must: self.must,
-            add_at_least: at_least,
-            add_at_most: at_most,
-            known: self.foods.known.map(|known| known.into_iter().collect()),
+            serving: self.serving.size(),
+            base: self.base.map(WrittenBase::base),
+            must,
+            add_at_least: self.add.at_least.unwrap_or(usual.add_at_least),
+            add_at_most: self.add.at_most.unwrap_or(usual.add_at_most),
+            known: self.foods.known.map(BTreeSet::from_iter),
             new_at_most: self.foods.new_at_most,
             without: self.foods.without,
-            only: self.foods.only.map(|only| only.into_iter().collect()),
+            only: self.foods.only.map(BTreeSet::from_iter),
             unusual: self.foods.unusual,
-            limits,
-            prices,
+            limits: limits(&self.limits),
+            prices: self.prices.map(|prices| {
+                let prices = prices.into_iter();
+                prices.map(|(food, one)| (food, one.price())).collect()
+            }),
             cooked_together: self.cooked_together,
-            answers,
-            ..Ask::for_most(nutrient)
+            answers: self.answers.unwrap_or(usual.answers),
+            ..usual
+        }
+    }
+}
+
+impl WrittenServing {
+    /// The serving; `None` where nothing is said of it.
+    fn size(&self) -> Option<ServingSize> {
+        let usual = ServingSize::default();
+        let said = self.cubes.is_some() || self.well_ml.is_some() || self.fill.is_some();
+        said.then_some(ServingSize {
+            cubes: self.cubes.unwrap_or(usual.cubes),
+            well_ml: self.well_ml.unwrap_or(usual.well_ml),
+            fill: self.fill.unwrap_or(usual.fill),
         })
+    }
+}
+
+impl WrittenBase {
+    fn base(self) -> Base {
+        let foods = self.foods.into_iter();
+        Base {
+            foods: foods.map(|one| (one.food, one.edible_g)).collect(),
+            min_share: self.min_share.unwrap_or(BASE_SHARE),
+        }
+    }
+}
+
+impl WrittenPrice {
+    fn price(&self) -> Price {
+        Price {
+            per_kg: self.per_kg.0,
+            basis: self.basis,
+        }
     }
 }
 
@@ -425,64 +438,4 @@ fn offset(text: &str, line: usize, column: usize) -> usize {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn read(text: &str) -> Result<Ask, Vec<Problem>> {
-        Ask::read(&SourceText::new("ask.json", text))
-    }
-
-    #[test]
-    fn an_empty_ask_is_for_the_most_iron() {
-        let ask = read("{}").unwrap();
-        assert_eq!(ask.nutrient.tag, "FE");
-        assert_eq!((ask.add_at_most, ask.answers), (3, 5));
-        assert_eq!(ask.limits, Limits::default());
-        assert!((ask.serving_size().millilitres() - 54.0).abs() < 1e-9);
-    }
-
-    #[test]
-    fn an_unknown_key_is_told_with_the_nearest_and_its_place() {
-        let problems = read("{\"goal\": {\"nutrient\": \"FE\"},\n \"limitz\": {}}").unwrap_err();
-        let told = problems[0].to_string();
-        assert!(
-            told.starts_with("ask.json:2:2: “limitz” is no key of an ask"),
-            "{told}"
-        );
-        assert!(told.contains("did you mean “limits”"), "{told}");
-        assert!(read("{\"prices\": {\"11090\": {\"per_kq\": 1}}}").is_err());
-        assert!(read("{\"base\": {\"foods\": [{\"fod\": \"11090\", \"edible_g\": 1}]}}").is_err());
-    }
-
-    #[test]
-    fn money_is_read_as_a_number_or_in_quotes_and_null_takes_a_limit_away() {
-        let limits = |text: &str| {
-            read(&format!("{{\"limits\": {text}, \"prices\": {{}}}}"))
-                .unwrap()
-                .limits
-        };
-        let money = limits("{\"cost_per_serving_max\": \"0.03\"}").cost.unwrap();
-        assert_eq!(Some(money), limits("{\"cost_per_serving_max\": 0.03}").cost);
-        assert_eq!(
-            limits("{\"sodium_mg_per_serving_max\": null}").sodium,
-            Sodium::Unlimited
-        );
-    }
-
-    #[test]
-    fn what_cannot_be_is_an_error() {
-        for text in [
-            "{\"add\": {\"at_most\": 5}}",
-            "{\"add\": {\"at_least\": 4, \"at_most\": 3}}",
-            "{\"answers\": 0}",
-            "{\"serving\": {\"fill\": 1.2}}",
-            "{\"goal\": {\"nutrient\": \"XY\"}}",
-            "{\"limits\": {\"dry_matter_min\": -1}}",
-            "{\"must\": [\"broccoli\"]}",
-            "[]",
-            "{",
-        ] {
-            assert!(read(text).is_err(), "{text}");
-        }
-    }
-}
+mod tests;

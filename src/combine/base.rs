@@ -5,7 +5,7 @@ use data_import::{Food, FoodId};
 use super::CombineError;
 use super::ask::Ask;
 use super::column::{Column, ToCook};
-use super::selection::{Cook, cost};
+use super::stock::{Cook, cost};
 use super::tables::{Part, Role, Tables};
 use crate::problem::Problem;
 use crate::recipe::Kitchen;

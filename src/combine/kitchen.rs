@@ -1,7 +1,7 @@
 //! Amounts for a kitchen scale: so many cubes, trimmed and raw, in steps of 5 g, and of 1 g below 20 g.
 
 use super::answers::PartOf;
-use super::search::Best;
+use super::question::Best;
 use super::selection::Selection;
 
 /// Steps of a kitchen scale, and the mass from which the large one is used (judgement).

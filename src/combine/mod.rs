@@ -1,7 +1,7 @@
 //! What to put into a purée: the best foods and shares for what is asked, each proven, or how near one can come.
 //!
-//! [`ask`] is what is asked, [`tables`] what may be together, [`column`] what a gram of a cooked food brings, [`selection`] all of it as
-//! one question, [`search`] answers it exactly (with [`simplex`] for one set of foods), [`answers`] finds suggestions that differ
+//! [`ask`] is what is asked, [`tables`] what may be together, [`column`] what a gram of a cooked food brings, [`stock`] the foods, cooked, [`selection`] all of
+//! it as one [`question`], [`search`] answers it exactly (with [`simplex`] for one set of foods), [`answers`] finds suggestions that differ
 //! and [`nearest`] how near one comes where nothing does it; [`kitchen`] rounds to a kitchen scale, [`cookery`] knows what old cookery
 //! books have together.
 
@@ -13,9 +13,11 @@ mod column;
 mod cookery;
 mod kitchen;
 mod nearest;
+mod question;
 mod search;
 mod selection;
 mod simplex;
+mod stock;
 mod tables;
 mod unwanted;
 
@@ -26,8 +28,9 @@ pub use column::{Column, ToCook, column, edible_grams, goal_of, recipe};
 pub use cookery::{Cookery, Met};
 pub use kitchen::KitchenAmounts;
 pub use nearest::{Near, NearLimit, Wanted};
-pub use search::{Best, Company, Question, Unproven};
-pub use selection::{Cook, LeftOut, LimitKind, Narrowed, Selection, Stock};
+pub use question::{Best, Company, Question, Unproven};
+pub use selection::{LimitKind, Narrowed, Selection};
+pub use stock::{Cook, Item, LeftOut, Stock};
 pub use tables::{FoodNote, Part, Role, Rule, Tables};
 
 use crate::food::FoodDataError;

@@ -5,8 +5,9 @@ use data_import::FoodId;
 use super::CombineError;
 use super::answers::{PartOf, best};
 use super::ask::{Ask, MOST_ADDED};
-use super::search::Best;
-use super::selection::{LimitKind, Narrowed, Selection, Stock};
+use super::question::Best;
+use super::selection::{LimitKind, Narrowed, Selection};
+use super::stock::Stock;
 
 /// A limit, and how near to it one comes.
 #[derive(Debug, Clone)]

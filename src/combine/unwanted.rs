@@ -2,7 +2,7 @@
 
 use data_import::FoodId;
 
-use super::selection::Item;
+use super::stock::Item;
 use super::tables::{FoodNote, Tables};
 use crate::problem::{Problem, nearest};
 use crate::safety::{AllergenTable, Judge};

@@ -260,7 +260,7 @@ impl Combining<'_> {
                         made = Some(times(
                             &base.recipe,
                             grams / base.batch.masses.edible.grams(),
-                        )?)
+                        )?);
                     }
                     (None, Some(raw)) => {
                         let whole: f64 = raw.foods.iter().map(|(_, grams)| grams).sum();

@@ -165,3 +165,37 @@ fn a_recipe_of_the_book_keeps_its_own_cooking() {
     let promised = one["kitchen"]["iron_mg_per_serving"].as_f64().unwrap();
     assert!((iron / promised - 1.0).abs() < 2e-3, "{iron} {promised}");
 }
+
+#[test]
+fn what_raises_a_bowl_most_comes_from_the_freezer_and_the_cupboard() {
+    let nest = tempfile::tempdir().unwrap();
+    let book = nest.path().join("nest");
+    trayful(&["demo", "--into", book.to_str().unwrap()]).answer();
+    let asked = [
+        "combine",
+        "--bowl",
+        "1 red-lentil-squash",
+        "--on",
+        "2026-11-16",
+    ];
+    insta::assert_snapshot!(trayful(&asked).inside(&book).answer());
+    let told = json(
+        &trayful(&[&asked[..], &["--json"]].concat())
+            .inside(&book)
+            .answer(),
+    );
+    let answers = told["answers"].as_array().unwrap();
+    let added: Vec<f64> = answers
+        .iter()
+        .map(|one| one["added_iron_mg"].as_f64().unwrap())
+        .collect();
+    assert!(added.windows(2).all(|two| two[0] >= two[1]), "{added:?}");
+    // One more of what `mix` calls the best single cube can be no better than the best set.
+    let mixed = trayful(&["mix", "1 red-lentil-squash", "--on", "2026-11-16", "--json"])
+        .inside(&book)
+        .answer();
+    let best = json(&mixed)["more_iron"][0]["iron_mg"]
+        .as_f64()
+        .unwrap_or(0.0);
+    assert!(added[0] >= best);
+}
