@@ -27,6 +27,14 @@ pub enum NextStep {
     StartOwnFoods,
     /// Name the data or the own foods that a food is in.
     NameFoods,
+    /// See the entries of the record with their numbers.
+    SeeHistory,
+    /// Take back the entry of this number.
+    Undo(i64),
+    /// Put back what the undo of this number took.
+    Redo(i64),
+    /// Correct the entry of this number.
+    Correct(i64),
 }
 
 impl NextStep {

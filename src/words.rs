@@ -65,6 +65,12 @@ pub fn grouped<K: PartialEq, V>(items: impl IntoIterator<Item = (K, V)>) -> Vec<
     groups
 }
 
+/// With a full stop, unless the words end a sentence already.
+pub fn sentence(words: &str) -> String {
+    let ends = words.ends_with(['.', '?', '!', '…']);
+    format!("{words}{}", if ends { "" } else { "." })
+}
+
 /// With a capital, as a sentence begins.
 pub fn capital(words: &str) -> String {
     let mut letters = words.chars();

@@ -1,17 +1,15 @@
-//! `trayful start`, `trayful undo`, `trayful book`: making and keeping a book.
+//! `trayful start`, `trayful book`: making and keeping a book.
 
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
-use trayful::notebook::{Book, Entry, NewBook};
+use trayful::household::orphans;
+use trayful::notebook::{Book, NewBook};
 use trayful::problem::Problem;
-use trayful::report::UndoReport;
-use trayful::words;
 
 use super::failure::Failure;
-use super::freezer::cubes_left;
 use super::{Answer, Session};
 
 /// Arguments of `trayful start`.
@@ -94,48 +92,6 @@ fn asked(given: Option<String>, question: &str, option: &str) -> Result<String, 
     }
 }
 
-/// Arguments of `trayful undo`.
-#[derive(Debug, Args)]
-pub(super) struct UndoArgs {
-    /// Print one JSON object
-    #[arg(long)]
-    json: bool,
-}
-
-/// Takes the last entry back.
-pub(super) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer, Failure> {
-    let mut store = session.book()?.store()?;
-    let entry = store.undo()?;
-    let left = cubes_left(&store)?;
-    let mut answer = match &entry {
-        _ if args.json => Answer::json(&UndoReport::new(entry.as_ref(), left))?,
-        Some(entry) => Answer::text(taken_back(entry, left)),
-        None => Answer::text("There is nothing to undo.\n".into()),
-    };
-    answer.found = entry.is_some();
-    Ok(answer)
-}
-
-/// The line that `undo` prints: the entry that was undone, and how many cubes its batch has now.
-fn taken_back(entry: &Entry, left: u32) -> String {
-    let Entry {
-        id,
-        day,
-        kind,
-        about,
-    } = entry;
-    let day = words::stored_day(day);
-    let about = match about.as_str() {
-        "" => String::new(),
-        about => format!(", {about}"),
-    };
-    let freezer = match kind.as_str() {
-        "milk" | "plan" | "question" | "clearance" => String::new(),
-        _ => format!(" In the freezer now: {left} cubes."),
-    };
-    format!("Took back the {kind} of {day}{about} (entry {id}).{freezer}\n")
-}
-
 /// Arguments of `trayful book`.
 #[derive(Debug, Args)]
 pub(super) struct BookArgs {
@@ -166,7 +122,8 @@ enum BookAction {
 
 /// Keeps a book.
 pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure> {
-    let mut store = session.book()?.store()?;
+    let book = session.book()?;
+    let mut store = book.store()?;
     Ok(match &args.action {
         BookAction::Export { folder } => {
             let files = store.export(folder)?;
@@ -183,7 +140,10 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
                 folder.display()
             ))
         }
-        BookAction::Check => match store.check()?.as_slice() {
+        BookAction::Check => match [store.check()?, orphans(&book, &store)?]
+            .concat()
+            .as_slice()
+        {
             [] => Answer::text("The book is sound.\n".into()),
             wrong => Answer::no(wrong.join("\n") + "\n"),
         },

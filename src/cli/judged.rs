@@ -17,6 +17,9 @@ pub(super) struct AnywayArg {
 }
 
 impl AnywayArg {
+    /// For what nothing can stand against.
+    pub(super) const NO: Self = Self { anyway: false };
+
     /// Whether these objections are overridden, by the option or by an answer on the terminal.
     pub(super) fn is_meant(&self, objections: &[Objection], session: &Session, json: bool) -> bool {
         self.anyway || (!json && confirmed(objections, session))

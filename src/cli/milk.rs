@@ -42,7 +42,7 @@ pub(super) struct MilkArgs {
 /// Records what a child drinks.
 pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.to.as_deref())?;
+    let child = book.named_child(args.to.as_deref())?;
     let day = args.on.or(args.from).unwrap_or_else(today);
     let typed = parts(&args.what);
     let taken = match typed.as_slice() {
@@ -141,7 +141,7 @@ fn a_day(milk: &trayful::nutrition::Milk) -> String {
 }
 
 /// Resolves one typed milk of a day.
-fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
+pub(super) fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
     let mass = taken.mass().unwrap_or(Mass::ZERO);
     Ok(MilkPart {
         helping: helping(taken.food.clone(), mass)?,

@@ -32,7 +32,7 @@ pub(super) struct MixArgs {
 /// Runs the command.
 pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.of.as_deref())?;
+    let child = book.named_child(args.of.as_deref())?;
     let day = args.day.day();
     let pantry = session.pantry(None)?;
     let mut mixing = Mixing::new(&book, &pantry, day)?;

@@ -5,32 +5,41 @@ mod batch;
 mod book;
 mod buy;
 mod card;
+mod child;
 mod combine;
 mod data;
 mod demo;
 mod failure;
 mod foods;
 mod freezer;
+mod history;
+mod household;
 mod judged;
+mod known;
 mod labels;
+mod measure;
 mod milk;
 mod mix;
+mod note;
 mod output;
 mod page;
 mod page_file;
 mod pantry;
 mod plan;
 mod question;
+mod reaction;
 mod recipe;
 mod save;
 mod serve;
 mod shell;
 mod shop;
+mod supplement;
 mod tastes;
 mod typed_food;
 mod visit;
 mod week;
 mod words;
+mod written;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -122,6 +131,20 @@ enum Command {
     Shop(shop::ShopArgs),
     /// Write down a question for the next visit
     Question(question::QuestionArgs),
+    /// Write down what the doctor answered to a question
+    Answer(question::AnswerArgs),
+    /// Write down what was seen after a meal of the days before
+    Reaction(reaction::ReactionArgs),
+    /// Foods that a child had away from this book, or before it began
+    Known(known::KnownArgs),
+    /// Write down weight, length or head size with their day
+    Measure(measure::MeasureArgs),
+    /// Write down drops and the like: given, missed, stopped
+    Supplement(supplement::SupplementArgs),
+    /// Write down a note in your words: stool, sleep, texture
+    Note(note::NoteArgs),
+    /// Say that every meal of a day is written down
+    Complete(note::CompleteArgs),
     /// Write the record of some weeks as a page for the visit at the paediatrician's
     Visit(visit::VisitArgs),
     /// Record cubes thrown away
@@ -136,8 +159,20 @@ enum Command {
     Buy(buy::BuyArgs),
     /// What each batch cost against the ready-made jar
     Money(buy::MoneyArgs),
-    /// Take the last entry back
-    Undo(book::UndoArgs),
+    /// The children: show, add, change, rename with the whole record
+    Child(child::ChildArgs),
+    /// How the household does things: waiting days, meals, trays, jars
+    Household(household::HouseholdArgs),
+    /// Give a recipe another name, with the whole record
+    Rename(household::RenameArgs),
+    /// What was written down, the newest first, with the number of each entry
+    Log(history::LogArgs),
+    /// Correct an entry: how it went, the day, the meal, the amount, the price
+    Change(Box<history::ChangeArgs>),
+    /// Take an entry or a correction back
+    Undo(history::UndoArgs),
+    /// Put back what was taken back
+    Redo(history::RedoArgs),
     /// Show the book as a page for the kitchen, in a browser on this computer
     Page(page::PageArgs),
     /// Export, import, check and back up the record
@@ -146,6 +181,29 @@ enum Command {
     Completions(shell::CompletionsArgs),
     /// Print the manual page, or write one for each command
     Man(shell::ManArgs),
+}
+
+impl Command {
+    /// Whether the command is to record something, so that after its failure nobody takes back what was recorded before.
+    fn records(&self) -> bool {
+        matches!(
+            self,
+            Self::Freeze(_)
+                | Self::Serve(_)
+                | Self::Milk(_)
+                | Self::Question(_)
+                | Self::Answer(_)
+                | Self::Reaction(_)
+                | Self::Known(_)
+                | Self::Measure(_)
+                | Self::Supplement(_)
+                | Self::Note(_)
+                | Self::Complete(_)
+                | Self::Discard(_)
+                | Self::Buy(_)
+                | Self::Change(_)
+        )
+    }
 }
 
 /// The context of a command: common options, layout of pages, output.
@@ -165,6 +223,23 @@ impl Session {
             .clone()
             .or_else(|| Book::folder_above(&here));
         Ok(Book::open(&folder.unwrap_or(here))?)
+    }
+}
+
+impl Session {
+    /// Keeps the words of this command, which recorded nothing. A book that cannot be written to has recorded nothing
+    /// since either.
+    fn note_failure(&self) {
+        let Some(book) = self.book().ok().filter(Book::has_record) else {
+            return;
+        };
+        let words: Vec<String> = std::env::args_os()
+            .skip(1)
+            .map(|word| again::quoted(&word.to_string_lossy()))
+            .collect();
+        if let Ok(mut store) = book.store() {
+            let _ = store.note_failure(&words.join(" "));
+        }
     }
 }
 
@@ -295,6 +370,13 @@ pub(crate) fn main() -> ExitCode {
         Command::Plan(args) => plan::run(args, &session),
         Command::Shop(args) => shop::run(args, &session),
         Command::Question(args) => question::run(args, &session),
+        Command::Answer(args) => question::answer(args, &session),
+        Command::Reaction(args) => reaction::run(args, &session),
+        Command::Known(args) => known::run(args, &session),
+        Command::Measure(args) => measure::run(args, &session),
+        Command::Supplement(args) => supplement::run(args, &session),
+        Command::Note(args) => note::run(args, &session),
+        Command::Complete(args) => note::complete(args, &session),
         Command::Visit(args) => visit::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),
         Command::CookNext(args) => freezer::cook_next(args, &session),
@@ -302,12 +384,21 @@ pub(crate) fn main() -> ExitCode {
         Command::Week(args) => week::run(args, &session),
         Command::Buy(args) => buy::buy(args, &session),
         Command::Money(args) => buy::money(args, &session),
-        Command::Undo(args) => book::undo(args, &session),
+        Command::Child(args) => child::run(args, &session),
+        Command::Household(args) => household::run(args, &session),
+        Command::Rename(args) => household::rename(args, &session),
+        Command::Log(args) => history::log(args, &session),
+        Command::Change(args) => history::change(args, &session),
+        Command::Undo(args) => history::undo(args, &session),
+        Command::Redo(args) => history::redo(args, &session),
         Command::Page(args) => page::run(args, &session, &session.output),
         Command::Book(args) => book::keep(args, &session),
         Command::Completions(args) => shell::completions(args),
         Command::Man(args) => shell::man(args),
     };
+    if cli.command.records() && answer.as_ref().map_or(true, |answer| !answer.found) {
+        session.note_failure();
+    }
     let printed = answer.and_then(|answer| {
         session.output.print(&answer.text)?;
         session.output.warn(&answer.warnings);

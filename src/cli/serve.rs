@@ -46,7 +46,7 @@ pub(super) struct ServeArgs {
 }
 
 /// A share on the command line: `60%` or `0.6`.
-fn share(text: &str) -> Result<f64, String> {
+pub(super) fn share(text: &str) -> Result<f64, String> {
     let (number, whole) = match text.strip_suffix('%') {
         Some(percent) => (percent, 100.0),
         None => (text, 1.0),
@@ -59,7 +59,7 @@ fn share(text: &str) -> Result<f64, String> {
 
 /// How a meal went, on the command line.
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum HowArg {
+pub(super) enum HowArg {
     /// Eaten
     Taken,
     /// Some of it
@@ -68,10 +68,20 @@ enum HowArg {
     Refused,
 }
 
+impl HowArg {
+    pub(super) fn how(self) -> How {
+        match self {
+            Self::Taken => How::Taken,
+            Self::Some => How::Some,
+            Self::Refused => How::Refused,
+        }
+    }
+}
+
 /// Runs the command.
 pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.to.as_deref())?;
+    let child = book.named_child(args.to.as_deref())?;
     let day = args.day.day();
     let meal = session.meal(&book, args.meal.as_deref())?;
     let meal = meal.as_str();
@@ -86,11 +96,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         meal,
         picks: &servings.picks,
         foods: &servings.foods,
-        how: match args.how {
-            HowArg::Taken => How::Taken,
-            HowArg::Some => How::Some,
-            HowArg::Refused => How::Refused,
-        },
+        how: args.how.how(),
         share: args.eaten,
         reaction: &args.reaction,
     };

@@ -33,7 +33,7 @@ pub(super) struct TastesArgs {
 /// Runs the command.
 pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.of.as_deref())?;
+    let child = book.named_child(args.of.as_deref())?;
     let mut store = book.store()?;
     let mut page = Page::new(session.look);
     if let Some(food) = &args.cleared {

@@ -49,7 +49,7 @@ enum Format {
 /// Writes the record.
 pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.of.as_deref())?;
+    let child = book.named_child(args.of.as_deref())?;
     let span = visit_span(child, args.from, args.to)?;
     let pantry = session.pantry(None)?;
     let facts = visit_facts(&book, &pantry, child, span)?;

@@ -44,7 +44,7 @@ pub(super) struct WeekArgs {
 /// Runs the command.
 pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.settings.child(args.of.as_deref())?;
+    let child = book.named_child(args.of.as_deref())?;
     let span = args.span()?;
     let pantry = session.pantry(None)?;
     let kept = if args.planned {

@@ -4,6 +4,7 @@
 mod batch_preview;
 mod combining;
 mod cooking_next;
+mod correcting;
 mod costs;
 mod eaters;
 mod freezing;
@@ -16,6 +17,9 @@ mod plan_validation;
 mod planner;
 mod proposing;
 mod raising;
+mod reacting;
+mod recooking;
+mod renaming;
 mod serving;
 mod serving_parser;
 mod shopping;
@@ -25,6 +29,7 @@ mod week;
 pub use batch_preview::{BatchPreview, batch_preview};
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
+pub use correcting::{Change, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;
@@ -36,6 +41,9 @@ pub use plan_validation::PlanValidation;
 pub use planner::Wish;
 pub use proposing::{ProposedWeek, propose_week};
 pub use raising::Raised;
+pub use reacting::reaction_response;
+pub use recooking::{Difference, recook};
+pub use renaming::{orphans, rename_child, rename_recipe};
 pub use serving::{
     BeforeMeal, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,
 };

@@ -8,7 +8,9 @@ use jiff::civil::Date;
 
 use super::{KeptWeek, eaten_week};
 use crate::food::Pantry;
-use crate::notebook::{Book, BookError, Child, Eaten, Question, Store, TasteRecord};
+use crate::notebook::{
+    Book, BookError, Child, Eaten, Measurement, Note, Question, Store, SupplementDose, TasteRecord,
+};
 use crate::nutrition::BreastMilk;
 use crate::problem::Problem;
 use crate::words;
@@ -25,6 +27,12 @@ pub struct VisitFacts {
     pub eaten: Vec<Eaten>,
     /// The questions that the parent wrote down.
     pub questions: Vec<Question>,
+    /// Weights, lengths and head sizes up to the last day.
+    pub measurements: Vec<Measurement>,
+    /// The dose of each supplement on each day.
+    pub doses: Vec<SupplementDose>,
+    /// The notes of these days.
+    pub notes: Vec<Note>,
     /// The foods tasted up to the last day.
     pub tastes: TasteRecord,
     /// Whether the record itself has entries of milk.
@@ -66,6 +74,9 @@ pub fn visit_facts(
     let eaten = store.eaten(&child.name, span.0, span.1)?;
     Ok(VisitFacts {
         questions: store.questions(&child.name, span.0, span.1)?,
+        measurements: store.measurements(&child.name, span.1)?,
+        doses: store.doses(&child.name, span)?,
+        notes: store.notes(&child.name, span)?,
         tastes: store.tastes(&child.name, span.1)?,
         milk_recorded: milk_recorded(&store, child, span)?,
         datasets: datasets(&kept, &eaten, &store, pantry)?,

@@ -30,6 +30,8 @@ pub struct KeptWeek {
     pub week: Week,
     /// The foods that the child has tasted up to the last day; `None` where they were not looked up.
     pub tastes: Option<TasteRecord>,
+    /// The weight of the child by day, as far as it is known.
+    pub weights: BTreeMap<Date, Mass>,
 }
 
 /// The week on record, from one day to another, both included.
@@ -55,10 +57,9 @@ pub fn eaten_days(
 ) -> Result<KeptWeek, BookError> {
     let unsaid = unsaid_milk(child, pantry)?;
     let breast = BreastMilk::builtin()?;
-    let days = book
-        .store()?
-        .days(child, (from, to), &breast, unsaid.as_ref())?;
-    kept(days, pantry, child)
+    let store = book.store()?;
+    let days = store.days(child, (from, to), &breast, unsaid.as_ref())?;
+    kept(days, pantry, store.weights(child, (from, to))?)
 }
 
 /// The week as it is planned: what milk is usual, and every meal that has a plan.
@@ -84,12 +85,16 @@ pub fn planned_week(
             estimated: false,
         });
     }
-    kept(days, pantry, child)
+    kept(days, pantry, store.weights(child, (from, to))?)
 }
 
-fn kept(days: Vec<Day>, pantry: &Pantry, child: &Child) -> Result<KeptWeek, BookError> {
+fn kept(
+    days: Vec<Day>,
+    pantry: &Pantry,
+    weights: BTreeMap<Date, Mass>,
+) -> Result<KeptWeek, BookError> {
     let requirement = |day: &Day| {
-        let weight = child.weight?;
+        let weight = *weights.get(&day.date)?;
         Some((day.date, Requirement::of_2005(day.age, weight)?))
     };
     let tables = WeekTables {
@@ -101,7 +106,12 @@ fn kept(days: Vec<Day>, pantry: &Pantry, child: &Child) -> Result<KeptWeek, Book
     };
     let week = Week::of(&days, &tables)?;
     let tastes = None;
-    Ok(KeptWeek { days, week, tastes })
+    Ok(KeptWeek {
+        days,
+        week,
+        tastes,
+        weights,
+    })
 }
 
 /// The traits of every food of these days that there is in the pantry.

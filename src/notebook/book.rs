@@ -187,6 +187,15 @@ impl Book {
         Ok(Recipe::read(&path)?)
     }
 
+    /// Gives the file of a recipe another name; a recipe without a file has none to move.
+    pub fn move_recipe(&self, from: &str, to: &RecipeName) -> Result<(), BookError> {
+        let (old, new) = (self.recipe_path(from), self.recipe_path(&to.to_string()));
+        if !old.exists() {
+            return Ok(());
+        }
+        std::fs::rename(&old, &new).map_err(BookError::io("rename", &old))
+    }
+
     /// Saves a recipe in the book; an older one of that name is replaced only if `replace` is set.
     ///
     /// Errors: [`BookError::InTheWay`] where there is one and it is not to be replaced; or the system's own.

@@ -29,6 +29,34 @@ pub struct Child {
     pub weeks_early: Option<u32>,
     /// Known allergies.
     pub allergies: Vec<String>,
+    /// The usual number of meals a day, where the book says it.
+    pub meals_a_day: Option<u32>,
+    /// The sex, where the book says it.
+    pub sex: Option<Sex>,
+    /// The weight at birth, where the book says it.
+    pub birth_weight: Option<Mass>,
+}
+
+/// The sex of a child, where a published figure depends on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sex {
+    /// A girl.
+    Girl,
+    /// A boy.
+    Boy,
+}
+
+impl Sex {
+    /// Every value with its word in `book.toml`.
+    const WORDS: [(&'static str, Self); 2] = [("girl", Self::Girl), ("boy", Self::Boy)];
+
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Girl => "girl",
+            Self::Boy => "boy",
+        }
+    }
 }
 
 /// The eczema of a child, as stated by the household.
@@ -90,6 +118,10 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<Child> {
     let eczema = eczema.map(|word| one_of(&table, "eczema", &word, &Eczema::WORDS));
     let weeks_early = ranged(&mut table, "weeks_early", 0..=MOST_WEEKS_EARLY);
     let allergies = allergies(&mut table);
+    let meals_a_day = ranged(&mut table, "meals_a_day", 1..=12);
+    let sex = table.word("sex", "\"girl\" or \"boy\"");
+    let sex = sex.map(|word| one_of(&table, "sex", &word, &Sex::WORDS));
+    let birth_weight = table.parsed("birth_weight", read_mass);
     table.finish();
     Some(Child {
         name: name?.value,
@@ -99,6 +131,9 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<Child> {
         eczema: eczema.unwrap_or(Some(Eczema::None))?,
         weeks_early,
         allergies,
+        meals_a_day,
+        sex: sex.flatten(),
+        birth_weight: birth_weight.map(|weight| weight.value),
     })
 }
 
@@ -131,6 +166,9 @@ mod tests {
             eczema: Eczema::None,
             weeks_early: None,
             allergies: Vec::new(),
+            meals_a_day: None,
+            sex: None,
+            birth_weight: None,
         }
     }
 

@@ -11,6 +11,7 @@ use super::feeding::{How, share_eaten};
 use super::freezer::parsed;
 use super::larder::Larder;
 use super::store::Store;
+use super::tastes::Reaction;
 use crate::nutrition::{Meal, Serving, Source};
 
 /// A meal on record.
@@ -22,8 +23,8 @@ pub struct Eaten {
     pub day: Date,
     /// How much of the meal was eaten.
     pub how: How,
-    /// The reaction that was seen afterwards, in the parent's words; empty for none.
-    pub reaction: String,
+    /// The reactions that were seen afterwards, in the parent's words, by day.
+    pub reactions: Vec<Reaction>,
     /// The batches it was taken from, and how many cubes of each.
     pub cubes: Vec<(i64, u32)>,
     /// The servings, and the share of them that was eaten.
@@ -57,7 +58,7 @@ impl Eaten {
             entry,
             day: Date::ZERO,
             how: How::Taken,
-            reaction: String::new(),
+            reactions: Vec::new(),
             cubes: Vec::new(),
             meal: Meal {
                 name: String::new(),
@@ -88,14 +89,47 @@ fn heads(
         eaten.meal.name = row.get(4)?;
         eaten.meal.share = share;
         eaten.meal.estimated = estimated;
+        let (day, words): (Date, String) = (parsed(row, 1)?, row.get(3)?);
+        let with_it = (!words.is_empty()).then_some(Reaction {
+            day,
+            seen: day,
+            words,
+        });
         Ok(Eaten {
-            day: parsed(row, 1)?,
+            day,
             how,
-            reaction: row.get(3)?,
+            reactions: with_it.into_iter().collect(),
             ..eaten
         })
     })?;
-    rows.collect()
+    let mut eaten: Vec<Eaten> = rows.collect::<Result<_, _>>()?;
+    add_later_reactions(connection, child, &mut eaten)?;
+    Ok(eaten)
+}
+
+/// Adds what was seen, and written down, after the entry of the meal.
+fn add_later_reactions(
+    connection: &Connection,
+    child: &str,
+    eaten: &mut [Eaten],
+) -> rusqlite::Result<()> {
+    let mut select = connection.prepare_cached(
+        "SELECT reaction.feeding, entry.day, words FROM reaction \
+         JOIN entry ON entry.id = reaction.entry JOIN feeding ON feeding.entry = reaction.feeding \
+         WHERE child = ?1 ORDER BY entry.day, entry.id",
+    )?;
+    let mut rows = select.query([child])?;
+    while let Some(row) = rows.next()? {
+        let meal: i64 = row.get(0)?;
+        if let Some(one) = eaten.iter_mut().find(|one| one.entry == meal) {
+            one.reactions.push(Reaction {
+                day: one.day,
+                seen: parsed(row, 1)?,
+                words: row.get(2)?,
+            });
+        }
+    }
+    Ok(())
 }
 
 /// Fills in what was served.

@@ -170,18 +170,7 @@ impl Store {
                     feeding.share
                 ],
             )?;
-            let parts = take_all(transaction, id, feeding)?;
-            for helping in feeding.foods {
-                transaction.execute(
-                    "INSERT INTO feeding_food (feeding, food, grams) VALUES (?1, ?2, ?3) \
-                     ON CONFLICT (feeding, food) DO UPDATE SET grams = grams + excluded.grams",
-                    params![
-                        id,
-                        larder::keep(transaction, helping)?,
-                        helping.mass.grams()
-                    ],
-                )?;
-            }
+            let parts = fill(transaction, id, feeding.day, (feeding.picks, feeding.foods))?;
             let servings = eaten::servings_of(transaction, id)?;
             Ok(Served {
                 id,
@@ -192,16 +181,17 @@ impl Store {
     }
 }
 
-/// Takes the cubes of a meal out of the freezer.
-fn take_all(
+/// Takes the cubes of a meal out of the freezer, and adds the other foods.
+pub(super) fn fill(
     transaction: &Transaction<'_>,
     id: i64,
-    feeding: &Feeding<'_>,
+    day: Date,
+    (picks, foods): (&[Pick], &[Helping]),
 ) -> Result<Vec<(FrozenBatch, u32)>, WriteError> {
     let mut parts = Vec::new();
-    for pick in feeding.picks {
+    for pick in picks {
         // Taken one by one, so that a recipe named twice finds the rest of the cubes.
-        for (batch, cubes) in take(transaction, pick, feeding.day)? {
+        for (batch, cubes) in take(transaction, pick, day)? {
             transaction.execute(
                 "INSERT INTO feeding_part (feeding, batch, cubes) VALUES (?1, ?2, ?3) \
                  ON CONFLICT (feeding, batch) DO UPDATE SET cubes = cubes + excluded.cubes",
@@ -210,14 +200,29 @@ fn take_all(
             parts.push((batch, cubes));
         }
     }
+    for helping in foods {
+        transaction.execute(
+            "INSERT INTO feeding_food (feeding, food, grams) VALUES (?1, ?2, ?3) \
+             ON CONFLICT (feeding, food) DO UPDATE SET grams = grams + excluded.grams",
+            params![
+                id,
+                larder::keep(transaction, helping)?,
+                helping.mass.grams()
+            ],
+        )?;
+    }
     Ok(parts)
 }
 
-/// Whether there was a meal on a day or before it.
-pub(super) fn eaten_before(connection: &Connection, day: Date) -> rusqlite::Result<bool> {
+/// The number of days with a meal after a day, up to another.
+pub(super) fn days_with_meals(
+    connection: &Connection,
+    after: Date,
+    to: Date,
+) -> rusqlite::Result<u32> {
     connection.query_row(
-        "SELECT EXISTS (SELECT 1 FROM entry WHERE kind = 'feeding' AND day <= ?1)",
-        [day.to_string()],
+        "SELECT count(DISTINCT day) FROM entry WHERE kind = 'feeding' AND day > ?1 AND day <= ?2",
+        params![after.to_string(), to.to_string()],
         |row| row.get(0),
     )
 }

@@ -2,13 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use data_import::Food;
+use data_import::{Food, FoodId};
 use jiff::civil::Date;
 use rusqlite::{Connection, Row, Transaction, params};
 
 use super::cubes;
 use super::error::BookError;
-use super::purchases;
+use super::history::{self, Corrected};
+use super::larder::food_id;
+use super::purchases::Prices;
 use super::store::{Store, WriteError, new_entry};
 use crate::cooking::Method;
 use crate::cost::{BatchCost, Comparison, ReadyMade};
@@ -36,6 +38,17 @@ pub struct NewBatch<'a> {
     pub use_by: Date,
     /// The dataset the figures come from, with its release.
     pub dataset: &'a str,
+}
+
+/// A batch that was calculated again.
+#[derive(Debug)]
+pub struct Recooked<'a> {
+    /// The batch as it really was.
+    pub batch: &'a Batch,
+    /// Mass of a cube.
+    pub cube: Mass,
+    /// The allergens that the names of foods give away.
+    pub table: &'a AllergenTable,
 }
 
 /// A batch as it lies in the freezer, with the figures of the day it was made.
@@ -108,24 +121,22 @@ pub struct Stock {
 }
 
 const COLUMNS: &str = "batch.entry, entry.day, batch.name, batch.title, batch.cubes, batch.cube_g, \
-                       batch.use_by, batch.dataset, batch.cost, batch.unpriced";
+                       batch.use_by, batch.dataset";
 
 impl Store {
-    /// Records a batch with its composition as it was computed, and what it cost at the prices
-    /// of its day. Gives its number and the cost.
+    /// Records a batch with its composition as it was computed. Gives its number and the cost at the prices of its day.
     pub fn freeze(
         &mut self,
         new: &NewBatch<'_>,
         table: &AllergenTable,
     ) -> Result<(i64, BatchCost), BookError> {
         self.write(|transaction| {
-            let cost = purchases::cost_of(transaction, new.batch, new.day)?;
             let allergens = |food: &Food| table.of(food).map(String::from).collect();
             let cube = new.batch.cube(new.cube, allergens);
             let id = new_entry(transaction, new.day, "batch")?;
             transaction.execute(
                 "INSERT INTO batch (entry, name, title, tray, cubes, cube_g, use_by, dataset, \
-                 cost, unpriced, liquid_g) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+                 liquid_g) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
                 params![
                     id,
                     new.name,
@@ -135,13 +146,48 @@ impl Store {
                     new.cube.grams(),
                     new.use_by.to_string(),
                     new.dataset,
-                    cost.known.map(|money| money.to_string()),
-                    cost.unpriced.join(" "),
                     cube.liquid.map(Mass::grams),
                 ],
             )?;
             cubes::write(transaction, id, new.batch, &cube)?;
+            let cost = Prices::read(transaction)?.of_batch(transaction, id, new.day)?;
             Ok((id, cost))
+        })
+    }
+
+    /// Corrects what is in a batch of the same number of cubes.
+    pub fn recook(
+        &mut self,
+        number: i64,
+        recooked: &Recooked<'_>,
+        today: Date,
+    ) -> Result<Corrected, BookError> {
+        self.write(|transaction| {
+            let target = history::target(transaction, number)?;
+            history::rewrite(transaction, number, target, today, |_| {
+                let allergens = |food: &Food| recooked.table.of(food).map(String::from).collect();
+                let cube = recooked.batch.cube(recooked.cube, allergens);
+                transaction.execute(
+                    "UPDATE batch SET cube_g = ?2, liquid_g = ?3 WHERE entry = ?1",
+                    params![target, cube.mass.grams(), cube.liquid.map(Mass::grams)],
+                )?;
+                transaction.execute("DELETE FROM batch_food WHERE batch = ?1", [target])?;
+                transaction.execute("DELETE FROM batch_nutrient WHERE batch = ?1", [target])?;
+                cubes::write(transaction, target, recooked.batch, &cube)?;
+                Ok(())
+            })
+        })
+    }
+
+    /// The foods of a batch with their masses as bought.
+    pub fn purchased(&self, batch: i64) -> Result<Vec<(FoodId, Mass)>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare("SELECT food, purchased_g FROM batch_food WHERE batch = ?1")?
+                .query_map([batch], |row| {
+                    Ok((food_id(row, 0)?, Mass::from_grams(row.get(1)?)))
+                })?
+                .collect()
         })
     }
 
@@ -157,11 +203,11 @@ impl Store {
                 "SELECT {COLUMNS} FROM batch JOIN entry ON entry.id = batch.entry \
                  WHERE batch.entry = ?1"
             );
-            connection
-                .prepare(&sql)?
-                .query_map([id], batch)?
-                .next()
-                .transpose()
+            let mut select = connection.prepare(&sql)?;
+            let found = select.query_map([id], batch)?.next().transpose()?;
+            let mut found: Vec<FrozenBatch> = found.into_iter().collect();
+            priced(connection, found.iter_mut())?;
+            Ok(found.pop())
         })
     }
 
@@ -199,7 +245,12 @@ impl Store {
                 "SELECT {COLUMNS} FROM batch JOIN entry ON entry.id = batch.entry \
                  ORDER BY entry.day, batch.entry"
             );
-            connection.prepare(&sql)?.query_map([], batch)?.collect()
+            let mut select = connection.prepare(&sql)?;
+            let mut batches = select
+                .query_map([], batch)?
+                .collect::<Result<Vec<_>, _>>()?;
+            priced(connection, batches.iter_mut())?;
+            Ok(batches)
         })
     }
 
@@ -238,15 +289,30 @@ fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Result<Vec<St
          WHERE stock.cubes > 0 AND (?1 IS NULL OR batch.name = ?1 OR '#' || batch.entry = ?1) \
          ORDER BY batch.use_by, batch.entry"
     );
-    connection
+    let mut stock = connection
         .prepare(&sql)?
         .query_map([name], |row| {
             Ok(Stock {
                 batch: batch(row)?,
-                left: row.get(10)?,
+                left: row.get(8)?,
             })
         })?
-        .collect()
+        .collect::<Result<Vec<_>, _>>()?;
+    priced(connection, stock.iter_mut().map(|stock| &mut stock.batch))?;
+    Ok(stock)
+}
+
+/// Fills in what each batch cost, at the prices that are known by now: a purchase that is written down late counts, and
+/// so does a correction of one.
+fn priced<'a>(
+    connection: &Connection,
+    batches: impl Iterator<Item = &'a mut FrozenBatch>,
+) -> rusqlite::Result<()> {
+    let prices = Prices::read(connection)?;
+    for batch in batches {
+        batch.cost = prices.of_batch(connection, batch.id, batch.day)?;
+    }
+    Ok(())
 }
 
 /// Cubes of a recipe (or of one batch, named `#7`), oldest first.
@@ -300,7 +366,6 @@ fn lacking(
 }
 
 fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {
-    let unpriced: String = row.get(9)?;
     Ok(FrozenBatch {
         id: row.get(0)?,
         day: parsed(row, 1)?,
@@ -310,10 +375,7 @@ fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {
         cube: Mass::from_grams(row.get(5)?),
         use_by: parsed(row, 6)?,
         dataset: row.get(7)?,
-        cost: BatchCost {
-            known: optional(row, 8)?,
-            unpriced: unpriced.split_whitespace().map(String::from).collect(),
-        },
+        cost: BatchCost::default(),
     })
 }
 

@@ -2,7 +2,7 @@
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, Transaction, params};
 
 use super::freezer::parsed;
 use super::larder::{self, Helping, Larder};
@@ -65,20 +65,7 @@ impl Store {
                 "INSERT INTO milk (entry, child, one_day) VALUES (?1, ?2, ?3)",
                 params![id, new.child, new.one_day],
             )?;
-            for (position, part) in new.parts.iter().enumerate() {
-                let (grams, feeds) = match part.amount {
-                    MilkAmount::Mass(mass) => (Some(mass.grams()), None),
-                    MilkAmount::Feeds(feeds) => (None, Some(feeds)),
-                    MilkAmount::Wanted => (None, None),
-                };
-                let position = i64::try_from(position).unwrap_or(i64::MAX);
-                let food = larder::keep(transaction, &part.helping)?;
-                transaction.execute(
-                    "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-                    params![id, position, food, part.breast, grams, feeds],
-                )?;
-            }
+            write_parts(transaction, id, new.parts)?;
             Ok(id)
         })
     }
@@ -97,6 +84,12 @@ impl Store {
         for day in &mut days {
             while let Some(one) = eaten.next_if(|one| one.day == day.date) {
                 day.meals.push(one.meal);
+            }
+        }
+        self.mark_partial(child, (from, to), &mut days)?;
+        for dose in self.doses(&child.name, (from, to))? {
+            if let Some(day) = days.iter_mut().find(|day| day.date == dose.day) {
+                day.supplements.push((dose.nutrient, dose.amount));
             }
         }
         Ok(days)
@@ -126,6 +119,8 @@ impl Store {
                 age,
                 milk,
                 meals: Vec::<Meal>::new(),
+                partial: false,
+                supplements: Vec::new(),
             })
         };
         dates.map(day).collect()
@@ -155,6 +150,29 @@ impl Store {
             Ok(Some(milks))
         })
     }
+}
+
+/// Records the milks of a day.
+pub(super) fn write_parts(
+    transaction: &Transaction<'_>,
+    id: i64,
+    parts: &[MilkPart],
+) -> rusqlite::Result<()> {
+    for (position, part) in parts.iter().enumerate() {
+        let (grams, feeds) = match part.amount {
+            MilkAmount::Mass(mass) => (Some(mass.grams()), None),
+            MilkAmount::Feeds(feeds) => (None, Some(feeds)),
+            MilkAmount::Wanted => (None, None),
+        };
+        let position = i64::try_from(position).unwrap_or(i64::MAX);
+        let food = larder::keep(transaction, &part.helping)?;
+        transaction.execute(
+            "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            params![id, position, food, part.breast, grams, feeds],
+        )?;
+    }
+    Ok(())
 }
 
 /// An entry of a child's milk in the record.

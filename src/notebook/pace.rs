@@ -4,7 +4,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::error::BookError;
-use super::feeding::{eaten_before, eaten_by_day};
+use super::feeding::{days_with_meals, eaten_by_day};
 use super::freezer::Stock;
 use super::settings::Settings;
 use super::store::Store;
@@ -46,8 +46,8 @@ pub struct Room {
 }
 
 impl Store {
-    /// The pace of the last two weeks up to `today`, or the one the household stated. Where the
-    /// first meal is younger than that, the days since it are counted.
+    /// The pace of the days with a meal on record among the last two weeks up to `today`, or the one the household
+    /// stated. A day on which nothing was written down tells nothing of the pace.
     pub fn pace(
         &self,
         settings: &Settings,
@@ -63,21 +63,14 @@ impl Store {
         }
         let from = today.saturating_sub(DAYS_BACK.days());
         let eaten = self.read(|connection| eaten_by_day(connection, from, today))?;
-        let Some((first, _)) = eaten.first() else {
+        if eaten.is_empty() {
             return Ok(Pace {
                 cubes_a_day: 0.0,
                 stated: false,
                 days: 0,
             });
-        };
-        let since = if self.read(|connection| eaten_before(connection, from))? {
-            from.saturating_add(1.day())
-        } else {
-            *first
-        };
-        let days = u32::try_from(days_between(since, today) + 1)
-            .unwrap_or(1)
-            .max(1);
+        }
+        let days = self.read(|connection| days_with_meals(connection, from, today))?;
         let cubes: u32 = eaten.iter().map(|(_, cubes)| cubes).sum();
         Ok(Pace {
             cubes_a_day: f64::from(cubes) / f64::from(days),

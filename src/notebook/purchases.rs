@@ -1,7 +1,9 @@
 //! Purchases, and what a batch costs at the prices of its day.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
-use rusqlite::{Connection, OptionalExtension as _, params};
+use rusqlite::{Connection, params};
 
 use super::error::BookError;
 use super::freezer::parsed;
@@ -57,7 +59,7 @@ impl Store {
 
     /// The price of a food in force on a day: the last purchase up to then, else the first after.
     pub fn price(&self, food: &str, day: Date) -> Result<Option<Purchase>, BookError> {
-        self.read(|connection| price(connection, food, day))
+        self.read(|connection| Ok(Prices::read(connection)?.on(food, day).cloned()))
     }
 
     /// The cost of a batch at the prices of a day. The mass as bought is charged, refuse included.
@@ -66,44 +68,76 @@ impl Store {
     }
 }
 
-fn price(connection: &Connection, food: &str, day: Date) -> rusqlite::Result<Option<Purchase>> {
-    connection
-        .prepare(
+/// Every purchase on record by food, in the order of their days.
+#[derive(Debug, Default)]
+pub(super) struct Prices(BTreeMap<String, Vec<Purchase>>);
+
+impl Prices {
+    pub(super) fn read(connection: &Connection) -> rusqlite::Result<Self> {
+        let mut prices = Self::default();
+        let mut select = connection.prepare_cached(
             "SELECT entry.day, food, name, grams, price, store FROM purchase \
-             JOIN entry ON entry.id = purchase.entry WHERE food = ?1 \
-             ORDER BY entry.day > ?2, \
-                      CASE WHEN entry.day <= ?2 THEN entry.day END DESC, entry.day, \
-                      CASE WHEN entry.day <= ?2 THEN -entry.id ELSE entry.id END LIMIT 1",
-        )?
-        .query_row(params![food, day.to_string()], |row| {
-            Ok(Purchase {
+             JOIN entry ON entry.id = purchase.entry ORDER BY entry.day, entry.id",
+        )?;
+        let mut rows = select.query([])?;
+        while let Some(row) = rows.next()? {
+            let purchase = Purchase {
                 day: parsed(row, 0)?,
                 food: row.get(1)?,
                 name: row.get(2)?,
                 mass: Mass::from_grams(row.get(3)?),
                 price: parsed(row, 4)?,
                 store: row.get(5)?,
-            })
-        })
-        .optional()
+            };
+            let of_food = prices.0.entry(purchase.food.clone()).or_default();
+            of_food.push(purchase);
+        }
+        Ok(prices)
+    }
+
+    /// The price in force on a day: the last purchase up to then, else the first after.
+    fn on(&self, food: &str, day: Date) -> Option<&Purchase> {
+        let all = self.0.get(food)?;
+        let before = all.partition_point(|one| one.day <= day);
+        all.get(before.saturating_sub(1))
+    }
+
+    /// Adds the cost of a mass as bought.
+    fn add(&self, cost: &mut BatchCost, (food, mass): (&str, Mass), day: Date) {
+        let known = self.on(food, day);
+        match known.and_then(|bought| bought.price.share(mass, bought.mass)) {
+            Some(part) => cost.known = Some(cost.known.unwrap_or_default() + part),
+            None => cost.unpriced.push(food.to_string()),
+        }
+    }
+
+    /// The cost of a batch at the prices of its day, as far as they are known by now.
+    pub(super) fn of_batch(
+        &self,
+        connection: &Connection,
+        batch: i64,
+        day: Date,
+    ) -> rusqlite::Result<BatchCost> {
+        let mut cost = BatchCost::default();
+        let mut select = connection.prepare_cached(
+            "SELECT food, purchased_g FROM batch_food WHERE batch = ?1 ORDER BY food",
+        )?;
+        let mut rows = select.query([batch])?;
+        while let Some(row) = rows.next()? {
+            let food: String = row.get(0)?;
+            self.add(&mut cost, (&food, Mass::from_grams(row.get(1)?)), day);
+        }
+        Ok(cost)
+    }
 }
 
-/// Tap water costs nothing here.
-pub(super) fn cost_of(
-    connection: &Connection,
-    batch: &Batch,
-    day: Date,
-) -> rusqlite::Result<BatchCost> {
+fn cost_of(connection: &Connection, batch: &Batch, day: Date) -> rusqlite::Result<BatchCost> {
+    let prices = Prices::read(connection)?;
     let mut cost = BatchCost::default();
-    for one in &batch.prepared.ingredients {
-        if one.class.0 == "water" {
-            continue;
-        }
-        let known = price(connection, one.food.id.as_str(), day)?;
-        match known.and_then(|bought| bought.price.share(one.purchased(), bought.mass)) {
-            Some(part) => cost.known = Some(cost.known.unwrap_or_default() + part),
-            None => cost.unpriced.push(one.food.id.to_string()),
-        }
+    // Tap water costs nothing here.
+    let charged = batch.prepared.ingredients.iter();
+    for one in charged.filter(|one| one.class.0 != "water") {
+        prices.add(&mut cost, (one.food.id.as_str(), one.purchased()), day);
     }
     cost.unpriced.sort();
     cost.unpriced.dedup();

@@ -7,6 +7,8 @@ use serde::Serialize;
 use super::BookError;
 use super::freezer::parsed;
 use super::store::{Store, new_entry};
+use crate::next_step::NextStep;
+use crate::problem::Problem;
 
 /// A question that was written down.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -16,6 +18,33 @@ pub struct Question {
     pub day: Date,
     /// The question.
     pub words: String,
+    /// The number of its entry; 0 while it is not recorded.
+    #[serde(rename = "entry")]
+    pub id: i64,
+    /// The answers, in the parent's words.
+    pub answers: Vec<Answer>,
+}
+
+/// An answer to a question.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Answer {
+    /// The day.
+    #[serde(rename = "date")]
+    pub day: Date,
+    /// The answer, in the parent's words.
+    pub words: String,
+}
+
+impl Question {
+    /// A question that is to be recorded.
+    pub fn new(day: Date, words: impl Into<String>) -> Self {
+        Self {
+            day,
+            words: words.into(),
+            id: 0,
+            answers: Vec::new(),
+        }
+    }
 }
 
 impl Store {
@@ -31,21 +60,57 @@ impl Store {
         })
     }
 
-    /// The questions about a child from one day to another, both included, in the order of the record.
+    /// Records an answer to the question of this number; gives the number of the entry.
+    ///
+    /// Errors: no question of this number.
+    pub fn answer(&mut self, question: i64, answer: &Answer) -> Result<i64, BookError> {
+        self.write(|transaction| {
+            let sql = "SELECT EXISTS (SELECT 1 FROM question WHERE entry = ?1)";
+            if !transaction.query_row(sql, [question], |row| row.get(0))? {
+                let what = format!("entry {question} is not a question on record");
+                return Err(Problem::new(what).hint(NextStep::SeeHistory).into());
+            }
+            let id = new_entry(transaction, answer.day, "answer")?;
+            transaction.execute(
+                "INSERT INTO answer (entry, question, words) VALUES (?1, ?2, ?3)",
+                params![id, question, answer.words],
+            )?;
+            Ok(id)
+        })
+    }
+
+    /// The questions about a child from one day to another, both included, in the order of their days, each with its
+    /// answers up to then.
     pub fn questions(&self, child: &str, from: Date, to: Date) -> Result<Vec<Question>, BookError> {
         self.read(|connection| {
-            connection
+            let mut answers = connection.prepare(
+                "SELECT entry.day, words FROM answer JOIN entry ON entry.id = answer.entry \
+                 WHERE question = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id",
+            )?;
+            let mut questions = connection
                 .prepare(
-                    "SELECT entry.day, words FROM question JOIN entry ON entry.id = question.entry \
+                    "SELECT entry.day, words, question.entry FROM question \
+                     JOIN entry ON entry.id = question.entry \
                      WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3 ORDER BY entry.day, entry.id",
                 )?
                 .query_map(params![child, from.to_string(), to.to_string()], |row| {
+                    let words: String = row.get(1)?;
                     Ok(Question {
+                        id: row.get(2)?,
+                        ..Question::new(parsed(row, 0)?, words)
+                    })
+                })?
+                .collect::<Result<Vec<_>, _>>()?;
+            for question in &mut questions {
+                let rows = answers.query_map(params![question.id, to.to_string()], |row| {
+                    Ok(Answer {
                         day: parsed(row, 0)?,
                         words: row.get(1)?,
                     })
-                })?
-                .collect()
+                })?;
+                question.answers = rows.collect::<Result<_, _>>()?;
+            }
+            Ok(questions)
         })
     }
 }

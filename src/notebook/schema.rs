@@ -173,10 +173,11 @@ CREATE TABLE clearance (
   food  TEXT NOT NULL,
   words TEXT NOT NULL DEFAULT ''
 ) STRICT;
-"];
+", include_str!("schema/layout_4.sql")];
 
 /// The tables in an order in which each refers only to earlier ones.
-pub(super) const TABLES: [&str; 17] = [
+pub(super) const TABLES: [&str; 30] = [
+    "device",
     "entry",
     "batch",
     "batch_food",
@@ -194,6 +195,18 @@ pub(super) const TABLES: [&str; 17] = [
     "planned_part",
     "question",
     "clearance",
+    "reaction",
+    "answer",
+    "known",
+    "measure",
+    "supplement",
+    "note",
+    "whole_day",
+    "visit",
+    "rename",
+    "change",
+    "tick",
+    "word",
 ];
 
 /// The tables of the first layout: every export has them.
@@ -225,7 +238,17 @@ pub(super) const CHECKS: [&str; 4] = [
          WHEN 'milk' THEN (SELECT entry FROM milk WHERE entry = id)
          WHEN 'plan' THEN (SELECT entry FROM planned WHERE entry = id)
          WHEN 'question' THEN (SELECT entry FROM question WHERE entry = id)
-         WHEN 'clearance' THEN (SELECT entry FROM clearance WHERE entry = id) END",
+         WHEN 'clearance' THEN (SELECT entry FROM clearance WHERE entry = id)
+         WHEN 'reaction' THEN (SELECT entry FROM reaction WHERE entry = id)
+         WHEN 'answer' THEN (SELECT entry FROM answer WHERE entry = id)
+         WHEN 'known' THEN (SELECT entry FROM known WHERE entry = id)
+         WHEN 'measure' THEN (SELECT entry FROM measure WHERE entry = id)
+         WHEN 'supplement' THEN (SELECT entry FROM supplement WHERE entry = id)
+         WHEN 'note' THEN (SELECT entry FROM note WHERE entry = id)
+         WHEN 'whole_day' THEN (SELECT entry FROM whole_day WHERE entry = id)
+         WHEN 'visit' THEN (SELECT entry FROM visit WHERE entry = id)
+         WHEN 'rename' THEN (SELECT entry FROM rename WHERE entry = id)
+         WHEN 'change' THEN (SELECT entry FROM change WHERE entry = id) END",
 ];
 
 /// The newest layout.

@@ -5,7 +5,9 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior, ffi};
+use rusqlite::{
+    Connection, ErrorCode, OpenFlags, OptionalExtension as _, Transaction, TransactionBehavior, ffi,
+};
 use tempfile::NamedTempFile;
 
 use super::BookError;
@@ -25,19 +27,6 @@ pub struct Store {
     path: PathBuf,
     /// Whether the store is a copy in memory, because the disk is full.
     is_copy: bool,
-}
-
-/// An entry of the record.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Entry {
-    /// Number, in the order of writing.
-    pub id: i64,
-    /// The day it is about.
-    pub day: String,
-    /// `batch`, `feeding`, `discard`, `purchase`, `milk`, `plan`, `question` or `clearance`.
-    pub kind: String,
-    /// The child, recipe or food of the entry; empty for a plan.
-    pub about: String,
 }
 
 impl Store {
@@ -181,34 +170,28 @@ impl Store {
             WriteError::Sqlite(source) => to_book_error(source),
             WriteError::Book(error) => error,
         })?;
+        forget_failure(&transaction).map_err(to_book_error)?;
         transaction.commit().map_err(to_book_error)?;
         Ok(value)
     }
 
-    /// Takes back the last entry and returns it; `None` where there is none.
-    pub fn undo(&mut self) -> Result<Option<Entry>, BookError> {
-        self.write(|transaction| {
-            let last = last(transaction)?;
-            if let Some(last) = &last {
-                transaction.execute("DELETE FROM entry WHERE id = ?1", [last.id])?;
-            }
-            Ok(last)
-        })
+    /// Keeps the words of a command that recorded nothing, until something is recorded.
+    pub fn note_failure(&mut self, command: &str) -> Result<(), BookError> {
+        let path = self.path.clone();
+        let note = || {
+            self.connection.execute("DELETE FROM failed_command", [])?;
+            let sql = "INSERT INTO failed_command (words) VALUES (?1)";
+            self.connection.execute(sql, [command])
+        };
+        note().map(|_| ()).map_err(to_book_error("write to", &path))
     }
 
-    /// The last entry; `None` where there is none.
-    pub fn last_entry(&self) -> Result<Option<Entry>, BookError> {
-        self.read(last)
-    }
-
-    /// Takes back an entry if it is still the last, and returns it; `None` where another is the last by now.
-    pub fn undo_entry(&mut self, id: i64) -> Result<Option<Entry>, BookError> {
-        self.write(|transaction| {
-            let Some(last) = last(transaction)?.filter(|last| last.id == id) else {
-                return Ok(None);
-            };
-            transaction.execute("DELETE FROM entry WHERE id = ?1", [id])?;
-            Ok(Some(last))
+    /// The last command, if it was to record something and failed.
+    pub fn failed_command(&self) -> Result<Option<String>, BookError> {
+        self.read(|connection| {
+            connection
+                .query_row("SELECT words FROM failed_command", [], |row| row.get(0))
+                .optional()
         })
     }
 
@@ -267,6 +250,13 @@ fn copied(from: &Connection, to: &Path) -> Result<NamedTempFile, BookError> {
     Ok(copy)
 }
 
+/// Something is recorded, so the failure before it misleads nobody any more.
+fn forget_failure(transaction: &Transaction<'_>) -> rusqlite::Result<()> {
+    transaction
+        .execute("DELETE FROM failed_command", [])
+        .map(|_| ())
+}
+
 /// The errors of a write.
 #[derive(Debug)]
 pub(super) enum WriteError {
@@ -303,34 +293,6 @@ pub(super) fn new_entry(
         rusqlite::params![day.to_string(), kind],
     )?;
     Ok(transaction.last_insert_rowid())
-}
-
-/// The last entry, and whom or what it is about.
-const LAST: &str = "SELECT id, day, kind, coalesce( \
-    (SELECT child FROM feeding WHERE entry = id), \
-    (SELECT title FROM batch WHERE entry = id), \
-    (SELECT title FROM discard JOIN batch ON batch.entry = discard.batch WHERE discard.entry = id), \
-    (SELECT name FROM purchase WHERE entry = id), \
-    (SELECT child FROM milk WHERE entry = id), \
-    (SELECT child FROM question WHERE entry = id), \
-    (SELECT child FROM clearance WHERE entry = id), '') \
-    FROM entry ORDER BY id DESC LIMIT 1";
-
-fn last(connection: &Connection) -> rusqlite::Result<Option<Entry>> {
-    connection
-        .prepare(LAST)?
-        .query_map([], entry)?
-        .next()
-        .transpose()
-}
-
-fn entry(row: &rusqlite::Row<'_>) -> rusqlite::Result<Entry> {
-    Ok(Entry {
-        id: row.get(0)?,
-        day: row.get(1)?,
-        kind: row.get(2)?,
-        about: row.get(3)?,
-    })
 }
 
 /// Looks at the head of a file, which `SQLite` would not leave alone if it were asked for more. A file that is not there

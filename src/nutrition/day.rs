@@ -16,6 +16,10 @@ pub struct Day {
     pub milk: Option<Vec<Milk>>,
     /// The meals, in their order.
     pub meals: Vec<Meal>,
+    /// Whether fewer meals are on record than are usual, so that some may not be written down.
+    pub partial: bool,
+    /// The supplements of the day: what was given of a nutrient, in the unit of its table.
+    pub supplements: Vec<(NutrientId, f64)>,
 }
 
 /// One milk of a day.
@@ -58,7 +62,13 @@ impl Meal {
 }
 
 impl Day {
-    /// What was had of a nutrient, from one source or from all.
+    /// What was given of a nutrient as a supplement.
+    pub fn supplement(&self, nutrient: NutrientId) -> f64 {
+        let of_it = self.supplements.iter().filter(|(id, _)| *id == nutrient);
+        of_it.map(|(_, amount)| amount).sum()
+    }
+
+    /// What was had of a nutrient from one source, or from all food and milk.
     pub fn total(&self, nutrient: NutrientId, source: Option<Source>) -> Total {
         let mut sum = Total::default();
         for meal in &self.meals {

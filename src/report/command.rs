@@ -22,6 +22,10 @@ fn command(step: &NextStep) -> String {
             "own foods stand in own-foods.csv beside your book.toml, or in the file named by --own"
         }
         NextStep::StartOwnFoods => "`trayful foods --template` prints a file to start from",
+        NextStep::SeeHistory => "`trayful log` lists them",
+        NextStep::Undo(number) => return format!("`trayful undo {number}`"),
+        NextStep::Redo(number) => return format!("`trayful redo {number}`"),
+        NextStep::Correct(number) => return format!("`trayful change {number}`"),
         NextStep::NameFoods => "name the food data or the own foods it is in: --cache, --own",
     };
     words.into()

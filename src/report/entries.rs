@@ -1,11 +1,11 @@
-//! Entries as they are recorded or taken back, for other programs.
+//! Purchases and cubes thrown away as they are recorded, for other programs.
 
 use crate::words::counted;
 use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::cost::Money;
-use crate::notebook::{Entry, FrozenBatch, Purchase, Settings};
+use crate::notebook::{FrozenBatch, Purchase, Settings};
 
 /// A purchase that was recorded.
 #[derive(Debug, Clone, Serialize)]
@@ -48,19 +48,6 @@ pub struct DiscardLine {
     pub cost: Option<Money>,
     /// Whether every price is known; else the cost is a lower bound.
     pub complete: bool,
-}
-
-/// An entry that was taken back; `entry` is `None` where there was none.
-#[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
-pub struct UndoReport {
-    pub schema: u32,
-    pub entry: Option<i64>,
-    pub day: Option<String>,
-    pub kind: Option<String>,
-    /// The child, recipe or food that the entry concerns.
-    pub about: Option<String>,
-    pub cubes_left: u32,
 }
 
 impl PurchaseReport {
@@ -124,20 +111,5 @@ impl DiscardReport {
                 counted(line.cubes, "cube")
             )
         })
-    }
-}
-
-impl UndoReport {
-    /// Reports the entry that was taken back, if there was one; `cubes_left` of its batch remain.
-    pub fn new(entry: Option<&Entry>, cubes_left: u32) -> Self {
-        let about = entry.map(|entry| entry.about.clone());
-        Self {
-            schema: 1,
-            entry: entry.map(|entry| entry.id),
-            day: entry.map(|entry| entry.day.clone()),
-            kind: entry.map(|entry| entry.kind.clone()),
-            about: about.filter(|about| !about.is_empty()),
-            cubes_left,
-        }
     }
 }

@@ -104,16 +104,16 @@ impl<'a> PageRequest<'a> {
         part.ok_or(PageError::NotFound)
     }
 
-    /// The notice of the last action. Its entry is included only while it is the last and can be taken back.
+    /// The notice of the last action. Its entry is included only while it can be taken back.
     pub(super) fn notice(&self) -> Option<Notice> {
         let mut notice = self
             .kitchen
             .notices()
             .named(self.asked.query.text(NOTICE))?;
-        let last = || self.store().ok()?.last_entry().ok()?.map(|entry| entry.id);
-        if notice.entry.is_some() && notice.entry != last() {
-            notice.entry = None;
-        }
+        let in_force = |entry| self.store().ok()?.in_force(entry).ok();
+        notice.entry = notice
+            .entry
+            .filter(|entry| in_force(*entry).unwrap_or(false));
         Some(notice)
     }
 }

@@ -34,6 +34,9 @@ fn room(step: &NextStep) -> Option<String> {
         NextStep::NameFoods => {
             "read its dataset in again in the room Foods, or put it back into own-foods.csv of the book"
         }
+        NextStep::SeeHistory | NextStep::Undo(_) | NextStep::Redo(_) | NextStep::Correct(_) => {
+            "see the history of the book"
+        }
         NextStep::SeePlanFile
         | NextStep::StartBook
         | NextStep::StartEmptyBook

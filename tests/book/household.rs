@@ -88,6 +88,11 @@ impl Household {
         trayful(args).inside(self.path()).answer()
     }
 
+    /// The JSON that the program answers.
+    pub(crate) fn json(&self, args: &[&str]) -> serde_json::Value {
+        serde_json::from_str(&self.answer(args)).unwrap()
+    }
+
     /// What the program refuses with.
     pub(crate) fn refusal(&self, args: &[&str]) -> String {
         trayful(args).inside(self.path()).refusal()
@@ -119,6 +124,11 @@ impl Household {
     /// Every row of every table, so that two records can be compared.
     pub(crate) fn rows(&self) -> BTreeMap<String, Vec<Vec<String>>> {
         rows(&self.record())
+    }
+
+    /// The rows in force, without the changes that led to them.
+    pub(crate) fn in_force(&self) -> BTreeMap<String, Vec<Vec<String>>> {
+        in_force(&self.record())
     }
 
     /// The first column of the rows of a query.
@@ -189,4 +199,14 @@ pub(crate) fn rows(record: &Path) -> BTreeMap<String, Vec<Vec<String>>> {
         .iter()
         .map(|name| (name.clone(), rows(name)))
         .collect()
+}
+
+/// The rows in force: all but those of the changes that led to them.
+pub(crate) fn in_force(record: &Path) -> BTreeMap<String, Vec<Vec<String>>> {
+    let mut rows = rows(record);
+    rows.remove("change");
+    if let Some(entries) = rows.get_mut("entry") {
+        entries.retain(|entry| !entry.contains(&"Text(\"change\")".to_string()));
+    }
+    rows
 }

@@ -188,7 +188,8 @@ fn entries_are_told_as_they_are_recorded_and_taken_back() {
     assert!(line["cost"].is_string() && line["complete"] == true);
     assert_eq!(
         json(&home, &["undo", "--json"]),
-        json!({"schema": 1, "entry": 4, "day": "2026-10-03", "kind": "discard",
-               "about": "Squash", "cubes_left": 14})
+        json!({"schema": 1, "entry": 4, "change": 5, "what": "entry", "day": "2026-10-03",
+               "kind": "discard", "about": "Squash", "words": "thrown away: 7 cubes of Squash (#2)",
+               "now": null, "cubes_left": 14})
     );
 }

@@ -384,7 +384,7 @@ fn a_copy_or_an_export_on_a_full_disk_leaves_no_half_file() {
         assert!(bytes.ends_with(b"\n"), "{}", path.display());
         names.push(path.file_stem().unwrap().to_string_lossy().into_owned());
     }
-    assert_eq!(names, ["batch", "batch_food", "entry"]);
+    assert_eq!(names, ["batch", "batch_food", "device", "entry"]);
 }
 
 #[test]

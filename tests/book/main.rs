@@ -9,6 +9,7 @@
 mod ages;
 mod bowl;
 mod calendar;
+mod corrections;
 mod damage;
 mod history;
 mod household;
@@ -27,5 +28,6 @@ mod sums;
 #[allow(dead_code, reason = "shared with the tests of the command line")]
 mod support;
 mod tastes;
+mod verbs;
 mod week;
 mod weeks;

@@ -6,10 +6,12 @@ use trayful::quantity::Mass;
 
 use super::household::Household;
 
-/// The stored cost of the batches, in the order of their numbers.
+/// The cost of the batches, in the order of their numbers; -1 where none is known.
 fn costs(home: &Household) -> Vec<Decimal> {
-    let costs = home.texts("SELECT coalesce(cost, '-1') FROM batch ORDER BY entry");
-    costs.iter().map(|cost| cost.parse().unwrap()).collect()
+    let money = home.json(&["money", "--json"]);
+    let batches = money["batches"].as_array().unwrap().iter();
+    let cost = |batch: &serde_json::Value| batch["cost"].as_str().unwrap_or("-1").parse().unwrap();
+    batches.map(cost).collect()
 }
 
 /// Rounded to a millionth.
@@ -93,17 +95,15 @@ fn a_purchase_entered_late_is_found_by_its_day() {
 fn a_missing_price_is_not_zero() {
     let home = Household::new();
     home.said(&["freeze", "lentil", "--on", "2026-10-01"]);
-    assert_eq!(
-        home.texts("SELECT coalesce(cost, 'none') FROM batch"),
-        ["none"]
-    );
-    assert_eq!(home.texts("SELECT unpriced FROM batch"), ["11485 16144"]);
+    let unpriced = || home.json(&["money", "--json"])["batches"][0]["unpriced"].clone();
+    assert_eq!(costs(&home), [Decimal::NEGATIVE_ONE]);
+    assert_eq!(unpriced(), serde_json::json!(["11485", "16144"]));
     home.answer(&["undo"]);
     // 300 g of 1 kg at 4.00; the lentils have no price.
     home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]);
     let said = home.said(&["freeze", "lentil", "--on", "2026-10-01"]);
     assert!(said.out.contains("at least 1.20 USD"), "{}", said.out);
-    assert_eq!(home.texts("SELECT unpriced FROM batch"), ["16144"]);
+    assert_eq!(unpriced(), serde_json::json!(["16144"]));
 }
 
 #[test]

@@ -343,13 +343,13 @@ fn each_kind_of_entry_is_taken_back() {
     ];
     let mut states = Vec::new();
     for command in commands {
-        states.push(home.rows());
+        states.push(home.in_force());
         home.answer_with_warnings(command);
     }
     let mut told = Vec::new();
     while let Some(before) = states.pop() {
         told.push(home.told(&[&["undo"]]));
-        assert_eq!(before, home.rows());
+        assert_eq!(before, home.in_force());
     }
     told.push(home.told(&[&["undo"]]));
     insta::assert_snapshot!(told.join("\n"));
@@ -505,7 +505,7 @@ fn the_record_is_checked_copied_and_carried_over() {
 
 impl Household {
     /// Runs a command that may warn, and must succeed.
-    fn answer_with_warnings(&self, args: &[&str]) {
+    pub(crate) fn answer_with_warnings(&self, args: &[&str]) {
         let said = self.said(args);
         assert_eq!(said.code, 0, "{}", said.err);
     }

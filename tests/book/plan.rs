@@ -423,6 +423,9 @@ proptest! {
             eczema: trayful::notebook::Eczema::None,
             weeks_early: None,
             allergies: Vec::new(),
+            meals_a_day: None,
+        sex: None,
+            birth_weight: None,
         });
         let settings = Settings { children: children.to_vec(), ..Settings::default() };
         let recipes = ["squash", "egg", "a \"b\", c", "ü;"].map(trayful::names::Named::from);

@@ -98,11 +98,11 @@ fn an_export_that_does_not_fit_is_refused_whole() {
     let changes = [
         ("entry.csv", "2026-10-01,batch", "1 October,batch"),
         ("entry.csv", "id,day", "id,date"),
-        ("entry.csv", "3,2026-10-02,feeding,\n", ""),
+        ("entry.csv", "3,2026-10-02,feeding,,,\n", ""),
         ("entry.csv", "feeding", "discard"),
         ("entry.csv", "feeding", "picnic"),
         ("batch.csv", "2026-10-31", "2026-10-32"),
-        ("batch.csv", "2.4", "two"),
+        ("batch.csv", "28.352", "two"),
         ("batch.csv", ",10,", ",1,"),
         ("batch.csv", ",10,", ",ten,"),
         ("feeding_part.csv", "3,2,2\n", ""),
@@ -162,6 +162,9 @@ const LAYOUT_1: &str = include_str!("../data/book-layout-1.sql");
 /// A record as the first version with plans and milk wrote it.
 const LAYOUT_2: &str = include_str!("../data/book-layout-2.sql");
 
+/// A record as the first version that knew methods and clearances wrote it.
+const LAYOUT_3: &str = include_str!("../data/book-layout-3.sql");
+
 /// Puts an older record in the place of the new one.
 fn of_layout(home: &Household, sql: &str) {
     fs::remove_file(home.record()).unwrap();
@@ -213,6 +216,18 @@ fn a_record_of_the_second_layout_keeps_every_row_and_knows_no_method() {
     insta::assert_snapshot!(home.told(&[
         &["tastes", "--cleared", "16144", "--on", "2026-10-06"],
         &["tastes", "--on", "2026-10-06"],
+        &["undo"],
+    ]));
+}
+
+#[test]
+fn a_record_of_the_third_layout_keeps_every_row_and_can_be_corrected() {
+    let home = Household::new();
+    keeps_every_row(&home, "3", LAYOUT_3);
+    insta::assert_snapshot!(home.told(&[
+        &["log"],
+        &["change", "4", "--eaten", "50%"],
+        &["money"],
         &["undo"],
     ]));
 }

@@ -78,6 +78,8 @@ fn day(months: u16, milk: Option<Vec<Milk>>, meals: Vec<Meal>) -> Day {
         age: AgeMonths(months),
         milk,
         meals,
+        partial: false,
+        supplements: Vec::new(),
     }
 }
 

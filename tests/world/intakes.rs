@@ -191,6 +191,9 @@ fn iron_changes_on_the_day_of_the_half_birthday_and_of_the_birthdays() {
         eczema: trayful::notebook::Eczema::None,
         weeks_early: None,
         allergies: Vec::new(),
+        meals_a_day: None,
+        sex: None,
+        birth_weight: None,
     };
     let iron = |day: Date| {
         let intake = table.intake(NutrientId::IRON, child.age_on(day));

@@ -32,7 +32,7 @@ pub(super) fn run(args: &CalendarArgs, session: &Session) -> Result<Answer, Fail
     let span = args.span.span()?;
     let book = session.book()?;
     let child = match &args.of {
-        Some(name) => Some(book.settings.child(Some(name))?.name.clone()),
+        Some(name) => Some(book.named_child(Some(name))?.name.clone()),
         None => None,
     };
     let facts = plan_facts(

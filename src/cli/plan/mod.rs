@@ -2,6 +2,7 @@
 
 mod calendar;
 mod check;
+mod clear;
 mod file;
 mod judged;
 mod propose;
@@ -38,6 +39,10 @@ enum PlanAction {
     Propose(propose::ProposeArgs),
     /// Plan a meal, or what is to be cooked
     Set(set::SetArgs),
+    /// Plan nothing for some days
+    Clear(clear::ClearArgs),
+    /// Move a planned meal to another day
+    Move(clear::MoveArgs),
     /// Hold the plan against the freezer, the days and the first tastes; exit status 1 if anything is wrong
     Check(check::CheckArgs),
     /// Write the plan as CSV, a row for each thing
@@ -92,6 +97,8 @@ pub(super) fn run(args: &PlanArgs, session: &Session) -> Result<Answer, Failure>
         PlanAction::Show(args) => show::run(args, session),
         PlanAction::Propose(args) => propose::run(args, session),
         PlanAction::Set(args) => set::run(args, session),
+        PlanAction::Clear(args) => clear::clear(args, session),
+        PlanAction::Move(args) => clear::move_meal(args, session),
         PlanAction::Check(args) => check::run(args, session),
         PlanAction::Export(args) => file::export(args, session),
         PlanAction::Import(args) => file::import(args, session),

@@ -53,7 +53,7 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
         today: today(),
         days: args.span()?,
         children: match &args.of {
-            Some(name) => vec![book.settings.child(Some(name))?],
+            Some(name) => vec![book.named_child(Some(name))?],
             None => book.settings.children.iter().collect(),
         },
         cook_days: args.cook.iter().copied().collect::<BTreeSet<_>>(),

@@ -31,7 +31,7 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
     let span = args.span.span()?;
     let book = session.book()?;
     let child = match &args.of {
-        Some(name) => Some(book.settings.child(Some(name))?.name.clone()),
+        Some(name) => Some(book.named_child(Some(name))?.name.clone()),
         None => None,
     };
     let store = book.store()?;

@@ -18,6 +18,13 @@ pub(super) struct Moment {
     pub(super) entry: i64,
 }
 
+/// A reaction, with the moment at which it was seen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Seen {
+    pub(super) at: Moment,
+    pub(super) words: String,
+}
+
 /// A meal.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct TastedMeal {
@@ -25,8 +32,8 @@ pub(super) struct TastedMeal {
     pub(super) how: How,
     /// Whether anything of it was eaten.
     pub(super) eaten: bool,
-    /// The reaction that was seen afterwards; empty for none.
-    pub(super) reaction: String,
+    /// The reactions that were seen afterwards, by day.
+    pub(super) reactions: Vec<Seen>,
     /// The batches it was made of.
     pub(super) batches: Vec<i64>,
     /// The other foods of the meal.
@@ -47,12 +54,18 @@ impl TastedMeal {
         foods.flatten().chain(&self.others)
     }
 
-    /// The reaction that was seen afterwards.
-    pub(super) fn seen(&self) -> Option<Reaction> {
-        (!self.reaction.is_empty()).then(|| Reaction {
+    /// The reactions that were seen afterwards.
+    pub(super) fn seen(&self) -> impl Iterator<Item = Reaction> {
+        self.reactions.iter().map(|seen| Reaction {
             day: self.at.day,
-            words: self.reaction.clone(),
+            seen: seen.at.day,
+            words: seen.words.clone(),
         })
+    }
+
+    /// The moment at which the last of them was seen.
+    pub(super) fn last_seen(&self) -> Option<Moment> {
+        self.reactions.iter().map(|seen| seen.at).max()
     }
 
     /// The major allergens in it.

@@ -27,6 +27,9 @@ use super::store::Store;
 pub struct Reaction {
     /// The day of the meal.
     pub day: Date,
+    /// The day on which it was seen: that of the meal, or one after it.
+    #[serde(rename = "seen_on")]
+    pub seen: Date,
     /// The description in the parent's words.
     pub words: String,
 }
@@ -290,9 +293,12 @@ impl Taste {
             self.accepted += 1;
             self.first_eaten.get_or_insert(meal.at.day);
         }
-        if let Some(seen) = meal.seen() {
-            self.open = Some(seen.clone()).filter(|_| cleared.is_none_or(|at| *at < meal.at));
-            self.reactions.push(seen);
-        }
+        let Some(last) = meal.last_seen() else {
+            return;
+        };
+        let seen: Vec<Reaction> = meal.seen().collect();
+        let open = seen.last().cloned();
+        self.open = open.filter(|_| cleared.is_none_or(|at| *at < last));
+        self.reactions.extend(seen);
     }
 }

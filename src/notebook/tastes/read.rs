@@ -1,11 +1,12 @@
 //! The meals and the clearances of a child, as the record has them.
 
 use std::collections::BTreeMap;
+use std::ops::Not as _;
 
 use jiff::civil::Date;
 use rusqlite::{Connection, Rows, params};
 
-use super::meal::{Cooked, Moment, TastedMeal};
+use super::meal::{Cooked, Moment, Seen, TastedMeal};
 use crate::notebook::feeding::{How, share_eaten};
 use crate::notebook::freezer::{BatchFood, parsed};
 
@@ -16,7 +17,8 @@ pub(super) fn meals(
     today: Date,
 ) -> rusqlite::Result<Vec<TastedMeal>> {
     let mut select = connection.prepare(
-        "SELECT feeding.entry, feeding_part.batch, entry.day, how, reaction, share \
+        "SELECT feeding.entry, feeding_part.batch, entry.day, how, reaction, share, \
+           EXISTS (SELECT 1 FROM reaction WHERE reaction.feeding = feeding.entry) \
          FROM feeding JOIN entry ON entry.id = feeding.entry \
          LEFT JOIN feeding_part ON feeding_part.feeding = feeding.entry \
          WHERE feeding.child = ?1 AND entry.day <= ?2 ORDER BY entry.day, feeding.entry",
@@ -34,19 +36,79 @@ pub(super) fn meals(
         let how: String = row.get(3)?;
         let how = How::from_word(&how);
         let (share, _) = share_eaten(how, row.get(5)?);
+        let at = Moment {
+            day: parsed(row, 2)?,
+            entry,
+        };
+        let with_it: String = row.get(4)?;
+        let mut reactions: Vec<Seen> = with_it
+            .is_empty()
+            .not()
+            .then_some(Seen { at, words: with_it })
+            .into_iter()
+            .collect();
+        if row.get(6)? {
+            reactions.extend(later_reactions(connection, entry, today)?);
+        }
         meals.push(TastedMeal {
-            at: Moment {
-                day: parsed(row, 2)?,
-                entry,
-            },
+            at,
             how,
             eaten: share > 0.0,
-            reaction: row.get(4)?,
+            reactions,
             batches: batch.into_iter().collect(),
             others: others.remove(&entry).unwrap_or_default(),
         });
     }
+    let known = known(connection, child, today)?;
+    if !known.is_empty() {
+        meals.extend(known);
+        meals.sort_by_key(|meal| meal.at);
+    }
     Ok(meals)
+}
+
+/// The reactions to a meal that were seen up to a day, and written down after the meal.
+fn later_reactions(connection: &Connection, meal: i64, today: Date) -> rusqlite::Result<Vec<Seen>> {
+    connection
+        .prepare_cached(
+            "SELECT entry.day, entry.id, words FROM reaction JOIN entry ON entry.id = reaction.entry \
+             WHERE feeding = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id",
+        )?
+        .query_map(params![meal, today.to_string()], |row| {
+            let at = Moment {
+                day: parsed(row, 0)?,
+                entry: row.get(1)?,
+            };
+            let words = row.get(2)?;
+            Ok(Seen { at, words })
+        })?
+        .collect()
+}
+
+/// The foods that a child had away from this record, as meals of one food.
+fn known(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<Vec<TastedMeal>> {
+    connection
+        .prepare(
+            "SELECT entry.day, entry.id, reaction, food, name, allergens, NULL FROM known \
+             JOIN entry ON entry.id = known.entry WHERE child = ?1 AND entry.day <= ?2",
+        )?
+        .query_map(params![child, today.to_string()], |row| {
+            let at = Moment {
+                day: parsed(row, 0)?,
+                entry: row.get(1)?,
+            };
+            let words: String = row.get(2)?;
+            let seen = (!words.is_empty()).then_some(Seen { at, words });
+            Ok(TastedMeal {
+                at,
+                how: How::Taken,
+                eaten: true,
+                reactions: seen.into_iter().collect(),
+                batches: Vec::new(),
+                others: vec![BatchFood::read(row, 3)?],
+            })
+        })?
+        .collect()
 }
 
 /// The last clearance of each food, by the id of the food.

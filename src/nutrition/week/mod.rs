@@ -65,8 +65,8 @@ pub struct DayFigures {
     pub date: Date,
     /// Age on that day.
     pub age: AgeMonths,
-    /// Whether it counts in the averages: a meal is on record, or the child is of an age of milk alone
-    /// and milk is. Milk is often said once for all days to come, and tells nothing of one day's food.
+    /// Whether it counts in the averages: as many meals as usual are on record, or the child is of an age of milk
+    /// alone and milk is. Milk is often said once for all days to come, and tells nothing of one day's food.
     pub recorded: bool,
     /// Whether the child had breast milk; `None` where milk is not on record.
     pub breast_fed: Option<bool>,
@@ -94,7 +94,7 @@ impl DayFigures {
         Ok(Self {
             date: day.date,
             age: day.age,
-            recorded: parts::food_on_record(day),
+            recorded: parts::food_on_record(day) && !day.partial,
             breast_fed: breast_fed(day),
             nutrients: amounts.collect(),
             energy: EnergyGap::of(day, tables.complementary),
@@ -141,7 +141,10 @@ impl Week {
             flesh_iron: FleshIron::beside(sum(|day| &day.flesh_iron.flesh), all_iron),
             added_sugar: sum(|day| &day.added_sugar),
             allergens: allergens(days),
-            estimates: estimates(days.iter().filter(|day| parts::food_on_record(day))),
+            estimates: estimates(
+                days.iter()
+                    .filter(|day| parts::food_on_record(day) && !day.partial),
+            ),
             names: names(days),
             days: figures,
         })

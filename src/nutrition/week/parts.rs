@@ -1,4 +1,4 @@
-//! A total by where it comes from: milk, purées, other food.
+//! A total by where it comes from: milk, purées, other food, supplements.
 
 use data_import::NutrientId;
 
@@ -13,6 +13,8 @@ pub struct Parts {
     pub puree: Total,
     /// From ready-made food and food from the table.
     pub other: Total,
+    /// From supplements.
+    pub supplement: f64,
     /// From infant formula, which counts in the three parts above as well.
     pub formula: Total,
     /// Whether milk is on record; where it is not, everything is a lower bound.
@@ -28,6 +30,7 @@ impl Parts {
             milk: Total::default(),
             puree: Total::default(),
             other: Total::default(),
+            supplement: 0.0,
             formula: Total::default(),
             milk_on_record: true,
             food_on_record: true,
@@ -41,6 +44,7 @@ impl Parts {
             milk: from(Source::Milk),
             puree: from(Source::Puree),
             other: from(Source::Other),
+            supplement: day.supplement(nutrient),
             formula: from_formula(day, nutrient, traits),
             milk_on_record: day.milk.is_some(),
             food_on_record: food_on_record(day),
@@ -51,6 +55,7 @@ impl Parts {
         self.milk.add(&other.milk);
         self.puree.add(&other.puree);
         self.other.add(&other.other);
+        self.supplement += other.supplement;
         self.formula.add(&other.formula);
         self.milk_on_record &= other.milk_on_record;
         self.food_on_record &= other.food_on_record;
@@ -61,13 +66,14 @@ impl Parts {
             milk: self.milk.times(factor),
             puree: self.puree.times(factor),
             other: self.other.times(factor),
+            supplement: self.supplement * factor,
             formula: self.formula.times(factor),
             milk_on_record: self.milk_on_record,
             food_on_record: self.food_on_record,
         }
     }
 
-    /// From everything but milk.
+    /// From food alone: neither milk nor supplements.
     pub fn food(&self) -> Total {
         let mut sum = self.puree.clone();
         sum.add(&self.other);
@@ -79,6 +85,9 @@ impl Parts {
         let mut sum = self.milk.clone();
         sum.add(&self.puree);
         sum.add(&self.other);
+        if self.supplement > 0.0 {
+            sum.known = Some(sum.known.unwrap_or(0.0) + self.supplement);
+        }
         sum
     }
 

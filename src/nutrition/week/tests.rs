@@ -111,6 +111,8 @@ fn day(day: i8, months: u16, milk: Option<Vec<Milk>>, meals: Vec<Meal>) -> Day {
         age: AgeMonths(months),
         milk,
         meals,
+        partial: false,
+        supplements: Vec::new(),
     }
 }
 

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::VisitView;
-use crate::notebook::{Eaten, How, Taste};
+use crate::notebook::{Eaten, How, Reaction, Taste};
 
 /// The growth of variety.
 #[derive(Debug, Clone, Serialize)]
@@ -68,8 +68,12 @@ fn events(view: &VisitView<'_>, from: Date) -> Vec<Event> {
     new.sort_by_key(|(day, _)| *day);
     let new = new.into_iter().zip(1..);
     let new = new.map(|((day, taste), number)| first_taste(taste, day, number, view.eaten));
-    let seen = view.eaten.iter().filter(|eaten| !eaten.reaction.is_empty());
-    let seen = seen.zip(0..).map(|(eaten, at)| reaction(eaten, at));
+    let seen = view.eaten.iter();
+    let seen = seen.flat_map(|eaten| eaten.reactions.iter().map(move |seen| (eaten, seen)));
+    let mut seen: Vec<(&Eaten, &Reaction)> = seen.collect();
+    seen.sort_by_key(|(_, seen)| seen.seen);
+    let seen = seen.into_iter().zip(0..);
+    let seen = seen.map(|((eaten, seen), at)| reaction(eaten, seen, at));
     let mut events: Vec<_> = new.chain(seen).collect();
     events.sort_by_key(|event| event.date);
     events
@@ -95,7 +99,7 @@ fn first_taste(taste: &Taste, day: Date, number: u32, eaten: &[Eaten]) -> Event 
     }
 }
 
-fn reaction(eaten: &Eaten, at: u32) -> Event {
+fn reaction(eaten: &Eaten, seen: &Reaction, at: u32) -> Event {
     let foods = eaten.meal.servings.iter().flat_map(|one| &one.foods);
     let mut after: Vec<String> = Vec::new();
     for food in foods {
@@ -104,10 +108,10 @@ fn reaction(eaten: &Eaten, at: u32) -> Event {
         }
     }
     Event {
-        date: eaten.day,
+        date: seen.seen,
         kind: EventKind::Reaction,
         mark: letter(at),
-        what: eaten.reaction.clone(),
+        what: seen.words.clone(),
         how: None,
         after,
         allergens: Vec::new(),

@@ -134,6 +134,7 @@ fn nothing_known() -> PartsReport {
         puree: None,
         other: None,
         food: None,
+        supplement: None,
         total: None,
         complete: false,
         missing: Vec::new(),
@@ -156,8 +157,9 @@ impl Period {
         let parts = |id| counted.iter().filter_map(move |day| day.parts(id));
         let energy = || parts(NutrientId::ENERGY);
         let milk_known = energy().any(|day| day.from_milk().is_some());
-        let need =
-            |day: &&DayFigures| Some(Requirement::of_2005(day.age, view.child.weight?)?.kcal);
+        let need = |day: &&DayFigures| {
+            Some(Requirement::of_2005(day.age, *view.weights.get(&day.date)?)?.kcal)
+        };
         let wanted = |day: &&DayFigures| Some(day.energy.as_ref()?.wanted);
         let all = had(&mean(energy().map(Parts::total)));
         Some(Self {
@@ -234,7 +236,7 @@ impl Share {
     fn new(line: &NutrientLine, day: &DayFigures, view: &VisitView<'_>) -> Option<Self> {
         let id = line.nutrient.id;
         let (kind, amount, ear) = if id == NutrientId::ENERGY {
-            let need = Requirement::of_2005(day.age, view.child.weight?)?;
+            let need = Requirement::of_2005(day.age, *view.weights.get(&day.date)?)?;
             ("EER", need.kcal, None)
         } else {
             let intake = view.intakes.intake(id, day.age)?;

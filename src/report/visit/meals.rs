@@ -8,6 +8,7 @@ use crate::notebook::{Eaten, How};
 use crate::nutrition::Milk;
 use crate::report::number::decimals;
 use crate::report::week::RecordReport;
+use crate::words::joined;
 
 /// A meal.
 #[derive(Debug, Clone, Serialize)]
@@ -45,7 +46,8 @@ pub struct RecordLine {
 
 impl MealLine {
     pub(super) fn new(eaten: &Eaten) -> Self {
-        let reaction = Some(eaten.reaction.clone()).filter(|words| !words.is_empty());
+        let seen = eaten.reactions.iter().map(|seen| seen.words.as_str());
+        let reaction = Some(joined(seen, "; ")).filter(|words| !words.is_empty());
         Self {
             date: eaten.day,
             meal: eaten.meal.name.clone(),

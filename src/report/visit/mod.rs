@@ -7,7 +7,10 @@ mod meals;
 mod page;
 mod page_charts;
 mod page_tables;
+mod supplements;
 mod table;
+
+use std::collections::BTreeMap;
 
 use data_import::{Error, NutrientId};
 use jiff::civil::Date;
@@ -15,15 +18,19 @@ use serde::Serialize;
 
 use super::week::{AboveUpper, FleshIronReport, above_upper_levels};
 use crate::household::VisitFacts;
-use crate::notebook::{Child, Eaten, Question, TasteRecord};
+use crate::notebook::{
+    Child, Eaten, Measurement, Note, Question, Sex, SupplementDose, TasteRecord,
+};
 use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
 use crate::nutrition::{Day, IntakeTable, Week};
+use crate::quantity::Mass;
 use crate::safety::CautionTable;
 
 use events::{Event, EventKind, Variety};
 use figures::{DayLine, NutrientLine, Period};
 use meals::{DishLine, MealLine, RecordLine};
 pub use page::VisitPage;
+use supplements::SupplementLine;
 
 /// The inputs of the report of a visit.
 #[derive(Debug)]
@@ -42,6 +49,14 @@ pub struct VisitView<'a> {
     pub questions: &'a [Question],
     /// Whether milk is on record for any of these days, and not only in the book's settings of the child.
     pub milk_recorded: bool,
+    /// The weight of the child by day, as far as it is known.
+    pub weights: &'a BTreeMap<Date, Mass>,
+    /// Weights, lengths and head sizes up to the last day.
+    pub measurements: &'a [Measurement],
+    /// The dose of each supplement on each of the days.
+    pub doses: &'a [SupplementDose],
+    /// The notes of these days.
+    pub notes: &'a [Note],
     /// The names of the household's meals, in their order.
     pub meal_names: &'a [String],
     /// Reference intakes.
@@ -85,6 +100,10 @@ pub struct VisitReport {
     pub energy: EnergyLine,
     pub variety: Variety,
     pub questions: Vec<Question>,
+    /// Weight in grams, length and head size in centimetres, the last of each day.
+    pub measurements: Vec<Measurement>,
+    pub supplements: Vec<SupplementLine>,
+    pub notes: Vec<Note>,
     pub days: Vec<DayLine>,
     pub estimates: Vec<String>,
     pub missing: Vec<MissingLine>,
@@ -100,6 +119,9 @@ pub struct ChildLine {
     pub born: Date,
     pub age_months_from: u16,
     pub age_months_to: u16,
+    pub sex: Option<&'static str>,
+    pub birth_weight_g: Option<f64>,
+    pub weeks_early: Option<u32>,
     pub weight_g: Option<f64>,
     pub milk: Option<String>,
     pub eczema: bool,
@@ -153,6 +175,10 @@ impl VisitReport {
             tastes: &facts.tastes,
             questions: &facts.questions,
             milk_recorded: facts.milk_recorded,
+            weights: &facts.kept.weights,
+            measurements: &facts.measurements,
+            doses: &facts.doses,
+            notes: &facts.notes,
             meal_names,
             intakes: &IntakeTable::builtin()?,
             datasets: &facts.datasets,
@@ -169,7 +195,8 @@ impl VisitReport {
             return Ok(None);
         };
         let milk = view.milk_recorded && view.week.counted().count() > 0;
-        if view.eaten.is_empty() && view.questions.is_empty() && !milk {
+        let told = view.questions.len() + view.notes.len() + view.doses.len();
+        if view.eaten.is_empty() && told == 0 && !milk {
             return Ok(None);
         }
         let nutrients = figures::nutrients(view);
@@ -178,7 +205,7 @@ impl VisitReport {
             schema: 1,
             program: view.program.to_string(),
             not_a_diagnosis: NOT_A_DIAGNOSIS,
-            child: ChildLine::new(view.child, first, last),
+            child: ChildLine::new(view, first, last),
             from: first.date,
             to: last.date,
             record: RecordLine::new(view),
@@ -191,6 +218,9 @@ impl VisitReport {
             energy: EnergyLine::new(view),
             variety: Variety::new(view, (first.date, last.date)),
             questions: view.questions.to_vec(),
+            measurements: view.measurements.to_vec(),
+            supplements: supplements::lines(view.doses)?,
+            notes: view.notes.to_vec(),
             days: figures::days(view, &nutrients),
             estimates: view.week.estimates.clone(),
             missing: missing(&nutrients, view.week),
@@ -204,13 +234,18 @@ impl VisitReport {
 }
 
 impl ChildLine {
-    fn new(child: &Child, first: &Day, last: &Day) -> Self {
+    fn new(view: &VisitView<'_>, first: &Day, last: &Day) -> Self {
+        let child = view.child;
+        let weight = view.weights.get(&last.date);
         Self {
             name: child.name.clone(),
             born: child.born,
             age_months_from: first.age.0,
             age_months_to: last.age.0,
-            weight_g: child.weight.map(crate::quantity::Mass::grams),
+            sex: child.sex.map(Sex::word),
+            birth_weight_g: child.birth_weight.map(Mass::grams),
+            weeks_early: child.weeks_early,
+            weight_g: weight.map(|weight| weight.grams()),
             milk: child.milk.clone(),
             eczema: child.eczema.on_record(),
             allergies: child.allergies.clone(),

@@ -6,10 +6,14 @@ use jiff::civil::Date;
 
 use super::page_tables::FigureTable;
 use super::{EventKind, VisitReport, page_charts, page_tables};
+use crate::notebook::{Answer, Measured, Note};
 use crate::nutrition::reading::EAR;
 use crate::report::chart::Palette;
 use crate::report::number::{amount, decimals, percent, unbroken};
 use crate::report::paper::Paper;
+
+/// As many measurements of a kind are shown, the last first.
+const FEW_MEASUREMENTS: usize = 4;
 
 /// The page on a paper.
 #[derive(Debug)]
@@ -30,7 +34,8 @@ struct VisitHtml<'a> {
     period: String,
     about: String,
     record: Vec<String>,
-    questions: Vec<(String, &'a str)>,
+    questions: Vec<(String, &'a str, Vec<String>)>,
+    told: Vec<(&'static str, String)>,
     figures: [Figure; 4],
     missing: Vec<String>,
 }
@@ -50,7 +55,11 @@ impl VisitPage<'_> {
     pub fn render(&self) -> Result<String, askama::Error> {
         let report = self.report;
         let questions = report.questions.iter();
-        let questions = questions.map(|one| (page_charts::day(one.day), one.words.as_str()));
+        let answer = |one: &Answer| format!("{} ({})", one.words, page_charts::day(one.day));
+        let questions = questions.map(|one| {
+            let answers = one.answers.iter().map(answer).collect();
+            (page_charts::day(one.day), one.words.as_str(), answers)
+        });
         VisitHtml {
             paper: self.paper,
             colours: colours(),
@@ -60,6 +69,7 @@ impl VisitPage<'_> {
             about: about(report),
             record: record(report),
             questions: questions.collect(),
+            told: told(report),
             figures: figures(report),
             missing: missing(report),
         }
@@ -139,11 +149,14 @@ fn period(report: &VisitReport) -> String {
 fn about(report: &VisitReport) -> String {
     let child = &report.child;
     let mut parts = vec![format!("Born {}", long_day(child.born))];
-    parts.extend(
-        child
-            .weight_g
-            .map(|grams| format!("weight {} kg, undated", decimals(grams / 1000.0, 1))),
-    );
+    let early = child.weeks_early.filter(|weeks| *weeks > 0);
+    parts.extend(early.map(|weeks| format!("{} early", counted(weeks, "week"))));
+    let birth = child.birth_weight_g;
+    parts.extend(birth.map(|grams| format!("{} kg at birth", decimals(grams / 1000.0, 2))));
+    // Weights with their days stand in a line of their own.
+    let undated = child.weight_g.filter(|_| !has_weights(report));
+    parts
+        .extend(undated.map(|grams| format!("weight {} kg, undated", decimals(grams / 1000.0, 1))));
     parts.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
     if child.eczema {
         parts.push("eczema on record".into());
@@ -157,17 +170,73 @@ fn about(report: &VisitReport) -> String {
     parts.join(" · ")
 }
 
+fn has_weights(report: &VisitReport) -> bool {
+    let mut measurements = report.measurements.iter();
+    measurements.any(|one| one.what == Measured::Weight)
+}
+
+/// What else is on record, a line for each kind; a kind without a line was not written down.
+fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
+    let measured = |what: Measured, unit: &str, factor: f64, places: u8| {
+        let of_it = report.measurements.iter().filter(|one| one.what == what);
+        let last: Vec<String> = of_it
+            .rev()
+            .take(FEW_MEASUREMENTS)
+            .map(|one| {
+                let value = decimals(one.value * factor, places);
+                format!("{value} {unit} ({})", page_charts::day(one.day))
+            })
+            .collect();
+        joined(last, ", ")
+    };
+    let note = |one: &Note| {
+        let topic = if one.topic == "other" {
+            String::new()
+        } else {
+            format!("{}: ", one.topic)
+        };
+        format!("{topic}{} ({})", one.words, page_charts::day(one.day))
+    };
+    let lines = [
+        ("Weight", measured(Measured::Weight, "kg", 0.001, 2)),
+        ("Length", measured(Measured::Length, "cm", 1.0, 1)),
+        ("Head", measured(Measured::Head, "cm", 1.0, 1)),
+        (
+            "Supplements",
+            joined(report.supplements.iter().map(|one| one.text.as_str()), "; "),
+        ),
+        ("Notes", joined(report.notes.iter().map(note), "; ")),
+    ];
+    let not_asked = |words: String| {
+        if words.is_empty() {
+            "not asked".into()
+        } else {
+            words
+        }
+    };
+    lines.map(|(what, words)| (what, not_asked(words))).into()
+}
+
 /// The sentences on the completeness of the record.
 fn record(report: &VisitReport) -> Vec<String> {
     let record = &report.record;
     let mut sentences = vec![format!(
-        "{} of {} are on record; averages are over these.",
+        "{} of {} are complete; averages are over these.",
         record.dates.counted,
         counted(record.dates.days, "day")
     )];
+    let mut nothing = [
+        &record.dates.without_record[..],
+        &record.dates.without_meals,
+    ]
+    .concat();
+    nothing.sort_unstable();
     for (words, days) in [
-        ("No record at all on", &record.dates.without_record),
-        ("Milk alone, not counted, on", &record.dates.without_meals),
+        (
+            "Fewer meals than usual, not counted, on",
+            &record.dates.incomplete,
+        ),
+        ("Nothing written down on", &nothing),
         ("No milk on record on", &record.dates.without_milk),
     ] {
         if !days.is_empty() {

@@ -79,6 +79,8 @@ pub struct RecordReport {
     pub without_record: Vec<Date>,
     /// Milk is on record, and no meal: not counted.
     pub without_meals: Vec<Date>,
+    /// Fewer meals are on record than are usual: not counted.
+    pub incomplete: Vec<Date>,
     /// Counted, and a lower bound.
     pub without_milk: Vec<Date>,
 }
@@ -108,6 +110,9 @@ pub struct PartsReport {
     pub puree: Option<f64>,
     pub other: Option<f64>,
     pub food: Option<f64>,
+    /// From supplements; left out where there was none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub supplement: Option<f64>,
     pub total: Option<f64>,
     pub complete: bool,
     pub missing: Vec<FoodId>,
@@ -121,6 +126,7 @@ impl From<&Parts> for PartsReport {
             puree: parts.from_food(&parts.puree),
             other: parts.from_food(&parts.other),
             food: parts.from_food(&parts.food()),
+            supplement: Some(parts.supplement).filter(|amount| *amount > 0.0),
             total: parts.amount(),
             complete: parts.complete(),
             missing: total.missing,
@@ -223,8 +229,9 @@ impl RecordReport {
         Self {
             days: days.len(),
             counted: week.counted().count(),
-            without_record: dates(&|day, counted| !counted && day.milk.is_none()),
-            without_meals: dates(&|day, counted| !counted && day.milk.is_some()),
+            without_record: dates(&|day, counted| !counted && !day.partial && day.milk.is_none()),
+            without_meals: dates(&|day, counted| !counted && !day.partial && day.milk.is_some()),
+            incomplete: dates(&|day, _| day.partial),
             without_milk: dates(&|day, counted| counted && day.milk.is_none()),
         }
     }

@@ -50,7 +50,7 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
             let currency = &visit.book.settings.currency;
             let report = DiscardReport::new(on, &thrown, currency, left.saturating_sub(pick.cubes));
             let notice = Notice {
-                entry: store.last_entry()?.map(|entry| entry.id),
+                entry: store.last_number()?,
                 ..Notice::of(joined(report.sentences(), " "))
             };
             return Ok(Reply::Done("/freezer".into(), notice));

@@ -2,13 +2,13 @@
 
 use jiff::civil::Date;
 
-use crate::notebook::{Child, Entry, FrozenBatch, How, Pick, Settings};
+use crate::notebook::{Child, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
+use crate::report::{entry_words, heading};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::request::PageRequest;
-use crate::words;
 
 /// The age in months for which a food or a batch is shown, where the book has no child.
 const USUAL_AGE: AgeMonths = crate::safety::UNKNOWN_AGE;
@@ -138,25 +138,17 @@ pub(super) struct Last {
 
 /// The last entry of the record.
 pub(super) fn last(visit: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
-    let last = visit.store()?.last_entry()?;
+    let last = visit.store()?.to_undo()?;
+    let currency = &visit.book.settings.currency;
     Ok(last.map(|entry| Last {
-        id: entry.id,
-        words: of_entry(&entry),
+        id: entry.number,
+        words: entry_in_words(&entry, currency),
     }))
 }
 
-/// An entry as text: `the meal of 14 Nov 2026, Wren`.
-pub(super) fn of_entry(entry: &Entry) -> String {
-    let kind = match entry.kind.as_str() {
-        "feeding" => "meal",
-        "discard" => "throwing away",
-        kind => kind,
-    };
-    let day = words::stored_day(&entry.day);
-    match entry.about.as_str() {
-        "" => format!("the {kind} of {day}"),
-        about => format!("the {kind} of {day}, {about}"),
-    }
+/// An entry with its day and its child: `26 Nov 2026, Wren, lunch: 2 cubes of Squash (#7); eaten`.
+pub(super) fn entry_in_words(entry: &LogEntry, currency: &str) -> String {
+    format!("{}, {}", heading(entry), entry_words(entry, currency))
 }
 
 /// A batch of the book by the number in the address.

@@ -58,10 +58,7 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Re
     let (Some(child), Some(on), true) = (child, on, wrong.is_empty()) else {
         return Reply::wrong(&filled(visit, fields, wrong)?);
     };
-    let question = Question {
-        day: on,
-        words: words.to_string(),
-    };
+    let question = Question::new(on, words);
     let id = visit.store()?.ask(&child.name, &question)?;
     let notice = Notice {
         entry: Some(id),

@@ -136,16 +136,17 @@ pub fn on_record(report: &WeekReport) -> String {
         "on record"
     };
     let mut words = vec![if record.counted == record.days {
-        format!("Every day has a meal that is {kept}.")
+        format!("Every day is complete: as many meals as usual are {kept}.")
     } else {
         format!(
-            "{} of {} days have meals that are {kept}; the averages count these.",
+            "{} of {} days are complete, with as many meals {kept} as usual; the averages count these.",
             record.counted, record.days
         )
     }];
     for (days, what) in [
         (&record.without_record, "nothing"),
         (&record.without_meals, "no meal"),
+        (&record.incomplete, "less than the usual number of meals"),
     ] {
         if !days.is_empty() {
             words.push(format!("There is {what} {kept} for {}.", spans(days)));

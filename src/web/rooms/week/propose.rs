@@ -107,7 +107,7 @@ pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     };
     let _turn = visit.kitchen.proposing()?;
     let store = visit.store()?;
-    let after = store.last_entry()?.map(|entry| entry.id);
+    let after = store.last_number()?;
     let week = wrong.check("from", propose_week(visit, &visit.book, &store, &wish))?;
     let Some(week) = week else {
         return Reply::wrong(&filled(visit, from, fields, wrong));
@@ -155,7 +155,7 @@ pub(super) fn look(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 pub(super) fn keep(visit: &PageRequest<'_>, _: &Fields) -> Result<Reply, PageError> {
     let name: String = visit.part("draft")?;
     let mut store = visit.store()?;
-    let after = store.last_entry()?.map(|entry| entry.id);
+    let after = store.last_number()?;
     let draft = draft(visit, &name).filter(|draft| draft.after == after);
     let Some(draft) = draft else {
         let words =

@@ -1,0 +1,391 @@
+//! `trayful change`: an entry of the record is corrected.
+
+use clap::Args;
+use data_import::{Food, FoodId};
+use jiff::civil::Date;
+use trayful::cost::MoneyError;
+use trayful::household::{self, Difference, Judged, recook};
+use trayful::notebook::{Book, Corrected, Correction, EntryDetail, EntryPart, LogEntry, Store};
+use trayful::problem::{Place, Problem, SourceText};
+use trayful::quantity::{Amount, Mass};
+use trayful::report::{ChangeReport, Page, entry_words, heading, objection_list};
+use trayful::safety::Objection;
+use trayful::spoken::{Context, Taken, parts};
+use trayful::words::sentence;
+
+use super::undo::number;
+use crate::cli::failure::Failure;
+use crate::cli::freezer::freezer_line;
+use crate::cli::judged::{AnywayArg, stopped};
+use crate::cli::milk::milk;
+use crate::cli::serve::{HowArg, share};
+use crate::cli::{Answer, Session, today};
+
+/// Arguments of `trayful change`.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct ChangeArgs {
+    /// The number of the entry, as `trayful log` shows it
+    #[arg(value_parser = number)]
+    number: i64,
+    /// How a meal went
+    #[arg(long, value_name = "HOW")]
+    how: Option<HowArg>,
+    /// The share of a meal that was eaten, such as 60%
+    #[arg(long, value_name = "SHARE", value_parser = share)]
+    eaten: Option<f64>,
+    /// The day it was
+    #[arg(long, visible_alias = "on", value_name = "DAY")]
+    day: Option<Date>,
+    /// Which meal of the day it was
+    #[arg(long, value_name = "MEAL")]
+    meal: Option<String>,
+    /// Which child it was
+    #[arg(long, value_name = "NAME")]
+    child: Option<String>,
+    /// What it really was: servings of a meal, the milk of a day, what was bought, cubes thrown away
+    #[arg(long, value_name = "WHAT")]
+    what: Option<String>,
+    /// What is to be added to a meal
+    #[arg(long, value_name = "WHAT")]
+    add: Option<String>,
+    /// How much it was: of the one food or the cubes of a meal, of a purchase, a weight, a dose; of a batch, cubes
+    #[arg(long, value_name = "AMOUNT")]
+    amount: Option<String>,
+    /// How many cubes a batch made
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    cubes: Option<u32>,
+    /// What the blended batch weighed
+    #[arg(long, value_name = "MASS")]
+    weighed: Option<String>,
+    /// A food of the recipe that was not in the batch; may be repeated
+    #[arg(long, value_name = "FOOD")]
+    without: Vec<String>,
+    /// What the batch is called
+    #[arg(long, value_name = "WORDS")]
+    title: Option<String>,
+    /// What was paid
+    #[arg(long, value_name = "PRICE")]
+    price: Option<String>,
+    /// Where it was bought
+    #[arg(long, visible_alias = "at", value_name = "SHOP")]
+    shop: Option<String>,
+    /// What was seen after a meal, as it was written with it; "" for nothing
+    #[arg(long, value_name = "WORDS")]
+    reaction: Option<String>,
+    /// The words of a question, an answer, a note or a reaction; or why cubes were thrown away
+    #[arg(long, visible_alias = "why", value_name = "WORDS")]
+    words: Option<String>,
+    #[command(flatten)]
+    anyway: AnywayArg,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// Corrects an entry.
+pub(in crate::cli) fn run(args: &ChangeArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let mut store = book.store()?;
+    if args.weighed.is_some() || !args.without.is_empty() {
+        return args.recooked(&book, &mut store, session);
+    }
+    let entry = store.entry(args.number)?;
+    let (correction, taken) = args.correction(entry.as_ref(), &book, session)?;
+    let pantry = session.pantry(None)?;
+    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+    let Judged {
+        objections,
+        recorded,
+    } = household::correct(
+        (&book, &mut store),
+        &pantry,
+        (args.number, &correction),
+        today(),
+        anyway,
+    )?;
+    let Some(household::Change { corrected, follows }) = recorded else {
+        let what = "Nothing was changed. What was eaten can always be recorded: say it again with --anyway.";
+        return Ok(stopped(&objections, what, session));
+    };
+    answer(
+        (&book, &store),
+        &Correcting {
+            corrected,
+            follows,
+            objections,
+            taken,
+        },
+        args.json,
+        session,
+    )
+}
+
+/// What a correction did.
+struct Correcting {
+    corrected: Corrected,
+    follows: Vec<String>,
+    objections: Vec<Objection>,
+    taken: Vec<Taken>,
+}
+
+fn answer(
+    (book, store): (&Book, &Store),
+    correcting: &Correcting,
+    json: bool,
+    session: &Session,
+) -> Result<Answer, Failure> {
+    let Correcting {
+        corrected,
+        follows,
+        objections,
+        taken,
+    } = correcting;
+    let currency = &book.settings.currency;
+    if json {
+        let report = ChangeReport::new(corrected, currency, follows.clone());
+        let objections = objections.clone();
+        return Answer::json_of(&WithObjections { report, objections }, taken);
+    }
+    let mut page = Page::new(session.look);
+    objection_list(&mut page, objections);
+    let (was, now) = (&corrected.was, &corrected.now);
+    for (when, entry) in [("Was", was), ("Now", now)] {
+        let words = format!(
+            "{when}: {}, {}",
+            heading(entry),
+            entry_words(entry, currency)
+        );
+        page.paragraph(&sentence(&words));
+    }
+    for one in taken.iter().filter(|one| one.by_words) {
+        page.paragraph(&format!("{}.", one.words()));
+    }
+    for words in follows {
+        page.paragraph(&sentence(words));
+    }
+    if ["batch", "meal", "discard"].contains(&now.kind) {
+        page.paragraph(&freezer_line(store)?);
+    }
+    page.line(&format!(
+        "It is entry {} now. If that was wrong: `trayful undo {}`.",
+        now.number, now.number
+    ));
+    Ok(Answer::text(page.finish()))
+}
+
+/// A correction with the objections to it.
+#[derive(serde::Serialize)]
+struct WithObjections {
+    #[serde(flatten)]
+    report: ChangeReport,
+    objections: Vec<Objection>,
+}
+
+impl ChangeArgs {
+    /// The food of the batch that words name.
+    fn of_batch(&self, words: &str, store: &Store, session: &Session) -> Result<FoodId, Failure> {
+        let batch = store
+            .entry(self.number)?
+            .map_or(self.number, |entry| entry.target);
+        let ids: Vec<FoodId> = store
+            .purchased(batch)?
+            .into_iter()
+            .map(|(id, _)| id)
+            .collect();
+        let foods = session.pantry(None)?.foods(&ids)?;
+        let words: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
+        let is_meant = |food: &&Food| {
+            let name = food.name.to_lowercase();
+            words
+                .iter()
+                .all(|word| name.contains(word.as_str()) || food.id.as_str() == word)
+        };
+        let meant: Vec<&Food> = foods.iter().flatten().filter(is_meant).collect();
+        if let [one] = meant.as_slice() {
+            return Ok(one.id.clone());
+        }
+        let names = foods
+            .iter()
+            .flatten()
+            .map(|food| format!("{} ({})", food.id, food.name));
+        let names: Vec<String> = names.collect();
+        let what = format!(
+            "{} is not one food of the batch",
+            trayful::words::quoted(words.join(" "))
+        );
+        Err(Problem::new(what)
+            .hint(format!("it holds {}", names.join("; ")))
+            .into())
+    }
+
+    /// Corrects what is in a batch.
+    fn recooked(
+        &self,
+        book: &Book,
+        store: &mut Store,
+        session: &Session,
+    ) -> Result<Answer, Failure> {
+        let mut without = Vec::new();
+        for food in &self.without {
+            without.push(self.of_batch(food, store, session)?);
+        }
+        let difference = Difference {
+            weighed: self.weighed.as_deref().map(mass).transpose()?,
+            without,
+        };
+        let pantry = session.pantry(None)?;
+        let change = recook((book, store), &pantry, self.number, &difference, today())?;
+        let correcting = Correcting {
+            corrected: change.corrected,
+            follows: change.follows,
+            objections: Vec::new(),
+            taken: Vec::new(),
+        };
+        answer((book, store), &correcting, self.json, session)
+    }
+
+    /// What is to be different, as far as it was given, and how words for foods were resolved.
+    fn correction(
+        &self,
+        entry: Option<&LogEntry>,
+        book: &Book,
+        session: &Session,
+    ) -> Result<(Correction, Vec<Taken>), Failure> {
+        let mut correction = Correction {
+            day: self.day,
+            how: self.how.map(HowArg::how),
+            share: self.eaten,
+            reaction: self.reaction.clone(),
+            cubes: self.cubes,
+            title: self.title.clone(),
+            store: self.shop.clone(),
+            words: self.words.clone(),
+            ..Correction::default()
+        };
+        if let Some(day) = self.day.filter(|day| *day > today()) {
+            let what = format!("{} is still to come", trayful::words::day(day));
+            return Err(Problem::new(what).hint("name a day until today").into());
+        }
+        if let Some(child) = &self.child {
+            correction.child = Some(book.named_child(Some(child))?.name.clone());
+        }
+        if self.meal.is_some() {
+            correction.meal = Some(session.meal(book, self.meal.as_deref())?);
+        }
+        if let Some(price) = &self.price {
+            let wrong = |error: MoneyError| {
+                let place = Place::whole(&SourceText::new("--price", price.as_str()));
+                Problem::at(place, error.to_string()).hint(error.hint())
+            };
+            correction.price = Some(price.parse().map_err(wrong)?);
+        }
+        let mut taken = Vec::new();
+        if let Some(add) = &self.add {
+            let typed = session.servings(book, std::slice::from_ref(add))?;
+            taken.extend(typed.taken);
+            correction.more = Some((typed.picks, typed.foods));
+        }
+        if let (Some(what), Some(entry)) = (&self.what, entry) {
+            taken.extend(really(what, entry, &mut correction, book, session)?);
+        }
+        if let (Some(amount), Some(entry)) = (&self.amount, entry) {
+            taken.extend(so_much(amount, entry, &mut correction, book, session)?);
+        }
+        Ok((correction, taken))
+    }
+}
+
+/// Reads what an entry really was, by its kind.
+fn really(
+    what: &str,
+    entry: &LogEntry,
+    correction: &mut Correction,
+    book: &Book,
+    session: &Session,
+) -> Result<Vec<Taken>, Failure> {
+    match &entry.detail {
+        EntryDetail::Meal { .. } | EntryDetail::Discard { .. } => {
+            let typed = session.servings(book, &[what.to_string()])?;
+            correction.servings = Some((typed.picks, typed.foods));
+            Ok(typed.taken)
+        }
+        EntryDetail::Milk { .. } => {
+            let typed = parts(&[what.to_string()]);
+            let taken = match typed.as_slice() {
+                [none] if none == "none" => Vec::new(),
+                typed => session.read_all(typed, Context::Drink)?,
+            };
+            correction.milk = Some(taken.iter().map(milk).collect::<Result<_, _>>()?);
+            Ok(taken)
+        }
+        EntryDetail::Purchase { .. } => {
+            let taken = session.read_one(what, Context::Buy)?;
+            correction.mass = taken.mass();
+            correction.food = Some((taken.food.id.to_string(), taken.food.name.clone()));
+            Ok(vec![taken])
+        }
+        _ => so_much(what, entry, correction, book, session),
+    }
+}
+
+/// Reads how much it really was, by the kind of the entry.
+fn so_much(
+    amount: &str,
+    entry: &LogEntry,
+    correction: &mut Correction,
+    book: &Book,
+    session: &Session,
+) -> Result<Vec<Taken>, Failure> {
+    match &entry.detail {
+        EntryDetail::Batch { .. } => {
+            let cubes = amount
+                .trim()
+                .trim_end_matches("cubes")
+                .trim_end_matches("cube")
+                .trim();
+            correction.cubes = Some(cubes.parse().map_err(|_| {
+                Problem::new("the amount of a batch is its number of cubes")
+                    .hint("such as --cubes 26")
+            })?);
+        }
+        EntryDetail::Meal { parts, .. } => {
+            let [part] = parts.as_slice() else {
+                let what = "the meal has several parts, so one amount does not say of which";
+                return Err(Problem::new(what)
+                    .hint("write all of it with --what")
+                    .into());
+            };
+            let words = match part {
+                EntryPart::Cubes(_, _, batch) => format!("{} #{batch}", amount.trim()),
+                EntryPart::Food(_, _, id) if amount.trim().parse::<f64>().is_ok() => {
+                    format!("{} g {id}", amount.trim())
+                }
+                EntryPart::Food(_, _, id) => format!("{} {id}", amount.trim()),
+                _ => amount.to_string(),
+            };
+            return really(&words, entry, correction, book, session);
+        }
+        EntryDetail::Measure { what, .. } if what == "weight" => {
+            correction.value = Some(mass(amount)?.grams());
+        }
+        EntryDetail::Measure { .. } => {
+            let number = amount.trim().trim_end_matches("cm").trim().parse();
+            correction.value = Some(number.map_err(|_| {
+                Problem::new(format!("{} is no length", trayful::words::quoted(amount)))
+                    .hint("write it in centimetres, such as 71.5 cm")
+            })?);
+        }
+        EntryDetail::Supplement { nutrient, .. } => {
+            correction.value = Some(crate::cli::supplement::dose(amount, *nutrient)?);
+        }
+        _ => correction.mass = Some(mass(amount)?),
+    }
+    Ok(Vec::new())
+}
+
+/// A mass on the command line.
+pub(in crate::cli) fn mass(text: &str) -> Result<Mass, Failure> {
+    let place = Place::whole(&SourceText::new("the amount", text));
+    let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
+    Ok(mass.map_err(|error| Problem::at(place, error.to_string()).hint(error.hint()))?)
+}

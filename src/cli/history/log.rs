@@ -1,0 +1,145 @@
+//! `trayful log`: the entries of the record, the newest first.
+
+use clap::Args;
+use jiff::civil::Date;
+use trayful::notebook::LogEntry;
+use trayful::problem::{Problem, nearest};
+use trayful::report::{LogLine, LogReport, Page};
+use trayful::words;
+
+use crate::cli::failure::Failure;
+use crate::cli::{Answer, Session};
+
+/// As many entries as fit on a screen, unless a period is given.
+const SCREENFUL: usize = 30;
+
+/// The kinds of entries.
+const KINDS: [&str; 18] = [
+    "batch",
+    "meal",
+    "discard",
+    "purchase",
+    "milk",
+    "plan",
+    "question",
+    "answer",
+    "reaction",
+    "clearance",
+    "known",
+    "weight",
+    "measure",
+    "supplement",
+    "note",
+    "day",
+    "visit",
+    "rename",
+];
+
+/// Arguments of `trayful log`.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct LogArgs {
+    /// Only entries with this in their words, such as a dish or a food
+    #[arg(value_name = "WORDS")]
+    words: Vec<String>,
+    /// Only entries about this child
+    #[arg(long, value_name = "NAME")]
+    child: Option<String>,
+    /// Only entries of this kind, such as meal, batch, purchase, milk, question
+    #[arg(long, value_name = "KIND")]
+    kind: Option<String>,
+    /// The first day
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    from: Option<Date>,
+    /// The last day
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    to: Option<Date>,
+    /// Former versions, and what was taken back, too
+    #[arg(long)]
+    all: bool,
+    /// Print one JSON object with every entry
+    #[arg(long)]
+    json: bool,
+}
+
+/// Lists the entries.
+pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let kind = args.kind.as_deref().map(kind).transpose()?;
+    let child = match args.child.as_deref() {
+        Some(name) => Some(book.named_child(Some(name))?.name.clone()),
+        None => None,
+    };
+    let span = (args.from.unwrap_or(Date::MIN), args.to.unwrap_or(Date::MAX));
+    let mut entries = book.store()?.log(span, args.all)?;
+    entries.retain(|one| {
+        kind.is_none_or(|kind| one.kind == kind)
+            && child.as_ref().is_none_or(|child| one.child == *child)
+            && args.matches(one, &book.settings.currency)
+    });
+    let report = LogReport::new(&entries, &book.settings.currency);
+    let found = !entries.is_empty();
+    if args.json {
+        return Ok(Answer {
+            found,
+            ..Answer::json(&report)?
+        });
+    }
+    let mut page = Page::new(session.look);
+    if !found {
+        page.line("Nothing is written down.");
+        return Ok(Answer::no(page.finish()));
+    }
+    let whole = args.from.is_some() || args.to.is_some();
+    let shown = if whole { entries.len() } else { SCREENFUL };
+    lines(&mut page, &report.entries[..shown.min(entries.len())]);
+    if entries.len() > shown {
+        page.paragraph(&format!(
+            "{} earlier: name a period with --from and --to, or a dish.",
+            words::counted(entries.len() - shown, "entry")
+        ));
+    }
+    page.line(
+        "Correct one with `trayful change NUMBER`, take one back with `trayful undo NUMBER`.",
+    );
+    Ok(Answer::text(page.finish()))
+}
+
+impl LogArgs {
+    fn matches(&self, entry: &LogEntry, currency: &str) -> bool {
+        let line = LogLine::new(entry, currency).words.to_lowercase();
+        let mut words = self.words.iter();
+        words.all(|word| line.contains(&word.to_lowercase()))
+    }
+}
+
+fn kind(written: &str) -> Result<&'static str, Failure> {
+    let known = KINDS.iter().find(|kind| **kind == written.trim());
+    Ok(*known.ok_or_else(|| {
+        let problem = Problem::new(format!("{} is no kind of entry", words::quoted(written)));
+        match nearest(written, KINDS) {
+            Some(near) => problem.hint(format!("did you mean “{near}”?")),
+            None => problem.hint(format!("the kinds are {}", KINDS.join(", "))),
+        }
+    })?)
+}
+
+/// A heading for each day, and below it a line for each entry.
+fn lines(page: &mut Page, entries: &[LogLine]) {
+    for (day, entries) in words::grouped(entries.iter().map(|one| (one.day, one))) {
+        page.heading(&words::day(day));
+        let row = |entry: &LogLine| {
+            let child = entry.child.as_ref();
+            let child = child.map_or_else(String::new, |child| format!("{child}, "));
+            let remark = match entry.remark().as_str() {
+                "" => String::new(),
+                remark => format!(" [{remark}]"),
+            };
+            [
+                entry.number.to_string(),
+                format!("{child}{}{remark}", entry.words),
+            ]
+        };
+        page.rows(entries.into_iter().map(row), &[0]);
+    }
+    page.line("");
+}

@@ -1,0 +1,154 @@
+//! `trayful undo` and `trayful redo`: an entry or a correction is taken back, and put back.
+
+use std::io::{BufRead as _, IsTerminal as _, Write as _};
+
+use clap::Args;
+use trayful::notebook::{LogEntry, Reversal, Store, Undone};
+use trayful::problem::Problem;
+use trayful::report::{Page, UndoReport, entry_words, heading, undone_words};
+
+use crate::cli::failure::Failure;
+use crate::cli::freezer::{cubes_left, freezer_line};
+use crate::cli::{Answer, Session, today};
+
+/// Arguments of `trayful undo`.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct UndoArgs {
+    /// The number of the entry or the correction, as `trayful log` shows it; the last one, if left out
+    #[arg(value_name = "NUMBER", value_parser = number)]
+    number: Option<i64>,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// Arguments of `trayful redo`.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct RedoArgs {
+    /// The number of what was taken back; the last one, if left out
+    #[arg(value_name = "NUMBER", value_parser = number)]
+    number: Option<i64>,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// The number of an entry on the command line: `12`, `#12`.
+pub(in crate::cli) fn number(text: &str) -> Result<i64, String> {
+    let number = text.trim().trim_start_matches('#').parse::<i64>();
+    match number {
+        Ok(number) if number > 0 => Ok(number),
+        _ => Err("write the number of an entry, such as 12; `trayful log` lists them".into()),
+    }
+}
+
+/// Takes an entry or a correction back.
+pub(in crate::cli) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let mut store = book.store()?;
+    let currency = &book.settings.currency;
+    let number = match args.number {
+        Some(number) => number,
+        None => match store.to_undo()? {
+            Some(last) => {
+                after_no_failure(&store, &last, currency)?;
+                if !args.json && !is_meant(&last, currency, "Take back") {
+                    return Ok(Answer::no("Nothing was taken back.\n"));
+                }
+                last.number
+            }
+            None => return nothing("There is nothing to undo.\n", args.json, (&store, currency)),
+        },
+    };
+    let undone = store.undo(number, today())?;
+    answer(&undone, args.json, (&store, currency), session)
+}
+
+/// Puts back what was taken back.
+pub(in crate::cli) fn redo(args: &RedoArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let mut store = book.store()?;
+    let currency = &book.settings.currency;
+    let number = match args.number {
+        Some(number) => number,
+        None => match store.to_redo()? {
+            Some(last) => last.number,
+            None => {
+                return nothing(
+                    "There is nothing to put back.\n",
+                    args.json,
+                    (&store, currency),
+                );
+            }
+        },
+    };
+    let undone = store.redo(number, today())?;
+    answer(&undone, args.json, (&store, currency), session)
+}
+
+/// After a command that recorded nothing, its caller may believe that it is what an undo takes back.
+fn after_no_failure(store: &Store, last: &LogEntry, currency: &str) -> Result<(), Failure> {
+    let Some(command) = store.failed_command()? else {
+        return Ok(());
+    };
+    let what = format!("the last command recorded nothing: trayful {command}");
+    let entry = format!("{}, {}", heading(last), entry_words(last, currency));
+    let number = last.number;
+    Err(Problem::new(what)
+        .hint(format!(
+            "the last entry is {number}: {entry}; to take that back: trayful undo {number}"
+        ))
+        .into())
+}
+
+/// On a terminal the entry is named first.
+fn is_meant(last: &LogEntry, currency: &str, what: &str) -> bool {
+    let (stdin, mut stderr) = (std::io::stdin(), std::io::stderr());
+    if !stdin.is_terminal() || !stderr.is_terminal() {
+        return true;
+    }
+    let (number, words) = (last.number, entry_words(last, currency));
+    let asked = write!(
+        stderr,
+        "{what} entry {number}: {}, {words}? Enter for yes, n for no: ",
+        heading(last)
+    );
+    let mut line = String::new();
+    let answer = asked.and_then(|()| stdin.lock().read_line(&mut line));
+    answer.is_ok() && matches!(line.trim().to_lowercase().as_str(), "" | "y" | "yes")
+}
+
+fn nothing(words: &str, json: bool, (store, currency): (&Store, &str)) -> Result<Answer, Failure> {
+    if !json {
+        return Ok(Answer::no(words));
+    }
+    Ok(Answer {
+        found: false,
+        ..Answer::json(&UndoReport::new(None, currency, cubes_left(store)?))?
+    })
+}
+
+fn answer(
+    undone: &Undone,
+    json: bool,
+    (store, currency): (&Store, &str),
+    session: &Session,
+) -> Result<Answer, Failure> {
+    if json {
+        return Answer::json(&UndoReport::new(Some(undone), currency, cubes_left(store)?));
+    }
+    let mut page = Page::new(session.look);
+    page.paragraph(&undone_words(undone, currency));
+    if ["batch", "meal", "discard"].contains(&undone.entry.kind) {
+        page.paragraph(&freezer_line(store)?);
+    }
+    let again = match undone.what {
+        Reversal::Redo => "undo",
+        _ => "redo",
+    };
+    page.line(&format!(
+        "If that was wrong: `trayful {again} {}`.",
+        undone.change
+    ));
+    Ok(Answer::text(page.finish()))
+}

@@ -1,0 +1,92 @@
+//! `trayful known`: foods that a child had away from this book.
+
+use clap::Args;
+use data_import::Food;
+use trayful::next_step::NextStep;
+use trayful::notebook::KnownFood;
+use trayful::problem::Problem;
+use trayful::safety::AllergenTable;
+use trayful::spoken::{Context, Reader, parts};
+use trayful::words;
+
+use super::failure::Failure;
+use super::written::{Written, written_down};
+use super::{Answer, DayArg, Session};
+
+/// Arguments of `trayful known`.
+#[derive(Debug, Args)]
+pub(super) struct KnownArgs {
+    /// The foods, by id or in your words, with commas between them
+    #[arg(required = true, value_name = "FOOD")]
+    foods: Vec<String>,
+    /// The child; may be left out where the book has one
+    #[arg(long, value_name = "NAME")]
+    child: Option<String>,
+    /// Where or how it was, in your words
+    #[arg(long, value_name = "WORDS", default_value = "")]
+    words: String,
+    /// What was seen afterwards, in your words
+    #[arg(long, value_name = "WORDS", default_value = "")]
+    reaction: String,
+    #[command(flatten)]
+    day: DayArg,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// Records that a child knows foods.
+pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let child = book.named_child(args.child.as_deref())?;
+    let table = AllergenTable::builtin()?;
+    let mut foods = Vec::new();
+    for one in parts(&args.foods) {
+        foods.push(named(&one, session)?);
+    }
+    let mut store = book.store()?;
+    let mut ids = Vec::new();
+    for food in &foods {
+        let allergens: Vec<String> = table.of(food).map(String::from).collect();
+        ids.push(store.know(&KnownFood {
+            day: args.day.day(),
+            child: &child.name,
+            food: food.id.as_str(),
+            name: &food.name,
+            allergens: &allergens,
+            reaction: args.reaction.trim(),
+            words: args.words.trim(),
+        })?);
+    }
+    let written = Written {
+        entries: &ids,
+        more: vec![
+            "It counts as tasted from that day on; no cube, no cost and no nutrient moves.".into(),
+        ],
+        ..Written::default()
+    };
+    written_down(&store, &book, written, args.json, session)
+}
+
+/// The food that words without an amount name.
+///
+/// Errors: none is called so, or several may be.
+fn named(typed: &str, session: &Session) -> Result<Food, Failure> {
+    let mut found = Reader::new(session, Context::Table).named(typed)?;
+    if found.len() == 1 {
+        return Ok(found.remove(0));
+    }
+    let what = format!("{} may be several foods", words::quoted(typed));
+    let choices = found.iter().take(3);
+    let choices: Vec<String> = choices
+        .map(|food| format!("trayful known {} for {}", food.id, food.name))
+        .collect();
+    Err(match choices.is_empty() {
+        true => {
+            let what = format!("no food is called {}", words::quoted(typed));
+            Problem::new(what).hint(NextStep::FindFood(typed.to_string()))
+        }
+        false => Problem::new(what).hint(choices.join("; ")),
+    }
+    .into())
+}

@@ -1,0 +1,139 @@
+//! `trayful plan clear` and `trayful plan move`: meals are planned to be empty, or on another day.
+
+use clap::Args;
+use jiff::civil::Date;
+use trayful::household::plan_facts;
+use trayful::notebook::{Plan, Slot};
+use trayful::planning::facts::Span;
+use trayful::problem::Problem;
+use trayful::report::plan_change;
+use trayful::words;
+
+use super::judged::JudgedPlan;
+use crate::cli::failure::Failure;
+use crate::cli::judged::AnywayArg;
+use crate::cli::{Answer, Session, today};
+
+/// Arguments of `trayful plan clear`.
+#[derive(Debug, Args)]
+pub(super) struct ClearArgs {
+    /// The first day
+    #[arg(value_name = "DAY")]
+    from: Date,
+    /// The last day; the first alone, if left out
+    #[arg(value_name = "DAY")]
+    to: Option<Date>,
+    /// Only the meals of this child
+    #[arg(long, value_name = "NAME")]
+    child: Option<String>,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// Clears the plan of some days.
+pub(super) fn clear(args: &ClearArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let child = match args.child.as_deref() {
+        Some(name) => Some(book.named_child(Some(name))?.name.clone()),
+        None => None,
+    };
+    let span = (args.from, args.to.unwrap_or(args.from));
+    let mut plan = book.store()?.planned(span.0, span.1)?;
+    plan.meals.retain(|slot, parts| {
+        !parts.is_empty() && child.as_ref().is_none_or(|child| slot.child == *child)
+    });
+    plan.cooking
+        .retain(|_, cooking| !cooking.is_empty() && child.is_none());
+    plan.meals.values_mut().for_each(Vec::clear);
+    plan.cooking.values_mut().for_each(Vec::clear);
+    if plan.days().is_empty() {
+        let what = format!("Nothing is planned for {}.\n", words::days(span.0, span.1));
+        return Ok(Answer::no(what));
+    }
+    record(&plan, span, (&AnywayArg::NO, args.json), session)
+}
+
+/// Arguments of `trayful plan move`.
+#[derive(Debug, Args)]
+pub(super) struct MoveArgs {
+    /// The day it is planned for
+    #[arg(value_name = "DAY")]
+    from: Date,
+    /// Which meal of that day
+    meal: String,
+    /// The day it is to be
+    #[arg(value_name = "DAY")]
+    to: Date,
+    /// Which meal of the new day; the same, if left out
+    #[arg(long, value_name = "MEAL")]
+    as_meal: Option<String>,
+    /// The child; may be left out where the book has one
+    #[arg(long, value_name = "NAME")]
+    child: Option<String>,
+    #[command(flatten)]
+    anyway: AnywayArg,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// Moves a planned meal to another day.
+pub(super) fn move_meal(args: &MoveArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let child = book.named_child(args.child.as_deref())?.name.clone();
+    let meal = session.meal(&book, Some(&args.meal))?;
+    let new_meal = match &args.as_meal {
+        Some(meal) => session.meal(&book, Some(meal))?,
+        None => meal.clone(),
+    };
+    let slot = |day: Date, meal: String| Slot {
+        day,
+        child: child.clone(),
+        meal,
+    };
+    let (old, new) = (slot(args.from, meal), slot(args.to, new_meal));
+    let (first, last) = (args.from.min(args.to), args.from.max(args.to));
+    let mut planned = book.store()?.planned(first, last)?;
+    let parts = planned.meals.remove(&old).unwrap_or_default();
+    let called = |slot: &Slot| format!("{}, {}", words::day(slot.day), slot.meal);
+    if parts.is_empty() {
+        let what = format!("nothing is planned for {}", called(&old));
+        return Err(Problem::new(what)
+            .hint("`trayful plan show` shows what is")
+            .into());
+    }
+    if planned
+        .meals
+        .get(&new)
+        .is_some_and(|parts| !parts.is_empty())
+    {
+        let what = format!("something else is planned for {}", called(&new));
+        return Err(Problem::new(what).hint("clear or move that first").into());
+    }
+    let mut plan = Plan::default();
+    plan.meals.insert(old, Vec::new());
+    plan.meals.insert(new, parts);
+    record(&plan, (first, last), (&args.anyway, args.json), session)
+}
+
+/// Judges the plan and records it.
+fn record(
+    plan: &Plan,
+    (from, to): (Date, Date),
+    how: (&AnywayArg, bool),
+    session: &Session,
+) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let mut store = book.store()?;
+    let before = store.planned(from, to)?;
+    let span = Span {
+        today: today(),
+        from,
+        to,
+    };
+    let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
+    let judged = JudgedPlan::of(&store, session, &facts, span, plan)?;
+    let changes = plan_change(&facts, plan, &before);
+    judged.record((&mut store, plan), changes, how, session)
+}

@@ -1,0 +1,100 @@
+//! `trayful reaction`: what was seen after a meal that is written down already.
+
+use clap::Args;
+use jiff::ToSpan as _;
+use trayful::household::reaction_response;
+use trayful::notebook::{Book, LaterReaction, LogEntry, Store};
+use trayful::problem::Problem;
+use trayful::report::{entry_words, heading};
+use trayful::words::sentence;
+
+use super::failure::Failure;
+use super::history::number;
+use super::written::{Written, own_words, written_down};
+use super::{Answer, DayArg, Session};
+
+/// A reaction is looked for after the meals of its own day and of so many days before.
+const DAYS_BEFORE: i64 = 1;
+
+/// Arguments of `trayful reaction`.
+#[derive(Debug, Args)]
+pub(super) struct ReactionArgs {
+    /// What was seen, in your words
+    words: String,
+    /// The number of the meal, as `trayful log` shows it; may be left out where only one comes into question
+    #[arg(long, value_name = "NUMBER", value_parser = number)]
+    after: Option<i64>,
+    /// The child; may be left out where the book has one
+    #[arg(long, value_name = "NAME")]
+    child: Option<String>,
+    #[command(flatten)]
+    day: DayArg,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// Records a reaction to a meal.
+pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Failure> {
+    let example = "trayful reaction \"rash on the cheeks\" --after 12";
+    let words = own_words("what was seen", &args.words, example)?;
+    let book = session.book()?;
+    let mut store = book.store()?;
+    let meal = match args.after {
+        Some(number) => store.entry(number)?.ok_or_else(|| gone(number))?,
+        None => args.only_meal(&book, &store)?,
+    };
+    let reaction = LaterReaction {
+        day: args.day.day(),
+        meal: meal.target,
+        words,
+    };
+    let id = store.react(&reaction)?;
+    let child = book.settings.child(Some(&meal.child))?;
+    let pantry = session.pantry(None)?;
+    let what_to_do = reaction_response((&book, &store), &pantry, child, (reaction.day, words))?;
+    let currency = &book.settings.currency;
+    let written = Written {
+        entries: &[id],
+        objections: what_to_do,
+        more: vec![
+            sentence(&format!("After: {}, {}", heading(&meal), entry_words(&meal, currency))),
+            "Its foods are foods with a reaction until you record that the doctor cleared them: `trayful tastes --cleared ID`."
+                .into(),
+        ],
+    };
+    written_down(&store, &book, written, args.json, session)
+}
+
+impl ReactionArgs {
+    /// The meal, where only one was given on the day or the day before.
+    fn only_meal(&self, book: &Book, store: &Store) -> Result<LogEntry, Failure> {
+        let child = book.named_child(self.child.as_deref())?;
+        let day = self.day.day();
+        let from = day.saturating_sub(DAYS_BEFORE.days());
+        let mut meals = store.log((from, day), false)?;
+        meals.retain(|one| one.kind == "meal" && one.child == child.name);
+        if meals.len() == 1 {
+            return Ok(meals.remove(0));
+        }
+        let choices: Vec<String> = meals
+            .iter()
+            .take(6)
+            .map(|one| {
+                let words = entry_words(one, &book.settings.currency);
+                format!("--after {} for {}, {words}", one.number, heading(one))
+            })
+            .collect();
+        let problem = Problem::new(format!("after which meal of {} was it seen?", child.name));
+        Err(match choices.is_empty() {
+            true => problem.hint("no meal is written down for that day or the day before; `trayful log --kind meal` lists them"),
+            false => problem.hint(choices.join("; ")),
+        }
+        .into())
+    }
+}
+
+fn gone(number: i64) -> Problem {
+    Problem::new(format!("entry {number} is not a meal on record"))
+        .hint("`trayful log --kind meal` lists them")
+}

@@ -1,0 +1,145 @@
+//! `trayful supplement`: drops of vitamin D, iron and the like, given or missed.
+
+use std::collections::BTreeSet;
+
+use clap::Args;
+use data_import::{Nutrient, NutrientId, nutrient, nutrients};
+use jiff::civil::Date;
+use trayful::notebook::NewSupplement;
+use trayful::problem::Problem;
+use trayful::words::quoted;
+
+use super::failure::Failure;
+use super::written::{Written, own_words, written_down};
+use super::{Answer, Session, today};
+
+/// Arguments of `trayful supplement`.
+#[derive(Debug, Args)]
+pub(super) struct SupplementArgs {
+    /// The product, in your words, such as "vitamin D drops"
+    product: String,
+    /// The dose of a day, such as "400 IU", "10 ug", "7.5 mg"
+    #[arg(required_unless_present_any = ["missed", "stopped"])]
+    dose: Option<String>,
+    /// The nutrient, where the product does not name it: its tag, such as VITD or FE
+    #[arg(long, value_name = "NUTRIENT")]
+    nutrient: Option<String>,
+    /// The child; may be left out where the book has one
+    #[arg(long, value_name = "NAME")]
+    child: Option<String>,
+    /// It is given from this day on, until you say it anew; today if left out
+    #[arg(long, value_name = "DAY", conflicts_with = "on")]
+    from: Option<Date>,
+    /// It was given on this day only
+    #[arg(long, value_name = "DAY")]
+    on: Option<Date>,
+    /// It was not given, on this day only
+    #[arg(long, conflicts_with_all = ["dose", "stopped", "from"])]
+    missed: bool,
+    /// It is given no longer, from this day on
+    #[arg(long, conflicts_with_all = ["dose", "on"])]
+    stopped: bool,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// Records a supplement.
+pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Failure> {
+    let example = "trayful supplement \"vitamin D drops\" \"400 IU\"";
+    let product = own_words("a product", &args.product, example)?;
+    let book = session.book()?;
+    let child = book.named_child(args.child.as_deref())?;
+    let id = args.of_nutrient(product)?;
+    let amount = match &args.dose {
+        Some(dose) => self::dose(dose, id)?,
+        None => 0.0,
+    };
+    let new = NewSupplement {
+        day: args.on.or(args.from).unwrap_or_else(today),
+        child: &child.name,
+        product,
+        nutrient: id,
+        amount,
+        one_day: args.on.is_some() || args.missed,
+    };
+    let mut store = book.store()?;
+    let entry = store.supplement(&new)?;
+    let more = "It counts in the week and on the page for the visit as a source of its own; it is no meal and no first taste.";
+    let written = Written {
+        entries: &[entry],
+        more: vec![more.into()],
+        ..Written::default()
+    };
+    written_down(&store, &book, written, args.json, session)
+}
+
+impl SupplementArgs {
+    fn of_nutrient(&self, product: &str) -> Result<NutrientId, Failure> {
+        let all = nutrients()?;
+        if let Some(tag) = &self.nutrient {
+            let found = all.iter().find(|one| one.tag.eq_ignore_ascii_case(tag));
+            let found =
+                found.ok_or_else(|| Problem::new(format!("{} is no nutrient", quoted(tag))));
+            return Ok(found
+                .map_err(|problem| problem.hint("such as VITD or FE"))?
+                .id);
+        }
+        let words = product.to_lowercase();
+        let named = |one: &&Nutrient| {
+            let stem = stem(one);
+            !stem.is_empty() && words.contains(&stem)
+        };
+        let found: Vec<&Nutrient> = all.iter().filter(named).collect();
+        let stems: BTreeSet<String> = found.iter().map(|one| stem(one)).collect();
+        // Vitamin D is in the table twice, in micrograms and in international units.
+        let by_mass = found.iter().find(|one| one.unit != "IU");
+        match (stems.len(), by_mass) {
+            (1, Some(one)) => Ok(one.id),
+            _ => Err(
+                Problem::new(format!("{} does not name one nutrient", quoted(product)))
+                    .hint("name it with --nutrient, such as --nutrient VITD or --nutrient FE")
+                    .into(),
+            ),
+        }
+    }
+}
+
+/// The name of a nutrient without what stands in brackets or after a comma.
+fn stem(nutrient: &Nutrient) -> String {
+    let plain = nutrient.plain.to_lowercase();
+    let stem = plain.split([',', '(']).next().unwrap_or_default();
+    stem.trim().to_string()
+}
+
+/// A dose on the command line, in the unit of the nutrient table. An international unit of vitamin D is 0.025 ug (IOM,
+/// Dietary Reference Intakes for Calcium and Vitamin D, 2011).
+pub(super) fn dose(text: &str, id: NutrientId) -> Result<f64, Failure> {
+    let wrong = |hint: &str| {
+        Problem::new(format!("{} is no dose of it", quoted(text))).hint(hint.to_string())
+    };
+    let text = text.trim();
+    let at = text
+        .find(|c: char| !(c.is_ascii_digit() || c == '.'))
+        .unwrap_or(text.len());
+    let (number, unit) = text.split_at(at);
+    let number: f64 = number
+        .parse()
+        .map_err(|_| wrong("write a number and a unit, such as 400 IU"))?;
+    let own = nutrient(id)?.map_or("", |one| one.unit.as_str());
+    let micrograms = match unit.trim() {
+        "ug" | "µg" | "μg" | "mcg" => number,
+        "mg" => number * 1000.0,
+        "g" => number * 1e6,
+        "IU" | "iu" | "I.U." if id == NutrientId::VITAMIN_D => number * 0.025,
+        "IU" | "iu" | "I.U." => {
+            return Err(wrong("write it in mg or ug; units are known for vitamin D alone").into());
+        }
+        _ => return Err(wrong("write it in mg, ug or, of vitamin D, IU").into()),
+    };
+    Ok(match own {
+        "mg" => micrograms / 1000.0,
+        "g" => micrograms / 1e6,
+        _ => micrograms,
+    })
+}

@@ -1,0 +1,155 @@
+//! An entry of the record is corrected: what the judge says to a meal as it really was, and what follows from it.
+
+use jiff::civil::Date;
+
+use super::objections::{BookJudge, Judged, MealToJudge};
+use crate::food::Pantry;
+use crate::notebook::{
+    Book, BookError, Corrected, Correction, EntryDetail, EntryPart, LogEntry, Store,
+};
+use crate::nutrition::{Serving, Source};
+use crate::safety::{Context, Objection};
+use crate::words::counted;
+
+/// An entry that was corrected.
+#[derive(Debug)]
+pub struct Change {
+    /// The entry before and after.
+    pub corrected: Corrected,
+    /// What follows for other entries, each a sentence without its full stop.
+    pub follows: Vec<String>,
+}
+
+/// Corrects an entry. A meal with other food, of another child or on another day is judged first: unless `anyway`, called
+/// with the objections, overrides it, an objection that blocks leaves the record as it is.
+pub fn correct(
+    (book, store): (&Book, &mut Store),
+    pantry: &Pantry,
+    (number, correction): (i64, &Correction),
+    today: Date,
+    anyway: impl FnOnce(&[Objection]) -> bool,
+) -> Result<Judged<Change>, BookError> {
+    let objections = match store.entry(number)? {
+        Some(entry) => objections(book, store, pantry, &entry, correction)?,
+        None => Vec::new(),
+    };
+    Judged::unless_stopped(objections, anyway, || {
+        let corrected = store.correct(number, correction, today)?;
+        let follows = follows(store, &corrected)?;
+        Ok(Change { corrected, follows })
+    })
+}
+
+/// The objections to a meal as it is to be; none where neither food nor child nor day is another.
+fn objections(
+    book: &Book,
+    store: &Store,
+    pantry: &Pantry,
+    entry: &LogEntry,
+    correction: &Correction,
+) -> Result<Vec<Objection>, BookError> {
+    let Correction {
+        day,
+        child,
+        servings,
+        more,
+        reaction,
+        ..
+    } = correction;
+    let elsewhere = day.is_some() || child.is_some();
+    let EntryDetail::Meal {
+        parts,
+        reaction: seen,
+        ..
+    } = &entry.detail
+    else {
+        return Ok(Vec::new());
+    };
+    if !elsewhere && servings.is_none() && more.is_none() && reaction.is_none() {
+        return Ok(Vec::new());
+    }
+    let child = child.as_deref().unwrap_or(&entry.child);
+    let Some(child) = book.settings.children.iter().find(|one| one.name == child) else {
+        return Ok(Vec::new());
+    };
+    let mut given = Vec::new();
+    let kept: &[EntryPart] = if servings.is_some() { &[] } else { parts };
+    for part in kept {
+        if let EntryPart::Cubes(cubes, _, batch) = part {
+            given.extend(cube(store, *batch)?.map(|cube| cube.times(f64::from(*cubes))));
+        }
+    }
+    for (picks, foods) in servings.iter().chain(more) {
+        for pick in picks {
+            let batch = stocked(store, &pick.name)?;
+            if let Some(cube) = batch.map(|batch| cube(store, batch)).transpose()?.flatten() {
+                given.push(cube.times(f64::from(pick.cubes)));
+            }
+        }
+        for one in foods {
+            let allergens = one.allergens.clone();
+            given.push(Serving::of_food(
+                Source::Other,
+                &one.food,
+                one.mass,
+                allergens,
+            )?);
+        }
+    }
+    let asked = MealToJudge {
+        child,
+        day: day.unwrap_or(entry.day),
+        context: Context::Served,
+        seen: reaction.as_deref().unwrap_or(seen),
+    };
+    BookJudge::new(&book.settings, Some(store), pantry)?.meal(&asked, &given)
+}
+
+fn cube(store: &Store, batch: i64) -> Result<Option<Serving>, BookError> {
+    Ok(store.cubes(&[batch])?.remove(&batch))
+}
+
+/// A batch of this recipe, or of this number.
+fn stocked(store: &Store, name: &str) -> Result<Option<i64>, BookError> {
+    if let Some(number) = name.strip_prefix('#') {
+        return Ok(number.parse().ok());
+    }
+    let batches = store.batches()?;
+    Ok(batches
+        .iter()
+        .rev()
+        .find(|one| one.name == name)
+        .map(|one| one.id))
+}
+
+/// What follows from a correction for other entries.
+fn follows(store: &Store, corrected: &Corrected) -> Result<Vec<String>, BookError> {
+    let (EntryDetail::Batch { cubes: was, .. }, EntryDetail::Batch { cubes, cube, .. }) =
+        (&corrected.was.detail, &corrected.now.detail)
+    else {
+        return Ok(Vec::new());
+    };
+    if was == cubes {
+        return Ok(Vec::new());
+    }
+    let stock = store.stock()?;
+    let left = stock
+        .iter()
+        .find(|one| one.batch.id == corrected.now.target);
+    let left = left.map_or(0, |one| one.left);
+    let used = cubes - left.min(*cubes);
+    let mut follows = vec![format!(
+        "What is in the batch is spread over {}: {:.0} g each; it counts as a correction, not as waste",
+        counted(*cubes, "cube"),
+        cube.grams()
+    )];
+    if used > 0 {
+        follows.push(format!(
+            "{} of them {} used already and take{} the new figures; {left} left",
+            used,
+            if used == 1 { "was" } else { "were" },
+            if used == 1 { "s" } else { "" }
+        ));
+    }
+    Ok(follows)
+}

@@ -1,0 +1,138 @@
+//! A frozen batch is calculated again: with what the blended batch weighed, or without a food that was not in it.
+
+use data_import::FoodId;
+use jiff::civil::Date;
+
+use super::correcting::Change;
+use crate::cooking::ClassTable;
+use crate::food::Pantry;
+use crate::notebook::{Book, BookError, EntryDetail, Recooked, Store};
+use crate::portion::Rounding;
+use crate::problem::{Located, Problem};
+use crate::quantity::Mass;
+use crate::recipe::{Kitchen, Prepared};
+use crate::safety::AllergenTable;
+use crate::words::quoted;
+
+/// A recipe is taken for the one that was cooked if the amounts differ by no more than this.
+const SAME_AMOUNTS: f64 = 0.02;
+
+/// What was different from the recipe.
+#[derive(Debug, Clone, Default)]
+pub struct Difference {
+    /// What the blended batch weighed.
+    pub weighed: Option<Mass>,
+    /// Foods of the recipe that were not in it.
+    pub without: Vec<FoodId>,
+}
+
+/// Calculates a batch again, and corrects it on record.
+///
+/// Errors: the recipe is gone, or no longer the one that was cooked; a food to be left out is not in it.
+pub fn recook(
+    (book, store): (&Book, &mut Store),
+    pantry: &Pantry,
+    number: i64,
+    difference: &Difference,
+    today: Date,
+) -> Result<Change, BookError> {
+    let Some(entry) = store.entry(number)? else {
+        return Err(Problem::new(format!("there is no entry {number}")).into());
+    };
+    let EntryDetail::Batch {
+        name, cubes, cube, ..
+    } = &entry.detail
+    else {
+        return Err(Problem::new(format!("entry {number} is no batch")).into());
+    };
+    let recipe = book.recipe(name)?;
+    let kitchen = Kitchen {
+        foods: pantry,
+        classes: ClassTable::builtin()?,
+    };
+    let prepared = kitchen.prepare(&recipe)??;
+    let factor = factor(&prepared, &store.purchased(entry.target)?, name)?;
+    let as_cooked = prepared.scaled(factor, Rounding::Exact);
+    let before = as_cooked.clone().calculate()??;
+    let after = different(as_cooked, difference, name)?.calculate()??;
+    // As much of the purée was frozen as before; the rest was eaten at once.
+    let frozen = (*cube * f64::from(*cubes) / before.masses.puree).min(1.0);
+    let table = AllergenTable::builtin()?;
+    let recooked = Recooked {
+        batch: &after,
+        cube: after.masses.puree * (frozen / f64::from(*cubes)),
+        table: &table,
+    };
+    let corrected = store.recook(number, &recooked, today)?;
+    Ok(Change {
+        follows: vec![format!(
+            "The purée counts as {:.0} g{}; every meal with its cubes follows",
+            after.masses.puree.grams(),
+            if difference.weighed.is_some() {
+                ", weighed"
+            } else {
+                ", estimated"
+            }
+        )],
+        corrected,
+    })
+}
+
+/// How often the recipe was made, by the masses as bought that are on record.
+fn factor(prepared: &Prepared, recorded: &[(FoodId, Mass)], name: &str) -> Result<f64, Problem> {
+    let changed = || {
+        Problem::new(format!(
+            "the recipe {} is not as it was when this batch was cooked",
+            quoted(name)
+        ))
+        .hint("take the batch back and freeze it again with the recipe as it was")
+    };
+    let mut factors: Vec<f64> = Vec::new();
+    for (food, mass) in recorded {
+        let of_it = prepared
+            .ingredients
+            .iter()
+            .filter(|one| one.food.id == *food);
+        let written: Mass = of_it
+            .map(crate::recipe::PreparedIngredient::purchased)
+            .sum();
+        if written <= Mass::ZERO {
+            return Err(changed());
+        }
+        factors.push(*mass / written);
+    }
+    let (least, most) = factors
+        .iter()
+        .fold((f64::INFINITY, 0.0_f64), |(least, most), one| {
+            (least.min(*one), most.max(*one))
+        });
+    if factors.is_empty() || most > least * (1.0 + SAME_AMOUNTS) {
+        return Err(changed());
+    }
+    Ok(factors.iter().sum::<f64>() / factors.len() as f64)
+}
+
+fn different(
+    mut prepared: Prepared,
+    difference: &Difference,
+    name: &str,
+) -> Result<Prepared, Problem> {
+    for food in &difference.without {
+        let before = prepared.ingredients.len();
+        prepared.ingredients.retain(|one| one.food.id != *food);
+        if prepared.ingredients.len() == before {
+            let what = format!("food {food} is not in the recipe {}", quoted(name));
+            return Err(Problem::new(what).hint("leave out one of its own ingredients"));
+        }
+    }
+    if let Some(mass) = difference.weighed {
+        prepared.weighed = Some(Located {
+            value: mass,
+            place: None,
+        });
+    } else if !difference.without.is_empty() {
+        // What the scale showed was of a batch with that food.
+        prepared.weighed = None;
+    }
+    Ok(prepared)
+}

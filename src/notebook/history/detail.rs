@@ -1,0 +1,370 @@
+//! The details of an entry by its kind, from its rows.
+
+use data_import::NutrientId;
+use jiff::civil::Date;
+use rusqlite::{Connection, OptionalExtension as _};
+use serde_json::Value;
+
+use super::rows::{Row, Rows};
+use crate::cost::Money;
+use crate::notebook::feeding::How;
+use crate::quantity::Mass;
+
+/// The details of an entry by its kind.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(
+    missing_docs,
+    reason = "the fields are those of the entries, where they are described"
+)]
+pub enum EntryDetail {
+    Batch {
+        name: String,
+        title: String,
+        cubes: u32,
+        cube: Mass,
+        use_by: String,
+    },
+    Meal {
+        meal: String,
+        how: How,
+        share: Option<f64>,
+        reaction: String,
+        parts: Vec<EntryPart>,
+    },
+    Discard {
+        parts: Vec<EntryPart>,
+        why: String,
+    },
+    Purchase {
+        food: String,
+        name: String,
+        mass: Mass,
+        price: Option<Money>,
+        store: String,
+    },
+    Milk {
+        one_day: bool,
+        parts: Vec<EntryPart>,
+    },
+    /// The days and meals that are planned, cooking apart.
+    Plan {
+        days: Vec<Date>,
+        meals: usize,
+        cooking: usize,
+        parts: Vec<EntryPart>,
+    },
+    Question {
+        words: String,
+    },
+    Answer {
+        question: i64,
+        words: String,
+    },
+    Clearance {
+        name: String,
+        words: String,
+    },
+    Reaction {
+        meal: i64,
+        words: String,
+    },
+    Known {
+        name: String,
+        reaction: String,
+        words: String,
+    },
+    Measure {
+        what: String,
+        value: f64,
+    },
+    Supplement {
+        product: String,
+        nutrient: NutrientId,
+        amount: f64,
+        one_day: bool,
+    },
+    Note {
+        topic: String,
+        words: String,
+    },
+    WholeDay,
+    Rename {
+        former: String,
+        later: String,
+    },
+    Visit {
+        words: String,
+    },
+}
+
+/// A part of an entry.
+#[derive(Debug, Clone, PartialEq)]
+pub enum EntryPart {
+    /// Cubes of a batch, with its title and number.
+    Cubes(u32, String, i64),
+    /// A mass of a food, with its name and its id.
+    Food(Mass, String, String),
+    /// A number of feeds at the breast.
+    Feeds(u32, String),
+    /// As much as is wanted of it, or an amount that is not given.
+    Wanted(String),
+    /// Trays that are to be cooked of a recipe.
+    Trays(u32, String),
+}
+
+/// Kind, child and details of an entry.
+pub(super) fn detail(
+    connection: &Connection,
+    rows: &Rows,
+) -> rusqlite::Result<(&'static str, String, EntryDetail)> {
+    let child = |table: &str| rows.text(table, "child").to_string();
+    let text = |table: &str, column: &str| rows.text(table, column).to_string();
+    let grams = |table, column| Mass::from_grams(rows.number(table, column).unwrap_or(f64::NAN));
+    Ok(match rows.kind() {
+        "batch" => {
+            let detail = EntryDetail::Batch {
+                name: text("batch", "name"),
+                title: text("batch", "title"),
+                cubes: count(rows.of("batch").first(), "cubes"),
+                cube: grams("batch", "cube_g"),
+                use_by: text("batch", "use_by"),
+            };
+            ("batch", String::new(), detail)
+        }
+        "feeding" => {
+            let detail = EntryDetail::Meal {
+                meal: text("feeding", "meal"),
+                how: How::from_word(rows.text("feeding", "how")),
+                share: rows.number("feeding", "share"),
+                reaction: text("feeding", "reaction"),
+                parts: [
+                    parts(connection, rows.of("feeding_part"))?,
+                    parts(connection, rows.of("feeding_food"))?,
+                ]
+                .concat(),
+            };
+            ("meal", child("feeding"), detail)
+        }
+        "discard" => {
+            let detail = EntryDetail::Discard {
+                parts: parts(connection, rows.of("discard"))?,
+                why: text("discard", "why"),
+            };
+            ("discard", String::new(), detail)
+        }
+        "purchase" => {
+            let detail = EntryDetail::Purchase {
+                food: text("purchase", "food"),
+                name: text("purchase", "name"),
+                mass: grams("purchase", "grams"),
+                price: rows.text("purchase", "price").parse().ok(),
+                store: text("purchase", "store"),
+            };
+            ("purchase", String::new(), detail)
+        }
+        "milk" => {
+            let detail = EntryDetail::Milk {
+                one_day: rows.number("milk", "one_day") == Some(1.0),
+                parts: parts(connection, rows.of("milk_part"))?,
+            };
+            ("milk", child("milk"), detail)
+        }
+        "plan" => ("plan", planned_child(rows), plan(connection, rows)?),
+        "question" => {
+            let words = text("question", "words");
+            (
+                "question",
+                child("question"),
+                EntryDetail::Question { words },
+            )
+        }
+        kind => later_kinds(connection, rows, kind)?,
+    })
+}
+
+fn later_kinds(
+    connection: &Connection,
+    rows: &Rows,
+    kind: &str,
+) -> rusqlite::Result<(&'static str, String, EntryDetail)> {
+    let child = rows.text(kind, "child").to_string();
+    let text = |column: &str| rows.text(kind, column).to_string();
+    let words = text("words");
+    Ok(match kind {
+        "answer" => {
+            let question = rows
+                .of(kind)
+                .first()
+                .map_or(0, |row| whole(row, "question"));
+            let child = one(
+                connection,
+                "SELECT child FROM question WHERE entry = ?1",
+                question,
+            )?;
+            ("answer", child, EntryDetail::Answer { question, words })
+        }
+        "clearance" => {
+            let food = rows.text(kind, "food");
+            let name = named(connection, food)?.unwrap_or_else(|| food.to_string());
+            ("clearance", child, EntryDetail::Clearance { name, words })
+        }
+        "reaction" => {
+            let meal = rows.of(kind).first().map_or(0, |row| whole(row, "feeding"));
+            let child = one(
+                connection,
+                "SELECT child FROM feeding WHERE entry = ?1",
+                meal,
+            )?;
+            ("reaction", child, EntryDetail::Reaction { meal, words })
+        }
+        "known" => {
+            let (name, reaction) = (text("name"), text("reaction"));
+            let detail = EntryDetail::Known {
+                name,
+                reaction,
+                words,
+            };
+            ("known", child, detail)
+        }
+        "measure" => {
+            let what = text("what");
+            let value = rows.number(kind, "value").unwrap_or(f64::NAN);
+            let name = if what == "weight" {
+                "weight"
+            } else {
+                "measure"
+            };
+            (name, child, EntryDetail::Measure { what, value })
+        }
+        "supplement" => {
+            let number = rows.of(kind).first().map_or(0, |row| whole(row, "number"));
+            let detail = EntryDetail::Supplement {
+                product: text("product"),
+                nutrient: NutrientId::new(u16::try_from(number).unwrap_or(0)),
+                amount: rows.number(kind, "amount").unwrap_or(f64::NAN),
+                one_day: rows.number(kind, "one_day") == Some(1.0),
+            };
+            ("supplement", child, detail)
+        }
+        "note" => {
+            let topic = text("topic");
+            ("note", child, EntryDetail::Note { topic, words })
+        }
+        "whole_day" => ("day", child, EntryDetail::WholeDay),
+        "rename" => {
+            let (former, later) = (text("former"), text("later"));
+            ("rename", child, EntryDetail::Rename { former, later })
+        }
+        "visit" => ("visit", child, EntryDetail::Visit { words }),
+        _ => return Err(rusqlite::Error::InvalidQuery),
+    })
+}
+
+/// The parts of a meal, a milk, or cubes thrown away; which columns there are tells of what.
+fn parts(connection: &Connection, rows: &[Row]) -> rusqlite::Result<Vec<EntryPart>> {
+    let mut parts = Vec::new();
+    for row in rows {
+        if row.contains_key("batch") {
+            let batch = whole(row, "batch");
+            let title = one(
+                connection,
+                "SELECT title FROM batch WHERE entry = ?1",
+                batch,
+            )?;
+            parts.push(EntryPart::Cubes(count(Some(row), "cubes"), title, batch));
+            continue;
+        }
+        let number = whole(row, "food");
+        let name = one(connection, "SELECT name FROM food WHERE id = ?1", number)?;
+        let feeds = row.get("feeds").and_then(Value::as_u64);
+        parts.push(match (row.get("grams").and_then(Value::as_f64), feeds) {
+            (Some(grams), _) => {
+                let id = one(connection, "SELECT food FROM food WHERE id = ?1", number)?;
+                EntryPart::Food(Mass::from_grams(grams), name, id)
+            }
+            (None, Some(_)) => EntryPart::Feeds(count(Some(row), "feeds"), name),
+            (None, None) => EntryPart::Wanted(name),
+        });
+    }
+    Ok(parts)
+}
+
+fn plan(connection: &Connection, rows: &Rows) -> rusqlite::Result<EntryDetail> {
+    let slots = rows.of("planned");
+    let of_child = |row: &&Row| row.get("child").and_then(Value::as_str) != Some("");
+    let meals = slots.iter().filter(of_child).count();
+    let mut days: Vec<Date> = slots
+        .iter()
+        .filter_map(|row| row.get("day")?.as_str()?.parse().ok())
+        .collect();
+    days.sort();
+    days.dedup();
+    let mut parts = Vec::new();
+    for row in rows.of("planned_part") {
+        let what = row.get("what").and_then(Value::as_str).unwrap_or_default();
+        let number = |column: &str| row.get(column).is_some_and(Value::is_number);
+        parts.push(if number("cubes") {
+            EntryPart::Cubes(count(Some(row), "cubes"), what.to_string(), 0)
+        } else if number("trays") {
+            EntryPart::Trays(count(Some(row), "trays"), what.to_string())
+        } else {
+            let grams = row.get("grams").and_then(Value::as_f64);
+            let name = named(connection, what)?.unwrap_or_else(|| what.to_string());
+            grams.map_or(EntryPart::Wanted(name.clone()), |grams| {
+                EntryPart::Food(Mass::from_grams(grams), name, what.to_string())
+            })
+        });
+    }
+    Ok(EntryDetail::Plan {
+        days,
+        meals,
+        cooking: slots.len() - meals,
+        parts,
+    })
+}
+
+/// The child of a plan, if it is of one child alone.
+fn planned_child(rows: &Rows) -> String {
+    let children = rows
+        .of("planned")
+        .iter()
+        .filter_map(|row| row.get("child")?.as_str());
+    let mut children: Vec<&str> = children.filter(|child| !child.is_empty()).collect();
+    children.dedup();
+    match children.as_slice() {
+        [child] => (*child).to_string(),
+        _ => String::new(),
+    }
+}
+
+/// The name of a food by its id, as far as the record has it.
+fn named(connection: &Connection, food: &str) -> rusqlite::Result<Option<String>> {
+    connection
+        .prepare_cached(
+            "SELECT name FROM (SELECT name FROM food WHERE food = ?1 UNION ALL \
+             SELECT name FROM batch_food WHERE food = ?1 UNION ALL \
+             SELECT name FROM known WHERE food = ?1) LIMIT 1",
+        )?
+        .query_row([food], |row| row.get(0))
+        .optional()
+}
+
+/// A text by a number; empty where it is gone.
+fn one(connection: &Connection, sql: &str, id: i64) -> rusqlite::Result<String> {
+    let found = connection
+        .prepare_cached(sql)?
+        .query_row([id], |row| row.get(0))
+        .optional()?;
+    Ok(found.unwrap_or_default())
+}
+
+fn whole(row: &Row, column: &str) -> i64 {
+    row.get(column).and_then(Value::as_i64).unwrap_or(0)
+}
+
+fn count(row: Option<&Row>, column: &str) -> u32 {
+    let number = row.and_then(|row| row.get(column)?.as_u64());
+    number
+        .and_then(|number| u32::try_from(number).ok())
+        .unwrap_or(0)
+}

@@ -1,0 +1,250 @@
+//! The entries of the record as a reader sees them: what is in force now, and with it on request all that was before.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+use rusqlite::{Connection, params};
+
+use super::detail::{EntryDetail, detail};
+use super::numbers::{self, Operation, Sort};
+use super::rows::Rows;
+use crate::notebook::error::BookError;
+use crate::notebook::freezer::parsed;
+use crate::notebook::store::Store;
+
+/// An entry of the record, or a former version of one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LogEntry {
+    /// The number that names this version of it.
+    pub number: i64,
+    /// The number that the entry had first; a batch is called by it for good.
+    pub target: i64,
+    /// The day it is about; of a taking back or a putting back, the day of that.
+    pub day: Date,
+    /// What it is: `meal`, `batch`, `purchase` and so on.
+    pub kind: &'static str,
+    /// The child; empty where it is about none.
+    pub child: String,
+    /// Whether it is in force.
+    pub standing: Standing,
+    /// The details of its kind.
+    pub detail: EntryDetail,
+}
+
+/// Whether an entry is in force.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// In force as it was first written.
+    First,
+    /// In force, and a correction of what was first written.
+    Corrected,
+    /// No longer in force, because of the change of this number.
+    Former(i64),
+    /// An act of taking back; the number is that of the redo, if there was one.
+    TookBack(Option<i64>),
+    /// An act of putting back.
+    PutBack,
+}
+
+impl Standing {
+    /// The change that put this out of force.
+    pub fn superseded_by(self) -> Option<i64> {
+        match self {
+            Self::Former(by) | Self::TookBack(Some(by)) => Some(by),
+            _ => None,
+        }
+    }
+}
+
+impl Store {
+    /// The entries of the days from one to another, both included, the newest first; with `all`, former versions, and
+    /// what was taken back and put back, too.
+    pub fn log(&self, (from, to): (Date, Date), all: bool) -> Result<Vec<LogEntry>, BookError> {
+        self.read(|connection| {
+            // One transaction, so that all values are of one moment.
+            let moment = connection.unchecked_transaction()?;
+            let mut entries = current(&moment, from, to)?;
+            if all {
+                for target in changed(&moment)? {
+                    let more = former(&moment, target)?.into_iter();
+                    entries.extend(more.filter(|one| (from..=to).contains(&one.day)));
+                }
+            }
+            entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
+            Ok(entries)
+        })
+    }
+
+    /// The entry that a number names, as it is now; `None` where it is gone or never was.
+    pub fn entry(&self, number: i64) -> Result<Option<LogEntry>, BookError> {
+        self.read(|connection| {
+            let Some(operation) = numbers::operation(connection, number)? else {
+                return Ok(None);
+            };
+            present(connection, operation.target)
+        })
+    }
+}
+
+/// The entry of this first number as it is now.
+fn present(connection: &Connection, target: i64) -> rusqlite::Result<Option<LogEntry>> {
+    let Some(rows) = Rows::read(connection, target)? else {
+        return Ok(None);
+    };
+    let number = numbers::version(connection, target)?;
+    entry_as(connection, number, target, &rows).map(Some)
+}
+
+/// An entry from its rows.
+pub(super) fn entry_as(
+    connection: &Connection,
+    number: i64,
+    target: i64,
+    rows: &Rows,
+) -> rusqlite::Result<LogEntry> {
+    let (kind, child, detail) = detail(connection, rows)?;
+    let unread = |error: jiff::Error| rusqlite::Error::ToSqlConversionFailure(Box::new(error));
+    Ok(LogEntry {
+        number,
+        target,
+        day: rows.text("entry", "day").parse().map_err(unread)?,
+        kind,
+        child,
+        standing: if number == target {
+            Standing::First
+        } else {
+            Standing::Corrected
+        },
+        detail,
+    })
+}
+
+fn current(connection: &Connection, from: Date, to: Date) -> rusqlite::Result<Vec<LogEntry>> {
+    let mut select = connection.prepare(
+        "SELECT id FROM entry WHERE kind <> 'change' AND day BETWEEN ?1 AND ?2 ORDER BY day, id",
+    )?;
+    let ids = select.query_map(params![from.to_string(), to.to_string()], |row| row.get(0))?;
+    let mut entries = Vec::new();
+    for id in ids {
+        entries.extend(present(connection, id?)?);
+    }
+    Ok(entries)
+}
+
+/// The entries that were changed.
+fn changed(connection: &Connection) -> rusqlite::Result<BTreeSet<i64>> {
+    let mut select = connection.prepare("SELECT DISTINCT target FROM change")?;
+    let targets = select.query_map([], |row| row.get(0))?;
+    targets.collect()
+}
+
+/// Every former version of an entry, and every taking back and putting back of it.
+fn former(connection: &Connection, target: i64) -> rusqlite::Result<Vec<LogEntry>> {
+    let changes = changes(connection, target)?;
+    let mut history = Versions {
+        at: target,
+        ..Versions::default()
+    };
+    let mut entries = Vec::new();
+    for (day, change) in &changes {
+        history.follow(change);
+        let (standing, rows) = match &change.sort {
+            Sort::Undo { former, .. } => {
+                let redo = redo_of(&changes, change.number);
+                (Standing::TookBack(redo), former)
+            }
+            Sort::Redo { undo } => match history.taken.get(undo) {
+                Some((_, former)) => (Standing::PutBack, former),
+                None => continue,
+            },
+            _ => continue,
+        };
+        let entry = entry_as(connection, change.number, target, rows)?;
+        entries.push(LogEntry {
+            day: *day,
+            standing,
+            ..entry
+        });
+    }
+    for (number, by) in history.fate {
+        if let Some(rows) = history.rows.get(&number) {
+            let entry = entry_as(connection, number, target, rows)?;
+            entries.push(LogEntry {
+                standing: Standing::Former(by),
+                ..entry
+            });
+        }
+    }
+    Ok(entries)
+}
+
+fn changes(connection: &Connection, target: i64) -> rusqlite::Result<Vec<(Date, Operation)>> {
+    let mut select = connection.prepare_cached(
+        "SELECT change.entry, entry.day FROM change JOIN entry ON entry.id = change.entry \
+         WHERE target = ?1 ORDER BY change.entry",
+    )?;
+    let rows = select.query_map([target], |row| Ok((row.get(0)?, parsed(row, 1)?)))?;
+    let mut changes = Vec::new();
+    for row in rows {
+        let (number, day) = row?;
+        if let Some(change) = numbers::operation(connection, number)? {
+            changes.push((day, change));
+        }
+    }
+    Ok(changes)
+}
+
+fn redo_of(changes: &[(Date, Operation)], undo: i64) -> Option<i64> {
+    let mut changes = changes.iter();
+    let redo = changes.find(|(_, one)| one.sort == Sort::Redo { undo });
+    redo.map(|(_, one)| one.number)
+}
+
+/// The versions of an entry while its changes are followed.
+#[derive(Default)]
+struct Versions {
+    /// The version in force.
+    at: i64,
+    /// The versions that are no longer in force, with the change that put them out of it.
+    fate: BTreeMap<i64, i64>,
+    rows: BTreeMap<i64, Rows>,
+    /// The version that each undo took back, with its rows.
+    taken: BTreeMap<i64, (i64, Rows)>,
+    /// The version before each correction.
+    before: BTreeMap<i64, i64>,
+}
+
+impl Versions {
+    fn follow(&mut self, change: &Operation) {
+        let by = change.number;
+        match &change.sort {
+            Sort::Entry => {}
+            Sort::Correction { former, later } => {
+                self.rows.insert(self.at, former.clone());
+                self.rows.insert(by, later.clone());
+                self.before.insert(by, self.at);
+                self.fate.insert(self.at, by);
+                self.at = by;
+            }
+            Sort::Undo { former, later, .. } => {
+                self.rows.insert(self.at, former.clone());
+                self.taken.insert(by, (self.at, former.clone()));
+                self.fate.insert(self.at, by);
+                if later.is_some() {
+                    self.at = self.before.get(&self.at).copied().unwrap_or(change.target);
+                    self.fate.remove(&self.at);
+                }
+            }
+            Sort::Redo { undo } => {
+                let Some((version, _)) = self.taken.get(undo) else {
+                    return;
+                };
+                if *version != self.at {
+                    self.fate.insert(self.at, by);
+                }
+                self.at = *version;
+                self.fate.remove(version);
+            }
+        }
+    }
+}

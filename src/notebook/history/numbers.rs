@@ -1,0 +1,122 @@
+//! The numbers of entries. A correction has a number of its own, and both name the same entry.
+
+use rusqlite::{Connection, OptionalExtension as _};
+
+use super::rows::Rows;
+
+/// An operation of the history: an entry, or a change.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Operation {
+    /// Its number.
+    pub(super) number: i64,
+    /// The entry that it concerns: itself, or the target of a change.
+    pub(super) target: i64,
+    pub(super) sort: Sort,
+}
+
+/// The sort of an operation.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Sort {
+    /// The first writing of an entry.
+    Entry,
+    /// A correction, with the rows before and after.
+    Correction { former: Rows, later: Rows },
+    /// A taking back, with what it took back and the rows of that moment.
+    Undo {
+        undoes: i64,
+        former: Rows,
+        later: Option<Rows>,
+    },
+    /// A putting back of an undo.
+    Redo { undo: i64 },
+}
+
+/// The operation of this number; `None` where there never was one.
+pub(super) fn operation(
+    connection: &Connection,
+    number: i64,
+) -> rusqlite::Result<Option<Operation>> {
+    let change = connection
+        .prepare_cached("SELECT target, act, undoes, former, later FROM change WHERE entry = ?1")?
+        .query_row([number], |row| {
+            let act: String = row.get(1)?;
+            let undoes: Option<i64> = row.get(2)?;
+            let rows = |at| -> rusqlite::Result<Option<Rows>> {
+                let text: Option<String> = row.get(at)?;
+                text.as_deref().map(Rows::from_json).transpose()
+            };
+            let gone = || rusqlite::Error::QueryReturnedNoRows;
+            let sort = match (act.as_str(), undoes) {
+                ("redo", Some(undo)) => Sort::Redo { undo },
+                ("undo", Some(undoes)) => Sort::Undo {
+                    undoes,
+                    former: rows(3)?.ok_or_else(gone)?,
+                    later: rows(4)?,
+                },
+                _ => Sort::Correction {
+                    former: rows(3)?.ok_or_else(gone)?,
+                    later: rows(4)?.ok_or_else(gone)?,
+                },
+            };
+            Ok(Operation {
+                number,
+                target: row.get(0)?,
+                sort,
+            })
+        })
+        .optional()?;
+    if change.is_some() {
+        return Ok(change);
+    }
+    let known = connection
+        .prepare_cached(
+            "SELECT EXISTS (SELECT 1 FROM entry WHERE id = ?1) OR EXISTS (SELECT 1 FROM change WHERE target = ?1)",
+        )?
+        .query_row([number], |row| row.get::<_, bool>(0))?;
+    Ok(known.then_some(Operation {
+        number,
+        target: number,
+        sort: Sort::Entry,
+    }))
+}
+
+/// The undo by which an entry or a correction is taken back at present.
+pub(super) fn undo_of(connection: &Connection, number: i64) -> rusqlite::Result<Option<i64>> {
+    connection
+        .prepare_cached("SELECT max(undo) FROM taken_back WHERE entry = ?1")?
+        .query_row([number], |row| row.get(0))
+}
+
+/// The number of an entry as it is now: that of the last correction in force, else its first.
+pub(super) fn version(connection: &Connection, target: i64) -> rusqlite::Result<i64> {
+    connection
+        .prepare_cached(
+            "SELECT coalesce(max(entry), ?1) FROM change WHERE target = ?1 AND act = 'correction' \
+             AND entry NOT IN (SELECT entry FROM taken_back)",
+        )?
+        .query_row([target], |row| row.get(0))
+}
+
+/// The last operation that is in force: an entry, or a correction of one; what was put back counts from then.
+pub(super) fn last(connection: &Connection) -> rusqlite::Result<Option<i64>> {
+    connection
+        .prepare_cached(
+            "SELECT number FROM ( \
+               SELECT id AS number FROM entry WHERE kind <> 'change' \
+               UNION ALL SELECT entry FROM change WHERE act = 'correction' \
+                 AND entry NOT IN (SELECT entry FROM taken_back) \
+                 AND target IN (SELECT id FROM entry)) \
+             ORDER BY coalesce((SELECT max(redo.entry) FROM change AS undo \
+               JOIN change AS redo ON redo.undoes = undo.entry WHERE undo.undoes = number), number) DESC \
+             LIMIT 1",
+        )?
+        .query_row([], |row| row.get(0))
+        .optional()
+}
+
+/// The last undo that was not put back.
+pub(super) fn last_undo(connection: &Connection) -> rusqlite::Result<Option<i64>> {
+    connection
+        .prepare_cached("SELECT max(undo) FROM taken_back")?
+        .query_row([], |row| row.get(0))
+}

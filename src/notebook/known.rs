@@ -1,0 +1,49 @@
+//! Foods that a child had away from this record: before the book began, or at somebody else's table.
+
+use jiff::civil::Date;
+use rusqlite::params;
+
+use super::error::BookError;
+use super::store::{Store, new_entry};
+
+/// A food that a child had in an amount that nobody knows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KnownFood<'a> {
+    /// The day, or the nearest that is remembered.
+    pub day: Date,
+    /// The child.
+    pub child: &'a str,
+    /// Id of the food.
+    pub food: &'a str,
+    /// The name of the food.
+    pub name: &'a str,
+    /// The major allergens that its name gives away.
+    pub allergens: &'a [String],
+    /// The reaction that was seen afterwards; empty for none.
+    pub reaction: &'a str,
+    /// Where or how it was, in the parent's words; may be empty.
+    pub words: &'a str,
+}
+
+impl Store {
+    /// Records that a child knows a food; gives the number of the entry.
+    pub fn know(&mut self, known: &KnownFood<'_>) -> Result<i64, BookError> {
+        self.write(|transaction| {
+            let id = new_entry(transaction, known.day, "known")?;
+            transaction.execute(
+                "INSERT INTO known (entry, child, food, name, allergens, reaction, words) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                params![
+                    id,
+                    known.child,
+                    known.food,
+                    known.name,
+                    known.allergens.join("|"),
+                    known.reaction,
+                    known.words
+                ],
+            )?;
+            Ok(id)
+        })
+    }
+}

@@ -1,0 +1,127 @@
+//! Weight, length and head size of a child, each with its day. They are a list, and judged by nobody here.
+
+use std::collections::BTreeMap;
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+use rusqlite::params;
+use serde::Serialize;
+
+use super::Child;
+use super::error::BookError;
+use super::freezer::parsed;
+use super::store::{Store, new_entry};
+use crate::quantity::Mass;
+
+/// What was measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Measured {
+    /// Weight, in grams.
+    Weight,
+    /// Length, in centimetres.
+    Length,
+    /// Size of the head, in centimetres.
+    Head,
+}
+
+impl Measured {
+    /// The word for it in the record.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Weight => "weight",
+            Self::Length => "length",
+            Self::Head => "head",
+        }
+    }
+
+    fn from_word(word: &str) -> Self {
+        match word {
+            "weight" => Self::Weight,
+            "length" => Self::Length,
+            _ => Self::Head,
+        }
+    }
+}
+
+/// A measurement of a child.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Measurement {
+    /// The day.
+    pub day: Date,
+    /// What was measured.
+    pub what: Measured,
+    /// The value, in grams or centimetres.
+    pub value: f64,
+}
+
+impl Store {
+    /// Records measurements of a child, each as an entry of its own; gives their numbers.
+    pub fn measure(
+        &mut self,
+        child: &str,
+        measurements: &[Measurement],
+    ) -> Result<Vec<i64>, BookError> {
+        self.write(|transaction| {
+            let mut ids = Vec::new();
+            for one in measurements {
+                let id = new_entry(transaction, one.day, "measure")?;
+                transaction.execute(
+                    "INSERT INTO measure (entry, child, what, value) VALUES (?1, ?2, ?3, ?4)",
+                    params![id, child, one.what.word(), one.value],
+                )?;
+                ids.push(id);
+            }
+            Ok(ids)
+        })
+    }
+
+    /// The measurements of a child up to and including a day, by day.
+    pub fn measurements(&self, child: &str, until: Date) -> Result<Vec<Measurement>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT entry.day, what, value FROM measure JOIN entry ON entry.id = measure.entry \
+                     WHERE child = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id",
+                )?
+                .query_map(params![child, until.to_string()], |row| {
+                    let what: String = row.get(1)?;
+                    Ok(Measurement {
+                        day: parsed(row, 0)?,
+                        what: Measured::from_word(&what),
+                        value: row.get(2)?,
+                    })
+                })?
+                .collect()
+        })
+    }
+
+    /// The weight of a child on each day from one to another, both included, as far as it is known.
+    pub fn weights(
+        &self,
+        child: &Child,
+        (from, to): (Date, Date),
+    ) -> Result<BTreeMap<Date, Mass>, BookError> {
+        let all = self.measurements(&child.name, to)?;
+        let weights: Vec<&Measurement> = all
+            .iter()
+            .filter(|one| one.what == Measured::Weight)
+            .collect();
+        let on = |day: Date| {
+            let last = weights.iter().rev().find(|one| one.day <= day);
+            last.map_or(child.weight, |one| Some(Mass::from_grams(one.value)))
+        };
+        let days = from.series(1.day()).take_while(|day| *day <= to);
+        Ok(days.filter_map(|day| Some((day, on(day)?))).collect())
+    }
+
+    /// The weight of a child on a day: the last on record up to then, else that of `book.toml`.
+    pub fn weight(&self, child: &Child, day: Date) -> Result<Option<Mass>, BookError> {
+        let all = self.measurements(&child.name, day)?;
+        let weights = all.iter().filter(|one| one.what == Measured::Weight);
+        Ok(match weights.last() {
+            Some(weight) => Some(Mass::from_grams(weight.value)),
+            None => child.weight,
+        })
+    }
+}

@@ -1,0 +1,112 @@
+//! Notes in the parent's words, days of which every meal is written down, and visits at the doctor's.
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+use rusqlite::params;
+use serde::Serialize;
+
+use super::error::BookError;
+use super::freezer::parsed;
+use super::store::{Store, new_entry};
+
+/// A note.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Note {
+    /// The day.
+    pub day: Date,
+    /// What it is about, such as sleep, stool, vomiting, texture, haemoglobin.
+    pub topic: String,
+    /// The note.
+    pub words: String,
+}
+
+impl Store {
+    /// Records a note about a child; gives the number of the entry.
+    pub fn note(&mut self, child: &str, note: &Note) -> Result<i64, BookError> {
+        self.write(|transaction| {
+            let id = new_entry(transaction, note.day, "note")?;
+            transaction.execute(
+                "INSERT INTO note (entry, child, topic, words) VALUES (?1, ?2, ?3, ?4)",
+                params![id, child, note.topic, note.words],
+            )?;
+            Ok(id)
+        })
+    }
+
+    /// The notes about a child from one day to another, both included, by day.
+    pub fn notes(&self, child: &str, (from, to): (Date, Date)) -> Result<Vec<Note>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT entry.day, topic, words FROM note JOIN entry ON entry.id = note.entry \
+                     WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3 ORDER BY entry.day, entry.id",
+                )?
+                .query_map(params![child, from.to_string(), to.to_string()], |row| {
+                    Ok(Note {
+                        day: parsed(row, 0)?,
+                        topic: row.get(1)?,
+                        words: row.get(2)?,
+                    })
+                })?
+                .collect()
+        })
+    }
+
+    /// Records that every meal of a day is written down; gives the number of the entry.
+    pub fn complete(&mut self, child: &str, day: Date) -> Result<i64, BookError> {
+        self.write(|transaction| {
+            let id = new_entry(transaction, day, "whole_day")?;
+            transaction.execute(
+                "INSERT INTO whole_day (entry, child) VALUES (?1, ?2)",
+                params![id, child],
+            )?;
+            Ok(id)
+        })
+    }
+
+    /// The days from one to another, both included, of which every meal of a child is written down as the household says.
+    pub fn complete_days(
+        &self,
+        child: &str,
+        (from, to): (Date, Date),
+    ) -> Result<BTreeSet<Date>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT entry.day FROM whole_day JOIN entry ON entry.id = whole_day.entry \
+                     WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3",
+                )?
+                .query_map(params![child, from.to_string(), to.to_string()], |row| {
+                    parsed(row, 0)
+                })?
+                .collect()
+        })
+    }
+
+    /// Records a visit at the doctor's that took place; gives the number of the entry.
+    pub fn visited(&mut self, child: &str, day: Date, words: &str) -> Result<i64, BookError> {
+        self.write(|transaction| {
+            let id = new_entry(transaction, day, "visit")?;
+            transaction.execute(
+                "INSERT INTO visit (entry, child, words) VALUES (?1, ?2, ?3)",
+                params![id, child, words],
+            )?;
+            Ok(id)
+        })
+    }
+
+    /// The last visit of a child before a day.
+    pub fn last_visit(&self, child: &str, before: Date) -> Result<Option<Date>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT entry.day FROM visit JOIN entry ON entry.id = visit.entry \
+                     WHERE child = ?1 AND entry.day < ?2 ORDER BY entry.day DESC LIMIT 1",
+                )?
+                .query_map(params![child, before.to_string()], |row| parsed(row, 0))?
+                .next()
+                .transpose()
+        })
+    }
+}

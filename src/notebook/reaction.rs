@@ -1,0 +1,57 @@
+//! Reactions that were seen after a meal was written down.
+
+use jiff::civil::Date;
+use rusqlite::params;
+
+use super::error::BookError;
+use super::store::{Store, new_entry};
+use crate::next_step::NextStep;
+use crate::problem::Problem;
+use crate::words;
+
+/// A reaction to a meal on record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LaterReaction<'a> {
+    /// The day on which it was seen.
+    pub day: Date,
+    /// The number that the entry of the meal had first.
+    pub meal: i64,
+    /// What was seen, in the parent's words.
+    pub words: &'a str,
+}
+
+impl Store {
+    /// Records a reaction to a meal; gives the number of the entry.
+    ///
+    /// Errors: no meal of this number; the day is before the meal.
+    pub fn react(&mut self, reaction: &LaterReaction<'_>) -> Result<i64, BookError> {
+        let meal = reaction.meal;
+        self.write(|transaction| {
+            let day: Option<String> = transaction
+                .prepare(
+                    "SELECT day FROM entry JOIN feeding ON feeding.entry = entry.id WHERE id = ?1",
+                )?
+                .query_map([meal], |row| row.get(0))?
+                .next()
+                .transpose()?;
+            let Some(day) = day else {
+                let what = format!("entry {meal} is not a meal on record");
+                return Err(Problem::new(what).hint(NextStep::SeeHistory).into());
+            };
+            // Days in ISO 8601 are in the order of their text.
+            if reaction.day.to_string() < day {
+                let what = format!(
+                    "the meal was on {}, after that day",
+                    words::stored_day(&day)
+                );
+                return Err(Problem::new(what).into());
+            }
+            let id = new_entry(transaction, reaction.day, "reaction")?;
+            transaction.execute(
+                "INSERT INTO reaction (entry, feeding, words) VALUES (?1, ?2, ?3)",
+                params![id, meal, reaction.words],
+            )?;
+            Ok(id)
+        })
+    }
+}

@@ -1,0 +1,144 @@
+//! A child or a recipe gets another name, with its whole history: every row, and what changes keep of former rows.
+
+use jiff::civil::Date;
+use rusqlite::{Transaction, params};
+
+use super::error::BookError;
+use super::history::rename_in_changes;
+use super::store::{Store, WriteError, new_entry};
+use crate::problem::Problem;
+use crate::words::quoted;
+
+/// What is renamed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Renamed {
+    /// A child.
+    Child,
+    /// A recipe.
+    Recipe,
+}
+
+impl Renamed {
+    /// The word for it in the record.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Child => "child",
+            Self::Recipe => "recipe",
+        }
+    }
+
+    /// The tables that hold the name, each with its column.
+    fn places(self) -> &'static [(&'static str, &'static str)] {
+        match self {
+            Self::Child => &[
+                ("feeding", "child"),
+                ("milk", "child"),
+                ("planned", "child"),
+                ("planned_part", "child"),
+                ("question", "child"),
+                ("clearance", "child"),
+                ("known", "child"),
+                ("measure", "child"),
+                ("supplement", "child"),
+                ("note", "child"),
+                ("whole_day", "child"),
+                ("visit", "child"),
+            ],
+            Self::Recipe => &[("batch", "name"), ("planned_part", "what")],
+        }
+    }
+}
+
+impl Store {
+    /// Renames a child or a recipe in the whole record; gives the number of the entry.
+    ///
+    /// Errors: the record knows somebody or something of the new name already.
+    pub fn rename(
+        &mut self,
+        what: Renamed,
+        (from, to): (&str, &str),
+        today: Date,
+    ) -> Result<i64, BookError> {
+        self.write(|transaction| {
+            if is_known(transaction, what, to)? {
+                let words = format!("the record has a {} {} already", what.word(), quoted(to));
+                return Err(Problem::new(words)
+                    .hint("choose a name that is free")
+                    .into());
+            }
+            transaction.pragma_update(None, "defer_foreign_keys", true)?;
+            for (table, column) in what.places() {
+                let sql =
+                    format!("UPDATE \"{table}\" SET \"{column}\" = ?2 WHERE \"{column}\" = ?1");
+                transaction.execute(&sql, params![from, to])?;
+            }
+            rename_in_changes(transaction, what.places(), (from, to))?;
+            let id = new_entry(transaction, today, "rename")?;
+            transaction.execute(
+                "INSERT INTO rename (entry, what, former, later) VALUES (?1, ?2, ?3, ?4)",
+                params![id, what.word(), from, to],
+            )?;
+            Ok(id)
+        })
+    }
+
+    /// The name that a child or a recipe of this former name has now; `None` where it was never renamed.
+    pub fn renamed_to(&self, what: Renamed, former: &str) -> Result<Option<String>, BookError> {
+        self.read(|connection| {
+            let mut select = connection.prepare(
+                "SELECT later FROM rename WHERE what = ?1 AND former = ?2 ORDER BY entry DESC LIMIT 1",
+            )?;
+            let mut name = former.to_string();
+            // A name may have been changed several times, and back.
+            for _ in 0..20 {
+                let next = select.query_map(params![what.word(), name], |row| row.get(0))?;
+                match next.into_iter().next().transpose()? {
+                    Some(later) if later != name => name = later,
+                    _ => break,
+                }
+            }
+            Ok(Some(name).filter(|name| name != former))
+        })
+    }
+
+    /// The present name of a child that was once called so, however it is spelt in capitals.
+    pub fn children_once_called(&self, name: &str) -> Result<Option<String>, BookError> {
+        let former: Option<String> = self.read(|connection| {
+            connection
+                .prepare("SELECT former FROM rename WHERE what = 'child' AND former = ?1 COLLATE NOCASE LIMIT 1")?
+                .query_map([name], |row| row.get(0))?
+                .next()
+                .transpose()
+        })?;
+        match former {
+            Some(former) => self.renamed_to(Renamed::Child, &former),
+            None => Ok(None),
+        }
+    }
+
+    /// The children of whom the record has entries.
+    pub fn children_on_record(&self) -> Result<Vec<String>, BookError> {
+        self.read(|connection| {
+            let places = Renamed::Child.places().iter();
+            let selects = places
+                .map(|(table, column)| format!("SELECT \"{column}\" AS name FROM \"{table}\""));
+            let all = selects.collect::<Vec<_>>().join(" UNION ");
+            connection
+                .prepare(&format!(
+                    "SELECT name FROM ({all}) WHERE name <> '' ORDER BY name"
+                ))?
+                .query_map([], |row| row.get(0))?
+                .collect()
+        })
+    }
+}
+
+fn is_known(transaction: &Transaction<'_>, what: Renamed, name: &str) -> Result<bool, WriteError> {
+    for (table, column) in what.places() {
+        let sql = format!("SELECT EXISTS (SELECT 1 FROM \"{table}\" WHERE \"{column}\" = ?1)");
+        if transaction.query_row(&sql, [name], |row| row.get(0))? {
+            return Ok(true);
+        }
+    }
+    Ok(false)
+}

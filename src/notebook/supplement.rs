@@ -1,0 +1,129 @@
+//! Supplements: drops of vitamin D, iron, with the dose of a day. They are never a meal and never a first taste.
+
+use data_import::NutrientId;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+use rusqlite::params;
+use serde::Serialize;
+
+use super::error::BookError;
+use super::freezer::parsed;
+use super::store::{Store, new_entry};
+
+/// A supplement that is to be recorded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NewSupplement<'a> {
+    /// The day.
+    pub day: Date,
+    /// The child.
+    pub child: &'a str,
+    /// The product, in the parent's words.
+    pub product: &'a str,
+    /// The nutrient that it gives.
+    pub nutrient: NutrientId,
+    /// The dose of a day, in the unit of the nutrient table; 0 where it was missed or is given no longer.
+    pub amount: f64,
+    /// Whether this is for the day alone; otherwise from this day until the next entry for the product.
+    pub one_day: bool,
+}
+
+/// A supplement on a day.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SupplementDose {
+    /// The day.
+    pub day: Date,
+    /// The product.
+    pub product: String,
+    /// The number of the nutrient in the dataset.
+    #[serde(skip)]
+    pub nutrient: NutrientId,
+    /// The dose, in the unit of the nutrient table; 0 where it was missed.
+    pub amount: f64,
+}
+
+struct SupplementEntry {
+    entry: i64,
+    day: Date,
+    product: String,
+    nutrient: NutrientId,
+    amount: f64,
+    one_day: bool,
+}
+
+impl Store {
+    /// Records a supplement; gives the number of the entry.
+    pub fn supplement(&mut self, new: &NewSupplement<'_>) -> Result<i64, BookError> {
+        self.write(|transaction| {
+            let id = new_entry(transaction, new.day, "supplement")?;
+            transaction.execute(
+                "INSERT INTO supplement (entry, child, product, number, amount, one_day) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                params![
+                    id,
+                    new.child,
+                    new.product,
+                    new.nutrient.number(),
+                    new.amount,
+                    new.one_day
+                ],
+            )?;
+            Ok(id)
+        })
+    }
+
+    /// The dose of each supplement of a child on each day from one to another, both included; a missed dose is 0.
+    pub fn doses(
+        &self,
+        child: &str,
+        (from, to): (Date, Date),
+    ) -> Result<Vec<SupplementDose>, BookError> {
+        let entries = self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT entry.id, entry.day, product, number, amount, one_day FROM supplement \
+                     JOIN entry ON entry.id = supplement.entry WHERE child = ?1 ORDER BY entry.id",
+                )?
+                .query_map([child], |row| {
+                    Ok(SupplementEntry {
+                        entry: row.get(0)?,
+                        day: parsed(row, 1)?,
+                        product: row.get(2)?,
+                        nutrient: NutrientId::new(row.get(3)?),
+                        amount: row.get(4)?,
+                        one_day: row.get(5)?,
+                    })
+                })?
+                .collect::<Result<Vec<_>, _>>()
+        })?;
+        let mut products: Vec<&str> = entries.iter().map(|one| one.product.as_str()).collect();
+        products.sort_unstable();
+        products.dedup();
+        let mut doses = Vec::new();
+        for day in from.series(1.day()).take_while(|day| *day <= to) {
+            for product in &products {
+                let of_it = || entries.iter().filter(|one| one.product == *product);
+                if let Some(one) = in_force(of_it().collect(), day) {
+                    doses.push(SupplementDose {
+                        day,
+                        product: one.product.clone(),
+                        nutrient: one.nutrient,
+                        amount: one.amount,
+                    });
+                }
+            }
+        }
+        Ok(doses)
+    }
+}
+
+/// The entry of a product that is in force on a day: the one for that day alone, else the last that continues, unless
+/// that ended it.
+fn in_force(entries: Vec<&SupplementEntry>, day: Date) -> Option<&SupplementEntry> {
+    let alone = entries.iter().filter(|one| one.one_day && one.day == day);
+    if let Some(alone) = alone.max_by_key(|one| one.entry) {
+        return Some(alone);
+    }
+    let lasting = entries.iter().filter(|one| !one.one_day && one.day <= day);
+    let last = lasting.max_by_key(|one| (one.day, one.entry));
+    last.copied().filter(|one| one.amount > 0.0)
+}
