@@ -99,7 +99,7 @@ struct Common {
 enum Command {
     /// Calculate a batch: what to weigh out, cubes and trays, energy and nutrients
     Batch(Box<batch::BatchArgs>),
-    /// What to put into a purée: the best foods and shares for what you ask, or how near one comes
+    /// What to put into a purée: the best foods for what you ask, worked out exactly
     Combine(Box<combine::CombineArgs>),
     /// Find a food by kitchen words, show one, or add one of your own
     Foods(foods::FoodsArgs),
