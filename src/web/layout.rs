@@ -5,7 +5,7 @@ use super::notice::Notice;
 use super::request::PageRequest;
 
 /// The rooms there are, in their order: the address of each, and what it is called.
-pub(super) const ROOMS: [(&str, &str); 9] = [
+pub(super) const ROOMS: [(&str, &str); 10] = [
     ("/", "Today"),
     ("/freezer", "Freezer"),
     ("/cook", "Cook"),
@@ -15,6 +15,7 @@ pub(super) const ROOMS: [(&str, &str); 9] = [
     ("/money", "Money"),
     ("/visit", "Visit"),
     ("/foods", "Foods"),
+    ("/history", "History"),
 ];
 
 /// The data of the layout.

@@ -34,6 +34,7 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
         .merge(cook())
         .route("/mix", form(rooms::mix::show, rooms::mix::record))
         .merge(rooms::week::routes())
+        .merge(rooms::history::routes())
         .route("/tastes", form(rooms::tastes::show, rooms::tastes::clear))
         .route("/money", form(rooms::money::show, rooms::money::record))
         .route("/visit", form(rooms::visit::show, rooms::visit::ask))

@@ -93,10 +93,7 @@ fn a_meal_was_refused_and_its_cubes_stay_out_of_the_freezer() {
     assert_relative_eq!(home.iron("2026-11-24"), 0.0);
     assert_eq!(home.left(1), 18);
     let again = home.json(&["tastes", "--on", "2026-11-27", "--json"]);
-    assert!(
-        again["offer_again"].to_string().contains("squash"),
-        "{again}"
-    );
+    assert_eq!(again["offer_again"][0]["food"], "11485");
     assert_eq!(home.taste("11485")["first_offered"], "2026-11-24");
 }
 
@@ -354,10 +351,7 @@ fn what_a_batch_weighed_is_found_later() {
     assert_ne!(before, mass());
     assert_eq!(home.left(2), 20);
     home.answer(&["undo"]);
-    assert_eq!(
-        before,
-        home.texts("SELECT cubes * cube_g || '' FROM batch WHERE entry = 2")
-    );
+    assert_eq!(before, mass());
 }
 
 #[test]

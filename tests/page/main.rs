@@ -14,6 +14,7 @@ mod days;
 mod disk;
 mod doors;
 mod forms;
+mod history;
 mod import;
 mod import_attacks;
 #[cfg(target_os = "linux")]

@@ -1,0 +1,251 @@
+//! One entry: the form by which it is corrected, and a reaction that was seen after a meal.
+
+use askama::Template;
+
+use crate::household::{self, reaction_response};
+use crate::notebook::{Correction, EntryDetail, How, LaterReaction, LogEntry};
+use crate::report::{entry_words, heading};
+use crate::safety::Objection;
+use crate::spoken::Lookup as _;
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::objections::{ShownObjections, is_meant};
+use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::stopped::stopped;
+use crate::words::sentence;
+
+use super::HERE;
+
+/// The kinds of entries that have a form.
+pub(super) const FORMS: [&str; 8] = [
+    "meal", "batch", "purchase", "discard", "question", "answer", "note", "reaction",
+];
+/// Words are no longer than this.
+const LONGEST: usize = 500;
+
+#[derive(Template)]
+#[template(path = "web/entry.html")]
+struct EntryPage {
+    frame: Layout,
+    number: i64,
+    heading: String,
+    words: String,
+    on: String,
+    children: Vec<SelectOption>,
+    meals: Vec<SelectOption>,
+    hows: Vec<SelectOption>,
+    shares: Vec<SelectOption>,
+    /// Cubes of a batch, a price, words: the field of the kind, with its label, its hint and its value.
+    field: Option<(&'static str, &'static str, &'static str, String)>,
+    seen: String,
+    wrong: Wrong,
+}
+
+/// Shows the form of an entry.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let entry = entry(visit)?;
+    Reply::page(&filled(visit, &entry, None, Wrong::default()))
+}
+
+/// The entry in the address, as it is now.
+fn entry(visit: &PageRequest<'_>) -> Result<LogEntry, PageError> {
+    let number: i64 = visit.part("entry")?;
+    let entry = visit.store()?.entry(number)?;
+    entry
+        .filter(|entry| FORMS.contains(&entry.kind))
+        .ok_or(PageError::NotFound)
+}
+
+/// Corrects the entry.
+pub(super) fn correct(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let entry = entry(visit)?;
+    let mut wrong = Wrong::default();
+    let correction = correction(visit, &entry, fields, &mut wrong);
+    // The version that was seen, so that nothing is corrected unseen.
+    let number = fields.text("number").parse().unwrap_or(entry.number);
+    if let (Some(correction), true) = (correction, wrong.is_empty()) {
+        let mut store = visit.store()?;
+        let pantry = visit.foods()?;
+        let corrected = household::correct(
+            (&visit.book, &mut store),
+            &pantry,
+            (number, &correction),
+            visit.today,
+            |found: &[Objection]| is_meant(fields, found),
+        );
+        if let Some(judged) = wrong.take("on", corrected)? {
+            let Some(change) = judged.recorded else {
+                let action = format!("{HERE}/{}", entry.number);
+                return stopped(visit, &judged.objections, fields, (&action, HERE));
+            };
+            let (now, currency) = (&change.corrected.now, &visit.book.settings.currency);
+            let words = format!(
+                "Corrected: {}, {}",
+                heading(now),
+                entry_words(now, currency)
+            );
+            let notice = Notice {
+                more: change.follows.iter().map(|words| sentence(words)).collect(),
+                shown: ShownObjections::of(&judged.objections, &[]),
+                entry: Some(now.number),
+                ..Notice::of(sentence(&words))
+            };
+            return Ok(Reply::Done(HERE.into(), notice));
+        }
+    }
+    Reply::wrong(&filled(visit, &entry, Some(fields), wrong))
+}
+
+/// Records a reaction that was seen after a meal.
+pub(super) fn seen(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let entry = entry(visit)?;
+    let mut wrong = Wrong::default();
+    let on = phrases::on(fields, &mut wrong);
+    let words = phrases::short(fields, "seen", LONGEST, &mut wrong);
+    if words.is_some_and(str::is_empty) {
+        wrong.say("seen", "Say what you saw.");
+    }
+    if let (Some(day), Some(words), true) = (on, words, wrong.is_empty()) {
+        let reaction = LaterReaction {
+            day,
+            meal: entry.target,
+            words,
+        };
+        let mut store = visit.store()?;
+        if let Some(id) = wrong.take("seen", store.react(&reaction))? {
+            let child = visit.book.named_child(Some(&entry.child))?;
+            let pantry = visit.foods()?;
+            let found = reaction_response((&visit.book, &store), &pantry, child, (day, words))?;
+            let notice = Notice {
+                shown: ShownObjections::of(&found, &[]),
+                entry: Some(id),
+                ..Notice::of(format!("Written down: {words}."))
+            };
+            return Ok(Reply::Done(HERE.into(), notice));
+        }
+    }
+    Reply::wrong(&filled(visit, &entry, Some(fields), wrong))
+}
+
+/// What is to be different, by what the form says otherwise than the entry; `None` after a mistake.
+fn correction(
+    visit: &PageRequest<'_>,
+    entry: &LogEntry,
+    fields: &Fields,
+    wrong: &mut Wrong,
+) -> Option<Correction> {
+    let day = phrases::on(fields, wrong)?;
+    if day > visit.today {
+        wrong.say("on", "That day is still to come.");
+        return None;
+    }
+    let mut correction = Correction {
+        day: Some(day).filter(|day| *day != entry.day),
+        ..Correction::default()
+    };
+    let words = fields.text("words");
+    match &entry.detail {
+        EntryDetail::Meal {
+            meal, how, share, ..
+        } => {
+            let child = Some(fields.text("child")).filter(|child| !child.is_empty());
+            let child = child
+                .filter(|child| *child != entry.child)
+                .map(String::from);
+            correction.child = child;
+            let other = fields.text("meal");
+            correction.meal = (other != meal).then(|| other.to_string());
+            let went = phrases::how(fields, wrong)?;
+            correction.how = Some(went).filter(|went| went != how);
+            let part: Option<f64> = fields.text("share").parse().ok();
+            let part = part.filter(|part| (0.0..=1.0).contains(part));
+            if part != *share || correction.how.is_some() {
+                correction.how = Some(went);
+                correction.share = part.filter(|_| went == How::Some);
+            }
+        }
+        EntryDetail::Batch { cubes, .. } => match words.parse::<u32>() {
+            Ok(counted @ 1..=1000) => {
+                correction.cubes = Some(counted).filter(|counted| counted != cubes);
+            }
+            _ => wrong.say("words", "Say how many cubes: a whole number, 1 to 1000."),
+        },
+        EntryDetail::Purchase { price, .. } => match words.parse() {
+            Ok(paid) => correction.price = Some(paid).filter(|paid| Some(*paid) != *price),
+            Err(_) => wrong.say("words", "Write the price, such as 3.49."),
+        },
+        _ => correction.words = Some(words.to_string()),
+    }
+    Some(correction)
+}
+
+fn filled(
+    visit: &PageRequest<'_>,
+    entry: &LogEntry,
+    sent: Option<&Fields>,
+    wrong: Wrong,
+) -> EntryPage {
+    let settings = &visit.book.settings;
+    let value = |name: &str, now: String| sent.map_or(now, |fields| fields.text(name).to_string());
+    let (mut meals, mut hows, mut shares) = (Vec::new(), Vec::new(), Vec::new());
+    let mut children = Vec::new();
+    if let EntryDetail::Meal {
+        meal, how, share, ..
+    } = &entry.detail
+    {
+        children = phrases::children(settings, &value("child", entry.child.clone()));
+        meals = phrases::meals(settings, &value("meal", meal.clone()));
+        hows = phrases::hows(&value("how", how.word().into()));
+        let now = share.map_or(String::new(), |share| share.to_string());
+        let now = value("share", now);
+        let parts = [("0.25", "¼"), ("0.5", "½"), ("0.75", "¾"), ("", "not said")];
+        shares = parts
+            .map(|(part, label)| SelectOption::of(part, label, &now))
+            .into();
+    }
+    EntryPage {
+        frame: Layout::of(visit, "Correct an entry", HERE),
+        number: entry.number,
+        heading: heading(entry),
+        words: entry_words(entry, &settings.currency),
+        on: value("on", entry.day.to_string()),
+        children,
+        meals,
+        hows,
+        shares,
+        field: field(entry)
+            .map(|(label, hint, kind, now)| (label, hint, kind, value("words", now))),
+        seen: value("seen", String::new()),
+        wrong,
+    }
+}
+
+/// The field that only the kind of entry has: label, hint, how a phone types it, value.
+fn field(entry: &LogEntry) -> Option<(&'static str, &'static str, &'static str, String)> {
+    match &entry.detail {
+        EntryDetail::Meal { .. } => None,
+        EntryDetail::Batch { cubes, .. } => Some((
+            "How many cubes it made",
+            "What is in the batch is spread over them; it is a correction, not waste.",
+            "numeric",
+            cubes.to_string(),
+        )),
+        EntryDetail::Purchase { price, .. } => Some((
+            "What was paid",
+            "Such as 3.49; the costs of batches follow.",
+            "decimal",
+            price.map_or_else(String::new, |price| price.amount().to_string()),
+        )),
+        EntryDetail::Discard { why, .. } => Some(("Why", "In your words.", "text", why.clone())),
+        EntryDetail::Question { words }
+        | EntryDetail::Answer { words, .. }
+        | EntryDetail::Note { words, .. }
+        | EntryDetail::Reaction { words, .. } => {
+            Some(("Words", "In your words.", "text", words.clone()))
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,85 @@
+//! What was written down, the newest first: each entry can be corrected, taken back, and put back.
+
+mod entry;
+
+use askama::Template;
+use axum::Router;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+use std::sync::Arc;
+
+use crate::notebook::Standing;
+use crate::report::LogLine;
+use crate::web::AppState;
+use crate::web::error::PageError;
+use crate::web::layout::Layout;
+use crate::web::request::{PageRequest, Reply};
+use crate::web::router::{form, page};
+use crate::words::{day, grouped};
+
+/// The address of the room.
+pub(super) const HERE: &str = "/history";
+/// So many days are shown at once.
+const DAYS: i64 = 14;
+
+#[derive(Template)]
+#[template(path = "web/history.html")]
+struct HistoryPage {
+    frame: Layout,
+    days: Vec<(String, Vec<ShownEntry>)>,
+    /// The days before and after those that are shown.
+    earlier: Date,
+    later: Option<Date>,
+    /// Whether former versions are shown.
+    all: bool,
+    to: Date,
+}
+
+/// An entry, and what can be done with it.
+struct ShownEntry {
+    line: LogLine,
+    can_correct: bool,
+    can_take_back: bool,
+    can_put_back: bool,
+}
+
+/// The addresses of the room.
+pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
+    Router::new()
+        .route(HERE, page(show))
+        .route("/history/{entry}", form(entry::show, entry::correct))
+        .route(
+            "/history/{entry}/seen",
+            crate::web::router::form_route(entry::seen),
+        )
+}
+
+/// Shows two weeks of entries.
+fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let to = visit.asked.query.text("to").parse().unwrap_or(visit.today);
+    let from = to.saturating_sub((DAYS - 1).days());
+    let all = !visit.asked.query.text("all").is_empty();
+    // What is planned for days to come is written down as well.
+    let last = if to == visit.today { Date::MAX } else { to };
+    let currency = &visit.book.settings.currency;
+    let entries = visit.store()?.log((from, last), all)?;
+    let shown = entries.iter().map(|entry| {
+        let line = LogLine::new(entry, currency);
+        let in_force = matches!(entry.standing, Standing::First | Standing::Corrected);
+        let shown = ShownEntry {
+            can_correct: in_force && entry::FORMS.contains(&entry.kind),
+            can_take_back: in_force && entry.kind != "rename",
+            can_put_back: matches!(entry.standing, Standing::TookBack(None)),
+            line,
+        };
+        (day(entry.day), shown)
+    });
+    Reply::page(&HistoryPage {
+        days: grouped(shown),
+        frame: Layout::of(visit, "History", HERE),
+        earlier: from.saturating_sub(1.day()),
+        later: (to < visit.today).then(|| to.saturating_add(DAYS.days()).min(visit.today)),
+        all,
+        to,
+    })
+}

@@ -1,0 +1,101 @@
+//! What was written down can be corrected, taken back and put back on the page.
+
+use super::running::{Running, household};
+
+/// The number of the last meal in the history.
+fn meal(page: &Running) -> String {
+    let body = page.get("/history").body;
+    let lunch = body
+        .split("<li")
+        .find(|entry| entry.contains("lunch: "))
+        .unwrap();
+    let number = lunch.split("class=\"number\">").nth(1).unwrap();
+    number.split('<').next().unwrap().to_string()
+}
+
+#[test]
+fn a_meal_is_corrected_and_the_correction_taken_back_and_put_back() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let number = meal(&page);
+    let form = page.get(&format!("/history/{number}")).body;
+    assert!(form.contains("How it went") && form.contains("Seen later"));
+    let day = form
+        .split("name=\"on\" type=\"date\" required value=\"")
+        .nth(1)
+        .unwrap()[..10]
+        .to_string();
+    let fields = [
+        ("number", number.as_str()),
+        ("how", "some"),
+        ("share", "0.25"),
+        ("meal", "supper"),
+        ("on", day.as_str()),
+    ];
+    let sent = page.post(&format!("/history/{number}"), &fields);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let after = page.get(sent.header("location"));
+    assert!(
+        after.body.contains("Corrected: ") && after.body.contains("some of it (25 %)"),
+        "{}",
+        after.body
+    );
+    // Whoever still sees the former version is told, and nothing is lost unseen.
+    let other = page.post(&format!("/history/{number}"), &fields);
+    assert_eq!(other.status, 422);
+    let correction = after.hidden("entry");
+    let undone = page.post("/undo", &[("entry", &correction), ("back", "/history")]);
+    let told = page.get(undone.header("location"));
+    assert!(
+        told.body.contains("Took back the correction"),
+        "{}",
+        told.body
+    );
+    let all = page.get("/history?all=1").body;
+    assert!(all.contains("some of it (25 %)") && all.contains("Put it back"));
+    let redone = page.post(
+        "/undo",
+        &[("entry", &told.hidden("entry")), ("back", "/history")],
+    );
+    assert!(
+        page.get(redone.header("location"))
+            .body
+            .contains("Put back entry")
+    );
+}
+
+#[test]
+fn a_reaction_is_written_down_later_and_named_at_once() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let number = meal(&page);
+    let path = format!("/history/{number}/seen");
+    let empty = page.post(&path, &[("seen", ""), ("on", "2026-11-16")]);
+    assert_eq!(empty.status, 422);
+    let sent = page.post(
+        &path,
+        &[("seen", "wheezing, swollen lips"), ("on", "2026-11-16")],
+    );
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let told = page.get(sent.header("location")).body;
+    assert!(told.contains("Call the emergency number now"), "{told}");
+    assert!(page.get("/tastes").body.contains("wheezing, swollen lips"));
+}
+
+#[test]
+fn an_entry_that_is_not_there_or_has_no_form_is_no_address() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    for path in ["/history/999999", "/history/lunch"] {
+        assert_eq!(page.get(path).status, 404, "{path}");
+    }
+    let tomorrow = [
+        ("number", "1"),
+        ("how", "taken"),
+        ("meal", ""),
+        ("on", "2099-01-01"),
+    ];
+    let sent = page.post(&format!("/history/{}", meal(&page)), &tomorrow);
+    assert_eq!(sent.status, 422);
+    assert!(sent.body.contains("still to come"));
+}
