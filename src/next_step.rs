@@ -11,6 +11,10 @@ pub enum NextStep {
     RecordPrices,
     /// Plan meals one by one.
     PlanMeals,
+    /// Plan what is still to come.
+    PlanAhead,
+    /// Record what was eaten.
+    RecordMeal,
     /// Plan what is to be cooked.
     PlanCooking,
     /// See how the table of a plan is written.

@@ -11,6 +11,11 @@ pub fn day(day: Date) -> String {
     day.strftime("%-d %b %Y").to_string()
 }
 
+/// A day with its weekday, where it is read back: `Thursday 26 November 2026`.
+pub fn long_day(day: Date) -> String {
+    day.strftime("%A %-d %B %Y").to_string()
+}
+
 /// From a day to another: `19 Nov 2026 to 25 Nov 2026`.
 pub fn days(from: Date, to: Date) -> String {
     format!("{} to {}", day(from), day(to))

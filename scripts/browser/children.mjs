@@ -31,22 +31,22 @@ export function household(program) {
 }
 
 function story() {
-  const serve = (days, child, what, ...more) => ["serve", what, "--to", child, "--on", day(days), ...more];
+  const serve = (days, child, what, ...more) => ["serve", what, "--child", child, "--on", day(days), ...more];
   return [
     ["freeze", "red-lentil-squash", "--trays", "2", "--on", day(-12)],
     ["freeze", "egg-oat-apple", "--cubes", "20", "--on", day(-8)],
-    ["milk", "breast", "6", "feeds", "--to", "Lark", "--from", day(-12)],
+    ["milk", "breast", "6", "feeds", "--child", "Lark", "--from", day(-12)],
     serve(-6, "Wren", "2 red-lentil-squash", "--meal", "lunch"),
     serve(-6, "Lark", "1 red-lentil-squash", "--meal", "lunch", "--how", "refused"),
     serve(-3, "Wren", "2 egg-oat-apple", "--meal", "breakfast"),
     serve(-2, "Lark", "1 egg-oat-apple", "--meal", "breakfast", "--reaction", "red round the mouth"),
     serve(-1, "Wren", "2 red-lentil-squash", "--meal", "supper"),
     serve(-1, "Lark", "1 red-lentil-squash", "--meal", "supper"),
-    ["plan", "set", day(0), "lunch", "2 red-lentil-squash", "--of", "Wren", "--on", day(0)],
-    ["plan", "set", day(0), "lunch", "1 red-lentil-squash", "--of", "Lark", "--on", day(0)],
-    ["plan", "set", day(1), "lunch", "2 egg-oat-apple", "--of", "Wren", "--on", day(0)],
-    ["question", "How much milk beside three meals?", "--about", "Wren", "--on", day(-1)],
-    ["question", "Egg once more?", "--about", "Lark", "--on", day(-1)],
+    ["plan", "set", day(0), "lunch", "2 red-lentil-squash", "--child", "Wren", "--on", day(0)],
+    ["plan", "set", day(0), "lunch", "1 red-lentil-squash", "--child", "Lark", "--on", day(0)],
+    ["plan", "set", day(1), "lunch", "2 egg-oat-apple", "--child", "Wren", "--on", day(0)],
+    ["question", "How much milk beside three meals?", "--child", "Wren", "--on", day(-1)],
+    ["question", "Egg once more?", "--child", "Lark", "--on", day(-1)],
   ];
 }
 

@@ -1,5 +1,7 @@
 //! The command as it was called with one word corrected, to be pasted into a shell.
 
+use trayful::notebook::{Child, Settings};
+
 /// The command with `instead` in place of `written`; `None` where `written` does not occur in it exactly once.
 pub(super) fn corrected_command(written: &str, instead: &str) -> Option<String> {
     let words = std::env::args_os().skip(1);
@@ -28,6 +30,22 @@ fn command(words: &[String], written: &str, instead: &str) -> Option<String> {
     };
     let words: Vec<_> = words.iter().map(|word| quoted(word)).collect();
     Some(format!("trayful {}", words.join(" ")))
+}
+
+/// The command with an option and its value added.
+pub(super) fn command_with(option: &str, value: &str) -> String {
+    let words = std::env::args_os().skip(1);
+    let words = words.map(|word| quoted(&word.to_string_lossy()));
+    let words: Vec<_> = words.collect();
+    format!("trayful {} {option} {}", words.join(" "), quoted(value))
+}
+
+/// The option that names a child in a command, with a space before it; empty where the book has one child.
+pub(super) fn child_option(settings: &Settings, child: &Child) -> String {
+    match settings.only_child() {
+        Some(_) => String::new(),
+        None => format!(" --child {}", quoted(&child.name)),
+    }
 }
 
 /// A word, quoted where a shell needs it.

@@ -157,7 +157,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     let settings = book.as_ref().map_or(&usual, |book| &book.settings);
     let tray = args.tray.resolve(settings)?;
     let target = args.scale.target(session)?;
-    let day = args.day.day();
+    let day = args.day.ahead(session)?;
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
     let age = args
         .shown
@@ -297,7 +297,7 @@ impl BatchDisplay<'_> {
         if self.args.json {
             return Ok(Answer {
                 found,
-                ..Answer::json_of(&report, taken)?.warning_of(warnings)
+                ..session.json(&report, taken)?.warning_of(warnings)
             });
         }
         let card = Card {

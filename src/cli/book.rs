@@ -4,7 +4,7 @@ use std::io::{BufRead as _, IsTerminal as _, Write as _};
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
-use jiff::civil::Date;
+use trayful::day::{DayReader, DayUse};
 use trayful::household::orphans;
 use trayful::notebook::{Book, NewBook};
 use trayful::problem::Problem;
@@ -21,8 +21,8 @@ pub(super) struct StartArgs {
     #[arg(long, value_name = "NAME")]
     child: Option<String>,
     /// The child's day of birth
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    born: Option<Date>,
+    #[arg(long, value_name = "DAY")]
+    born: Option<String>,
     /// The child's weight, such as "8.2 kg"
     #[arg(long, value_name = "MASS")]
     weight: Option<String>,
@@ -38,14 +38,11 @@ pub(super) struct StartArgs {
 }
 
 /// Starts a book.
-pub(super) fn start(args: &StartArgs, _session: &Session) -> Result<Answer, Failure> {
+pub(super) fn start(args: &StartArgs, session: &Session) -> Result<Answer, Failure> {
     let child = asked(args.child.clone(), "the child's name", "--child")?;
-    let born = match args.born {
-        Some(born) => born,
-        None => asked(None, "the child's day of birth (year-month-day)", "--born")?
-            .parse()
-            .map_err(|_| Problem::new("that is not a day").hint("write it as 2026-03-02"))?,
-    };
+    let born = asked(args.born.clone(), "the child's day of birth", "--born")?;
+    let reader = DayReader::new(session.today(), DayUse::Birth);
+    let born = session.day("--born", &born, &reader)?;
     let (wells, well) = args
         .tray
         .split_once(['x', 'X'])

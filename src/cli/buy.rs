@@ -48,7 +48,7 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
     })?;
     let book = session.book()?;
     let purchase = Purchase {
-        day: args.day.day(),
+        day: args.day.done(session, &[])?,
         food: taken.food.id.to_string(),
         name: taken.food.name.clone(),
         mass,
@@ -58,7 +58,7 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
     let id = book.store()?.buy(&purchase)?;
     let report = PurchaseReport::new(id, &purchase, &book.settings);
     if args.json {
-        return Answer::json_of(&report, std::slice::from_ref(&taken));
+        return session.json(&report, std::slice::from_ref(&taken));
     }
     let each = purchase.per_100_g();
     let each = each.map_or_else(String::new, |each| format!(", {} per 100 g", each.shown()));

@@ -77,14 +77,15 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     let tray = args.tray.resolve(settings)?;
     let target = args.scale.target(session)?;
     let batch = household::calculated(&recipe, &target, &tray, &pantry)?;
+    let day = args.day.ahead(session)?;
     let pot = BatchToday {
         batch: &batch,
         tray: &tray,
-        day: args.day.day(),
+        day,
     };
     let objections = pot.objections((settings, book.as_ref()), &pantry, args.age)?;
     let child = settings.only_child();
-    let child = child.map(|child| child.age_on(args.day.day()));
+    let child = child.map(|child| child.age_on(day));
     let age = args.age.or(child).unwrap_or(UNKNOWN_AGE);
     let view = BatchView {
         tray: &tray,
@@ -111,7 +112,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     let found = !objections.iter().any(Objection::is_block);
     let mut answer = written(&args.out, html, summary)?;
     if args.json {
-        answer = Answer::json(&WrittenReport::new(&args.out, objections))?;
+        answer = session.json(&WrittenReport::new(&args.out, objections), &[])?;
     }
     Ok(Answer {
         found,

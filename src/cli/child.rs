@@ -3,6 +3,7 @@
 use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use toml_edit::{Array, Value};
+use trayful::day::{DayReader, DayUse};
 use trayful::household::rename_child;
 use trayful::notebook::{Book, Child, Setting};
 use trayful::problem::Problem;
@@ -10,7 +11,7 @@ use trayful::report::{Page, decimals};
 use trayful::words;
 
 use super::failure::Failure;
-use super::{Answer, Session, today};
+use super::{Answer, Session};
 
 /// Arguments of `trayful child`.
 #[derive(Debug, Args)]
@@ -27,7 +28,7 @@ enum ChildAction {
         name: String,
         /// The day of birth
         #[arg(long, value_name = "DAY")]
-        born: Date,
+        born: String,
         #[command(flatten)]
         facts: FactArgs,
     },
@@ -37,7 +38,7 @@ enum ChildAction {
         name: String,
         /// The day of birth
         #[arg(long, value_name = "DAY")]
-        born: Option<Date>,
+        born: Option<String>,
         #[command(flatten)]
         facts: FactArgs,
     },
@@ -157,7 +158,7 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
             }
             let mut settings: Vec<Setting<'_>> = vec![
                 ("name", Some(name.as_str().into())),
-                ("born", Some(past(*born)?.to_string().into())),
+                ("born", Some(birth(born, session)?.to_string().into())),
             ];
             settings.extend(facts.settings());
             book.add("child", &settings)?;
@@ -166,7 +167,7 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
             let name = book.named_child(Some(name))?.name.clone();
             let mut settings = facts.settings();
             if let Some(born) = born {
-                settings.push(("born", Some(past(*born)?.to_string().into())));
+                settings.push(("born", Some(birth(born, session)?.to_string().into())));
             }
             if settings.is_empty() {
                 let problem = Problem::new("nothing was named that is to be different");
@@ -177,7 +178,7 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
         Some(ChildAction::Rename { from, to }) => {
             let from = book.settings.child(Some(from))?.name.clone();
             let mut store = book.store()?;
-            rename_child(&mut book, &mut store, (&from, to.trim()), today())?;
+            rename_child(&mut book, &mut store, (&from, to.trim()), session.today())?;
         }
     }
     let before_birth = meals_before_birth(&book)?;
@@ -186,7 +187,10 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
     for child in &book.settings.children {
         page.paragraph(&described(
             child,
-            store.weight(child, today())?.map(|mass| mass.grams()),
+            session.today(),
+            store
+                .weight(child, session.today())?
+                .map(|mass| mass.grams()),
         ));
     }
     for sentence in before_birth {
@@ -196,12 +200,9 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
 }
 
 /// A day of birth, which has been.
-fn past(born: Date) -> Result<Date, Failure> {
-    if born > today() {
-        let what = format!("{} is still to come", words::day(born));
-        return Err(Problem::new(what).hint("write the day of birth").into());
-    }
-    Ok(born)
+fn birth(typed: &str, session: &Session) -> Result<Date, Failure> {
+    let reader = DayReader::new(session.today(), DayUse::Birth);
+    session.day("--born", typed, &reader)
 }
 
 /// Meals on record before the day of birth: they stay, and are named.
@@ -236,10 +237,10 @@ fn meals_before_birth(book: &Book) -> Result<Vec<String>, Failure> {
 }
 
 /// A child in one sentence.
-fn described(child: &Child, weight: Option<f64>) -> String {
+fn described(child: &Child, today: Date, weight: Option<f64>) -> String {
     let mut facts = vec![
         format!("born {}", words::day(child.born)),
-        format!("{} months old", child.age_on(today()).0),
+        format!("{} months old", child.age_on(today).0),
     ];
     facts.extend(child.sex.map(|sex| sex.word().to_string()));
     facts.extend(weight.map(|grams| format!("{} kg", decimals(grams / 1000.0, 2))));

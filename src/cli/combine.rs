@@ -141,7 +141,7 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
         store: store.as_ref(),
         pantry: &pantry,
         tray: &tray,
-        day: args.day.day(),
+        day: args.day.ahead(session)?,
     };
     let base = recipe
         .map(|recipe| from_recipe(recipe, &combining))

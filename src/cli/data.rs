@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use data_import::{ImportRequest, Progress, SourceInfo, Stage, formats, import, remove, verify};
 use indicatif::{ProgressBar, ProgressStyle};
-use jiff::civil::Date;
 use serde::Serialize;
+use trayful::day::{DayReader, DayUse};
 use trayful::food::FoodData;
 use trayful::problem::Problem;
 use trayful::report::Page;
@@ -46,8 +46,8 @@ struct DataImportArgs {
     /// Folder or zip with the dataset as published: USDA SR28, or FoodData Central in CSV
     path: PathBuf,
     /// The date to write into the cache; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    on: Option<Date>,
+    #[arg(long, value_name = "DAY")]
+    on: Option<String>,
     /// The layout, where it is not to be recognised from the files
     #[arg(long, value_name = "FORMAT", value_parser = formats())]
     format: Option<String>,
@@ -105,7 +105,9 @@ fn check(session: &Session) -> Result<Answer, Failure> {
 
 fn run_import(args: &DataImportArgs, session: &Session) -> Result<Answer, Failure> {
     let (data, cache) = to_change(session)?;
-    let on = args.on.unwrap_or_else(super::today).to_string();
+    let reader = DayReader::new(session.today(), DayUse::Record);
+    let on = session.day_or("--on", args.on.as_deref(), &reader)?;
+    let on = on.unwrap_or(reader.today).to_string();
     // On standard error; it draws itself only on a terminal.
     let bar = ProgressBar::new(0);
     let request = ImportRequest {

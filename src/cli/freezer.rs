@@ -58,7 +58,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         tray: &tray,
         weighed: args.weighed.as_deref().map(weighed).transpose()?,
         cubes: args.cubes,
-        day: args.day.day(),
+        day: args.day.done(session, &[])?,
     };
     let mut store = book.store()?;
     let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
@@ -70,7 +70,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         let report = FreezeReport::new(recorded.as_ref(), &objections, &book.settings.currency);
         return Ok(Answer {
             found: recorded.is_some(),
-            ..Answer::json(&report)?
+            ..session.json(&report, &[])?
         });
     }
     let Some(frozen) = recorded else {
@@ -156,11 +156,11 @@ pub(super) struct FreezerArgs {
 pub(super) fn freezer(args: &FreezerArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let store = book.store()?;
-    let day = args.day.day();
+    let day = args.day.ahead(session)?;
     let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
     let report = FreezerReport::new(day, &pace, &pace.outlook(&store.stock()?, day));
     let mut answer = if args.json {
-        Answer::json(&report)?
+        session.json(&report, &[])?
     } else {
         Answer::text(report.render(session.look))
     };
@@ -172,11 +172,11 @@ pub(super) fn freezer(args: &FreezerArgs, session: &Session) -> Result<Answer, F
 pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let store = book.store()?;
-    let day = args.day.day();
+    let day = args.day.ahead(session)?;
     let next = household::cook_next(&book, &store, session.pantry(None)?, day)?;
     let report = CookNextReport::new(&next, day, book.settings.freezer_days);
     if args.json {
-        return Answer::json(&report);
+        return session.json(&report, &[]);
     }
     Ok(Answer::text(report.render(session.look)))
 }
@@ -204,12 +204,12 @@ pub(super) fn discard(args: &DiscardArgs, session: &Session) -> Result<Answer, F
     let mut pick = household::pick(&args.what.join(" "))?;
     let found = household::find_cubes(&pick.name, &household::known_recipes(&book)?)?;
     pick.name = session.stated(found);
-    let day = args.day.day();
+    let day = args.day.done(session, &[])?;
     let discarded = store.discard(day, &pick, &args.why)?;
     let currency = &book.settings.currency;
     let report = DiscardReport::new(day, &discarded, currency, cubes_left(&store)?);
     if args.json {
-        return Answer::json(&report);
+        return session.json(&report, &[]);
     }
     let mut page = Page::new(session.look);
     for sentence in report.sentences() {

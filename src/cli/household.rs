@@ -10,7 +10,7 @@ use trayful::words::quoted;
 
 use super::failure::Failure;
 use super::written::{Written, written_down};
-use super::{Answer, Session, today};
+use super::{Answer, Session};
 
 /// Arguments of `trayful household`.
 #[derive(Debug, Args)]
@@ -233,7 +233,7 @@ pub(super) fn rename(args: &RenameArgs, session: &Session) -> Result<Answer, Fai
         .parse()
         .map_err(|error: trayful::notebook::NotAName| Problem::new(error.to_string()))?;
     let mut store = book.store()?;
-    let id = rename_recipe(&book, &mut store, (&from, &to), today())?;
+    let id = rename_recipe(&book, &mut store, (&from, &to), session.today())?;
     let written = Written {
         entries: &[id],
         ..Written::default()

@@ -11,7 +11,7 @@ use trayful::words;
 
 use super::failure::Failure;
 use super::written::{Written, written_down};
-use super::{Answer, DayArg, Session};
+use super::{Answer, ChildArg, DayArg, Session};
 
 /// Arguments of `trayful known`.
 #[derive(Debug, Args)]
@@ -19,9 +19,8 @@ pub(super) struct KnownArgs {
     /// The foods, by id or in your words, with commas between them
     #[arg(required = true, value_name = "FOOD")]
     foods: Vec<String>,
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    child: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     /// Where or how it was, in your words
     #[arg(long, value_name = "WORDS", default_value = "")]
     words: String,
@@ -38,7 +37,8 @@ pub(super) struct KnownArgs {
 /// Records that a child knows foods.
 pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.named_child(args.child.as_deref())?;
+    let child = args.child.one(session, &book)?;
+    let day = args.day.done(session, &[child])?;
     let table = AllergenTable::builtin()?;
     let mut foods = Vec::new();
     for one in parts(&args.foods) {
@@ -49,7 +49,7 @@ pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure
     for food in &foods {
         let allergens: Vec<String> = table.of(food).map(String::from).collect();
         ids.push(store.know(&KnownFood {
-            day: args.day.day(),
+            day,
             child: &child.name,
             food: food.id.as_str(),
             name: &food.name,

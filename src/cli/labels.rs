@@ -61,7 +61,7 @@ pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failur
             "The freezer is empty: there is nothing to label.\n",
         ));
     }
-    let found = objections(&book, &store, &batches, args.day.day(), session)?;
+    let found = objections(&book, &store, &batches, args.day.ahead(session)?, session)?;
     let mut labels = Vec::new();
     for batch in batches {
         let label = label(batch, &store)?;
@@ -88,7 +88,7 @@ pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failur
     if !args.json {
         return Ok(answer);
     }
-    Answer::json(&WrittenReport::new(&args.out, grave))
+    session.json(&WrittenReport::new(&args.out, grave), &[])
 }
 
 /// The blocks and warnings of each batch, for the children of the book: its title and its objections.

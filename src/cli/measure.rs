@@ -8,7 +8,7 @@ use trayful::words::quoted;
 use super::failure::Failure;
 use super::history::mass;
 use super::written::{Written, written_down};
-use super::{Answer, DayArg, Session};
+use super::{Answer, ChildArg, DayArg, Session};
 
 /// Arguments of `trayful measure`.
 #[derive(Debug, Args)]
@@ -23,9 +23,8 @@ pub(super) struct MeasureArgs {
     /// The size of the head, such as "44.5 cm"
     #[arg(long, value_name = "LENGTH")]
     head: Option<String>,
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    child: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -36,7 +35,8 @@ pub(super) struct MeasureArgs {
 /// Records measurements.
 pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.named_child(args.child.as_deref())?;
+    let child = args.child.one(session, &book)?;
+    let day = args.day.done(session, &[child])?;
     let weight = args
         .weight
         .as_deref()
@@ -58,11 +58,7 @@ pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failu
                 .hint("look at the number and the unit")
                 .into());
         }
-        measurements.push(Measurement {
-            day: args.day.day(),
-            what,
-            value,
-        });
+        measurements.push(Measurement { day, what, value });
     }
     let mut store = book.store()?;
     let ids = store.measure(&child.name, &measurements)?;

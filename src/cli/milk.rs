@@ -3,6 +3,7 @@
 use clap::Args;
 use data_import::NutrientId;
 use jiff::civil::Date;
+use trayful::day::{DayReader, DayUse};
 use trayful::household::{Judged, drink, helping};
 use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Store};
 use trayful::nutrition::{BreastMilk, total_of};
@@ -14,7 +15,7 @@ use trayful::words;
 
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
-use super::{Answer, Session, today};
+use super::{Answer, ChildrenArg, Session, take_back};
 
 /// Arguments of `trayful milk`.
 #[derive(Debug, Args)]
@@ -23,15 +24,14 @@ pub(super) struct MilkArgs {
     /// between them, or none
     #[arg(required = true, value_name = "MILK")]
     what: Vec<String>,
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    to: Option<String>,
-    /// It is so from this day on, until you say it anew; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD", conflicts_with = "on")]
-    from: Option<Date>,
+    #[command(flatten)]
+    children: ChildrenArg,
+    /// It is so from this day on, such as last friday or 17 Oct, until you say it anew; today if left out
+    #[arg(long, value_name = "DAY", conflicts_with = "on")]
+    from: Option<String>,
     /// It was so on this day only
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    on: Option<Date>,
+    #[arg(long, value_name = "DAY")]
+    on: Option<String>,
     #[command(flatten)]
     anyway: AnywayArg,
     /// Print one JSON object with full precision
@@ -39,71 +39,116 @@ pub(super) struct MilkArgs {
     json: bool,
 }
 
-/// Records what a child drinks.
+/// Records what children drink.
 pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.named_child(args.to.as_deref())?;
-    let day = args.on.or(args.from).unwrap_or_else(today);
+    let children = args.children.all(session, &book)?;
+    let day = args.day(session, &children)?;
     let typed = parts(&args.what);
     let taken = match typed.as_slice() {
         [none] if none == "none" => Vec::new(),
         typed => session.read_all(typed, Context::Drink)?,
     };
     let milks: Vec<MilkPart> = taken.iter().map(milk).collect::<Result<_, _>>()?;
-    let new = NewMilk {
-        day,
-        one_day: args.on.is_some(),
-        child: &child.name,
-        parts: &milks,
-    };
+    let each: Vec<NewMilk<'_>> = children
+        .iter()
+        .map(|child| NewMilk {
+            day,
+            one_day: args.on.is_some(),
+            child: &child.name,
+            parts: &milks,
+        })
+        .collect();
     let mut store = book.store()?;
     let pantry = session.pantry(None)?;
     let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
-    let judged = drink(&book, &mut store, &pantry, (child, anyway), &new)?;
+    let judged = drink(&book, &mut store, &pantry, (&children, anyway), &each)?;
     if args.json {
-        return report(&store, child, (&new, &taken), &judged);
+        return report(&store, (&children, &each), &taken, &judged, session);
     }
-    if judged.recorded.is_none() {
+    let Some(entries) = &judged.recorded else {
         let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
         return Ok(stopped(&judged.objections, what, session));
-    }
+    };
     let mut page = Page::new(session.look);
     objection_list(&mut page, &judged.objections);
-    let when = if new.one_day { "on" } else { "from" };
-    let on = if new.one_day {
-        ""
-    } else {
-        " on, until you say it anew"
-    };
-    let what = match typed.join(", ").as_str() {
+    let words = match typed.join(", ").as_str() {
         "none" => "no milk".to_string(),
         typed => typed.to_string(),
     };
-    let from = words::day(day);
-    page.paragraph(&format!("{}, {when} {from}{on}: {what}.", child.name));
+    for (child, new) in children.iter().zip(&each) {
+        drunk(&mut page, &store, (child, new), &words)?;
+    }
     for understood in taken.iter().filter(|one| one.by_words) {
         page.paragraph(&format!("{}.", understood.words()));
     }
-    let breast = BreastMilk::builtin()?;
-    let days = store.milk_days(child, (day, day), &breast, None)?;
+    page.line(&take_back(entries));
+    Ok(Answer::text(page.finish()))
+}
+
+impl MilkArgs {
+    fn day(&self, session: &Session, children: &[&Child]) -> Result<Date, Failure> {
+        let today = session.today();
+        let born = children.iter().map(|child| child.born).max();
+        let reader = DayReader {
+            today,
+            purpose: DayUse::Record,
+            born,
+        };
+        let on = session.day_or("--on", self.on.as_deref(), &reader)?;
+        let from = session.day_or("--from", self.from.as_deref(), &reader)?;
+        Ok(on.or(from).unwrap_or(today))
+    }
+}
+
+/// What was recorded of a child, and what it comes to a day.
+fn drunk(
+    page: &mut Page,
+    store: &Store,
+    (child, new): (&Child, &NewMilk<'_>),
+    what: &str,
+) -> Result<(), Failure> {
+    let (when, on) = if new.one_day {
+        ("on", "")
+    } else {
+        ("from", " on, until you say it anew")
+    };
+    let day = words::day(new.day);
+    page.paragraph(&format!("{}, {when} {day}{on}: {what}.", child.name));
+    let days = store.milk_days(child, (new.day, new.day), &BreastMilk::builtin()?, None)?;
     for milk in days.iter().filter_map(|day| day.milk.as_ref()).flatten() {
         page.paragraph(&format!("{}.", a_day(milk)));
         if let Some(estimate) = &milk.estimate {
             page.paragraph(&format!("{estimate}."));
         }
     }
-    page.line("Take it back with `trayful undo`.");
-    Ok(Answer::text(page.finish()))
+    Ok(())
 }
 
-/// The answer as JSON.
+/// The answer as JSON: an object for one child, for several one that lists theirs.
 fn report(
     store: &Store,
-    child: &Child,
-    (new, taken): (&NewMilk<'_>, &[Taken]),
-    judged: &Judged<()>,
+    (children, each): (&[&Child], &[NewMilk<'_>]),
+    taken: &[Taken],
+    judged: &Judged<Vec<i64>>,
+    session: &Session,
 ) -> Result<Answer, Failure> {
     let recorded = judged.recorded.is_some();
+    let reports = children.iter().zip(each);
+    let reports = reports.map(|(child, new)| of_child(store, child, new, judged));
+    let reports: Vec<MilkReport> = reports.collect::<Result<_, _>>()?;
+    Ok(Answer {
+        found: recorded,
+        ..session.json_of_each(&reports, taken)?
+    })
+}
+
+fn of_child(
+    store: &Store,
+    child: &Child,
+    new: &NewMilk<'_>,
+    judged: &Judged<Vec<i64>>,
+) -> Result<MilkReport, Failure> {
     let breast = BreastMilk::builtin()?;
     let days = store.milk_days(child, (new.day, new.day), &breast, None)?;
     let milks = days.iter().filter_map(|day| day.milk.as_ref()).flatten();
@@ -113,18 +158,19 @@ fn report(
         grams: milk.serving.mass.grams(),
         estimate: milk.estimate.clone(),
     });
-    let report = MilkReport {
+    Ok(MilkReport {
         schema: 1,
         child: child.name.clone(),
         day: new.day,
         one_day: new.one_day,
-        recorded,
+        recorded: judged.recorded.is_some(),
         milks: lines.collect(),
-        objections: judged.objections.clone(),
-    };
-    Ok(Answer {
-        found: recorded,
-        ..Answer::json_of(&report, taken)?
+        objections: judged
+            .objections
+            .iter()
+            .filter(|one| one.child.is_empty() || one.child == child.name)
+            .cloned()
+            .collect(),
     })
 }
 

@@ -8,7 +8,7 @@ use trayful::report::{Added, MixPage, MixReport};
 use trayful::safety::Objection;
 
 use super::failure::Failure;
-use super::{Answer, DayArg, Session};
+use super::{Answer, ChildArg, DayArg, Session};
 
 /// Arguments of `trayful mix`.
 #[derive(Debug, Args)]
@@ -19,9 +19,8 @@ pub(super) struct MixArgs {
     /// The same with this on top, beside it
     #[arg(long, value_name = "N RECIPE")]
     add: Vec<String>,
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    of: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object with full precision
@@ -32,8 +31,8 @@ pub(super) struct MixArgs {
 /// Runs the command.
 pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.named_child(args.of.as_deref())?;
-    let day = args.day.day();
+    let child = args.child.one(session, &book)?;
+    let day = args.day.ahead(session)?;
     let pantry = session.pantry(None)?;
     let mut mixing = Mixing::new(&book, &pantry, day)?;
     let typed = session.servings(&book, &args.what)?;
@@ -65,7 +64,7 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     let found = !page.before.objections.iter().any(Objection::is_block);
     let answer = if args.json {
         let taken = [typed.taken, on_top.taken].concat();
-        Answer::json_of(&MixReport::new(&page), &taken)?
+        session.json(&MixReport::new(&page), &taken)?
     } else {
         Answer::text(page.render(session.look))
     };

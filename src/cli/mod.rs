@@ -8,6 +8,7 @@ mod card;
 mod child;
 mod combine;
 mod data;
+mod day;
 mod demo;
 mod failure;
 mod foods;
@@ -41,6 +42,7 @@ mod week;
 mod words;
 mod written;
 
+use std::cell::RefCell;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -51,7 +53,9 @@ use trayful::nutrition::AgeMonths;
 use trayful::problem::Problem;
 use trayful::report::Look;
 use trayful::spoken::{Taken, TakenLine};
+use trayful::words::joined;
 
+use day::{ChildArg, ChildrenArg, DayArg, PeriodArgs, TakenDay};
 use failure::Failure;
 use output::Output;
 
@@ -93,6 +97,15 @@ struct Common {
     /// Plain text: no colour, no bars
     #[arg(long, global = true)]
     plain: bool,
+    /// The day that counts as today, for tests and for an invented household
+    #[arg(
+        long,
+        global = true,
+        hide = true,
+        value_name = "YYYY-MM-DD",
+        env = "TRAYFUL_TODAY"
+    )]
+    today: Option<Date>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -211,6 +224,8 @@ struct Session {
     common: Common,
     look: Look,
     output: Output,
+    /// The days that were typed in words, in their order.
+    days: RefCell<Vec<TakenDay>>,
 }
 
 impl Session {
@@ -222,7 +237,9 @@ impl Session {
             .book
             .clone()
             .or_else(|| Book::folder_above(&here));
-        Ok(Book::open(&folder.unwrap_or(here))?)
+        let book = Book::open(&folder.unwrap_or(here))?;
+        book.settings.check_births(self.today())?;
+        Ok(book)
     }
 }
 
@@ -241,25 +258,6 @@ impl Session {
             let _ = store.note_failure(&words.join(" "));
         }
     }
-}
-
-/// The day an entry is about.
-#[derive(Debug, Args)]
-struct DayArg {
-    /// The day it is about; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    on: Option<Date>,
-}
-
-impl DayArg {
-    fn day(&self) -> Date {
-        self.on.unwrap_or_else(today)
-    }
-}
-
-/// Today, where the parent is.
-fn today() -> Date {
-    jiff::ZonedDateTime::now().date()
 }
 
 /// The output of a command.
@@ -306,24 +304,75 @@ impl Answer {
     fn json(value: &impl serde::Serialize) -> Result<Self, Failure> {
         Ok(Self::text(serde_json::to_string_pretty(value)? + "\n"))
     }
+}
 
-    /// An answer in JSON that includes how words were resolved.
-    fn json_of(value: &impl serde::Serialize, taken: &[Taken]) -> Result<Self, Failure> {
+impl Session {
+    /// An answer in JSON that includes how words for foods and for days were resolved.
+    fn json(&self, report: &impl serde::Serialize, taken: &[Taken]) -> Result<Answer, Failure> {
         let by_words = taken.iter().filter(|one| one.by_words);
-        Self::json(&WithTaken {
-            report: value,
-            taken: by_words.map(Taken::line).collect(),
+        let foods = by_words.map(|one| TakenWords::Food(one.line()));
+        let days = self.days.borrow();
+        let days = days.iter().cloned().map(TakenWords::Day);
+        Answer::json(&WithTaken {
+            report,
+            taken: foods.chain(days).collect(),
         })
+    }
+
+    /// As [`Session::json`], for a report of each child: that of one child alone, or a list of several.
+    fn json_of_each<T: serde::Serialize>(
+        &self,
+        reports: &[T],
+        taken: &[Taken],
+    ) -> Result<Answer, Failure> {
+        match reports {
+            [one] => self.json(one, taken),
+            several => self.json(
+                &OfEach {
+                    schema: 1,
+                    children: several,
+                },
+                taken,
+            ),
+        }
     }
 }
 
-/// A report, and the foods to which typed words were resolved.
+/// The reports of several children, each the object that there is for one.
+#[derive(serde::Serialize)]
+struct OfEach<'a, T> {
+    schema: u32,
+    children: &'a [T],
+}
+
+/// What typed words were resolved to.
+#[derive(serde::Serialize)]
+#[serde(untagged)]
+enum TakenWords {
+    Food(TakenLine),
+    Day(TakenDay),
+}
+
+/// A report, and what typed words were resolved to.
 #[derive(serde::Serialize)]
 struct WithTaken<'a, T> {
     #[serde(flatten)]
     report: &'a T,
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    taken: Vec<TakenLine>,
+    taken: Vec<TakenWords>,
+}
+
+/// How entries that were just recorded are taken back.
+fn take_back(entries: &[i64]) -> String {
+    match entries {
+        [] | [_] => "Take it back with `trayful undo`.".into(),
+        several => {
+            let each = several
+                .iter()
+                .map(|entry| format!("`trayful undo {entry}`"));
+            format!("Take them back with {}.", joined(each, " and "))
+        }
+    }
 }
 
 /// Months of age on the command line.
@@ -351,6 +400,7 @@ pub(crate) fn main() -> ExitCode {
         common: cli.common,
         look: output.look(),
         output,
+        days: RefCell::default(),
     };
     let answer = match &cli.command {
         Command::Batch(args) => batch::run(args, &session),

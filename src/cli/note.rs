@@ -3,9 +3,10 @@
 use clap::Args;
 use trayful::notebook::Note;
 
+use super::again::child_option;
 use super::failure::Failure;
 use super::written::{Written, own_words, written_down};
-use super::{Answer, DayArg, Session};
+use super::{Answer, ChildArg, DayArg, Session};
 
 /// Arguments of `trayful note`.
 #[derive(Debug, Args)]
@@ -16,9 +17,8 @@ pub(super) struct NoteArgs {
     #[arg(long, value_name = "TOPIC", default_value = "other",
         value_parser = ["stool", "vomiting", "sleep", "texture", "haemoglobin", "appetite", "illness", "other"])]
     topic: String,
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    child: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -29,18 +29,22 @@ pub(super) struct NoteArgs {
 /// Records a note.
 pub(super) fn run(args: &NoteArgs, session: &Session) -> Result<Answer, Failure> {
     let example = "trayful note \"soft lumps, no gagging\" --topic texture";
-    let note = Note {
-        day: args.day.day(),
-        topic: args.topic.clone(),
-        words: own_words("a note", &args.words, example)?.to_string(),
-    };
+    let words = own_words("a note", &args.words, example)?.to_string();
     let book = session.book()?;
-    let child = book.named_child(args.child.as_deref())?;
+    let child = args.child.one(session, &book)?;
+    let note = Note {
+        day: args.day.done(session, &[child])?,
+        topic: args.topic.clone(),
+        words,
+    };
     let mut store = book.store()?;
     let id = store.note(&child.name, &note)?;
     let written = Written {
         entries: &[id],
-        more: vec!["It is printed on the page of `trayful visit`.".into()],
+        more: vec![format!(
+            "It is printed on the page of `trayful visit{}`.",
+            child_option(&book.settings, child)
+        )],
         ..Written::default()
     };
     written_down(&store, &book, written, args.json, session)
@@ -49,9 +53,8 @@ pub(super) fn run(args: &NoteArgs, session: &Session) -> Result<Answer, Failure>
 /// Arguments of `trayful complete`.
 #[derive(Debug, Args)]
 pub(super) struct CompleteArgs {
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    child: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -62,9 +65,9 @@ pub(super) struct CompleteArgs {
 /// Records that every meal of a day is written down.
 pub(super) fn complete(args: &CompleteArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.named_child(args.child.as_deref())?;
+    let child = args.child.one(session, &book)?;
     let mut store = book.store()?;
-    let id = store.complete(&child.name, args.day.day())?;
+    let id = store.complete(&child.name, args.day.done(session, &[child])?)?;
     let written = Written {
         entries: &[id],
         ..Written::default()

@@ -8,6 +8,7 @@ use std::process::{Command, Stdio};
 use std::time::Duration;
 
 use clap::Args;
+use jiff::civil::Date;
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
 use trayful::food::FoodData;
@@ -93,7 +94,7 @@ fn supplies(session: &Session) -> Result<Supplies, Failure> {
         .map(|named| FoodData::Named(named.clone()).open())
         .transpose()?;
     Ok(Supplies {
-        clock: Box::new(super::today),
+        clock: clock(session),
         folder: folder.map_err(|error| Problem::new(format!("cannot find the folder: {error}")))?,
         cache: cache.cloned(),
         own: session.common.own.clone(),
@@ -104,6 +105,12 @@ fn supplies(session: &Session) -> Result<Supplies, Failure> {
             let _ = writeln!(io::stderr(), "{words}");
         },
     })
+}
+
+/// Today, asked anew at each request, as a page may be open for days.
+fn clock(session: &Session) -> Box<dyn Fn() -> Date + Send + Sync> {
+    let fixed = session.common.today;
+    Box::new(move || fixed.unwrap_or_else(|| jiff::ZonedDateTime::now().date()))
 }
 
 fn no_door(refused: &NoDoor) -> Failure {

@@ -2,20 +2,21 @@
 
 use clap::Args;
 use trayful::notebook::{Answer as DoctorsAnswer, Question};
+use trayful::words::joined;
 
+use super::again::child_option;
 use super::failure::Failure;
 use super::history::number;
 use super::written::{Written, own_words, written_down};
-use super::{Answer, DayArg, Session};
+use super::{Answer, ChildrenArg, DayArg, Session};
 
 /// Arguments of `trayful question`.
 #[derive(Debug, Args)]
 pub(super) struct QuestionArgs {
     /// The question, in your words
     words: String,
-    /// The child it is about; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    about: Option<String>,
+    #[command(flatten)]
+    children: ChildrenArg,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -25,16 +26,24 @@ pub(super) struct QuestionArgs {
 
 /// Records a question.
 pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Failure> {
-    let example = "trayful question \"Is one meat meal a day enough?\"";
-    let words = own_words("a question", &args.words, example)?;
     let book = session.book()?;
-    let child = book.named_child(args.about.as_deref())?;
+    let children = args.children.all(session, &book)?;
+    let option = children.first();
+    let option = option.map_or_else(String::new, |child| child_option(&book.settings, child));
+    let example = format!("trayful question \"Is one meat meal a day enough?\"{option}");
+    let words = own_words("a question", &args.words, &example)?;
+    let day = args.day.done(session, &children)?;
+    let names: Vec<_> = children.iter().map(|child| child.name.as_str()).collect();
     let mut store = book.store()?;
-    let id = store.ask(&child.name, &Question::new(args.day.day(), words))?;
+    let entries = store.ask_each(&names, &Question::new(day, words))?;
+    let answers = entries
+        .iter()
+        .map(|id| format!("`trayful answer {id} \"...\"`"));
+    let answers = joined(answers, ", ");
     let written = Written {
-        entries: &[id],
+        entries: &entries,
         more: vec![format!(
-            "It is printed on the page of `trayful visit`. Its answer: `trayful answer {id} \"...\"`."
+            "It is printed on the page of `trayful visit{option}`. Its answer: {answers}."
         )],
         ..Written::default()
     };
@@ -60,7 +69,7 @@ pub(super) struct AnswerArgs {
 pub(super) fn answer(args: &AnswerArgs, session: &Session) -> Result<Answer, Failure> {
     let example = "trayful answer 12 \"one is enough\"";
     let answer = DoctorsAnswer {
-        day: args.day.day(),
+        day: args.day.done(session, &[])?,
         words: own_words("an answer", &args.words, example)?.to_string(),
     };
     let book = session.book()?;

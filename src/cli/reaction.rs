@@ -2,16 +2,18 @@
 
 use clap::Args;
 use jiff::ToSpan as _;
+use jiff::civil::Date;
 use trayful::household::reaction_response;
-use trayful::notebook::{Book, LaterReaction, LogEntry, Store};
+use trayful::notebook::{Book, Child, LaterReaction, LogEntry, Store};
 use trayful::problem::Problem;
 use trayful::report::{entry_words, heading};
 use trayful::words::sentence;
 
+use super::again::child_option;
 use super::failure::Failure;
 use super::history::number;
 use super::written::{Written, own_words, written_down};
-use super::{Answer, DayArg, Session};
+use super::{Answer, ChildArg, DayArg, Session};
 
 /// A reaction is looked for after the meals of its own day and of so many days before.
 const DAYS_BEFORE: i64 = 1;
@@ -24,9 +26,8 @@ pub(super) struct ReactionArgs {
     /// The number of the meal, as `trayful log` shows it; may be left out where only one comes into question
     #[arg(long, value_name = "NUMBER", value_parser = number)]
     after: Option<i64>,
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    child: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -40,12 +41,16 @@ pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Fail
     let words = own_words("what was seen", &args.words, example)?;
     let book = session.book()?;
     let mut store = book.store()?;
+    let day = args.day.done(session, &[])?;
     let meal = match args.after {
         Some(number) => store.entry(number)?.ok_or_else(|| gone(number))?,
-        None => args.only_meal(&book, &store)?,
+        None => {
+            let child = args.child.one(session, &book)?;
+            only_meal(&book, &store, (child, day))?
+        }
     };
     let reaction = LaterReaction {
-        day: args.day.day(),
+        day,
         meal: meal.target,
         words,
     };
@@ -58,40 +63,46 @@ pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Fail
         entries: &[id],
         objections: what_to_do,
         more: vec![
-            sentence(&format!("After: {}, {}", heading(&meal), entry_words(&meal, currency))),
-            "Its foods are foods with a reaction until you record that the doctor cleared them: `trayful tastes --cleared ID`."
-                .into(),
+            sentence(&format!(
+                "After: {}, {}",
+                heading(&meal),
+                entry_words(&meal, currency)
+            )),
+            format!(
+                "Its foods are foods with a reaction until you record that the doctor cleared them, each by its id; `trayful tastes{}` lists them.",
+                child_option(&book.settings, child)
+            ),
         ],
     };
     written_down(&store, &book, written, args.json, session)
 }
 
-impl ReactionArgs {
-    /// The meal, where only one was given on the day or the day before.
-    fn only_meal(&self, book: &Book, store: &Store) -> Result<LogEntry, Failure> {
-        let child = book.named_child(self.child.as_deref())?;
-        let day = self.day.day();
-        let from = day.saturating_sub(DAYS_BEFORE.days());
-        let mut meals = store.log((from, day), false)?;
-        meals.retain(|one| one.kind == "meal" && one.child == child.name);
-        if meals.len() == 1 {
-            return Ok(meals.remove(0));
-        }
-        let choices: Vec<String> = meals
-            .iter()
-            .take(6)
-            .map(|one| {
-                let words = entry_words(one, &book.settings.currency);
-                format!("--after {} for {}, {words}", one.number, heading(one))
-            })
-            .collect();
-        let problem = Problem::new(format!("after which meal of {} was it seen?", child.name));
-        Err(match choices.is_empty() {
+/// The meal of a child, where only one was given on the day or the day before.
+fn only_meal(
+    book: &Book,
+    store: &Store,
+    (child, day): (&Child, Date),
+) -> Result<LogEntry, Failure> {
+    let from = day.saturating_sub(DAYS_BEFORE.days());
+    let mut meals = store.log((from, day), false)?;
+    meals.retain(|one| one.kind == "meal" && one.child == child.name);
+    if meals.len() == 1 {
+        return Ok(meals.remove(0));
+    }
+    let choices: Vec<String> = meals
+        .iter()
+        .take(6)
+        .map(|one| {
+            let words = entry_words(one, &book.settings.currency);
+            format!("--after {} for {}, {words}", one.number, heading(one))
+        })
+        .collect();
+    let problem = Problem::new(format!("after which meal of {} was it seen?", child.name));
+    Err(match choices.is_empty() {
             true => problem.hint("no meal is written down for that day or the day before; `trayful log --kind meal` lists them"),
             false => problem.hint(choices.join("; ")),
         }
         .into())
-    }
 }
 
 fn gone(number: i64) -> Problem {

@@ -2,17 +2,18 @@
 
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
-use trayful::household::{self, Judged, TypedServings};
+use trayful::household::{self, JudgedMeals, TypedServings};
 use trayful::notebook::{Book, Child, Feeding, Helping, How, Served, Slot};
 use trayful::problem::Problem;
 use trayful::report::{Page, ServeReport, WATCH, held, objection_list};
-use trayful::safety::Objection;
+use trayful::safety::{Objection, gravest_first};
 use trayful::words;
 
+use super::again::{child_option, quoted};
 use super::failure::Failure;
 use super::freezer::freezer_line;
 use super::judged::{AnywayArg, stopped};
-use super::{Answer, DayArg, Session};
+use super::{Answer, ChildrenArg, DayArg, Session, take_back};
 
 /// Arguments of `trayful serve`.
 #[derive(Debug, Args)]
@@ -21,9 +22,8 @@ pub(super) struct ServeArgs {
     /// planned for the meal, if left out
     #[arg(value_name = "N RECIPE", required_unless_present = "meal")]
     what: Vec<String>,
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    to: Option<String>,
+    #[command(flatten)]
+    children: ChildrenArg,
     /// Which meal of the day it is, such as lunch; ticks off what is planned for it
     #[arg(long, value_name = "MEAL")]
     meal: Option<String>,
@@ -81,41 +81,25 @@ impl HowArg {
 /// Runs the command.
 pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.named_child(args.to.as_deref())?;
-    let day = args.day.day();
+    let children = args.children.all(session, &book)?;
+    let day = args.day.done(session, &children)?;
     let meal = session.meal(&book, args.meal.as_deref())?;
-    let meal = meal.as_str();
-    let servings = if args.what.is_empty() {
-        planned(&book, session, day, child, meal)?
-    } else {
-        session.servings(&book, &args.what)?
-    };
-    let feeding = Feeding {
-        day,
-        child: &child.name,
-        meal,
-        picks: &servings.picks,
-        foods: &servings.foods,
-        how: args.how.how(),
-        share: args.eaten,
-        reaction: &args.reaction,
-    };
+    let each = args.servings(&book, session, (day, &children), &meal)?;
+    let meals: Vec<(&Child, Feeding<'_>)> = children
+        .iter()
+        .zip(&each)
+        .map(|(child, servings)| (*child, args.feeding((child, day), &meal, servings)))
+        .collect();
     let mut store = book.store()?;
     let pantry = session.pantry(None)?;
     let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
-    let who = (child, anyway);
-    let Judged {
-        objections,
-        recorded,
-    } = household::serve(&book, &mut store, &pantry, who, &feeding)?;
-    let report = ServeReport::new(child, &feeding, recorded.as_ref(), &servings, &objections)?;
+    let judged = household::serve_each(&book, &mut store, &pantry, &meals, anyway)?;
     if args.json {
-        return Ok(Answer {
-            found: recorded.is_some(),
-            ..Answer::json_of(&report, &servings.taken)?
-        });
+        return report(&meals, &each, &judged, session);
     }
-    let Some(household::RecordedMeal { served, warnings }) = recorded else {
+    let mut objections = judged.objections.concat();
+    gravest_first(&mut objections);
+    let Some(recorded) = judged.recorded else {
         let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
         return Ok(stopped(&objections, what, session));
     };
@@ -124,28 +108,119 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     if objections.iter().any(Objection::is_block) {
         page.paragraph(WATCH);
     }
-    let called = if meal.is_empty() {
-        String::new()
-    } else {
-        format!(", {meal}")
+    let understood = each.iter().flat_map(|servings| &servings.taken_as);
+    let mut understood: Vec<_> = once(understood).collect();
+    for ((child, feeding), one) in meals.iter().zip(&recorded) {
+        told(&mut page, (child, feeding), &one.served, &understood)?;
+        // What the words were taken as is said once.
+        understood.clear();
+    }
+    let warnings = recorded.iter().flat_map(|one| &one.warnings);
+    page.list(once(warnings).map(|warning| format!("! {warning}")));
+    let entries: Vec<i64> = recorded.iter().map(|one| one.served.id).collect();
+    page.paragraph(&format!(
+        "{} {}",
+        freezer_line(&store)?,
+        take_back(&entries)
+    ));
+    Ok(Answer::text(page.finish()))
+}
+
+impl ServeArgs {
+    /// The servings of each child: the same for all as they were typed, else what is planned for each.
+    fn servings(
+        &self,
+        book: &Book,
+        session: &Session,
+        (day, children): (Date, &[&Child]),
+        meal: &str,
+    ) -> Result<Vec<TypedServings>, Failure> {
+        if self.what.is_empty() {
+            let planned = children
+                .iter()
+                .map(|child| planned(book, session, day, child, meal));
+            return planned.collect();
+        }
+        let typed = session.servings(book, &self.what)?;
+        Ok(vec![typed; children.len()])
+    }
+
+    /// The meal of a child as it is about to be recorded.
+    fn feeding<'a>(
+        &'a self,
+        (child, day): (&'a Child, Date),
+        meal: &'a str,
+        servings: &'a TypedServings,
+    ) -> Feeding<'a> {
+        Feeding {
+            day,
+            child: &child.name,
+            meal,
+            picks: &servings.picks,
+            foods: &servings.foods,
+            how: self.how.how(),
+            share: self.eaten,
+            reaction: &self.reaction,
+        }
+    }
+}
+
+/// The answer as JSON: an object for one child, for several one that lists theirs.
+fn report(
+    meals: &[(&Child, Feeding<'_>)],
+    each: &[TypedServings],
+    judged: &JudgedMeals,
+    session: &Session,
+) -> Result<Answer, Failure> {
+    let mut reports = Vec::new();
+    for (at, ((child, feeding), servings)) in meals.iter().zip(each).enumerate() {
+        let recorded = judged.recorded.as_ref().and_then(|meals| meals.get(at));
+        let objections = judged.objections.get(at).map_or(&[][..], Vec::as_slice);
+        reports.push(ServeReport::new(
+            child, feeding, recorded, servings, objections,
+        )?);
+    }
+    let taken = each.first().map_or(&[][..], |servings| &servings.taken);
+    Ok(Answer {
+        found: judged.recorded.is_some(),
+        ..session.json_of_each(&reports, taken)?
+    })
+}
+
+/// What was recorded of a child, and what it holds.
+fn told(
+    page: &mut Page,
+    (child, feeding): (&Child, &Feeding<'_>),
+    served: &Served,
+    understood: &[&String],
+) -> Result<(), Failure> {
+    let called = match feeding.meal {
+        "" => String::new(),
+        meal => format!(", {meal}"),
     };
     page.paragraph(&format!(
         "{}, {}{called}: {}, {}.",
         child.name,
         words::day(feeding.day),
-        parts(&served, &servings.foods),
+        parts(served, feeding.foods),
         feeding.how.word()
     ));
-    for understood in &servings.taken_as {
+    for understood in understood {
         page.paragraph(&format!("{understood}."));
     }
-    page.paragraph(&held(&served, child, day, feeding.how)?);
-    page.list(warnings.into_iter().map(|warning| format!("! {warning}")));
-    page.paragraph(&format!(
-        "{} Take it back with `trayful undo`.",
-        freezer_line(&store)?
-    ));
-    Ok(Answer::text(page.finish()))
+    page.paragraph(&held(served, child, feeding.day, feeding.how)?);
+    Ok(())
+}
+
+/// Each sentence once, in their order.
+fn once<'a>(sentences: impl Iterator<Item = &'a String>) -> impl Iterator<Item = &'a String> {
+    let mut said: Vec<&String> = Vec::new();
+    for one in sentences {
+        if !said.contains(&one) {
+            said.push(one);
+        }
+    }
+    said.into_iter()
 }
 
 fn parts(served: &Served, foods: &[Helping]) -> String {
@@ -174,8 +249,17 @@ fn planned(
     if let Some(servings) = household::planned_meal(&book.store()?, session, &slot)? {
         return Ok(servings);
     }
+    let stock = book.store()?.stock()?;
+    let hint = match stock.iter().find(|stock| stock.left > 0) {
+        Some(stock) => format!(
+            "say what was served, such as: trayful serve \"1 {}\"{} --meal {} --on {day}",
+            stock.batch.name,
+            child_option(&book.settings, child),
+            quoted(meal)
+        ),
+        None => "say what was served, such as \"30 g plain yogurt\"".into(),
+    };
     let (name, day) = (&child.name, words::day(day));
     let what = format!("nothing is planned for {name}, {day}, {meal}");
-    let hint = "say what was served, such as: trayful serve \"2 red-lentil-squash\"";
     Err(Problem::new(what).hint(hint).into())
 }

@@ -92,7 +92,7 @@ fn known(arg: Arg) -> Arg {
             let trays = book.settings.trays.iter();
             trays.map(|tray| tray.name.as_str().into()).collect()
         },
-        Some("NAME") if ["of", "to", "about"].contains(&arg.get_id().as_str()) => |book| {
+        Some("CHILD") => |book| {
             let children = book.settings.children.iter();
             children.map(|child| child.name.as_str().into()).collect()
         },

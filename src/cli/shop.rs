@@ -25,7 +25,7 @@ pub(super) struct ShopArgs {
 
 /// Runs the command.
 pub(super) fn run(args: &ShopArgs, session: &Session) -> Result<Answer, Failure> {
-    let span = args.span.span()?;
+    let span = args.span.span(session)?;
     let book = session.book()?;
     let store = book.store()?;
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
@@ -41,7 +41,7 @@ pub(super) fn run(args: &ShopArgs, session: &Session) -> Result<Answer, Failure>
         month: u32::from(span.from.month().unsigned_abs()),
     };
     let mut answer = if args.json {
-        Answer::json(&ShopReport::new(&page))?
+        session.json(&ShopReport::new(&page), &[])?
     } else if args.csv {
         Answer::text(page.csv().map_err(unrendered)?)
     } else {

@@ -4,14 +4,14 @@ use std::collections::BTreeSet;
 
 use clap::Args;
 use data_import::{Nutrient, NutrientId, nutrient, nutrients};
-use jiff::civil::Date;
+use trayful::day::{DayReader, DayUse};
 use trayful::notebook::NewSupplement;
 use trayful::problem::Problem;
 use trayful::words::quoted;
 
 use super::failure::Failure;
 use super::written::{Written, own_words, written_down};
-use super::{Answer, Session, today};
+use super::{Answer, ChildArg, Session};
 
 /// Arguments of `trayful supplement`.
 #[derive(Debug, Args)]
@@ -24,15 +24,14 @@ pub(super) struct SupplementArgs {
     /// The nutrient, where the product does not name it: its tag, such as VITD or FE
     #[arg(long, value_name = "NUTRIENT")]
     nutrient: Option<String>,
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    child: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     /// It is given from this day on, until you say it anew; today if left out
     #[arg(long, value_name = "DAY", conflicts_with = "on")]
-    from: Option<Date>,
+    from: Option<String>,
     /// It was given on this day only
     #[arg(long, value_name = "DAY")]
-    on: Option<Date>,
+    on: Option<String>,
     /// It was not given, on this day only
     #[arg(long, conflicts_with_all = ["dose", "stopped", "from"])]
     missed: bool,
@@ -49,14 +48,18 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
     let example = "trayful supplement \"vitamin D drops\" \"400 IU\"";
     let product = own_words("a product", &args.product, example)?;
     let book = session.book()?;
-    let child = book.named_child(args.child.as_deref())?;
+    let child = args.child.one(session, &book)?;
     let id = args.of_nutrient(product)?;
     let amount = match &args.dose {
         Some(dose) => self::dose(dose, id)?,
         None => 0.0,
     };
+    let reader = DayReader::of_child(session.today(), DayUse::Record, child.born);
+    let on = session.day_or("--on", args.on.as_deref(), &reader)?;
+    let from = session.day_or("--from", args.from.as_deref(), &reader)?;
+    let day = on.or(from).unwrap_or(reader.today);
     let new = NewSupplement {
-        day: args.on.or(args.from).unwrap_or_else(today),
+        day,
         child: &child.name,
         product,
         nutrient: id,

@@ -1,6 +1,7 @@
 //! `trayful tastes`: first tastes, allergens, refusals, and what a doctor cleared.
 
 use clap::Args;
+use jiff::civil::Date;
 use trayful::household::BookJudge;
 use trayful::notebook::{Child, Clearance, Store};
 use trayful::report::{CLEARANCE, Page, TasteReport, objection_list};
@@ -8,15 +9,15 @@ use trayful::report::{CLEARANCE, Page, TasteReport, objection_list};
 use trayful::safety::NotedReaction;
 use trayful::words;
 
+use super::again::{child_option, quoted};
 use super::failure::Failure;
-use super::{Answer, DayArg, Session};
+use super::{Answer, ChildArg, DayArg, Session};
 
 /// Arguments of `trayful tastes`.
 #[derive(Debug, Args)]
 pub(super) struct TastesArgs {
-    /// The child; may be left out where the book has one
-    #[arg(long, visible_alias = "to", value_name = "NAME")]
-    of: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     /// Record that the doctor cleared a food after a reaction
     #[arg(long, value_name = "FOOD-ID")]
     cleared: Option<String>,
@@ -33,22 +34,26 @@ pub(super) struct TastesArgs {
 /// Runs the command.
 pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.named_child(args.of.as_deref())?;
+    let child = args.child.one(session, &book)?;
+    let on = match args.cleared {
+        Some(_) => args.day.done(session, &[child])?,
+        None => args.day.past(session)?,
+    };
     let mut store = book.store()?;
     let mut page = Page::new(session.look);
     if let Some(food) = &args.cleared {
-        args.clear(food.trim(), child, &mut store, &mut page)?;
+        args.clear((food.trim(), on), child, &mut store, &mut page)?;
     }
     let pantry = session.pantry(None)?;
-    let objections =
-        BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, args.day.day())?;
-    let (record, on) = (store.tastes(&child.name, args.day.day())?, args.day.day());
+    let objections = BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, on)?;
+    let record = store.tastes(&child.name, on)?;
     let report = TasteReport::new(&record, child, &book.settings, (on, objections))?;
     if args.json {
-        return Answer::json(&report);
+        return session.json(&report, &[]);
     }
     if args.cleared.is_none() {
-        tastes(&mut page, &report);
+        let option = child_option(&book.settings, child);
+        tastes(&mut page, &report, &option);
     }
     Ok(Answer::text(page.finish()))
 }
@@ -57,13 +62,13 @@ impl TastesArgs {
     /// Records a doctor's clearance of a food.
     fn clear(
         &self,
-        food: &str,
+        (food, day): (&str, Date),
         child: &Child,
         store: &mut Store,
         page: &mut Page,
     ) -> Result<(), Failure> {
         let clearance = Clearance {
-            day: self.day.day(),
+            day,
             child: &child.name,
             food,
             words: self.words.trim(),
@@ -87,7 +92,7 @@ impl TastesArgs {
     }
 }
 
-fn tastes(page: &mut Page, report: &TasteReport) {
+fn tastes(page: &mut Page, report: &TasteReport, option: &str) {
     page.heading(&format!(
         "{}, {} MONTHS OLD ON {}",
         report.child,
@@ -95,7 +100,7 @@ fn tastes(page: &mut Page, report: &TasteReport) {
         words::day(report.day)
     ));
     objection_list(page, &report.not_noted());
-    open_reactions(page, report);
+    open_reactions(page, report, option);
     page.paragraph(&report.next);
     foods(page, report);
     let again = report.offer_again.iter().map(|again| again.text.clone());
@@ -103,10 +108,11 @@ fn tastes(page: &mut Page, report: &TasteReport) {
     allergens(page, report);
 }
 
-fn open_reactions(page: &mut Page, report: &TasteReport) {
-    if report.open_reactions.is_empty() {
+/// The foods after which a reaction is open; `option` names the child where a command must.
+fn open_reactions(page: &mut Page, report: &TasteReport, option: &str) {
+    let Some(first) = report.open_reactions.first() else {
         return;
-    }
+    };
     page.heading("AFTER A REACTION: ASK THE DOCTOR FIRST");
     let line = |open: &NotedReaction| {
         format!(
@@ -118,10 +124,11 @@ fn open_reactions(page: &mut Page, report: &TasteReport) {
         )
     };
     page.list(report.open_reactions.iter().map(line));
-    page.paragraph(
+    page.paragraph(&format!(
         "These foods stay here, whatever is eaten or refused since, until you record that the doctor \
-         cleared them: `trayful tastes --cleared ID`.",
-    );
+         cleared them, each by its id: `trayful tastes --cleared {}{option}`.",
+        quoted(&first.food)
+    ));
     page.line("");
 }
 

@@ -3,28 +3,23 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use jiff::civil::Date;
-use trayful::household::{visit_facts, visit_span};
+use trayful::day::{DayReader, DayUse};
+use trayful::household::{usual_first_day, visit_facts, visit_span};
 use trayful::report::{VisitPage, VisitReport};
 use trayful::words;
 
 use super::card::{PROGRAM, PaperArg};
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
-use super::{Answer, Session};
+use super::{Answer, ChildArg, PeriodArgs, Session};
 
 /// Arguments of `trayful visit`.
 #[derive(Debug, Args)]
 pub(super) struct VisitArgs {
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    of: Option<String>,
-    /// The first day
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    from: Date,
-    /// The last day; at most three months in all
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    to: Date,
+    #[command(flatten)]
+    child: ChildArg,
+    #[command(flatten)]
+    period: PeriodArgs,
     /// A page to print, or its figures
     #[arg(long, value_name = "FORMAT", default_value = "html")]
     format: Format,
@@ -49,8 +44,13 @@ enum Format {
 /// Writes the record.
 pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.named_child(args.of.as_deref())?;
-    let span = visit_span(child, args.from, args.to)?;
+    let child = args.child.one(session, &book)?;
+    let today = session.today();
+    let reader = DayReader::of_child(today, DayUse::Past, child.born);
+    let (from, to) = args.period.bounds(session, &reader)?;
+    let to = to.unwrap_or(today);
+    let from = from.unwrap_or_else(|| usual_first_day(child, to, None));
+    let span = visit_span(child, from, to)?;
     let pantry = session.pantry(None)?;
     let facts = visit_facts(&book, &pantry, child, span)?;
     match VisitReport::of_facts(&facts, (child, &book.settings.meals), PROGRAM)? {

@@ -3,6 +3,7 @@
 use clap::Args;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
+use trayful::day::{DayReader, DayUse};
 use trayful::household::{eaten_week, planned_week};
 use trayful::problem::Problem;
 use trayful::report::{ALLERGENS, WeekPage, WeekReport, WeekView};
@@ -10,7 +11,7 @@ use trayful::safety::CautionTable;
 use trayful::words;
 
 use super::failure::Failure;
-use super::{Answer, Session, today};
+use super::{Answer, ChildArg, PeriodArgs, Session};
 
 /// Days of a week, less the first.
 const SIX: i64 = 6;
@@ -21,17 +22,12 @@ const MOST_DAYS: usize = 62;
 /// Arguments of `trayful week`.
 #[derive(Debug, Args)]
 pub(super) struct WeekArgs {
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    of: Option<String>,
-    /// The first day; six days before the last if left out, today for a plan
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    from: Option<Date>,
-    /// The last day; six days after the first if left out, or today
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    to: Option<Date>,
+    #[command(flatten)]
+    child: ChildArg,
+    #[command(flatten)]
+    period: PeriodArgs,
     /// What is planned, in place of what was eaten
-    #[arg(long)]
+    #[arg(long, conflicts_with = "last")]
     planned: bool,
     /// Show every nutrient
     #[arg(long)]
@@ -44,8 +40,8 @@ pub(super) struct WeekArgs {
 /// Runs the command.
 pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.named_child(args.of.as_deref())?;
-    let span = args.span()?;
+    let child = args.child.one(session, &book)?;
+    let span = args.span(session)?;
     let pantry = session.pantry(None)?;
     let kept = if args.planned {
         planned_week(&book, &pantry, child, span)?
@@ -62,7 +58,7 @@ pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure>
     };
     let report = WeekReport::new(&view)?;
     if args.json {
-        return Answer::json(&report);
+        return session.json(&report, &[]);
     }
     let cautions = CautionTable::builtin()?;
     let page = WeekPage {
@@ -74,16 +70,25 @@ pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure>
 }
 
 impl WeekArgs {
-    /// The first and the last day.
-    fn span(&self) -> Result<(Date, Date), Failure> {
+    /// The first and the last day; of a week where one of them is said, else of the last seven days or the next.
+    fn span(&self, session: &Session) -> Result<(Date, Date), Failure> {
+        let today = session.today();
+        let purpose = if self.planned {
+            DayUse::Ahead
+        } else {
+            DayUse::Past
+        };
+        let bounds = self
+            .period
+            .bounds(session, &DayReader::new(today, purpose))?;
         let after = |day: Date| day.saturating_add(SIX.days());
         let before = |day: Date| day.saturating_sub(SIX.days());
-        let (from, to) = match (self.from, self.to) {
+        let (from, to) = match bounds {
             (Some(from), Some(to)) => (from, to),
             (Some(from), None) => (from, after(from)),
             (None, Some(to)) => (before(to), to),
-            (None, None) if self.planned => (today(), after(today())),
-            (None, None) => (before(today()), today()),
+            (None, None) if self.planned => (today, after(today)),
+            (None, None) => (before(today), today),
         };
         let days = from.series(1.day()).take_while(|day| *day <= to);
         let days = days.take(MOST_DAYS + 1).count();

@@ -43,14 +43,15 @@ pub(super) fn written_down(
         found.extend(store.entry(*id)?);
     }
     if json {
-        return Answer::json(&WrittenReport {
+        let report = WrittenReport {
             schema: 1,
             entries: found
                 .iter()
                 .map(|one| LogLine::new(one, currency))
                 .collect(),
             objections: written.objections,
-        });
+        };
+        return session.json(&report, &[]);
     }
     let mut page = Page::new(session.look);
     objection_list(&mut page, &written.objections);

@@ -45,13 +45,14 @@ pub use reacting::reaction_response;
 pub use recooking::{Difference, recook};
 pub use renaming::{orphans, rename_child, rename_recipe};
 pub use serving::{
-    BeforeMeal, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,
+    BeforeMeal, JudgedMeals, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,
+    serve_each,
 };
 pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };
 pub use shopping::{shopping_list, shopping_objections};
-pub use visit::{VisitFacts, visit_facts, visit_span};
+pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};
 
 use crate::cooking::ClassTable;

@@ -42,8 +42,45 @@ pub fn serve(
     (child, anyway): (&Child, impl FnOnce(&[Objection]) -> bool),
     feeding: &Feeding<'_>,
 ) -> Result<Judged<RecordedMeal>, BookError> {
-    let before = before_serving(book, store, pantry, child, feeding)?;
-    Judged::unless_stopped(before.objections, anyway, || record(store, feeding))
+    let meal = [(child, feeding.clone())];
+    let mut served = serve_each(book, store, pantry, &meal, anyway)?;
+    Ok(Judged {
+        objections: served.objections.pop().unwrap_or_default(),
+        recorded: served.recorded.and_then(|mut meals| meals.pop()),
+    })
+}
+
+/// Meals of several children that were recorded together, or all stopped.
+#[derive(Debug)]
+pub struct JudgedMeals {
+    /// The objections to each meal, the gravest first.
+    pub objections: Vec<Vec<Objection>>,
+    /// The meals, in their order; `None` where an objection stopped one of them, and so all.
+    pub recorded: Option<Vec<RecordedMeal>>,
+}
+
+/// Records a meal of each child, or none of them: all are stopped where an objection blocks one of them and the caller, called
+/// with all objections, does not override it.
+pub fn serve_each(
+    book: &Book,
+    store: &mut Store,
+    pantry: &Pantry,
+    meals: &[(&Child, Feeding<'_>)],
+    anyway: impl FnOnce(&[Objection]) -> bool,
+) -> Result<JudgedMeals, BookError> {
+    let mut spoons = Spoons::of(store)?;
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
+    let each = meals.iter().map(|(child, feeding)| {
+        let (servings, _) = spoons.fill(feeding)?;
+        judge.meal(&to_judge(child, feeding), &servings)
+    });
+    let each: Vec<Vec<Objection>> = each.collect::<Result<_, _>>()?;
+    let feedings: Vec<Feeding<'_>> = meals.iter().map(|(_, feeding)| feeding.clone()).collect();
+    let judged = Judged::unless_stopped(each.concat(), anyway, || record(store, &feedings))?;
+    Ok(JudgedMeals {
+        objections: each,
+        recorded: judged.recorded,
+    })
 }
 
 /// Looks up the findings about a meal before it is recorded.
@@ -54,18 +91,21 @@ pub fn before_serving(
     child: &Child,
     feeding: &Feeding<'_>,
 ) -> Result<BeforeMeal, BookError> {
-    let asked = MealToJudge {
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
+    let (servings, warnings) = Spoons::of(store)?.fill(feeding)?;
+    Ok(BeforeMeal {
+        objections: judge.meal(&to_judge(child, feeding), &servings)?,
+        warnings,
+    })
+}
+
+fn to_judge<'a>(child: &'a Child, feeding: &Feeding<'a>) -> MealToJudge<'a> {
+    MealToJudge {
         child,
         day: feeding.day,
         context: Context::Served,
         seen: feeding.reaction,
-    };
-    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
-    let (servings, warnings) = on_the_spoon(store, feeding)?;
-    Ok(BeforeMeal {
-        objections: judge.meal(&asked, &servings)?,
-        warnings,
-    })
+    }
 }
 
 /// The objections to a usual serving of each batch in the freezer, by the number of the batch, for each child of the
@@ -101,36 +141,46 @@ pub fn freezer_objections(
     Ok(found)
 }
 
-/// The servings of a meal, as far as its cubes are in the freezer, and warnings about cubes past their last day.
-fn on_the_spoon(
-    store: &Store,
-    feeding: &Feeding<'_>,
-) -> Result<(Vec<Serving>, Vec<String>), BookError> {
-    let stock = store.stock()?;
-    let mut supply = Supply::of_stock(&stock);
-    let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
-    let cubes = store.cubes(&ids)?;
-    let (mut servings, mut warnings) = (Vec::new(), Vec::new());
-    for pick in feeding.picks {
-        for (lot, count) in supply.take(pick, feeding.day).parts {
-            if let Origin::Batch(id) = lot.origin
-                && let Some(cube) = cubes.get(&id)
-            {
-                servings.push(cube.times(f64::from(count)));
-                warnings.extend(past_its_day(id, lot.use_by, feeding.day));
+/// Fills one spoon after another from the cubes in the freezer.
+struct Spoons {
+    supply: Supply,
+    cubes: BTreeMap<i64, Serving>,
+}
+
+impl Spoons {
+    fn of(store: &Store) -> Result<Self, BookError> {
+        let stock = store.stock()?;
+        let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
+        Ok(Self {
+            supply: Supply::of_stock(&stock),
+            cubes: store.cubes(&ids)?,
+        })
+    }
+
+    /// The servings of a meal, as far as its cubes are in the freezer, and warnings about cubes past their last day.
+    fn fill(&mut self, feeding: &Feeding<'_>) -> Result<(Vec<Serving>, Vec<String>), BookError> {
+        let (mut servings, mut warnings) = (Vec::new(), Vec::new());
+        for pick in feeding.picks {
+            for (lot, count) in self.supply.take(pick, feeding.day).parts {
+                if let Origin::Batch(id) = lot.origin
+                    && let Some(cube) = self.cubes.get(&id)
+                {
+                    servings.push(cube.times(f64::from(count)));
+                    warnings.extend(past_its_day(id, lot.use_by, feeding.day));
+                }
             }
         }
+        for helping in feeding.foods {
+            let allergens = helping.allergens.clone();
+            servings.push(Serving::of_food(
+                Source::Other,
+                &helping.food,
+                helping.mass,
+                allergens,
+            )?);
+        }
+        Ok((servings, warnings))
     }
-    for helping in feeding.foods {
-        let allergens = helping.allergens.clone();
-        servings.push(Serving::of_food(
-            Source::Other,
-            &helping.food,
-            helping.mass,
-            allergens,
-        )?);
-    }
-    Ok((servings, warnings))
 }
 
 fn past_its_day(batch: i64, use_by: Date, day: Date) -> Option<String> {
@@ -138,14 +188,18 @@ fn past_its_day(batch: i64, use_by: Date, day: Date) -> Option<String> {
     (use_by < day).then(|| format!("the cubes of batch #{batch} are past their last day, {last}"))
 }
 
-fn record(store: &mut Store, feeding: &Feeding<'_>) -> Result<RecordedMeal, BookError> {
-    let served = store.serve(feeding)?;
-    let parts = served.parts.iter();
-    let warnings = parts.filter_map(|(batch, _)| past_its_day(batch.id, batch.use_by, feeding.day));
-    Ok(RecordedMeal {
-        warnings: warnings.collect(),
-        served,
-    })
+fn record(store: &mut Store, feedings: &[Feeding<'_>]) -> Result<Vec<RecordedMeal>, BookError> {
+    let served = store.serve_each(feedings)?.into_iter().zip(feedings);
+    let meals = served.map(|(served, feeding)| {
+        let parts = served.parts.iter();
+        let warnings =
+            parts.filter_map(|(batch, _)| past_its_day(batch.id, batch.use_by, feeding.day));
+        RecordedMeal {
+            warnings: warnings.collect(),
+            served,
+        }
+    });
+    Ok(meals.collect())
 }
 
 /// The planned parts of a meal, as they are served; `None` where nothing is planned.

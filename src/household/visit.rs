@@ -41,6 +41,18 @@ pub struct VisitFacts {
     pub datasets: Vec<String>,
 }
 
+/// Days before the last day on which the page of a visit begins, where no visit is on record: six weeks with it.
+const USUAL_DAYS: i32 = 42;
+
+/// The usual first day of the page of a visit: the day after the last visit on record, else six weeks before its end; never
+/// before the birth.
+pub fn usual_first_day(child: &Child, to: Date, last_visit: Option<Date>) -> Date {
+    let six_weeks = to.saturating_sub((USUAL_DAYS - 1).days());
+    let since = last_visit.filter(|day| *day < to);
+    let since = since.and_then(|day| day.tomorrow().ok());
+    since.unwrap_or(six_weeks).max(child.born)
+}
+
 /// The days of a visit, both included, where they can be: from the child's birth on, and three months at most.
 pub fn visit_span(child: &Child, from: Date, to: Date) -> Result<(Date, Date), Problem> {
     let (first, last) = (words::day(from), words::day(to));

@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use super::settings::{one_of, ranged, read_date, read_mass};
 use crate::nutrition::AgeMonths;
+use crate::problem::Located;
 use crate::quantity::Mass;
 use crate::safety::misspelt_allergen;
 use crate::strict_toml::StrictTable;
@@ -101,8 +102,8 @@ impl Child {
     }
 }
 
-/// Reads a child; what is wrong is reported to the table.
-pub(super) fn read(mut table: StrictTable<'_>) -> Option<Child> {
+/// Reads a child, and where its birth is written; what is wrong is reported to the table.
+pub(super) fn read(mut table: StrictTable<'_>) -> Option<(Child, Located<Date>)> {
     let name = table.required("name", "name the child, such as name = \"Wren\"");
     let born = table.required(
         "born",
@@ -123,9 +124,10 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<Child> {
     let sex = sex.map(|word| one_of(&table, "sex", &word, &Sex::WORDS));
     let birth_weight = table.parsed("birth_weight", read_mass);
     table.finish();
-    Some(Child {
+    let born = born?;
+    let child = Child {
         name: name?.value,
-        born: born?.value,
+        born: born.value,
         weight: weight.map(|weight| weight.value),
         milk: milk.map(|milk| milk.value),
         eczema: eczema.unwrap_or(Some(Eczema::None))?,
@@ -134,7 +136,8 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<Child> {
         meals_a_day,
         sex: sex.flatten(),
         birth_weight: birth_weight.map(|weight| weight.value),
-    })
+    };
+    Some((child, born))
 }
 
 /// Known allergies. One that names nothing would stop nothing, so that a likely slip is a problem rather than an allergy.

@@ -148,37 +148,47 @@ pub struct Served {
 impl Store {
     /// Records a meal, oldest cubes first, and returns its servings.
     pub fn serve(&mut self, feeding: &Feeding<'_>) -> Result<Served, BookError> {
-        if feeding.picks.is_empty() && feeding.foods.is_empty() {
-            let nothing = NotAPick(String::new());
-            return Err(
-                Problem::new("a meal has at least one cube, or some other food")
-                    .hint(nothing.hint())
-                    .into(),
-            );
-        }
+        self.write(|transaction| write_meal(transaction, feeding))
+    }
+
+    /// Records a meal of each of some children, or nothing.
+    pub fn serve_each(&mut self, feedings: &[Feeding<'_>]) -> Result<Vec<Served>, BookError> {
         self.write(|transaction| {
-            let id = new_entry(transaction, feeding.day, "feeding")?;
-            transaction.execute(
-                "INSERT INTO feeding (entry, child, how, reaction, meal, share) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-                params![
-                    id,
-                    feeding.child,
-                    feeding.how.word(),
-                    feeding.reaction,
-                    feeding.meal,
-                    feeding.share
-                ],
-            )?;
-            let parts = fill(transaction, id, feeding.day, (feeding.picks, feeding.foods))?;
-            let servings = eaten::servings_of(transaction, id)?;
-            Ok(Served {
-                id,
-                parts,
-                servings,
-            })
+            let feedings = feedings.iter();
+            feedings
+                .map(|feeding| write_meal(transaction, feeding))
+                .collect()
         })
     }
+}
+
+/// Writes the entry of a meal.
+fn write_meal(transaction: &Transaction<'_>, feeding: &Feeding<'_>) -> Result<Served, WriteError> {
+    if feeding.picks.is_empty() && feeding.foods.is_empty() {
+        let nothing = NotAPick(String::new());
+        let problem = Problem::new("a meal has at least one cube, or some other food");
+        return Err(problem.hint(nothing.hint()).into());
+    }
+    let id = new_entry(transaction, feeding.day, "feeding")?;
+    transaction.execute(
+        "INSERT INTO feeding (entry, child, how, reaction, meal, share) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+        params![
+            id,
+            feeding.child,
+            feeding.how.word(),
+            feeding.reaction,
+            feeding.meal,
+            feeding.share
+        ],
+    )?;
+    let parts = fill(transaction, id, feeding.day, (feeding.picks, feeding.foods))?;
+    let servings = eaten::servings_of(transaction, id)?;
+    Ok(Served {
+        id,
+        parts,
+        servings,
+    })
 }
 
 /// Takes the cubes of a meal out of the freezer, and adds the other foods.

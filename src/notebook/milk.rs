@@ -6,7 +6,7 @@ use rusqlite::{Connection, Transaction, params};
 
 use super::freezer::parsed;
 use super::larder::{self, Helping, Larder};
-use super::store::{Store, new_entry};
+use super::store::{Store, WriteError, new_entry};
 use super::{BookError, Child};
 use crate::nutrition::{AgeMonths, BreastMilk, Day, Meal, Milk, Serving, Source};
 use crate::problem::Problem;
@@ -52,21 +52,15 @@ impl Store {
     ///
     /// Errors: breast milk without an amount beside another milk, of which an estimate by age would make too much.
     pub fn drink(&mut self, new: &NewMilk<'_>) -> Result<i64, BookError> {
-        let uncounted = |part: &MilkPart| part.amount == MilkAmount::Wanted;
-        if new.parts.len() > 1 && new.parts.iter().any(uncounted) {
-            let what = "beside another milk, breast milk needs an amount";
-            return Err(Problem::new(what)
-                .hint("say feeds or millilitres, such as “breast 3 feeds, 300 ml own-formula”")
-                .into());
-        }
+        self.write(|transaction| write_milk(transaction, new))
+    }
+
+    /// Records what each of some children drinks a day, or nothing; gives the numbers of the entries. Errors as [`Store::drink`].
+    pub fn drink_each(&mut self, each: &[NewMilk<'_>]) -> Result<Vec<i64>, BookError> {
         self.write(|transaction| {
-            let id = new_entry(transaction, new.day, "milk")?;
-            transaction.execute(
-                "INSERT INTO milk (entry, child, one_day) VALUES (?1, ?2, ?3)",
-                params![id, new.child, new.one_day],
-            )?;
-            write_parts(transaction, id, new.parts)?;
-            Ok(id)
+            each.iter()
+                .map(|new| write_milk(transaction, new))
+                .collect()
         })
     }
 
@@ -188,6 +182,24 @@ struct MilkEntryPart {
     breast: bool,
     grams: Option<f64>,
     feeds: Option<u32>,
+}
+
+/// Writes the entry of a milk.
+fn write_milk(transaction: &Transaction<'_>, new: &NewMilk<'_>) -> Result<i64, WriteError> {
+    let uncounted = |part: &MilkPart| part.amount == MilkAmount::Wanted;
+    if new.parts.len() > 1 && new.parts.iter().any(uncounted) {
+        let what = "beside another milk, breast milk needs an amount";
+        return Err(Problem::new(what)
+            .hint("say feeds or millilitres, such as “breast 3 feeds, 300 ml own-formula”")
+            .into());
+    }
+    let id = new_entry(transaction, new.day, "milk")?;
+    transaction.execute(
+        "INSERT INTO milk (entry, child, one_day) VALUES (?1, ?2, ?3)",
+        params![id, new.child, new.one_day],
+    )?;
+    write_parts(transaction, id, new.parts)?;
+    Ok(id)
 }
 
 /// All entries of a child's milk, in the order of the record.

@@ -1,12 +1,12 @@
 //! Questions for the next visit, in the parent's words.
 
 use jiff::civil::Date;
-use rusqlite::params;
+use rusqlite::{Transaction, params};
 use serde::Serialize;
 
 use super::BookError;
 use super::freezer::parsed;
-use super::store::{Store, new_entry};
+use super::store::{Store, WriteError, new_entry};
 use crate::next_step::NextStep;
 use crate::problem::Problem;
 
@@ -47,16 +47,36 @@ impl Question {
     }
 }
 
+fn write_question(
+    transaction: &Transaction<'_>,
+    child: &str,
+    question: &Question,
+) -> Result<i64, WriteError> {
+    let id = new_entry(transaction, question.day, "question")?;
+    transaction.execute(
+        "INSERT INTO question (entry, child, words) VALUES (?1, ?2, ?3)",
+        params![id, child, question.words],
+    )?;
+    Ok(id)
+}
+
 impl Store {
     /// Records a question; gives the number of the entry.
     pub fn ask(&mut self, child: &str, question: &Question) -> Result<i64, BookError> {
+        self.write(|transaction| write_question(transaction, child, question))
+    }
+
+    /// Records a question about each of some children, or nothing; gives the numbers of the entries.
+    pub fn ask_each(
+        &mut self,
+        children: &[&str],
+        question: &Question,
+    ) -> Result<Vec<i64>, BookError> {
         self.write(|transaction| {
-            let id = new_entry(transaction, question.day, "question")?;
-            transaction.execute(
-                "INSERT INTO question (entry, child, words) VALUES (?1, ?2, ?3)",
-                params![id, child, question.words],
-            )?;
-            Ok(id)
+            let children = children.iter();
+            children
+                .map(|child| write_question(transaction, child, question))
+                .collect()
         })
     }
 

@@ -8,6 +8,7 @@ use jiff::civil::Date;
 
 use super::child::{self, Child};
 use crate::cost::{Money, ReadyMade};
+use crate::day::{DayReader, DayUse};
 use crate::names::{self, Found, Named};
 use crate::portion::Tray;
 use crate::problem::{Located, Problem, SourceText, nearest};
@@ -49,6 +50,8 @@ pub struct Settings {
     pub seasons: BTreeMap<String, Vec<u32>>,
     /// The foods that the household chose for ambiguous words.
     pub words: BTreeMap<String, FoodId>,
+    /// The births of the children, where the file says them.
+    pub births: Vec<Located<Date>>,
 }
 
 /// The words of `book.toml` for the first tastes that are followed by waiting.
@@ -69,6 +72,7 @@ impl Default for Settings {
             ready_made: Vec::new(),
             seasons: BTreeMap::new(),
             words: BTreeMap::new(),
+            births: Vec::new(),
         }
     }
 }
@@ -106,6 +110,8 @@ impl Settings {
             .into_iter()
             .map(child::read)
             .collect();
+        let children: Option<(Vec<_>, Vec<_>)> =
+            children.map(|children| children.into_iter().unzip());
         let trays: Option<Vec<_>> = book
             .tables("tray", "a tray")
             .into_iter()
@@ -127,6 +133,7 @@ impl Settings {
             .filter_map(word)
             .collect();
         let settings = (|| {
+            let (children, births) = children?;
             Some(Self {
                 currency,
                 freezer_days,
@@ -134,11 +141,12 @@ impl Settings {
                 waiting: waiting.unwrap_or(usual.waiting),
                 servings_a_day: servings_a_day.map(|number| number.value),
                 meals: if meals.is_empty() { usual.meals } else { meals },
-                children: children?,
+                children,
                 trays: trays?,
                 ready_made: ready_made?,
                 seasons,
                 words,
+                births,
             })
         })();
         book.finish_document(settings)
@@ -174,6 +182,25 @@ impl Settings {
     fn named_meals(&self) -> Vec<Named> {
         let meals = self.meals.iter();
         meals.map(|meal| Named::from(meal.as_str())).collect()
+    }
+
+    /// That no child is born after today.
+    ///
+    /// Errors: one is, with its place in the file.
+    pub fn check_births(&self, today: Date) -> Result<(), Vec<Problem>> {
+        let reader = DayReader::new(today, DayUse::Birth);
+        let problem = |born: &Located<Date>| {
+            let refusal = reader.read(&born.value.to_string()).err()?;
+            let place = born.place.clone();
+            Some(Problem {
+                place,
+                ..refusal.problem()
+            })
+        };
+        match self.births.iter().filter_map(problem).collect::<Vec<_>>() {
+            none if none.is_empty() => Ok(()),
+            problems => Err(problems),
+        }
     }
 
     /// The child, where the book has one and no more.

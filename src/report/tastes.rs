@@ -155,7 +155,7 @@ fn next(
     (age, day): (AgeMonths, Date),
 ) -> Result<String, Error> {
     if let Some(sentence) = Judge::builtin()?.before_solids(age) {
-        return Ok(sentence.to_string());
+        return Ok(sentence);
     }
     Ok(match record.next_free(settings) {
         None if record.known().is_empty() => {

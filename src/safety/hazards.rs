@@ -97,6 +97,11 @@ impl Hazard {
             && self.age_below.is_none_or(|below| age.0 < below)
     }
 
+    /// Whether the row is for this age or a later one, and not for ever.
+    pub(super) fn ends_after(&self, age: AgeMonths) -> bool {
+        self.age_below.is_some_and(|below| age.0 < below)
+    }
+
     /// Whether the row is said where these foods stand.
     pub(super) fn is_said_in(&self, context: Context) -> bool {
         !self.cooking_only || context == Context::Cooked

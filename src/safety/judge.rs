@@ -14,6 +14,7 @@ use super::sums::Limit;
 use super::texture::{self, Texture};
 use super::{first_tastes, on_record, reactions};
 use crate::nutrition::AgeMonths;
+use crate::words::joined;
 
 /// The age that is judged by where nobody said one: that of the first purées.
 pub const UNKNOWN_AGE: AgeMonths = AgeMonths(6);
@@ -149,11 +150,20 @@ impl Judge {
         first_tastes::before_peanut(child)
     }
 
-    /// What an age says of solids before they are due; `None` from then on.
-    pub fn before_solids(&self, age: AgeMonths) -> Option<&str> {
-        let mut of_age = self.hazards.iter().filter(|hazard| hazard.is_for(age));
-        let before = of_age.find(|hazard| BEFORE_SOLIDS.contains(&hazard.id.as_str()));
-        before.map(|hazard| hazard.text.as_str())
+    /// What an age says of solids before they are due, and when they are, with its source; `None` from then on.
+    pub fn before_solids(&self, age: AgeMonths) -> Option<String> {
+        let until_due = self
+            .hazards
+            .iter()
+            .filter(|hazard| BEFORE_SOLIDS.contains(&hazard.id.as_str()) && hazard.ends_after(age));
+        let until_due: Vec<_> = until_due.collect();
+        let last = until_due.last()?;
+        let texts = joined(until_due.iter().map(|hazard| &hazard.text), " ");
+        Some(format!(
+            "{} ({}).",
+            texts.trim_end_matches('.'),
+            last.source
+        ))
     }
 
     /// The limits over days that a plan for a child of this age must keep, each with the name of its hazard; see

@@ -15,7 +15,7 @@ use super::fields::Fields;
 use super::lock::Door;
 use super::notice::Notice;
 use crate::food::Pantry;
-use crate::notebook::{Book, Store};
+use crate::notebook::{Book, BookError, Store};
 use crate::spoken::{Ask, Lookup, Unclear};
 
 /// The field of an address that names a notice.
@@ -80,11 +80,14 @@ impl<'a> PageRequest<'a> {
     /// Opens the book for a request.
     pub(super) fn new(kitchen: &'a AppState, asked: RequestAddress) -> Result<Self, PageError> {
         let place = kitchen.place();
+        let (book, today) = (place.book()?, kitchen.today(&place));
+        let births = book.settings.check_births(today);
+        births.map_err(BookError::from)?;
         Ok(Self {
             kitchen,
-            book: place.book()?,
-            today: kitchen.today(&place),
             place,
+            book,
+            today,
             asked,
         })
     }

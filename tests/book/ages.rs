@@ -114,8 +114,8 @@ fn a_young_baby_is_not_offered_a_first_food() {
     for (day, said) in [
         ("2026-08-28", "Milk alone before 4 months: no solids yet."),
         ("2026-05-02", "Milk alone before 4 months: no solids yet."),
-        ("2026-05-01", "ask the paediatrician first."),
-        ("2026-03-02", "ask the paediatrician first."),
+        ("2026-05-01", "ask the paediatrician first"),
+        ("2026-03-02", "ask the paediatrician first"),
         ("2026-03-01", "the first may come any day."),
     ] {
         let home = born(day);

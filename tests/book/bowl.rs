@@ -33,7 +33,7 @@ fn a_bowl_says_its_iron_and_what_is_new_in_it() {
         &mix(&["1 squash", "--json"]),
         &mix(&["9 sqush"]),
         &mix(&["9 #2"]),
-        &mix(&["1 squash", "--of", "Robin"]),
+        &mix(&["1 squash", "--child", "Robin"]),
         &mix(&["squash"]),
     ]));
     assert_eq!(before, home.rows(), "nothing is recorded");

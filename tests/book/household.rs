@@ -174,11 +174,14 @@ pub(crate) fn tables(folder: &Path) -> BTreeMap<String, String> {
         .collect()
 }
 
-/// Every row of every table of a record.
+/// Every row of every table of a record, but for the words of the last command that recorded nothing.
 pub(crate) fn rows(record: &Path) -> BTreeMap<String, Vec<Vec<String>>> {
     let connection = Connection::open(record).unwrap();
     let names: Vec<String> = connection
-        .prepare("SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite%'")
+        .prepare(
+            "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite%' \
+                  AND name <> 'failed_command'",
+        )
         .unwrap()
         .query_map([], |row| row.get(0))
         .unwrap()

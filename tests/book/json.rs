@@ -78,7 +78,14 @@ fn an_empty_freezer_is_the_answer_no_and_still_an_object() {
 fn what_to_cook_next_names_the_child_whose_foods_it_counts() {
     let home = home();
     home.say_of_itself("[[child]]\nname = \"Robin\"\nborn = \"2026-01-01\"\n");
-    home.answer(&["serve", "2 squash", "--to", "Robin", "--on", "2026-10-02"]);
+    home.answer(&[
+        "serve",
+        "2 squash",
+        "--child",
+        "Robin",
+        "--on",
+        "2026-10-02",
+    ]);
     let next = json(&home, &["cook-next", "--on", "2026-10-02", "--json"]);
     assert_eq!(
         next["children"],

@@ -9,8 +9,10 @@
 mod ages;
 mod bowl;
 mod calendar;
+mod children;
 mod corrections;
 mod damage;
+mod days;
 mod history;
 mod household;
 mod json;
@@ -20,6 +22,7 @@ mod money;
 mod objections;
 mod pace;
 mod parent;
+mod pasted;
 mod plan;
 mod proposal;
 mod record;

@@ -140,18 +140,18 @@ fn pace(meals: &[(u32, i64)]) -> Pace {
 
 #[test]
 fn the_pace_is_that_of_the_last_two_weeks() {
-    // 14 days with today: the 13th day back counts, the 14th does not.
+    // 14 days with today: the 13th day back counts, the 14th does not; of them the days with a meal.
     let old = pace(&[(5, -14), (2, -13), (1, -1), (4, 0), (3, 1)]);
     assert_eq!(
         (old.cubes_a_day, old.days, old.stated),
-        (7.0 / 14.0, 14, false)
+        (7.0 / 3.0, 3, false)
     );
 }
 
 #[test]
-fn the_first_days_are_counted_from_the_first_meal() {
+fn a_day_without_entries_tells_nothing_of_the_pace() {
     let young = pace(&[(2, -3), (4, 0)]);
-    assert_eq!((young.cubes_a_day, young.days), (6.0 / 4.0, 4));
+    assert_eq!((young.cubes_a_day, young.days), (6.0 / 2.0, 2));
     let first = pace(&[(2, 0)]);
     assert_eq!((first.cubes_a_day, first.days), (2.0, 1));
     let none = pace(&[]);

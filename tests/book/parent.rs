@@ -41,7 +41,7 @@ fn what_is_missing_without_a_terminal_is_named_with_its_option() {
     insta::assert_snapshot!(home.told(&[
         &["start", "book"],
         &["start", "book", "--child", "Wren"],
-        &["start", "book", "--child", "Wren", "--born", "2.3.2026"],
+        &["start", "book", "--child", "Wren", "--born", "10/03/2026"],
         &[
             "start",
             "book",
@@ -291,7 +291,7 @@ fn what_cannot_be_served_is_refused() {
         &["serve", "-2 squash"],
         &["serve", "0 squash"],
         &["serve", ","],
-        &["serve", "1 squash", "--to", "Robin"],
+        &["serve", "1 squash", "--child", "Robin"],
         &["serve", "1 squash", "--how", "gladly"],
         &["discard", "15 squash"],
         &["discard", "1 sqash"],
@@ -459,9 +459,16 @@ fn a_household_with_two_children_says_which() {
     insta::assert_snapshot!(home.told(&[
         &["serve", "1 squash", "--on", "2026-10-02"],
         &["tastes", "--on", "2026-10-02"],
-        &["serve", "1 squash", "--to", "robin", "--on", "2026-10-02"],
-        &["tastes", "--of", "Robin", "--on", "2026-10-02"],
-        &["tastes", "--of", "Wren", "--on", "2026-10-02"],
+        &[
+            "serve",
+            "1 squash",
+            "--child",
+            "robin",
+            "--on",
+            "2026-10-02"
+        ],
+        &["tastes", "--child", "Robin", "--on", "2026-10-02"],
+        &["tastes", "--child", "Wren", "--on", "2026-10-02"],
     ]));
     let lonely = Household::new();
     lonely.change("[[child]]\nname = \"Wren\"\nborn = \"2026-03-02\"\n", "");

@@ -114,7 +114,7 @@ fn a_plan_is_held_against_the_freezer_the_days_and_the_tastes() {
     home.answer(&[
         "serve",
         "1 squash",
-        "--to",
+        "--child",
         "Wren",
         "--on",
         "2026-10-05",
@@ -122,7 +122,7 @@ fn a_plan_is_held_against_the_freezer_the_days_and_the_tastes() {
         "red cheeks",
     ]);
     let set = |words: &[&str]| home.answer(&[&["plan", "set"][..], words].concat());
-    let for_robin = ["--of", "Robin", "--on", "2026-10-05"];
+    let for_robin = ["--child", "Robin", "--on", "2026-10-05"];
     let egg = ["plan", "set", "2026-10-06", "breakfast", "6 egg"];
     let egg = [&egg[..], &for_robin].concat();
     let rows = home.rows();
@@ -136,7 +136,7 @@ fn a_plan_is_held_against_the_freezer_the_days_and_the_tastes() {
         "2026-10-04",
         "supper",
         "1 squash",
-        "--of",
+        "--child",
         "Robin",
         "--on",
         "2026-10-04",
@@ -202,7 +202,7 @@ fn what_cannot_be_planned_is_refused_and_leaves_nothing() {
         &set(&["2026-03-01", "lunch", "1 squash"]),
         &set(&["2036-03-02", "lunch", "1 squash"]),
         &set(&["2016-10-05", "--cook", "1 squash"]),
-        &set(&["tomorrow", "lunch", "1 squash"]),
+        &set(&["some day", "lunch", "1 squash"]),
         &set(&["2026-10-05", "lunch", "1 #3"]),
         &set(&["2026-10-05", "lunch", "1 #99"]),
         &set(&["2026-10-05", "lunch", "1 sqush"]),
@@ -210,7 +210,7 @@ fn what_cannot_be_planned_is_refused_and_leaves_nothing() {
         &set(&["2026-10-05", "lunch", "9 kg 01116"]),
         &set(&["2026-10-05", "lunch"]),
         &set(&["2026-10-05", "brunch", "1 squash"]),
-        &set(&["2026-10-05", "lunch", "1 squash", "--of", "Robin"]),
+        &set(&["2026-10-05", "lunch", "1 squash", "--child", "Robin"]),
         &set(&["2026-10-05", "lunch", "1 squash", "--to", "2027-10-05"]),
         &set(&["2026-10-05", "--cook", "1 squash", "--cook", "2 squash"]),
         &set(&["2026-10-05", "--cook", "101 squash"]),

@@ -77,7 +77,14 @@ fn what_cannot_be_done_is_said_with_what_would_help() {
             "--to",
             "2026-12-10"
         ],
-        &["plan", "propose", "--of", "Robin", "--from", "2026-10-12"],
+        &[
+            "plan",
+            "propose",
+            "--child",
+            "Robin",
+            "--from",
+            "2026-10-12"
+        ],
         &["plan", "propose", "--from", "2026-01-12"],
     ]));
     assert_eq!(home.texts("SELECT count(*) || '' FROM planned"), ["0"]);

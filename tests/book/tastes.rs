@@ -140,11 +140,16 @@ fn the_doctor_clears_one_food_of_one_child_from_that_day_on() {
     let home = home();
     home.say_of_itself("\n[[child]]\nname = \"Robin\"\nborn = \"2026-01-01\"\n");
     for child in ["Wren", "Robin"] {
-        serve(&home, "1 egg", 2, &["--to", child, "--reaction", "hives"]);
+        serve(
+            &home,
+            "1 egg",
+            2,
+            &["--child", child, "--reaction", "hives"],
+        );
     }
     home.answer(&[
         "tastes",
-        "--of",
+        "--child",
         "Wren",
         "--cleared",
         EGG,
@@ -159,7 +164,7 @@ fn the_doctor_clears_one_food_of_one_child_from_that_day_on() {
         &home,
         "1 egg",
         5,
-        &["--to", "Wren", "--reaction", "hives again"],
+        &["--child", "Wren", "--reaction", "hives again"],
     );
     assert_eq!(
         open(&home, 5),

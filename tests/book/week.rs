@@ -55,7 +55,7 @@ fn days_without_a_record_are_no_days_without_food() {
         &["week", "--to", "2026-12-31"],
         &["week", "--from", "2026-10-02", "--to", "2026-10-01"],
         &["week", "--from", "2026-01-01", "--to", "2026-10-01"],
-        &["week", "--of", "Nobody", "--to", "2026-10-02"],
+        &["week", "--child", "Nobody", "--to", "2026-10-02"],
     ]));
 }
 

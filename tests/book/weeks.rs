@@ -149,8 +149,8 @@ fn what_is_planned_for_another_child_is_not_given_away() {
         "lunch",
         "12 beef-beetroot-barley",
     ];
-    home.said(&[&beef[..], &["--of", "Robin", "--on", "2026-11-16"]].concat());
-    let wren = [&WEEK[..4], &["--of", "Wren", "--json"]].concat();
+    home.said(&[&beef[..], &["--child", "Robin", "--on", "2026-11-16"]].concat());
+    let wren = [&WEEK[..4], &["--child", "Wren", "--json"]].concat();
     let json: Value = serde_json::from_str(&home.said(&wren).out).unwrap();
     let mut meals = json["meals"].as_array().unwrap().iter();
     assert!(

@@ -153,7 +153,7 @@ fn a_refusal_names_the_nearest_and_gives_the_command_to_paste() {
             &["serve", "1 red-lentil-squash", "--on", "2026-04-13"],
             &["labels", "red-lentil-squash"],
             &["serve", "2 g"],
-            &["serve", "1 squash", "--to", "Wrne", "--on", "2026-04-13"],
+            &["serve", "1 squash", "--child", "Wrne", "--on", "2026-04-13"],
         ]
     ));
 }

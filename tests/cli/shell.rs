@@ -37,7 +37,7 @@ fn names_of_the_book_complete_the_last_word() {
     }
     assert_eq!(of(&["serve", "2", "butternut", "--meal", "s"]), ["supper"]);
     assert_eq!(of(&["plan", "set", "2026-11-16", "l"]), ["lunch"]);
-    assert_eq!(of(&["week", "--of", "W"]), ["Wren"]);
+    assert_eq!(of(&["week", "--child", "W"]), ["Wren"]);
     assert_eq!(of(&["batch", "butternut", "--tray", "six"]), ["sixteen"]);
     assert_eq!(of(&["pla"]), ["plan"]);
     assert_eq!(

@@ -3,6 +3,9 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
+/// The day that counts as today, whatever the clock says.
+pub(crate) const TODAY: &str = "2026-11-27";
+
 /// One run of the program.
 pub(crate) struct Run {
     command: Command,
@@ -20,6 +23,7 @@ pub(crate) struct Said {
 pub(crate) fn trayful(args: &[&str]) -> Run {
     let mut command = Command::new(env!("CARGO_BIN_EXE_trayful"));
     command.args(args).current_dir(root()).env_clear();
+    command.env("TRAYFUL_TODAY", TODAY);
     Run { command }
 }
 

@@ -23,14 +23,17 @@ fn a_young_baby_is_offered_no_new_food_in_any_room() {
     for (day, sentence) in [
         ("2026-10-20", "Milk alone before 4 months: no solids yet."),
         ("2026-07-17", "Milk alone before 4 months: no solids yet."),
-        ("2026-07-16", "ask the paediatrician first."),
-        ("2026-05-17", "ask the paediatrician first."),
+        ("2026-07-16", "ask the paediatrician first"),
+        ("2026-05-17", "ask the paediatrician first"),
     ] {
         let (_folder, page) = with_birthday(day);
         for room in ["/", "/tastes"] {
             let body = page.get(room).body;
             assert!(body.contains(sentence), "{room}, born {day}");
             assert!(!body.contains("may come"), "{room}, born {day}");
+            let due = body.find("Solids start at about 6 months");
+            let source = body.find("WHO, Guideline for complementary feeding");
+            assert!(due.is_some() && due < source, "{room}, born {day}");
         }
     }
     let (_folder, page) = with_birthday("2026-05-16");

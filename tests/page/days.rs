@@ -420,3 +420,52 @@ fn only_a_proposal_that_was_shown_and_still_fits_is_kept() {
     assert_eq!(demo.page.post("/week/propose", &wrong).status, 422);
     assert_eq!(demo.entries(), before);
 }
+
+#[test]
+fn a_day_is_understood_in_words_and_never_one_to_come() {
+    let demo = Demo::enter();
+    let meal = |on: &str| {
+        let fields = [("cubes", "1"), ("how", "taken"), ("on", on)];
+        demo.page.post("/freezer/48/serve", &fields)
+    };
+    let sent = meal("last friday");
+    let before = demo.entries();
+    // The Friday before Monday 16 November, in a week that has ended.
+    let done = demo.page.get(sent.header("location")).body;
+    assert!(done.contains("Wren, 13 Nov 2026: 1 cube of"), "{done}");
+    for (on, why) in [
+        ("2027-01-01", "is still to come"),
+        ("tomorrow", "is still to come"),
+        ("10/03/2026", "could be 2026-03-10"),
+        ("31 Nov", "November has 30 days"),
+        ("at the weekend", "which day was meant"),
+        ("2025-11-01", "is before the birth"),
+        ("", "Choose the day."),
+    ] {
+        let refused = meal(on);
+        assert_eq!(refused.status, 422, "{on}: {}", refused.body);
+        assert!(refused.body.contains(why), "{on}: {}", refused.body);
+    }
+    let discard = [("cubes", "1"), ("why", ""), ("on", "tomorrow")];
+    let refused = demo.page.post("/freezer/48/discard", &discard);
+    assert!(refused.body.contains("room Week"), "{}", refused.body);
+    let question = [("question", "Is it enough?"), ("on", "in 3 days")];
+    assert_eq!(demo.page.post("/visit", &question).status, 422);
+    assert_eq!(demo.entries(), before);
+    let week = demo.page.get("/week?from=tomorrow").body;
+    assert!(week.contains("17 Nov 2026"), "{week}");
+    assert_eq!(demo.page.get("/week?from=sometimes").status, 404);
+}
+
+#[test]
+fn the_day_of_an_earlier_meal_is_asked() {
+    let demo = Demo::enter();
+    let day = |path: &str| {
+        let form = demo.page.get(path).body;
+        let field = form.split("name=\"on\"").nth(1).unwrap();
+        let value = field.split("value=\"").nth(1).unwrap();
+        value.split('"').next().unwrap().to_string()
+    };
+    assert_eq!(day("/freezer/48/serve"), TODAY);
+    assert_eq!(day("/freezer/48/serve?when=earlier"), "");
+}

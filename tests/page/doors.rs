@@ -218,7 +218,7 @@ fn of_random_bowls() {
     let folder = household();
     let page = Running::inside(folder.path());
     let (freezer, _) = both(folder.path(), &["freezer"]);
-    let today = jiff::ZonedDateTime::now().date().to_string();
+    let today = super::support::TODAY.to_string();
     let batches = freezer["batches"].as_array().unwrap().iter();
     let batches = batches.filter(|one| one["use_by"].as_str().unwrap() >= today.as_str());
     let batches: Vec<i64> = batches.map(|one| one["batch"].as_i64().unwrap()).collect();

@@ -212,7 +212,9 @@ fn what_is_past_its_last_day_is_not_offered_to_be_eaten() {
     assert!(!first.contains("/freezer/16/serve"), "{first}");
     assert!(
         past.contains("class=\"door\" href=\"/freezer/16/discard\"")
-            && past.contains("class=\"door quiet\" href=\"/freezer/16/serve\">An earlier meal"),
+            && past.contains(
+                "class=\"door quiet\" href=\"/freezer/16/serve?when=earlier\">An earlier meal"
+            ),
         "{past}"
     );
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
 
 use super::client::{Answer, encoded, raw};
-use super::support::trayful;
+use super::support::{TODAY, trayful};
 
 /// The running program.
 pub(crate) struct Running {
@@ -46,7 +46,8 @@ impl Running {
             .args(more)
             .current_dir(folder)
             .env_clear()
-            .env("TMPDIR", folder);
+            .env("TMPDIR", folder)
+            .env("TRAYFUL_TODAY", TODAY);
         Self::started(command)
     }
 

@@ -377,7 +377,7 @@ fn what_a_parent_types_is_never_taken_for_a_command() {
         ("/money", "mass", "--a"),
         ("/cook/write", "amount-0", "--a"),
     ] {
-        let today = jiff::ZonedDateTime::now().date().to_string();
+        let today = super::support::TODAY.to_string();
         let fields = [
             ("on", today.as_str()),
             ("do", "set"),

@@ -51,6 +51,18 @@ fn a_book_is_started_on_the_page() {
     assert_eq!(wrong.status, 422);
     assert!(wrong.body.contains("5 things do not fit"), "{}", wrong.body);
     assert!(!folder.path().join("book.toml").exists());
+    for (born, why) in [
+        ("2026-12-24", "is still to come"),
+        ("03/02/2026", "could be 2026-02-03"),
+        ("", "Choose the day."),
+    ] {
+        let usual = [("wells", "16"), ("well", "30"), ("currency", "eur")];
+        let fields = [&[("child", "Ada"), ("born", born)], &usual[..]].concat();
+        let refused = page.post("/start", &fields);
+        assert_eq!(refused.status, 422);
+        assert!(refused.body.contains(why), "{}", refused.body);
+    }
+    assert!(!folder.path().join("book.toml").exists());
     let fields = [
         ("child", "Ada \"\n[x]"),
         ("born", "2026-03-02"),

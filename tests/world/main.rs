@@ -12,6 +12,7 @@ mod classes;
 mod combine;
 mod complementary;
 mod daily_values;
+mod days;
 mod density;
 mod diversity;
 mod energy;

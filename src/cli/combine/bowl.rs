@@ -31,7 +31,7 @@ struct RaisedReport<'a> {
 pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let child = book.settings.child(args.of.as_deref())?;
-    let day = args.day.day();
+    let day = args.day.ahead(session)?;
     let pantry = session.pantry(None)?;
     let mut mixing = Mixing::new(&book, &pantry, day)?;
     let typed = session.servings(&book, &args.bowl)?;

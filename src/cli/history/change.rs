@@ -2,8 +2,8 @@
 
 use clap::Args;
 use data_import::{Food, FoodId};
-use jiff::civil::Date;
 use trayful::cost::MoneyError;
+use trayful::day::{DayReader, DayUse};
 use trayful::household::{self, Difference, Judged, recook};
 use trayful::notebook::{Book, Corrected, Correction, EntryDetail, EntryPart, LogEntry, Store};
 use trayful::problem::{Place, Problem, SourceText};
@@ -19,7 +19,7 @@ use crate::cli::freezer::freezer_line;
 use crate::cli::judged::{AnywayArg, stopped};
 use crate::cli::milk::milk;
 use crate::cli::serve::{HowArg, share};
-use crate::cli::{Answer, Session, today};
+use crate::cli::{Answer, Session};
 
 /// Arguments of `trayful change`.
 #[derive(Debug, Args)]
@@ -35,12 +35,12 @@ pub(in crate::cli) struct ChangeArgs {
     eaten: Option<f64>,
     /// The day it was
     #[arg(long, visible_alias = "on", value_name = "DAY")]
-    day: Option<Date>,
+    day: Option<String>,
     /// Which meal of the day it was
     #[arg(long, value_name = "MEAL")]
     meal: Option<String>,
     /// Which child it was
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "CHILD")]
     child: Option<String>,
     /// What it really was: servings of a meal, the milk of a day, what was bought, cubes thrown away
     #[arg(long, value_name = "WHAT")]
@@ -100,7 +100,7 @@ pub(in crate::cli) fn run(args: &ChangeArgs, session: &Session) -> Result<Answer
         (&book, &mut store),
         &pantry,
         (args.number, &correction),
-        today(),
+        session.today(),
         anyway,
     )?;
     let Some(household::Change { corrected, follows }) = recorded else {
@@ -144,7 +144,7 @@ fn answer(
     if json {
         let report = ChangeReport::new(corrected, currency, follows.clone());
         let objections = objections.clone();
-        return Answer::json_of(&WithObjections { report, objections }, taken);
+        return session.json(&WithObjections { report, objections }, taken);
     }
     let mut page = Page::new(session.look);
     objection_list(&mut page, objections);
@@ -234,7 +234,13 @@ impl ChangeArgs {
             without,
         };
         let pantry = session.pantry(None)?;
-        let change = recook((book, store), &pantry, self.number, &difference, today())?;
+        let change = recook(
+            (book, store),
+            &pantry,
+            self.number,
+            &difference,
+            session.today(),
+        )?;
         let correcting = Correcting {
             corrected: change.corrected,
             follows: change.follows,
@@ -251,8 +257,10 @@ impl ChangeArgs {
         book: &Book,
         session: &Session,
     ) -> Result<(Correction, Vec<Taken>), Failure> {
+        let reader = DayReader::new(session.today(), DayUse::Record);
+        let day = session.day_or("--day", self.day.as_deref(), &reader)?;
         let mut correction = Correction {
-            day: self.day,
+            day,
             how: self.how.map(HowArg::how),
             share: self.eaten,
             reaction: self.reaction.clone(),
@@ -262,12 +270,8 @@ impl ChangeArgs {
             words: self.words.clone(),
             ..Correction::default()
         };
-        if let Some(day) = self.day.filter(|day| *day > today()) {
-            let what = format!("{} is still to come", trayful::words::day(day));
-            return Err(Problem::new(what).hint("name a day until today").into());
-        }
         if let Some(child) = &self.child {
-            correction.child = Some(book.named_child(Some(child))?.name.clone());
+            correction.child = Some(session.child(book, Some(child))?.name.clone());
         }
         if self.meal.is_some() {
             correction.meal = Some(session.meal(book, self.meal.as_deref())?);

@@ -2,13 +2,14 @@
 
 use clap::Args;
 use jiff::civil::Date;
+use trayful::day::{DayReader, DayUse};
 use trayful::notebook::LogEntry;
 use trayful::problem::{Problem, nearest};
 use trayful::report::{LogLine, LogReport, Page};
 use trayful::words;
 
 use crate::cli::failure::Failure;
-use crate::cli::{Answer, Session};
+use crate::cli::{Answer, ChildArg, PeriodArgs, Session};
 
 /// As many entries as fit on a screen, unless a period is given.
 const SCREENFUL: usize = 30;
@@ -41,18 +42,13 @@ pub(in crate::cli) struct LogArgs {
     /// Only entries with this in their words, such as a dish or a food
     #[arg(value_name = "WORDS")]
     words: Vec<String>,
-    /// Only entries about this child
-    #[arg(long, value_name = "NAME")]
-    child: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     /// Only entries of this kind, such as meal, batch, purchase, milk, question
     #[arg(long, value_name = "KIND")]
     kind: Option<String>,
-    /// The first day
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    from: Option<Date>,
-    /// The last day
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    to: Option<Date>,
+    #[command(flatten)]
+    period: PeriodArgs,
     /// Former versions, and what was taken back, too
     #[arg(long)]
     all: bool,
@@ -65,11 +61,11 @@ pub(in crate::cli) struct LogArgs {
 pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let kind = args.kind.as_deref().map(kind).transpose()?;
-    let child = match args.child.as_deref() {
-        Some(name) => Some(book.named_child(Some(name))?.name.clone()),
-        None => None,
-    };
-    let span = (args.from.unwrap_or(Date::MIN), args.to.unwrap_or(Date::MAX));
+    let child = args.child.only(session, &book)?;
+    let child = child.map(|child| child.name.clone());
+    let reader = DayReader::new(session.today(), DayUse::Past);
+    let (from, to) = args.period.bounds(session, &reader)?;
+    let span = (from.unwrap_or(Date::MIN), to.unwrap_or(Date::MAX));
     let mut entries = book.store()?.log(span, args.all)?;
     entries.retain(|one| {
         kind.is_none_or(|kind| one.kind == kind)
@@ -81,7 +77,7 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
     if args.json {
         return Ok(Answer {
             found,
-            ..Answer::json(&report)?
+            ..session.json(&report, &[])?
         });
     }
     let mut page = Page::new(session.look);
@@ -89,12 +85,12 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
         page.line("Nothing is written down.");
         return Ok(Answer::no(page.finish()));
     }
-    let whole = args.from.is_some() || args.to.is_some();
+    let whole = from.is_some() || to.is_some();
     let shown = if whole { entries.len() } else { SCREENFUL };
     lines(&mut page, &report.entries[..shown.min(entries.len())]);
     if entries.len() > shown {
         page.paragraph(&format!(
-            "{} earlier: name a period with --from and --to, or a dish.",
+            "{} earlier: name a period with --last 2w, or --from and --to, or a dish.",
             words::counted(entries.len() - shown, "entry")
         ));
     }

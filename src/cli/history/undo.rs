@@ -9,7 +9,7 @@ use trayful::report::{Page, UndoReport, entry_words, heading, undone_words};
 
 use crate::cli::failure::Failure;
 use crate::cli::freezer::{cubes_left, freezer_line};
-use crate::cli::{Answer, Session, today};
+use crate::cli::{Answer, Session};
 
 /// Arguments of `trayful undo`.
 #[derive(Debug, Args)]
@@ -60,7 +60,7 @@ pub(in crate::cli) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer,
             None => return nothing("There is nothing to undo.\n", args.json, (&store, currency)),
         },
     };
-    let undone = store.undo(number, today())?;
+    let undone = store.undo(number, session.today())?;
     answer(&undone, args.json, (&store, currency), session)
 }
 
@@ -82,7 +82,7 @@ pub(in crate::cli) fn redo(args: &RedoArgs, session: &Session) -> Result<Answer,
             }
         },
     };
-    let undone = store.redo(number, today())?;
+    let undone = store.redo(number, session.today())?;
     answer(&undone, args.json, (&store, currency), session)
 }
 

@@ -12,7 +12,7 @@ use trayful::words::{self, counted};
 use super::SpanArgs;
 use crate::cli::failure::Failure;
 use crate::cli::page_file::written;
-use crate::cli::{Answer, Session};
+use crate::cli::{Answer, ChildArg, Session};
 
 /// Arguments of `trayful plan calendar`.
 #[derive(Debug, Args)]
@@ -22,19 +22,16 @@ pub(super) struct CalendarArgs {
     file: PathBuf,
     #[command(flatten)]
     span: SpanArgs,
-    /// One child only
-    #[arg(long, value_name = "NAME")]
-    of: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
 }
 
 /// Runs the command.
 pub(super) fn run(args: &CalendarArgs, session: &Session) -> Result<Answer, Failure> {
-    let span = args.span.span()?;
+    let span = args.span.span(session)?;
     let book = session.book()?;
-    let child = match &args.of {
-        Some(name) => Some(book.named_child(Some(name))?.name.clone()),
-        None => None,
-    };
+    let child = args.child.only(session, &book)?;
+    let child = child.map(|child| child.name.clone());
     let facts = plan_facts(
         &book,
         &book.store()?,

@@ -37,7 +37,7 @@ struct CheckReport {
 
 /// Runs the command.
 pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure> {
-    let span = args.span.span()?;
+    let span = args.span.span(session)?;
     let book = session.book()?;
     let store = book.store()?;
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
@@ -53,14 +53,15 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
     let grave = objections.iter().any(Objection::bars_a_plan);
     let sound = findings.is_empty() && !grave;
     let mut answer = if args.json {
-        Answer::json(&CheckReport {
+        let report = CheckReport {
             schema: 1,
             from: span.from.to_string(),
             to: span.to.to_string(),
             objections,
             findings: findings.iter().map(FindingReport::new).collect(),
             advice,
-        })?
+        };
+        session.json(&report, &[])?
     } else {
         let mut page = Page::new(session.look);
         objection_list(&mut page, &objections);

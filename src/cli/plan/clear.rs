@@ -2,6 +2,7 @@
 
 use clap::Args;
 use jiff::civil::Date;
+use trayful::day::{DayReader, DayUse};
 use trayful::household::plan_facts;
 use trayful::notebook::{Plan, Slot};
 use trayful::planning::facts::Span;
@@ -12,20 +13,19 @@ use trayful::words;
 use super::judged::JudgedPlan;
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
-use crate::cli::{Answer, Session, today};
+use crate::cli::{Answer, ChildArg, Session};
 
 /// Arguments of `trayful plan clear`.
 #[derive(Debug, Args)]
 pub(super) struct ClearArgs {
     /// The first day
     #[arg(value_name = "DAY")]
-    from: Date,
+    from: String,
     /// The last day; the first alone, if left out
     #[arg(value_name = "DAY")]
-    to: Option<Date>,
-    /// Only the meals of this child
-    #[arg(long, value_name = "NAME")]
-    child: Option<String>,
+    to: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     /// Print one JSON object
     #[arg(long)]
     json: bool,
@@ -34,11 +34,12 @@ pub(super) struct ClearArgs {
 /// Clears the plan of some days.
 pub(super) fn clear(args: &ClearArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = match args.child.as_deref() {
-        Some(name) => Some(book.named_child(Some(name))?.name.clone()),
-        None => None,
-    };
-    let span = (args.from, args.to.unwrap_or(args.from));
+    let child = args.child.only(session, &book)?;
+    let child = child.map(|child| child.name.clone());
+    let reader = DayReader::new(session.today(), DayUse::Ahead);
+    let from = session.day("the first day", &args.from, &reader)?;
+    let to = session.day_or("the last day", args.to.as_deref(), &reader)?;
+    let span = (from, to.unwrap_or(from));
     let mut plan = book.store()?.planned(span.0, span.1)?;
     plan.meals.retain(|slot, parts| {
         !parts.is_empty() && child.as_ref().is_none_or(|child| slot.child == *child)
@@ -59,18 +60,17 @@ pub(super) fn clear(args: &ClearArgs, session: &Session) -> Result<Answer, Failu
 pub(super) struct MoveArgs {
     /// The day it is planned for
     #[arg(value_name = "DAY")]
-    from: Date,
+    from: String,
     /// Which meal of that day
     meal: String,
     /// The day it is to be
     #[arg(value_name = "DAY")]
-    to: Date,
+    to: String,
     /// Which meal of the new day; the same, if left out
     #[arg(long, value_name = "MEAL")]
     as_meal: Option<String>,
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    child: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     #[command(flatten)]
     anyway: AnywayArg,
     /// Print one JSON object
@@ -81,7 +81,11 @@ pub(super) struct MoveArgs {
 /// Moves a planned meal to another day.
 pub(super) fn move_meal(args: &MoveArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = book.named_child(args.child.as_deref())?.name.clone();
+    let child = args.child.one(session, &book)?.name.clone();
+    let today = session.today();
+    let looking = |purpose| DayReader::new(today, purpose);
+    let from = session.day("the day", &args.from, &looking(DayUse::Ahead))?;
+    let to = session.day("the new day", &args.to, &looking(DayUse::Plan))?;
     let meal = session.meal(&book, Some(&args.meal))?;
     let new_meal = match &args.as_meal {
         Some(meal) => session.meal(&book, Some(meal))?,
@@ -92,8 +96,8 @@ pub(super) fn move_meal(args: &MoveArgs, session: &Session) -> Result<Answer, Fa
         child: child.clone(),
         meal,
     };
-    let (old, new) = (slot(args.from, meal), slot(args.to, new_meal));
-    let (first, last) = (args.from.min(args.to), args.from.max(args.to));
+    let (old, new) = (slot(from, meal), slot(to, new_meal));
+    let (first, last) = (from.min(to), from.max(to));
     let mut planned = book.store()?.planned(first, last)?;
     let parts = planned.meals.remove(&old).unwrap_or_default();
     let called = |slot: &Slot| format!("{}, {}", words::day(slot.day), slot.meal);
@@ -128,7 +132,7 @@ fn record(
     let mut store = book.store()?;
     let before = store.planned(from, to)?;
     let span = Span {
-        today: today(),
+        today: session.today(),
         from,
         to,
     };

@@ -4,7 +4,6 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use jiff::civil::Date;
 use trayful::household::{PlanValidation, plan_facts};
 use trayful::notebook::Plan;
 use trayful::planning::facts::Span;
@@ -13,12 +12,12 @@ use trayful::problem::{Problem, SourceText};
 use trayful::report::Page;
 use trayful::words::{self, counted, joined};
 
-use super::SpanArgs;
 use super::judged::JudgedPlan;
+use super::{SpanArgs, planning_day};
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
 use crate::cli::page_file::{unrendered, written};
-use crate::cli::{Answer, Session, today};
+use crate::cli::{Answer, Session};
 
 /// A plan longer than this, in bytes, is none.
 const LONGEST: u64 = 4 << 20;
@@ -35,7 +34,7 @@ pub(super) struct ExportArgs {
 
 /// Writes the plan.
 pub(super) fn export(args: &ExportArgs, session: &Session) -> Result<Answer, Failure> {
-    let span = args.span.span()?;
+    let span = args.span.span(session)?;
     let plan = session.book()?.store()?.planned(span.from, span.to)?;
     let text = file::write(&plan).map_err(unrendered)?;
     let mut page = Page::new(session.look);
@@ -55,8 +54,8 @@ pub(super) struct PlanImportArgs {
     #[arg(value_name = "FILE.csv")]
     file: PathBuf,
     /// The day on which it is read in; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    on: Option<Date>,
+    #[arg(long, value_name = "DAY")]
+    on: Option<String>,
     #[command(flatten)]
     anyway: AnywayArg,
     /// Print one JSON object
@@ -94,7 +93,7 @@ pub(super) fn import(args: &PlanImportArgs, session: &Session) -> Result<Answer,
         words => format!(", in place of what was planned for {words}"),
     };
     let span = Span {
-        today: args.on.unwrap_or_else(today),
+        today: planning_day(session, args.on.as_deref())?,
         from: *first,
         to: *last,
     };

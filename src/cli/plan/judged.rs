@@ -61,7 +61,7 @@ impl JudgedPlan {
         }
         let recorded = self.recorded;
         let mut answer = if json {
-            Answer::json(&self)?
+            session.json(&self, &[])?
         } else if recorded {
             Answer::text(self.page(session))
         } else {

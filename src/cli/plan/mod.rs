@@ -12,12 +12,13 @@ mod show;
 use clap::{Args, Subcommand};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
+use trayful::day::{DayReader, DayUse};
 use trayful::planning::facts::Span;
 use trayful::problem::Problem;
 use trayful::words;
 
 use super::failure::Failure;
-use super::{Answer, Session, today};
+use super::{Answer, PeriodArgs, Session};
 
 /// The usual number of days that are shown: a week.
 const USUAL_DAYS: i32 = 7;
@@ -56,25 +57,23 @@ enum PlanAction {
 /// The days that are looked at.
 #[derive(Debug, Clone, Args)]
 pub(super) struct SpanArgs {
-    /// The first day; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    from: Option<Date>,
-    /// The last day; a week in all if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    to: Option<Date>,
+    #[command(flatten)]
+    period: PeriodArgs,
     /// The day on which it is looked at; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    on: Option<Date>,
+    #[arg(long, value_name = "DAY")]
+    on: Option<String>,
 }
 
 impl SpanArgs {
+    /// The days; a week from today where nothing else is said.
+    ///
     /// Errors: the last day is before the first, or far behind it.
-    pub(super) fn span(&self) -> Result<Span, Failure> {
-        let today = self.on.unwrap_or_else(today);
-        let from = self.from.unwrap_or(today);
-        let to = self
-            .to
-            .unwrap_or_else(|| from.saturating_add((USUAL_DAYS - 1).days()));
+    pub(super) fn span(&self, session: &Session) -> Result<Span, Failure> {
+        let today = planning_day(session, self.on.as_deref())?;
+        let reader = DayReader::new(today, DayUse::Ahead);
+        let (from, to) = self.period.bounds(session, &reader)?;
+        let from = from.unwrap_or(today);
+        let to = to.unwrap_or_else(|| from.saturating_add((USUAL_DAYS - 1).days()));
         if to < from {
             let (from, to) = (words::day(from), words::day(to));
             let what = format!("the last day, {to}, is before the first, {from}");
@@ -89,6 +88,13 @@ impl SpanArgs {
         }
         Ok(Span { today, from, to })
     }
+}
+
+/// The day on which a plan is made or looked at; the other days are seen from it.
+fn planning_day(session: &Session, on: Option<&str>) -> Result<Date, Failure> {
+    let today = session.today();
+    let reader = DayReader::new(today, DayUse::Past);
+    Ok(session.day_or("--on", on, &reader)?.unwrap_or(today))
 }
 
 /// Runs the command.

@@ -5,12 +5,13 @@ use std::collections::BTreeSet;
 use clap::Args;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
+use trayful::day::{DayReader, DayUse};
 use trayful::household::{Wish, propose_week};
 use trayful::problem::Problem;
 use trayful::report::{Page, ProposalReport};
 
 use crate::cli::failure::Failure;
-use crate::cli::{Answer, Session, today};
+use crate::cli::{Answer, ChildArg, Session};
 use trayful::words;
 
 /// Days of a week, less the first.
@@ -20,17 +21,16 @@ const SIX: i32 = 6;
 #[derive(Debug, Args)]
 pub(super) struct ProposeArgs {
     /// The first day; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    from: Option<Date>,
+    #[arg(long, value_name = "DAY")]
+    from: Option<String>,
     /// The last day, at most fourteen days in all; a week if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    to: Option<Date>,
-    /// For this child alone; for all of them if left out
-    #[arg(long, value_name = "NAME")]
-    of: Option<String>,
+    #[arg(long, value_name = "DAY")]
+    to: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     /// A day on which there is time to cook; may be said several times
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    cook: Vec<Date>,
+    #[arg(long, value_name = "DAY")]
+    cook: Vec<String>,
     /// Trays that can be filled on one of them, of all recipes together
     #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u32).range(1..=20))]
     trays_a_day: u32,
@@ -49,14 +49,18 @@ pub(super) struct ProposeArgs {
 pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let mut store = book.store()?;
+    let today = session.today();
+    let reader = DayReader::new(today, DayUse::Ahead);
+    let cook_days = args.cook.iter();
+    let cook_days = cook_days.map(|typed| session.day("--cook", typed, &reader));
     let wish = Wish {
-        today: today(),
-        days: args.span()?,
-        children: match &args.of {
-            Some(name) => vec![book.named_child(Some(name))?],
+        today,
+        days: args.span(session, &reader)?,
+        children: match args.child.only(session, &book)? {
+            Some(child) => vec![child],
             None => book.settings.children.iter().collect(),
         },
-        cook_days: args.cook.iter().copied().collect::<BTreeSet<_>>(),
+        cook_days: cook_days.collect::<Result<BTreeSet<_>, _>>()?,
         trays_a_day: Some(args.trays_a_day),
     };
     let week = propose_week(session, &book, &store, &wish)?;
@@ -66,7 +70,7 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
     }
     let report = ProposalReport::new(&week.request, &week.proposal, week.objections, keep);
     let mut answer = if args.json {
-        Answer::json(&report)?
+        session.json(&report, &[])?
     } else {
         let last = match (report.is_empty_handed(), keep) {
             (true, _) => "Nothing can be filled, and nothing is recorded.",
@@ -87,9 +91,11 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
 
 impl ProposeArgs {
     /// Errors: the last day is before the first.
-    fn span(&self) -> Result<(Date, Date), Failure> {
-        let from = self.from.unwrap_or_else(today);
-        let to = self.to.unwrap_or_else(|| from.saturating_add(SIX.days()));
+    fn span(&self, session: &Session, reader: &DayReader) -> Result<(Date, Date), Failure> {
+        let from = session.day_or("--from", self.from.as_deref(), reader)?;
+        let from = from.unwrap_or(reader.today);
+        let to = session.day_or("--to", self.to.as_deref(), reader)?;
+        let to = to.unwrap_or_else(|| from.saturating_add(SIX.days()));
         if to < from {
             let (from, to) = (words::day(from), words::day(to));
             let what = format!("the last day, {to}, is before the first, {from}");

@@ -2,6 +2,7 @@
 
 use clap::Args;
 use jiff::civil::Date;
+use trayful::day::{DayReader, DayUse};
 use trayful::household::{PlanValidation, plan_facts};
 use trayful::notebook::{Book, Pick, Plan, PlannedCooking};
 use trayful::planning::facts::Span;
@@ -10,9 +11,10 @@ use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::plan_change;
 
 use super::judged::JudgedPlan;
+use super::planning_day;
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
-use crate::cli::{Answer, Session, today};
+use crate::cli::{Answer, ChildrenArg, Session};
 use trayful::words;
 
 /// A plan is set for at most so many days at once.
@@ -21,9 +23,9 @@ const MOST_DAYS: usize = 31;
 /// Arguments of `trayful plan set`.
 #[derive(Debug, Args)]
 pub(super) struct SetArgs {
-    /// The day
-    #[arg(value_name = "YYYY-MM-DD")]
-    day: Date,
+    /// The day, such as tomorrow, friday or 2026-11-27
+    #[arg(value_name = "DAY")]
+    day: String,
     /// Which meal of the day, such as lunch
     #[arg(value_name = "MEAL", required_unless_present_any = ["cook", "empty"])]
     meal: Option<String>,
@@ -38,14 +40,13 @@ pub(super) struct SetArgs {
     #[arg(long, conflicts_with_all = ["what", "cook"])]
     empty: bool,
     /// Plan it for every day up to this one
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    to: Option<Date>,
-    /// The child; may be left out where the book has one
-    #[arg(long, value_name = "NAME")]
-    of: Option<String>,
+    #[arg(long, value_name = "DAY")]
+    to: Option<String>,
+    #[command(flatten)]
+    children: ChildrenArg,
     /// The day on which it is planned; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    on: Option<Date>,
+    #[arg(long, value_name = "DAY")]
+    on: Option<String>,
     #[command(flatten)]
     anyway: AnywayArg,
     /// Print one JSON object
@@ -56,14 +57,18 @@ pub(super) struct SetArgs {
 /// Runs the command.
 pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let days = days(args.day, args.to.unwrap_or(args.day))?;
+    let today = planning_day(session, args.on.as_deref())?;
+    let reader = DayReader::new(today, DayUse::Plan);
+    let first = session.day("the day", &args.day, &reader)?;
+    let last = session.day_or("--to", args.to.as_deref(), &reader)?;
+    let last = last.unwrap_or(first);
+    let days = days(first, last)?;
     let mut store = book.store()?;
     let rules = PlanValidation::of(&book, &store)?;
     let (plan, taken_as) = plan(args, session, &book, &rules, &days)?;
-    let (first, last) = (args.day, args.to.unwrap_or(args.day));
     let before = store.planned(first, last)?;
     let span = Span {
-        today: args.on.unwrap_or_else(today),
+        today,
         from: first,
         to: last,
     };
@@ -115,9 +120,11 @@ fn plan(
         let typed = session.servings(book, &args.what)?;
         let parts = typed.planned();
         rules.admit(book, &parts)?;
-        for day in days {
-            let slot = validation.slot(*day, args.of.as_deref(), &meal)?;
-            plan.meals.insert(slot, parts.clone());
+        for child in args.children.all(session, book)? {
+            for day in days {
+                let slot = validation.slot(*day, Some(&child.name), &meal)?;
+                plan.meals.insert(slot, parts.clone());
+            }
         }
         taken_as = typed.taken_as;
     }

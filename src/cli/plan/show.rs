@@ -2,15 +2,17 @@
 
 use clap::Args;
 use jiff::ToSpan as _;
+use jiff::civil::Date;
 use trayful::household::plan_facts;
-use trayful::notebook::Plan;
+use trayful::notebook::{Book, Plan};
 use trayful::planning::agenda::Agenda;
 use trayful::planning::findings::findings;
 use trayful::report::{Page, PlanPage, PlanReport, thawing};
 
 use super::SpanArgs;
+use crate::cli::again::{child_option, quoted};
 use crate::cli::failure::Failure;
-use crate::cli::{Answer, Session};
+use crate::cli::{Answer, ChildArg, Session};
 use trayful::words;
 
 /// Arguments of `trayful plan show`.
@@ -18,22 +20,38 @@ use trayful::words;
 pub(super) struct ShowArgs {
     #[command(flatten)]
     span: SpanArgs,
-    /// One child only
-    #[arg(long, value_name = "NAME")]
-    of: Option<String>,
+    #[command(flatten)]
+    child: ChildArg,
     /// Print one JSON object
     #[arg(long)]
     json: bool,
 }
 
+/// How a meal is planned: a command for the first child, the first meal of the day and the first recipe of the book.
+fn how_to_plan(book: &Book, day: Date) -> Result<String, Failure> {
+    let settings = &book.settings;
+    let recipes = book.named_recipes()?;
+    let (Some(child), Some(meal), Some(recipe)) = (
+        settings.children.first(),
+        settings.meals.first(),
+        recipes.first(),
+    ) else {
+        return Ok("How a meal is planned: `trayful plan set --help`.".into());
+    };
+    Ok(format!(
+        "Plan a meal with `trayful plan set {day} {} \"2 {}\"{}`.",
+        quoted(meal),
+        recipe.name,
+        child_option(settings, child)
+    ))
+}
+
 /// Runs the command.
 pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure> {
-    let span = args.span.span()?;
+    let span = args.span.span(session)?;
     let book = session.book()?;
-    let child = match &args.of {
-        Some(name) => Some(book.named_child(Some(name))?.name.clone()),
-        None => None,
-    };
+    let child = args.child.only(session, &book)?;
+    let child = child.map(|child| child.name.clone());
     let store = book.store()?;
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, Plan::default())?;
     let asked = |mut agenda: Agenda| {
@@ -56,12 +74,13 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
         thawing: thawing()?,
     };
     let mut answer = if args.json {
-        Answer::json(&PlanReport::new(&page))?
+        session.json(&PlanReport::new(&page), &[])?
     } else if agenda.meals.is_empty() && agenda.cooking.is_empty() {
         let mut page = Page::new(session.look);
         page.paragraph(&format!(
-            "Nothing is planned from {}. Plan a meal with: trayful plan set DAY MEAL \"2 RECIPE\"",
-            words::days(span.from, span.to)
+            "Nothing is planned from {}. {}",
+            words::days(span.from, span.to),
+            how_to_plan(&book, span.from.max(span.today))?
         ));
         Answer::text(page.finish())
     } else {

@@ -247,17 +247,20 @@ impl<'a> BookJudge<'a> {
     }
 }
 
-/// Records the milk of a child, unless an objection blocks it and the caller does not override it.
+/// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them and the caller, called with
+/// all objections, does not override it. The objections are those of each child, one after another.
 pub fn drink(
     book: &Book,
     store: &mut Store,
     pantry: &Pantry,
-    (child, anyway): (&Child, impl FnOnce(&[Objection]) -> bool),
-    new: &NewMilk<'_>,
-) -> Result<Judged<()>, BookError> {
+    (children, anyway): (&[&Child], impl FnOnce(&[Objection]) -> bool),
+    each: &[NewMilk<'_>],
+) -> Result<Judged<Vec<i64>>, BookError> {
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
-    let objections = judge.milk(child, new.day, new.parts)?;
-    Judged::unless_stopped(objections, anyway, || store.drink(new).map(|_| ()))
+    let objections = children.iter().zip(each);
+    let objections = objections.map(|(child, new)| judge.milk(child, new.day, new.parts));
+    let objections: Vec<Vec<Objection>> = objections.collect::<Result<_, _>>()?;
+    Judged::unless_stopped(objections.concat(), anyway, || store.drink_each(each))
 }
 
 /// The objections to a batch for a child of whom nothing but perhaps the age is known.

@@ -21,7 +21,6 @@ use crate::notebook::pace::days_between;
 use crate::notebook::store::{Store, WriteError};
 use crate::problem::Problem;
 use crate::quantity::Mass;
-use crate::words;
 
 /// What is to be different in an entry.
 #[derive(Debug, Clone, Default)]
@@ -305,7 +304,7 @@ fn refuse_others(kind: &str, correction: &Correction) -> Result<(), Problem> {
     }
 }
 
-/// Moves an entry to another day. A meal cannot come before its cubes; the last day of a batch moves with the batch.
+/// Moves an entry to another day; the last day of a batch moves with the batch.
 fn move_to(
     transaction: &Transaction<'_>,
     id: i64,
@@ -326,25 +325,7 @@ fn move_to(
         }
     }
     transaction.execute("UPDATE entry SET day = ?2 WHERE id = ?1", params![id, text])?;
-    let early: Option<(String, String)> = transaction
-        .prepare(
-            "SELECT used.day, cooked.day FROM (SELECT feeding AS entry, batch FROM feeding_part \
-             UNION ALL SELECT entry, batch FROM discard) AS part \
-             JOIN entry AS used ON used.id = part.entry JOIN entry AS cooked ON cooked.id = part.batch \
-             WHERE (part.entry = ?1 OR part.batch = ?1) AND used.day < cooked.day LIMIT 1",
-        )?
-        .query_map([id], |row| Ok((row.get(0)?, row.get(1)?)))?
-        .next()
-        .transpose()?;
-    match early {
-        Some((used, cooked)) => Err(Problem::new(format!(
-            "cubes that were cooked on {} cannot have been used on {}",
-            words::stored_day(&cooked),
-            words::stored_day(&used)
-        ))
-        .into()),
-        None => Ok(()),
-    }
+    Ok(())
 }
 
 /// Spreads what is in a batch over another number of cubes.

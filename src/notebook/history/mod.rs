@@ -19,7 +19,7 @@ use rusqlite::{Connection, Transaction, params};
 use self::rows::Rows;
 use super::store::{WriteError, new_entry};
 use crate::problem::Problem;
-use crate::words::counted;
+use crate::words::{counted, stored_day};
 use jiff::civil::Date;
 
 /// The entry that a number names: its first number.
@@ -107,7 +107,7 @@ fn depends(
         ));
     }
     if later.is_some() {
-        return Ok(None);
+        return used_too_early(transaction, target);
     }
     let hanging: Vec<(i64, String)> = transaction
         .prepare_cached(
@@ -135,6 +135,30 @@ fn depends(
         listed.join(", ")
     );
     Ok(Some(Problem::new(what).hint("take that back first")))
+}
+
+/// Cubes that would have been used before they were cooked.
+fn used_too_early(
+    transaction: &Transaction<'_>,
+    target: i64,
+) -> rusqlite::Result<Option<Problem>> {
+    let early: Option<(String, String)> = transaction
+        .prepare_cached(
+            "SELECT used.day, cooked.day FROM (SELECT feeding AS entry, batch FROM feeding_part \
+             UNION ALL SELECT entry, batch FROM discard) AS part \
+             JOIN entry AS used ON used.id = part.entry JOIN entry AS cooked ON cooked.id = part.batch \
+             WHERE (part.entry = ?1 OR part.batch = ?1) AND used.day < cooked.day LIMIT 1",
+        )?
+        .query_map([target], |row| Ok((row.get(0)?, row.get(1)?)))?
+        .next()
+        .transpose()?;
+    Ok(early.map(|(used, cooked)| {
+        Problem::new(format!(
+            "cubes that were cooked on {} cannot have been used on {}",
+            stored_day(&cooked),
+            stored_day(&used)
+        ))
+    }))
 }
 
 /// Puts another name in place of a former one in all that changes keep of rows.

@@ -41,7 +41,7 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
     let (batch, left) = phrases::batch(visit)?;
     let mut wrong = Wrong::default();
     let pick = phrases::pick(&batch, fields.text("cubes"), &mut wrong);
-    let on = phrases::on(fields, &mut wrong);
+    let on = phrases::on(visit, fields, None, &mut wrong);
     let why = phrases::short(fields, "why", LONGEST, &mut wrong);
     if let (Some(pick), Some(on), Some(why)) = (pick, on, why) {
         let mut store = visit.store()?;

@@ -41,7 +41,7 @@ impl<'a> MealForm<'a> {
             }
         };
         let how = phrases::how(fields, wrong);
-        let on = phrases::on(fields, wrong);
+        let on = phrases::on(visit, fields, child, wrong);
         let seen = phrases::seen(fields, wrong);
         Some(Self {
             child: child?,

@@ -134,7 +134,7 @@ fn purchase(
         })
         .ok();
     let store = phrases::short(fields, "store", LONGEST, wrong);
-    let on = phrases::on(fields, wrong);
+    let on = phrases::on(visit, fields, None, wrong);
     let (Some(food), Some(mass), Some(price), Some(store), Some(day)) =
         (food, mass, price, store, on)
     else {

@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use crate::day::{DayReader, DayUse};
 use crate::notebook::{Child, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
@@ -174,10 +175,39 @@ pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Optio
     }
 }
 
-/// The day that a form is about.
-pub(super) fn on(fields: &Fields, wrong: &mut Wrong) -> Option<Date> {
-    let day = fields.text("on").parse();
-    day.map_err(|_| wrong.say("on", "Choose the day.")).ok()
+/// The day on which was done what a form records, perhaps with a child.
+pub(super) fn on(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+    child: Option<&Child>,
+    wrong: &mut Wrong,
+) -> Option<Date> {
+    let reader = DayReader {
+        today: visit.today,
+        purpose: DayUse::Record,
+        born: child.map(|child| child.born),
+    };
+    day(fields, "on", &reader, wrong)
+}
+
+/// A day in a form, as a browser sends it or in words; what is wrong is noted.
+pub(super) fn day(
+    fields: &Fields,
+    name: &'static str,
+    reader: &DayReader,
+    wrong: &mut Wrong,
+) -> Option<Date> {
+    match fields.text(name) {
+        "" => {
+            wrong.say(name, "Choose the day.");
+            None
+        }
+        typed => {
+            let day = reader.read(typed);
+            day.map_err(|refusal| wrong.problems(name, &[refusal.problem()]))
+                .ok()
+        }
+    }
 }
 
 /// Text of at most so many characters; a longer one is noted as a mistake.

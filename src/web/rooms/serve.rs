@@ -38,7 +38,12 @@ struct ServePage<'a> {
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
-    let first = Fields::parse(format!("how=taken&cubes={cubes}&on={}", visit.today).as_bytes());
+    // Of an earlier meal the day is asked, not taken to be today.
+    let on = match visit.asked.query.text("when") {
+        "earlier" => String::new(),
+        _ => visit.today.to_string(),
+    };
+    let first = Fields::parse(format!("how=taken&cubes={cubes}&on={on}").as_bytes());
     Reply::page(&filled(visit, &batch, left, &first, Wrong::default())?)
 }
 
@@ -96,7 +101,8 @@ fn before(
     let mut all_stopped = true;
     for child in children {
         let feeding = Feeding {
-            day: fields.text("on").parse().unwrap_or(visit.today),
+            day: phrases::on(visit, fields, Some(child), &mut Wrong::default())
+                .unwrap_or(visit.today),
             child: &child.name,
             meal: "",
             picks: std::slice::from_ref(&pick),

@@ -8,6 +8,8 @@ use axum::extract::State;
 use axum::routing::{get, post};
 use jiff::civil::Date;
 
+use super::phrases;
+use crate::day::{DayReader, DayUse};
 use crate::notebook::{Book, BookError, NewBook};
 use crate::web::AppState;
 use crate::web::error::PageError;
@@ -82,7 +84,7 @@ async fn leave_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::re
 
 fn start(kitchen: &AppState, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
-    if let Some(new) = new_book(fields, &mut wrong) {
+    if let Some(new) = new_book(fields, kitchen.today(&kitchen.place()), &mut wrong) {
         let started = Book::start(&kitchen.place().folder, &new);
         if matches!(started, Err(BookError::Exists(_))) {
             return Ok(Reply::See("/".into()));
@@ -102,7 +104,7 @@ fn start(kitchen: &AppState, fields: &Fields) -> Result<Reply, PageError> {
 }
 
 /// Reads the fields of a new book; mistakes are noted.
-fn new_book(fields: &Fields, wrong: &mut Wrong) -> Option<NewBook> {
+fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> {
     let child = fields.text("child");
     if child.is_empty() || child.chars().count() > LONGEST || child.contains(char::is_control) {
         wrong.say(
@@ -110,10 +112,7 @@ fn new_book(fields: &Fields, wrong: &mut Wrong) -> Option<NewBook> {
             format!("Say what the child is called, in 1 to {LONGEST} letters."),
         );
     }
-    let born: Option<Date> = fields.text("born").parse().ok();
-    if born.is_none() {
-        wrong.say("born", "Choose the day of birth.");
-    }
+    let born = phrases::day(fields, "born", &DayReader::new(today, DayUse::Birth), wrong);
     let wells: Option<u32> = fields
         .text("wells")
         .parse()

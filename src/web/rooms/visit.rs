@@ -1,12 +1,12 @@
 //! The visit at the paediatrician's: questions, and the record of some weeks as a page to print.
 
 use askama::Template;
-use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::phrases::{self, Last, SelectOption};
 use super::print::{PROGRAM, paper};
-use crate::household::{visit_facts, visit_span};
+use crate::day::{DayReader, DayUse};
+use crate::household::{usual_first_day, visit_facts, visit_span};
 use crate::notebook::{Child, Question, Store};
 use crate::report::{VisitPage as Paged, VisitReport};
 use crate::web::error::PageError;
@@ -18,8 +18,6 @@ use crate::words::day;
 
 /// A question longer than this is a letter.
 const LONGEST: usize = 500;
-/// The days of a visit until others are chosen.
-const USUAL_DAYS: i64 = 28;
 
 #[derive(Template)]
 #[template(path = "web/visit.html")]
@@ -54,7 +52,7 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Re
         );
     }
     let child = phrases::child(visit, fields, &mut wrong);
-    let on = phrases::on(fields, &mut wrong);
+    let on = phrases::on(visit, fields, child, &mut wrong);
     let (Some(child), Some(on), true) = (child, on, wrong.is_empty()) else {
         return Reply::wrong(&filled(visit, fields, wrong)?);
     };
@@ -72,8 +70,13 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Reply, PageError>
     let fields = &visit.asked.query;
     let mut wrong = Wrong::default();
     let child = phrases::child(visit, fields, &mut wrong);
-    let from = bound(fields, "from", &mut wrong);
-    let to = bound(fields, "to", &mut wrong);
+    let reader = DayReader {
+        today: visit.today,
+        purpose: DayUse::Past,
+        born: child.map(|child| child.born),
+    };
+    let from = phrases::day(fields, "from", &reader, &mut wrong);
+    let to = phrases::day(fields, "to", &reader, &mut wrong);
     if let (Some(child), Some(from), Some(to)) = (child, from, to) {
         match visit_span(child, from, to) {
             Ok(span) => {
@@ -92,11 +95,6 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Reply, PageError>
         }
     }
     Reply::wrong(&filled(visit, fields, wrong)?)
-}
-
-fn bound(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<Date> {
-    let day = fields.text(name).parse();
-    day.map_err(|_| wrong.say(name, "Choose the day.")).ok()
 }
 
 /// The questions about all children, the newest on top: the day, the child where there are several, and the text.
@@ -126,8 +124,9 @@ fn filled<'a>(
         .iter()
         .find(|child| child.name == fields.text("child"))
         .or(children.first());
-    let usual = visit.today.saturating_sub((USUAL_DAYS - 1).days());
-    let first = chosen.map_or(usual, |child| usual.max(child.born));
+    let first = chosen.map_or(visit.today, |child| {
+        usual_first_day(child, visit.today, None)
+    });
     let or = |name: &str, usual: Date| match fields.text(name) {
         "" => usual.to_string(),
         text => text.to_string(),

@@ -158,7 +158,7 @@ fn frozen(
             .map_err(|problem| wrong.problems("weighed", &[problem]))
             .ok(),
     };
-    let on = phrases::on(fields, wrong);
+    let on = phrases::on(visit, fields, None, wrong);
     let (Some((tray, target)), Some(recipe), Some(day), true) =
         (measures, recipe, on, wrong.is_empty())
     else {

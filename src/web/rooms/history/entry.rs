@@ -103,7 +103,7 @@ pub(super) fn correct(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply,
 pub(super) fn seen(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let entry = entry(visit)?;
     let mut wrong = Wrong::default();
-    let on = phrases::on(fields, &mut wrong);
+    let on = phrases::on(visit, fields, visit.book.child(&entry.child), &mut wrong);
     let words = phrases::short(fields, "seen", LONGEST, &mut wrong);
     if words.is_some_and(str::is_empty) {
         wrong.say("seen", "Say what you saw.");
@@ -137,11 +137,7 @@ fn correction(
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Option<Correction> {
-    let day = phrases::on(fields, wrong)?;
-    if day > visit.today {
-        wrong.say("on", "That day is still to come.");
-        return None;
-    }
+    let day = phrases::on(visit, fields, visit.book.child(&entry.child), wrong)?;
     let mut correction = Correction {
         day: Some(day).filter(|day| *day != entry.day),
         ..Correction::default()

@@ -15,6 +15,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::phrases::{self, Last};
+use crate::day::{DayReader, DayUse};
 use crate::household::{BookJudge, plan_facts, plan_objections};
 use crate::notebook::Plan;
 use crate::planning::agenda::{Agenda, Outcome};
@@ -238,9 +239,11 @@ fn span(visit: &PageRequest<'_>) -> Result<Span, PageError> {
     })
 }
 
-/// A day in an address or a hidden field; one that is too far away is an address that does not exist.
+/// A day in an address or a hidden field, perhaps in words; one that is too far away is an address that does not exist.
 fn near(visit: &PageRequest<'_>, fields: &Fields, name: &str) -> Result<Date, PageError> {
-    let on: Date = fields.text(name).parse().map_err(|_| PageError::NotFound)?;
+    let reader = DayReader::new(visit.today, DayUse::Ahead);
+    let on = reader.read(fields.text(name));
+    let on = on.map_err(|_| PageError::NotFound)?;
     let earliest = visit.today.saturating_sub(FARTHEST_DAYS.days());
     let latest = visit.today.saturating_add(FARTHEST_DAYS.days());
     if (earliest..=latest).contains(&on) {

@@ -1,0 +1,300 @@
+//! The words of which days are made, and what a slip of the finger makes of them.
+
+use std::cmp::Reverse;
+
+use jiff::civil::Weekday;
+
+use crate::problem::edit_distance;
+
+/// Of the words near to a misspelt one so many are tried.
+const MOST_NEAR: usize = 4;
+
+/// A word that counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Token {
+    Number(u32),
+    /// A day of the month: `17th`, `the 17`, `seventeenth`.
+    Ordinal(u32),
+    Weekday(Weekday),
+    Month(i8),
+    Unit(Unit),
+    /// A part of a day, such as the morning.
+    Part,
+    Today,
+    Yesterday,
+    Tomorrow,
+    This,
+    Last,
+    Next,
+    Coming,
+    Before,
+    After,
+    Ago,
+    In,
+    From,
+    Or,
+    Weekend,
+    /// More or less.
+    About,
+    /// An uncertain time or number: a few, soon, recently.
+    Vague,
+}
+
+/// A measure of time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unit {
+    Day,
+    Week,
+    Fortnight,
+    Month,
+    Year,
+}
+
+/// What the words mean; the first of each row is the word in full, to which a misspelling is corrected.
+const WORDS: &[(Token, &[&str])] = &[
+    (Token::Today, &["today", "now", "tonight", "tonite", "2day"]),
+    (Token::Yesterday, &["yesterday", "yest", "yday"]),
+    (Token::Tomorrow, &["tomorrow", "tmrw", "tmr", "tmw"]),
+    (Token::Weekday(Weekday::Monday), &["monday", "mon"]),
+    (
+        Token::Weekday(Weekday::Tuesday),
+        &["tuesday", "tue", "tues"],
+    ),
+    (
+        Token::Weekday(Weekday::Wednesday),
+        &["wednesday", "wed", "weds"],
+    ),
+    (
+        Token::Weekday(Weekday::Thursday),
+        &["thursday", "thu", "thur", "thurs"],
+    ),
+    (Token::Weekday(Weekday::Friday), &["friday", "fri"]),
+    (Token::Weekday(Weekday::Saturday), &["saturday", "sat"]),
+    (Token::Weekday(Weekday::Sunday), &["sunday", "sun"]),
+    (Token::Month(1), &["january", "jan"]),
+    (Token::Month(2), &["february", "feb"]),
+    (Token::Month(3), &["march", "mar"]),
+    (Token::Month(4), &["april", "apr"]),
+    (Token::Month(5), &["may"]),
+    (Token::Month(6), &["june", "jun"]),
+    (Token::Month(7), &["july", "jul"]),
+    (Token::Month(8), &["august", "aug"]),
+    (Token::Month(9), &["september", "sep", "sept"]),
+    (Token::Month(10), &["october", "oct"]),
+    (Token::Month(11), &["november", "nov"]),
+    (Token::Month(12), &["december", "dec"]),
+    (Token::Unit(Unit::Day), &["days", "day", "d", "nights"]),
+    (
+        Token::Unit(Unit::Week),
+        &["weeks", "week", "w", "wk", "wks"],
+    ),
+    (Token::Unit(Unit::Fortnight), &["fortnight", "fortnights"]),
+    (
+        Token::Unit(Unit::Month),
+        &["months", "month", "m", "mth", "mths"],
+    ),
+    (
+        Token::Unit(Unit::Year),
+        &["years", "year", "y", "yr", "yrs"],
+    ),
+    (
+        Token::Part,
+        &[
+            "morning",
+            "afternoon",
+            "evening",
+            "night",
+            "noon",
+            "lunchtime",
+            "teatime",
+            "bedtime",
+            "midday",
+            "breakfast",
+            "lunch",
+            "dinner",
+            "supper",
+            "am",
+            "pm",
+        ],
+    ),
+    (Token::This, &["this"]),
+    (Token::Last, &["last", "past", "previous"]),
+    (Token::Next, &["next"]),
+    (Token::Coming, &["coming", "upcoming"]),
+    (Token::Before, &["before"]),
+    (Token::After, &["after"]),
+    (Token::Ago, &["ago", "back", "earlier"]),
+    (Token::In, &["in", "within"]),
+    (Token::From, &["from"]),
+    (Token::Or, &["or", "and"]),
+    (Token::Weekend, &["weekend", "weekends"]),
+    (
+        Token::About,
+        &[
+            "about",
+            "around",
+            "roughly",
+            "approximately",
+            "maybe",
+            "perhaps",
+            "probably",
+            "nearly",
+            "almost",
+            "ish",
+        ],
+    ),
+    (
+        Token::Vague,
+        &[
+            "recently",
+            "lately",
+            "soon",
+            "few",
+            "couple",
+            "several",
+            "some",
+            "other",
+            "while",
+            "ages",
+            "someday",
+            "whenever",
+            "mid",
+            "middle",
+            "end",
+            "start",
+            "beginning",
+            "between",
+        ],
+    ),
+];
+
+/// Words that change nothing.
+const FILLERS: [&str; 17] = [
+    "on", "the", "of", "at", "time", "exactly", "just", "sometime", "since", "late", "early",
+    "later", "over", "during", "for", "it", "gone",
+];
+
+/// The numbers in words, from one on.
+const NUMBERS: [&str; 20] = [
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+    "twenty",
+];
+
+/// The days of a month in words, from the first on; from the twentieth on in two words.
+const ORDINALS: [&str; 20] = [
+    "first",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "eighth",
+    "ninth",
+    "tenth",
+    "eleventh",
+    "twelfth",
+    "thirteenth",
+    "fourteenth",
+    "fifteenth",
+    "sixteenth",
+    "seventeenth",
+    "eighteenth",
+    "nineteenth",
+    "twentieth",
+];
+
+/// Days that go by a name: month and day. Those that countries keep on different days are left out.
+const NAMED_DAYS: [(&str, i8, u32); 9] = [
+    ("christmas", 12, 25),
+    ("christmas day", 12, 25),
+    ("christmas eve", 12, 24),
+    ("boxing day", 12, 26),
+    ("new years eve", 12, 31),
+    ("new years day", 1, 1),
+    ("new year", 1, 1),
+    ("halloween", 10, 31),
+    ("valentines day", 2, 14),
+];
+
+/// The month and the day of a text that is the name of a day.
+pub(super) fn named_day(words: &[String]) -> Option<(i8, u32)> {
+    let said = words.iter().filter(|word| !is_filler(word));
+    let said = crate::words::joined(said, " ");
+    let named = NAMED_DAYS.iter().find(|(name, ..)| *name == said);
+    named.map(|(_, month, day)| (*month, *day))
+}
+
+/// What a word means.
+pub(super) fn token(word: &str) -> Option<Token> {
+    if let Ok(number) = word.parse() {
+        return Some(Token::Number(number));
+    }
+    let place = |list: &[&str]| {
+        let at = list.iter().position(|known| *known == word)?;
+        u32::try_from(at + 1).ok()
+    };
+    let row = WORDS.iter().find(|(_, words)| words.contains(&word));
+    row.map(|(token, _)| *token)
+        .or_else(|| place(&NUMBERS).map(Token::Number))
+        .or_else(|| place(&ORDINALS).map(Token::Ordinal))
+        .or_else(|| (word == "thirty").then_some(Token::Number(30)))
+        .or_else(|| (word == "thirtieth").then_some(Token::Ordinal(30)))
+}
+
+/// Whether a word changes nothing.
+pub(super) fn is_filler(word: &str) -> bool {
+    FILLERS.contains(&word)
+}
+
+/// The known words that are near to one that is not known, the nearest first, and of these the longest.
+pub(super) fn corrected(word: &str) -> Vec<&'static str> {
+    let known = WORDS.iter().flat_map(|(_, words)| words.iter().copied());
+    let known = known.chain(NUMBERS).chain(ORDINALS);
+    let known = known.filter(|known| known.len() > 2);
+    let mut found: Vec<_> = known
+        .map(|known| (edit_distance(word, known), Reverse(known.len()), known))
+        .filter(|(slips, _, known)| *slips <= (word.len().max(known.len()) / 3).max(1))
+        .collect();
+    found.sort_unstable();
+    found
+        .into_iter()
+        .map(|(.., known)| known)
+        .take(MOST_NEAR)
+        .collect()
+}
+
+/// The words and numbers of a text; `17oct`, `3d` and `17th` are taken apart.
+pub(super) fn words(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    let mut last = ' ';
+    for letter in text.chars().filter(|c| !matches!(c, '\'' | '’')) {
+        if letter.is_alphanumeric() {
+            let turns = last.is_ascii_digit() != letter.is_ascii_digit();
+            match words.last_mut() {
+                Some(word) if last.is_alphanumeric() && !turns => word.push(letter),
+                _ => words.push(letter.to_string()),
+            }
+        }
+        last = letter;
+    }
+    words
+}

@@ -1,0 +1,98 @@
+//! What a text in words is made of, and what is meant where a word of it is misspelt.
+
+use jiff::civil::Date;
+
+use super::DayReader;
+use super::lexicon::{self, Token};
+use super::refusal::Why;
+
+/// Of a misspelt text so many corrections are tried.
+const MOST_CORRECTIONS: usize = 64;
+
+/// The words that count; `None` where one is not known.
+pub(super) fn tokens(words: &[String]) -> Option<Vec<Token>> {
+    let mut tokens = Vec::new();
+    let mut article = false;
+    for (at, word) in words.iter().enumerate() {
+        let follows = words.get(at + 1).and_then(|next| lexicon::token(next));
+        match (word.as_str(), lexicon::token(word)) {
+            ("a" | "an", _) => {
+                if matches!(follows, Some(Token::Unit(_))) {
+                    tokens.push(Token::Number(1));
+                }
+            }
+            ("st" | "nd" | "rd" | "th", _) => match tokens.pop() {
+                Some(Token::Number(number) | Token::Ordinal(number)) => {
+                    tokens.push(Token::Ordinal(number));
+                }
+                _ => return None,
+            },
+            (_, Some(Token::Ordinal(last))) if tens(tokens.last()) => {
+                let Some(Token::Number(tens) | Token::Ordinal(tens)) = tokens.pop() else {
+                    return None;
+                };
+                tokens.push(Token::Ordinal(tens + last));
+            }
+            (_, Some(Token::Number(number)))
+                if article && !matches!(follows, Some(Token::Unit(_))) =>
+            {
+                tokens.push(Token::Ordinal(number));
+            }
+            (_, Some(token)) => tokens.push(token),
+            (word, None) if lexicon::is_filler(word) => {}
+            (_, None) => return None,
+        }
+        article = word == "the";
+    }
+    Some(tokens)
+}
+
+/// Whether `twenty` or `thirty` stands before `first`.
+fn tens(before: Option<&Token>) -> bool {
+    matches!(
+        before,
+        Some(Token::Number(20 | 30) | Token::Ordinal(20 | 30))
+    )
+}
+
+/// A text with words that are not known, corrected if that makes it a day.
+pub(super) fn misspelt(reader: &DayReader, words: &[String]) -> Result<Date, Why> {
+    let mut other = Why::Unknown;
+    for meant in corrections(words) {
+        match reader.read(&meant).map_err(|refusal| refusal.why) {
+            Ok(day) => return Err(Why::Misspelt { meant, day }),
+            Err(Why::Unknown | Why::Misspelt { .. }) => {}
+            Err(why) if other == Why::Unknown => other = why,
+            Err(_) => {}
+        }
+    }
+    Err(other)
+}
+
+/// The texts that could be meant by one with words that are not known, the likeliest first.
+fn corrections(words: &[String]) -> Vec<String> {
+    let ending = |word: &str| matches!(word, "st" | "nd" | "rd" | "th");
+    let known = |word: &str| {
+        lexicon::token(word).is_some()
+            || lexicon::is_filler(word)
+            || ending(word)
+            || matches!(word, "a" | "an")
+    };
+    let mut texts = vec![String::new()];
+    for word in words {
+        let instead = if known(word) {
+            vec![word.as_str()]
+        } else {
+            lexicon::corrected(word)
+        };
+        let added = texts.iter().flat_map(|text| {
+            instead.iter().map(move |word| match text.as_str() {
+                "" => (*word).to_string(),
+                text if ending(word) => format!("{text}{word}"),
+                text => format!("{text} {word}"),
+            })
+        });
+        texts = added.take(MOST_CORRECTIONS).collect();
+    }
+    texts
+}
