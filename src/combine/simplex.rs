@@ -6,7 +6,7 @@
 //! method, techniques for a fast and stable implementation", chapters 2 and 3.
 
 /// Violations of bounds below this are rounding.
-const FEASIBLE: f64 = 1e-10;
+const FEASIBLE: f64 = 1e-9;
 /// Entries of a pivot row below this are taken as zero.
 const PIVOT: f64 = 1e-10;
 /// More steps than any programme here takes; see [`Outcome::Unfinished`].
@@ -272,7 +272,8 @@ impl<'a> Tableau<'a> {
         for (place, &(_, variable)) in self.breakpoints.iter().enumerate() {
             let width = programme.upper[variable] - programme.lower[variable];
             slope -= self.pivot_row[variable].abs() * width;
-            if slope <= 0.0 {
+            // A bound may be reached exactly: what rounding leaves of it is no reason to call it beyond reach.
+            if slope <= FEASIBLE {
                 entering = Some(place);
                 break;
             }
