@@ -1,7 +1,7 @@
 //! Trayful: batch cooking for babies, from a recipe to cubes, trays, energy and nutrients.
 //!
 //! The library calculates; it never prints, never reads the clock or the environment, and never
-//! exits. Dependencies run one way: `cli`, `web` -> `report` -> `household` -> `planning` -> `notebook` -> `recipe`, `safety` -> `spoken` ->
+//! exits. Dependencies run one way: `cli`, `web` -> `report` -> `household` -> `planning` -> `notebook` -> `combine` -> `recipe`, `safety` -> `spoken` ->
 //! `nutrition` -> `cooking` -> `food`; `cost`, `portion` -> `quantity`; and the crate `data-import` below all. Mistakes in what a person wrote
 //! (`problem`), names in part (`names`), days (`day`) and whole files (`whole_file`) serve every layer.
 
@@ -10,6 +10,7 @@
     allow(clippy::float_cmp, reason = "exact products are compared exactly")
 )]
 
+pub mod combine;
 pub mod cooking;
 pub mod cost;
 pub mod day;

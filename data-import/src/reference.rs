@@ -58,6 +58,19 @@ pub const SPOKEN_WORDS: &str = include_str!("../data/spoken-words.csv");
 /// How foods of a class are usually cooked.
 pub const USUAL_METHODS: &str = include_str!("../data/usual-methods.csv");
 
+/// What part a food has in a puree: how it is cooked for one, and its least and most share.
+pub const COMBINE_ROLES: &str = include_str!("../data/combine-roles.csv");
+/// Which foods may be together in a proposed puree.
+pub const COMBINE_RULES: &str = include_str!("../data/combine-rules.csv");
+/// Which foods may be proposed for a puree.
+pub const COMBINE_CANDIDATES: &str = include_str!("../data/combine-candidates.csv");
+/// What is known of these foods besides their names.
+pub const COMBINE_FOODS: &str = include_str!("../data/combine-foods.csv");
+/// Words for foods in old cookery books.
+pub const COOKERY_WORDS: &str = include_str!("../data/cookery-words.csv");
+/// Which of those words stand in recipes together.
+pub const COOKERY_PAIRS: &str = include_str!("../data/cookery-pairs.csv");
+
 /// Reads an embedded table. `name` is used in errors only.
 pub fn rows<T: DeserializeOwned>(name: &str, text: &str) -> Result<Vec<T>, Error> {
     let rows = reader(text).deserialize().collect::<Result<_, _>>();
@@ -109,12 +122,25 @@ fn starting_with<T: DeserializeOwned>(
     let Some(header) = lines.next() else {
         return Ok(Vec::new());
     };
-    let found = lines.filter(|line| line.starts_with(start)).take(most);
-    let found: String = found.flat_map(|line| [line, "\n"]).collect();
-    if found.is_empty() {
-        return Ok(Vec::new());
+    let found: Vec<&str> = lines
+        .filter(|line| line.starts_with(start))
+        .take(most)
+        .collect();
+    // To set up a reader takes longer than to read a few plain lines.
+    if !header.contains('"') && found.iter().all(|line| !line.contains('"')) {
+        let cells = |line: &str| StringRecord::from(line.split(',').collect::<Vec<_>>());
+        let header = cells(header);
+        let rows = found
+            .iter()
+            .map(|line| cells(line).deserialize(Some(&header)));
+        return rows
+            .collect::<Result<_, _>>()
+            .map_err(|source| Error::Reference {
+                table: name.to_owned(),
+                source,
+            });
     }
-    rows(name, &format!("{header}\n{found}"))
+    rows(name, &format!("{header}\n{}\n", found.join("\n")))
 }
 
 fn reader(text: &str) -> Reader<&[u8]> {

@@ -6,6 +6,7 @@ mod book;
 mod buy;
 mod card;
 mod child;
+mod combine;
 mod data;
 mod day;
 mod demo;
@@ -114,6 +115,8 @@ struct Common {
 enum Command {
     /// Calculate a batch: what to weigh out, cubes and trays, energy and nutrients
     Batch(Box<batch::BatchArgs>),
+    /// What to put into a purée: the best foods for what you ask, worked out exactly
+    Combine(Box<combine::CombineArgs>),
     /// Find a food by kitchen words, show one, or add one of your own
     Foods(foods::FoodsArgs),
     /// Which foods you mean by words that could mean several: show, choose, forget
@@ -419,6 +422,7 @@ pub(crate) fn main() -> ExitCode {
     };
     let answer = match &cli.command {
         Command::Batch(args) => batch::run(args, &session),
+        Command::Combine(args) => combine::run(args, &session),
         Command::Foods(args) => foods::run(args, &session),
         Command::Words(args) => words::run(args, &session),
         Command::Data(args) => data::run(args, &session),

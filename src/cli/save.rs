@@ -48,12 +48,14 @@ impl<'a> NewRecipe<'a> {
         let foods = batch.foods().map(|food| food.name.as_str());
         let written = Draft::typed(recipe, foods).written();
         written.recipe()?;
-        let name = self.name.to_string();
-        self.book.save_recipe(&self.name, written.text(), false)?;
-        let path = self.book.recipe_path(&name);
-        Ok(format!(
-            "Saved as {}, in the amounts that were typed.",
-            path.display()
-        ))
+        let path = self.save_text(written.text())?;
+        Ok(format!("Saved as {path}, in the amounts that were typed."))
+    }
+
+    /// Saves the text of a recipe file that reads, and says where it is.
+    pub(super) fn save_text(&self, text: &str) -> Result<String, Failure> {
+        self.book.save_recipe(&self.name, text, false)?;
+        let path = self.book.recipe_path(&self.name.to_string());
+        Ok(path.display().to_string())
     }
 }

@@ -48,7 +48,11 @@ impl Pattern {
 
     /// Whether the food meets every condition.
     pub fn matches(&self, food: &Food) -> bool {
-        let name = food.name.to_lowercase();
+        self.matches_lowercase(food, &food.name.to_lowercase())
+    }
+
+    /// The same, for a caller that asks many patterns about one food: with its name in lower case.
+    pub fn matches_lowercase(&self, food: &Food, name: &str) -> bool {
         let fat = food.composition.get(NutrientId::FAT);
         let any = |list: &[String], holds: &dyn Fn(&str) -> bool| {
             list.is_empty() || list.iter().any(|item| holds(item))
@@ -57,9 +61,9 @@ impl Pattern {
             && any(&self.ids, &|id| food.id.as_str() == id)
             && any(&self.starts, &|start| name.starts_with(start))
             && !self.not_starts.iter().any(|start| name.starts_with(start))
-            && any(&self.has, &|phrase| begins_a_word(&name, phrase))
-            && any(&self.also, &|phrase| begins_a_word(&name, phrase))
-            && !self.lacks.iter().any(|phrase| begins_a_word(&name, phrase))
+            && any(&self.has, &|phrase| begins_a_word(name, phrase))
+            && any(&self.also, &|phrase| begins_a_word(name, phrase))
+            && !self.lacks.iter().any(|phrase| begins_a_word(name, phrase))
             && self
                 .fat_below
                 .is_none_or(|limit| fat.is_some_and(|fat| fat < limit))

@@ -88,6 +88,37 @@ impl<'a> Mixing<'a> {
         })
     }
 
+    pub(super) fn book(&self) -> &Book {
+        self.book
+    }
+
+    pub(super) fn pantry(&self) -> &Pantry {
+        self.pantry
+    }
+
+    pub(super) fn day(&self) -> Date {
+        self.day
+    }
+
+    /// The recipes of which cubes are left that are in time: name, number, and one cube.
+    pub(super) fn in_time(&self) -> Vec<(String, u32, &Serving)> {
+        let in_time = |lot: &&StockLot| (lot.from..=lot.use_by).contains(&self.day);
+        let lots = self.supply.left().filter(in_time);
+        let cubes = lots.filter_map(|lot| {
+            let StockOrigin::Batch(id) = lot.origin else {
+                return None;
+            };
+            Some((lot.name.clone(), lot.left, self.cubes.get(&id)?))
+        });
+        let mut found: Vec<(String, u32, &Serving)> = Vec::new();
+        for (name, left, cube) in cubes {
+            if !found.iter().any(|(known, ..)| *known == name) {
+                found.push((name, left, cube));
+            }
+        }
+        found
+    }
+
     /// A mass of a food, as it is.
     pub fn food(&self, helping: &Helping) -> Result<BowlPart, BookError> {
         let (food, mass) = (&helping.food, helping.mass);
@@ -194,7 +225,11 @@ impl<'a> Mixing<'a> {
         })
     }
 
-    fn judged(&self, servings: &[Serving], child: &Child) -> Result<Vec<Objection>, BookError> {
+    pub(super) fn judged(
+        &self,
+        servings: &[Serving],
+        child: &Child,
+    ) -> Result<Vec<Objection>, BookError> {
         let store = self.book.store()?;
         let asked = MealToJudge {
             child,

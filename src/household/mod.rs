@@ -2,6 +2,7 @@
 //! cost. Each returns a value with its warnings, to be shown by any interface.
 
 mod batch_preview;
+mod combining;
 mod cooking_next;
 mod correcting;
 mod costs;
@@ -15,6 +16,7 @@ mod plan_objections;
 mod plan_validation;
 mod planner;
 mod proposing;
+mod raising;
 mod reacting;
 mod recooking;
 mod renaming;
@@ -25,6 +27,7 @@ mod visit;
 mod week;
 
 pub use batch_preview::{BatchPreview, batch_preview};
+pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{Change, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
@@ -37,6 +40,7 @@ pub use plan_objections::plan_objections;
 pub use plan_validation::PlanValidation;
 pub use planner::Wish;
 pub use proposing::{ProposedWeek, propose_week};
+pub use raising::Raised;
 pub use reacting::reaction_response;
 pub use recooking::{Difference, recook};
 pub use renaming::{orphans, rename_child, rename_recipe};

@@ -10,6 +10,7 @@ mod notes;
 mod prepare;
 mod scale;
 mod spec;
+mod written;
 
 pub use calculate::{Batch, Masses, Note, NoteKind, NutrientTotal};
 pub use draft::{Draft, DraftIngredient, Former, Part, Written};

@@ -82,9 +82,7 @@ fn food_row(
     view: &BatchView<'_>,
 ) -> [String; 3] {
     let practice = &view.tables.practice;
-    let time = practice
-        .cooking(&prepared.class, prepared.method)
-        .and_then(Practice::time);
+    let time = prepared.practice(practice).and_then(Practice::time);
     let time = time.map_or_else(String::new, |time| format!(", {time}"));
     let heat = practice
         .inside(&prepared.class)

@@ -70,6 +70,11 @@ impl AllergenTable {
         found.into_iter()
     }
 
+    /// Whether a word is a name for a major allergen.
+    pub fn knows(&self, word: &str) -> bool {
+        major_allergen(&word.trim().to_lowercase()).is_some()
+    }
+
     /// Whether a food holds what a household has on record as an allergy: a major allergen under any of its names,
     /// else a food whose own name has the word.
     pub fn holds(&self, food: &Food, allergy: &str) -> bool {

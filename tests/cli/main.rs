@@ -8,6 +8,7 @@
 
 mod batch;
 mod book_data;
+mod combine;
 mod data;
 mod demo;
 #[cfg(target_os = "linux")]

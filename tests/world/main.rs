@@ -9,6 +9,7 @@
 
 mod added_sugar;
 mod classes;
+mod combine;
 mod complementary;
 mod cooked_foods;
 mod daily_values;

@@ -39,6 +39,11 @@ pub(crate) fn table() -> &'static FoodTable {
     &TABLE
 }
 
+/// The built-in foods to cook with.
+pub(crate) fn pantry() -> &'static Pantry {
+    &PANTRY
+}
+
 /// Every food of the built-in dataset.
 pub(crate) fn foods() -> impl Iterator<Item = &'static Food> {
     FOODS.values()

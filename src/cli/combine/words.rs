@@ -1,0 +1,135 @@
+//! What is asked of a purée in words: the options of `trayful combine`.
+
+use trayful::combine::{Ask, Prefer, Tables, goal_of};
+use trayful::cost::{Money, MoneyError};
+use trayful::problem::{Place, Problem, SourceText};
+use trayful::spoken::{Context, Reader};
+
+use super::CombineArgs;
+use crate::cli::Session;
+use crate::cli::failure::Failure;
+
+/// Thinner than this a purée fills a small stomach with water (judgement, from the energy density of breast milk).
+const USUAL_ENERGY: f64 = 0.6;
+
+/// An ask of the options.
+pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<Ask, Failure> {
+    let reach = args.reach.as_deref().map(reach).transpose()?;
+    let nutrient = goal_of(reach.as_ref().map_or("FE", |(tag, _)| tag))?;
+    let usual = Ask::for_most(nutrient);
+    let mut limits = usual.limits.clone();
+    limits.energy_kcal_per_g = Some(args.energy.unwrap_or(USUAL_ENERGY));
+    limits.vitamin_c_to_iron = args.vitamin_c;
+    limits.cost = args
+        .under
+        .as_deref()
+        .map(|text| {
+            text.parse::<Money>().map_err(|error: MoneyError| {
+                let place = Place::whole(&SourceText::new("--under", text));
+                Problem::at(place, error.to_string()).hint(error.hint())
+            })
+        })
+        .transpose()?;
+    let must = args.with.iter().map(|words| candidate(words, session));
+    Ok(Ask {
+        at_least: reach.map(|(_, amount)| amount),
+        prefer: match args.prefer.as_deref() {
+            Some("cheapest") => Prefer::Cheapest,
+            Some("fewest-new") => Prefer::FewestNew,
+            _ => Prefer::Most,
+        },
+        must: must.collect::<Result<_, _>>()?,
+        add_at_most: args.most.map_or(usual.add_at_most, usize::from),
+        new_at_most: args.new,
+        without: args
+            .without
+            .iter()
+            .map(|word| word.trim().to_lowercase())
+            .collect(),
+        unusual: args.unusual,
+        limits,
+        cooked_together: args.together,
+        answers: args.answers.map_or(usual.answers, usize::from),
+        ..usual
+    })
+}
+
+/// Reads `1 mg iron`: the nutrient and the amount in its unit.
+fn reach(text: &str) -> Result<(String, f64), Problem> {
+    let place = || Place::whole(&SourceText::new("--reach", text));
+    let problem = |what: &str| {
+        Problem::at(place(), what)
+            .hint("write an amount, its unit and a nutrient, such as \"1 mg iron\"")
+    };
+    let lower = text.trim().to_lowercase();
+    let mut words = lower.split_whitespace();
+    let (number, unit) = match words.next() {
+        Some(first) => {
+            let end = first
+                .find(|c: char| c.is_alphabetic())
+                .unwrap_or(first.len());
+            let (number, unit) = first.split_at(end);
+            let unit = if unit.is_empty() {
+                words.next().unwrap_or("")
+            } else {
+                unit
+            };
+            (number, unit)
+        }
+        None => return Err(problem("nothing is said to be reached")),
+    };
+    let amount: f64 = number
+        .parse()
+        .map_err(|_| problem("it does not start with a number"))?;
+    let called = words.collect::<Vec<_>>().join(" ");
+    let known = data_import::nutrients().map_err(|error| Problem::new(error.to_string()))?;
+    let found = known
+        .iter()
+        .find(|one| one.plain.to_lowercase() == called || one.tag.to_lowercase() == called);
+    let nutrient = found.ok_or_else(|| problem("no nutrient is called so"))?;
+    if nutrient.unit != unit {
+        return Err(problem(&format!(
+            "{} is counted in {}",
+            nutrient.plain.to_lowercase(),
+            nutrient.unit
+        )));
+    }
+    Ok((nutrient.tag.clone(), amount))
+}
+
+/// The food that may be proposed that words mean.
+fn candidate(words: &str, session: &Session) -> Result<data_import::FoodId, Failure> {
+    let named = Reader::new(session, Context::Buy).named(words)?;
+    let tables = Tables::builtin()?;
+    let fit: Vec<_> = named
+        .iter()
+        .filter(|food| tables.note(&food.id).is_some())
+        .collect();
+    let place = Place::whole(&SourceText::new("--with", words));
+    match (fit.as_slice(), named.as_slice()) {
+        ([one], _) => Ok(one.id.clone()),
+        ([], []) => Err(Problem::at(place, format!("nothing is called “{words}”"))
+            .hint("try fewer words")
+            .into()),
+        ([], [other, ..]) => Err(Problem::at(
+            place,
+            format!(
+                "{} is none of the foods that purées are put together from",
+                other.name
+            ),
+        )
+        .hint("a recipe of the book may hold any food and be the base")
+        .into()),
+        (several, _) => {
+            let choices = several
+                .iter()
+                .map(|food| format!("{}  {}", food.id, food.name));
+            let choices = choices.collect::<Vec<_>>().join("\n");
+            Err(
+                Problem::at(place, format!("“{words}” could mean several foods"))
+                    .hint(format!("write the id of one:\n{choices}"))
+                    .into(),
+            )
+        }
+    }
+}

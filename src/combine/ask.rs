@@ -1,0 +1,271 @@
+//! What is asked of a purée.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::{Error, FoodId, Nutrient, NutrientId};
+use rust_decimal::Decimal;
+
+use crate::cost::Money;
+use crate::nutrition::{AgeMonths, IntakeTable};
+use crate::portion::Tray;
+
+/// Foods that are added at most.
+pub(super) const MOST_ADDED: usize = 4;
+/// Answers that are given at most.
+pub(super) const MOST_ANSWERS: usize = 5;
+
+/// What is asked.
+#[derive(Debug, Clone)]
+pub struct Ask {
+    /// The child's age; `None` where no rule of age is to hold.
+    pub age: Option<AgeMonths>,
+    /// What there is to be most of.
+    pub nutrient: &'static Nutrient,
+    /// What a serving has to bring of it, in its unit.
+    pub at_least: Option<f64>,
+    /// Which answer is the best.
+    pub prefer: Prefer,
+    /// The serving; `None` for the usual one.
+    pub serving: Option<ServingSize>,
+    /// What is there already, as raw foods.
+    pub base: Option<Base>,
+    /// Foods that have to be in it.
+    pub must: Vec<FoodId>,
+    /// How many foods are added at least.
+    pub add_at_least: usize,
+    /// How many at most.
+    pub add_at_most: usize,
+    /// Foods that the child knows; `None` where nobody asks.
+    pub known: Option<BTreeSet<FoodId>>,
+    /// How many foods may be new to the child.
+    pub new_at_most: Option<usize>,
+    /// Allergens, roles, families or foods that stay out.
+    pub without: Vec<String>,
+    /// The only foods that may be added.
+    pub only: Option<BTreeSet<FoodId>>,
+    /// Whether foods may be proposed that are not sold everywhere.
+    pub unusual: bool,
+    /// The limits.
+    pub limits: Limits,
+    /// Prices; `None` where money does not matter.
+    pub prices: Option<BTreeMap<FoodId, Price>>,
+    /// Whether only foods are proposed that old cookery books have together.
+    pub cooked_together: bool,
+    /// How many answers.
+    pub answers: usize,
+    /// Foods that are left out for another reason, which is counted: the judge speaks against them.
+    pub barred: BTreeSet<FoodId>,
+}
+
+impl Ask {
+    /// One that limits nothing beyond what is usual.
+    pub fn for_most(nutrient: &'static Nutrient) -> Self {
+        Self {
+            age: None,
+            nutrient,
+            at_least: None,
+            prefer: Prefer::Most,
+            serving: None,
+            base: None,
+            must: Vec::new(),
+            add_at_least: 0,
+            add_at_most: 3,
+            known: None,
+            new_at_most: None,
+            without: Vec::new(),
+            only: None,
+            unusual: false,
+            limits: Limits::default(),
+            prices: None,
+            cooked_together: false,
+            answers: MOST_ANSWERS,
+            barred: BTreeSet::new(),
+        }
+    }
+
+    /// How many new foods may be in it; `None` where it is not known which are new, or does not matter.
+    pub fn most_new(&self) -> Option<usize> {
+        self.known.as_ref().and(self.new_at_most)
+    }
+
+    /// The serving that is meant.
+    pub fn serving_size(&self) -> ServingSize {
+        self.serving.unwrap_or_default()
+    }
+
+    /// The most sodium of a serving, mg: a fifth of the adequate intake for the age where nobody says another.
+    ///
+    /// Errors: the table of intakes cannot be read.
+    pub fn sodium_mg(&self) -> Result<Option<f64>, Error> {
+        let Some(age) = self.age.filter(|_| self.limits.sodium == Sodium::OfAge) else {
+            return Ok(match self.limits.sodium {
+                Sodium::OfAge => Some(SODIUM_MG),
+                Sodium::AtMost(most) => Some(most),
+                Sodium::Unlimited => None,
+            });
+        };
+        let intake = IntakeTable::builtin()?.intake(NutrientId::SODIUM, age);
+        Ok(Some(intake.map_or(SODIUM_MG, |intake| {
+            intake.amount * SHARE_OF_A_DAY
+        })))
+    }
+
+    /// Whether money counts, and no price is known.
+    pub fn needs_prices_but_has_none(&self) -> bool {
+        self.prices.is_none() && (self.limits.cost.is_some() || self.prefer == Prefer::Cheapest)
+    }
+
+    /// Whether a food that has no price cannot be used.
+    pub fn needs_prices(&self) -> bool {
+        self.prices.is_some() && (self.limits.cost.is_some() || self.prefer == Prefer::Cheapest)
+    }
+}
+
+/// Which answer is the best.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Prefer {
+    /// The one with most of the nutrient.
+    Most,
+    /// The one that costs least.
+    Cheapest,
+    /// The one with the fewest new foods, then the fewest foods, then most of the nutrient.
+    FewestNew,
+}
+
+/// A serving: cubes of a tray.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ServingSize {
+    /// Cubes.
+    pub cubes: u32,
+    /// What one well holds to the brim, in millilitres.
+    pub well_ml: f64,
+    /// The share of a well that is filled.
+    pub fill: f64,
+}
+
+impl Default for ServingSize {
+    fn default() -> Self {
+        Self::of(2, &Tray::usual())
+    }
+}
+
+impl ServingSize {
+    /// So many cubes of a tray.
+    pub fn of(cubes: u32, tray: &Tray) -> Self {
+        Self {
+            cubes,
+            well_ml: tray.well.millilitres(),
+            fill: tray.fill,
+        }
+    }
+
+    /// Its volume in millilitres.
+    pub fn millilitres(&self) -> f64 {
+        f64::from(self.cubes) * self.well_ml * self.fill
+    }
+}
+
+/// A purée that is there already.
+#[derive(Debug, Clone)]
+pub struct Base {
+    /// Its foods with their trimmed raw mass in grams.
+    pub foods: Vec<(FoodId, f64)>,
+    /// Its least share of the new purée.
+    pub min_share: f64,
+}
+
+/// The least share of a base where nobody says another.
+pub const BASE_SHARE: f64 = 0.5;
+
+/// What a purée has to keep.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limits {
+    /// Least energy, kcal for a gram.
+    pub energy_kcal_per_g: Option<f64>,
+    /// Least share of dry matter: not thinner.
+    pub dry_matter_min: f64,
+    /// Most share of dry matter: not thicker.
+    pub dry_matter_max: f64,
+    /// Most sodium of a serving.
+    pub sodium: Sodium,
+    /// Most retinol of a serving, as a share of the upper level of a day.
+    pub retinol_share: Option<f64>,
+    /// Most share of foods that are rich in nitrate.
+    pub nitrate_share: Option<f64>,
+    /// Most money for a serving.
+    pub cost: Option<Money>,
+    /// Least vitamin C for iron, molecule for molecule.
+    pub vitamin_c_to_iron: Option<f64>,
+}
+
+impl Limits {
+    /// The limits that are figures, those of shares of dry matter and nitrate left out.
+    pub(super) fn figures(&self) -> [Option<f64>; 5] {
+        use rust_decimal::prelude::ToPrimitive as _;
+        let sodium = match self.sodium {
+            Sodium::AtMost(most) => Some(most),
+            Sodium::OfAge | Sodium::Unlimited => None,
+        };
+        let cost = self.cost.and_then(|cost| cost.amount().to_f64());
+        [
+            self.energy_kcal_per_g,
+            sodium,
+            self.retinol_share,
+            cost,
+            self.vitamin_c_to_iron,
+        ]
+    }
+}
+
+/// A fifth of the adequate intake of 370 mg at 7 to 12 months (NASEM 2019): a fifth is our own judgement of one of five meals.
+const SODIUM_MG: f64 = 74.0;
+/// The share of a day's intake that a serving may bring.
+const SHARE_OF_A_DAY: f64 = 0.2;
+
+/// Most sodium of a serving.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Sodium {
+    /// A fifth of what is adequate for a day at the child's age, or of 7 to 12 months where that is not known.
+    OfAge,
+    /// So many mg.
+    AtMost(f64),
+    /// No limit.
+    Unlimited,
+}
+
+impl Default for Limits {
+    /// A purée that falls off the spoon neither as water nor as a lump, little salt, and half a day's upper level of retinol: judgement.
+    fn default() -> Self {
+        Self {
+            energy_kcal_per_g: None,
+            dry_matter_min: 0.10,
+            dry_matter_max: 0.25,
+            sodium: Sodium::OfAge,
+            retinol_share: Some(0.5),
+            nitrate_share: None,
+            cost: None,
+            vitamin_c_to_iron: None,
+        }
+    }
+}
+
+/// A price of a food.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Price {
+    /// For a kilogram.
+    pub per_kg: Decimal,
+    /// Of what.
+    pub basis: PriceBasis,
+}
+
+/// What a price is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PriceBasis {
+    /// As bought, refuse included.
+    #[default]
+    Purchased,
+    /// Trimmed.
+    Edible,
+}

@@ -1,0 +1,121 @@
+//! What is there already: a recipe of the book, or raw foods that are cooked in their usual way.
+
+use data_import::{Food, FoodId};
+
+use super::CombineError;
+use super::ask::Ask;
+use super::column::{Column, ToCook};
+use super::stock::{Cook, cost};
+use super::tables::{Part, Role, Tables};
+use crate::problem::Problem;
+use crate::recipe::Kitchen;
+
+/// A purée that is there already, as one.
+#[derive(Debug, Clone)]
+pub struct RecipeBase {
+    /// What a gram of it brings.
+    pub column: Column,
+    /// The price of a gram; `None` where a price is lacking.
+    pub cost: Option<f64>,
+    /// Its least share.
+    pub min_share: f64,
+    /// Its foods with their shares, as cooked, and their iron in a gram of the whole, in mg.
+    pub foods: Vec<BaseFood>,
+}
+
+/// A food of a base.
+#[derive(Debug, Clone)]
+pub struct BaseFood {
+    /// The food.
+    pub food: Food,
+    /// What it is in a purée; `None` for one that would not be proposed.
+    pub part: Option<Part>,
+    /// Its share of the base, as cooked.
+    pub share: f64,
+    /// Its iron in a gram of the base, mg.
+    pub iron: f64,
+}
+
+/// A base of raw foods, each cooked in its usual way.
+pub(super) fn raw_base(
+    (tables, cook): (&Tables, Cook<'_>),
+    kitchen: &Kitchen<'_>,
+    ask: &Ask,
+) -> Result<RecipeBase, CombineError> {
+    let Some(base) = &ask.base else {
+        return Err(Problem::new("there is no base").into());
+    };
+    let ids: Vec<FoodId> = base.foods.iter().map(|(food, _)| food.clone()).collect();
+    let mut foods = Vec::new();
+    let mut to_cook = Vec::new();
+    for (id, food) in ids.iter().zip(kitchen.foods.foods(&ids)?) {
+        let found = food.and_then(|food| tables.part(&food).map(|part| (food, part)));
+        let (food, part) = found.ok_or_else(|| may_not_be_proposed(id))?;
+        let role = tables.roles.get(part.role);
+        to_cook.push(ToCook {
+            food: id.clone(),
+            method: part.method,
+            may_hold_retinol: role.is_some_and(Role::may_hold_retinol),
+        });
+        foods.push((food, part));
+    }
+    let columns = cook(kitchen, &to_cook)?;
+    let mut parts = Vec::new();
+    for (((_, grams), (food, part)), column) in base.foods.iter().zip(foods).zip(columns) {
+        let column = column.ok_or_else(|| lacks_a_value(&food))?;
+        parts.push((grams / column.edible, food, part, column));
+    }
+    let whole: f64 = parts.iter().map(|(mass, ..)| mass).sum();
+    let mean = |value: &dyn Fn(&Column) -> f64| -> f64 {
+        parts
+            .iter()
+            .map(|(mass, _, _, column)| mass / whole * value(column))
+            .sum()
+    };
+    let costs = parts
+        .iter()
+        .map(|(mass, food, _, column)| cost(ask, &food.id, column).map(|cost| mass / whole * cost));
+    Ok(RecipeBase {
+        cost: costs.sum::<Option<f64>>(),
+        min_share: base.min_share,
+        column: Column {
+            iron: mean(&|one| one.iron),
+            vitamin_c: parts
+                .iter()
+                .map(|(mass, _, _, column)| column.vitamin_c.map(|one| mass / whole * one))
+                .sum::<Option<f64>>(),
+            sodium: mean(&|one| one.sodium),
+            retinol: mean(&|one| one.retinol),
+            energy: mean(&|one| one.energy),
+            dry_matter: mean(&|one| one.dry_matter),
+            volume: mean(&|one| one.volume),
+            edible: mean(&|one| one.edible),
+            bought: mean(&|one| one.bought),
+            goal: mean(&|one| one.goal),
+        },
+        foods: parts
+            .iter()
+            .map(|(mass, food, part, column)| BaseFood {
+                food: food.clone(),
+                part: Some(part.clone()),
+                share: mass / whole,
+                iron: mass / whole * column.iron,
+            })
+            .collect(),
+    })
+}
+
+pub(super) fn may_not_be_proposed(food: &FoodId) -> Problem {
+    Problem::new(format!(
+        "{food} is none of the foods that purées are put together from"
+    ))
+    .hint("name another food; a recipe of the book may hold any food and be the base")
+}
+
+fn lacks_a_value(food: &Food) -> Problem {
+    Problem::new(format!(
+        "a value that is needed is not known of {}",
+        food.name
+    ))
+    .hint("name another food")
+}

@@ -1,0 +1,240 @@
+//! Where nothing does what is asked: limit by limit, how near one comes while all the others hold. No limit is ever let go silently.
+
+use data_import::FoodId;
+
+use super::CombineError;
+use super::answers::{PartOf, best};
+use super::ask::{Ask, MOST_ADDED};
+use super::question::Best;
+use super::selection::{LimitKind, Narrowed, Selection};
+use super::stock::Stock;
+
+/// A limit, and how near to it one comes.
+#[derive(Debug, Clone)]
+pub struct Near {
+    /// Which limit.
+    pub limit: NearLimit,
+    /// What was asked.
+    pub wanted: Wanted,
+    /// What can be had; for a food that stays out, that it would do.
+    pub possible: Wanted,
+    /// The foods that are added then.
+    pub foods: Vec<FoodId>,
+    /// Names of these foods.
+    pub names: Vec<String>,
+    /// The shares of that purée.
+    pub shares: Vec<(PartOf, f64)>,
+}
+
+/// Which limit stands in the way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NearLimit {
+    /// This one alone.
+    One(LimitKind),
+    /// This one, and the target with it.
+    WithTarget(LimitKind),
+    /// How many foods may be new.
+    NewFoods,
+    /// How many foods may be added.
+    FoodsAdded,
+    /// What stays out by wish.
+    Without,
+}
+
+/// A value of a limit.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Wanted {
+    /// A figure in the limit's unit.
+    Figure(f64),
+    /// A number of foods.
+    Count(usize),
+    /// What stays out.
+    Word(String),
+    /// That it would do.
+    Would,
+}
+
+/// The limits that are let go one by one, in the order in which they are told.
+const LET_GO: [LimitKind; 8] = [
+    LimitKind::Target,
+    LimitKind::EnergyDensity,
+    LimitKind::Money,
+    LimitKind::Sodium,
+    LimitKind::Retinol,
+    LimitKind::VitaminC,
+    LimitKind::Thickest,
+    LimitKind::Thinnest,
+];
+
+pub(super) fn nearest(stock: &Stock, selection: &Selection<'_>) -> Result<Vec<Near>, CombineError> {
+    let asked = selection.as_asked();
+    let mut found = Vec::new();
+    for kind in LET_GO {
+        let limit = NearLimit::One(kind);
+        found.extend(let_go(
+            selection,
+            &asked,
+            kind,
+            limit,
+            kind != LimitKind::Target,
+        )?);
+    }
+    if found.is_empty() {
+        for kind in LET_GO.into_iter().skip(1) {
+            found.extend(let_go(
+                selection,
+                &asked,
+                kind,
+                NearLimit::WithTarget(kind),
+                false,
+            )?);
+        }
+    }
+    found.extend(more_new(selection, &asked)?);
+    found.extend(more_foods(selection, &asked)?);
+    for word in &selection.ask.without {
+        found.extend(with(stock, selection.ask, word)?);
+    }
+    Ok(found)
+}
+
+/// How near one comes to one limit while the others hold.
+fn let_go(
+    selection: &Selection<'_>,
+    asked: &Narrowed,
+    kind: LimitKind,
+    limit: NearLimit,
+    with_target: bool,
+) -> Result<Option<Near>, CombineError> {
+    let Some(wanted) = wanted(selection, kind) else {
+        return Ok(None);
+    };
+    let Some(question) = selection.question(kind, (Some(kind), with_target), asked) else {
+        return Ok(None);
+    };
+    let best = question.best()?;
+    Ok(best.map(|best| {
+        let possible = if is_least(kind) {
+            best.ratio
+        } else {
+            -best.ratio
+        };
+        near(
+            selection,
+            &best,
+            limit,
+            Wanted::Figure(wanted),
+            Wanted::Figure(possible),
+        )
+    }))
+}
+
+/// Whether a limit is a least, not a most.
+fn is_least(kind: LimitKind) -> bool {
+    matches!(
+        kind,
+        LimitKind::Target | LimitKind::EnergyDensity | LimitKind::VitaminC | LimitKind::Thinnest
+    )
+}
+
+/// What was asked of a limit, in its unit; `None` where nothing was.
+fn wanted(selection: &Selection<'_>, kind: LimitKind) -> Option<f64> {
+    use rust_decimal::prelude::ToPrimitive as _;
+    let ask = selection.ask;
+    let limits = &ask.limits;
+    match kind {
+        LimitKind::Target => ask.at_least,
+        LimitKind::EnergyDensity => limits.energy_kcal_per_g,
+        LimitKind::Money => limits.cost?.amount().to_f64(),
+        LimitKind::Sodium => selection.sodium_mg,
+        LimitKind::Retinol => limits.retinol_share,
+        LimitKind::VitaminC => limits.vitamin_c_to_iron,
+        LimitKind::Thickest => Some(limits.dry_matter_max),
+        LimitKind::Thinnest => Some(limits.dry_matter_min),
+        LimitKind::Share(_) => None,
+    }
+}
+
+/// The fewest new foods above those allowed with which it goes.
+fn more_new(selection: &Selection<'_>, asked: &Narrowed) -> Result<Option<Near>, CombineError> {
+    let Some(most) = asked.most_new else {
+        return Ok(None);
+    };
+    let among = selection.new_among_must();
+    for new in (most + 1).max(among)..=among + asked.added.1 {
+        let narrowed = Narrowed {
+            most_new: Some(new),
+            ..asked.clone()
+        };
+        if let Some(best) = best(selection, LimitKind::Target, &narrowed)? {
+            let counts = (Wanted::Count(most), Wanted::Count(new));
+            return Ok(Some(near(
+                selection,
+                &best,
+                NearLimit::NewFoods,
+                counts.0,
+                counts.1,
+            )));
+        }
+    }
+    Ok(None)
+}
+
+/// Whether one food more would do.
+fn more_foods(selection: &Selection<'_>, asked: &Narrowed) -> Result<Option<Near>, CombineError> {
+    let most = asked.added.1;
+    if most >= MOST_ADDED {
+        return Ok(None);
+    }
+    let narrowed = Narrowed {
+        added: (asked.added.0, most + 1),
+        ..asked.clone()
+    };
+    let best = best(selection, LimitKind::Target, &narrowed)?;
+    let counts = (Wanted::Count(most), Wanted::Count(most + 1));
+    Ok(best.map(|best| near(selection, &best, NearLimit::FoodsAdded, counts.0, counts.1)))
+}
+
+/// Whether something that stays out by wish would do.
+fn with(stock: &Stock, ask: &Ask, word: &str) -> Result<Option<Near>, CombineError> {
+    let without = ask.without.iter().filter(|one| *one != word);
+    let other = Ask {
+        without: without.cloned().collect(),
+        ..ask.clone()
+    };
+    let selection = stock.selection(&other)?;
+    let best = best(&selection, LimitKind::Target, &selection.as_asked())?;
+    let word = Wanted::Word(word.to_string());
+    Ok(best.map(|best| near(&selection, &best, NearLimit::Without, word, Wanted::Would)))
+}
+
+fn near(
+    selection: &Selection<'_>,
+    best: &Best,
+    limit: NearLimit,
+    wanted: Wanted,
+    possible: Wanted,
+) -> Near {
+    let items = || best.added.iter().map(|at| selection.items[*at]);
+    let part = |place: usize| match selection.items.get(place) {
+        Some(item) => PartOf::Food(
+            item.food.id.clone(),
+            item.food.name.clone(),
+            selection.role(item).role.clone(),
+        ),
+        None if place == selection.water_place() => PartOf::Water,
+        None => PartOf::Base,
+    };
+    Near {
+        limit,
+        wanted,
+        possible,
+        foods: items().map(|item| item.food.id.clone()).collect(),
+        names: items().map(|item| item.food.name.clone()).collect(),
+        shares: best
+            .shares
+            .iter()
+            .map(|(place, share)| (part(*place), *share))
+            .collect(),
+    }
+}

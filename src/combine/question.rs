@@ -1,0 +1,115 @@
+//! A question for the search, as plain numbers.
+
+use super::search::Search;
+
+/// What is to be found: all that the search knows of foods is in it.
+#[derive(Debug, Clone, Default)]
+pub struct Question {
+    /// The foods by their place: those that are always in it, those that may be added, and water last.
+    pub foods: usize,
+    /// Least and most share of each food, without water.
+    pub shares: Vec<(f64, f64)>,
+    /// Limits `a . shares <= 0`, an entry for each food and for water.
+    pub limits: Vec<Vec<f64>>,
+    /// The ratio that is to be as large as may be.
+    pub numerator: Vec<f64>,
+    /// Its denominator: above zero for all shares.
+    pub denominator: Vec<f64>,
+    /// Foods that are always in it.
+    pub fixed: Vec<usize>,
+    /// Foods that may be added.
+    pub open: Vec<usize>,
+    /// Which foods may not be together, food by food.
+    pub clash: Vec<Vec<bool>>,
+    /// Which foods are new to the child.
+    pub new: Vec<bool>,
+    /// How many new foods may be added.
+    pub most_new: Option<usize>,
+    /// How many foods are added at least.
+    pub at_least: usize,
+    /// How many at most.
+    pub at_most: usize,
+    /// Which foods must have another beside them that they are cooked with: see [`Company`].
+    pub company: Option<Company>,
+}
+
+/// Each added food must have met another one of the bowl.
+#[derive(Debug, Clone, Default)]
+pub struct Company {
+    /// Which foods have met, food by food.
+    pub met: Vec<Vec<bool>>,
+    /// Which foods have met one that is always in the bowl.
+    pub met_fixed: Vec<bool>,
+    /// Whether anything is always in the bowl.
+    pub has_fixed: bool,
+}
+
+impl Company {
+    /// Whether every added food has company.
+    pub(super) fn suits(&self, added: &[usize]) -> bool {
+        if added.len() < 2 && !self.has_fixed {
+            return true;
+        }
+        let has_company = |food: &usize| {
+            self.met_fixed[*food]
+                || added
+                    .iter()
+                    .any(|other| other != food && self.met[*food][*other])
+        };
+        added.iter().all(has_company)
+    }
+}
+
+/// The best set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Best {
+    /// The ratio.
+    pub ratio: f64,
+    /// The foods that are added, by their place.
+    pub added: Vec<usize>,
+    /// Share of each food of the bowl by its place, water too.
+    pub shares: Vec<(usize, f64)>,
+}
+
+impl Question {
+    /// The best set of foods with its shares; `None` where no set keeps the limits.
+    ///
+    /// Errors: a set could not be worked out, so that nothing is proven.
+    pub fn best(&self) -> Result<Option<Best>, Unproven> {
+        let mut search = Search {
+            question: self,
+            line: self.lowest_ratio(),
+            scale: self.scale(),
+            best: None,
+            unfinished: false,
+        };
+        search.run();
+        if search.unfinished {
+            return Err(Unproven);
+        }
+        Ok(search.best)
+    }
+
+    /// A ratio below that of any shares: every ratio is a mean of those of the foods.
+    fn lowest_ratio(&self) -> f64 {
+        let ratios = self.numerator.iter().zip(&self.denominator);
+        let ratios = ratios.filter(|(_, below)| **below > 0.0);
+        let least = ratios
+            .map(|(above, below)| above / below)
+            .fold(0.0, f64::min);
+        least - 1e-6 * (1.0 + least.abs())
+    }
+
+    fn scale(&self) -> f64 {
+        let largest = |values: &[f64]| values.iter().fold(0.0f64, |most, one| most.max(one.abs()));
+        largest(&self.numerator).max(1e-12)
+    }
+
+    pub(super) fn water(&self) -> usize {
+        self.foods
+    }
+}
+
+/// The sum of a set took too many steps: rounding led it astray.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Unproven;

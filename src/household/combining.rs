@@ -1,0 +1,338 @@
+//! What to put into a purée, for a household: what the book knows of the child goes into the ask, and a suggestion becomes a recipe.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use data_import::{Food, FoodId};
+use jiff::civil::Date;
+
+use super::calculated;
+use super::objections::BookJudge;
+use crate::combine::{
+    Answer, Ask, BASE_SHARE, BaseFood, CombineError, PartOf, Price, PriceBasis, RecipeBase,
+    Selection, ServingSize, Stock, Suggestion, Tables, column, combine, edible_grams, recipe,
+};
+use crate::cost::Money;
+use crate::food::Pantry;
+use crate::notebook::{Book, BookError, Child, Settings, Store};
+use crate::nutrition::AgeMonths;
+use crate::portion::{Target, Tray};
+use crate::problem::{Located, Problem};
+use crate::quantity::{Amount, AmountError, Mass, Volume};
+use crate::recipe::{Batch, Recipe};
+use crate::safety::{Case, ChildFacts, Context, Judge, Objection, Portion, PortionForm};
+
+/// The household that a purée is for.
+#[derive(Debug)]
+pub struct Combining<'a> {
+    /// The settings of its book, or the usual ones.
+    pub settings: &'a Settings,
+    /// Its record; `None` for a book that has none, and without a book.
+    pub store: Option<&'a Store>,
+    /// Its foods.
+    pub pantry: &'a Pantry,
+    /// The tray.
+    pub tray: &'a Tray,
+    /// The day.
+    pub day: Date,
+}
+
+/// A purée that is there already: a recipe, and what is known of it.
+#[derive(Debug, Clone)]
+pub struct FromRecipe {
+    /// The recipe as it is written.
+    pub recipe: Recipe,
+    /// The same, calculated.
+    pub batch: Batch,
+}
+
+/// What was found, with the objections to each suggestion and its recipe.
+#[derive(Debug)]
+pub struct Combined {
+    /// The answer.
+    pub answer: Answer,
+    /// The recipe of each suggestion, for a kitchen scale.
+    pub recipes: Vec<Recipe>,
+    /// The objections to each.
+    pub objections: Vec<Vec<Objection>>,
+}
+
+impl From<CombineError> for BookError {
+    fn from(error: CombineError) -> Self {
+        match error {
+            CombineError::Tables(error) => error.into(),
+            CombineError::Problems(problems) => problems.into(),
+        }
+    }
+}
+
+impl Combining<'_> {
+    /// Adds what the record knows and nobody said: age, known foods, prices, serving.
+    pub fn fill(&self, ask: &mut Ask, child: &Child) -> Result<(), BookError> {
+        ask.age = ask.age.or(Some(child.age_on(self.day)));
+        let Some(store) = self.store else {
+            return Ok(());
+        };
+        if ask.known.is_none() {
+            let record = store.tastes(&child.name, self.day)?;
+            let known = record.known().into_keys().map(str::parse);
+            ask.known = Some(known.collect::<Result<_, _>>()?);
+        }
+        if ask.prices.is_none() {
+            let prices = self.prices(store)?;
+            ask.prices = (!prices.is_empty()).then_some(prices);
+        }
+        Ok(())
+    }
+
+    fn prices(&self, store: &Store) -> Result<BTreeMap<FoodId, Price>, BookError> {
+        let mut prices = BTreeMap::new();
+        for (food, _) in Tables::builtin()?.candidates() {
+            let bought = store.price(food.as_str(), self.day)?;
+            if let Some(per_100_g) = bought.and_then(|bought| bought.per_100_g()) {
+                prices.insert(
+                    food.clone(),
+                    Price {
+                        per_kg: per_100_g.times(10).amount(),
+                        basis: PriceBasis::Purchased,
+                    },
+                );
+            }
+        }
+        Ok(prices)
+    }
+
+    /// Bars the foods that the judge speaks against: for a child with all that is on its record, else by age alone.
+    pub fn bar(&self, ask: &mut Ask, child: Option<&Child>) -> Result<(), BookError> {
+        let Some(age) = ask.age else {
+            return Ok(());
+        };
+        let mut facts = match child {
+            Some(child) => {
+                BookJudge::new(self.settings, self.store, self.pantry)?.facts(child, self.day)?
+            }
+            None => ChildFacts::default(),
+        };
+        facts.age = Some(age);
+        let tables = Tables::builtin()?;
+        let ids: Vec<FoodId> = tables.candidates().map(|(id, _)| id.clone()).collect();
+        let judge = Judge::builtin()?;
+        let foods = self.pantry.foods(&ids)?.into_iter().flatten();
+        let barred = foods.filter(|food| self.speaks_against(judge, &facts, tables, food));
+        let barred: BTreeSet<FoodId> = barred.map(|food| food.id).collect();
+        if let Some(food) = ask.must.iter().find(|food| barred.contains(*food)) {
+            return Err(Problem::new(format!("{food} is not for this child"))
+                .hint(format!("see why: trayful foods --show {food}"))
+                .into());
+        }
+        ask.barred = barred;
+        Ok(())
+    }
+
+    fn speaks_against(
+        &self,
+        judge: &Judge,
+        facts: &ChildFacts,
+        tables: &Tables,
+        food: &Food,
+    ) -> bool {
+        let Some(part) = tables.part(food) else {
+            return false;
+        };
+        let portion = Portion {
+            food: food.clone(),
+            mass: None,
+            method: Some(part.method),
+            form: PortionForm::Puree,
+        };
+        let objections = judge.objections(&Case {
+            child: facts,
+            day: self.day,
+            context: Context::Planned,
+            portions: std::slice::from_ref(&portion),
+            others: &[],
+            seen: "",
+        });
+        objections.iter().any(Objection::bars_a_plan)
+    }
+
+    /// Finds suggestions, so many cubes at a time, with what speaks against each.
+    pub fn combined(
+        &self,
+        ask: &Ask,
+        base: Option<&FromRecipe>,
+        cubes: u32,
+    ) -> Result<Combined, BookError> {
+        let recipe_base = base.map(|base| self.base(ask, base)).transpose()?;
+        let stock = Stock::cooked(self.pantry, ask, recipe_base)?;
+        let answer = combine(&stock, ask, cubes)?;
+        let recipes = answer.suggestions.iter();
+        let recipes = recipes.map(|one| self.recipe_of(ask, one, base));
+        let recipes = recipes.collect::<Result<Vec<_>, _>>()?;
+        // The table is read once for all of them.
+        let ids: BTreeSet<FoodId> = recipes.iter().flat_map(Recipe::foods).collect();
+        let ids: Vec<FoodId> = ids.into_iter().collect();
+        let pantry = self.pantry.clone().laid_out_for(&ids)?;
+        let judged = recipes.iter();
+        let judged = judged.map(|recipe| self.objections(recipe, &pantry, ask.age));
+        let objections = judged.collect::<Result<Vec<_>, _>>()?;
+        Ok(Combined {
+            answer,
+            recipes,
+            objections,
+        })
+    }
+
+    /// Shows the foods that are chosen from.
+    pub fn list<T>(
+        &self,
+        ask: &Ask,
+        show: impl FnOnce(&Selection<'_>) -> T,
+    ) -> Result<T, BookError> {
+        let stock = Stock::cooked(self.pantry, ask, None)?;
+        Ok(show(&stock.selection(ask)?))
+    }
+
+    fn objections(
+        &self,
+        recipe: &Recipe,
+        pantry: &Pantry,
+        age: Option<AgeMonths>,
+    ) -> Result<Vec<Objection>, BookError> {
+        let batch = calculated(recipe, &Target::AsWritten, self.tray, pantry)?;
+        BookJudge::new(self.settings, self.store, pantry)?.batch(&batch, self.tray, self.day, age)
+    }
+
+    /// A recipe as the base: its own methods, liquid and yields are kept.
+    fn base(&self, ask: &Ask, base: &FromRecipe) -> Result<RecipeBase, BookError> {
+        let batch = &base.batch;
+        let tables = Tables::builtin()?;
+        let column = column(batch, ask.nutrient, true).ok_or_else(|| {
+            Problem::new(format!(
+                "a value that is needed is not known of {}",
+                batch.prepared.title
+            ))
+            .hint("see `trayful batch` for what its foods lack")
+        })?;
+        let puree = batch.masses.puree.grams();
+        let cube = batch.cube(batch.masses.puree, |_| Vec::new());
+        let cooked = batch.prepared.ingredients.iter().map(|one| {
+            let iron = cube.foods.iter().find(|food| food.id == one.food.id);
+            BaseFood {
+                part: tables.part(&one.food),
+                share: one.cooked().grams() / puree,
+                iron: iron.and_then(|food| food.iron).unwrap_or(0.0) / puree,
+                food: one.food.clone(),
+            }
+        });
+        Ok(RecipeBase {
+            cost: self.base_cost(batch)?.map(|cost| cost / puree),
+            min_share: ask.base.as_ref().map_or(BASE_SHARE, |base| base.min_share),
+            foods: cooked.collect(),
+            column,
+        })
+    }
+
+    fn base_cost(&self, batch: &Batch) -> Result<Option<f64>, BookError> {
+        use rust_decimal::prelude::ToPrimitive as _;
+        let Some(store) = self.store else {
+            return Ok(None);
+        };
+        let cost = store.cost_of(batch, self.day)?;
+        let known = cost.unpriced.is_empty().then_some(cost.known).flatten();
+        Ok(known.map(Money::amount).and_then(|cost| cost.to_f64()))
+    }
+
+    /// The recipe of a suggestion, in the amounts for a kitchen scale.
+    fn recipe_of(
+        &self,
+        ask: &Ask,
+        one: &Suggestion,
+        base: Option<&FromRecipe>,
+    ) -> Result<Recipe, BookError> {
+        let tables = Tables::builtin()?;
+        let mut ingredients = Vec::new();
+        let mut made = None;
+        for (part, grams) in &one.kitchen.edible {
+            match part {
+                PartOf::Food(id, _, _) => ingredients.push((id.clone(), *grams)),
+                PartOf::Base => match (base, &ask.base) {
+                    (Some(base), _) => {
+                        made = Some(times(
+                            &base.recipe,
+                            grams / base.batch.masses.edible.grams(),
+                        )?);
+                    }
+                    (None, Some(raw)) => {
+                        let whole: f64 = raw.foods.iter().map(|(_, grams)| grams).sum();
+                        ingredients.extend(
+                            raw.foods
+                                .iter()
+                                .map(|(id, one)| (id.clone(), one / whole * grams)),
+                        );
+                    }
+                    (None, None) => {}
+                },
+                PartOf::Water => {}
+            }
+        }
+        ingredients.retain(|(_, grams)| *grams > 0.0);
+        let ids: Vec<FoodId> = ingredients.iter().map(|(id, _)| id.clone()).collect();
+        let foods = self.pantry.foods(&ids)?;
+        let mut written = Vec::new();
+        for ((id, grams), food) in ingredients.iter().zip(foods) {
+            let part = food.as_ref().and_then(|food| tables.part(food));
+            let part = part.ok_or_else(|| Problem::new(format!("no food has the id {id}")))?;
+            written.push(edible_grams(id, *grams, part.method)?);
+        }
+        let mut new = made.unwrap_or_else(|| recipe(Vec::new()));
+        new.ingredients.extend(written);
+        new.serving.cubes = ask.serving_size().cubes;
+        let water = new.liquid.added.value + Volume::from_millilitres(one.kitchen.water_ml);
+        new.liquid.added = Located::default_of(water);
+        if new.title.is_empty() {
+            new.title = "A suggestion".into();
+        }
+        Ok(new)
+    }
+
+    /// The serving that is asked for: so many cubes of the household's tray where nobody said another.
+    pub fn serving(&self, ask: &mut Ask, cubes: u32) {
+        if ask.serving.is_none() {
+            ask.serving = Some(ServingSize::of(cubes, self.tray));
+        }
+    }
+}
+
+/// A recipe so many times as large: what was weighed grows with it.
+fn times(recipe: &Recipe, factor: f64) -> Result<Recipe, Problem> {
+    let mut larger = recipe.clone();
+    let mass = |mass: &Located<Mass>| mass.with(mass.value * factor);
+    for one in &mut larger.ingredients {
+        let written = &one.amount.value;
+        let amount = format!("{:.6} {}", written.number() * factor, written.unit());
+        let amount: Amount = amount
+            .parse()
+            .map_err(|error: AmountError| Problem::new(error.to_string()).hint(error.hint()))?;
+        one.amount = one.amount.with(amount);
+        one.weighed = one.weighed.as_ref().map(mass);
+    }
+    larger.puree.weighed = larger.puree.weighed.as_ref().map(mass);
+    larger.puree.loss = larger.puree.loss.as_ref().map(mass);
+    let liquid = &mut larger.liquid;
+    for volume in [
+        &mut liquid.collected,
+        &mut liquid.returned,
+        &mut liquid.added,
+    ] {
+        *volume = volume.with(volume.value * factor);
+    }
+    Ok(larger)
+}
+
+/// The child of a book that an ask is for: the one that is named, else the only one.
+pub fn eater<'a>(book: &'a Book, name: Option<&str>) -> Result<Option<&'a Child>, Problem> {
+    match name {
+        Some(name) => book.settings.child(Some(name)).map(Some),
+        None => Ok(book.settings.only_child()),
+    }
+}

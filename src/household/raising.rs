@@ -1,0 +1,179 @@
+//! What raises a bowl most: whole cubes of the freezer, and foods of the cupboard that are eaten as they are. There are few enough to
+//! try every set of them.
+
+use std::collections::BTreeSet;
+
+use data_import::{FoodId, NutrientId};
+
+use super::mixing::{BowlPart, Mixing};
+use crate::combine::Tables;
+use crate::cooking::Method;
+use crate::notebook::{BookError, Child, Helping, TasteRecord};
+use crate::nutrition::Serving;
+use crate::quantity::Mass;
+use crate::safety::{Judge, Objection};
+
+/// Grams of a food of the cupboard that may be stirred in: about a teaspoon, two, and a tablespoon (common practice, no source).
+const SPOONS: [f64; 3] = [5.0, 10.0, 15.0];
+/// Cubes that are added at most, and parts.
+const MOST_CUBES: u32 = 2;
+const MOST_PARTS: usize = 2;
+/// Additions that are told.
+const MOST_TOLD: usize = 5;
+
+/// Something that may be added to a bowl.
+#[derive(Debug, Clone)]
+struct Choice {
+    /// What it is, so that nothing is added twice.
+    what: String,
+    typed: String,
+    serving: Serving,
+    iron: f64,
+    /// The most share of the bowl; `None` for cubes.
+    most_share: Option<f64>,
+}
+
+/// What is added to a bowl, and what that makes of it.
+#[derive(Debug, Clone)]
+pub struct Raised {
+    /// The parts as they are typed to serve them.
+    pub parts: Vec<String>,
+    /// Iron that they add, mg.
+    pub added_iron: f64,
+    /// Foods in them that the child does not know.
+    pub new: Vec<String>,
+    /// The objections to the whole bowl, none of them grave.
+    pub objections: Vec<Objection>,
+}
+
+impl Mixing<'_> {
+    /// The additions that raise the iron of a bowl most, each different food or recipe first named once.
+    pub fn raising(
+        &self,
+        bowl: &[BowlPart],
+        child: &Child,
+        record: &TasteRecord,
+        new_at_most: usize,
+    ) -> Result<Vec<Raised>, BookError> {
+        let there: Vec<Serving> = bowl.iter().map(|part| part.serving.clone()).collect();
+        let mass: f64 = there.iter().map(|one| one.mass.grams()).sum();
+        let mut choices = self.more_cubes();
+        choices.extend(self.cupboard(&there, record)?);
+        let mut sets: Vec<Vec<&Choice>> = Vec::new();
+        for (at, one) in choices.iter().enumerate() {
+            sets.push(vec![one]);
+            let others = choices
+                .iter()
+                .skip(at + 1)
+                .filter(|other| other.what != one.what);
+            if MOST_PARTS > 1 {
+                sets.extend(others.map(|other| vec![one, other]));
+            }
+        }
+        sets.retain(|set| fits(set, mass));
+        let iron = |set: &[&Choice]| -> f64 { set.iter().map(|one| one.iron).sum() };
+        sets.sort_by(|a, b| iron(b).total_cmp(&iron(a)));
+        let mut told: Vec<Raised> = Vec::new();
+        let mut first_named: BTreeSet<BTreeSet<&str>> = BTreeSet::new();
+        for set in &sets {
+            let named: BTreeSet<&str> = set.iter().map(|one| one.what.as_str()).collect();
+            if first_named.contains(&named) {
+                continue;
+            }
+            let foods = set.iter().flat_map(|one| &one.serving.foods);
+            let new = record.new_among(foods.map(|food| (food.id.as_str(), food.name.as_str())));
+            let added = set.iter().map(|one| one.serving.clone());
+            let whole: Vec<Serving> = there.iter().cloned().chain(added).collect();
+            if new.len() > new_at_most {
+                continue;
+            }
+            let objections = self.judged(&whole, child)?;
+            if objections.iter().any(Objection::bars_a_plan) {
+                continue;
+            }
+            first_named.insert(named);
+            told.push(Raised {
+                parts: set.iter().map(|one| one.typed.clone()).collect(),
+                added_iron: iron(set),
+                new,
+                objections,
+            });
+            if told.len() == MOST_TOLD {
+                break;
+            }
+        }
+        Ok(told)
+    }
+
+    /// One cube more and two, of each batch in time.
+    fn more_cubes(&self) -> Vec<Choice> {
+        let mut choices = Vec::new();
+        for (name, left, cube) in self.in_time() {
+            let Some(iron) = cube.total(NutrientId::IRON).known else {
+                continue;
+            };
+            for cubes in 1..=MOST_CUBES.min(left) {
+                choices.push(Choice {
+                    what: name.clone(),
+                    typed: format!("{cubes} {name}"),
+                    serving: cube.times(f64::from(cubes)),
+                    iron: iron * f64::from(cubes),
+                    most_share: None,
+                });
+            }
+        }
+        choices
+    }
+
+    /// Foods that are eaten as they are and that the child knows, or that were bought.
+    fn cupboard(&self, there: &[Serving], record: &TasteRecord) -> Result<Vec<Choice>, BookError> {
+        let tables = Tables::builtin()?;
+        let in_bowl: BTreeSet<&FoodId> = there
+            .iter()
+            .flat_map(|one| &one.foods)
+            .map(|food| &food.id)
+            .collect();
+        let known = record.known();
+        let store = self.book().store()?;
+        let mut ids = Vec::new();
+        for (id, _) in tables.candidates() {
+            let bought =
+                known.contains_key(id.as_str()) || store.price(id.as_str(), self.day())?.is_some();
+            if bought && !in_bowl.contains(id) {
+                ids.push(id.clone());
+            }
+        }
+        let allergens = Judge::builtin()?.allergens();
+        let mut choices = Vec::new();
+        for food in self.pantry().foods(&ids)?.into_iter().flatten() {
+            let part = tables
+                .part(&food)
+                .filter(|part| part.method == Method::None);
+            let (Some(part), Some(iron)) = (part, food.composition.get(NutrientId::IRON)) else {
+                continue;
+            };
+            let most_share = tables.roles.get(part.role).map(|role| role.max_share);
+            for grams in SPOONS {
+                let helping = Helping::new(food.clone(), Mass::from_grams(grams), allergens);
+                let part = self.food(&helping)?;
+                choices.push(Choice {
+                    what: food.id.to_string(),
+                    typed: format!("{grams} g {} ({})", food.name, food.id),
+                    serving: part.serving,
+                    iron: iron * grams / 100.0,
+                    most_share,
+                });
+            }
+        }
+        Ok(choices)
+    }
+}
+
+/// Whether no food is more of the whole than its role allows.
+fn fits(set: &[&Choice], bowl: f64) -> bool {
+    let whole = bowl + set.iter().map(|one| one.serving.mass.grams()).sum::<f64>();
+    set.iter().all(|one| {
+        let most = one.most_share.unwrap_or(1.0);
+        one.serving.mass.grams() <= most * whole
+    })
+}

@@ -1,0 +1,315 @@
+//! Suggestions for a purée as JSON.
+
+use rust_decimal::Decimal;
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+use crate::combine::{
+    Answer, Ask, KitchenAmounts, LimitKind, Near, NearLimit, PartOf, Prefer, Suggested, Suggestion,
+    Tables, Wanted,
+};
+use crate::cost::Money;
+use crate::safety::Objection;
+
+/// Decimals of a cost: it is worked out for a serving, which may cost less than a cent.
+const COST_DECIMALS: u32 = 6;
+
+/// What was found for an ask.
+#[derive(Debug, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+pub struct CombineReport {
+    pub schema: u32,
+    pub possible: bool,
+    /// What is best: `iron`, or the tagname of another nutrient, or `money`.
+    pub goal: String,
+    pub serving_ml: f64,
+    /// Foods that were chosen from.
+    pub candidates: usize,
+    pub left_out: LeftOutReport,
+    pub answers: Vec<SuggestionReport>,
+    /// Where nothing does it: limit by limit, how near one comes.
+    pub nearest: Vec<NearReport>,
+}
+
+/// How many foods were left out, and why.
+#[derive(Debug, Serialize)]
+pub struct LeftOutReport {
+    pub judged: usize,
+    pub without_price: usize,
+    pub without_value: usize,
+}
+
+/// A suggestion.
+#[derive(Debug, Serialize)]
+pub struct SuggestionReport {
+    pub rank: usize,
+    pub foods: Vec<String>,
+    pub iron_sources: Vec<String>,
+    pub parts: Vec<PartReport>,
+    pub per_serving: ServingReport,
+    pub energy_kcal_per_g: f64,
+    pub dry_matter: f64,
+    pub density_g_per_ml: f64,
+    pub new_foods: usize,
+    /// Limits that hold it back; `most:` and `least:` name a food at the end of its share.
+    pub at_the_limit: Vec<String>,
+    pub kitchen: KitchenReport,
+    pub objections: Vec<Objection>,
+    /// What it is the best of.
+    pub proof: String,
+}
+
+/// A part of a suggestion.
+#[derive(Debug, Serialize)]
+pub struct PartReport {
+    /// Id of a food, `base` or `water`.
+    pub food: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub role: Option<String>,
+    /// Samples behind its iron value; 0 for one that was calculated or taken from elsewhere.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub iron_analyses: Option<u32>,
+    pub share: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub share_limits: Option<[f64; 2]>,
+    pub grams_per_serving: f64,
+    pub edible_raw_g_per_serving: f64,
+    pub iron_mg: f64,
+    pub new: bool,
+}
+
+/// What a serving holds.
+#[derive(Debug, Serialize)]
+pub struct ServingReport {
+    pub grams: f64,
+    pub iron_mg: f64,
+    pub iron_from_meat_or_fish_mg: f64,
+    pub vitamin_c_to_iron: Option<f64>,
+    /// Whether the vitamin C of a food is not known, so that the ratio is a least.
+    pub vitamin_c_is_least: bool,
+    pub energy_kcal: f64,
+    pub sodium_mg: f64,
+    pub retinol_ug: f64,
+    pub cost: Option<Money>,
+    /// What was asked for, where that is not iron: tagname and amount.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub goal: Option<Map<String, Value>>,
+}
+
+/// What to weigh out.
+#[derive(Debug, Serialize)]
+pub struct KitchenReport {
+    pub cubes: u32,
+    pub edible_g: Map<String, Value>,
+    pub water_ml: f64,
+    pub makes_cubes: f64,
+    pub iron_mg_per_serving: f64,
+    pub keeps_limits: bool,
+}
+
+/// How near one comes to a limit.
+#[derive(Debug, Serialize)]
+pub struct NearReport {
+    pub limit: String,
+    pub wanted: Value,
+    pub possible: Value,
+    pub foods: Vec<String>,
+    pub shares: Map<String, Value>,
+}
+
+impl CombineReport {
+    /// The report of an answer, with the objections to each suggestion.
+    pub fn new(ask: &Ask, answer: &Answer, objections: &[Vec<Objection>]) -> Self {
+        let goal = match (ask.prefer, ask.nutrient.tag.as_str()) {
+            (Prefer::Cheapest, _) => "money",
+            (_, "FE") => "iron",
+            (_, tag) => tag,
+        };
+        let ranked = answer.suggestions.iter().enumerate();
+        Self {
+            schema: 1,
+            possible: !answer.suggestions.is_empty(),
+            goal: goal.to_string(),
+            serving_ml: ask.serving_size().millilitres(),
+            candidates: answer.candidates,
+            left_out: LeftOutReport {
+                judged: answer.left_out.judged,
+                without_price: answer.left_out.without_price,
+                without_value: answer.left_out.without_value,
+            },
+            answers: ranked
+                .map(|(at, one)| {
+                    let objections = objections.get(at).map_or(&[][..], Vec::as_slice);
+                    suggestion(ask, (at + 1, one), objections)
+                })
+                .collect(),
+            nearest: answer.nearest.iter().map(near).collect(),
+        }
+    }
+}
+
+fn suggestion(
+    ask: &Ask,
+    (rank, one): (usize, &Suggestion),
+    objections: &[Objection],
+) -> SuggestionReport {
+    let serving = &one.serving;
+    let of_iron = ask.nutrient.tag == "FE";
+    SuggestionReport {
+        rank,
+        foods: one.added.iter().map(ToString::to_string).collect(),
+        iron_sources: one.iron_sources.clone(),
+        parts: one.parts.iter().map(part).collect(),
+        per_serving: ServingReport {
+            grams: serving.grams,
+            iron_mg: serving.iron,
+            iron_from_meat_or_fish_mg: serving.iron_from_meat_or_fish,
+            vitamin_c_to_iron: serving.vitamin_c_to_iron,
+            vitamin_c_is_least: serving.vitamin_c_lacks,
+            energy_kcal: serving.energy,
+            sodium_mg: serving.sodium,
+            retinol_ug: serving.retinol,
+            cost: serving.cost.and_then(money),
+            goal: (!of_iron)
+                .then(|| Map::from_iter([(ask.nutrient.tag.clone(), json!(serving.goal))])),
+        },
+        energy_kcal_per_g: one.energy_kcal_per_g,
+        dry_matter: one.dry_matter,
+        density_g_per_ml: one.density,
+        new_foods: one.new_foods,
+        at_the_limit: at_the_limit(one),
+        kitchen: kitchen(&one.kitchen),
+        objections: objections.to_vec(),
+        proof: proof(ask, rank, one),
+    }
+}
+
+/// A sum of money as a decimal.
+pub(super) fn money(cost: f64) -> Option<Money> {
+    Decimal::from_f64_retain(cost).map(|cost| Money::new(cost.round_dp(COST_DECIMALS)))
+}
+
+/// What a suggestion is the best of.
+pub(super) fn proof(ask: &Ask, rank: usize, one: &Suggestion) -> String {
+    if rank == 1 {
+        return "the best of all sets".to_string();
+    }
+    let shared = if ask.add_at_most > 1 {
+        "with at most one of the foods of each answer above"
+    } else {
+        "without the foods of the answers above"
+    };
+    format!(
+        "the best of all sets without {}, {shared}",
+        crate::words::joined(&one.without, ", ")
+    )
+}
+
+fn id(part: &PartOf) -> String {
+    match part {
+        PartOf::Food(id, _, _) => id.to_string(),
+        PartOf::Base => "base".into(),
+        PartOf::Water => "water".into(),
+    }
+}
+
+fn part(one: &Suggested) -> PartReport {
+    let (name, role) = match &one.part {
+        PartOf::Food(_, name, role) => (Some(name.clone()), Some(role.clone())),
+        PartOf::Base | PartOf::Water => (None, None),
+    };
+    PartReport {
+        food: id(&one.part),
+        name,
+        role,
+        iron_analyses: one.iron_analyses,
+        share: one.share,
+        share_limits: one.limits.map(|(least, most)| [least, most]),
+        grams_per_serving: one.grams,
+        edible_raw_g_per_serving: one.edible_raw,
+        iron_mg: one.iron,
+        new: one.new,
+    }
+}
+
+/// Rounding within which a share is at its end.
+const AT_ITS_END: f64 = 1e-7;
+
+fn at_the_limit(one: &Suggestion) -> Vec<String> {
+    let mut reached: Vec<String> = one.held_back.iter().map(|kind| limit_name(*kind)).collect();
+    for part in &one.parts {
+        let Some((least, most)) = part.limits else {
+            continue;
+        };
+        if (part.share - most).abs() < AT_ITS_END {
+            reached.push(format!("most:{}", id(&part.part)));
+        } else if (part.share - least).abs() < AT_ITS_END {
+            reached.push(format!("least:{}", id(&part.part)));
+        }
+    }
+    reached
+}
+
+/// The name of a limit in JSON.
+pub(super) fn limit_name(kind: LimitKind) -> String {
+    match kind {
+        LimitKind::Target => "target".into(),
+        LimitKind::EnergyDensity => "energy_density".into(),
+        LimitKind::Money => "money".into(),
+        LimitKind::Sodium => "sodium".into(),
+        LimitKind::Retinol => "retinol".into(),
+        LimitKind::VitaminC => "vitamin_c".into(),
+        LimitKind::Thickest => "thickest".into(),
+        LimitKind::Thinnest => "thinnest".into(),
+        LimitKind::Share(at) => {
+            let rule = Tables::builtin()
+                .ok()
+                .and_then(|tables| tables.rules.get(at));
+            format!("share:{}", rule.map_or("", |rule| rule.id.as_str()))
+        }
+    }
+}
+
+fn kitchen(amounts: &KitchenAmounts) -> KitchenReport {
+    let edible = amounts
+        .edible
+        .iter()
+        .map(|(part, grams)| (id(part), json!(grams)));
+    KitchenReport {
+        cubes: amounts.cubes,
+        edible_g: edible.collect(),
+        water_ml: amounts.water_ml,
+        makes_cubes: amounts.makes_cubes,
+        iron_mg_per_serving: amounts.iron,
+        keeps_limits: amounts.keeps_limits,
+    }
+}
+
+fn near(one: &Near) -> NearReport {
+    let limit = match one.limit {
+        NearLimit::One(kind) => limit_name(kind),
+        NearLimit::WithTarget(kind) => format!("target and {}", limit_name(kind)),
+        NearLimit::NewFoods => "new_foods".into(),
+        NearLimit::FoodsAdded => "foods_added".into(),
+        NearLimit::Without => "without".into(),
+    };
+    let value = |wanted: &Wanted| match wanted {
+        Wanted::Figure(figure) => json!(figure),
+        Wanted::Count(count) => json!(count),
+        Wanted::Word(word) => json!(word),
+        Wanted::Would => json!(true),
+    };
+    NearReport {
+        limit,
+        wanted: value(&one.wanted),
+        possible: value(&one.possible),
+        foods: one.foods.iter().map(ToString::to_string).collect(),
+        shares: one
+            .shares
+            .iter()
+            .map(|(part, share)| (id(part), json!(share)))
+            .collect(),
+    }
+}
