@@ -45,6 +45,12 @@ pub enum NextStep {
     StartOwnFoods,
     /// Name the data or the own foods that a food is in.
     NameFoods,
+    /// See a food by its id.
+    ShowFood(String),
+    /// Calculate a batch.
+    CalculateBatch,
+    /// See the keys of what the finder of combinations is asked.
+    SeeCombineKeys,
     /// See the entries of the record with their numbers.
     SeeHistory,
     /// Take back the entry of this number.

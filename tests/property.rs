@@ -238,7 +238,7 @@ proptest! {
         let once = batch(&text, &Target::AsWritten);
         let whole = cubes(&once).whole();
         prop_assume!(whole >= 20);
-        let many = batch(&text, &Target::Cubes(u32::try_from(whole * 2).unwrap()));
+        let many = batch(&text, &Target::Cubes(whole * 2));
         for (one, two) in once.nutrients.iter().zip(&many.nutrients) {
             let (Some(one), Some(two)) = (one.batch.known, two.batch.known) else {
                 prop_assert_eq!(&one.batch.missing, &two.batch.missing);

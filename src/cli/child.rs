@@ -190,7 +190,7 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
             session.today(),
             store
                 .weight(child, session.today())?
-                .map(|mass| mass.grams()),
+                .map(trayful::quantity::Mass::grams),
         ));
     }
     for sentence in before_birth {

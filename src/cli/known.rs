@@ -81,12 +81,10 @@ fn named(typed: &str, session: &Session) -> Result<Food, Failure> {
     let choices: Vec<String> = choices
         .map(|food| format!("trayful known {} for {}", food.id, food.name))
         .collect();
-    Err(match choices.is_empty() {
-        true => {
-            let what = format!("no food is called {}", words::quoted(typed));
-            Problem::new(what).hint(NextStep::FindFood(typed.to_string()))
-        }
-        false => Problem::new(what).hint(choices.join("; ")),
+    if choices.is_empty() {
+        let what = format!("no food is called {}", words::quoted(typed));
+        let find = NextStep::FindFood(typed.to_string());
+        return Err(Problem::new(what).hint(find).into());
     }
-    .into())
+    Err(Problem::new(what).hint(choices.join("; ")).into())
 }

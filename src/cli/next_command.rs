@@ -38,6 +38,9 @@ pub(super) fn command(step: &NextStep) -> String {
             "own foods stand in own-foods.csv beside your book.toml, or in the file named by --own"
         }
         NextStep::StartOwnFoods => "`trayful foods --template` prints a file to start from",
+        NextStep::ShowFood(food) => return format!("`trayful foods --show {food}`"),
+        NextStep::CalculateBatch => "`trayful batch`",
+        NextStep::SeeCombineKeys => "`trayful help combine`",
         NextStep::SeeHistory => "`trayful log` lists them",
         NextStep::Undo(number) => return format!("`trayful undo {number}`"),
         NextStep::Redo(number) => return format!("`trayful redo {number}`"),

@@ -98,11 +98,11 @@ fn only_meal(
         })
         .collect();
     let problem = Problem::new(format!("after which meal of {} was it seen?", child.name));
-    Err(match choices.is_empty() {
-            true => problem.hint("no meal is written down for that day or the day before; `trayful log --kind meal` lists them"),
-            false => problem.hint(choices.join("; ")),
-        }
-        .into())
+    if choices.is_empty() {
+        let hint = "no meal is written down for that day or the day before; `trayful log --kind meal` lists them";
+        return Err(problem.hint(hint).into());
+    }
+    Err(problem.hint(choices.join("; ")).into())
 }
 
 fn gone(number: i64) -> Problem {

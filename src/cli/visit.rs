@@ -63,7 +63,7 @@ pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure
     let facts = visit_facts(&book, &pantry, child, span)?;
     match VisitReport::of_facts(&facts, (child, &book.settings.meals), PROGRAM)? {
         Some(_) if args.file.is_none() && args.format == Format::Html => {
-            args.first_half(&facts, (child, &book.settings), span, session)
+            first_half(&facts, (child, &book.settings), span, session)
         }
         Some(report) => args.write(&report),
         None => Ok(Answer::no(format!(
@@ -92,47 +92,6 @@ impl VisitArgs {
         Err(problem.meant(&written, &page.to_string_lossy()).into())
     }
 
-    /// What is most important of the record, in place of the page.
-    fn first_half(
-        &self,
-        facts: &VisitFacts,
-        (child, settings): (&Child, &Settings),
-        (from, to): (Date, Date),
-        session: &Session,
-    ) -> Result<Answer, Failure> {
-        let view = WeekView {
-            child: &child.name,
-            days: &facts.kept.days,
-            week: &facts.kept.week,
-            planned: false,
-            tastes: Some(&facts.tastes),
-            allergens: &ALLERGENS,
-        };
-        let cautions = CautionTable::builtin()?;
-        let week = WeekPage {
-            why: false,
-            all: false,
-            look: session.look,
-            defer: cautions.defer(),
-            defer_in_short: cautions.defer_in_short(),
-            evidence: NextStep::SeeVisitPage,
-        };
-        let mut page = Page::new(session.look);
-        let questions = facts
-            .questions
-            .iter()
-            .map(|question| question.words.clone());
-        page.listed("QUESTIONS", questions);
-        page.line("");
-        page.line("The whole record as a page to print:");
-        let option = child_option(settings, child);
-        page.line(&format!(
-            "trayful visit --from {from} --to {to}{option} visit.html"
-        ));
-        let text = week.render(&WeekReport::new(&view)?, &view) + "\n" + &page.finish();
-        Ok(Answer::text(text))
-    }
-
     fn write(&self, report: &VisitReport) -> Result<Answer, Failure> {
         let text = match self.format {
             Format::Html => {
@@ -157,4 +116,44 @@ impl VisitArgs {
         );
         written(file, text, summary)
     }
+}
+
+/// What is most important of the record, in place of the page.
+fn first_half(
+    facts: &VisitFacts,
+    (child, settings): (&Child, &Settings),
+    (from, to): (Date, Date),
+    session: &Session,
+) -> Result<Answer, Failure> {
+    let view = WeekView {
+        child: &child.name,
+        days: &facts.kept.days,
+        week: &facts.kept.week,
+        planned: false,
+        tastes: Some(&facts.tastes),
+        allergens: &ALLERGENS,
+    };
+    let cautions = CautionTable::builtin()?;
+    let week = WeekPage {
+        why: false,
+        all: false,
+        look: session.look,
+        defer: cautions.defer(),
+        defer_in_short: cautions.defer_in_short(),
+        evidence: NextStep::SeeVisitPage,
+    };
+    let mut page = Page::new(session.look);
+    let questions = facts
+        .questions
+        .iter()
+        .map(|question| question.words.clone());
+    page.listed("QUESTIONS", questions);
+    page.line("");
+    page.line("The whole record as a page to print:");
+    let option = child_option(settings, child);
+    page.line(&format!(
+        "trayful visit --from {from} --to {to}{option} visit.html"
+    ));
+    let text = week.render(&WeekReport::new(&view)?, &view) + "\n" + &page.finish();
+    Ok(Answer::text(text))
 }

@@ -14,6 +14,7 @@ use super::ask::{
 };
 use super::column::goal_of;
 use crate::cost::Money;
+use crate::next_step::{NextStep, Remark};
 use crate::nutrition::AgeMonths;
 use crate::problem::{Place, Problem, SourceText, nearest};
 
@@ -187,7 +188,10 @@ impl Ask {
                     Place::new(source, 0..1),
                     format!("the ask does not read: {error}"),
                 )
-                .hint("see the manual of `trayful combine` for its keys"),
+                .hint(Remark::with(
+                    "the manual lists its keys",
+                    NextStep::SeeCombineKeys,
+                )),
             ]
         })?;
         written.checked(source)

@@ -13,6 +13,7 @@ use crate::combine::{
 };
 use crate::cost::Money;
 use crate::food::Pantry;
+use crate::next_step::{NextStep, Remark};
 use crate::notebook::{Book, BookError, Child, Settings, Store};
 use crate::nutrition::AgeMonths;
 use crate::portion::{Target, Tray};
@@ -121,7 +122,10 @@ impl Combining<'_> {
         let barred: BTreeSet<FoodId> = barred.map(|food| food.id).collect();
         if let Some(food) = ask.must.iter().find(|food| barred.contains(*food)) {
             return Err(Problem::new(format!("{food} is not for this child"))
-                .hint(format!("see why: trayful foods --show {food}"))
+                .hint(Remark::with(
+                    "see why",
+                    NextStep::ShowFood(food.to_string()),
+                ))
                 .into());
         }
         ask.barred = barred;
@@ -211,7 +215,10 @@ impl Combining<'_> {
                 "a value that is needed is not known of {}",
                 batch.prepared.title
             ))
-            .hint("see `trayful batch` for what its foods lack")
+            .hint(Remark::with(
+                "see what its foods lack",
+                NextStep::CalculateBatch,
+            ))
         })?;
         let puree = batch.masses.puree.grams();
         let cube = batch.cube(batch.masses.puree, |_| Vec::new());

@@ -118,8 +118,8 @@ impl Store {
     /// The weight of a child on a day: the last on record up to then, else that of `book.toml`.
     pub fn weight(&self, child: &Child, day: Date) -> Result<Option<Mass>, BookError> {
         let all = self.measurements(&child.name, day)?;
-        let weights = all.iter().filter(|one| one.what == Measured::Weight);
-        Ok(match weights.last() {
+        let mut weights = all.iter().filter(|one| one.what == Measured::Weight);
+        Ok(match weights.next_back() {
             Some(weight) => Some(Mass::from_grams(weight.value)),
             None => child.weight,
         })

@@ -102,7 +102,7 @@ impl Store {
         for day in from.series(1.day()).take_while(|day| *day <= to) {
             for product in &products {
                 let of_it = || entries.iter().filter(|one| one.product == *product);
-                if let Some(one) = in_force(of_it().collect(), day) {
+                if let Some(one) = in_force(&of_it().collect::<Vec<_>>(), day) {
                     doses.push(SupplementDose {
                         day,
                         product: one.product.clone(),
@@ -118,7 +118,7 @@ impl Store {
 
 /// The entry of a product that is in force on a day: the one for that day alone, else the last that continues, unless
 /// that ended it.
-fn in_force(entries: Vec<&SupplementEntry>, day: Date) -> Option<&SupplementEntry> {
+fn in_force<'a>(entries: &[&'a SupplementEntry], day: Date) -> Option<&'a SupplementEntry> {
     let alone = entries.iter().filter(|one| one.one_day && one.day == day);
     if let Some(alone) = alone.max_by_key(|one| one.entry) {
         return Some(alone);

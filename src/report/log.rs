@@ -367,7 +367,7 @@ fn listed(parts: &[EntryPart]) -> String {
 }
 
 fn grams(mass: Mass) -> String {
-    let places = if mass.grams() < 10.0 { 1 } else { 0 };
+    let places = u8::from(mass.grams() < 10.0);
     format!("{} g", trimmed(mass.grams(), places))
 }
 

@@ -30,6 +30,8 @@ fn room(step: &NextStep) -> Option<String> {
         NextStep::PlanAhead => "what is to come is planned in the room Week",
         NextStep::RecordMeal => "write down what was eaten in the room Today",
         NextStep::PlanCooking => "choose a day to cook in the room Week",
+        NextStep::ShowFood(_) => "look at it in the room Foods",
+        NextStep::CalculateBatch => "calculate it in the room Cook",
         NextStep::SeeOwnFoods | NextStep::StartOwnFoods => {
             "own foods stand in own-foods.csv of the book"
         }
@@ -47,6 +49,7 @@ fn room(step: &NextStep) -> Option<String> {
         | NextStep::SeePoints
         | NextStep::CheckPlan
         | NextStep::SeePlanFile
+        | NextStep::SeeCombineKeys
         | NextStep::StartBook
         | NextStep::StartEmptyBook
         | NextStep::UseBook => return None,

@@ -261,7 +261,7 @@ impl Told {
             Some(undo) => self.reversed(undo.reverses.unwrap(), change),
             None => {
                 let after = operation.before.clone();
-                self.set(target, after, (number, change));
+                self.set(target, after.as_ref(), (number, change));
             }
         }
     }
@@ -278,11 +278,11 @@ impl Told {
                 .unwrap(),
         };
         let (target, after, undo) = (undo.target, undo.before.clone(), undo.number);
-        self.set(target, after, (undo, change));
+        self.set(target, after.as_ref(), (undo, change));
     }
 
-    fn set(&mut self, target: i64, after: Option<Truth>, (reverses, number): (i64, i64)) {
-        let before = match &after {
+    fn set(&mut self, target: i64, after: Option<&Truth>, (reverses, number): (i64, i64)) {
+        let before = match after {
             Some(truth) => self.truth.insert(target, truth.clone()),
             None => self.truth.remove(&target),
         };

@@ -125,8 +125,8 @@ fn the_liquid_of_a_pot_is_that_of_what_is_cooked_in_it() {
     let alone = batch(&ingredient("15046", 300.0, "bake", ""));
     let thiamin = NutrientId::THIAMIN;
     let kept = |one: &trayful::recipe::PreparedIngredient| one.share_kept(one.kept(), thiamin);
-    assert_eq!(kept(fish), kept(&alone.prepared.ingredients[0]));
-    assert_eq!(potatoes.kept().solids, 1.0);
+    approx::assert_relative_eq!(kept(fish), kept(&alone.prepared.ingredients[0]));
+    approx::assert_relative_eq!(potatoes.kept().solids, 1.0);
     // Each in a pot of its own.
     let own = "collected = \"300 ml\"\nreturned = \"150 ml\"";
     let parted = ingredient("11354", 300.0, "boil", own) + &ingredient("11124", 300.0, "boil", "");

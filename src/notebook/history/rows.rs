@@ -146,11 +146,7 @@ fn selected(
 ) -> rusqlite::Result<Vec<Row>> {
     let mut select =
         connection.prepare_cached(&format!("SELECT * FROM \"{table}\" WHERE \"{key}\" = ?1"))?;
-    let columns: Vec<String> = select
-        .column_names()
-        .into_iter()
-        .map(String::from)
-        .collect();
+    let columns: Vec<String> = select.column_names().map(String::from).collect();
     let mut rows = select.query([id])?;
     let mut all = Vec::new();
     while let Some(row) = rows.next()? {

@@ -37,7 +37,7 @@ pub(crate) fn lines(doses: &[SupplementDose]) -> Result<Vec<SupplementLine>, Err
     for product in products {
         let of_it = || doses.iter().filter(|dose| dose.product == product);
         let given = || of_it().filter(|dose| dose.amount > 0.0);
-        let Some(last) = given().last().or_else(|| of_it().last()) else {
+        let Some(last) = given().next_back().or_else(|| of_it().next_back()) else {
             continue;
         };
         let named = nutrient(last.nutrient)?;

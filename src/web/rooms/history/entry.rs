@@ -222,7 +222,6 @@ fn filled(
 /// The field that only the kind of entry has: label, hint, how a phone types it, value.
 fn field(entry: &LogEntry) -> Option<(&'static str, &'static str, &'static str, String)> {
     match &entry.detail {
-        EntryDetail::Meal { .. } => None,
         EntryDetail::Batch { cubes, .. } => Some((
             "How many cubes it made",
             "What is in the batch is spread over them; it is a correction, not waste.",
