@@ -3,7 +3,7 @@
 use clap::Args;
 use jiff::civil::Date;
 use serde::Serialize;
-use trayful::day::{DayReader, DayUse, Period};
+use trayful::day::{DayReader, DayStyle, DayUse, Period};
 use trayful::names::{self, Found, Named};
 use trayful::notebook::{Book, Child, Settings};
 use trayful::problem::{Place, Problem, SourceText};
@@ -80,7 +80,7 @@ impl Session {
             let place = Place::whole(&SourceText::new(option, typed));
             Problem {
                 place: Some(place),
-                ..refusal.problem()
+                ..refusal.problem(DayStyle::Iso)
             }
         })?;
         let typed = typed.trim();

@@ -387,7 +387,9 @@ fn refused(error: &clap::Error) -> ExitCode {
     // A book that does not open gives no examples; the command itself reports it.
     let book = folder.and_then(|folder| Book::open(&folder).ok());
     note_failure(&typed, book.as_ref().filter(|_| error.use_stderr()));
-    let today = jiff::ZonedDateTime::now().date();
+    let fixed = std::env::var("TRAYFUL_TODAY").ok();
+    let fixed = fixed.and_then(|day| day.parse().ok());
+    let today = fixed.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
     let known = examples::Known::of(book.as_ref(), today);
     let Some(failure) = usage::explained(error, &typed, &known) else {
         // Without an output there is nowhere to report the failure.

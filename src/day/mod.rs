@@ -14,7 +14,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 pub use period::Period;
-pub use refusal::{Refusal, Why};
+pub use refusal::{DayStyle, Refusal, Why};
 
 /// A text longer than this, in characters, is no day.
 const LONGEST: usize = 60;

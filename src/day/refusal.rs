@@ -68,8 +68,54 @@ pub enum Why {
     },
 }
 
-/// The forms of a day that are always understood.
-const FORMS: &str = "such as 2026-11-27, yesterday, last friday, 17 Oct, 3 days ago";
+/// How a door writes days.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DayStyle {
+    /// As they are pasted into a command, with the day in words.
+    Iso,
+    /// In words alone.
+    Words,
+}
+
+impl DayStyle {
+    /// The forms of a day that are always understood.
+    fn forms(self) -> &'static str {
+        match self {
+            Self::Iso => "such as 2026-11-27, yesterday, last friday, 17 Oct, 3 days ago",
+            Self::Words => "such as 27 November, yesterday, last friday, 3 days ago",
+        }
+    }
+
+    /// How a day is written that can be no other.
+    fn plainly(self) -> &'static str {
+        match self {
+            Self::Iso => "year-month-day",
+            Self::Words => "with its month in letters",
+        }
+    }
+
+    /// `2026-11-21 (Saturday 21 November 2026)`.
+    fn shown(self, day: Date) -> String {
+        match self {
+            Self::Iso => format!("{day} ({})", long_day(day)),
+            Self::Words => long_day(day),
+        }
+    }
+
+    /// Days to choose from; of more than two the weekday says enough.
+    fn any_of(self, days: &[Date]) -> String {
+        match (self, days) {
+            (_, [_] | [_, _]) => joined(days.iter().map(|day| self.shown(*day)), " or "),
+            (Self::Words, _) => joined(days.iter().map(|day| long_day(*day)), "; "),
+            (Self::Iso, several) => joined(
+                several
+                    .iter()
+                    .map(|day| format!("{day} ({})", day.strftime("%A"))),
+                ", ",
+            ),
+        }
+    }
+}
 
 impl Refusal {
     /// The days that could be meant, for a door that offers them.
@@ -84,14 +130,16 @@ impl Refusal {
     }
 
     /// The refusal in words, with what to do next.
-    pub fn problem(&self) -> Problem {
+    pub fn problem(&self, style: DayStyle) -> Problem {
         let typed = quoted(&self.typed);
+        let (forms, plainly) = (style.forms(), style.plainly());
+        let shown = |day: Date| style.shown(day);
         match &self.why {
             Why::Unknown if self.typed.is_empty() => {
-                Problem::new("the day is missing").hint(format!("write it {FORMS}"))
+                Problem::new("the day is missing").hint(format!("write it {forms}"))
             }
             Why::Unknown => {
-                Problem::new(format!("{typed} is not a day")).hint(format!("write it {FORMS}"))
+                Problem::new(format!("{typed} is not a day")).hint(format!("write it {forms}"))
             }
             Why::BareNumber(number) => {
                 Problem::new(format!("{typed} alone is not a day")).hint(format!(
@@ -102,28 +150,30 @@ impl Refusal {
             Why::Misspelt { meant, day } => Problem::new(format!("{typed} is not a day"))
                 .hint(format!("did you mean “{meant}”, {}?", shown(*day)))
                 .meant(&self.typed, meant),
-            Why::Ambiguous(days) => Problem::new(format!("{typed} could be {}", any_of(days)))
-                .hint("write which, year-month-day"),
+            Why::Ambiguous(days) => {
+                Problem::new(format!("{typed} could be {}", style.any_of(days)))
+                    .hint(format!("write which, {plainly}"))
+            }
             Why::Vague(days) => {
                 let problem = Problem::new(format!("{typed} is not one day: which day was meant?"));
                 match days.as_slice() {
-                    [] => problem.hint(format!("write the day, {FORMS}")),
-                    days => problem.hint(format!("write one, such as {}", any_of(days))),
+                    [] => problem.hint(format!("write the day, {forms}")),
+                    days => problem.hint(format!("write one, such as {}", style.any_of(days))),
                 }
             }
             Why::Impossible(why) => Problem::new(format!("{typed} is no day: {why}"))
-                .hint("write a day of the calendar, year-month-day"),
-            Why::ToCome { day, earlier } => to_come(*day, *earlier),
+                .hint(format!("write a day of the calendar, {plainly}")),
+            Why::ToCome { day, earlier } => to_come(&shown(*day), earlier.map(shown)),
             Why::UnbornYet { day } => {
                 Problem::new(format!("a birth on {} is still to come", shown(*day)))
-                    .hint("write the day of birth, such as 2026-03-02")
+                    .hint("write the day of birth, which has been")
             }
             Why::Over { day, later } => {
                 let problem = Problem::new(format!("{} is over, in the past", shown(*day)));
                 match later {
                     Some(later) => problem.hint(format!("for {} write the year", shown(*later))),
                     None => problem.hint(Remark::with(
-                        format!("to plan it all the same, write {day}"),
+                        format!("to plan it all the same, write {}", shown(*day)),
                         NextStep::RecordMeal,
                     )),
                 }
@@ -141,31 +191,13 @@ impl Refusal {
     }
 }
 
-fn to_come(day: Date, earlier: Option<Date>) -> Problem {
-    let what = format!("{} is still to come", shown(day));
+fn to_come(day: &str, earlier: Option<String>) -> Problem {
+    let what = format!("{day} is still to come");
     let words = match earlier {
-        Some(earlier) => format!("if {} was meant, write that", shown(earlier)),
+        Some(earlier) => format!("if {earlier} was meant, write that"),
         None => "only what was done is recorded".into(),
     };
     Problem::new(what).hint(Remark::with(words, NextStep::PlanAhead))
-}
-
-/// `2026-11-21 (Saturday 21 November 2026)`.
-fn shown(day: Date) -> String {
-    format!("{day} ({})", long_day(day))
-}
-
-/// Days to choose from; of more than two the weekday says enough.
-fn any_of(days: &[Date]) -> String {
-    match days {
-        [_] | [_, _] => joined(days.iter().map(|day| shown(*day)), " or "),
-        several => joined(
-            several
-                .iter()
-                .map(|day| format!("{day} ({})", day.strftime("%A"))),
-            ", ",
-        ),
-    }
 }
 
 /// `1st`, `22nd`, `13th`.

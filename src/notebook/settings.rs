@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use super::child::{self, Child};
 use crate::cost::{Money, ReadyMade};
-use crate::day::{DayReader, DayUse};
+use crate::day::{DayReader, DayStyle, DayUse};
 use crate::names::{self, Found, Named};
 use crate::portion::Tray;
 use crate::problem::{Located, Problem, SourceText, nearest};
@@ -194,7 +194,7 @@ impl Settings {
             let place = born.place.clone();
             Some(Problem {
                 place,
-                ..refusal.problem()
+                ..refusal.problem(DayStyle::Iso)
             })
         };
         match self.births.iter().filter_map(problem).collect::<Vec<_>>() {

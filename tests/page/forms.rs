@@ -33,6 +33,7 @@ fn named(text: &str, start: &str) -> Option<String> {
         .replace("{{ batch.id }}", "48")
         .replace("{{ name }}", "butternut")
         .replace("{{ draft }}", "0123456789abcdef")
+        .replace("{{ number }}", "48")
         // A form that was stopped is sent where it came from.
         .replace("{{ action }}", "/mix");
     assert!(

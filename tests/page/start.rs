@@ -53,7 +53,7 @@ fn a_book_is_started_on_the_page() {
     assert!(!folder.path().join("book.toml").exists());
     for (born, why) in [
         ("2026-12-24", "is still to come"),
-        ("03/02/2026", "could be 2026-02-03"),
+        ("03/02/2026", "could be Tuesday 3 February 2026"),
         ("", "Choose the day."),
     ] {
         let usual = [("wells", "16"), ("well", "30"), ("currency", "eur")];

@@ -101,7 +101,9 @@ fn what_a_freezing_and_a_meal_are_warned_of_is_said_on_the_page() {
     let card = trayful(&card).inside(folder.path()).said().out;
     shows(&before, &texts(&card, "objections"));
 
+    // A year later the cubes are long past their day.
     let late = "2027-11-20";
+    let page = Running::with(folder.path(), &["--today", late]);
     let meal = [
         ("cubes", "1"),
         ("on", late),
@@ -119,7 +121,7 @@ fn what_a_freezing_and_a_meal_are_warned_of_is_said_on_the_page() {
     let serve = [
         "serve",
         &format!("1 #{batch}"),
-        "--on",
+        "--today",
         late,
         "--anyway",
         "--json",

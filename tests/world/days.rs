@@ -1,7 +1,7 @@
 //! Days that parents type, against what is meant by them: `tests/data/days.tsv` names its sources.
 
 use jiff::civil::{Date, date};
-use trayful::day::{DayReader, DayUse, Refusal};
+use trayful::day::{DayReader, DayStyle, DayUse, Refusal};
 
 const CASES: &str = include_str!("../data/days.tsv");
 /// The Friday on which the cases are said.
@@ -22,7 +22,7 @@ fn reader(purpose: &str) -> DayReader {
 
 /// Whether a refusal holds one of the words of each group of a hint.
 fn holds(refusal: &Refusal, hint: &str) -> bool {
-    let problem = refusal.problem();
+    let problem = refusal.problem(DayStyle::Iso);
     let words = format!("{problem}").to_lowercase();
     let groups = hint.split(';').filter(|group| !group.is_empty());
     let mut groups = groups.map(str::to_lowercase);
@@ -54,7 +54,7 @@ fn days_are_read_as_they_are_meant_and_refused_where_they_are_not_one_day() {
         count += 1;
         let answer = reader(purpose).read(typed);
         if !is_right(&answer, (expected, hint, tag)) {
-            let said = answer.map_err(|refusal| refusal.problem().to_string());
+            let said = answer.map_err(|refusal| refusal.problem(DayStyle::Iso).to_string());
             wrong.push(format!(
                 "{purpose} {typed}: {expected} {hint}, but {said:?}"
             ));
@@ -125,7 +125,7 @@ fn nothing_that_is_typed_upsets_the_reader() {
     ] {
         for purpose in ["record", "plan", "birth", "from", "ahead"] {
             if let Err(refusal) = reader(purpose).read(text) {
-                assert!(refusal.problem().hint.is_some(), "{text}");
+                assert!(refusal.problem(DayStyle::Iso).hint.is_some(), "{text}");
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::day::{DayReader, DayUse};
+use crate::day::{DayReader, DayStyle, DayUse};
 use crate::notebook::{Child, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
@@ -204,7 +204,7 @@ pub(super) fn day(
         }
         typed => {
             let day = reader.read(typed);
-            day.map_err(|refusal| wrong.problems(name, &[refusal.problem()]))
+            day.map_err(|refusal| wrong.problems(name, &[refusal.problem(DayStyle::Words)]))
                 .ok()
         }
     }
