@@ -17,6 +17,7 @@ use super::again::child_option;
 use super::card::{PROGRAM, PaperArg};
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
+use super::written::{Written, written_down};
 use super::{Answer, ChildArg, PeriodArgs, Session};
 
 /// Arguments of `trayful visit`.
@@ -26,6 +27,9 @@ pub(super) struct VisitArgs {
     child: ChildArg,
     #[command(flatten)]
     period: PeriodArgs,
+    /// Record that the visit took place on the last day; the next one then begins there
+    #[arg(long, conflicts_with = "file")]
+    done: bool,
     /// A page to print, or its figures
     #[arg(long, value_name = "FORMAT", default_value = "html")]
     format: Format,
@@ -59,6 +63,15 @@ pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure
     let last_visit = book.store()?.last_visit(&child.name, to)?;
     let from = from.unwrap_or_else(|| usual_first_day(child, to, last_visit));
     let span = visit_span(child, from, to)?;
+    if args.done {
+        let mut store = book.store()?;
+        let id = store.visited(&child.name, to, "")?;
+        let written = Written {
+            entries: &[id],
+            ..Written::default()
+        };
+        return written_down(&store, &book, written, args.format == Format::Json, session);
+    }
     let pantry = session.pantry(None)?;
     let facts = visit_facts(&book, &pantry, child, span)?;
     match VisitReport::of_facts(&facts, (child, &book.settings.meals), PROGRAM)? {

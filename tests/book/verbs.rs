@@ -641,3 +641,15 @@ fn a_question_is_answered() {
     let refused = home.refusal(&["undo", &question]);
     assert!(refused.contains("the answer to it"), "{refused}");
 }
+
+#[test]
+fn the_next_visit_begins_after_the_last_one() {
+    let home = home();
+    home.entry(&["serve", "2 squash", "--on", "2026-11-24"]);
+    let from = |home: &Household| home.json(&["visit", "--format", "json"])["from"].clone();
+    assert_eq!(from(&home), "2026-10-17", "six weeks");
+    home.answer(&["visit", "--done", "--to", "2026-11-20"]);
+    assert_eq!(from(&home), "2026-11-21");
+    home.answer(&["undo"]);
+    assert_eq!(from(&home), "2026-10-17");
+}

@@ -125,7 +125,10 @@ fn filled<'a>(
         .find(|child| child.name == fields.text("child"))
         .or(children.first());
     let first = chosen.map_or(visit.today, |child| {
-        usual_first_day(child, visit.today, None)
+        // A record that does not open says so where it is read.
+        let last = visit.store().ok();
+        let last = last.and_then(|store| store.last_visit(&child.name, visit.today).ok()?);
+        usual_first_day(child, visit.today, last)
     });
     let or = |name: &str, usual: Date| match fields.text(name) {
         "" => usual.to_string(),
