@@ -118,13 +118,27 @@ impl NutrientLine {
             },
             milk_complete: one.per_day.milk_on_record && one.per_day.milk.complete(),
             food_complete: one.per_day.food().complete(),
-            reference: one.reference.clone(),
+            // Energy is a share of a requirement only where the milk in it was measured.
+            reference: one
+                .reference
+                .clone()
+                .filter(|_| id != NutrientId::ENERGY || milk_was_measured(view)),
             upper: one.upper.clone(),
             upper_of_total: covers
                 .map(|upper| upper.compared_with)
                 .all(|of| of == Some(id)),
         }
     }
+}
+
+/// Whether the amount of milk is measured, or none was drunk, on every day that counts.
+pub(super) fn milk_was_measured(view: &VisitView<'_>) -> bool {
+    let counted = view.days.iter().zip(&view.week.days);
+    let mut counted = counted.filter(|(_, one)| one.recorded);
+    counted.all(|(day, _)| {
+        let milk = day.milk.as_ref();
+        milk.is_some_and(|milk| milk.iter().all(|one| one.estimate.is_none()))
+    })
 }
 
 /// The figures of an average day without any record: nothing known.
@@ -167,7 +181,7 @@ impl Period {
             to: days.last()?.date,
             counted: counted.len(),
             iron_mg: iron(&counted),
-            food_kcal: had(&mean(energy().map(Parts::food))).filter(|_| !counted.is_empty()),
+            food_kcal: food_kcal(&counted),
             food_complete: energy().all(|day| day.food().complete()),
             milk_complete: energy().all(|day| day.milk_on_record && day.milk.complete()),
             milk_kcal: had(&mean(energy().map(|day| day.milk.clone()))).filter(|_| milk_known),
@@ -180,7 +194,7 @@ impl Period {
 }
 
 /// Iron of an average day; nothing is known where no day counts.
-fn iron(counted: &[&DayFigures]) -> AmountReport {
+pub(super) fn iron(counted: &[&DayFigures]) -> AmountReport {
     let parts = || counted.iter().filter_map(|day| day.parts(NutrientId::IRON));
     let mean = mean(parts().map(Parts::total));
     let any = !counted.is_empty();
@@ -189,6 +203,14 @@ fn iron(counted: &[&DayFigures]) -> AmountReport {
         complete: any && parts().all(Parts::complete),
         missing: mean.missing,
     }
+}
+
+/// Energy from food of an average day, in kcal; `None` where nothing is known.
+pub(super) fn food_kcal(counted: &[&DayFigures]) -> Option<f64> {
+    let energy = counted
+        .iter()
+        .filter_map(|day| day.parts(NutrientId::ENERGY));
+    had(&mean(energy.map(Parts::food))).filter(|_| !counted.is_empty())
 }
 
 fn mean(totals: impl Iterator<Item = Total>) -> Total {

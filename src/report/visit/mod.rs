@@ -7,6 +7,7 @@ mod meals;
 mod page;
 mod page_charts;
 mod page_tables;
+mod recent;
 mod supplements;
 mod table;
 
@@ -30,6 +31,7 @@ use events::{Event, EventKind, Variety};
 use figures::{DayLine, NutrientLine, Period};
 use meals::{DishLine, MealLine, RecordLine};
 pub use page::VisitPage;
+use recent::RecentLine;
 use supplements::SupplementLine;
 
 /// The inputs of the report of a visit.
@@ -87,6 +89,8 @@ pub struct VisitReport {
     pub meals: Vec<MealLine>,
     /// The dishes that were served, the most frequent first.
     pub dishes: Vec<DishLine>,
+    /// The average of the last complete days, the fewest first.
+    pub recent: Vec<RecentLine>,
     /// An average day of those on record.
     pub nutrients: Vec<NutrientLine>,
     /// Reason for lacking references: the child is too old for their tables.
@@ -212,6 +216,7 @@ impl VisitReport {
             meal_names: view.meal_names.to_vec(),
             meals: view.eaten.iter().map(MealLine::new).collect(),
             dishes: meals::dishes(view.eaten),
+            recent: recent::recent(view),
             no_reference: view.week.why_no_reference(),
             above_upper: above_upper_levels(view.week),
             iron: IronLine::new(view.week),

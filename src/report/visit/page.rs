@@ -291,7 +291,28 @@ fn iron(report: &VisitReport) -> Vec<String> {
             ),
             _ => String::new(),
         };
-        sentences.push(format!("Iron: {known} a day{beside}."));
+        for recent in &report.recent {
+            let known = amount(
+                recent.iron_mg.amount,
+                recent.iron_mg.complete,
+                iron.nutrient,
+            );
+            let reference = iron.reference.as_ref().map(|reference| reference.amount);
+            let share = recent.iron_mg.amount.zip(reference);
+            let share = share.map(|(mg, reference)| {
+                let bound = page_charts::bound(recent.iron_mg.complete);
+                format!(
+                    ", {bound}{} of the reference intake",
+                    percent(mg / reference * 100.0)
+                )
+            });
+            sentences.push(format!(
+                "Last {} complete days: iron {known} a day{}.",
+                recent.days,
+                share.unwrap_or_default()
+            ));
+        }
+        sentences.push(format!("All complete days: iron {known} a day{beside}."));
     }
     let flesh = &report.iron.flesh;
     if let (Some(mg), Some(share)) = (flesh.mg, flesh.percent) {

@@ -104,6 +104,9 @@ pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
             value.unwrap_or_else(|| NOT_KNOWN.into())
         };
         let reference = line.reference.as_ref().map(reference_cell);
+        // A requirement of energy stands in its own chart; milk that is an estimate makes no share of it.
+        let energy = line.nutrient.id == data_import::NutrientId::ENERGY;
+        let none = if energy { "milk estimated" } else { none };
         let cells = vec![
             of(line.parts.milk, line.milk_complete),
             of(line.parts.food, line.food_complete),

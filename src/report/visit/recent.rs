@@ -1,0 +1,45 @@
+//! The last complete days beside the whole time: what a child eats now says more than an average from the first spoon on.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::VisitView;
+use super::figures::{self, iron};
+use crate::nutrition::week::DayFigures;
+use crate::report::week::AmountReport;
+
+/// So many complete days are looked at, the fewest first.
+const SPANS: [usize; 2] = [7, 14];
+
+/// The average of the last complete days.
+#[derive(Debug, Clone, Serialize)]
+pub struct RecentLine {
+    /// How many complete days.
+    pub days: usize,
+    /// The first of them.
+    pub from: Date,
+    /// The last of them.
+    pub to: Date,
+    /// Iron a day.
+    pub iron_mg: AmountReport,
+    /// Energy from food a day, in kcal.
+    pub food_kcal: Option<f64>,
+}
+
+/// The last 7 and the last 14 complete days, each where there are so many and more.
+pub(super) fn recent(view: &VisitView<'_>) -> Vec<RecentLine> {
+    let counted: Vec<&DayFigures> = view.week.counted().collect();
+    let spans = SPANS.into_iter().filter(|days| *days < counted.len());
+    spans
+        .filter_map(|days| {
+            let last = counted.get(counted.len() - days..)?;
+            Some(RecentLine {
+                days,
+                from: last.first()?.date,
+                to: last.last()?.date,
+                iron_mg: iron(last),
+                food_kcal: figures::food_kcal(last),
+            })
+        })
+        .collect()
+}
