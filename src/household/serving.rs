@@ -8,7 +8,9 @@ use super::USUAL_SERVING;
 use super::objections::{BookJudge, Judged, MealToJudge};
 use super::serving_parser::{TypedServings, helping};
 use crate::food::Pantry;
-use crate::notebook::{Book, BookError, Child, Feeding, PlannedServing, Served, Slot, Store};
+use crate::notebook::{
+    Book, BookError, Child, Eaten, Feeding, PlannedServing, Served, Slot, Store,
+};
 use crate::nutrition::{Serving, Source};
 use crate::planning::supply::{StockOrigin, Supply};
 use crate::problem::Problem;
@@ -189,17 +191,42 @@ fn past_its_day(batch: i64, use_by: Date, day: Date) -> Option<String> {
 }
 
 fn record(store: &mut Store, feedings: &[Feeding<'_>]) -> Result<Vec<RecordedMeal>, BookError> {
-    let served = store.serve_each(feedings)?.into_iter().zip(feedings);
-    let meals = served.map(|(served, feeding)| {
+    let mut meals = Vec::new();
+    for (served, feeding) in store.serve_each(feedings)?.into_iter().zip(feedings) {
         let parts = served.parts.iter();
-        let warnings =
-            parts.filter_map(|(batch, _)| past_its_day(batch.id, batch.use_by, feeding.day));
-        RecordedMeal {
-            warnings: warnings.collect(),
-            served,
-        }
-    });
-    Ok(meals.collect())
+        let late = parts.filter_map(|(batch, _)| past_its_day(batch.id, batch.use_by, feeding.day));
+        let mut warnings: Vec<String> = late.collect();
+        warnings.extend(twice(store, feeding, served.id)?);
+        meals.push(RecordedMeal { served, warnings });
+    }
+    Ok(meals)
+}
+
+/// A warning where the same meal of the same day is on record already: two people may have written it down.
+fn twice(store: &Store, feeding: &Feeding<'_>, id: i64) -> Result<Option<String>, BookError> {
+    let meals = store.eaten(feeding.child, feeding.day, feeding.day)?;
+    let what = |meal: &Eaten| {
+        let servings = meal.meal.servings.iter();
+        let mut parts: Vec<(String, String)> = servings
+            .map(|one| (one.what.clone(), format!("{:.1}", one.mass.grams())))
+            .collect();
+        parts.sort();
+        parts
+    };
+    let Some(this) = meals.iter().find(|meal| meal.entry == id) else {
+        return Ok(None);
+    };
+    let mut others = meals
+        .iter()
+        .filter(|meal| meal.entry != id && meal.meal.name == this.meal.name);
+    let same = others.find(|meal| what(meal) == what(this));
+    Ok(same.map(|same| {
+        format!(
+            "the same meal of {} is written down already, as entry {}; if it was one, take one of the two back",
+            words::day(feeding.day),
+            same.entry
+        )
+    }))
 }
 
 /// The planned parts of a meal, as they are served; `None` where nothing is planned.

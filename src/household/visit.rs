@@ -25,7 +25,7 @@ pub struct VisitFacts {
     pub kept: KeptWeek,
     /// The meals, in order.
     pub eaten: Vec<Eaten>,
-    /// The questions that the parent wrote down.
+    /// The questions of these days, and every other without an answer.
     pub questions: Vec<Question>,
     /// Weights, lengths and head sizes up to the last day.
     pub measurements: Vec<Measurement>,
@@ -85,7 +85,7 @@ pub fn visit_facts(
     let store = book.store()?;
     let eaten = store.eaten(&child.name, span.0, span.1)?;
     Ok(VisitFacts {
-        questions: store.questions(&child.name, span.0, span.1)?,
+        questions: questions(&store, child, span)?,
         measurements: store.measurements(&child.name, span.1)?,
         doses: store.doses(&child.name, span)?,
         notes: store.notes(&child.name, span)?,
@@ -95,6 +95,17 @@ pub fn visit_facts(
         kept,
         eaten,
     })
+}
+
+/// The questions of these days, and every other that has no answer yet, whenever it was written down: none is dropped.
+fn questions(
+    store: &Store,
+    child: &Child,
+    (from, to): (Date, Date),
+) -> Result<Vec<Question>, BookError> {
+    let mut questions = store.questions(&child.name, Date::MIN, Date::MAX)?;
+    questions.retain(|one| (from..=to).contains(&one.day) || one.answers.is_empty());
+    Ok(questions)
 }
 
 /// Whether the record itself has entries of milk.

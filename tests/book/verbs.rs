@@ -653,3 +653,64 @@ fn the_next_visit_begins_after_the_last_one() {
     home.answer(&["undo"]);
     assert_eq!(from(&home), "2026-10-17");
 }
+
+#[test]
+fn the_same_meal_twice_on_a_day_is_said() {
+    let home = home();
+    let lunch = [
+        "serve",
+        "2 squash",
+        "--on",
+        "2026-11-26",
+        "--meal",
+        "lunch",
+        "--json",
+    ];
+    let warnings = |args: &[&str]| home.json(args)["warnings"].to_string();
+    assert_eq!(warnings(&lunch), "[]");
+    assert!(warnings(&lunch).contains("written down already, as entry 3"));
+    let supper = [
+        "serve",
+        "2 squash",
+        "--on",
+        "2026-11-26",
+        "--meal",
+        "supper",
+        "--json",
+    ];
+    assert_eq!(warnings(&supper), "[]", "another meal");
+    let less = [
+        "serve",
+        "1 squash",
+        "--on",
+        "2026-11-26",
+        "--meal",
+        "lunch",
+        "--json",
+    ];
+    assert_eq!(warnings(&less), "[]", "another amount");
+    assert_eq!(home.left(1), 13, "it is recorded all the same");
+}
+
+#[test]
+fn a_question_without_an_answer_is_on_the_page_whatever_its_day() {
+    let home = home();
+    home.entry(&["serve", "2 squash", "--on", "2026-11-24"]);
+    let old = home.entry(&["question", "Is her weight all right?", "--on", "2026-10-01"]);
+    home.entry(&["question", "And fish?", "--on", "2026-11-27"]);
+    let asked = || {
+        let days = [
+            "visit",
+            "--from",
+            "2026-11-14",
+            "--to",
+            "2026-11-26",
+            "--format",
+            "json",
+        ];
+        home.json(&days)["questions"].as_array().unwrap().len()
+    };
+    assert_eq!(asked(), 2);
+    home.answer(&["answer", &old, "it is", "--on", "2026-11-10"]);
+    assert_eq!(asked(), 1, "answered before these days");
+}

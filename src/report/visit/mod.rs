@@ -199,7 +199,9 @@ impl VisitReport {
             return Ok(None);
         };
         let milk = view.milk_recorded && view.week.counted().count() > 0;
-        let told = view.questions.len() + view.notes.len() + view.doses.len();
+        let these_days = |one: &&Question| (first.date..=last.date).contains(&one.day);
+        let asked = view.questions.iter().filter(these_days).count();
+        let told = asked + view.notes.len() + view.doses.len();
         if view.eaten.is_empty() && told == 0 && !milk {
             return Ok(None);
         }

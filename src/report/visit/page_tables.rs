@@ -106,7 +106,8 @@ pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
         let reference = line.reference.as_ref().map(reference_cell);
         // A requirement of energy stands in its own chart; milk that is an estimate makes no share of it.
         let energy = line.nutrient.id == data_import::NutrientId::ENERGY;
-        let none = if energy { "milk estimated" } else { none };
+        let estimated = energy && report.record.milk_estimated > 0;
+        let none = if estimated { "milk estimated" } else { none };
         let cells = vec![
             of(line.parts.milk, line.milk_complete),
             of(line.parts.food, line.food_complete),
