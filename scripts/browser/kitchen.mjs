@@ -67,12 +67,16 @@ export class Program {
 // What a book keeps of a food once it was named, with no entry that names it, changes nothing.
 const OF_FOODS = new Set(["food.csv", "food_nutrient.csv"]);
 
-// The whole record of a book as text: it is the same only if every entry is.
+// What was taken back is no longer in force; that it was there, and was taken back, stays.
+const HISTORY = "change.csv";
+const inForce = (text) => text.split("\n").filter((line) => !/^\d+,[\d-]+,change,/.test(line)).join("\n");
+
+// The record of a book as text, as far as it is in force: it is the same only if every entry is.
 export function record(program, folder) {
   const out = join(program.work, "exported");
   program.say(folder, "book", "export", out);
-  const files = readdirSync(out).filter((file) => !OF_FOODS.has(file)).sort();
-  const text = files.map((file) => readFileSync(join(out, file), "utf8")).join("\n");
+  const files = readdirSync(out).filter((file) => !OF_FOODS.has(file) && file !== HISTORY).sort();
+  const text = files.map((file) => inForce(readFileSync(join(out, file), "utf8"))).join("\n");
   rmSync(out, { recursive: true });
   return text;
 }

@@ -172,11 +172,12 @@ fn fill(report: &BatchReport) -> CardStep {
     CardStep::new("Fill the trays", vec![SourcedLine::plain(text)])
 }
 
-/// The notes on estimates among the figures of the card; the note on nutrients without a retention factor appears only
-/// where iron is one of them.
+/// The notes on estimates among the figures of the card. A cooked mass that is one has its mark where it stands; the note
+/// on nutrients without a retention factor appears only where iron is one of them.
 fn notes(batch: &Batch) -> Vec<String> {
-    let of_many = |note: &&Note| note.kind == NoteKind::Retention && note.food.is_none();
-    let shown = batch.notes.iter().filter(|note| !of_many(note));
+    let of_many = |note: &Note| note.kind == NoteKind::Retention && note.food.is_none();
+    let shown = batch.notes.iter();
+    let shown = shown.filter(|note| !of_many(note) && note.kind != NoteKind::Yield);
     let mut notes: Vec<_> = shown.map(|note| note.text.clone()).collect();
     let mut cooked = batch
         .prepared

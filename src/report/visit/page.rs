@@ -175,7 +175,7 @@ fn has_weights(report: &VisitReport) -> bool {
     measurements.any(|one| one.what == Measured::Weight)
 }
 
-/// What else is on record, a line for each kind; a kind without a line was not written down.
+/// What else is on record, a line for each kind, and the kinds of which nothing was written down.
 fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
     let measured = |what: Measured, unit: &str, factor: f64, places: u8| {
         let of_it = report.measurements.iter().filter(|one| one.what == what);
@@ -207,14 +207,13 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
         ),
         ("Notes", joined(report.notes.iter().map(note), "; ")),
     ];
-    let not_asked = |words: String| {
-        if words.is_empty() {
-            "not asked".into()
-        } else {
-            words
-        }
-    };
-    lines.map(|(what, words)| (what, not_asked(words))).into()
+    let (blank, mut lines): (Vec<_>, Vec<_>) =
+        lines.into_iter().partition(|(_, words)| words.is_empty());
+    if !blank.is_empty() {
+        let blank = joined(blank.iter().map(|(what, _)| what.to_lowercase()), ", ");
+        lines.push(("Not asked", blank));
+    }
+    lines
 }
 
 /// The sentences on the completeness of the record.
