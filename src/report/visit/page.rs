@@ -4,7 +4,9 @@ use crate::words::{counted, grouped, joined};
 use askama::Template;
 use jiff::civil::Date;
 
+use super::figures::NutrientLine;
 use super::page_tables::FigureTable;
+use super::recent::RecentLine;
 use super::{EventKind, VisitReport, page_charts, page_tables};
 use crate::notebook::{Answer, Measured, Note};
 use crate::nutrition::reading::EAR;
@@ -284,34 +286,20 @@ fn iron(report: &VisitReport) -> Vec<String> {
         let known = amount(iron.parts.total, iron.parts.complete, iron.nutrient);
         let beside = match (page_charts::share(iron), &iron.reference) {
             (Some(share), Some(reference)) => format!(
-                ", {share} of the reference intake of {} mg ({})",
+                ", {share} of {} mg a day ({})",
                 page_charts::reference_amount(reference.amount),
                 reference.kind
             ),
             _ => String::new(),
         };
-        for recent in &report.recent {
-            let known = amount(
-                recent.iron_mg.amount,
-                recent.iron_mg.complete,
-                iron.nutrient,
-            );
-            let reference = iron.reference.as_ref().map(|reference| reference.amount);
-            let share = recent.iron_mg.amount.zip(reference);
-            let share = share.map(|(mg, reference)| {
-                let bound = page_charts::bound(recent.iron_mg.complete);
-                format!(
-                    ", {bound}{} of the reference intake",
-                    percent(mg / reference * 100.0)
-                )
-            });
-            sentences.push(format!(
-                "Last {} complete days: iron {known} a day{}.",
-                recent.days,
-                share.unwrap_or_default()
-            ));
-        }
-        sentences.push(format!("All complete days: iron {known} a day{beside}."));
+        let mut spans: Vec<String> = report
+            .recent
+            .iter()
+            .map(|one| last_days(one, iron))
+            .collect();
+        let all = if spans.is_empty() { "" } else { "in all " };
+        spans.push(format!("{all}{known}{beside}"));
+        sentences.push(format!("Iron on a complete day: {}.", joined(spans, "; ")));
     }
     let flesh = &report.iron.flesh;
     if let (Some(mg), Some(share)) = (flesh.mg, flesh.percent) {
@@ -324,17 +312,29 @@ fn iron(report: &VisitReport) -> Vec<String> {
     }
     if report.iron.meals > 0 {
         sentences.push(format!(
-            "Vitamin C, which helps it: {} molecules or more for each of iron in {} of {}{}.",
+            "Vitamin C, which helps it: {} or more for 1 of iron (molecules) in {} of {}{}.",
             report.iron.wanted_ratio,
             report.iron.meals_with_vitamin_c,
             counted(report.iron.meals, "meal"),
             match report.iron.meals_not_known {
                 0 => String::new(),
-                unknown => format!("; not known of {unknown}"),
+                unknown => format!(", {unknown} not known"),
             }
         ));
     }
     sentences
+}
+
+/// `last 7 days 2.00 mg, 18 %`.
+fn last_days(recent: &RecentLine, iron: &NutrientLine) -> String {
+    let RecentLine { days, iron_mg, .. } = recent;
+    let known = amount(iron_mg.amount, iron_mg.complete, iron.nutrient);
+    let reference = iron.reference.as_ref().map(|reference| reference.amount);
+    let share = iron_mg.amount.zip(reference).map(|(mg, reference)| {
+        let bound = page_charts::bound(iron_mg.complete);
+        format!(", {bound}{}", percent(mg / reference * 100.0))
+    });
+    format!("last {days} days {known}{}", share.unwrap_or_default())
 }
 
 /// The sentences on reading the references, and on intakes above an upper level.
