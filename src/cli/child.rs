@@ -51,7 +51,7 @@ enum ChildAction {
     },
 }
 
-/// What the book may say of a child.
+/// The facts about a child that `book.toml` can hold.
 #[derive(Debug, Args)]
 struct FactArgs {
     /// The sex, where you want it to count

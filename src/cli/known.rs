@@ -2,6 +2,7 @@
 
 use clap::Args;
 use data_import::Food;
+use trayful::household::reaction_response;
 use trayful::next_step::NextStep;
 use trayful::notebook::KnownFood;
 use trayful::problem::Problem;
@@ -58,8 +59,11 @@ pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure
             words: args.words.trim(),
         })?);
     }
+    let pantry = session.pantry(None)?;
+    let seen = args.reaction.trim();
     let written = Written {
         entries: &ids,
+        objections: reaction_response((&book, &store), &pantry, child, (day, seen))?,
         more: vec![
             "It counts as tasted from that day on; no cube, no cost and no nutrient moves.".into(),
         ],

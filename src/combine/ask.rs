@@ -1,4 +1,4 @@
-//! What is asked of a purée.
+//! A question to the finder: the base, the nutrient, the limits, the foods to take or to leave out.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -3,9 +3,10 @@
 use jiff::civil::Date;
 
 use super::objections::{BookJudge, Judged, MealToJudge};
+use super::serving_parser::helping;
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Corrected, Correction, EntryDetail, EntryPart, LogEntry, Store,
+    Book, BookError, Corrected, Correction, EntryDetail, EntryPart, Helping, LogEntry, Store,
 };
 use crate::nutrition::{Serving, Source};
 use crate::safety::{Context, Objection};
@@ -20,7 +21,7 @@ pub struct Change {
     pub follows: Vec<String>,
 }
 
-/// Corrects an entry. A meal with other food, of another child or on another day is judged first: unless `anyway`, called
+/// Corrects an entry. A meal or a milk with other food, of another child or on another day is judged first: unless `anyway`, called
 /// with the objections, overrides it, an objection that blocks leaves the record as it is.
 pub fn correct(
     (book, store): (&Book, &mut Store),
@@ -40,7 +41,7 @@ pub fn correct(
     })
 }
 
-/// The objections to a meal as it is to be; none where neither food nor child nor day is another.
+/// The objections to a meal or a milk as it is to be; none where neither food nor child nor day is another.
 fn objections(
     book: &Book,
     store: &Store,
@@ -57,6 +58,15 @@ fn objections(
         ..
     } = correction;
     let elsewhere = day.is_some() || child.is_some();
+    let child = child.as_deref().unwrap_or(&entry.child);
+    let Some(child) = book.child(child) else {
+        return Ok(Vec::new());
+    };
+    let on = day.unwrap_or(entry.day);
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
+    if let Some(milk) = &correction.milk {
+        return judge.milk(child, on, milk);
+    }
     let EntryDetail::Meal {
         parts,
         reaction: seen,
@@ -68,15 +78,21 @@ fn objections(
     if !elsewhere && servings.is_none() && more.is_none() && reaction.is_none() {
         return Ok(Vec::new());
     }
-    let child = child.as_deref().unwrap_or(&entry.child);
-    let Some(child) = book.settings.children.iter().find(|one| one.name == child) else {
-        return Ok(Vec::new());
-    };
     let mut given = Vec::new();
     let kept: &[EntryPart] = if servings.is_some() { &[] } else { parts };
     for part in kept {
-        if let EntryPart::Cubes(cubes, _, batch) = part {
-            given.extend(cube(store, *batch)?.map(|cube| cube.times(f64::from(*cubes))));
+        match part {
+            EntryPart::Cubes(cubes, _, batch) => {
+                given.extend(cube(store, *batch)?.map(|cube| cube.times(f64::from(*cubes))));
+            }
+            EntryPart::Food(mass, _, id) => {
+                let food = pantry.foods(&[id.parse()?])?.pop().flatten();
+                if let Some(food) = food {
+                    let helping = helping(food, *mass)?;
+                    given.push(served(&helping)?);
+                }
+            }
+            _ => {}
         }
     }
     for (picks, foods) in servings.iter().chain(more) {
@@ -87,22 +103,21 @@ fn objections(
             }
         }
         for one in foods {
-            let allergens = one.allergens.clone();
-            given.push(Serving::of_food(
-                Source::Other,
-                &one.food,
-                one.mass,
-                allergens,
-            )?);
+            given.push(served(one)?);
         }
     }
     let asked = MealToJudge {
         child,
-        day: day.unwrap_or(entry.day),
+        day: on,
         context: Context::Served,
         seen: reaction.as_deref().unwrap_or(seen),
     };
-    BookJudge::new(&book.settings, Some(store), pantry)?.meal(&asked, &given)
+    judge.meal(&asked, &given)
+}
+
+fn served(helping: &Helping) -> Result<Serving, data_import::Error> {
+    let allergens = helping.allergens.clone();
+    Serving::of_food(Source::Other, &helping.food, helping.mass, allergens)
 }
 
 fn cube(store: &Store, batch: i64) -> Result<Option<Serving>, BookError> {

@@ -714,3 +714,70 @@ fn a_question_without_an_answer_is_on_the_page_whatever_its_day() {
     home.answer(&["answer", &old, "it is", "--on", "2026-11-10"]);
     assert_eq!(asked(), 1, "answered before these days");
 }
+
+#[test]
+fn a_hazard_is_named_where_an_entry_is_corrected_into_it() {
+    let home = home();
+    home.answer(&["child", "add", "Ada", "--born", "2026-03-10"]);
+    let hazards = |said: &Value| -> Vec<String> {
+        let objections = said["objections"].as_array().unwrap().iter();
+        objections
+            .map(|one| one["hazard"].as_str().unwrap().to_string())
+            .collect()
+    };
+    let json = |args: &[&str]| -> (i32, Value) {
+        let said = home.said(args);
+        (said.code, serde_json::from_str(&said.out).unwrap())
+    };
+    // Honey that was recorded for one child is given to the other.
+    let honey = [
+        "serve",
+        "5 g 19296",
+        "--on",
+        "2026-11-24",
+        "--child",
+        "Wren",
+        "--anyway",
+    ];
+    let meal = home.entry(&honey);
+    let (code, said) = json(&["change", &meal, "--child", "Ada", "--json"]);
+    assert!(
+        code == 1 && hazards(&said).contains(&"honey".to_string()),
+        "{said}"
+    );
+    assert_eq!(said["recorded"], false);
+    // The milk of a day was cow's milk: what `milk` itself says.
+    let day = [
+        "milk",
+        "600 ml 03857",
+        "--on",
+        "2026-11-21",
+        "--child",
+        "Wren",
+        "--anyway",
+    ];
+    let milk = home.entry(&day);
+    let cow = [
+        "milk",
+        "600 ml 01077",
+        "--on",
+        "2026-11-20",
+        "--child",
+        "Wren",
+        "--json",
+    ];
+    let (_, told) = json(&cow);
+    let (_, said) = json(&["change", &milk, "--what", "600 ml 01077", "--json"]);
+    assert!(!hazards(&told).is_empty(), "{told}");
+    assert_eq!(hazards(&said), hazards(&told));
+    // A severe reaction to a food of before the book.
+    let words = home.answer(&[
+        "known",
+        "16098",
+        "--reaction",
+        "wheezing, swollen lips",
+        "--child",
+        "Ada",
+    ]);
+    assert!(words.contains("Call the emergency number now"), "{words}");
+}

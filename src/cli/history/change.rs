@@ -104,6 +104,12 @@ pub(in crate::cli) fn run(args: &ChangeArgs, session: &Session) -> Result<Answer
         anyway,
     )?;
     let Some(household::Change { corrected, follows }) = recorded else {
+        if args.json {
+            return Ok(Answer {
+                found: false,
+                ..session.json(&Stopped::of(objections), &taken)?
+            });
+        }
         let what = "Nothing was changed. What was eaten can always be recorded: say it again with --anyway.";
         return Ok(stopped(&objections, what, session));
     };
@@ -171,6 +177,24 @@ fn answer(
         now.number, now.number
     ));
     Ok(Answer::text(page.finish()))
+}
+
+/// A correction that an objection stopped.
+#[derive(serde::Serialize)]
+struct Stopped {
+    schema: u32,
+    recorded: bool,
+    objections: Vec<Objection>,
+}
+
+impl Stopped {
+    fn of(objections: Vec<Objection>) -> Self {
+        Self {
+            schema: 1,
+            recorded: false,
+            objections,
+        }
+    }
 }
 
 /// A correction with the objections to it.

@@ -318,14 +318,17 @@ fn move_to(
             [id],
             |row| Ok((row.get(0)?, row.get(1)?)),
         )?;
-        if let (Ok(was), Ok(use_by)) = (was.parse::<Date>(), use_by.parse::<Date>()) {
-            let use_by = use_by.saturating_add(days_between(was, day).days());
-            let sql = "UPDATE batch SET use_by = ?2 WHERE entry = ?1";
-            transaction.execute(sql, params![id, use_by.to_string()])?;
-        }
+        let use_by = read_day(&use_by)?.saturating_add(days_between(read_day(&was)?, day).days());
+        let sql = "UPDATE batch SET use_by = ?2 WHERE entry = ?1";
+        transaction.execute(sql, params![id, use_by.to_string()])?;
     }
     transaction.execute("UPDATE entry SET day = ?2 WHERE id = ?1", params![id, text])?;
     Ok(())
+}
+
+fn read_day(text: &str) -> rusqlite::Result<Date> {
+    let unread = |error: jiff::Error| rusqlite::Error::ToSqlConversionFailure(Box::new(error));
+    text.parse().map_err(unread)
 }
 
 /// Spreads what is in a batch over another number of cubes.
@@ -362,9 +365,7 @@ fn servings(
         transaction.query_row("SELECT day FROM entry WHERE id = ?1", [id], |row| {
             row.get(0)
         })?;
-    let day: Date = day
-        .parse()
-        .map_err(|error| rusqlite::Error::ToSqlConversionFailure(Box::new(error)))?;
+    let day = read_day(&day)?;
     if kind == "discard" {
         if let Some((picks, _)) = &correction.servings {
             return thrown_away(transaction, id, day, picks);
