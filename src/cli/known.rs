@@ -67,7 +67,6 @@ pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure
         more: vec![
             "It counts as tasted from that day on; no cube, no cost and no nutrient moves.".into(),
         ],
-        ..Written::default()
     };
     written_down(&store, &book, written, args.json, session)
 }
