@@ -1,0 +1,25 @@
+//! Milk as it is typed.
+
+use data_import::Error;
+
+use super::helping;
+use crate::notebook::{MilkAmount, MilkPart};
+use crate::nutrition::BreastMilk;
+use crate::quantity::Mass;
+use crate::spoken::{Portion, Taken};
+
+/// A milk of a day from what was typed.
+///
+/// Errors: a table does not read.
+pub fn milk_part(taken: &Taken) -> Result<MilkPart, Error> {
+    let mass = taken.mass().unwrap_or(Mass::ZERO);
+    Ok(MilkPart {
+        helping: helping(taken.food.clone(), mass)?,
+        breast: taken.food.id.as_str() == BreastMilk::FOOD,
+        amount: match taken.portion {
+            Portion::Mass(_, mass) => MilkAmount::Mass(mass),
+            Portion::Feeds(feeds) => MilkAmount::Feeds(feeds),
+            Portion::Wanted => MilkAmount::Wanted,
+        },
+    })
+}
