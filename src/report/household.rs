@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use super::number::{amount_of, decimals, trimmed};
 use super::plan::short_name;
 use crate::cost::ReadyMade;
-use crate::notebook::{Child, LogEntry, Measurement, Settings};
+use crate::notebook::{Child, LogEntry, Measured, Measurement, Settings};
 use crate::nutrition::{Milk, total_of};
 use crate::portion::Tray;
 use crate::quantity::Mass;
@@ -18,11 +18,11 @@ pub fn child_facts(child: &Child, today: Date, weight: Option<Mass>) -> String {
         format!("born {}", words::day(child.born)),
         format!("{} months old", child.age_on(today).0),
     ];
-    let kilograms = |mass: Mass| decimals(mass.grams() / 1000.0, 2);
+    let weighs = |mass: Mass| decimals(mass.grams() / 1000.0, 2);
     facts.extend(child.sex.map(|sex| sex.word().to_string()));
-    facts.extend(weight.map(|mass| format!("{} kg", kilograms(mass))));
+    facts.extend(weight.map(|mass| format!("{} kg", weighs(mass))));
     let at_birth = child.birth_weight;
-    facts.extend(at_birth.map(|mass| format!("{} kg at birth", kilograms(mass))));
+    facts.extend(at_birth.map(|mass| format!("{} kg at birth", weighs(mass))));
     let early = child.weeks_early.filter(|weeks| *weeks > 0);
     facts.extend(early.map(|weeks| format!("{weeks} weeks early")));
     if child.eczema.on_record() {
@@ -81,9 +81,21 @@ pub fn milks_in_short(milks: &[Milk]) -> String {
 /// A measurement with its unit: `8.4 kg`, `71.5 cm`.
 pub fn measured(one: &Measurement) -> String {
     match one.what {
-        crate::notebook::Measured::Weight => format!("{} kg", trimmed(one.value / 1000.0, 3)),
+        Measured::Weight => kilograms(Mass::from_grams(one.value)),
         _ => format!("{} cm", trimmed(one.value, 1)),
     }
+}
+
+/// A mass of a child as it is written: `3.1 kg`.
+pub fn kilograms(mass: Mass) -> String {
+    format!("{} kg", trimmed(mass.grams() / 1000.0, 3))
+}
+
+/// A dose of a supplement with its unit: `10 µg`.
+pub fn dose_words(nutrient: NutrientId, amount: f64) -> String {
+    let found = data_import::nutrient(nutrient).ok().flatten();
+    let unit = found.map_or("", |one| one.unit.as_str());
+    format!("{} {unit}", trimmed(amount, 2))
 }
 
 /// A tray.

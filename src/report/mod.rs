@@ -52,8 +52,8 @@ pub use entries::{DiscardReport, PurchaseReport};
 pub use food::{FoodPage, FoodReport, LabelEntry};
 pub use freezer::{FreezerReport, PaceReport};
 pub use household::{
-    before_birth, child_facts, jar_words, measured, milk_a_day, milks_in_short, rules_words,
-    tray_words,
+    before_birth, child_facts, dose_words, jar_words, kilograms, measured, milk_a_day,
+    milks_in_short, rules_words, tray_words,
 };
 pub use icalendar::{DayEvent, calendar};
 pub use kitchen_card::{KitchenCard, NoCard};

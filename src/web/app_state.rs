@@ -15,6 +15,7 @@ use super::lock::{Hosts, Pairing, Secret, Unguessable};
 use super::notice::{Kept, Notice};
 use super::open_foods::OpenFoods;
 use super::rooms::{FormerText, WeekDraft};
+use super::sent_forms::SentForms;
 use crate::food::{FoodData, FoodDataError, Foods, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError};
 
@@ -48,6 +49,7 @@ pub struct AppState {
     notices: Kept<Notice>,
     drafts: Kept<WeekDraft>,
     former_texts: Kept<FormerText>,
+    sent: SentForms,
     proposing: Mutex<()>,
     turns: Semaphore,
     clients: Clients,
@@ -88,6 +90,7 @@ impl AppState {
             notices: Kept::default(),
             drafts: Kept::default(),
             former_texts: Kept::default(),
+            sent: SentForms::default(),
             proposing: Mutex::default(),
             turns: Semaphore::new(clients.at_the_book),
             clients,
@@ -118,6 +121,11 @@ impl AppState {
     /// Recipes as they were before they were written over.
     pub(super) fn former_texts(&self) -> &Kept<FormerText> {
         &self.former_texts
+    }
+
+    /// Forms that were recorded already.
+    pub(super) fn sent(&self) -> &SentForms {
+        &self.sent
     }
 
     /// The turn of one proposal: a second one waits for it at the browser.
@@ -183,12 +191,17 @@ impl AppState {
         }
     }
 
-    /// The own foods of a place; `None` where it has none.
-    pub(super) fn own(&self, place: &BookFolder) -> Result<Option<OwnShelf>, PageError> {
-        let file = match &self.supplies.own {
+    /// The file of own foods of a place.
+    pub(super) fn own_file(&self, place: &BookFolder) -> PathBuf {
+        match &self.supplies.own {
             Some(file) if !place.demo => file.clone(),
             _ => place.folder.join(OWN_FOODS_FILE),
-        };
+        }
+    }
+
+    /// The own foods of a place; `None` where it has none.
+    pub(super) fn own(&self, place: &BookFolder) -> Result<Option<OwnShelf>, PageError> {
+        let file = self.own_file(place);
         if !file.try_exists().unwrap_or(true) {
             return Ok(None);
         }

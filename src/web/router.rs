@@ -13,10 +13,10 @@ use super::error::PageError;
 use super::fields::Fields;
 use super::form_post::Change;
 use super::request::{NOTICE, PageRequest, Reply, RequestAddress};
-use super::{AppState, assets, lock, rooms};
+use super::{AppState, assets, lock, rooms, sent_forms};
 
 type Show = fn(&PageRequest<'_>) -> Result<Reply, PageError>;
-type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
+pub(super) type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
 
 /// The whole page.
 pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
@@ -35,6 +35,7 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
         .route("/mix", form(rooms::mix::show, rooms::mix::record))
         .merge(rooms::week::routes())
         .merge(rooms::history::routes())
+        .merge(rooms::household::routes())
         .route("/tastes", form(rooms::tastes::show, rooms::tastes::clear))
         .route("/money", form(rooms::money::show, rooms::money::record))
         .route("/visit", form(rooms::visit::show, rooms::visit::ask))
@@ -99,8 +100,9 @@ pub(super) fn form_route(record: Do) -> MethodRouter<Arc<AppState>> {
         move |State(kitchen): State<Arc<AppState>>,
               asked: RequestAddress,
               Change(fields): Change| async move {
-            let work =
-                move |kitchen: &AppState| record(&PageRequest::new(kitchen, asked)?, &fields);
+            let work = move |kitchen: &AppState| {
+                sent_forms::once(&PageRequest::new(kitchen, asked)?, &fields, record)
+            };
             let answer = kitchen.at_the_book(work).await;
             response(&kitchen, answer)
         },

@@ -15,6 +15,7 @@ mod disk;
 mod doors;
 mod forms;
 mod history;
+mod household;
 mod import;
 mod import_attacks;
 #[cfg(target_os = "linux")]

@@ -8,6 +8,7 @@ pub(super) mod food_search;
 pub(super) mod foods;
 pub(super) mod freezer;
 pub(super) mod history;
+pub(super) mod household;
 pub(super) mod import;
 mod meal_form;
 pub(super) mod mix;
