@@ -4,7 +4,8 @@ use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{ChildChanges, add_child, change_child, meals_before_birth, rename_child};
-use trayful::notebook::{Eczema, Sex};
+use trayful::notebook::Eczema;
+use trayful::nutrition::energy::Sex;
 use trayful::problem::Problem;
 use trayful::report::{Page, before_birth, child_facts};
 
@@ -54,7 +55,7 @@ enum ChildAction {
 struct FactArgs {
     /// The sex, where you want it to count
     #[arg(long, value_name = "SEX")]
-    sex: Option<SexArg>,
+    sex: Option<SexSetting>,
     /// The weight at birth, such as "3.1 kg"
     #[arg(long, value_name = "MASS")]
     birth_weight: Option<String>,
@@ -73,7 +74,7 @@ struct FactArgs {
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum SexArg {
+enum SexSetting {
     /// A girl
     Girl,
     /// A boy
@@ -107,9 +108,9 @@ impl FactArgs {
         ChildChanges {
             born: None,
             sex: self.sex.map(|sex| match sex {
-                SexArg::Girl => Some(Sex::Girl),
-                SexArg::Boy => Some(Sex::Boy),
-                SexArg::Unsaid => None,
+                SexSetting::Girl => Some(Sex::Girl),
+                SexSetting::Boy => Some(Sex::Boy),
+                SexSetting::Unsaid => None,
             }),
             birth_weight: self.birth_weight.clone().map(Some),
             weeks_early: self.weeks_early.map(Some),

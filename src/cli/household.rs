@@ -10,7 +10,7 @@ use trayful::problem::Problem;
 use trayful::report::{Page, jar_words, rules_words, tray_words};
 
 use super::failure::Failure;
-use super::written::{Written, written_down};
+use super::written::{NewEntries, written_down};
 use super::{Answer, Session};
 
 /// Arguments of `trayful household`.
@@ -23,7 +23,7 @@ pub(super) struct HouseholdArgs {
 #[derive(Debug, Subcommand)]
 enum HouseholdAction {
     /// Change how the household does things
-    Set(SetArgs),
+    Set(RuleArgs),
     /// Add a tray, or change the one of this name
     Tray {
         /// The name
@@ -56,7 +56,7 @@ enum HouseholdAction {
 
 /// What is to be different.
 #[derive(Debug, Args)]
-struct SetArgs {
+struct RuleArgs {
     /// Days that cubes are kept in the freezer
     #[arg(long, value_name = "DAYS")]
     freezer_days: Option<u32>,
@@ -118,7 +118,7 @@ pub(super) fn run(args: &HouseholdArgs, session: &Session) -> Result<Answer, Fai
 }
 
 /// Changes how the household does things.
-fn set(book: &mut Book, args: &SetArgs) -> Result<(), Failure> {
+fn set(book: &mut Book, args: &RuleArgs) -> Result<(), Failure> {
     let names = |text: &String| {
         let names = text.split(',').map(str::trim);
         names
@@ -181,9 +181,9 @@ pub(super) fn rename(args: &RenameArgs, session: &Session) -> Result<Answer, Fai
         .map_err(|error: trayful::notebook::NotAName| Problem::new(error.to_string()))?;
     let mut store = book.store()?;
     let id = rename_recipe(&book, &mut store, (&from, &to), session.today())?;
-    let written = Written {
+    let written = NewEntries {
         entries: &[id],
-        ..Written::default()
+        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }

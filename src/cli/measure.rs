@@ -5,7 +5,7 @@ use trayful::household::measurement;
 use trayful::notebook::Measured;
 
 use super::failure::Failure;
-use super::written::{Written, written_down};
+use super::written::{NewEntries, written_down};
 use super::{Answer, ChildArg, DayArg, Session};
 
 /// Arguments of `trayful measure`.
@@ -47,9 +47,9 @@ pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failu
     }
     let mut store = book.store()?;
     let ids = store.measure(&child.name, &measurements)?;
-    let written = Written {
+    let written = NewEntries {
         entries: &ids,
-        ..Written::default()
+        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }

@@ -4,7 +4,8 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use toml_edit::{Array, Value};
 
-use crate::notebook::{Book, BookError, Eczema, LogEntry, Setting, Sex, Store};
+use crate::notebook::{Book, BookError, Eczema, LogEntry, Setting, Store};
+use crate::nutrition::energy::Sex;
 use crate::problem::Problem;
 use crate::words::quoted;
 

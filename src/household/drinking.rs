@@ -6,7 +6,7 @@ use super::helping;
 use crate::notebook::{MilkAmount, MilkPart};
 use crate::nutrition::BreastMilk;
 use crate::quantity::Mass;
-use crate::spoken::{Portion, Taken};
+use crate::spoken::{Taken, TakenAmount};
 
 /// A milk of a day from what was typed.
 ///
@@ -17,9 +17,9 @@ pub fn milk_part(taken: &Taken) -> Result<MilkPart, Error> {
         helping: helping(taken.food.clone(), mass)?,
         breast: taken.food.id.as_str() == BreastMilk::FOOD,
         amount: match taken.portion {
-            Portion::Mass(_, mass) => MilkAmount::Mass(mass),
-            Portion::Feeds(feeds) => MilkAmount::Feeds(feeds),
-            Portion::Wanted => MilkAmount::Wanted,
+            TakenAmount::Mass(_, mass) => MilkAmount::Mass(mass),
+            TakenAmount::Feeds(feeds) => MilkAmount::Feeds(feeds),
+            TakenAmount::Wanted => MilkAmount::Wanted,
         },
     })
 }

@@ -36,7 +36,7 @@ pub use batch_preview::{BatchPreview, batch_preview};
 pub use children::{ChildChanges, add_child, change_child, meals_before_birth};
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
-pub use correcting::{Change, correct};
+pub use correcting::{AppliedCorrection, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use drinking::milk_part;
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};

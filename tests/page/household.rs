@@ -276,7 +276,10 @@ fn foods_of_elsewhere_are_known_in_words() {
         ("on", "2026-10-03"),
     ];
     let told = after(&page, &page.post("/household/known", &fields));
-    assert!(told.contains("Wren knows peanut butter, smooth style, bananas, raw, since 3 Oct 2026."), "{told}");
+    assert!(
+        told.contains("Wren knows peanut butter, smooth style, bananas, raw, since 3 Oct 2026."),
+        "{told}"
+    );
     let tastes = said(folder.path(), &["tastes"]);
     assert!(
         tastes.to_lowercase().contains("peanut") && tastes.contains("3 Oct 2026"),
