@@ -33,6 +33,8 @@ pub struct Supplies {
     pub demo: fn(&std::path::Path) -> Result<u64, BookError>,
     /// The day on which that household looks into its book.
     pub demo_day: Date,
+    /// Recipes to begin with: the name and the text of each.
+    pub recipes: &'static [(&'static str, &'static str)],
     /// Prints details for the person at the terminal that a page must not show.
     pub tell: fn(&str),
 }
@@ -215,6 +217,11 @@ impl AppState {
     /// All foods of a household: its data, and its own foods.
     pub(super) fn pantry(&self, place: &BookFolder) -> Result<Pantry, PageError> {
         Ok(Pantry::of_foods(self.foods(place)?, self.own(place)?))
+    }
+
+    /// Recipes to begin with: the name and the text of each.
+    pub(super) fn first_recipes(&self) -> &'static [(&'static str, &'static str)] {
+        self.supplies.recipes
     }
 
     /// Opens the book of an invented household, in a folder that goes away with the page.

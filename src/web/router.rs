@@ -31,6 +31,7 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
             "/freezer/{batch}/discard",
             form(rooms::discard::show, rooms::discard::record),
         )
+        .route("/freezer/past", form_route(rooms::discard::record_past))
         .merge(cook())
         .route("/mix", form(rooms::mix::show, rooms::mix::record))
         .merge(rooms::week::routes())
@@ -40,6 +41,10 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
         .route("/money", form(rooms::money::show, rooms::money::record))
         .route("/visit", form(rooms::visit::show, rooms::visit::ask))
         .route("/visit/page", page(rooms::visit::sheet))
+        .route(
+            "/visit/questions/{question}",
+            form(rooms::doctors_answer::show, rooms::doctors_answer::record),
+        )
         .route("/freezer/labels", page(rooms::print::labels))
         .route("/foods", page(rooms::foods::find))
         .merge(rooms::import::routes())

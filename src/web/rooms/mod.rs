@@ -3,6 +3,7 @@
 mod bowl;
 pub(super) mod cook;
 pub(super) mod discard;
+pub(super) mod doctors_answer;
 pub(super) mod food;
 pub(super) mod food_search;
 pub(super) mod foods;
