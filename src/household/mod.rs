@@ -38,7 +38,7 @@ pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
-pub use drinking::milk_part;
+pub use drinking::{feeds_of_sides, milk_part};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;
 pub use knowing::know_foods;

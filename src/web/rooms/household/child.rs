@@ -68,7 +68,7 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
         let changed = change_child(&mut book, &child.name, &changes);
         if wrong.take("born", changed)?.is_some() {
             let store = visit.store()?;
-            let facts = |child: &Child| Ok::<_, PageError>(facts(child, &store, visit.today)?);
+            let facts = |child: &Child| facts(child, &store, visit.today);
             let now = book.child(&child.name).map(facts).transpose()?;
             let mut more = vec![format!("Before: {}.", facts(child)?)];
             for (name, meals) in meals_before_birth(&book, &store)? {

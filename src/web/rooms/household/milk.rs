@@ -5,7 +5,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::{ChildForm, ListedEntry, address, child, entries, frame};
-use crate::household::{drink, milk_part};
+use crate::household::{drink, feeds_of_sides, milk_part};
 use crate::notebook::{Child, ChildEntry, EntryDetail, EntryPart, MilkPart, NewMilk, Store};
 use crate::nutrition::BreastMilk;
 use crate::report::{milk_a_day, milks_in_short};
@@ -44,7 +44,8 @@ struct MilkPage {
     /// What counts today, in a few words; empty where nothing is on record.
     now: String,
     breast: Vec<SelectOption>,
-    feeds: String,
+    one_side: String,
+    both_sides: String,
     expressed: String,
     formula: String,
     amount: String,
@@ -130,7 +131,10 @@ fn typed(fields: &Fields, wrong: &mut Wrong) -> Vec<(&'static str, String)> {
     let mut typed = Vec::new();
     match fields.text("breast") {
         "wanted" => typed.push(("breast", "breast".to_string())),
-        "feeds" => typed.push(("feeds", format!("breast {} feeds", fields.text("feeds")))),
+        "feeds" => {
+            let feeds = feeds(fields, wrong);
+            typed.extend(feeds.map(|feeds| ("one-side", format!("breast {feeds} feeds"))));
+        }
         "none" | "no-milk" => {}
         _ => wrong.say("breast", "Choose what it has at the breast."),
     }
@@ -159,6 +163,18 @@ fn typed(fields: &Fields, wrong: &mut Wrong) -> Vec<(&'static str, String)> {
         _ => {}
     }
     typed
+}
+
+/// The feeds of a day, each side counted; what is no number is noted.
+fn feeds(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
+    let mut number = |name: &'static str| {
+        let text = fields.text(name);
+        let read = if text.is_empty() { Ok(0) } else { text.parse() };
+        read.map_err(|_| wrong.say(name, "Write a whole number of feeds, such as 5."))
+            .ok()
+    };
+    let (one, both) = (number("one-side"), number("both-sides"));
+    Some(feeds_of_sides(one?, both?))
 }
 
 /// A volume in a field, in millilitres where no unit is written.
@@ -201,7 +217,7 @@ fn last_told(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Fi
         match part {
             EntryPart::Feeds(feeds, _) => {
                 breast = Some("feeds");
-                told.append_pair("feeds", &feeds.to_string());
+                told.append_pair("one-side", &feeds.to_string());
             }
             EntryPart::Wanted(_) => breast = Some("wanted"),
             EntryPart::Food(_, _, id) if id != BreastMilk::FOOD => {
@@ -236,7 +252,8 @@ fn filled(visit: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<Milk
         form: ChildForm::of(visit, child, "milk")?,
         now: now.map_or(String::new(), |milks| capital(&milks_in_short(&milks))),
         breast: options(&AT_THE_BREAST, fields.text("breast")),
-        feeds: text("feeds"),
+        one_side: text("one-side"),
+        both_sides: text("both-sides"),
         expressed: text("expressed"),
         formula: text("formula"),
         amount: text("amount"),

@@ -115,6 +115,8 @@ struct ListedEntry {
     number: i64,
     day: String,
     words: String,
+    /// Whether it has a form to be corrected by.
+    can_correct: bool,
 }
 
 /// The entries of a kind about a child since a day, the newest first.
@@ -130,6 +132,7 @@ fn entries(
         number: entry.number,
         day: day(entry.day),
         words: capital(&entry_words(entry, currency)),
+        can_correct: kind != ChildEntry::Known,
     });
     Ok(listed.collect())
 }

@@ -10,7 +10,7 @@ use crate::food::own_names;
 use crate::household::{ChildChanges, add_child};
 use crate::notebook::{Child, ChildEntry, Measured, Measurement, NOTE_TOPICS, Settings, Store};
 use crate::nutrition::BreastMilk;
-use crate::report::{TasteReport, child_facts, entry_words, measured, milks_in_short};
+use crate::report::{TasteReport, child_facts, entry_words, kilograms, measured, milks_in_short};
 use crate::safety::WaitAfter;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -156,10 +156,12 @@ fn size(store: &Store, child: &Child, today: Date) -> Result<String, PageError> 
     let lines =
         lines.map(|one| format!("{} {} ({})", one.what.word(), measured(one), day(one.day)));
     let lines = joined(lines, ", ");
-    Ok(if lines.is_empty() {
-        NOTHING.into()
-    } else {
-        capital(&lines)
+    let of_book = child
+        .weight
+        .map(|weight| format!("weight {}, as the book has it", kilograms(weight)));
+    Ok(match (lines.as_str(), of_book) {
+        ("", of_book) => of_book.map_or(NOTHING.into(), |words| capital(&words)),
+        (lines, _) => capital(lines),
     })
 }
 
@@ -193,9 +195,12 @@ fn notes(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String
 fn whole_days(store: &Store, child: &Child, today: Date) -> Result<String, PageError> {
     let from = today.saturating_sub((DAYS_BACK - 1).days());
     let said = store.complete_days(&child.name, (from, today))?.len();
-    Ok(format!(
-        "You said of {said} of the last {DAYS_BACK} days that every meal is written down"
-    ))
+    Ok(match said {
+        0 => format!(
+            "Say of a day that every meal is written down: none of the last {DAYS_BACK} yet"
+        ),
+        said => format!("{said} of the last {DAYS_BACK} days, as you said"),
+    })
 }
 
 fn known(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
