@@ -119,7 +119,7 @@ fn weight_supplement_and_milk_are_corrected() {
     for (command, anew, now) in [
         (told[0], "8.3 kg", "weight 8.3 kg"),
         (told[1], "600 IU", "vitamin D drops: 15 µg"),
-        (told[2], "breast 6 feeds, breast 100 ml", "6 feeds of "),
+        (told[2], "breast 100 ml", "104 g of milk"),
     ] {
         let _ = trayful(command).inside(folder.path()).answer();
         let log = trayful(&["log", "--json"]).inside(folder.path()).answer();
