@@ -41,6 +41,7 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
         .route("/money", form(rooms::money::show, rooms::money::record))
         .route("/visit", form(rooms::visit::show, rooms::visit::ask))
         .route("/visit/page", page(rooms::visit::sheet))
+        .route("/visit/done", form_route(rooms::visit::took_place))
         .route(
             "/visit/questions/{question}",
             form(rooms::doctors_answer::show, rooms::doctors_answer::record),

@@ -44,3 +44,37 @@ fn an_open_question_is_answered_on_the_page() {
         "a batch is no question"
     );
 }
+
+#[test]
+fn the_page_of_a_visit_begins_after_the_last_one() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let room = page.get("/visit").body;
+    assert!(
+        room.contains("6 weeks") && !room.contains("Since the visit of"),
+        "{room}"
+    );
+    let two = "/visit?child=Wren&amp;from=2026-11-14&amp;to=2026-11-27";
+    let two = room.replace("&#38;", "&amp;").contains(two);
+    assert!(two, "two weeks with today: {room}");
+    let last = trayful(&["visit", "--done", "--to", "2026-11-10"]);
+    let _ = last.inside(folder.path()).answer();
+    let room = page.get("/visit").body;
+    assert!(
+        room.contains("Since the visit of 10 Nov 2026") && room.contains("value=\"2026-11-11\""),
+        "{room}"
+    );
+    for told in [
+        "took place: the next page begins after it",
+        "is on record already",
+    ] {
+        let sent = page.post("/visit/done", &[("child", "Wren")]);
+        let room = page.get(sent.header("location")).body;
+        assert!(room.contains(told), "{told}: {room}");
+    }
+    let log = trayful(&["log", "--kind", "visit"])
+        .inside(folder.path())
+        .answer();
+    assert_eq!(log.matches("visit at the doctor").count(), 2, "{log}");
+    assert_eq!(page.post("/visit/done", &[("child", "Nobody")]).status, 404);
+}

@@ -3,6 +3,7 @@
 use std::cmp::Reverse;
 
 use askama::Template;
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::phrases::{self, Last, SelectOption};
@@ -27,6 +28,9 @@ struct VisitRoom<'a> {
     frame: Layout,
     nobody: bool,
     children: Vec<SelectOption>,
+    /// The child that is chosen, and periods to begin with: what each is called, and its address.
+    chosen: String,
+    periods: Vec<(String, String)>,
     from: String,
     to: String,
     letter: bool,
@@ -73,6 +77,32 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Re
     let notice = Notice {
         entry: Some(id),
         ..Notice::of(format!("Written down for the visit: {words}"))
+    };
+    Ok(Reply::Done("/visit".into(), notice))
+}
+
+/// Records that the visit of a child took place today.
+pub(in crate::web) fn took_place(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
+    let child = visit.book.settings.child(Some(fields.text("child")));
+    let child = child.map_err(|_| PageError::NotFound)?;
+    let mut store = visit.store()?;
+    let tomorrow = visit.today.saturating_add(1.day());
+    let (done, entry) = if store.last_visit(&child.name, tomorrow)? == Some(visit.today) {
+        ("is on record already", None)
+    } else {
+        let entry = store.visited(&child.name, visit.today, "")?;
+        ("took place: the next page begins after it", Some(entry))
+    };
+    let notice = Notice {
+        entry,
+        ..Notice::of(format!(
+            "{}, {}: the visit {done}.",
+            child.name,
+            day(visit.today)
+        ))
     };
     Ok(Reply::Done("/visit".into(), notice))
 }
@@ -134,6 +164,27 @@ fn questions(store: &Store, children: &[Child]) -> Result<Vec<ListedQuestion>, P
     Ok(questions.collect())
 }
 
+/// Periods that end today, each with the address at which the form is filled in with it.
+fn periods(child: &Child, today: Date, last: Option<Date>) -> Vec<(String, String)> {
+    let since = last.map(|last| {
+        let first = usual_first_day(child, today, Some(last));
+        (format!("Since the visit of {}", day(last)), first)
+    });
+    let weeks = [2, 6].map(|weeks: i32| {
+        let first = today.saturating_sub((weeks * 7 - 1).days());
+        (format!("{weeks} weeks"), first.max(child.born))
+    });
+    let path = |first: Date| {
+        let mut query = form_urlencoded::Serializer::new(String::new());
+        query.append_pair("child", &child.name);
+        query.append_pair("from", &first.to_string());
+        query.append_pair("to", &today.to_string());
+        format!("/visit?{}", query.finish())
+    };
+    let all = since.into_iter().chain(weeks);
+    all.map(|(words, first)| (words, path(first))).collect()
+}
+
 fn filled<'a>(
     visit: &PageRequest<'_>,
     fields: &'a Fields,
@@ -144,21 +195,23 @@ fn filled<'a>(
         .iter()
         .find(|child| child.name == fields.text("child"))
         .or(children.first());
-    let first = chosen.map_or(visit.today, |child| {
-        // A record that does not open says so where it is read.
-        let last = visit.store().ok();
-        let last = last.and_then(|store| store.last_visit(&child.name, visit.today).ok()?);
-        usual_first_day(child, visit.today, last)
-    });
+    let store = visit.store()?;
+    let (mut first, mut presets) = (visit.today, Vec::new());
+    if let Some(child) = chosen {
+        let last = store.last_visit(&child.name, visit.today)?;
+        first = usual_first_day(child, visit.today, last);
+        presets = periods(child, visit.today, last);
+    }
     let or = |name: &str, usual: Date| match fields.text(name) {
         "" => usual.to_string(),
         text => text.to_string(),
     };
-    let store = visit.store()?;
     Ok(VisitRoom {
         frame: Layout::of(visit, "Visit", "/visit"),
         nobody: children.is_empty(),
         children: phrases::children(&visit.book.settings, chosen.map_or("", |child| &child.name)),
+        chosen: chosen.map_or(String::new(), |child| child.name.clone()),
+        periods: presets,
         from: or("from", first),
         to: or("to", visit.today),
         letter: fields.text("paper") == "letter",
