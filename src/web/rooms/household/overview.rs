@@ -193,7 +193,10 @@ fn notes(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String
         format!("{} ({})", capital(&words), day(one.day))
     });
     let topics = joined(NOTE_TOPICS.iter().take(4), ", ");
-    Ok(last.unwrap_or(format!("{topics} and the like: none in this week")))
+    Ok(last.unwrap_or(format!(
+        "{} and the like: none in this week",
+        capital(&topics)
+    )))
 }
 
 fn whole_days(store: &Store, child: &Child, today: Date) -> Result<String, PageError> {
