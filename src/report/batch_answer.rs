@@ -131,7 +131,7 @@ impl BatchReport {
     }
 
     /// Iron of a serving, and the share of a day's.
-    fn iron_of_a_serving(&self) -> Option<String> {
+    pub fn iron_of_a_serving(&self) -> Option<String> {
         let iron = self.figures(NutrientId::IRON)?;
         let age = unbroken(&words::counted(self.age_months, "month"));
         let parts = [
@@ -144,6 +144,14 @@ impl BatchReport {
             self.no_reference.map(String::from),
         ];
         Some(joined(parts.into_iter().flatten(), "; "))
+    }
+
+    /// Energy of a serving and what a cube costs, for where there is little room.
+    pub fn energy_and_cost(&self) -> String {
+        let energy = self.figures(NutrientId::ENERGY);
+        let energy = energy.map(|one| one.shown(one.per_serving));
+        let cost = self.cost.as_ref().and_then(CostReport::of_a_cube);
+        joined(energy.into_iter().chain(cost), " \u{b7} ")
     }
 
     /// Energy of a serving, the share of a day's where the child's weight is known, and how dense it is.
@@ -171,6 +179,16 @@ impl BatchReport {
             0 => first,
             more => format!("{first} And {more} more."),
         })
+    }
+
+    /// The usual cautions after cooking, in short: cool, freeze, warm.
+    pub fn steps_after(&self) -> Vec<String> {
+        let short = ["cool", "freezer-life", "reheat"].map(|id| self.short_caution(id));
+        short
+            .into_iter()
+            .flatten()
+            .map(|words| capital(&words))
+            .collect()
     }
 
     fn short_caution(&self, id: &str) -> Option<String> {

@@ -38,6 +38,8 @@ pub(super) struct PageRequest<'a> {
     pub(super) place: BookFolder,
     pub(super) book: Book,
     pub(super) today: Date,
+    /// The hour of the day there, 0 to 23.
+    pub(super) hour: i8,
     pub(super) asked: RequestAddress,
 }
 
@@ -80,7 +82,8 @@ impl<'a> PageRequest<'a> {
     /// Opens the book for a request.
     pub(super) fn new(kitchen: &'a AppState, asked: RequestAddress) -> Result<Self, PageError> {
         let place = kitchen.place();
-        let (book, today) = (place.book()?, kitchen.today(&place));
+        let (book, now) = (place.book()?, kitchen.now(&place));
+        let today = now.date();
         let births = book.settings.check_births(today);
         births.map_err(BookError::from)?;
         Ok(Self {
@@ -88,6 +91,7 @@ impl<'a> PageRequest<'a> {
             place,
             book,
             today,
+            hour: now.hour(),
             asked,
         })
     }
@@ -117,6 +121,7 @@ impl<'a> PageRequest<'a> {
         notice.entry = notice
             .entry
             .filter(|entry| in_force(*entry).unwrap_or(false));
+        notice.meal = notice.meal.filter(|_| notice.entry.is_some());
         Some(notice)
     }
 }

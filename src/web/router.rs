@@ -44,6 +44,7 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
         .merge(rooms::import::routes())
         .route("/foods/found", page(rooms::food_search::listed))
         .route("/foods/{food}", page(rooms::food::show))
+        .route("/more", page(rooms::more::show))
         .route("/undo", form_route(rooms::undo::take_back))
         .merge(rooms::start::routes())
         .merge(rooms::pair::routes())

@@ -62,11 +62,18 @@ const follower = (part, said, question) => {
       const page = new DOMParser().parseFromString(await answer.text(), "text/html");
       const next = page.querySelector("[data-said]");
       if (!next) throw new Error("no such part");
+      const open = new Set([...part.querySelectorAll("[data-keep][open]")].map((one) => one.dataset.keep));
       part.replaceChildren(next);
       // Objections stand above the form where the page has a place for them.
       const objections = next.querySelector("[data-objections]");
       const place = document.getElementById("objections");
       if (objections && place) place.replaceChildren(objections);
+      // So does the answer in short, which stays in sight.
+      const short = next.querySelector("[data-result]");
+      const bar = document.getElementById("result");
+      if (short && bar) bar.replaceChildren(...short.childNodes);
+      // What was opened stays open.
+      for (const one of next.querySelectorAll("[data-keep]")) one.open = open.has(one.dataset.keep);
       clearTimeout(telling);
       telling = setTimeout(() => { said.textContent = next.dataset.said; }, 600);
     } catch {
@@ -90,6 +97,132 @@ for (const form of document.querySelectorAll("form[data-figures]")) {
   form.addEventListener("input", (event) => {
     if (event.target.name && event.target.name !== "words") ask();
   });
+}
+
+// An address keeps what is chosen, so that it is still there when one comes back.
+for (const form of document.querySelectorAll("form[data-address]")) {
+  form.addEventListener("input", () => {
+    const chosen = new URLSearchParams(new FormData(form));
+    history.replaceState(null, "", `?${chosen}`);
+  });
+}
+
+// Recipes are found by a part of their name.
+for (const filter of document.querySelectorAll("[data-filter]")) {
+  filter.hidden = false;
+  const rows = [...document.getElementById(filter.dataset.filter).children];
+  filter.querySelector("input").addEventListener("input", (event) => {
+    const words = event.target.value.toLowerCase().split(/\s+/);
+    for (const row of rows) row.hidden = !words.every((word) => row.textContent.toLowerCase().includes(word));
+  });
+}
+
+// Today and yesterday are one tap; any other day has its field.
+for (const field of document.querySelectorAll("[data-days]")) {
+  const input = field.querySelector("input[type=date]");
+  const today = document.body.dataset.today;
+  if (!today) continue;
+  const before = new Date(`${today}T12:00:00Z`);
+  before.setUTCDate(before.getUTCDate() - 1);
+  const days = [["Today", today], ["Yesterday", before.toISOString().slice(0, 10)]];
+  const chips = document.createElement("div");
+  chips.className = "choices days";
+  const buttons = days.map(([name, day]) => {
+    const chip = document.createElement("button");
+    chip.type = "button";
+    chip.className = "quiet chip";
+    chip.textContent = name;
+    chip.addEventListener("click", () => { input.value = day; show(); });
+    chips.append(chip);
+    return [chip, day];
+  });
+  const show = () => { for (const [chip, day] of buttons) chip.setAttribute("aria-pressed", String(input.value === day)); };
+  input.addEventListener("input", show);
+  input.before(chips);
+  show();
+}
+
+// What is typed is kept in this browser until it is saved.
+const drafts = {
+  name: (key) => `trayful draft ${key}`,
+  get: (key) => { try { return localStorage.getItem(drafts.name(key)); } catch { return null; } },
+  set: (key, text) => { try { localStorage.setItem(drafts.name(key), text); } catch { /* a browser that keeps nothing */ } },
+  drop: (key) => { try { localStorage.removeItem(drafts.name(key)); } catch { /* the same */ } },
+};
+for (const form of document.querySelectorAll("form[data-draft]")) {
+  const key = form.dataset.draft;
+  const typed = () => {
+    const fields = new URLSearchParams(new FormData(form));
+    fields.delete("token");
+    return fields;
+  };
+  const keep = () => {
+    const fields = typed();
+    if (fields.has("food-0") || fields.get("words")) drafts.set(key, String(fields));
+  };
+  const kept = drafts.get(key);
+  if (!typed().has("food-0") && !typed().get("words") && kept) {
+    const offer = document.createElement("p");
+    offer.className = "doors";
+    const take = document.createElement("button");
+    take.type = "button";
+    take.className = "quiet";
+    take.textContent = "Take up the draft";
+    take.addEventListener("click", () => {
+      for (const [name, value] of new URLSearchParams(kept)) {
+        const field = form.elements.namedItem(name);
+        if (field && field.type !== "hidden" && "value" in field) { field.value = value; continue; }
+        const hidden = Object.assign(document.createElement("input"), { type: "hidden", name, value });
+        form.append(hidden);
+      }
+      const work = Object.assign(document.createElement("input"), { type: "hidden", name: "work", value: "yes" });
+      form.append(work);
+      form.submit();
+    });
+    const drop = document.createElement("button");
+    drop.type = "button";
+    drop.className = "quiet";
+    drop.textContent = "Drop it";
+    drop.addEventListener("click", () => { drafts.drop(key); offer.remove(); });
+    offer.append(take, drop);
+    form.before(offer);
+  }
+  keep();
+  form.addEventListener("input", keep);
+  form.addEventListener("submit", (event) => {
+    if (event.submitter?.name === "save") sessionStorage.setItem("trayful saved", key);
+  });
+}
+for (const offer of document.querySelectorAll("[data-drafts]")) offer.hidden = !drafts.get(offer.dataset.drafts);
+// A draft that was saved is one no longer: a notice says so on the page that follows.
+try {
+  const saved = sessionStorage.getItem("trayful saved");
+  if (saved && document.querySelector(".notice")) drafts.drop(saved);
+  if (saved && !document.querySelector("form[data-draft]")) sessionStorage.removeItem("trayful saved");
+} catch { /* a browser that keeps nothing */ }
+
+// Where one was in a room is kept for the way back to it.
+try {
+  const here = `trayful place ${location.pathname}`;
+  window.addEventListener("pagehide", () => sessionStorage.setItem(here, String(scrollY)));
+  const links = document.querySelectorAll("nav a");
+  for (const link of links) link.addEventListener("click", () => sessionStorage.setItem("trayful come", link.pathname));
+  if (sessionStorage.getItem("trayful come") === location.pathname) {
+    sessionStorage.removeItem("trayful come");
+    const at = Number(sessionStorage.getItem(here));
+    if (at && !document.querySelector("[data-focus]")) scrollTo(0, at);
+  }
+} catch { /* the same */ }
+
+// The bar of the answer stands on that of the places, however tall that is.
+const bar = document.querySelector("nav");
+if (bar) {
+  const measure = () => {
+    const stuck = getComputedStyle(bar).position === "sticky" && getComputedStyle(bar).bottom === "0px";
+    document.documentElement.style.setProperty("--bar", stuck ? `${bar.offsetHeight}px` : "0px");
+  };
+  new ResizeObserver(measure).observe(bar);
+  measure();
 }
 
 // A part that is looked at again twice a second while it is at work, or a form of it is on its way. It is told every few seconds.

@@ -4,7 +4,7 @@ use crate::notebook::BookError;
 use crate::report::undone_words;
 use crate::web::error::PageError;
 use crate::web::fields::Fields;
-use crate::web::layout::ROOMS;
+use crate::web::layout::room;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
@@ -14,8 +14,7 @@ pub(in crate::web) fn take_back(
     visit: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
-    let known = ROOMS.iter().find(|(path, _)| *path == fields.text("back"));
-    let back = known.map_or("/", |(path, _)| path).to_string();
+    let back = room(fields.text("back")).unwrap_or("/").to_string();
     let number = fields
         .text("entry")
         .parse()
