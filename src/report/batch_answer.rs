@@ -183,12 +183,16 @@ impl BatchReport {
 
     /// The usual cautions after cooking, in short: cool, freeze, warm.
     pub fn steps_after(&self) -> Vec<String> {
-        let short = ["cool", "freezer-life", "reheat"].map(|id| self.short_caution(id));
-        short
-            .into_iter()
-            .flatten()
-            .map(|words| capital(&words))
-            .collect()
+        let steps = [
+            ("Cool", "cool"),
+            ("Freeze", "freezer-life"),
+            ("Warm", "reheat"),
+        ];
+        let short = steps.map(|(step, id)| {
+            let words = self.short_caution(id)?;
+            Some(format!("{step}: {words}"))
+        });
+        short.into_iter().flatten().collect()
     }
 
     fn short_caution(&self, id: &str) -> Option<String> {

@@ -49,8 +49,8 @@ pub(super) enum Reply {
     Page(String),
     /// The page of a form again, with what is wrong in it.
     Wrong(String),
-    /// A page to print: it needs nothing beside it, and has its style inside.
-    Sheet(String),
+    /// A page to print, with its style inside, and the page that leads back from it.
+    Sheet(String, String),
     /// Success: another page shows the notice.
     Done(String, Notice),
     /// Another page.

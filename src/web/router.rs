@@ -13,7 +13,7 @@ use super::error::PageError;
 use super::fields::Fields;
 use super::form_post::Change;
 use super::request::{NOTICE, PageRequest, Reply, RequestAddress};
-use super::{AppState, assets, lock, rooms};
+use super::{AppState, assets, lock, rooms, sheet};
 
 type Show = fn(&PageRequest<'_>) -> Result<Reply, PageError>;
 type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
@@ -118,7 +118,8 @@ pub(super) fn response(kitchen: &AppState, answer: Result<Reply, PageError>) -> 
     match answer {
         Ok(Reply::Page(page)) => Html(page).into_response(),
         Ok(Reply::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
-        Ok(Reply::Sheet(page)) => {
+        Ok(Reply::Sheet(page, back)) => {
+            let page = sheet::with_ways(&page, &back);
             let own = lock::OwnStyle::of(&page);
             (Extension(own), Html(page)).into_response()
         }

@@ -4,6 +4,12 @@
 // What was just done, or what is wrong, is read first.
 document.querySelector("[data-focus]")?.focus({ preventScroll: false });
 
+// A page to print is printed by one tap.
+for (const way of document.querySelectorAll("[data-print]")) {
+  way.hidden = false;
+  way.addEventListener("click", () => print());
+}
+
 // One fewer, one more.
 for (const count of document.querySelectorAll("[data-step]")) {
   const input = count.querySelector("input");
