@@ -67,7 +67,7 @@ pub(super) enum Cell {
 
 /// A row of the table of foods.
 #[derive(Debug)]
-pub(super) struct Row {
+pub(super) struct LexiconRow {
     /// The first of its names, as it is written.
     called: String,
     cook: Option<Cell>,
@@ -75,7 +75,7 @@ pub(super) struct Row {
     drink: Option<Cell>,
 }
 
-impl Row {
+impl LexiconRow {
     /// What it says in a context; `None` where it says nothing there.
     pub(super) fn cell(&self, context: Context) -> Option<&Cell> {
         match context {
@@ -103,7 +103,7 @@ pub(super) struct Lexicon {
     /// What foods are called.
     pub(super) names: Vec<Name>,
     /// The foods.
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Vec<LexiconRow>,
 }
 
 impl Lexicon {
@@ -266,7 +266,7 @@ fn read() -> Result<Lexicon, Error> {
             names.push(Name { stems, row });
         }
         let (cook, table) = (cell(&row.cook)?, cell(&row.table)?);
-        rows.push(Row {
+        rows.push(LexiconRow {
             called: row.words.split('|').next().unwrap_or_default().into(),
             drink: cell(&row.drink)?,
             cook: cook.clone().or_else(|| table.clone()),

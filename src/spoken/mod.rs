@@ -27,7 +27,7 @@ use food::Chosen;
 use lexicon::lexicon;
 pub use lexicon::plain_name;
 use phrase::Phrase;
-pub use taken::{Portion, Taken, TakenLine};
+pub use taken::{Taken, TakenAmount, TakenLine};
 pub use text::parts;
 pub use unclear::{Choice, Doubt, Unclear};
 pub use ways::usual_method;
@@ -189,5 +189,5 @@ type Amounted = (Drunk, Option<Method>);
 /// An amount, or feeds at the breast.
 enum Drunk {
     Weighed(Weighed),
-    Feeds(Portion),
+    Feeds(TakenAmount),
 }
