@@ -146,6 +146,20 @@ impl BatchReport {
         Some(joined(parts.into_iter().flatten(), "; "))
     }
 
+    /// What to weigh out, in a line: `600 g squash, 150 g lentils`.
+    pub fn weigh_out_in_a_line(&self) -> String {
+        let basis = self.common_basis();
+        let foods = self.ingredients.iter().map(|one| {
+            let grams = match basis {
+                Some(Basis::Edible) => one.edible_g,
+                _ => one.purchased_g,
+            };
+            let name = one.name.split(',').next().unwrap_or(&one.name);
+            unbroken(&format!("{} g {}", decimals(grams, 0), words::lower(name)))
+        });
+        joined(foods, ", ")
+    }
+
     /// Energy of a serving and what a cube costs, for where there is little room.
     pub fn energy_and_cost(&self) -> String {
         let energy = self.figures(NutrientId::ENERGY);

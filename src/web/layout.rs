@@ -96,6 +96,10 @@ pub(super) struct Layout {
     pub(super) script: &'static str,
     /// The address of the icon.
     pub(super) icon: &'static str,
+    /// The address of the icon as a picture.
+    pub(super) icon_picture: &'static str,
+    /// The address of the manifest.
+    pub(super) manifest: &'static str,
     /// Whether there are rooms to go to; there are none before there is a book.
     pub(super) rooms: bool,
 }
@@ -150,6 +154,8 @@ impl Layout {
             style: assets::style(),
             script: assets::script(),
             icon: assets::icon(),
+            icon_picture: assets::icon_picture(),
+            manifest: assets::manifest(),
             rooms: false,
         }
     }

@@ -79,6 +79,10 @@ fn cook() -> Router<Arc<AppState>> {
             "/cook/recipe/{recipe}/freeze",
             form(cook::freeze::show, cook::freeze::record),
         )
+        .route(
+            "/cook/recipe/{recipe}/iron",
+            form(cook::raise::show, cook::raise::save),
+        )
         .route("/cook/recipe/{recipe}/card", page(rooms::print::card))
 }
 
@@ -100,8 +104,13 @@ pub(super) fn form_route(record: Do) -> MethodRouter<Arc<AppState>> {
         move |State(kitchen): State<Arc<AppState>>,
               asked: RequestAddress,
               Change(fields): Change| async move {
-            let work =
-                move |kitchen: &AppState| record(&PageRequest::new(kitchen, asked)?, &fields);
+            let work = move |kitchen: &AppState| {
+                let visit = PageRequest::of_form(kitchen, asked, &fields)?;
+                match visit.recorded_before()? {
+                    Some(before) => Ok(before),
+                    None => record(&visit, &fields),
+                }
+            };
             let answer = kitchen.at_the_book(work).await;
             response(&kitchen, answer)
         },

@@ -284,6 +284,108 @@ for (const words of document.querySelectorAll("[data-find]")) {
   words.addEventListener("input", ask);
 }
 
+// A form that records something is not lost when the kitchen computer does not answer: it is kept in this browser and sent once, by its
+// key, as soon as the computer answers again.
+const outbox = {
+  name: "trayful kept",
+  all: () => { try { return JSON.parse(localStorage.getItem(outbox.name) ?? "[]"); } catch { return []; } },
+  put: (all) => { try { localStorage.setItem(outbox.name, JSON.stringify(all)); return true; } catch { return false; } },
+};
+const said = document.createElement("p");
+said.className = "banner kept";
+said.setAttribute("role", "status");
+said.hidden = true;
+document.querySelector(".leaf")?.before(said);
+const tell = (words) => { said.textContent = words; said.hidden = words === ""; };
+const entries = (count) => (count === 1 ? "1 entry" : `${count} entries`);
+const waiting = () => {
+  const count = outbox.all().length;
+  tell(count === 0 ? "" : `The kitchen computer does not answer. ${entries(count)} kept on this device; sent when it answers again.`);
+};
+// Sends one; a page that answers without going on, such as the form again, recorded nothing.
+const send = async ({ action, fields, key }, token) => {
+  const body = new URLSearchParams(fields);
+  body.set("token", token);
+  body.set("key", key);
+  const answer = await fetch(action, { method: "POST", body });
+  const { pathname, search } = new URL(answer.url);
+  return { done: answer.redirected && pathname !== "/pair", to: pathname + search };
+};
+// What the kitchen did not take is looked at again as the form that it was, or dropped by hand: it is never lost unseen.
+const offer = (token) => {
+  const refused = outbox.all().filter((one) => one.refused);
+  if (refused.length === 0) return;
+  tell(`${entries(refused.length)} kept on this device could not be recorded as ${refused.length === 1 ? "it is" : "they are"}:`);
+  for (const one of refused) {
+    const form = Object.assign(document.createElement("form"), { method: "post", action: one.action });
+    form.dataset.direct = "yes";
+    for (const [name, value] of [...new URLSearchParams(one.fields), ["token", token]]) form.append(Object.assign(document.createElement("input"), { type: "hidden", name, value }));
+    const button = (words, act) => form.append(Object.assign(document.createElement("button"), { className: "quiet", textContent: words, type: act ? "button" : "submit", onclick: act ?? null }));
+    const drop = () => { outbox.put(outbox.all().filter((other) => other.key !== one.key)); form.remove(); };
+    form.addEventListener("submit", drop);
+    button(`Look at it: ${one.words}`);
+    button("Drop it", drop);
+    said.append(" ", form);
+  }
+};
+let sending = false;
+const empty = async () => {
+  if (sending || outbox.all().length === 0) return;
+  sending = true;
+  let sent = 0;
+  try {
+    const page = new DOMParser().parseFromString(await (await fetch("/more")).text(), "text/html");
+    const token = page.body.dataset.token;
+    if (token === undefined) throw new Error("no page of the kitchen");
+    for (const one of outbox.all().filter((one) => !one.refused)) {
+      const { done } = await send(one, token);
+      if (!done) {
+        outbox.put(outbox.all().map((other) => (other.key === one.key ? { ...other, refused: true } : other)));
+        continue;
+      }
+      sent += 1;
+      outbox.put(outbox.all().filter((other) => other.key !== one.key));
+    }
+    offer(token);
+    if (sent > 0 && outbox.all().length === 0) {
+      tell(`${entries(sent)} that ${sent === 1 ? "was" : "were"} kept on this device ${sent === 1 ? "is" : "are"} recorded now.`);
+      document.dispatchEvent(new Event("recorded"));
+    }
+  } catch {
+    waiting();
+  }
+  sending = false;
+};
+const KEPT = /^\/($|freezer\/\d+\/(serve|discard)$|mix$|household(\/|$))/;
+document.addEventListener("submit", async (event) => {
+  const form = event.target;
+  const action = new URL(event.submitter?.getAttribute("formaction") ?? form.getAttribute("action") ?? "", location.href).pathname;
+  if (event.defaultPrevented || form.method !== "post" || form.dataset.direct || form.enctype === "multipart/form-data" || !KEPT.test(action)) return;
+  event.preventDefault();
+  const fields = new URLSearchParams(new FormData(form, event.submitter));
+  const token = fields.get("token");
+  fields.delete("token");
+  const words = (event.submitter?.textContent ?? "an entry").trim();
+  const one = { action, fields: String(fields), key: crypto.getRandomValues(new Uint32Array(4)).join("-"), words };
+  try {
+    const { done, to } = await send(one, token);
+    if (done) return location.assign(to);
+    // The form again, with what is wrong in it, as the browser shows it.
+    form.dataset.direct = "yes";
+    delete form.dataset.sent;
+    form.requestSubmit(event.submitter);
+  } catch {
+    delete form.dataset.sent;
+    if (!outbox.put([...outbox.all(), one])) return tell("The kitchen computer does not answer, and this browser keeps nothing: write it down, and enter it later.");
+    form.reset();
+    waiting();
+    said.scrollIntoView({ block: "nearest" });
+  }
+});
+if (outbox.all().length > 0) empty();
+setInterval(empty, 5000);
+window.addEventListener("online", empty);
+
 // A second tap does not send a form twice.
 for (const form of document.querySelectorAll("form[method=post]")) {
   form.addEventListener("submit", (event) => {

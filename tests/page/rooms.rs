@@ -211,7 +211,7 @@ fn what_is_past_its_last_day_is_not_offered_to_be_eaten() {
     let (first, past) = freezer.split_once("<h2>Past their last day</h2>").unwrap();
     assert!(!first.contains("/freezer/16/serve"), "{first}");
     assert!(
-        past.contains("class=\"door\" href=\"/freezer/16/discard\"")
+        past.contains("class=\"door danger\" href=\"/freezer/16/discard\"")
             && past.contains(
                 "class=\"door quiet\" href=\"/freezer/16/serve?when=earlier\">An earlier meal"
             ),

@@ -5,6 +5,7 @@ mod form;
 pub(in crate::web) mod freeze;
 pub(in crate::web) mod opened;
 mod pot;
+pub(in crate::web) mod raise;
 pub(in crate::web) mod recipe;
 pub(in crate::web) mod write;
 

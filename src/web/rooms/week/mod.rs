@@ -18,7 +18,7 @@ use super::phrases::{self, Last};
 use crate::day::{DayReader, DayUse};
 use crate::food::Pantry;
 use crate::household::{BookJudge, eaten_week, plan_facts, plan_objections};
-use crate::notebook::{Child, EntryDetail, LogEntry, Plan};
+use crate::notebook::{Child, EntryDetail, LogEntry, Plan, Store};
 use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, advice, findings};
