@@ -27,8 +27,7 @@ fn a_meal_is_corrected_and_the_correction_taken_back_and_put_back() {
         .to_string();
     let fields = [
         ("number", number.as_str()),
-        ("how", "some"),
-        ("share", "0.25"),
+        ("how", "0.25"),
         ("meal", "supper"),
         ("on", day.as_str()),
     ];

@@ -73,13 +73,6 @@ pub(super) fn meals(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
         .collect()
 }
 
-/// The options for how a meal went.
-pub(super) fn hows(chosen: &str) -> Vec<SelectOption> {
-    let hows = [How::Taken, How::Some, How::Refused];
-    let option = |how: How| SelectOption::of(how.word(), how.shown(), chosen);
-    hows.map(option).into()
-}
-
 /// The outcome of a planned meal; empty while it is open.
 pub(super) fn became(outcome: Outcome) -> &'static str {
     match outcome {

@@ -44,6 +44,8 @@ pub(in crate::web) use propose::WeekDraft;
 const HERE: &str = "/week";
 /// Days of a week, less the first.
 const SIX: i32 = 6;
+/// Days of two weeks, less the first.
+const THIRTEEN: i32 = 13;
 /// A plan is looked at, and made, no farther off than this.
 const FARTHEST_DAYS: i32 = 366;
 
@@ -144,7 +146,7 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         from: span.from,
         ahead: (span.to >= visit.today).then(|| span.from.max(visit.today)),
         elsewhere: !within.contains(&visit.today),
-        visits: visits(visit, span),
+        visits: visits(visit, &store, span)?,
         iron: iron(visit, &pantry, span)?,
         days: days(span.from, span.to),
         earlier: span.from.saturating_sub((SIX + 1).days()),
@@ -205,22 +207,39 @@ fn iron(
     Ok(all)
 }
 
-/// The addresses of the page for the paediatrician, as far as days of the week are past.
-fn visits(visit: &PageRequest<'_>, span: Span) -> Vec<(String, String)> {
+/// The addresses of the page for the paediatrician: about the week, or for that of today about the last two; for each child of whom a
+/// meal is on record then.
+fn visits(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    span: Span,
+) -> Result<Vec<(String, String)>, PageError> {
     let to = span.to.min(visit.today);
-    let children = visit.book.settings.children.iter();
-    let there = children.filter(|child| child.born <= span.from && span.from <= to);
+    let from = if to == visit.today {
+        to.saturating_sub(THIRTEEN.days())
+    } else {
+        span.from
+    };
+    if from > to {
+        return Ok(Vec::new());
+    }
+    let log = store.log((from, to), false)?;
+    let fed = |child: &&Child| {
+        let mut meals = log.iter().filter(|entry| entry.kind == "meal");
+        child.born <= from && meals.any(|entry| entry.child == child.name)
+    };
+    let there = visit.book.settings.children.iter().filter(fed);
     let address = |child: &Child| {
         let mut query = Serializer::new(String::new());
         query.append_pair("child", &child.name);
-        query.append_pair("from", &span.from.to_string());
+        query.append_pair("from", &from.to_string());
         query.append_pair("to", &to.to_string());
         (
             child.name.clone(),
             format!("/visit/page?{}", query.finish()),
         )
     };
-    there.map(address).collect()
+    Ok(there.map(address).collect())
 }
 
 fn grid(
