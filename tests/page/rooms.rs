@@ -218,3 +218,32 @@ fn what_is_past_its_last_day_is_not_offered_to_be_eaten() {
         "{past}"
     );
 }
+
+/// A form whose answer was lost on the way comes again with its key: what it recorded is recorded once.
+#[test]
+fn a_form_that_comes_again_is_recorded_once() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let left = || {
+        let freezer = page.get("/freezer").body;
+        let at = freezer.find("</strong> of 32 cubes left").unwrap();
+        freezer[at - 2..at].to_string()
+    };
+    let send = |key: &str| {
+        let meal = [
+            ("cubes", "2"),
+            ("how", "taken"),
+            ("on", "2026-11-16"),
+            ("key", key),
+        ];
+        let sent = page.post("/freezer/48/serve", &meal);
+        assert_eq!(sent.status, 303, "{}", sent.body);
+        page.get(sent.header("location")).body
+    };
+    assert_eq!(left(), "12");
+    assert!(send("7-11-13-17").contains("2 cubes of Salmon"));
+    assert!(send("7-11-13-17").contains("it was not recorded twice"));
+    assert_eq!(left(), "10");
+    send("7-11-13-19");
+    assert_eq!(left(), "8");
+}
