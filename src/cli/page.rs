@@ -100,6 +100,7 @@ fn supplies(session: &Session) -> Result<Supplies, Failure> {
         own: session.common.own.clone(),
         demo: |folder: &Path| demo::unpack(folder),
         demo_day: demo::DAY,
+        recipes: demo::FIRST_RECIPES,
         tell: |words| {
             // Without standard error there is nowhere to report the failure.
             let _ = writeln!(io::stderr(), "{words}");

@@ -15,6 +15,7 @@ use super::lock::{Hosts, Pairing, Secret, Unguessable};
 use super::notice::{Kept, Notice};
 use super::open_foods::OpenFoods;
 use super::rooms::{FormerText, WeekDraft};
+use super::sent_forms::SentForms;
 use crate::food::{FoodData, FoodDataError, Foods, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError};
 
@@ -32,6 +33,8 @@ pub struct Supplies {
     pub demo: fn(&std::path::Path) -> Result<u64, BookError>,
     /// The day on which that household looks into its book.
     pub demo_day: Date,
+    /// Recipes to begin with: the name and the text of each.
+    pub recipes: &'static [(&'static str, &'static str)],
     /// Prints details for the person at the terminal that a page must not show.
     pub tell: fn(&str),
 }
@@ -48,6 +51,7 @@ pub struct AppState {
     notices: Kept<Notice>,
     drafts: Kept<WeekDraft>,
     former_texts: Kept<FormerText>,
+    sent: SentForms,
     proposing: Mutex<()>,
     turns: Semaphore,
     clients: Clients,
@@ -88,6 +92,7 @@ impl AppState {
             notices: Kept::default(),
             drafts: Kept::default(),
             former_texts: Kept::default(),
+            sent: SentForms::default(),
             proposing: Mutex::default(),
             turns: Semaphore::new(clients.at_the_book),
             clients,
@@ -118,6 +123,11 @@ impl AppState {
     /// Recipes as they were before they were written over.
     pub(super) fn former_texts(&self) -> &Kept<FormerText> {
         &self.former_texts
+    }
+
+    /// Forms that were recorded already.
+    pub(super) fn sent(&self) -> &SentForms {
+        &self.sent
     }
 
     /// The turn of one proposal: a second one waits for it at the browser.
@@ -188,12 +198,17 @@ impl AppState {
         }
     }
 
-    /// The own foods of a place; `None` where it has none.
-    pub(super) fn own(&self, place: &BookFolder) -> Result<Option<OwnShelf>, PageError> {
-        let file = match &self.supplies.own {
+    /// The file of own foods of a place.
+    pub(super) fn own_file(&self, place: &BookFolder) -> PathBuf {
+        match &self.supplies.own {
             Some(file) if !place.demo => file.clone(),
             _ => place.folder.join(OWN_FOODS_FILE),
-        };
+        }
+    }
+
+    /// The own foods of a place; `None` where it has none.
+    pub(super) fn own(&self, place: &BookFolder) -> Result<Option<OwnShelf>, PageError> {
+        let file = self.own_file(place);
         if !file.try_exists().unwrap_or(true) {
             return Ok(None);
         }
@@ -207,6 +222,11 @@ impl AppState {
     /// All foods of a household: its data, and its own foods.
     pub(super) fn pantry(&self, place: &BookFolder) -> Result<Pantry, PageError> {
         Ok(Pantry::of_foods(self.foods(place)?, self.own(place)?))
+    }
+
+    /// Recipes to begin with: the name and the text of each.
+    pub(super) fn first_recipes(&self) -> &'static [(&'static str, &'static str)] {
+        self.supplies.recipes
     }
 
     /// Opens the book of an invented household, in a folder that goes away with the page.

@@ -52,13 +52,14 @@ pub(super) const PLACES: [Place; 5] = [
 pub(super) const MORE: &str = "/more";
 
 /// The further rooms: the address of each, and what it is called.
-pub(super) const FURTHER: [(&str, &str); 7] = [
+pub(super) const FURTHER: [(&str, &str); 8] = [
     ("/mix", "Mix a bowl"),
     ("/tastes", "Tastes"),
     ("/money", "Money"),
     ("/visit", "Visit"),
     ("/week/shop", "Shopping"),
     ("/foods", "Foods"),
+    ("/household", "Household"),
     ("/history", "History"),
 ];
 

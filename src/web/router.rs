@@ -13,10 +13,10 @@ use super::error::PageError;
 use super::fields::Fields;
 use super::form_post::Change;
 use super::request::{NOTICE, PageRequest, Reply, RequestAddress};
-use super::{AppState, assets, lock, rooms, sheet};
+use super::{AppState, assets, lock, rooms, sent_forms, sheet};
 
 type Show = fn(&PageRequest<'_>) -> Result<Reply, PageError>;
-type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
+pub(super) type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
 
 /// The whole page.
 pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
@@ -31,14 +31,20 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
             "/freezer/{batch}/discard",
             form(rooms::discard::show, rooms::discard::record),
         )
+        .route("/freezer/past", form_route(rooms::discard::record_past))
         .merge(cook())
         .route("/mix", form(rooms::mix::show, rooms::mix::record))
         .merge(rooms::week::routes())
         .merge(rooms::history::routes())
+        .merge(rooms::household::routes())
         .route("/tastes", form(rooms::tastes::show, rooms::tastes::clear))
         .route("/money", form(rooms::money::show, rooms::money::record))
         .route("/visit", form(rooms::visit::show, rooms::visit::ask))
         .route("/visit/page", page(rooms::visit::sheet))
+        .route(
+            "/visit/questions/{question}",
+            form(rooms::doctors_answer::show, rooms::doctors_answer::record),
+        )
         .route("/freezer/labels", page(rooms::print::labels))
         .route("/foods", page(rooms::foods::find))
         .merge(rooms::import::routes())
@@ -108,7 +114,7 @@ pub(super) fn form_route(record: Do) -> MethodRouter<Arc<AppState>> {
                 let visit = PageRequest::of_form(kitchen, asked, &fields)?;
                 match visit.recorded_before()? {
                     Some(before) => Ok(before),
-                    None => record(&visit, &fields),
+                    None => sent_forms::once(&visit, &fields, record),
                 }
             };
             let answer = kitchen.at_the_book(work).await;

@@ -56,6 +56,7 @@ impl Open {
             own: None,
             demo: |_| Ok(0),
             demo_day: jiff::civil::date(2026, 11, 16),
+            recipes: &[],
             tell: |_| {},
         };
         let kitchen = AppState::new(supplies, port, Some(pairing), clients).unwrap();

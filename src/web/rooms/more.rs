@@ -39,6 +39,7 @@ fn state(visit: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
         "/visit" => questions(&visit.store()?, &settings.children)?,
         "/week/shop" => "what the plan needs".into(),
         "/foods" => "what a food holds, and the data in use".into(),
+        "/household" => "children, milk, weight, supplements, trays, meals".into(),
         "/history" => phrases::last(visit)?.map_or_else(String::new, |last| last.words),
         _ => String::new(),
     })

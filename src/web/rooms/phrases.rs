@@ -217,6 +217,14 @@ pub(super) fn on(
     day(fields, "on", &reader, wrong)
 }
 
+/// The day in a form that is shown again, else today.
+pub(super) fn or_today(visit: &PageRequest<'_>, fields: &Fields) -> String {
+    match fields.text("on") {
+        "" => visit.today.to_string(),
+        typed => typed.to_string(),
+    }
+}
+
 /// A day in a form, as a browser sends it or in words; what is wrong is noted.
 pub(super) fn day(
     fields: &Fields,

@@ -17,11 +17,22 @@ use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
 use crate::words::sentence;
 
-use super::HERE;
+use super::{HERE, values};
 
 /// The kinds of entries that have a form.
-pub(super) const FORMS: [&str; 8] = [
-    "meal", "batch", "purchase", "discard", "question", "answer", "note", "reaction",
+pub(super) const FORMS: [&str; 12] = [
+    "meal",
+    "batch",
+    "purchase",
+    "discard",
+    "question",
+    "answer",
+    "note",
+    "reaction",
+    "milk",
+    "weight",
+    "measure",
+    "supplement",
 ];
 /// How it went is not corrected.
 const AS_IT_WAS: &str = "as it was";
@@ -65,7 +76,7 @@ fn entry(visit: &PageRequest<'_>) -> Result<LogEntry, PageError> {
 pub(super) fn correct(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let entry = entry(visit)?;
     let mut wrong = Wrong::default();
-    let correction = correction(visit, &entry, fields, &mut wrong);
+    let correction = correction(visit, &entry, fields, &mut wrong)?;
     // The version that was seen, so that nothing is corrected unseen.
     let number = fields.text("number").parse().unwrap_or(entry.number);
     if let (Some(correction), true) = (correction, wrong.is_empty()) {
@@ -138,8 +149,10 @@ fn correction(
     entry: &LogEntry,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Option<Correction> {
-    let day = phrases::on(visit, fields, visit.book.child(&entry.child), wrong)?;
+) -> Result<Option<Correction>, PageError> {
+    let Some(day) = phrases::on(visit, fields, visit.book.child(&entry.child), wrong) else {
+        return Ok(None);
+    };
     let mut correction = Correction {
         day: Some(day).filter(|day| *day != entry.day),
         ..Correction::default()
@@ -158,7 +171,9 @@ fn correction(
             correction.meal = (other != meal).then(|| other.to_string());
             // The button that leaves it open corrects the rest alone.
             if fields.text("how") != AS_IT_WAS {
-                let went = phrases::went(fields, wrong)?;
+                let Some(went) = phrases::went(fields, wrong) else {
+                    return Ok(None);
+                };
                 if (went.how, went.share) != (*how, *share) {
                     correction.how = Some(went.how);
                     correction.share = went.share;
@@ -175,9 +190,18 @@ fn correction(
             Ok(paid) => correction.price = Some(paid).filter(|paid| Some(*paid) != *price),
             Err(_) => wrong.say("words", "Write the price, such as 3.49."),
         },
+        EntryDetail::Measure { .. } | EntryDetail::Supplement { .. } | EntryDetail::Milk { .. }
+            if values::is_shown(entry, words) => {}
+        EntryDetail::Measure { what, .. } => {
+            correction.value = values::measure((what, day), words, wrong);
+        }
+        EntryDetail::Supplement { nutrient, .. } => {
+            correction.value = values::dose_of(*nutrient, words, wrong)?;
+        }
+        EntryDetail::Milk { .. } => correction.milk = values::milks(visit, words, wrong)?,
         _ => correction.words = Some(words.to_string()),
     }
-    Some(correction)
+    Ok(Some(correction))
 }
 
 fn filled(
@@ -202,35 +226,9 @@ fn filled(
         children,
         meals,
         meal: matches!(entry.detail, EntryDetail::Meal { .. }),
-        field: field(entry)
+        field: values::field(entry)
             .map(|(label, hint, kind, now)| (label, hint, kind, value("words", now))),
         seen: value("seen", String::new()),
         wrong,
-    }
-}
-
-/// The field that only the kind of entry has: label, hint, how a phone types it, value.
-fn field(entry: &LogEntry) -> Option<(&'static str, &'static str, &'static str, String)> {
-    match &entry.detail {
-        EntryDetail::Batch { cubes, .. } => Some((
-            "How many cubes it made",
-            "What is in the batch is spread over them; it is a correction, not waste.",
-            "numeric",
-            cubes.to_string(),
-        )),
-        EntryDetail::Purchase { price, .. } => Some((
-            "What was paid",
-            "Such as 3.49; the costs of batches follow.",
-            "decimal",
-            price.map_or_else(String::new, |price| price.amount().to_string()),
-        )),
-        EntryDetail::Discard { why, .. } => Some(("Why", "In your words.", "text", why.clone())),
-        EntryDetail::Question { words }
-        | EntryDetail::Answer { words, .. }
-        | EntryDetail::Note { words, .. }
-        | EntryDetail::Reaction { words, .. } => {
-            Some(("Words", "In your words.", "text", words.clone()))
-        }
-        _ => None,
     }
 }
