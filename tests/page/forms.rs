@@ -33,6 +33,7 @@ fn named(text: &str, start: &str) -> Option<String> {
     let address = text.split_once(start)?.1.split('"').next()?;
     let address = address
         .replace("{{ batch.id }}", "48")
+        .replace("{{ one.batch }}", "48")
         .replace("{{ name }}", "butternut")
         .replace("{{ draft }}", "0123456789abcdef")
         .replace("{{ number }}", "48")
