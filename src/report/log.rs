@@ -326,6 +326,35 @@ fn meal_words(
     format!("{meal}: {}; {}{share}{seen}", listed(parts), how.shown())
 }
 
+/// What was eaten at a meal, in few words: `2 Red lentil and squash, 50 % eaten`; `None` for other entries.
+pub fn eaten_words(entry: &LogEntry) -> Option<String> {
+    let EntryDetail::Meal {
+        how,
+        share,
+        reaction,
+        parts,
+        ..
+    } = &entry.detail
+    else {
+        return None;
+    };
+    let short = |part: &EntryPart| match part {
+        EntryPart::Cubes(cubes, title, _) => format!("{cubes} {title}"),
+        EntryPart::Food(mass, name, _) => format!("{} {}", grams(*mass), short_name(name)),
+        other => listed(std::slice::from_ref(other)),
+    };
+    let went = match (how, share) {
+        (How::Taken, _) => String::new(),
+        (_, Some(share)) => format!(", {} % eaten", trimmed(share * 100.0, 0)),
+        (how, None) => format!(", {}", how.shown()),
+    };
+    let seen = after("; seen: ", reaction);
+    Some(format!(
+        "{}{went}{seen}",
+        joined(parts.iter().map(short), ", ")
+    ))
+}
+
 fn plan_words(days: &[Date], (meals, cooking): (usize, usize), parts: &[EntryPart]) -> String {
     let span = match days {
         [] => String::new(),

@@ -59,7 +59,9 @@ pub use icalendar::{DayEvent, calendar};
 pub use kitchen_card::{KitchenCard, NoCard};
 pub use label_sheet::LabelSheet;
 pub use labels::{Label, LabelPages};
-pub use log::{ChangeReport, LogLine, LogReport, UndoReport, entry_words, heading, undone_words};
+pub use log::{
+    ChangeReport, LogLine, LogReport, UndoReport, eaten_words, entry_words, heading, undone_words,
+};
 pub use meal::held;
 pub use mix::{Added, MixPage, OneMore};
 pub use mix_json::MixReport;

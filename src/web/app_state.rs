@@ -4,7 +4,7 @@ use std::fmt;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, TryLockError};
 
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use tempfile::TempDir;
 use tokio::sync::Semaphore;
 
@@ -21,8 +21,8 @@ use crate::notebook::{Book, BookError};
 
 /// The inputs of the page from outside: it reads neither the clock nor the environment itself.
 pub struct Supplies {
-    /// Today, where the parent is.
-    pub clock: Box<dyn Fn() -> Date + Send + Sync>,
+    /// The day and the time, where the parent is.
+    pub clock: Box<dyn Fn() -> DateTime + Send + Sync>,
     /// The folder of the book, or the one in which a book may be started.
     pub folder: PathBuf,
     /// The food data to use instead of that of the book, or the built-in.
@@ -169,13 +169,18 @@ impl AppState {
         self.open.of(self.food_data(place), still)
     }
 
-    /// The day on which the household looks.
-    pub(super) fn today(&self, place: &BookFolder) -> Date {
+    /// The day and the time at which the household looks; the invented one looks at noon.
+    pub(super) fn now(&self, place: &BookFolder) -> DateTime {
         if place.demo {
-            self.supplies.demo_day
+            self.supplies.demo_day.at(12, 0, 0, 0)
         } else {
             (self.supplies.clock)()
         }
+    }
+
+    /// The day on which the household looks.
+    pub(super) fn today(&self, place: &BookFolder) -> Date {
+        self.now(place).date()
     }
 
     /// The folder in use.

@@ -24,6 +24,7 @@ mod request;
 mod rooms;
 mod router;
 mod sent_forms;
+mod sheet;
 mod stopped;
 mod wording;
 

@@ -13,7 +13,7 @@ use super::error::PageError;
 use super::fields::Fields;
 use super::form_post::Change;
 use super::request::{NOTICE, PageRequest, Reply, RequestAddress};
-use super::{AppState, assets, lock, rooms, sent_forms};
+use super::{AppState, assets, lock, rooms, sent_forms, sheet};
 
 type Show = fn(&PageRequest<'_>) -> Result<Reply, PageError>;
 pub(super) type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
@@ -51,6 +51,7 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
         .merge(rooms::import::routes())
         .route("/foods/found", page(rooms::food_search::listed))
         .route("/foods/{food}", page(rooms::food::show))
+        .route("/more", page(rooms::more::show))
         .route("/undo", form_route(rooms::undo::take_back))
         .merge(rooms::start::routes())
         .merge(rooms::pair::routes())
@@ -85,6 +86,10 @@ fn cook() -> Router<Arc<AppState>> {
             "/cook/recipe/{recipe}/freeze",
             form(cook::freeze::show, cook::freeze::record),
         )
+        .route(
+            "/cook/recipe/{recipe}/iron",
+            form(cook::raise::show, cook::raise::save),
+        )
         .route("/cook/recipe/{recipe}/card", page(rooms::print::card))
 }
 
@@ -107,7 +112,11 @@ pub(super) fn form_route(record: Do) -> MethodRouter<Arc<AppState>> {
               asked: RequestAddress,
               Change(fields): Change| async move {
             let work = move |kitchen: &AppState| {
-                sent_forms::once(&PageRequest::new(kitchen, asked)?, &fields, record)
+                let visit = PageRequest::of_form(kitchen, asked, &fields)?;
+                match visit.recorded_before()? {
+                    Some(before) => Ok(before),
+                    None => sent_forms::once(&visit, &fields, record),
+                }
             };
             let answer = kitchen.at_the_book(work).await;
             response(&kitchen, answer)
@@ -125,7 +134,8 @@ pub(super) fn response(kitchen: &AppState, answer: Result<Reply, PageError>) -> 
     match answer {
         Ok(Reply::Page(page)) => Html(page).into_response(),
         Ok(Reply::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
-        Ok(Reply::Sheet(page)) => {
+        Ok(Reply::Sheet(page, back)) => {
+            let page = sheet::with_ways(&page, &back);
             let own = lock::OwnStyle::of(&page);
             (Extension(own), Html(page)).into_response()
         }

@@ -20,7 +20,7 @@ fn a_meal_is_corrected_and_the_correction_taken_back_and_put_back() {
     let page = Running::inside(folder.path());
     let number = meal(&page);
     let form = page.get(&format!("/history/{number}")).body;
-    assert!(form.contains("How it went") && form.contains("Seen later"));
+    assert!(form.contains("How much was eaten?") && form.contains("Seen later"));
     let day = form
         .split("name=\"on\" type=\"date\" required value=\"")
         .nth(1)
@@ -28,8 +28,7 @@ fn a_meal_is_corrected_and_the_correction_taken_back_and_put_back() {
         .to_string();
     let fields = [
         ("number", number.as_str()),
-        ("how", "some"),
-        ("share", "0.25"),
+        ("how", "0.25"),
         ("meal", "supper"),
         ("on", day.as_str()),
     ];

@@ -38,7 +38,7 @@ async function firstBatch(window) {
   await begin(window, "First carrots");
   await addFood(window, "carrots raw", "11124", "500");
   await page.click("main p button[name=work]");
-  await page.waitForSelector("#figures dl");
+  await page.waitForSelector("#figures table");
   await save(window, "First carrots");
   await page.click("button[formaction$='/freeze']");
   await page.fill("#cubes", "12");

@@ -1,5 +1,6 @@
 //! The rooms: each function reads the book, fills a template, and answers.
 
+mod at_hand;
 mod bowl;
 pub(super) mod cook;
 pub(super) mod discard;
@@ -14,6 +15,7 @@ pub(super) mod import;
 mod meal_form;
 pub(super) mod mix;
 pub(super) mod money;
+pub(super) mod more;
 pub(super) mod pair;
 mod phrases;
 mod planned_meal;

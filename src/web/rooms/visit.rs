@@ -129,7 +129,8 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Reply, PageError>
                 if let Some(report) = report {
                     let paper = paper(visit);
                     let report = &report;
-                    return Ok(Reply::Sheet(Paged { report, paper }.render()?));
+                    let page = Paged { report, paper }.render()?;
+                    return Ok(Reply::Sheet(page, "/visit".into()));
                 }
                 wrong.say("from", "Nothing is on record for these days.");
             }

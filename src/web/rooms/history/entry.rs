@@ -3,7 +3,7 @@
 use askama::Template;
 
 use crate::household::{self, reaction_response};
-use crate::notebook::{Correction, EntryDetail, How, LaterReaction, LogEntry};
+use crate::notebook::{Correction, EntryDetail, LaterReaction, LogEntry};
 use crate::report::{entry_words, heading};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
@@ -34,6 +34,8 @@ pub(super) const FORMS: [&str; 12] = [
     "measure",
     "supplement",
 ];
+/// How it went is not corrected.
+const AS_IT_WAS: &str = "as it was";
 /// Words are no longer than this.
 const LONGEST: usize = 500;
 
@@ -47,8 +49,8 @@ struct EntryPage {
     on: String,
     children: Vec<SelectOption>,
     meals: Vec<SelectOption>,
-    hows: Vec<SelectOption>,
-    shares: Vec<SelectOption>,
+    /// Whether it is a meal.
+    meal: bool,
     /// Cubes of a batch, a price, words: the field of the kind, with its label, its hint and its value.
     field: Option<(&'static str, &'static str, &'static str, String)>,
     seen: String,
@@ -167,15 +169,15 @@ fn correction(
             correction.child = child;
             let other = fields.text("meal");
             correction.meal = (other != meal).then(|| other.to_string());
-            let Some(went) = phrases::how(fields, wrong) else {
-                return Ok(None);
-            };
-            correction.how = Some(went).filter(|went| went != how);
-            let part: Option<f64> = fields.text("share").parse().ok();
-            let part = part.filter(|part| (0.0..=1.0).contains(part));
-            if part != *share || correction.how.is_some() {
-                correction.how = Some(went);
-                correction.share = part.filter(|_| went == How::Some);
+            // The button that leaves it open corrects the rest alone.
+            if fields.text("how") != AS_IT_WAS {
+                let Some(went) = phrases::went(fields, wrong) else {
+                    return Ok(None);
+                };
+                if (went.how, went.share) != (*how, *share) {
+                    correction.how = Some(went.how);
+                    correction.share = went.share;
+                }
             }
         }
         EntryDetail::Batch { cubes, .. } => match words.parse::<u32>() {
@@ -210,21 +212,10 @@ fn filled(
 ) -> EntryPage {
     let settings = &visit.book.settings;
     let value = |name: &str, now: String| sent.map_or(now, |fields| fields.text(name).to_string());
-    let (mut meals, mut hows, mut shares) = (Vec::new(), Vec::new(), Vec::new());
-    let mut children = Vec::new();
-    if let EntryDetail::Meal {
-        meal, how, share, ..
-    } = &entry.detail
-    {
+    let (mut meals, mut children) = (Vec::new(), Vec::new());
+    if let EntryDetail::Meal { meal, .. } = &entry.detail {
         children = phrases::children(settings, &value("child", entry.child.clone()));
         meals = phrases::meals(settings, &value("meal", meal.clone()));
-        hows = phrases::hows(&value("how", how.word().into()));
-        let now = share.map_or(String::new(), |share| share.to_string());
-        let now = value("share", now);
-        let parts = [("0.25", "¼"), ("0.5", "½"), ("0.75", "¾"), ("", "not said")];
-        shares = parts
-            .map(|(part, label)| SelectOption::of(part, label, &now))
-            .into();
     }
     EntryPage {
         frame: Layout::of(visit, "Correct an entry", HERE),
@@ -234,8 +225,7 @@ fn filled(
         on: value("on", entry.day.to_string()),
         children,
         meals,
-        hows,
-        shares,
+        meal: matches!(entry.detail, EntryDetail::Meal { .. }),
         field: values::field(entry)
             .map(|(label, hint, kind, now)| (label, hint, kind, value("words", now))),
         seen: value("seen", String::new()),
