@@ -71,6 +71,19 @@ pub const COOKERY_WORDS: &str = include_str!("../data/cookery-words.csv");
 /// Which of those words stand in recipes together.
 pub const COOKERY_PAIRS: &str = include_str!("../data/cookery-pairs.csv");
 
+/// How long bought food keeps.
+pub const STORAGE: &str = include_str!("../data/storage.csv");
+/// When a food is in season, by country.
+pub const SEASONS: &str = include_str!("../data/seasons.csv");
+/// Residues of pesticides counted in samples.
+pub const RESIDUES: &str = include_str!("../data/residues.csv");
+/// Usual prices in shops of the USA.
+pub const US_PRICES: &str = include_str!("../data/us-prices.csv");
+/// Amino acids of pulses, grains, and foods that bring what these lack.
+pub const AMINO_ACIDS: &str = include_str!("../data/amino-acids.csv");
+/// Which foods bring what another lacks.
+pub const COMPLEMENTS: &str = include_str!("../data/complements.csv");
+
 /// Reads an embedded table. `name` is used in errors only.
 pub fn rows<T: DeserializeOwned>(name: &str, text: &str) -> Result<Vec<T>, Error> {
     let rows = reader(text).deserialize().collect::<Result<_, _>>();

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use super::calculated;
 use super::objections::BookJudge;
 use crate::combine::{
-    Answer, Ask, BASE_SHARE, BaseFood, CombineError, PartOf, Price, PriceBasis, RecipeBase,
+    Answer, Ask, BASE_SHARE, BaseFood, CombineError, Part, PartOf, Price, PriceBasis, RecipeBase,
     Selection, ServingSize, Stock, Suggestion, Tables, column, combine, edible_grams, recipe,
 };
 use crate::cost::Money;
@@ -118,7 +118,10 @@ impl Combining<'_> {
         let ids: Vec<FoodId> = tables.candidates().map(|(id, _)| id.clone()).collect();
         let judge = Judge::builtin()?;
         let foods = self.pantry.foods(&ids)?.into_iter().flatten();
-        let barred = foods.filter(|food| self.speaks_against(judge, &facts, tables, food));
+        let barred = foods.filter(|food| {
+            let part = tables.part(food);
+            part.is_some_and(|part| speaks_against(judge, (&facts, self.day), food, &part))
+        });
         let barred: BTreeSet<FoodId> = barred.map(|food| food.id).collect();
         if let Some(food) = ask.must.iter().find(|food| barred.contains(*food)) {
             return Err(Problem::new(format!("{food} is not for this child"))
@@ -130,33 +133,6 @@ impl Combining<'_> {
         }
         ask.barred = barred;
         Ok(())
-    }
-
-    fn speaks_against(
-        &self,
-        judge: &Judge,
-        facts: &ChildFacts,
-        tables: &Tables,
-        food: &Food,
-    ) -> bool {
-        let Some(part) = tables.part(food) else {
-            return false;
-        };
-        let portion = Portion {
-            food: food.clone(),
-            mass: None,
-            method: Some(part.method),
-            form: PortionForm::Puree,
-        };
-        let objections = judge.objections(&Case {
-            child: facts,
-            day: self.day,
-            context: Context::Planned,
-            portions: std::slice::from_ref(&portion),
-            others: &[],
-            seen: "",
-        });
-        objections.iter().any(Objection::bars_a_plan)
     }
 
     /// Finds suggestions, so many cubes at a time, with what speaks against each.
@@ -308,6 +284,30 @@ impl Combining<'_> {
             ask.serving = Some(ServingSize::of(cubes, self.tray));
         }
     }
+}
+
+/// Whether the judge speaks against a food in a purée of a child on a day, cooked as its part in it says.
+pub(super) fn speaks_against(
+    judge: &Judge,
+    (facts, day): (&ChildFacts, Date),
+    food: &Food,
+    part: &Part,
+) -> bool {
+    let portion = Portion {
+        food: food.clone(),
+        mass: None,
+        method: Some(part.method),
+        form: PortionForm::Puree,
+    };
+    let objections = judge.objections(&Case {
+        child: facts,
+        day,
+        context: Context::Planned,
+        portions: std::slice::from_ref(&portion),
+        others: &[],
+        seen: "",
+    });
+    objections.iter().any(Objection::bars_a_plan)
 }
 
 /// A recipe so many times as large: what was weighed grows with it.

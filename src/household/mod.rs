@@ -7,6 +7,7 @@ mod cooking_next;
 mod correcting;
 mod costs;
 mod eaters;
+mod food_facts;
 mod freezing;
 mod keeping;
 mod mixing;
@@ -31,6 +32,9 @@ pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{Change, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
+pub use food_facts::{
+    Complement, FoodFacts, FoodPortion, FoodView, PortionMeasure, RecipeWithFood,
+};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};

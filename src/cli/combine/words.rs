@@ -1,4 +1,4 @@
-//! What is asked of a purée in words: the options of `trayful combine`.
+//! The request for a purée from the options of `trayful combine`.
 
 use trayful::combine::{Ask, Prefer, Tables, goal_of};
 use trayful::cost::{Money, MoneyError};
@@ -12,7 +12,7 @@ use crate::cli::failure::Failure;
 /// Thinner than this a purée fills a small stomach with water (judgement, from the energy density of breast milk).
 const USUAL_ENERGY: f64 = 0.6;
 
-/// An ask of the options.
+/// The request that the options state.
 pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<Ask, Failure> {
     let reach = args.reach.as_deref().map(reach).transpose()?;
     let nutrient = goal_of(reach.as_ref().map_or("FE", |(tag, _)| tag))?;
