@@ -20,7 +20,7 @@ pub struct UsPrice {
 }
 
 #[derive(Debug, Deserialize)]
-struct Row {
+struct PriceRow {
     foods: String,
     called: String,
     form: String,
@@ -51,17 +51,17 @@ impl UsPrice {
     /// Errors: the table cannot be read.
     pub fn with_other_forms(food: &FoodId) -> Result<Vec<Self>, Error> {
         let table = ("us-prices.csv", reference::US_PRICES);
-        let own = rows_about(table, food, |row: &Row| &row.foods)?;
+        let own = rows_about(table, food, |row: &PriceRow| &row.foods)?;
         let Some(own) = own.into_iter().next() else {
             return Ok(Vec::new());
         };
-        let alike: Vec<Row> = rows_with(table, &own.called)?;
-        let same = |row: &&Row| row.called == own.called && row.form != own.form;
+        let alike: Vec<PriceRow> = rows_with(table, &own.called)?;
+        let same = |row: &&PriceRow| row.called == own.called && row.form != own.form;
         let priced = std::iter::once(&own).chain(alike.iter().filter(same));
         Ok(priced.filter_map(Self::read).collect())
     }
 
-    fn read(row: &Row) -> Option<Self> {
+    fn read(row: &PriceRow) -> Option<Self> {
         Some(Self {
             called: row.called.clone(),
             form: row.form.clone(),
@@ -176,7 +176,7 @@ mod tests {
 
     #[test]
     fn every_price_is_a_price() {
-        let rows: Vec<Row> = reference::rows("us-prices.csv", reference::US_PRICES).unwrap();
+        let rows: Vec<PriceRow> = reference::rows("us-prices.csv", reference::US_PRICES).unwrap();
         assert!(rows.len() > 100);
         for row in &rows {
             assert!(UsPrice::read(row).is_some(), "{row:?}");

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::rows_about;
 
 /// What a residue means and does not mean.
-pub const RESIDUE_SAID: &str = "A residue under the limit is not a danger. One over it is taken up with the supplier; the programme found an effect on health unlikely in nearly every case (reports of 2023 and 2024). Counted in UK shops; yours may differ.";
+pub const RESIDUE_SAID: &str = "A residue under the limit is not a danger. One over it is taken up with the supplier; the programme found an effect on health unlikely in nearly every case (reports of 2023 and 2024). SampleCount in UK shops; yours may differ.";
 /// What washing does (US EPA).
 pub const WASHING_SAID: &str = "Wash under running water, scrub what is firm, peel where you can; no soap. It removes a part, not all (US EPA).";
 /// What buying organic does, and what it does not (American Academy of Pediatrics).
@@ -24,14 +24,14 @@ pub struct Residues {
     /// The last.
     pub to: u16,
     /// Samples that are not organic.
-    pub conventional: Counted,
+    pub conventional: SampleCount,
     /// Organic samples; `None` where there were fewer than five.
-    pub organic: Option<Counted>,
+    pub organic: Option<SampleCount>,
 }
 
 /// What was counted in samples.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub struct Counted {
+pub struct SampleCount {
     /// Samples.
     pub samples: u32,
     /// Those with a residue of a pesticide.
@@ -41,7 +41,7 @@ pub struct Counted {
 }
 
 #[derive(Debug, Deserialize)]
-struct Row {
+struct ResidueRow {
     foods: String,
     called: String,
     form: String,
@@ -64,21 +64,21 @@ impl Residues {
     /// Errors: the table cannot be read.
     pub fn of(food: &FoodId) -> Result<Vec<Self>, Error> {
         let table = ("residues.csv", reference::RESIDUES);
-        let rows = rows_about(table, food, |row: &Row| &row.foods)?;
-        let organic = |row: &Row| {
-            Some(Counted {
+        let rows = rows_about(table, food, |row: &ResidueRow| &row.foods)?;
+        let organic = |row: &ResidueRow| {
+            Some(SampleCount {
                 samples: row.organic_samples?,
                 with_residue: row.organic_with?,
                 over_limit: row.organic_over?,
             })
         };
-        let of_row = |row: Row| Self {
+        let of_row = |row: ResidueRow| Self {
             organic: organic(&row),
             called: row.called,
             form: row.form,
             from: row.from,
             to: row.to,
-            conventional: Counted {
+            conventional: SampleCount {
                 samples: row.samples,
                 with_residue: row.with,
                 over_limit: row.over,
@@ -124,7 +124,7 @@ mod tests {
         Residues::of(&id.parse().unwrap()).unwrap()
     }
 
-    /// Counted in the sheets of the UK monitoring programme.
+    /// SampleCount in the sheets of the UK monitoring programme.
     #[test]
     fn counts_are_told_as_counts() {
         assert_eq!(
@@ -144,7 +144,7 @@ mod tests {
 
     #[test]
     fn no_count_is_more_than_its_samples() {
-        let rows: Vec<Row> = reference::rows("residues.csv", reference::RESIDUES).unwrap();
+        let rows: Vec<ResidueRow> = reference::rows("residues.csv", reference::RESIDUES).unwrap();
         assert!(rows.len() > 70, "{}", rows.len());
         for row in rows {
             assert!(row.over <= row.with && row.with <= row.samples, "{row:?}");

@@ -46,7 +46,7 @@ pub struct Season {
 }
 
 #[derive(Debug, Deserialize)]
-struct Row {
+struct SeasonRow {
     country: Country,
     foods: String,
     called: String,
@@ -84,12 +84,12 @@ impl Season {
     /// Errors: the table cannot be read.
     pub fn of(food: &FoodId) -> Result<Vec<Self>, Error> {
         let table = ("seasons.csv", reference::SEASONS);
-        let rows = rows_about(table, food, |row: &Row| &row.foods)?;
+        let rows = rows_about(table, food, |row: &SeasonRow| &row.foods)?;
         let split = |cell: &str| -> Vec<String> {
             let words = cell.split('|').filter(|word| !word.is_empty());
             words.map(str::to_string).collect()
         };
-        let season = |row: Row| Self {
+        let season = |row: SeasonRow| Self {
             country: row.country,
             called: row.called,
             seasons: split(&row.seasons),
@@ -171,7 +171,7 @@ mod tests {
 
     #[test]
     fn every_row_has_seasons_or_months_that_are_known() {
-        let rows: Vec<Row> = reference::rows("seasons.csv", reference::SEASONS).unwrap();
+        let rows: Vec<SeasonRow> = reference::rows("seasons.csv", reference::SEASONS).unwrap();
         for row in rows {
             assert_ne!(row.seasons.is_empty(), row.months.is_empty(), "{row:?}");
             for season in row.seasons.split('|').filter(|one| !one.is_empty()) {

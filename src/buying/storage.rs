@@ -43,7 +43,7 @@ pub enum Keeping {
 }
 
 #[derive(Debug, Deserialize)]
-struct Row {
+struct StorageRow {
     foods: String,
     called: String,
     pantry: String,
@@ -61,7 +61,7 @@ impl Storage {
     /// Errors: the table cannot be read.
     pub fn of(food: &FoodId) -> Result<Option<Self>, Error> {
         let table = ("storage.csv", reference::STORAGE);
-        let rows = rows_about(table, food, |row: &Row| &row.foods)?;
+        let rows = rows_about(table, food, |row: &StorageRow| &row.foods)?;
         Ok(rows.into_iter().next().map(|row| Self {
             pantry: Keeping::read(&row.pantry),
             fridge: Keeping::read(&row.fridge),
@@ -189,7 +189,7 @@ mod tests {
 
     #[test]
     fn every_cell_is_read_and_no_food_has_two_rows() {
-        let rows: Vec<Row> = reference::rows("storage.csv", reference::STORAGE).unwrap();
+        let rows: Vec<StorageRow> = reference::rows("storage.csv", reference::STORAGE).unwrap();
         let mut seen = std::collections::BTreeSet::new();
         for row in rows {
             for cell in [&row.pantry, &row.fridge, &row.freezer, &row.opened] {

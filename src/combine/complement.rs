@@ -5,7 +5,7 @@ use serde::Deserialize;
 
 use super::column::Column;
 use super::selection::VITAMIN_C_MG_FOR_IRON_MG;
-use super::tables::{Part, Role, Tables};
+use super::tables::{PureePart, Role, Tables};
 
 /// Thinner than this a purée fills a small stomach with water, kcal/g (judgement, from the energy density of breast milk).
 const THIN: f64 = 0.6;
@@ -123,7 +123,7 @@ fn of_amino_acids(food: &FoodId) -> Result<Option<Lack>, Error> {
 }
 
 #[derive(Debug, Deserialize)]
-struct Row {
+struct ComplementRow {
     lack: String,
     foods: String,
 }
@@ -133,11 +133,11 @@ struct Row {
 /// `part` is that of the food itself, `part_of` that of any other food. Errors: the table cannot be read.
 pub fn complements(
     lack: Lack,
-    (own, part): (&FoodId, &Part),
-    part_of: impl Fn(&FoodId) -> Option<Part>,
+    (own, part): (&FoodId, &PureePart),
+    part_of: impl Fn(&FoodId) -> Option<PureePart>,
 ) -> Result<Vec<FoodId>, Error> {
     let tables = Tables::builtin()?;
-    let rows: Vec<Row> = reference::rows("complements.csv", reference::COMPLEMENTS)?;
+    let rows: Vec<ComplementRow> = reference::rows("complements.csv", reference::COMPLEMENTS)?;
     let of_lack = rows.iter().filter(|row| row.lack == lack.word());
     let ids = of_lack.flat_map(|row| row.foods.split('|'));
     let mut found = Vec::new();
@@ -155,7 +155,7 @@ pub fn complements(
 ///
 /// Errors: the table cannot be read.
 pub fn complementing() -> Result<Vec<FoodId>, Error> {
-    let rows: Vec<Row> = reference::rows("complements.csv", reference::COMPLEMENTS)?;
+    let rows: Vec<ComplementRow> = reference::rows("complements.csv", reference::COMPLEMENTS)?;
     let mut ids = Vec::new();
     for id in rows.iter().flat_map(|row| row.foods.split('|')) {
         ids.push(id.parse()?);
@@ -199,7 +199,8 @@ mod tests {
 
     #[test]
     fn every_food_of_the_table_brings_what_it_stands_for() {
-        let rows: Vec<Row> = reference::rows("complements.csv", reference::COMPLEMENTS).unwrap();
+        let rows: Vec<ComplementRow> =
+            reference::rows("complements.csv", reference::COMPLEMENTS).unwrap();
         for row in rows {
             for id in row.foods.split('|') {
                 let (food, role, column) = of(id);

@@ -11,7 +11,7 @@ use super::combining::speaks_against;
 use super::objections::BookJudge;
 use crate::buying::BuyingFacts;
 use crate::combine::{
-    CookedTogether, Cookery, Lack, Part, Role, Tables, column, complementing, complements,
+    CookedTogether, Cookery, Lack, PureePart, Role, Tables, column, complementing, complements,
     edible_grams, goal_of, recipe,
 };
 use crate::cooking::Method;
@@ -150,7 +150,7 @@ impl FoodFacts {
 impl FoodPortion {
     fn of(
         food: &Food,
-        (part, role): (Option<&Part>, Option<&Role>),
+        (part, role): (Option<&PureePart>, Option<&Role>),
         batch: Option<Batch>,
         tray: &Tray,
     ) -> Self {
@@ -201,7 +201,7 @@ fn alone(
 /// What a food lacks, each with foods that bring it and that this household may give.
 fn lacking(
     food: &Food,
-    (part, role): (&Part, &Role),
+    (part, role): (&PureePart, &Role),
     batch: &Batch,
     view: &FoodView<'_>,
 ) -> Result<Vec<Complement>, BookError> {
@@ -233,7 +233,7 @@ fn lacking(
 }
 
 /// The foods of the table of complements that nothing speaks against, with their part in a purée.
-fn givable(view: &FoodView<'_>) -> Result<BTreeMap<FoodId, (Food, Part)>, BookError> {
+fn givable(view: &FoodView<'_>) -> Result<BTreeMap<FoodId, (Food, PureePart)>, BookError> {
     let tables = Tables::builtin()?;
     let judge = Judge::builtin()?;
     let eaters = eaters(view)?;
