@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::rows_about;
 
 /// What a residue means and does not mean.
-pub const RESIDUE_SAID: &str = "A residue under the limit is not a danger. One over it is taken up with the supplier; the programme found an effect on health unlikely in nearly every case (reports of 2023 and 2024). SampleCount in UK shops; yours may differ.";
+pub const RESIDUE_SAID: &str = "A residue under the limit is not a danger. One over it is taken up with the supplier; the programme found an effect on health unlikely in nearly every case (reports of 2023 and 2024). Counted in UK shops; yours may differ.";
 /// What washing does (US EPA).
 pub const WASHING_SAID: &str = "Wash under running water, scrub what is firm, peel where you can; no soap. It removes a part, not all (US EPA).";
 /// What buying organic does, and what it does not (American Academy of Pediatrics).
@@ -124,7 +124,7 @@ mod tests {
         Residues::of(&id.parse().unwrap()).unwrap()
     }
 
-    /// SampleCount in the sheets of the UK monitoring programme.
+    /// Counted in the sheets of the UK monitoring programme.
     #[test]
     fn counts_are_told_as_counts() {
         assert_eq!(

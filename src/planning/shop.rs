@@ -10,7 +10,7 @@ use crate::food::edible_share;
 use crate::notebook::Purchase;
 use crate::quantity::Mass;
 
-/// What keeps no longer than this is told to be cooked first, days.
+/// Foods that keep less than this are told to be cooked first, days.
 const A_WEEK: u32 = 7;
 /// A pack that is lacking by no more than this share is not bought.
 const SLACK: f64 = 1e-9;
@@ -174,7 +174,7 @@ impl ShoppingList {
         let keeps = |item| {
             let item: &Item = item;
             let storage = item.facts.storage.as_ref()?;
-            let days = storage.shortest_days().filter(|days| *days <= A_WEEK)?;
+            let days = storage.shortest_days().filter(|days| *days < A_WEEK)?;
             Some((days, item, storage))
         };
         let mut first: Vec<_> = self.items().filter_map(keeps).collect();

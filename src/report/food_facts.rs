@@ -4,7 +4,7 @@ use data_import::{Food, FoodId, NutrientId};
 use serde::Serialize;
 
 use super::food::{FoodReport, GoodFor};
-use super::number::{decimals, percent};
+use super::number::{decimals, percent, unbroken};
 use super::plan::short_name;
 use crate::buying::{BuyingFacts, Residues, Season, Storage, UsPrice};
 use crate::combine::Lack;
@@ -137,6 +137,9 @@ fn portion_words(portion: &FoodPortion) -> String {
     let mass = format!("{} g", decimals(grams, u8::from(grams < 9.95)));
     let cooked = portion.method.map_or("", cooked);
     match portion.measure {
+        PortionMeasure::TwoCubes if portion.method.is_none() => {
+            format!("two cubes of it as it stands ({mass})")
+        }
         PortionMeasure::TwoCubes => format!("two cubes of it{cooked} ({mass})"),
         PortionMeasure::ShareOfTwoCubes(share) => format!(
             "{mass} of it{cooked}, {} of two cubes",
@@ -194,7 +197,8 @@ fn why(lack: Lack) -> String {
 impl NamedFood {
     /// Its name in short.
     pub fn short(&self) -> String {
-        short_name(&self.name)
+        let before_brackets = self.name.split(" (").next();
+        short_name(before_brackets.unwrap_or(&self.name))
     }
 }
 
@@ -268,13 +272,17 @@ impl FoodReport {
             figures.push(format!("{} kcal", decimals(energy, 0)));
         }
         if let Some((iron, share)) = self.eaten.iron_mg.zip(self.eaten.iron_percent) {
-            figures.push(format!("iron {} mg, {}", decimals(iron, 1), percent(share)));
+            let (iron, share) = (decimals(iron, 1), percent(share));
+            figures.push(unbroken(&format!("iron {iron} mg ({share})")));
         }
         // What is looked at first is told first; the iron has been.
         let mut good: Vec<&GoodFor> = self.good_for.iter().collect();
         good.retain(|one| one.id != "FE");
         good.sort_by_key(|one| !one.first);
-        let figure = |good: &&GoodFor| format!("{} {}", lower(good.plain), percent(good.percent));
+        let figure = |good: &&GoodFor| {
+            let share = unbroken(&percent(good.percent));
+            format!("{} {share}", lower(good.plain))
+        };
         figures.extend(good.iter().take(GOOD_TOLD).map(figure));
         let more = match good.len().saturating_sub(GOOD_TOLD) {
             0 => String::new(),
