@@ -151,7 +151,7 @@ mod tests {
         Storage::of(&id.parse().unwrap()).unwrap().unwrap()
     }
 
-    /// Broccoli: refrigerator 3 to 5 days, freezer 10 to 12 months; ground beef 1 to 2 days, 3 to 4 months (USDA FSIS FoodKeeper data).
+    /// Broccoli: refrigerator 3 to 5 days, freezer 10 to 12 months; ground beef 1 to 2 days, 3 to 4 months (USDA FSIS food storage data).
     #[test]
     fn days_are_told_in_the_unit_in_which_they_were_printed() {
         assert_eq!(
