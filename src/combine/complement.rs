@@ -74,12 +74,8 @@ impl Lack {
         }
         lacks.extend(of_vitamin_c(role, column));
         let per_100_g = |nutrient| food.composition.get(nutrient);
-        let carotene = per_100_g(NutrientId::BETA_CAROTENE).filter(|held| *held >= MUCH_CAROTENE);
-        if let (Some(carotene), Some(fat)) = (carotene, per_100_g(NutrientId::FAT))
-            && fat < ENOUGH_FAT
-        {
-            lacks.push(Self::Fat(carotene));
-        }
+        let carotene = per_100_g(NutrientId::BETA_CAROTENE);
+        lacks.extend(of_carotene(carotene, per_100_g(NutrientId::FAT)));
         if role.is_pulse_or_grain() {
             lacks.extend(of_amino_acids(&food.id)?);
         }
@@ -87,10 +83,42 @@ impl Lack {
     }
 }
 
+impl Lack {
+    /// What a whole purée lacks: energy, vitamin C for its iron where none of that is of meat or fish, and fat for its carotenoids. `carotene` (ug)
+    /// and `fat` (g) are of 100 g of it.
+    pub fn of_puree(
+        column: &Column,
+        has_meat_or_fish: bool,
+        (carotene, fat): (Option<f64>, Option<f64>),
+    ) -> Vec<Self> {
+        let mut lacks = Vec::new();
+        if column.energy < THIN {
+            lacks.push(Self::Energy(column.energy));
+        }
+        let ratio = iron_ratio(column).filter(|ratio| *ratio < WANTED_RATIO);
+        if let Some(ratio) = ratio.filter(|_| !has_meat_or_fish && column.iron >= SOME_IRON) {
+            lacks.push(Self::VitaminC(column.iron * 100.0, ratio));
+        }
+        lacks.extend(of_carotene(carotene, fat));
+        lacks
+    }
+}
+
+fn of_carotene(carotene: Option<f64>, fat: Option<f64>) -> Option<Lack> {
+    let carotene = carotene.filter(|held| *held >= MUCH_CAROTENE)?;
+    (fat? < ENOUGH_FAT).then_some(Lack::Fat(carotene))
+}
+
+/// Molecules of vitamin C to each atom of iron; `None` where a value is not known.
+fn iron_ratio(column: &Column) -> Option<f64> {
+    let iron = column.iron.max(f64::MIN_POSITIVE);
+    Some(column.vitamin_c? / VITAMIN_C_MG_FOR_IRON_MG / iron)
+}
+
 /// Plant iron without vitamin C, and vitamin C without much iron.
 fn of_vitamin_c(role: &Role, column: &Column) -> Option<Lack> {
     let vitamin_c = column.vitamin_c?;
-    let ratio = vitamin_c / VITAMIN_C_MG_FOR_IRON_MG / column.iron.max(f64::MIN_POSITIVE);
+    let ratio = iron_ratio(column)?;
     if !role.is_meat_or_fish() && column.iron >= SOME_IRON && ratio < WANTED_RATIO {
         return Some(Lack::VitaminC(column.iron * 100.0, ratio));
     }
@@ -130,10 +158,10 @@ struct ComplementRow {
 
 /// The foods that bring what a food lacks, in the order of the table, without one that may not be in a purée with it.
 ///
-/// `part` is that of the food itself, `part_of` that of any other food. Errors: the table cannot be read.
+/// `own` are the foods that are there, with their parts, `part_of` gives the part of any other food. Errors: the table cannot be read.
 pub fn complements(
     lack: Lack,
-    (own, part): (&FoodId, &PureePart),
+    own: &[(&FoodId, &PureePart)],
     part_of: impl Fn(&FoodId) -> Option<PureePart>,
 ) -> Result<Vec<FoodId>, Error> {
     let tables = Tables::builtin()?;
@@ -143,8 +171,11 @@ pub fn complements(
     let mut found = Vec::new();
     for id in ids {
         let id: FoodId = id.parse()?;
-        let joins = part_of(&id).is_some_and(|other| !tables.clash(part.role, other.role));
-        if id != *own && joins {
+        let joins = part_of(&id).is_some_and(|other| {
+            own.iter()
+                .all(|(food, part)| id != **food && !tables.clash(part.role, other.role))
+        });
+        if joins {
             found.push(id);
         }
     }

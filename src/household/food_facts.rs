@@ -209,13 +209,51 @@ fn lacking(
         return Ok(Vec::new());
     };
     let lacks = Lack::of(food, role, &column)?;
+    with_foods(lacks, &[(&food.id, part)], view)
+}
+
+/// What a purée lacks, each with foods that bring it, join what is in it, and that this household may give.
+///
+/// Errors: the food table, a table of the program or the record cannot be read.
+pub fn puree_complements(batch: &Batch, view: &FoodView<'_>) -> Result<Vec<Complement>, BookError> {
+    let Some(column) = column(batch, goal_of("FE")?, true) else {
+        return Ok(Vec::new());
+    };
+    let tables = Tables::builtin()?;
+    let foods = batch.foods();
+    let parts: Vec<(&FoodId, PureePart)> = foods
+        .filter_map(|food| Some((&food.id, tables.part(food)?)))
+        .collect();
+    let mut roles = parts
+        .iter()
+        .filter_map(|(_, part)| tables.roles.get(part.role));
+    let has_meat_or_fish = roles.any(Role::is_meat_or_fish);
+    let per_100_g = |nutrient| {
+        let served = batch.total(nutrient)?.served?;
+        Some(served / batch.masses.puree.grams() * 100.0)
+    };
+    let carotenoids = (
+        per_100_g(NutrientId::BETA_CAROTENE),
+        per_100_g(NutrientId::FAT),
+    );
+    let lacks = Lack::of_puree(&column, has_meat_or_fish, carotenoids);
+    let own: Vec<(&FoodId, &PureePart)> = parts.iter().map(|(id, part)| (*id, part)).collect();
+    with_foods(lacks, &own, view)
+}
+
+/// Each lack with the foods that bring it beside those that are there; one that no food brings is left out.
+fn with_foods(
+    lacks: Vec<Lack>,
+    own: &[(&FoodId, &PureePart)],
+    view: &FoodView<'_>,
+) -> Result<Vec<Complement>, BookError> {
     if lacks.is_empty() {
         return Ok(Vec::new());
     }
     let givable = givable(view)?;
     let part_of = |id: &FoodId| Some(givable.get(id)?.1.clone());
     let complement = |lack| {
-        let ids = complements(lack, (&food.id, part), part_of)?;
+        let ids = complements(lack, own, part_of)?;
         let named = ids.into_iter().filter_map(|id| {
             let name = givable.get(&id)?.0.name.clone();
             Some((id, name))

@@ -33,7 +33,7 @@ pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use food_facts::{
-    Complement, FoodFacts, FoodPortion, FoodView, PortionMeasure, RecipeWithFood,
+    Complement, FoodFacts, FoodPortion, FoodView, PortionMeasure, RecipeWithFood, puree_complements,
 };
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;

@@ -54,6 +54,7 @@ impl EatenEntry {
 
 /// Something that a food lacks.
 #[derive(Debug, Clone, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct LackEntry {
     pub lack: &'static str,
     pub why: String,
@@ -92,7 +93,8 @@ pub struct BuyingEntry {
     pub us_prices_source: Option<&'static str>,
 }
 
-pub(super) fn lack(one: &Complement) -> LackEntry {
+/// What a food or a purée lacks, and the foods that bring it.
+pub fn lack(one: &Complement) -> LackEntry {
     LackEntry {
         lack: one.lack.word(),
         why: why(one.lack),

@@ -53,7 +53,7 @@ pub use combine_list::candidate_list;
 pub use cooking_next::CookNextReport;
 pub use entries::{DiscardReport, PurchaseReport};
 pub use food::{FoodReport, LabelEntry};
-pub use food_facts::COOKERY_SAID;
+pub use food_facts::{COOKERY_SAID, LackEntry, lack};
 pub use food_page::FoodPage;
 pub use freezer::{FreezerReport, PaceReport};
 pub use icalendar::{DayEvent, calendar};

@@ -157,3 +157,45 @@ fn the_list_says_what_to_cook_first_and_adds_no_usual_price_to_a_sum() {
     assert!(why.contains("traces in 87 of 166 samples"), "{why}");
     assert!(!page.contains("traces"), "{page}");
 }
+
+/// By hand from USDA SR28: squash alone is thin and its carotenoids lack fat; red lentils have plant iron with hardly any vitamin C.
+#[test]
+fn a_puree_is_told_what_it_lacks_beside_what_is_in_it() {
+    use trayful::food::{FoodTable, Pantry};
+    use trayful::household::{FoodView, calculated, puree_complements};
+    use trayful::nutrition::AgeMonths;
+    use trayful::portion::{Target, Tray};
+    let home = Household::new();
+    let book = trayful::notebook::Book::open(home.path()).unwrap();
+    let pantry = Pantry::new(FoodTable::builtin().unwrap(), None);
+    let view = FoodView {
+        pantry: &pantry,
+        book: Some(&book),
+        store: None,
+        day: "2026-10-05".parse().unwrap(),
+        age: AgeMonths(7),
+    };
+    let lacks = |name: &str| -> Vec<(&'static str, Vec<String>)> {
+        let recipe = book.recipe(name).unwrap();
+        let tray = Tray::usual();
+        let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry).unwrap();
+        let found = puree_complements(&batch, &view).unwrap();
+        let foods = |one: &trayful::household::Complement| {
+            one.foods.iter().map(|(id, _)| id.to_string()).collect()
+        };
+        found
+            .iter()
+            .map(|one| (one.lack.word(), foods(one)))
+            .collect()
+    };
+    let squash = lacks("squash");
+    let words: Vec<_> = squash.iter().map(|(lack, _)| *lack).collect();
+    assert_eq!(words, ["energy", "fat"]);
+    assert!(squash[1].1.contains(&"04053".to_string()), "{squash:?}");
+    let lentil = lacks("lentil");
+    let vitamin_c = lentil.iter().find(|(lack, _)| *lack == "vitamin-c");
+    assert!(
+        vitamin_c.unwrap().1.contains(&"11821".to_string()),
+        "{lentil:?}"
+    );
+}
