@@ -127,6 +127,16 @@ pub fn row<T: DeserializeOwned>(
     line.map(|line| read(name, table, line)).transpose()
 }
 
+/// The cells of the one row of an embedded table whose first cells are `key`, each with the name of its column; `None` where there is none.
+pub fn cells_of(
+    text: &'static str,
+    key: &str,
+) -> Option<impl Iterator<Item = (&'static str, &'static str)>> {
+    let table = KeyedTable::of(text);
+    let line = table.starting_with(key, key).next()?;
+    Some(table.header.iter().zip(line.cells()))
+}
+
 /// Reads the rows of an embedded table whose first cell is `key`, found as [`row`] finds one.
 pub fn rows_of<T: DeserializeOwned>(
     name: &str,
