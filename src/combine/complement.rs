@@ -3,12 +3,11 @@
 use data_import::{Error, Food, FoodId, NutrientId, reference};
 use serde::Deserialize;
 
+use super::LEAST_ENERGY;
 use super::column::Column;
 use super::selection::VITAMIN_C_MG_FOR_IRON_MG;
 use super::tables::{PureePart, Role, Tables};
 
-/// Thinner than this a purée fills a small stomach with water, kcal/g (judgement, from the energy density of breast milk).
-const THIN: f64 = 0.6;
 /// Less iron than this in a gram is little, mg (judgement: two cubes then bring less than a twentieth of a day's 11 mg).
 const LITTLE_IRON: f64 = 0.007;
 /// Iron in a gram from which vitamin C is worth adding, mg (judgement).
@@ -66,7 +65,7 @@ impl Lack {
     pub fn of(food: &Food, role: &Role, column: &Column) -> Result<Vec<Self>, Error> {
         let mut lacks = Vec::new();
         let large = role.max_share > SMALL_PART || role.role == "leaf";
-        if large && column.energy < THIN {
+        if large && column.energy < LEAST_ENERGY {
             lacks.push(Self::Energy(column.energy));
         }
         if large && column.iron < LITTLE_IRON {
@@ -92,7 +91,7 @@ impl Lack {
         (carotene, fat): (Option<f64>, Option<f64>),
     ) -> Vec<Self> {
         let mut lacks = Vec::new();
-        if column.energy < THIN {
+        if column.energy < LEAST_ENERGY {
             lacks.push(Self::Energy(column.energy));
         }
         let ratio = iron_ratio(column).filter(|ratio| *ratio < WANTED_RATIO);
