@@ -10,6 +10,7 @@ mod error;
 mod food;
 mod group;
 mod import;
+mod keyed;
 mod manifest;
 mod measure;
 mod nutrient;

@@ -4,6 +4,7 @@ use csv::{Reader, ReaderBuilder, StringRecord};
 use serde::de::DeserializeOwned;
 
 use crate::error::Error;
+use crate::keyed::{KeyedLine, KeyedTable};
 
 /// USDA Table of Nutrient Retention Factors, Release 6: percent kept, a column a nutrient number.
 pub const RETENTION: &str = include_str!("../data/retention.csv");
@@ -71,6 +72,19 @@ pub const COOKERY_WORDS: &str = include_str!("../data/cookery-words.csv");
 /// Which of those words stand in recipes together.
 pub const COOKERY_PAIRS: &str = include_str!("../data/cookery-pairs.csv");
 
+/// How long bought food keeps.
+pub const STORAGE: &str = include_str!("../data/storage.csv");
+/// When a food is in season, by country.
+pub const SEASONS: &str = include_str!("../data/seasons.csv");
+/// Residues of pesticides counted in samples.
+pub const RESIDUES: &str = include_str!("../data/residues.csv");
+/// Usual prices in shops of the USA.
+pub const US_PRICES: &str = include_str!("../data/us-prices.csv");
+/// Amino acids of pulses, grains, and foods that bring what these lack.
+pub const AMINO_ACIDS: &str = include_str!("../data/amino-acids.csv");
+/// Which foods bring what another lacks.
+pub const COMPLEMENTS: &str = include_str!("../data/complements.csv");
+
 /// Reads an embedded table. `name` is used in errors only.
 pub fn rows<T: DeserializeOwned>(name: &str, text: &str) -> Result<Vec<T>, Error> {
     let rows = reader(text).deserialize().collect::<Result<_, _>>();
@@ -100,47 +114,50 @@ pub fn cell<'a>(columns: &StringRecord, row: &'a StringRecord, name: &str) -> &'
 
 /// Reads the one row of an embedded table whose first cells are `key`; `None` where there is none.
 ///
-/// The lines are compared as text and the found one alone is read, so that a look-up costs no
-/// more than a glance: keys are written without quotes, and a row is one line (tests see to it).
-pub fn row<T: DeserializeOwned>(name: &str, text: &str, key: &[&str]) -> Result<Option<T>, Error> {
+/// Keys are written without quotes, and a row is one line (tests see to it); only the row that is found is read.
+pub fn row<T: DeserializeOwned>(
+    name: &str,
+    text: &'static str,
+    key: &[&str],
+) -> Result<Option<T>, Error> {
     let start = key.iter().flat_map(|cell| [cell, ","]).collect::<String>();
-    Ok(starting_with(name, text, &start, 1)?.pop())
+    let first = key.first().copied().unwrap_or_default();
+    let table = KeyedTable::of(text);
+    let line = table.starting_with(first, &start).next();
+    line.map(|line| read(name, table, line)).transpose()
+}
+
+/// The cells of the one row of an embedded table whose first cells are `key`, each with the name of its column; `None` where there is none.
+pub fn cells_of(
+    text: &'static str,
+    key: &str,
+) -> Option<impl Iterator<Item = (&'static str, &'static str)>> {
+    let table = KeyedTable::of(text);
+    let line = table.starting_with(key, key).next()?;
+    Some(table.header.iter().zip(line.cells()))
 }
 
 /// Reads the rows of an embedded table whose first cell is `key`, found as [`row`] finds one.
-pub fn rows_of<T: DeserializeOwned>(name: &str, text: &str, key: &str) -> Result<Vec<T>, Error> {
-    starting_with(name, text, &format!("{key},"), usize::MAX)
+pub fn rows_of<T: DeserializeOwned>(
+    name: &str,
+    text: &'static str,
+    key: &str,
+) -> Result<Vec<T>, Error> {
+    let table = KeyedTable::of(text);
+    let lines = table.starting_with(key, key);
+    lines.map(|line| read(name, table, line)).collect()
 }
 
-fn starting_with<T: DeserializeOwned>(
+fn read<T: DeserializeOwned>(
     name: &str,
-    text: &str,
-    start: &str,
-    most: usize,
-) -> Result<Vec<T>, Error> {
-    let mut lines = text.lines().filter(|line| !line.starts_with('#'));
-    let Some(header) = lines.next() else {
-        return Ok(Vec::new());
-    };
-    let found: Vec<&str> = lines
-        .filter(|line| line.starts_with(start))
-        .take(most)
-        .collect();
-    // To set up a reader takes longer than to read a few plain lines.
-    if !header.contains('"') && found.iter().all(|line| !line.contains('"')) {
-        let cells = |line: &str| StringRecord::from(line.split(',').collect::<Vec<_>>());
-        let header = cells(header);
-        let rows = found
-            .iter()
-            .map(|line| cells(line).deserialize(Some(&header)));
-        return rows
-            .collect::<Result<_, _>>()
-            .map_err(|source| Error::Reference {
-                table: name.to_owned(),
-                source,
-            });
-    }
-    rows(name, &format!("{header}\n{}\n", found.join("\n")))
+    table: &'static KeyedTable,
+    line: &'static KeyedLine,
+) -> Result<T, Error> {
+    let row = line.cells().deserialize(Some(&table.header));
+    row.map_err(|source| Error::Reference {
+        table: name.to_owned(),
+        source,
+    })
 }
 
 fn reader(text: &str) -> Reader<&[u8]> {
@@ -154,12 +171,13 @@ mod tests {
     use super::*;
 
     /// The tables that are looked up by key, with the number of their key cells.
-    const KEYED: [(&str, &str, usize); 5] = [
+    const KEYED: [(&str, &str, usize); 6] = [
         ("retention.csv", RETENTION, 1),
         ("retention-choice.csv", RETENTION_CHOICE, 2),
         ("yields.csv", YIELDS, 2),
         ("class-yields.csv", CLASS_YIELDS, 2),
         ("drained-cans.csv", DRAINED_CANS, 1),
+        ("amino-acids.csv", AMINO_ACIDS, 1),
     ];
 
     #[test]

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use clap::Args;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
+use trayful::buying::UsualCost;
 use trayful::cost::Comparison;
 use trayful::food::Pantry;
 use trayful::household::{self, BookJudge, calculated};
@@ -205,6 +206,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
 pub(super) struct BookNotes {
     currency: String,
     beside: Option<Comparison>,
+    usual: Option<UsualCost>,
     warnings: Vec<String>,
     use_by: Option<Date>,
     pub(super) objections: Vec<Objection>,
@@ -257,6 +259,7 @@ impl BookNotes {
         Ok(Self {
             currency: book.settings.currency.clone(),
             beside: Some(before.beside),
+            usual: before.usual,
             warnings: before.warnings,
             use_by: day.checked_add(i64::from(before.keeps_days).days()).ok(),
             objections: Vec::new(),
@@ -290,6 +293,7 @@ impl BatchDisplay<'_> {
             cost: notes.beside.map(|beside| Priced {
                 currency: &notes.currency,
                 beside,
+                usual: notes.usual,
             }),
             objections: &notes.objections,
             tables: &BatchTables::builtin()?,

@@ -27,7 +27,7 @@ pub(super) struct CombineArgs {
     /// A recipe of the book, or a recipe file, that something is to be added to
     #[arg(value_name = "RECIPE", conflicts_with = "ask")]
     recipe: Option<String>,
-    /// What is asked, as JSON: a file, or - for standard input; inside a book, what it does not say comes from there
+    /// The request as JSON: a file, or - for standard input; inside a book, the book fills in the rest
     #[arg(long, value_name = "FILE", conflicts_with_all = [
         "with", "reach", "prefer", "known", "new", "without", "unusual", "under", "most", "energy", "vitamin_c", "together"])]
     ask: Option<String>,
@@ -37,10 +37,10 @@ pub(super) struct CombineArgs {
     /// A food that has to be in it, in your words; once for each
     #[arg(long, value_name = "FOOD")]
     with: Vec<String>,
-    /// What a serving has to bring, such as "1 mg iron"
+    /// The least that a serving has to bring, such as "1 mg iron"
     #[arg(long, value_name = "AMOUNT NUTRIENT")]
     reach: Option<String>,
-    /// What is best: the most iron, the cheapest, or the fewest new foods
+    /// The order of suggestions: the most iron, the cheapest, or the fewest new foods
     #[arg(long, value_name = "WHAT", value_parser = ["most", "cheapest", "fewest-new"])]
     prefer: Option<String>,
     /// Only foods that the child of the book knows
@@ -55,7 +55,7 @@ pub(super) struct CombineArgs {
     /// Foods too that are not sold everywhere
     #[arg(long)]
     unusual: bool,
-    /// What a serving may cost at most
+    /// The most that a serving may cost
     #[arg(long, value_name = "MONEY")]
     under: Option<String>,
     /// How many foods are added at most
@@ -213,7 +213,7 @@ fn cubes(args: &CombineArgs, base: Option<&FromRecipe>) -> u32 {
         .unwrap_or(2)
 }
 
-/// `--known`: what the child does not know stays out, but for as many as `--new` allows.
+/// `--known`: foods that the child does not know stay out, but for as many as `--new` allows.
 fn known_only(args: &CombineArgs, ask: &mut CombineRequest) -> Result<(), Problem> {
     if (args.known || args.new.is_some()) && ask.known.is_none() {
         return Err(Problem::new("it is not known which foods the child knows")

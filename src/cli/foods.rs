@@ -4,7 +4,9 @@ use clap::Args;
 use serde::Serialize;
 use trayful::food::search::Hit;
 use trayful::food::{Food, FoodId, OwnShelf, Pantry};
+use trayful::household::{FoodFacts, FoodView};
 use trayful::next_step::NextStep;
+use trayful::notebook::Book;
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, objection_lines};
@@ -27,7 +29,7 @@ pub(super) struct FoodsArgs {
         conflicts_with_all = ["show", "add", "template"]
     )]
     words: Vec<String>,
-    /// Show one food: values, measures, refuse, and what it is good for
+    /// Show one food: what it is good for, lacks and goes with, your recipes with it, how it keeps, its values
     #[arg(long, value_name = "ID")]
     show: Option<String>,
     /// Show every nutrient of it
@@ -104,11 +106,27 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
             .hint(NextStep::without_food(id))
             .into());
     };
+    let book = session.book_for(None)?;
+    let store = book.as_ref().filter(|book| book.has_record());
+    let store = store.map(Book::store).transpose()?;
+    let day = session.today();
+    let facts = FoodFacts::of(
+        &food,
+        &FoodView {
+            pantry: foods,
+            book: book.as_ref(),
+            store: store.as_ref(),
+            day,
+            age: args.age,
+        },
+    )?;
+    let month = book.as_ref().map(|_| u32::from(day.month().unsigned_abs()));
     let mut report = FoodReport::new(
         &food,
         &foods.provenance(&food.id)?,
         &IntakeTable::builtin()?,
-        args.age,
+        &facts,
+        (args.age, month),
     )?;
     let warnings = foods.warnings([&wanted]);
     report.label = foods

@@ -15,6 +15,9 @@ use super::{Answer, Session};
 pub(super) struct ShopArgs {
     #[command(flatten)]
     span: SpanArgs,
+    /// Show what each food rests on: how it keeps, its season, usual price and residues
+    #[arg(long, conflicts_with_all = ["csv", "json"])]
+    why: bool,
     /// Print CSV, a row for each food
     #[arg(long, conflicts_with = "json")]
     csv: bool,
@@ -39,6 +42,7 @@ pub(super) fn run(args: &ShopArgs, session: &Session) -> Result<Answer, Failure>
         to: span.to,
         currency: &book.settings.currency,
         month: u32::from(span.from.month().unsigned_abs()),
+        why: args.why,
     };
     let mut answer = if args.json {
         session.json(&ShopReport::new(&page), &[])?

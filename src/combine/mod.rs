@@ -3,13 +3,14 @@
 //! [`ask`] is what is asked, [`tables`] what may be together, [`column`] what a gram of a cooked food brings, [`stock`] the foods, cooked, [`selection`] all of
 //! it as one [`question`], [`search`] answers it exactly (with [`simplex`] for one set of foods), [`answers`] finds suggestions that differ
 //! and [`nearest`] how near one comes where nothing does it; [`kitchen`] rounds to a kitchen scale, [`cookery`] knows what old cookery
-//! books have together.
+//! books have together, [`complement`] what brings what a food lacks.
 
 mod answers;
 mod ask;
 mod ask_json;
 mod base;
 mod column;
+mod complement;
 mod cookery;
 mod kitchen;
 mod nearest;
@@ -28,7 +29,8 @@ pub use ask::{
 };
 pub use base::{BaseFood, RecipeBase};
 pub use column::{Column, ToCook, column, edible_grams, goal_of, recipe};
-pub use cookery::{Cookery, Met};
+pub use complement::{Lack, complementing, complements};
+pub use cookery::{CookedTogether, Cookery, Met};
 pub use kitchen::KitchenAmounts;
 pub use nearest::{Near, NearLimit, Wanted};
 pub use question::{Best, Company, SelectionProblem, Unproven};

@@ -22,7 +22,7 @@ const HARDLY_ANY_IRON: f64 = 1e-9;
 /// A limit of a purée.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LimitKind {
-    /// What a serving has to bring.
+    /// The amount of the goal that a serving has to bring.
     Target,
     /// Energy by mass.
     EnergyDensity,
@@ -45,11 +45,11 @@ pub enum LimitKind {
 /// All that may be in the purée.
 #[derive(Debug)]
 pub struct Selection<'a> {
-    /// What is asked.
+    /// The request.
     pub ask: &'a CombineRequest,
     /// The foods: those that have to be in it, then those that may be added.
     pub items: Vec<&'a Candidate>,
-    /// What is there already; its place is after the items.
+    /// The purée that is added to; its place is after the items.
     pub base: Option<&'a RecipeBase>,
     /// Water; its place is last.
     pub water: &'a Column,
@@ -63,7 +63,7 @@ pub struct Selection<'a> {
     pub(super) cookery: Option<&'a Cookery>,
 }
 
-/// What narrows a question beyond what is asked.
+/// Limits on a question beyond those of the request.
 #[derive(Debug, Clone)]
 pub struct Narrowed {
     /// The foods that may be added.
@@ -87,7 +87,7 @@ impl Selection<'_> {
         self.items.len() + usize::from(self.base.is_some())
     }
 
-    /// What a gram of what is at a place brings.
+    /// The nutrients, energy and volume of a gram at a place.
     pub fn column(&self, place: usize) -> &Column {
         match (self.items.get(place), self.base) {
             (Some(item), _) => &item.column,
@@ -96,7 +96,7 @@ impl Selection<'_> {
         }
     }
 
-    /// The price of a gram of what is at a place; what has no price costs nothing here, where money does not count.
+    /// The price of a gram at a place; without a price it is 0, for then money does not count.
     pub fn cost(&self, place: usize) -> f64 {
         match (self.items.get(place), self.base) {
             (Some(item), _) => item.cost.unwrap_or(0.0),
@@ -105,7 +105,7 @@ impl Selection<'_> {
         }
     }
 
-    /// The least and most share of what is at a place; water has none.
+    /// The least and most share of the food at a place; water has none.
     pub fn shares(&self, place: usize) -> Option<(f64, f64)> {
         let item = self.items.get(place).map(|item| {
             let role = &self.tables.roles[item.part.role];
@@ -119,7 +119,7 @@ impl Selection<'_> {
         item.or_else(of_base)
     }
 
-    /// The places of what is always in it.
+    /// The places of the foods that are always in it, and of the base.
     pub fn fixed(&self) -> Vec<usize> {
         let base = self.base.map(|_| self.items.len());
         (0..self.ask.must.len()).chain(base).collect()
@@ -162,7 +162,7 @@ impl Selection<'_> {
             .collect()
     }
 
-    /// The share of what is at a place that counts for a rule.
+    /// The share of the food at a place that counts for a rule.
     fn counted(&self, place: usize, rule: &MixingRule) -> f64 {
         if let Some(item) = self.items.get(place) {
             return f64::from(u8::from(rule.counts(self.role(item), item.rich_in_nitrate)));
@@ -176,7 +176,7 @@ impl Selection<'_> {
                 let nitrate = note.is_some_and(FoodNote::is_rich_in_nitrate);
                 rule.counts(&self.tables.roles[part.role], nitrate)
             }
-            // What the household cooks anyway carries the rest.
+            // A food outside the tables counts towards a least share: the household cooks it anyway.
             None => rule.min.is_some(),
         };
         base.foods.iter().filter(counts).map(|one| one.share).sum()
@@ -250,7 +250,7 @@ impl Selection<'_> {
         rows
     }
 
-    /// The numerator and the denominator of what is made as large as may be: the goal for a target, else how far inside a limit one comes.
+    /// The numerator and the denominator of the ratio to maximise: the goal for a target, else the distance inside a limit.
     fn ratio(&self, aim: LimitKind) -> (Vec<f64>, Vec<f64>) {
         let volume = self.ask.serving_size().millilitres();
         let of = |value: &dyn Fn(usize) -> f64| (0..=self.water_place()).map(value).collect();
@@ -275,7 +275,7 @@ impl Selection<'_> {
         (above, below)
     }
 
-    /// What is asked, without any narrowing.
+    /// The limits of the request alone.
     pub fn as_asked(&self) -> Narrowed {
         Narrowed {
             open: self.open.clone(),

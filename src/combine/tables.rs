@@ -48,6 +48,11 @@ impl Role {
         self.animal == YES && self.role != "egg"
     }
 
+    /// Whether its protein is that of pulses or grain, each of which lacks an amino acid that the other has.
+    pub fn is_pulse_or_grain(&self) -> bool {
+        ["pulse", "fresh-pulse", "soya", "grain"].contains(&self.role.as_str())
+    }
+
     /// Whether foods of the role may hold retinol: plants hold none.
     pub fn may_hold_retinol(&self) -> bool {
         self.animal == YES

@@ -1,8 +1,6 @@
 //! How much of a nutrient survives a step: the USDA Table of Nutrient Retention Factors,
 //! Release 6 (2007), and the choice of its row for a class of food and a method.
 
-use std::collections::HashMap;
-
 use data_import::{Error, NutrientId, reference};
 use serde::Deserialize;
 
@@ -51,20 +49,22 @@ pub struct RetentionRow {
 
 impl RetentionRow {
     /// The row with a code; `None` where there is no such code.
-    pub fn find(code: &str) -> Result<Option<Self>, Error> {
-        let cells: Option<HashMap<String, String>> =
-            reference::row("retention.csv", reference::RETENTION, &[code])?;
-        let Some(cells) = cells else { return Ok(None) };
-        let percents = cells
-            .iter()
-            .filter_map(|(column, cell)| Some((column.parse().ok()?, cell.parse().ok()?)));
-        let mut percents: Vec<_> = percents.collect();
-        percents.sort_unstable_by_key(|(number, _)| *number);
-        Ok(Some(Self {
+    pub fn find(code: &str) -> Option<Self> {
+        let cells = reference::cells_of(reference::RETENTION, code)?;
+        let mut row = Self {
             code: code.to_string(),
-            description: cells.get("description").cloned().unwrap_or_default(),
-            percents,
-        }))
+            description: String::new(),
+            percents: Vec::new(),
+        };
+        for (column, cell) in cells {
+            if column == "description" {
+                row.description = cell.to_string();
+            } else if let (Ok(number), Ok(percent)) = (column.parse(), cell.parse()) {
+                row.percents.push((number, percent));
+            }
+        }
+        row.percents.sort_unstable_by_key(|(number, _)| *number);
+        Some(row)
     }
 
     /// The share of a nutrient that survives, between 0 and 1 as a rule (the published figures are
@@ -133,12 +133,12 @@ impl Retention {
             });
         };
         let row = |code: &str| match code {
-            "" => Ok(None),
+            "" => None,
             code => RetentionRow::find(code),
         };
         Ok(Self {
-            drained: row(&choice.drained)?,
-            used: row(&choice.used)?,
+            drained: row(&choice.drained),
+            used: row(&choice.used),
             note: Some(choice.fit).filter(|fit| !fit.is_empty()),
         })
     }

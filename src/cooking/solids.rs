@@ -1,5 +1,7 @@
 //! What a drained food keeps of its solids.
 
+use std::sync::OnceLock;
+
 use data_import::{Error, reference};
 use serde::Deserialize;
 
@@ -15,7 +17,14 @@ struct SolidsRow {
 /// The share of its dry solids, 0 to 1, that a class of food keeps when it is drained; 1 where nothing is drained or no
 /// figure was found.
 pub(super) fn solids_kept(class: &FoodClass, method: Method) -> Result<f64, Error> {
-    let rows: Vec<SolidsRow> = reference::rows("solids-kept.csv", reference::SOLIDS_KEPT)?;
+    static BUILTIN: OnceLock<Vec<SolidsRow>> = OnceLock::new();
+    let rows = match BUILTIN.get() {
+        Some(rows) => rows,
+        None => {
+            let read = reference::rows("solids-kept.csv", reference::SOLIDS_KEPT)?;
+            BUILTIN.get_or_init(|| read)
+        }
+    };
     let names = |list: &str, one: &str| list.split('|').any(|name| name == one);
     let row = rows
         .iter()

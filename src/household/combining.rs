@@ -9,7 +9,7 @@ use super::calculated;
 use super::objections::BookJudge;
 use crate::combine::{
     BASE_SHARE, BaseFood, Candidates, Combinations, CombineError, CombineRequest, PartOf, Price,
-    PriceBasis, RecipeBase, Selection, ServingSize, Suggestion, Tables, column, combine,
+    PriceBasis, PureePart, RecipeBase, Selection, ServingSize, Suggestion, Tables, column, combine,
     edible_grams, recipe,
 };
 use crate::cost::Money;
@@ -119,7 +119,10 @@ impl Combining<'_> {
         let ids: Vec<FoodId> = tables.candidates().map(|(id, _)| id.clone()).collect();
         let judge = Judge::builtin()?;
         let foods = self.pantry.foods(&ids)?.into_iter().flatten();
-        let barred = foods.filter(|food| self.speaks_against(judge, &facts, tables, food));
+        let barred = foods.filter(|food| {
+            let part = tables.part(food);
+            part.is_some_and(|part| speaks_against(judge, (&facts, self.day), food, &part))
+        });
         let barred: BTreeSet<FoodId> = barred.map(|food| food.id).collect();
         if let Some(food) = ask.must.iter().find(|food| barred.contains(*food)) {
             return Err(Problem::new(format!("{food} is not for this child"))
@@ -131,33 +134,6 @@ impl Combining<'_> {
         }
         ask.barred = barred;
         Ok(())
-    }
-
-    fn speaks_against(
-        &self,
-        judge: &Judge,
-        facts: &ChildFacts,
-        tables: &Tables,
-        food: &Food,
-    ) -> bool {
-        let Some(part) = tables.part(food) else {
-            return false;
-        };
-        let portion = Portion {
-            food: food.clone(),
-            mass: None,
-            method: Some(part.method),
-            form: PortionForm::Puree,
-        };
-        let objections = judge.objections(&Case {
-            child: facts,
-            day: self.day,
-            context: FeedingStage::Planned,
-            portions: std::slice::from_ref(&portion),
-            others: &[],
-            seen: "",
-        });
-        objections.iter().any(Objection::bars_a_plan)
     }
 
     /// Finds suggestions, so many cubes at a time, with what speaks against each.
@@ -309,6 +285,30 @@ impl Combining<'_> {
             ask.serving = Some(ServingSize::of(cubes, self.tray));
         }
     }
+}
+
+/// Whether the judge speaks against a food in a purée of a child on a day, cooked as its part in it says.
+pub(super) fn speaks_against(
+    judge: &Judge,
+    (facts, day): (&ChildFacts, Date),
+    food: &Food,
+    part: &PureePart,
+) -> bool {
+    let portion = Portion {
+        food: food.clone(),
+        mass: None,
+        method: Some(part.method),
+        form: PortionForm::Puree,
+    };
+    let objections = judge.objections(&Case {
+        child: facts,
+        day,
+        context: FeedingStage::Planned,
+        portions: std::slice::from_ref(&portion),
+        others: &[],
+        seen: "",
+    });
+    objections.iter().any(Objection::bars_a_plan)
 }
 
 /// A recipe so many times as large: what was weighed grows with it.

@@ -9,6 +9,7 @@ mod correcting;
 mod costs;
 mod drinking;
 mod eaters;
+mod food_facts;
 mod freezing;
 mod keeping;
 mod knowing;
@@ -39,6 +40,9 @@ pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use drinking::{feeds_of_sides, milk_part};
+pub use food_facts::{
+    Complement, FoodFacts, FoodPortion, FoodView, PortionMeasure, RecipeWithFood, puree_complements,
+};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;
 pub use knowing::know_foods;

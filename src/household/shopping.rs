@@ -31,7 +31,9 @@ pub fn shopping_list(
     let mut needs = to_cook(book, pantry, &agenda)?;
     needs.extend(at_the_table(facts, &agenda));
     let last = last_bought(store, &needs, span.today)?;
-    Ok(ShoppingList::of(&needs, &last, &book.settings.seasons))
+    let settings = &book.settings;
+    let list = ShoppingList::of(&needs, &last, &settings.seasons);
+    Ok(list.with_facts(settings.country, &settings.currency)?)
 }
 
 /// The objections to the batches that are to be cooked, and to the food from the table of each meal.

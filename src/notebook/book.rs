@@ -235,6 +235,7 @@ impl NewBook {
         let (tray, wells, well) = &self.tray;
         format!(
             "currency     = {currency}\n\
+             # country = \"US\"         # whose seasons are told, US or UK; else that of the money\n\
              freezer_days = 30        # cubes keep about a month\n\
              waiting_days = 4         # from one new food to the next, 3 to 7\n\
              # waiting = \"allergens\"  # wait after the major allergens alone\n\

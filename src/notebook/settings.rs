@@ -7,6 +7,7 @@ use data_import::FoodId;
 use jiff::civil::Date;
 
 use super::child::{self, Child};
+use crate::buying::Country;
 use crate::cost::{Money, ReadyMade};
 use crate::day::{DayReader, DayStyle, DayUse};
 use crate::names::{self, Found, Named};
@@ -30,6 +31,8 @@ const MOST_SERVINGS: f64 = 50.0;
 pub struct Settings {
     /// Currency of every price, such as `USD`.
     pub currency: String,
+    /// The country whose seasons are told; where the file names none, that of its money.
+    pub country: Option<Country>,
     /// Days that cubes are kept, unless a recipe says otherwise.
     pub freezer_days: u32,
     /// Days from one first taste to the next.
@@ -62,6 +65,7 @@ impl Default for Settings {
     fn default() -> Self {
         Self {
             currency: "USD".into(),
+            country: Some(Country::Us),
             freezer_days: USUAL_FREEZER_DAYS,
             waiting_days: Waiting::USUAL_DAYS,
             waiting: WaitAfter::All,
@@ -85,6 +89,8 @@ impl Settings {
         let currency = book
             .text("currency")
             .map_or(usual.currency, |text| text.value);
+        let country = book.text("country");
+        let country = country.and_then(|word| one_of(&book, "country", &word, &Country::WORDS));
         let freezer_days = ranged(&mut book, "freezer_days", 1..=366).unwrap_or(usual.freezer_days);
         let waiting_days = ranged(&mut book, "waiting_days", 3..=7).unwrap_or(usual.waiting_days);
         let waiting = book.text("waiting");
@@ -135,6 +141,7 @@ impl Settings {
         let settings = (|| {
             let (children, births) = children?;
             Some(Self {
+                country: country.or_else(|| Country::of_currency(&currency)),
                 currency,
                 freezer_days,
                 waiting_days,

@@ -2,13 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use data_import::{Food, FoodId};
+use data_import::{Error, Food, FoodId};
 
+use crate::buying::{BuyingFacts, Country, Storage};
 use crate::cost::Money;
 use crate::food::edible_share;
 use crate::notebook::Purchase;
 use crate::quantity::Mass;
 
+/// Foods that keep less than this are told to be cooked first, days.
+const A_WEEK: u32 = 7;
 /// A pack that is lacking by no more than this share is not bought.
 const SLACK: f64 = 1e-9;
 
@@ -72,6 +75,8 @@ pub struct Item {
     pub packs: Option<Packs>,
     /// Months in which it is in season by the household's notes; empty where it notes none.
     pub season: Vec<u32>,
+    /// How it keeps, its season in the household's country, residues counted in it, its usual price.
+    pub facts: BuyingFacts,
     /// The batches and meals that need it, each once.
     pub used_for: Vec<String>,
 }
@@ -92,9 +97,23 @@ impl Item {
         Some(packs.last.price.times(packs.count))
     }
 
-    /// Whether the food is in season in a month (1 to 12); `None` where the household has no note on it.
+    /// Whether the food is in season in a month (1 to 12): by the household's notes, else by the table of its country; `None` without either.
     pub fn in_season(&self, month: u32) -> Option<bool> {
-        (!self.season.is_empty()).then(|| self.season.contains(&month))
+        if self.season.is_empty() {
+            let of_country = self.facts.seasons.first();
+            return of_country.map(|season| season.holds(month));
+        }
+        Some(self.season.contains(&month))
+    }
+
+    /// The usual price of what is needed, where no purchase is on record: never part of a cost.
+    pub fn usual_cost(&self) -> Option<Money> {
+        let price = self
+            .facts
+            .us_prices
+            .first()
+            .filter(|_| self.packs.is_none());
+        price?.of_mass(self.needed)
     }
 }
 
@@ -150,6 +169,33 @@ impl ShoppingList {
         (!costs.is_empty()).then(|| costs.into_iter().sum())
     }
 
+    /// The items that keep shortest, the shortest first: those that have to be cooked within a week.
+    pub fn cook_first(&self) -> Vec<(&Item, &Storage)> {
+        let keeps = |item| {
+            let item: &Item = item;
+            let storage = item.facts.storage.as_ref()?;
+            let days = storage.shortest_days().filter(|days| *days < A_WEEK)?;
+            Some((days, item, storage))
+        };
+        let mut first: Vec<_> = self.items().filter_map(keeps).collect();
+        first.sort_by_key(|(days, item, _)| (*days, item.name.as_str()));
+        first
+            .into_iter()
+            .map(|(_, item, storage)| (item, storage))
+            .collect()
+    }
+
+    /// Looks up each item for a household.
+    ///
+    /// Errors: a table of the program cannot be read.
+    pub fn with_facts(mut self, country: Option<Country>, currency: &str) -> Result<Self, Error> {
+        let items = self.shelves.iter_mut().flat_map(|shelf| &mut shelf.items);
+        for item in items {
+            item.facts = BuyingFacts::of(&item.food)?.for_household(country, currency);
+        }
+        Ok(self)
+    }
+
     /// The items without a price.
     pub fn unpriced(&self) -> impl Iterator<Item = &Item> {
         self.items().filter(|item| item.packs.is_none())
@@ -191,6 +237,7 @@ fn item(
         buy,
         packs,
         season: seasons.get(food.id.as_str()).cloned().unwrap_or_default(),
+        facts: BuyingFacts::default(),
         used_for,
     })
 }

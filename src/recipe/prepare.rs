@@ -263,7 +263,7 @@ impl Kitchen<'_> {
         food: Result<Option<Food>, Problem>,
         common: f64,
     ) -> Result<Result<PreparedIngredient, Vec<Problem>>, Error> {
-        let named = retention_named(written)?;
+        let named = retention_named(written);
         let food = food.and_then(|food| food.ok_or_else(|| unknown_food(&written.food)));
         let weighed_out = food.and_then(|food| {
             let resolved = mass_of(&written.amount.value, &food);
@@ -369,16 +369,16 @@ fn unclear_ingredient(written: &Ingredient, unclear: &Unclear) -> Problem {
 }
 
 /// The retention row that the recipe names.
-fn retention_named(written: &Ingredient) -> Result<Result<Option<RetentionRow>, Problem>, Error> {
+fn retention_named(written: &Ingredient) -> Result<Option<RetentionRow>, Problem> {
     let Some(code) = &written.retention else {
-        return Ok(Ok(None));
+        return Ok(None);
     };
-    let row = RetentionRow::find(&code.value)?;
-    Ok(row.map(Some).ok_or_else(|| {
+    let row = RetentionRow::find(&code.value);
+    row.map(Some).ok_or_else(|| {
         let what = format!("“{}” is not a code of the retention table", code.value);
         let hint = "codes have four digits, such as 3464 (roots, steamed)";
         code.problem(what).hint(hint)
-    }))
+    })
 }
 
 /// The id of the water that a recipe takes where it names none.

@@ -3,10 +3,9 @@
 use data_import::{Error, NutrientId};
 use serde::Serialize;
 
+use super::batch_cost::{CostReport, Priced};
 use super::batch_words::{self, Density, LiquidWords};
 use crate::cooking::{PracticeTable, Preparation, RetentionRow, State, YieldBasis};
-use crate::cost::{Comparison, Money};
-use crate::next_step::Remark;
 use crate::nutrition::energy::Requirement;
 use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::week::Yardstick;
@@ -54,15 +53,6 @@ pub struct BatchView<'a> {
     pub objections: &'a [Objection],
     /// The tables.
     pub tables: &'a BatchTables,
-}
-
-/// The cost of a batch, in the book's currency.
-#[derive(Debug)]
-pub struct Priced<'a> {
-    /// The currency.
-    pub currency: &'a str,
-    /// The cost beside the jar.
-    pub beside: Comparison,
 }
 
 /// The whole report. Units are in the key names; nutrients carry theirs.
@@ -196,62 +186,6 @@ pub struct UpperReport {
     /// Share of the upper level in one serving; `null` where it may not be compared.
     pub percent: Option<f64>,
     pub source: String,
-}
-
-/// Money as exact decimals, `null` where a price is not known.
-#[derive(Debug, Clone, Serialize)]
-pub struct CostReport {
-    pub currency: String,
-    pub batch: Option<Money>,
-    pub cube: Option<Money>,
-    pub per_100g: Option<Money>,
-    pub ready_made_per_100g: Option<Money>,
-    pub saving: Option<Money>,
-    pub complete: bool,
-    pub unpriced: Vec<String>,
-    /// The sentence of the card.
-    #[serde(skip)]
-    pub remark: Remark,
-}
-
-impl CostReport {
-    /// `2.48 USD, 0.08 a cube; 7.95 less than the jar`; `None` where no price is known.
-    pub(super) fn short(&self) -> Option<String> {
-        let bound = if self.complete { "" } else { "at least " };
-        let (batch, cube) = (self.batch?.shown(), self.cube?.shown());
-        let cost = format!("{bound}{batch} {}, {cube} a cube", self.currency);
-        let saved = self.saving.filter(|_| self.complete);
-        let jar = saved.map_or_else(String::new, |saved| {
-            let shown = saved.shown();
-            match shown.strip_prefix('-') {
-                Some(more) => format!("; {more} more than the jar"),
-                None => format!("; {shown} less than the jar"),
-            }
-        });
-        Some(cost + &jar)
-    }
-
-    /// `0.08 USD a cube`; `None` where no price is known.
-    pub(super) fn of_a_cube(&self) -> Option<String> {
-        let bound = if self.complete { "" } else { "at least " };
-        let cube = self.cube?.shown();
-        Some(format!("{bound}{cube} {} a cube", self.currency))
-    }
-
-    fn new(priced: &Priced<'_>, cubes: &Cubes) -> Self {
-        let beside = &priced.beside;
-        Self {
-            currency: priced.currency.to_string(),
-            batch: beside.cost.known,
-            cube: beside.cost_of(cubes.each),
-            per_100g: beside.per_100_g(),
-            ready_made_per_100g: beside.ready_made_per_100_g(),
-            saving: beside.saving(),
-            complete: beside.complete(),
-            unpriced: beside.cost.unpriced.clone(),
-            remark: beside.remark(priced.currency, cubes.whole()),
-        }
-    }
 }
 
 impl BatchReport {

@@ -2,7 +2,8 @@
 
 use jiff::civil::Date;
 
-use super::batch::{BatchReport, BatchView, CostReport, Figures, IngredientReport};
+use super::batch::{BatchReport, BatchView, Figures, IngredientReport};
+use super::batch_cost::CostReport;
 use super::batch_words::{Density, basis_words};
 use super::card::Card;
 use super::number::{decimals, kitchen_volume, unbroken};

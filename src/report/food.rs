@@ -6,18 +6,17 @@ use data_import::{
 };
 use serde::Serialize;
 
-use super::number::{decimals, percent};
-use super::text::{Look, Page};
-use crate::nutrition::reading::why_no_reference;
+use super::food_facts::{BuyingEntry, EatenEntry, LackEntry, RecipeEntry, buying, lack, recipe};
+use super::number::decimals;
+use crate::combine::CookedTogether;
+use crate::household::FoodFacts;
 use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::portion::{Constituents, Tray};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 
-/// A serving that gives this share of a day's reference intake is a good source of it, in percent.
+/// An amount eaten that gives this share of a day's reference intake is a good source of it, in percent.
 const GOOD_SHARE: f64 = 10.0;
-/// So many nutrients that a food is good for are shown at first.
-const GOOD_SHOWN: usize = 6;
 /// Cubes of a usual serving.
 const CUBES: f64 = 2.0;
 
@@ -30,10 +29,19 @@ pub struct FoodReport {
     /// The label from which an own food was read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<LabelEntry>,
-    /// Nutrients of which two cubes give at least a tenth of the reference intake.
+    /// How much of it a baby eats at a meal.
+    pub eaten: EatenEntry,
+    /// Nutrients of which that gives at least a tenth of the reference intake, the most first.
     pub good_for: Vec<GoodFor>,
     pub age_months: u16,
     pub two_cubes_g: f64,
+    /// What it lacks, with foods that bring it.
+    pub lacks: Vec<LackEntry>,
+    /// What old cookery books have it with; `null` where they tell too little.
+    pub cooked_together: Option<CookedTogether>,
+    /// The household's recipes that have it.
+    pub recipes: Vec<RecipeEntry>,
+    pub buying: BuyingEntry,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -106,21 +114,28 @@ pub struct GoodFor {
     #[serde(skip)]
     pub plain: &'static str,
     pub unit: &'static str,
+    /// In the amount that is eaten, cooked.
+    pub per_eaten: f64,
+    /// In two cubes of it as it stands.
     pub per_two_cubes: f64,
     pub kind: &'static str,
     pub amount: f64,
     pub percent: f64,
     #[serde(skip)]
     pub decimals: u8,
+    /// Whether it is one of the dozen that is looked at first.
+    #[serde(skip)]
+    pub first: bool,
 }
 
 impl FoodReport {
-    /// Builds the report of a food, its two-cube serving as it stands: uncooked, undiluted.
+    /// Builds the report of a food for an age; `month` is that of the household, 1 to 12, and `None` without one.
     pub fn new(
         food: &Food,
         provenance: &[Provenance],
         intakes: &IntakeTable,
-        age: AgeMonths,
+        facts: &FoodFacts,
+        (age, month): (AgeMonths, Option<u32>),
     ) -> Result<Self, Error> {
         let all = all_nutrients()?;
         let serving = two_cubes(food);
@@ -149,16 +164,24 @@ impl FoodReport {
         let mut good_for: Vec<_> = values
             .iter()
             .filter(|value| value.number != NutrientId::WATER.number())
-            .filter_map(|value| good_for(value, serving, intakes, age))
+            .filter_map(|value| {
+                let eaten = facts.portion.amount(food, NutrientId::new(value.number))?;
+                good_for(value, (eaten, serving), intakes, age)
+            })
             .collect();
         good_for.sort_by(|a, b| b.percent.total_cmp(&a.percent));
         Ok(Self {
             schema: 1,
             food: FoodEntry::new(food, values),
             label: None,
+            eaten: EatenEntry::new(&facts.portion, food, (intakes, age)),
             good_for,
             age_months: age.0,
             two_cubes_g: serving.grams(),
+            lacks: facts.complements.iter().map(lack).collect(),
+            cooked_together: facts.cooked_together.clone(),
+            recipes: facts.recipes.iter().map(recipe).collect(),
+            buying: buying(&facts.buying, month),
         })
     }
 
@@ -231,194 +254,25 @@ fn two_cubes(food: &Food) -> Mass {
 
 fn good_for(
     value: &ValueEntry,
-    serving: Mass,
+    (eaten, serving): (f64, Mass),
     intakes: &IntakeTable,
     age: AgeMonths,
 ) -> Option<GoodFor> {
     let intake = intakes.intake(NutrientId::new(value.number), age)?;
-    let amount = value.per_100g * serving.grams() / 100.0;
-    let percent = amount / intake.amount * 100.0;
+    let percent = eaten / intake.amount * 100.0;
     (percent >= GOOD_SHARE).then_some(GoodFor {
         id: value.id,
         name: value.name,
         plain: value.plain,
         unit: value.unit,
-        per_two_cubes: amount,
+        per_eaten: eaten,
+        per_two_cubes: value.per_100g * serving.grams() / 100.0,
         kind: intake.kind.label(),
         amount: intake.amount,
         percent,
         decimals: value.decimals,
+        first: value.first,
     })
-}
-
-/// The page of one food.
-#[derive(Debug)]
-pub struct FoodPage<'a> {
-    /// The food.
-    pub report: &'a FoodReport,
-    /// Whether every value is shown, or the dozen that is looked at first.
-    pub all: bool,
-}
-
-impl FoodPage<'_> {
-    /// Renders the page.
-    pub fn render(&self, look: Look) -> String {
-        let report = self.report;
-        let food = &report.food;
-        let mut page = Page::new(look);
-        page.heading(&format!("{}  {}", food.id, food.name));
-        page.line(&food.group);
-        for (label, words) in [
-            ("also called", &food.common_names),
-            ("maker", &food.manufacturer),
-            ("scientific name", &food.scientific_name),
-        ] {
-            if !words.is_empty() {
-                page.line(&format!("{label}: {words}"));
-            }
-        }
-        if report.label.is_none() {
-            page.paragraph(&food.refuse_words());
-        }
-        if let Some(factors) = food.energy_factors_kcal_per_g.as_ref().filter(|_| self.all) {
-            page.line(&format!(
-                "energy, kcal per g: protein {}, fat {}, carbohydrate {}",
-                factors.protein, factors.fat, factors.carbohydrate
-            ));
-        }
-        self.label(&mut page);
-        self.measures(&mut page);
-        self.good_for(&mut page);
-        self.values(&mut page);
-        page.line("");
-        let unlisted = match report.label {
-            Some(_) => "is not on the label",
-            None => "was not measured",
-        };
-        page.paragraph(&format!(
-            "Source: {}. A nutrient that is not listed {unlisted}; it is not zero.",
-            food.source
-        ));
-        page.finish()
-    }
-
-    /// The table of all values, with the source of each where the dataset names one.
-    fn values(&self, page: &mut Page) {
-        let values = self.report.food.nutrients.iter();
-        let values: Vec<_> = values.filter(|one| self.all || one.first).collect();
-        let per = if self.report.food.per_ml {
-            "PER 100 ml"
-        } else {
-            "PER 100 g EDIBLE"
-        };
-        page.heading(per);
-        let with_origin = values.iter().any(|value| value.origin.is_some());
-        let row = |value: &&ValueEntry| {
-            let mut row = vec![
-                value.plain.to_string(),
-                self.report.shown(value),
-                value.unit.to_string(),
-            ];
-            if self.all || with_origin {
-                row.push(value.id.to_string());
-            }
-            if with_origin {
-                row.extend([
-                    value
-                        .data_points
-                        .map_or_else(String::new, |points| points.to_string()),
-                    value
-                        .standard_error
-                        .map_or_else(String::new, |error| error.to_string()),
-                    value.origin_words(),
-                ]);
-            }
-            row
-        };
-        let header = ["", "", "", "", "analyses", "std error", "origin"];
-        let header = if with_origin {
-            header.to_vec()
-        } else {
-            Vec::new()
-        };
-        page.table(
-            header,
-            values.iter().map(row),
-            if with_origin { &[1, 4, 5] } else { &[1] },
-        );
-    }
-
-    fn label(&self, page: &mut Page) {
-        let Some(label) = &self.report.label else {
-            return;
-        };
-        page.heading("FROM ITS LABEL");
-        page.line(&format!("figures per {}", label.per));
-        if let Some(barcode) = &label.barcode {
-            page.line(&format!("barcode: {barcode}"));
-        }
-        page.list(label.remarks.iter().cloned());
-    }
-
-    fn measures(&self, page: &mut Page) {
-        let food = &self.report.food;
-        if food.measures.is_empty() {
-            return;
-        }
-        page.heading("MEASURES");
-        let rows = food
-            .measures
-            .iter()
-            .map(|measure| vec![measure.label.clone(), format!("{} g", measure.grams)]);
-        page.rows(rows, &[1]);
-    }
-
-    fn good_for(&self, page: &mut Page) {
-        let report = self.report;
-        let grams = decimals(report.two_cubes_g, 0);
-        page.heading(&format!("GOOD FOR, at {} months", report.age_months));
-        if report.good_for.is_empty() {
-            page.line(&report.good_for_nothing());
-            return;
-        }
-        page.paragraph(&format!(
-            "Two cubes of it as it stands ({grams} g, before any cooking or water) give at least \
-             a tenth of a day's reference intake of:"
-        ));
-        let most = if self.all { usize::MAX } else { GOOD_SHOWN };
-        let rows = report.good_for_rows();
-        let more = rows.len().saturating_sub(most);
-        page.rows(rows.into_iter().take(most), &[1]);
-        if more > 0 {
-            page.line(&format!("and {more} more"));
-        }
-    }
-}
-
-impl FoodReport {
-    /// The reason why the list of nutrients that two cubes are good for is empty.
-    pub fn good_for_nothing(&self) -> String {
-        let grams = decimals(self.two_cubes_g, 0);
-        let beyond = why_no_reference(AgeMonths(self.age_months));
-        beyond.map_or_else(
-            || format!("Two cubes ({grams} g) give no tenth of any reference intake."),
-            String::from,
-        )
-    }
-
-    /// The nutrients that two cubes are good for: name, amount, and share of the reference intake.
-    pub fn good_for_rows(&self) -> Vec<[String; 3]> {
-        let row = |good: &GoodFor| {
-            let held = decimals(good.per_two_cubes, good.decimals);
-            let share = percent(good.percent);
-            [
-                good.plain.to_string(),
-                format!("{held} {}", good.unit),
-                format!("{share} of {} {} ({})", good.amount, good.unit, good.kind),
-            ]
-        };
-        self.good_for.iter().map(row).collect()
-    }
 }
 
 impl ValueEntry {

@@ -2,6 +2,7 @@
 
 mod batch;
 mod batch_answer;
+mod batch_cost;
 mod batch_words;
 mod card;
 mod cell;
@@ -12,6 +13,8 @@ mod combine_list;
 mod cooking_next;
 mod entries;
 mod food;
+mod food_facts;
+mod food_page;
 mod freezer;
 mod household;
 mod icalendar;
@@ -42,14 +45,17 @@ mod text;
 mod visit;
 mod week;
 
-pub use batch::{BatchReport, BatchTables, BatchView, Figures, Priced};
+pub use batch::{BatchReport, BatchTables, BatchView, Figures};
+pub use batch_cost::Priced;
 pub use card::Card;
 pub use combine::CombinePage;
 pub use combine_json::CombineReport;
 pub use combine_list::candidate_list;
 pub use cooking_next::CookNextReport;
 pub use entries::{DiscardReport, PurchaseReport};
-pub use food::{FoodPage, FoodReport, LabelEntry};
+pub use food::{FoodReport, LabelEntry};
+pub use food_facts::{COOKERY_SAID, LackEntry, lack};
+pub use food_page::FoodPage;
 pub use freezer::{FreezerReport, PaceReport};
 pub use household::{
     before_birth, child_facts, dose_words, jar_words, kilograms, measured, milk_a_day,
@@ -76,7 +82,7 @@ pub use plan_change::{finding_line, plan_change, plan_warnings, planned_list};
 pub use plan_json::{FindingReport, PlanReport};
 pub use proposal::{ProposalReport, ProposedCooking};
 pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport, WrittenReport};
-pub use shop::{CUPBOARD, ShopPage, ShopReport};
+pub use shop::{CUPBOARD, RESIDUES_SAID, ShopPage, ShopReport};
 pub use tastes::{ALLERGENS, AgainLine, CLEARANCE, TasteReport};
 pub use text::{Look, Page};
 pub use visit::{VisitPage, VisitReport, VisitView};

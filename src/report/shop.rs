@@ -5,14 +5,16 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::cell::cell;
+use super::food_facts::{BuyingEntry, buying};
 use super::number::kitchen_mass;
 use super::objections::objection_list;
 use super::plan::{short_name, wrapped};
 use super::text::{Look, Page};
+use crate::buying::{ORGANIC_SAID, RESIDUE_SAID, Residues, Storage, UsPrice, WASHING_SAID};
 use crate::cost::Money;
 use crate::planning::shop::{Item, ShoppingList};
 use crate::safety::Objection;
-use crate::words;
+use crate::words::{self, capital, joined};
 
 /// Letters that the columns beside the names take, but for the last.
 const OTHER_COLUMNS: usize = 34;
@@ -22,6 +24,9 @@ const NARROWEST: usize = 16;
 /// The limits of the list, printed below it.
 pub const CUPBOARD: &str = "What is still in the cupboard is not known here: take off what you have. Refuse is \
      counted in; a pack and its price are as you bought it last.";
+
+/// What residues mean, washing and organic food do, and where the counts come from.
+pub const RESIDUES_SAID: [&str; 4] = [RESIDUE_SAID, WASHING_SAID, ORGANIC_SAID, Residues::SOURCE];
 
 /// The shopping list of some days.
 #[derive(Debug)]
@@ -38,6 +43,8 @@ pub struct ShopPage<'a> {
     pub currency: &'a str,
     /// The month in which it is bought, 1 to 12.
     pub month: u32,
+    /// Whether the figures behind each food are shown too.
+    pub why: bool,
 }
 
 impl ShopPage<'_> {
@@ -65,11 +72,19 @@ impl ShopPage<'_> {
             rows.push(vec![shelf.name.to_uppercase()]);
             rows.extend(shelf.items.iter().map(|item| self.row(item, column)));
         }
-        page.table(["", "buy", "needed", "cost", "for"], rows, &[2, 3]);
+        page.table(["", "needed", "buy", "cost", "for"], rows, &[1, 3]);
         page.line("");
-        self.seasons().iter().for_each(|words| page.line(words));
+        self.seasons()
+            .iter()
+            .for_each(|words| page.paragraph(words));
         page.remark(self.in_all());
+        for words in self.usual().into_iter().chain(self.cook_first()) {
+            page.paragraph(&words);
+        }
         page.paragraph(CUPBOARD);
+        if self.why {
+            self.evidence(&mut page);
+        }
         page.finish()
     }
 
@@ -79,17 +94,72 @@ impl ShopPage<'_> {
             Some(false) => '+',
             None => ' ',
         };
-        let [name, buy, needed, cost, used_for] = Self::cells(item);
+        let [name, needed, buy, cost, used_for] = Self::cells(item);
         let name = wrapped(&name, season, column).join("\n");
-        vec![name, buy, needed, cost, used_for]
+        vec![name, needed, buy, cost, used_for]
     }
 
-    /// The cells of a food: name, what to buy, amount needed, cost, and the meals or batches it is for.
+    /// Each food with its storage, season, usual price and residues.
+    fn evidence(&self, page: &mut Page) {
+        for (name, lines) in self.facts() {
+            page.listed(&name, lines);
+        }
+        if self
+            .list
+            .items()
+            .any(|item| !item.facts.residues.is_empty())
+        {
+            page.heading("Residues");
+            for words in RESIDUES_SAID {
+                page.paragraph(words);
+            }
+        }
+    }
+
+    /// What is known for buying each food, by its name; only foods of which something is.
+    pub fn facts(&self) -> Vec<(String, Vec<String>)> {
+        let told = self.list.items().map(|item| {
+            let entry = buying(&item.facts, Some(self.month));
+            let mut lines = entry.lines();
+            lines.extend(entry.residue_lines());
+            (capital(&short_name(&item.name)), lines)
+        });
+        told.filter(|(_, lines)| !lines.is_empty()).collect()
+    }
+
+    /// The usual prices of what has none on record, in one sentence; `None` where there are none.
+    pub fn usual(&self) -> Option<String> {
+        let usual = self.list.items().filter_map(|item| {
+            let cost = item.usual_cost()?.shown();
+            Some(format!("{} {cost}", short_name(&item.name)))
+        });
+        let usual = joined(usual, "; ");
+        (!usual.is_empty()).then(|| {
+            let currency = UsPrice::CURRENCY;
+            format!(
+                "Usually, {} in {currency}: {usual}. They are in no sum.",
+                UsPrice::MARK
+            )
+        })
+    }
+
+    /// What has to be cooked within a week, the shortest first; `None` where nothing has.
+    pub fn cook_first(&self) -> Option<String> {
+        let first = self.list.cook_first();
+        let first = first.iter().filter_map(|(item, storage)| {
+            let keeps = storage.in_short()?;
+            Some(format!("{} {keeps}", short_name(&item.name)))
+        });
+        let first = joined(first, "; ");
+        (!first.is_empty()).then(|| format!("Cook first: {first} ({}).", Storage::SOURCE))
+    }
+
+    /// The cells of a food: name, amount needed, what to buy, cost, and the meals or batches it is for.
     pub fn cells(item: &Item) -> [String; 5] {
         [
             short_name(&item.name),
-            bought(item),
             format!("{:.0} g", item.needed.grams()),
+            bought(item),
             item.cost().map_or_else(|| "?".to_string(), Money::shown),
             item.used_for.join(", "),
         ]
@@ -109,15 +179,25 @@ impl ShopPage<'_> {
             items.any(|item| item.in_season(self.month) == Some(wanted))
         };
         let words = [
-            (here(true), "* in season by your notes"),
-            (here(false), "+ out of season by your notes"),
+            (here(true), "* in season"),
+            (here(false), "+ out of season"),
         ];
-        let shown: Vec<&str> = words
-            .iter()
-            .filter(|(here, _)| *here)
-            .map(|(_, w)| *w)
-            .collect();
-        (!shown.is_empty()).then(|| shown.join("   "))
+        let shown = words.iter().filter(|(here, _)| *here);
+        let shown = joined(shown.map(|(_, words)| *words), ", ");
+        (!shown.is_empty()).then(|| format!("{shown} by {}", self.season_sources()))
+    }
+
+    /// Whose word the seasons of the list are.
+    pub fn season_sources(&self) -> String {
+        let noted = self.list.items().any(|item| !item.season.is_empty());
+        let mut sources: Vec<&str> = noted.then_some("your notes").into_iter().collect();
+        let of_table = self.list.items().filter(|item| item.season.is_empty());
+        for season in of_table.filter_map(|item| item.facts.seasons.first()) {
+            if !sources.contains(&season.source) {
+                sources.push(season.source);
+            }
+        }
+        joined(sources, ", else by ")
     }
 
     /// The total cost, as far as prices are known.
@@ -194,6 +274,8 @@ pub struct ShopReport {
     pub complete: bool,
     /// Ids of the foods without a price.
     pub unpriced: Vec<String>,
+    /// Ids of the foods to be cooked within a week, those that keep shortest first.
+    pub cook_first: Vec<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -213,6 +295,9 @@ pub struct ItemReport {
     pub pack_g: Option<f64>,
     pub cost: Option<Money>,
     pub in_season: Option<bool>,
+    /// What it usually costs, where no purchase is on record: in no sum.
+    pub usual_cost: Option<Money>,
+    pub buying: BuyingEntry,
     #[serde(rename = "for")]
     pub used_for: Vec<String>,
 }
@@ -234,6 +319,8 @@ impl ShopReport {
             pack_g: item.packs.as_ref().map(|packs| packs.last.mass.grams()),
             cost: item.cost(),
             in_season: item.in_season(page.month),
+            usual_cost: item.usual_cost(),
+            buying: buying(&item.facts, Some(page.month)),
             used_for: item.used_for.clone(),
         };
         let shelves = page.list.shelves.iter().map(|shelf| ShelfReport {
@@ -250,6 +337,12 @@ impl ShopReport {
             cost: page.list.cost(),
             complete: unpriced.is_empty(),
             unpriced,
+            cook_first: page
+                .list
+                .cook_first()
+                .iter()
+                .map(|(item, _)| item.food.to_string())
+                .collect(),
         }
     }
 }

@@ -8,6 +8,7 @@
 
 mod ages;
 mod bowl;
+mod buying;
 mod calendar;
 mod children;
 mod corrections;

@@ -37,3 +37,61 @@ fn a_food_with_a_caution_shows_it() {
 fn an_unknown_id_is_refused() {
     insta::assert_snapshot!(trayful(&["foods", "--show", "99999"]).refusal());
 }
+
+/// The food for a household, as JSON.
+fn shown(id: &str) -> serde_json::Value {
+    serde_json::from_str(&trayful(&["foods", "--show", id, "--json"]).answer()).unwrap()
+}
+
+/// USDA SR28: a teaspoon of olive oil weighs 4.5 g and has 40 kcal.
+#[test]
+fn of_an_oil_a_teaspoon_is_counted_and_not_two_cubes() {
+    let oil = shown("04053");
+    let eaten = &oil["eaten"];
+    assert!(
+        (eaten["grams"].as_f64().unwrap() - 4.5).abs() < 0.06,
+        "{eaten}"
+    );
+    assert!(
+        (eaten["energy_kcal"].as_f64().unwrap() - 40.0).abs() < 0.6,
+        "{eaten}"
+    );
+    let page = trayful(&["foods", "--show", "04053", "--age", "8"]).answer();
+    assert!(page.contains("A teaspoon of it (4.5 g): 40 kcal"), "{page}");
+    assert!(!page.contains("wo cubes"), "{page}");
+}
+
+#[test]
+fn a_dry_pulse_counts_as_cooked_and_in_the_share_it_has() {
+    let lentils = shown("16144");
+    assert_eq!(lentils["eaten"]["method"], "stew");
+    let grams = lentils["eaten"]["grams"].as_f64().unwrap();
+    assert!((30.0..40.0).contains(&grams), "60 % of two cubes: {grams}");
+    // Of two cubes of dry lentils it would be more than four milligrams.
+    let iron = lentils["eaten"]["iron_mg"].as_f64().unwrap();
+    assert!((0.6..1.0).contains(&iron), "{iron}");
+}
+
+#[test]
+fn a_food_is_told_what_it_lacks_and_never_that_a_pair_is_bad() {
+    let lacks = |id: &str| -> Vec<String> {
+        let food = shown(id);
+        let lacks = food["lacks"].as_array().unwrap().iter();
+        lacks
+            .map(|one| one["lack"].as_str().unwrap().to_string())
+            .collect()
+    };
+    assert_eq!(lacks("16144"), ["vitamin-c", "sulphur"]);
+    assert!(lacks("08120").contains(&"lysine".to_string()));
+    // Under twenty recipes nothing, or those of its kin.
+    assert!(shown("09037")["cooked_together"].is_null());
+    assert_eq!(shown("11090")["cooked_together"]["as_for"], "cauliflower");
+    for id in ["11090", "15236", "05027", "09003"] {
+        let page = trayful(&["foods", "--show", id]).answer();
+        // The cautions below have sources of their own.
+        let page = page.split("MEASURES").next().unwrap();
+        for word in [" bad", "avoid", "worst", "never goes"] {
+            assert!(!page.contains(word), "{id}: {word}\n{page}");
+        }
+    }
+}

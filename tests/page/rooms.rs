@@ -42,6 +42,30 @@ fn every_room_says_what_the_command_line_says() {
     assert!(
         food.contains("Squash, winter, butternut, raw") && food.contains("16 % of what is bought")
     );
+    // What the terminal says of it stands there too.
+    let told = trayful(&["foods", "--show", "11485", "--json"]);
+    let told = told.inside(folder.path()).answer();
+    let told: serde_json::Value = serde_json::from_str(&told).unwrap();
+    for lack in told["lacks"].as_array().unwrap() {
+        for other in lack["foods"].as_array().unwrap() {
+            let link = format!("/foods/{}\"", other["food"].as_str().unwrap());
+            assert!(food.contains(&link), "{link}\n{food}");
+        }
+    }
+    assert!(told["recipes"].as_array().is_some_and(|all| all.len() > 1));
+    for recipe in told["recipes"].as_array().unwrap() {
+        let title = recipe["title"].as_str().unwrap();
+        assert!(food.contains(title), "{title}\n{food}");
+    }
+    for words in [
+        "Keeps: cupboard 2 to 6 weeks",
+        "In season in the USA: fall, winter; now",
+        "US average 2022, not your shop",
+        "traces in 3 of 16 samples",
+        "Open Government Licence v3.0",
+    ] {
+        assert!(food.contains(words), "{words}\n{food}");
+    }
 }
 
 #[test]

@@ -17,7 +17,7 @@ fn codes() -> Vec<String> {
 }
 
 fn row(code: &str) -> RetentionRow {
-    RetentionRow::find(code).unwrap().unwrap()
+    RetentionRow::find(code).unwrap()
 }
 
 fn code(row: Option<&RetentionRow>) -> Option<&str> {

@@ -1,4 +1,4 @@
-//! What is asked of a purée in words: the options of `trayful combine`.
+//! The request for a purée from the options of `trayful combine`.
 
 use trayful::combine::{CombineRequest, LEAST_ENERGY, Prefer, Tables, goal_of};
 use trayful::cost::{Money, MoneyError};
@@ -9,7 +9,7 @@ use super::CombineArgs;
 use crate::cli::Session;
 use crate::cli::failure::Failure;
 
-/// An ask of the options.
+/// The request that the options state.
 pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<CombineRequest, Failure> {
     let reach = args.reach.as_deref().map(reach).transpose()?;
     let nutrient = goal_of(reach.as_ref().map_or("FE", |(tag, _)| tag))?;

@@ -4,15 +4,16 @@ use askama::Template;
 
 use super::phrases;
 use crate::food::FoodId;
-use crate::household::BookJudge;
+use crate::household::{BookJudge, FoodFacts, FoodView};
 use crate::nutrition::IntakeTable;
 use crate::report::objection_lines;
-use crate::report::{FoodReport, LabelEntry, ObjectionLine, decimals};
+use crate::report::{COOKERY_SAID, FoodReport, LabelEntry, ObjectionLine, RESIDUES_SAID};
 use crate::safety::CautionTable;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
+use crate::words::capital;
 
 #[derive(Template)]
 #[template(path = "web/food.html")]
@@ -23,7 +24,10 @@ struct FoodRoom {
     objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
     good_for: Vec<[String; 3]>,
-    two_cubes: String,
+    eaten: String,
+    cookery_said: &'static str,
+    /// What residues mean, washing and organic food do, and where the counts come from.
+    residues_said: [&'static str; 4],
     values: Vec<Value>,
     /// Whether the dataset states the origin of values.
     with_origin: bool,
@@ -47,15 +51,26 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         .pop()
         .flatten()
         .ok_or(PageError::NotFound)?;
-    let age = phrases::age(visit);
+    let store = visit.store()?;
+    let facts = FoodFacts::of(
+        &food,
+        &FoodView {
+            pantry: &pantry,
+            book: Some(&visit.book),
+            store: Some(&store),
+            day: visit.today,
+            age: phrases::age(visit),
+        },
+    )?;
+    let month = u32::from(visit.today.month().unsigned_abs());
     let mut report = FoodReport::new(
         &food,
         &pantry.provenance(&id)?,
         &IntakeTable::builtin()?,
-        age,
+        &facts,
+        (phrases::age(visit), Some(month)),
     )?;
     report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
-    let store = visit.store()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.food(&food, visit.today)?;
     let values = report.food.nutrients.iter().map(|value| Value {
@@ -71,7 +86,9 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         objections: objection_lines(&objections),
         warnings: pantry.warnings([&id]).iter().map(in_words).collect(),
         good_for: report.good_for_rows(),
-        two_cubes: decimals(report.two_cubes_g, 0),
+        eaten: capital(&report.eaten.words),
+        cookery_said: COOKERY_SAID,
+        residues_said: RESIDUES_SAID,
         with_origin: values.iter().any(|value| !value.origin.is_empty()),
         values,
         defer: CautionTable::builtin()?.defer().to_string(),

@@ -65,6 +65,7 @@ pub(super) fn tried(
         cost: Some(Priced {
             currency: &visit.book.settings.currency,
             beside: before.beside,
+            usual: before.usual,
         }),
         objections: &objections,
         tables: &BatchTables::builtin()?,

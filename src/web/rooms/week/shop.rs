@@ -7,7 +7,7 @@ use crate::household::{plan_facts, shopping_list, shopping_objections};
 use crate::notebook::Plan;
 use crate::planning::shop::Item;
 use crate::report::objection_lines;
-use crate::report::{CUPBOARD, ObjectionLine, ShopPage};
+use crate::report::{CUPBOARD, ObjectionLine, RESIDUES_SAID, ShopPage};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
@@ -25,6 +25,11 @@ struct ShopRoom {
     currency: String,
     shelves: Vec<(&'static str, Vec<Line>)>,
     in_all: String,
+    /// Usual prices, and what is to be cooked first.
+    to_mind: Vec<String>,
+    /// How each food keeps, its season, usual price and residues.
+    facts: Vec<(String, Vec<String>)>,
+    residues_said: [&'static str; 4],
     cupboard: &'static str,
 }
 
@@ -53,6 +58,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         to: span.to,
         currency: &visit.book.settings.currency,
         month: u32::from(span.from.month().unsigned_abs()),
+        why: true,
     };
     let shelves = list.shelves.iter().map(|shelf| {
         let lines = shelf.items.iter().map(|item| line(item, page.month));
@@ -65,12 +71,15 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         currency: page.currency.to_string(),
         shelves: shelves.collect(),
         in_all: with_room(&page.in_all()) + ".",
+        to_mind: page.cook_first().into_iter().chain(page.usual()).collect(),
+        facts: page.facts(),
+        residues_said: RESIDUES_SAID,
         cupboard: CUPBOARD,
     })
 }
 
 fn line(item: &Item, month: u32) -> Line {
-    let [name, buy, needed, cost, used_for] = ShopPage::cells(item);
+    let [name, needed, buy, cost, used_for] = ShopPage::cells(item);
     Line {
         name,
         season: match item.in_season(month) {

@@ -1,0 +1,79 @@
+//! Figures for the shop: how long a bought food keeps, when it is in season, residues counted in samples of it, and its usual price.
+//!
+//! Each comes from an open table of `data-import/data`, with its source; a food without a row has no figure, which is never zero.
+
+mod price;
+mod residues;
+mod season;
+mod storage;
+
+pub use price::{UsPrice, UsualCost};
+pub use residues::{ORGANIC_SAID, RESIDUE_SAID, Residues, WASHING_SAID};
+pub use season::{Country, Season};
+pub use storage::{Keeping, Storage};
+
+use data_import::{Error, FoodId, reference};
+use serde::de::DeserializeOwned;
+
+/// All that is known for buying a food.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BuyingFacts {
+    /// How long it keeps.
+    pub storage: Option<Storage>,
+    /// When it is in season, by country.
+    pub seasons: Vec<Season>,
+    /// Residues counted in samples of it.
+    pub residues: Vec<Residues>,
+    /// Its usual price in the USA; the other forms of the same food stand behind it.
+    pub us_prices: Vec<UsPrice>,
+}
+
+impl BuyingFacts {
+    /// Looks a food up in all tables.
+    ///
+    /// Errors: a table of the program cannot be read.
+    pub fn of(food: &FoodId) -> Result<Self, Error> {
+        Ok(Self {
+            storage: Storage::of(food)?,
+            seasons: Season::of(food)?,
+            residues: Residues::of(food)?,
+            us_prices: UsPrice::with_other_forms(food)?,
+        })
+    }
+
+    /// What of it concerns a household: the season of its country, and prices in its money.
+    #[must_use]
+    pub fn for_household(mut self, country: Option<Country>, currency: &str) -> Self {
+        self.seasons
+            .retain(|season| Some(season.country) == country);
+        if currency != UsPrice::CURRENCY {
+            self.us_prices.clear();
+        }
+        self
+    }
+}
+
+/// The rows of a table that are about a food: its `foods` are ids joined by `|`.
+fn rows_about<T: DeserializeOwned>(
+    table: (&str, &str),
+    food: &FoodId,
+    foods: impl Fn(&T) -> &str,
+) -> Result<Vec<T>, Error> {
+    let mut rows: Vec<T> = rows_with(table, food.as_str())?;
+    rows.retain(|row| foods(row).split('|').any(|id| id == food.as_str()));
+    Ok(rows)
+}
+
+/// The rows of a table in whose line some words stand: no other line is read, so that a look-up costs a glance.
+fn rows_with<T: DeserializeOwned>(
+    (name, text): (&str, &str),
+    words: &str,
+) -> Result<Vec<T>, Error> {
+    let mut lines = text.lines().filter(|line| !line.starts_with('#'));
+    let header = lines.next().unwrap_or_default();
+    let found: Vec<&str> = lines.filter(|line| line.contains(words)).collect();
+    if found.is_empty() {
+        return Ok(Vec::new());
+    }
+    reference::rows(name, &format!("{header}\n{}\n", found.join("\n")))
+}

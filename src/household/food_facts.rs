@@ -1,0 +1,334 @@
+//! All that a household wants to know of a food beside its values: how much of it is eaten, what it lacks, what it was cooked with, its recipes
+//! and how they were taken, and figures for the shop.
+
+use std::collections::BTreeMap;
+
+use data_import::{Food, FoodId, NutrientId};
+use jiff::civil::Date;
+
+use super::calculated;
+use super::combining::speaks_against;
+use super::objections::BookJudge;
+use crate::buying::BuyingFacts;
+use crate::combine::{
+    CookedTogether, Cookery, Lack, PureePart, Role, Tables, column, complementing, complements,
+    edible_grams, goal_of, recipe,
+};
+use crate::cooking::Method;
+use crate::food::Pantry;
+use crate::notebook::{Book, BookError, Store, Takings};
+use crate::nutrition::AgeMonths;
+use crate::portion::{Constituents, Target, Tray};
+use crate::quantity::Mass;
+use crate::recipe::Batch;
+use crate::safety::{ChildFacts, Judge};
+
+/// Raw edible grams of the batch that the figures are taken from.
+const COOKED_GRAMS: f64 = 1000.0;
+/// Cubes of a usual serving.
+const CUBES: f64 = 2.0;
+/// Foods are weighed and spooned at room temperature.
+const CELSIUS: f64 = 20.0;
+/// A US teaspoon, and what is taken between two fingers: an eighth of it (common practice, no source), ml.
+const TEASPOON: f64 = 4.93;
+const PINCH: f64 = TEASPOON / 8.0;
+/// The groups of USDA SR28 that are eaten by the spoon and by the pinch: fats and oils, spices and herbs.
+const FATS: &str = "0400";
+const SPICES: &str = "0200";
+/// Foods that are named for something that is lacking.
+const MOST_COMPLEMENTS: usize = 5;
+/// Words of old cookery books that are told.
+const MOST_MET: usize = 6;
+
+/// Who asks about a food.
+#[derive(Debug, Clone, Copy)]
+pub struct FoodView<'a> {
+    /// The foods.
+    pub pantry: &'a Pantry,
+    /// The household's book; `None` without one.
+    pub book: Option<&'a Book>,
+    /// Its record; `None` where there is none.
+    pub store: Option<&'a Store>,
+    /// The day.
+    pub day: Date,
+    /// The age that is asked about.
+    pub age: AgeMonths,
+}
+
+/// All that is known of a food beside its values.
+#[derive(Debug)]
+pub struct FoodFacts {
+    /// How much of it a baby eats at a meal.
+    pub portion: FoodPortion,
+    /// What it lacks, and what brings it.
+    pub complements: Vec<Complement>,
+    /// What old cookery books have it with; `None` where they tell too little.
+    pub cooked_together: Option<CookedTogether>,
+    /// The recipes of the household that have it.
+    pub recipes: Vec<RecipeWithFood>,
+    /// Figures for the shop.
+    pub buying: BuyingFacts,
+}
+
+/// How much of a food a baby eats at a meal.
+#[derive(Debug)]
+pub struct FoodPortion {
+    /// The mass, as it is eaten.
+    pub mass: Mass,
+    /// How it is measured.
+    pub measure: PortionMeasure,
+    /// How it is cooked; `None` for a food that is taken as it stands.
+    pub method: Option<Method>,
+    batch: Option<Batch>,
+}
+
+/// How a portion is measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PortionMeasure {
+    /// Two cubes of it.
+    TwoCubes,
+    /// This share of two cubes, the most that there is of it in a purée.
+    ShareOfTwoCubes(f64),
+    /// A teaspoon.
+    Teaspoon,
+    /// A pinch.
+    Pinch,
+}
+
+/// Something that a food lacks, and the foods that bring it.
+#[derive(Debug, Clone)]
+pub struct Complement {
+    /// What it lacks.
+    pub lack: Lack,
+    /// Foods that bring it, by id and name.
+    pub foods: Vec<(FoodId, String)>,
+}
+
+/// A recipe of the household that has a food.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RecipeWithFood {
+    /// The name of the recipe.
+    pub name: String,
+    /// Its title.
+    pub title: String,
+    /// How it was taken.
+    pub takings: Takings,
+}
+
+impl FoodFacts {
+    /// Gathers all of it.
+    ///
+    /// Errors: the food table, a table of the program or the record cannot be read.
+    pub fn of(food: &Food, view: &FoodView<'_>) -> Result<Self, BookError> {
+        let tables = Tables::builtin()?;
+        let part = tables.note(&food.id).and_then(|_| tables.part(food));
+        let role = part.as_ref().and_then(|part| tables.roles.get(part.role));
+        let tray = view.book.and_then(|book| book.settings.trays.first());
+        let tray = tray.cloned().unwrap_or_else(Tray::usual);
+        let batch = match &part {
+            Some(part) => Some(alone(food, part.method, (&tray, view.pantry))?),
+            None => None,
+        };
+        Ok(Self {
+            complements: match (&part, role, &batch) {
+                (Some(part), Some(role), Some(batch)) => lacking(food, (part, role), batch, view)?,
+                _ => Vec::new(),
+            },
+            portion: FoodPortion::of(food, (part.as_ref(), role), batch, &tray),
+            cooked_together: Cookery::builtin()?.cooked_together(&food.id, MOST_MET),
+            recipes: recipes_with(&food.id, view)?,
+            buying: match view.book.map(|book| &book.settings) {
+                Some(settings) => {
+                    BuyingFacts::of(&food.id)?.for_household(settings.country, &settings.currency)
+                }
+                None => BuyingFacts::of(&food.id)?,
+            },
+        })
+    }
+}
+
+impl FoodPortion {
+    fn of(
+        food: &Food,
+        (part, role): (Option<&PureePart>, Option<&Role>),
+        batch: Option<Batch>,
+        tray: &Tray,
+    ) -> Self {
+        let of_food = Constituents::of(|nutrient| food.composition.get(nutrient));
+        let of_food = of_food.and_then(|parts| parts.density(CELSIUS));
+        let density = batch.as_ref().map(|batch| batch.density);
+        // A food of which a part has no value is taken for water here.
+        let density = density.or(of_food).unwrap_or(1.0);
+        let two_cubes = tray.cube_mass(density) * CUBES;
+        let spoon = |millilitres: f64| Mass::from_grams(millilitres * density);
+        let is_fat = role.is_some_and(|role| role.role == "fat") || food.group == FATS;
+        let (measure, mass) = match role.map(|role| role.max_share) {
+            _ if is_fat => (PortionMeasure::Teaspoon, spoon(TEASPOON)),
+            Some(share) if share < 1.0 => {
+                (PortionMeasure::ShareOfTwoCubes(share), two_cubes * share)
+            }
+            None if food.group == SPICES => (PortionMeasure::Pinch, spoon(PINCH)),
+            _ => (PortionMeasure::TwoCubes, two_cubes),
+        };
+        Self {
+            mass,
+            measure,
+            method: part.map(|part| part.method),
+            batch,
+        }
+    }
+
+    /// How much of a nutrient the portion brings, cooked and warmed as it is eaten; `None` where no value is known.
+    pub fn amount(&self, food: &Food, nutrient: NutrientId) -> Option<f64> {
+        let per_gram = match &self.batch {
+            Some(batch) => batch.total(nutrient)?.served? / batch.masses.puree.grams(),
+            None => food.composition.get(nutrient)? / 100.0,
+        };
+        Some(per_gram * self.mass.grams())
+    }
+}
+
+/// The food cooked by itself, as it is for a purée.
+fn alone(
+    food: &Food,
+    method: Method,
+    (tray, pantry): (&Tray, &Pantry),
+) -> Result<Batch, BookError> {
+    let alone = recipe(vec![edible_grams(&food.id, COOKED_GRAMS, method)?]);
+    calculated(&alone, &Target::AsWritten, tray, pantry)
+}
+
+/// What a food lacks, each with foods that bring it and that this household may give.
+fn lacking(
+    food: &Food,
+    (part, role): (&PureePart, &Role),
+    batch: &Batch,
+    view: &FoodView<'_>,
+) -> Result<Vec<Complement>, BookError> {
+    let Some(column) = column(batch, goal_of("FE")?, role.may_hold_retinol()) else {
+        return Ok(Vec::new());
+    };
+    let lacks = Lack::of(food, role, &column)?;
+    with_foods(lacks, &[(&food.id, part)], view)
+}
+
+/// What a purée lacks, each with foods that bring it, join what is in it, and that this household may give.
+///
+/// Errors: the food table, a table of the program or the record cannot be read.
+pub fn puree_complements(batch: &Batch, view: &FoodView<'_>) -> Result<Vec<Complement>, BookError> {
+    let Some(column) = column(batch, goal_of("FE")?, true) else {
+        return Ok(Vec::new());
+    };
+    let tables = Tables::builtin()?;
+    let foods = batch.foods();
+    let parts: Vec<(&FoodId, PureePart)> = foods
+        .filter_map(|food| Some((&food.id, tables.part(food)?)))
+        .collect();
+    let mut roles = parts
+        .iter()
+        .filter_map(|(_, part)| tables.roles.get(part.role));
+    let has_meat_or_fish = roles.any(Role::is_meat_or_fish);
+    let per_100_g = |nutrient| {
+        let served = batch.total(nutrient)?.served?;
+        Some(served / batch.masses.puree.grams() * 100.0)
+    };
+    let carotenoids = (
+        per_100_g(NutrientId::BETA_CAROTENE),
+        per_100_g(NutrientId::FAT),
+    );
+    let lacks = Lack::of_puree(&column, has_meat_or_fish, carotenoids);
+    let own: Vec<(&FoodId, &PureePart)> = parts.iter().map(|(id, part)| (*id, part)).collect();
+    with_foods(lacks, &own, view)
+}
+
+/// Each lack with the foods that bring it beside those that are there; one that no food brings is left out.
+fn with_foods(
+    lacks: Vec<Lack>,
+    own: &[(&FoodId, &PureePart)],
+    view: &FoodView<'_>,
+) -> Result<Vec<Complement>, BookError> {
+    if lacks.is_empty() {
+        return Ok(Vec::new());
+    }
+    let givable = givable(view)?;
+    let part_of = |id: &FoodId| Some(givable.get(id)?.1.clone());
+    let complement = |lack| {
+        let ids = complements(lack, own, part_of)?;
+        let named = ids.into_iter().filter_map(|id| {
+            let name = givable.get(&id)?.0.name.clone();
+            Some((id, name))
+        });
+        Ok(Complement {
+            lack,
+            foods: named.take(MOST_COMPLEMENTS).collect(),
+        })
+    };
+    let found: Result<Vec<_>, BookError> = lacks.into_iter().map(complement).collect();
+    Ok(found?
+        .into_iter()
+        .filter(|one| !one.foods.is_empty())
+        .collect())
+}
+
+/// The foods of the table of complements that nothing speaks against, with their part in a purée.
+fn givable(view: &FoodView<'_>) -> Result<BTreeMap<FoodId, (Food, PureePart)>, BookError> {
+    let tables = Tables::builtin()?;
+    let judge = Judge::builtin()?;
+    let eaters = eaters(view)?;
+    let mut givable = BTreeMap::new();
+    for food in view.pantry.foods(&complementing()?)?.into_iter().flatten() {
+        let Some(part) = tables.part(&food) else {
+            continue;
+        };
+        let role = tables.roles.get(part.role);
+        let in_time = role.is_some_and(|role| role.is_for(view.age));
+        let objects = |facts: &ChildFacts| speaks_against(judge, (facts, view.day), &food, &part);
+        if in_time && !eaters.iter().any(objects) {
+            givable.insert(food.id.clone(), (food, part));
+        }
+    }
+    Ok(givable)
+}
+
+/// The children of the book with what is on their record; without one, a child of the age that is asked about.
+fn eaters(view: &FoodView<'_>) -> Result<Vec<ChildFacts>, BookError> {
+    let mut eaters = Vec::new();
+    if let Some(book) = view.book {
+        let judge = BookJudge::new(&book.settings, view.store, view.pantry)?;
+        for child in &book.settings.children {
+            eaters.push(judge.facts(child, view.day)?);
+        }
+    }
+    if eaters.is_empty() {
+        eaters.push(ChildFacts {
+            age: Some(view.age),
+            ..ChildFacts::default()
+        });
+    }
+    Ok(eaters)
+}
+
+/// The recipes of the book with a food, and those that were cooked with it, each with how it was taken.
+fn recipes_with(food: &FoodId, view: &FoodView<'_>) -> Result<Vec<RecipeWithFood>, BookError> {
+    let (mut titles, mut takings) = (BTreeMap::new(), BTreeMap::new());
+    if let Some(store) = view.store {
+        titles = store.recipes_with(food.as_str())?;
+        takings = store.takings()?;
+    }
+    if let Some(book) = view.book {
+        for name in book.recipe_names()? {
+            // A recipe that cannot be read is told of where it is cooked, not on the page of a food.
+            if let Ok(recipe) = book.recipe(&name)
+                && recipe.foods().any(|one| one == *food)
+            {
+                titles.insert(name, recipe.title);
+            }
+        }
+    }
+    let with = titles.into_iter().map(|(name, title)| RecipeWithFood {
+        takings: takings.get(&name).copied().unwrap_or_default(),
+        name,
+        title,
+    });
+    Ok(with.collect())
+}
