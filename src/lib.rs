@@ -29,6 +29,7 @@ pub mod report;
 pub mod safety;
 pub mod spoken;
 mod strict_toml;
+pub mod uncertainty;
 pub mod web;
 pub mod whole_file;
 pub mod words;

@@ -131,15 +131,15 @@ impl Pantry {
 
     /// Where the values of a food come from; empty where the dataset does not say.
     pub fn provenance(&self, id: &FoodId) -> Result<Vec<Provenance>, Error> {
-        let says = self
-            .table
-            .sources()
-            .iter()
-            .any(|source| source.tables.provenance.is_some());
-        if id.is_own() || !says {
-            return Ok(Vec::new());
-        }
         self.table.provenance(id)
+    }
+
+    /// The same of several foods, in one reading; a food is left out where its dataset does not say.
+    pub fn provenance_of(
+        &self,
+        ids: &[FoodId],
+    ) -> Result<BTreeMap<FoodId, Vec<Provenance>>, Error> {
+        self.table.provenance_of(ids)
     }
 
     /// What the label of an own food says; `None` for any other food.

@@ -7,6 +7,7 @@ use data_import::{Food, NutrientId, Origin};
 use super::{Basis, Ingredient};
 use crate::cooking::{FoodClass, Method, Practice, PracticeTable, Preparation, dry_share};
 use crate::food::edible_share;
+use crate::uncertainty::FoodSpreads;
 use crate::problem::Located;
 use crate::quantity::{Mass, Volume};
 
@@ -41,6 +42,8 @@ pub struct PreparedIngredient {
     pub assumed: Vec<String>,
     /// Where its values come from, by nutrient; empty where the dataset does not say.
     pub origins: BTreeMap<NutrientId, Origin>,
+    /// How far its values may be off.
+    pub spreads: FoodSpreads,
     /// Where the recipe speaks of it.
     pub written: Located<String>,
 }
@@ -73,7 +76,7 @@ pub struct Kept {
     /// Fat that is not eaten, g per 100 g.
     pub fat_lost: f64,
     /// The place between the two rows of retention, 0 (all poured away) to 1 (all used).
-    leavings: f64,
+    pub(super) leavings: f64,
 }
 
 /// Energy of a gram of melted fat, kcal: the factor of fat in beef and poultry (USDA Agriculture Handbook 74).
@@ -207,7 +210,8 @@ impl PreparedIngredient {
         Some(self.edible() * share.max(0.0))
     }
 
-    fn edible_share(&self) -> f64 {
+    /// The share of what is bought, 0 to 1, that is eaten; 1 where no refuse is known.
+    pub(super) fn edible_share(&self) -> f64 {
         edible_share(&self.food)
             .filter(|share| *share > 0.0)
             .unwrap_or(1.0)

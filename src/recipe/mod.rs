@@ -2,6 +2,7 @@
 
 mod calculate;
 mod cube;
+mod doubts;
 mod draft;
 mod file;
 mod ingredient;
@@ -13,6 +14,7 @@ mod spec;
 mod written;
 
 pub use calculate::{Batch, Masses, Note, NoteKind, NutrientTotal};
+pub use doubts::CubeMade;
 pub use draft::{Draft, DraftIngredient, Former, Part, Written};
 pub use ingredient::{DrainedCan, Kept, PreparedIngredient, PreparedPot};
 pub use prepare::{Kitchen, Prepared, PreparedLiquid};
