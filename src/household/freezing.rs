@@ -96,6 +96,7 @@ fn record(
         batch: &batch,
         tray: &tray.name,
         cubes,
+        counted: freezing.cubes.is_some(),
         cube,
         use_by: day.saturating_add(i64::from(life).days()),
         dataset: &sources(&batch),

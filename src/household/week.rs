@@ -19,6 +19,7 @@ use crate::nutrition::{
 use crate::portion::{Target, Tray};
 use crate::problem::Problem;
 use crate::quantity::Mass;
+use crate::recipe::CubeMade;
 use crate::safety::AllergenTable;
 
 /// Days of a child, and what they come to.
@@ -238,7 +239,10 @@ impl<'a> MealSources<'a> {
             let named = self.allergens.of(food);
             named.map(String::from).collect()
         };
-        Ok(batch.cube(tray.cube_mass(batch.density), allergens))
+        Ok(batch.cube(
+            CubeMade::of(tray.cube_mass(batch.density), &tray.name),
+            allergens,
+        ))
     }
 }
 

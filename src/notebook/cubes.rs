@@ -125,6 +125,7 @@ pub(super) fn cubes(
                 nutrients,
                 foods,
                 liquid: liquid.map(Mass::from_grams),
+                portion: None,
             };
             cubes.insert(*id, cube);
         }

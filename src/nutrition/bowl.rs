@@ -185,6 +185,7 @@ mod tests {
                 method: None,
             }],
             liquid: None,
+            portion: None,
         }
     }
 

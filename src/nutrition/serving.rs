@@ -7,7 +7,7 @@ use data_import::{Food, FoodId, NutrientId, nutrients};
 use super::Total;
 use crate::cooking::Method;
 use crate::quantity::Mass;
-use crate::uncertainty::Portion;
+use crate::uncertainty::UnsurePortion;
 
 /// Where a serving comes from; totals keep these apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -50,7 +50,7 @@ pub struct Serving {
     /// Cooking liquid and plain water blended in; `None` where it is not on record.
     pub liquid: Option<Mass>,
     /// What is doubtful about it; `None` where that is not known.
-    pub portion: Option<Portion>,
+    pub portion: Option<UnsurePortion>,
 }
 
 /// A food in a serving.

@@ -4,10 +4,12 @@ use std::sync::Arc;
 
 use data_import::NutrientId;
 
-use super::{Batch, Kept, NutrientTotal, PreparedIngredient};
+use super::{Batch, NutrientTotal, PreparedIngredient, RetainedShares};
 use crate::cooking::{Method, WEIGHED_SPREAD, is_fully_retained};
 use crate::quantity::Mass;
-use crate::uncertainty::{Cause, Cubes, Doubts, NutrientClass, Portion, Pot, ValueSpread};
+use crate::uncertainty::{
+    Cause, CubesTaken, Doubts, NutrientClass, PotId, UnsurePortion, ValueSpread,
+};
 
 /// What a kitchen scale shows is right to so many grams (judgement).
 const SCALE_G: f64 = 2.0;
@@ -37,8 +39,19 @@ pub struct CubeMade<'a> {
     pub counted: Option<u32>,
 }
 
+impl<'a> CubeMade<'a> {
+    /// A cube of a batch whose cubes are not counted.
+    pub fn of(mass: Mass, tray: &'a str) -> Self {
+        Self {
+            mass,
+            tray,
+            counted: None,
+        }
+    }
+}
+
 /// One ingredient of a cube, for one nutrient.
-struct Share<'a> {
+struct IngredientDoubt<'a> {
     one: &'a PreparedIngredient,
     place: usize,
     /// Its part of the nutrient.
@@ -51,11 +64,11 @@ struct Share<'a> {
 
 impl Batch {
     /// One cube, with its doubts.
-    pub(super) fn portion(&self, cube: CubeMade<'_>) -> Portion {
-        Portion {
+    pub(super) fn portion(&self, cube: CubeMade<'_>) -> UnsurePortion {
+        UnsurePortion {
             doubts: Arc::new(self.doubts(cube)),
             times: 1.0,
-            cubes: Some(Cubes {
+            cubes: Some(CubesTaken {
                 taken: 1.0,
                 counted: cube.counted.map(f64::from),
             }),
@@ -93,7 +106,7 @@ impl Batch {
                 self.note_reheating(doubts, nutrient, one, amount);
             }
             let thinned = self.thinned(one, cube.counted.is_some());
-            let share = Share {
+            let share = IngredientDoubt {
                 one,
                 place,
                 amount,
@@ -104,9 +117,19 @@ impl Batch {
         }
         let water = &self.prepared.liquid;
         if let Some(spread) = water.spreads.get(&nutrient) {
-            let per_gram = water.water.composition.get(nutrient).map(|value| value / 100.0);
+            let per_gram = water
+                .water
+                .composition
+                .get(nutrient)
+                .map(|value| value / 100.0);
             let amount = per_gram.map(|value| self.prepared.liquid_mass().grams() * value * unit);
-            note_value(doubts, nutrient, &water.water.id, spread, amount.unwrap_or(0.0));
+            note_value(
+                doubts,
+                nutrient,
+                &water.water.id,
+                spread,
+                amount.unwrap_or(0.0),
+            );
         }
         self.note_weighed(doubts, nutrient, value, cube.counted.is_some());
         note_filling(doubts, nutrient, value, cube);
@@ -128,14 +151,19 @@ impl Batch {
                 note_value(doubts, nutrient, &one.eaten().id, spread, amount);
             }
             let own_dry = own_dry.grams() * unit;
-            if one.method != Method::None && !one.is_warmed() {
-                note_retention(doubts, nutrient, one, -own_dry * SOLIDS);
-            }
             // Of a counted batch a cube is a share of all that came out; else it is as heavy as ever.
-            let expected = if self.prepared.weighed.is_some() { 0.0 } else { self.share_of_puree(one) };
-            let of_puree = if cube.counted.is_some() { cube.mass.grams() } else { dry };
+            let expected = if self.prepared.weighed.is_some() {
+                0.0
+            } else {
+                self.share_of_puree(one)
+            };
+            let of_puree = if cube.counted.is_some() {
+                cube.mass.grams()
+            } else {
+                dry
+            };
             let moved = if one.weighed.is_some() { 0.0 } else { expected };
-            let share = Share {
+            let share = IngredientDoubt {
                 one,
                 place,
                 amount: -own_dry,
@@ -144,9 +172,17 @@ impl Batch {
             };
             share.note(doubts, nutrient);
         }
-        let weighed = if cube.counted.is_some() { cube.mass.grams() } else { dry };
+        let weighed = if cube.counted.is_some() {
+            cube.mass.grams()
+        } else {
+            dry
+        };
         if self.prepared.weighed.is_some() {
-            doubts.note(nutrient, Cause::Weighing(PUREE, here()), weighed * WEIGHED_SPREAD);
+            doubts.note(
+                nutrient,
+                Cause::Weighing(PUREE, here()),
+                weighed * WEIGHED_SPREAD,
+            );
         }
         note_filling(doubts, nutrient, value, cube);
     }
@@ -179,13 +215,25 @@ impl Batch {
         }
     }
 
-    fn note_reheating(&self, doubts: &mut Doubts, nutrient: NutrientId, one: &PreparedIngredient, amount: f64) {
+    fn note_reheating(
+        &self,
+        doubts: &mut Doubts,
+        nutrient: NutrientId,
+        one: &PreparedIngredient,
+        amount: f64,
+    ) {
         let reheating = &one.preparation.reheating;
         if !self.prepared.serving.reheat || is_fully_retained(nutrient) {
             return;
         }
-        if let Some(factor) = reheating.factor(nutrient, 0.0).filter(|factor| *factor > 0.0) {
-            let row = reheating.drained.as_ref().map_or("", |row| row.code.as_str());
+        if let Some(factor) = reheating
+            .factor(nutrient, 0.0)
+            .filter(|factor| *factor > 0.0)
+        {
+            let row = reheating
+                .drained
+                .as_ref()
+                .map_or("", |row| row.code.as_str());
             let cause = Cause::Retention(one.eaten().id.clone(), row.into());
             doubts.note(nutrient, cause, amount * ROUNDED / factor);
         }
@@ -193,7 +241,11 @@ impl Batch {
 
     fn note_weighed(&self, doubts: &mut Doubts, nutrient: NutrientId, value: f64, counted: bool) {
         if self.prepared.weighed.is_some() && !counted {
-            doubts.note(nutrient, Cause::Weighing(PUREE, here()), value * WEIGHED_SPREAD);
+            doubts.note(
+                nutrient,
+                Cause::Weighing(PUREE, here()),
+                value * WEIGHED_SPREAD,
+            );
         }
     }
 }
@@ -202,11 +254,11 @@ impl Batch {
 const PUREE: usize = 0;
 
 /// The pot at hand.
-fn here() -> Pot {
+fn here() -> PotId {
     Arc::from("")
 }
 
-impl Share<'_> {
+impl IngredientDoubt<'_> {
     /// Notes what the scale, the peeler and the heat make doubtful.
     fn note(&self, doubts: &mut Doubts, nutrient: NutrientId) {
         let Self { one, place, .. } = self;
@@ -220,7 +272,11 @@ impl Share<'_> {
         } else {
             0.0
         };
-        doubts.note(nutrient, Cause::Mass(food.clone(), *place, here()), with_mass * scale);
+        doubts.note(
+            nutrient,
+            Cause::Mass(food.clone(), *place, here()),
+            with_mass * scale,
+        );
         if one.basis == super::Basis::Purchased {
             let edible = one.edible_share();
             let refuse = REFUSE * (1.0 - edible) / edible;
@@ -245,16 +301,33 @@ fn note_value(
     spread: &ValueSpread,
     amount: f64,
 ) {
-    doubts.note(nutrient, Cause::Lot(food.clone(), here()), amount * spread.lot);
-    doubts.note(nutrient, Cause::Database(food.clone()), amount * spread.database);
+    doubts.note(
+        nutrient,
+        Cause::Lot(food.clone(), here()),
+        amount * spread.lot,
+    );
+    doubts.note(
+        nutrient,
+        Cause::Database(food.clone()),
+        amount * spread.database,
+    );
     let faint = if spread.faint { amount } else { 0.0 };
     doubts.note_value(nutrient, food, spread.evidence, faint);
 }
 
-fn note_retention(doubts: &mut Doubts, nutrient: NutrientId, one: &PreparedIngredient, amount: f64) {
+fn note_retention(
+    doubts: &mut Doubts,
+    nutrient: NutrientId,
+    one: &PreparedIngredient,
+    amount: f64,
+) {
     let row = one.preparation.retention.drained.as_ref();
     let row = row.map_or(String::new(), |row| row.code.clone());
-    doubts.note(nutrient, Cause::Retention(one.eaten().id.clone(), row), amount);
+    doubts.note(
+        nutrient,
+        Cause::Retention(one.eaten().id.clone(), row),
+        amount,
+    );
 }
 
 fn note_filling(doubts: &mut Doubts, nutrient: NutrientId, value: f64, cube: CubeMade<'_>) {
@@ -266,7 +339,12 @@ fn note_filling(doubts: &mut Doubts, nutrient: NutrientId, value: f64, cube: Cub
 
 /// How far the share of a nutrient that survives cooking may be off, relative to it (between a first proposal and what
 /// raw and cooked rows of the dataset need at most).
-fn cooking_spread(one: &PreparedIngredient, kept: Kept, nutrient: NutrientId, class: NutrientClass) -> f64 {
+fn cooking_spread(
+    one: &PreparedIngredient,
+    kept: RetainedShares,
+    nutrient: NutrientId,
+    class: NutrientClass,
+) -> f64 {
     let retention = &one.preparation.retention;
     let (published, unknown) = match class {
         NutrientClass::Minerals | NutrientClass::Selenium => (0.07, 0.12),
@@ -288,7 +366,11 @@ fn cooking_spread(one: &PreparedIngredient, kept: Kept, nutrient: NutrientId, cl
     if one.is_warmed() {
         return ROUNDED / factor;
     }
-    let nearest = if retention.note.is_some() { NEAREST_ROW } else { 0.0 };
+    let nearest = if retention.note.is_some() {
+        NEAREST_ROW
+    } else {
+        0.0
+    };
     let between = |row: &Option<crate::cooking::RetentionRow>| row.as_ref()?.kept(nutrient);
     let rows = between(&retention.used).zip(between(&retention.drained));
     let apart = rows.map_or(0.0, |(used, drained)| used - drained);

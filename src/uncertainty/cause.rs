@@ -9,29 +9,29 @@ use serde::Serialize;
 
 /// One cooking: servings from the same pot share its lots, its weighing and what was lost on the way. `""` is a pot that
 /// is not on record yet, and the pack of a food that is eaten as it is.
-pub type Pot = Arc<str>;
+pub type PotId = Arc<str>;
 
 /// Where a doubt comes from. Amounts under equal causes err together.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Cause {
     /// The lot of a food that was bought for a pot differs from others.
-    Lot(FoodId, Pot),
+    Lot(FoodId, PotId),
     /// The value in the food table is the mean of few analyses of another time and place.
     Database(FoodId),
     /// A published retention factor, by its row, is not that of this kitchen.
     Retention(FoodId, String),
     /// The kitchen scale or a household measure, by the place of the ingredient in the recipe.
-    Mass(FoodId, usize, Pot),
+    Mass(FoodId, usize, PotId),
     /// What is peeled and trimmed off differs from the published share.
     Refuse(FoodId),
     /// A yield, by where it comes from, is not that of this kitchen.
     Yield(FoodId, String),
     /// A cooked food or the purée on the scale.
-    Weighing(usize, Pot),
+    Weighing(usize, PotId),
     /// How high the wells of a tray are filled.
     Fill(Arc<str>),
     /// What stays in the pot and the blender.
-    Transfer(Pot),
+    Transfer(PotId),
     /// How much of an estimated milk was drunk.
     Milk(FoodId),
 }
@@ -84,7 +84,7 @@ impl Cause {
 
     /// The same cause in another pot.
     #[must_use]
-    pub fn in_pot(&self, pot: &Pot) -> Self {
+    pub fn in_pot(&self, pot: &PotId) -> Self {
         let pot = Arc::clone(pot);
         match self {
             Self::Lot(food, _) => Self::Lot(food.clone(), pot),
@@ -128,7 +128,7 @@ impl FromStr for Cause {
         let (first, second) = rest.split_once(' ').unwrap_or((rest, ""));
         let food = || first.parse::<FoodId>().map_err(|_| unread());
         let place = |place: &str| place.parse::<usize>().map_err(|_| unread());
-        let pot = || Pot::from("");
+        let pot = || PotId::from("");
         Ok(match word {
             "lot" => Self::Lot(food()?, pot()),
             "database" => Self::Database(food()?),
@@ -152,7 +152,7 @@ mod tests {
     #[test]
     fn causes_are_read_as_they_are_written() {
         let food: FoodId = "11485".parse().unwrap();
-        let pot = Pot::from("");
+        let pot = PotId::from("");
         for cause in [
             Cause::Lot(food.clone(), Arc::clone(&pot)),
             Cause::Database(food.clone()),

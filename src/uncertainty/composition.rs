@@ -91,8 +91,7 @@ pub struct SpreadTable {
 impl SpreadTable {
     /// Reads the built-in table.
     pub fn builtin() -> Result<Self, Error> {
-        let rows: Vec<SourceRow> =
-            reference::rows("source-spread.csv", reference::SOURCE_SPREAD)?;
+        let rows: Vec<SourceRow> = reference::rows("source-spread.csv", reference::SOURCE_SPREAD)?;
         let sources = rows.into_iter().map(|row| (row.number, row));
         Ok(Self {
             sources: sources.collect(),
@@ -103,11 +102,11 @@ impl SpreadTable {
     ///
     /// Errors: the table of lots cannot be read.
     pub fn of_food(&self, food: &Food, provenance: &[Provenance]) -> Result<FoodSpreads, Error> {
-        let lots = Lots::of(food)?;
+        let lots = LotSpreads::of(food)?;
         let values = food.composition.iter();
         let spreads = values.filter_map(|(nutrient, value)| {
             let source = self.sources.get(&nutrient)?;
-            let facts = Facts::of(food, provenance, nutrient, value);
+            let facts = ValueFacts::of(food, provenance, nutrient, value);
             Some((nutrient, facts.spread(source, lots.cv(nutrient)?)))
         });
         Ok(spreads.collect())
@@ -115,12 +114,12 @@ impl SpreadTable {
 }
 
 /// The spread between lots of the group of a food, or its own where the table has the food itself.
-struct Lots {
+struct LotSpreads {
     own: Vec<LotRow>,
     group: Vec<LotRow>,
 }
 
-impl Lots {
+impl LotSpreads {
     fn of(food: &Food) -> Result<Self, Error> {
         let rows = |key: &str| -> Result<Vec<LotRow>, Error> {
             reference::rows_of("lot-spread.csv", reference::LOT_SPREAD, key)
@@ -147,7 +146,7 @@ impl Lots {
 }
 
 /// What is known of one value: of its own, or of the value that it is calculated from.
-struct Facts {
+struct ValueFacts {
     zero: bool,
     evidence: Evidence,
     analyses: u32,
@@ -155,7 +154,7 @@ struct Facts {
     error: Option<f64>,
 }
 
-impl Facts {
+impl ValueFacts {
     fn of(food: &Food, provenance: &[Provenance], nutrient: N, value: f64) -> Self {
         let find = |nutrient| provenance.iter().find(|one| one.nutrient == nutrient);
         let own = find(nutrient);

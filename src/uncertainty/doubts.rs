@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use data_import::{FoodId, NutrientId};
 
-use super::{Cause, Evidence, Pot};
+use super::{Cause, Evidence, PotId};
 
 /// The doubt that one cause puts on one nutrient.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Amount {
+pub struct DoubtAmount {
     /// Place of the cause.
     pub cause: usize,
     /// One standard deviation in the nutrient's unit, with the sign in which it errs.
@@ -19,7 +19,7 @@ pub struct Amount {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Doubts {
     causes: Vec<Cause>,
-    amounts: BTreeMap<NutrientId, Vec<Amount>>,
+    amounts: BTreeMap<NutrientId, Vec<DoubtAmount>>,
     /// What is known of the values, by food.
     evidence: BTreeMap<(NutrientId, FoodId), Evidence>,
     /// What each nutrient owes to values that are less than three standard errors from nothing.
@@ -36,12 +36,18 @@ impl Doubts {
         }
         match amounts.iter_mut().find(|one| one.cause == at) {
             Some(one) => one.amount += amount,
-            None => amounts.push(Amount { cause: at, amount }),
+            None => amounts.push(DoubtAmount { cause: at, amount }),
         }
     }
 
     /// Notes what is known of the value of a food, and, where it is hardly more than nothing, what the unit owes to it.
-    pub fn note_value(&mut self, nutrient: NutrientId, food: &FoodId, evidence: Evidence, faint: f64) {
+    pub fn note_value(
+        &mut self,
+        nutrient: NutrientId,
+        food: &FoodId,
+        evidence: Evidence,
+        faint: f64,
+    ) {
         self.evidence.insert((nutrient, food.clone()), evidence);
         if faint != 0.0 {
             *self.faint.entry(nutrient).or_default() += faint;
@@ -95,7 +101,7 @@ impl Doubts {
 
     /// The same doubts of a pot on record.
     #[must_use]
-    pub fn in_pot(mut self, pot: &Pot) -> Self {
+    pub fn in_pot(mut self, pot: &PotId) -> Self {
         for cause in &mut self.causes {
             *cause = cause.in_pot(pot);
         }

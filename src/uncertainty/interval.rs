@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use data_import::{FoodId, NutrientId};
 
-use super::{Cause, Doubts, DoubtKind, Evidence, Portion, REACH};
+use super::{Cause, DoubtKind, Doubts, Evidence, REACH, UnsurePortion};
 use crate::nutrition::Total;
 
 /// How unsure a share is that somebody said, of the whole (judgement).
@@ -17,9 +17,9 @@ const FAINT_SHARE: f64 = 0.5;
 
 /// A meal's part of a sum.
 #[derive(Debug, Clone)]
-pub struct Part<'a> {
+pub struct IntervalPart<'a> {
     /// What was served; `None` where nothing is known of its doubts.
-    pub portion: Option<&'a Portion>,
+    pub portion: Option<&'a UnsurePortion>,
     /// What the portion holds of the nutrient, all of it eaten.
     pub amount: f64,
     /// The meal it belongs to: what is left over is left of the whole meal.
@@ -44,12 +44,12 @@ pub struct Interval {
     /// One standard deviation, relative to the figure.
     pub spread: f64,
     /// The widest doubt; `None` where there is none.
-    pub widest: Option<Widest>,
+    pub widest: Option<WidestDoubt>,
 }
 
 /// The widest doubt about a figure.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Widest {
+pub struct WidestDoubt {
     /// What kind of doubt it is.
     pub kind: DoubtKind,
     /// The food it is about, where it is about one.
@@ -82,12 +82,15 @@ impl Interval {
 pub fn interval_of<'a>(
     nutrient: NutrientId,
     total: &Total,
-    parts: impl IntoIterator<Item = Part<'a>>,
+    parts: impl IntoIterator<Item = IntervalPart<'a>>,
 ) -> Option<Interval> {
     let value = total.known?;
-    let parts: Vec<Part<'a>> = parts.into_iter().filter(|part| part.amount != 0.0).collect();
-    let mut sum = Sum::default();
-    let mut whole = Sum::default();
+    let parts: Vec<IntervalPart<'a>> = parts
+        .into_iter()
+        .filter(|part| part.amount != 0.0)
+        .collect();
+    let mut sum = DoubtSum::default();
+    let mut whole = DoubtSum::default();
     let mut all = 0.0;
     for part in &parts {
         let portion = part.portion.filter(|one| one.doubts.knows(nutrient))?;
@@ -99,13 +102,27 @@ pub fn interval_of<'a>(
     let spread = sum.spread(value);
     let faint = sum.faint >= FAINT_SHARE * value && value > 0.0;
     // Nobody ate more than was served.
-    let most = (all + (value - parts.iter().map(|part| part.amount * part.share).sum::<f64>()).max(0.0))
+    let most = (all
+        + (value
+            - parts
+                .iter()
+                .map(|part| part.amount * part.share)
+                .sum::<f64>())
+        .max(0.0))
         * (REACH * whole.spread(all)).exp();
     let high = value * (REACH * spread).exp();
     Some(Interval {
         value,
-        low: if faint { 0.0 } else { value * (-REACH * spread).exp() },
-        known_high: if sum.eaten > 0.0 { high.min(most) } else { high },
+        low: if faint {
+            0.0
+        } else {
+            value * (-REACH * spread).exp()
+        },
+        known_high: if sum.eaten > 0.0 {
+            high.min(most)
+        } else {
+            high
+        },
         complete: total.complete(),
         spread,
         widest: sum.widest(nutrient),
@@ -113,7 +130,7 @@ pub fn interval_of<'a>(
 }
 
 /// The variance by what was left over, meal by meal.
-fn eaten(parts: &[Part<'_>]) -> f64 {
+fn eaten(parts: &[IntervalPart<'_>]) -> f64 {
     let mut meals: BTreeMap<usize, f64> = BTreeMap::new();
     for part in parts {
         let eaten = part.amount * part.share;
@@ -132,7 +149,7 @@ fn eaten(parts: &[Part<'_>]) -> f64 {
 
 /// Doubts on one nutrient, added by cause.
 #[derive(Default)]
-struct Sum<'a> {
+struct DoubtSum<'a> {
     by_cause: BTreeMap<&'a Cause, f64>,
     sources: BTreeMap<*const Doubts, &'a Arc<Doubts>>,
     /// Variance of what each cube holds.
@@ -142,8 +159,8 @@ struct Sum<'a> {
     faint: f64,
 }
 
-impl<'a> Sum<'a> {
-    fn add(&mut self, nutrient: NutrientId, portion: &'a Portion, amount: f64, share: f64) {
+impl<'a> DoubtSum<'a> {
+    fn add(&mut self, nutrient: NutrientId, portion: &'a UnsurePortion, amount: f64, share: f64) {
         let times = portion.times * share;
         for (cause, doubt) in portion.doubts.of(nutrient) {
             *self.by_cause.entry(cause).or_default() += doubt * times;
@@ -151,7 +168,8 @@ impl<'a> Sum<'a> {
         self.faint += portion.doubts.faint(nutrient) * times;
         let cubes = amount * share * portion.cube_to_cube();
         self.cubes += cubes * cubes;
-        self.sources.insert(Arc::as_ptr(&portion.doubts), &portion.doubts);
+        self.sources
+            .insert(Arc::as_ptr(&portion.doubts), &portion.doubts);
     }
 
     fn variance(&self) -> f64 {
@@ -167,7 +185,7 @@ impl<'a> Sum<'a> {
         }
     }
 
-    fn widest(&self, nutrient: NutrientId) -> Option<Widest> {
+    fn widest(&self, nutrient: NutrientId) -> Option<WidestDoubt> {
         let mut groups: BTreeMap<(DoubtKind, Option<&FoodId>), f64> = BTreeMap::new();
         let keyed = self.by_cause.iter();
         let keyed = keyed.map(|(cause, amount)| ((cause.kind(), cause.food()), amount * amount));
@@ -180,11 +198,13 @@ impl<'a> Sum<'a> {
         }
         let ((kind, food), square) = groups.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
         let all = self.variance();
-        let evidence = food.filter(|_| kind == DoubtKind::Composition).and_then(|food| {
-            let mut sources = self.sources.values();
-            sources.find_map(|doubts| doubts.evidence(nutrient, food))
-        });
-        (all > 0.0).then(|| Widest {
+        let evidence = food
+            .filter(|_| kind == DoubtKind::Composition)
+            .and_then(|food| {
+                let mut sources = self.sources.values();
+                sources.find_map(|doubts| doubts.evidence(nutrient, food))
+            });
+        (all > 0.0).then(|| WidestDoubt {
             kind,
             food: food.cloned(),
             evidence,

@@ -12,11 +12,11 @@ mod doubts;
 mod interval;
 mod portion;
 
-pub use cause::{Cause, DoubtKind, Pot};
+pub use cause::{Cause, DoubtKind, PotId};
 pub use composition::{Evidence, FoodSpreads, NutrientClass, SpreadTable, ValueSpread};
-pub use doubts::{Amount, Doubts};
-pub use interval::{Interval, Part, Widest, interval_of};
-pub use portion::{Cubes, Portion};
+pub use doubts::{DoubtAmount, Doubts};
+pub use interval::{Interval, IntervalPart, WidestDoubt, interval_of};
+pub use portion::{CubesTaken, UnsurePortion};
 
 /// The share of cases in which an interval is meant to hold.
 pub const COVERAGE: f64 = 0.8;

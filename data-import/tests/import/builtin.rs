@@ -141,7 +141,12 @@ fn each_value_says_where_it_comes_from() {
         let id: FoodId = id.parse().unwrap();
         let mut all = table.provenance(&id).unwrap().into_iter();
         let one = all.find(|one| one.nutrient == nutrient).unwrap();
-        (one.data_points, one.standard_error, one.source_code, one.derivation)
+        (
+            one.data_points,
+            one.standard_error,
+            one.source_code,
+            one.derivation,
+        )
     };
     let text = String::from;
     assert_eq!(
