@@ -18,6 +18,8 @@ pub struct Pantry {
     table: Arc<FoodTable>,
     own: Option<Arc<OwnShelf>>,
     at_hand: BTreeMap<FoodId, Food>,
+    /// Where the values of the foods at hand come from; empty where their dataset does not say.
+    sources_at_hand: BTreeMap<FoodId, Vec<Provenance>>,
     names: Names,
     /// Foods that the household chose for words that could mean several.
     words: BTreeMap<String, FoodId>,
@@ -48,6 +50,7 @@ impl Pantry {
             table: table.into(),
             own: own.map(Arc::new),
             at_hand: BTreeMap::new(),
+            sources_at_hand: BTreeMap::new(),
             names: Names::Unknown,
             words: BTreeMap::new(),
         }
@@ -109,6 +112,9 @@ impl Pantry {
     pub fn laid_out_for(mut self, ids: &[FoodId]) -> Result<Self, Error> {
         let foods = self.foods(ids)?.into_iter().flatten();
         self.at_hand = foods.map(|food| (food.id.clone(), food)).collect();
+        let mut sources = self.table.provenance_of(ids)?;
+        let of_food = |id: &FoodId| (id.clone(), sources.remove(id).unwrap_or_default());
+        self.sources_at_hand = self.at_hand.keys().map(of_food).collect();
         Ok(self)
     }
 
@@ -139,7 +145,23 @@ impl Pantry {
         &self,
         ids: &[FoodId],
     ) -> Result<BTreeMap<FoodId, Vec<Provenance>>, Error> {
-        self.table.provenance_of(ids)
+        let at_hand = |id: &FoodId| self.sources_at_hand.get(id).cloned();
+        let asked: Vec<_> = ids.iter().filter(|id| !id.is_own()).collect();
+        let others = asked
+            .iter()
+            .filter(|id| !self.sources_at_hand.contains_key(**id));
+        let others: Vec<_> = others.map(|id| (*id).clone()).collect();
+        let mut found = if others.is_empty() {
+            BTreeMap::new()
+        } else {
+            self.table.provenance_of(&others)?
+        };
+        found.extend(
+            asked
+                .into_iter()
+                .filter_map(|id| Some((id.clone(), at_hand(id)?))),
+        );
+        Ok(found)
     }
 
     /// What the label of an own food says; `None` for any other food.

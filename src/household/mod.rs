@@ -7,6 +7,7 @@ mod cooking_next;
 mod correcting;
 mod costs;
 mod eaters;
+mod food_doubts;
 mod freezing;
 mod keeping;
 mod mixing;

@@ -175,9 +175,17 @@ impl Store {
             let target = history::target(transaction, number)?;
             history::rewrite(transaction, number, target, today, |_| {
                 let allergens = |food: &Food| recooked.table.of(food).map(String::from).collect();
-                let cube = recooked
-                    .batch
-                    .cube(CubeMade::of(recooked.cube, ""), allergens);
+                let (tray, counted, cubes): (String, bool, u32) = transaction.query_row(
+                    "SELECT tray, counted, cubes FROM batch WHERE entry = ?1",
+                    [target],
+                    |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+                )?;
+                let made = CubeMade {
+                    mass: recooked.cube,
+                    tray: &tray,
+                    counted: counted.then_some(cubes),
+                };
+                let cube = recooked.batch.cube(made, allergens);
                 transaction.execute(
                     "UPDATE batch SET cube_g = ?2, liquid_g = ?3 WHERE entry = ?1",
                     params![target, cube.mass.grams(), cube.liquid.map(Mass::grams)],

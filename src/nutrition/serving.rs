@@ -7,7 +7,7 @@ use data_import::{Food, FoodId, NutrientId, nutrients};
 use super::Total;
 use crate::cooking::Method;
 use crate::quantity::Mass;
-use crate::uncertainty::UnsurePortion;
+use crate::uncertainty::{IntervalPart, UnsurePortion};
 
 /// Where a serving comes from; totals keep these apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -117,6 +117,11 @@ impl Serving {
             .get(&nutrient)
             .cloned()
             .unwrap_or_else(unknown)
+    }
+
+    /// What it brings to the interval of a nutrient, all of it eaten.
+    pub fn interval_part(&self, nutrient: NutrientId) -> IntervalPart<'_> {
+        IntervalPart::whole(self.portion.as_ref(), self.total(nutrient).known)
     }
 
     /// So many times as much, as three cubes are three times one cube.

@@ -64,7 +64,7 @@ struct IngredientDoubt<'a> {
 
 impl Batch {
     /// One cube, with its doubts.
-    pub(super) fn portion(&self, cube: CubeMade<'_>) -> UnsurePortion {
+    pub fn portion(&self, cube: CubeMade<'_>) -> UnsurePortion {
         UnsurePortion {
             doubts: Arc::new(self.doubts(cube)),
             times: 1.0,
@@ -311,8 +311,8 @@ fn note_value(
         Cause::Database(food.clone()),
         amount * spread.database,
     );
-    let faint = if spread.faint { amount } else { 0.0 };
-    doubts.note_value(nutrient, food, spread.evidence, faint);
+    doubts.note_value(nutrient, food, spread.evidence);
+    doubts.note_faint(nutrient, if spread.faint { amount } else { 0.0 });
 }
 
 fn note_retention(

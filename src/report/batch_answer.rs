@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use super::batch::{BatchReport, BatchView, CostReport, Figures, IngredientReport};
 use super::batch_words::{Density, basis_words};
 use super::card::Card;
+use super::interval::IntervalReport;
 use super::number::{decimals, kitchen_volume, unbroken};
 use super::objections::{ObjectionLine, objection_lines, objection_list};
 use super::plan::short_name;
@@ -134,23 +135,64 @@ impl BatchReport {
     fn iron_of_a_serving(&self) -> Option<String> {
         let iron = self.figures(NutrientId::IRON)?;
         let age = unbroken(&words::counted(self.age_months, "month"));
+        let range = iron.interval.as_ref().map(IntervalReport::range);
+        let figure = range.map_or_else(
+            || iron.shown(iron.per_serving),
+            |range| range.figure(iron.unit),
+        );
         let parts = [
-            Some(format!(
-                "{} in {}",
-                iron.shown(iron.per_serving),
-                self.served()
-            )),
+            Some(format!("{figure} in {}", self.served())),
+            range.and_then(|range| range.most_likely()),
+            self.none_of(iron),
+        ];
+        let parts = [
+            Some(joined(parts.into_iter().flatten(), ", ")),
             iron.share().map(|share| format!("{share} at {age}")),
             self.no_reference.map(String::from),
         ];
-        Some(joined(parts.into_iter().flatten(), "; "))
+        let answer = joined(parts.into_iter().flatten(), "; ");
+        let plain = |id: &str| self.plain_food(id);
+        let widest = iron.interval.as_ref().and_then(|one| one.widest(plain));
+        Some(widest.map_or(answer.clone(), |widest| format!("{answer}. {widest}")))
+    }
+
+    /// The foods without a value: `no value for the water`.
+    fn none_of(&self, figures: &Figures) -> Option<String> {
+        let missing = figures.missing.iter().map(|id| self.plain_food(id));
+        let missing = joined(missing, " and ");
+        (!missing.is_empty()).then(|| format!("no value for {missing}"))
+    }
+
+    /// A food as it is spoken of: the beginning of its name.
+    fn plain_food(&self, id: &str) -> String {
+        let food = self.ingredients.iter().find(|one| {
+            one.food == id
+                || one
+                    .drained_to
+                    .as_deref()
+                    .is_some_and(|drained| drained == id)
+        });
+        food.map_or("the water".into(), |one| {
+            format!(
+                "the {}",
+                words::lower(one.name.split(',').next().unwrap_or(&one.name))
+            )
+        })
     }
 
     /// Energy of a serving, the share of a day's where the child's weight is known, and how dense it is.
     fn energy_of_a_serving(&self) -> Option<String> {
         let energy = self.figures(NutrientId::ENERGY)?;
         let parts = [
-            Some(energy.shown(energy.per_serving)),
+            Some(match energy.interval.as_ref().map(IntervalReport::range) {
+                Some(range) => joined(
+                    [Some(range.figure(energy.unit)), range.most_likely()]
+                        .into_iter()
+                        .flatten(),
+                    ", ",
+                ),
+                None => energy.shown(energy.per_serving),
+            }),
             energy.share(),
             self.density.as_ref().map(Density::short),
         ];

@@ -14,6 +14,7 @@ mod entries;
 mod food;
 mod freezer;
 mod icalendar;
+mod interval;
 mod kitchen_card;
 mod kitchen_steps;
 mod label_sheet;

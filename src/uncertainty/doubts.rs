@@ -40,18 +40,15 @@ impl Doubts {
         }
     }
 
-    /// Notes what is known of the value of a food, and, where it is hardly more than nothing, what the unit owes to it.
-    pub fn note_value(
-        &mut self,
-        nutrient: NutrientId,
-        food: &FoodId,
-        evidence: Evidence,
-        faint: f64,
-    ) {
+    /// Notes what is known of the value of a food.
+    pub fn note_value(&mut self, nutrient: NutrientId, food: &FoodId, evidence: Evidence) {
         self.evidence.insert((nutrient, food.clone()), evidence);
-        if faint != 0.0 {
-            *self.faint.entry(nutrient).or_default() += faint;
-        }
+    }
+
+    /// Notes what the unit owes to a value that is hardly more than nothing. A nutrient that is noted counts as looked at.
+    pub fn note_faint(&mut self, nutrient: NutrientId, amount: f64) {
+        self.amounts.entry(nutrient).or_default();
+        *self.faint.entry(nutrient).or_default() += amount;
     }
 
     fn place(&mut self, cause: Cause) -> usize {
@@ -81,12 +78,6 @@ impl Doubts {
     /// What is known of the value of a food.
     pub fn evidence(&self, nutrient: NutrientId, food: &FoodId) -> Option<Evidence> {
         self.evidence.get(&(nutrient, food.clone())).copied()
-    }
-
-    /// All that is known of values.
-    pub fn all_evidence(&self) -> impl Iterator<Item = (NutrientId, &FoodId, Evidence)> {
-        let all = self.evidence.iter();
-        all.map(|((nutrient, food), evidence)| (*nutrient, food, *evidence))
     }
 
     /// The part of a nutrient that is owed to values less than three standard errors from nothing.

@@ -6,7 +6,6 @@ use std::sync::Arc;
 use data_import::{FoodId, NutrientId};
 
 use super::{Cause, DoubtKind, Doubts, Evidence, REACH, UnsurePortion};
-use crate::nutrition::Total;
 
 /// How unsure a share is that somebody said, of the whole (judgement).
 const SAID: f64 = 0.10;
@@ -28,6 +27,19 @@ pub struct IntervalPart<'a> {
     pub share: f64,
     /// Whether that share is an estimate, because some was eaten and nobody said how much.
     pub estimated: bool,
+}
+
+impl<'a> IntervalPart<'a> {
+    /// All of what was served, eaten up; what is not known of it adds nothing to a sum.
+    pub fn whole(portion: Option<&'a UnsurePortion>, known: Option<f64>) -> Self {
+        Self {
+            portion,
+            amount: known.unwrap_or(0.0),
+            meal: 0,
+            share: 1.0,
+            estimated: false,
+        }
+    }
 }
 
 /// Where a figure most likely lies.
@@ -78,39 +90,34 @@ impl Interval {
     }
 }
 
-/// The interval of a nutrient over these parts; `None` where nothing of it is known, or not the doubts of every part.
+/// The interval of an amount of a nutrient, and whether that is all of it, over the parts it is of; `None` where not the doubts
+/// of every part are known.
 pub fn interval_of<'a>(
     nutrient: NutrientId,
-    total: &Total,
+    (value, complete): (f64, bool),
     parts: impl IntoIterator<Item = IntervalPart<'a>>,
 ) -> Option<Interval> {
-    let value = total.known?;
-    let parts: Vec<IntervalPart<'a>> = parts
-        .into_iter()
-        .filter(|part| part.amount != 0.0)
-        .collect();
-    let mut sum = DoubtSum::default();
-    let mut whole = DoubtSum::default();
-    let mut all = 0.0;
+    let parts = parts.into_iter().filter(|part| part.amount != 0.0);
+    let parts: Vec<IntervalPart<'a>> = parts.collect();
+    let (mut sum, mut whole) = (DoubtSum::default(), DoubtSum::default());
     for part in &parts {
         let portion = part.portion.filter(|one| one.doubts.knows(nutrient))?;
-        sum.add(nutrient, portion, part.amount, part.share);
-        whole.add(nutrient, portion, part.amount, 1.0);
-        all += part.amount;
+        sum.add(portion, part.amount, part.share);
+        whole.add(portion, part.amount, 1.0);
     }
     sum.eaten = eaten(&parts);
-    let spread = sum.spread(value);
-    let faint = sum.faint >= FAINT_SHARE * value && value > 0.0;
-    // Nobody ate more than was served.
-    let most = (all
-        + (value
-            - parts
-                .iter()
-                .map(|part| part.amount * part.share)
-                .sum::<f64>())
-        .max(0.0))
-        * (REACH * whole.spread(all)).exp();
-    let high = value * (REACH * spread).exp();
+    let by_cause = sum.by_cause(nutrient);
+    let variance = sum.variance(&by_cause);
+    let spread = relative(variance, value);
+    let mut known_high = value * (REACH * spread).exp();
+    if sum.eaten > 0.0 {
+        // Nobody ate more than was served.
+        let left = parts.iter().map(|part| part.amount * (1.0 - part.share));
+        let served = value + left.sum::<f64>();
+        let variance = whole.variance(&whole.by_cause(nutrient));
+        known_high = known_high.min(served * (REACH * relative(variance, served)).exp());
+    }
+    let faint = value > 0.0 && sum.faint(nutrient) >= FAINT_SHARE * value;
     Some(Interval {
         value,
         low: if faint {
@@ -118,24 +125,28 @@ pub fn interval_of<'a>(
         } else {
             value * (-REACH * spread).exp()
         },
-        known_high: if sum.eaten > 0.0 {
-            high.min(most)
-        } else {
-            high
-        },
-        complete: total.complete(),
+        known_high,
+        complete,
         spread,
-        widest: sum.widest(nutrient),
+        widest: sum.widest(nutrient, &by_cause, variance),
     })
+}
+
+/// A standard deviation relative to a value; 0 for none.
+fn relative(variance: f64, value: f64) -> f64 {
+    if value > 0.0 {
+        variance.sqrt() / value
+    } else {
+        0.0
+    }
 }
 
 /// The variance by what was left over, meal by meal.
 fn eaten(parts: &[IntervalPart<'_>]) -> f64 {
     let mut meals: BTreeMap<usize, f64> = BTreeMap::new();
     for part in parts {
-        let eaten = part.amount * part.share;
         let doubt = if part.estimated {
-            eaten * SOME
+            part.amount * part.share * SOME
         } else if part.share < 1.0 && part.share > 0.0 {
             // Of the whole, not of what was eaten.
             part.amount * SAID
@@ -147,47 +158,59 @@ fn eaten(parts: &[IntervalPart<'_>]) -> f64 {
     meals.values().map(|doubt| doubt * doubt).sum()
 }
 
-/// Doubts on one nutrient, added by cause.
+/// Doubts added up over parts.
 #[derive(Default)]
 struct DoubtSum<'a> {
-    by_cause: BTreeMap<&'a Cause, f64>,
-    sources: BTreeMap<*const Doubts, &'a Arc<Doubts>>,
+    /// So many units of each; servings of one batch share theirs.
+    units: Vec<(&'a Arc<Doubts>, f64)>,
     /// Variance of what each cube holds.
     cubes: f64,
     /// Variance of what was eaten.
     eaten: f64,
-    faint: f64,
 }
 
 impl<'a> DoubtSum<'a> {
-    fn add(&mut self, nutrient: NutrientId, portion: &'a UnsurePortion, amount: f64, share: f64) {
+    fn add(&mut self, portion: &'a UnsurePortion, amount: f64, share: f64) {
         let times = portion.times * share;
-        for (cause, doubt) in portion.doubts.of(nutrient) {
-            *self.by_cause.entry(cause).or_default() += doubt * times;
+        let mut units = self.units.iter_mut();
+        match units.find(|(doubts, _)| Arc::ptr_eq(doubts, &portion.doubts)) {
+            Some((_, sum)) => *sum += times,
+            None => self.units.push((&portion.doubts, times)),
         }
-        self.faint += portion.doubts.faint(nutrient) * times;
         let cubes = amount * share * portion.cube_to_cube();
         self.cubes += cubes * cubes;
-        self.sources
-            .insert(Arc::as_ptr(&portion.doubts), &portion.doubts);
     }
 
-    fn variance(&self) -> f64 {
-        let keyed: f64 = self.by_cause.values().map(|one| one * one).sum();
+    fn by_cause(&self, nutrient: NutrientId) -> BTreeMap<&'a Cause, f64> {
+        let mut sums = BTreeMap::new();
+        for (doubts, times) in &self.units {
+            for (cause, amount) in doubts.of(nutrient) {
+                *sums.entry(cause).or_default() += amount * times;
+            }
+        }
+        sums
+    }
+
+    fn faint(&self, nutrient: NutrientId) -> f64 {
+        let units = self.units.iter();
+        units
+            .map(|(doubts, times)| doubts.faint(nutrient) * times)
+            .sum()
+    }
+
+    fn variance(&self, by_cause: &BTreeMap<&Cause, f64>) -> f64 {
+        let keyed: f64 = by_cause.values().map(|one| one * one).sum();
         keyed + self.cubes + self.eaten
     }
 
-    fn spread(&self, value: f64) -> f64 {
-        if value > 0.0 {
-            self.variance().sqrt() / value
-        } else {
-            0.0
-        }
-    }
-
-    fn widest(&self, nutrient: NutrientId) -> Option<WidestDoubt> {
+    fn widest(
+        &self,
+        nutrient: NutrientId,
+        by_cause: &BTreeMap<&'a Cause, f64>,
+        variance: f64,
+    ) -> Option<WidestDoubt> {
         let mut groups: BTreeMap<(DoubtKind, Option<&FoodId>), f64> = BTreeMap::new();
-        let keyed = self.by_cause.iter();
+        let keyed = by_cause.iter();
         let keyed = keyed.map(|(cause, amount)| ((cause.kind(), cause.food()), amount * amount));
         let alone = [
             ((DoubtKind::Portion, None), self.cubes),
@@ -197,18 +220,16 @@ impl<'a> DoubtSum<'a> {
             *groups.entry(group).or_default() += square;
         }
         let ((kind, food), square) = groups.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
-        let all = self.variance();
-        let evidence = food
-            .filter(|_| kind == DoubtKind::Composition)
-            .and_then(|food| {
-                let mut sources = self.sources.values();
-                sources.find_map(|doubts| doubts.evidence(nutrient, food))
-            });
-        (all > 0.0).then(|| WidestDoubt {
+        let of_value = food.filter(|_| kind == DoubtKind::Composition);
+        let evidence = of_value.and_then(|food| {
+            let mut units = self.units.iter();
+            units.find_map(|(doubts, _)| doubts.evidence(nutrient, food))
+        });
+        (variance > 0.0).then(|| WidestDoubt {
             kind,
             food: food.cloned(),
             evidence,
-            share: square / all,
+            share: square / variance,
         })
     }
 }

@@ -6,7 +6,7 @@ use trayful::nutrition::Total;
 use trayful::portion::{Cubes, Tray};
 use trayful::quantity::Mass;
 use trayful::recipe::{Batch, CubeMade, Prepared};
-use trayful::uncertainty::{Interval, IntervalPart, interval_of};
+use trayful::uncertainty::Interval;
 
 use crate::support;
 
@@ -66,21 +66,9 @@ fn of_cubes(batch: &Batch, nutrient: N, cubes: u32, counted: Option<u32>) -> Int
     };
     let serving = batch.cube(made, |_| Vec::new()).times(f64::from(cubes));
     let total = serving.total(nutrient);
-    interval_of(nutrient, &total, [serving_part(&serving, &total, 0)]).unwrap()
-}
-
-fn serving_part<'a>(
-    serving: &'a trayful::nutrition::Serving,
-    total: &Total,
-    meal: usize,
-) -> IntervalPart<'a> {
-    IntervalPart {
-        portion: serving.portion.as_ref(),
-        amount: total.known.unwrap(),
-        meal,
-        share: 1.0,
-        estimated: false,
-    }
+    total
+        .interval(nutrient, [serving.interval_part(nutrient)])
+        .unwrap()
 }
 
 fn assert_worked(found: &Interval, [value, low, high, spread]: [f64; 4], what: &str) {
@@ -156,9 +144,8 @@ fn a_week_of_two_batches_of_one_recipe() {
     for one in &servings {
         sum.add(&one.total(N::IRON));
     }
-    let parts = servings.iter().enumerate();
-    let parts = parts.map(|(meal, one)| serving_part(one, &one.total(N::IRON), meal));
-    let week = interval_of(N::IRON, &sum, parts).unwrap();
+    let parts = servings.iter().map(|one| one.interval_part(N::IRON));
+    let week = sum.interval(N::IRON, parts).unwrap();
     assert_worked(&week, [5.0764, 3.597, 7.164, 0.2687], "week");
 }
 
