@@ -25,6 +25,8 @@ pub const DRAINED_CANS: &str = include_str!("../data/drained-cans.csv");
 pub const LOT_SPREAD: &str = include_str!("../data/lot-spread.csv");
 /// Spread of a nutrient between sources, and its class.
 pub const SOURCE_SPREAD: &str = include_str!("../data/source-spread.csv");
+/// Analyses of foods of SR28 that are newer than it.
+pub const NEWER_ANALYSES: &str = include_str!("../data/newer-analyses.csv");
 /// Reference intakes for infants and toddlers.
 pub const INTAKES: &str = include_str!("../data/intakes.csv");
 /// What speaks against giving a food to a child.

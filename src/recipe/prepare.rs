@@ -179,7 +179,7 @@ impl Kitchen<'_> {
         let ids: Vec<Result<FoodId, Problem>> = ids.collect();
         let asked: Vec<FoodId> = ids.iter().flatten().cloned().collect();
         let mut found = self.foods.foods(&asked)?.into_iter();
-        let sources = Sources::of(self, &asked)?;
+        let sources = ValueSources::of(self, &asked)?;
         let mut foods = ids.into_iter().map(|id| id.map(|_| found.next().flatten()));
         let mut ingredients = Vec::new();
         let mut problems = Vec::new();
@@ -268,7 +268,7 @@ impl Kitchen<'_> {
         written: &Ingredient,
         food: Result<Option<Food>, Problem>,
         common: f64,
-        sources: &Sources,
+        sources: &ValueSources,
     ) -> Result<Result<PreparedIngredient, Vec<Problem>>, Error> {
         let named = retention_named(written)?;
         let food = food.and_then(|food| food.ok_or_else(|| unknown_food(&written.food)));
@@ -354,12 +354,12 @@ impl Kitchen<'_> {
 }
 
 /// Where the values of the foods of a recipe come from.
-struct Sources {
+struct ValueSources {
     read: BTreeMap<FoodId, Vec<Provenance>>,
     spreads: SpreadTable,
 }
 
-impl Sources {
+impl ValueSources {
     /// Reads what there is of these foods, all at once.
     fn of(kitchen: &Kitchen<'_>, foods: &[FoodId]) -> Result<Self, Error> {
         Ok(Self {

@@ -185,12 +185,7 @@ impl BatchReport {
         let energy = self.figures(NutrientId::ENERGY)?;
         let parts = [
             Some(match energy.interval.as_ref().map(IntervalReport::range) {
-                Some(range) => joined(
-                    [Some(range.figure(energy.unit)), range.most_likely()]
-                        .into_iter()
-                        .flatten(),
-                    ", ",
-                ),
+                Some(_) => energy.served_range(),
                 None => energy.shown(energy.per_serving),
             }),
             energy.share(),

@@ -218,7 +218,7 @@ impl Figures {
     }
 
     /// The amount of a serving with both its ends: `1.0 mg (0.7 to 1.5)`.
-    fn served_range(&self) -> String {
+    pub(super) fn served_range(&self) -> String {
         let shown = self.shown(self.per_serving);
         let ends = self.interval.as_ref().map(IntervalReport::range);
         let ends = ends.and_then(|range| range.in_brackets());

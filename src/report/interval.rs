@@ -116,11 +116,7 @@ impl ShownRange {
             return decimals(figure, 0);
         }
         let scale = figure / self.value;
-        let least = if self.low > 0.0 {
-            self.low
-        } else {
-            self.value
-        };
+        let least = if self.low > 0.0 { self.low } else { self.value };
         let half = (self.high - self.low) / 2.0;
         rounded(figure, places(least * scale, half * scale))
     }
