@@ -8,6 +8,7 @@ use data_import::{Error, Food, FoodId, FoodTable, Provenance};
 
 use super::data::{FoodData, FoodDataError, Foods};
 use super::found::{found, own_names};
+use super::newer::{NewerValue, renewed, renewed_provenance};
 use super::own::OwnShelf;
 use super::search::{FoodIndex, Hit};
 use crate::problem::Problem;
@@ -23,6 +24,8 @@ pub struct Pantry {
     names: Names,
     /// Foods that the household chose for words that could mean several.
     words: BTreeMap<String, FoodId>,
+    /// Whether newer analyses take the place of the dataset's values.
+    newer: bool,
 }
 
 /// The names of the foods of the table, where they can be searched.
@@ -53,6 +56,7 @@ impl Pantry {
             sources_at_hand: BTreeMap::new(),
             names: Names::Unknown,
             words: BTreeMap::new(),
+            newer: false,
         }
     }
 
@@ -80,6 +84,20 @@ impl Pantry {
     #[must_use]
     pub fn with_words(self, words: BTreeMap<String, FoodId>) -> Self {
         Self { words, ..self }
+    }
+
+    /// With newer analyses in the place of the dataset's values, where there are any.
+    #[must_use]
+    pub fn with_newer(self, newer: bool) -> Self {
+        Self { newer, ..self }
+    }
+
+    /// The newer values of a food that are not taken.
+    pub fn newer_than(&self, food: &FoodId) -> Result<Vec<NewerValue>, Error> {
+        if self.newer || food.is_own() {
+            return Ok(Vec::new());
+        }
+        NewerValue::of(food)
     }
 
     /// The food that the household chose for these words.
@@ -112,7 +130,7 @@ impl Pantry {
     pub fn laid_out_for(mut self, ids: &[FoodId]) -> Result<Self, Error> {
         let foods = self.foods(ids)?.into_iter().flatten();
         self.at_hand = foods.map(|food| (food.id.clone(), food)).collect();
-        let mut sources = self.table.provenance_of(ids)?;
+        let mut sources = self.sources_of(ids)?;
         let of_food = |id: &FoodId| (id.clone(), sources.remove(id).unwrap_or_default());
         self.sources_at_hand = self.at_hand.keys().map(of_food).collect();
         Ok(self)
@@ -122,7 +140,12 @@ impl Pantry {
     pub fn foods(&self, ids: &[FoodId]) -> Result<Vec<Option<Food>>, Error> {
         let bought = |id: &&FoodId| !id.is_own() && !self.at_hand.contains_key(*id);
         let asked: Vec<_> = ids.iter().filter(bought).cloned().collect();
-        let mut found = self.table.foods(&asked)?.into_iter();
+        let found = self.table.foods(&asked)?.into_iter();
+        let found = found.map(|food| match food {
+            Some(food) if self.newer => renewed(food).map(Some),
+            food => Ok(food),
+        });
+        let mut found = found.collect::<Result<Vec<_>, _>>()?.into_iter();
         let food = |id: &FoodId| {
             if id.is_own() {
                 self.label(id).map(|own| own.food.clone())
@@ -137,7 +160,8 @@ impl Pantry {
 
     /// Where the values of a food come from; empty where the dataset does not say.
     pub fn provenance(&self, id: &FoodId) -> Result<Vec<Provenance>, Error> {
-        self.table.provenance(id)
+        let mut found = self.provenance_of(std::slice::from_ref(id))?;
+        Ok(found.remove(id).unwrap_or_default())
     }
 
     /// The same of several foods, in one reading; a food is left out where its dataset does not say.
@@ -154,13 +178,24 @@ impl Pantry {
         let mut found = if others.is_empty() {
             BTreeMap::new()
         } else {
-            self.table.provenance_of(&others)?
+            self.sources_of(&others)?
         };
         found.extend(
             asked
                 .into_iter()
                 .filter_map(|id| Some((id.clone(), at_hand(id)?))),
         );
+        Ok(found)
+    }
+
+    /// As the table or the newer analyses say.
+    fn sources_of(&self, ids: &[FoodId]) -> Result<BTreeMap<FoodId, Vec<Provenance>>, Error> {
+        let mut found = self.table.provenance_of(ids)?;
+        if self.newer {
+            for (id, of_food) in &mut found {
+                *of_food = renewed_provenance(id, std::mem::take(of_food))?;
+            }
+        }
         Ok(found)
     }
 

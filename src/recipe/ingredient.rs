@@ -6,7 +6,7 @@ use data_import::{Food, NutrientId, Origin};
 
 use super::{Basis, Ingredient};
 use crate::cooking::{FoodClass, Method, Practice, PracticeTable, Preparation, dry_share};
-use crate::food::edible_share;
+use crate::food::{NewerValue, edible_share};
 use crate::problem::Located;
 use crate::quantity::{Mass, Volume};
 use crate::uncertainty::FoodSpreads;
@@ -42,6 +42,8 @@ pub struct PreparedIngredient {
     pub assumed: Vec<String>,
     /// Where its values come from, by nutrient; empty where the dataset does not say.
     pub origins: BTreeMap<NutrientId, Origin>,
+    /// Newer analyses of it that are not taken.
+    pub newer: Vec<NewerValue>,
     /// How far its values may be off.
     pub spreads: FoodSpreads,
     /// Where the recipe speaks of it.

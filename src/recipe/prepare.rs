@@ -308,6 +308,7 @@ impl Kitchen<'_> {
             }),
             assumed: self.assumed_of(&food.id),
             origins: sources.origins(self, &eaten.id)?,
+            newer: self.foods.newer_than(&eaten.id)?,
             spreads: sources.spreads(self, eaten)?,
             food,
             drained,

@@ -1,12 +1,13 @@
 //! The batch as a report: every figure of the card, with the keys of the JSON.
 
-use data_import::{Error, NutrientId};
+use data_import::{Error, FoodId, NutrientId};
 use serde::Serialize;
 
 use super::batch_words::{self, Density, LiquidWords};
 use super::interval::IntervalReport;
 use crate::cooking::{PracticeTable, Preparation, RetentionRow, State, YieldBasis};
 use crate::cost::{Comparison, Money};
+use crate::food::NewerValue;
 use crate::next_step::Remark;
 use crate::nutrition::energy::Requirement;
 use crate::nutrition::reading::why_no_reference;
@@ -188,9 +189,45 @@ pub struct Figures {
     pub upper: Option<UpperReport>,
     /// Where the figure of a serving most likely lies.
     pub interval: Option<IntervalReport>,
+    /// A serving by newer analyses, where there are any that are not taken.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub newer: Option<NewerReport>,
     /// The total behind the figures, for the text rendering.
     #[serde(skip)]
     pub total: NutrientTotal,
+}
+
+/// The amount of a serving by newer analyses of its foods.
+#[derive(Debug, Clone, Serialize)]
+pub struct NewerReport {
+    pub per_serving: f64,
+    pub values: Vec<NewerFood>,
+}
+
+/// A newer value of a food.
+#[derive(Debug, Clone, Serialize)]
+pub struct NewerFood {
+    pub food: String,
+    pub per_100g: f64,
+    pub analyses: u32,
+    pub from: u16,
+    pub to: u16,
+    /// The years in words.
+    #[serde(skip)]
+    pub years: String,
+}
+
+impl NewerFood {
+    fn of((food, value): &(&FoodId, NewerValue)) -> Self {
+        Self {
+            food: food.to_string(),
+            per_100g: value.per_100_g,
+            analyses: value.analyses,
+            from: value.from,
+            to: value.to,
+            years: value.years(),
+        }
+    }
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -435,6 +472,12 @@ impl Figures {
             reference: reference.or_else(|| energy_reference(nutrient.id, per_serving, view)),
             upper,
             interval: None,
+            newer: batch
+                .by_newer(nutrient.id)
+                .map(|(served, values)| NewerReport {
+                    per_serving: served * (scale.serving / scale.puree),
+                    values: values.iter().map(NewerFood::of).collect(),
+                }),
             total: total.clone(),
         }
     }

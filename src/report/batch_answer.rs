@@ -17,6 +17,8 @@ use crate::safety::{Objection, Severity, Texture};
 use crate::words::{self, capital, joined};
 use data_import::NutrientId;
 
+/// A newer value that changes a figure by so much of it is told.
+const MATTERS: f64 = 0.1;
 /// So many foods without a value are named.
 const MOST_NAMED: usize = 3;
 
@@ -152,8 +154,50 @@ impl BatchReport {
         ];
         let answer = joined(parts.into_iter().flatten(), "; ");
         let plain = |id: &str| self.plain_food(id);
-        let widest = iron.interval.as_ref().and_then(|one| one.widest(plain));
+        let widest = || iron.interval.as_ref().and_then(|one| one.widest(plain));
+        let widest = self.newer_of(iron).or_else(widest);
         Some(widest.map_or(answer.clone(), |widest| format!("{answer}. {widest}")))
+    }
+
+    /// The widest doubt about iron, and what newer analyses found.
+    pub(super) fn iron_doubt(&self) -> Option<String> {
+        let iron = self.figures(NutrientId::IRON)?;
+        let plain = |id: &str| self.plain_food(id);
+        let widest = iron.interval.as_ref().and_then(|one| one.widest(plain));
+        let widest = widest.map(|words| format!("Iron: {}", words::lower(&words)));
+        let both = [widest, self.newer_of(iron)];
+        let both = joined(both.into_iter().flatten(), " ");
+        (!both.is_empty()).then_some(both)
+    }
+
+    /// What newer analyses found, where that matters: a tenth of the figure or more.
+    pub(super) fn newer_of(&self, figures: &Figures) -> Option<String> {
+        let newer = figures.newer.as_ref()?;
+        let here = figures.per_serving.filter(|here| *here > 0.0)?;
+        if (newer.per_serving / here - 1.0).abs() < MATTERS {
+            return None;
+        }
+        let less = if newer.per_serving < here {
+            "less"
+        } else {
+            "more"
+        };
+        let samples: u32 = newer.values.iter().map(|one| one.analyses).sum();
+        let years: Vec<&str> = newer.values.iter().map(|one| one.years.as_str()).collect();
+        let years = match years.as_slice() {
+            [one] => (*one).to_string(),
+            _ => {
+                let first = newer.values.iter().map(|one| one.from).min()?;
+                let last = newer.values.iter().map(|one| one.to).max()?;
+                format!("{first} to {last}")
+            }
+        };
+        let plain = words::lower(&figures.total.nutrient.plain);
+        let amount = figures.shown(Some(newer.per_serving));
+        Some(format!(
+            "Newer analyses ({samples} samples, {years}) found {less} {plain}: {amount} where this says {}.",
+            figures.shown(Some(here)),
+        ))
     }
 
     /// The foods without a value: `no value for the water`.
