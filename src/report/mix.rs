@@ -5,7 +5,7 @@ use data_import::NutrientId;
 use jiff::civil::Date;
 
 use super::interval::ShownRange;
-use super::number::{amount_of, decimals, nutrient, percent};
+use super::number::{amount_of, bound, decimals, nutrient, percent};
 use super::objections::objection_list;
 use super::plan::short_name;
 use super::text::{Look, Page};
@@ -200,7 +200,7 @@ impl MixPage<'_> {
                     || percent(share),
                     |one| format!("{} %", ShownRange::of(&one).like(share)),
                 );
-                format!("; {share}")
+                format!(", {share}")
             });
         format!("{shown}{share}")
     }
@@ -331,15 +331,19 @@ fn allergens(bowl: &Bowl) -> String {
 }
 
 /// A nutrient of a bowl with its unit.
-/// An amount with its ends: `about 1.3 mg, most likely 0.9 to 1.8`.
+/// An amount with its ends: `1.3 mg (0.9 to 1.8)`.
 fn shown(bowl: &Bowl, id: NutrientId) -> String {
     let total = bowl.total(id);
     let interval = bowl.interval(id).filter(|one| one.value > 0.0);
     match interval.zip(nutrient(id)) {
         Some((interval, nutrient)) => {
             let range = ShownRange::of(&interval);
-            let words = [Some(range.figure(&nutrient.unit)), range.most_likely()];
-            joined(words.into_iter().flatten(), ", ")
+            let figure = range.like(interval.value);
+            let figure = format!("{}{figure} {}", bound(interval.complete), nutrient.unit);
+            joined(
+                [Some(figure), range.in_brackets()].into_iter().flatten(),
+                " ",
+            )
         }
         None => amount_of(&total, id),
     }
