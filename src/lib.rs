@@ -2,7 +2,7 @@
 //!
 //! The library calculates; it never prints, never reads the clock or the environment, and never
 //! exits. Dependencies run one way: `cli`, `web` -> `report` -> `household` -> `planning` -> `notebook` -> `combine` -> `recipe`, `safety` -> `spoken` ->
-//! `nutrition` -> `cooking` -> `food`; `buying` -> `cost`, `portion` -> `quantity`; and the crate `data-import` below all. Mistakes in what a person wrote
+//! `nutrition` -> `cooking` -> `food`, `uncertainty`; `buying` -> `cost`, `portion` -> `quantity`; and the crate `data-import` below all. Mistakes in what a person wrote
 //! (`problem`), names in part (`names`), days (`day`) and whole files (`whole_file`) serve every layer.
 
 #![cfg_attr(
@@ -30,6 +30,7 @@ pub mod report;
 pub mod safety;
 pub mod spoken;
 mod strict_toml;
+pub mod uncertainty;
 pub mod web;
 pub mod whole_file;
 pub mod words;

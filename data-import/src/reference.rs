@@ -22,6 +22,12 @@ pub const CLASS_YIELDS: &str = include_str!("../data/class-yields.csv");
 pub const SOLIDS_KEPT: &str = include_str!("../data/solids-kept.csv");
 /// Cans that the dataset lists with their liquid, with the row of the drained food.
 pub const DRAINED_CANS: &str = include_str!("../data/drained-cans.csv");
+/// Spread of a nutrient between lots of one food, by food group.
+pub const LOT_SPREAD: &str = include_str!("../data/lot-spread.csv");
+/// Spread of a nutrient between sources, and its class.
+pub const SOURCE_SPREAD: &str = include_str!("../data/source-spread.csv");
+/// Analyses of foods of SR28 that are newer than it.
+pub const NEWER_ANALYSES: &str = include_str!("../data/newer-analyses.csv");
 /// Reference intakes for infants and toddlers.
 pub const INTAKES: &str = include_str!("../data/intakes.csv");
 /// What speaks against giving a food to a child.
@@ -171,7 +177,8 @@ mod tests {
     use super::*;
 
     /// The tables that are looked up by key, with the number of their key cells.
-    const KEYED: [(&str, &str, usize); 6] = [
+    const KEYED: [(&str, &str, usize); 7] = [
+        ("lot-spread.csv", LOT_SPREAD, 2),
         ("retention.csv", RETENTION, 1),
         ("retention-choice.csv", RETENTION_CHOICE, 2),
         ("yields.csv", YIELDS, 2),

@@ -50,6 +50,9 @@ pub(super) struct BatchArgs {
     /// Write it into the book as a recipe of this name, in the amounts that were typed
     #[arg(long, value_name = "NAME", requires = "add")]
     save: Option<String>,
+    /// Take newer analyses of its foods where there are any (FoodData Central, 2016 and later); `newer_analyses = true` in book.toml does so for all
+    #[arg(long)]
+    newer: bool,
     #[command(flatten)]
     tray: TrayArgs,
     #[command(flatten)]
@@ -150,6 +153,11 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
             book: session.book_for(None)?,
             pantry: session.pantry(None)?,
         },
+    };
+    let pantry = if args.newer {
+        pantry.with_newer(true)
+    } else {
+        pantry
     };
     let new = args.save.as_deref();
     let new = new

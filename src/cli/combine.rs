@@ -238,16 +238,13 @@ fn shown(
     session: &Session,
 ) -> Result<Answer, Failure> {
     let answer = if args.json {
-        Answer::json(&CombineReport::new(
-            ask,
-            &combined.answer,
-            &combined.objections,
-        ))?
+        Answer::json(&CombineReport::new(ask, combined))?
     } else {
         let page = CombinePage {
             ask,
             answer: &combined.answer,
             objections: &combined.objections,
+            intervals: &combined.intervals,
             base: base.map_or("", |base| base.recipe.title.as_str()),
             currency: if ask.prices.is_some() {
                 settings.currency.as_str()

@@ -51,7 +51,7 @@ const OWN_FOODS: &str = include_str!("../../demo/own-foods.csv");
 
 /// The record of the demo household, in the format of an export.
 const RECORD: &[(&str, &str)] = files!("record", ".csv", ".csv":
-    "entry" "batch" "batch_food" "batch_nutrient" "food" "food_nutrient"
+    "entry" "batch" "batch_food" "batch_nutrient" "batch_doubt" "food" "food_nutrient"
     "feeding" "feeding_part" "feeding_food" "discard" "purchase" "milk"
     "milk_part" "planned" "planned_part" "question" "clearance"
 );

@@ -17,4 +17,4 @@ pub use practice::{Practice, PracticeTable};
 pub use preparation::{Preparation, Stated, dry_share};
 pub use retention::{Retention, RetentionRow, is_fully_retained};
 pub use state::{State, UnknownState};
-pub use yields::{MeltedFat, Yield, YieldBasis};
+pub use yields::{MeltedFat, WEIGHED_SPREAD, Yield, YieldBasis};

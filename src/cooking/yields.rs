@@ -76,6 +76,9 @@ impl YieldBasis {
     }
 }
 
+/// How far a mass on the scale after cooking may be off, relative to it.
+pub const WEIGHED_SPREAD: f64 = 0.003;
+
 /// A yield factor: cooked mass / edible raw mass.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Yield {
@@ -195,6 +198,22 @@ impl From<YieldRow> for CookingFigures {
 }
 
 impl Yield {
+    /// How far the factor may be off, relative to it (one standard deviation): a weighed and a stated one by judgement, the
+    /// others by what raw and cooked rows of the dataset need.
+    pub fn spread(&self, class: &FoodClass) -> f64 {
+        let is_flesh = MEAT_AND_FISH.contains(&class.0.as_str());
+        match self.basis {
+            YieldBasis::Uncooked | YieldBasis::Warmed => 0.0,
+            YieldBasis::Weighed => WEIGHED_SPREAD,
+            YieldBasis::Stated => 0.05,
+            YieldBasis::Published => 0.07,
+            YieldBasis::Protein => 0.10,
+            YieldBasis::Class | YieldBasis::Estimate if is_flesh => 0.10,
+            YieldBasis::DryMatter | YieldBasis::Derived | YieldBasis::Class => 0.15,
+            YieldBasis::Estimate => 0.20,
+        }
+    }
+
     /// The figure of a class, published or estimated; `None` where there is none.
     pub fn of_class(class: &FoodClass, method: Method) -> Result<Option<Self>, Error> {
         let key = [class.0.as_str(), method.word()];

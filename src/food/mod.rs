@@ -4,6 +4,7 @@
 mod data;
 mod found;
 mod measure;
+mod newer;
 mod own;
 mod pantry;
 mod pattern;
@@ -16,6 +17,7 @@ pub use measure::{
     FoodUnit, MeasureError, Resolved, edible_share, mass_of, per_pound_purchased, units_of,
 };
 pub(crate) use measure::{described, first_unit, volume_measure};
+pub use newer::NewerValue;
 pub use own::{OWN_FOODS_FILE, OwnShelf};
 pub use pantry::Pantry;
 pub use pattern::{Pattern, begins_a_word};

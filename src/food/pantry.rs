@@ -8,6 +8,7 @@ use data_import::{Error, Food, FoodId, FoodTable, Provenance};
 
 use super::data::{FoodData, FoodDataError, Foods};
 use super::found::{found, own_names};
+use super::newer::{NewerValue, renewed, renewed_provenance};
 use super::own::OwnShelf;
 use super::search::{FoodIndex, Hit};
 use crate::problem::Problem;
@@ -18,9 +19,13 @@ pub struct Pantry {
     table: Arc<FoodTable>,
     own: Option<Arc<OwnShelf>>,
     at_hand: BTreeMap<FoodId, Food>,
+    /// Where the values of the foods at hand come from; empty where their dataset does not say.
+    sources_at_hand: BTreeMap<FoodId, Vec<Provenance>>,
     names: Names,
     /// Foods that the household chose for words that could mean several.
     words: BTreeMap<String, FoodId>,
+    /// Whether newer analyses take the place of the dataset's values.
+    newer: bool,
 }
 
 /// The names of the foods of the table, where they can be searched.
@@ -48,8 +53,10 @@ impl Pantry {
             table: table.into(),
             own: own.map(Arc::new),
             at_hand: BTreeMap::new(),
+            sources_at_hand: BTreeMap::new(),
             names: Names::Unknown,
             words: BTreeMap::new(),
+            newer: false,
         }
     }
 
@@ -77,6 +84,20 @@ impl Pantry {
     #[must_use]
     pub fn with_words(self, words: BTreeMap<String, FoodId>) -> Self {
         Self { words, ..self }
+    }
+
+    /// With newer analyses in the place of the dataset's values, where there are any.
+    #[must_use]
+    pub fn with_newer(self, newer: bool) -> Self {
+        Self { newer, ..self }
+    }
+
+    /// The newer values of a food that are not taken.
+    pub fn newer_than(&self, food: &FoodId) -> Result<Vec<NewerValue>, Error> {
+        if self.newer || food.is_own() {
+            return Ok(Vec::new());
+        }
+        NewerValue::of(food)
     }
 
     /// The food that the household chose for these words.
@@ -109,6 +130,9 @@ impl Pantry {
     pub fn laid_out_for(mut self, ids: &[FoodId]) -> Result<Self, Error> {
         let foods = self.foods(ids)?.into_iter().flatten();
         self.at_hand = foods.map(|food| (food.id.clone(), food)).collect();
+        let mut sources = self.sources_of(ids)?;
+        let of_food = |id: &FoodId| (id.clone(), sources.remove(id).unwrap_or_default());
+        self.sources_at_hand = self.at_hand.keys().map(of_food).collect();
         Ok(self)
     }
 
@@ -116,7 +140,12 @@ impl Pantry {
     pub fn foods(&self, ids: &[FoodId]) -> Result<Vec<Option<Food>>, Error> {
         let bought = |id: &&FoodId| !id.is_own() && !self.at_hand.contains_key(*id);
         let asked: Vec<_> = ids.iter().filter(bought).cloned().collect();
-        let mut found = self.table.foods(&asked)?.into_iter();
+        let found = self.table.foods(&asked)?.into_iter();
+        let found = found.map(|food| match food {
+            Some(food) if self.newer => renewed(food).map(Some),
+            food => Ok(food),
+        });
+        let mut found = found.collect::<Result<Vec<_>, _>>()?.into_iter();
         let food = |id: &FoodId| {
             if id.is_own() {
                 self.label(id).map(|own| own.food.clone())
@@ -131,15 +160,43 @@ impl Pantry {
 
     /// Where the values of a food come from; empty where the dataset does not say.
     pub fn provenance(&self, id: &FoodId) -> Result<Vec<Provenance>, Error> {
-        let says = self
-            .table
-            .sources()
+        let mut found = self.provenance_of(std::slice::from_ref(id))?;
+        Ok(found.remove(id).unwrap_or_default())
+    }
+
+    /// The same of several foods, in one reading; a food is left out where its dataset does not say.
+    pub fn provenance_of(
+        &self,
+        ids: &[FoodId],
+    ) -> Result<BTreeMap<FoodId, Vec<Provenance>>, Error> {
+        let at_hand = |id: &FoodId| self.sources_at_hand.get(id).cloned();
+        let asked: Vec<_> = ids.iter().filter(|id| !id.is_own()).collect();
+        let others = asked
             .iter()
-            .any(|source| source.tables.provenance.is_some());
-        if id.is_own() || !says {
-            return Ok(Vec::new());
+            .filter(|id| !self.sources_at_hand.contains_key(**id));
+        let others: Vec<_> = others.map(|id| (*id).clone()).collect();
+        let mut found = if others.is_empty() {
+            BTreeMap::new()
+        } else {
+            self.sources_of(&others)?
+        };
+        found.extend(
+            asked
+                .into_iter()
+                .filter_map(|id| Some((id.clone(), at_hand(id)?))),
+        );
+        Ok(found)
+    }
+
+    /// As the table or the newer analyses say.
+    fn sources_of(&self, ids: &[FoodId]) -> Result<BTreeMap<FoodId, Vec<Provenance>>, Error> {
+        let mut found = self.table.provenance_of(ids)?;
+        if self.newer {
+            for (id, of_food) in &mut found {
+                *of_food = renewed_provenance(id, std::mem::take(of_food))?;
+            }
         }
-        self.table.provenance(id)
+        Ok(found)
     }
 
     /// What the label of an own food says; `None` for any other food.

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::{Food, FoodId};
+use data_import::{Food, FoodId, NutrientId};
 use jiff::civil::Date;
 
 use super::calculated;
@@ -16,12 +16,12 @@ use crate::cost::Money;
 use crate::food::Pantry;
 use crate::next_step::{NextStep, Remark};
 use crate::notebook::{Book, BookError, Child, Settings, Store};
-use crate::nutrition::AgeMonths;
 use crate::portion::{Target, Tray};
 use crate::problem::{Located, Problem};
 use crate::quantity::{Amount, AmountError, Mass, Volume};
-use crate::recipe::{Batch, Recipe};
+use crate::recipe::{Batch, CubeMade, Recipe};
 use crate::safety::{Case, ChildFacts, FeedingStage, Judge, Objection, Portion, PortionForm};
+use crate::uncertainty::Interval;
 
 /// The household that a purée is for.
 #[derive(Debug)]
@@ -56,6 +56,8 @@ pub struct Combined {
     pub recipes: Vec<Recipe>,
     /// The objections to each.
     pub objections: Vec<Vec<Objection>>,
+    /// Where what a serving of each brings of the nutrient asked for most likely lies; `None` where that is not known.
+    pub intervals: Vec<Option<Interval>>,
 }
 
 impl From<CombineError> for BookError {
@@ -153,13 +155,21 @@ impl Combining<'_> {
         let ids: BTreeSet<FoodId> = recipes.iter().flat_map(Recipe::foods).collect();
         let ids: Vec<FoodId> = ids.into_iter().collect();
         let pantry = self.pantry.clone().laid_out_for(&ids)?;
-        let judged = recipes.iter();
-        let judged = judged.map(|recipe| self.objections(recipe, &pantry, ask.age));
-        let objections = judged.collect::<Result<Vec<_>, _>>()?;
+        let judge = BookJudge::new(self.settings, self.store, &pantry)?;
+        let (mut objections, mut intervals) = (Vec::new(), Vec::new());
+        for (recipe, one) in recipes.iter().zip(&answer.suggestions) {
+            let batch = calculated(recipe, &Target::AsWritten, self.tray, &pantry)?;
+            objections.push(judge.batch(&batch, self.tray, self.day, ask.age)?);
+            let interval = self.interval(&batch, ask.nutrient.id);
+            // The recipe is rounded to the scale, the suggestion is not.
+            let exact = |one_of: Interval| one_of.times(one.serving.goal / one_of.value);
+            intervals.push(interval.filter(|found| found.value > 0.0).map(exact));
+        }
         Ok(Combined {
             answer,
             recipes,
             objections,
+            intervals,
         })
     }
 
@@ -173,14 +183,13 @@ impl Combining<'_> {
         Ok(show(&stock.selection(ask)?))
     }
 
-    fn objections(
-        &self,
-        recipe: &Recipe,
-        pantry: &Pantry,
-        age: Option<AgeMonths>,
-    ) -> Result<Vec<Objection>, BookError> {
-        let batch = calculated(recipe, &Target::AsWritten, self.tray, pantry)?;
-        BookJudge::new(self.settings, self.store, pantry)?.batch(&batch, self.tray, self.day, age)
+    /// The interval of a nutrient in a serving of a batch.
+    fn interval(&self, batch: &Batch, nutrient: NutrientId) -> Option<Interval> {
+        let cube = CubeMade::of(self.tray.cube_mass(batch.density), &self.tray.name);
+        let cubes = f64::from(batch.prepared.serving.cubes);
+        let serving = batch.cube(cube, |_| Vec::new()).times(cubes);
+        let total = serving.total(nutrient);
+        total.interval(nutrient, [serving.interval_part(nutrient)])
     }
 
     /// A recipe as the base: its own methods, liquid and yields are kept.
@@ -198,7 +207,7 @@ impl Combining<'_> {
             ))
         })?;
         let puree = batch.masses.puree.grams();
-        let cube = batch.cube(batch.masses.puree, |_| Vec::new());
+        let cube = batch.cube(CubeMade::of(batch.masses.puree, ""), |_| Vec::new());
         let cooked = batch.prepared.ingredients.iter().map(|one| {
             let iron = cube.foods.iter().find(|food| food.id == one.food.id);
             BaseFood {

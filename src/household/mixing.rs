@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use data_import::{FoodId, NutrientId};
 use jiff::civil::Date;
 
+use super::food_doubts;
 use super::objections::{BookJudge, MealToJudge};
 use super::plan_facts::dishes;
 use super::serving_parser::TypedServings;
@@ -122,12 +123,15 @@ impl<'a> Mixing<'a> {
     /// A mass of a food, as it is.
     pub fn food(&self, helping: &Helping) -> Result<BowlPart, BookError> {
         let (food, mass) = (&helping.food, helping.mass);
+        let allergens = helping.allergens.clone();
+        let mut serving = Serving::of_food(Source::Other, food, mass, allergens)?;
+        food_doubts::note_on(std::slice::from_mut(&mut serving), self.pantry)?;
         Ok(BowlPart {
             typed: format!("{} g {}", mass.grams().round(), food.id),
             cubes: None,
             batch: None,
             remark: None,
-            serving: Serving::of_food(Source::Other, food, mass, helping.allergens.clone())?,
+            serving,
         })
     }
 

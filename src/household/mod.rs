@@ -9,6 +9,7 @@ mod correcting;
 mod costs;
 mod drinking;
 mod eaters;
+mod food_doubts;
 mod food_facts;
 mod freezing;
 mod keeping;

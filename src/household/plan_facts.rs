@@ -15,7 +15,7 @@ use crate::nutrition::{Grouping, ServedFood, Serving, Source, TraitTable};
 use crate::planning::facts::{Facts, RecipeFacts, Span};
 use crate::portion::{Target, Tray};
 use crate::quantity::Mass;
-use crate::recipe::Recipe;
+use crate::recipe::{CubeMade, Recipe};
 use crate::safety::AllergenTable;
 
 /// Days back from the first that is looked at, in which meals on record are gathered: long enough for the size of a meal.
@@ -209,9 +209,10 @@ fn dish(
 ) -> Result<RecipeFacts, BookError> {
     let tray = first_tray(book);
     let batch = calculated(recipe, &Target::AsWritten, &tray, pantry)?;
-    let cube = batch.cube(tray.cube_mass(batch.density), |food| {
-        allergens.of(food).map(String::from).collect()
-    });
+    let cube = batch.cube(
+        CubeMade::of(tray.cube_mass(batch.density), &tray.name),
+        |food| allergens.of(food).map(String::from).collect(),
+    );
     Ok(RecipeFacts {
         title: recipe.title.clone(),
         cubes_a_tray: tray.wells,

@@ -133,6 +133,7 @@ pub(super) fn hundred_grams(
         nutrients: BTreeMap::new(),
         foods: foods.collect(),
         liquid: None,
+        portion: None,
     };
     judge.portions(std::slice::from_ref(&serving))
 }

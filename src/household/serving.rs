@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::USUAL_SERVING;
+use super::food_doubts;
 use super::objections::{BookJudge, Judged, MealToJudge};
 use super::serving_parser::{TypedServings, helping};
 use crate::food::Pantry;
@@ -78,7 +79,8 @@ pub fn serve_each(
     });
     let each: Vec<Vec<Objection>> = each.collect::<Result<_, _>>()?;
     let feedings: Vec<Feeding<'_>> = meals.iter().map(|(_, feeding)| feeding.clone()).collect();
-    let judged = Judged::unless_stopped(each.concat(), anyway, || record(store, &feedings))?;
+    let judged =
+        Judged::unless_stopped(each.concat(), anyway, || record(store, &feedings, pantry))?;
     Ok(JudgedMeals {
         objections: each,
         recorded: judged.recorded,
@@ -190,9 +192,14 @@ fn past_its_day(batch: i64, use_by: Date, day: Date) -> Option<String> {
     (use_by < day).then(|| format!("the cubes of batch #{batch} are past their last day, {last}"))
 }
 
-fn record(store: &mut Store, feedings: &[Feeding<'_>]) -> Result<Vec<RecordedMeal>, BookError> {
+fn record(
+    store: &mut Store,
+    feedings: &[Feeding<'_>],
+    pantry: &Pantry,
+) -> Result<Vec<RecordedMeal>, BookError> {
     let mut meals = Vec::new();
-    for (served, feeding) in store.serve_each(feedings)?.into_iter().zip(feedings) {
+    for (mut served, feeding) in store.serve_each(feedings)?.into_iter().zip(feedings) {
+        food_doubts::note_on(&mut served.servings, pantry)?;
         let parts = served.parts.iter();
         let late = parts.filter_map(|(batch, _)| past_its_day(batch.id, batch.use_by, feeding.day));
         let mut warnings: Vec<String> = late.collect();

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use data_import::FoodId;
 use jiff::civil::Date;
 
-use super::calculated;
+use super::{calculated, food_doubts};
 use crate::food::Pantry;
 use crate::notebook::{
     Book, BookError, Child, FrozenBatch, Helping, Pick, PlannedServing, Store, TasteRecord,
@@ -19,6 +19,7 @@ use crate::nutrition::{
 use crate::portion::{Target, Tray};
 use crate::problem::Problem;
 use crate::quantity::Mass;
+use crate::recipe::CubeMade;
 use crate::safety::AllergenTable;
 
 /// Days of a child, and what they come to.
@@ -89,10 +90,11 @@ pub fn planned_week(
 }
 
 fn kept(
-    days: Vec<Day>,
+    mut days: Vec<Day>,
     pantry: &Pantry,
     weights: BTreeMap<Date, Mass>,
 ) -> Result<KeptWeek, BookError> {
+    food_doubts::note_all(&mut days, pantry)?;
     let requirement = |day: &Day| {
         let weight = *weights.get(&day.date)?;
         Some((day.date, Requirement::of_2005(day.age, weight)?))
@@ -238,7 +240,10 @@ impl<'a> MealSources<'a> {
             let named = self.allergens.of(food);
             named.map(String::from).collect()
         };
-        Ok(batch.cube(tray.cube_mass(batch.density), allergens))
+        Ok(batch.cube(
+            CubeMade::of(tray.cube_mass(batch.density), &tray.name),
+            allergens,
+        ))
     }
 }
 

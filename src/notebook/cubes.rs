@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use data_import::{FoodId, NutrientId};
 use rusqlite::{Connection, Transaction, params};
 
-use super::BookError;
 use super::freezer::BatchFood;
 use super::larder::{food_id, unread};
 use super::store::Store;
+use super::{BookError, cube_doubts};
 use crate::cooking::Method;
 use crate::nutrition::{ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
@@ -44,7 +44,7 @@ pub(super) fn write(
             joined(&served.missing),
         ])?;
     }
-    Ok(())
+    cube_doubts::write(transaction, id, cube)
 }
 
 fn write_foods(
@@ -122,9 +122,10 @@ pub(super) fn cubes(
                 source: Source::Puree,
                 what,
                 mass,
-                nutrients,
                 foods,
                 liquid: liquid.map(Mass::from_grams),
+                portion: cube_doubts::read(connection, *id, &nutrients)?,
+                nutrients,
             };
             cubes.insert(*id, cube);
         }

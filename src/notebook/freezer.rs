@@ -16,7 +16,7 @@ use crate::cooking::Method;
 use crate::cost::{BatchCost, Comparison, ReadyMade};
 use crate::problem::Problem;
 use crate::quantity::Mass;
-use crate::recipe::Batch;
+use crate::recipe::{Batch, CubeMade};
 use crate::safety::AllergenTable;
 
 /// A batch on its way into the freezer.
@@ -32,6 +32,8 @@ pub struct NewBatch<'a> {
     pub tray: &'a str,
     /// Cubes that went in.
     pub cubes: u32,
+    /// Whether somebody counted them, so that together they hold the batch.
+    pub counted: bool,
     /// Mass of one.
     pub cube: Mass,
     /// The last day it is to be eaten.
@@ -132,7 +134,14 @@ impl Store {
     ) -> Result<(i64, BatchCost), BookError> {
         self.write(|transaction| {
             let allergens = |food: &Food| table.of(food).map(String::from).collect();
-            let cube = new.batch.cube(new.cube, allergens);
+            let cube = new.batch.cube(
+                CubeMade {
+                    mass: new.cube,
+                    tray: new.tray,
+                    counted: new.counted.then_some(new.cubes),
+                },
+                allergens,
+            );
             let id = new_entry(transaction, new.day, "batch")?;
             transaction.execute(
                 "INSERT INTO batch (entry, name, title, tray, cubes, cube_g, use_by, dataset, \
@@ -166,7 +175,17 @@ impl Store {
             let target = history::target(transaction, number)?;
             history::rewrite(transaction, number, target, today, |_| {
                 let allergens = |food: &Food| recooked.table.of(food).map(String::from).collect();
-                let cube = recooked.batch.cube(recooked.cube, allergens);
+                let (tray, counted, cubes): (String, bool, u32) = transaction.query_row(
+                    "SELECT tray, counted, cubes FROM batch WHERE entry = ?1",
+                    [target],
+                    |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+                )?;
+                let made = CubeMade {
+                    mass: recooked.cube,
+                    tray: &tray,
+                    counted: counted.then_some(cubes),
+                };
+                let cube = recooked.batch.cube(made, allergens);
                 transaction.execute(
                     "UPDATE batch SET cube_g = ?2, liquid_g = ?3 WHERE entry = ?1",
                     params![target, cube.mass.grams(), cube.liquid.map(Mass::grams)],

@@ -141,6 +141,7 @@ fn hundred(connection: &Connection, id: i64) -> rusqlite::Result<Serving> {
         nutrients,
         foods: vec![food],
         liquid: Some(Mass::ZERO),
+        portion: None,
     })
 }
 

@@ -3,6 +3,7 @@
 
 mod book;
 mod child;
+mod cube_doubts;
 mod cubes;
 mod eaten;
 mod eaten_foods;

@@ -173,15 +173,16 @@ CREATE TABLE clearance (
   food  TEXT NOT NULL,
   words TEXT NOT NULL DEFAULT ''
 ) STRICT;
-", include_str!("schema/layout_4.sql")];
+", include_str!("schema/layout_4.sql"), include_str!("schema/batch_doubts.sql")];
 
 /// The tables in an order in which each refers only to earlier ones.
-pub(super) const TABLES: [&str; 30] = [
+pub(super) const TABLES: [&str; 31] = [
     "device",
     "entry",
     "batch",
     "batch_food",
     "batch_nutrient",
+    "batch_doubt",
     "food",
     "food_nutrient",
     "feeding",

@@ -53,6 +53,8 @@ pub struct Settings {
     pub seasons: BTreeMap<String, Vec<u32>>,
     /// The foods that the household chose for ambiguous words.
     pub words: BTreeMap<String, FoodId>,
+    /// Whether newer analyses take the place of the dataset's values.
+    pub newer_analyses: bool,
     /// The births of the children, where the file says them.
     pub births: Vec<Located<Date>>,
 }
@@ -77,6 +79,7 @@ impl Default for Settings {
             seasons: BTreeMap::new(),
             words: BTreeMap::new(),
             births: Vec::new(),
+            newer_analyses: false,
         }
     }
 }
@@ -95,6 +98,7 @@ impl Settings {
         let waiting_days = ranged(&mut book, "waiting_days", 3..=7).unwrap_or(usual.waiting_days);
         let waiting = book.text("waiting");
         let waiting = waiting.and_then(|word| one_of(&book, "waiting", &word, &WAIT_AFTER));
+        let newer_analyses = book.flag("newer_analyses");
         let servings_a_day = book.number("servings_a_day");
         if let Some(number) = &servings_a_day
             && !(number.value > 0.0 && number.value <= MOST_SERVINGS)
@@ -154,6 +158,7 @@ impl Settings {
                 seasons,
                 words,
                 births,
+                newer_analyses: newer_analyses.is_some_and(|newer| newer.value),
             })
         })();
         book.finish_document(settings)

@@ -7,6 +7,7 @@ use data_import::{FoodId, NutrientId};
 
 use super::{DietGroup, Grouping, ServedFood, Serving, Total, total_of};
 use crate::quantity::Mass;
+use crate::uncertainty::Interval;
 
 /// Ascorbic acid, g/mol (C6H8O6).
 const VITAMIN_C_MOLAR: f64 = 176.12;
@@ -92,6 +93,13 @@ impl Bowl {
     /// The total of a nutrient, as served.
     pub fn total(&self, nutrient: NutrientId) -> Total {
         total_of(&self.servings, nutrient)
+    }
+
+    /// Where the total of a nutrient most likely lies; `None` where that is not known.
+    pub fn interval(&self, nutrient: NutrientId) -> Option<Interval> {
+        let parts = self.servings.iter();
+        let parts = parts.map(|serving| serving.interval_part(nutrient));
+        self.total(nutrient).interval(nutrient, parts)
     }
 
     /// kcal in a gram.
@@ -185,6 +193,7 @@ mod tests {
                 method: None,
             }],
             liquid: None,
+            portion: None,
         }
     }
 

@@ -3,6 +3,8 @@
 use data_import::NutrientId;
 use jiff::civil::Date;
 
+use crate::uncertainty::IntervalPart;
+
 use super::{AgeMonths, Serving, Source, Total};
 
 /// A day of one child.
@@ -59,6 +61,39 @@ impl Meal {
         }
         sum
     }
+}
+
+impl Meal {
+    /// What each serving brings to the interval of a nutrient; `meal` tells meals apart.
+    fn interval_parts(
+        &self,
+        nutrient: NutrientId,
+        meal: usize,
+    ) -> impl Iterator<Item = IntervalPart<'_>> {
+        self.servings.iter().map(move |serving| IntervalPart {
+            meal,
+            share: self.share,
+            estimated: self.estimated,
+            ..serving.interval_part(nutrient)
+        })
+    }
+}
+
+/// What days bring to the interval of a nutrient.
+pub(crate) fn interval_parts<'a>(
+    days: impl IntoIterator<Item = &'a Day>,
+    nutrient: NutrientId,
+) -> Vec<IntervalPart<'a>> {
+    let (mut parts, mut meals) = (Vec::new(), 0);
+    for day in days {
+        let milk = day.milk.iter().flatten();
+        parts.extend(milk.map(|milk| milk.serving.interval_part(nutrient)));
+        for meal in &day.meals {
+            meals += 1;
+            parts.extend(meal.interval_parts(nutrient, meals));
+        }
+    }
+    parts
 }
 
 impl Day {

@@ -7,6 +7,7 @@ use data_import::{Food, FoodId, NutrientId, nutrients};
 use super::Total;
 use crate::cooking::Method;
 use crate::quantity::Mass;
+use crate::uncertainty::{IntervalPart, UnsurePortion};
 
 /// Where a serving comes from; totals keep these apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -48,6 +49,8 @@ pub struct Serving {
     pub foods: Vec<ServedFood>,
     /// Cooking liquid and plain water blended in; `None` where it is not on record.
     pub liquid: Option<Mass>,
+    /// What is doubtful about it; `None` where that is not known.
+    pub portion: Option<UnsurePortion>,
 }
 
 /// A food in a serving.
@@ -95,6 +98,7 @@ impl Serving {
                 method: Some(Method::None),
             }],
             liquid: Some(Mass::ZERO),
+            portion: None,
         })
     }
 
@@ -115,6 +119,11 @@ impl Serving {
             .unwrap_or_else(unknown)
     }
 
+    /// What it brings to the interval of a nutrient, all of it eaten.
+    pub fn interval_part(&self, nutrient: NutrientId) -> IntervalPart<'_> {
+        IntervalPart::whole(self.portion.as_ref(), self.total(nutrient).known)
+    }
+
     /// So many times as much, as three cubes are three times one cube.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
@@ -131,6 +140,7 @@ impl Serving {
                 .collect(),
             foods: foods.collect(),
             liquid: self.liquid.map(|mass| mass * factor),
+            portion: self.portion.as_ref().map(|one| one.times(factor)),
             ..self.clone()
         }
     }

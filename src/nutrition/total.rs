@@ -1,7 +1,9 @@
 //! Sums in which a part may be unknown.
 
-use data_import::FoodId;
+use data_import::{FoodId, NutrientId};
 use serde::Serialize;
+
+use crate::uncertainty::{Interval, IntervalPart, interval_of};
 
 /// A sum of one nutrient, in its unit, in which a part may be unknown. What is missing is never zero: where
 /// anything is missing, the sum is a lower bound.
@@ -39,6 +41,15 @@ impl Total {
                 self.missing.insert(place, food.clone());
             }
         }
+    }
+
+    /// Where it most likely lies, of a nutrient and over the parts that were added up; `None` where that is not known.
+    pub fn interval<'a>(
+        &self,
+        nutrient: NutrientId,
+        parts: impl IntoIterator<Item = IntervalPart<'a>>,
+    ) -> Option<Interval> {
+        interval_of(nutrient, (self.known?, self.complete()), parts)
     }
 
     /// So many times as much. Of nothing, nothing is missing.

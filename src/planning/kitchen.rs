@@ -59,6 +59,7 @@ pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
             })
             .collect(),
         liquid: None,
+        portion: None,
     }
 }
 

@@ -5,6 +5,7 @@ use data_import::{Error, Food, FoodId, Nutrient, NutrientId, Origin, nutrients};
 use super::notes::notes_on;
 use super::{Prepared, PreparedIngredient, RetainedShares};
 use crate::cooking::dry_share;
+use crate::food::NewerValue;
 use crate::nutrition::Total;
 use crate::portion::Constituents;
 use crate::problem::Problem;
@@ -71,6 +72,25 @@ impl Batch {
         self.nutrients
             .iter()
             .find(|total| total.nutrient.id == nutrient)
+    }
+
+    /// What all of it would hold as served by newer analyses of its foods, and the values that say so; `None` where there is no newer value.
+    pub fn by_newer(&self, nutrient: NutrientId) -> Option<(f64, Vec<(&FoodId, NewerValue)>)> {
+        let mut served = self.total(nutrient)?.served?;
+        let kept = self.masses.puree / self.blended();
+        let mut values = Vec::new();
+        for one in &self.prepared.ingredients {
+            let newer = one.newer.iter().find(|newer| newer.nutrient == nutrient);
+            let former = one.eaten().composition.get(nutrient);
+            let Some((newer, former)) = newer.zip(former) else {
+                continue;
+            };
+            let (cooking, warming) = self.prepared.survival(one, one.kept(), nutrient);
+            let more = (newer.per_100_g - former) / 100.0;
+            served += one.edible().grams() * more * cooking * warming * kept;
+            values.push((&one.food.id, *newer));
+        }
+        (!values.is_empty()).then_some((served, values))
     }
 
     /// kcal per gram of purée, where the energy is known.

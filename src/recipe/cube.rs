@@ -2,14 +2,15 @@
 
 use data_import::{Food, NutrientId};
 
-use super::{Batch, PreparedIngredient};
+use super::{Batch, CubeMade, PreparedIngredient};
 use crate::nutrition::{ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
 
 impl Batch {
-    /// A cube of this mass as it is served: warmed, where the recipe says so. `allergens` says which of the major
+    /// A cube as it is served: warmed, where the recipe says so. `allergens` says which of the major
     /// ones the name of a food gives away.
-    pub fn cube(&self, cube: Mass, allergens: impl Fn(&Food) -> Vec<String>) -> Serving {
+    pub fn cube(&self, made: CubeMade<'_>, allergens: impl Fn(&Food) -> Vec<String>) -> Serving {
+        let cube = made.mass;
         let share = cube / self.masses.puree;
         let totals = self.nutrients.iter().map(|total| {
             let part = Total {
@@ -34,6 +35,7 @@ impl Batch {
             nutrients: totals.collect(),
             foods,
             liquid: Some(self.prepared.liquid_mass() * (cube / self.blended())),
+            portion: Some(self.portion(made)),
         }
     }
 
@@ -58,7 +60,7 @@ impl Batch {
     }
 
     /// The blended purée, before a loss.
-    fn blended(&self) -> Mass {
+    pub(super) fn blended(&self) -> Mass {
         let weighed = self.prepared.weighed.as_ref().map(|weighed| weighed.value);
         weighed.unwrap_or_else(|| self.prepared.expected())
     }

@@ -6,9 +6,10 @@ use data_import::{Food, NutrientId, Origin};
 
 use super::{Basis, Ingredient};
 use crate::cooking::{FoodClass, Method, Practice, PracticeTable, Preparation, dry_share};
-use crate::food::edible_share;
+use crate::food::{NewerValue, edible_share};
 use crate::problem::Located;
 use crate::quantity::{Mass, Volume};
+use crate::uncertainty::FoodSpreads;
 
 /// One ingredient ready to calculate.
 #[derive(Debug, Clone)]
@@ -41,6 +42,10 @@ pub struct PreparedIngredient {
     pub assumed: Vec<String>,
     /// Where its values come from, by nutrient; empty where the dataset does not say.
     pub origins: BTreeMap<NutrientId, Origin>,
+    /// Newer analyses of it that are not taken.
+    pub newer: Vec<NewerValue>,
+    /// How far its values may be off.
+    pub spreads: FoodSpreads,
     /// Where the recipe speaks of it.
     pub written: Located<String>,
 }
@@ -73,7 +78,7 @@ pub struct RetainedShares {
     /// Fat that is not eaten, g per 100 g.
     pub fat_lost: f64,
     /// The place between the two rows of retention, 0 (all poured away) to 1 (all used).
-    leavings: f64,
+    pub(super) leavings: f64,
 }
 
 /// Energy of a gram of melted fat, kcal: the factor of fat in beef and poultry (USDA Agriculture Handbook 74).
@@ -207,7 +212,8 @@ impl PreparedIngredient {
         Some(self.edible() * share.max(0.0))
     }
 
-    fn edible_share(&self) -> f64 {
+    /// The share of what is bought, 0 to 1, that is eaten; 1 where no refuse is known.
+    pub(super) fn edible_share(&self) -> f64 {
         edible_share(&self.food)
             .filter(|share| *share > 0.0)
             .unwrap_or(1.0)

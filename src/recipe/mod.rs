@@ -2,6 +2,7 @@
 
 mod calculate;
 mod cube;
+mod doubts;
 mod draft;
 mod file;
 mod ingredient;
@@ -13,6 +14,7 @@ mod spec;
 mod written;
 
 pub use calculate::{Batch, BatchNote, Masses, NoteKind, NutrientTotal};
+pub use doubts::CubeMade;
 pub use draft::{Draft, DraftIngredient, DraftPart, Former, Written};
 pub use ingredient::{DrainedCan, PreparedIngredient, PreparedPot, RetainedShares};
 pub use prepare::{Kitchen, Prepared, PreparedLiquid};

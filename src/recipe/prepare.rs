@@ -2,11 +2,12 @@
 //! ingredient the yield and the retention rows chosen.
 
 use crate::next_step::NextStep;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::sync::Arc;
 
-use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin};
+use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin, Provenance};
 
 use super::ingredient::{leavings_eaten, share_returned};
 use super::{
@@ -20,6 +21,7 @@ use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Mass, Volume};
 use crate::spoken::{Context, Lookup, Reader, TakenAmount, Unclear};
 use crate::strict_toml::in_order;
+use crate::uncertainty::{FoodSpreads, SpreadTable};
 
 /// What a calculation needs besides the recipe.
 #[derive(Debug)]
@@ -68,6 +70,8 @@ pub struct PreparedLiquid {
     pub added: Volume,
     /// The food that stands for the water.
     pub water: Food,
+    /// How far its values may be off.
+    pub spreads: FoodSpreads,
 }
 
 impl PreparedLiquid {
@@ -175,12 +179,13 @@ impl Kitchen<'_> {
         let ids: Vec<Result<FoodId, Problem>> = ids.collect();
         let asked: Vec<FoodId> = ids.iter().flatten().cloned().collect();
         let mut found = self.foods.foods(&asked)?.into_iter();
+        let sources = ValueSources::of(self, &asked)?;
         let mut foods = ids.into_iter().map(|id| id.map(|_| found.next().flatten()));
         let mut ingredients = Vec::new();
         let mut problems = Vec::new();
         let common = share_returned(recipe.liquid.collected.value, recipe.liquid.returned.value);
         for (ingredient, food) in recipe.ingredients.iter().zip(foods.by_ref()) {
-            match self.ingredient(ingredient, food, common)? {
+            match self.ingredient(ingredient, food, common, &sources)? {
                 Ok(ready) => ingredients.push(ready),
                 Err(several) => problems.extend(several),
             }
@@ -206,6 +211,7 @@ impl Kitchen<'_> {
                 collected: recipe.liquid.collected.value,
                 returned: recipe.liquid.returned.value,
                 added: recipe.liquid.added.value,
+                spreads: sources.spreads(self, &water)?,
                 water,
             },
             weighed: recipe.puree.weighed.clone(),
@@ -262,6 +268,7 @@ impl Kitchen<'_> {
         written: &Ingredient,
         food: Result<Option<Food>, Problem>,
         common: f64,
+        sources: &ValueSources,
     ) -> Result<Result<PreparedIngredient, Vec<Problem>>, Error> {
         let named = retention_named(written);
         let food = food.and_then(|food| food.ok_or_else(|| unknown_food(&written.food)));
@@ -300,7 +307,9 @@ impl Kitchen<'_> {
                 returned: pot.returned.value,
             }),
             assumed: self.assumed_of(&food.id),
-            origins: self.origins_of(&eaten.id)?,
+            origins: sources.origins(self, &eaten.id)?,
+            newer: self.foods.newer_than(&eaten.id)?,
+            spreads: sources.spreads(self, eaten)?,
             food,
             drained,
             class,
@@ -334,12 +343,6 @@ impl Kitchen<'_> {
         }))
     }
 
-    /// Where the values of a food come from.
-    fn origins_of(&self, food: &FoodId) -> Result<BTreeMap<NutrientId, Origin>, Error> {
-        let origins = self.foods.provenance(food)?.into_iter();
-        Ok(origins.map(|one| (one.nutrient, one.origin)).collect())
-    }
-
     /// What was assumed where the label of an own food is silent.
     fn assumed_of(&self, food: &FoodId) -> Vec<String> {
         let remarks = self.foods.label(food).into_iter();
@@ -348,6 +351,49 @@ impl Kitchen<'_> {
             .filter(|remark| remark.assumed)
             .map(|remark| remark.text.clone())
             .collect()
+    }
+}
+
+/// Where the values of the foods of a recipe come from.
+struct ValueSources {
+    read: BTreeMap<FoodId, Vec<Provenance>>,
+    spreads: SpreadTable,
+}
+
+impl ValueSources {
+    /// Reads what there is of these foods, all at once.
+    fn of(kitchen: &Kitchen<'_>, foods: &[FoodId]) -> Result<Self, Error> {
+        Ok(Self {
+            read: kitchen.foods.provenance_of(foods)?,
+            spreads: SpreadTable::builtin()?,
+        })
+    }
+
+    /// Of a food of the recipe, or of what is left when its can is drained.
+    fn provenance(
+        &self,
+        kitchen: &Kitchen<'_>,
+        food: &FoodId,
+    ) -> Result<Cow<'_, [Provenance]>, Error> {
+        match self.read.get(food) {
+            Some(read) => Ok(read.into()),
+            None => Ok(kitchen.foods.provenance(food)?.into()),
+        }
+    }
+
+    fn origins(
+        &self,
+        kitchen: &Kitchen<'_>,
+        food: &FoodId,
+    ) -> Result<BTreeMap<NutrientId, Origin>, Error> {
+        let provenance = self.provenance(kitchen, food)?;
+        let origins = provenance.iter().map(|one| (one.nutrient, one.origin));
+        Ok(origins.collect())
+    }
+
+    fn spreads(&self, kitchen: &Kitchen<'_>, food: &Food) -> Result<FoodSpreads, Error> {
+        self.spreads
+            .of_food(food, &self.provenance(kitchen, &food.id)?)
     }
 }
 

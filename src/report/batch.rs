@@ -1,21 +1,24 @@
 //! The batch as a report: every figure of the card, with the keys of the JSON.
 
-use data_import::{Error, NutrientId};
+use data_import::{Error, FoodId, NutrientId};
 use serde::Serialize;
 
 use super::batch_cost::{CostReport, Priced};
 use super::batch_words::{self, Density, LiquidWords};
+use super::interval::IntervalReport;
 use crate::cooking::{PracticeTable, Preparation, RetentionRow, State, YieldBasis};
+use crate::food::NewerValue;
 use crate::nutrition::energy::Requirement;
 use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::week::Yardstick;
-use crate::nutrition::{AgeBand, AgeMonths, Complementary, IntakeTable};
+use crate::nutrition::{AgeBand, AgeMonths, Complementary, IntakeTable, Total};
 use crate::portion::{Cubes, Tray};
 use crate::quantity::{Mass, Volume};
 use crate::recipe::{
-    Basis, Batch, BatchNote, Masses, NutrientTotal, PreparedIngredient, PreparedLiquid,
+    Basis, Batch, BatchNote, CubeMade, Masses, NutrientTotal, PreparedIngredient, PreparedLiquid,
 };
 use crate::safety::{Caution, CautionTable, Objection};
+use crate::uncertainty::{IntervalPart, UnsurePortion};
 
 /// The tables that a batch is looked at with.
 #[derive(Debug)]
@@ -174,9 +177,47 @@ pub struct Figures {
     pub measured_percent: Option<f64>,
     pub reference: Option<Yardstick>,
     pub upper: Option<UpperReport>,
+    /// Where the figure of a serving most likely lies.
+    pub interval: Option<IntervalReport>,
+    /// A serving by newer analyses, where there are any that are not taken.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub newer: Option<NewerReport>,
     /// The total behind the figures, for the text rendering.
     #[serde(skip)]
     pub total: NutrientTotal,
+}
+
+/// The amount of a serving by newer analyses of its foods.
+#[derive(Debug, Clone, Serialize)]
+pub struct NewerReport {
+    pub per_serving: f64,
+    pub values: Vec<NewerFood>,
+}
+
+/// A newer value of a food.
+#[derive(Debug, Clone, Serialize)]
+pub struct NewerFood {
+    pub food: String,
+    pub per_100g: f64,
+    pub analyses: u32,
+    pub from: u16,
+    pub to: u16,
+    /// The years in words.
+    #[serde(skip)]
+    pub years: String,
+}
+
+impl NewerFood {
+    fn of((food, value): &(&FoodId, NewerValue)) -> Self {
+        Self {
+            food: food.to_string(),
+            per_100g: value.per_100_g,
+            analyses: value.analyses,
+            from: value.from,
+            to: value.to,
+            years: value.years(),
+        }
+    }
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -199,6 +240,7 @@ impl BatchReport {
             serving: cubes.each * f64::from(prepared.serving.cubes),
         };
         let nutrients = batch.nutrients.iter();
+        let unsure = UnsureServing::of(batch, &cubes, view.tray);
         Self {
             schema: 1,
             recipe: prepared.title.clone(),
@@ -223,7 +265,10 @@ impl BatchReport {
                 .collect(),
             liquid: LiquidReport::new(&prepared.liquid),
             nutrients: nutrients
-                .map(|total| Figures::new(total, batch, &scale, view))
+                .map(|total| Figures {
+                    interval: unsure.interval(total, &scale),
+                    ..Figures::new(total, batch, &scale, view)
+                })
                 .collect(),
             cost: view
                 .cost
@@ -262,6 +307,44 @@ impl LiquidReport {
             added_ml: liquid.added.millilitres(),
             water: liquid.water.id.to_string(),
         }
+    }
+}
+
+/// A serving of cubes, as they are made and as if they were counted.
+struct UnsureServing {
+    made: UnsurePortion,
+    counted: Option<UnsurePortion>,
+}
+
+impl UnsureServing {
+    fn of(batch: &Batch, cubes: &Cubes, tray: &Tray) -> Self {
+        let taken = f64::from(batch.prepared.serving.cubes);
+        let made = CubeMade::of(cubes.each, &tray.name);
+        let counted = Some(cubes.whole()).filter(|whole| *whole > 0);
+        let counted = counted.map(|whole| CubeMade {
+            counted: Some(whole),
+            ..made
+        });
+        Self {
+            made: batch.portion(made).times(taken),
+            counted: counted.map(|counted| batch.portion(counted).times(taken)),
+        }
+    }
+
+    fn interval(&self, total: &NutrientTotal, scale: &Scale) -> Option<IntervalReport> {
+        let nutrient = total.nutrient.id;
+        let part = scale.serving / scale.puree;
+        let served = Total {
+            known: total.served.map(|served| served * part),
+            missing: total.batch.missing.clone(),
+        };
+        let of = |portion| {
+            let part = IntervalPart::whole(Some(portion), served.known);
+            served.interval(nutrient, [part])
+        };
+        let counted = self.counted.as_ref().and_then(of);
+        let made = of(&self.made)?;
+        Some(IntervalReport::new("per_serving", made, counted.as_ref()))
     }
 }
 
@@ -329,6 +412,13 @@ impl Figures {
             measured_percent: total.measured.map(|share| share * 100.0),
             reference: reference.or_else(|| energy_reference(nutrient.id, per_serving, view)),
             upper,
+            interval: None,
+            newer: batch
+                .by_newer(nutrient.id)
+                .map(|(served, values)| NewerReport {
+                    per_serving: served * (scale.serving / scale.puree),
+                    values: values.iter().map(NewerFood::of).collect(),
+                }),
             total: total.clone(),
         }
     }

@@ -6,6 +6,7 @@ use super::batch::{BatchReport, BatchView, Figures, IngredientReport};
 use super::batch_cost::CostReport;
 use super::batch_words::{Density, basis_words};
 use super::card::Card;
+use super::interval::IntervalReport;
 use super::number::{decimals, kitchen_volume, unbroken};
 use super::objections::{ObjectionLine, objection_lines, objection_list};
 use super::plan::short_name;
@@ -17,6 +18,8 @@ use crate::safety::{Objection, Severity, Texture};
 use crate::words::{self, capital, joined};
 use data_import::NutrientId;
 
+/// A newer value that changes a figure by so much of it is told.
+const MATTERS: f64 = 0.1;
 /// So many foods without a value are named.
 const MOST_NAMED: usize = 3;
 
@@ -135,16 +138,91 @@ impl BatchReport {
     pub fn iron_of_a_serving(&self) -> Option<String> {
         let iron = self.figures(NutrientId::IRON)?;
         let age = unbroken(&words::counted(self.age_months, "month"));
+        let range = iron.interval.as_ref().map(IntervalReport::range);
+        let figure = range.map_or_else(
+            || iron.shown(iron.per_serving),
+            |range| range.figure(iron.unit),
+        );
         let parts = [
-            Some(format!(
-                "{} in {}",
-                iron.shown(iron.per_serving),
-                self.served()
-            )),
+            Some(format!("{figure} in {}", self.served())),
+            range.and_then(|range| range.most_likely()),
+            self.none_of(iron),
+        ];
+        let parts = [
+            Some(joined(parts.into_iter().flatten(), ", ")),
             iron.share().map(|share| format!("{share} at {age}")),
             self.no_reference.map(String::from),
         ];
-        Some(joined(parts.into_iter().flatten(), "; "))
+        let answer = joined(parts.into_iter().flatten(), "; ");
+        let plain = |id: &str| self.plain_food(id);
+        let widest = || iron.interval.as_ref().and_then(|one| one.widest(plain));
+        let widest = self.newer_of(iron).or_else(widest);
+        Some(widest.map_or(answer.clone(), |widest| format!("{answer}. {widest}")))
+    }
+
+    /// The widest doubt about iron, and what newer analyses found.
+    pub(super) fn iron_doubt(&self) -> Option<String> {
+        let iron = self.figures(NutrientId::IRON)?;
+        let plain = |id: &str| self.plain_food(id);
+        let widest = iron.interval.as_ref().and_then(|one| one.widest(plain));
+        let widest = widest.map(|words| format!("Iron: {}", words::lower(&words)));
+        let both = [widest, self.newer_of(iron)];
+        let both = joined(both.into_iter().flatten(), " ");
+        (!both.is_empty()).then_some(both)
+    }
+
+    /// What newer analyses found, where that matters: a tenth of the figure or more.
+    pub(super) fn newer_of(&self, figures: &Figures) -> Option<String> {
+        let newer = figures.newer.as_ref()?;
+        let here = figures.per_serving.filter(|here| *here > 0.0)?;
+        if (newer.per_serving / here - 1.0).abs() < MATTERS {
+            return None;
+        }
+        let less = if newer.per_serving < here {
+            "less"
+        } else {
+            "more"
+        };
+        let samples: u32 = newer.values.iter().map(|one| one.analyses).sum();
+        let years: Vec<&str> = newer.values.iter().map(|one| one.years.as_str()).collect();
+        let years = match years.as_slice() {
+            [one] => (*one).to_string(),
+            _ => {
+                let first = newer.values.iter().map(|one| one.from).min()?;
+                let last = newer.values.iter().map(|one| one.to).max()?;
+                format!("{first} to {last}")
+            }
+        };
+        let plain = words::lower(&figures.total.nutrient.plain);
+        let amount = figures.shown(Some(newer.per_serving));
+        Some(format!(
+            "Newer analyses ({samples} samples, {years}) found {less} {plain}: {amount} where this says {}.",
+            figures.shown(Some(here)),
+        ))
+    }
+
+    /// The foods without a value: `no value for the water`.
+    fn none_of(&self, figures: &Figures) -> Option<String> {
+        let missing = figures.missing.iter().map(|id| self.plain_food(id));
+        let missing = joined(missing, " and ");
+        (!missing.is_empty()).then(|| format!("no value for {missing}"))
+    }
+
+    /// A food as it is spoken of: the beginning of its name.
+    fn plain_food(&self, id: &str) -> String {
+        let food = self.ingredients.iter().find(|one| {
+            one.food == id
+                || one
+                    .drained_to
+                    .as_deref()
+                    .is_some_and(|drained| drained == id)
+        });
+        food.map_or("the water".into(), |one| {
+            format!(
+                "the {}",
+                words::lower(one.name.split(',').next().unwrap_or(&one.name))
+            )
+        })
     }
 
     /// What to weigh out, in a line: `600 g squash, 150 g lentils`.
@@ -173,7 +251,10 @@ impl BatchReport {
     fn energy_of_a_serving(&self) -> Option<String> {
         let energy = self.figures(NutrientId::ENERGY)?;
         let parts = [
-            Some(energy.shown(energy.per_serving)),
+            Some(match energy.interval.as_ref().map(IntervalReport::range) {
+                Some(_) => energy.served_range(),
+                None => energy.shown(energy.per_serving),
+            }),
             energy.share(),
             self.density.as_ref().map(Density::short),
         ];

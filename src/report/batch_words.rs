@@ -3,9 +3,10 @@
 use data_import::NutrientId;
 
 use super::batch::{BatchReport, Figures, IngredientReport};
+use super::interval::IntervalReport;
 use super::number::{
-    amount, decimals, decimals_beside, kitchen_mass, kitchen_volume, percent, percent_beside,
-    share_of, unbroken, whole_grams,
+    amount, bound, decimals, decimals_beside, kitchen_mass, kitchen_volume, percent,
+    percent_beside, share_of, unbroken, whole_grams,
 };
 use crate::cooking::{Method, PracticeTable, State};
 use crate::nutrition::reading::NO_REFERENCE;
@@ -117,7 +118,7 @@ impl BatchReport {
         [
             one.total.nutrient.plain.clone(),
             one.shown(one.per_cube),
-            one.shown(one.per_serving),
+            one.served_range(),
             one.share().unwrap_or_else(|| none.into()),
         ]
     }
@@ -210,7 +211,23 @@ impl BatchReport {
 
 impl Figures {
     pub(super) fn shown(&self, value: Option<f64>) -> String {
-        unbroken(&amount(value, self.complete, self.total.nutrient))
+        let fine = value
+            .filter(|value| *value > 0.0)
+            .zip(self.interval.as_ref());
+        let shown = fine.map(|(value, interval)| {
+            let figure = interval.range().like(value);
+            format!("{}{figure} {}", bound(self.complete), self.unit)
+        });
+        let as_published = || amount(value, self.complete, self.total.nutrient);
+        unbroken(&shown.unwrap_or_else(as_published))
+    }
+
+    /// The amount of a serving with both its ends: `1.0 mg (0.7 to 1.5)`.
+    pub(super) fn served_range(&self) -> String {
+        let shown = self.shown(self.per_serving);
+        let ends = self.interval.as_ref().map(IntervalReport::range);
+        let ends = ends.and_then(|range| range.in_brackets());
+        ends.map_or(shown.clone(), |ends| format!("{shown} {ends}"))
     }
 
     /// The share of a reference intake, if it is known.
@@ -223,7 +240,15 @@ impl Figures {
     pub(super) fn share(&self) -> Option<String> {
         let reference = self.reference.as_ref()?;
         let whole = format!("{} {} ({})", reference.amount, self.unit, reference.kind);
-        Some(share_of(reference.percent, self.complete, &whole))
+        let fine = reference.percent.filter(|share| *share > 0.0);
+        let fine = fine.zip(self.interval.as_ref());
+        Some(match fine {
+            Some((share, interval)) => {
+                let share = interval.range().like(share);
+                format!("{}{share} % of {whole}", bound(self.complete))
+            }
+            None => share_of(reference.percent, self.complete, &whole),
+        })
     }
 }
 

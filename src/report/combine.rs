@@ -3,6 +3,7 @@
 use data_import::NutrientId;
 
 use super::combine_json::{money, proof};
+use super::interval::ShownRange;
 use super::number::{decimals, percent};
 use super::objections::objection_list;
 use super::plan::short_name;
@@ -12,7 +13,8 @@ use crate::combine::{
 };
 use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::safety::Objection;
-use crate::words::{capital, counted, joined};
+use crate::uncertainty::Interval;
+use crate::words::{capital, counted, joined, lower};
 
 /// The age whose intake stands beside iron where no age is known: the RDA of 11 mg from 7 months.
 const USUAL_AGE: AgeMonths = AgeMonths(7);
@@ -28,6 +30,8 @@ pub struct CombinePage<'a> {
     pub answer: &'a Combinations,
     /// The objections to each suggestion.
     pub objections: &'a [Vec<Objection>],
+    /// Where what each brings of the nutrient asked for most likely lies.
+    pub intervals: &'a [Option<Interval>],
     /// The title of the recipe that is the base; empty for none.
     pub base: &'a str,
     /// Currency of every price; empty where there is none.
@@ -140,6 +144,9 @@ impl CombinePage<'_> {
             below += " Rounded to the scale, a limit is just missed.";
         }
         page.paragraph(&below);
+        if let Some(sure) = self.how_sure(rank) {
+            page.paragraph(&sure);
+        }
         page.paragraph(&self.figures(one));
         if let Some(limits) = held_back(one) {
             page.paragraph(&format!("Held back by: {limits}."));
@@ -148,6 +155,32 @@ impl CombinePage<'_> {
         let of_foods: Vec<Objection> = self.about(rank - 1, |one| !one.foods.is_empty()).collect();
         objection_list(page, &of_foods);
         Ok(())
+    }
+
+    /// Where the amount most likely lies, and whether its low end is what was asked for.
+    fn how_sure(&self, rank: usize) -> Option<String> {
+        let interval = self.intervals.get(rank - 1)?.as_ref()?;
+        let nutrient = self.ask.nutrient;
+        let range = ShownRange::of(interval);
+        let likely = capital(&range.most_likely()?);
+        let least = self.ask.at_least.map(|least| {
+            let reaches = if interval.low >= least {
+                "reaches"
+            } else {
+                "does not reach"
+            };
+            let least = decimals(least, nutrient.decimals);
+            format!(
+                "; the low end {reaches} the {least} {} asked for",
+                nutrient.unit
+            )
+        });
+        let plain = lower(&nutrient.plain);
+        Some(format!(
+            "{likely} {} {plain}{}.",
+            nutrient.unit,
+            least.unwrap_or_default()
+        ))
     }
 
     fn names(&self, one: &Suggestion) -> String {

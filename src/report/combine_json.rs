@@ -4,11 +4,13 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
+use super::interval::IntervalReport;
 use crate::combine::{
-    Combinations, CombineRequest, KitchenAmounts, LimitKind, Near, NearLimit, PartOf, Prefer,
-    Suggested, Suggestion, Tables, Wanted,
+    CombineRequest, KitchenAmounts, LimitKind, Near, NearLimit, PartOf, Prefer, Suggested,
+    Suggestion, Tables, Wanted,
 };
 use crate::cost::Money;
+use crate::household::Combined;
 use crate::safety::Objection;
 
 /// Decimals of a cost: it is worked out for a serving, which may cost less than a cent.
@@ -47,6 +49,10 @@ pub struct SuggestionReport {
     pub iron_sources: Vec<String>,
     pub parts: Vec<PartReport>,
     pub per_serving: SuggestedServingReport,
+    /// Where what it brings of the nutrient asked for most likely lies.
+    pub interval: Option<IntervalReport>,
+    /// Whether the low end brings what was asked for as well; `null` where no amount was.
+    pub low_reaches: Option<bool>,
     pub energy_kcal_per_g: f64,
     pub dry_matter: f64,
     pub density_g_per_ml: f64,
@@ -120,8 +126,9 @@ pub struct NearReport {
 }
 
 impl CombineReport {
-    /// The report of an answer, with the objections to each suggestion.
-    pub fn new(ask: &CombineRequest, answer: &Combinations, objections: &[Vec<Objection>]) -> Self {
+    /// The report of an answer, with the objections to each suggestion and how sure it is.
+    pub fn new(ask: &CombineRequest, combined: &Combined) -> Self {
+        let (answer, objections) = (&combined.answer, &combined.objections);
         let goal = match (ask.prefer, ask.nutrient.tag.as_str()) {
             (Prefer::Cheapest, _) => "money",
             (_, "FE") => "iron",
@@ -142,7 +149,14 @@ impl CombineReport {
             answers: ranked
                 .map(|(at, one)| {
                     let objections = objections.get(at).map_or(&[][..], Vec::as_slice);
-                    suggestion(ask, (at + 1, one), objections)
+                    let interval = combined.intervals.get(at).cloned().flatten();
+                    let reaches = interval.as_ref().zip(ask.at_least);
+                    SuggestionReport {
+                        low_reaches: reaches.map(|(interval, least)| interval.low >= least),
+                        interval: interval
+                            .map(|interval| IntervalReport::new("per_serving", interval, None)),
+                        ..suggestion(ask, (at + 1, one), objections)
+                    }
                 })
                 .collect(),
             nearest: answer.nearest.iter().map(near).collect(),
@@ -175,6 +189,8 @@ fn suggestion(
             goal: (!of_iron)
                 .then(|| Map::from_iter([(ask.nutrient.tag.clone(), json!(serving.goal))])),
         },
+        interval: None,
+        low_reaches: None,
         energy_kcal_per_g: one.energy_kcal_per_g,
         dry_matter: one.dry_matter,
         density_g_per_ml: one.density,

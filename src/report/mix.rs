@@ -1,10 +1,11 @@
 //! A bowl as a page and as JSON.
 
-use crate::words::{counted, lower};
+use crate::words::{counted, joined, lower};
 use data_import::NutrientId;
 use jiff::civil::Date;
 
-use super::number::{amount_of, decimals, percent};
+use super::interval::ShownRange;
+use super::number::{amount_of, bound, decimals, nutrient, percent};
 use super::objections::objection_list;
 use super::plan::short_name;
 use super::text::{Look, Page};
@@ -193,7 +194,13 @@ impl MixPage<'_> {
         let share = known
             .zip(self.iron.as_ref())
             .map_or_else(String::new, |(known, intake)| {
-                format!(", {}", percent(known / intake.amount * 100.0))
+                let share = known / intake.amount * 100.0;
+                let interval = bowl.interval(NutrientId::IRON);
+                let share = interval.map_or_else(
+                    || percent(share),
+                    |one| format!("{} %", ShownRange::of(&one).like(share)),
+                );
+                format!(", {share}")
             });
         format!("{shown}{share}")
     }
@@ -324,6 +331,20 @@ fn allergens(bowl: &Bowl) -> String {
 }
 
 /// A nutrient of a bowl with its unit.
+/// An amount with its ends: `1.3 mg (0.9 to 1.8)`.
 fn shown(bowl: &Bowl, id: NutrientId) -> String {
-    amount_of(&bowl.total(id), id)
+    let total = bowl.total(id);
+    let interval = bowl.interval(id).filter(|one| one.value > 0.0);
+    match interval.zip(nutrient(id)) {
+        Some((interval, nutrient)) => {
+            let range = ShownRange::of(&interval);
+            let figure = range.like(interval.value);
+            let figure = format!("{}{figure} {}", bound(interval.complete), nutrient.unit);
+            joined(
+                [Some(figure), range.in_brackets()].into_iter().flatten(),
+                " ",
+            )
+        }
+        None => amount_of(&total, id),
+    }
 }

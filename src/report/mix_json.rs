@@ -3,6 +3,7 @@
 use data_import::NutrientId;
 use serde::Serialize;
 
+use super::interval::IntervalReport;
 use super::mix::MixPage;
 use super::week::AmountReport;
 use crate::household::BowlPart;
@@ -54,8 +55,10 @@ pub struct BowlPartReport {
 pub struct BowlReport {
     pub mass_g: f64,
     pub energy_kcal: AmountReport,
+    pub energy_interval: Option<IntervalReport>,
     pub energy_density_kcal_per_g: Option<Bound>,
     pub iron_mg: AmountReport,
+    pub iron_interval: Option<IntervalReport>,
     pub iron_percent: Option<f64>,
     pub flesh_iron_percent: Option<Bound>,
     pub vitamin_c_mg: AmountReport,
@@ -111,9 +114,15 @@ impl MixReport {
 impl BowlReport {
     fn new(bowl: &Bowl, reference: Option<f64>) -> Self {
         let iron = bowl.total(NutrientId::IRON);
+        let interval = |nutrient| {
+            let interval = bowl.interval(nutrient)?;
+            Some(IntervalReport::new("per_serving", interval, None))
+        };
         Self {
             mass_g: bowl.mass().grams(),
             energy_kcal: AmountReport::from(&bowl.total(NutrientId::ENERGY)),
+            energy_interval: interval(NutrientId::ENERGY),
+            iron_interval: interval(NutrientId::IRON),
             energy_density_kcal_per_g: bowl.energy_density(),
             iron_percent: iron
                 .known

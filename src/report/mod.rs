@@ -18,6 +18,7 @@ mod food_page;
 mod freezer;
 mod household;
 mod icalendar;
+mod interval;
 mod kitchen_card;
 mod kitchen_steps;
 mod label_sheet;

@@ -7,6 +7,7 @@ use data_import::{Error, nutrients};
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::interval::IntervalReport;
 use crate::household::{Frozen, RecordedMeal, TypedServings};
 use crate::notebook::{Child, Feeding};
 use crate::nutrition::total_of;
@@ -52,6 +53,8 @@ pub struct ServedNutrient {
     pub amount: Option<f64>,
     pub complete: bool,
     pub missing: Vec<String>,
+    /// Where the amount most likely lies.
+    pub interval: Option<IntervalReport>,
 }
 
 impl ServeReport {
@@ -67,7 +70,10 @@ impl ServeReport {
         let servings = served.map_or(&[][..], |served| &served.servings);
         let amounts = nutrients()?.iter().filter(|_| served.is_some()).map(|one| {
             let total = total_of(servings, one.id);
+            let parts = servings.iter().map(|serving| serving.interval_part(one.id));
+            let interval = total.interval(one.id, parts);
             ServedNutrient {
+                interval: interval.map(|one| IntervalReport::new("as_served", one, None)),
                 id: &one.tag,
                 unit: &one.unit,
                 amount: total.known,

@@ -221,7 +221,9 @@ impl AppState {
 
     /// All foods of a household: its data, and its own foods.
     pub(super) fn pantry(&self, place: &BookFolder) -> Result<Pantry, PageError> {
-        Ok(Pantry::of_foods(self.foods(place)?, self.own(place)?))
+        // A page that needs a book that does not read complains of it itself.
+        let newer = Book::open(&place.folder).is_ok_and(|book| book.settings.newer_analyses);
+        Ok(Pantry::of_foods(self.foods(place)?, self.own(place)?).with_newer(newer))
     }
 
     /// Recipes to begin with: the name and the text of each.

@@ -317,6 +317,7 @@ fn recorded(store: &mut Store, truth: &Truth, batch_of: impl Fn(i64) -> i64) -> 
                 batch: &batches()[*recipe],
                 tray: "tray",
                 cubes: *cubes,
+                counted: false,
                 cube: Mass::from_grams(17.5 * f64::from(*made) / f64::from(*cubes)),
                 use_by: on(day + 30),
                 dataset: "test",

@@ -142,6 +142,7 @@ pub(crate) fn cube(dice: &mut Dice, title: &str) -> Serving {
             .collect(),
         foods: numbers.into_iter().map(food).collect(),
         liquid: None,
+        portion: None,
     }
 }
 

@@ -33,5 +33,6 @@ mod search;
 mod spoken;
 mod states;
 mod support;
+mod uncertainty;
 mod units;
 mod yields;

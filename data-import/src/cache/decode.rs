@@ -179,8 +179,11 @@ pub(super) fn measures(frame: &DataFrame) -> PolarsResult<Vec<(FoodId, Measure)>
     (0..frame.height()).map(measure).collect()
 }
 
-/// Where the values of the food `id` in a frame come from, in the order of the rows.
-pub(super) fn provenance(frame: &DataFrame, id: &str) -> PolarsResult<Vec<Provenance>> {
+/// Where the values of the foods that are wanted come from, in the order of the rows.
+pub(super) fn provenance(
+    frame: &DataFrame,
+    wanted: impl Fn(&str) -> bool,
+) -> PolarsResult<Vec<(FoodId, Provenance)>> {
     let text = |name| Text::of(frame, name);
     let (ids, origins) = (text(ID)?, text(ORIGIN)?);
     let (derivations, source_codes) = (text(DERIVATION)?, text(SOURCE_CODE)?);
@@ -192,7 +195,7 @@ pub(super) fn provenance(frame: &DataFrame, id: &str) -> PolarsResult<Vec<Proven
     };
     let row = |row| {
         let missing = || PolarsError::ComputeError(format!("row {row} has no nutrient").into());
-        Ok(Provenance {
+        let provenance = Provenance {
             nutrient: nutrient(nutrients.get(row)).ok_or_else(missing)?,
             data_points: points.get(row),
             standard_error: errors.get(row),
@@ -200,9 +203,10 @@ pub(super) fn provenance(frame: &DataFrame, id: &str) -> PolarsResult<Vec<Proven
             derivation: derivations.owned(row),
             source_code: source_codes.owned(row),
             taken_from: nutrient(taken.get(row)),
-        })
+        };
+        Ok((ids.id(row)?, provenance))
     };
-    let rows = (0..frame.height()).filter(|&row| ids.at(row) == id);
+    let rows = (0..frame.height()).filter(|&row| wanted(ids.at(row)));
     rows.map(row).collect()
 }
 

@@ -41,10 +41,14 @@ impl FoodTable {
             .map_err(|source| Error::corrupt(&file("manifest.json"), &source))?;
         let foods = include_bytes!("../../builtin/foods-sr28.parquet");
         let measures = include_bytes!("../../builtin/measures-sr28.parquet");
+        let provenance = include_bytes!("../../builtin/provenance-sr28.parquet");
         let dataset = Dataset::new(
             SortedTable::embedded(file("foods-sr28.parquet"), foods)?,
             SortedTable::embedded(file("measures-sr28.parquet"), measures)?,
-            None,
+            Some(SortedTable::embedded(
+                file("provenance-sr28.parquet"),
+                provenance,
+            )?),
         )?;
         Ok(Self {
             manifest,
@@ -144,13 +148,24 @@ impl FoodTable {
     /// Where the values of a food come from, by the table of nutrients; empty where the dataset
     /// does not say, or where there is no such food.
     pub fn provenance(&self, id: &FoodId) -> Result<Vec<Provenance>, Error> {
-        let wanted = BTreeSet::from([id.as_str()]);
+        let mut found = self.provenance_of(std::slice::from_ref(id))?;
+        Ok(found.remove(id).unwrap_or_default())
+    }
+
+    /// The same of several foods, in one reading; a food is left out where there is nothing.
+    pub fn provenance_of(
+        &self,
+        ids: &[FoodId],
+    ) -> Result<BTreeMap<FoodId, Vec<Provenance>>, Error> {
+        let mut wanted = ids.iter().map(FoodId::as_str).collect::<BTreeSet<_>>();
+        let mut all = BTreeMap::new();
+        // The datasets share no id.
         for dataset in &self.datasets {
-            if !dataset.foods.find(&wanted)?.is_empty() {
-                return dataset.provenance(id, &wanted);
-            }
+            let found = dataset.provenance(&wanted)?;
+            wanted.retain(|id| !found.keys().any(|found| found.as_str() == *id));
+            all.extend(found);
         }
-        Ok(Vec::new())
+        Ok(all)
     }
 
     /// Names and ids of all foods; by id, dataset after dataset.
@@ -265,14 +280,19 @@ impl Dataset {
         Ok(found)
     }
 
-    fn provenance(&self, id: &FoodId, wanted: &BTreeSet<&str>) -> Result<Vec<Provenance>, Error> {
+    fn provenance(
+        &self,
+        wanted: &BTreeSet<&str>,
+    ) -> Result<BTreeMap<FoodId, Vec<Provenance>>, Error> {
+        let mut all: BTreeMap<_, Vec<_>> = BTreeMap::new();
         let Some(table) = &self.provenance else {
-            return Ok(Vec::new());
+            return Ok(all);
         };
-        let mut all = Vec::new();
         for frame in table.find(wanted)? {
-            let rows = decode::provenance(&frame, id.as_str());
-            all.extend(rows.map_err(|source| table.corrupt(&source))?);
+            let rows = decode::provenance(&frame, |id| wanted.contains(id));
+            for (id, one) in rows.map_err(|source| table.corrupt(&source))? {
+                all.entry(id).or_default().push(one);
+            }
         }
         Ok(all)
     }

@@ -122,12 +122,19 @@ trait DatasetReader {
 }
 
 /// The layouts that are known. The first one whose files are all there is taken.
-const READERS: [&dyn DatasetReader; 3] =
-    [&fooddata::FoodData, &sr28::Sr28, &abbreviated::Abbreviated];
+const READERS: [&dyn DatasetReader; 3] = [
+    &fooddata::FoodData,
+    &sr28::Sr28 { core_only: false },
+    &abbreviated::Abbreviated,
+];
+
+/// What is built into the program: the files of a layout above, of which less is kept. No files tell it from that one.
+const CORE: &dyn DatasetReader = &sr28::Sr28 { core_only: true };
 
 /// The layouts that can be asked for by [`ImportRequest::format`].
 pub fn formats() -> Vec<&'static str> {
-    READERS.iter().map(|reader| reader.format()).collect()
+    let known = READERS.into_iter().chain([CORE]);
+    known.map(DatasetReader::format).collect()
 }
 
 /// Imports a dataset into a cache folder, beside the other datasets it holds and in place of an
@@ -171,8 +178,9 @@ pub fn import(
 }
 
 fn named(format: &str, source: &Source) -> Result<&'static dyn DatasetReader, Error> {
-    let found = READERS.iter().find(|reader| reader.format() == format);
-    let reader = *found.ok_or_else(|| Error::NoFormat {
+    let mut known = READERS.into_iter().chain([CORE]);
+    let found = known.find(|reader| reader.format() == format);
+    let reader = found.ok_or_else(|| Error::NoFormat {
         wanted: format.to_owned(),
         known: formats(),
     })?;

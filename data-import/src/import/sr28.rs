@@ -17,7 +17,7 @@ use crate::food::{Basis, Composition, Food, FoodId};
 use crate::import::gather::Ids;
 use crate::manifest::FileDigest;
 use crate::measure::Measure;
-use crate::nutrient::{Nutrient, NutrientId, all_nutrients};
+use crate::nutrient::{Nutrient, NutrientId, all_nutrients, nutrients};
 use crate::provenance::Origin;
 
 const NUT_DATA: &str = "NUT_DATA.txt";
@@ -35,12 +35,14 @@ const NOT_USED: [&str; 5] = [
 /// The largest of the published files has 40 MB.
 const MOST_BYTES: u64 = 400_000_000;
 
-/// The tables.
-pub(super) struct Sr28;
+/// The tables, all nutrients of them or the 46 that a batch adds up.
+pub(super) struct Sr28 {
+    pub(super) core_only: bool,
+}
 
 impl DatasetReader for Sr28 {
     fn format(&self) -> &'static str {
-        "sr28"
+        if self.core_only { "sr28-core" } else { "sr28" }
     }
 
     fn layout(&self) -> &'static str {
@@ -68,6 +70,12 @@ impl DatasetReader for Sr28 {
         let reading = Reading {
             foods: &foods,
             definitions: &definitions,
+            // The first places of all nutrients are those of the 46.
+            places: if self.core_only {
+                nutrients()?.len()
+            } else {
+                all_nutrients()?.len()
+            },
         };
         let nut_data = reading.values(source, &mut pen, &mut codes, watcher)?;
         let weight = reading.measures(source, &mut pen, watcher)?;
@@ -249,6 +257,8 @@ impl Codes {
 struct Reading<'a> {
     foods: &'a Foods,
     definitions: &'a BTreeMap<u16, Definition>,
+    /// Nutrients at this place and beyond are left out.
+    places: usize,
 }
 
 impl Reading<'_> {
@@ -272,7 +282,9 @@ impl Reading<'_> {
                 let problem = "this food has a value of this nutrient already";
                 return Err(row.wrong_at(1, problem.to_owned()));
             }
-            pen.value(food, &value)?;
+            if usize::from(value.nutrient) < self.places {
+                pen.value(food, &value)?;
+            }
         }
         let seen = seen.chunks(wide).map(|food| food.contains(&true));
         for (has_values, (id, (_, food))) in seen.zip(&self.foods.0) {

@@ -3,13 +3,14 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use data_import::{FoodTable, NutrientId, all_nutrients, group_name};
+use data_import::{FoodId, FoodTable, NutrientId, all_nutrients, group_name};
+use sha2::{Digest, Sha256};
 
 use crate::fooddata_set::Download;
 use crate::support::Workplace;
 
-// Source: USDA National Nutrient Database for Standard Reference, Release 28 (2015), abbreviated:
-// 8,789 foods, 46 nutrients; the rows of ABBREV.txt with these numbers.
+// Source: USDA National Nutrient Database for Standard Reference, Release 28 (2015):
+// 8,789 foods, 46 nutrients; the rows of NUT_DATA.txt with these numbers.
 #[test]
 fn it_stands_beside_a_cache_that_has_no_such_dataset() {
     let download = Download::new();
@@ -67,7 +68,7 @@ fn figures_of_the_published_file() {
             per_100g,
             "food {id}, nutrient {nutrient}"
         );
-        assert_eq!(food.source, "USDA SR28 (2015), abbreviated");
+        assert_eq!(food.source, "USDA SR28 (2015)");
     }
 }
 
@@ -109,4 +110,57 @@ fn the_files_are_those_of_the_manifest() {
     );
     assert_eq!(opened.manifest(), table.manifest());
     assert!(opened.all().unwrap() == table.all().unwrap());
+}
+
+// The SHA-256 of the 339,847 values of the abbreviated file of the same release (ABBREV.txt of SR28): the full files say the same.
+#[test]
+fn values_are_those_of_the_abbreviated_file() {
+    let table = FoodTable::builtin().unwrap();
+    let mut text = String::new();
+    for food in table.all().unwrap() {
+        for nutrient in data_import::nutrients().unwrap() {
+            if let Some(value) = food.composition.get(nutrient.id) {
+                text += &format!("{} {} {value}\n", food.id, nutrient.id);
+            }
+        }
+    }
+    assert_eq!(text.lines().count(), 339_847);
+    let digest = Sha256::digest(text);
+    let digest: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
+    assert_eq!(
+        digest,
+        "46fec21c20c1835487452cd335106f4b956c9b23f3655b523936f3cef4d00f3d"
+    );
+}
+
+// Source: NUT_DATA.txt of SR28 (2015), the rows of these numbers: Num_Data_Pts, Std_Error, Src_Cd, Deriv_Cd.
+#[test]
+fn each_value_says_where_it_comes_from() {
+    let table = FoodTable::builtin().unwrap();
+    let facts = |id: &str, nutrient| {
+        let id: FoodId = id.parse().unwrap();
+        let mut all = table.provenance(&id).unwrap().into_iter();
+        let one = all.find(|one| one.nutrient == nutrient).unwrap();
+        (
+            one.data_points,
+            one.standard_error,
+            one.source_code,
+            one.derivation,
+        )
+    };
+    let text = String::from;
+    assert_eq!(
+        facts("16144", NutrientId::IRON),
+        (Some(12), Some(0.431), text("1"), text("A"))
+    );
+    assert_eq!(
+        facts("11485", NutrientId::ZINC),
+        (Some(0), None, text("1"), text(""))
+    );
+    assert_eq!(
+        facts("04053", NutrientId::ENERGY),
+        (Some(0), None, text("4"), text("NC"))
+    );
+    let several = ["11485", "16144", "99999"].map(|id| id.parse().unwrap());
+    assert_eq!(table.provenance_of(&several).unwrap().len(), 2);
 }

@@ -23,6 +23,7 @@ fn tables(kind: &str) -> Vec<(&str, &str)> {
             ("batch", "entry"),
             ("batch_food", "batch"),
             ("batch_nutrient", "batch"),
+            ("batch_doubt", "batch"),
         ],
         "feeding" => vec![
             ("feeding", "entry"),

@@ -122,6 +122,9 @@ impl Week {
             .map(|day| DayFigures::of(day, tables))
             .collect::<Result<_, _>>()?;
         let counted: Vec<_> = figures.iter().filter(|day| day.recorded).collect();
+        let counted_days = days.iter().zip(&figures);
+        let counted_days = counted_days.filter(|(_, figures)| figures.recorded);
+        let counted_days: Vec<&Day> = counted_days.map(|(day, _)| day).collect();
         let share = 1.0 / counted.len().max(1) as f64;
         let sum = |part: fn(&DayFigures) -> &Total| {
             let mut sum = Total::default();
@@ -135,7 +138,7 @@ impl Week {
         Ok(Self {
             nutrients: nutrients()?
                 .iter()
-                .map(|nutrient| NutrientWeek::of(nutrient, &counted, tables))
+                .map(|nutrient| NutrientWeek::of(nutrient, &counted, &counted_days, tables))
                 .collect(),
             energy: EnergyGap::mean(&counted),
             flesh_iron: FleshIron::beside(sum(|day| &day.flesh_iron.flesh), all_iron),

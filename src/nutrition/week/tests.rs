@@ -56,6 +56,7 @@ fn serving(
         nutrients: nutrients.collect(),
         foods,
         liquid: Some(Mass::from_grams(liquid)),
+        portion: None,
     }
 }
 

@@ -4,6 +4,10 @@
 use data_import::{Nutrient, NutrientId};
 use serde::Serialize;
 
+use crate::nutrition::Day;
+use crate::nutrition::day::interval_parts;
+use crate::uncertainty::{Interval, interval_of};
+
 use super::{DayFigures, Parts, UpperWeek, WeekTables};
 
 /// A nutrient over the week.
@@ -13,6 +17,8 @@ pub struct NutrientWeek {
     pub nutrient: &'static Nutrient,
     /// An average day of those on record.
     pub per_day: Parts,
+    /// Where an average day most likely lies; `None` where that is not known.
+    pub interval: Option<Interval>,
     /// The reference intake, where one is set for every one of these days.
     pub reference: Option<Yardstick>,
     /// The upper level, where one is set and a total from food may be held against it.
@@ -51,6 +57,7 @@ impl NutrientWeek {
     pub(super) fn of(
         nutrient: &'static Nutrient,
         counted: &[&DayFigures],
+        days: &[&Day],
         tables: &WeekTables<'_>,
     ) -> Self {
         let per_day = mean(counted, nutrient.id);
@@ -61,10 +68,19 @@ impl NutrientWeek {
             nutrient,
             reference: yardstick(counted.iter().map(reference).collect(), amount),
             upper: UpperWeek::of(nutrient.id, counted, tables),
+            interval: interval_of_days(nutrient.id, days, &per_day),
             daily_value: yardstick(counted.iter().map(value).collect(), amount),
             per_day,
         }
     }
+}
+
+/// The interval of an average day: that of all days together, whose doubts add by cause.
+fn interval_of_days(nutrient: NutrientId, days: &[&Day], per_day: &Parts) -> Option<Interval> {
+    let share = 1.0 / days.len().max(1) as f64;
+    let all = (per_day.amount()? / share, per_day.complete());
+    let parts = interval_parts(days.iter().copied(), nutrient);
+    Some(interval_of(nutrient, all, parts)?.times(share))
 }
 
 /// An average day.

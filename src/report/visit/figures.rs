@@ -10,6 +10,7 @@ use super::VisitView;
 use crate::nutrition::energy::Requirement;
 use crate::nutrition::week::{DayFigures, NutrientWeek, Parts, UpperWeek, Yardstick, had};
 use crate::nutrition::{Serving, Source, Total};
+use crate::report::interval::IntervalReport;
 use crate::report::week::{AmountReport, PartsReport};
 
 /// A fortnight at most has a figure for each day, more than that one for each week.
@@ -30,6 +31,8 @@ pub struct NutrientLine {
     pub food_complete: bool,
     pub reference: Option<Yardstick>,
     pub upper: Option<UpperWeek>,
+    /// Where an average day most likely lies.
+    pub interval: Option<IntervalReport>,
     /// Whether the upper level is of the very total that is shown.
     pub upper_of_total: bool,
 }
@@ -124,6 +127,10 @@ impl NutrientLine {
                 .clone()
                 .filter(|_| id != NutrientId::ENERGY || milk_was_measured(view)),
             upper: one.upper.clone(),
+            interval: one
+                .interval
+                .clone()
+                .map(|interval| IntervalReport::new("per_day", interval, None)),
             upper_of_total: covers
                 .map(|upper| upper.compared_with)
                 .all(|of| of == Some(id)),

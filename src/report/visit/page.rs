@@ -11,6 +11,7 @@ use super::{EventKind, VisitReport, page_charts, page_tables};
 use crate::notebook::{Measured, Note, QuestionAnswer};
 use crate::nutrition::reading::EAR;
 use crate::report::chart::Palette;
+use crate::report::interval::IntervalReport;
 use crate::report::number::{amount, decimals, percent, unbroken};
 use crate::report::paper::Paper;
 
@@ -284,7 +285,14 @@ fn dishes(report: &VisitReport) -> Vec<String> {
 fn iron(report: &VisitReport) -> Vec<String> {
     let mut sentences = Vec::new();
     if let Some(iron) = report.nutrients.iter().find(|line| line.id == "FE") {
-        let known = amount(iron.parts.total, iron.parts.complete, iron.nutrient);
+        let range = iron.interval.as_ref().map(IntervalReport::range);
+        let known = match range.filter(|_| iron.parts.total.is_some()) {
+            Some(range) => {
+                let words = [Some(range.figure(iron.unit)), range.most_likely()];
+                joined(words.into_iter().flatten(), ", ")
+            }
+            None => amount(iron.parts.total, iron.parts.complete, iron.nutrient),
+        };
         let beside = match (page_charts::share(iron), &iron.reference) {
             (Some(share), Some(reference)) => format!(
                 ", {share} of {} mg a day ({})",

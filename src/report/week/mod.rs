@@ -12,6 +12,7 @@ use data_import::{Error, FoodId, NutrientId, all_nutrients};
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::interval::IntervalReport;
 use crate::notebook::TasteRecord;
 use crate::nutrition::indicators::INDICATORS_SOURCE;
 use crate::nutrition::week::{
@@ -144,6 +145,8 @@ pub struct NutrientWeekReport {
     pub reference: Option<Yardstick>,
     pub upper: Option<UpperWeek>,
     pub daily_value: Option<Yardstick>,
+    /// Where an average day most likely lies.
+    pub interval: Option<IntervalReport>,
 }
 
 impl NutrientWeekReport {
@@ -157,6 +160,10 @@ impl NutrientWeekReport {
             reference: one.reference.clone(),
             upper: one.upper.clone(),
             daily_value: one.daily_value.clone(),
+            interval: one
+                .interval
+                .clone()
+                .map(|interval| IntervalReport::new("per_day", interval, None)),
         }
     }
 }

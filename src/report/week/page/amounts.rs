@@ -8,8 +8,10 @@ use serde::Serialize;
 use super::{names, spans};
 use crate::nutrition::week::{NutrientWeek, Yardstick, had};
 use crate::nutrition::{Total, Week, reading};
+use crate::report::interval::ShownRange;
 use crate::report::number::{amount, bound, decimals, percent, share_of};
 use crate::report::text::Page;
+use crate::words::joined;
 
 /// The nutrients that are shown, in their order.
 pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWeek> {
@@ -37,16 +39,17 @@ pub(super) fn nutrient_row(one: &NutrientWeek, no_reference: &str) -> Vec<String
     };
     let complete = one.per_day.complete();
     let reference = one.reference.as_ref();
+    let range = one.interval.as_ref().map(ShownRange::of);
     let value = one.daily_value.as_ref().and_then(|value| value.percent);
     vec![
         nutrient.plain.clone(),
         milk,
         shown(&one.per_day.puree),
         shown(&one.per_day.other),
-        amount(one.per_day.amount(), complete, nutrient),
+        total_with_ends(one),
         reference.map_or_else(
             || no_reference.into(),
-            |one| of_yardstick(one, complete, nutrient) + &ear_of(one, nutrient),
+            |one| of_yardstick(one, complete, nutrient, range) + &ear_of(one, nutrient),
         ),
         value.map_or_else(
             || "-".into(),
@@ -55,11 +58,37 @@ pub(super) fn nutrient_row(one: &NutrientWeek, no_reference: &str) -> Vec<String
     ]
 }
 
+/// The amount of an average day with both its ends: `3.1 mg (2.2 to 4.4)`.
+fn total_with_ends(one: &NutrientWeek) -> String {
+    let (nutrient, complete) = (one.nutrient, one.per_day.complete());
+    let known = one.per_day.amount();
+    let range = one.interval.as_ref().map(ShownRange::of);
+    match known.filter(|known| *known > 0.0).zip(range) {
+        Some((known, range)) => {
+            let figure = format!("{}{} {}", bound(complete), range.like(known), nutrient.unit);
+            joined(
+                [Some(figure), range.in_brackets()].into_iter().flatten(),
+                " ",
+            )
+        }
+        None => amount(known, complete, nutrient),
+    }
+}
+
 /// `>= 38 % of 11 mg (RDA)`; a lower bound of zero is left out, as it carries no information.
-pub(super) fn of_yardstick(one: &Yardstick, complete: bool, nutrient: &Nutrient) -> String {
+/// `range` says how finely it may be shown.
+pub(super) fn of_yardstick(
+    one: &Yardstick,
+    complete: bool,
+    nutrient: &Nutrient,
+    range: Option<ShownRange>,
+) -> String {
     let (amount, unit) = (trimmed(one.amount, nutrient), &nutrient.unit);
     let whole = format!("{amount} {unit} ({})", one.kind);
-    share_of(one.percent, complete, &whole)
+    match one.percent.filter(|share| *share > 0.0).zip(range) {
+        Some((share, range)) => format!("{}{} % of {whole}", bound(complete), range.like(share)),
+        None => share_of(one.percent, complete, &whole),
+    }
 }
 
 /// `, EAR 6.9` in the unit of the reference where one is set, else nothing.

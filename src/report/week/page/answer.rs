@@ -8,6 +8,7 @@ use crate::next_step::{NextStep, Remark};
 use crate::nutrition::indicators::LEAST_GROUPS;
 use crate::nutrition::week::Yardstick;
 use crate::nutrition::{IndicatorResult, Week};
+use crate::report::interval::ShownRange;
 use crate::report::plan::short_name;
 use crate::report::text::Page;
 use crate::report::week::day::DayReport;
@@ -134,7 +135,8 @@ fn lowest(week: &Week) -> Option<String> {
         .into_iter()
         .take(MOST_NAMED)
         .map(|(_, one, reference)| {
-            let share = of_yardstick(reference, one.per_day.complete(), one.nutrient);
+            let range = one.interval.as_ref().map(ShownRange::of);
+            let share = of_yardstick(reference, one.per_day.complete(), one.nutrient, range);
             format!("{} {share}", lower(&one.nutrient.plain))
         });
     let shares = joined(shares, "; ");

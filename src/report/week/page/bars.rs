@@ -4,6 +4,7 @@ use super::amounts::{chosen, of_yardstick};
 use crate::nutrition::Week;
 use crate::nutrition::week::NutrientWeek;
 use crate::report::chart::{NutrientBar, NutrientBars};
+use crate::report::interval::ShownRange;
 use crate::report::number::amount;
 
 /// Milk and food against the reference intakes, as SVG; `id` is one of its own on the page. `None` where no nutrient has a
@@ -25,7 +26,12 @@ fn bar(one: &NutrientWeek) -> Option<NutrientBar> {
     Some(NutrientBar {
         name: one.nutrient.plain.clone(),
         amount: amount(parts.amount(), parts.complete(), one.nutrient),
-        against: of_yardstick(reference, parts.complete(), one.nutrient),
+        against: of_yardstick(
+            reference,
+            parts.complete(),
+            one.nutrient,
+            one.interval.as_ref().map(ShownRange::of),
+        ),
         milk: share(parts.from_milk()),
         food: share(parts.from_food(&parts.food())),
         complete: parts.complete(),

@@ -9,9 +9,10 @@ use super::amounts::of_yardstick;
 use crate::nutrition::Week;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::week::{NutrientWeek, RATIO_SOURCE, WANTED_RATIO, had};
+use crate::report::interval::ShownRange;
 use crate::report::number::{amount, bound, decimals, decimals_beside, percent};
 use crate::report::text::Page;
-use crate::words;
+use crate::words::{self, joined};
 
 /// The iron of an average day of these, beside its reference; `None` where no day is on record.
 pub fn iron_at_a_glance(week: &Week) -> Option<String> {
@@ -22,9 +23,18 @@ pub fn iron_at_a_glance(week: &Week) -> Option<String> {
 
 pub(super) fn amount_and_share(iron: &NutrientWeek, week: &Week) -> String {
     let complete = iron.per_day.complete();
-    let total = amount(had(&iron.per_day.total()), complete, iron.nutrient);
+    let range = iron.interval.as_ref().map(ShownRange::of);
+    let had = had(&iron.per_day.total());
+    let total = match range {
+        Some(range) => {
+            let figure = range.figure(&iron.nutrient.unit);
+            let ends = range.most_likely();
+            joined([Some(figure), ends].into_iter().flatten(), ", ")
+        }
+        None => amount(had, complete, iron.nutrient),
+    };
     let share = iron.reference.as_ref();
-    let share = share.map(|one| of_yardstick(one, complete, iron.nutrient));
+    let share = share.map(|one| of_yardstick(one, complete, iron.nutrient, range));
     let none = week.why_no_reference().map(|_| NO_REFERENCE.to_string());
     let share = share.or(none).map(|words| format!(", {words}"));
     total + &share.unwrap_or_default()
