@@ -44,9 +44,10 @@ impl ClassTable {
 
     /// The class of a food.
     pub fn class_of(&self, food: &Food) -> FoodClass {
+        let name = food.name.to_lowercase();
         self.rules
             .iter()
-            .find(|(_, pattern)| pattern.matches(food))
+            .find(|(_, pattern)| pattern.matches_lowercase(food, &name))
             .map_or_else(
                 || FoodClass(UNCLASSIFIED.into()),
                 |(class, _)| class.clone(),

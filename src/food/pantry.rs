@@ -129,6 +129,12 @@ impl Pantry {
         Ok(ids.iter().map(food).collect())
     }
 
+    /// What tells these foods from others: digests of the tables, and the own foods themselves.
+    pub fn stamp(&self) -> String {
+        let own = self.own.as_ref().map(|own| format!("{:?}", own.foods()));
+        self.table.manifest().stamp() + &own.unwrap_or_default()
+    }
+
     /// Where the values of a food come from; empty where the dataset does not say.
     pub fn provenance(&self, id: &FoodId) -> Result<Vec<Provenance>, Error> {
         let says = self
