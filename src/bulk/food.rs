@@ -124,7 +124,13 @@ const SLACK: f64 = 1e-12;
 /// dissolved in it: where a nutrient goes with both, their product is of second degree.
 fn polynomial([none, half, all, check]: [f64; 4]) -> Result<[f64; 3], Bent> {
     let size = none.abs().max(all.abs()).max(1.0);
-    let rounded = |figure: f64| if figure.abs() <= SLACK * size { 0.0 } else { figure };
+    let rounded = |figure: f64| {
+        if figure.abs() <= SLACK * size {
+            0.0
+        } else {
+            figure
+        }
+    };
     let both = rounded(2.0 * (none + all) - 4.0 * half);
     let used = rounded(all - none - both);
     let at_check = none + POINTS[3] * (used + POINTS[3] * both);

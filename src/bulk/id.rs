@@ -79,10 +79,7 @@ impl Ids {
                 return Err(without_id(file));
             };
             if let Some(before) = last.filter(|last| *last > id) {
-                let what = format!(
-                    "{}: recipe_id {id} comes after {before}",
-                    file.display()
-                );
+                let what = format!("{}: recipe_id {id} comes after {before}", file.display());
                 let hint = sort_hint(table);
                 return Err(Problem::new(what).hint(hint).into());
             }

@@ -98,13 +98,17 @@ impl Input {
 fn has_numbers(file: &TableFile) -> Result<bool, BulkError> {
     let rows = file.groups();
     let Some(group) = rows.iter().position(|rows| *rows > 0) else {
-        return Ok(file.fields().iter().any(|field| {
-            field.name == "recipe_id" && field.kind == ColumnKind::Integer
-        }));
+        return Ok(file
+            .fields()
+            .iter()
+            .any(|field| field.name == "recipe_id" && field.kind == ColumnKind::Integer));
     };
     let of_csv = matches!(file, TableFile::Csv(_));
     let rows = if of_csv { rows[group] } else { 1 };
-    Ok(matches!(file.ids(group, 0..rows)?, super::id::Ids::Numbers(_)))
+    Ok(matches!(
+        file.ids(group, 0..rows)?,
+        super::id::Ids::Numbers(_)
+    ))
 }
 
 /// Opens the files of a table, by name.
@@ -129,9 +133,8 @@ fn files_of(folder: &Path, table: &str) -> Result<Vec<PathBuf>, BulkError> {
             let path = entry.map_err(failed)?.path();
             let name = path.file_name().and_then(|name| name.to_str());
             // Engines put files of their own beside the parts, whose names begin so.
-            let is_part = name.is_some_and(|name| {
-                name.ends_with(".parquet") && !name.starts_with(['.', '_'])
-            });
+            let is_part = name
+                .is_some_and(|name| name.ends_with(".parquet") && !name.starts_with(['.', '_']));
             if is_part {
                 files.push(path);
             }
@@ -169,9 +172,9 @@ fn check(file: &TableFile, known: &[InputColumn], of_csv: bool) -> Result<(), Pr
             return Err(wrong_type(&place.to_string(), column, field));
         }
     }
-    let lacking = known.iter().find(|column| {
-        column.required && !fields.iter().any(|field| field.name == column.name)
-    });
+    let lacking = known
+        .iter()
+        .find(|column| column.required && !fields.iter().any(|field| field.name == column.name));
     lacking.map_or(Ok(()), |column| {
         let what = format!("{place}: the column “{}” is lacking", column.name);
         Err(Problem::new(what).hint("add it to the table"))

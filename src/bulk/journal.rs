@@ -96,7 +96,11 @@ impl Journal {
         };
         // A line that was cut off when the run was stopped is of no part that is done.
         let whole = text.rfind('\n').map_or("", |end| &text[..end]);
-        for (at, line) in whole.lines().enumerate().filter(|(_, line)| !line.is_empty()) {
+        for (at, line) in whole
+            .lines()
+            .enumerate()
+            .filter(|(_, line)| !line.is_empty())
+        {
             let entry: Entry = serde_json::from_str(line).map_err(|error| {
                 let what = format!("{}:{}: {error}", journal.path.display(), at + 1);
                 Problem::new(what).hint("begin anew with --restart")

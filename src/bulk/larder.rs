@@ -65,7 +65,10 @@ impl<'a> Larder<'a> {
         ids: impl Iterator<Item = &'b str>,
     ) -> Result<(), BulkError> {
         let mut new: Vec<(&str, FoodId)> = Vec::new();
-        for id in ids.filter(|id| !self.foods.contains_key(*id)).collect::<Vec<_>>() {
+        for id in ids
+            .filter(|id| !self.foods.contains_key(*id))
+            .collect::<Vec<_>>()
+        {
             match id.parse() {
                 Ok(parsed) => new.push((id, parsed)),
                 Err(_) => drop(self.foods.insert(id.to_owned(), None)),
@@ -75,7 +78,11 @@ impl<'a> Larder<'a> {
         let found = self.pantry.foods(&ids)?;
         let cans = ids.iter().map(|id| self.tables.can(id));
         let cans = cans.collect::<Result<Vec<_>, _>>()?;
-        let drained: Vec<FoodId> = cans.iter().flatten().map(|can| can.drained.clone()).collect();
+        let drained: Vec<FoodId> = cans
+            .iter()
+            .flatten()
+            .map(|can| can.drained.clone())
+            .collect();
         let mut drained = self.pantry.foods(&drained)?.into_iter();
         for (((id, _), food), can) in new.into_iter().zip(found).zip(cans) {
             let drained = can.and_then(|can| {
@@ -194,7 +201,8 @@ fn prepare(
     let edible = one.edible().grams();
     let (one, cooked) = at_points(one, |one| one.cooked().grams() / edible);
     let has_dry = one.dry_matter().is_some();
-    let grams = |mass: Option<crate::quantity::Mass>| mass.map_or(0.0, |mass| mass.grams() / edible);
+    let grams =
+        |mass: Option<crate::quantity::Mass>| mass.map_or(0.0, |mass| mass.grams() / edible);
     let (one, dry) = at_points(one, |one| grams(one.dry_matter()));
     let (one, least) = at_points(one, |one| grams(one.drained_dry_matter()));
     let known = |points| rising(points).map(|line| Some(line).filter(|_| has_dry));

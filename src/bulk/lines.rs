@@ -61,7 +61,11 @@ impl Chunk<'_> {
             grams: self.grams.get(row),
             basis: match basis {
                 NOT_GIVEN => LineBasis::Purchased,
-                code => self.bases.get(code as usize).copied().unwrap_or(LineBasis::Unknown),
+                code => self
+                    .bases
+                    .get(code as usize)
+                    .copied()
+                    .unwrap_or(LineBasis::Unknown),
             },
             weighed: optional(&self.weighed),
             own_yield: optional(&self.own_yield),
@@ -103,7 +107,12 @@ impl Chunk<'_> {
         self.foods = vec![None; occurs.len()];
         let mut larder = larder.lock().unwrap_or_else(PoisonError::into_inner);
         larder.look_up(self.food.words.iter().map(String::as_str))?;
-        for (cell, place) in self.foods.iter_mut().enumerate().filter(|(cell, _)| occurs[*cell]) {
+        for (cell, place) in self
+            .foods
+            .iter_mut()
+            .enumerate()
+            .filter(|(cell, _)| occurs[*cell])
+        {
             let food = self.food.words.get(cell / methods);
             let method = self.method.words.get(cell % methods);
             if let Some((food, method)) = food.zip(method) {
@@ -149,7 +158,10 @@ impl<'a, 'f> LineStream<'a, 'f> {
     /// The id of the next line; `None` where the part has no more.
     pub(super) fn peek(&mut self) -> Result<Option<RecipeId>, BulkError> {
         loop {
-            let id = self.chunk.as_ref().and_then(|chunk| chunk.ids.get(self.row));
+            let id = self
+                .chunk
+                .as_ref()
+                .and_then(|chunk| chunk.ids.get(self.row));
             match id {
                 Some(id) if self.part.is_past(&id) => return Ok(None),
                 Some(id) if self.part.has(&id) => return Ok(Some(id)),
@@ -197,7 +209,9 @@ impl<'a, 'f> LineStream<'a, 'f> {
 fn load(file: &TableFile, group: usize, rows: Range<usize>) -> Result<Chunk<'_>, BulkError> {
     let optional = |column: &str| {
         let there = file.has(column);
-        there.then(|| file.reals(group, column, rows.clone())).transpose()
+        there
+            .then(|| file.reals(group, column, rows.clone()))
+            .transpose()
     };
     let basis = if file.has("basis") {
         file.text(group, "basis", rows.clone())?

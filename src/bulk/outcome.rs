@@ -110,13 +110,16 @@ fn faults(header: Option<&Header>, sums: &Sums) -> i64 {
     };
     let volume = |ml: f64| ml == 0.0 || is_within(ml, MOST);
     let liquid = [header.collected, header.returned, header.added];
-    let tray = [(header.well, MOST), (header.fill, 1.0), (header.cubes, MOST_CUBES)];
+    let tray = [
+        (header.well, MOST),
+        (header.fill, 1.0),
+        (header.cubes, MOST_CUBES),
+    ];
     let given = |(figure, most): (Option<f64>, f64)| figure.is_some_and(|one| is_within(one, most));
     faults
         | Fault::RecipeTwice.unless(header.copies == 1)
-        | Fault::Liquid.unless(
-            liquid.into_iter().all(volume) && header.returned <= header.collected,
-        )
+        | Fault::Liquid
+            .unless(liquid.into_iter().all(volume) && header.returned <= header.collected)
         | Fault::Tray.unless(tray.into_iter().all(given))
 }
 

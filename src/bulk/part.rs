@@ -107,7 +107,9 @@ fn starts_of_one(stem: &str, lines: &[Bounded]) -> Vec<(String, Option<RecipeId>
         return vec![(stem.to_owned(), starts.pop().flatten())];
     }
     let named = starts.into_iter().enumerate();
-    named.map(|(at, first)| (format!("{stem}-{at:05}"), first)).collect()
+    named
+        .map(|(at, first)| (format!("{stem}-{at:05}"), first))
+        .collect()
 }
 
 fn within(all: &[Bounded], part: &Part) -> Vec<Piece> {
@@ -130,7 +132,9 @@ fn bounded(files: &[TableFile], table: &str) -> Result<Vec<Bounded>, BulkError> 
             all.push(Bounded { piece, first, last });
         }
     }
-    all.sort_by(|a, b| (&a.first, a.piece.file, a.piece.group).cmp(&(&b.first, b.piece.file, b.piece.group)));
+    all.sort_by(|a, b| {
+        (&a.first, a.piece.file, a.piece.group).cmp(&(&b.first, b.piece.file, b.piece.group))
+    });
     for pair in all.windows(2) {
         let [before, after] = pair else { continue };
         let of_one = before.piece.file == after.piece.file;
@@ -162,7 +166,11 @@ fn bounded(files: &[TableFile], table: &str) -> Result<Vec<Bounded>, BulkError> 
 fn stem(file: &TableFile) -> String {
     let stem = file.path().file_stem().and_then(|stem| stem.to_str());
     let stem = stem.unwrap_or("part").to_owned();
-    if stem == "lines" { "part-00000".into() } else { stem }
+    if stem == "lines" {
+        "part-00000".into()
+    } else {
+        stem
+    }
 }
 
 /// Checks that the ids of these parts never step back, before anything is written.

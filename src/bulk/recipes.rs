@@ -187,7 +187,11 @@ impl<'a, 'f> RecipeStream<'a, 'f> {
     /// The id of the next recipe; `None` where the part has no more.
     pub(super) fn peek(&mut self) -> Result<Option<RecipeId>, BulkError> {
         loop {
-            match self.chunk.as_ref().and_then(|chunk| chunk.ids.get(self.row)) {
+            match self
+                .chunk
+                .as_ref()
+                .and_then(|chunk| chunk.ids.get(self.row))
+            {
                 Some(id) if self.part.is_past(&id) => return Ok(None),
                 Some(id) if self.part.has(&id) => return Ok(Some(id)),
                 Some(_) => self.row += 1,

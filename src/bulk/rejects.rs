@@ -133,13 +133,19 @@ impl Rejects {
         };
         self.writer.write(rows.len(), |column| match column {
             0 => self.ids.cells(),
-            1 => Cells::Integers(&lines, given(rows.iter().map(|row| row.line.is_some()).collect())),
+            1 => Cells::Integers(
+                &lines,
+                given(rows.iter().map(|row| row.line.is_some()).collect()),
+            ),
             2 => says(Fault::code),
             3 => says(Fault::what),
             4 => says(Fault::hint),
             5 => Cells::Text(rows.iter().map(|row| row.food.as_deref()).collect()),
             6 => Cells::Text(rows.iter().map(|row| row.method.as_deref()).collect()),
-            _ => Cells::Reals(&grams, given(rows.iter().map(|row| row.grams.is_some()).collect())),
+            _ => Cells::Reals(
+                &grams,
+                given(rows.iter().map(|row| row.grams.is_some()).collect()),
+            ),
         })?;
         self.ids.clear();
         self.rows.clear();

@@ -148,7 +148,10 @@ impl NutrientColumns {
             written: Vec::new(),
         };
         for ending in per.endings() {
-            for (at, nutrient) in wanted.iter().filter_map(|at| Some((*at, nutrients.get(*at)?))) {
+            for (at, nutrient) in wanted
+                .iter()
+                .filter_map(|at| Some((*at, nutrients.get(*at)?)))
+            {
                 let name = format!("{}_per_{ending}", column_stem(nutrient));
                 let notes = [
                     ("unit", nutrient.unit.clone()),
@@ -235,7 +238,12 @@ impl<'a> Results<'a> {
     }
 
     /// Appends a recipe.
-    pub(super) fn push(&mut self, id: &RecipeId, row: &Outcome, sums: &Sums) -> Result<(), BulkError> {
+    pub(super) fn push(
+        &mut self,
+        id: &RecipeId,
+        row: &Outcome,
+        sums: &Sums,
+    ) -> Result<(), BulkError> {
         self.rows += 1;
         self.ids.push(id);
         self.errors.push(row.errors);
@@ -258,8 +266,16 @@ impl<'a> Results<'a> {
         self.incomplete.push(row.missing.cast_signed());
         // Nothing is known of the water where the dry matter of one food is not.
         self.nothing.push(row.nothing & !1 | row.missing & 1);
-        let frozen = if row.errors == 0 { 100.0 / row.blended } else { 0.0 };
-        let served = if row.errors == 0 { row.serving / row.blended } else { 0.0 };
+        let frozen = if row.errors == 0 {
+            100.0 / row.blended
+        } else {
+            0.0
+        };
+        let served = if row.errors == 0 {
+            row.serving / row.blended
+        } else {
+            0.0
+        };
         for (column, (at, is_served)) in self.values.iter_mut().zip(&self.nutrients.columns) {
             let (factor, amounts) = if *is_served {
                 (served, &sums.served)
@@ -297,7 +313,10 @@ impl<'a> Results<'a> {
                 return of_row();
             }
             let rows = self.errors.iter().zip(&self.nothing);
-            Some(rows.map(|(errors, nothing)| *errors == 0 && nothing >> at & 1 == 0).collect())
+            Some(
+                rows.map(|(errors, nothing)| *errors == 0 && nothing >> at & 1 == 0)
+                    .collect(),
+            )
         };
         let mass = |at: usize| Cells::Reals(&self.masses[at], of_row());
         self.writer.write(rows, |column| match column {
@@ -334,7 +353,9 @@ pub(super) fn places_of(
         return Ok((0..nutrients.len()).collect());
     }
     let place = |tag: &String| {
-        let found = nutrients.iter().position(|one| one.tag.eq_ignore_ascii_case(tag));
+        let found = nutrients
+            .iter()
+            .position(|one| one.tag.eq_ignore_ascii_case(tag));
         found.ok_or_else(|| {
             let what = format!("there is no nutrient “{tag}”");
             let tags: Vec<_> = nutrients.iter().map(|one| one.tag.as_str()).collect();

@@ -114,7 +114,10 @@ pub fn run(
     }
     let is_done = |part: &&Part| {
         let known = journal.done(&part.name, &sources(&input, part)).is_some();
-        known && ["results", "rejects"].iter().all(|table| place(request, table, part).is_file())
+        known
+            && ["results", "rejects"]
+                .iter()
+                .all(|table| place(request, table, part).is_file())
     };
     let (done, to_do): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(is_done);
     let passed_over = done.len();
@@ -131,13 +134,18 @@ pub fn run(
         input: &input,
         progress,
     };
-    on_all_cores(request.threads, &to_do, &|part| check_order(job.input, part))?;
+    on_all_cores(request.threads, &to_do, &|part| {
+        check_order(job.input, part)
+    })?;
     for table in ["results", "rejects"] {
         let folder = request.output.join(table);
         fs::create_dir_all(&folder).map_err(|error| BulkError::io("make", &folder, error))?;
     }
     on_all_cores(request.threads, &to_do, &|part| job.calculate(part))?;
-    let journal = job.journal.into_inner().unwrap_or_else(PoisonError::into_inner);
+    let journal = job
+        .journal
+        .into_inner()
+        .unwrap_or_else(PoisonError::into_inner);
     if request.part.is_none() {
         journal.finish()?;
     }
@@ -168,8 +176,13 @@ fn on_all_cores(
         let workers: Vec<_> = workers.collect();
         let ended = workers.into_iter().map(|worker| {
             // The decoder of Parquet gives up so on bytes that are not as they ought to be.
-            let broken = |_| Problem::new("a file of the input is damaged: it could not be decoded");
-            worker.join().map_err(broken).map_err(BulkError::from).flatten()
+            let broken =
+                |_| Problem::new("a file of the input is damaged: it could not be decoded");
+            worker
+                .join()
+                .map_err(broken)
+                .map_err(BulkError::from)
+                .flatten()
         });
         ended.collect::<Vec<_>>().into_iter().collect()
     })
@@ -311,7 +324,9 @@ fn refuse_strangers(out: &Path, parts: &[Part]) -> Result<(), BulkError> {
             continue;
         };
         for entry in entries {
-            let path = entry.map_err(|error| BulkError::io("read", &folder, error))?.path();
+            let path = entry
+                .map_err(|error| BulkError::io("read", &folder, error))?
+                .path();
             let stem = path.file_stem().unwrap_or_default().to_string_lossy();
             let is_ours = stem.starts_with('.') || parts.iter().any(|part| *part.name == *stem);
             if !is_ours {
@@ -403,6 +418,7 @@ fn summary(journal: &Journal, input: &Input, parts: &[Part], passed_over: usize)
     }
     let counted = |fault: Fault| Some((fault, *counts.get(fault.code())?));
     done.faults = Fault::all().filter_map(counted).collect();
-    done.faults.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+    done.faults
+        .sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     done
 }

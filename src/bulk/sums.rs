@@ -60,9 +60,8 @@ impl Sums {
         let given = |figure: Option<f64>, most| figure.is_none_or(|given| is_within(given, most));
         let mut faults = Fault::Grams.unless(has_grams)
             | Fault::Basis.unless(line.basis != LineBasis::Unknown)
-            | Fault::WeighedOrYield.unless(
-                given(line.weighed, MOST) && given(line.own_yield, MOST_YIELD),
-            );
+            | Fault::WeighedOrYield
+                .unless(given(line.weighed, MOST) && given(line.own_yield, MOST_YIELD));
         let Some(food) = line.food else {
             faults |= Fault::UnknownFoodOrMethod.bit();
             self.faults |= faults;

@@ -81,7 +81,11 @@ impl TableFile {
     }
 
     /// The first and the last id of a row group that has rows.
-    pub(super) fn bounds(&self, group: usize, rows: usize) -> Result<(RecipeId, RecipeId), BulkError> {
+    pub(super) fn bounds(
+        &self,
+        group: usize,
+        rows: usize,
+    ) -> Result<(RecipeId, RecipeId), BulkError> {
         // Text may be cut off in a footer, so it is read.
         if let Self::Parquet(file) = self
             && let Some((Bound::Integer(first), Bound::Integer(last))) =
@@ -98,12 +102,15 @@ impl TableFile {
 
     /// The ids of some rows of a row group; each has one.
     pub(super) fn ids(&self, group: usize, rows: Range<usize>) -> Result<Ids, BulkError> {
-        let is_number = self.fields().iter().any(|field| {
-            field.name == "recipe_id" && field.kind == ColumnKind::Integer
-        });
+        let is_number = self
+            .fields()
+            .iter()
+            .any(|field| field.name == "recipe_id" && field.kind == ColumnKind::Integer);
         if !is_number {
             let ids = self.text(group, "recipe_id", rows)?;
-            let whole = matches!(self, Self::Csv(_)).then(|| whole_numbers(&ids)).flatten();
+            let whole = matches!(self, Self::Csv(_))
+                .then(|| whole_numbers(&ids))
+                .flatten();
             return Ok(whole.map_or(Ids::Text(ids), Ids::Numbers));
         }
         let ids = self.integers(group, "recipe_id", rows)?;
@@ -183,7 +190,11 @@ impl CsvTable {
         let rows = reader.records().collect::<Result<Vec<_>, _>>();
         let rows = rows.map_err(wrong)?;
         if rows.len() > MOST_CSV_ROWS {
-            let what = format!("{}: {} rows are too many for CSV", path.display(), rows.len());
+            let what = format!(
+                "{}: {} rows are too many for CSV",
+                path.display(),
+                rows.len()
+            );
             let hint = "write so large a table as Parquet; CSV is for a first try";
             return Err(Problem::new(what).hint(hint).into());
         }
@@ -204,7 +215,11 @@ impl CsvTable {
         let at = self.header.iter().position(|column| column == name);
         let found = at.and_then(|at| self.columns.get(at));
         found.ok_or_else(|| {
-            Problem::new(format!("{}: it has no column “{name}”", self.path.display())).into()
+            Problem::new(format!(
+                "{}: it has no column “{name}”",
+                self.path.display()
+            ))
+            .into()
         })
     }
 

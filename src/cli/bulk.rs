@@ -5,7 +5,9 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use data_import::parquet::Codec;
 use indicatif::{ProgressBar, ProgressStyle};
-use trayful::bulk::{BulkError, BulkRequest, Done, FloatWidth, Per, run as calculate, write_template};
+use trayful::bulk::{
+    BulkError, BulkRequest, Done, FloatWidth, Per, run as calculate, write_template,
+};
 use trayful::words::{joined, thousands};
 
 use super::failure::Failure;
@@ -138,9 +140,16 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
 
 /// What a run came to, for standard error: the figures are in the tables.
 fn told(done: &Done) -> Answer {
-    let faults = done.faults.iter().map(|(fault, count)| format!("{} {}", fault.code(), thousands(*count)));
+    let faults = done
+        .faults
+        .iter()
+        .map(|(fault, count)| format!("{} {}", fault.code(), thousands(*count)));
     let faults = joined(faults, ", ");
-    let recipes = if done.recipes == 1 { "recipe" } else { "recipes" };
+    let recipes = if done.recipes == 1 {
+        "recipe"
+    } else {
+        "recipes"
+    };
     let mut words = format!(
         "{} {recipes}: {} calculated, {} rejected",
         thousands(done.recipes),
@@ -151,7 +160,10 @@ fn told(done: &Done) -> Answer {
         words += &format!(" ({faults})");
     }
     if done.passed_over > 0 {
-        words += &format!("; {} of {} parts were done before", done.passed_over, done.parts);
+        words += &format!(
+            "; {} of {} parts were done before",
+            done.passed_over, done.parts
+        );
     }
     Answer {
         found: done.rejected == 0,

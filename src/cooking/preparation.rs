@@ -5,7 +5,9 @@ use data_import::{Error, Food, NutrientId};
 
 use super::state::DRY_BELOW;
 use super::yields::CookingFigures;
-use super::{CookingTables, FoodClass, MeltedFat, Method, Retention, RetentionRow, State, Yield, YieldBasis};
+use super::{
+    CookingTables, FoodClass, MeltedFat, Method, Retention, RetentionRow, State, Yield, YieldBasis,
+};
 
 /// What a recipe says itself of the preparation of an ingredient.
 #[derive(Debug, Clone, Default)]

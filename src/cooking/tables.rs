@@ -92,7 +92,9 @@ impl CookingTables {
     }
 
     pub(super) fn reheating(&self, class: &FoodClass) -> Result<Retention, Error> {
-        kept(&self.reheating, class.clone(), || Retention::reheating(class))
+        kept(&self.reheating, class.clone(), || {
+            Retention::reheating(class)
+        })
     }
 }
 

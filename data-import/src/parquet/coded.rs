@@ -102,10 +102,8 @@ fn entries(page: &DictPage) -> ParquetResult<Vec<String>> {
             let length = usize::try_from(u32::from_le_bytes(*length)).ok()?;
             rest.split_at_checked(length)
         });
-        let (word, after) =
-            split.ok_or_else(|| wrong("a dictionary ends before its entries"))?;
-        let word = str::from_utf8(word)
-            .map_err(|_| wrong("a dictionary holds what is no text"))?;
+        let (word, after) = split.ok_or_else(|| wrong("a dictionary ends before its entries"))?;
+        let word = str::from_utf8(word).map_err(|_| wrong("a dictionary holds what is no text"))?;
         words.push(word.to_owned());
         rest = after;
     }

@@ -130,7 +130,9 @@ impl ParquetReader {
     /// How many rows each row group has.
     pub fn groups(&self) -> Vec<usize> {
         let groups = self.footer.row_groups.iter();
-        groups.map(polars_parquet::read::RowGroupMetadata::num_rows).collect()
+        groups
+            .map(polars_parquet::read::RowGroupMetadata::num_rows)
+            .collect()
     }
 
     /// The least and the greatest value of a column in a row group; `None` where the footer does not say.
@@ -213,12 +215,7 @@ impl ParquetReader {
     }
 
     /// Text.
-    pub fn text(
-        &self,
-        group: usize,
-        column: &str,
-        rows: Range<usize>,
-    ) -> Result<Coded, Error> {
+    pub fn text(&self, group: usize, column: &str, rows: Range<usize>) -> Result<Coded, Error> {
         let pages = self.pages(group, column)?;
         let coded = Coded::of_dictionary(pages, &rows);
         if let Some(coded) = coded.map_err(|error| Error::table(&self.path, &error))? {
@@ -326,4 +323,3 @@ fn kind_of(field: &ParquetType) -> ColumnKind {
         (physical, _) => ColumnKind::Other(format!("{physical:?}")),
     }
 }
-

@@ -14,9 +14,8 @@ use polars_arrow::types::NativeType;
 use polars_parquet::parquet::error::ParquetError;
 use polars_parquet::write::{
     CompressionOptions, Compressor, DynIter, DynStreamingIterator, Encoding,
-    FallibleStreamingIterator, FileWriter,
-    ParquetType, StatisticsOptions, Version, WriteOptions, ZstdLevel, array_to_columns,
-    to_parquet_schema,
+    FallibleStreamingIterator, FileWriter, ParquetType, StatisticsOptions, Version, WriteOptions,
+    ZstdLevel, array_to_columns, to_parquet_schema,
 };
 
 use super::Layout;
@@ -166,6 +165,8 @@ fn options(codec: Codec, bounds: bool) -> PolarsResult<WriteOptions> {
         statistics: StatisticsOptions {
             min_value: bounds,
             max_value: bounds,
+            // The writer wants some statistics of every page, or of none; these cost nothing.
+            null_count: true,
             ..StatisticsOptions::empty()
         },
         version: Version::V1,
@@ -202,12 +203,12 @@ fn array(cells: Cells<'_>, layout: Layout) -> Box<dyn Array> {
     match (cells, layout) {
         (Cells::Integers(rows, given), Layout::Int32) => {
             // Figures of this layout are counts and codes, far below the bound.
-            let narrow = rows.iter().map(|row| i32::try_from(*row).unwrap_or(i32::MAX));
+            let narrow = rows
+                .iter()
+                .map(|row| i32::try_from(*row).unwrap_or(i32::MAX));
             primitive(narrow.collect(), ArrowDataType::Int32, given)
         }
-        (Cells::Integers(rows, given), _) => {
-            primitive(rows.to_vec(), ArrowDataType::Int64, given)
-        }
+        (Cells::Integers(rows, given), _) => primitive(rows.to_vec(), ArrowDataType::Int64, given),
         (Cells::Reals(rows, given), Layout::Float) => {
             #[expect(
                 clippy::cast_possible_truncation,
