@@ -10,7 +10,7 @@ use std::time::Instant;
 
 use serde_json::{Value, json};
 use trayful::planning::propose::{Effort, Model, Proposal, Quality, model, propose};
-use trayful::planning::{Origin, Request};
+use trayful::planning::{CubeOrigin, Request};
 
 #[allow(
     clippy::unwrap_used,
@@ -195,11 +195,13 @@ fn told_request(request: &Request) -> Value {
 }
 
 fn told(proposal: &Proposal) -> Value {
-    let origin = |origin: Origin| match origin {
-        Origin::Batch(batch) => json!({ "batch": batch }),
-        Origin::Cooking { recipe, day } => json!({ "recipe": recipe, "cooked": day.to_string() }),
+    let origin = |origin: CubeOrigin| match origin {
+        CubeOrigin::Batch(batch) => json!({ "batch": batch }),
+        CubeOrigin::Cooking { recipe, day } => {
+            json!({ "recipe": recipe, "cooked": day.to_string() })
+        }
     };
-    let part = |part: &trayful::planning::Part| json!({ "from": origin(part.origin), "cubes": part.cubes });
+    let part = |part: &trayful::planning::PlannedCubes| json!({ "from": origin(part.origin), "cubes": part.cubes });
     json!({
         "worth": proposal.worth,
         "gap": match proposal.quality {

@@ -56,7 +56,7 @@ enum ChildAction {
 struct FactArgs {
     /// The sex, where you want it to count
     #[arg(long, value_name = "SEX")]
-    sex: Option<SexArg>,
+    sex: Option<SexSetting>,
     /// The weight at birth, such as "3.1 kg"
     #[arg(long, value_name = "MASS")]
     birth_weight: Option<String>,
@@ -75,7 +75,7 @@ struct FactArgs {
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum SexArg {
+enum SexSetting {
     /// A girl
     Girl,
     /// A boy
@@ -103,9 +103,9 @@ impl FactArgs {
         let mut settings: Vec<Setting<'static>> = Vec::new();
         if let Some(sex) = self.sex {
             let word = match sex {
-                SexArg::Girl => Some("girl".into()),
-                SexArg::Boy => Some("boy".into()),
-                SexArg::Unsaid => None,
+                SexSetting::Girl => Some("girl".into()),
+                SexSetting::Boy => Some("boy".into()),
+                SexSetting::Unsaid => None,
             };
             settings.push(("sex", word));
         }

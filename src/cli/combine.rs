@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 use std::io::Read as _;
 
 use clap::Args;
-use trayful::combine::Ask;
+use trayful::combine::CombineRequest;
 use trayful::household::{Combined, Combining, FromRecipe, calculated, eater};
 use trayful::notebook::{Book, Settings};
 use trayful::nutrition::AgeMonths;
@@ -109,7 +109,7 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
         return bowl::run(args, session);
     }
     let mut ask = match &args.ask {
-        Some(file) => Ask::read(&written(file)?)?,
+        Some(file) => CombineRequest::read(&written(file)?)?,
         None => words::in_words(args, session)?,
     };
     let (base, book) = match &args.recipe {
@@ -214,7 +214,7 @@ fn cubes(args: &CombineArgs, base: Option<&FromRecipe>) -> u32 {
 }
 
 /// `--known`: what the child does not know stays out, but for as many as `--new` allows.
-fn known_only(args: &CombineArgs, ask: &mut Ask) -> Result<(), Problem> {
+fn known_only(args: &CombineArgs, ask: &mut CombineRequest) -> Result<(), Problem> {
     if (args.known || args.new.is_some()) && ask.known.is_none() {
         return Err(Problem::new("it is not known which foods the child knows")
             .hint("use a book with meals on record, or give the known foods in --ask"));
@@ -232,7 +232,7 @@ fn no_prices() -> Problem {
 
 fn shown(
     args: &CombineArgs,
-    ask: &Ask,
+    ask: &CombineRequest,
     combined: &Combined,
     (base, settings): (Option<&FromRecipe>, &Settings),
     session: &Session,

@@ -9,7 +9,7 @@ use trayful::report::Page;
 use trayful::words::quoted;
 
 use super::failure::Failure;
-use super::written::{Written, written_down};
+use super::written::{NewEntries, written_down};
 use super::{Answer, Session};
 
 /// Arguments of `trayful household`.
@@ -234,9 +234,9 @@ pub(super) fn rename(args: &RenameArgs, session: &Session) -> Result<Answer, Fai
         .map_err(|error: trayful::notebook::NotAName| Problem::new(error.to_string()))?;
     let mut store = book.store()?;
     let id = rename_recipe(&book, &mut store, (&from, &to), session.today())?;
-    let written = Written {
+    let written = NewEntries {
         entries: &[id],
-        ..Written::default()
+        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }

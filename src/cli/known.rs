@@ -11,7 +11,7 @@ use trayful::spoken::{Context, Reader, parts};
 use trayful::words;
 
 use super::failure::Failure;
-use super::written::{Written, written_down};
+use super::written::{NewEntries, written_down};
 use super::{Answer, ChildArg, DayArg, Session};
 
 /// Arguments of `trayful known`.
@@ -61,7 +61,7 @@ pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure
     }
     let pantry = session.pantry(None)?;
     let seen = args.reaction.trim();
-    let written = Written {
+    let written = NewEntries {
         entries: &ids,
         objections: reaction_response((&book, &store), &pantry, child, (day, seen))?,
         more: vec![

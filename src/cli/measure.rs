@@ -7,7 +7,7 @@ use trayful::words::quoted;
 
 use super::failure::Failure;
 use super::history::mass;
-use super::written::{Written, written_down};
+use super::written::{NewEntries, written_down};
 use super::{Answer, ChildArg, DayArg, Session};
 
 /// Arguments of `trayful measure`.
@@ -62,9 +62,9 @@ pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failu
     }
     let mut store = book.store()?;
     let ids = store.measure(&child.name, &measurements)?;
-    let written = Written {
+    let written = NewEntries {
         entries: &ids,
-        ..Written::default()
+        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }

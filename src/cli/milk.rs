@@ -10,7 +10,7 @@ use trayful::nutrition::{BreastMilk, total_of};
 use trayful::quantity::Mass;
 use trayful::report::{MilkLine, MilkReport, Page, amount_of, objection_list};
 use trayful::safety::Objection;
-use trayful::spoken::{Context, Portion, Taken, parts};
+use trayful::spoken::{Context, Taken, TakenAmount, parts};
 use trayful::words;
 
 use super::failure::Failure;
@@ -193,9 +193,9 @@ pub(super) fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
         helping: helping(taken.food.clone(), mass)?,
         breast: taken.food.id.as_str() == BreastMilk::FOOD,
         amount: match taken.portion {
-            Portion::Mass(_, mass) => MilkAmount::Mass(mass),
-            Portion::Feeds(feeds) => MilkAmount::Feeds(feeds),
-            Portion::Wanted => MilkAmount::Wanted,
+            TakenAmount::Mass(_, mass) => MilkAmount::Mass(mass),
+            TakenAmount::Feeds(feeds) => MilkAmount::Feeds(feeds),
+            TakenAmount::Wanted => MilkAmount::Wanted,
         },
     })
 }

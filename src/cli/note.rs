@@ -5,7 +5,7 @@ use trayful::notebook::Note;
 
 use super::again::child_option;
 use super::failure::Failure;
-use super::written::{Written, own_words, written_down};
+use super::written::{NewEntries, own_words, written_down};
 use super::{Answer, ChildArg, DayArg, Session};
 
 /// Arguments of `trayful note`.
@@ -39,13 +39,13 @@ pub(super) fn run(args: &NoteArgs, session: &Session) -> Result<Answer, Failure>
     };
     let mut store = book.store()?;
     let id = store.note(&child.name, &note)?;
-    let written = Written {
+    let written = NewEntries {
         entries: &[id],
         more: vec![format!(
             "It is printed on the page of `trayful visit{}`.",
             child_option(&book.settings, child)
         )],
-        ..Written::default()
+        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }
@@ -68,9 +68,9 @@ pub(super) fn complete(args: &CompleteArgs, session: &Session) -> Result<Answer,
     let child = args.child.one(session, &book)?;
     let mut store = book.store()?;
     let id = store.complete(&child.name, args.day.done(session, &[child])?)?;
-    let written = Written {
+    let written = NewEntries {
         entries: &[id],
-        ..Written::default()
+        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }

@@ -1,13 +1,13 @@
 //! `trayful question` and `trayful answer`: what to ask at the next visit, and what the doctor said.
 
 use clap::Args;
-use trayful::notebook::{Answer as DoctorsAnswer, Question};
+use trayful::notebook::{Question, QuestionAnswer};
 use trayful::words::joined;
 
 use super::again::child_option;
 use super::failure::Failure;
 use super::history::number;
-use super::written::{Written, own_words, written_down};
+use super::written::{NewEntries, own_words, written_down};
 use super::{Answer, ChildrenArg, DayArg, Session};
 
 /// Arguments of `trayful question`.
@@ -40,12 +40,12 @@ pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Fail
         .iter()
         .map(|id| format!("`trayful answer {id} \"...\"`"));
     let answers = joined(answers, ", ");
-    let written = Written {
+    let written = NewEntries {
         entries: &entries,
         more: vec![format!(
             "It is printed on the page of `trayful visit{option}`. Its answer: {answers}."
         )],
-        ..Written::default()
+        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }
@@ -68,7 +68,7 @@ pub(super) struct AnswerArgs {
 /// Records the answer to a question.
 pub(super) fn answer(args: &AnswerArgs, session: &Session) -> Result<Answer, Failure> {
     let example = "trayful answer 12 \"one is enough\"";
-    let answer = DoctorsAnswer {
+    let answer = QuestionAnswer {
         day: args.day.done(session, &[])?,
         words: own_words("an answer", &args.words, example)?.to_string(),
     };
@@ -78,9 +78,9 @@ pub(super) fn answer(args: &AnswerArgs, session: &Session) -> Result<Answer, Fai
         .entry(args.question)?
         .map_or(args.question, |one| one.target);
     let id = store.answer(question, &answer)?;
-    let written = Written {
+    let written = NewEntries {
         entries: &[id],
-        ..Written::default()
+        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }

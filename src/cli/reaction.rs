@@ -12,7 +12,7 @@ use trayful::words::sentence;
 use super::again::child_option;
 use super::failure::Failure;
 use super::history::number;
-use super::written::{Written, own_words, written_down};
+use super::written::{NewEntries, own_words, written_down};
 use super::{Answer, ChildArg, DayArg, Session};
 
 /// A reaction is looked for after the meals of its own day and of so many days before.
@@ -59,7 +59,7 @@ pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Fail
     let pantry = session.pantry(None)?;
     let what_to_do = reaction_response((&book, &store), &pantry, child, (reaction.day, words))?;
     let currency = &book.settings.currency;
-    let written = Written {
+    let written = NewEntries {
         entries: &[id],
         objections: what_to_do,
         more: vec![

@@ -10,7 +10,7 @@ use trayful::problem::Problem;
 use trayful::words::quoted;
 
 use super::failure::Failure;
-use super::written::{Written, own_words, written_down};
+use super::written::{NewEntries, own_words, written_down};
 use super::{Answer, ChildArg, Session};
 
 /// Arguments of `trayful supplement`.
@@ -69,10 +69,10 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
     let mut store = book.store()?;
     let entry = store.supplement(&new)?;
     let more = "It counts in the week and on the page for the visit as a source of its own; it is no meal and no first taste.";
-    let written = Written {
+    let written = NewEntries {
         entries: &[entry],
         more: vec![more.into()],
-        ..Written::default()
+        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }

@@ -17,7 +17,7 @@ use super::again::child_option;
 use super::card::{PROGRAM, PaperArg};
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
-use super::written::{Written, written_down};
+use super::written::{NewEntries, written_down};
 use super::{Answer, ChildArg, PeriodArgs, Session};
 
 /// Arguments of `trayful visit`.
@@ -66,9 +66,9 @@ pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure
     if args.done {
         let mut store = book.store()?;
         let id = store.visited(&child.name, to, "")?;
-        let written = Written {
+        let written = NewEntries {
             entries: &[id],
-            ..Written::default()
+            ..NewEntries::default()
         };
         return written_down(&store, &book, written, args.format == Format::Json, session);
     }

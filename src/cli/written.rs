@@ -12,7 +12,7 @@ use super::{Answer, Session};
 
 /// What was just written down.
 #[derive(Debug, Default)]
-pub(super) struct Written<'a> {
+pub(super) struct NewEntries<'a> {
     /// The numbers of the entries.
     pub(super) entries: &'a [i64],
     /// What to watch for.
@@ -23,7 +23,7 @@ pub(super) struct Written<'a> {
 
 /// The same for other programs.
 #[derive(Debug, Serialize)]
-struct WrittenReport {
+struct NewEntriesReport {
     schema: u32,
     entries: Vec<LogLine>,
     objections: Vec<Objection>,
@@ -33,7 +33,7 @@ struct WrittenReport {
 pub(super) fn written_down(
     store: &Store,
     book: &Book,
-    written: Written<'_>,
+    written: NewEntries<'_>,
     json: bool,
     session: &Session,
 ) -> Result<Answer, Failure> {
@@ -43,7 +43,7 @@ pub(super) fn written_down(
         found.extend(store.entry(*id)?);
     }
     if json {
-        let report = WrittenReport {
+        let report = NewEntriesReport {
             schema: 1,
             entries: found
                 .iter()

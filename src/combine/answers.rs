@@ -3,12 +3,12 @@
 use data_import::FoodId;
 
 use super::CombineError;
-use super::ask::{Ask, Prefer};
+use super::ask::{CombineRequest, Prefer};
 use super::kitchen::{KitchenAmounts, weighed_out};
 use super::nearest::{Near, nearest};
 use super::question::Best;
 use super::selection::{LimitKind, Narrowed, Selection, VITAMIN_C_MG_FOR_IRON_MG};
-use super::stock::{LeftOut, Stock};
+use super::stock::{Candidates, LeftOut};
 
 /// A family that brings at least this share of the added iron is ruled out of later answers.
 const A_SOURCE: f64 = 1.0 / 3.0;
@@ -17,7 +17,7 @@ const REACHED: f64 = 1e-7;
 
 /// What was found.
 #[derive(Debug)]
-pub struct Answer {
+pub struct Combinations {
     /// The suggestions, best first; empty where nothing does it.
     pub suggestions: Vec<Suggestion>,
     /// Where nothing does it, how near one comes.
@@ -38,7 +38,7 @@ pub struct Suggestion {
     /// What it is made of, the most first.
     pub parts: Vec<Suggested>,
     /// What a serving holds.
-    pub serving: Serving,
+    pub serving: SuggestedServing,
     /// Energy, kcal for a gram.
     pub energy_kcal_per_g: f64,
     /// Share of dry matter.
@@ -89,7 +89,7 @@ pub struct Suggested {
 
 /// What a serving holds.
 #[derive(Debug, Clone)]
-pub struct Serving {
+pub struct SuggestedServing {
     /// Grams.
     pub grams: f64,
     /// What was asked for, in its unit.
@@ -115,7 +115,11 @@ pub struct Serving {
 /// Finds suggestions for an ask, or how near one comes. `cubes` are made at a time.
 ///
 /// Errors: a table cannot be read; what is asked contradicts itself.
-pub fn combine(stock: &Stock, ask: &Ask, cubes: u32) -> Result<Answer, CombineError> {
+pub fn combine(
+    stock: &Candidates,
+    ask: &CombineRequest,
+    cubes: u32,
+) -> Result<Combinations, CombineError> {
     let selection = stock.selection(ask)?;
     let suggestions = suggestions(&selection, cubes)?;
     let nearest = if suggestions.is_empty() {
@@ -123,7 +127,7 @@ pub fn combine(stock: &Stock, ask: &Ask, cubes: u32) -> Result<Answer, CombineEr
     } else {
         Vec::new()
     };
-    Ok(Answer {
+    Ok(Combinations {
         suggestions,
         nearest,
         candidates: selection.open.len(),
@@ -237,7 +241,7 @@ fn suggestion(
             .map(|at| selection.items[*at].food.id.clone())
             .collect(),
         iron_sources: iron_sources(selection, best),
-        serving: Serving {
+        serving: SuggestedServing {
             grams,
             goal: sum(&|at| column(at).goal) * grams,
             iron: iron * grams,

@@ -16,7 +16,7 @@ pub(super) const MOST_ANSWERS: usize = 5;
 
 /// What is asked.
 #[derive(Debug, Clone)]
-pub struct Ask {
+pub struct CombineRequest {
     /// The child's age; `None` where no rule of age is to hold.
     pub age: Option<AgeMonths>,
     /// What there is to be most of.
@@ -57,7 +57,7 @@ pub struct Ask {
     pub barred: BTreeSet<FoodId>,
 }
 
-impl Ask {
+impl CombineRequest {
     /// One that limits nothing beyond what is usual.
     pub fn for_most(nutrient: &'static Nutrient) -> Self {
         Self {

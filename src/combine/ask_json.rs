@@ -9,7 +9,7 @@ use serde::{Deserialize, Deserializer};
 use serde_json::Value;
 
 use super::ask::{
-    Ask, BASE_SHARE, Base, Limits, MOST_ADDED, MOST_ANSWERS, Prefer, Price, PriceBasis,
+    BASE_SHARE, Base, CombineRequest, Limits, MOST_ADDED, MOST_ANSWERS, Prefer, Price, PriceBasis,
     ServingSize, Sodium,
 };
 use super::column::goal_of;
@@ -64,7 +64,7 @@ const KEYS: [(&str, &[&str]); 9] = [
 ];
 
 #[derive(Deserialize)]
-struct Written {
+struct RequestInput {
     schema: Option<u32>,
     age_months: Option<u16>,
     #[serde(default)]
@@ -78,9 +78,9 @@ struct Written {
     #[serde(default)]
     add: Add,
     #[serde(default)]
-    foods: Foods,
+    foods: FoodsInput,
     #[serde(default)]
-    limits: BTreeMap<String, Option<Number>>,
+    limits: BTreeMap<String, Option<DecimalInput>>,
     prices: Option<BTreeMap<FoodId, WrittenPrice>>,
     #[serde(default)]
     cooked_together: bool,
@@ -102,12 +102,12 @@ struct WrittenServing {
 
 #[derive(Deserialize)]
 struct WrittenBase {
-    foods: Vec<BaseFood>,
+    foods: Vec<BaseFoodInput>,
     min_share: Option<f64>,
 }
 
 #[derive(Deserialize)]
-struct BaseFood {
+struct BaseFoodInput {
     food: FoodId,
     edible_g: f64,
 }
@@ -119,7 +119,7 @@ struct Add {
 }
 
 #[derive(Deserialize, Default)]
-struct Foods {
+struct FoodsInput {
     known: Option<Vec<FoodId>>,
     new_at_most: Option<usize>,
     #[serde(default)]
@@ -131,16 +131,16 @@ struct Foods {
 
 #[derive(Deserialize)]
 struct WrittenPrice {
-    per_kg: Number,
+    per_kg: DecimalInput,
     #[serde(default)]
     basis: PriceBasis,
 }
 
 /// A decimal number, as a number or in quotes.
 #[derive(Clone, Copy)]
-struct Number(Decimal);
+struct DecimalInput(Decimal);
 
-impl<'de> Deserialize<'de> for Number {
+impl<'de> Deserialize<'de> for DecimalInput {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let text = match Value::deserialize(deserializer)? {
             Value::String(text) => text,
@@ -153,7 +153,7 @@ impl<'de> Deserialize<'de> for Number {
     }
 }
 
-impl Number {
+impl DecimalInput {
     fn value(self) -> f64 {
         use rust_decimal::prelude::ToPrimitive as _;
         // A decimal always has a nearest float.
@@ -161,7 +161,7 @@ impl Number {
     }
 }
 
-impl Ask {
+impl CombineRequest {
     /// Reads an ask in JSON.
     ///
     /// Errors: every problem with its place; an unknown key with the nearest that there is.
@@ -182,7 +182,7 @@ impl Ask {
         if !problems.is_empty() {
             return Err(problems);
         }
-        let written: Written = serde_json::from_value(value).map_err(|error| {
+        let written: RequestInput = serde_json::from_value(value).map_err(|error| {
             vec![
                 Problem::at(
                     Place::new(source, 0..1),
@@ -198,8 +198,8 @@ impl Ask {
     }
 }
 
-impl Written {
-    fn checked(self, source: &Arc<SourceText>) -> Result<Ask, Vec<Problem>> {
+impl RequestInput {
+    fn checked(self, source: &Arc<SourceText>) -> Result<CombineRequest, Vec<Problem>> {
         let of_schema = self.schema.is_none_or(|schema| schema == 1);
         let tag = self.goal.nutrient.as_deref().unwrap_or("FE");
         let nutrient = goal_of(tag).map_err(|problem| {
@@ -286,12 +286,12 @@ impl Written {
         }
     }
 
-    fn ask(self, nutrient: &'static Nutrient) -> Ask {
-        let usual = Ask::for_most(nutrient);
+    fn ask(self, nutrient: &'static Nutrient) -> CombineRequest {
+        let usual = CombineRequest::for_most(nutrient);
         let mut must = self.must;
         let mut seen = BTreeSet::new();
         must.retain(|food| seen.insert(food.clone()));
-        Ask {
+        CombineRequest {
             age: self.age_months.map(AgeMonths),
             at_least: self.goal.at_least,
             prefer: self.prefer.unwrap_or(Prefer::Most),
@@ -350,9 +350,9 @@ impl WrittenPrice {
 }
 
 /// The limits that are written, and the usual ones. One that is `null` is none.
-fn limits(written: &BTreeMap<String, Option<Number>>) -> Limits {
+fn limits(written: &BTreeMap<String, Option<DecimalInput>>) -> Limits {
     let usual = Limits::default();
-    let said = |key: &str| written.get(key).map(|limit| limit.map(Number::value));
+    let said = |key: &str| written.get(key).map(|limit| limit.map(DecimalInput::value));
     Limits {
         energy_kcal_per_g: said("energy_kcal_per_g_min").flatten(),
         dry_matter_min: said("dry_matter_min")

@@ -3,10 +3,10 @@
 use data_import::{Food, FoodId};
 
 use super::CombineError;
-use super::ask::Ask;
+use super::ask::CombineRequest;
 use super::column::{Column, ToCook};
 use super::stock::{Cook, cost};
-use super::tables::{Part, Role, Tables};
+use super::tables::{PureePart, Role, Tables};
 use crate::problem::Problem;
 use crate::recipe::Kitchen;
 
@@ -29,7 +29,7 @@ pub struct BaseFood {
     /// The food.
     pub food: Food,
     /// What it is in a purée; `None` for one that would not be proposed.
-    pub part: Option<Part>,
+    pub part: Option<PureePart>,
     /// Its share of the base, as cooked.
     pub share: f64,
     /// Its iron in a gram of the base, mg.
@@ -40,7 +40,7 @@ pub struct BaseFood {
 pub(super) fn raw_base(
     (tables, cook): (&Tables, Cook<'_>),
     kitchen: &Kitchen<'_>,
-    ask: &Ask,
+    ask: &CombineRequest,
 ) -> Result<RecipeBase, CombineError> {
     let Some(base) = &ask.base else {
         return Err(Problem::new("there is no base").into());

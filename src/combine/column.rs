@@ -12,7 +12,7 @@ use crate::portion::Constituents;
 use crate::problem::{Located, Problem};
 use crate::quantity::Amount;
 use crate::recipe::{
-    Basis, Batch, FreezerLife, Ingredient, Kitchen, Liquid, Prepared, Puree, Recipe, Serving,
+    Basis, Batch, FreezerLife, Ingredient, Kitchen, Liquid, Prepared, Puree, Recipe, RecipeServing,
 };
 
 /// Edible mass of the batches that are calculated.
@@ -165,7 +165,7 @@ pub fn recipe(ingredients: Vec<Ingredient>) -> Recipe {
         ingredients,
         liquid: Liquid::none(),
         puree: Puree::default(),
-        serving: Serving::default(),
+        serving: RecipeServing::default(),
         freezer: FreezerLife::default(),
     }
 }

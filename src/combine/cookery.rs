@@ -9,7 +9,7 @@ use serde::Deserialize;
 const ENOUGH_RECIPES: u32 = 20;
 
 #[derive(Debug, Deserialize)]
-struct Word {
+struct CookeryWord {
     word: String,
     recipes: u32,
     kin: String,
@@ -70,7 +70,8 @@ impl Spoken {
 impl Cookery {
     /// Reads the built-in tables.
     pub fn builtin() -> Result<Self, Error> {
-        let rows: Vec<Word> = reference::rows("cookery-words.csv", reference::COOKERY_WORDS)?;
+        let rows: Vec<CookeryWord> =
+            reference::rows("cookery-words.csv", reference::COOKERY_WORDS)?;
         let mut words = BTreeMap::new();
         for row in &rows {
             for food in row.foods.split('|').filter(|food| !food.is_empty()) {

@@ -21,17 +21,19 @@ mod stock;
 mod tables;
 mod unwanted;
 
-pub use answers::{Answer, PartOf, Serving, Suggested, Suggestion, combine};
-pub use ask::{Ask, BASE_SHARE, Base, Limits, Prefer, Price, PriceBasis, ServingSize, Sodium};
+pub use answers::{Combinations, PartOf, Suggested, SuggestedServing, Suggestion, combine};
+pub use ask::{
+    BASE_SHARE, Base, CombineRequest, Limits, Prefer, Price, PriceBasis, ServingSize, Sodium,
+};
 pub use base::{BaseFood, RecipeBase};
 pub use column::{Column, ToCook, column, edible_grams, goal_of, recipe};
 pub use cookery::{Cookery, Met};
 pub use kitchen::KitchenAmounts;
 pub use nearest::{Near, NearLimit, Wanted};
-pub use question::{Best, Company, Question, Unproven};
+pub use question::{Best, Company, SelectionProblem, Unproven};
 pub use selection::{LimitKind, Narrowed, Selection};
-pub use stock::{Cook, Item, LeftOut, Stock};
-pub use tables::{FoodNote, Part, Role, Rule, Tables};
+pub use stock::{Candidate, Candidates, Cook, LeftOut};
+pub use tables::{FoodNote, MixingRule, PureePart, Role, Tables};
 
 use crate::food::FoodDataError;
 use crate::problem::Problem;

@@ -4,10 +4,10 @@ use data_import::FoodId;
 
 use super::CombineError;
 use super::answers::{PartOf, best};
-use super::ask::{Ask, MOST_ADDED};
+use super::ask::{CombineRequest, MOST_ADDED};
 use super::question::Best;
 use super::selection::{LimitKind, Narrowed, Selection};
-use super::stock::Stock;
+use super::stock::Candidates;
 
 /// A limit, and how near to it one comes.
 #[derive(Debug, Clone)]
@@ -66,7 +66,10 @@ const LET_GO: [LimitKind; 8] = [
     LimitKind::Thinnest,
 ];
 
-pub(super) fn nearest(stock: &Stock, selection: &Selection<'_>) -> Result<Vec<Near>, CombineError> {
+pub(super) fn nearest(
+    stock: &Candidates,
+    selection: &Selection<'_>,
+) -> Result<Vec<Near>, CombineError> {
     let asked = selection.as_asked();
     let mut found = Vec::new();
     for kind in LET_GO {
@@ -196,9 +199,13 @@ fn more_foods(selection: &Selection<'_>, asked: &Narrowed) -> Result<Option<Near
 }
 
 /// Whether something that stays out by wish would do.
-fn with(stock: &Stock, ask: &Ask, word: &str) -> Result<Option<Near>, CombineError> {
+fn with(
+    stock: &Candidates,
+    ask: &CombineRequest,
+    word: &str,
+) -> Result<Option<Near>, CombineError> {
     let without = ask.without.iter().filter(|one| *one != word);
-    let other = Ask {
+    let other = CombineRequest {
         without: without.cloned().collect(),
         ..ask.clone()
     };

@@ -4,7 +4,7 @@ use super::search::Search;
 
 /// What is to be found: all that the search knows of foods is in it.
 #[derive(Debug, Clone, Default)]
-pub struct Question {
+pub struct SelectionProblem {
     /// The foods by their place: those that are always in it, those that may be added, and water last.
     pub foods: usize,
     /// Least and most share of each food, without water.
@@ -71,7 +71,7 @@ pub struct Best {
     pub shares: Vec<(usize, f64)>,
 }
 
-impl Question {
+impl SelectionProblem {
     /// The best set of foods with its shares; `None` where no set keeps the limits.
     ///
     /// Errors: a set could not be worked out, so that nothing is proven.

@@ -7,8 +7,8 @@
 //! (Lagrangian relaxation), so that sets are left out unseen where the brings of their foods do not add up to more than zero.
 //! Each node of the search finds the prices that make its bound lowest, by a linear programme in which foods count in parts.
 
-use super::question::{Best, Question};
-use super::simplex::{Outcome, Programme};
+use super::question::{Best, SelectionProblem};
+use super::simplex::{Programme, SolverStatus};
 
 /// A value of the line above this, beside the size of the ratio, is above zero.
 const TOLERANCE: f64 = 1e-9;
@@ -17,7 +17,7 @@ const FIRST_TRIED: usize = 9;
 
 /// A search on its way.
 pub(super) struct Search<'a> {
-    pub(super) question: &'a Question,
+    pub(super) question: &'a SelectionProblem,
     /// The ratio that is to be surpassed.
     pub(super) line: f64,
     /// The size of a numerator.
@@ -28,7 +28,7 @@ pub(super) struct Search<'a> {
 }
 
 /// Prices of limits, as what is left of each food's numerator once it has paid them.
-struct Prices {
+struct LimitPrices {
     /// The price of the sum of shares.
     sum: f64,
     /// Numerator less prices, for each food and for water.
@@ -57,14 +57,14 @@ impl Search<'_> {
     }
 
     /// What a food brings at most, at these prices.
-    fn bring(&self, prices: &Prices, food: usize) -> f64 {
+    fn bring(&self, prices: &LimitPrices, food: usize) -> f64 {
         let left = prices.left[food] - self.line * self.question.denominator[food];
         let (least, most) = self.question.shares[food];
         (least * left).max(most * left)
     }
 
     /// What the sum, the foods that are in it and water bring at most.
-    fn ground(&self, prices: &Prices, chosen: &[usize]) -> f64 {
+    fn ground(&self, prices: &LimitPrices, chosen: &[usize]) -> f64 {
         let water = self.question.water();
         let of_water = prices.left[water] - self.line * self.question.denominator[water];
         let fixed = self.question.fixed.iter().chain(chosen);
@@ -78,7 +78,7 @@ impl Search<'_> {
         chosen: &[usize],
         rest: &[usize],
         more: usize,
-    ) -> Option<(Prices, Vec<f64>)> {
+    ) -> Option<(LimitPrices, Vec<f64>)> {
         let question = self.question;
         let fixed = question.fixed.iter().chain(chosen);
         let inside: Vec<usize> = fixed.copied().collect();
@@ -120,8 +120,8 @@ impl Search<'_> {
         }
         let solution = programme.solve(self.tolerance());
         match solution.outcome {
-            Outcome::Infeasible | Outcome::Below => None,
-            Outcome::Optimal | Outcome::Unfinished => {
+            SolverStatus::Infeasible | SolverStatus::Below => None,
+            SolverStatus::Optimal | SolverStatus::Unfinished => {
                 let prices = self.prices(&solution.prices, &scales);
                 let rest = inside.len()..places.len() - 1;
                 let parts = rest.map(|place| solution.values[place] * part(place, places[place]));
@@ -153,7 +153,7 @@ impl Search<'_> {
         Some(scales)
     }
 
-    fn prices(&self, solved: &[f64], scales: &[f64]) -> Prices {
+    fn prices(&self, solved: &[f64], scales: &[f64]) -> LimitPrices {
         let sum = solved.first().copied().unwrap_or(0.0);
         let mut left: Vec<f64> = self
             .question
@@ -170,7 +170,7 @@ impl Search<'_> {
                 }
             }
         }
-        Prices { sum, left }
+        LimitPrices { sum, left }
     }
 
     fn new_left(&self, chosen: &[usize]) -> Option<usize> {
@@ -186,7 +186,7 @@ impl Search<'_> {
     }
 
     /// Tries sets of what looks best, so that the search starts from a good line.
-    fn first_sets(&mut self, open: &[usize], prices: &Prices, parts: &[f64]) {
+    fn first_sets(&mut self, open: &[usize], prices: &LimitPrices, parts: &[f64]) {
         let mut by_part: Vec<usize> = (0..open.len()).collect();
         by_part.sort_by(|a, b| parts[*b].total_cmp(&parts[*a]));
         let mut tried: Vec<usize> = by_part
@@ -344,8 +344,8 @@ impl Search<'_> {
         programme.row(places.iter().map(|_| 1.0), 1.0, 0.0);
         self.limit_rows(&mut programme, &places)?;
         let solution = programme.solve(self.tolerance());
-        self.unfinished |= solution.outcome == Outcome::Unfinished;
-        (solution.outcome == Outcome::Optimal).then(|| {
+        self.unfinished |= solution.outcome == SolverStatus::Unfinished;
+        (solution.outcome == SolverStatus::Optimal).then(|| {
             places
                 .into_iter()
                 .zip(solution.values)

@@ -4,13 +4,13 @@ use std::collections::BTreeSet;
 
 use rust_decimal::prelude::ToPrimitive as _;
 
-use super::ask::Ask;
+use super::ask::CombineRequest;
 use super::base::{BaseFood, RecipeBase};
 use super::column::Column;
 use super::cookery::Cookery;
-use super::question::{Company, Question};
-use super::stock::{Item, LeftOut};
-use super::tables::{FoodNote, NITRATE, Role, Rule, Tables};
+use super::question::{Company, SelectionProblem};
+use super::stock::{Candidate, LeftOut};
+use super::tables::{FoodNote, MixingRule, NITRATE, Role, Tables};
 
 /// The upper level of preformed vitamin A for a child under four years, ug a day (IOM 2001).
 pub(super) const RETINOL_UPPER_UG: f64 = 600.0;
@@ -46,9 +46,9 @@ pub enum LimitKind {
 #[derive(Debug)]
 pub struct Selection<'a> {
     /// What is asked.
-    pub ask: &'a Ask,
+    pub ask: &'a CombineRequest,
     /// The foods: those that have to be in it, then those that may be added.
-    pub items: Vec<&'a Item>,
+    pub items: Vec<&'a Candidate>,
     /// What is there already; its place is after the items.
     pub base: Option<&'a RecipeBase>,
     /// Water; its place is last.
@@ -135,7 +135,7 @@ impl Selection<'_> {
     }
 
     /// The role of an item.
-    pub fn role(&self, item: &Item) -> &Role {
+    pub fn role(&self, item: &Candidate) -> &Role {
         &self.tables.roles[item.part.role]
     }
 
@@ -147,7 +147,7 @@ impl Selection<'_> {
     }
 
     /// The rule of shares at a place of the tables.
-    pub fn rule(&self, at: usize) -> Option<&Rule> {
+    pub fn rule(&self, at: usize) -> Option<&MixingRule> {
         self.tables.rules.get(at)
     }
 
@@ -163,7 +163,7 @@ impl Selection<'_> {
     }
 
     /// The share of what is at a place that counts for a rule.
-    fn counted(&self, place: usize, rule: &Rule) -> f64 {
+    fn counted(&self, place: usize, rule: &MixingRule) -> f64 {
         if let Some(item) = self.items.get(place) {
             return f64::from(u8::from(rule.counts(self.role(item), item.rich_in_nitrate)));
         }
@@ -291,7 +291,7 @@ impl Selection<'_> {
         aim: LimitKind,
         (let_go, with_target): (Option<LimitKind>, bool),
         narrowed: &Narrowed,
-    ) -> Option<Question> {
+    ) -> Option<SelectionProblem> {
         let most_new = match narrowed.most_new {
             Some(most) => Some(most.checked_sub(self.new_among_must())?),
             None => None,
@@ -318,7 +318,7 @@ impl Selection<'_> {
             .iter()
             .copied()
             .filter(|at| !barred.contains(at));
-        Some(Question {
+        Some(SelectionProblem {
             foods: count,
             shares: (0..count).filter_map(|place| self.shares(place)).collect(),
             limits: self
@@ -352,7 +352,7 @@ impl Selection<'_> {
                     .collect()
             })
             .collect();
-        let row = |one: &&Item| {
+        let row = |one: &&Candidate| {
             self.items
                 .iter()
                 .map(|other| of_roles[one.part.role][other.part.role])

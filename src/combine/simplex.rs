@@ -9,7 +9,7 @@
 const FEASIBLE: f64 = 1e-9;
 /// Entries of a pivot row below this are taken as zero.
 const PIVOT: f64 = 1e-10;
-/// More steps than any programme here takes; see [`Outcome::Unfinished`].
+/// More steps than any programme here takes; see [`SolverStatus::Unfinished`].
 const MOST_STEPS: usize = 2000;
 
 /// Maximise `cost . x` where for each row `coefficients . x + slack = right`, all within bounds.
@@ -28,7 +28,7 @@ pub(super) struct Programme {
 
 /// How the solution ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Outcome {
+pub(super) enum SolverStatus {
     /// The best values are found.
     Optimal,
     /// No values keep all the bounds.
@@ -41,8 +41,8 @@ pub(super) enum Outcome {
 
 /// A solution.
 #[derive(Debug)]
-pub(super) struct Solution {
-    pub(super) outcome: Outcome,
+pub(super) struct LinearSolution {
+    pub(super) outcome: SolverStatus,
     /// The values of the variables.
     pub(super) values: Vec<f64>,
     /// The price of each row.
@@ -76,21 +76,21 @@ impl Programme {
     }
 
     /// Solves it; stops where the optimum is certain to be at most `line`.
-    pub(super) fn solve(&self, line: f64) -> Solution {
+    pub(super) fn solve(&self, line: f64) -> LinearSolution {
         let mut tableau = Tableau::new(self);
         for _ in 0..MOST_STEPS {
             tableau.place();
             if tableau.value <= line {
-                return tableau.solution(Outcome::Below);
+                return tableau.solution(SolverStatus::Below);
             }
             let Some((row, short)) = tableau.worst() else {
-                return tableau.solution(Outcome::Optimal);
+                return tableau.solution(SolverStatus::Optimal);
             };
             if !tableau.step(row, short) {
-                return tableau.solution(Outcome::Infeasible);
+                return tableau.solution(SolverStatus::Infeasible);
             }
         }
-        tableau.solution(Outcome::Unfinished)
+        tableau.solution(SolverStatus::Unfinished)
     }
 
     fn coefficients(&self, row: usize) -> &[f64] {
@@ -328,7 +328,7 @@ impl<'a> Tableau<'a> {
         self.basis[row] = entering;
     }
 
-    fn solution(&self, outcome: Outcome) -> Solution {
+    fn solution(&self, outcome: SolverStatus) -> LinearSolution {
         let columns = self.programme.columns;
         let mut values = self.at[..columns].to_vec();
         for (&variable, &basic) in self.basis.iter().zip(&self.basic) {
@@ -336,7 +336,7 @@ impl<'a> Tableau<'a> {
                 *value = basic;
             }
         }
-        Solution {
+        LinearSolution {
             outcome,
             values,
             prices: self.reduced[columns..].iter().map(|cost| -cost).collect(),

@@ -5,12 +5,12 @@ use std::collections::BTreeSet;
 use data_import::{Food, FoodId};
 use rust_decimal::prelude::ToPrimitive as _;
 
-use super::ask::{Ask, Price, PriceBasis};
+use super::ask::{CombineRequest, Price, PriceBasis};
 use super::base::{RecipeBase, may_not_be_proposed, raw_base};
 use super::column::{self, Column, ToCook};
 use super::cookery::Cookery;
 use super::selection::Selection;
-use super::tables::{FoodNote, Part, Role, Tables};
+use super::tables::{FoodNote, PureePart, Role, Tables};
 use super::{CombineError, unwanted};
 use crate::cooking::ClassTable;
 use crate::food::Pantry;
@@ -19,11 +19,11 @@ use crate::recipe::{Kitchen, TAP_WATER};
 
 /// A food that may be in the purée.
 #[derive(Debug, Clone)]
-pub struct Item {
+pub struct Candidate {
     /// The food.
     pub food: Food,
     /// What it is in a purée.
-    pub part: Part,
+    pub part: PureePart,
     /// What a gram of it brings.
     pub column: Column,
     /// The price of a gram, as cooked; `None` where there is no price.
@@ -48,8 +48,8 @@ pub struct LeftOut {
 
 /// The foods that may be chosen from, cooked.
 #[derive(Debug)]
-pub struct Stock {
-    items: Vec<Item>,
+pub struct Candidates {
+    items: Vec<Candidate>,
     left_out: LeftOut,
     base: Option<RecipeBase>,
     water: Column,
@@ -60,13 +60,13 @@ pub struct Stock {
 pub type Cook<'a> =
     &'a dyn Fn(&Kitchen<'_>, &[ToCook]) -> Result<Vec<Option<Column>>, CombineError>;
 
-impl Stock {
+impl Candidates {
     /// Cooks all that may be chosen from, whatever stays out by wish.
     ///
     /// Errors: the food table cannot be read; a food that has to be in it may not be proposed.
     pub fn cooked(
         pantry: &Pantry,
-        ask: &Ask,
+        ask: &CombineRequest,
         base: Option<RecipeBase>,
     ) -> Result<Self, CombineError> {
         let cook =
@@ -77,7 +77,7 @@ impl Stock {
     /// The same with columns from elsewhere, such as another way to work them out.
     pub fn with_columns(
         pantry: &Pantry,
-        ask: &Ask,
+        ask: &CombineRequest,
         base: Option<RecipeBase>,
         cook: Cook<'_>,
     ) -> Result<Self, CombineError> {
@@ -129,10 +129,10 @@ impl Stock {
     }
 
     /// Those of the foods that an ask allows.
-    pub fn selection<'a>(&'a self, ask: &'a Ask) -> Result<Selection<'a>, CombineError> {
+    pub fn selection<'a>(&'a self, ask: &'a CombineRequest) -> Result<Selection<'a>, CombineError> {
         let tables = Tables::builtin()?;
         let without = unwanted::Unwanted::of(tables, &ask.without)?;
-        let is_must = |item: &Item| ask.must.contains(&item.food.id);
+        let is_must = |item: &Candidate| ask.must.contains(&item.food.id);
         let free = self
             .items
             .iter()
@@ -141,7 +141,7 @@ impl Stock {
             .must
             .iter()
             .filter_map(|id| self.items.iter().find(|item| item.food.id == *id));
-        let items: Vec<&Item> = must.chain(free).collect();
+        let items: Vec<&Candidate> = must.chain(free).collect();
         let mut selection = Selection {
             ask,
             items,
@@ -167,7 +167,7 @@ impl Stock {
 /// The foods that may be chosen from by what is asked, whatever they hold: those that have to be in it first.
 fn chosen(
     tables: &Tables,
-    ask: &Ask,
+    ask: &CombineRequest,
     base: Option<&RecipeBase>,
     left_out: &mut LeftOut,
 ) -> Result<Vec<FoodId>, CombineError> {
@@ -200,17 +200,17 @@ fn chosen(
     Ok(chosen)
 }
 
-fn price<'a>(ask: &'a Ask, food: &FoodId) -> Option<&'a Price> {
+fn price<'a>(ask: &'a CombineRequest, food: &FoodId) -> Option<&'a Price> {
     ask.prices.as_ref()?.get(food)
 }
 
 fn items(
     (tables, cook): (&Tables, Cook<'_>),
     kitchen: &Kitchen<'_>,
-    ask: &Ask,
+    ask: &CombineRequest,
     chosen: &[FoodId],
     left_out: &mut LeftOut,
-) -> Result<Vec<Item>, CombineError> {
+) -> Result<Vec<Candidate>, CombineError> {
     let mut wanted = Vec::new();
     let mut to_cook = Vec::new();
     for (id, food) in chosen.iter().zip(kitchen.foods.foods(chosen)?) {
@@ -244,7 +244,7 @@ fn items(
             continue;
         };
         let known = ask.known.as_ref();
-        items.push(Item {
+        items.push(Candidate {
             cost: cost(ask, &food.id, &column),
             new: known.is_some_and(|known| !known.contains(&food.id)),
             iron_analyses: note.map_or(0, |note| note.iron_analyses),
@@ -258,7 +258,7 @@ fn items(
 }
 
 /// The price of a gram of a cooked food.
-pub(super) fn cost(ask: &Ask, food: &FoodId, column: &Column) -> Option<f64> {
+pub(super) fn cost(ask: &CombineRequest, food: &FoodId, column: &Column) -> Option<f64> {
     let price = price(ask, food)?;
     let grams = match price.basis {
         PriceBasis::Purchased => column.bought,

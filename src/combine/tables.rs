@@ -65,7 +65,7 @@ const YES: &str = "yes";
 
 /// A rule of what may be together.
 #[derive(Debug, Clone, Deserialize)]
-pub struct Rule {
+pub struct MixingRule {
     kind: String,
     /// Its name.
     pub id: String,
@@ -82,7 +82,7 @@ pub struct Rule {
 /// The mark of the rule about foods that are rich in nitrate, and its id.
 pub(super) const NITRATE: &str = "nitrate";
 
-impl Rule {
+impl MixingRule {
     /// Whether it sets shares.
     pub fn is_of_shares(&self) -> bool {
         self.kind == "share"
@@ -149,14 +149,14 @@ pub struct Tables {
     /// The roles.
     pub roles: Vec<Role>,
     /// The rules of what goes together.
-    pub rules: Vec<Rule>,
+    pub rules: Vec<MixingRule>,
     candidates: Vec<CandidateRule>,
     notes: BTreeMap<FoodId, FoodNote>,
 }
 
 /// What a food may be proposed as.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Part {
+pub struct PureePart {
     /// Place of its role in [`Tables::roles`].
     pub role: usize,
     /// What a parent calls the source of its iron.
@@ -196,7 +196,7 @@ impl Tables {
     }
 
     /// What the rules make of a food; `None` where it may not be proposed.
-    pub fn part(&self, food: &Food) -> Option<Part> {
+    pub fn part(&self, food: &Food) -> Option<PureePart> {
         let name = food.name.to_lowercase();
         let mut rules = self.candidates.iter();
         let rule = rules.find(|rule| rule.pattern.matches_lowercase(food, &name))?;
@@ -205,7 +205,7 @@ impl Tables {
         }
         let role = self.roles.iter().position(|role| role.role == rule.role)?;
         let usual = self.roles.get(role)?.method.parse().ok();
-        Some(Part {
+        Some(PureePart {
             role,
             family: rule.family.clone(),
             method: rule.method.or(usual)?,

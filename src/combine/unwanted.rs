@@ -2,7 +2,7 @@
 
 use data_import::FoodId;
 
-use super::stock::Item;
+use super::stock::Candidate;
 use super::tables::{FoodNote, Tables};
 use crate::problem::{Problem, nearest};
 use crate::safety::{AllergenTable, Judge};
@@ -45,7 +45,7 @@ impl<'a> Unwanted<'a> {
     }
 
     /// Whether a food stays out.
-    pub(super) fn holds(&self, tables: &Tables, item: &Item) -> bool {
+    pub(super) fn holds(&self, tables: &Tables, item: &Candidate) -> bool {
         let role = tables
             .roles
             .get(item.part.role)

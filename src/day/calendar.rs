@@ -3,7 +3,7 @@
 use jiff::civil::{Date, Weekday};
 use jiff::{Span, ToSpan as _};
 
-use super::lexicon::{Token, Unit};
+use super::lexicon::{DayToken, TimeUnit};
 use super::refusal::Why;
 
 /// Nothing is counted further than this, in any unit.
@@ -24,7 +24,7 @@ pub(super) fn before(today: Date, day: Weekday) -> Result<Date, Why> {
     add(
         today,
         -i64::from(if days == 0 { 7 } else { days }),
-        Unit::Day,
+        TimeUnit::Day,
     )
 }
 
@@ -34,7 +34,7 @@ pub(super) fn after(today: Date, day: Weekday) -> Result<Date, Why> {
     add(
         today,
         i64::from(if days == 0 { 7 } else { days }),
-        Unit::Day,
+        TimeUnit::Day,
     )
 }
 
@@ -45,30 +45,30 @@ pub(super) fn in_week(today: Date, weeks: i64, day: Weekday) -> Result<Date, Why
     add(
         today,
         7 * weeks + from_monday - today_from_monday,
-        Unit::Day,
+        TimeUnit::Day,
     )
 }
 
 /// How many weeks or months from now: last, this, next.
-pub(super) fn weeks(which: Token) -> i64 {
+pub(super) fn weeks(which: DayToken) -> i64 {
     match which {
-        Token::Last => -1,
-        Token::Next | Token::Coming => 1,
+        DayToken::Last => -1,
+        DayToken::Next | DayToken::Coming => 1,
         _ => 0,
     }
 }
 
 /// A day so many units later.
-pub(super) fn add(day: Date, count: i64, unit: Unit) -> Result<Date, Why> {
+pub(super) fn add(day: Date, count: i64, unit: TimeUnit) -> Result<Date, Why> {
     if count.unsigned_abs() > u64::from(FURTHEST) {
         return Err(Why::Unknown);
     }
     let span: Span = match unit {
-        Unit::Day => count.days(),
-        Unit::Week => count.weeks(),
-        Unit::Fortnight => (2 * count).weeks(),
-        Unit::Month => count.months(),
-        Unit::Year => count.years(),
+        TimeUnit::Day => count.days(),
+        TimeUnit::Week => count.weeks(),
+        TimeUnit::Fortnight => (2 * count).weeks(),
+        TimeUnit::Month => count.months(),
+        TimeUnit::Year => count.years(),
     };
     day.checked_add(span).map_err(|_| Why::Unknown)
 }

@@ -3,7 +3,7 @@
 use jiff::civil::{Date, Weekday};
 
 use super::calendar::{add, after, agreed, before, in_week, weeks};
-use super::lexicon::{self, Token, Unit};
+use super::lexicon::{self, DayToken, TimeUnit};
 use super::refusal::Why;
 use super::spelling::{misspelt, tokens};
 use super::written::{self, yearless};
@@ -22,35 +22,39 @@ pub(super) fn read(reader: &DayReader, text: &str) -> Result<Date, Why> {
 }
 
 /// The day of some words; `None` where they make no phrase.
-fn day(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
+fn day(reader: &DayReader, tokens: &[DayToken]) -> Option<Result<Date, Why>> {
     if let Some(vague) = vague(reader, tokens) {
         return Some(Err(Why::Vague(vague)));
     }
     // A part of the day leaves the day as it is: friday evening, on the evening of 17 Oct.
-    let without_part: Vec<Token> = match tokens {
-        [Token::This, Token::Part] => return Some(Ok(reader.today)),
-        [Token::Last, Token::Part] => return Some(add(reader.today, -1, Unit::Day)),
+    let without_part: Vec<DayToken> = match tokens {
+        [DayToken::This, DayToken::Part] => return Some(Ok(reader.today)),
+        [DayToken::Last, DayToken::Part] => return Some(add(reader.today, -1, TimeUnit::Day)),
         [
-            Token::Part | Token::Unit(Unit::Day),
-            Token::Before,
-            Token::Last,
+            DayToken::Part | DayToken::Unit(TimeUnit::Day),
+            DayToken::Before,
+            DayToken::Last,
         ] => {
-            return Some(add(reader.today, -2, Unit::Day));
+            return Some(add(reader.today, -2, TimeUnit::Day));
         }
-        [Token::Part, Token::Before, rest @ ..] => [Token::Unit(Unit::Day), Token::Before]
-            .iter()
-            .chain(rest)
-            .copied()
-            .collect(),
-        [Token::Part, Token::After, rest @ ..] => [Token::Unit(Unit::Day), Token::After]
-            .iter()
-            .chain(rest)
-            .copied()
-            .collect(),
+        [DayToken::Part, DayToken::Before, rest @ ..] => {
+            [DayToken::Unit(TimeUnit::Day), DayToken::Before]
+                .iter()
+                .chain(rest)
+                .copied()
+                .collect()
+        }
+        [DayToken::Part, DayToken::After, rest @ ..] => {
+            [DayToken::Unit(TimeUnit::Day), DayToken::After]
+                .iter()
+                .chain(rest)
+                .copied()
+                .collect()
+        }
         tokens => tokens
             .iter()
             .copied()
-            .filter(|token| *token != Token::Part)
+            .filter(|token| *token != DayToken::Part)
             .collect(),
     };
     let tokens = without_part.as_slice();
@@ -60,7 +64,7 @@ fn day(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
 }
 
 /// Days counted from another: 3 days ago, in 2 weeks, the day before yesterday, a week on monday.
-fn relative(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
+fn relative(reader: &DayReader, tokens: &[DayToken]) -> Option<Result<Date, Why>> {
     let today = reader.today;
     let looking = |purpose| DayReader { purpose, ..*reader };
     let back = looking(DayUse::Past);
@@ -69,17 +73,21 @@ fn relative(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
         base.map(|base| base.and_then(|base| add(base, count, unit)))
     };
     match *tokens {
-        [Token::Today] | [Token::Ago, Token::Today] => Some(Ok(today)),
-        [Token::Yesterday] => Some(add(today, -1, Unit::Day)),
-        [Token::Tomorrow] => Some(add(today, 1, Unit::Day)),
-        [Token::From, ref base @ ..] => day(reader, base),
-        [Token::Unit(unit), Token::Before, ref base @ ..] => counted(day(&back, base), -1, unit),
-        [Token::Unit(unit), Token::After, ref base @ ..] => counted(day(&ahead, base), 1, unit),
-        [Token::Unit(unit), Token::Ago] => Some(add(today, -1, unit)),
-        [Token::In, Token::Number(count), Token::Unit(unit)] => {
+        [DayToken::Today] | [DayToken::Ago, DayToken::Today] => Some(Ok(today)),
+        [DayToken::Yesterday] => Some(add(today, -1, TimeUnit::Day)),
+        [DayToken::Tomorrow] => Some(add(today, 1, TimeUnit::Day)),
+        [DayToken::From, ref base @ ..] => day(reader, base),
+        [DayToken::Unit(unit), DayToken::Before, ref base @ ..] => {
+            counted(day(&back, base), -1, unit)
+        }
+        [DayToken::Unit(unit), DayToken::After, ref base @ ..] => {
+            counted(day(&ahead, base), 1, unit)
+        }
+        [DayToken::Unit(unit), DayToken::Ago] => Some(add(today, -1, unit)),
+        [DayToken::In, DayToken::Number(count), DayToken::Unit(unit)] => {
             Some(add(today, i64::from(count), unit))
         }
-        [Token::Number(count), Token::Unit(unit), ref rest @ ..] => {
+        [DayToken::Number(count), DayToken::Unit(unit), ref rest @ ..] => {
             let count = i64::from(count);
             match *rest {
                 [] => Some(Err(Why::Ambiguous(
@@ -88,14 +96,16 @@ fn relative(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
                         .flatten()
                         .collect(),
                 ))),
-                [Token::Ago] => Some(add(today, -count, unit)),
-                [Token::Ago | Token::Before, ref base @ ..] => {
+                [DayToken::Ago] => Some(add(today, -count, unit)),
+                [DayToken::Ago | DayToken::Before, ref base @ ..] => {
                     counted(day(&back, base), -count, unit)
                 }
-                [Token::From | Token::After, ref base @ ..] => {
+                [DayToken::From | DayToken::After, ref base @ ..] => {
                     counted(day(&ahead, base), count, unit)
                 }
-                [Token::Last | Token::Yesterday, ..] => counted(day(&back, rest), -count, unit),
+                [DayToken::Last | DayToken::Yesterday, ..] => {
+                    counted(day(&back, rest), -count, unit)
+                }
                 ref base => counted(day(&ahead, base), count, unit),
             }
         }
@@ -104,72 +114,72 @@ fn relative(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
 }
 
 /// Weekdays: friday, last friday, friday of next week, friday before last.
-fn weekday(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
-    use Token::{Before, Coming, Last, Next, This, Unit as Of};
+fn weekday(reader: &DayReader, tokens: &[DayToken]) -> Option<Result<Date, Why>> {
+    use DayToken::{Before, Coming, Last, Next, This, Unit as Of};
     let today = reader.today;
     let last = |day| agreed(before(today, day), in_week(today, -1, day));
     let next = |day| agreed(after(today, day), in_week(today, 1, day));
     match *tokens {
-        [Token::Weekday(day)] if day == today.weekday() => Some(Ok(today)),
-        [Token::Weekday(day)] if reader.purpose.looks_back() => Some(before(today, day)),
-        [Token::Weekday(day)] => Some(after(today, day)),
-        [This, Token::Weekday(day)] => Some(if reader.purpose.looks_back() {
+        [DayToken::Weekday(day)] if day == today.weekday() => Some(Ok(today)),
+        [DayToken::Weekday(day)] if reader.purpose.looks_back() => Some(before(today, day)),
+        [DayToken::Weekday(day)] => Some(after(today, day)),
+        [This, DayToken::Weekday(day)] => Some(if reader.purpose.looks_back() {
             in_week(today, 0, day)
         } else if day == today.weekday() {
             Ok(today)
         } else {
             after(today, day)
         }),
-        [Last, Token::Weekday(day)] | [Token::Weekday(day), Last] => Some(last(day)),
-        [Next, Token::Weekday(day)] | [Token::Weekday(day), Next] => Some(next(day)),
-        [This, Last, Token::Weekday(day)] => Some(before(today, day)),
-        [Coming, Token::Weekday(day)] | [This, Coming, Token::Weekday(day)] => {
+        [Last, DayToken::Weekday(day)] | [DayToken::Weekday(day), Last] => Some(last(day)),
+        [Next, DayToken::Weekday(day)] | [DayToken::Weekday(day), Next] => Some(next(day)),
+        [This, Last, DayToken::Weekday(day)] => Some(before(today, day)),
+        [Coming, DayToken::Weekday(day)] | [This, Coming, DayToken::Weekday(day)] => {
             Some(after(today, day))
         }
-        [Token::Weekday(day), Before, Last] => Some(match last(day) {
-            Ok(day) => add(day, -1, Unit::Week),
+        [DayToken::Weekday(day), Before, Last] => Some(match last(day) {
+            Ok(day) => add(day, -1, TimeUnit::Week),
             Err(Why::Ambiguous(days)) => {
-                let earlier = days.into_iter().map(|day| add(day, -1, Unit::Week));
+                let earlier = days.into_iter().map(|day| add(day, -1, TimeUnit::Week));
                 Err(Why::Ambiguous(earlier.flatten().collect()))
             }
             Err(why) => Err(why),
         }),
-        [Token::Weekday(day), Of(Unit::Week)] => Some(if day == today.weekday() {
-            add(today, 1, Unit::Week)
+        [DayToken::Weekday(day), Of(TimeUnit::Week)] => Some(if day == today.weekday() {
+            add(today, 1, TimeUnit::Week)
         } else {
-            after(today, day).and_then(|day| add(day, 1, Unit::Week))
+            after(today, day).and_then(|day| add(day, 1, TimeUnit::Week))
         }),
         [
-            Token::Weekday(day),
+            DayToken::Weekday(day),
             which @ (This | Last | Next),
-            Of(Unit::Week),
+            Of(TimeUnit::Week),
         ]
         | [
             which @ (This | Last | Next),
-            Of(Unit::Week),
-            Token::Weekday(day),
+            Of(TimeUnit::Week),
+            DayToken::Weekday(day),
         ] => Some(in_week(today, weeks(which), day)),
         _ => None,
     }
 }
 
 /// Days from which one would have to be chosen; `None` where the words could be one day.
-fn vague(reader: &DayReader, tokens: &[Token]) -> Option<Vec<Date>> {
-    use Token::{Coming, Last, Next, This, Unit as Of, Vague};
+fn vague(reader: &DayReader, tokens: &[DayToken]) -> Option<Vec<Date>> {
+    use DayToken::{Coming, Last, Next, This, Unit as Of, Vague};
     let today = reader.today;
     let looks_back = reader.purpose.looks_back();
-    let alone = |tokens: &[Token]| day(reader, tokens).and_then(Result::ok);
-    if let Some(at) = tokens.iter().position(|token| *token == Token::Or) {
+    let alone = |tokens: &[DayToken]| day(reader, tokens).and_then(Result::ok);
+    if let Some(at) = tokens.iter().position(|token| *token == DayToken::Or) {
         let sides = [&tokens[..at], &tokens[at + 1..]];
         return Some(sides.into_iter().filter_map(alone).collect());
     }
-    if tokens.contains(&Token::About) {
+    if tokens.contains(&DayToken::About) {
         let rest = tokens.iter().copied();
-        let rest: Vec<_> = rest.filter(|token| *token != Token::About).collect();
+        let rest: Vec<_> = rest.filter(|token| *token != DayToken::About).collect();
         return Some(alone(&rest).into_iter().collect());
     }
     let days = |offsets: std::ops::RangeInclusive<i64>| {
-        let days = offsets.map(|offset| add(today, offset, Unit::Day));
+        let days = offsets.map(|offset| add(today, offset, TimeUnit::Day));
         days.flatten().collect::<Vec<_>>()
     };
     if tokens.contains(&Vague) {
@@ -179,7 +189,7 @@ fn vague(reader: &DayReader, tokens: &[Token]) -> Option<Vec<Date>> {
             days(1..=4)
         });
     }
-    if tokens.contains(&Token::Weekend) {
+    if tokens.contains(&DayToken::Weekend) {
         let week = match (looks_back, tokens) {
             (false, [Next, ..]) => 1,
             (false, _) => 0,
@@ -191,17 +201,17 @@ fn vague(reader: &DayReader, tokens: &[Token]) -> Option<Vec<Date>> {
         return Some(ends.into_iter().flatten().collect());
     }
     match *tokens {
-        [which @ (This | Last | Next | Coming), Of(Unit::Week)] => {
+        [which @ (This | Last | Next | Coming), Of(TimeUnit::Week)] => {
             let week = std::iter::successors(Some(Weekday::Monday), |day| Some(day.next()));
             let week = week.take(7).map(|day| in_week(today, weeks(which), day));
             Some(week.flatten().collect())
         }
         [
             This | Last | Next | Coming,
-            Of(Unit::Month | Unit::Year | Unit::Fortnight),
+            Of(TimeUnit::Month | TimeUnit::Year | TimeUnit::Fortnight),
         ]
-        | [Token::Month(_)]
-        | [This | Last | Next, Token::Month(_)] => Some(Vec::new()),
+        | [DayToken::Month(_)]
+        | [This | Last | Next, DayToken::Month(_)] => Some(Vec::new()),
         _ => None,
     }
 }

@@ -11,13 +11,13 @@ const MOST_NEAR: usize = 4;
 
 /// A word that counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Token {
+pub(super) enum DayToken {
     Number(u32),
     /// A day of the month: `17th`, `the 17`, `seventeenth`.
     Ordinal(u32),
     Weekday(Weekday),
     Month(i8),
-    Unit(Unit),
+    Unit(TimeUnit),
     /// A part of a day, such as the morning.
     Part,
     Today,
@@ -42,7 +42,7 @@ pub(super) enum Token {
 
 /// A measure of time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Unit {
+pub(super) enum TimeUnit {
     Day,
     Week,
     Fortnight,
@@ -51,54 +51,63 @@ pub(super) enum Unit {
 }
 
 /// What the words mean; the first of each row is the word in full, to which a misspelling is corrected.
-const WORDS: &[(Token, &[&str])] = &[
-    (Token::Today, &["today", "now", "tonight", "tonite", "2day"]),
-    (Token::Yesterday, &["yesterday", "yest", "yday"]),
-    (Token::Tomorrow, &["tomorrow", "tmrw", "tmr", "tmw"]),
-    (Token::Weekday(Weekday::Monday), &["monday", "mon"]),
+const WORDS: &[(DayToken, &[&str])] = &[
     (
-        Token::Weekday(Weekday::Tuesday),
+        DayToken::Today,
+        &["today", "now", "tonight", "tonite", "2day"],
+    ),
+    (DayToken::Yesterday, &["yesterday", "yest", "yday"]),
+    (DayToken::Tomorrow, &["tomorrow", "tmrw", "tmr", "tmw"]),
+    (DayToken::Weekday(Weekday::Monday), &["monday", "mon"]),
+    (
+        DayToken::Weekday(Weekday::Tuesday),
         &["tuesday", "tue", "tues"],
     ),
     (
-        Token::Weekday(Weekday::Wednesday),
+        DayToken::Weekday(Weekday::Wednesday),
         &["wednesday", "wed", "weds"],
     ),
     (
-        Token::Weekday(Weekday::Thursday),
+        DayToken::Weekday(Weekday::Thursday),
         &["thursday", "thu", "thur", "thurs"],
     ),
-    (Token::Weekday(Weekday::Friday), &["friday", "fri"]),
-    (Token::Weekday(Weekday::Saturday), &["saturday", "sat"]),
-    (Token::Weekday(Weekday::Sunday), &["sunday", "sun"]),
-    (Token::Month(1), &["january", "jan"]),
-    (Token::Month(2), &["february", "feb"]),
-    (Token::Month(3), &["march", "mar"]),
-    (Token::Month(4), &["april", "apr"]),
-    (Token::Month(5), &["may"]),
-    (Token::Month(6), &["june", "jun"]),
-    (Token::Month(7), &["july", "jul"]),
-    (Token::Month(8), &["august", "aug"]),
-    (Token::Month(9), &["september", "sep", "sept"]),
-    (Token::Month(10), &["october", "oct"]),
-    (Token::Month(11), &["november", "nov"]),
-    (Token::Month(12), &["december", "dec"]),
-    (Token::Unit(Unit::Day), &["days", "day", "d", "nights"]),
+    (DayToken::Weekday(Weekday::Friday), &["friday", "fri"]),
+    (DayToken::Weekday(Weekday::Saturday), &["saturday", "sat"]),
+    (DayToken::Weekday(Weekday::Sunday), &["sunday", "sun"]),
+    (DayToken::Month(1), &["january", "jan"]),
+    (DayToken::Month(2), &["february", "feb"]),
+    (DayToken::Month(3), &["march", "mar"]),
+    (DayToken::Month(4), &["april", "apr"]),
+    (DayToken::Month(5), &["may"]),
+    (DayToken::Month(6), &["june", "jun"]),
+    (DayToken::Month(7), &["july", "jul"]),
+    (DayToken::Month(8), &["august", "aug"]),
+    (DayToken::Month(9), &["september", "sep", "sept"]),
+    (DayToken::Month(10), &["october", "oct"]),
+    (DayToken::Month(11), &["november", "nov"]),
+    (DayToken::Month(12), &["december", "dec"]),
     (
-        Token::Unit(Unit::Week),
+        DayToken::Unit(TimeUnit::Day),
+        &["days", "day", "d", "nights"],
+    ),
+    (
+        DayToken::Unit(TimeUnit::Week),
         &["weeks", "week", "w", "wk", "wks"],
     ),
-    (Token::Unit(Unit::Fortnight), &["fortnight", "fortnights"]),
     (
-        Token::Unit(Unit::Month),
+        DayToken::Unit(TimeUnit::Fortnight),
+        &["fortnight", "fortnights"],
+    ),
+    (
+        DayToken::Unit(TimeUnit::Month),
         &["months", "month", "m", "mth", "mths"],
     ),
     (
-        Token::Unit(Unit::Year),
+        DayToken::Unit(TimeUnit::Year),
         &["years", "year", "y", "yr", "yrs"],
     ),
     (
-        Token::Part,
+        DayToken::Part,
         &[
             "morning",
             "afternoon",
@@ -117,19 +126,19 @@ const WORDS: &[(Token, &[&str])] = &[
             "pm",
         ],
     ),
-    (Token::This, &["this"]),
-    (Token::Last, &["last", "past", "previous"]),
-    (Token::Next, &["next"]),
-    (Token::Coming, &["coming", "upcoming"]),
-    (Token::Before, &["before"]),
-    (Token::After, &["after"]),
-    (Token::Ago, &["ago", "back", "earlier"]),
-    (Token::In, &["in", "within"]),
-    (Token::From, &["from"]),
-    (Token::Or, &["or", "and"]),
-    (Token::Weekend, &["weekend", "weekends"]),
+    (DayToken::This, &["this"]),
+    (DayToken::Last, &["last", "past", "previous"]),
+    (DayToken::Next, &["next"]),
+    (DayToken::Coming, &["coming", "upcoming"]),
+    (DayToken::Before, &["before"]),
+    (DayToken::After, &["after"]),
+    (DayToken::Ago, &["ago", "back", "earlier"]),
+    (DayToken::In, &["in", "within"]),
+    (DayToken::From, &["from"]),
+    (DayToken::Or, &["or", "and"]),
+    (DayToken::Weekend, &["weekend", "weekends"]),
     (
-        Token::About,
+        DayToken::About,
         &[
             "about",
             "around",
@@ -144,7 +153,7 @@ const WORDS: &[(Token, &[&str])] = &[
         ],
     ),
     (
-        Token::Vague,
+        DayToken::Vague,
         &[
             "recently",
             "lately",
@@ -244,9 +253,9 @@ pub(super) fn named_day(words: &[String]) -> Option<(i8, u32)> {
 }
 
 /// What a word means.
-pub(super) fn token(word: &str) -> Option<Token> {
+pub(super) fn token(word: &str) -> Option<DayToken> {
     if let Ok(number) = word.parse() {
-        return Some(Token::Number(number));
+        return Some(DayToken::Number(number));
     }
     let place = |list: &[&str]| {
         let at = list.iter().position(|known| *known == word)?;
@@ -254,10 +263,10 @@ pub(super) fn token(word: &str) -> Option<Token> {
     };
     let row = WORDS.iter().find(|(_, words)| words.contains(&word));
     row.map(|(token, _)| *token)
-        .or_else(|| place(&NUMBERS).map(Token::Number))
-        .or_else(|| place(&ORDINALS).map(Token::Ordinal))
-        .or_else(|| (word == "thirty").then_some(Token::Number(30)))
-        .or_else(|| (word == "thirtieth").then_some(Token::Ordinal(30)))
+        .or_else(|| place(&NUMBERS).map(DayToken::Number))
+        .or_else(|| place(&ORDINALS).map(DayToken::Ordinal))
+        .or_else(|| (word == "thirty").then_some(DayToken::Number(30)))
+        .or_else(|| (word == "thirtieth").then_some(DayToken::Ordinal(30)))
 }
 
 /// Whether a word changes nothing.

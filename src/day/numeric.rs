@@ -4,7 +4,7 @@
 use jiff::ToSpan as _;
 use jiff::civil::{Date, Weekday};
 
-use super::lexicon::{self, Token};
+use super::lexicon::{self, DayToken};
 use super::refusal::Why;
 use super::written::{days_of_month, other_weekday, yearless};
 use super::{DayReader, DayUse};
@@ -16,7 +16,7 @@ const GROWN_UP: i64 = 18;
 
 /// One order in which the numbers can be read.
 #[derive(Debug, Clone, Copy)]
-struct Reading {
+struct NumericDate {
     year: Option<i16>,
     month: u32,
     day: u32,
@@ -51,7 +51,7 @@ fn after_a_weekday(text: &str) -> (Option<Weekday>, &str) {
             (word, rest.trim_start_matches([' ', ',']))
         });
     match lexicon::token(word.trim_end_matches('.')) {
-        Some(Token::Weekday(weekday)) if rest.contains(['/', '-', '.']) => (Some(weekday), rest),
+        Some(DayToken::Weekday(weekday)) if rest.contains(['/', '-', '.']) => (Some(weekday), rest),
         _ => (None, text),
     }
 }
@@ -75,7 +75,7 @@ fn number(text: &str) -> Option<(usize, u32)> {
 }
 
 /// The readings with the year first, and those with it last or left out.
-fn readings(parts: &[(usize, u32)], dots: bool) -> Option<(Vec<Reading>, Vec<Reading>)> {
+fn readings(parts: &[(usize, u32)], dots: bool) -> Option<(Vec<NumericDate>, Vec<NumericDate>)> {
     let year = |(digits, value): (usize, u32)| {
         let value = i16::try_from(value).ok()?;
         match digits {
@@ -84,7 +84,7 @@ fn readings(parts: &[(usize, u32)], dots: bool) -> Option<(Vec<Reading>, Vec<Rea
             _ => None,
         }
     };
-    let reading = |year, month, day| Reading { year, month, day };
+    let reading = |year, month, day| NumericDate { year, month, day };
     let both = |year, first: u32, second: u32| {
         let day_first = reading(year, second, first);
         let month_first = reading(year, first, second);
@@ -123,11 +123,11 @@ fn readings(parts: &[(usize, u32)], dots: bool) -> Option<(Vec<Reading>, Vec<Rea
 /// Readings that differ in where the year stands are told apart by which of them can be; a century is not left out otherwise.
 fn chosen(
     reader: &DayReader,
-    first: &[Reading],
-    last: &[Reading],
+    first: &[NumericDate],
+    last: &[NumericDate],
     four_digits: bool,
-) -> Vec<Reading> {
-    let plausible = |some: &[Reading]| {
+) -> Vec<NumericDate> {
+    let plausible = |some: &[NumericDate]| {
         let days = some.iter().filter_map(|one| one.date().ok());
         days.into_iter().any(|day| near(reader, day))
     };
@@ -162,7 +162,7 @@ fn near(reader: &DayReader, day: Date) -> bool {
 
 fn of_readings(
     reader: &DayReader,
-    readings: &[Reading],
+    readings: &[NumericDate],
     weekday: Option<Weekday>,
 ) -> Result<Date, Why> {
     let possible = readings.iter().filter(|one| one.date().is_ok());
@@ -197,7 +197,7 @@ fn of_readings(
 }
 
 /// Why none of the readings is a day, by the one that comes nearest to it.
-fn impossible(readings: &[Reading]) -> Why {
+fn impossible(readings: &[NumericDate]) -> Why {
     let with_month = readings.iter().find(|one| (1..=12).contains(&one.month));
     let nearest = with_month.or(readings.first());
     nearest
@@ -205,7 +205,7 @@ fn impossible(readings: &[Reading]) -> Why {
         .unwrap_or(Why::Unknown)
 }
 
-impl Reading {
+impl NumericDate {
     /// The date; without a year, that of a leap year, since any year could be meant.
     fn date(&self) -> Result<Date, Why> {
         const LEAP: i16 = 2024;

@@ -5,14 +5,14 @@ use std::str::FromStr;
 use jiff::civil::Date;
 
 use super::calendar::{FURTHEST, add};
-use super::lexicon::{self, Token, Unit};
+use super::lexicon::{self, DayToken, TimeUnit};
 use super::spelling::tokens;
 
 /// A length of time up to today.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Period {
     count: u32,
-    unit: Unit,
+    unit: TimeUnit,
 }
 
 impl Period {
@@ -35,11 +35,11 @@ impl FromStr for Period {
 }
 
 /// A length of time, such as `7d`, `two weeks` or `a month`.
-fn length(text: &str) -> Option<(u32, Unit)> {
+fn length(text: &str) -> Option<(u32, TimeUnit)> {
     let tokens = tokens(&lexicon::words(text))?;
     match *tokens.as_slice() {
-        [Token::Number(count @ 1..=FURTHEST), Token::Unit(unit)] => Some((count, unit)),
-        [Token::Unit(unit)] => Some((1, unit)),
+        [DayToken::Number(count @ 1..=FURTHEST), DayToken::Unit(unit)] => Some((count, unit)),
+        [DayToken::Unit(unit)] => Some((1, unit)),
         _ => None,
     }
 }

@@ -3,40 +3,40 @@
 use jiff::civil::Date;
 
 use super::DayReader;
-use super::lexicon::{self, Token};
+use super::lexicon::{self, DayToken};
 use super::refusal::Why;
 
 /// Of a misspelt text so many corrections are tried.
 const MOST_CORRECTIONS: usize = 64;
 
 /// The words that count; `None` where one is not known.
-pub(super) fn tokens(words: &[String]) -> Option<Vec<Token>> {
+pub(super) fn tokens(words: &[String]) -> Option<Vec<DayToken>> {
     let mut tokens = Vec::new();
     let mut article = false;
     for (at, word) in words.iter().enumerate() {
         let follows = words.get(at + 1).and_then(|next| lexicon::token(next));
         match (word.as_str(), lexicon::token(word)) {
             ("a" | "an", _) => {
-                if matches!(follows, Some(Token::Unit(_))) {
-                    tokens.push(Token::Number(1));
+                if matches!(follows, Some(DayToken::Unit(_))) {
+                    tokens.push(DayToken::Number(1));
                 }
             }
             ("st" | "nd" | "rd" | "th", _) => match tokens.pop() {
-                Some(Token::Number(number) | Token::Ordinal(number)) => {
-                    tokens.push(Token::Ordinal(number));
+                Some(DayToken::Number(number) | DayToken::Ordinal(number)) => {
+                    tokens.push(DayToken::Ordinal(number));
                 }
                 _ => return None,
             },
-            (_, Some(Token::Ordinal(last))) if tens(tokens.last()) => {
-                let Some(Token::Number(tens) | Token::Ordinal(tens)) = tokens.pop() else {
+            (_, Some(DayToken::Ordinal(last))) if tens(tokens.last()) => {
+                let Some(DayToken::Number(tens) | DayToken::Ordinal(tens)) = tokens.pop() else {
                     return None;
                 };
-                tokens.push(Token::Ordinal(tens + last));
+                tokens.push(DayToken::Ordinal(tens + last));
             }
-            (_, Some(Token::Number(number)))
-                if article && !matches!(follows, Some(Token::Unit(_))) =>
+            (_, Some(DayToken::Number(number)))
+                if article && !matches!(follows, Some(DayToken::Unit(_))) =>
             {
-                tokens.push(Token::Ordinal(number));
+                tokens.push(DayToken::Ordinal(number));
             }
             (_, Some(token)) => tokens.push(token),
             (word, None) if lexicon::is_filler(word) => {}
@@ -48,10 +48,10 @@ pub(super) fn tokens(words: &[String]) -> Option<Vec<Token>> {
 }
 
 /// Whether `twenty` or `thirty` stands before `first`.
-fn tens(before: Option<&Token>) -> bool {
+fn tens(before: Option<&DayToken>) -> bool {
     matches!(
         before,
-        Some(Token::Number(20 | 30) | Token::Ordinal(20 | 30))
+        Some(DayToken::Number(20 | 30) | DayToken::Ordinal(20 | 30))
     )
 }
 

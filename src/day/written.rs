@@ -3,49 +3,49 @@
 use jiff::civil::Date;
 
 use super::calendar::{add, weeks};
-use super::lexicon::{Token, Unit};
+use super::lexicon::{DayToken, TimeUnit};
 use super::refusal::Why;
 use super::{DayReader, DayUse};
 
 /// Dates: 17 Oct, October 17th 2026, the 17th, saturday the 21st, the 17th of last month.
-pub(super) fn read(reader: &DayReader, tokens: &[Token]) -> Option<Result<Date, Why>> {
-    use Token::{Last, Next, Number, Ordinal, This, Unit as Of};
+pub(super) fn read(reader: &DayReader, tokens: &[DayToken]) -> Option<Result<Date, Why>> {
+    use DayToken::{Last, Next, Number, Ordinal, This, Unit as Of};
     if let [
         Ordinal(day) | Number(day),
         which @ (This | Last | Next),
-        Of(Unit::Month),
+        Of(TimeUnit::Month),
     ] = *tokens
     {
-        let month = add(reader.today.first_of_month(), weeks(which), Unit::Month);
+        let month = add(reader.today.first_of_month(), weeks(which), TimeUnit::Month);
         return Some(month.and_then(|month| of_month(month, day)));
     }
     let mut weekday = None;
     let mut rest = Vec::new();
     for token in tokens {
         match token {
-            Token::Weekday(day) if weekday.is_none() => weekday = Some(*day),
+            DayToken::Weekday(day) if weekday.is_none() => weekday = Some(*day),
             token => rest.push(*token),
         }
     }
     let found = match *rest.as_slice() {
         [Ordinal(day)] => day_of_month(reader, day),
         [Number(day)] if weekday.is_some() => day_of_month(reader, day),
-        [Token::Month(_), Number(1000..)] => Err(Why::Vague(Vec::new())),
-        [Ordinal(day) | Number(day), Token::Month(month)]
-        | [Token::Month(month), Ordinal(day) | Number(day)] => yearless(reader, month, day),
+        [DayToken::Month(_), Number(1000..)] => Err(Why::Vague(Vec::new())),
+        [Ordinal(day) | Number(day), DayToken::Month(month)]
+        | [DayToken::Month(month), Ordinal(day) | Number(day)] => yearless(reader, month, day),
         [
             Ordinal(day) | Number(day),
-            Token::Month(month),
+            DayToken::Month(month),
             Number(year),
         ]
         | [
-            Token::Month(month),
+            DayToken::Month(month),
             Ordinal(day) | Number(day),
             Number(year),
         ] if !(100..1000).contains(&year) => dated(year, month, day),
         [
             Number(year @ 1000..),
-            Token::Month(month),
+            DayToken::Month(month),
             Ordinal(day) | Number(day),
         ] => dated(year, month, day),
         _ => return None,
@@ -119,7 +119,7 @@ fn day_of_month(reader: &DayReader, day: u32) -> Result<Date, Why> {
         return Ok(this);
     }
     let steps: i64 = if looks_back { -1 } else { 1 };
-    let others = (1..=2).map(|months| add(today.first_of_month(), steps * months, Unit::Month));
+    let others = (1..=2).map(|months| add(today.first_of_month(), steps * months, TimeUnit::Month));
     let mut others = others
         .flatten()
         .filter_map(|month| of_month(month, day).ok());

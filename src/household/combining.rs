@@ -8,8 +8,9 @@ use jiff::civil::Date;
 use super::calculated;
 use super::objections::BookJudge;
 use crate::combine::{
-    Answer, Ask, BASE_SHARE, BaseFood, CombineError, PartOf, Price, PriceBasis, RecipeBase,
-    Selection, ServingSize, Stock, Suggestion, Tables, column, combine, edible_grams, recipe,
+    BASE_SHARE, BaseFood, Candidates, Combinations, CombineError, CombineRequest, PartOf, Price,
+    PriceBasis, RecipeBase, Selection, ServingSize, Suggestion, Tables, column, combine,
+    edible_grams, recipe,
 };
 use crate::cost::Money;
 use crate::food::Pantry;
@@ -20,7 +21,7 @@ use crate::portion::{Target, Tray};
 use crate::problem::{Located, Problem};
 use crate::quantity::{Amount, AmountError, Mass, Volume};
 use crate::recipe::{Batch, Recipe};
-use crate::safety::{Case, ChildFacts, Context, Judge, Objection, Portion, PortionForm};
+use crate::safety::{Case, ChildFacts, FeedingStage, Judge, Objection, Portion, PortionForm};
 
 /// The household that a purée is for.
 #[derive(Debug)]
@@ -50,7 +51,7 @@ pub struct FromRecipe {
 #[derive(Debug)]
 pub struct Combined {
     /// The answer.
-    pub answer: Answer,
+    pub answer: Combinations,
     /// The recipe of each suggestion, for a kitchen scale.
     pub recipes: Vec<Recipe>,
     /// The objections to each.
@@ -68,7 +69,7 @@ impl From<CombineError> for BookError {
 
 impl Combining<'_> {
     /// Adds what the record knows and nobody said: age, known foods, prices, serving.
-    pub fn fill(&self, ask: &mut Ask, child: &Child) -> Result<(), BookError> {
+    pub fn fill(&self, ask: &mut CombineRequest, child: &Child) -> Result<(), BookError> {
         ask.age = ask.age.or(Some(child.age_on(self.day)));
         let Some(store) = self.store else {
             return Ok(());
@@ -103,7 +104,7 @@ impl Combining<'_> {
     }
 
     /// Bars the foods that the judge speaks against: for a child with all that is on its record, else by age alone.
-    pub fn bar(&self, ask: &mut Ask, child: Option<&Child>) -> Result<(), BookError> {
+    pub fn bar(&self, ask: &mut CombineRequest, child: Option<&Child>) -> Result<(), BookError> {
         let Some(age) = ask.age else {
             return Ok(());
         };
@@ -151,7 +152,7 @@ impl Combining<'_> {
         let objections = judge.objections(&Case {
             child: facts,
             day: self.day,
-            context: Context::Planned,
+            context: FeedingStage::Planned,
             portions: std::slice::from_ref(&portion),
             others: &[],
             seen: "",
@@ -162,12 +163,12 @@ impl Combining<'_> {
     /// Finds suggestions, so many cubes at a time, with what speaks against each.
     pub fn combined(
         &self,
-        ask: &Ask,
+        ask: &CombineRequest,
         base: Option<&FromRecipe>,
         cubes: u32,
     ) -> Result<Combined, BookError> {
         let recipe_base = base.map(|base| self.base(ask, base)).transpose()?;
-        let stock = Stock::cooked(self.pantry, ask, recipe_base)?;
+        let stock = Candidates::cooked(self.pantry, ask, recipe_base)?;
         let answer = combine(&stock, ask, cubes)?;
         let recipes = answer.suggestions.iter();
         let recipes = recipes.map(|one| self.recipe_of(ask, one, base));
@@ -189,10 +190,10 @@ impl Combining<'_> {
     /// Shows the foods that are chosen from.
     pub fn list<T>(
         &self,
-        ask: &Ask,
+        ask: &CombineRequest,
         show: impl FnOnce(&Selection<'_>) -> T,
     ) -> Result<T, BookError> {
-        let stock = Stock::cooked(self.pantry, ask, None)?;
+        let stock = Candidates::cooked(self.pantry, ask, None)?;
         Ok(show(&stock.selection(ask)?))
     }
 
@@ -207,7 +208,7 @@ impl Combining<'_> {
     }
 
     /// A recipe as the base: its own methods, liquid and yields are kept.
-    fn base(&self, ask: &Ask, base: &FromRecipe) -> Result<RecipeBase, BookError> {
+    fn base(&self, ask: &CombineRequest, base: &FromRecipe) -> Result<RecipeBase, BookError> {
         let batch = &base.batch;
         let tables = Tables::builtin()?;
         let column = column(batch, ask.nutrient, true).ok_or_else(|| {
@@ -252,7 +253,7 @@ impl Combining<'_> {
     /// The recipe of a suggestion, in the amounts for a kitchen scale.
     fn recipe_of(
         &self,
-        ask: &Ask,
+        ask: &CombineRequest,
         one: &Suggestion,
         base: Option<&FromRecipe>,
     ) -> Result<Recipe, BookError> {
@@ -303,7 +304,7 @@ impl Combining<'_> {
     }
 
     /// The serving that is asked for: so many cubes of the household's tray where nobody said another.
-    pub fn serving(&self, ask: &mut Ask, cubes: u32) {
+    pub fn serving(&self, ask: &mut CombineRequest, cubes: u32) {
         if ask.serving.is_none() {
             ask.serving = Some(ServingSize::of(cubes, self.tray));
         }

@@ -9,12 +9,12 @@ use crate::notebook::{
     Book, BookError, Corrected, Correction, EntryDetail, EntryPart, Helping, LogEntry, Store,
 };
 use crate::nutrition::{Serving, Source};
-use crate::safety::{Context, Objection};
+use crate::safety::{FeedingStage, Objection};
 use crate::words::counted;
 
 /// An entry that was corrected.
 #[derive(Debug)]
-pub struct Change {
+pub struct AppliedCorrection {
     /// The entry before and after.
     pub corrected: Corrected,
     /// What follows for other entries, each a sentence without its full stop.
@@ -29,7 +29,7 @@ pub fn correct(
     (number, correction): (i64, &Correction),
     today: Date,
     anyway: impl FnOnce(&[Objection]) -> bool,
-) -> Result<Judged<Change>, BookError> {
+) -> Result<Judged<AppliedCorrection>, BookError> {
     let objections = match store.entry(number)? {
         Some(entry) => objections(book, store, pantry, &entry, correction)?,
         None => Vec::new(),
@@ -37,7 +37,7 @@ pub fn correct(
     Judged::unless_stopped(objections, anyway, || {
         let corrected = store.correct(number, correction, today)?;
         let follows = follows(store, &corrected)?;
-        Ok(Change { corrected, follows })
+        Ok(AppliedCorrection { corrected, follows })
     })
 }
 
@@ -109,7 +109,7 @@ fn objections(
     let asked = MealToJudge {
         child,
         day: on,
-        context: Context::Served,
+        context: FeedingStage::Served,
         seen: reaction.as_deref().unwrap_or(seen),
     };
     judge.meal(&asked, &given)

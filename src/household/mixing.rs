@@ -14,7 +14,7 @@ use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, TasteRecord}
 use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};
 use crate::planning::supply::{StockLot, StockOrigin, Supply};
 use crate::problem::Problem;
-use crate::safety::{Context, Objection};
+use crate::safety::{FeedingStage, Objection};
 use crate::words;
 
 /// Batches that are named for one more cube.
@@ -234,7 +234,7 @@ impl<'a> Mixing<'a> {
         let asked = MealToJudge {
             child,
             day: self.day,
-            context: Context::Mixed,
+            context: FeedingStage::Mixed,
             seen: "",
         };
         BookJudge::new(&self.book.settings, Some(&store), self.pantry)?.meal(&asked, servings)

@@ -29,7 +29,7 @@ mod week;
 pub use batch_preview::{BatchPreview, batch_preview};
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
-pub use correcting::{Change, correct};
+pub use correcting::{AppliedCorrection, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;

@@ -10,7 +10,7 @@ use crate::nutrition::{ServedFood, Serving, Source};
 use crate::planning::facts::Facts;
 use crate::planning::findings::planned_servings;
 use crate::safety::{
-    Case, ChildFacts, Context, EatenMeal, Objection, Portion, distinct, gravest_first,
+    Case, ChildFacts, EatenMeal, FeedingStage, Objection, Portion, distinct, gravest_first,
 };
 
 /// The objections to planned meals that are still to come, considering the meals eaten and planned around them; the
@@ -42,7 +42,7 @@ pub fn plan_objections(
                 found.extend(judge.judge().objections(&Case {
                     child: &known,
                     day: slot.day,
-                    context: Context::Planned,
+                    context: FeedingStage::Planned,
                     portions,
                     others: &others(judge, child, &meals, at)?,
                     seen: "",
@@ -104,7 +104,7 @@ pub(super) fn barred<'f>(
         let found = judge.judge().objections(&Case {
             child: &facts,
             day,
-            context: Context::Planned,
+            context: FeedingStage::Planned,
             portions: &judge.portions(std::slice::from_ref(cube))?,
             others: &[],
             seen: "",

@@ -14,7 +14,7 @@ use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::propose::Proposal;
 use crate::planning::supply::{StockLot, StockOrigin, first_day_of_cooked, was_cooked};
-use crate::planning::{Batch, Cookable, FixedMeal, FixedPart, Request};
+use crate::planning::{Cookable, CubeBatch, FixedMeal, FixedPart, Request};
 use crate::problem::Problem;
 use crate::safety::Waiting;
 use crate::words;
@@ -116,10 +116,10 @@ impl Children {
     }
 
     /// The batches in the freezer.
-    fn batches(&self, facts: &Facts<'_>) -> Vec<Batch> {
+    fn batches(&self, facts: &Facts<'_>) -> Vec<CubeBatch> {
         let batches = facts.stock.iter().filter_map(|stock| {
             let batch = &stock.batch;
-            Some(Batch {
+            Some(CubeBatch {
                 id: batch.id,
                 recipe: batch.name.clone(),
                 title: batch.title.clone(),
@@ -134,13 +134,13 @@ impl Children {
     }
 
     /// Cooking that is planned already, as batches.
-    fn to_be_cooked(&self, facts: &Facts<'_>) -> Vec<(Date, Batch)> {
+    fn to_be_cooked(&self, facts: &Facts<'_>) -> Vec<(Date, CubeBatch)> {
         let days = facts.plan.cooking.range(facts.today..);
         let all = days.flat_map(|(day, cooking)| cooking.iter().map(move |one| (*day, one)));
         let open = all.filter(|(day, one)| !was_cooked(facts, *day, &one.recipe));
         let batches = open.filter_map(|(day, one)| {
             let dish = facts.dishes.get(&one.recipe)?;
-            let batch = Batch {
+            let batch = CubeBatch {
                 id: 0,
                 recipe: one.recipe.clone(),
                 title: dish.title.clone(),
@@ -217,7 +217,7 @@ impl Children {
         facts: &Facts<'_>,
         from: Date,
         lots: &BTreeMap<(StockOrigin, String), usize>,
-        batches: &mut [Batch],
+        batches: &mut [CubeBatch],
     ) {
         let earliest = from.saturating_sub(DAYS_BEFORE.days());
         let mine = self.0.iter().filter_map(|at| facts.eaters.get(*at));
@@ -343,10 +343,10 @@ pub(super) fn proposed_plan(
 
 /// The name of the recipe; or of the batch, where batches of the recipe differ in their foods and only some are
 /// allowed.
-fn name_of(request: &Request, origin: crate::planning::Origin) -> String {
+fn name_of(request: &Request, origin: crate::planning::CubeOrigin) -> String {
     let recipe = origin.recipe(request);
     match origin {
-        crate::planning::Origin::Batch(at) if request.is_ambiguous(recipe) => {
+        crate::planning::CubeOrigin::Batch(at) if request.is_ambiguous(recipe) => {
             let batch = request.batches.get(at).filter(|batch| batch.id != 0);
             batch.map_or_else(|| recipe.to_string(), |batch| format!("#{}", batch.id))
         }

@@ -23,7 +23,7 @@ const MOST_TOLD: usize = 5;
 
 /// Something that may be added to a bowl.
 #[derive(Debug, Clone)]
-struct Choice {
+struct Addition {
     /// What it is, so that nothing is added twice.
     what: String,
     typed: String,
@@ -59,7 +59,7 @@ impl Mixing<'_> {
         let mass: f64 = there.iter().map(|one| one.mass.grams()).sum();
         let mut choices = self.more_cubes();
         choices.extend(self.cupboard(&there, record)?);
-        let mut sets: Vec<Vec<&Choice>> = Vec::new();
+        let mut sets: Vec<Vec<&Addition>> = Vec::new();
         for (at, one) in choices.iter().enumerate() {
             sets.push(vec![one]);
             let others = choices
@@ -71,7 +71,7 @@ impl Mixing<'_> {
             }
         }
         sets.retain(|set| fits(set, mass));
-        let iron = |set: &[&Choice]| -> f64 { set.iter().map(|one| one.iron).sum() };
+        let iron = |set: &[&Addition]| -> f64 { set.iter().map(|one| one.iron).sum() };
         sets.sort_by(|a, b| iron(b).total_cmp(&iron(a)));
         let mut told: Vec<Raised> = Vec::new();
         let mut first_named: BTreeSet<BTreeSet<&str>> = BTreeSet::new();
@@ -106,14 +106,14 @@ impl Mixing<'_> {
     }
 
     /// One cube more and two, of each batch in time.
-    fn more_cubes(&self) -> Vec<Choice> {
+    fn more_cubes(&self) -> Vec<Addition> {
         let mut choices = Vec::new();
         for (name, left, cube) in self.in_time() {
             let Some(iron) = cube.total(NutrientId::IRON).known else {
                 continue;
             };
             for cubes in 1..=MOST_CUBES.min(left) {
-                choices.push(Choice {
+                choices.push(Addition {
                     what: name.clone(),
                     typed: format!("{cubes} {name}"),
                     serving: cube.times(f64::from(cubes)),
@@ -126,7 +126,11 @@ impl Mixing<'_> {
     }
 
     /// Foods that are eaten as they are and that the child knows, or that were bought.
-    fn cupboard(&self, there: &[Serving], record: &TasteRecord) -> Result<Vec<Choice>, BookError> {
+    fn cupboard(
+        &self,
+        there: &[Serving],
+        record: &TasteRecord,
+    ) -> Result<Vec<Addition>, BookError> {
         let tables = Tables::builtin()?;
         let in_bowl: BTreeSet<&FoodId> = there
             .iter()
@@ -156,7 +160,7 @@ impl Mixing<'_> {
             for grams in SPOONS {
                 let helping = Helping::new(food.clone(), Mass::from_grams(grams), allergens);
                 let part = self.food(&helping)?;
-                choices.push(Choice {
+                choices.push(Addition {
                     what: food.id.to_string(),
                     typed: format!("{grams} g {} ({})", food.name, food.id),
                     serving: part.serving,
@@ -170,7 +174,7 @@ impl Mixing<'_> {
 }
 
 /// Whether no food is more of the whole than its role allows.
-fn fits(set: &[&Choice], bowl: f64) -> bool {
+fn fits(set: &[&Addition], bowl: f64) -> bool {
     let whole = bowl + set.iter().map(|one| one.serving.mass.grams()).sum::<f64>();
     set.iter().all(|one| {
         let most = one.most_share.unwrap_or(1.0);

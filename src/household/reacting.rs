@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::objections::{BookJudge, MealToJudge};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Store};
-use crate::safety::{Context, Objection, RESPONSE};
+use crate::safety::{FeedingStage, Objection, RESPONSE};
 
 /// What the judge says to a reaction in the parent's words.
 pub fn reaction_response(
@@ -17,7 +17,7 @@ pub fn reaction_response(
     let asked = MealToJudge {
         child,
         day,
-        context: Context::Served,
+        context: FeedingStage::Served,
         seen,
     };
     let mut found = BookJudge::new(&book.settings, Some(store), pantry)?.meal(&asked, &[])?;

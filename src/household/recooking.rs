@@ -3,7 +3,7 @@
 use data_import::FoodId;
 use jiff::civil::Date;
 
-use super::correcting::Change;
+use super::correcting::AppliedCorrection;
 use crate::cooking::ClassTable;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, EntryDetail, Recooked, Store};
@@ -35,7 +35,7 @@ pub fn recook(
     number: i64,
     difference: &Difference,
     today: Date,
-) -> Result<Change, BookError> {
+) -> Result<AppliedCorrection, BookError> {
     let Some(entry) = store.entry(number)? else {
         return Err(Problem::new(format!("there is no entry {number}")).into());
     };
@@ -64,7 +64,7 @@ pub fn recook(
         table: &table,
     };
     let corrected = store.recook(number, &recooked, today)?;
-    Ok(Change {
+    Ok(AppliedCorrection {
         follows: vec![format!(
             "The purée counts as {:.0} g{}; every meal with its cubes follows",
             after.masses.puree.grams(),

@@ -14,7 +14,7 @@ use crate::notebook::{
 use crate::nutrition::{Serving, Source};
 use crate::planning::supply::{StockOrigin, Supply};
 use crate::problem::Problem;
-use crate::safety::{Context, Objection, gravest_first};
+use crate::safety::{FeedingStage, Objection, gravest_first};
 use crate::spoken::Lookup;
 use crate::words;
 
@@ -105,7 +105,7 @@ fn to_judge<'a>(child: &'a Child, feeding: &Feeding<'a>) -> MealToJudge<'a> {
     MealToJudge {
         child,
         day: feeding.day,
-        context: Context::Served,
+        context: FeedingStage::Served,
         seen: feeding.reaction,
     }
 }
@@ -132,7 +132,7 @@ pub fn freezer_objections(
     let mut found: BTreeMap<i64, Vec<Objection>> = BTreeMap::new();
     for child in &book.settings.children {
         let eater = judge.eater(child, day)?;
-        let objections = judge.each(&eater, Context::Served, &portions);
+        let objections = judge.each(&eater, FeedingStage::Served, &portions);
         for (batch, objections) in batches.iter().zip(objections) {
             found.entry(*batch).or_default().extend(objections);
         }

@@ -17,7 +17,7 @@ use crate::planning::shop::{FoodNeed, ShoppingList};
 use crate::portion::Target;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
-use crate::safety::{Context, Objection, Texture, gravest_first};
+use crate::safety::{FeedingStage, Objection, Texture, gravest_first};
 
 /// The foods to buy for the days of a plan that are still to come: for batches to be cooked, and for food from the
 /// table.
@@ -57,7 +57,7 @@ pub fn shopping_objections(
         let asked = MealToJudge {
             child: book.settings.child(Some(&meal.slot.child))?,
             day: meal.slot.day,
-            context: Context::Planned,
+            context: FeedingStage::Planned,
             seen: "",
         };
         found.extend(judge.meal(&asked, &servings)?);

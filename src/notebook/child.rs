@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use super::settings::{one_of, ranged, read_date, read_mass};
 use crate::nutrition::AgeMonths;
+use crate::nutrition::energy::Sex;
 use crate::problem::Located;
 use crate::quantity::Mass;
 use crate::safety::misspelt_allergen;
@@ -36,28 +37,6 @@ pub struct Child {
     pub sex: Option<Sex>,
     /// The weight at birth, where the book says it.
     pub birth_weight: Option<Mass>,
-}
-
-/// The sex of a child, where a published figure depends on it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sex {
-    /// A girl.
-    Girl,
-    /// A boy.
-    Boy,
-}
-
-impl Sex {
-    /// Every value with its word in `book.toml`.
-    const WORDS: [(&'static str, Self); 2] = [("girl", Self::Girl), ("boy", Self::Boy)];
-
-    /// The word for it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Girl => "girl",
-            Self::Boy => "boy",
-        }
-    }
 }
 
 /// The eczema of a child, as stated by the household.

@@ -33,7 +33,7 @@ mod whole_days;
 mod words;
 
 pub use book::{Book, NewBook};
-pub use child::{Child, Eczema, Sex};
+pub use child::{Child, Eczema};
 pub use eaten::Eaten;
 pub use eaten_foods::EatenFood;
 pub use error::BookError;
@@ -50,7 +50,7 @@ pub use note::Note;
 pub use pace::{Outlook, Pace, Room};
 pub use plan::{Plan, PlannedCooking, PlannedServing, Slot};
 pub use purchases::Purchase;
-pub use question::{Answer, Question};
+pub use question::{Question, QuestionAnswer};
 pub use reaction::LaterReaction;
 pub use recipe_name::{NotAName, RecipeName};
 pub use rename::Renamed;

@@ -22,12 +22,12 @@ pub struct Question {
     #[serde(rename = "entry")]
     pub id: i64,
     /// The answers, in the parent's words.
-    pub answers: Vec<Answer>,
+    pub answers: Vec<QuestionAnswer>,
 }
 
 /// An answer to a question.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Answer {
+pub struct QuestionAnswer {
     /// The day.
     #[serde(rename = "date")]
     pub day: Date,
@@ -83,7 +83,7 @@ impl Store {
     /// Records an answer to the question of this number; gives the number of the entry.
     ///
     /// Errors: no question of this number.
-    pub fn answer(&mut self, question: i64, answer: &Answer) -> Result<i64, BookError> {
+    pub fn answer(&mut self, question: i64, answer: &QuestionAnswer) -> Result<i64, BookError> {
         self.write(|transaction| {
             let sql = "SELECT EXISTS (SELECT 1 FROM question WHERE entry = ?1)";
             if !transaction.query_row(sql, [question], |row| row.get(0))? {
@@ -123,7 +123,7 @@ impl Store {
                 .collect::<Result<Vec<_>, _>>()?;
             for question in &mut questions {
                 let rows = answers.query_map(params![question.id, to.to_string()], |row| {
-                    Ok(Answer {
+                    Ok(QuestionAnswer {
                         day: parsed(row, 0)?,
                         words: row.get(1)?,
                     })

@@ -145,7 +145,7 @@ fn fill(transaction: &Transaction<'_>, table: &str, path: &Path) -> Result<(), W
     Ok(())
 }
 
-struct Column {
+struct TableColumn {
     name: String,
     kind: String,
     nullable: bool,
@@ -153,7 +153,7 @@ struct Column {
     optional: bool,
 }
 
-impl Column {
+impl TableColumn {
     fn value(&self, cell: &str) -> Result<Value, String> {
         let not = |kind: &str| format!("“{cell}” in column {} is not {kind}", self.name);
         match self.kind.as_str() {
@@ -176,14 +176,14 @@ impl Column {
     }
 }
 
-fn columns_of(transaction: &Transaction<'_>, table: &str) -> rusqlite::Result<Vec<Column>> {
+fn columns_of(transaction: &Transaction<'_>, table: &str) -> rusqlite::Result<Vec<TableColumn>> {
     transaction
         .prepare(
             "SELECT name, type, \"notnull\" = 0 AND pk = 0, \"notnull\" = 0 OR dflt_value IS NOT NULL \
              FROM pragma_table_info(?1)",
         )?
         .query_map([table], |row| {
-            Ok(Column {
+            Ok(TableColumn {
                 name: row.get(0)?,
                 kind: row.get(1)?,
                 nullable: row.get(2)?,

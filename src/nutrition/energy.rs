@@ -33,13 +33,26 @@ pub struct Stature {
     pub centimetres: f64,
 }
 
-/// Girl or boy: the equation of 2023 differs.
+/// The sex of a child, where a published figure depends on it, as the equation of 2023 does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Sex {
     /// A girl.
     Girl,
     /// A boy.
     Boy,
+}
+
+impl Sex {
+    /// Every value with its word in `book.toml`.
+    pub const WORDS: [(&'static str, Self); 2] = [("girl", Self::Girl), ("boy", Self::Boy)];
+
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Girl => "girl",
+            Self::Boy => "boy",
+        }
+    }
 }
 
 impl Requirement {

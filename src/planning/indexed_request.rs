@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use super::request::foods_of;
 use super::rules::table::DISH_A_DAY;
-use super::{Eater, FixedMeal, Origin, Request};
+use super::{CubeOrigin, Eater, FixedMeal, Request};
 use crate::nutrition::{DietGroup, ServedFood, Serving};
 use crate::safety::{WaitAfter, Waiting};
 
@@ -41,7 +41,7 @@ pub(crate) struct Dish<'a> {
 /// Cubes of one cooking: a batch, or one that may be cooked.
 #[derive(Debug)]
 pub(crate) struct Lot<'a> {
-    pub(crate) origin: Origin,
+    pub(crate) origin: CubeOrigin,
     pub(crate) dish: usize,
     /// Cubes left, or cubes a tray.
     pub(crate) cubes: u32,
@@ -195,7 +195,7 @@ impl<'a> IndexedRequest<'a> {
             let names = (batch.recipe.as_str(), batch.title.as_str());
             let dish = self.dish(names, &batch.cube, &batch.barred);
             self.lot(Lot {
-                origin: Origin::Batch(index),
+                origin: CubeOrigin::Batch(index),
                 dish,
                 cubes: batch.cubes.saturating_sub(held(index)),
                 trays: None,
@@ -219,7 +219,7 @@ impl<'a> IndexedRequest<'a> {
                 let dish = self.dish(names, &recipe.cube, &recipe.barred);
                 let use_by = day.saturating_add(i64::from(recipe.freezer_days).days());
                 self.lot(Lot {
-                    origin: Origin::Cooking { recipe: index, day },
+                    origin: CubeOrigin::Cooking { recipe: index, day },
                     dish,
                     cubes: recipe.cubes_a_tray,
                     trays: Some(recipe.most_trays),

@@ -6,7 +6,7 @@ use data_import::{FoodId, NutrientId};
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 
-use super::{Batch, Cookable, Eater, IronGoal, Need, Request};
+use super::{Cookable, CubeBatch, Eater, IronGoal, Need, Request};
 use crate::nutrition::{AgeMonths, DietGroup, ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
 use crate::safety::{WaitAfter, Waiting};
@@ -63,8 +63,8 @@ pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
 }
 
 /// A number of cubes of a recipe named after its foods, that keep for long.
-pub(crate) fn batch(name: &str, cubes: u32, cube: Serving) -> Batch {
-    Batch {
+pub(crate) fn batch(name: &str, cubes: u32, cube: Serving) -> CubeBatch {
+    CubeBatch {
         id: 1,
         recipe: name.into(),
         title: name.into(),
@@ -91,7 +91,7 @@ pub(crate) fn cookable(name: &str, cook_days: &[i64], cube: Serving) -> Cookable
 }
 
 /// A request for one child, one meal of two cubes a day, all foods known but salmon and egg.
-pub(crate) fn request(days: i64, batches: Vec<Batch>) -> Request {
+pub(crate) fn request(days: i64, batches: Vec<CubeBatch>) -> Request {
     let need = Need {
         age: AgeMonths(8),
         meals: 1..=3,

@@ -24,8 +24,9 @@ pub mod supply;
 pub mod usual;
 pub mod validation;
 
-pub use plan::{Cooking, Origin, Part, Plan, PlannedMeal};
+pub use plan::{Cooking, CubeOrigin, PlannedCubes, PlannedMeal, Schedule};
 pub use request::{
-    Batch, Cookable, Eater, FixedMeal, FixedPart, IronGoal, MOST_DAYS, Need, Request, RequestError,
+    Cookable, CubeBatch, Eater, FixedMeal, FixedPart, IronGoal, MOST_DAYS, Need, Request,
+    RequestError,
 };
 pub use rules::{Broken, Rule};

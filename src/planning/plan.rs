@@ -8,7 +8,7 @@ use super::Request;
 
 /// The origin of cubes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Origin {
+pub enum CubeOrigin {
     /// A batch: its index in [`Request::batches`].
     Batch(usize),
     /// A cooking that is planned.
@@ -22,9 +22,9 @@ pub enum Origin {
 
 /// Cubes of one origin in a meal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Part {
+pub struct PlannedCubes {
     /// The origin of the cubes.
-    pub origin: Origin,
+    pub origin: CubeOrigin,
     /// The number of cubes.
     pub cubes: u32,
 }
@@ -39,7 +39,7 @@ pub struct PlannedMeal {
     /// The name of the meal.
     pub meal: String,
     /// The parts of the meal.
-    pub parts: Vec<Part>,
+    pub parts: Vec<PlannedCubes>,
 }
 
 /// Whole trays of a recipe, cooked on a day.
@@ -55,14 +55,14 @@ pub struct Cooking {
 
 /// Meals and cookings, beside what is settled in the request.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Plan {
+pub struct Schedule {
     /// The meals, by day, child and meal.
     pub meals: Vec<PlannedMeal>,
     /// The batches to cook, by day.
     pub cookings: Vec<Cooking>,
 }
 
-impl Origin {
+impl CubeOrigin {
     /// One cube from this origin; `None` where the request has no such batch or recipe.
     pub fn cube(self, request: &Request) -> Option<&Serving> {
         match self {

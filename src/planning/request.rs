@@ -26,7 +26,7 @@ pub struct Request {
     /// The children.
     pub children: Vec<Eater>,
     /// The batches in the freezer; a cooking that is planned already counts as a batch.
-    pub batches: Vec<Batch>,
+    pub batches: Vec<CubeBatch>,
     /// The recipes that may be cooked.
     pub recipes: Vec<Cookable>,
     /// Meals that are settled, and meals eaten in the week before the first day: they are kept, and they count.
@@ -94,7 +94,7 @@ pub struct IronGoal {
 
 /// Cubes of one cooking.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Batch {
+pub struct CubeBatch {
     /// Number of the batch in the record; 0 for one that is still to be cooked.
     pub id: i64,
     /// Name of the recipe.

@@ -100,7 +100,7 @@ impl Item {
 
 /// A shelf of the shop.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Shelf {
+pub struct ShopShelf {
     /// The name of the shelf.
     pub name: &'static str,
     /// The items of the shelf, by name.
@@ -111,7 +111,7 @@ pub struct Shelf {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct ShoppingList {
     /// The shelves of the shop.
-    pub shelves: Vec<Shelf>,
+    pub shelves: Vec<ShopShelf>,
 }
 
 impl ShoppingList {
@@ -127,7 +127,7 @@ impl ShoppingList {
             let shelf = shelves.entry(shelf_of(food)).or_default();
             shelf.entry((&food.name, &food.id)).or_default().push(need);
         }
-        let shelf = |(shelf, foods): (usize, ByFood<'_>)| Shelf {
+        let shelf = |(shelf, foods): (usize, ByFood<'_>)| ShopShelf {
             name: SHELVES.get(shelf).map_or("Other", |(name, _)| name),
             items: foods
                 .into_values()

@@ -3,7 +3,7 @@
 use data_import::{Error, Food, FoodId, Nutrient, NutrientId, Origin, nutrients};
 
 use super::notes::notes_on;
-use super::{Kept, Prepared, PreparedIngredient};
+use super::{Prepared, PreparedIngredient, RetainedShares};
 use crate::cooking::dry_share;
 use crate::nutrition::Total;
 use crate::portion::Constituents;
@@ -11,7 +11,7 @@ use crate::problem::Problem;
 use crate::quantity::{Mass, in_grams};
 use serde::Serialize;
 
-pub use super::notes::{Note, NoteKind};
+pub use super::notes::{BatchNote, NoteKind};
 
 /// Purées are weighed and spooned at room temperature.
 const CELSIUS: f64 = 20.0;
@@ -62,7 +62,7 @@ pub struct Batch {
     /// Every nutrient, in the table's order.
     pub nutrients: Vec<NutrientTotal>,
     /// What is estimated, missing or to be known.
-    pub notes: Vec<Note>,
+    pub notes: Vec<BatchNote>,
 }
 
 impl Batch {
@@ -225,7 +225,7 @@ impl Prepared {
     fn nutrient_total(
         &self,
         nutrient: &'static Nutrient,
-        keeps: &[Kept],
+        keeps: &[RetainedShares],
         kept: f64,
     ) -> NutrientTotal {
         let (mut known, mut served, mut missing) = (None, None, Vec::new());
@@ -277,7 +277,7 @@ impl Prepared {
     pub(super) fn survival(
         &self,
         one: &PreparedIngredient,
-        kept: Kept,
+        kept: RetainedShares,
         nutrient: NutrientId,
     ) -> (f64, f64) {
         let warming = if self.serving.reheat {

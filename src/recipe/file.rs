@@ -5,7 +5,10 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::liquid::too_much_returned;
-use super::{Basis, FreezerLife, Ingredient, Liquid, Pot, Puree, Recipe, Serving, TAP_WATER};
+use super::{
+    Basis, FreezerLife, Ingredient, IngredientLiquid, Liquid, Puree, Recipe, RecipeServing,
+    TAP_WATER,
+};
 use crate::cooking::Method;
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass, Volume};
@@ -159,14 +162,14 @@ fn ingredient(mut table: StrictTable<'_>) -> (Option<Ingredient>, bool) {
 }
 
 /// The liquid of a pot of its own, where an ingredient has one.
-fn pot(table: &mut StrictTable<'_>) -> Option<Pot> {
+fn pot(table: &mut StrictTable<'_>) -> Option<IngredientLiquid> {
     let collected = table.parsed("collected", read_volume);
     let returned = table.parsed("returned", read_volume);
     let none = || Located::default_of(Volume::ZERO);
     if collected.is_none() && returned.is_none() {
         return None;
     }
-    let pot = Pot {
+    let pot = IngredientLiquid {
         collected: collected.unwrap_or_else(none),
         returned: returned.unwrap_or_else(none),
     };
@@ -228,8 +231,8 @@ fn freezer(mut table: StrictTable<'_>) -> FreezerLife {
     }
 }
 
-fn serving(mut table: StrictTable<'_>) -> Serving {
-    let usual = Serving::default();
+fn serving(mut table: StrictTable<'_>) -> RecipeServing {
+    let usual = RecipeServing::default();
     let cubes = table.whole("cubes");
     if let Some(cubes) = &cubes
         && !(1..=MOST_CUBES).contains(&cubes.value)
@@ -244,7 +247,7 @@ fn serving(mut table: StrictTable<'_>) -> Serving {
         .flag("reheat")
         .map_or(usual.reheat, |reheat| reheat.value);
     table.finish();
-    Serving {
+    RecipeServing {
         cubes: cubes.map_or(usual.cubes, |cubes| cubes.value),
         reheat,
     }

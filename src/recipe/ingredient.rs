@@ -67,7 +67,7 @@ pub struct PreparedPot {
 
 /// What an ingredient keeps of its edible part when it is cooked, with what comes back of liquid and drippings.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Kept {
+pub struct RetainedShares {
     /// The share of its solids, 0 to 1.
     pub solids: f64,
     /// Fat that is not eaten, g per 100 g.
@@ -188,13 +188,13 @@ impl PreparedIngredient {
     }
 
     /// What it keeps.
-    pub fn kept(&self) -> Kept {
+    pub fn kept(&self) -> RetainedShares {
         let solids = self.preparation.solids_kept;
         let fat = self.eaten().composition.get(NutrientId::FAT);
         let melted = self.preparation.melted.as_ref().zip(fat);
         let melted = melted.map_or(0.0, |(melted, fat)| melted.per_100_g.min(fat));
         let in_liquid = self.method.uses_water() || self.pot.is_some();
-        Kept {
+        RetainedShares {
             solids: solids + self.returned * (1.0 - solids),
             fat_lost: melted * (1.0 - self.drippings),
             leavings: if in_liquid {
@@ -206,7 +206,7 @@ impl PreparedIngredient {
     }
 
     /// The share of a nutrient, 0 to 1 as a rule, that survives the cooking.
-    pub fn share_kept(&self, kept: Kept, nutrient: NutrientId) -> f64 {
+    pub fn share_kept(&self, kept: RetainedShares, nutrient: NutrientId) -> f64 {
         let value = |nutrient| self.eaten().composition.get(nutrient);
         let retained = || self.preparation.retention.factor(nutrient, kept.leavings);
         let without_fat = || match value(NutrientId::FAT) {

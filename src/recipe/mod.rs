@@ -12,9 +12,9 @@ mod scale;
 mod spec;
 mod written;
 
-pub use calculate::{Batch, Masses, Note, NoteKind, NutrientTotal};
-pub use draft::{Draft, DraftIngredient, Former, Part, Written};
-pub use ingredient::{DrainedCan, Kept, PreparedIngredient, PreparedPot};
+pub use calculate::{Batch, BatchNote, Masses, NoteKind, NutrientTotal};
+pub use draft::{Draft, DraftIngredient, DraftPart, Former, Written};
+pub use ingredient::{DrainedCan, PreparedIngredient, PreparedPot, RetainedShares};
 pub use prepare::{Kitchen, Prepared, PreparedLiquid};
 pub use scale::scaled_batch;
 pub use spec::{Additions, from_command_line};
@@ -47,7 +47,7 @@ pub struct Recipe {
     /// The blended batch.
     pub puree: Puree,
     /// What one child gets at a meal.
-    pub serving: Serving,
+    pub serving: RecipeServing,
     /// How long its cubes keep, where the recipe says so.
     pub freezer: FreezerLife,
 }
@@ -93,12 +93,12 @@ pub struct Ingredient {
     /// The share of its drippings, 0 to 1, that is eaten.
     pub drippings: Option<f64>,
     /// The liquid of a pot of its own.
-    pub pot: Option<Pot>,
+    pub pot: Option<IngredientLiquid>,
 }
 
 /// The liquid of the pot of one ingredient.
 #[derive(Debug, Clone)]
-pub struct Pot {
+pub struct IngredientLiquid {
     /// What was left in it.
     pub collected: Located<Volume>,
     /// The part blended back in; at most what was collected.
@@ -144,14 +144,14 @@ pub struct Puree {
 
 /// What one child gets of the batch at one meal.
 #[derive(Debug, Clone)]
-pub struct Serving {
+pub struct RecipeServing {
     /// Cubes.
     pub cubes: u32,
     /// Whether they are warmed.
     pub reheat: bool,
 }
 
-impl Default for Serving {
+impl Default for RecipeServing {
     /// Two warmed cubes make a serving of about two ounces (common practice, no source).
     fn default() -> Self {
         Self {

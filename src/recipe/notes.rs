@@ -39,7 +39,7 @@ pub enum NoteKind {
 
 /// One thing to know.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Note {
+pub struct BatchNote {
     /// What it is about.
     pub kind: NoteKind,
     /// The food it is about, where it is about one.
@@ -49,7 +49,7 @@ pub struct Note {
 }
 
 /// All notes on a batch whose masses and totals are calculated.
-pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<Note> {
+pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<BatchNote> {
     let mut notes = Vec::new();
     for ingredient in &batch.prepared.ingredients {
         notes.extend(ingredient_notes(
@@ -62,7 +62,7 @@ pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<N
     notes.extend(unpublished_note(batch));
     notes.extend(weighed_note(batch, expected));
     if no_density {
-        notes.push(Note {
+        notes.push(BatchNote {
             kind: NoteKind::Missing,
             food: None,
             text: "density taken as 1 g/ml: the water or a macronutrient of a food is missing"
@@ -72,9 +72,9 @@ pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<N
     notes
 }
 
-fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<Note> {
+fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<BatchNote> {
     let name = &one.food.name;
-    let note = |kind, text| Note {
+    let note = |kind, text| BatchNote {
         kind,
         food: Some(one.food.id.clone()),
         text,
@@ -164,7 +164,7 @@ fn fat_text(one: &PreparedIngredient) -> Option<String> {
     (lost >= 0.5).then(|| format!("{lost:.0} g of fat melt out and are not eaten ({from})"))
 }
 
-fn liquid_note(batch: &Batch) -> Option<Note> {
+fn liquid_note(batch: &Batch) -> Option<BatchNote> {
     let share = batch.prepared.liquid.returned_share();
     let between = share > 0.0 && share < 1.0;
     let matters = batch
@@ -172,7 +172,7 @@ fn liquid_note(batch: &Batch) -> Option<Note> {
         .ingredients
         .iter()
         .any(|one| one.method.uses_water() && one.preparation.retention.depends_on_liquid());
-    (between && matters).then(|| Note {
+    (between && matters).then(|| BatchNote {
         kind: NoteKind::Liquid,
         food: None,
         text: format!(
@@ -184,13 +184,13 @@ fn liquid_note(batch: &Batch) -> Option<Note> {
 }
 
 /// What drained food loses of its solids.
-fn solids_note(batch: &Batch) -> Option<Note> {
+fn solids_note(batch: &Batch) -> Option<BatchNote> {
     let loss = |one: &PreparedIngredient| {
         let lost = (1.0 - one.kept().solids) * 100.0;
         (lost >= 0.5).then(|| format!("{} {lost:.0} %", one.food.name))
     };
     let drained: Vec<_> = batch.prepared.ingredients.iter().filter_map(loss).collect();
-    (!drained.is_empty()).then(|| Note {
+    (!drained.is_empty()).then(|| BatchNote {
         kind: NoteKind::Liquid,
         food: None,
         text: format!(
@@ -202,7 +202,7 @@ fn solids_note(batch: &Batch) -> Option<Note> {
 }
 
 /// One line for the nutrients that no published factor speaks of.
-fn unpublished_note(batch: &Batch) -> Option<Note> {
+fn unpublished_note(batch: &Batch) -> Option<BatchNote> {
     let cooked: Vec<_> = batch
         .prepared
         .ingredients
@@ -224,7 +224,7 @@ fn unpublished_note(batch: &Batch) -> Option<Note> {
         .filter(|nutrient| without(nutrient.id))
         .map(|nutrient| nutrient.plain.as_str())
         .collect();
-    (!names.is_empty()).then(|| Note {
+    (!names.is_empty()).then(|| BatchNote {
         kind: NoteKind::Retention,
         food: None,
         text: format!(
@@ -234,10 +234,10 @@ fn unpublished_note(batch: &Batch) -> Option<Note> {
     })
 }
 
-fn weighed_note(batch: &Batch, expected: Mass) -> Option<Note> {
+fn weighed_note(batch: &Batch, expected: Mass) -> Option<BatchNote> {
     let weighed = batch.prepared.weighed.as_ref()?.value;
     let difference = weighed / expected - 1.0;
-    (difference.abs() > SURPRISE).then(|| Note {
+    (difference.abs() > SURPRISE).then(|| BatchNote {
         kind: NoteKind::Weighed,
         food: None,
         text: format!(

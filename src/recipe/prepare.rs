@@ -10,15 +10,15 @@ use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin};
 
 use super::ingredient::{leavings_eaten, share_returned};
 use super::{
-    Basis, DrainedCan, Ingredient, PreparedIngredient, PreparedPot, Recipe, Serving, TAP_WATER,
-    food_id,
+    Basis, DrainedCan, Ingredient, PreparedIngredient, PreparedPot, Recipe, RecipeServing,
+    TAP_WATER, food_id,
 };
 use crate::cooking::{CanRow, ClassTable, Method, Preparation, RetentionRow, Stated};
 use crate::food::{FoodDataError, Pantry, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Mass, Volume};
-use crate::spoken::{Context, Lookup, Portion, Reader, Unclear};
+use crate::spoken::{Context, Lookup, Reader, TakenAmount, Unclear};
 use crate::strict_toml::in_order;
 
 /// What a calculation needs besides the recipe.
@@ -46,7 +46,7 @@ pub struct Prepared {
     /// What stays in the pot and the blender.
     pub loss: Option<Located<Mass>>,
     /// What one child gets at a meal.
-    pub serving: Serving,
+    pub serving: RecipeServing,
 }
 
 impl Prepared {
@@ -229,7 +229,7 @@ impl Kitchen<'_> {
                 );
                 match reader.read(&typed)? {
                     Ok(taken) => {
-                        if let Portion::Mass(amount, _) = taken.portion {
+                        if let TakenAmount::Mass(amount, _) = taken.portion {
                             one.amount.value = amount;
                         }
                         if taken.edible {

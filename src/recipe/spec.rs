@@ -3,10 +3,10 @@
 use std::sync::Arc;
 
 use super::file::{read_mass, read_volume};
-use super::{Basis, FreezerLife, Ingredient, Liquid, Puree, Recipe, Serving};
+use super::{Basis, FreezerLife, Ingredient, Liquid, Puree, Recipe, RecipeServing};
 use crate::cooking::Method;
 use crate::problem::{Located, Place, Problem, SourceText};
-use crate::spoken::{Portion, Taken};
+use crate::spoken::{Taken, TakenAmount};
 
 /// What was typed on the command line.
 #[derive(Debug, Clone, Default)]
@@ -50,14 +50,14 @@ pub fn from_command_line(typed: &Additions) -> Result<Recipe, Vec<Problem>> {
         ingredients,
         liquid,
         puree,
-        serving: Serving::default(),
+        serving: RecipeServing::default(),
         freezer: FreezerLife::default(),
     })
 }
 
 /// An ingredient as it was understood; feeds at the breast are none.
 fn ingredient(taken: &Taken) -> Option<Ingredient> {
-    let Portion::Mass(amount, _) = &taken.portion else {
+    let TakenAmount::Mass(amount, _) = &taken.portion else {
         return None;
     };
     let place = Place::whole(&SourceText::new("--add", taken.typed.as_str()));

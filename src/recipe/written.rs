@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use toml_edit::Value;
 
-use super::{Basis, Recipe, Serving, TAP_WATER};
+use super::{Basis, Recipe, RecipeServing, TAP_WATER};
 use crate::problem::{Problem, SourceText};
 use crate::quantity::{Mass, Volume};
 
@@ -70,7 +70,7 @@ impl Recipe {
         });
         table(text, "puree", &masses.collect::<Vec<_>>());
         let mut lines = Vec::new();
-        if self.serving.cubes != Serving::default().cubes {
+        if self.serving.cubes != RecipeServing::default().cubes {
             lines.push(format!("cubes = {}", self.serving.cubes));
         }
         if !self.serving.reheat {

@@ -14,7 +14,7 @@ use crate::nutrition::{AgeBand, AgeMonths, Complementary, IntakeTable};
 use crate::portion::{Cubes, Tray};
 use crate::quantity::{Mass, Volume};
 use crate::recipe::{
-    Basis, Batch, Masses, Note, NutrientTotal, PreparedIngredient, PreparedLiquid,
+    Basis, Batch, BatchNote, Masses, NutrientTotal, PreparedIngredient, PreparedLiquid,
 };
 use crate::safety::{Caution, CautionTable, Objection};
 
@@ -91,7 +91,7 @@ pub struct BatchReport {
     pub nutrients: Vec<Figures>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cost: Option<CostReport>,
-    pub notes: Vec<Note>,
+    pub notes: Vec<BatchNote>,
     pub objections: Vec<Objection>,
     pub cautions: Vec<Caution>,
     /// The sentence on the cooking liquid, for the text rendering.

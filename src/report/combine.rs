@@ -7,7 +7,9 @@ use super::number::{decimals, percent};
 use super::objections::objection_list;
 use super::plan::short_name;
 use super::text::{Look, Page};
-use crate::combine::{Answer, Ask, LimitKind, Near, NearLimit, PartOf, Suggestion, Tables, Wanted};
+use crate::combine::{
+    Combinations, CombineRequest, LimitKind, Near, NearLimit, PartOf, Suggestion, Tables, Wanted,
+};
 use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::safety::Objection;
 use crate::words::{capital, counted, joined};
@@ -21,9 +23,9 @@ const NOT_ADVICE: &str = "A suggestion from tables, not advice: your child's pae
 #[derive(Debug)]
 pub struct CombinePage<'a> {
     /// What was asked.
-    pub ask: &'a Ask,
+    pub ask: &'a CombineRequest,
     /// What was found.
-    pub answer: &'a Answer,
+    pub answer: &'a Combinations,
     /// The objections to each suggestion.
     pub objections: &'a [Vec<Objection>],
     /// The title of the recipe that is the base; empty for none.

@@ -5,8 +5,8 @@ use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use crate::combine::{
-    Answer, Ask, KitchenAmounts, LimitKind, Near, NearLimit, PartOf, Prefer, Suggested, Suggestion,
-    Tables, Wanted,
+    Combinations, CombineRequest, KitchenAmounts, LimitKind, Near, NearLimit, PartOf, Prefer,
+    Suggested, Suggestion, Tables, Wanted,
 };
 use crate::cost::Money;
 use crate::safety::Objection;
@@ -46,7 +46,7 @@ pub struct SuggestionReport {
     pub foods: Vec<String>,
     pub iron_sources: Vec<String>,
     pub parts: Vec<PartReport>,
-    pub per_serving: ServingReport,
+    pub per_serving: SuggestedServingReport,
     pub energy_kcal_per_g: f64,
     pub dry_matter: f64,
     pub density_g_per_ml: f64,
@@ -82,7 +82,7 @@ pub struct PartReport {
 
 /// What a serving holds.
 #[derive(Debug, Serialize)]
-pub struct ServingReport {
+pub struct SuggestedServingReport {
     pub grams: f64,
     pub iron_mg: f64,
     pub iron_from_meat_or_fish_mg: f64,
@@ -121,7 +121,7 @@ pub struct NearReport {
 
 impl CombineReport {
     /// The report of an answer, with the objections to each suggestion.
-    pub fn new(ask: &Ask, answer: &Answer, objections: &[Vec<Objection>]) -> Self {
+    pub fn new(ask: &CombineRequest, answer: &Combinations, objections: &[Vec<Objection>]) -> Self {
         let goal = match (ask.prefer, ask.nutrient.tag.as_str()) {
             (Prefer::Cheapest, _) => "money",
             (_, "FE") => "iron",
@@ -151,7 +151,7 @@ impl CombineReport {
 }
 
 fn suggestion(
-    ask: &Ask,
+    ask: &CombineRequest,
     (rank, one): (usize, &Suggestion),
     objections: &[Objection],
 ) -> SuggestionReport {
@@ -162,7 +162,7 @@ fn suggestion(
         foods: one.added.iter().map(ToString::to_string).collect(),
         iron_sources: one.iron_sources.clone(),
         parts: one.parts.iter().map(part).collect(),
-        per_serving: ServingReport {
+        per_serving: SuggestedServingReport {
             grams: serving.grams,
             iron_mg: serving.iron,
             iron_from_meat_or_fish_mg: serving.iron_from_meat_or_fish,
@@ -192,7 +192,7 @@ pub(super) fn money(cost: f64) -> Option<Money> {
 }
 
 /// What a suggestion is the best of.
-pub(super) fn proof(ask: &Ask, rank: usize, one: &Suggestion) -> String {
+pub(super) fn proof(ask: &CombineRequest, rank: usize, one: &Suggestion) -> String {
     if rank == 1 {
         return "the best of all sets".to_string();
     }

@@ -15,7 +15,7 @@ use super::sources::Sources;
 use crate::cooking::Method;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::portion::Target;
-use crate::recipe::{Batch, Note, NoteKind};
+use crate::recipe::{Batch, BatchNote, NoteKind};
 use crate::safety::{Caution, Objection, Severity, Step, Texture};
 
 /// The inputs of a printed kitchen card.
@@ -175,7 +175,7 @@ fn fill(report: &BatchReport) -> CardStep {
 /// The notes on estimates among the figures of the card. A cooked mass that is one has its mark where it stands; the note
 /// on nutrients without a retention factor appears only where iron is one of them.
 fn notes(batch: &Batch) -> Vec<String> {
-    let of_many = |note: &Note| note.kind == NoteKind::Retention && note.food.is_none();
+    let of_many = |note: &BatchNote| note.kind == NoteKind::Retention && note.food.is_none();
     let shown = batch.notes.iter();
     let shown = shown.filter(|note| !of_many(note) && note.kind != NoteKind::Yield);
     let mut notes: Vec<_> = shown.map(|note| note.text.clone()).collect();

@@ -150,9 +150,9 @@ impl MixPage<'_> {
     }
 
     /// The rows of the table of figures, each with its name.
-    fn rows(&self) -> Vec<(String, Figure<'_>)> {
+    fn rows(&self) -> Vec<(String, FigureText<'_>)> {
         let energy_density = |bowl: &Bowl| bounded(bowl.energy_density(), 2, " kcal/g");
-        let rows: [(&str, Figure<'_>); 7] = [
+        let rows: [(&str, FigureText<'_>); 7] = [
             ("  from meat, fish, poultry", Box::new(from_flesh)),
             (
                 "vitamin C",
@@ -170,7 +170,7 @@ impl MixPage<'_> {
             ),
             ("allergens", Box::new(allergens)),
         ];
-        let iron: Figure<'_> = Box::new(|bowl| self.iron_of(bowl));
+        let iron: FigureText<'_> = Box::new(|bowl| self.iron_of(bowl));
         let rows = rows
             .into_iter()
             .map(|(name, figure)| (name.to_string(), figure));
@@ -297,7 +297,7 @@ impl MixPage<'_> {
 }
 
 /// A function that renders one figure of a bowl.
-type Figure<'a> = Box<dyn Fn(&Bowl) -> String + 'a>;
+type FigureText<'a> = Box<dyn Fn(&Bowl) -> String + 'a>;
 
 fn bounded(bound: Option<Bound>, places: u8, unit: &str) -> String {
     bound.map_or_else(

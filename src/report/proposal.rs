@@ -12,7 +12,7 @@ use super::proposal_why::because;
 use super::text::{Look, Page};
 use crate::planning::propose::{Gap, Proposal, Quality, Spoiled};
 use crate::planning::rules::table::PlanRule;
-use crate::planning::{Origin, Request};
+use crate::planning::{CubeOrigin, Request};
 use crate::safety::Objection;
 
 /// Columns that the day takes in the table.
@@ -361,10 +361,10 @@ fn gap_report(request: &Request, gap: &Gap) -> ProposalGap {
 }
 
 /// The number of a batch that lies in the freezer.
-fn batch(origin: Origin, request: &Request) -> Option<i64> {
+fn batch(origin: CubeOrigin, request: &Request) -> Option<i64> {
     match origin {
-        Origin::Batch(at) => request.batches.get(at).map(|batch| batch.id),
-        Origin::Cooking { .. } => None,
+        CubeOrigin::Batch(at) => request.batches.get(at).map(|batch| batch.id),
+        CubeOrigin::Cooking { .. } => None,
     }
     .filter(|id| *id != 0)
 }

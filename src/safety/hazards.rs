@@ -2,7 +2,7 @@
 
 use data_import::{Error, Food, NutrientId, reference};
 
-use super::judge::Context;
+use super::judge::FeedingStage;
 use super::objection::Severity;
 use super::portion::{Portion, PortionForm};
 use super::sums::Limit;
@@ -103,8 +103,8 @@ impl Hazard {
     }
 
     /// Whether the row is said where these foods stand.
-    pub(super) fn is_said_in(&self, context: Context) -> bool {
-        !self.cooking_only || context == Context::Cooked
+    pub(super) fn is_said_in(&self, context: FeedingStage) -> bool {
+        !self.cooking_only || context == FeedingStage::Cooked
     }
 
     /// Whether the row is about a food as it is given, whatever its amount over the day.

@@ -24,7 +24,7 @@ const BEFORE_SOLIDS: [&str; 2] = ["too-early", "ask-first"];
 
 /// Where the foods stand on their way to the child.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Context {
+pub enum FeedingStage {
     /// In the pot, or on the way into the freezer.
     Cooked,
     /// In a bowl that is being put together.
@@ -43,7 +43,7 @@ pub struct Case<'a> {
     /// The day of the meal.
     pub day: Date,
     /// Where the foods stand.
-    pub context: Context,
+    pub context: FeedingStage,
     /// The foods of the meal.
     pub portions: &'a [Portion],
     /// Its other meals, eaten or planned, and its milk, of the six days before and after.
@@ -95,7 +95,7 @@ impl Judge {
             }
         }
         found.extend(first_tastes::objections(case, age, &self.allergens));
-        if case.context == Context::Cooked {
+        if case.context == FeedingStage::Cooked {
             found.extend(self.texture(age));
         }
         if case.child.age.is_none() {

@@ -22,7 +22,7 @@ pub use allergens::{AllergenTable, misspelt_allergen};
 pub use cautions::{Caution, CautionTable, DEFER, Step};
 pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};
 pub use freezer_life::FreezerLimit;
-pub use judge::{Case, Context, Judge, UNKNOWN_AGE};
+pub use judge::{Case, FeedingStage, Judge, UNKNOWN_AGE};
 pub use objection::{Objection, Severity, distinct, gravest_first};
 pub use portion::{EatenMeal, Portion, PortionForm};
 pub(crate) use reactions::RESPONSE;

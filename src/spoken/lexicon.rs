@@ -67,13 +67,13 @@ pub(super) enum Cell {
 
 /// A row of the table of foods.
 #[derive(Debug)]
-pub(super) struct Row {
+pub(super) struct LexiconRow {
     cook: Option<Cell>,
     table: Option<Cell>,
     drink: Option<Cell>,
 }
 
-impl Row {
+impl LexiconRow {
     /// What it says in a context; `None` where it says nothing there.
     pub(super) fn cell(&self, context: Context) -> Option<&Cell> {
         match context {
@@ -101,7 +101,7 @@ pub(super) struct Lexicon {
     /// What foods are called.
     pub(super) names: Vec<Name>,
     /// The foods.
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Vec<LexiconRow>,
 }
 
 impl Lexicon {
@@ -254,7 +254,7 @@ fn read() -> Result<Lexicon, Error> {
             names.push(Name { stems, row });
         }
         let (cook, table) = (cell(&row.cook)?, cell(&row.table)?);
-        rows.push(Row {
+        rows.push(LexiconRow {
             drink: cell(&row.drink)?,
             cook: cook.clone().or_else(|| table.clone()),
             table: table.or(cook),

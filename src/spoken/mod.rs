@@ -26,7 +26,7 @@ use crate::nutrition::BreastMilk;
 use food::Chosen;
 use lexicon::lexicon;
 use phrase::Phrase;
-pub use taken::{Portion, Taken, TakenLine};
+pub use taken::{Taken, TakenAmount, TakenLine};
 pub use text::parts;
 pub use unclear::{Choice, Doubt, Unclear};
 pub use ways::usual_method;
@@ -188,5 +188,5 @@ type Amounted = (Drunk, Option<Method>);
 /// An amount, or feeds at the breast.
 enum Drunk {
     Weighed(Weighed),
-    Feeds(Portion),
+    Feeds(TakenAmount),
 }

@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use super::amounts::Amounts;
 use super::lexicon::lexicon;
 use super::text::{Token, TokenKind, tokens};
-use super::{Doubt, Portion};
+use super::{Doubt, TakenAmount};
 
 /// What was typed, taken apart.
 #[derive(Debug)]
@@ -119,7 +119,7 @@ impl Phrase {
     }
 
     /// Feeds at the breast, where that is what was typed; `None` where it is so much milk, or milk without an amount.
-    pub(super) fn feeds(&self) -> Option<Result<Portion, Doubt>> {
+    pub(super) fn feeds(&self) -> Option<Result<TakenAmount, Doubt>> {
         let at_the_breast = self.breast_fed || self.stems() == ["breast"];
         if self
             .amount
@@ -135,13 +135,13 @@ impl Phrase {
             .map(|one| one.number);
         let Some(feeds) = self.feeds.or(counted) else {
             let wanted = at_the_breast && self.amount.is_none() && self.vague.is_none();
-            return wanted.then_some(Ok(Portion::Wanted));
+            return wanted.then_some(Ok(TakenAmount::Wanted));
         };
         let whole = feeds
             .fract()
             .is_zero()
             .then(|| feeds.to_string().parse().ok());
         let sensible = whole.flatten().filter(|feeds| (1..=30).contains(feeds));
-        Some(sensible.map(Portion::Feeds).ok_or(Doubt::Feeds))
+        Some(sensible.map(TakenAmount::Feeds).ok_or(Doubt::Feeds))
     }
 }

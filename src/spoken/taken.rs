@@ -16,7 +16,7 @@ pub struct Taken {
     /// The food.
     pub food: Food,
     /// How much.
-    pub portion: Portion,
+    pub portion: TakenAmount,
     /// How it is cooked, where it is going to be.
     pub method: Option<Method>,
     /// Whether the amount is that of what is eaten, without peel and bone.
@@ -33,7 +33,7 @@ pub struct Taken {
 
 /// How much of it.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Portion {
+pub enum TakenAmount {
     /// So much, as a recipe writes it, and its mass.
     Mass(Amount, Mass),
     /// So many feeds at the breast.
@@ -63,7 +63,7 @@ pub struct TakenLine {
 }
 
 impl Taken {
-    pub(super) fn drunk(typed: &str, chosen: Chosen, portion: Portion) -> Self {
+    pub(super) fn drunk(typed: &str, chosen: Chosen, portion: TakenAmount) -> Self {
         Self {
             typed: typed.to_string(),
             by_words: false,
@@ -88,7 +88,7 @@ impl Taken {
             by_choice: chosen.by_choice,
             by_words: !chosen.by_id || weighed.by.is_some(),
             food: chosen.food,
-            portion: Portion::Mass(weighed.amount, weighed.mass),
+            portion: TakenAmount::Mass(weighed.amount, weighed.mass),
             method,
             edible: weighed.edible,
             by: weighed.by,
@@ -99,8 +99,8 @@ impl Taken {
     /// The mass; `None` for feeds at the breast.
     pub fn mass(&self) -> Option<Mass> {
         match &self.portion {
-            Portion::Mass(_, mass) => Some(*mass),
-            Portion::Feeds(_) | Portion::Wanted => None,
+            TakenAmount::Mass(_, mass) => Some(*mass),
+            TakenAmount::Feeds(_) | TakenAmount::Wanted => None,
         }
     }
 

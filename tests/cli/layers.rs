@@ -1,5 +1,7 @@
-//! What is worded for the command line stands in the command line alone: the page has next steps of its own.
+//! How the source is laid out: what is worded for the command line stands in the command line alone, since the page has
+//! next steps of its own; and a type name has one meaning.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use super::support::root;
@@ -52,4 +54,37 @@ fn no_command_is_worded_outside_the_command_line() {
     }
     assert!(in_cli > 20, "the search finds no commands at all");
     assert!(below.is_empty(), "{}", below.join("\n"));
+}
+
+/// The name of the type that a line declares; an associated type, which stands further in, is none.
+fn declared(line: &str) -> Option<&str> {
+    let code = line.trim_start();
+    let rest = match code.strip_prefix("pub") {
+        Some(rest) if rest.starts_with('(') => rest.split_once(") ")?.1,
+        Some(rest) => rest.strip_prefix(' ')?,
+        None => code,
+    };
+    let (keyword, rest) = rest.split_once(' ')?;
+    let declares = match keyword {
+        "struct" | "enum" | "trait" => true,
+        "type" => code.len() == line.len(),
+        _ => false,
+    };
+    let name = rest.split(|c: char| !c.is_alphanumeric()).next()?;
+    declares.then_some(name)
+}
+
+#[test]
+fn one_type_name_has_one_meaning() {
+    let mut places: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for path in files(&root().join("src")) {
+        let text = std::fs::read_to_string(&path).unwrap();
+        for name in text.lines().filter_map(declared) {
+            let place = path.display().to_string();
+            places.entry(name.to_string()).or_default().push(place);
+        }
+    }
+    assert!(places.len() > 500, "the search finds few types");
+    let doubled: Vec<_> = places.iter().filter(|(_, at)| at.len() > 1).collect();
+    assert!(doubled.is_empty(), "{doubled:#?}");
 }

@@ -6,7 +6,7 @@ use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 use trayful::nutrition::{AgeMonths, DietGroup, NutrientId, ServedFood, Serving, Source, Total};
 use trayful::planning::limit::{Counts, DayLimit};
-use trayful::planning::{Batch, Cookable, Eater, IronGoal, Need, Request};
+use trayful::planning::{Cookable, CubeBatch, Eater, IronGoal, Need, Request};
 use trayful::quantity::Mass;
 use trayful::safety::Waiting;
 
@@ -158,7 +158,7 @@ pub(crate) fn case(seed: u64, size: Size) -> Request {
         let name = if again { number - 1 } else { number };
         let title = format!("Recipe {name}");
         let cube = cube(&mut dice, &title);
-        batches.push(Batch {
+        batches.push(CubeBatch {
             id: number as i64 + 1,
             recipe: format!("recipe-{name}"),
             title,

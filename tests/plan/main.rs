@@ -14,7 +14,7 @@ mod cases;
 use cases::{Size, case};
 use proptest::prelude::*;
 use trayful::planning::propose::{Effort, Proposal, propose, verify};
-use trayful::planning::{Origin, Request};
+use trayful::planning::{CubeOrigin, Request};
 
 fn sizes() -> impl Strategy<Value = Size> {
     (
@@ -93,8 +93,8 @@ proptest! {
         let proposal = propose(&request, effort()).unwrap();
         for (meal, part, _) in proposal.parts() {
             let barred = match part.origin {
-                Origin::Batch(batch) => &request.batches[batch].barred,
-                Origin::Cooking { recipe, .. } => &request.recipes[recipe].barred,
+                CubeOrigin::Batch(batch) => &request.batches[batch].barred,
+                CubeOrigin::Cooking { recipe, .. } => &request.recipes[recipe].barred,
             };
             prop_assert!(!barred.contains_key(&meal.child));
         }
@@ -105,8 +105,8 @@ proptest! {
         let mut request = case(seed, size);
         let proposal = propose(&request, effort()).unwrap();
         let taken = proposal.parts().find_map(|(_, part, _)| match part.origin {
-            Origin::Batch(batch) => Some(batch),
-            Origin::Cooking { .. } => None,
+            CubeOrigin::Batch(batch) => Some(batch),
+            CubeOrigin::Cooking { .. } => None,
         });
         if let Some(batch) = taken {
             request.batches[batch].cubes = 0;

@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use microlp::{ComparisonOp, OptimizationDirection, Problem, SolveOutcome};
 use serde_json::Value;
 use trayful::combine::{
-    Answer, Ask, Column, Cook, LimitKind, NearLimit, Prefer, Question, Stock, ToCook, Wanted,
-    combine, goal_of,
+    Candidates, Column, Combinations, CombineRequest, Cook, LimitKind, NearLimit, Prefer,
+    SelectionProblem, ToCook, Wanted, combine, goal_of,
 };
 use trayful::problem::SourceText;
 use trayful::recipe::Kitchen;
@@ -43,7 +43,7 @@ fn columns() -> BTreeMap<String, Column> {
     rows.map(column).collect()
 }
 
-fn stock(ask: &Ask, columns: &BTreeMap<String, Column>) -> Stock {
+fn stock(ask: &CombineRequest, columns: &BTreeMap<String, Column>) -> Candidates {
     let cook = |_: &Kitchen<'_>, asked: &[ToCook]| {
         Ok(asked
             .iter()
@@ -51,11 +51,11 @@ fn stock(ask: &Ask, columns: &BTreeMap<String, Column>) -> Stock {
             .collect())
     };
     let cook: Cook<'_> = &cook;
-    Stock::with_columns(pantry(), ask, None, cook).unwrap()
+    Candidates::with_columns(pantry(), ask, None, cook).unwrap()
 }
 
-fn answer(case: &Value, columns: &BTreeMap<String, Column>) -> (Ask, Answer) {
-    let ask = Ask::read(&SourceText::new("a case", case["ask"].to_string())).unwrap();
+fn answer(case: &Value, columns: &BTreeMap<String, Column>) -> (CombineRequest, Combinations) {
+    let ask = CombineRequest::read(&SourceText::new("a case", case["ask"].to_string())).unwrap();
     let answer = combine(&stock(&ask, columns), &ask, 20).unwrap();
     (ask, answer)
 }
@@ -143,8 +143,8 @@ impl Dice {
     }
 }
 
-fn random_ask(dice: &mut Dice, foods: &[String]) -> Ask {
-    let mut ask = Ask::for_most(goal_of("FE").unwrap());
+fn random_ask(dice: &mut Dice, foods: &[String]) -> CombineRequest {
+    let mut ask = CombineRequest::for_most(goal_of("FE").unwrap());
     let count = 5 + dice.below(18);
     let chosen: Vec<&String> = (0..count)
         .map(|_| &foods[dice.below(foods.len())])
@@ -170,8 +170,8 @@ fn random_ask(dice: &mut Dice, foods: &[String]) -> Ask {
 }
 
 /// The best of all sets, each tried.
-fn by_trial(question: &Question) -> Option<f64> {
-    fn go(question: &Question, from: usize, set: &mut Vec<usize>, best: &mut Option<f64>) {
+fn by_trial(question: &SelectionProblem) -> Option<f64> {
+    fn go(question: &SelectionProblem, from: usize, set: &mut Vec<usize>, best: &mut Option<f64>) {
         if set.len() >= question.at_least
             && let Some(value) = one_set(question, set)
             && best.is_none_or(|best| value > best)
@@ -201,7 +201,7 @@ fn by_trial(question: &Question) -> Option<f64> {
 }
 
 /// The best ratio of one set, as a linear programme: amounts whose denominator is 1 (Charnes and Cooper 1962).
-fn one_set(question: &Question, set: &[usize]) -> Option<f64> {
+fn one_set(question: &SelectionProblem, set: &[usize]) -> Option<f64> {
     let foods: Vec<usize> = question
         .fixed
         .iter()

@@ -4,7 +4,7 @@
 
 use trayful::cooking::{FoodClass, Method, PracticeTable};
 use trayful::portion::Tray;
-use trayful::recipe::Serving;
+use trayful::recipe::RecipeServing;
 
 use crate::support::{batch, class_of, ingredient};
 
@@ -21,7 +21,7 @@ fn a_well_is_two_tablespoons_or_less() {
 /// Two cubes make about two ounces, 57 g: common practice, no source.
 #[test]
 fn two_cubes_are_about_two_ounces() {
-    assert_eq!(Serving::default().cubes, 2);
+    assert_eq!(RecipeServing::default().cubes, 2);
     for (food, method) in [
         ("11485", "steam"),
         ("11124", "boil"),

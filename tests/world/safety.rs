@@ -10,8 +10,8 @@ use trayful::cooking::Method;
 use trayful::nutrition::AgeMonths;
 use trayful::quantity::Mass;
 use trayful::safety::{
-    Case, CautionTable, ChildFacts, Context, DEFER, EatenMeal, Judge, NotedReaction, Objection,
-    Portion, PortionForm, Severity, Tasted,
+    Case, CautionTable, ChildFacts, DEFER, EatenMeal, FeedingStage, Judge, NotedReaction,
+    Objection, Portion, PortionForm, Severity, Tasted,
 };
 
 use crate::support::{data, food, foods};
@@ -108,10 +108,10 @@ impl Row {
             child: &self.child(&portions, judge),
             day: DAY,
             context: match self.context.as_str() {
-                "batch" => Context::Cooked,
-                "mix" => Context::Mixed,
-                "serve" => Context::Served,
-                _ => Context::Planned,
+                "batch" => FeedingStage::Cooked,
+                "mix" => FeedingStage::Mixed,
+                "serve" => FeedingStage::Served,
+                _ => FeedingStage::Planned,
             },
             portions: &portions,
             others: &again.collect::<Vec<_>>(),
@@ -186,7 +186,7 @@ fn plain_first_foods_go_without_a_warning() {
             let found = judge.objections(&Case {
                 child: &child_of(age),
                 day: DAY,
-                context: Context::Cooked,
+                context: FeedingStage::Cooked,
                 portions: &portions,
                 others: &[],
                 seen: "",
@@ -262,7 +262,7 @@ fn said(
     let found = judge.objections(&Case {
         child: &child_of(age),
         day: DAY,
-        context: Context::Served,
+        context: FeedingStage::Served,
         portions: &portions,
         others: &others,
         seen: "",
@@ -348,7 +348,7 @@ fn an_unknown_age_is_judged_as_six_months_and_said() {
     let found = judge.objections(&Case {
         child: &child,
         day: DAY,
-        context: Context::Mixed,
+        context: FeedingStage::Mixed,
         portions: &portions,
         others: &[],
         seen: "",

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use trayful::food::{FoodData, FoodDataError, Pantry, edible_share};
-use trayful::spoken::{Context, Doubt, Lookup, Portion, Reader, Taken, Unclear};
+use trayful::spoken::{Context, Doubt, Lookup, Reader, Taken, TakenAmount, Unclear};
 
 const CASES: &str = include_str!("../data/spoken-cases.tsv");
 
@@ -67,10 +67,10 @@ impl Case<'_> {
             .filter(|share| *share > 0.0)
             .unwrap_or(1.0);
         let grams = match &taken.portion {
-            Portion::Mass(_, mass) => mass.grams(),
+            TakenAmount::Mass(_, mass) => mass.grams(),
             // A feed is about 76 g; as much as is wanted is what children of that age take.
-            Portion::Feeds(feeds) => f64::from(*feeds) * 76.0,
-            Portion::Wanted => 616.0,
+            TakenAmount::Feeds(feeds) => f64::from(*feeds) * 76.0,
+            TakenAmount::Wanted => 616.0,
         };
         let (bought, edible) = if taken.edible {
             (grams / share, grams)

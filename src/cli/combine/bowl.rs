@@ -12,7 +12,7 @@ use crate::cli::{Answer, Session};
 use data_import::NutrientId;
 
 #[derive(Serialize)]
-struct BowlReport<'a> {
+struct RaisedBowlReport<'a> {
     schema: u32,
     iron_mg: Option<f64>,
     answers: Vec<RaisedReport<'a>>,
@@ -49,7 +49,7 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
             new: &one.new,
             objections: &one.objections,
         });
-        Answer::json(&BowlReport {
+        Answer::json(&RaisedBowlReport {
             schema: 1,
             iron_mg: iron,
             answers: answers.collect(),

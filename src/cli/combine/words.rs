@@ -1,6 +1,6 @@
 //! What is asked of a purée in words: the options of `trayful combine`.
 
-use trayful::combine::{Ask, Prefer, Tables, goal_of};
+use trayful::combine::{CombineRequest, Prefer, Tables, goal_of};
 use trayful::cost::{Money, MoneyError};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::spoken::{Context, Reader};
@@ -13,10 +13,10 @@ use crate::cli::failure::Failure;
 const USUAL_ENERGY: f64 = 0.6;
 
 /// An ask of the options.
-pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<Ask, Failure> {
+pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<CombineRequest, Failure> {
     let reach = args.reach.as_deref().map(reach).transpose()?;
     let nutrient = goal_of(reach.as_ref().map_or("FE", |(tag, _)| tag))?;
-    let usual = Ask::for_most(nutrient);
+    let usual = CombineRequest::for_most(nutrient);
     let mut limits = usual.limits.clone();
     limits.energy_kcal_per_g = Some(args.energy.unwrap_or(USUAL_ENERGY));
     limits.vitamin_c_to_iron = args.vitamin_c;
@@ -31,7 +31,7 @@ pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<Ask, Fai
         })
         .transpose()?;
     let must = args.with.iter().map(|words| candidate(words, session));
-    Ok(Ask {
+    Ok(CombineRequest {
         at_least: reach.map(|(_, amount)| amount),
         prefer: match args.prefer.as_deref() {
             Some("cheapest") => Prefer::Cheapest,

@@ -103,7 +103,7 @@ pub(in crate::cli) fn run(args: &ChangeArgs, session: &Session) -> Result<Answer
         session.today(),
         anyway,
     )?;
-    let Some(household::Change { corrected, follows }) = recorded else {
+    let Some(household::AppliedCorrection { corrected, follows }) = recorded else {
         if args.json {
             return Ok(Answer {
                 found: false,

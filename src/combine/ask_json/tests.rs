@@ -2,8 +2,8 @@
 
 use super::*;
 
-fn read(text: &str) -> Result<Ask, Vec<Problem>> {
-    Ask::read(&SourceText::new("ask.json", text))
+fn read(text: &str) -> Result<CombineRequest, Vec<Problem>> {
+    CombineRequest::read(&SourceText::new("ask.json", text))
 }
 
 #[test]

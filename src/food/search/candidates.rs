@@ -1,6 +1,6 @@
 //! The foods of one shelf that may answer a query, with their scores.
 
-use super::lookup::Lookup;
+use super::lookup::IndexLookup;
 use super::query::{QueryReader, QueryWord, QueryWordKind, Reading, Synonym};
 use super::rank;
 use super::tally::Tally;
@@ -17,7 +17,7 @@ pub(super) struct Answers {
 /// Looks a query up on a shelf. Where more than `most` foods have equally many of its naming words,
 /// only so many are scored: those in the form asked for, then the first rows.
 pub(super) fn answers(
-    lookup: &Lookup<'_>,
+    lookup: &IndexLookup<'_>,
     synonyms: &[Synonym],
     query: &str,
     limit: usize,
@@ -53,7 +53,7 @@ pub(super) fn answers(
 /// The foods that have most of a reading's naming words, and those with fewer until there are
 /// enough.
 fn candidate_rows(
-    lookup: &Lookup<'_>,
+    lookup: &IndexLookup<'_>,
     reading: &Reading,
     tally: &mut Tally,
     limit: usize,
@@ -89,13 +89,13 @@ fn candidate_rows(
 }
 
 /// How rare a word is, from 0 (every food has it) to 1.
-fn rarity(lookup: &Lookup<'_>, number: u32) -> f64 {
+fn rarity(lookup: &IndexLookup<'_>, number: u32) -> f64 {
     let foods = f64::from(lookup.foods());
     1.0 - (1.0 + f64::from(lookup.count(number))).ln() / (1.0 + foods).ln()
 }
 
 /// Visits each row that has a word, or a word it may stand for, once.
-fn for_each_row(lookup: &Lookup<'_>, word: &QueryWord, visit: impl FnMut(u32)) {
+fn for_each_row(lookup: &IndexLookup<'_>, word: &QueryWord, visit: impl FnMut(u32)) {
     if let [only] = word.guesses.as_slice() {
         lookup.rows(only.0).iter().copied().for_each(visit);
         return;

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use super::EntryRef;
 use super::forms::FoodForm;
-use super::segments::{Role, Segment, SegmentLexicon, SegmentWord, segments};
+use super::segments::{Connective, Segment, SegmentLexicon, SegmentWord, segments};
 use super::weights::{self, Weight};
 
 /// Where in a description a word stands.
@@ -116,7 +116,7 @@ impl Described {
         );
         let brand = segment.brand && capitals;
         self.branded |= brand;
-        let mut share = if segment.words.iter().any(|w| w.role == Role::Or) {
+        let mut share = if segment.words.iter().any(|w| w.role == Connective::Or) {
             0.3
         } else {
             1.0
@@ -142,9 +142,9 @@ impl Described {
                 brand,
             });
             match role {
-                Role::With => share *= 2.0,
-                Role::Includes if place == NamePlace::Aside => share = 0.0,
-                Role::In => share *= 0.1,
+                Connective::With => share *= 2.0,
+                Connective::Includes if place == NamePlace::Aside => share = 0.0,
+                Connective::In => share *= 0.1,
                 _ => {}
             }
             if in_name {
@@ -169,8 +169,8 @@ impl Described {
     }
 
     /// Notes a form, or a sign that the row is the general one.
-    fn note(&mut self, weight: Weight, role: Role) {
-        let dry = role == Role::Dry;
+    fn note(&mut self, weight: Weight, role: Connective) {
+        let dry = role == Connective::Dry;
         let form = match (weight.form, self.group) {
             (None, BABY_FOODS | CEREALS | LEGUMES | GRAINS) if dry => Some(FoodForm::Raw),
             (None, _) if dry => Some(FoodForm::Dried),

@@ -12,15 +12,15 @@ use super::{EntryRef, Hit};
 
 /// The words and foods of a shelf, read as a query comes to need them and kept until it is answered.
 ///
-/// After an index could not be read, there are no words and no foods; [`Lookup::failure`] tells.
+/// After an index could not be read, there are no words and no foods; [`IndexLookup::failure`] tells.
 #[derive(Debug)]
-pub(super) struct Lookup<'a> {
+pub(super) struct IndexLookup<'a> {
     shelf: &'a Shelf,
     /// Where a word of a brand is not to be found.
     basic: &'a Shelf,
     /// Words known whether or not a food has them, in order.
     kitchen: &'a [String],
-    met: RefCell<Met>,
+    met: RefCell<LookupCache>,
 }
 
 /// A word that some food has.
@@ -31,14 +31,14 @@ struct KnownWord {
 }
 
 #[derive(Debug, Default)]
-struct Met {
+struct LookupCache {
     lexicon: SegmentLexicon,
     words: FastMap<u32, Option<KnownWord>>,
     rows: FastMap<u32, Rc<[u32]>>,
     failure: Option<IndexError>,
 }
 
-impl<'a> Lookup<'a> {
+impl<'a> IndexLookup<'a> {
     pub(super) fn new(shelf: &'a Shelf, basic: &'a Shelf, kitchen: &'a [String]) -> Self {
         Self {
             shelf,
@@ -123,7 +123,7 @@ impl<'a> Lookup<'a> {
         self.numbered(slip.corrections(words))
     }
 
-    /// The rows that have a word, as [`Lookup::count`] counts them.
+    /// The rows that have a word, as [`IndexLookup::count`] counts them.
     pub(super) fn rows(&self, number: u32) -> Rc<[u32]> {
         if let Some(rows) = self.met.borrow().rows.get(&number) {
             return Rc::clone(rows);
@@ -194,7 +194,7 @@ impl<'a> Lookup<'a> {
         words.into_iter().map(numbered).collect()
     }
 
-    /// Keeps the first error for [`Lookup::failure`].
+    /// Keeps the first error for [`IndexLookup::failure`].
     fn kept<T: Default>(&self, read: Result<T, IndexError>) -> T {
         read.unwrap_or_else(|error| {
             self.met.borrow_mut().failure.get_or_insert(error);

@@ -29,7 +29,7 @@ mod words;
 use candidates::{Answers, answers};
 use index::OpenIndex;
 pub use index::{IndexBuilder, IndexError, ReadAt};
-use lookup::Lookup;
+use lookup::IndexLookup;
 use query::Synonym;
 pub(crate) use words::{fold, stem};
 
@@ -173,7 +173,7 @@ impl FoodIndex {
         limit: usize,
         most: usize,
     ) -> Result<(Vec<Hit>, bool), IndexError> {
-        let lookup = Lookup::new(on, &self.index.basic, &self.kitchen);
+        let lookup = IndexLookup::new(on, &self.index.basic, &self.kitchen);
         let Answers { mut found, brand } = answers(&lookup, &self.synonyms, query, limit, most);
         // Foods as good as the last one wanted stay in: their ids decide.
         found.sort_unstable_by(|a, b| b.1.total_cmp(&a.1));

@@ -1,7 +1,7 @@
 //! What a query may mean: its words, the kitchen words replaced, typing slips mended.
 
 use super::forms::{self, FoodForm};
-use super::lookup::Lookup;
+use super::lookup::IndexLookup;
 use super::phrases;
 use super::spelling::Guess;
 use super::weights::Weights;
@@ -86,7 +86,7 @@ struct Rewrite {
 
 /// Reads queries against the words of a shelf.
 pub(super) struct QueryReader<'a> {
-    pub(super) lookup: &'a Lookup<'a>,
+    pub(super) lookup: &'a IndexLookup<'a>,
     pub(super) synonyms: &'a [Synonym],
 }
 

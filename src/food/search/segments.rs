@@ -22,13 +22,13 @@ pub(super) struct Segment {
 pub(super) struct SegmentWord {
     pub(super) term: u32,
     pub(super) weight: Weight,
-    pub(super) role: Role,
+    pub(super) role: Connective,
     opens_phrase: bool,
 }
 
 /// A word that bears on the words around it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Role {
+pub(super) enum Connective {
     /// Either side alone is the food: "red or green", "cos or romaine".
     Or,
     /// What follows is another food.
@@ -123,12 +123,12 @@ impl SegmentLexicon {
         }
         let stem = words::stem(word);
         let role = match word {
-            "or" => Role::Or,
-            "with" => Role::With,
-            "includes" | "such" => Role::Includes,
-            "in" => Role::In,
-            "dry" => Role::Dry,
-            _ => Role::Plain,
+            "or" => Connective::Or,
+            "with" => Connective::With,
+            "includes" | "such" => Connective::Includes,
+            "in" => Connective::In,
+            "dry" => Connective::Dry,
+            _ => Connective::Plain,
         };
         let known = SegmentWord {
             weight: Weights::get().of(word, &stem),

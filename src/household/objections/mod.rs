@@ -19,7 +19,8 @@ use crate::portion::Tray;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{
-    Case, ChildFacts, Context, Judge, Objection, Portion, PortionForm, UNKNOWN_AGE, gravest_first,
+    Case, ChildFacts, FeedingStage, Judge, Objection, Portion, PortionForm, UNKNOWN_AGE,
+    gravest_first,
 };
 
 /// A meal of a child that is to be judged.
@@ -30,7 +31,7 @@ pub struct MealToJudge<'a> {
     /// The day.
     pub day: Date,
     /// Whether the meal is cooked, mixed, served or planned.
-    pub context: Context,
+    pub context: FeedingStage,
     /// The reaction that was seen afterwards; empty for none.
     pub seen: &'a str,
 }
@@ -115,7 +116,7 @@ impl<'a> BookJudge<'a> {
     pub fn each(
         &self,
         eater: &EaterRecord,
-        context: Context,
+        context: FeedingStage,
         meals: &[Vec<Portion>],
     ) -> Vec<Vec<Objection>> {
         let judged = meals
@@ -134,7 +135,7 @@ impl<'a> BookJudge<'a> {
         let mut found = Vec::new();
         for child in children {
             let eater = self.eater(child, day)?;
-            let case = eater.case((Context::Planned, ""), std::slice::from_ref(&portion));
+            let case = eater.case((FeedingStage::Planned, ""), std::slice::from_ref(&portion));
             found.extend(self.judge.on_record(&case));
             let general = self.judge.about(food, child.age_on(day)).into_iter();
             found.extend(general.map(|one| Objection {
@@ -189,7 +190,7 @@ impl<'a> BookJudge<'a> {
             found.extend(self.judge.objections(&Case {
                 child: &facts,
                 day,
-                context: Context::Mixed,
+                context: FeedingStage::Mixed,
                 // Offered again in whatever way: cooked through, and in no amount yet.
                 portions: &[Portion {
                     food,
@@ -213,7 +214,7 @@ impl<'a> BookJudge<'a> {
             let asked = MealToJudge {
                 child,
                 day,
-                context: Context::Mixed,
+                context: FeedingStage::Mixed,
                 seen: "",
             };
             found.extend(self.meal(&asked, std::slice::from_ref(&serving))?);
@@ -239,7 +240,7 @@ impl<'a> BookJudge<'a> {
         Ok(self.judge.objections(&Case {
             child: &facts,
             day,
-            context: Context::Served,
+            context: FeedingStage::Served,
             portions: &portions,
             others: &[],
             seen: "",
@@ -288,7 +289,7 @@ fn of_batch(
     judge.objections(&Case {
         child,
         day,
-        context: Context::Cooked,
+        context: FeedingStage::Cooked,
         portions: &batch_portions(batch, tray),
         others: &[],
         seen: "",

@@ -11,7 +11,7 @@ use super::portions::portion;
 use crate::notebook::{BookError, Child, EatenFood, Eczema};
 use crate::nutrition::{BreastMilk, Serving};
 use crate::quantity::Mass;
-use crate::safety::{Case, ChildFacts, Context, EatenMeal, Portion, Tasted, Waiting};
+use crate::safety::{Case, ChildFacts, EatenMeal, FeedingStage, Portion, Tasted, Waiting};
 
 /// A child on a day, with the meals on record around it.
 #[derive(Debug)]
@@ -24,7 +24,7 @@ pub struct EaterRecord {
 impl EaterRecord {
     pub(super) fn case<'a>(
         &'a self,
-        (context, seen): (Context, &'a str),
+        (context, seen): (FeedingStage, &'a str),
         portions: &'a [Portion],
     ) -> Case<'a> {
         Case {

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension as _};
 use serde_json::Value;
 
-use super::rows::{Row, Rows};
+use super::rows::{RecordRow, Rows};
 use crate::cost::Money;
 use crate::notebook::feeding::How;
 use crate::quantity::Mass;
@@ -261,7 +261,7 @@ fn later_kinds(
 }
 
 /// The parts of a meal, a milk, or cubes thrown away; which columns there are tells of what.
-fn parts(connection: &Connection, rows: &[Row]) -> rusqlite::Result<Vec<EntryPart>> {
+fn parts(connection: &Connection, rows: &[RecordRow]) -> rusqlite::Result<Vec<EntryPart>> {
     let mut parts = Vec::new();
     for row in rows {
         if row.contains_key("batch") {
@@ -291,7 +291,7 @@ fn parts(connection: &Connection, rows: &[Row]) -> rusqlite::Result<Vec<EntryPar
 
 fn plan(connection: &Connection, rows: &Rows) -> rusqlite::Result<EntryDetail> {
     let slots = rows.of("planned");
-    let of_child = |row: &&Row| row.get("child").and_then(Value::as_str) != Some("");
+    let of_child = |row: &&RecordRow| row.get("child").and_then(Value::as_str) != Some("");
     let meals = slots.iter().filter(of_child).count();
     let mut days: Vec<Date> = slots
         .iter()
@@ -358,11 +358,11 @@ fn one(connection: &Connection, sql: &str, id: i64) -> rusqlite::Result<String> 
     Ok(found.unwrap_or_default())
 }
 
-fn whole(row: &Row, column: &str) -> i64 {
+fn whole(row: &RecordRow, column: &str) -> i64 {
     row.get(column).and_then(Value::as_i64).unwrap_or(0)
 }
 
-fn count(row: Option<&Row>, column: &str) -> u32 {
+fn count(row: Option<&RecordRow>, column: &str) -> u32 {
     let number = row.and_then(|row| row.get(column)?.as_u64());
     number
         .and_then(|number| u32::try_from(number).ok())

@@ -8,12 +8,12 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Number, Value};
 
 /// A row by column.
-pub(super) type Row = Map<String, Value>;
+pub(super) type RecordRow = Map<String, Value>;
 
 /// The rows of an entry by table. A number comes back to the last digit.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(transparent)]
-pub(super) struct Rows(BTreeMap<String, Vec<Row>>);
+pub(super) struct Rows(BTreeMap<String, Vec<RecordRow>>);
 
 /// The tables in which an entry of a kind has rows beside that in `entry`, each with the column of its number; a table
 /// refers only to earlier ones.
@@ -73,7 +73,7 @@ impl Rows {
     }
 
     /// The rows of a table.
-    pub(super) fn of(&self, table: &str) -> &[Row] {
+    pub(super) fn of(&self, table: &str) -> &[RecordRow] {
         self.0.get(table).map_or(&[], Vec::as_slice)
     }
 
@@ -143,14 +143,14 @@ fn selected(
     table: &str,
     key: &str,
     id: i64,
-) -> rusqlite::Result<Vec<Row>> {
+) -> rusqlite::Result<Vec<RecordRow>> {
     let mut select =
         connection.prepare_cached(&format!("SELECT * FROM \"{table}\" WHERE \"{key}\" = ?1"))?;
     let columns: Vec<String> = select.column_names().map(String::from).collect();
     let mut rows = select.query([id])?;
     let mut all = Vec::new();
     while let Some(row) = rows.next()? {
-        let mut cells = Row::new();
+        let mut cells = RecordRow::new();
         for (at, column) in columns.iter().enumerate() {
             cells.insert(column.clone(), json(row.get_ref(at)?)?);
         }
@@ -159,7 +159,7 @@ fn selected(
     Ok(all)
 }
 
-fn insert(transaction: &Transaction<'_>, table: &str, row: &Row) -> rusqlite::Result<()> {
+fn insert(transaction: &Transaction<'_>, table: &str, row: &RecordRow) -> rusqlite::Result<()> {
     let columns: Vec<&str> = row.keys().map(String::as_str).collect();
     let places = vec!["?"; columns.len()].join(", ");
     let columns = columns.join("\", \"");

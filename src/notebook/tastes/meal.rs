@@ -9,7 +9,7 @@ use crate::notebook::feeding::How;
 use crate::notebook::freezer::BatchFood;
 
 /// The foods of every batch, by its number.
-pub(super) type Cooked = BTreeMap<i64, Vec<BatchFood>>;
+pub(super) type BatchFoods = BTreeMap<i64, Vec<BatchFood>>;
 
 /// The place of an entry in the record: its day, and on one day the order of writing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -42,14 +42,17 @@ pub(super) struct TastedMeal {
 
 impl TastedMeal {
     /// The foods of the meal, each once.
-    pub(super) fn foods<'a>(&'a self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
+    pub(super) fn foods<'a>(
+        &'a self,
+        cooked: &'a BatchFoods,
+    ) -> impl Iterator<Item = &'a BatchFood> {
         let mut seen: BTreeSet<&str> = BTreeSet::new();
         self.parts(cooked)
             .filter(move |food| seen.insert(food.id.as_str()))
     }
 
     /// The foods of the meal, each as often as it is in a part of it.
-    fn parts<'a>(&'a self, cooked: &'a Cooked) -> impl Iterator<Item = &'a BatchFood> {
+    fn parts<'a>(&'a self, cooked: &'a BatchFoods) -> impl Iterator<Item = &'a BatchFood> {
         let foods = self.batches.iter().filter_map(|batch| cooked.get(batch));
         foods.flatten().chain(&self.others)
     }
@@ -69,7 +72,7 @@ impl TastedMeal {
     }
 
     /// The major allergens in it.
-    pub(super) fn allergens<'a>(&'a self, cooked: &'a Cooked) -> BTreeSet<&'a str> {
+    pub(super) fn allergens<'a>(&'a self, cooked: &'a BatchFoods) -> BTreeSet<&'a str> {
         let allergens = self.parts(cooked).flat_map(|food| &food.allergens);
         allergens.map(String::as_str).collect()
     }

@@ -14,7 +14,7 @@ use rusqlite::Connection;
 use serde::Serialize;
 
 pub use clearance::{Clearance, Cleared};
-use meal::{Cooked, Moment, TastedMeal};
+use meal::{BatchFoods, Moment, TastedMeal};
 
 use super::error::BookError;
 use super::feeding::How;
@@ -89,7 +89,7 @@ pub struct TasteRecord {
     /// The foods, the first offered on top.
     pub foods: Vec<Taste>,
     meals: Vec<TastedMeal>,
-    cooked: Cooked,
+    cooked: BatchFoods,
 }
 
 /// Published advice: tastings until a food is accepted, 8 to 15 (USDA NESR: 8 to 10 and more).
@@ -115,7 +115,7 @@ fn tastes(connection: &Connection, child: &str, today: Date) -> rusqlite::Result
 }
 
 impl TasteRecord {
-    fn of(meals: Vec<TastedMeal>, cooked: Cooked, cleared: &BTreeMap<String, Moment>) -> Self {
+    fn of(meals: Vec<TastedMeal>, cooked: BatchFoods, cleared: &BTreeMap<String, Moment>) -> Self {
         let mut foods: Vec<Taste> = Vec::new();
         let mut at = BTreeMap::new();
         for meal in &meals {

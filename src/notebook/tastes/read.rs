@@ -6,7 +6,7 @@ use std::ops::Not as _;
 use jiff::civil::Date;
 use rusqlite::{Connection, Rows, params};
 
-use super::meal::{Cooked, Moment, Seen, TastedMeal};
+use super::meal::{BatchFoods, Moment, Seen, TastedMeal};
 use crate::notebook::feeding::{How, share_eaten};
 use crate::notebook::freezer::{BatchFood, parsed};
 
@@ -143,7 +143,7 @@ fn others(connection: &Connection, child: &str) -> rusqlite::Result<BTreeMap<i64
 }
 
 /// The foods of every batch.
-pub(super) fn cooked(connection: &Connection) -> rusqlite::Result<Cooked> {
+pub(super) fn cooked(connection: &Connection) -> rusqlite::Result<BatchFoods> {
     let mut select =
         connection.prepare("SELECT batch, food, name, allergens, method FROM batch_food")?;
     let mut rows = select.query([])?;

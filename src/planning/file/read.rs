@@ -129,12 +129,12 @@ fn cells(line: &Place, record: &csv::StringRecord) -> [Located<String>; 7] {
     std::array::from_fn(&mut cell)
 }
 
-type Cell = Located<String>;
+type LocatedText = Located<String>;
 
 fn thing(
     line: &Place,
-    (child, meal): (&Cell, &Cell),
-    (cubes, what, grams, trays): (&Cell, &Cell, &Cell, &Cell),
+    (child, meal): (&LocatedText, &LocatedText),
+    (cubes, what, grams, trays): (&LocatedText, &LocatedText, &LocatedText, &LocatedText),
 ) -> Result<Thing, Problem> {
     let given = [cubes, grams, trays].map(|cell| !cell.value.is_empty());
     let nobody = child.value.is_empty() && meal.value.is_empty();
@@ -174,7 +174,7 @@ fn thing(
     }
 }
 
-fn whole(cell: &Cell, most: u32) -> Result<u32, Problem> {
+fn whole(cell: &LocatedText, most: u32) -> Result<u32, Problem> {
     let number = cell.value.parse().ok();
     number
         .filter(|number| (1..=most).contains(number))
@@ -184,7 +184,7 @@ fn whole(cell: &Cell, most: u32) -> Result<u32, Problem> {
         })
 }
 
-fn mass(cell: &Cell) -> Result<Mass, Problem> {
+fn mass(cell: &LocatedText) -> Result<Mass, Problem> {
     match cell.value.parse::<f64>() {
         Ok(grams) if grams > 0.0 && grams.is_finite() => Ok(Mass::from_grams(grams)),
         _ => Err(cell

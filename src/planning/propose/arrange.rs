@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use super::formulate::Formulation;
 use crate::planning::indexed_request::{IndexedRequest, holds_dish};
 use crate::planning::rules::table::IN_A_ROW;
-use crate::planning::{Cooking, Origin, Part, Plan, PlannedMeal};
+use crate::planning::{Cooking, CubeOrigin, PlannedCubes, PlannedMeal, Schedule};
 
 /// The penalties of an order: a dish at one meal too many in a row, beside the meal before, a first taste late in the
 /// day, a gap before a meal. Only their order of magnitude matters.
@@ -23,8 +23,8 @@ type Filling = Option<usize>;
 type Tail<'a> = (Option<&'a str>, usize);
 
 /// The plan that a solution of the program stands for.
-pub(super) fn plan(index: &IndexedRequest<'_>, form: &Formulation, values: &[f64]) -> Plan {
-    let mut plan = Plan::default();
+pub(super) fn plan(index: &IndexedRequest<'_>, form: &Formulation, values: &[f64]) -> Schedule {
+    let mut plan = Schedule::default();
     for child in 0..index.days.len() {
         let counts = |day, dish| {
             let meals = [&form.served, &form.twice].map(|all| all.get(&(child, day, dish)));
@@ -48,7 +48,7 @@ pub(super) fn plan(index: &IndexedRequest<'_>, form: &Formulation, values: &[f64
     }
     plan.meals.sort_by_key(|meal| (meal.day, meal.child));
     for (lot, trays) in &form.trays {
-        if let (Origin::Cooking { recipe, day }, trays @ 1..) =
+        if let (CubeOrigin::Cooking { recipe, day }, trays @ 1..) =
             (index.lots[*lot].origin, count(values[*trays]))
         {
             plan.cookings.push(Cooking { day, recipe, trays });
@@ -247,7 +247,7 @@ impl CubesOfDay {
     }
 
     /// The next of so many meals of a dish: as even as can be, the larger first, and the cubes to be eaten first.
-    fn meal(&mut self, index: &IndexedRequest<'_>, dish: usize, meals: usize) -> Vec<Part> {
+    fn meal(&mut self, index: &IndexedRequest<'_>, dish: usize, meals: usize) -> Vec<PlannedCubes> {
         let given = self.given.entry(dish).or_default();
         let to_come = u32::try_from(meals - *given).unwrap_or(1).max(1);
         *given += 1;
@@ -265,7 +265,7 @@ impl CubesOfDay {
                 *left -= cubes;
                 wanted -= cubes;
                 let origin = index.lots[lot].origin;
-                parts.push(Part { origin, cubes });
+                parts.push(PlannedCubes { origin, cubes });
             }
         }
         parts

@@ -9,10 +9,10 @@ use crate::nutrition::DietGroup;
 use crate::planning::indexed_request::{IndexedRequest, holds_dish};
 use crate::planning::request::{foods_of, iron_of};
 use crate::planning::rules::table::DISH_A_WEEK;
-use crate::planning::{Cookable, FixedMeal, Plan, Request};
+use crate::planning::{Cookable, FixedMeal, Request, Schedule};
 
 /// The gaps: meals that were to be filled and are empty.
-pub(super) fn gaps(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Gap> {
+pub(super) fn gaps(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Gap> {
     let mut found = Vec::new();
     for child in 0..index.days.len() {
         let empty = empty_meals(index, plan, child);
@@ -35,7 +35,7 @@ pub(super) fn gaps(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Gap> {
     found
 }
 
-fn empty_meals(index: &IndexedRequest<'_>, plan: &Plan, child: usize) -> Vec<(usize, String)> {
+fn empty_meals(index: &IndexedRequest<'_>, plan: &Schedule, child: usize) -> Vec<(usize, String)> {
     let mut empty = Vec::new();
     for (day, of) in index.days[child].iter().enumerate() {
         for place in &of.meals {
@@ -51,7 +51,7 @@ fn empty_meals(index: &IndexedRequest<'_>, plan: &Plan, child: usize) -> Vec<(us
 }
 
 /// Whether cubes are lacking, or only a dish that may come once more.
-fn why(index: &IndexedRequest<'_>, plan: &Plan, (child, day): (usize, usize)) -> String {
+fn why(index: &IndexedRequest<'_>, plan: &Schedule, (child, day): (usize, usize)) -> String {
     let name = &index.request.children[child].name;
     let taken = |lot: usize| -> u32 {
         let parts = plan.meals.iter().flat_map(|meal| &meal.parts);
@@ -95,7 +95,7 @@ struct Advice<'a> {
 }
 
 impl<'a> Advice<'a> {
-    fn new(index: &IndexedRequest<'a>, child: usize, plan: &Plan) -> Self {
+    fn new(index: &IndexedRequest<'a>, child: usize, plan: &Schedule) -> Self {
         let request = index.request;
         let eater = &request.children[child];
         let may = |one: &&Cookable| {
@@ -142,7 +142,7 @@ impl<'a> Advice<'a> {
 }
 
 /// Whether a recipe comes as often as a week should have it already, or what it holds does.
-fn spent(request: &Request, plan: &Plan, child: usize, recipe: &Cookable) -> bool {
+fn spent(request: &Request, plan: &Schedule, child: usize, recipe: &Cookable) -> bool {
     let meals = plan.meals.iter().filter(|meal| meal.child == child);
     let parts = meals.filter_map(|meal| meal.parts.first());
     let names = parts.clone().map(|part| part.origin.recipe(request));

@@ -7,11 +7,11 @@ use jiff::ToSpan as _;
 
 use super::proposal::Spoiled;
 use super::verify::week;
-use crate::planning::Plan;
+use crate::planning::Schedule;
 use crate::planning::indexed_request::IndexedRequest;
 
 /// The limits that bind the plan, as sentences.
-pub(super) fn held_back(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<String> {
+pub(super) fn held_back(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<String> {
     let mut all = Vec::new();
     for child in 0..index.days.len() {
         all.extend(waiting(index, plan, child));
@@ -36,7 +36,7 @@ fn barred(index: &IndexedRequest<'_>, child: usize) -> BTreeSet<String> {
 }
 
 /// The next new food that has to wait.
-fn waiting(index: &IndexedRequest<'_>, plan: &Plan, child: usize) -> Option<String> {
+fn waiting(index: &IndexedRequest<'_>, plan: &Schedule, child: usize) -> Option<String> {
     let request = index.request;
     let eater = &request.children[child];
     let firsts = week(request, plan).first_tastes(child);
@@ -54,7 +54,7 @@ fn waiting(index: &IndexedRequest<'_>, plan: &Plan, child: usize) -> Option<Stri
 }
 
 /// Cubes that are past their day within the plan.
-pub(super) fn spoiled(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Spoiled> {
+pub(super) fn spoiled(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Spoiled> {
     let mut served: BTreeMap<_, u32> = BTreeMap::new();
     for part in plan.meals.iter().flat_map(|meal| &meal.parts) {
         *served.entry(part.origin).or_default() += part.cubes;
@@ -77,7 +77,7 @@ pub(super) fn spoiled(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Spoiled> {
 }
 
 /// Dishes of the plan of which not all iron is known.
-pub(super) fn lower_bounds(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<String> {
+pub(super) fn lower_bounds(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<String> {
     let mut words = BTreeSet::new();
     for part in plan.meals.iter().flat_map(|meal| &meal.parts) {
         let Some(cube) = part.origin.cube(index.request) else {

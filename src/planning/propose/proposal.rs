@@ -3,13 +3,13 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::planning::{Origin, Plan, PlannedMeal, RequestError, Rule};
+use crate::planning::{CubeOrigin, PlannedMeal, RequestError, Rule, Schedule};
 
 /// A plan that fills what can be filled, and why it is as it is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proposal {
     /// The meals and the cookings.
-    pub plan: Plan,
+    pub plan: Schedule,
     /// The reasons for each meal, in the order of the meals.
     pub reasons: Vec<Vec<String>>,
     /// Meals that stay empty.
@@ -71,7 +71,7 @@ pub enum Quality {
 pub struct Spoiled {
     /// The origin of the cubes.
     #[serde(skip)]
-    pub origin: Origin,
+    pub origin: CubeOrigin,
     /// Title of the recipe.
     pub title: String,
     /// The number of cubes.
@@ -108,7 +108,9 @@ impl Quality {
 
 impl Proposal {
     /// All parts with their meal and its reasons.
-    pub fn parts(&self) -> impl Iterator<Item = (&PlannedMeal, &crate::planning::Part, &[String])> {
+    pub fn parts(
+        &self,
+    ) -> impl Iterator<Item = (&PlannedMeal, &crate::planning::PlannedCubes, &[String])> {
         let meals = self.plan.meals.iter().zip(&self.reasons);
         meals.flat_map(|(meal, why)| {
             let parts = meal.parts.iter();

@@ -8,7 +8,7 @@ use super::verify::week;
 use crate::nutrition::DietGroup;
 use crate::planning::indexed_request::{Dish, IndexedRequest};
 use crate::planning::request::iron_of;
-use crate::planning::{Origin, Plan, PlannedMeal};
+use crate::planning::{CubeOrigin, PlannedMeal, Schedule};
 
 /// The number of days before the last one of cubes from which that is given as a reason.
 const SOON_DAYS: i64 = 7;
@@ -18,7 +18,7 @@ const MOST: usize = 2;
 const CLEARLY: f64 = 1.2;
 
 /// The reasons for each meal of a plan.
-pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Plan) -> Vec<Vec<String>> {
+pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Vec<String>> {
     let week = week(index.request, plan);
     let of_meal = |meal: &PlannedMeal| {
         let first = week.first_tastes(meal.child).remove(&meal.day);
@@ -80,7 +80,7 @@ pub(super) fn dish_of<'i, 'a>(
     index: &'i IndexedRequest<'a>,
     meal: &PlannedMeal,
 ) -> Option<&'i Dish<'a>> {
-    let origin: Origin = meal.parts.first()?.origin;
+    let origin: CubeOrigin = meal.parts.first()?.origin;
     let lot = index.lots.iter().find(|lot| lot.origin == origin)?;
     index.dishes.get(lot.dish)
 }

@@ -9,7 +9,7 @@ use crate::planning::kitchen::{
     BEEF, EGG, SALMON, SQUASH, batch, cookable, cube, day, food, request,
 };
 use crate::planning::limit::{Counts, DayLimit};
-use crate::planning::{Batch, FixedMeal, FixedPart};
+use crate::planning::{CubeBatch, FixedMeal, FixedPart};
 
 fn proposed(request: &Request) -> Proposal {
     let proposal = propose(
@@ -47,20 +47,20 @@ fn meals(request: &Request, proposal: &Proposal, title: &str) -> usize {
         .count()
 }
 
-fn beef(cubes: u32) -> Batch {
+fn beef(cubes: u32) -> CubeBatch {
     batch("beef", cubes, cube(&[BEEF], 0.8))
 }
 
-fn squash(cubes: u32) -> Batch {
+fn squash(cubes: u32) -> CubeBatch {
     batch("squash", cubes, cube(&[SQUASH], 0.2))
 }
 
-fn egg(cubes: u32) -> Batch {
+fn egg(cubes: u32) -> CubeBatch {
     batch("egg", cubes, cube(&[EGG], 0.7))
 }
 
 /// Three meals a day, everything known.
-fn three_meals(days: i64, batches: Vec<Batch>) -> Request {
+fn three_meals(days: i64, batches: Vec<CubeBatch>) -> Request {
     let mut some = request(days, batches);
     let child = &mut some.children[0];
     child.meals = ["breakfast", "lunch", "supper"].map(String::from).to_vec();

@@ -7,11 +7,11 @@ use jiff::ToSpan as _;
 use crate::planning::indexed_request::IndexedRequest;
 use crate::planning::rules::{Broken, MealOfWeek, PlannedWeek};
 use crate::planning::supply::first_day_of_cooked;
-use crate::planning::{Origin, Plan, Request};
+use crate::planning::{CubeOrigin, Request, Schedule};
 
 /// All violations of a plan beside the fixed meals; empty for a sound plan.
-pub fn verify(request: &Request, plan: &Plan) -> Vec<String> {
-    let settled = week(request, &Plan::default()).broken();
+pub fn verify(request: &Request, plan: &Schedule) -> Vec<String> {
+    let settled = week(request, &Schedule::default()).broken();
     let broken = week(request, plan).broken();
     let new = broken.into_iter().filter(|one| !settled.contains(one));
     let line = |one: Broken| format!("{} on {}: {}", one.rule.row().id, one.day, one.words);
@@ -23,7 +23,7 @@ pub fn verify(request: &Request, plan: &Plan) -> Vec<String> {
 }
 
 /// A plan and what is settled, as the rules see them.
-pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> PlannedWeek<'a> {
+pub(super) fn week<'a>(request: &'a Request, plan: &'a Schedule) -> PlannedWeek<'a> {
     let index = IndexedRequest::new(request);
     let first = request.days.first();
     let place = |child: usize, name: &str| {
@@ -83,22 +83,22 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Plan) -> PlannedWeek<'a> 
 
 /// Violations of the stock: more cubes than there are, on days on which they cannot be served, for children who may
 /// not have them.
-fn stock(request: &Request, plan: &Plan) -> Vec<String> {
-    let mut taken: BTreeMap<Origin, u32> = BTreeMap::new();
+fn stock(request: &Request, plan: &Schedule) -> Vec<String> {
+    let mut taken: BTreeMap<CubeOrigin, u32> = BTreeMap::new();
     let held = request.fixed.iter().flat_map(|meal| &meal.parts);
     for (batch, cubes) in held.filter_map(|part| part.cubes) {
-        *taken.entry(Origin::Batch(batch)).or_default() += cubes;
+        *taken.entry(CubeOrigin::Batch(batch)).or_default() += cubes;
     }
     let mut wrong = Vec::new();
     for meal in &plan.meals {
         for part in &meal.parts {
             *taken.entry(part.origin).or_default() += part.cubes;
             let (from, until, barred) = match part.origin {
-                Origin::Batch(batch) => {
+                CubeOrigin::Batch(batch) => {
                     let batch = &request.batches[batch];
                     (batch.from, batch.use_by, &batch.barred)
                 }
-                Origin::Cooking { recipe, day } => {
+                CubeOrigin::Cooking { recipe, day } => {
                     let recipe = &request.recipes[recipe];
                     let until = day.saturating_add(i64::from(recipe.freezer_days).days());
                     (first_day_of_cooked(day), until, &recipe.barred)
@@ -118,8 +118,8 @@ fn stock(request: &Request, plan: &Plan) -> Vec<String> {
     }
     for (origin, taken) in taken {
         let there = match origin {
-            Origin::Batch(batch) => request.batches[batch].cubes,
-            Origin::Cooking { recipe, day } => {
+            CubeOrigin::Batch(batch) => request.batches[batch].cubes,
+            CubeOrigin::Cooking { recipe, day } => {
                 let cooked = plan
                     .cookings
                     .iter()
@@ -140,7 +140,7 @@ fn stock(request: &Request, plan: &Plan) -> Vec<String> {
 }
 
 /// Meals that are not to be filled, or twice, or of too few cubes.
-fn slots(request: &Request, plan: &Plan) -> Vec<String> {
+fn slots(request: &Request, plan: &Schedule) -> Vec<String> {
     let index = IndexedRequest::new(request);
     let mut open = BTreeMap::new();
     for (child, day, of) in index.child_days() {
@@ -157,7 +157,7 @@ fn slots(request: &Request, plan: &Plan) -> Vec<String> {
     wrong.collect()
 }
 
-fn trays(request: &Request, plan: &Plan) -> Vec<String> {
+fn trays(request: &Request, plan: &Schedule) -> Vec<String> {
     let mut by_day = BTreeMap::new();
     let mut wrong = Vec::new();
     for one in &plan.cookings {

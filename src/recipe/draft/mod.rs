@@ -57,7 +57,7 @@ pub struct DraftIngredient {
 
 /// A part of a draft that something may be wrong with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Part {
+pub enum DraftPart {
     /// The title.
     Title,
     /// The food of an ingredient, counted from 0.
@@ -82,7 +82,7 @@ pub enum Part {
 #[derive(Debug)]
 pub struct Written {
     source: Arc<SourceText>,
-    parts: Vec<(Range<usize>, Part)>,
+    parts: Vec<(Range<usize>, DraftPart)>,
 }
 
 impl Draft {
@@ -132,7 +132,7 @@ impl Written {
     }
 
     /// The part that a problem is about, where it lies in one.
-    pub fn part(&self, problem: &Problem) -> Option<Part> {
+    pub fn part(&self, problem: &Problem) -> Option<DraftPart> {
         let place = problem.place.as_ref()?;
         let whole = 0..self.source.text.len();
         if !Arc::ptr_eq(&place.source, &self.source) || place.span == whole {

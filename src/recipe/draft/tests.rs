@@ -46,10 +46,10 @@ fn a_problem_is_told_of_its_part() {
         .filter_map(|problem| written.part(problem))
         .collect();
     let expected = [
-        Part::Amount(0),
-        Part::Method(0),
-        Part::Returned,
-        Part::Cubes,
+        DraftPart::Amount(0),
+        DraftPart::Method(0),
+        DraftPart::Returned,
+        DraftPart::Cubes,
     ];
     assert_eq!(parts, expected, "{problems:?}");
 }
@@ -251,7 +251,11 @@ fn a_problem_in_a_former_file_is_told_of_its_part() {
         .iter()
         .filter_map(|problem| written.part(problem))
         .collect();
-    assert_eq!(parts, [Part::Amount(1), Part::Returned], "{problems:?}");
+    assert_eq!(
+        parts,
+        [DraftPart::Amount(1), DraftPart::Returned],
+        "{problems:?}"
+    );
 }
 
 #[test]

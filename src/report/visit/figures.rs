@@ -36,7 +36,7 @@ pub struct NutrientLine {
 
 /// A day, or the average day of a week.
 #[derive(Debug, Clone, Serialize)]
-pub struct Period {
+pub struct PeriodFigures {
     pub from: Date,
     pub to: Date,
     /// Days on record.
@@ -156,16 +156,16 @@ fn nothing_known() -> PartsReport {
 }
 
 /// The periods of the charts: days for a short time, weeks for a long one.
-pub(super) fn periods(view: &VisitView<'_>) -> Vec<Period> {
+pub(super) fn periods(view: &VisitView<'_>) -> Vec<PeriodFigures> {
     let size = if view.days.len() <= FEW_DAYS { 1 } else { 7 };
     view.week
         .days
         .chunks(size)
-        .filter_map(|days| Period::new(days, view))
+        .filter_map(|days| PeriodFigures::new(days, view))
         .collect()
 }
 
-impl Period {
+impl PeriodFigures {
     fn new(days: &[DayFigures], view: &VisitView<'_>) -> Option<Self> {
         let counted: Vec<_> = days.iter().filter(|day| day.recorded).collect();
         let parts = |id| counted.iter().filter_map(move |day| day.parts(id));

@@ -19,16 +19,14 @@ use serde::Serialize;
 
 use super::week::{AboveUpper, FleshIronReport, above_upper_levels};
 use crate::household::VisitFacts;
-use crate::notebook::{
-    Child, Eaten, Measurement, Note, Question, Sex, SupplementDose, TasteRecord,
-};
+use crate::notebook::{Child, Eaten, Measurement, Note, Question, SupplementDose, TasteRecord};
 use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
 use crate::nutrition::{Day, IntakeTable, Week};
 use crate::quantity::Mass;
 use crate::safety::CautionTable;
 
 use events::{Event, EventKind, Variety};
-use figures::{DayLine, NutrientLine, Period};
+use figures::{DayLine, NutrientLine, PeriodFigures};
 use meals::{DishLine, MealLine, RecordLine};
 pub use page::VisitPage;
 use recent::RecentLine;
@@ -100,7 +98,7 @@ pub struct VisitReport {
     pub above_upper: Vec<AboveUpper>,
     pub iron: IronLine,
     /// Days where there are few, else weeks: energy and iron of an average day.
-    pub periods: Vec<Period>,
+    pub periods: Vec<PeriodFigures>,
     pub energy: EnergyLine,
     pub variety: Variety,
     pub questions: Vec<Question>,
@@ -249,7 +247,7 @@ impl ChildLine {
             born: child.born,
             age_months_from: first.age.0,
             age_months_to: last.age.0,
-            sex: child.sex.map(Sex::word),
+            sex: child.sex.map(crate::nutrition::energy::Sex::word),
             birth_weight_g: child.birth_weight.map(Mass::grams),
             weeks_early: child.weeks_early,
             weight_g: weight.map(|weight| weight.grams()),

@@ -8,7 +8,7 @@ use super::figures::NutrientLine;
 use super::page_tables::FigureTable;
 use super::recent::RecentLine;
 use super::{EventKind, VisitReport, page_charts, page_tables};
-use crate::notebook::{Answer, Measured, Note};
+use crate::notebook::{Measured, Note, QuestionAnswer};
 use crate::nutrition::reading::EAR;
 use crate::report::chart::Palette;
 use crate::report::number::{amount, decimals, percent, unbroken};
@@ -57,7 +57,8 @@ impl VisitPage<'_> {
     pub fn render(&self) -> Result<String, askama::Error> {
         let report = self.report;
         let questions = report.questions.iter();
-        let answer = |one: &Answer| format!("{} ({})", one.words, page_charts::day(one.day));
+        let answer =
+            |one: &QuestionAnswer| format!("{} ({})", one.words, page_charts::day(one.day));
         let questions = questions.map(|one| {
             let answers = one.answers.iter().map(answer).collect();
             (page_charts::day(one.day), one.words.as_str(), answers)

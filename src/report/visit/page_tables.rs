@@ -148,7 +148,7 @@ pub(super) fn energy(report: &VisitReport) -> FigureTable {
         let shown = |kcal| format!("{}{}", bound(complete), decimals(kcal, 0));
         value.map_or_else(|| NOT_KNOWN.into(), shown)
     };
-    let row = |period: &super::Period| {
+    let row = |period: &super::PeriodFigures| {
         if period.counted == 0 {
             let mut cells = vec![String::from("–"); 6];
             cells[0] = "no record".into();

@@ -12,7 +12,7 @@ use crate::nutrition::Day;
 pub struct TastesReport {
     pub first: Vec<FirstTasteReport>,
     pub allergens: Vec<AllergenReport>,
-    pub refused: Vec<Refusal>,
+    pub refused: Vec<RefusedMeal>,
     pub reactions: Vec<ReactionReport>,
 }
 
@@ -39,7 +39,7 @@ pub struct AllergenReport {
 
 /// A meal that was refused.
 #[derive(Debug, Clone, Serialize)]
-pub struct Refusal {
+pub struct RefusedMeal {
     pub date: Date,
     pub meal: String,
     pub what: Vec<String>,
@@ -124,9 +124,9 @@ fn allergens(view: &WeekView<'_>, last: Date) -> Vec<AllergenReport> {
     all.collect()
 }
 
-fn refusals(day: &Day) -> impl Iterator<Item = Refusal> {
+fn refusals(day: &Day) -> impl Iterator<Item = RefusedMeal> {
     let refused = day.meals.iter().filter(|meal| meal.share == 0.0);
-    refused.map(|meal| Refusal {
+    refused.map(|meal| RefusedMeal {
         date: day.date,
         meal: meal.name.clone(),
         what: meal.servings.iter().map(|one| one.what.clone()).collect(),

@@ -17,7 +17,7 @@ use super::{MAGIC, ShelfPlace, VERSION};
 /// as much again at the end, and for the words.
 #[derive(Debug)]
 pub struct IndexBuilder<W> {
-    out: Counted<W>,
+    out: CountingWriter<W>,
     lexicon: SegmentLexicon,
     basic: ShelfBuilder,
     branded: ShelfBuilder,
@@ -25,12 +25,12 @@ pub struct IndexBuilder<W> {
 
 /// A sink that knows how much went into it.
 #[derive(Debug)]
-pub(super) struct Counted<W> {
+pub(super) struct CountingWriter<W> {
     sink: W,
     pub(super) at: u64,
 }
 
-impl<W: Write> Write for Counted<W> {
+impl<W: Write> Write for CountingWriter<W> {
     fn write(&mut self, buffer: &[u8]) -> io::Result<usize> {
         let written = self.sink.write(buffer)?;
         self.at += written as u64;
@@ -46,7 +46,7 @@ impl<W: Write> IndexBuilder<W> {
     /// An index that goes into `sink`; let it be buffered.
     pub fn new(sink: W) -> Self {
         Self {
-            out: Counted { sink, at: 0 },
+            out: CountingWriter { sink, at: 0 },
             lexicon: SegmentLexicon::default(),
             basic: ShelfBuilder::default(),
             branded: ShelfBuilder::default(),

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 
 use super::super::spelling::{Vocabulary, trigrams};
-use super::build::Counted;
+use super::build::CountingWriter;
 use super::bytes::{put_ascending, put_number};
 use super::table::TablePlace;
 use super::table_write::TableWriter;
@@ -71,7 +71,7 @@ impl ShelfBuilder {
     pub(super) fn write<W: Write>(
         self,
         words: &Vocabulary,
-        out: &mut Counted<W>,
+        out: &mut CountingWriter<W>,
     ) -> io::Result<ShelfPlace> {
         let count = self.foods.len().max(words.len());
         let fits = u32::try_from(count).is_ok_and(|count| count <= WORD);
@@ -130,7 +130,7 @@ impl ShelfBuilder {
 fn write_words<W: Write>(
     words: &Vocabulary,
     postings: &Postings,
-    out: &mut Counted<W>,
+    out: &mut CountingWriter<W>,
 ) -> io::Result<(TablePlace, TablePlace)> {
     let rows_of = |term: u32| {
         let term = term as usize;

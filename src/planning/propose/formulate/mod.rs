@@ -16,7 +16,7 @@ use jiff::ToSpan as _;
 use super::model::Model;
 use crate::planning::indexed_request::{ChildDay, IndexedRequest};
 use crate::planning::request::iron_of;
-use crate::planning::{Origin, Rule};
+use crate::planning::{CubeOrigin, Rule};
 
 /// The model and where its whole variables are.
 #[derive(Debug)]
@@ -68,7 +68,7 @@ impl Formulation {
     fn cook(&mut self, index: &IndexedRequest<'_>) {
         let mut by_day: BTreeMap<_, Terms> = BTreeMap::new();
         for (at, lot) in index.lots.iter().enumerate() {
-            let (Origin::Cooking { day, .. }, Some(most)) = (lot.origin, lot.trays) else {
+            let (CubeOrigin::Cooking { day, .. }, Some(most)) = (lot.origin, lot.trays) else {
                 continue;
             };
             let worth = (Rule::FewTrays, Rule::FewTrays.points());

@@ -9,7 +9,7 @@ use crate::cooking::Method;
 use crate::food::{Food, FoodId, Pantry, units_of};
 use crate::recipe::{Draft, DraftIngredient, Written};
 use crate::report::decimals;
-use crate::spoken::{Context, Portion, Reader, Taken, usual_method};
+use crate::spoken::{Context, Reader, Taken, TakenAmount, usual_method};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -153,8 +153,8 @@ impl RecipeForm {
             None => usual_method(&taken.food)?,
         };
         let (amount, unit) = match &taken.portion {
-            Portion::Mass(amount, _) => (amount.number_text(), amount.unit().to_string()),
-            Portion::Feeds(_) | Portion::Wanted => (String::new(), String::new()),
+            TakenAmount::Mass(amount, _) => (amount.number_text(), amount.unit().to_string()),
+            TakenAmount::Feeds(_) | TakenAmount::Wanted => (String::new(), String::new()),
         };
         let ingredient = DraftIngredient {
             food: taken.food.id.to_string(),

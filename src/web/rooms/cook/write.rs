@@ -6,7 +6,7 @@ use super::opened::{FormerText, Opened};
 use super::pot::{Pot, note};
 use crate::notebook::{BookError, NotAName, RecipeName};
 use crate::problem::Problem;
-use crate::recipe::{Part, Written};
+use crate::recipe::{DraftPart, Written};
 use crate::spoken::{Context, Doubt, Reader, food_words, parts};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -178,13 +178,15 @@ fn worked_out(
 fn note_parts((form, written): (&RecipeForm, &Written), problems: &[Problem], wrong: &mut Wrong) {
     for problem in problems {
         let field = match written.part(problem) {
-            Some(Part::Title) => "title".to_string(),
-            Some(Part::Food(n) | Part::Amount(n) | Part::Beyond(n)) => format!("amount-{n}"),
-            Some(Part::Method(n)) => format!("method-{n}"),
-            Some(Part::Collected) => "collected".into(),
-            Some(Part::Returned) => "returned".into(),
-            Some(Part::Added) => "added".into(),
-            Some(Part::Cubes) => "serving".into(),
+            Some(DraftPart::Title) => "title".to_string(),
+            Some(DraftPart::Food(n) | DraftPart::Amount(n) | DraftPart::Beyond(n)) => {
+                format!("amount-{n}")
+            }
+            Some(DraftPart::Method(n)) => format!("method-{n}"),
+            Some(DraftPart::Collected) => "collected".into(),
+            Some(DraftPart::Returned) => "returned".into(),
+            Some(DraftPart::Added) => "added".into(),
+            Some(DraftPart::Cubes) => "serving".into(),
             None if form.draft.ingredients.is_empty() => "words".into(),
             None => {
                 note(std::slice::from_ref(problem), wrong);
