@@ -37,7 +37,7 @@ const FAULTS: [(Fault, &str, &str, &str); 13] = [
         Fault::UnknownFoodOrMethod,
         "unknown_food_or_method",
         "there is no such food, or no such way to cook",
-        "take an id of `trayful foods` as text, and steam, boil, simmer, stew, bake, roast, saute, microwave, pressure or none",
+        "take an id of the food table, as text, and steam, boil, simmer, stew, bake, roast, saute, microwave, pressure or none",
     ),
     (
         Fault::Grams,

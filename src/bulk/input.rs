@@ -13,12 +13,12 @@ use crate::problem::{Problem, nearest};
 #[derive(Debug, Clone, Copy)]
 pub(super) struct InputColumn {
     pub(super) name: &'static str,
-    kind: Wanted,
+    kind: ColumnType,
     required: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Wanted {
+enum ColumnType {
     Id,
     Whole,
     Number,
@@ -26,7 +26,7 @@ enum Wanted {
     Truth,
 }
 
-const fn column(name: &'static str, kind: Wanted, required: bool) -> InputColumn {
+const fn column(name: &'static str, kind: ColumnType, required: bool) -> InputColumn {
     InputColumn {
         name,
         kind,
@@ -36,29 +36,29 @@ const fn column(name: &'static str, kind: Wanted, required: bool) -> InputColumn
 
 /// The columns of `lines`.
 pub(super) const LINES: [InputColumn; 8] = [
-    column("recipe_id", Wanted::Id, true),
-    column("line", Wanted::Whole, false),
-    column("food", Wanted::Text, true),
-    column("method", Wanted::Text, true),
-    column("grams", Wanted::Number, true),
-    column("basis", Wanted::Text, false),
-    column("weighed_g", Wanted::Number, false),
-    column("yield", Wanted::Number, false),
+    column("recipe_id", ColumnType::Id, true),
+    column("line", ColumnType::Whole, false),
+    column("food", ColumnType::Text, true),
+    column("method", ColumnType::Text, true),
+    column("grams", ColumnType::Number, true),
+    column("basis", ColumnType::Text, false),
+    column("weighed_g", ColumnType::Number, false),
+    column("yield", ColumnType::Number, false),
 ];
 
 /// The columns of `recipes`.
 pub(super) const RECIPES: [InputColumn; 11] = [
-    column("recipe_id", Wanted::Id, true),
-    column("collected_ml", Wanted::Number, false),
-    column("returned_ml", Wanted::Number, false),
-    column("added_ml", Wanted::Number, false),
-    column("water_food", Wanted::Text, false),
-    column("puree_weighed_g", Wanted::Number, false),
-    column("loss_g", Wanted::Number, false),
-    column("well_ml", Wanted::Number, true),
-    column("fill", Wanted::Number, true),
-    column("cubes_per_serving", Wanted::Number, true),
-    column("reheat", Wanted::Truth, false),
+    column("recipe_id", ColumnType::Id, true),
+    column("collected_ml", ColumnType::Number, false),
+    column("returned_ml", ColumnType::Number, false),
+    column("added_ml", ColumnType::Number, false),
+    column("water_food", ColumnType::Text, false),
+    column("puree_weighed_g", ColumnType::Number, false),
+    column("loss_g", ColumnType::Number, false),
+    column("well_ml", ColumnType::Number, true),
+    column("fill", ColumnType::Number, true),
+    column("cubes_per_serving", ColumnType::Number, true),
+    column("reheat", ColumnType::Truth, false),
 ];
 
 /// The two tables, opened.
@@ -149,7 +149,7 @@ fn files_of(folder: &Path, table: &str) -> Result<Vec<PathBuf>, BulkError> {
     found.map(|path| vec![path]).ok_or_else(|| {
         let what = format!("there is no table of {table} in {}", folder.display());
         let hint = format!(
-            "put {table}/*.parquet, {table}.parquet or {table}.csv there; `trayful bulk --template FOLDER` writes two to begin with"
+            "put {table}/*.parquet, {table}.parquet or {table}.csv there; --template FOLDER writes two tables to begin with"
         );
         Problem::new(what).hint(hint).into()
     })
@@ -181,13 +181,13 @@ fn check(file: &TableFile, known: &[InputColumn], of_csv: bool) -> Result<(), Pr
     })
 }
 
-fn fits(wanted: Wanted, kind: &ColumnKind) -> bool {
+fn fits(wanted: ColumnType, kind: &ColumnKind) -> bool {
     match wanted {
-        Wanted::Id => matches!(kind, ColumnKind::Integer | ColumnKind::Text),
-        Wanted::Whole => *kind == ColumnKind::Integer,
-        Wanted::Number => matches!(kind, ColumnKind::Real | ColumnKind::Integer),
-        Wanted::Text => *kind == ColumnKind::Text,
-        Wanted::Truth => *kind == ColumnKind::Truth,
+        ColumnType::Id => matches!(kind, ColumnKind::Integer | ColumnKind::Text),
+        ColumnType::Whole => *kind == ColumnKind::Integer,
+        ColumnType::Number => matches!(kind, ColumnKind::Real | ColumnKind::Integer),
+        ColumnType::Text => *kind == ColumnKind::Text,
+        ColumnType::Truth => *kind == ColumnKind::Truth,
     }
 }
 
@@ -200,14 +200,14 @@ fn wrong_type(place: &str, column: &InputColumn, field: &Field) -> Problem {
         ColumnKind::Other(kind) => kind.as_str(),
     };
     let due = match column.kind {
-        Wanted::Id => "INT64 or STRING",
-        Wanted::Whole => "INT32 or INT64",
-        Wanted::Number => "DOUBLE",
-        Wanted::Text => "STRING",
-        Wanted::Truth => "BOOLEAN",
+        ColumnType::Id => "INT64 or STRING",
+        ColumnType::Whole => "INT32 or INT64",
+        ColumnType::Number => "DOUBLE",
+        ColumnType::Text => "STRING",
+        ColumnType::Truth => "BOOLEAN",
     };
     let what = format!("{place}: {} holds {is}, where {due} is due", column.name);
-    let hint = if column.kind == Wanted::Text && field.kind == ColumnKind::Integer {
+    let hint = if column.kind == ColumnType::Text && field.kind == ColumnKind::Integer {
         "a number has lost the zero that ids such as 01123 begin with: write the ids as text"
     } else {
         "write the column as that type"

@@ -19,10 +19,10 @@ const FILE: &str = "bulk.jsonl";
 
 /// A part that is done.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub(super) struct Entry {
+pub(super) struct PartEntry {
     pub(super) part: String,
     /// What it was read from.
-    pub(super) input: Vec<Source>,
+    pub(super) input: Vec<SourceFile>,
     pub(super) made: Made,
     pub(super) recipes: u64,
     pub(super) lines: u64,
@@ -33,7 +33,7 @@ pub(super) struct Entry {
 
 /// A file that was read.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub(super) struct Source {
+pub(super) struct SourceFile {
     file: String,
     bytes: u64,
     sha256: String,
@@ -49,7 +49,7 @@ pub(super) struct Made {
 }
 
 /// The files that a part is read from.
-pub(super) fn sources(input: &Input, part: &Part) -> Vec<Source> {
+pub(super) fn sources(input: &Input, part: &Part) -> Vec<SourceFile> {
     let files = |table: &str, files: &[TableFile], pieces: &[Piece]| {
         let mut places: Vec<usize> = pieces.iter().map(|piece| piece.file).collect();
         places.dedup();
@@ -57,7 +57,7 @@ pub(super) fn sources(input: &Input, part: &Part) -> Vec<Source> {
         let sources = found.map(|file| {
             let name = file.path().file_name().unwrap_or_default();
             let (bytes, sha256) = file.fingerprint();
-            Source {
+            SourceFile {
                 file: format!("{table}/{}", name.to_string_lossy()),
                 bytes,
                 sha256,
@@ -74,7 +74,7 @@ pub(super) fn sources(input: &Input, part: &Part) -> Vec<Source> {
 #[derive(Debug)]
 pub(super) struct Journal {
     path: PathBuf,
-    entries: BTreeMap<String, Entry>,
+    entries: BTreeMap<String, PartEntry>,
 }
 
 impl Journal {
@@ -101,7 +101,7 @@ impl Journal {
             .enumerate()
             .filter(|(_, line)| !line.is_empty())
         {
-            let entry: Entry = serde_json::from_str(line).map_err(|error| {
+            let entry: PartEntry = serde_json::from_str(line).map_err(|error| {
                 let what = format!("{}:{}: {error}", journal.path.display(), at + 1);
                 Problem::new(what).hint("begin anew with --restart")
             })?;
@@ -136,12 +136,12 @@ impl Journal {
     }
 
     /// The entry of a part that is done with this input.
-    pub(super) fn done(&self, part: &str, input: &[Source]) -> Option<&Entry> {
+    pub(super) fn done(&self, part: &str, input: &[SourceFile]) -> Option<&PartEntry> {
         self.entries.get(part).filter(|entry| entry.input == input)
     }
 
     /// Notes that a part is done. Several processes may do so at once.
-    pub(super) fn note(&mut self, entry: Entry) -> Result<(), BulkError> {
+    pub(super) fn note(&mut self, entry: PartEntry) -> Result<(), BulkError> {
         let failed = |error| BulkError::io("write", &self.path, error);
         let mut line = json(&entry)?;
         let file = OpenOptions::new()
@@ -178,7 +178,7 @@ impl Journal {
     }
 }
 
-fn json(entry: &Entry) -> Result<String, BulkError> {
+fn json(entry: &PartEntry) -> Result<String, BulkError> {
     let text = serde_json::to_string(entry);
     let text = text.map_err(|error| Problem::new(format!("{FILE}: {error}")))?;
     Ok(text + "\n")

@@ -10,8 +10,8 @@ use super::BulkError;
 use super::food::PreparedFood;
 use super::id::{Ids, RecipeId};
 use super::input::Input;
-use super::larder::Larder;
 use super::part::{Part, Piece, ranges};
+use super::prepared_foods::PreparedFoods;
 use super::table_file::TableFile;
 
 /// What the amount of a line counts.
@@ -24,7 +24,7 @@ pub(super) enum LineBasis {
 
 /// Some rows of a row group.
 #[derive(Debug)]
-pub(super) struct Chunk<'a> {
+pub(super) struct LineChunk<'a> {
     file: &'a TableFile,
     group: usize,
     first_row: usize,
@@ -42,7 +42,7 @@ pub(super) struct Chunk<'a> {
 
 /// One line.
 #[derive(Debug)]
-pub(super) struct Line<'a> {
+pub(super) struct RecipeLine<'a> {
     pub(super) food: Option<&'a PreparedFood>,
     pub(super) grams: Option<f64>,
     pub(super) basis: LineBasis,
@@ -50,13 +50,13 @@ pub(super) struct Line<'a> {
     pub(super) own_yield: Option<f64>,
 }
 
-impl Chunk<'_> {
+impl LineChunk<'_> {
     /// One of the lines.
-    pub(super) fn line(&self, row: usize) -> Line<'_> {
+    pub(super) fn line(&self, row: usize) -> RecipeLine<'_> {
         let optional = |column: &Option<Values<f64>>| column.as_ref()?.get(row);
         let basis = self.basis.codes.get(row).copied().unwrap_or(NOT_GIVEN);
         let food = self.cell(row).and_then(|cell| self.foods.get(cell));
-        Line {
+        RecipeLine {
             food: food.and_then(Option::as_deref),
             grams: self.grams.get(row),
             basis: match basis {
@@ -96,7 +96,7 @@ impl Chunk<'_> {
     }
 
     /// Looks up the foods and methods that occur.
-    fn prepare(&mut self, larder: &Mutex<Larder<'_>>) -> Result<(), BulkError> {
+    fn prepare(&mut self, foods: &Mutex<PreparedFoods<'_>>) -> Result<(), BulkError> {
         let methods = self.method.words.len();
         let mut occurs = vec![false; self.food.words.len() * methods];
         for row in 0..self.ids.len() {
@@ -105,8 +105,8 @@ impl Chunk<'_> {
             }
         }
         self.foods = vec![None; occurs.len()];
-        let mut larder = larder.lock().unwrap_or_else(PoisonError::into_inner);
-        larder.look_up(self.food.words.iter().map(String::as_str))?;
+        let mut foods = foods.lock().unwrap_or_else(PoisonError::into_inner);
+        foods.look_up(self.food.words.iter().map(String::as_str))?;
         for (cell, place) in self
             .foods
             .iter_mut()
@@ -116,7 +116,7 @@ impl Chunk<'_> {
             let food = self.food.words.get(cell / methods);
             let method = self.method.words.get(cell % methods);
             if let Some((food, method)) = food.zip(method) {
-                *place = larder.prepared(food, method)?;
+                *place = foods.prepared(food, method)?;
             }
         }
         Ok(())
@@ -127,9 +127,9 @@ impl Chunk<'_> {
 pub(super) struct LineStream<'a, 'f> {
     input: &'a Input,
     part: &'a Part,
-    larder: &'a Mutex<Larder<'f>>,
+    foods: &'a Mutex<PreparedFoods<'f>>,
     waiting: VecDeque<(Piece, Range<usize>)>,
-    chunk: Option<Chunk<'a>>,
+    chunk: Option<LineChunk<'a>>,
     row: usize,
     on_chunk: &'a (dyn Fn(usize) + Sync),
 }
@@ -139,7 +139,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
     pub(super) fn new(
         input: &'a Input,
         part: &'a Part,
-        larder: &'a Mutex<Larder<'f>>,
+        foods: &'a Mutex<PreparedFoods<'f>>,
         on_chunk: &'a (dyn Fn(usize) + Sync),
     ) -> Self {
         let pieces = part.lines.iter();
@@ -147,7 +147,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
         Self {
             input,
             part,
-            larder,
+            foods,
             waiting: waiting.collect(),
             chunk: None,
             row: 0,
@@ -176,7 +176,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
     pub(super) fn take(
         &mut self,
         id: &RecipeId,
-        each: &mut dyn FnMut(&Chunk<'_>, Range<usize>) -> Result<(), BulkError>,
+        each: &mut dyn FnMut(&LineChunk<'_>, Range<usize>) -> Result<(), BulkError>,
     ) -> Result<(), BulkError> {
         while self.peek()?.as_ref() == Some(id) {
             let Some(chunk) = &self.chunk else { break };
@@ -199,14 +199,14 @@ impl<'a, 'f> LineStream<'a, 'f> {
             return Ok(false);
         };
         let mut chunk = load(file, piece.group, rows)?;
-        chunk.prepare(self.larder)?;
+        chunk.prepare(self.foods)?;
         self.chunk = Some(chunk);
         self.row = 0;
         Ok(true)
     }
 }
 
-fn load(file: &TableFile, group: usize, rows: Range<usize>) -> Result<Chunk<'_>, BulkError> {
+fn load(file: &TableFile, group: usize, rows: Range<usize>) -> Result<LineChunk<'_>, BulkError> {
     let optional = |column: &str| {
         let there = file.has(column);
         there
@@ -226,7 +226,7 @@ fn load(file: &TableFile, group: usize, rows: Range<usize>) -> Result<Chunk<'_>,
         "edible" => LineBasis::Edible,
         _ => LineBasis::Unknown,
     });
-    Ok(Chunk {
+    Ok(LineChunk {
         file,
         group,
         first_row: rows.start,

@@ -2,21 +2,16 @@
 
 use data_import::NutrientId;
 
-use super::MOST;
 use super::fault::{Fault, is_within};
 use super::food::Lanes;
 use super::recipes::Header;
 use super::sums::Sums;
+use super::{CELSIUS, MOST, MOST_CUBES};
 use crate::portion::Constituents;
-
-/// Purées are weighed and spooned at room temperature.
-const CELSIUS: f64 = 20.0;
-/// A serving has no more cubes than this.
-const MOST_CUBES: f64 = 1e4;
 
 /// The row of a recipe.
 #[derive(Debug, Default)]
-pub(super) struct Outcome {
+pub(super) struct BulkRow {
     /// Bits of what is wrong; the figures hold where there are none.
     pub(super) errors: i64,
     pub(super) lines: i64,
@@ -62,11 +57,11 @@ impl Places {
 }
 
 /// Finishes a recipe: with its header, where it has one, and the sums of its lines and its water.
-pub(super) fn outcome(header: Option<&Header>, sums: &Sums, places: Places) -> Outcome {
-    let mut row = Outcome {
+pub(super) fn outcome(header: Option<&Header>, sums: &Sums, places: Places) -> BulkRow {
+    let mut row = BulkRow {
         errors: faults(header, sums),
         lines: sums.lines,
-        ..Outcome::default()
+        ..BulkRow::default()
     };
     let Some(header) = header.filter(|_| row.errors == 0) else {
         return row;

@@ -10,8 +10,8 @@ use super::BulkError;
 use super::food::PreparedFood;
 use super::id::{Ids, RecipeId};
 use super::input::Input;
-use super::larder::Larder;
 use super::part::{Part, Piece, ranges};
+use super::prepared_foods::PreparedFoods;
 use super::table_file::TableFile;
 use crate::recipe::TAP_WATER;
 
@@ -24,7 +24,8 @@ pub(super) struct Header {
     pub(super) added: f64,
     /// `None` where there is no such food.
     pub(super) water: Option<Arc<PreparedFood>>,
-    water_food: String,
+    /// The word for it.
+    water_food: Arc<str>,
     pub(super) puree_weighed: Option<f64>,
     pub(super) loss: f64,
     pub(super) well: Option<f64>,
@@ -78,13 +79,17 @@ impl Header {
     }
 }
 
+/// The word for a food that stands for the water, and the food, where there is one.
+type WaterFood = (Arc<str>, Option<Arc<PreparedFood>>);
+
 /// Some rows of a row group.
-struct Chunk {
+struct RecipeChunk {
     ids: Ids,
     columns: [Option<Values<f64>>; NUMBERS.len()],
     water: Option<Coded>,
-    waters: Vec<Option<Arc<PreparedFood>>>,
-    tap: Option<Arc<PreparedFood>>,
+    /// The words of `water`, with what was found.
+    waters: Vec<WaterFood>,
+    tap: WaterFood,
     reheat: Option<Values<bool>>,
 }
 
@@ -100,12 +105,12 @@ const NUMBERS: [&str; 8] = [
     "cubes_per_serving",
 ];
 
-impl Chunk {
+impl RecipeChunk {
     fn load(
         file: &TableFile,
         group: usize,
         rows: &Range<usize>,
-        larder: &Mutex<Larder<'_>>,
+        foods: &Mutex<PreparedFoods<'_>>,
     ) -> Result<Self, BulkError> {
         let mut columns = NUMBERS.map(|_| None);
         for (name, place) in NUMBERS.into_iter().zip(&mut columns) {
@@ -118,14 +123,18 @@ impl Chunk {
         let water = water.transpose()?;
         let reheat = there("reheat").map(|rows| file.truths(group, "reheat", rows));
         let words = water.as_ref().map_or(&[][..], |water| &water.words);
-        let mut larder = larder.lock().unwrap_or_else(PoisonError::into_inner);
-        larder.look_up(words.iter().map(String::as_str).chain([TAP_WATER]))?;
-        let waters = words.iter().map(|word| larder.prepared(word, "none"));
+        let mut foods = foods.lock().unwrap_or_else(PoisonError::into_inner);
+        foods.look_up(words.iter().map(String::as_str).chain([TAP_WATER]))?;
+        let mut found =
+            |word: &str| Ok::<_, BulkError>((word.into(), foods.prepared(word, "none")?));
         Ok(Self {
             ids: file.ids(group, rows.clone())?,
             columns,
-            waters: waters.collect::<Result<_, _>>()?,
-            tap: larder.prepared(TAP_WATER, "none")?,
+            waters: words
+                .iter()
+                .map(|word| found(word))
+                .collect::<Result<_, _>>()?,
+            tap: found(TAP_WATER)?,
             water,
             reheat: reheat.transpose()?,
         })
@@ -136,13 +145,10 @@ impl Chunk {
         let given = |column: &Option<Values<f64>>| column.as_ref()?.get(row);
         let or_none = |column| given(column).unwrap_or(0.0);
         let written = self.water.as_ref().and_then(|water| {
-            let code = *water.codes.get(row)? as usize;
-            Some((water.words.get(code)?, self.waters.get(code)?))
+            let code = *water.codes.get(row)?;
+            self.waters.get(code as usize)
         });
-        let (water_food, water) = match written {
-            Some((word, water)) => (word.clone(), water.clone()),
-            None => (TAP_WATER.to_owned(), self.tap.clone()),
-        };
+        let (water_food, water) = written.unwrap_or(&self.tap).clone();
         Header {
             copies: 1,
             collected: or_none(collected),
@@ -164,20 +170,24 @@ impl Chunk {
 pub(super) struct RecipeStream<'a, 'f> {
     input: &'a Input,
     part: &'a Part,
-    larder: &'a Mutex<Larder<'f>>,
+    foods: &'a Mutex<PreparedFoods<'f>>,
     waiting: VecDeque<(Piece, Range<usize>)>,
-    chunk: Option<Chunk>,
+    chunk: Option<RecipeChunk>,
     row: usize,
 }
 
 impl<'a, 'f> RecipeStream<'a, 'f> {
-    pub(super) fn new(input: &'a Input, part: &'a Part, larder: &'a Mutex<Larder<'f>>) -> Self {
+    pub(super) fn new(
+        input: &'a Input,
+        part: &'a Part,
+        foods: &'a Mutex<PreparedFoods<'f>>,
+    ) -> Self {
         let pieces = part.recipes.iter();
         let waiting = pieces.flat_map(|piece| ranges(piece.rows).map(|rows| (*piece, rows)));
         Self {
             input,
             part,
-            larder,
+            foods,
             waiting: waiting.collect(),
             chunk: None,
             row: 0,
@@ -223,7 +233,7 @@ impl<'a, 'f> RecipeStream<'a, 'f> {
         let Some(file) = self.input.recipes.get(piece.file) else {
             return Ok(false);
         };
-        self.chunk = Some(Chunk::load(file, piece.group, &rows, self.larder)?);
+        self.chunk = Some(RecipeChunk::load(file, piece.group, &rows, self.foods)?);
         self.row = 0;
         Ok(true)
     }

@@ -8,7 +8,7 @@ use data_import::{Nutrient, NutrientId};
 
 use super::BulkError;
 use super::id::RecipeId;
-use super::outcome::Outcome;
+use super::outcome::BulkRow;
 use super::run::FloatWidth;
 use super::sums::Sums;
 
@@ -147,28 +147,40 @@ impl NutrientColumns {
             columns: Vec::new(),
             written: Vec::new(),
         };
-        for ending in per.endings() {
-            for (at, nutrient) in wanted
-                .iter()
-                .filter_map(|at| Some((*at, nutrients.get(*at)?)))
-            {
-                let name = format!("{}_per_{ending}", column_stem(nutrient));
-                let notes = [
-                    ("unit", nutrient.unit.clone()),
-                    ("number", nutrient.id.to_string()),
-                    ("name", nutrient.name.clone()),
-                    ("source", source.to_owned()),
-                ];
-                let notes = notes.map(|(key, said)| (key.to_owned(), said));
-                all.columns.push((at, *ending == "serving"));
-                all.written.push(WrittenColumn {
-                    notes: notes.into(),
-                    ..plain(&name, layout)
-                });
-            }
+        for (name, nutrient, is_served) in nutrient_columns(per, wanted, nutrients) {
+            let notes = [
+                ("unit", nutrient.unit.clone()),
+                ("number", nutrient.id.to_string()),
+                ("name", nutrient.name.clone()),
+                ("source", source.to_owned()),
+            ];
+            let notes = notes.map(|(key, said)| (key.to_owned(), said));
+            let at = place_of(nutrient.id, nutrients).unwrap_or(0);
+            all.columns.push((at, is_served));
+            all.written.push(WrittenColumn {
+                notes: notes.into(),
+                ..plain(&name, layout)
+            });
         }
         all
     }
+}
+
+/// The columns of the nutrients at these places: each with its name, its nutrient, and whether it is told as served.
+pub(super) fn nutrient_columns<'a>(
+    per: Per,
+    wanted: &[usize],
+    nutrients: &'a [Nutrient],
+) -> Vec<(String, &'a Nutrient, bool)> {
+    let endings = per.endings().iter();
+    let columns = endings.flat_map(|ending| {
+        let nutrients = wanted.iter().filter_map(|at| nutrients.get(*at));
+        nutrients.map(move |nutrient| {
+            let name = format!("{}_per_{ending}", column_stem(nutrient));
+            (name, nutrient, *ending == "serving")
+        })
+    });
+    columns.collect()
 }
 
 /// The SQL name of a nutrient: its tagname in lower case, without a plus sign.
@@ -241,7 +253,7 @@ impl<'a> Results<'a> {
     pub(super) fn push(
         &mut self,
         id: &RecipeId,
-        row: &Outcome,
+        row: &BulkRow,
         sums: &Sums,
     ) -> Result<(), BulkError> {
         self.rows += 1;

@@ -15,11 +15,11 @@ use super::BulkError;
 use super::fault::Fault;
 use super::id::RecipeId;
 use super::input::Input;
-use super::journal::{Entry, Journal, Made, sources};
-use super::larder::Larder;
-use super::lines::{Chunk, LineStream};
+use super::journal::{Journal, Made, PartEntry, sources};
+use super::lines::{LineChunk, LineStream};
 use super::outcome::{Places, outcome};
 use super::part::{Part, check_order, parts_of};
+use super::prepared_foods::PreparedFoods;
 use super::recipes::{Header, RecipeStream};
 use super::rejects::{RejectedLine, Rejects};
 use super::results::{NutrientColumns, Per, Results, place_of, places_of};
@@ -83,7 +83,7 @@ pub struct Done {
 struct Job<'a> {
     request: &'a BulkRequest<'a>,
     input: &'a Input,
-    larder: Mutex<Larder<'a>>,
+    foods: Mutex<PreparedFoods<'a>>,
     columns: NutrientColumns,
     places: Places,
     made: Made,
@@ -124,7 +124,7 @@ pub fn run(
     let source = "published food composition, prepared by trayful";
     let job = Job {
         request,
-        larder: Mutex::new(Larder::new(request.foods)?),
+        foods: Mutex::new(PreparedFoods::new(request.foods)?),
         columns: NutrientColumns::new(request.per, &wanted, nutrients, request.width, source),
         places: density_places(nutrients)?,
         made,
@@ -200,7 +200,7 @@ impl Job<'_> {
         let lines = self.all_recipes(part, &mut results, &mut rejects)?;
         let faults = rejects.counts.iter().filter(|(_, count)| *count > 0);
         let faults = faults.map(|(fault, count)| (fault.code().to_owned(), *count));
-        let entry = Entry {
+        let entry = PartEntry {
             part: part.name.clone(),
             input: sources(self.input, part),
             made: self.made.clone(),
@@ -228,8 +228,8 @@ impl Job<'_> {
             let done = self.done.fetch_add(lines, Ordering::Relaxed) + lines;
             (self.progress)(done, self.lines);
         };
-        let mut lines = LineStream::new(self.input, part, &self.larder, &on_chunk);
-        let mut recipes = RecipeStream::new(self.input, part, &self.larder);
+        let mut lines = LineStream::new(self.input, part, &self.foods, &on_chunk);
+        let mut recipes = RecipeStream::new(self.input, part, &self.foods);
         let mut count = 0;
         loop {
             let (of_lines, of_recipes) = (lines.peek()?, recipes.peek()?);
@@ -258,7 +258,7 @@ impl Job<'_> {
         let share = header.map_or(0.0, Header::returned_share);
         let warm = header.is_none_or(|header| header.reheat);
         let mut sums = Sums::new(self.request.per);
-        lines.take(id, &mut |chunk: &Chunk<'_>, rows: Range<usize>| {
+        lines.take(id, &mut |chunk: &LineChunk<'_>, rows: Range<usize>| {
             for row in rows {
                 let line = chunk.line(row);
                 let faults = sums.add(&line, share, warm);

@@ -2,12 +2,10 @@
 
 use super::fault::{Fault, is_within};
 use super::food::{LANES, Lanes, PreparedFood, Profile};
-use super::lines::{Line, LineBasis};
+use super::lines::{LineBasis, RecipeLine};
 use super::results::Per;
-use super::{MOST, MOST_LIQUID};
+use super::{MOST, MOST_LIQUID, MOST_YIELD};
 
-/// No yield is more than this.
-const MOST_YIELD: f64 = 20.0;
 /// A cooked mass may lie so far below its dry matter as the scale and the table are in doubt.
 const DRY_SLACK: f64 = 0.98;
 
@@ -53,7 +51,7 @@ impl Sums {
 
     /// Adds a line to a recipe that returns this share of its liquid, and whose cubes are warmed or not. Gives the bits of what is wrong
     /// with it.
-    pub(super) fn add(&mut self, line: &Line<'_>, share: f64, warm: bool) -> i64 {
+    pub(super) fn add(&mut self, line: &RecipeLine<'_>, share: f64, warm: bool) -> i64 {
         self.lines += 1;
         let grams = line.grams.unwrap_or(f64::NAN);
         let has_grams = is_within(grams, MOST);
@@ -96,7 +94,9 @@ impl Sums {
         if !(grams > 0.0 && grams <= MOST_LIQUID) {
             return;
         }
-        let Some(water) = water else {
+        // What is in a can is drained, so that no more than a part of it would be the water that is meant.
+        #[expect(clippy::float_cmp, reason = "exactly all of it")]
+        let Some(water) = water.filter(|water| water.drained_share == 1.0) else {
             self.faults |= Fault::UnknownWater.bit();
             return;
         };

@@ -1,12 +1,13 @@
 //! `trayful bulk`: many recipes at once, from Parquet to Parquet.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use data_import::parquet::Codec;
 use indicatif::{ProgressBar, ProgressStyle};
 use trayful::bulk::{
-    BulkError, BulkRequest, Done, FloatWidth, Per, run as calculate, write_template,
+    BulkError, BulkRequest, Done, ExportRequest, FloatWidth, Per, export, run as calculate,
+    write_template,
 };
 use trayful::words::{joined, thousands};
 
@@ -18,6 +19,7 @@ Examples:
   trayful bulk --template corpus    two small tables to begin with
   trayful bulk corpus figures       iron and 45 more of a serving of each recipe
   trayful bulk corpus figures --per both --nutrients FE,ZN
+  trayful bulk --export spark       the same calculation as SQL
 
 The tables lines and recipes lie in the first folder, the figures go into the second. What a run that was stopped had done is
 not done again.";
@@ -27,10 +29,10 @@ not done again.";
 #[command(after_help = EXAMPLES)]
 pub(super) struct BulkArgs {
     /// Folder with lines/*.parquet and recipes/*.parquet, or lines.parquet and recipes.parquet, or the same as CSV
-    #[arg(value_name = "IN", required_unless_present = "template")]
+    #[arg(value_name = "IN", required_unless_present_any = ["template", "export"])]
     input: Option<PathBuf>,
     /// Folder for results/*.parquet, a row for each recipe, and rejects/*.parquet, a row for each thing that is wrong
-    #[arg(value_name = "OUT", required_unless_present = "template")]
+    #[arg(value_name = "OUT", required_unless_present_any = ["template", "export"])]
     output: Option<PathBuf>,
     /// What the nutrients are told for
     #[arg(long, value_enum, default_value = "serving")]
@@ -53,6 +55,12 @@ pub(super) struct BulkArgs {
     /// Do one part alone, by the name of its file of lines
     #[arg(long, value_name = "PART", conflicts_with = "restart")]
     part: Option<String>,
+    /// Write prepared.parquet, results.sql, rejects.sql and export.json into a folder: the same calculation for another engine
+    #[arg(long, value_name = "FOLDER", conflicts_with_all = ["input", "output"])]
+    export: Option<PathBuf>,
+    /// Export only the foods and methods that occur in the tables of this folder
+    #[arg(long = "for", value_name = "IN", requires = "export")]
+    for_input: Option<PathBuf>,
     /// Write lines.csv and recipes.csv with two invented recipes into a folder, to begin with
     #[arg(long, value_name = "FOLDER", conflicts_with_all = ["input", "output"])]
     template: Option<PathBuf>,
@@ -79,6 +87,16 @@ enum CodecArg {
     None,
 }
 
+impl From<PerArg> for Per {
+    fn from(per: PerArg) -> Self {
+        match per {
+            PerArg::Serving => Self::Serving,
+            PerArg::HundredGrams => Self::HundredGrams,
+            PerArg::Both => Self::Both,
+        }
+    }
+}
+
 impl From<BulkError> for Failure {
     fn from(error: BulkError) -> Self {
         match error {
@@ -95,6 +113,9 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
         let text = format!("Two invented recipes are in {}.\n", folder.display());
         return Ok(Answer::text(text));
     }
+    if let Some(folder) = &args.export {
+        return exported(args, folder, session);
+    }
     let (Some(input), Some(output)) = (&args.input, &args.output) else {
         return Err(Failure::usage("which tables?", &[]));
     };
@@ -103,11 +124,7 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
     let request = BulkRequest {
         input,
         output,
-        per: match args.per {
-            PerArg::Serving => Per::Serving,
-            PerArg::HundredGrams => Per::HundredGrams,
-            PerArg::Both => Per::Both,
-        },
+        per: args.per.into(),
         nutrients: &args.nutrients,
         width: if args.float == "32" {
             FloatWidth::Single
@@ -136,6 +153,24 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
     });
     bar.finish_and_clear();
     Ok(told(&done?))
+}
+
+/// Exports the calculation.
+fn exported(args: &BulkArgs, folder: &Path, session: &Session) -> Result<Answer, Failure> {
+    let pantry = session.pantry(None)?;
+    let rows = export(&ExportRequest {
+        output: folder,
+        input: args.for_input.as_deref(),
+        per: args.per.into(),
+        nutrients: &args.nutrients,
+        foods: &pantry,
+    })?;
+    let count = thousands(rows as u64);
+    let text = format!(
+        "{count} foods and methods and the statements are in {}.\n",
+        folder.display()
+    );
+    Ok(Answer::text(text))
 }
 
 /// What a run came to, for standard error: the figures are in the tables.

@@ -26,14 +26,14 @@ impl CanRow {
     /// All rows, by the food with its liquid.
     pub(super) fn all() -> Result<HashMap<FoodId, Self>, Error> {
         #[derive(Deserialize)]
-        struct Row {
+        struct WholeCan {
             food: FoodId,
             drained: FoodId,
             share: f64,
             source: String,
         }
-        let rows: Vec<Row> = reference::rows("drained-cans.csv", reference::DRAINED_CANS)?;
-        let can = |row: Row| {
+        let rows: Vec<WholeCan> = reference::rows("drained-cans.csv", reference::DRAINED_CANS)?;
+        let can = |row: WholeCan| {
             let can = Self {
                 drained: row.drained,
                 share: row.share,

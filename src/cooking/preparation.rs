@@ -68,7 +68,7 @@ impl Preparation {
         stated: Stated,
     ) -> Result<Self, Error> {
         let mut ready = Self {
-            state: stated.state.unwrap_or_else(|| State::of(food)),
+            state: stated.state.unwrap_or_else(|| tables.state_of(food)),
             yield_factor: own_figure(YieldBasis::Uncooked, "not cooked".into()),
             solids_kept: 1.0,
             melted: None,

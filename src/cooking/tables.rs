@@ -4,11 +4,11 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::hash::Hash;
 
-use data_import::{Error, FoodId, reference};
+use data_import::{Error, Food, FoodId, reference};
 
 use super::solids::solids_kept;
 use super::yields::{CookingFigures, YieldRow};
-use super::{CanRow, FoodClass, Method, Retention, Yield};
+use super::{CanRow, FoodClass, Method, Retention, State, Yield};
 
 type OfClass<T> = RefCell<HashMap<(FoodClass, Method), T>>;
 
@@ -20,6 +20,7 @@ pub struct CookingTables {
     solids: OfClass<f64>,
     cooking: OfClass<Retention>,
     reheating: RefCell<HashMap<FoodClass, Retention>>,
+    states: RefCell<HashMap<FoodId, State>>,
 }
 
 /// The tables of single foods.
@@ -54,6 +55,16 @@ impl CookingTables {
             Some(own) => Ok(own.cans.get(food).cloned()),
             None => CanRow::of(food),
         }
+    }
+
+    /// The state that the name of a food tells of.
+    pub(super) fn state_of(&self, food: &Food) -> State {
+        if let Some(known) = self.states.borrow().get(&food.id) {
+            return *known;
+        }
+        let state = State::of(food);
+        self.states.borrow_mut().insert(food.id.clone(), state);
+        state
     }
 
     /// The figures of a food by a method: its own, else its class's; `None` where there is neither.

@@ -18,34 +18,36 @@ use crate::recipe::{DrainedCan, PreparedIngredient};
 
 /// Foods by their ids, each with the ways to cook it that were asked for.
 #[derive(Debug)]
-pub(super) struct Larder<'a> {
+pub(super) struct PreparedFoods<'a> {
     pantry: &'a Pantry,
     classes: ClassTable,
     tables: CookingTables,
     nutrients: &'static [Nutrient],
-    foods: HashMap<String, Option<Known>>,
+    foods: HashMap<String, Option<TableFood>>,
     profiles: HashMap<(FoodClass, Method, bool), Arc<Profile>>,
 }
 
 /// A food that the dataset knows.
 #[derive(Debug)]
-struct Known {
-    whole: Eaten,
+struct TableFood {
+    whole: CountedFood,
     /// Without the liquid of its can.
-    drained: Option<(DrainedCan, Eaten)>,
+    drained: Option<(DrainedCan, CountedFood)>,
     by_method: HashMap<Method, Arc<PreparedFood>>,
+    /// A gram of it as it was cooked last, which is cooked anew for each method.
+    one: Option<PreparedIngredient>,
 }
 
 /// The food whose composition counts.
 #[derive(Debug)]
-struct Eaten {
+struct CountedFood {
     food: Food,
     class: FoodClass,
     composition: Arc<Composition>,
 }
 
-impl<'a> Larder<'a> {
-    /// A larder with nothing in it yet.
+impl<'a> PreparedFoods<'a> {
+    /// Foods with nothing in it yet.
     ///
     /// Errors: a table of the program does not read.
     pub(super) fn new(pantry: &'a Pantry) -> Result<Self, BulkError> {
@@ -92,13 +94,14 @@ impl<'a> Larder<'a> {
                     source: can.source,
                 })
             });
-            let known = food.map(|food| Known {
+            let known = food.map(|food| TableFood {
                 whole: self.eaten(food),
                 drained: drained.map(|can| {
                     let eaten = self.eaten(can.food.clone());
                     (can, eaten)
                 }),
                 by_method: HashMap::new(),
+                one: None,
             });
             self.foods.insert(id.to_owned(), known);
         }
@@ -123,28 +126,33 @@ impl<'a> Larder<'a> {
         }
         let drained = known.drained.as_ref().filter(|_| method != Method::Stew);
         let eaten = drained.map_or(&known.whole, |(_, eaten)| eaten);
-        let preparation = Preparation::by(
-            &self.tables,
-            &eaten.food,
-            &eaten.class,
-            method,
-            Stated::default(),
-        )?;
-        let one = PreparedIngredient::gram(
-            known.whole.food.clone(),
-            drained.map(|(can, _)| can.clone()),
-            eaten.class.clone(),
-            method,
-            preparation,
-        );
-        let prepared = prepare(one, &eaten.composition, &mut self.profiles, self.nutrients)?;
+        let (food, class) = (&eaten.food, &eaten.class);
+        let stated = Stated::default();
+        let preparation = Preparation::by(&self.tables, food, class, method, stated)?;
+        let drained = drained.map(|(can, _)| can.clone());
+        let one = match known.one.take() {
+            Some(one) => PreparedIngredient {
+                drained,
+                class: class.clone(),
+                method,
+                preparation,
+                ..one
+            },
+            None => {
+                let food = known.whole.food.clone();
+                PreparedIngredient::gram(food, drained, class.clone(), method, preparation)
+            }
+        };
+        let composition = &eaten.composition;
+        let (one, prepared) = prepare(one, composition, &mut self.profiles, self.nutrients)?;
         let prepared = Arc::new(prepared);
+        known.one = Some(one);
         known.by_method.insert(method, Arc::clone(&prepared));
         Ok(Some(prepared))
     }
 
-    fn eaten(&self, food: Food) -> Eaten {
-        Eaten {
+    fn eaten(&self, food: Food) -> CountedFood {
+        CountedFood {
             class: self.classes.class_of(&food),
             composition: Arc::new(composition(&food, self.nutrients)),
             food,
@@ -175,7 +183,7 @@ fn prepare(
     composition: &Arc<Composition>,
     profiles: &mut HashMap<(FoodClass, Method, bool), Arc<Profile>>,
     nutrients: &[Nutrient],
-) -> Result<PreparedFood, BulkError> {
+) -> Result<(PreparedIngredient, PreparedFood), BulkError> {
     let (name, method) = (one.food.id.clone(), one.method);
     let bent = |_| {
         let what = format!("{name}, {method}: what is kept does not follow the liquid");
@@ -206,7 +214,7 @@ fn prepare(
     let (one, dry) = at_points(one, |one| grams(one.dry_matter()));
     let (one, least) = at_points(one, |one| grams(one.drained_dry_matter()));
     let known = |points| rising(points).map(|line| Some(line).filter(|_| has_dry));
-    Ok(PreparedFood {
+    let prepared = PreparedFood {
         composition: Arc::clone(composition),
         profile,
         edible_share: one.edible_share(),
@@ -215,5 +223,6 @@ fn prepare(
         dry: known(dry).map_err(bent)?,
         least: known(least).map_err(bent)?,
         is_water: one.class.0 == "water",
-    })
+    };
+    Ok((one, prepared))
 }
