@@ -22,7 +22,7 @@ class Foods:
         food = table["food"].combine_chunks().dictionary_encode()
         method = table["method"].combine_chunks().dictionary_encode()
         place = np.array([METHODS.index(word) for word in method.dictionary.to_pylist()])[method.indices.to_numpy()]
-        self.names = food.dictionary
+        self.names = food.dictionary.to_pylist()
         grid = (len(self.names), len(METHODS))
 
         def column(name):
@@ -81,7 +81,7 @@ def part(foods, rng, ids, spoilt):
             water[recipe], added[recipe] = "00000", 40.0
 
     def few(codes, words):
-        return pa.DictionaryArray.from_arrays(pa.array(codes, pa.int32()), pa.array(words))
+        return pa.DictionaryArray.from_arrays(pa.array(codes, pa.int32()), pa.array(words, pa.string()))
 
     starts = np.cumsum(count) - count
     return pa.table({

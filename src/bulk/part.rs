@@ -64,7 +64,7 @@ pub(super) fn parts_of(input: &Input) -> Result<Vec<Part>, BulkError> {
     let lines = bounded(&input.lines, "lines")?;
     let recipes = bounded(&input.recipes, "recipes")?;
     let mut starts: Vec<(String, Option<RecipeId>)> = match input.lines.as_slice() {
-        [single] => starts_of_one(&stem(single), &lines),
+        [single] => starts_of_one(&stem(single), &lines, LINES_OF_A_PART),
         several => {
             let first = |file| lines.iter().find(|one| one.piece.file == file);
             let start = |(file, table)| (stem(table), first(file).map(|one| one.first.clone()));
@@ -92,12 +92,12 @@ pub(super) fn parts_of(input: &Input) -> Result<Vec<Part>, BulkError> {
     Ok(parts.collect())
 }
 
-/// Where the parts of a single file begin, so that each has at least [`LINES_OF_A_PART`] lines.
-fn starts_of_one(stem: &str, lines: &[Bounded]) -> Vec<(String, Option<RecipeId>)> {
+/// Where the parts of a single file begin, so that each has at least so many lines.
+fn starts_of_one(stem: &str, lines: &[Bounded], least: usize) -> Vec<(String, Option<RecipeId>)> {
     let mut starts: Vec<Option<RecipeId>> = Vec::new();
     let mut gathered = usize::MAX;
     for one in lines {
-        if gathered >= LINES_OF_A_PART && starts.last() != Some(&Some(one.first.clone())) {
+        if gathered >= least && starts.last() != Some(&Some(one.first.clone())) {
             starts.push(Some(one.first.clone()));
             gathered = 0;
         }
@@ -200,4 +200,58 @@ const ROWS_AT_ONCE: usize = 1 << 20;
 pub(super) fn ranges(rows: usize) -> impl Iterator<Item = std::ops::Range<usize>> {
     let starts = (0..rows).step_by(ROWS_AT_ONCE);
     starts.map(move |start| start..rows.min(start + ROWS_AT_ONCE))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn group(group: usize, first: i64, last: i64) -> Bounded {
+        Bounded {
+            piece: Piece {
+                file: 0,
+                group,
+                rows: 100,
+            },
+            first: RecipeId::Number(first),
+            last: RecipeId::Number(last),
+        }
+    }
+
+    #[test]
+    fn a_single_file_is_cut_where_a_recipe_begins() {
+        // The second recipe of ten begins in one row group and ends in the next, and one has two row groups for itself.
+        let lines = [
+            group(0, 1, 10),
+            group(1, 10, 20),
+            group(2, 20, 20),
+            group(3, 20, 30),
+        ];
+        let starts = starts_of_one("part-00000", &lines, 100);
+        let firsts: Vec<_> = starts.iter().map(|(_, first)| first.clone()).collect();
+        let number = |number| Some(RecipeId::Number(number));
+        assert_eq!(firsts, [number(1), number(10), number(20)]);
+        assert_eq!(starts[2].0, "part-00000-00002");
+        let part = Part {
+            name: String::new(),
+            lines: Vec::new(),
+            recipes: Vec::new(),
+            from: number(10),
+            to: number(20),
+        };
+        // Lines of recipe 10 lie in the first row group too, those of recipe 20 are of the next part.
+        let groups: Vec<_> = within(&lines, &part)
+            .iter()
+            .map(|piece| piece.group)
+            .collect();
+        assert_eq!(groups, [0, 1]);
+        assert_eq!(starts_of_one("a", &lines, 1000).len(), 1);
+    }
+
+    #[test]
+    fn a_row_group_is_read_in_ranges() {
+        let all: Vec<_> = ranges(ROWS_AT_ONCE + 5).collect();
+        assert_eq!(all, [0..ROWS_AT_ONCE, ROWS_AT_ONCE..ROWS_AT_ONCE + 5]);
+        assert_eq!(ranges(0).count(), 0);
+    }
 }

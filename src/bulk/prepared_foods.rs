@@ -226,3 +226,39 @@ fn prepare(
     };
     Ok((one, prepared))
 }
+
+#[cfg(test)]
+mod tests {
+    use data_import::{FoodTable, reference};
+
+    use super::*;
+
+    #[test]
+    fn what_foods_keep_follows_the_liquid() {
+        let pantry = Pantry::from(FoodTable::builtin().unwrap());
+        let mut foods = PreparedFoods::new(&pantry).unwrap();
+        // Foods that melt or come in cans, and some of the others.
+        let special = [
+            ("yields.csv", reference::YIELDS),
+            ("drained-cans.csv", reference::DRAINED_CANS),
+        ];
+        let rows = special.map(|(name, text)| reference::records(name, text).unwrap().1);
+        let of_tables = rows.iter().flatten().map(|row| row[0].to_owned());
+        let others = pantry.ids().unwrap().into_iter().map(|id| id.to_string());
+        let ids: Vec<String> = of_tables.chain(others.step_by(40)).collect();
+        foods.look_up(ids.iter().map(String::as_str)).unwrap();
+        let mut squares = 0;
+        for id in &ids {
+            for method in Method::all() {
+                let food = foods.prepared(id, method.word()).unwrap().unwrap();
+                squares += usize::from(food.profile.both.iter().any(|both| *both != 0.0));
+            }
+        }
+        assert!(
+            squares > 0,
+            "no vitamin goes with the fat and with the water"
+        );
+        assert!(foods.prepared("11485", "fry").unwrap().is_none());
+        assert!(foods.prepared("99999", "boil").unwrap().is_none());
+    }
+}

@@ -14,8 +14,8 @@ use polars_arrow::types::NativeType;
 use polars_parquet::parquet::error::ParquetError;
 use polars_parquet::write::{
     CompressionOptions, Compressor, DynIter, DynStreamingIterator, Encoding,
-    FallibleStreamingIterator, FileWriter, ParquetType, StatisticsOptions, Version, WriteOptions,
-    ZstdLevel, array_to_columns, to_parquet_schema,
+    FallibleStreamingIterator, FileWriter, KeyValue, ParquetType, StatisticsOptions, Version,
+    WriteOptions, ZstdLevel, array_to_columns, schema_to_metadata_key, to_parquet_schema,
 };
 
 use super::Layout;
@@ -39,7 +39,7 @@ pub struct WrittenColumn {
     pub name: String,
     /// How its values are laid out.
     pub layout: Layout,
-    /// Whether its rows are sorted by it: its least and greatest values are then written in the footer.
+    /// Whether its rows are sorted by it: whole numbers are then written as differences.
     pub sorted: bool,
     /// Whether few different values stand in it.
     pub few: bool,
@@ -64,7 +64,10 @@ pub enum Cells<'a> {
 pub struct ParquetWriter {
     path: PathBuf,
     writer: FileWriter<BufWriter<File>>,
-    columns: Vec<(ParquetType, Layout, Encoding, WriteOptions)>,
+    /// The schema in the footer.
+    schema: KeyValue,
+    columns: Vec<(ParquetType, Layout, Encoding)>,
+    options: WriteOptions,
 }
 
 impl std::fmt::Debug for ParquetWriter {
@@ -99,21 +102,23 @@ impl ParquetWriter {
             (name, field)
         });
         let schema = fields.collect::<ArrowSchema>();
-        let plain = options(codec, false)?;
-        let with_bounds = options(codec, true)?;
+        // Text is encoded from views, but few readers know that type yet, and to the file it is all one.
+        let mut said = schema.clone();
+        for field in said.iter_values_mut() {
+            if field.dtype == ArrowDataType::Utf8View {
+                field.dtype = ArrowDataType::Utf8;
+            }
+        }
+        let options = options(codec)?;
         let types = to_parquet_schema(&schema)?.fields().to_vec();
-        let columns = types.into_iter().zip(columns).map(|(kind, column)| {
-            let options = if column.sorted { with_bounds } else { plain };
-            (kind, column.layout, encoding(column), options)
-        });
+        let columns = types.into_iter().zip(columns);
+        let columns = columns.map(|(kind, column)| (kind, column.layout, encoding(column)));
         Ok(Self {
             path: path.to_owned(),
             columns: columns.collect(),
-            writer: FileWriter::try_new(
-                BufWriter::with_capacity(1 << 18, file),
-                schema,
-                with_bounds,
-            )?,
+            schema: schema_to_metadata_key(&said),
+            options,
+            writer: FileWriter::try_new(BufWriter::with_capacity(1 << 18, file), schema, options)?,
         })
     }
 
@@ -124,7 +129,7 @@ impl ParquetWriter {
         cells: impl Fn(usize) -> Cells<'a> + Sync,
     ) -> Result<(), Error> {
         let pages = self.columns.iter().enumerate().map(|(at, column)| {
-            let (kind, layout, encoding, options) = column;
+            let (kind, layout, encoding) = column;
             let array = array(cells(at), *layout);
             // A column without a value has no use for a dictionary.
             let encoding = if array.null_count() == array.len() {
@@ -132,11 +137,11 @@ impl ParquetWriter {
             } else {
                 *encoding
             };
-            let leaves = array_to_columns(array, kind.clone(), *options, &[encoding])?;
+            let leaves = array_to_columns(array, kind.clone(), self.options, &[encoding])?;
             let pages = leaves.into_iter().flatten();
             let pages = pages.map(|page| page.map_err(|e| ParquetError::OutOfSpec(e.to_string())));
             let pages = pages.collect::<Vec<_>>().into_iter();
-            let compressed = Compressor::new(pages, options.compression, Vec::new());
+            let compressed = Compressor::new(pages, self.options.compression, Vec::new());
             Ok(DynStreamingIterator::new(
                 compressed.map_err(PolarsError::from),
             ))
@@ -147,7 +152,7 @@ impl ParquetWriter {
 
     /// Writes the footer, and sees to it that all of it is on the disk.
     pub fn finish(mut self) -> Result<(), Error> {
-        let ended = self.writer.end(None);
+        let ended = self.writer.end(Some(vec![self.schema]));
         ended.map_err(|error| failed(&self.path, error))?;
         let synced = self.writer.into_inner().into_inner();
         let synced = synced.map_err(io::IntoInnerError::into_error);
@@ -160,15 +165,11 @@ fn failed(path: &Path, error: PolarsError) -> Error {
     Error::io("write", path, io::Error::other(error))
 }
 
-fn options(codec: Codec, bounds: bool) -> PolarsResult<WriteOptions> {
+/// Without statistics: the encoder has but a count of nulls for some columns, which engines take for a column without a value, and then they
+/// find no row in it.
+fn options(codec: Codec) -> PolarsResult<WriteOptions> {
     Ok(WriteOptions {
-        statistics: StatisticsOptions {
-            min_value: bounds,
-            max_value: bounds,
-            // The writer wants some statistics of every page, or of none; these cost nothing.
-            null_count: true,
-            ..StatisticsOptions::empty()
-        },
+        statistics: StatisticsOptions::empty(),
         version: Version::V1,
         compression: match codec {
             Codec::Zstd => CompressionOptions::Zstd(Some(ZstdLevel::try_new(1)?)),
