@@ -123,6 +123,9 @@ impl LineChunk<'_> {
     }
 }
 
+/// Is given rows of a chunk that are lines of one recipe.
+type TakeLines<'a> = dyn FnMut(&LineChunk<'_>, Range<usize>) -> Result<(), BulkError> + 'a;
+
 /// The lines of a part, in their order.
 pub(super) struct LineStream<'a, 'f> {
     input: &'a Input,
@@ -176,7 +179,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
     pub(super) fn take(
         &mut self,
         id: &RecipeId,
-        each: &mut dyn FnMut(&LineChunk<'_>, Range<usize>) -> Result<(), BulkError>,
+        each: &mut TakeLines<'_>,
     ) -> Result<(), BulkError> {
         while self.peek()?.as_ref() == Some(id) {
             let Some(chunk) = &self.chunk else { break };

@@ -253,7 +253,7 @@ fn whole_numbers(ids: &Coded) -> Option<Vec<i64>> {
     let numbers = ids.words.iter().map(|word| word.parse::<i64>().ok());
     let numbers = numbers.collect::<Option<Vec<_>>>()?;
     let rows = ids.codes.iter().map(|code| numbers.get(*code as usize));
-    rows.map(|number| number.copied()).collect()
+    rows.map(Option::<&i64>::copied).collect()
 }
 
 /// Bytes in hexadecimal digits.

@@ -179,27 +179,25 @@ fn told(done: &Done) -> Answer {
         .faults
         .iter()
         .map(|(fault, count)| format!("{} {}", fault.code(), thousands(*count)));
-    let faults = joined(faults, ", ");
+    let faults = match joined(faults, ", ") {
+        none if none.is_empty() => none,
+        faults => format!(" ({faults})"),
+    };
+    let before = match done.passed_over {
+        0 => String::new(),
+        before => format!("; {before} of {} parts were done before", done.parts),
+    };
     let recipes = if done.recipes == 1 {
         "recipe"
     } else {
         "recipes"
     };
-    let mut words = format!(
-        "{} {recipes}: {} calculated, {} rejected",
+    let words = format!(
+        "{} {recipes}: {} calculated, {} rejected{faults}{before}",
         thousands(done.recipes),
         thousands(done.recipes - done.rejected),
         thousands(done.rejected)
     );
-    if !faults.is_empty() {
-        words += &format!(" ({faults})");
-    }
-    if done.passed_over > 0 {
-        words += &format!(
-            "; {} of {} parts were done before",
-            done.passed_over, done.parts
-        );
-    }
     Answer {
         found: done.rejected == 0,
         understood: vec![words],

@@ -502,15 +502,15 @@ fn tables(folder: &Path, lines: &[Row], recipes: &[Row]) {
     );
 }
 
-#[test]
-fn each_thing_that_is_wrong_is_named_by_its_code() {
-    let place = folder(&[]);
+/// The code that is due, the line, and what of the recipe is wrong.
+type Case = (&'static str, Row, fn(Row) -> Row);
+
+/// A recipe in which nothing is wrong, and one for each thing that can be.
+fn wrong_cases() -> Vec<Case> {
     let squash = |id| line(id, "11485", "steam", 600.0);
     let nan = Cell::Real(f64::NAN);
-    // The code that is due, the line, and what of the recipe is wrong.
-    type Case = (&'static str, Row, fn(Row) -> Row);
     let same: fn(Row) -> Row = |row| row;
-    let cases: Vec<Case> = vec![
+    vec![
         ("", squash(1), same),
         (
             "unknown_food_or_method",
@@ -564,7 +564,14 @@ fn each_thing_that_is_wrong_is_named_by_its_code() {
             with(with(row, 4, Cell::text("99998")), 3, Cell::Real(50.0))
         }),
         ("only_water", line(1, "14411", "none", 500.0), same),
-    ];
+    ]
+}
+
+#[test]
+fn each_thing_that_is_wrong_is_named_by_its_code() {
+    let place = folder(&[]);
+    let squash = |id| line(id, "11485", "steam", 600.0);
+    let cases = wrong_cases();
     let (mut lines, mut recipes, mut due) = (Vec::new(), Vec::new(), Vec::new());
     for (id, (code, row, change)) in (1..).zip(&cases) {
         lines.push(with(row.clone(), 0, Cell::Whole(id)));

@@ -1,4 +1,4 @@
-//! The same calculation as SQL, one text that DuckDB and Apache Spark both run.
+//! The same calculation as SQL, one text that `DuckDB` and Apache Spark both run.
 //!
 //! Doubles are written with an exponent, since a bare 0.9 is a decimal in both. A number is tested by `x - x = 0e0`, which is false for
 //! NaN and for infinity: NaN is not in the statistics of a Parquet file, by which comparisons and even `isnan` may be decided beforehand.
