@@ -13,6 +13,7 @@ mod cooking_next;
 mod entries;
 mod food;
 mod freezer;
+mod household;
 mod icalendar;
 mod kitchen_card;
 mod kitchen_steps;
@@ -50,11 +51,17 @@ pub use cooking_next::CookNextReport;
 pub use entries::{DiscardReport, PurchaseReport};
 pub use food::{FoodPage, FoodReport, LabelEntry};
 pub use freezer::{FreezerReport, PaceReport};
+pub use household::{
+    before_birth, child_facts, dose_words, jar_words, kilograms, measured, milk_a_day,
+    milks_in_short, rules_words, tray_words,
+};
 pub use icalendar::{DayEvent, calendar};
 pub use kitchen_card::{KitchenCard, NoCard};
 pub use label_sheet::LabelSheet;
 pub use labels::{Label, LabelPages};
-pub use log::{ChangeReport, LogLine, LogReport, UndoReport, entry_words, heading, undone_words};
+pub use log::{
+    ChangeReport, LogLine, LogReport, UndoReport, eaten_words, entry_words, heading, undone_words,
+};
 pub use meal::held;
 pub use mix::{Added, MixPage, OneMore};
 pub use mix_json::MixReport;

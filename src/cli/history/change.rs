@@ -4,10 +4,9 @@ use clap::Args;
 use data_import::{Food, FoodId};
 use trayful::cost::MoneyError;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{self, Difference, Judged, recook};
+use trayful::household::{self, Difference, Judged, milk_part, recook};
 use trayful::notebook::{Book, Corrected, Correction, EntryDetail, EntryPart, LogEntry, Store};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, Mass};
 use trayful::report::{ChangeReport, Page, entry_words, heading, objection_list};
 use trayful::safety::Objection;
 use trayful::spoken::{Context, Taken, parts};
@@ -17,7 +16,6 @@ use super::undo::number;
 use crate::cli::failure::Failure;
 use crate::cli::freezer::freezer_line;
 use crate::cli::judged::{AnywayArg, stopped};
-use crate::cli::milk::milk;
 use crate::cli::serve::{HowArg, share};
 use crate::cli::{Answer, Session};
 
@@ -254,7 +252,11 @@ impl ChangeArgs {
             without.push(self.of_batch(food, store, session)?);
         }
         let difference = Difference {
-            weighed: self.weighed.as_deref().map(mass).transpose()?,
+            weighed: self
+                .weighed
+                .as_deref()
+                .map(household::typed_mass)
+                .transpose()?,
             without,
         };
         let pantry = session.pantry(None)?;
@@ -343,7 +345,7 @@ fn really(
                 [none] if none == "none" => Vec::new(),
                 typed => session.read_all(typed, Context::Drink)?,
             };
-            correction.milk = Some(taken.iter().map(milk).collect::<Result<_, _>>()?);
+            correction.milk = Some(taken.iter().map(milk_part).collect::<Result<_, _>>()?);
             Ok(taken)
         }
         EntryDetail::Purchase { .. } => {
@@ -394,7 +396,7 @@ fn so_much(
             return really(&words, entry, correction, book, session);
         }
         EntryDetail::Measure { what, .. } if what == "weight" => {
-            correction.value = Some(mass(amount)?.grams());
+            correction.value = Some(household::typed_mass(amount)?.grams());
         }
         EntryDetail::Measure { .. } => {
             let number = amount.trim().trim_end_matches("cm").trim().parse();
@@ -406,14 +408,7 @@ fn so_much(
         EntryDetail::Supplement { nutrient, .. } => {
             correction.value = Some(crate::cli::supplement::dose(amount, *nutrient)?);
         }
-        _ => correction.mass = Some(mass(amount)?),
+        _ => correction.mass = Some(household::typed_mass(amount)?),
     }
     Ok(Vec::new())
-}
-
-/// A mass on the command line.
-pub(in crate::cli) fn mass(text: &str) -> Result<Mass, Failure> {
-    let place = Place::whole(&SourceText::new("the amount", text));
-    let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
-    Ok(mass.map_err(|error| Problem::at(place, error.to_string()).hint(error.hint()))?)
 }
