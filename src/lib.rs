@@ -10,6 +10,7 @@
     allow(clippy::float_cmp, reason = "exact products are compared exactly")
 )]
 
+pub mod bulk;
 pub mod buying;
 pub mod combine;
 pub mod cooking;

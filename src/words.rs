@@ -46,6 +46,14 @@ pub fn counted<N: Copy + Display + PartialEq + From<u8>>(count: N, word: &str) -
     format!("{count} {word}{ending}")
 }
 
+/// A count with a comma between thousands.
+pub fn thousands(count: u64) -> String {
+    let digits = count.to_string();
+    let groups: Vec<&[u8]> = digits.as_bytes().rchunks(3).rev().collect();
+    let groups = groups.iter().map(|group| String::from_utf8_lossy(group));
+    joined(groups, ",")
+}
+
 /// Everything in a row, with the same between each two.
 pub fn joined(items: impl IntoIterator<Item: AsRef<str>>, between: &str) -> String {
     let mut row = String::new();

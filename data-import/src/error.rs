@@ -122,6 +122,14 @@ pub enum Error {
         /// The formats there are.
         known: Vec<&'static str>,
     },
+    /// A Parquet file that a person gave does not read.
+    #[error("“{}” does not read as Parquet: {problem}", file.display())]
+    Table {
+        /// The file.
+        file: PathBuf,
+        /// What is wrong with it.
+        problem: String,
+    },
     /// Text that does not name a food.
     #[error("“{text}” is not a food id")]
     FoodId {
@@ -167,6 +175,13 @@ impl Error {
         }
     }
 
+    pub(crate) fn table(file: &Path, problem: &dyn Display) -> Self {
+        Self::Table {
+            file: file.to_owned(),
+            problem: problem.to_string(),
+        }
+    }
+
     /// What to do next; `None` where the message already says it all.
     pub fn hint(&self) -> Option<&'static str> {
         Some(match self {
@@ -186,6 +201,7 @@ impl Error {
             Self::CacheCorrupt { .. } => {
                 "import the dataset again; until then, use the built-in data"
             }
+            Self::Table { .. } => "write the file anew, or copy it again",
             Self::NoSource { .. } => "name one of those",
             Self::NoFormat { .. } => "leave the format out, and it is recognised from the files",
             Self::CacheBusy { .. } => "wait for it to finish, then try again",

@@ -15,6 +15,7 @@ mod manifest;
 mod measure;
 mod nutrient;
 pub mod own;
+pub mod parquet;
 mod provenance;
 pub mod reference;
 pub mod search_index;

@@ -85,6 +85,10 @@ pub(super) fn example(arg: &Arg, path: &[String], known: &Known) -> String {
             _ => "our-book",
         }),
         ("PATH", _) => "sr28asc.zip",
+        ("IN", _) => "corpus",
+        ("OUT", _) => "figures",
+        ("TAGS", _) => "FE,ZN",
+        ("PART", _) => "part-00000",
         ("WORDS", _) if path.first().is_some_and(|name| name == "question") => {
             "Is one meat meal a day enough for iron?"
         }

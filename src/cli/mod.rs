@@ -3,6 +3,7 @@
 mod again;
 mod batch;
 mod book;
+mod bulk;
 mod buy;
 mod card;
 mod child;
@@ -117,6 +118,8 @@ enum Command {
     Batch(Box<batch::BatchArgs>),
     /// What to put into a purée: the best foods for what you ask, worked out exactly
     Combine(Box<combine::CombineArgs>),
+    /// Calculate many recipes at once, from Parquet to Parquet
+    Bulk(Box<bulk::BulkArgs>),
     /// Find a food by kitchen words, show one, or add one of your own
     Foods(foods::FoodsArgs),
     /// Which foods you mean by words that could mean several: show, choose, forget
@@ -425,6 +428,7 @@ pub(crate) fn main() -> ExitCode {
     let answer = match &cli.command {
         Command::Batch(args) => batch::run(args, &session),
         Command::Combine(args) => combine::run(args, &session),
+        Command::Bulk(args) => bulk::run(args, &session),
         Command::Foods(args) => foods::run(args, &session),
         Command::Words(args) => words::run(args, &session),
         Command::Data(args) => data::run(args, &session),

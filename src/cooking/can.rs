@@ -1,5 +1,7 @@
 //! Cans whose food the dataset lists with its liquid and drained.
 
+use std::collections::HashMap;
+
 use data_import::{Error, FoodId, reference};
 use serde::Deserialize;
 
@@ -19,5 +21,26 @@ impl CanRow {
     pub fn of(food: &FoodId) -> Result<Option<Self>, Error> {
         let key = [food.as_str()];
         reference::row("drained-cans.csv", reference::DRAINED_CANS, &key)
+    }
+
+    /// All rows, by the food with its liquid.
+    pub(super) fn all() -> Result<HashMap<FoodId, Self>, Error> {
+        #[derive(Deserialize)]
+        struct WholeCan {
+            food: FoodId,
+            drained: FoodId,
+            share: f64,
+            source: String,
+        }
+        let rows: Vec<WholeCan> = reference::rows("drained-cans.csv", reference::DRAINED_CANS)?;
+        let can = |row: WholeCan| {
+            let can = Self {
+                drained: row.drained,
+                share: row.share,
+                source: row.source,
+            };
+            (row.food, can)
+        };
+        Ok(rows.into_iter().map(can).collect())
     }
 }

@@ -8,6 +8,7 @@ mod preparation;
 mod retention;
 mod solids;
 mod state;
+mod tables;
 mod yields;
 
 pub use can::CanRow;
@@ -17,4 +18,5 @@ pub use practice::{Practice, PracticeTable};
 pub use preparation::{Preparation, Stated, dry_share};
 pub use retention::{Retention, RetentionRow, is_fully_retained};
 pub use state::{State, UnknownState};
+pub use tables::CookingTables;
 pub use yields::{MeltedFat, WEIGHED_SPREAD, Yield, YieldBasis};

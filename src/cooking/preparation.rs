@@ -3,10 +3,11 @@
 
 use data_import::{Error, Food, NutrientId};
 
-use super::solids::solids_kept;
 use super::state::DRY_BELOW;
 use super::yields::CookingFigures;
-use super::{FoodClass, MeltedFat, Method, Retention, RetentionRow, State, Yield, YieldBasis};
+use super::{
+    CookingTables, FoodClass, MeltedFat, Method, Retention, RetentionRow, State, Yield, YieldBasis,
+};
 
 /// What a recipe says itself of the preparation of an ingredient.
 #[derive(Debug, Clone, Default)]
@@ -53,16 +54,29 @@ impl Preparation {
         method: Method,
         stated: Stated,
     ) -> Result<Self, Error> {
+        Self::by(&CookingTables::default(), food, class, method, stated)
+    }
+
+    /// The same, for a caller that asks the tables about many foods.
+    ///
+    /// Errors: a table cannot be read.
+    pub fn by(
+        tables: &CookingTables,
+        food: &Food,
+        class: &FoodClass,
+        method: Method,
+        stated: Stated,
+    ) -> Result<Self, Error> {
         let mut ready = Self {
-            state: stated.state.unwrap_or_else(|| State::of(food)),
+            state: stated.state.unwrap_or_else(|| tables.state_of(food)),
             yield_factor: own_figure(YieldBasis::Uncooked, "not cooked".into()),
             solids_kept: 1.0,
             melted: None,
             retention: Retention::default(),
-            reheating: Retention::reheating(class)?,
+            reheating: tables.reheating(class)?,
         };
         if method != Method::None {
-            ready.cook(food, class, method, stated.state.is_none())?;
+            ready.cook(tables, food, class, method, stated.state.is_none())?;
         }
         if let Some(factor) = stated.yield_factor {
             let source = "stated in the recipe".into();
@@ -81,6 +95,7 @@ impl Preparation {
     /// water may correct.
     fn cook(
         &mut self,
+        tables: &CookingTables,
         food: &Food,
         class: &FoodClass,
         method: Method,
@@ -90,7 +105,7 @@ impl Preparation {
             self.warm();
             return Ok(());
         }
-        let found = CookingFigures::find(&food.id, class, method)?;
+        let found = tables.figures(&food.id, class, method)?;
         let mut found = found.unwrap_or_else(|| no_figures(class, method));
         if let Some(less) = swollen_already(&found.yield_factor, food) {
             if doubtful && less < COOKED_BELOW {
@@ -101,10 +116,10 @@ impl Preparation {
             found.yield_factor.factor = less;
             found.yield_factor.range = None;
         }
-        self.solids_kept = solids_kept(class, method)?;
+        self.solids_kept = tables.solids_kept(class, method)?;
         self.melted = found.melted.filter(|melted| melted.per_100_g > 0.0);
         self.yield_factor = found.yield_factor;
-        self.retention = Retention::cooking(class, method)?;
+        self.retention = tables.cooking(class, method)?;
         self.hold_its_dry_matter(food);
         Ok(())
     }

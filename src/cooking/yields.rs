@@ -1,6 +1,6 @@
 //! What the scale shows after cooking, and the fat that melts out: each figure with where it comes from.
 
-use data_import::{Error, FoodId, reference};
+use data_import::{Error, reference};
 use serde::Deserialize;
 
 use super::{FoodClass, Method};
@@ -109,8 +109,9 @@ pub(super) struct CookingFigures {
     pub(super) melted: Option<MeltedFat>,
 }
 
-#[derive(Debug, Deserialize)]
-struct YieldRow {
+#[derive(Debug, Clone, Deserialize)]
+pub(super) struct YieldRow {
+    pub(super) food: String,
     methods: String,
     #[serde(rename = "yield")]
     factor: f64,
@@ -152,27 +153,10 @@ const MEAT_AND_FISH: [&str; 18] = [
     "veal",
 ];
 
-impl CookingFigures {
-    /// The figures of a food by a method: its own in `yields.csv`, else its class's in `class-yields.csv`; `None` where
-    /// there is neither.
-    pub(super) fn find(
-        food: &FoodId,
-        class: &FoodClass,
-        method: Method,
-    ) -> Result<Option<Self>, Error> {
-        let rows: Vec<YieldRow> =
-            reference::rows_of("yields.csv", reference::YIELDS, food.as_str())?;
-        let word = method.word();
-        let own = rows
-            .into_iter()
-            .find(|row| row.methods.split('|').any(|one| one == word));
-        match own {
-            Some(row) => Ok(Some(row.into())),
-            None => Ok(Yield::of_class(class, method)?.map(|yield_factor| Self {
-                yield_factor,
-                melted: None,
-            })),
-        }
+impl YieldRow {
+    /// Whether it speaks of a method.
+    pub(super) fn is_of(&self, method: Method) -> bool {
+        self.methods.split('|').any(|one| one == method.word())
     }
 }
 

@@ -1,10 +1,10 @@
 //! All foods there are to cook with: those of a dataset, and the household's own.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, OnceLock};
 
 use data_import::own::LabelFood;
-use data_import::{Error, Food, FoodId, FoodTable, Provenance};
+use data_import::{Error, Food, FoodId, FoodTable, Provenance, SourceInfo};
 
 use super::data::{FoodData, FoodDataError, Foods};
 use super::found::{found, own_names};
@@ -156,6 +156,27 @@ impl Pantry {
             }
         };
         Ok(ids.iter().map(food).collect())
+    }
+
+    /// What tells these foods from others: digests of the tables, and the own foods themselves.
+    pub fn stamp(&self) -> String {
+        let own = self.own.as_ref().map(|own| format!("{:?}", own.foods()));
+        self.table.manifest().stamp() + &own.unwrap_or_default()
+    }
+
+    /// The datasets of the table, the preferred one first.
+    pub fn sources(&self) -> &[SourceInfo] {
+        self.table.sources()
+    }
+
+    /// The ids of all foods, each once.
+    ///
+    /// Errors: the table does not read.
+    pub fn ids(&self) -> Result<BTreeSet<FoodId>, Error> {
+        let names = self.table.names()?.into_iter().map(|name| name.id);
+        let own = self.own.iter().flat_map(|own| own.foods().iter());
+        let own = own.map(|label| label.food.id.clone());
+        Ok(names.chain(own).collect())
     }
 
     /// Where the values of a food come from; empty where the dataset does not say.

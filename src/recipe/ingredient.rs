@@ -113,6 +113,43 @@ const OF_THE_FAT: [NutrientId; 17] = [
 ];
 
 impl PreparedIngredient {
+    /// A gram of a food as it is bought, none of it refuse, without liquid of its own.
+    pub fn gram(
+        food: Food,
+        drained: Option<DrainedCan>,
+        class: FoodClass,
+        method: Method,
+        preparation: Preparation,
+    ) -> Self {
+        Self {
+            food,
+            drained,
+            class,
+            method,
+            amount: Mass::from_grams(1.0),
+            basis: Basis::Edible,
+            measure: None,
+            preparation,
+            returned: 0.0,
+            drippings: 0.0,
+            pot: None,
+            weighed: None,
+            assumed: Vec::new(),
+            origins: BTreeMap::new(),
+            newer: Vec::new(),
+            spreads: FoodSpreads::default(),
+            written: Located::default_of(String::new()),
+        }
+    }
+
+    /// The same in a recipe that returns this share, 0 to 1, of the liquid it is cooked in.
+    #[must_use]
+    pub fn in_liquid(mut self, share: f64) -> Self {
+        let usual = usual_leavings(self.method, None, share);
+        (self.returned, self.drippings) = usual;
+        self
+    }
+
     /// Mass as bought. Without a refuse figure all of it is taken as edible.
     pub fn purchased(&self) -> Mass {
         match self.basis {
@@ -213,7 +250,7 @@ impl PreparedIngredient {
     }
 
     /// The share of what is bought, 0 to 1, that is eaten; 1 where no refuse is known.
-    pub(super) fn edible_share(&self) -> f64 {
+    pub fn edible_share(&self) -> f64 {
         edible_share(&self.food)
             .filter(|share| *share > 0.0)
             .unwrap_or(1.0)
@@ -223,9 +260,16 @@ impl PreparedIngredient {
 /// The share of the liquid of its pot that comes back with an ingredient, and the share of its melted fat that is eaten.
 /// `common` is the share of the liquid that the recipe speaks of as a whole, which is not the juice of what is roasted.
 pub(super) fn leavings_eaten(written: &Ingredient, common: f64) -> (f64, f64) {
-    let method = written.method.value;
-    let returned = match &written.pot {
-        Some(pot) => share_returned(pot.collected.value, pot.returned.value),
+    let pot = written.pot.as_ref();
+    let of_pot = pot.map(|pot| share_returned(pot.collected.value, pot.returned.value));
+    let (returned, usual) = usual_leavings(written.method.value, of_pot, common);
+    (returned, written.drippings.unwrap_or(usual))
+}
+
+/// The same where the recipe says nothing of the drippings. `of_pot` is the share of the liquid of a pot of its own.
+fn usual_leavings(method: Method, of_pot: Option<f64>, common: f64) -> (f64, f64) {
+    let returned = match of_pot {
+        Some(share) => share,
         None if method.uses_water() => common,
         None => 0.0,
     };
@@ -235,7 +279,7 @@ pub(super) fn leavings_eaten(written: &Ingredient, common: f64) -> (f64, f64) {
     } else {
         returned
     };
-    (returned, written.drippings.unwrap_or(usual))
+    (returned, usual)
 }
 
 /// The share of a collected liquid that is returned; 0 where nothing was collected.

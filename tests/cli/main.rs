@@ -8,6 +8,7 @@
 
 mod batch;
 mod book_data;
+mod bulk;
 mod combine;
 mod data;
 mod demo;

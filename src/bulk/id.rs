@@ -1,0 +1,143 @@
+//! The id of a recipe, a number or a text.
+
+use std::fmt;
+use std::path::Path;
+
+use data_import::parquet::{Coded, NOT_GIVEN};
+
+use super::BulkError;
+use crate::problem::Problem;
+
+/// The id of a recipe.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum RecipeId {
+    Number(i64),
+    Text(String),
+}
+
+impl fmt::Display for RecipeId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Number(number) => number.fmt(f),
+            Self::Text(text) => text.fmt(f),
+        }
+    }
+}
+
+/// The ids of some rows.
+#[derive(Debug)]
+pub(super) enum Ids {
+    Numbers(Vec<i64>),
+    Text(Coded),
+}
+
+impl Ids {
+    /// How many rows there are.
+    pub(super) fn len(&self) -> usize {
+        match self {
+            Self::Numbers(rows) => rows.len(),
+            Self::Text(rows) => rows.codes.len(),
+        }
+    }
+
+    /// The id of a row; `None` beyond the last one.
+    pub(super) fn get(&self, row: usize) -> Option<RecipeId> {
+        match self {
+            Self::Numbers(rows) => rows.get(row).copied().map(RecipeId::Number),
+            Self::Text(rows) => rows.get(row).map(|text| RecipeId::Text(text.to_owned())),
+        }
+    }
+
+    /// The first row from `row` on that has another id.
+    pub(super) fn end_of(&self, row: usize) -> usize {
+        fn end<T: PartialEq>(rows: &[T], row: usize) -> usize {
+            let rest = rows.get(row..).unwrap_or_default();
+            let same = rest.iter().take_while(|one| rest.first() == Some(*one));
+            row + same.count()
+        }
+        match self {
+            Self::Numbers(rows) => end(rows, row),
+            Self::Text(rows) => end(&rows.codes, row),
+        }
+    }
+
+    /// Checks that every row has an id, and none is less than the one before it; `last` is that of the row before the first.
+    pub(super) fn check_order(
+        &self,
+        mut last: Option<RecipeId>,
+        table: &str,
+        file: &Path,
+    ) -> Result<Option<RecipeId>, BulkError> {
+        if let Self::Text(rows) = self
+            && rows.codes.contains(&NOT_GIVEN)
+        {
+            return Err(without_id(file));
+        }
+        let mut row = 0;
+        while row < self.len() {
+            let Some(id) = self.get(row) else {
+                return Err(without_id(file));
+            };
+            if let Some(before) = last.filter(|last| *last > id) {
+                let what = format!("{}: recipe_id {id} comes after {before}", file.display());
+                let hint = sort_hint(table);
+                return Err(Problem::new(what).hint(hint).into());
+            }
+            row = match self {
+                Self::Numbers(rows) => row + ascending(rows.get(row..).unwrap_or_default()),
+                Self::Text(_) => self.end_of(row),
+            };
+            last = match row.checked_sub(1) {
+                Some(before) => self.get(before),
+                None => None,
+            };
+        }
+        Ok(last)
+    }
+}
+
+/// How many numbers there are up to the first that is less than the one before it.
+fn ascending(rows: &[i64]) -> usize {
+    let falls = rows.windows(2).position(|pair| pair.first() > pair.last());
+    falls.map_or(rows.len(), |at| at + 1)
+}
+
+/// What a row without an id is told.
+pub(super) fn without_id(file: &Path) -> BulkError {
+    let what = format!("{}: a row has no recipe_id", file.display());
+    let hint = "give every row the id of its recipe";
+    Problem::new(what).hint(hint).into()
+}
+
+/// How a table is put in order.
+pub(super) fn sort_hint(table: &str) -> String {
+    let also = if table == "lines" { ", line" } else { "" };
+    format!("write the table anew in order: SELECT * FROM {table} ORDER BY recipe_id{also}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_back_is_found_and_named() {
+        let check = |rows: &[i64]| {
+            Ids::Numbers(rows.to_vec()).check_order(None, "lines", Path::new("part-1"))
+        };
+        assert_eq!(check(&[1, 1, 2, 5]).unwrap(), Some(RecipeId::Number(5)));
+        let error = check(&[1, 3, 3, 2, 4]).unwrap_err();
+        assert_eq!(error.to_string(), "part-1: recipe_id 2 comes after 3");
+        let text = Ids::Text(Coded::of([Some("a"), Some("c"), Some("b")].into_iter()));
+        assert!(text.check_order(None, "lines", Path::new("x")).is_err());
+        let text = Ids::Text(Coded::of([Some("a"), None].into_iter()));
+        let error = text.check_order(None, "lines", Path::new("x")).unwrap_err();
+        assert_eq!(error.to_string(), "x: a row has no recipe_id");
+    }
+
+    #[test]
+    fn the_rows_of_a_recipe_end_where_the_id_changes() {
+        let ids = Ids::Numbers(vec![4, 4, 4, 7]);
+        assert_eq!((ids.end_of(0), ids.end_of(1), ids.end_of(3)), (3, 3, 4));
+        assert_eq!(ids.get(4), None);
+    }
+}

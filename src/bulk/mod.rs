@@ -1,0 +1,40 @@
+//! Many recipes at once: from two tables, lines and recipes, to one row of figures for each recipe. What a food keeps when it is
+//! cooked is asked of the same code as for one batch; here it is only summed, part after part, on all cores.
+
+mod error;
+mod export;
+mod fault;
+mod food;
+mod id;
+mod input;
+mod journal;
+mod lines;
+mod outcome;
+mod part;
+mod prepared_foods;
+mod recipes;
+mod rejects;
+mod results;
+mod run;
+mod sql;
+mod sums;
+mod table_file;
+mod template;
+
+pub use error::BulkError;
+pub use export::{ExportRequest, export};
+pub use fault::Fault;
+pub use results::Per;
+pub use run::{BulkRequest, Done, FloatWidth, run};
+pub use template::write_template;
+
+/// Returned and added water together are no more than this, in ml.
+const MOST_LIQUID: f64 = 2e5;
+/// No mass and no volume of a recipe is more than this, in g or ml.
+const MOST: f64 = 1e5;
+/// No yield is more than this.
+const MOST_YIELD: f64 = 20.0;
+/// A serving has no more cubes than this.
+const MOST_CUBES: f64 = 1e4;
+/// Purées are weighed and spooned at room temperature.
+const CELSIUS: f64 = 20.0;

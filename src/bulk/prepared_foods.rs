@@ -1,0 +1,264 @@
+//! The foods of a run, each prepared when it is first asked for, and then kept.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use data_import::{Food, FoodId, Nutrient, NutrientId, nutrients};
+
+use super::BulkError;
+use super::food::{
+    Composition, LANES, PreparedFood, Profile, at_points, density_outlasts_warming, rising,
+};
+use crate::cooking::{
+    ClassTable, CookingTables, FoodClass, Method, Preparation, Stated, dry_share,
+};
+use crate::food::Pantry;
+use crate::problem::Problem;
+use crate::recipe::{DrainedCan, PreparedIngredient};
+
+/// Foods by their ids, each with the ways to cook it that were asked for.
+#[derive(Debug)]
+pub(super) struct PreparedFoods<'a> {
+    pantry: &'a Pantry,
+    classes: ClassTable,
+    tables: CookingTables,
+    nutrients: &'static [Nutrient],
+    foods: HashMap<String, Option<TableFood>>,
+    profiles: HashMap<(FoodClass, Method, bool), Arc<Profile>>,
+}
+
+/// A food that the dataset knows.
+#[derive(Debug)]
+struct TableFood {
+    whole: CountedFood,
+    /// Without the liquid of its can.
+    drained: Option<(DrainedCan, CountedFood)>,
+    by_method: HashMap<Method, Arc<PreparedFood>>,
+    /// A gram of it as it was cooked last, which is cooked anew for each method.
+    one: Option<PreparedIngredient>,
+}
+
+/// The food whose composition counts.
+#[derive(Debug)]
+struct CountedFood {
+    food: Food,
+    class: FoodClass,
+    composition: Arc<Composition>,
+}
+
+impl<'a> PreparedFoods<'a> {
+    /// Foods with nothing in it yet.
+    ///
+    /// Errors: a table of the program does not read.
+    pub(super) fn new(pantry: &'a Pantry) -> Result<Self, BulkError> {
+        Ok(Self {
+            pantry,
+            classes: ClassTable::builtin()?,
+            tables: CookingTables::for_many()?,
+            nutrients: nutrients()?,
+            foods: HashMap::new(),
+            profiles: HashMap::new(),
+        })
+    }
+
+    /// Looks up the foods with these ids, so that they are read together.
+    pub(super) fn look_up<'b>(
+        &mut self,
+        ids: impl Iterator<Item = &'b str>,
+    ) -> Result<(), BulkError> {
+        let mut new: Vec<(&str, FoodId)> = Vec::new();
+        for id in ids
+            .filter(|id| !self.foods.contains_key(*id))
+            .collect::<Vec<_>>()
+        {
+            match id.parse() {
+                Ok(parsed) => new.push((id, parsed)),
+                Err(_) => drop(self.foods.insert(id.to_owned(), None)),
+            }
+        }
+        let ids: Vec<FoodId> = new.iter().map(|(_, id)| id.clone()).collect();
+        let found = self.pantry.foods(&ids)?;
+        let cans = ids.iter().map(|id| self.tables.can(id));
+        let cans = cans.collect::<Result<Vec<_>, _>>()?;
+        let drained: Vec<FoodId> = cans
+            .iter()
+            .flatten()
+            .map(|can| can.drained.clone())
+            .collect();
+        let mut drained = self.pantry.foods(&drained)?.into_iter();
+        for (((id, _), food), can) in new.into_iter().zip(found).zip(cans) {
+            let drained = can.and_then(|can| {
+                Some(DrainedCan {
+                    food: drained.next().flatten()?,
+                    share: can.share,
+                    source: can.source,
+                })
+            });
+            let known = food.map(|food| TableFood {
+                whole: self.eaten(food),
+                drained: drained.map(|can| {
+                    let eaten = self.eaten(can.food.clone());
+                    (can, eaten)
+                }),
+                by_method: HashMap::new(),
+                one: None,
+            });
+            self.foods.insert(id.to_owned(), known);
+        }
+        Ok(())
+    }
+
+    /// A food that was looked up, cooked by a method; `None` where there is no such food or method.
+    pub(super) fn prepared(
+        &mut self,
+        id: &str,
+        method: &str,
+    ) -> Result<Option<Arc<PreparedFood>>, BulkError> {
+        // The very word: what an SQL engine compares is its bytes.
+        let Some(method) = Method::all().find(|one| one.word() == method) else {
+            return Ok(None);
+        };
+        let Some(Some(known)) = self.foods.get_mut(id) else {
+            return Ok(None);
+        };
+        if let Some(prepared) = known.by_method.get(&method) {
+            return Ok(Some(Arc::clone(prepared)));
+        }
+        let drained = known.drained.as_ref().filter(|_| method != Method::Stew);
+        let eaten = drained.map_or(&known.whole, |(_, eaten)| eaten);
+        let (food, class) = (&eaten.food, &eaten.class);
+        let stated = Stated::default();
+        let preparation = Preparation::by(&self.tables, food, class, method, stated)?;
+        let drained = drained.map(|(can, _)| can.clone());
+        let one = match known.one.take() {
+            Some(one) => PreparedIngredient {
+                drained,
+                class: class.clone(),
+                method,
+                preparation,
+                ..one
+            },
+            None => {
+                let food = known.whole.food.clone();
+                PreparedIngredient::gram(food, drained, class.clone(), method, preparation)
+            }
+        };
+        let composition = &eaten.composition;
+        let (one, prepared) = prepare(one, composition, &mut self.profiles, self.nutrients)?;
+        let prepared = Arc::new(prepared);
+        known.one = Some(one);
+        known.by_method.insert(method, Arc::clone(&prepared));
+        Ok(Some(prepared))
+    }
+
+    fn eaten(&self, food: Food) -> CountedFood {
+        CountedFood {
+            class: self.classes.class_of(&food),
+            composition: Arc::new(composition(&food, self.nutrients)),
+            food,
+        }
+    }
+}
+
+fn composition(food: &Food, nutrients: &[Nutrient]) -> Composition {
+    let mut of = Composition {
+        values: [0.0; LANES],
+        missing: 0,
+    };
+    for (at, (nutrient, place)) in nutrients.iter().zip(&mut of.values).enumerate() {
+        let value = food.composition.get(nutrient.id);
+        *place = value.unwrap_or(0.0) / 100.0;
+        let missing = match nutrient.id {
+            NutrientId::WATER => dry_share(food).is_none(),
+            _ => value.is_none(),
+        };
+        of.missing |= u64::from(missing) << at;
+    }
+    of
+}
+
+/// What a recipe needs of an ingredient. Foods of one class that are cooked in one way and lose no fat keep the same.
+fn prepare(
+    one: PreparedIngredient,
+    composition: &Arc<Composition>,
+    profiles: &mut HashMap<(FoodClass, Method, bool), Arc<Profile>>,
+    nutrients: &[Nutrient],
+) -> Result<(PreparedIngredient, PreparedFood), BulkError> {
+    let (name, method) = (one.food.id.clone(), one.method);
+    let bent = |_| {
+        let what = format!("{name}, {method}: what is kept does not follow the liquid");
+        Problem::new(what).hint("this is a fault of the program: please report it")
+    };
+    let shared = one.preparation.melted.is_none();
+    let key = (one.class.clone(), method, one.is_warmed());
+    let (one, profile) = match profiles.get(&key).filter(|_| shared) {
+        Some(known) => (one, Arc::clone(known)),
+        None => {
+            let (one, profile) = Profile::of(one, nutrients);
+            let profile = Arc::new(profile.map_err(bent)?);
+            if !density_outlasts_warming(&profile, nutrients) {
+                let what = format!("{name}: warming takes away what its density is made of");
+                return Err(Problem::new(what).into());
+            }
+            if shared {
+                profiles.insert(key, Arc::clone(&profile));
+            }
+            (one, profile)
+        }
+    };
+    let edible = one.edible().grams();
+    let (one, cooked) = at_points(one, |one| one.cooked().grams() / edible);
+    let has_dry = one.dry_matter().is_some();
+    let grams =
+        |mass: Option<crate::quantity::Mass>| mass.map_or(0.0, |mass| mass.grams() / edible);
+    let (one, dry) = at_points(one, |one| grams(one.dry_matter()));
+    let (one, least) = at_points(one, |one| grams(one.drained_dry_matter()));
+    let known = |points| rising(points).map(|line| Some(line).filter(|_| has_dry));
+    let prepared = PreparedFood {
+        composition: Arc::clone(composition),
+        profile,
+        edible_share: one.edible_share(),
+        drained_share: edible,
+        cooked: rising(cooked).map_err(bent)?,
+        dry: known(dry).map_err(bent)?,
+        least: known(least).map_err(bent)?,
+        is_water: one.class.0 == "water",
+    };
+    Ok((one, prepared))
+}
+
+#[cfg(test)]
+mod tests {
+    use data_import::{FoodTable, reference};
+
+    use super::*;
+
+    #[test]
+    fn what_foods_keep_follows_the_liquid() {
+        let pantry = Pantry::from(FoodTable::builtin().unwrap());
+        let mut foods = PreparedFoods::new(&pantry).unwrap();
+        // Foods that melt or come in cans, and some of the others.
+        let special = [
+            ("yields.csv", reference::YIELDS),
+            ("drained-cans.csv", reference::DRAINED_CANS),
+        ];
+        let rows = special.map(|(name, text)| reference::records(name, text).unwrap().1);
+        let of_tables = rows.iter().flatten().map(|row| row[0].to_owned());
+        let others = pantry.ids().unwrap().into_iter().map(|id| id.to_string());
+        let ids: Vec<String> = of_tables.chain(others.step_by(40)).collect();
+        foods.look_up(ids.iter().map(String::as_str)).unwrap();
+        let mut squares = 0;
+        for id in &ids {
+            for method in Method::all() {
+                let food = foods.prepared(id, method.word()).unwrap().unwrap();
+                squares += usize::from(food.profile.both.iter().any(|both| *both != 0.0));
+            }
+        }
+        assert!(
+            squares > 0,
+            "no vitamin goes with the fat and with the water"
+        );
+        assert!(foods.prepared("11485", "fry").unwrap().is_none());
+        assert!(foods.prepared("99999", "boil").unwrap().is_none());
+    }
+}

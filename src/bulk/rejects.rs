@@ -1,0 +1,154 @@
+//! The table of rejects: one row for each thing that is wrong.
+
+use std::path::Path;
+
+use data_import::parquet::{Cells, Codec, Layout, ParquetWriter};
+
+use super::BulkError;
+use super::fault::Fault;
+use super::id::RecipeId;
+use super::results::{IdColumn, ROWS_OF_A_GROUP, plain};
+
+/// A file of rejects that is written.
+#[derive(Debug)]
+pub(super) struct Rejects {
+    writer: ParquetWriter,
+    ids: IdColumn,
+    rows: Vec<Reject>,
+    /// How many recipes have each fault, in the order of their bits.
+    pub(super) counts: Vec<(Fault, u64)>,
+    /// How many recipes are rejected.
+    pub(super) recipes: u64,
+}
+
+/// One thing that is wrong with a line or, where it has no food, method and grams, with a recipe.
+#[derive(Debug)]
+struct Reject {
+    fault: Fault,
+    line: Option<i64>,
+    food: Option<String>,
+    method: Option<String>,
+    grams: Option<f64>,
+}
+
+/// What a rejected line says.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct RejectedLine<'a> {
+    pub(super) line: Option<i64>,
+    pub(super) food: Option<&'a str>,
+    pub(super) method: Option<&'a str>,
+    pub(super) grams: Option<f64>,
+}
+
+impl Rejects {
+    pub(super) fn create(path: &Path, numbered: bool, codec: Codec) -> Result<Self, BulkError> {
+        let ids = IdColumn::new(numbered);
+        let columns = [
+            ids.column(),
+            plain("line", Layout::Int32),
+            plain("code", Layout::String),
+            plain("what", Layout::String),
+            plain("hint", Layout::String),
+            plain("food", Layout::String),
+            plain("method", Layout::String),
+            plain("grams", Layout::Double),
+        ];
+        Ok(Self {
+            writer: ParquetWriter::create(path, &columns, codec)?,
+            ids,
+            rows: Vec::new(),
+            counts: Fault::all().map(|fault| (fault, 0)).collect(),
+            recipes: 0,
+        })
+    }
+
+    /// Appends what is wrong with a line.
+    pub(super) fn push_line(
+        &mut self,
+        id: &RecipeId,
+        faults: i64,
+        line: RejectedLine<'_>,
+    ) -> Result<(), BulkError> {
+        for fault in Fault::all().filter(|fault| faults & fault.bit() != 0) {
+            let row = Reject {
+                fault,
+                line: line.line,
+                food: line.food.map(String::from),
+                method: line.method.map(String::from),
+                grams: line.grams,
+            };
+            self.push(id, row)?;
+        }
+        Ok(())
+    }
+
+    /// Appends what is wrong with a recipe as a whole, and counts all that is wrong with it and its lines.
+    pub(super) fn push_recipe(&mut self, id: &RecipeId, faults: i64) -> Result<(), BulkError> {
+        if faults == 0 {
+            return Ok(());
+        }
+        self.recipes += 1;
+        for (fault, count) in &mut self.counts {
+            *count += u64::from(faults & fault.bit() != 0);
+        }
+        let of_recipe = Fault::all().filter(|fault| !fault.is_of_a_line());
+        for fault in of_recipe.filter(|fault| faults & fault.bit() != 0) {
+            let row = Reject {
+                fault,
+                line: None,
+                food: None,
+                method: None,
+                grams: None,
+            };
+            self.push(id, row)?;
+        }
+        Ok(())
+    }
+
+    fn push(&mut self, id: &RecipeId, row: Reject) -> Result<(), BulkError> {
+        self.ids.push(id);
+        self.rows.push(row);
+        if self.rows.len() == ROWS_OF_A_GROUP {
+            self.flush()?;
+        }
+        Ok(())
+    }
+
+    /// Writes what was gathered, and the end of the file.
+    pub(super) fn finish(mut self) -> Result<(), BulkError> {
+        self.flush()?;
+        Ok(self.writer.finish()?)
+    }
+
+    fn flush(&mut self) -> Result<(), BulkError> {
+        if self.rows.is_empty() {
+            return Ok(());
+        }
+        let rows = &self.rows;
+        let given = |given: Vec<bool>| Some(given);
+        let lines: Vec<i64> = rows.iter().map(|row| row.line.unwrap_or(0)).collect();
+        let grams: Vec<f64> = rows.iter().map(|row| row.grams.unwrap_or(0.0)).collect();
+        let says = |fault: fn(Fault) -> &'static str| {
+            Cells::Text(rows.iter().map(|row| Some(fault(row.fault))).collect())
+        };
+        self.writer.write(rows.len(), |column| match column {
+            0 => self.ids.cells(),
+            1 => Cells::Integers(
+                &lines,
+                given(rows.iter().map(|row| row.line.is_some()).collect()),
+            ),
+            2 => says(Fault::code),
+            3 => says(Fault::what),
+            4 => says(Fault::hint),
+            5 => Cells::Text(rows.iter().map(|row| row.food.as_deref()).collect()),
+            6 => Cells::Text(rows.iter().map(|row| row.method.as_deref()).collect()),
+            _ => Cells::Reals(
+                &grams,
+                given(rows.iter().map(|row| row.grams.is_some()).collect()),
+            ),
+        })?;
+        self.ids.clear();
+        self.rows.clear();
+        Ok(())
+    }
+}

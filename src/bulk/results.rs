@@ -1,0 +1,386 @@
+//! The table of results: one row for each recipe.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use data_import::parquet::{Cells, Codec, Layout, ParquetWriter, WrittenColumn};
+use data_import::{Nutrient, NutrientId};
+
+use super::BulkError;
+use super::id::RecipeId;
+use super::outcome::BulkRow;
+use super::run::FloatWidth;
+use super::sums::Sums;
+
+/// What the nutrients are told for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Per {
+    /// One serving, as served.
+    Serving,
+    /// 100 g of purée, as frozen.
+    HundredGrams,
+    /// Both.
+    Both,
+}
+
+impl Per {
+    /// Whether figures as frozen are asked for.
+    pub(super) fn is_frozen(self) -> bool {
+        self != Self::Serving
+    }
+
+    /// Whether figures as served are asked for.
+    pub(super) fn is_served(self) -> bool {
+        self != Self::HundredGrams
+    }
+
+    /// The ends of the names of the columns.
+    pub(super) fn endings(self) -> &'static [&'static str] {
+        match self {
+            Self::Serving => &["serving"],
+            Self::HundredGrams => &["100g"],
+            Self::Both => &["100g", "serving"],
+        }
+    }
+}
+
+/// Rows of a row group.
+pub(super) const ROWS_OF_A_GROUP: usize = 131_072;
+
+/// The ids of rows that are written.
+#[derive(Debug)]
+pub(super) enum IdColumn {
+    Numbers(Vec<i64>),
+    Text(Vec<String>),
+}
+
+impl IdColumn {
+    pub(super) fn new(numbered: bool) -> Self {
+        if numbered {
+            Self::Numbers(Vec::new())
+        } else {
+            Self::Text(Vec::new())
+        }
+    }
+
+    pub(super) fn push(&mut self, id: &RecipeId) {
+        match (self, id) {
+            (Self::Numbers(rows), RecipeId::Number(number)) => rows.push(*number),
+            (Self::Text(rows), id) => rows.push(id.to_string()),
+            // Numbers and text never meet: the files were compared when they were opened.
+            (Self::Numbers(_), RecipeId::Text(_)) => {}
+        }
+    }
+
+    pub(super) fn clear(&mut self) {
+        match self {
+            Self::Numbers(rows) => rows.clear(),
+            Self::Text(rows) => rows.clear(),
+        }
+    }
+
+    pub(super) fn cells(&self) -> Cells<'_> {
+        match self {
+            Self::Numbers(rows) => Cells::Integers(rows, None),
+            Self::Text(rows) => Cells::Text(rows.iter().map(|row| Some(row.as_str())).collect()),
+        }
+    }
+
+    pub(super) fn column(&self) -> WrittenColumn {
+        let layout = match self {
+            Self::Numbers(_) => Layout::Int64,
+            Self::Text(_) => Layout::String,
+        };
+        WrittenColumn {
+            sorted: true,
+            ..plain("recipe_id", layout)
+        }
+    }
+}
+
+/// A column of which nothing more is to be said.
+pub(super) fn plain(name: &str, layout: Layout) -> WrittenColumn {
+    WrittenColumn {
+        name: name.to_owned(),
+        layout,
+        sorted: false,
+        few: false,
+        notes: BTreeMap::new(),
+    }
+}
+
+/// The masses and what follows from them, with their units in their names.
+const MASSES: [&str; 9] = [
+    "purchased_g",
+    "edible_g",
+    "cooked_g",
+    "liquid_g",
+    "puree_g",
+    "density_g_per_ml",
+    "cube_g",
+    "cubes",
+    "serving_g",
+];
+
+/// The columns of nutrients that are asked for.
+#[derive(Debug, Clone)]
+pub(super) struct NutrientColumns {
+    /// For each column the place of its nutrient, and whether it is told as served.
+    columns: Vec<(usize, bool)>,
+    written: Vec<WrittenColumn>,
+}
+
+impl NutrientColumns {
+    /// The columns of the nutrients at these places.
+    pub(super) fn new(
+        per: Per,
+        wanted: &[usize],
+        nutrients: &[Nutrient],
+        width: FloatWidth,
+        source: &str,
+    ) -> Self {
+        let layout = match width {
+            FloatWidth::Double => Layout::Double,
+            FloatWidth::Single => Layout::Float,
+        };
+        let mut all = Self {
+            columns: Vec::new(),
+            written: Vec::new(),
+        };
+        for (name, nutrient, is_served) in nutrient_columns(per, wanted, nutrients) {
+            let notes = [
+                ("unit", nutrient.unit.clone()),
+                ("number", nutrient.id.to_string()),
+                ("name", nutrient.name.clone()),
+                ("source", source.to_owned()),
+            ];
+            let notes = notes.map(|(key, said)| (key.to_owned(), said));
+            let at = place_of(nutrient.id, nutrients).unwrap_or(0);
+            all.columns.push((at, is_served));
+            all.written.push(WrittenColumn {
+                notes: notes.into(),
+                ..plain(&name, layout)
+            });
+        }
+        all
+    }
+}
+
+/// The columns of the nutrients at these places: each with its name, its nutrient, and whether it is told as served.
+pub(super) fn nutrient_columns<'a>(
+    per: Per,
+    wanted: &[usize],
+    nutrients: &'a [Nutrient],
+) -> Vec<(String, &'a Nutrient, bool)> {
+    let endings = per.endings().iter();
+    let columns = endings.flat_map(|ending| {
+        let nutrients = wanted.iter().filter_map(|at| nutrients.get(*at));
+        nutrients.map(move |nutrient| {
+            let name = format!("{}_per_{ending}", column_stem(nutrient));
+            (name, nutrient, *ending == "serving")
+        })
+    });
+    columns.collect()
+}
+
+/// The SQL name of a nutrient: its tagname in lower case, without a plus sign.
+pub(super) fn column_name(nutrient: &Nutrient) -> String {
+    nutrient.tag.to_lowercase().replace('+', "_")
+}
+
+/// The name with its unit, unless the tagname says it already.
+fn column_stem(nutrient: &Nutrient) -> String {
+    let name = column_name(nutrient);
+    let unit = nutrient.unit.to_lowercase().replace('µ', "u");
+    if name.ends_with(&format!("_{unit}")) {
+        name
+    } else {
+        format!("{name}_{unit}")
+    }
+}
+
+/// A file of results that is written.
+#[derive(Debug)]
+pub(super) struct Results<'a> {
+    nutrients: &'a NutrientColumns,
+    writer: ParquetWriter,
+    ids: IdColumn,
+    errors: Vec<i64>,
+    lines: Vec<i64>,
+    masses: [Vec<f64>; MASSES.len()],
+    assumed: Vec<bool>,
+    incomplete: Vec<i64>,
+    nothing: Vec<u64>,
+    values: Vec<Vec<f64>>,
+    pub(super) rows: u64,
+}
+
+impl<'a> Results<'a> {
+    pub(super) fn create(
+        path: &Path,
+        numbered: bool,
+        nutrients: &'a NutrientColumns,
+        codec: Codec,
+    ) -> Result<Self, BulkError> {
+        let ids = IdColumn::new(numbered);
+        let few = |name, layout| WrittenColumn {
+            few: true,
+            ..plain(name, layout)
+        };
+        let mut columns = vec![ids.column(), few("errors", Layout::Int32)];
+        columns.push(few("line_count", Layout::Int32));
+        columns.extend(MASSES[..6].iter().map(|name| plain(name, Layout::Double)));
+        columns.push(plain("density_assumed", Layout::Boolean));
+        columns.extend(MASSES[6..].iter().map(|name| plain(name, Layout::Double)));
+        columns.push(few("incomplete", Layout::Int64));
+        columns.extend(nutrients.written.iter().cloned());
+        Ok(Self {
+            nutrients,
+            writer: ParquetWriter::create(path, &columns, codec)?,
+            ids,
+            errors: Vec::new(),
+            lines: Vec::new(),
+            masses: Default::default(),
+            assumed: Vec::new(),
+            incomplete: Vec::new(),
+            nothing: Vec::new(),
+            values: vec![Vec::new(); nutrients.columns.len()],
+            rows: 0,
+        })
+    }
+
+    /// Appends a recipe.
+    pub(super) fn push(
+        &mut self,
+        id: &RecipeId,
+        row: &BulkRow,
+        sums: &Sums,
+    ) -> Result<(), BulkError> {
+        self.rows += 1;
+        self.ids.push(id);
+        self.errors.push(row.errors);
+        self.lines.push(row.lines);
+        let masses = [
+            row.purchased,
+            row.edible,
+            row.cooked,
+            row.liquid,
+            row.puree,
+            row.density,
+            row.cube,
+            row.cubes,
+            row.serving,
+        ];
+        for (column, mass) in self.masses.iter_mut().zip(masses) {
+            column.push(mass);
+        }
+        self.assumed.push(row.density_assumed);
+        self.incomplete.push(row.missing.cast_signed());
+        // Nothing is known of the water where the dry matter of one food is not.
+        self.nothing.push(row.nothing & !1 | row.missing & 1);
+        let frozen = if row.errors == 0 {
+            100.0 / row.blended
+        } else {
+            0.0
+        };
+        let served = if row.errors == 0 {
+            row.serving / row.blended
+        } else {
+            0.0
+        };
+        for (column, (at, is_served)) in self.values.iter_mut().zip(&self.nutrients.columns) {
+            let (factor, amounts) = if *is_served {
+                (served, &sums.served)
+            } else {
+                (frozen, &sums.frozen)
+            };
+            let amount = if *at == 0 { row.water } else { amounts[*at] };
+            column.push(amount * factor);
+        }
+        if self.errors.len() == ROWS_OF_A_GROUP {
+            self.flush()?;
+        }
+        Ok(())
+    }
+
+    /// Writes what was gathered, and the end of the file.
+    pub(super) fn finish(mut self) -> Result<(), BulkError> {
+        self.flush()?;
+        Ok(self.writer.finish()?)
+    }
+
+    fn flush(&mut self) -> Result<(), BulkError> {
+        let rows = self.errors.len();
+        if rows == 0 {
+            return Ok(());
+        }
+        let any_error = self.errors.iter().any(|errors| *errors != 0);
+        let any_nothing = self.nothing.iter().fold(0, |all, row| all | row);
+        let of_row = || {
+            let given = self.errors.iter().map(|errors| *errors == 0);
+            any_error.then(|| given.collect::<Vec<bool>>())
+        };
+        let of_nutrient = |at: usize| {
+            if any_nothing >> at & 1 == 0 {
+                return of_row();
+            }
+            let rows = self.errors.iter().zip(&self.nothing);
+            Some(
+                rows.map(|(errors, nothing)| *errors == 0 && nothing >> at & 1 == 0)
+                    .collect(),
+            )
+        };
+        let mass = |at: usize| Cells::Reals(&self.masses[at], of_row());
+        self.writer.write(rows, |column| match column {
+            0 => self.ids.cells(),
+            1 => Cells::Integers(&self.errors, None),
+            2 => Cells::Integers(&self.lines, None),
+            3..=8 => mass(column - 3),
+            9 => Cells::Truths(&self.assumed, of_row()),
+            10..=12 => mass(column - 4),
+            13 => Cells::Integers(&self.incomplete, of_row()),
+            _ => {
+                let (at, _) = self.nutrients.columns[column - 14];
+                Cells::Reals(&self.values[column - 14], of_nutrient(at))
+            }
+        })?;
+        self.ids.clear();
+        self.errors.clear();
+        self.lines.clear();
+        self.masses.iter_mut().for_each(Vec::clear);
+        self.assumed.clear();
+        self.incomplete.clear();
+        self.nothing.clear();
+        self.values.iter_mut().for_each(Vec::clear);
+        Ok(())
+    }
+}
+
+/// The places of the nutrients that are named by their tagnames; all of them where none is named.
+pub(super) fn places_of(
+    named: &[String],
+    nutrients: &[Nutrient],
+) -> Result<Vec<usize>, crate::problem::Problem> {
+    if named.is_empty() {
+        return Ok((0..nutrients.len()).collect());
+    }
+    let place = |tag: &String| {
+        let found = nutrients
+            .iter()
+            .position(|one| one.tag.eq_ignore_ascii_case(tag));
+        found.ok_or_else(|| {
+            let what = format!("there is no nutrient “{tag}”");
+            let tags: Vec<_> = nutrients.iter().map(|one| one.tag.as_str()).collect();
+            crate::problem::Problem::new(what).hint(format!("known are {}", tags.join(", ")))
+        })
+    };
+    let mut places = named.iter().map(place).collect::<Result<Vec<_>, _>>()?;
+    places.sort_unstable();
+    places.dedup();
+    Ok(places)
+}
+
+/// The place of a nutrient in the table.
+pub(super) fn place_of(id: NutrientId, nutrients: &[Nutrient]) -> Option<usize> {
+    nutrients.iter().position(|one| one.id == id)
+}

@@ -1,0 +1,264 @@
+//! The same calculation as SQL, one text that `DuckDB` and Apache Spark both run.
+//!
+//! Doubles are written with an exponent, since a bare 0.9 is a decimal in both. A number is tested by `x - x = 0e0`, which is false for
+//! NaN and for infinity: NaN is not in the statistics of a Parquet file, by which comparisons and even `isnan` may be decided beforehand.
+
+use data_import::{Nutrient, NutrientId};
+
+use super::fault::Fault;
+use super::food::{LANES, Lanes, PreparedFood};
+use super::results::{column_name, nutrient_columns};
+use super::{MOST, MOST_CUBES, MOST_LIQUID, MOST_YIELD, Per};
+use crate::portion::Constituents;
+
+const HEADER: &str = include_str!("header.sql");
+const RESULTS: &str = include_str!("results.sql");
+const REJECTS: &str = include_str!("rejects.sql");
+
+/// Which columns of `prepared` a nutrient has besides its own, by its place: only those in which something stands.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct ColumnTerms {
+    pub(super) used: [bool; LANES],
+    pub(super) both: [bool; LANES],
+    pub(super) warm: [bool; LANES],
+}
+
+impl ColumnTerms {
+    /// The columns that these foods need.
+    pub(super) fn of<'a>(foods: impl Iterator<Item = &'a PreparedFood>) -> Self {
+        let mut terms = Self {
+            used: [false; LANES],
+            both: [false; LANES],
+            warm: [false; LANES],
+        };
+        for food in foods {
+            note(&mut terms.used, &food.profile.used, 0.0);
+            note(&mut terms.both, &food.profile.both, 0.0);
+            note(&mut terms.warm, &food.profile.warm, 1.0);
+        }
+        terms
+    }
+}
+
+#[expect(clippy::float_cmp, reason = "what is exactly nothing needs no column")]
+fn note(there: &mut [bool; LANES], figures: &Lanes, nothing: f64) {
+    for (there, figure) in there.iter_mut().zip(figures) {
+        *there |= *figure != nothing;
+    }
+}
+
+/// A double as both dialects read it.
+fn double(number: f64) -> String {
+    format!("{number:?}e0")
+}
+
+/// True where something is a number above 0 and not above a limit.
+fn within(what: &str, most: f64) -> String {
+    format!(
+        "{what} - {what} = 0e0 AND {what} > 0e0 AND {what} <= {}",
+        double(most)
+    )
+}
+
+/// The same for a volume, which may be 0.
+fn volume(what: &str) -> String {
+    within(what, MOST).replace("> 0e0", ">= 0e0")
+}
+
+/// What is the same in both statements.
+fn filled(text: &str) -> String {
+    let of = |fault: Fault| fault.bit().to_string();
+    let grams = within("grams", MOST);
+    let cooked =
+        "coalesce(weighed_g, edible_of_line * coalesce(own_yield, yield + share * yield_used))";
+    let line_errors = [
+        format!(
+            "CASE WHEN food IS NULL THEN {} ELSE 0 END",
+            of(Fault::UnknownFoodOrMethod)
+        ),
+        format!("CASE WHEN {grams} THEN 0 ELSE {} END", of(Fault::Grams)),
+        format!(
+            "CASE WHEN coalesce(basis, 'purchased') IN ('purchased', 'edible') THEN 0 ELSE {} END",
+            of(Fault::Basis)
+        ),
+        format!(
+            "CASE WHEN {} AND {} THEN 0 ELSE {} END",
+            within("coalesce(weighed_g, 1e0)", MOST),
+            within("coalesce(own_yield, 1e0)", MOST_YIELD),
+            of(Fault::WeighedOrYield)
+        ),
+        format!(
+            "CASE WHEN {grams} AND (least + share * least_used) * 98e-2 * edible_of_line > {cooked} THEN {} ELSE 0 END",
+            of(Fault::CookedTooLight)
+        ),
+    ];
+    let share = "CASE WHEN h.collected_ml > 0e0 THEN least(1e0, h.returned_ml / h.collected_ml) ELSE 0e0 END";
+    let edible = "CASE WHEN l.basis = 'edible' THEN l.grams ELSE l.grams * prep.edible_share END * prep.drained_share";
+    let mut text = text
+        .replace("{header}", HEADER.trim_end())
+        .replace("{share}", share)
+        .replace("{edible}", edible)
+        .replace("{cooked}", cooked)
+        .replace("{line_errors}", &line_errors.join("\n         | "))
+        .replace("{most_liquid}", &double(MOST_LIQUID));
+    for fault in Fault::all() {
+        text = text.replace(&format!("{{{}}}", fault.code()), &of(fault));
+    }
+    text
+}
+
+/// The statement for `results`.
+pub(super) fn results(
+    per: Per,
+    wanted: &[usize],
+    nutrients: &[Nutrient],
+    terms: &ColumnTerms,
+) -> String {
+    let name = |id| {
+        let found = nutrients.iter().find(|one| one.id == id);
+        let name = found.map(column_name).unwrap_or_default();
+        // As for the figures themselves: warming takes nothing of these.
+        if per.is_frozen() {
+            name
+        } else {
+            name + "_served"
+        }
+    };
+    let must = [
+        NutrientId::WATER,
+        NutrientId::PROTEIN,
+        NutrientId::FAT,
+        NutrientId::CARBOHYDRATE,
+        NutrientId::ASH,
+    ];
+    let bits = nutrients
+        .iter()
+        .enumerate()
+        .filter(|(_, one)| must.contains(&one.id));
+    let must: u64 = bits.map(|(at, _)| 1 << at).sum();
+    let mut text = filled(RESULTS)
+        .replace("{sums}", &sums(per, nutrients, terms).join(",\n         "))
+        .replace("{out}", &out(per, wanted, nutrients).join(",\n       "))
+        .replace("{must}", &must.to_string())
+        .replace("{collected_fits}", &volume("h.collected_ml"))
+        .replace("{returned_fits}", &volume("h.returned_ml"))
+        .replace("{added_fits}", &volume("h.added_ml"))
+        .replace("{well_fits}", &within("h.well_ml", MOST))
+        .replace("{fill_fits}", &within("h.fill", 1.0))
+        .replace("{cubes_fit}", &within("h.cubes_per_serving", MOST_CUBES));
+    for (place, id) in [
+        ("{procnt}", NutrientId::PROTEIN),
+        ("{fat}", NutrientId::FAT),
+        ("{chocdf}", NutrientId::CARBOHYDRATE),
+        ("{fibtg}", NutrientId::FIBRE),
+        ("{ash}", NutrientId::ASH),
+    ] {
+        text = text.replace(place, &name(id));
+    }
+    for (place, density) in densities() {
+        text = text.replace(&format!("{{of_{place}}}"), &double(density));
+    }
+    text
+}
+
+/// The sums over the lines, one or two for each nutrient but water.
+fn sums(per: Per, nutrients: &[Nutrient], terms: &ColumnTerms) -> Vec<String> {
+    let mut sums = Vec::new();
+    for (at, nutrient) in nutrients.iter().enumerate() {
+        if nutrient.id == NutrientId::WATER {
+            continue;
+        }
+        let name = column_name(nutrient);
+        let rise = match (terms.used[at], terms.both[at]) {
+            (false, false) => name.clone(),
+            (true, false) => format!("({name} + share * {name}_used)"),
+            (false, true) => format!("({name} + share * share * {name}_both)"),
+            (true, true) => format!("({name} + share * ({name}_used + share * {name}_both))"),
+        };
+        if per.is_frozen() {
+            sums.push(format!("sum(edible_of_line * {rise}) AS {name}"));
+        }
+        if per.is_served() {
+            let warmed = if terms.warm[at] {
+                format!(" * (1e0 + warm * {name}_warm)")
+            } else {
+                String::new()
+            };
+            sums.push(format!(
+                "sum(edible_of_line * {rise}{warmed}) AS {name}_served"
+            ));
+        }
+    }
+    sums
+}
+
+/// The columns of nutrients.
+fn out(per: Per, wanted: &[usize], nutrients: &[Nutrient]) -> Vec<String> {
+    let columns = nutrient_columns(per, wanted, nutrients);
+    let column = |(column, nutrient, served): (String, &Nutrient, bool)| {
+        let sum = match (nutrient.id, served) {
+            (NutrientId::WATER, _) => "water_g".to_owned(),
+            (_, true) => column_name(nutrient) + "_served",
+            (_, false) => column_name(nutrient),
+        };
+        let factor = if served {
+            "factor_serving"
+        } else {
+            "factor_100g"
+        };
+        format!("{sum} * {factor} AS {column}")
+    };
+    columns.into_iter().map(column).collect()
+}
+
+/// The density of each part alone, in g/ml.
+fn densities() -> Vec<(&'static str, f64)> {
+    let none = Constituents {
+        water: 0.0,
+        protein: 0.0,
+        fat: 0.0,
+        carbohydrate: 0.0,
+        fibre: 0.0,
+        ash: 0.0,
+    };
+    let parts = [
+        ("water", Constituents { water: 1.0, ..none }),
+        (
+            "protein",
+            Constituents {
+                protein: 1.0,
+                ..none
+            },
+        ),
+        ("fat", Constituents { fat: 1.0, ..none }),
+        (
+            "carbohydrate",
+            Constituents {
+                carbohydrate: 1.0,
+                ..none
+            },
+        ),
+        ("fibre", Constituents { fibre: 1.0, ..none }),
+        ("ash", Constituents { ash: 1.0, ..none }),
+    ];
+    let densities = parts
+        .iter()
+        .map(|(name, part)| Some((*name, part.density(super::CELSIUS)?)));
+    densities.flatten().collect()
+}
+
+/// The statement for `rejects`.
+pub(super) fn rejects() -> String {
+    let values = |of_line: bool| {
+        let faults = Fault::all().filter(move |fault| fault.is_of_a_line() == of_line);
+        let rows = faults.map(|fault| {
+            let texts = [fault.code(), fault.what(), fault.hint()];
+            let texts = texts.map(|text| format!("'{}'", text.replace('\'', "''")));
+            format!("({}, {})", fault.bit(), texts.join(", "))
+        });
+        rows.collect::<Vec<_>>().join(",\n    ")
+    };
+    filled(REJECTS)
+        .replace("{of_line}", &values(true))
+        .replace("{of_recipe}", &values(false))
+}
