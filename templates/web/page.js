@@ -150,7 +150,7 @@ for (const field of document.querySelectorAll("[data-days]")) {
 
 // What is typed is kept in this browser until it is saved.
 const drafts = {
-  name: (key) => `trayful draft ${key}`,
+  name: (key) => `trayful-draft ${key}`,
   get: (key) => { try { return localStorage.getItem(drafts.name(key)); } catch { return null; } },
   set: (key, text) => { try { localStorage.setItem(drafts.name(key), text); } catch { /* a browser that keeps nothing */ } },
   drop: (key) => { try { localStorage.removeItem(drafts.name(key)); } catch { /* the same */ } },
@@ -196,25 +196,25 @@ for (const form of document.querySelectorAll("form[data-draft]")) {
   keep();
   form.addEventListener("input", keep);
   form.addEventListener("submit", (event) => {
-    if (event.submitter?.name === "save") sessionStorage.setItem("trayful saved", key);
+    if (event.submitter?.name === "save") sessionStorage.setItem("trayful-saved", key);
   });
 }
 for (const offer of document.querySelectorAll("[data-drafts]")) offer.hidden = !drafts.get(offer.dataset.drafts);
 // A draft that was saved is one no longer: a notice says so on the page that follows.
 try {
-  const saved = sessionStorage.getItem("trayful saved");
+  const saved = sessionStorage.getItem("trayful-saved");
   if (saved && document.querySelector(".notice")) drafts.drop(saved);
-  if (saved && !document.querySelector("form[data-draft]")) sessionStorage.removeItem("trayful saved");
+  if (saved && !document.querySelector("form[data-draft]")) sessionStorage.removeItem("trayful-saved");
 } catch { /* a browser that keeps nothing */ }
 
 // Where one was in a room is kept for the way back to it.
 try {
-  const here = `trayful place ${location.pathname}`;
+  const here = `trayful-place ${location.pathname}`;
   window.addEventListener("pagehide", () => sessionStorage.setItem(here, String(scrollY)));
   const links = document.querySelectorAll("nav a");
-  for (const link of links) link.addEventListener("click", () => sessionStorage.setItem("trayful come", link.pathname));
-  if (sessionStorage.getItem("trayful come") === location.pathname) {
-    sessionStorage.removeItem("trayful come");
+  for (const link of links) link.addEventListener("click", () => sessionStorage.setItem("trayful-come", link.pathname));
+  if (sessionStorage.getItem("trayful-come") === location.pathname) {
+    sessionStorage.removeItem("trayful-come");
     const at = Number(sessionStorage.getItem(here));
     if (at && !document.querySelector("[data-focus]")) scrollTo(0, at);
   }
@@ -287,7 +287,7 @@ for (const words of document.querySelectorAll("[data-find]")) {
 // A form that records something is not lost when the kitchen computer does not answer: it is kept in this browser and sent once, by its
 // key, as soon as the computer answers again.
 const outbox = {
-  name: "trayful kept",
+  name: "trayful-kept",
   all: () => { try { return JSON.parse(localStorage.getItem(outbox.name) ?? "[]"); } catch { return []; } },
   put: (all) => { try { localStorage.setItem(outbox.name, JSON.stringify(all)); return true; } catch { return false; } },
 };
