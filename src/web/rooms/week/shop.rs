@@ -29,7 +29,8 @@ struct ShopRoom {
     to_mind: Vec<String>,
     /// How each food keeps, its season, usual price and residues.
     facts: Vec<(String, Vec<String>)>,
-    residues_said: [&'static str; 4],
+    /// What residues mean, where any were counted.
+    residues_said: Vec<&'static str>,
     cupboard: &'static str,
 }
 
@@ -73,7 +74,11 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         in_all: with_room(&page.in_all()) + ".",
         to_mind: page.cook_first().into_iter().chain(page.usual()).collect(),
         facts: page.facts(),
-        residues_said: RESIDUES_SAID,
+        residues_said: list
+            .items()
+            .any(|item| !item.facts.residues.is_empty())
+            .then(|| RESIDUES_SAID.to_vec())
+            .unwrap_or_default(),
         cupboard: CUPBOARD,
     })
 }
