@@ -156,7 +156,7 @@ impl BatchReport {
         let answer = joined(parts.into_iter().flatten(), "; ");
         let plain = |id: &str| self.plain_food(id);
         let widest = || iron.interval.as_ref().and_then(|one| one.widest(plain));
-        let widest = self.newer_of(iron).or_else(widest);
+        let widest = Self::newer_of(iron).or_else(widest);
         Some(widest.map_or(answer.clone(), |widest| format!("{answer}. {widest}")))
     }
 
@@ -166,13 +166,13 @@ impl BatchReport {
         let plain = |id: &str| self.plain_food(id);
         let widest = iron.interval.as_ref().and_then(|one| one.widest(plain));
         let widest = widest.map(|words| format!("Iron: {}", words::lower(&words)));
-        let both = [widest, self.newer_of(iron)];
+        let both = [widest, Self::newer_of(iron)];
         let both = joined(both.into_iter().flatten(), " ");
         (!both.is_empty()).then_some(both)
     }
 
     /// What newer analyses found, where that matters: a tenth of the figure or more.
-    pub(super) fn newer_of(&self, figures: &Figures) -> Option<String> {
+    pub(super) fn newer_of(figures: &Figures) -> Option<String> {
         let newer = figures.newer.as_ref()?;
         let here = figures.per_serving.filter(|here| *here > 0.0)?;
         if (newer.per_serving / here - 1.0).abs() < MATTERS {

@@ -265,7 +265,7 @@ mod tests {
             .unwrap()
     }
 
-    /// By hand from the rows of SR28, NUT_DATA: lentils have 12 analyses of iron with a standard error of 0.431, squash one;
+    /// By hand from the rows of SR28, `NUT_DATA`: lentils have 12 analyses of iron with a standard error of 0.431, squash one;
     /// the energy of squash rests on 5 of its water.
     #[test]
     fn spreads_of_two_foods() {

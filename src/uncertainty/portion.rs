@@ -18,7 +18,7 @@ pub struct UnsurePortion {
     pub cubes: Option<CubesTaken>,
 }
 
-/// CubesTaken of one batch.
+/// Cubes of one batch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CubesTaken {
     /// How many.

@@ -18,7 +18,7 @@ fn every_room_says_what_the_command_line_says() {
         assert!(freezer.contains(words), "{words}");
     }
     let money = trayful(&["money"]).inside(folder.path()).answer();
-    let in_all = "Over the 6 batches that can be compared: 25.76 USD saved.";
+    let in_all = "Over the 6 batches that can be compared: 26.26 USD saved.";
     assert!(
         money.contains(in_all) && page.get("/money").body.contains(in_all),
         "{money}"

@@ -285,9 +285,9 @@ fn the_formula_is_as_wide_as_random_draws() {
         let formula = of_cubes(&batch, nutrient, 3, None);
         let mut values = drawn(&batch, nutrient, &mut draws);
         values.sort_by(f64::total_cmp);
-        let at = |share: f64| values[(share * values.len() as f64) as usize];
-        let width = (at(0.9) - at(0.1)) / (formula.known_high - formula.low) - 1.0;
-        let middle = at(0.5) / formula.value - 1.0;
+        let at = |tenths: usize| values[values.len() * tenths / 10];
+        let width = (at(9) - at(1)) / (formula.known_high - formula.low) - 1.0;
+        let middle = at(5) / formula.value - 1.0;
         println!(
             "{nutrient}: width {:+.1} %, middle {:+.1} %",
             100.0 * width,
