@@ -5,6 +5,7 @@ mod batch;
 mod book;
 mod buy;
 mod card;
+mod catch_up;
 mod child;
 mod combine;
 mod data;
@@ -159,6 +160,8 @@ enum Command {
     Supplement(supplement::SupplementArgs),
     /// Write down a note in your words: stool, sleep, texture
     Note(note::NoteArgs),
+    /// Days that were left out, in one step: as planned, as the day before, not known
+    CatchUp(catch_up::CatchUpArgs),
     /// Say that every meal of a day is written down
     Complete(note::CompleteArgs),
     /// Write the record of some weeks as a page for the visit at the paediatrician's
@@ -200,7 +203,7 @@ enum Command {
 }
 
 /// Commands that record something, so that after their failure nobody takes back what was recorded before.
-const RECORDING: [&str; 14] = [
+const RECORDING: [&str; 15] = [
     "freeze",
     "serve",
     "milk",
@@ -211,6 +214,7 @@ const RECORDING: [&str; 14] = [
     "measure",
     "supplement",
     "note",
+    "catch-up",
     "complete",
     "discard",
     "buy",
@@ -446,6 +450,7 @@ pub(crate) fn main() -> ExitCode {
         Command::Measure(args) => measure::run(args, &session),
         Command::Supplement(args) => supplement::run(args, &session),
         Command::Note(args) => note::run(args, &session),
+        Command::CatchUp(args) => catch_up::run(args, &session),
         Command::Complete(args) => note::complete(args, &session),
         Command::Visit(args) => visit::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),

@@ -144,13 +144,13 @@ pub fn freezer_objections(
 }
 
 /// Fills one spoon after another from the cubes in the freezer.
-struct Spoons {
+pub(super) struct Spoons {
     supply: Supply,
     cubes: BTreeMap<i64, Serving>,
 }
 
 impl Spoons {
-    fn of(store: &Store) -> Result<Self, BookError> {
+    pub(super) fn of(store: &Store) -> Result<Self, BookError> {
         let stock = store.stock()?;
         let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
         Ok(Self {
@@ -160,7 +160,10 @@ impl Spoons {
     }
 
     /// The servings of a meal, as far as its cubes are in the freezer, and warnings about cubes past their last day.
-    fn fill(&mut self, feeding: &Feeding<'_>) -> Result<(Vec<Serving>, Vec<String>), BookError> {
+    pub(super) fn fill(
+        &mut self,
+        feeding: &Feeding<'_>,
+    ) -> Result<(Vec<Serving>, Vec<String>), BookError> {
         let (mut servings, mut warnings) = (Vec::new(), Vec::new());
         for pick in feeding.picks {
             for (lot, count) in self.supply.take(pick, feeding.day).parts {
@@ -245,8 +248,17 @@ where
     if servings.is_empty() {
         return Ok(None);
     }
+    Ok(Some(as_served(&lookup.foods()?, servings)?))
+}
+
+/// Planned parts as they are served.
+///
+/// Errors: a planned food is in no table.
+pub(super) fn as_served(
+    pantry: &Pantry,
+    servings: Vec<PlannedServing>,
+) -> Result<TypedServings, BookError> {
     let mut parsed = TypedServings::default();
-    let pantry = lookup.foods()?;
     for serving in servings {
         match serving {
             PlannedServing::Cubes(pick) => parsed.picks.push(pick),
@@ -257,5 +269,5 @@ where
             }
         }
     }
-    Ok(Some(parsed))
+    Ok(parsed)
 }

@@ -163,7 +163,10 @@ impl Store {
 }
 
 /// Writes the entry of a meal.
-fn write_meal(transaction: &Transaction<'_>, feeding: &Feeding<'_>) -> Result<Served, WriteError> {
+pub(super) fn write_meal(
+    transaction: &Transaction<'_>,
+    feeding: &Feeding<'_>,
+) -> Result<Served, WriteError> {
     if feeding.picks.is_empty() && feeding.foods.is_empty() {
         let nothing = NotAPick(String::new());
         let problem = Problem::new("a meal has at least one cube, or some other food");

@@ -9,6 +9,7 @@ mod eaten_foods;
 mod error;
 mod feeding;
 mod freezer;
+mod gap;
 mod history;
 mod known;
 mod larder;
@@ -39,6 +40,7 @@ pub use eaten_foods::EatenFood;
 pub use error::BookError;
 pub use feeding::{Feeding, How, NotAPick, Pick, Served};
 pub use freezer::{BatchFood, FrozenBatch, NewBatch, Recooked, Stock};
+pub use gap::{FilledGap, GAP_TOPIC};
 pub use history::{
     Corrected, Correction, EntryDetail, EntryPart, LogEntry, Reversal, Standing, Undone,
 };

@@ -13,6 +13,7 @@ mod children;
 mod corrections;
 mod damage;
 mod days;
+mod gaps;
 mod history;
 mod household;
 mod json;
