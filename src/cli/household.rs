@@ -38,6 +38,9 @@ enum HouseholdAction {
         /// Servings a day, for the time that cubes last; 0 to go by the last two weeks
         #[arg(long, value_name = "N")]
         servings_a_day: Option<f64>,
+        /// The cup that amounts are typed in: metric holds 250 ml, us 236.6 ml
+        #[arg(long, value_parser = ["us", "metric"])]
+        cup: Option<String>,
         /// Currency of every price
         #[arg(long, value_name = "CODE")]
         currency: Option<String>,
@@ -83,6 +86,7 @@ pub(super) fn run(args: &HouseholdArgs, session: &Session) -> Result<Answer, Fai
             waiting,
             meals,
             servings_a_day,
+            cup,
             currency,
         }) => {
             let mut settings: Vec<Setting<'_>> = Vec::new();
@@ -92,7 +96,7 @@ pub(super) fn run(args: &HouseholdArgs, session: &Session) -> Result<Answer, Fai
             ] {
                 settings.extend(number.map(|number| (key, Some(i64::from(number).into()))));
             }
-            for (key, word) in [("waiting", waiting), ("currency", currency)] {
+            for (key, word) in [("waiting", waiting), ("cup", cup), ("currency", currency)] {
                 settings.extend(
                     word.as_ref()
                         .map(|word| (key, Some(Value::from(word.as_str())))),

@@ -33,7 +33,10 @@ impl Session {
         let book = self
             .book_around(recipe)
             .and_then(|folder| Book::open(&folder).ok());
-        Ok(pantry.with_words(book.map(|book| book.settings.words).unwrap_or_default()))
+        let settings = book.map(|book| book.settings).unwrap_or_default();
+        Ok(pantry
+            .with_words(settings.words)
+            .with_metric_cups(settings.metric_cups))
     }
 
     fn own(&self, recipe: Option<&Path>) -> Result<Option<OwnShelf>, Failure> {

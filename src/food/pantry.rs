@@ -21,6 +21,7 @@ pub struct Pantry {
     names: Names,
     /// Foods that the household chose for words that could mean several.
     words: BTreeMap<String, FoodId>,
+    metric_cups: bool,
 }
 
 /// The names of the foods of the table, where they can be searched.
@@ -50,6 +51,7 @@ impl Pantry {
             at_hand: BTreeMap::new(),
             names: Names::Unknown,
             words: BTreeMap::new(),
+            metric_cups: false,
         }
     }
 
@@ -77,6 +79,20 @@ impl Pantry {
     #[must_use]
     pub fn with_words(self, words: BTreeMap<String, FoodId>) -> Self {
         Self { words, ..self }
+    }
+
+    /// Of a household whose cups hold 250 ml, and not the 236.6 ml of the US cup.
+    #[must_use]
+    pub fn with_metric_cups(self, metric_cups: bool) -> Self {
+        Self {
+            metric_cups,
+            ..self
+        }
+    }
+
+    /// Whether a cup of the household holds 250 ml.
+    pub fn has_metric_cups(&self) -> bool {
+        self.metric_cups
     }
 
     /// The food that the household chose for these words.

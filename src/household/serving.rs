@@ -170,7 +170,7 @@ impl Spoons {
                 if let StockOrigin::Batch(id) = lot.origin
                     && let Some(cube) = self.cubes.get(&id)
                 {
-                    servings.push(cube.times(f64::from(count)));
+                    servings.push(cube.times(count.served()));
                     warnings.extend(past_its_day(id, lot.use_by, feeding.day));
                 }
             }

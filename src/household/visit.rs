@@ -10,7 +10,7 @@ use super::{KeptWeek, eaten_week};
 use crate::food::Pantry;
 use crate::notebook::{
     Book, BookError, Child, Eaten, GAP_TOPIC, Measurement, Note, Question, Store, SupplementDose,
-    TasteRecord,
+    TasteRecord, TextureSince,
 };
 use crate::nutrition::BreastMilk;
 use crate::problem::Problem;
@@ -34,6 +34,8 @@ pub struct VisitFacts {
     pub doses: Vec<SupplementDose>,
     /// The notes of these days.
     pub notes: Vec<Note>,
+    /// The stages of texture up to the last day.
+    pub textures: Vec<TextureSince>,
     /// The foods tasted up to the last day.
     pub tastes: TasteRecord,
     /// Whether the record itself has entries of milk.
@@ -89,6 +91,7 @@ pub fn visit_facts(
         questions: questions(&store, child, span)?,
         measurements: store.measurements(&child.name, span.1)?,
         doses: store.doses(&child.name, span)?,
+        textures: store.textures(&child.name, span.1)?,
         notes: notes(&store, child, span)?,
         tastes: store.tastes(&child.name, span.1)?,
         milk_recorded: milk_recorded(&store, child, span)?,

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::number::decimals;
 use super::plan::short_name;
 use crate::household::{GapDay, GapMeal};
-use crate::words::{self, joined};
+use crate::words::joined;
 
 /// The days of a child without entries.
 #[derive(Debug, Clone, Serialize)]
@@ -53,7 +53,7 @@ impl GapReport {
 /// A meal in words: `lunch: 2 cubes of squash, 30 g of yogurt, plain`.
 pub fn gap_meal_words(meal: &GapMeal) -> String {
     let cubes = meal.servings.picks.iter().map(|pick| {
-        let cubes = words::counted(pick.cubes, "cube");
+        let cubes = pick.cubes.in_words();
         format!("{cubes} of {}", pick.name)
     });
     let foods = meal.servings.foods.iter().map(|one| {

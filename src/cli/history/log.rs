@@ -15,10 +15,11 @@ use crate::cli::{Answer, ChildArg, PeriodArgs, Session};
 const SCREENFUL: usize = 30;
 
 /// The kinds of entries.
-const KINDS: [&str; 18] = [
+const KINDS: [&str; 20] = [
     "batch",
     "meal",
     "discard",
+    "count",
     "purchase",
     "milk",
     "plan",
@@ -31,6 +32,7 @@ const KINDS: [&str; 18] = [
     "measure",
     "supplement",
     "note",
+    "texture",
     "day",
     "visit",
     "rename",
@@ -66,7 +68,10 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
     let reader = DayReader::new(session.today(), DayUse::Past);
     let (from, to) = args.period.bounds(session, &reader)?;
     let span = (from.unwrap_or(Date::MIN), to.unwrap_or(Date::MAX));
-    let mut entries = book.store()?.log(span, args.all)?;
+    let store = book.store()?;
+    let mut entries = store.log(span, args.all)?;
+    entries.extend(store.counted_again(span)?);
+    entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
     entries.retain(|one| {
         kind.is_none_or(|kind| one.kind == kind)
             && child.as_ref().is_none_or(|child| one.child == *child)

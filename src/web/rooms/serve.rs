@@ -1,6 +1,5 @@
 //! A meal of cubes of one batch.
 
-use crate::words::counted;
 use askama::Template;
 
 use super::meal_form::{MealForm, serve};
@@ -67,7 +66,7 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
             "{}{called}, {}: {} of {}, {}.",
             form.child.name,
             day(form.on),
-            counted(pick.cubes, "cube"),
+            pick.cubes.in_words(),
             batch.title,
             phrases::went(form.how)
         );
