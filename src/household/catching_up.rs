@@ -152,8 +152,7 @@ fn again(store: &Store, pantry: &Pantry, eaten: &Eaten) -> Result<GapMeal, BookE
         meal: eaten.meal.name.clone(),
         servings: as_served(pantry, parts)?,
         how: eaten.how,
-        share: (!eaten.meal.estimated && eaten.meal.share != eaten.how.share().0)
-            .then_some(eaten.meal.share),
+        share: stated_share(eaten),
     })
 }
 
@@ -171,8 +170,9 @@ pub fn catch_up(
     anyway: impl FnOnce(&[Objection]) -> bool,
 ) -> Result<Judged<CaughtUp>, BookError> {
     let gap = gap_days(book, store, pantry, (child, today))?;
-    let (meals, not_known) = told(&gap, answers)?;
-    let feedings: Vec<Feeding<'_>> = meals
+    let told = ToldDays::of(&gap, answers)?;
+    let feedings: Vec<Feeding<'_>> = told
+        .meals
         .iter()
         .map(|(day, meal)| meal.feeding(&child.name, *day))
         .collect();
@@ -187,13 +187,20 @@ pub fn catch_up(
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = judge.meals_in_turn(child, &served)?;
     Judged::unless_stopped(objections, anyway, || {
-        let filled = store.fill_gap(&child.name, &feedings, &not_known)?;
+        let filled = store.fill_gap(&child.name, &feedings, &told.not_known)?;
         Ok(CaughtUp {
             meals: filled.meals.iter().map(|meal| meal.id).collect(),
             not_known: filled.not_known,
             warnings,
         })
     })
+}
+
+/// The share of a meal, where the household said it: one that differs from the usual of how it went.
+fn stated_share(eaten: &Eaten) -> Option<f64> {
+    let usual = eaten.how.share().0;
+    let differs = (eaten.meal.share - usual).abs() > f64::EPSILON;
+    (differs && !eaten.meal.estimated).then_some(eaten.meal.share)
 }
 
 impl GapMeal {
@@ -212,40 +219,46 @@ impl GapMeal {
 }
 
 /// The meals that the answers name, by day, and the days that are not known.
-fn told(
-    gap: &[GapDay],
-    answers: &[(Date, GapAnswer)],
-) -> Result<(Vec<(Date, GapMeal)>, Vec<Date>), Problem> {
-    let mut answers = answers.to_vec();
-    answers.sort_by_key(|(day, _)| *day);
-    let (mut meals, mut not_known) = (Vec::new(), Vec::new());
-    let mut latest: Option<(Date, &[GapMeal])> = None;
-    for (day, answer) in answers {
-        let found = gap.iter().find(|one| one.day == day).ok_or_else(|| {
-            Problem::new(format!("{} is no day without entries", words::day(day)))
-        })?;
-        let before = found.before.as_ref();
-        let before = before.map(|(day, meals)| (*day, meals.as_slice()));
-        let nothing = |what: &str| Problem::new(format!("{what} {}", words::day(day)));
-        let of_day = match answer {
-            GapAnswer::NotKnown => {
-                not_known.push(day);
-                continue;
-            }
-            GapAnswer::AsPlanned if found.planned.is_empty() => {
-                return Err(nothing("nothing was planned for"));
-            }
-            GapAnswer::AsPlanned => found.planned.as_slice(),
-            // The later of what is on record and what was said just now.
-            GapAnswer::AsDayBefore => latest
-                .into_iter()
-                .chain(before)
-                .max_by_key(|(day, _)| *day)
-                .map(|(_, meals)| meals)
-                .ok_or_else(|| nothing("no meal is on record in the weeks before"))?,
-        };
-        latest = Some((day, of_day));
-        meals.extend(of_day.iter().map(|meal| (day, meal.clone())));
+#[derive(Debug, Default)]
+struct ToldDays {
+    meals: Vec<(Date, GapMeal)>,
+    not_known: Vec<Date>,
+}
+
+impl ToldDays {
+    fn of(gap: &[GapDay], answers: &[(Date, GapAnswer)]) -> Result<Self, Problem> {
+        let mut answers = answers.to_vec();
+        answers.sort_by_key(|(day, _)| *day);
+        let mut told = Self::default();
+        let mut latest: Option<(Date, &[GapMeal])> = None;
+        for (day, answer) in answers {
+            let found = gap.iter().find(|one| one.day == day).ok_or_else(|| {
+                Problem::new(format!("{} is no day without entries", words::day(day)))
+            })?;
+            let before = found.before.as_ref();
+            let before = before.map(|(day, meals)| (*day, meals.as_slice()));
+            let nothing = |what: &str| Problem::new(format!("{what} {}", words::day(day)));
+            let of_day = match answer {
+                GapAnswer::NotKnown => {
+                    told.not_known.push(day);
+                    continue;
+                }
+                GapAnswer::AsPlanned if found.planned.is_empty() => {
+                    return Err(nothing("nothing was planned for"));
+                }
+                GapAnswer::AsPlanned => found.planned.as_slice(),
+                // The later of what is on record and what was said just now.
+                GapAnswer::AsDayBefore => latest
+                    .into_iter()
+                    .chain(before)
+                    .max_by_key(|(day, _)| *day)
+                    .map(|(_, meals)| meals)
+                    .ok_or_else(|| nothing("no meal is on record in the weeks before"))?,
+            };
+            latest = Some((day, of_day));
+            told.meals
+                .extend(of_day.iter().map(|meal| (day, meal.clone())));
+        }
+        Ok(told)
     }
-    Ok((meals, not_known))
 }

@@ -49,6 +49,7 @@ impl CubeCount {
     }
 
     /// Takes as many as there are, whole ones first; what is still wanted stays.
+    #[must_use]
     pub fn take(&mut self, there: u32) -> Self {
         let cubes = there.min(self.taken);
         let rest = self.taken - cubes;

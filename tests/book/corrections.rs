@@ -316,7 +316,7 @@ fn recorded(store: &mut Store, truth: &Truth, batch_of: impl Fn(i64) -> i64) -> 
                 name: ["squash", "lentil", "egg"][*recipe],
                 batch: &batches()[*recipe],
                 tray: "tray",
-                cubes: (*cubes).into(),
+                cubes: *cubes,
                 cube: Mass::from_grams(17.5 * f64::from(*made) / f64::from(*cubes)),
                 use_by: on(day + 30),
                 dataset: "test",

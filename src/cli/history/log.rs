@@ -69,8 +69,19 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
     let (from, to) = args.period.bounds(session, &reader)?;
     let span = (from.unwrap_or(Date::MIN), to.unwrap_or(Date::MAX));
     let store = book.store()?;
-    let mut entries = store.log(span, args.all)?;
-    entries.extend(store.counted_again(span)?);
+    // Of a record of years only what is shown is read, where nothing is to be searched for.
+    let searched = args.all || args.json || kind.is_some() || child.is_some();
+    let whole = from.is_some() || to.is_some();
+    let (mut entries, left_out) = if searched || whole || !args.words.is_empty() {
+        (store.log(span, args.all)?, 0)
+    } else {
+        let (entries, all) = store.newest(SCREENFUL)?;
+        let left_out = all - entries.len();
+        (entries, left_out)
+    };
+    let earliest = entries.last().map_or(span.0, |one| one.day.max(span.0));
+    let counts_from = if left_out > 0 { earliest } else { span.0 };
+    entries.extend(store.counted_again((counts_from, span.1))?);
     entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
     entries.retain(|one| {
         kind.is_none_or(|kind| one.kind == kind)
@@ -90,13 +101,13 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
         page.line("Nothing is written down.");
         return Ok(Answer::no(page.finish()));
     }
-    let whole = from.is_some() || to.is_some();
     let shown = if whole { entries.len() } else { SCREENFUL };
     lines(&mut page, &report.entries[..shown.min(entries.len())]);
-    if entries.len() > shown {
+    let earlier = entries.len().saturating_sub(shown) + left_out;
+    if earlier > 0 {
         page.paragraph(&format!(
             "{} earlier: name a period with --last 2w, or --from and --to, or a dish.",
-            words::counted(entries.len() - shown, "entry")
+            words::counted(earlier, "entry")
         ));
     }
     page.line(

@@ -75,6 +75,28 @@ impl Store {
         })
     }
 
+    /// The entries in force that are about the last days, at most so many, the newest first, and how many there are in all.
+    pub fn newest(&self, most: usize) -> Result<(Vec<LogEntry>, usize), BookError> {
+        self.read(|connection| {
+            let moment = connection.unchecked_transaction()?;
+            let all = moment.query_row(
+                "SELECT count(*) FROM entry WHERE kind <> 'change'",
+                [],
+                |row| row.get(0),
+            )?;
+            let mut select = moment.prepare(
+                "SELECT id FROM entry WHERE kind <> 'change' ORDER BY day DESC, id DESC LIMIT ?1",
+            )?;
+            let most = i64::try_from(most).unwrap_or(i64::MAX);
+            let mut entries = Vec::new();
+            for id in select.query_map([most], |row| row.get(0))? {
+                entries.extend(present(&moment, id?)?);
+            }
+            entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
+            Ok((entries, all))
+        })
+    }
+
     /// The corrections in force by which the cubes of a batch were counted again, each on the day it was made, from one day to
     /// another, both included.
     pub fn counted_again(&self, (from, to): (Date, Date)) -> Result<Vec<LogEntry>, BookError> {
