@@ -165,6 +165,9 @@ const LAYOUT_2: &str = include_str!("../data/book-layout-2.sql");
 /// A record as the first version that knew methods and clearances wrote it.
 const LAYOUT_3: &str = include_str!("../data/book-layout-3.sql");
 
+/// A record as the first version that could correct an entry wrote it.
+const LAYOUT_4: &str = include_str!("../data/book-layout-4.sql");
+
 /// Puts an older record in the place of the new one.
 fn of_layout(home: &Household, sql: &str) {
     fs::remove_file(home.record()).unwrap();
@@ -229,6 +232,28 @@ fn a_record_of_the_third_layout_keeps_every_row_and_can_be_corrected() {
         &["change", "4", "--eaten", "50%"],
         &["money"],
         &["undo"],
+    ]));
+}
+
+#[test]
+fn a_record_of_the_fourth_layout_keeps_every_row_and_its_corrections() {
+    let home = Household::new();
+    keeps_every_row(&home, "4", LAYOUT_4);
+    // The version before a correction was kept when no cube could be halved yet.
+    insta::assert_snapshot!(home.told(&[
+        &["log", "--all"],
+        &["undo", "3"],
+        &["serve", "1/2 squash", "--on", "2026-10-07", "--anyway"],
+        &[
+            "plan",
+            "export",
+            "-",
+            "--from",
+            "2026-10-09",
+            "--to",
+            "2026-10-09"
+        ],
+        &["freezer", "--on", "2026-10-07"],
     ]));
 }
 

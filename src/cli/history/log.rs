@@ -12,7 +12,7 @@ use crate::cli::failure::Failure;
 use crate::cli::{Answer, ChildArg, PeriodArgs, Session};
 
 /// As many entries as fit on a screen, unless a period is given.
-const SCREENFUL: usize = 30;
+const SCREENFUL: u32 = 30;
 
 /// The kinds of entries.
 const KINDS: [&str; 20] = [
@@ -76,8 +76,7 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
         (store.log(span, args.all)?, 0)
     } else {
         let (entries, all) = store.newest(SCREENFUL)?;
-        let left_out = all - entries.len();
-        (entries, left_out)
+        (entries, all.saturating_sub(SCREENFUL))
     };
     let earliest = entries.last().map_or(span.0, |one| one.day.max(span.0));
     let counts_from = if left_out > 0 { earliest } else { span.0 };
@@ -101,9 +100,13 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
         page.line("Nothing is written down.");
         return Ok(Answer::no(page.finish()));
     }
-    let shown = if whole { entries.len() } else { SCREENFUL };
+    let shown = if whole {
+        entries.len()
+    } else {
+        SCREENFUL as usize
+    };
     lines(&mut page, &report.entries[..shown.min(entries.len())]);
-    let earlier = entries.len().saturating_sub(shown) + left_out;
+    let earlier = entries.len().saturating_sub(shown) + left_out as usize;
     if earlier > 0 {
         page.paragraph(&format!(
             "{} earlier: name a period with --last 2w, or --from and --to, or a dish.",

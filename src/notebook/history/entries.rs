@@ -76,10 +76,10 @@ impl Store {
     }
 
     /// The entries in force that are about the last days, at most so many, the newest first, and how many there are in all.
-    pub fn newest(&self, most: usize) -> Result<(Vec<LogEntry>, usize), BookError> {
+    pub fn newest(&self, most: u32) -> Result<(Vec<LogEntry>, u32), BookError> {
         self.read(|connection| {
             let moment = connection.unchecked_transaction()?;
-            let all = moment.query_row(
+            let all: u32 = moment.query_row(
                 "SELECT count(*) FROM entry WHERE kind <> 'change'",
                 [],
                 |row| row.get(0),
@@ -87,7 +87,6 @@ impl Store {
             let mut select = moment.prepare(
                 "SELECT id FROM entry WHERE kind <> 'change' ORDER BY day DESC, id DESC LIMIT ?1",
             )?;
-            let most = i64::try_from(most).unwrap_or(i64::MAX);
             let mut entries = Vec::new();
             for id in select.query_map([most], |row| row.get(0))? {
                 entries.extend(present(&moment, id?)?);
