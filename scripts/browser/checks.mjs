@@ -39,14 +39,15 @@ function tooSmall({ least, apart }) {
   const inSentence = (element) => element.matches("p > a:not(.door), td a") && getComputedStyle(element).display === "inline";
   const touch = [...document.querySelectorAll("a[href], button, input:not([type=hidden], [type=radio], [type=checkbox]), select, label.choice")];
   const boxes = touch.filter((element) => shown(element) && !element.matches(".skip") && !inSentence(element))
-    .map((element) => ({ element, box: element.getBoundingClientRect(), fixed: getComputedStyle(element).position === "fixed" }));
+    .map((element) => ({ element, box: element.getBoundingClientRect(), bar: element.closest("nav, .result") }));
   const name = (element) => `${element.tagName} ${(element.textContent || element.name || "").trim().slice(0, 30)}`;
   const small = boxes.filter(({ box }) => box.height < least - 0.5 || box.width < least - 0.5)
     .map(({ element, box }) => `${name(element)}: ${Math.round(box.width)} x ${Math.round(box.height)}`);
   const near = [];
   for (const [at, one] of boxes.entries()) {
     for (const other of boxes.slice(at + 1)) {
-      if (one.fixed || other.fixed) continue;
+      // What stays in sight lies over what moves below it.
+      if (one.bar !== other.bar) continue;
       const across = Math.max(other.box.left - one.box.right, one.box.left - other.box.right);
       const down = Math.max(other.box.top - one.box.bottom, one.box.top - other.box.bottom);
       if (Math.max(across, down) < apart - 0.5) near.push(`${name(one.element)} / ${name(other.element)}`);

@@ -71,12 +71,12 @@ export async function children(browser, kitchen, shots) {
 async function served(window) {
   const { page } = window;
   await window.go("/freezer/1/serve");
-  await page.click("main form button:not([type=button])");
+  await page.click("main form button[value=taken]");
   await page.waitForSelector(".wrong");
   same(await page.locator("#child-fault").count(), 1, "two: a meal that is nobody's is not recorded");
   await window.sound("whose");
   await page.check("input[name=child][value=Lark]");
-  await page.click("main form button:not([type=button])");
+  await page.click("main form button[value=taken]");
   await window.notice("Lark");
   await window.takeBack();
 }
@@ -85,7 +85,7 @@ async function mixed(window) {
   const { page } = window;
   await window.go("/mix?cubes-1=1&child=Lark");
   check((await window.text(".bowl")).includes("Lark"), "two: the bowl says whose it is");
-  await page.click("main form[method=post] button");
+  await page.click("main form button[value=taken]");
   await window.notice("Lark");
   await window.takeBack();
 }
@@ -95,7 +95,7 @@ async function tickedOff(window) {
   await window.go("/");
   const forms = page.locator("form.tick");
   same(await forms.count(), 2, "two: a meal of each child is planned");
-  await page.locator("li:has(h3:has-text('Lark')) form.tick button").click();
+  await page.locator("li:has(h3:has-text('Lark')) form.tick button[value=taken]").click();
   await window.notice("Lark");
   check((await window.text("li:has(h3:has-text('Lark'))")).includes("Eaten as planned"), "two: the meal of Lark is ticked off");
   same(await forms.count(), 1, "two: and that of Wren is not");

@@ -12,8 +12,8 @@ function stopped() {
   const box = element.getBoundingClientRect();
   const across = (Math.max(box.left, 0) + Math.min(box.right, innerWidth)) / 2;
   const on = document.elementFromPoint(across, (Math.max(box.top, 0) + Math.min(box.bottom, innerHeight)) / 2);
-  const bar = document.querySelector(".to-rooms");
-  const foot = bar && bar !== element && getComputedStyle(bar).position === "fixed" ? bar.getBoundingClientRect().top : innerHeight;
+  const bars = [...document.querySelectorAll("nav, .result")].filter((bar) => !bar.contains(element) && getComputedStyle(bar).position === "sticky" && getComputedStyle(bar).bottom !== "auto");
+  const foot = Math.min(innerHeight, ...bars.map((bar) => bar.getBoundingClientRect().top));
   return {
     seen: outlineStyle !== "none" && Number.parseFloat(outlineWidth) >= 3,
     covered: !(element.contains(on) || on?.contains(element)),

@@ -17,7 +17,7 @@ export async function motion(browser, kitchen, paths) {
   await page.click("[data-step] button");
   await page.click(".choice >> nth=1");
   same(await moving(page), 0, "still: things that move after a tap");
-  await page.click("main form button:not([type=button])");
+  await page.click("main form button[value=taken]");
   await page.waitForSelector(".notice");
   same(await moving(page), 0, "still: things that move after a meal");
   await window.takeBack();

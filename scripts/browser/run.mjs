@@ -14,6 +14,7 @@ import { motion } from "./motion.mjs";
 import { devices, paths, starts } from "./paths/all.mjs";
 import { print } from "./print.mjs";
 import { rooms, walked } from "./rooms.mjs";
+import { taps } from "./taps.mjs";
 import { uses } from "./uses.mjs";
 import { zooms } from "./zoom.mjs";
 
@@ -44,6 +45,7 @@ async function looking(kitchen) {
 async function doing(kitchen) {
   await part("paths", () => paths(browser, program, kitchen, into("paths")));
   await part("uses", () => uses(browser, program, kitchen, into("uses")));
+  await part("taps", () => taps(browser, { program, kitchen, rmSync, join }, into("taps")));
   await part("import", () => importing(browser, program, into("import")));
   await part("start", () => starts(browser, program, into("paths")));
   await part("device", () => devices(browser, program, kitchen.folder, into("paths")));

@@ -35,7 +35,7 @@ function faults() {
     if (!node.data.trim() || !shown(node.parentElement)) continue;
     const range = document.createRange();
     range.selectNodeContents(node);
-    const fixed = Boolean(node.parentElement.closest(".to-rooms"));
+    const fixed = Boolean(node.parentElement.closest("nav, .result"));
     // A wide table moves within its own frame.
     const frame = node.parentElement.closest(".scroll")?.getBoundingClientRect();
     for (const box of range.getClientRects()) if (box.width > 1 && !(frame && box.right > frame.right)) texts.push({ box, element: node.parentElement, fixed });

@@ -2,13 +2,12 @@
 
 use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
-use toml_edit::{Array, Value};
 use trayful::day::{DayReader, DayUse};
-use trayful::household::rename_child;
-use trayful::notebook::{Book, Child, Setting};
+use trayful::household::{ChildChanges, add_child, change_child, meals_before_birth, rename_child};
+use trayful::notebook::Eczema;
+use trayful::nutrition::energy::Sex;
 use trayful::problem::Problem;
-use trayful::report::{Page, decimals};
-use trayful::words;
+use trayful::report::{Page, before_birth, child_facts};
 
 use super::failure::Failure;
 use super::{Answer, Session};
@@ -99,47 +98,32 @@ enum EczemaArg {
 }
 
 impl FactArgs {
-    fn settings(&self) -> Vec<Setting<'static>> {
-        let mut settings: Vec<Setting<'static>> = Vec::new();
-        if let Some(sex) = self.sex {
-            let word = match sex {
-                SexSetting::Girl => Some("girl".into()),
-                SexSetting::Boy => Some("boy".into()),
+    fn changes(&self) -> ChildChanges {
+        let list = |text: &String| {
+            let all = text.split(',').map(str::trim);
+            all.filter(|one| !one.is_empty())
+                .map(String::from)
+                .collect()
+        };
+        ChildChanges {
+            born: None,
+            sex: self.sex.map(|sex| match sex {
+                SexSetting::Girl => Some(Sex::Girl),
+                SexSetting::Boy => Some(Sex::Boy),
                 SexSetting::Unsaid => None,
-            };
-            settings.push(("sex", word));
+            }),
+            birth_weight: self.birth_weight.clone().map(Some),
+            weeks_early: self.weeks_early.map(Some),
+            eczema: self.eczema.map(|eczema| match eczema {
+                EczemaArg::None => Eczema::None,
+                EczemaArg::Mild => Eczema::Mild,
+                EczemaArg::Moderate => Eczema::Moderate,
+                EczemaArg::Severe => Eczema::Severe,
+                EczemaArg::Yes => Eczema::Unspecified,
+            }),
+            allergies: self.allergies.as_ref().map(list),
+            milk: self.milk.clone().map(Some),
         }
-        if let Some(weight) = &self.birth_weight {
-            settings.push(("birth_weight", Some(weight.as_str().into())));
-        }
-        if let Some(weeks) = self.weeks_early {
-            settings.push(("weeks_early", Some(i64::from(weeks).into())));
-        }
-        if let Some(eczema) = self.eczema {
-            let value: Value = match eczema {
-                EczemaArg::None => false.into(),
-                EczemaArg::Mild => "mild".into(),
-                EczemaArg::Moderate => "moderate".into(),
-                EczemaArg::Severe => "severe".into(),
-                EczemaArg::Yes => true.into(),
-            };
-            settings.push(("eczema", Some(value)));
-        }
-        if let Some(allergies) = &self.allergies {
-            let all = allergies
-                .split(',')
-                .map(str::trim)
-                .filter(|one| !one.is_empty());
-            let all: Array = all.collect();
-            settings.push((
-                "allergies",
-                Some(Value::Array(all)).filter(|_| !allergies.trim().is_empty()),
-            ));
-        }
-        if let Some(milk) = &self.milk {
-            settings.push(("milk", Some(milk.as_str().into())));
-        }
-        settings
     }
 }
 
@@ -149,31 +133,19 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
     match &args.action {
         None => {}
         Some(ChildAction::Add { name, born, facts }) => {
-            if book.child(name).is_some() {
-                let what = format!(
-                    "the book has a child called {} already",
-                    words::quoted(name)
-                );
-                return Err(Problem::new(what).into());
-            }
-            let mut settings: Vec<Setting<'_>> = vec![
-                ("name", Some(name.as_str().into())),
-                ("born", Some(birth(born, session)?.to_string().into())),
-            ];
-            settings.extend(facts.settings());
-            book.add("child", &settings)?;
+            let born = birth(born, session)?;
+            add_child(&mut book, (name, born), &facts.changes())?;
         }
         Some(ChildAction::Set { name, born, facts }) => {
             let name = book.named_child(Some(name))?.name.clone();
-            let mut settings = facts.settings();
-            if let Some(born) = born {
-                settings.push(("born", Some(birth(born, session)?.to_string().into())));
-            }
-            if settings.is_empty() {
+            let mut changes = facts.changes();
+            let born = born.as_deref().map(|born| birth(born, session));
+            changes.born = born.transpose()?;
+            if changes.is_empty() {
                 let problem = Problem::new("nothing was named that is to be different");
                 return Err(problem.hint("such as --allergies egg").into());
             }
-            book.set_in("child", &name, &settings)?;
+            change_child(&mut book, &name, &changes)?;
         }
         Some(ChildAction::Rename { from, to }) => {
             let from = book.settings.child(Some(from))?.name.clone();
@@ -181,20 +153,15 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
             rename_child(&mut book, &mut store, (&from, to.trim()), session.today())?;
         }
     }
-    let before_birth = meals_before_birth(&book)?;
+    let today = session.today();
     let mut page = Page::new(session.look);
     let store = book.store()?;
     for child in &book.settings.children {
-        page.paragraph(&described(
-            child,
-            session.today(),
-            store
-                .weight(child, session.today())?
-                .map(trayful::quantity::Mass::grams),
-        ));
+        let facts = child_facts(child, today, store.weight(child, today)?);
+        page.paragraph(&format!("{}: {facts}.", child.name));
     }
-    for sentence in before_birth {
-        page.paragraph(&format!("! {sentence}."));
+    for (child, meals) in meals_before_birth(&book, &store)? {
+        page.paragraph(&format!("! {}.", before_birth(&child, &meals)));
     }
     Ok(Answer::text(page.finish()))
 }
@@ -203,64 +170,4 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
 fn birth(typed: &str, session: &Session) -> Result<Date, Failure> {
     let reader = DayReader::new(session.today(), DayUse::Birth);
     session.day("--born", typed, &reader)
-}
-
-/// Meals on record before the day of birth: they stay, and are named.
-fn meals_before_birth(book: &Book) -> Result<Vec<String>, Failure> {
-    if !book.has_record() {
-        return Ok(Vec::new());
-    }
-    let store = book.store()?;
-    let mut found = Vec::new();
-    for child in &book.settings.children {
-        let entries = store.log(
-            (
-                Date::MIN,
-                child.born.saturating_sub(jiff::Span::new().days(1)),
-            ),
-            false,
-        )?;
-        let meals = entries
-            .iter()
-            .filter(|one| one.kind == "meal" && one.child == child.name);
-        let days: Vec<String> = meals.map(|one| words::day(one.day)).collect();
-        if !days.is_empty() {
-            found.push(format!(
-                "{}: {} on record before the day of birth ({})",
-                child.name,
-                words::counted(days.len(), "meal"),
-                words::joined(&days, ", ")
-            ));
-        }
-    }
-    Ok(found)
-}
-
-/// A child in one sentence.
-fn described(child: &Child, today: Date, weight: Option<f64>) -> String {
-    let mut facts = vec![
-        format!("born {}", words::day(child.born)),
-        format!("{} months old", child.age_on(today).0),
-    ];
-    facts.extend(child.sex.map(|sex| sex.word().to_string()));
-    facts.extend(weight.map(|grams| format!("{} kg", decimals(grams / 1000.0, 2))));
-    facts.extend(
-        child
-            .birth_weight
-            .map(|mass| format!("{} kg at birth", decimals(mass.grams() / 1000.0, 2))),
-    );
-    facts.extend(
-        child
-            .weeks_early
-            .filter(|weeks| *weeks > 0)
-            .map(|weeks| format!("{weeks} weeks early")),
-    );
-    if child.eczema.on_record() {
-        facts.push("eczema".into());
-    }
-    if !child.allergies.is_empty() {
-        facts.push(format!("allergies: {}", child.allergies.join(", ")));
-    }
-    facts.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
-    format!("{}: {}.", child.name, facts.join("; "))
 }

@@ -42,6 +42,11 @@ const RECIPES: &[(&str, &str)] = files!("recipes", ".toml", "":
     "salmon-broccoli-millet" "turkey-kale-quinoa"
 );
 
+/// Recipes to begin a book with, the simplest first: of the foods that the built-in data has.
+pub(super) const FIRST_RECIPES: &[(&str, &str)] = files!("recipes", ".toml", "":
+    "butternut" "red-lentil-squash" "broccoli-potato" "beef-beetroot-barley"
+);
+
 /// The foods it wrote down from labels.
 const OWN_FOODS: &str = include_str!("../../demo/own-foods.csv");
 

@@ -1,12 +1,13 @@
 //! `trayful household` and `trayful rename`: waiting days, meals of the day, trays and jars; another name for a recipe.
 
 use clap::{Args, Subcommand};
-use toml_edit::{Array, Value};
-use trayful::household::rename_recipe;
-use trayful::notebook::{RecipeName, Setting};
+use trayful::household::{
+    HouseholdChanges, NewJar, NewTray, change_household, put_jar, put_tray, rename_recipe,
+    wells_and_volume,
+};
+use trayful::notebook::{Book, RecipeName};
 use trayful::problem::Problem;
-use trayful::report::Page;
-use trayful::words::quoted;
+use trayful::report::{Page, jar_words, rules_words, tray_words};
 
 use super::failure::Failure;
 use super::written::{NewEntries, written_down};
@@ -22,29 +23,7 @@ pub(super) struct HouseholdArgs {
 #[derive(Debug, Subcommand)]
 enum HouseholdAction {
     /// Change how the household does things
-    Set {
-        /// Days that cubes are kept in the freezer
-        #[arg(long, value_name = "DAYS")]
-        freezer_days: Option<u32>,
-        /// Days from one new food to the next
-        #[arg(long, value_name = "DAYS")]
-        waiting_days: Option<u32>,
-        /// What is waited after: all new foods, or the major allergens alone
-        #[arg(long, value_parser = ["all", "allergens"])]
-        waiting: Option<String>,
-        /// The meals of a day, in their order, with commas between them
-        #[arg(long, value_name = "MEALS")]
-        meals: Option<String>,
-        /// Servings a day, for the time that cubes last; 0 to go by the last two weeks
-        #[arg(long, value_name = "N")]
-        servings_a_day: Option<f64>,
-        /// The cup that amounts are typed in: metric holds 250 ml, us 236.6 ml
-        #[arg(long, value_parser = ["us", "metric"])]
-        cup: Option<String>,
-        /// Currency of every price
-        #[arg(long, value_name = "CODE")]
-        currency: Option<String>,
-    },
+    Set(RuleArgs),
     /// Add a tray, or change the one of this name
     Tray {
         /// The name
@@ -75,74 +54,53 @@ enum HouseholdAction {
     },
 }
 
+/// What is to be different.
+#[derive(Debug, Args)]
+struct RuleArgs {
+    /// Days that cubes are kept in the freezer
+    #[arg(long, value_name = "DAYS")]
+    freezer_days: Option<u32>,
+    /// Days from one new food to the next
+    #[arg(long, value_name = "DAYS")]
+    waiting_days: Option<u32>,
+    /// What is waited after: all new foods, or the major allergens alone
+    #[arg(long, value_parser = ["all", "allergens"])]
+    waiting: Option<String>,
+    /// The meals of a day, in their order, with commas between them
+    #[arg(long, value_name = "MEALS")]
+    meals: Option<String>,
+    /// Servings a day, for the time that cubes last; 0 to go by the last two weeks
+    #[arg(long, value_name = "N")]
+    servings_a_day: Option<f64>,
+    /// The cup that amounts are typed in: metric holds 250 ml, us 236.6 ml
+    #[arg(long, value_parser = ["us", "metric"])]
+    cup: Option<String>,
+    /// Currency of every price
+    #[arg(long, value_name = "CODE")]
+    currency: Option<String>,
+}
+
 /// Shows or changes the household.
 pub(super) fn run(args: &HouseholdArgs, session: &Session) -> Result<Answer, Failure> {
     let mut book = session.book()?;
     match &args.action {
         None => {}
-        Some(HouseholdAction::Set {
-            freezer_days,
-            waiting_days,
-            waiting,
-            meals,
-            servings_a_day,
-            cup,
-            currency,
-        }) => {
-            let mut settings: Vec<Setting<'_>> = Vec::new();
-            for (key, number) in [
-                ("freezer_days", freezer_days),
-                ("waiting_days", waiting_days),
-            ] {
-                settings.extend(number.map(|number| (key, Some(i64::from(number).into()))));
-            }
-            for (key, word) in [("waiting", waiting), ("cup", cup), ("currency", currency)] {
-                settings.extend(
-                    word.as_ref()
-                        .map(|word| (key, Some(Value::from(word.as_str())))),
-                );
-            }
-            if let Some(meals) = meals {
-                let names: Array = meals
-                    .split(',')
-                    .map(str::trim)
-                    .filter(|one| !one.is_empty())
-                    .collect();
-                settings.push(("meals", Some(Value::Array(names))));
-            }
-            if let Some(servings) = servings_a_day {
-                settings.push((
-                    "servings_a_day",
-                    Some(Value::from(*servings)).filter(|_| *servings > 0.0),
-                ));
-            }
-            if settings.is_empty() {
-                let problem = Problem::new("nothing was named that is to be different");
-                return Err(problem.hint("such as --waiting-days 4").into());
-            }
-            book.set(&settings)?;
-        }
+        Some(HouseholdAction::Set(args)) => set(&mut book, args)?,
         Some(HouseholdAction::Tray {
             name, remove: true, ..
         }) => book.remove("tray", name)?,
         Some(HouseholdAction::Tray {
             name, wells, fill, ..
         }) => {
-            let text = wells.as_deref().unwrap_or_default();
-            let wrong = || {
-                Problem::new(format!("{} is not a tray", quoted(text)))
-                    .hint("write wells and volume, such as 16x30ml")
+            let (wells, well) = wells_and_volume(wells.as_deref().unwrap_or_default())?;
+            let (name, fill) = (name.as_str(), *fill);
+            let tray = NewTray {
+                name,
+                wells,
+                well,
+                fill,
             };
-            let (wells, well) = text.split_once(['x', 'X']).ok_or_else(wrong)?;
-            let wells: i64 = wells.trim().parse().map_err(|_| wrong())?;
-            let mut settings: Vec<Setting<'_>> = vec![
-                ("wells", Some(wells.into())),
-                ("well", Some(well.trim().into())),
-            ];
-            let known = book.settings.trays.iter().any(|tray| tray.name == *name);
-            let fill = fill.or((!known).then_some(0.9));
-            settings.extend(fill.map(|fill| ("fill", Some(fill.into()))));
-            put(&mut book, ("tray", known), name, settings)?;
+            put_tray(&mut book, &tray)?;
         }
         Some(HouseholdAction::Jar {
             name, remove: true, ..
@@ -150,63 +108,52 @@ pub(super) fn run(args: &HouseholdArgs, session: &Session) -> Result<Answer, Fai
         Some(HouseholdAction::Jar {
             name, mass, price, ..
         }) => {
-            let mut settings: Vec<Setting<'_>> = Vec::new();
-            for (key, text) in [("mass", mass), ("price", price)] {
-                settings.extend(
-                    text.as_ref()
-                        .map(|text| (key, Some(Value::from(text.as_str())))),
-                );
-            }
-            let known = book.settings.ready_made.iter().any(|jar| jar.name == *name);
-            put(&mut book, ("ready_made", known), name, settings)?;
+            let jar = NewJar {
+                name,
+                mass: mass.as_deref(),
+                price: price.as_deref(),
+                recipes: None,
+            };
+            put_jar(&mut book, &jar)?;
         }
     }
     Ok(Answer::text(shown(&book, session)))
 }
 
-/// Changes the table of this name in a list, or adds it.
-fn put<'a>(
-    book: &mut trayful::notebook::Book,
-    (list, known): (&str, bool),
-    name: &'a str,
-    mut settings: Vec<Setting<'a>>,
-) -> Result<(), Failure> {
-    if known {
-        book.set_in(list, name, &settings)?;
-    } else {
-        settings.insert(0, ("name", Some(name.into())));
-        book.add(list, &settings)?;
+/// Changes how the household does things.
+fn set(book: &mut Book, args: &RuleArgs) -> Result<(), Failure> {
+    let names = |text: &String| {
+        let names = text.split(',').map(str::trim);
+        names
+            .filter(|one| !one.is_empty())
+            .map(String::from)
+            .collect()
+    };
+    let changes = HouseholdChanges {
+        freezer_days: args.freezer_days,
+        waiting_days: args.waiting_days,
+        waiting: args.waiting.clone(),
+        meals: args.meals.as_ref().map(names),
+        servings_a_day: args.servings_a_day,
+        cup: args.cup.clone(),
+        currency: args.currency.clone(),
+    };
+    if changes.is_empty() {
+        let problem = Problem::new("nothing was named that is to be different");
+        return Err(problem.hint("such as --waiting-days 4").into());
     }
-    Ok(())
+    Ok(change_household(book, &changes)?)
 }
 
-fn shown(book: &trayful::notebook::Book, session: &Session) -> String {
+fn shown(book: &Book, session: &Session) -> String {
     let settings = &book.settings;
     let mut page = Page::new(session.look);
-    page.paragraph(&format!(
-        "Cubes are kept {} days; {} days from one new food to the next. Meals: {}. Prices in {}.",
-        settings.freezer_days,
-        settings.waiting_days,
-        settings.meals.join(", "),
-        settings.currency
-    ));
+    page.paragraph(&format!("{}.", rules_words(settings)));
     for tray in &settings.trays {
-        page.paragraph(&format!(
-            "Tray {}: {} wells of {:.0} ml, filled to {:.0} %.",
-            quoted(&tray.name),
-            tray.wells,
-            tray.well.millilitres(),
-            tray.fill * 100.0
-        ));
+        page.paragraph(&format!("{}.", tray_words(tray)));
     }
     for jar in &settings.ready_made {
-        page.paragraph(&format!(
-            "Jar {}: {:.0} g for {} {}.",
-            quoted(&jar.name),
-            jar.mass.grams(),
-            jar.price.shown(),
-            settings.currency
-        ));
+        page.paragraph(&format!("{}.", jar_words(jar, &settings.currency)));
     }
     page.line(
         "Change it with `trayful household set`, `tray`, `jar`; children with `trayful child`.",

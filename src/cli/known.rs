@@ -2,11 +2,9 @@
 
 use clap::Args;
 use data_import::Food;
-use trayful::household::reaction_response;
+use trayful::household::{know_foods, reaction_response};
 use trayful::next_step::NextStep;
-use trayful::notebook::KnownFood;
 use trayful::problem::Problem;
-use trayful::safety::AllergenTable;
 use trayful::spoken::{Context, Reader, parts};
 use trayful::words;
 
@@ -40,25 +38,12 @@ pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure
     let book = session.book()?;
     let child = args.child.one(session, &book)?;
     let day = args.day.done(session, &[child])?;
-    let table = AllergenTable::builtin()?;
-    let mut foods = Vec::new();
-    for one in parts(&args.foods) {
-        foods.push(named(&one, session)?);
-    }
+    let foods = parts(&args.foods);
+    let foods = foods.iter().map(|one| named(one, session));
+    let foods: Vec<Food> = foods.collect::<Result<_, _>>()?;
     let mut store = book.store()?;
-    let mut ids = Vec::new();
-    for food in &foods {
-        let allergens: Vec<String> = table.of(food).map(String::from).collect();
-        ids.push(store.know(&KnownFood {
-            day,
-            child: &child.name,
-            food: food.id.as_str(),
-            name: &food.name,
-            allergens: &allergens,
-            reaction: args.reaction.trim(),
-            words: args.words.trim(),
-        })?);
-    }
+    let told = (args.reaction.trim(), args.words.trim());
+    let ids = know_foods(&mut store, (child, day), &foods, told)?;
     let pantry = session.pantry(None)?;
     let seen = args.reaction.trim();
     let written = NewEntries {

@@ -1,16 +1,14 @@
 //! `trayful milk`: what a child drinks a day.
 
 use clap::Args;
-use data_import::NutrientId;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{Judged, drink, helping};
-use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Store};
-use trayful::nutrition::{BreastMilk, total_of};
-use trayful::quantity::Mass;
-use trayful::report::{MilkLine, MilkReport, Page, amount_of, objection_list};
+use trayful::household::{Judged, drink, milk_part};
+use trayful::notebook::{Child, MilkPart, NewMilk, Store};
+use trayful::nutrition::BreastMilk;
+use trayful::report::{MilkLine, MilkReport, Page, milk_a_day, objection_list};
 use trayful::safety::Objection;
-use trayful::spoken::{Context, Taken, TakenAmount, parts};
+use trayful::spoken::{Context, Taken, parts};
 use trayful::words;
 
 use super::failure::Failure;
@@ -49,7 +47,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
         [none] if none == "none" => Vec::new(),
         typed => session.read_all(typed, Context::Drink)?,
     };
-    let milks: Vec<MilkPart> = taken.iter().map(milk).collect::<Result<_, _>>()?;
+    let milks: Vec<MilkPart> = taken.iter().map(milk_part).collect::<Result<_, _>>()?;
     let each: Vec<NewMilk<'_>> = children
         .iter()
         .map(|child| NewMilk {
@@ -117,7 +115,7 @@ fn drunk(
     page.paragraph(&format!("{}, {when} {day}{on}: {what}.", child.name));
     let days = store.milk_days(child, (new.day, new.day), &BreastMilk::builtin()?, None)?;
     for milk in days.iter().filter_map(|day| day.milk.as_ref()).flatten() {
-        page.paragraph(&format!("{}.", a_day(milk)));
+        page.paragraph(&format!("{}.", milk_a_day(milk)));
         if let Some(estimate) = &milk.estimate {
             page.paragraph(&format!("{estimate}."));
         }
@@ -154,7 +152,7 @@ fn of_child(
     let milks = days.iter().filter_map(|day| day.milk.as_ref()).flatten();
     let lines = milks.map(|milk| MilkLine {
         what: milk.serving.what.clone(),
-        words: a_day(milk),
+        words: milk_a_day(milk),
         grams: milk.serving.mass.grams(),
         estimate: milk.estimate.clone(),
     });
@@ -171,31 +169,5 @@ fn of_child(
             .filter(|one| one.child.is_empty() || one.child == child.name)
             .cloned()
             .collect(),
-    })
-}
-
-/// The amount of a milk a day.
-fn a_day(milk: &trayful::nutrition::Milk) -> String {
-    let figure = |id| amount_of(&total_of([&milk.serving], id), id);
-    format!(
-        "{:.0} g a day of {}: energy {}, iron {}",
-        milk.serving.mass.grams(),
-        milk.serving.what,
-        figure(NutrientId::ENERGY),
-        figure(NutrientId::IRON)
-    )
-}
-
-/// Resolves one typed milk of a day.
-pub(super) fn milk(taken: &Taken) -> Result<MilkPart, Failure> {
-    let mass = taken.mass().unwrap_or(Mass::ZERO);
-    Ok(MilkPart {
-        helping: helping(taken.food.clone(), mass)?,
-        breast: taken.food.id.as_str() == BreastMilk::FOOD,
-        amount: match taken.portion {
-            TakenAmount::Mass(_, mass) => MilkAmount::Mass(mass),
-            TakenAmount::Feeds(feeds) => MilkAmount::Feeds(feeds),
-            TakenAmount::Wanted => MilkAmount::Wanted,
-        },
     })
 }

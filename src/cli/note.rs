@@ -1,7 +1,7 @@
 //! `trayful note` and `trayful complete`: notes in the parent's words, and days of which every meal is written down.
 
 use clap::Args;
-use trayful::notebook::Note;
+use trayful::notebook::{NOTE_TOPICS, Note};
 
 use super::again::child_option;
 use super::failure::Failure;
@@ -14,8 +14,7 @@ pub(super) struct NoteArgs {
     /// The note, in your words
     words: String,
     /// What it is about
-    #[arg(long, value_name = "TOPIC", default_value = "other",
-        value_parser = ["stool", "vomiting", "sleep", "texture", "haemoglobin", "appetite", "illness", "other"])]
+    #[arg(long, value_name = "TOPIC", default_value = "other", value_parser = NOTE_TOPICS)]
     topic: String,
     #[command(flatten)]
     child: ChildArg,

@@ -8,7 +8,7 @@ use std::process::{Command, Stdio};
 use std::time::Duration;
 
 use clap::Args;
-use jiff::civil::Date;
+use jiff::civil::DateTime;
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
 use trayful::food::FoodData;
@@ -100,6 +100,7 @@ fn supplies(session: &Session) -> Result<Supplies, Failure> {
         own: session.common.own.clone(),
         demo: |folder: &Path| demo::unpack(folder),
         demo_day: demo::DAY,
+        recipes: demo::FIRST_RECIPES,
         tell: |words| {
             // Without standard error there is nowhere to report the failure.
             let _ = writeln!(io::stderr(), "{words}");
@@ -107,10 +108,10 @@ fn supplies(session: &Session) -> Result<Supplies, Failure> {
     })
 }
 
-/// Today, asked anew at each request, as a page may be open for days.
-fn clock(session: &Session) -> Box<dyn Fn() -> Date + Send + Sync> {
-    let fixed = session.common.today;
-    Box::new(move || fixed.unwrap_or_else(|| jiff::ZonedDateTime::now().date()))
+/// The time, asked anew at each request, as a page may be open for days. A day that is fixed is looked at from its noon.
+fn clock(session: &Session) -> Box<dyn Fn() -> DateTime + Send + Sync> {
+    let fixed = session.common.today.map(|day| day.at(12, 0, 0, 0));
+    Box::new(move || fixed.unwrap_or_else(|| jiff::ZonedDateTime::now().datetime()))
 }
 
 fn no_door(refused: &NoDoor) -> Failure {

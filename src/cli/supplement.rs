@@ -1,10 +1,9 @@
 //! `trayful supplement`: drops of vitamin D, iron and the like, given or missed.
 
-use std::collections::BTreeSet;
-
 use clap::Args;
-use data_import::{Nutrient, NutrientId, nutrient, nutrients};
+use data_import::{NutrientId, nutrients};
 use trayful::day::{DayReader, DayUse};
+use trayful::household::{self, nutrient_of_product};
 use trayful::notebook::NewSupplement;
 use trayful::problem::Problem;
 use trayful::words::quoted;
@@ -79,70 +78,24 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
 
 impl SupplementArgs {
     fn of_nutrient(&self, product: &str) -> Result<NutrientId, Failure> {
-        let all = nutrients()?;
         if let Some(tag) = &self.nutrient {
-            let found = all.iter().find(|one| one.tag.eq_ignore_ascii_case(tag));
+            let mut all = nutrients()?.iter();
+            let found = all.find(|one| one.tag.eq_ignore_ascii_case(tag));
             let found =
                 found.ok_or_else(|| Problem::new(format!("{} is no nutrient", quoted(tag))));
             return Ok(found
                 .map_err(|problem| problem.hint("such as VITD or FE"))?
                 .id);
         }
-        let words = product.to_lowercase();
-        let named = |one: &&Nutrient| {
-            let stem = stem(one);
-            !stem.is_empty() && words.contains(&stem)
-        };
-        let found: Vec<&Nutrient> = all.iter().filter(named).collect();
-        let stems: BTreeSet<String> = found.iter().map(|one| stem(one)).collect();
-        // Vitamin D is in the table twice, in micrograms and in international units.
-        let by_mass = found.iter().find(|one| one.unit != "IU");
-        match (stems.len(), by_mass) {
-            (1, Some(one)) => Ok(one.id),
-            _ => Err(
-                Problem::new(format!("{} does not name one nutrient", quoted(product)))
-                    .hint("name it with --nutrient, such as --nutrient VITD or --nutrient FE")
-                    .into(),
-            ),
-        }
+        nutrient_of_product(product)?.ok_or_else(|| {
+            Problem::new(format!("{} does not name one nutrient", quoted(product)))
+                .hint("name it with --nutrient, such as --nutrient VITD or --nutrient FE")
+                .into()
+        })
     }
 }
 
-/// The name of a nutrient without what stands in brackets or after a comma.
-fn stem(nutrient: &Nutrient) -> String {
-    let plain = nutrient.plain.to_lowercase();
-    let stem = plain.split([',', '(']).next().unwrap_or_default();
-    stem.trim().to_string()
-}
-
-/// A dose on the command line, in the unit of the nutrient table. An international unit of vitamin D is 0.025 ug (IOM,
-/// Dietary Reference Intakes for Calcium and Vitamin D, 2011).
+/// A dose on the command line, in the unit of the nutrient table.
 pub(super) fn dose(text: &str, id: NutrientId) -> Result<f64, Failure> {
-    let wrong = |hint: &str| {
-        Problem::new(format!("{} is no dose of it", quoted(text))).hint(hint.to_string())
-    };
-    let text = text.trim();
-    let at = text
-        .find(|c: char| !(c.is_ascii_digit() || c == '.'))
-        .unwrap_or(text.len());
-    let (number, unit) = text.split_at(at);
-    let number: f64 = number
-        .parse()
-        .map_err(|_| wrong("write a number and a unit, such as 400 IU"))?;
-    let own = nutrient(id)?.map_or("", |one| one.unit.as_str());
-    let micrograms = match unit.trim() {
-        "ug" | "µg" | "μg" | "mcg" => number,
-        "mg" => number * 1000.0,
-        "g" => number * 1e6,
-        "IU" | "iu" | "I.U." if id == NutrientId::VITAMIN_D => number * 0.025,
-        "IU" | "iu" | "I.U." => {
-            return Err(wrong("write it in mg or ug; units are known for vitamin D alone").into());
-        }
-        _ => return Err(wrong("write it in mg, ug or, of vitamin D, IU").into()),
-    };
-    Ok(match own {
-        "mg" => micrograms / 1000.0,
-        "g" => micrograms / 1e6,
-        _ => micrograms,
-    })
+    Ok(household::dose(text, id)??)
 }

@@ -14,6 +14,9 @@ pub(super) const MOST_ADDED: usize = 4;
 /// Answers that are given at most.
 pub(super) const MOST_ANSWERS: usize = 5;
 
+/// Thinner than this, kcal for a gram, a purée fills a small stomach with water (judgement, from the energy density of breast milk).
+pub const LEAST_ENERGY: f64 = 0.6;
+
 /// What is asked.
 #[derive(Debug, Clone)]
 pub struct CombineRequest {

@@ -23,7 +23,8 @@ mod unwanted;
 
 pub use answers::{Combinations, PartOf, Suggested, SuggestedServing, Suggestion, combine};
 pub use ask::{
-    BASE_SHARE, Base, CombineRequest, Limits, Prefer, Price, PriceBasis, ServingSize, Sodium,
+    BASE_SHARE, Base, CombineRequest, LEAST_ENERGY, Limits, Prefer, Price, PriceBasis, ServingSize,
+    Sodium,
 };
 pub use base::{BaseFood, RecipeBase};
 pub use column::{Column, ToCook, column, edible_grams, goal_of, recipe};

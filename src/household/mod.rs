@@ -3,13 +3,17 @@
 
 mod batch_preview;
 mod catching_up;
+mod children;
 mod combining;
 mod cooking_next;
 mod correcting;
 mod costs;
+mod drinking;
 mod eaters;
 mod freezing;
 mod keeping;
+mod knowing;
+mod measuring;
 mod mixing;
 mod objections;
 mod plan_facts;
@@ -21,20 +25,26 @@ mod raising;
 mod reacting;
 mod recooking;
 mod renaming;
+mod rules;
 mod serving;
 mod serving_parser;
 mod shopping;
+mod supplementing;
 mod visit;
 mod week;
 
 pub use batch_preview::{BatchPreview, batch_preview};
 pub use catching_up::{CaughtUp, GapAnswer, GapDay, GapMeal, catch_up, gap_days};
+pub use children::{ChildChanges, add_child, change_child, meals_before_birth};
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
+pub use drinking::{feeds_of_sides, milk_part};
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;
+pub use knowing::know_foods;
+pub use measuring::{centimetres, measurement, typed_mass};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use objections::{BookJudge, EaterRecord, Judged, MealToJudge, drink};
 pub use plan_facts::plan_facts;
@@ -46,6 +56,9 @@ pub use raising::Raised;
 pub use reacting::reaction_response;
 pub use recooking::{Difference, recook};
 pub use renaming::{orphans, rename_child, rename_recipe};
+pub use rules::{
+    HouseholdChanges, NewJar, NewTray, change_household, put_jar, put_tray, wells_and_volume,
+};
 pub use serving::{
     BeforeMeal, JudgedMeals, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,
     serve_each,
@@ -54,6 +67,7 @@ pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };
 pub use shopping::{shopping_list, shopping_objections};
+pub use supplementing::{dose, nutrient_of_product};
 pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};
 

@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use super::children::free_name;
 use crate::notebook::{Book, BookError, RecipeName, Renamed, Store};
 use crate::problem::Problem;
 use crate::words::quoted;
@@ -15,13 +16,7 @@ pub fn rename_child(
     (from, to): (&str, &str),
     today: Date,
 ) -> Result<i64, BookError> {
-    if to.trim().is_empty() || to.contains(',') {
-        return Err(Problem::new("a child has a name, without a comma").into());
-    }
-    if book.child(to).is_some() {
-        let what = format!("the book has a child called {} already", quoted(to));
-        return Err(Problem::new(what).hint("choose a name that is free").into());
-    }
+    free_name(book, to)?;
     if book.child(from).is_none() {
         let what = format!("the book has no child called {}", quoted(from));
         return Err(Problem::new(what).into());

@@ -262,8 +262,21 @@ impl Store {
         pick: &super::Pick,
         why: &str,
     ) -> Result<Vec<(FrozenBatch, u32)>, BookError> {
+        self.discard_all(day, std::slice::from_ref(pick), why)
+    }
+
+    /// Records cubes of several recipes or batches as thrown away, in one entry, or nothing; gives the batches they were taken from.
+    pub fn discard_all(
+        &mut self,
+        day: Date,
+        picks: &[super::Pick],
+        why: &str,
+    ) -> Result<Vec<(FrozenBatch, u32)>, BookError> {
         self.write(|transaction| {
-            let taken = take_whole(transaction, pick, day)?;
+            let mut taken = Vec::new();
+            for pick in picks {
+                taken.extend(take_whole(transaction, pick, day)?);
+            }
             let id = new_entry(transaction, day, "discard")?;
             for (batch, cubes) in &taken {
                 transaction.execute(

@@ -45,13 +45,13 @@ pub use feeding::{Feeding, How, NotAPick, Pick, Served};
 pub use freezer::{BatchFood, FrozenBatch, NewBatch, Recooked, Stock};
 pub use gap::{FilledGap, GAP_TOPIC};
 pub use history::{
-    Corrected, Correction, EntryDetail, EntryPart, LogEntry, Reversal, Standing, Undone,
+    ChildEntry, Corrected, Correction, EntryDetail, EntryPart, LogEntry, Reversal, Standing, Undone,
 };
 pub use known::KnownFood;
 pub use larder::Helping;
 pub use measure::{Measured, Measurement};
 pub use milk::{MilkAmount, MilkPart, NewMilk};
-pub use note::Note;
+pub use note::{NOTE_TOPICS, Note};
 pub use pace::{Outlook, Pace, Room};
 pub use plan::{Plan, PlannedCooking, PlannedServing, Slot};
 pub use purchases::Purchase;

@@ -10,6 +10,18 @@ use super::error::BookError;
 use super::freezer::parsed;
 use super::store::{Store, new_entry};
 
+/// What a note can be about.
+pub const NOTE_TOPICS: [&str; 8] = [
+    "stool",
+    "vomiting",
+    "sleep",
+    "texture",
+    "haemoglobin",
+    "appetite",
+    "illness",
+    "other",
+];
+
 /// A note.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Note {

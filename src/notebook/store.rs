@@ -27,6 +27,8 @@ pub struct Store {
     path: PathBuf,
     /// Whether the store is a copy in memory, because the disk is full.
     is_copy: bool,
+    /// The key of the form whose entry is recorded; `None` for an entry that comes from no form.
+    key: Option<String>,
 }
 
 impl Store {
@@ -56,6 +58,7 @@ impl Store {
             connection: copy().map_err(to_book_error("read", &self.path))?,
             path: self.path,
             is_copy: true,
+            key: self.key,
         })
     }
 
@@ -73,6 +76,7 @@ impl Store {
             connection: connect().map_err(to_book_error("open", path))?,
             path: path.to_path_buf(),
             is_copy: false,
+            key: None,
         };
         // SQLite does not wait for every lock: to turn a new file to WAL it gives up at once.
         for _ in 0..ATTEMPTS {
@@ -166,13 +170,32 @@ impl Store {
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(to_book_error)?;
+        let before = self.key.as_ref().map(|_| newest_entry(&transaction));
+        let before = before.transpose().map_err(to_book_error)?;
         let value = write(&transaction).map_err(|error| match error {
             WriteError::Sqlite(source) => to_book_error(source),
             WriteError::Book(error) => error,
         })?;
+        if let Some((key, before)) = self.key.as_ref().zip(before) {
+            mark(&transaction, before, key).map_err(to_book_error)?;
+        }
         forget_failure(&transaction).map_err(to_book_error)?;
         transaction.commit().map_err(to_book_error)?;
         Ok(value)
+    }
+
+    /// The same record, whose next entry is marked with the key of the form that it is sent with, so that it is known when that form comes
+    /// again.
+    pub fn with_key(self, key: Option<String>) -> Self {
+        Self { key, ..self }
+    }
+
+    /// Whether a form with this key was recorded before.
+    pub fn has_key(&self, key: &str) -> Result<bool, BookError> {
+        self.read(|connection| {
+            let sql = "SELECT EXISTS (SELECT 1 FROM entry WHERE key = ?1)";
+            connection.query_row(sql, [key], |row| row.get(0))
+        })
     }
 
     /// Keeps the words of a command that recorded nothing, until something is recorded.
@@ -248,6 +271,19 @@ fn copied(from: &Connection, to: &Path) -> Result<NamedTempFile, BookError> {
         .sync_all()
         .map_err(BookError::io("write", to))?;
     Ok(copy)
+}
+
+/// The number of the newest entry.
+fn newest_entry(transaction: &Transaction<'_>) -> rusqlite::Result<i64> {
+    transaction.query_row("SELECT coalesce(max(id), 0) FROM entry", [], |row| {
+        row.get(0)
+    })
+}
+
+/// Gives the first entry after another the key of the form that it was sent with.
+fn mark(transaction: &Transaction<'_>, before: i64, key: &str) -> rusqlite::Result<()> {
+    let sql = "UPDATE entry SET key = ?1 WHERE id = (SELECT min(id) FROM entry WHERE id > ?2)";
+    transaction.execute(sql, (key, before)).map(|_| ())
 }
 
 /// Something is recorded, so the failure before it misleads nobody any more.

@@ -231,6 +231,13 @@ impl CostReport {
         Some(cost + &jar)
     }
 
+    /// `0.08 USD a cube`; `None` where no price is known.
+    pub(super) fn of_a_cube(&self) -> Option<String> {
+        let bound = if self.complete { "" } else { "at least " };
+        let cube = self.cube?.shown();
+        Some(format!("{bound}{cube} {} a cube", self.currency))
+    }
+
     fn new(priced: &Priced<'_>, cubes: &Cubes) -> Self {
         let beside = &priced.beside;
         Self {

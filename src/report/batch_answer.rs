@@ -131,7 +131,7 @@ impl BatchReport {
     }
 
     /// Iron of a serving, and the share of a day's.
-    fn iron_of_a_serving(&self) -> Option<String> {
+    pub fn iron_of_a_serving(&self) -> Option<String> {
         let iron = self.figures(NutrientId::IRON)?;
         let age = unbroken(&words::counted(self.age_months, "month"));
         let parts = [
@@ -144,6 +144,28 @@ impl BatchReport {
             self.no_reference.map(String::from),
         ];
         Some(joined(parts.into_iter().flatten(), "; "))
+    }
+
+    /// What to weigh out, in a line: `600 g squash, 150 g lentils`.
+    pub fn weigh_out_in_a_line(&self) -> String {
+        let basis = self.common_basis();
+        let foods = self.ingredients.iter().map(|one| {
+            let grams = match basis {
+                Some(Basis::Edible) => one.edible_g,
+                _ => one.purchased_g,
+            };
+            let name = one.name.split(',').next().unwrap_or(&one.name);
+            unbroken(&format!("{} g {}", decimals(grams, 0), words::lower(name)))
+        });
+        joined(foods, ", ")
+    }
+
+    /// Energy of a serving and what a cube costs, for where there is little room.
+    pub fn energy_and_cost(&self) -> String {
+        let energy = self.figures(NutrientId::ENERGY);
+        let energy = energy.map(|one| one.shown(one.per_serving));
+        let cost = self.cost.as_ref().and_then(CostReport::of_a_cube);
+        joined(energy.into_iter().chain(cost), " \u{b7} ")
     }
 
     /// Energy of a serving, the share of a day's where the child's weight is known, and how dense it is.
@@ -171,6 +193,20 @@ impl BatchReport {
             0 => first,
             more => format!("{first} And {more} more."),
         })
+    }
+
+    /// The usual cautions after cooking, in short: cool, freeze, warm.
+    pub fn steps_after(&self) -> Vec<String> {
+        let steps = [
+            ("Cool", "cool"),
+            ("Freeze", "freezer-life"),
+            ("Warm", "reheat"),
+        ];
+        let short = steps.map(|(step, id)| {
+            let words = self.short_caution(id)?;
+            Some(format!("{step}: {words}"))
+        });
+        short.into_iter().flatten().collect()
     }
 
     fn short_caution(&self, id: &str) -> Option<String> {

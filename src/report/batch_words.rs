@@ -40,14 +40,19 @@ impl BatchReport {
 
     /// `1 full tray and 5 wells more of 16 wells`.
     pub(super) fn wells(&self) -> String {
+        let (trays, wells) = (self.trays(), self.cubes.wells);
+        format!("{trays} of {}", counted(wells, "well"))
+    }
+
+    /// `1 full tray and 5 wells more`.
+    pub fn trays(&self) -> String {
         let wells = self.cubes.wells;
         let (full, rest) = (self.cubes.whole / wells, self.cubes.whole % wells);
-        let trays = match (counted(full, "full tray"), full, rest) {
+        match (counted(full, "full tray"), full, rest) {
             (_, 0, rest) => format!("{} of one tray", counted(rest, "well")),
             (trays, _, 0) => trays,
             (trays, _, rest) => format!("{trays} and {} more", counted(rest, "well")),
-        };
-        format!("{trays} of {}", counted(wells, "well"))
+        }
     }
 
     /// The wells that are filled, and how much purée that takes.

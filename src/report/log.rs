@@ -1,9 +1,9 @@
 //! Entries of the record in a parent's words, and for other programs.
 
-use data_import::nutrient;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::household::dose_words;
 use super::number::{decimals, trimmed};
 use super::plan::short_name;
 use crate::cost::Money;
@@ -295,15 +295,12 @@ fn later_words(detail: &EntryDetail) -> String {
             amount,
             one_day,
         } => {
-            let unit = nutrient(*id)
-                .ok()
-                .flatten()
-                .map_or("", |one| one.unit.as_str());
+            let dose = dose_words(*id, *amount);
             let what = match (*amount == 0.0, one_day) {
                 (true, true) => "missed this day".to_string(),
                 (true, false) => "no longer, from this day on".to_string(),
-                (false, true) => format!("{} {unit}, this day alone", trimmed(*amount, 2)),
-                (false, false) => format!("{} {unit} a day, from this day on", trimmed(*amount, 2)),
+                (false, true) => format!("{dose}, this day alone"),
+                (false, false) => format!("{dose} a day, from this day on"),
             };
             format!("{product}: {what}")
         }
@@ -337,6 +334,35 @@ fn meal_words(
     });
     let seen = after("; seen: ", reaction);
     format!("{meal}: {}; {}{share}{seen}", listed(parts), how.shown())
+}
+
+/// What was eaten at a meal, in few words: `2 Red lentil and squash, 50 % eaten`; `None` for other entries.
+pub fn eaten_words(entry: &LogEntry) -> Option<String> {
+    let EntryDetail::Meal {
+        how,
+        share,
+        reaction,
+        parts,
+        ..
+    } = &entry.detail
+    else {
+        return None;
+    };
+    let short = |part: &EntryPart| match part {
+        EntryPart::Cubes(cubes, title, _) => format!("{cubes} {title}"),
+        EntryPart::Food(mass, name, _) => format!("{} {}", grams(*mass), short_name(name)),
+        other => listed(std::slice::from_ref(other)),
+    };
+    let went = match (how, share) {
+        (How::Taken, _) => String::new(),
+        (_, Some(share)) => format!(", {} % eaten", trimmed(share * 100.0, 0)),
+        (how, None) => format!(", {}", how.shown()),
+    };
+    let seen = after("; seen: ", reaction);
+    Some(format!(
+        "{}{went}{seen}",
+        joined(parts.iter().map(short), ", ")
+    ))
 }
 
 fn plan_words(days: &[Date], (meals, cooking): (usize, usize), parts: &[EntryPart]) -> String {

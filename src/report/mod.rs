@@ -14,6 +14,7 @@ mod entries;
 mod food;
 mod freezer;
 mod gap;
+mod household;
 mod icalendar;
 mod kitchen_card;
 mod kitchen_steps;
@@ -54,11 +55,17 @@ pub use entries::{DiscardReport, PurchaseReport};
 pub use food::{FoodPage, FoodReport, LabelEntry};
 pub use freezer::{FreezerReport, PaceReport};
 pub use gap::{GapReport, gap_meal_words};
+pub use household::{
+    before_birth, child_facts, dose_words, jar_words, kilograms, measured, milk_a_day,
+    milks_in_short, rules_words, tray_words,
+};
 pub use icalendar::{DayEvent, calendar};
 pub use kitchen_card::{KitchenCard, NoCard};
 pub use label_sheet::LabelSheet;
 pub use labels::{Label, LabelPages};
-pub use log::{ChangeReport, LogLine, LogReport, UndoReport, entry_words, heading, undone_words};
+pub use log::{
+    ChangeReport, LogLine, LogReport, UndoReport, eaten_words, entry_words, heading, undone_words,
+};
 pub use meal::{HALF_IS_GONE, held};
 pub use mix::{Added, MixPage, OneMore};
 pub use mix_json::MixReport;

@@ -68,6 +68,8 @@ pub(super) enum Cell {
 /// A row of the table of foods.
 #[derive(Debug)]
 pub(super) struct LexiconRow {
+    /// The first of its names, as it is written.
+    called: String,
     cook: Option<Cell>,
     table: Option<Cell>,
     drink: Option<Cell>,
@@ -203,6 +205,16 @@ impl Word {
     }
 }
 
+/// What a parent calls a food that is to be cooked, in the singular: `butternut squash` for `Squash, winter, butternut, raw`. `None`
+/// where the table does not name it.
+pub fn plain_name(id: &FoodId) -> Option<&'static str> {
+    let is = |cell: &Option<Cell>| matches!(cell, Some(Cell::Take(one)) if one == id);
+    let rows = &lexicon().ok()?.rows;
+    let row = rows.iter().find(|row| is(&row.cook));
+    let row = row.or_else(|| rows.iter().find(|row| is(&row.table)));
+    row.map(|row| row.called.as_str())
+}
+
 /// Both tables, read once.
 ///
 /// Errors: a table does not read.
@@ -255,6 +267,7 @@ fn read() -> Result<Lexicon, Error> {
         }
         let (cook, table) = (cell(&row.cook)?, cell(&row.table)?);
         rows.push(LexiconRow {
+            called: row.words.split('|').next().unwrap_or_default().into(),
             drink: cell(&row.drink)?,
             cook: cook.clone().or_else(|| table.clone()),
             table: table.or(cook),

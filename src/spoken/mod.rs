@@ -26,6 +26,7 @@ use crate::food::{FoodDataError, Pantry};
 use crate::nutrition::BreastMilk;
 use food::Chosen;
 use lexicon::lexicon;
+pub use lexicon::plain_name;
 use phrase::Phrase;
 pub use taken::{Taken, TakenAmount, TakenLine};
 pub use text::parts;

@@ -4,7 +4,7 @@ use std::fmt;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, TryLockError};
 
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use tempfile::TempDir;
 use tokio::sync::Semaphore;
 
@@ -15,13 +15,14 @@ use super::lock::{Hosts, Pairing, Secret, Unguessable};
 use super::notice::{Kept, Notice};
 use super::open_foods::OpenFoods;
 use super::rooms::{FormerText, WeekDraft};
+use super::sent_forms::SentForms;
 use crate::food::{FoodData, FoodDataError, Foods, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError};
 
 /// The inputs of the page from outside: it reads neither the clock nor the environment itself.
 pub struct Supplies {
-    /// Today, where the parent is.
-    pub clock: Box<dyn Fn() -> Date + Send + Sync>,
+    /// The day and the time, where the parent is.
+    pub clock: Box<dyn Fn() -> DateTime + Send + Sync>,
     /// The folder of the book, or the one in which a book may be started.
     pub folder: PathBuf,
     /// The food data to use instead of that of the book, or the built-in.
@@ -32,6 +33,8 @@ pub struct Supplies {
     pub demo: fn(&std::path::Path) -> Result<u64, BookError>,
     /// The day on which that household looks into its book.
     pub demo_day: Date,
+    /// Recipes to begin with: the name and the text of each.
+    pub recipes: &'static [(&'static str, &'static str)],
     /// Prints details for the person at the terminal that a page must not show.
     pub tell: fn(&str),
 }
@@ -48,6 +51,7 @@ pub struct AppState {
     notices: Kept<Notice>,
     drafts: Kept<WeekDraft>,
     former_texts: Kept<FormerText>,
+    sent: SentForms,
     proposing: Mutex<()>,
     turns: Semaphore,
     clients: Clients,
@@ -88,6 +92,7 @@ impl AppState {
             notices: Kept::default(),
             drafts: Kept::default(),
             former_texts: Kept::default(),
+            sent: SentForms::default(),
             proposing: Mutex::default(),
             turns: Semaphore::new(clients.at_the_book),
             clients,
@@ -118,6 +123,11 @@ impl AppState {
     /// Recipes as they were before they were written over.
     pub(super) fn former_texts(&self) -> &Kept<FormerText> {
         &self.former_texts
+    }
+
+    /// Forms that were recorded already.
+    pub(super) fn sent(&self) -> &SentForms {
+        &self.sent
     }
 
     /// The turn of one proposal: a second one waits for it at the browser.
@@ -159,13 +169,18 @@ impl AppState {
         self.open.of(self.food_data(place), still)
     }
 
-    /// The day on which the household looks.
-    pub(super) fn today(&self, place: &BookFolder) -> Date {
+    /// The day and the time at which the household looks; the invented one looks at noon.
+    pub(super) fn now(&self, place: &BookFolder) -> DateTime {
         if place.demo {
-            self.supplies.demo_day
+            self.supplies.demo_day.at(12, 0, 0, 0)
         } else {
             (self.supplies.clock)()
         }
+    }
+
+    /// The day on which the household looks.
+    pub(super) fn today(&self, place: &BookFolder) -> Date {
+        self.now(place).date()
     }
 
     /// The folder in use.
@@ -183,12 +198,17 @@ impl AppState {
         }
     }
 
-    /// The own foods of a place; `None` where it has none.
-    pub(super) fn own(&self, place: &BookFolder) -> Result<Option<OwnShelf>, PageError> {
-        let file = match &self.supplies.own {
+    /// The file of own foods of a place.
+    pub(super) fn own_file(&self, place: &BookFolder) -> PathBuf {
+        match &self.supplies.own {
             Some(file) if !place.demo => file.clone(),
             _ => place.folder.join(OWN_FOODS_FILE),
-        };
+        }
+    }
+
+    /// The own foods of a place; `None` where it has none.
+    pub(super) fn own(&self, place: &BookFolder) -> Result<Option<OwnShelf>, PageError> {
+        let file = self.own_file(place);
         if !file.try_exists().unwrap_or(true) {
             return Ok(None);
         }
@@ -202,6 +222,11 @@ impl AppState {
     /// All foods of a household: its data, and its own foods.
     pub(super) fn pantry(&self, place: &BookFolder) -> Result<Pantry, PageError> {
         Ok(Pantry::of_foods(self.foods(place)?, self.own(place)?))
+    }
+
+    /// Recipes to begin with: the name and the text of each.
+    pub(super) fn first_recipes(&self) -> &'static [(&'static str, &'static str)] {
+        self.supplies.recipes
     }
 
     /// Opens the book of an invented household, in a folder that goes away with the page.

@@ -16,33 +16,55 @@ const STYLE: &str = concat!(
 );
 const SCRIPT: &str = include_str!("../../templates/web/page.js");
 const ICON: &str = include_str!("../../templates/web/icon.svg");
+/// What a phone needs to put the page on its home screen.
+const MANIFEST: &str = include_str!("../../templates/web/manifest.json");
+const ICON_PICTURE: &[u8] = include_bytes!("../../templates/web/icon.png");
 const FOLDER: &str = "/assets/";
 
 /// The address of the style.
 pub(super) fn style() -> &'static str {
     static NAME: OnceLock<String> = OnceLock::new();
-    NAME.get_or_init(|| named("style", "css", STYLE))
+    NAME.get_or_init(|| named("style", "css", STYLE.as_bytes()))
 }
 
 /// The address of the script.
 pub(super) fn script() -> &'static str {
     static NAME: OnceLock<String> = OnceLock::new();
-    NAME.get_or_init(|| named("page", "js", SCRIPT))
+    NAME.get_or_init(|| named("page", "js", SCRIPT.as_bytes()))
 }
 
 /// The address of the icon.
 pub(super) fn icon() -> &'static str {
     static NAME: OnceLock<String> = OnceLock::new();
-    NAME.get_or_init(|| named("icon", "svg", ICON))
+    NAME.get_or_init(|| named("icon", "svg", ICON.as_bytes()))
+}
+
+/// The address of the manifest.
+pub(super) fn manifest() -> &'static str {
+    static NAME: OnceLock<String> = OnceLock::new();
+    NAME.get_or_init(|| named("manifest", "webmanifest", MANIFEST.as_bytes()))
+}
+
+/// The address of the icon as a picture of 180 pixels, for phones that draw no other.
+pub(super) fn icon_picture() -> &'static str {
+    static NAME: OnceLock<String> = OnceLock::new();
+    NAME.get_or_init(|| named("icon", "png", ICON_PICTURE))
+}
+
+/// The manifest with the addresses of the icons.
+fn manifest_text() -> String {
+    MANIFEST
+        .replace("icon.svg", icon())
+        .replace("icon.png", icon_picture())
 }
 
 /// Whether an address is that of an asset.
 pub(super) fn is_one(path: &str) -> bool {
-    [style(), script(), icon()].contains(&path)
+    [style(), script(), icon(), manifest(), icon_picture()].contains(&path)
 }
 
-fn named(name: &str, ending: &str, content: &str) -> String {
-    let digest = Sha256::digest(content.as_bytes());
+fn named(name: &str, ending: &str, content: &[u8]) -> String {
+    let digest = Sha256::digest(content);
     let digest = hex(&digest[..8]);
     format!("{FOLDER}{name}-{digest}.{ending}")
 }
@@ -52,7 +74,17 @@ pub(super) fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
     let css = [(header::CONTENT_TYPE, "text/css; charset=utf-8")];
     let js = [(header::CONTENT_TYPE, "text/javascript; charset=utf-8")];
     let svg = [(header::CONTENT_TYPE, "image/svg+xml")];
+    let png = [(header::CONTENT_TYPE, "image/png")];
+    let json = [(header::CONTENT_TYPE, "application/manifest+json")];
     Router::new()
+        .route(
+            manifest(),
+            get(move || async move { (json, manifest_text()) }),
+        )
+        .route(
+            icon_picture(),
+            get(move || async move { (png, ICON_PICTURE) }),
+        )
         .route(icon(), get(move || async move { (svg, ICON) }))
         .route(style(), get(move || async move { (css, STYLE) }))
         .route(script(), get(move || async move { (js, SCRIPT) }))

@@ -55,7 +55,14 @@ fn contrast_is_that_of_the_definition() {
 fn words_and_controls_stand_out_in_both_schemes() {
     for colours in schemes() {
         let of = |one: &str, other: &str| contrast(colours[one], colours[other]);
-        for ground in ["--paper", "--card", "--mind", "--stop-ground"] {
+        for ground in [
+            "--paper",
+            "--card",
+            "--mind",
+            "--stop-ground",
+            "--good-ground",
+            "--accent-ground",
+        ] {
             assert!(
                 of("--ink", ground) >= 7.0,
                 "ink on {ground}: {:.2}",
@@ -78,11 +85,16 @@ fn words_and_controls_stand_out_in_both_schemes() {
             ("--stop", "--paper"),
             ("--stop", "--card"),
             ("--stop", "--stop-ground"),
+            ("--good", "--good-ground"),
+            ("--good", "--paper"),
         ] {
             let contrast = of(frame, ground);
             assert!(contrast >= 3.0, "{frame} on {ground}: {contrast:.2}");
         }
         assert!(of("--on-stop", "--stop") >= 4.5, "the sign of a stop");
+        for ground in ["--paper", "--card", "--stop-ground"] {
+            assert!(of("--stop", ground) >= 4.5, "what throws away, on {ground}");
+        }
         assert!(
             of("--on-accent", "--accent") >= 7.0,
             "on accent: {:.2}",

@@ -4,19 +4,71 @@ use super::assets;
 use super::notice::Notice;
 use super::request::PageRequest;
 
-/// The rooms there are, in their order: the address of each, and what it is called.
-pub(super) const ROOMS: [(&str, &str); 10] = [
-    ("/", "Today"),
-    ("/freezer", "Freezer"),
-    ("/cook", "Cook"),
-    ("/mix", "Mix"),
-    ("/week", "Week"),
+/// A place that is always one tap away.
+pub(super) struct Place {
+    pub(super) path: &'static str,
+    pub(super) name: &'static str,
+    /// The path of its drawing, in a square of 24.
+    pub(super) icon: &'static str,
+}
+
+impl Place {
+    /// Whether it leads to the further rooms; where there is space, these stand beside it instead.
+    pub(super) fn is_more(&self) -> bool {
+        self.path == MORE
+    }
+}
+
+/// The five places, in their order.
+pub(super) const PLACES: [Place; 5] = [
+    Place {
+        path: "/",
+        name: "Today",
+        icon: "M4 11a8 8 0 0 0 16 0zM8 21h8M9 3v4M15 3v4",
+    },
+    Place {
+        path: "/freezer",
+        name: "Freezer",
+        icon: "M4 4h7v7H4zM13 4h7v7h-7zM4 13h7v7H4zM13 13h7v7h-7z",
+    },
+    Place {
+        path: "/cook",
+        name: "Cook",
+        icon: "M5 10h14v7a3 3 0 0 1-3 3H8a3 3 0 0 1-3-3zM2 10h20M9 6h6",
+    },
+    Place {
+        path: "/week",
+        name: "Week",
+        icon: "M4 6h16v14H4zM4 11h16M8 3v5M16 3v5",
+    },
+    Place {
+        path: MORE,
+        name: "More",
+        icon: "M5 12h.01M12 12h.01M19 12h.01",
+    },
+];
+
+/// The place that leads to the further rooms.
+pub(super) const MORE: &str = "/more";
+
+/// The further rooms: the address of each, and what it is called.
+pub(super) const FURTHER: [(&str, &str); 8] = [
+    ("/mix", "Mix a bowl"),
     ("/tastes", "Tastes"),
     ("/money", "Money"),
     ("/visit", "Visit"),
+    ("/week/shop", "Shopping"),
     ("/foods", "Foods"),
+    ("/household", "Household"),
     ("/history", "History"),
 ];
+
+/// The address of a room, where a path is one.
+pub(super) fn room(path: &str) -> Option<&'static str> {
+    let places = PLACES.iter().map(|place| place.path);
+    let further = FURTHER.iter().map(|(path, _)| *path);
+    places.chain(further).find(|known| *known == path)
+}
 
 /// The data of the layout.
 #[derive(Debug)]
@@ -27,8 +79,10 @@ pub(super) struct Layout {
     pub(super) here: &'static str,
     /// The names of the children.
     pub(super) household: String,
-    /// The day that the page is about.
+    /// The day that the page is about, in words.
     pub(super) today: String,
+    /// The same as a form has it; empty before there is a book.
+    pub(super) day: String,
     /// Whether the book is the demo household.
     pub(super) demo: bool,
     /// The address in the home network and the hours it is open, where it is.
@@ -43,11 +97,21 @@ pub(super) struct Layout {
     pub(super) script: &'static str,
     /// The address of the icon.
     pub(super) icon: &'static str,
-    /// The rooms; none before there is a book.
-    pub(super) rooms: &'static [(&'static str, &'static str)],
+    /// The address of the icon as a picture.
+    pub(super) icon_picture: &'static str,
+    /// The address of the manifest.
+    pub(super) manifest: &'static str,
+    /// Whether there are rooms to go to; there are none before there is a book.
+    pub(super) rooms: bool,
 }
 
 impl Layout {
+    /// Whether the page belongs to a place: to one of its own, or to a further room that is reached by More.
+    pub(super) fn is_in(&self, place: &Place) -> bool {
+        place.path == self.here
+            || place.is_more() && FURTHER.iter().any(|(path, _)| *path == self.here)
+    }
+
     /// The frame of a page of a room.
     pub(super) fn of(
         visit: &PageRequest<'_>,
@@ -63,9 +127,10 @@ impl Layout {
         Self {
             household: children.collect::<Vec<_>>().join(" and "),
             today: visit.today.strftime("%-d %B %Y").to_string(),
+            day: visit.today.to_string(),
             demo: visit.place.demo,
             notice: visit.notice(),
-            rooms: &ROOMS,
+            rooms: true,
             ..Self::bare(visit.kitchen, title, here)
         }
     }
@@ -82,6 +147,7 @@ impl Layout {
             here,
             household: String::new(),
             today: String::new(),
+            day: String::new(),
             demo: false,
             network: network.map(|network| (network.address().to_string(), network.hours())),
             notice: None,
@@ -89,7 +155,9 @@ impl Layout {
             style: assets::style(),
             script: assets::script(),
             icon: assets::icon(),
-            rooms: &[],
+            icon_picture: assets::icon_picture(),
+            manifest: assets::manifest(),
+            rooms: false,
         }
     }
 }

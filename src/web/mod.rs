@@ -23,6 +23,8 @@ mod open_foods;
 mod request;
 mod rooms;
 mod router;
+mod sent_forms;
+mod sheet;
 mod stopped;
 mod wording;
 

@@ -22,6 +22,8 @@ pub(super) struct Notice {
     pub(super) shown: ShownObjections,
     /// The entry that can be taken back.
     pub(super) entry: Option<i64>,
+    /// The meal that was recorded, to be corrected or to add what was seen afterwards.
+    pub(super) meal: Option<i64>,
     /// The key under which the former text of a recipe is kept, so that it can be restored.
     pub(super) former: Option<String>,
 }
@@ -35,6 +37,7 @@ impl Notice {
             warnings: Vec::new(),
             shown: ShownObjections::default(),
             entry: None,
+            meal: None,
             former: None,
         }
     }

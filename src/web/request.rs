@@ -21,6 +21,9 @@ use crate::spoken::{Ask, Lookup, Unclear};
 /// The field of an address that names a notice.
 pub(super) const NOTICE: &str = "notice";
 
+/// The field of a form with a key of its own, by which the form is known when it comes again.
+const KEY: &str = "key";
+
 /// The address of a request: path parameters and query.
 #[derive(Debug, Default)]
 pub(super) struct RequestAddress {
@@ -38,7 +41,11 @@ pub(super) struct PageRequest<'a> {
     pub(super) place: BookFolder,
     pub(super) book: Book,
     pub(super) today: Date,
+    /// The hour of the day there, 0 to 23.
+    pub(super) hour: i8,
     pub(super) asked: RequestAddress,
+    /// The key of the form that is sent; it comes again where its answer was lost.
+    pub(super) key: Option<String>,
 }
 
 /// The answer of a page's handler.
@@ -47,8 +54,8 @@ pub(super) enum Reply {
     Page(String),
     /// The page of a form again, with what is wrong in it.
     Wrong(String),
-    /// A page to print: it needs nothing beside it, and has its style inside.
-    Sheet(String),
+    /// A page to print, with its style inside, and the page that leads back from it.
+    Sheet(String, String),
     /// Success: another page shows the notice.
     Done(String, Notice),
     /// Another page.
@@ -80,7 +87,8 @@ impl<'a> PageRequest<'a> {
     /// Opens the book for a request.
     pub(super) fn new(kitchen: &'a AppState, asked: RequestAddress) -> Result<Self, PageError> {
         let place = kitchen.place();
-        let (book, today) = (place.book()?, kitchen.today(&place));
+        let (book, now) = (place.book()?, kitchen.now(&place));
+        let today = now.date();
         let births = book.settings.check_births(today);
         births.map_err(BookError::from)?;
         Ok(Self {
@@ -88,13 +96,38 @@ impl<'a> PageRequest<'a> {
             place,
             book,
             today,
+            hour: now.hour(),
             asked,
+            key: None,
         })
+    }
+
+    /// The request of a form, which may have been answered before.
+    pub(super) fn of_form(
+        kitchen: &'a AppState,
+        asked: RequestAddress,
+        fields: &Fields,
+    ) -> Result<Self, PageError> {
+        let key = Some(fields.text(KEY)).filter(|key| (8..=64).contains(&key.len()));
+        Ok(Self {
+            key: key.map(String::from),
+            ..Self::new(kitchen, asked)?
+        })
+    }
+
+    /// The answer to a form that was recorded before: it was sent again because its answer was lost.
+    pub(super) fn recorded_before(&self) -> Result<Option<Reply>, PageError> {
+        let Some(key) = &self.key else {
+            return Ok(None);
+        };
+        let notice = Notice::of("This is on record already; it was not recorded twice.");
+        let known = self.book.has_record() && self.store()?.has_key(key)?;
+        Ok(known.then(|| Reply::Done("/".into(), notice)))
     }
 
     /// The record, opened for this request: another file may have come into its place since the last.
     pub(super) fn store(&self) -> Result<Store, PageError> {
-        Ok(self.book.store()?)
+        Ok(self.book.store()?.with_key(self.key.clone()))
     }
 
     /// A path parameter, parsed; one that does not parse is an address that does not exist.
@@ -117,6 +150,7 @@ impl<'a> PageRequest<'a> {
         notice.entry = notice
             .entry
             .filter(|entry| in_force(*entry).unwrap_or(false));
+        notice.meal = notice.meal.filter(|_| notice.entry.is_some());
         Some(notice)
     }
 }

@@ -13,10 +13,10 @@ use super::error::PageError;
 use super::fields::Fields;
 use super::form_post::Change;
 use super::request::{NOTICE, PageRequest, Reply, RequestAddress};
-use super::{AppState, assets, lock, rooms};
+use super::{AppState, assets, lock, rooms, sent_forms, sheet};
 
 type Show = fn(&PageRequest<'_>) -> Result<Reply, PageError>;
-type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
+pub(super) type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
 
 /// The whole page.
 pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
@@ -31,19 +31,26 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
             "/freezer/{batch}/discard",
             form(rooms::discard::show, rooms::discard::record),
         )
+        .route("/freezer/past", form_route(rooms::discard::record_past))
         .merge(cook())
         .route("/mix", form(rooms::mix::show, rooms::mix::record))
         .merge(rooms::week::routes())
         .merge(rooms::history::routes())
+        .merge(rooms::household::routes())
         .route("/tastes", form(rooms::tastes::show, rooms::tastes::clear))
         .route("/money", form(rooms::money::show, rooms::money::record))
         .route("/visit", form(rooms::visit::show, rooms::visit::ask))
         .route("/visit/page", page(rooms::visit::sheet))
+        .route(
+            "/visit/questions/{question}",
+            form(rooms::doctors_answer::show, rooms::doctors_answer::record),
+        )
         .route("/freezer/labels", page(rooms::print::labels))
         .route("/foods", page(rooms::foods::find))
         .merge(rooms::import::routes())
         .route("/foods/found", page(rooms::food_search::listed))
         .route("/foods/{food}", page(rooms::food::show))
+        .route("/more", page(rooms::more::show))
         .route("/undo", form_route(rooms::undo::take_back))
         .merge(rooms::start::routes())
         .merge(rooms::pair::routes())
@@ -78,6 +85,10 @@ fn cook() -> Router<Arc<AppState>> {
             "/cook/recipe/{recipe}/freeze",
             form(cook::freeze::show, cook::freeze::record),
         )
+        .route(
+            "/cook/recipe/{recipe}/iron",
+            form(cook::raise::show, cook::raise::save),
+        )
         .route("/cook/recipe/{recipe}/card", page(rooms::print::card))
 }
 
@@ -99,8 +110,13 @@ pub(super) fn form_route(record: Do) -> MethodRouter<Arc<AppState>> {
         move |State(kitchen): State<Arc<AppState>>,
               asked: RequestAddress,
               Change(fields): Change| async move {
-            let work =
-                move |kitchen: &AppState| record(&PageRequest::new(kitchen, asked)?, &fields);
+            let work = move |kitchen: &AppState| {
+                let visit = PageRequest::of_form(kitchen, asked, &fields)?;
+                match visit.recorded_before()? {
+                    Some(before) => Ok(before),
+                    None => sent_forms::once(&visit, &fields, record),
+                }
+            };
             let answer = kitchen.at_the_book(work).await;
             response(&kitchen, answer)
         },
@@ -117,7 +133,8 @@ pub(super) fn response(kitchen: &AppState, answer: Result<Reply, PageError>) -> 
     match answer {
         Ok(Reply::Page(page)) => Html(page).into_response(),
         Ok(Reply::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
-        Ok(Reply::Sheet(page)) => {
+        Ok(Reply::Sheet(page, back)) => {
+            let page = sheet::with_ways(&page, &back);
             let own = lock::OwnStyle::of(&page);
             (Extension(own), Html(page)).into_response()
         }

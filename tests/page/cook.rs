@@ -56,7 +56,7 @@ fn a_recipe_on_the_page_says_what_the_command_line_says() {
         assert!(card.contains(words), "{words} in {card}");
         assert!(shown.contains(words), "{words} in {shown}");
     }
-    assert!(shown.contains("Estimated or assumed") && shown.contains("Cautions"));
+    assert!(shown.contains("Estimated or assumed") && shown.contains("All cautions"));
 }
 
 #[test]
@@ -162,7 +162,7 @@ fn a_recipe_is_written_tried_saved_and_frozen() {
     assert!(
         saved
             .header("location")
-            .starts_with("/cook/recipe/squash?notice=")
+            .starts_with("/cook/recipe/squash?tray=")
     );
     let text = std::fs::read_to_string(folder.path().join("recipes/squash.toml")).unwrap();
     let expected = "title = \"Squash\"\n\n# Squash, winter, butternut, raw\n[[ingredient]]\nfood = \"11485\"\n\

@@ -60,7 +60,7 @@ fn a_planned_meal_is_ticked_off_once() {
     let demo = Demo::enter();
     let first = demo.page.get("/").body;
     for words in [
-        "Nothing is planned for today.",
+        "Lunch from the freezer",
         "href=\"/week/propose\"",
         "Iron of yesterday",
         "Next new food",
@@ -283,7 +283,7 @@ fn a_day_of_cooking_is_planned_by_hand_and_taken_away_again() {
     let before = demo.entries();
     let week = demo.page.get("/week").body;
     assert!(
-        week.contains("href=\"/week/cook?on=2026-11-18\"") && week.contains(": nothing planned")
+        week.contains("href=\"/week/cook?on=2026-11-18\"") && week.contains("<span>free</span>")
     );
     let form = demo.page.get("/week/cook?on=2026-11-18").body;
     assert!(form.contains("name=\"trays-butternut\"") && form.contains("Butternut squash"));
@@ -453,7 +453,7 @@ fn a_day_is_understood_in_words_and_never_one_to_come() {
     assert_eq!(demo.page.post("/visit", &question).status, 422);
     assert_eq!(demo.entries(), before);
     let week = demo.page.get("/week?from=tomorrow").body;
-    assert!(week.contains("17 Nov 2026"), "{week}");
+    assert!(week.contains("16 Nov 2026 to 22 Nov 2026"), "{week}");
     assert_eq!(demo.page.get("/week?from=sometimes").status, 404);
 }
 

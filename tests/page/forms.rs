@@ -11,8 +11,10 @@ use super::support::root;
 pub(crate) fn addresses() -> BTreeSet<String> {
     let folder = root().join("templates/web");
     let mut addresses = BTreeSet::new();
-    for file in std::fs::read_dir(folder).unwrap() {
-        let text = std::fs::read_to_string(file.unwrap().path()).unwrap();
+    let files = std::fs::read_dir(folder).unwrap();
+    let files = files.map(|file| file.unwrap().path());
+    for file in files.filter(|file| file.extension().is_some_and(|end| end == "html")) {
+        let text = std::fs::read_to_string(file).unwrap();
         for form in text.split("<form").skip(1) {
             let form = form.split("</form>").next().unwrap();
             let (head, _) = form.split_once('>').unwrap();
@@ -31,6 +33,7 @@ fn named(text: &str, start: &str) -> Option<String> {
     let address = text.split_once(start)?.1.split('"').next()?;
     let address = address
         .replace("{{ batch.id }}", "48")
+        .replace("{{ one.batch }}", "48")
         .replace("{{ name }}", "butternut")
         .replace("{{ draft }}", "0123456789abcdef")
         .replace("{{ number }}", "48")

@@ -1,6 +1,7 @@
 //! What was written down can be corrected, taken back and put back on the page.
 
 use super::running::{Running, household};
+use super::support::trayful;
 
 /// The number of the last meal in the history.
 fn meal(page: &Running) -> String {
@@ -19,7 +20,7 @@ fn a_meal_is_corrected_and_the_correction_taken_back_and_put_back() {
     let page = Running::inside(folder.path());
     let number = meal(&page);
     let form = page.get(&format!("/history/{number}")).body;
-    assert!(form.contains("How it went") && form.contains("Seen later"));
+    assert!(form.contains("How much was eaten?") && form.contains("Seen later"));
     let day = form
         .split("name=\"on\" type=\"date\" required value=\"")
         .nth(1)
@@ -27,8 +28,7 @@ fn a_meal_is_corrected_and_the_correction_taken_back_and_put_back() {
         .to_string();
     let fields = [
         ("number", number.as_str()),
-        ("how", "some"),
-        ("share", "0.25"),
+        ("how", "0.25"),
         ("meal", "supper"),
         ("on", day.as_str()),
     ];
@@ -98,4 +98,66 @@ fn an_entry_that_is_not_there_or_has_no_form_is_no_address() {
     let sent = page.post(&format!("/history/{}", meal(&page)), &tomorrow);
     assert_eq!(sent.status, 422);
     assert!(sent.body.contains("still to come"));
+}
+
+#[test]
+fn weight_supplement_and_milk_are_corrected() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let told: [&[&str]; 3] = [
+        &["measure", "--weight", "18 lb", "--on", "2026-11-20"],
+        &[
+            "supplement",
+            "vitamin D drops",
+            "400 IU",
+            "--on",
+            "2026-11-20",
+        ],
+        &["milk", "breast 5 feeds", "--on", "2026-11-20"],
+    ];
+    for (command, anew, now) in [
+        (told[0], "8.3 kg", "weight 8.3 kg"),
+        (told[1], "600 IU", "vitamin D drops: 15 µg"),
+        (told[2], "breast 100 ml", "104 g of milk"),
+    ] {
+        let _ = trayful(command).inside(folder.path()).answer();
+        let log = trayful(&["log", "--json"]).inside(folder.path()).answer();
+        let (_, number) = log.split_once("\"number\": ").unwrap();
+        let number: String = number.chars().take_while(char::is_ascii_digit).collect();
+        let path = format!("/history/{number}");
+        let form = page.get(&path).body;
+        let (_, shown) = form.split_once("id=\"words\"").unwrap();
+        let shown = shown
+            .split("value=\"")
+            .nth(1)
+            .unwrap()
+            .split('"')
+            .next()
+            .unwrap();
+        let send = |words: &str, on: &str| {
+            page.post(
+                &path,
+                &[("number", number.as_str()), ("words", words), ("on", on)],
+            )
+        };
+        let same = send(shown, "2026-11-20");
+        assert!(
+            same.status == 422 && same.body.contains("Nothing was named"),
+            "{}",
+            same.body
+        );
+        for wrong in ["", "a lot of it", "-3"] {
+            let sent = send(wrong, "2026-11-20");
+            assert!(
+                sent.status == 422 && sent.body.contains("id=\"words-fault\""),
+                "{command:?}: {wrong}"
+            );
+        }
+        let sent = send(anew, "2026-11-20");
+        let after = page.get(sent.header("location")).body;
+        assert!(sent.status == 303 && after.contains(now), "{now}: {after}");
+        let log = trayful(&["log"]).inside(folder.path()).answer();
+        let log = log.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(log.contains(now), "{now}: {log}");
+    }
 }

@@ -14,7 +14,9 @@ mod days;
 mod disk;
 mod doors;
 mod forms;
+mod freezer;
 mod history;
+mod household;
 mod import;
 mod import_attacks;
 #[cfg(target_os = "linux")]
@@ -32,5 +34,6 @@ mod start;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]
 mod support;
+mod visit;
 mod warnings;
 mod writers;

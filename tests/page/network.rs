@@ -50,12 +50,13 @@ impl Open {
         let pairing = Pairing::new(network, 1).unwrap();
         let code = pairing.code().to_string();
         let supplies = Supplies {
-            clock: Box::new(|| jiff::civil::date(2026, 11, 16)),
+            clock: Box::new(|| jiff::civil::date(2026, 11, 16).at(12, 0, 0, 0)),
             folder: folder.to_path_buf(),
             cache: None,
             own: None,
             demo: |_| Ok(0),
             demo_day: jiff::civil::date(2026, 11, 16),
+            recipes: &[],
             tell: |_| {},
         };
         let kitchen = AppState::new(supplies, port, Some(pairing), clients).unwrap();

@@ -211,10 +211,38 @@ fn what_is_past_its_last_day_is_not_offered_to_be_eaten() {
     let (first, past) = freezer.split_once("<h2>Past their last day</h2>").unwrap();
     assert!(!first.contains("/freezer/16/serve"), "{first}");
     assert!(
-        past.contains("class=\"door\" href=\"/freezer/16/discard\"")
+        past.contains("class=\"door danger\" href=\"/freezer/16/discard\"")
             && past.contains(
                 "class=\"door quiet\" href=\"/freezer/16/serve?when=earlier\">An earlier meal"
             ),
         "{past}"
     );
+}
+
+/// A form whose answer was lost on the way comes again with its key: what it recorded is recorded once.
+#[test]
+fn a_form_that_comes_again_is_recorded_once() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let left = |cubes: &str| {
+        let freezer = page.get("/freezer").body;
+        freezer.contains(&format!(">{cubes}</strong> of 32 cubes left"))
+    };
+    let send = |key: &str| {
+        let meal = [
+            ("cubes", "2"),
+            ("how", "taken"),
+            ("on", "2026-11-16"),
+            ("key", key),
+        ];
+        let sent = page.post("/freezer/48/serve", &meal);
+        assert_eq!(sent.status, 303, "{}", sent.body);
+        page.get(sent.header("location")).body
+    };
+    assert!(!left("10") && !left("8"));
+    assert!(send("7-11-13-17").contains("2 cubes of Salmon"));
+    assert!(send("7-11-13-17").contains("it was not recorded twice"));
+    assert!(left("10") && !left("8"));
+    send("7-11-13-19");
+    assert!(left("8"));
 }

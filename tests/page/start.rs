@@ -112,6 +112,47 @@ fn a_book_is_started_on_the_page() {
 }
 
 #[test]
+fn a_newcomer_ends_on_a_first_recipe_with_its_cubes_and_iron() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = Running::inside(folder.path());
+    let welcome = page.get("/start").body;
+    for words in [
+        "1. Your child",
+        "2. Your tray",
+        "3. Your first recipe",
+        "cubes, iron in a cube",
+    ] {
+        assert!(welcome.contains(words), "{words}: {welcome}");
+    }
+    let usual = [("wells", "12"), ("well", "25"), ("currency", "EUR")];
+    let child = [
+        ("child", "Ada"),
+        ("born", "2026-03-02"),
+        ("recipe", "red-lentil-squash"),
+    ];
+    let sent = page.post("/start", &[&child[..], &usual].concat());
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let recipe = page.get(sent.header("location")).body;
+    for words in [
+        "Started a book for Ada.",
+        "Red lentil and squash",
+        "Iron in a cube",
+        "of 12 wells",
+    ] {
+        assert!(recipe.contains(words), "{words}: {recipe}");
+    }
+    let batch = trayful(&["batch", "red-lentil-squash"])
+        .inside(folder.path())
+        .answer();
+    let (_, makes) = batch.split_once("Makes ").unwrap();
+    let cubes = makes.split_whitespace().next().unwrap();
+    assert!(
+        recipe.contains(&format!("{cubes} cubes of ")),
+        "{cubes}: {batch}"
+    );
+}
+
+#[test]
 fn a_book_that_is_started_beside_it_is_shown() {
     let folder = tempfile::tempdir().unwrap();
     let page = Running::inside(folder.path());
@@ -130,7 +171,7 @@ fn the_demo_is_looked_at_and_thrown_away() {
     let freezer = page.get("/freezer").body;
     assert!(
         freezer.contains("An invented household")
-            && freezer.contains("thrown away")
+            && freezer.contains("Nothing is kept")
             && freezer.contains("28 cubes")
     );
     let meal = [("cubes", "1"), ("how", "taken"), ("on", "2026-11-16")];

@@ -11,7 +11,7 @@ export async function cook(window, { kitchen }) {
   await window.page.fill("#collected", "250");
   await window.page.fill("#returned", "200");
   await window.page.keyboard.press("Enter");
-  await window.page.waitForSelector("#figures dl");
+  await window.page.waitForSelector("#figures table");
   await window.sound("worked out");
   await (window.script ? slide(window) : workOut(window));
   await save(window, title);
@@ -42,21 +42,21 @@ export async function addFood({ page, label, script }, words, food, grams) {
 
 // Without script a button works the figures out.
 async function workOut({ page, label }) {
-  const before = await page.textContent("#figures dl");
+  const before = await page.textContent("#figures .makes");
   await page.fill("#returned", "50");
   await page.click("main p button[name=work]");
-  await page.waitForSelector("#figures dl");
-  check((await page.textContent("#figures dl")) !== before, `${label}: a button works it out`);
+  await page.waitForSelector("#figures table");
+  check((await page.textContent("#figures .makes")) !== before, `${label}: a button works it out`);
 }
 
 // With script a slider moves the figures within a tenth of a second.
 async function slide({ page, label }) {
-  const before = await page.textContent("#figures dl");
+  const before = await page.textContent("#figures .makes");
   const times = [];
   for (const to of [50, 100, 150, 60, 110, 160, 70, 120, 170, 80]) times.push(await page.evaluate(moved, to));
   times.sort((one, other) => one - other);
   console.log(`browser part paths, ${label}: from touch to figure ${times[5].toFixed(0)} ms (median of 10), ${times[9].toFixed(0)} ms at most`);
-  check((await page.textContent("#figures dl")) !== before, `${label}: a slider moves the figures`);
+  check((await page.textContent("#figures .makes")) !== before, `${label}: a slider moves the figures`);
   check(await page.evaluate(() => document.activeElement.type === "range"), `${label}: the slider keeps the focus`);
   await page.waitForFunction(() => document.getElementById("said").textContent.includes("Energy density"));
 }
@@ -78,7 +78,7 @@ const nameOf = (title) => title.toLowerCase().replace(/[^a-z0-9]+/g, "-");
 export const recipeFile = (kitchen, title) => join(kitchen.folder, "recipes", `${nameOf(title)}.toml`);
 
 export async function save(window, title) {
-  await window.page.click("button[name=save]");
+  await window.page.click("button[name=save][value=yes]");
   await window.page.waitForSelector(".notice");
   check(window.path().startsWith(`/cook/recipe/${nameOf(title)}`), `${window.label}: the recipe is in the book`);
 }
@@ -88,11 +88,11 @@ async function change(window) {
   const { page, label } = window;
   const before = await window.text("#figures");
   await page.click("a:has-text('Change the recipe')");
-  await page.waitForSelector("#amount-0");
+  await page.click("summary:has-text('600 g')");
   await page.fill("#amount-0", "7");
   await page.selectOption("#unit-0", "cup, cubes");
   await window.sound("change");
-  await page.click("button[name=save]");
+  await page.click("button[name=save][value=yes]");
   await window.notice("Changed");
   check((await window.text("#figures")) !== before, `${label}: another amount makes other figures`);
   await window.sound("changed");

@@ -22,7 +22,7 @@ async function serve({ page, label }, before) {
   await page.keyboard.press("Enter");
   await page.waitForSelector("#cubes");
   await page.fill("#cubes", "1");
-  await page.focus("#cubes");
+  await page.focus("main form button[value=taken]");
   await page.keyboard.press("Enter");
   await page.waitForSelector(".notice");
   const served = await page.textContent(".lead");
@@ -47,7 +47,7 @@ async function mistakes(window) {
   await page.click("a[href$='/serve']");
   await page.fill("#cubes", "9999");
   await page.fill("#on", "");
-  await page.click("main form button:not([type=button])");
+  await page.click("main form button[value=taken]");
   await page.waitForSelector(".wrong");
   check(page.url().endsWith("/serve"), `${label}: a wrong form stays where it is`);
   check((await page.getAttribute("#on", "aria-describedby")) === "on-fault", `${label}: a fault is tied to its field`);

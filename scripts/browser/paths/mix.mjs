@@ -16,7 +16,7 @@ export async function mix(window) {
   await page.click(".bowl .list a");
   await page.waitForURL((url) => url.href !== before);
   check((await window.text(".bowl table")) !== iron, `${label}: one cube more changes what the bowl holds`);
-  await page.click("main form[method=post] button");
+  await page.click("main form button[value=taken]");
   await window.notice("the bowl, eaten");
   await window.takeBack();
 }

@@ -31,7 +31,7 @@ export async function paired(window, { code }) {
   check((await window.text("main")).includes("cubes"), `${label}: the freezer is shown`);
   await page.click("a[href$='/serve']");
   await page.fill("#cubes", "1");
-  await page.click("main form button:not([type=button])");
+  await page.click("main form button[value=taken]");
   await page.waitForSelector(".notice");
   await window.takeBack();
   await window.sound("let in");

@@ -16,8 +16,10 @@ export async function start(window) {
   await page.fill("#well", "35");
   await page.click("form[action='/start'] button:not([type=button])");
   await window.notice("Started a book for Robin");
-  check((await window.text("main")).includes("The freezer is empty"), `${label}: a new freezer is empty`);
+  check((await window.text("main")).includes("Iron in a cube"), `${label}: the first recipe says what it makes`);
   await window.sound("started");
+  await window.go("/freezer");
+  check((await window.text("main")).includes("The freezer is empty"), `${label}: a new freezer is empty`);
   await firstBatch(window);
   window.quiet(label, (words) => words.includes("422"));
 }
@@ -36,7 +38,7 @@ async function firstBatch(window) {
   await begin(window, "First carrots");
   await addFood(window, "carrots raw", "11124", "500");
   await page.click("main p button[name=work]");
-  await page.waitForSelector("#figures dl");
+  await page.waitForSelector("#figures table");
   await save(window, "First carrots");
   await page.click("button[formaction$='/freeze']");
   await page.fill("#cubes", "12");

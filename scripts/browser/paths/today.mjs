@@ -9,10 +9,10 @@ export async function today(window, { program, kitchen }) {
   const open = await window.page.locator("form.tick").count();
   same(open, 1, `${window.label}: planned meals of today`);
   await window.sound("planned");
-  await window.page.check("form.tick input[value=some]");
+  await window.page.click("form.tick summary:has-text('Something was seen')");
   await window.page.fill("form.tick input[name=seen]", "a dry patch on the cheek");
-  await window.page.click("form.tick button");
-  await window.notice("as planned, some of it eaten");
+  await window.page.click("form.tick button[value='0.5']");
+  await window.notice("as planned, half eaten");
   same(await window.page.locator("form.tick").count(), 0, `${window.label}: a meal is ticked off`);
   check((await window.text("ol.shelf")).includes("Some of it eaten"), `${window.label}: what became of the meal stands there`);
   await window.sound("ticked");

@@ -1,6 +1,6 @@
 //! What is asked of a purée in words: the options of `trayful combine`.
 
-use trayful::combine::{CombineRequest, Prefer, Tables, goal_of};
+use trayful::combine::{CombineRequest, LEAST_ENERGY, Prefer, Tables, goal_of};
 use trayful::cost::{Money, MoneyError};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::spoken::{Context, Reader};
@@ -9,16 +9,13 @@ use super::CombineArgs;
 use crate::cli::Session;
 use crate::cli::failure::Failure;
 
-/// Thinner than this a purée fills a small stomach with water (judgement, from the energy density of breast milk).
-const USUAL_ENERGY: f64 = 0.6;
-
 /// An ask of the options.
 pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<CombineRequest, Failure> {
     let reach = args.reach.as_deref().map(reach).transpose()?;
     let nutrient = goal_of(reach.as_ref().map_or("FE", |(tag, _)| tag))?;
     let usual = CombineRequest::for_most(nutrient);
     let mut limits = usual.limits.clone();
-    limits.energy_kcal_per_g = Some(args.energy.unwrap_or(USUAL_ENERGY));
+    limits.energy_kcal_per_g = Some(args.energy.unwrap_or(LEAST_ENERGY));
     limits.vitamin_c_to_iron = args.vitamin_c;
     limits.cost = args
         .under

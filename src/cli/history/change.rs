@@ -12,7 +12,7 @@ use trayful::safety::Objection;
 use trayful::spoken::Taken;
 use trayful::words::sentence;
 
-use super::change_values::{mass, really, so_much};
+use super::change_values::{really, so_much};
 use super::undo::number;
 use crate::cli::failure::Failure;
 use crate::cli::freezer::freezer_line;
@@ -253,7 +253,11 @@ impl ChangeArgs {
             without.push(self.of_batch(food, store, session)?);
         }
         let difference = Difference {
-            weighed: self.weighed.as_deref().map(mass).transpose()?,
+            weighed: self
+                .weighed
+                .as_deref()
+                .map(household::typed_mass)
+                .transpose()?,
             without,
         };
         let pantry = session.pantry(None)?;

@@ -1,13 +1,12 @@
 //! What an entry really was, and how much, as it is typed: read by the kind of the entry.
 
+use trayful::household::{self, milk_part};
 use trayful::notebook::{Book, Correction, EntryDetail, EntryPart, LogEntry};
-use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, Mass};
+use trayful::problem::Problem;
 use trayful::spoken::{Context, Taken, parts};
 
 use crate::cli::Session;
 use crate::cli::failure::Failure;
-use crate::cli::milk::milk;
 
 /// Reads what an entry really was, by its kind.
 pub(super) fn really(
@@ -29,7 +28,7 @@ pub(super) fn really(
                 [none] if none == "none" => Vec::new(),
                 typed => session.read_all(typed, Context::Drink)?,
             };
-            correction.milk = Some(taken.iter().map(milk).collect::<Result<_, _>>()?);
+            correction.milk = Some(taken.iter().map(milk_part).collect::<Result<_, _>>()?);
             Ok(taken)
         }
         EntryDetail::Purchase { .. } => {
@@ -80,7 +79,7 @@ pub(super) fn so_much(
             return really(&words, entry, correction, book, session);
         }
         EntryDetail::Measure { what, .. } if what == "weight" => {
-            correction.value = Some(mass(amount)?.grams());
+            correction.value = Some(household::typed_mass(amount)?.grams());
         }
         EntryDetail::Measure { .. } => {
             let number = amount.trim().trim_end_matches("cm").trim().parse();
@@ -92,14 +91,7 @@ pub(super) fn so_much(
         EntryDetail::Supplement { nutrient, .. } => {
             correction.value = Some(crate::cli::supplement::dose(amount, *nutrient)?);
         }
-        _ => correction.mass = Some(mass(amount)?),
+        _ => correction.mass = Some(household::typed_mass(amount)?),
     }
     Ok(Vec::new())
-}
-
-/// A mass on the command line.
-pub(in crate::cli) fn mass(text: &str) -> Result<Mass, Failure> {
-    let place = Place::whole(&SourceText::new("the amount", text));
-    let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
-    Ok(mass.map_err(|error| Problem::at(place, error.to_string()).hint(error.hint()))?)
 }

@@ -7,7 +7,6 @@ mod undo;
 
 pub(super) use change::ChangeArgs;
 pub(super) use change::run as change;
-pub(super) use change_values::mass;
 pub(super) use log::LogArgs;
 pub(super) use log::run as log;
 pub(super) use undo::{RedoArgs, UndoArgs, number, redo, undo};

@@ -140,6 +140,60 @@ impl Store {
     }
 }
 
+/// The entries about a child that are no meals.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ChildEntry {
+    /// What it drinks.
+    Milk,
+    /// Weight, length, head size.
+    Measure,
+    /// Supplements.
+    Supplement,
+    /// Notes.
+    Note,
+    /// Foods that it had elsewhere.
+    Known,
+}
+
+impl ChildEntry {
+    /// The table with a row for each.
+    fn table(self) -> &'static str {
+        match self {
+            Self::Milk => "milk",
+            Self::Measure => "measure",
+            Self::Supplement => "supplement",
+            Self::Note => "note",
+            Self::Known => "known",
+        }
+    }
+}
+
+impl Store {
+    /// The entries of a kind about a child since a day, the newest first, as they are now.
+    pub fn entries_about(
+        &self,
+        child: &str,
+        kind: ChildEntry,
+        from: Date,
+    ) -> Result<Vec<LogEntry>, BookError> {
+        let table = kind.table();
+        let sql = format!(
+            "SELECT entry.id FROM {table} JOIN entry ON entry.id = {table}.entry \
+             WHERE child = ?1 AND entry.day >= ?2 ORDER BY entry.day DESC, entry.id DESC"
+        );
+        self.read(|connection| {
+            let moment = connection.unchecked_transaction()?;
+            let mut select = moment.prepare(&sql)?;
+            let ids = select.query_map(params![child, from.to_string()], |row| row.get(0))?;
+            let mut entries = Vec::new();
+            for id in ids {
+                entries.extend(present(&moment, id?)?);
+            }
+            Ok(entries)
+        })
+    }
+}
+
 /// The entry of this first number as it is now.
 fn present(connection: &Connection, target: i64) -> rusqlite::Result<Option<LogEntry>> {
     let Some(rows) = Rows::read(connection, target)? else {

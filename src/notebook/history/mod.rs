@@ -12,7 +12,7 @@ mod undo;
 pub(super) use correction::rewrite;
 pub use correction::{Corrected, Correction};
 pub use detail::{EntryDetail, EntryPart};
-pub use entries::{LogEntry, Standing};
+pub use entries::{ChildEntry, LogEntry, Standing};
 pub use undo::{Reversal, Undone};
 
 use rusqlite::{Connection, Transaction, params};

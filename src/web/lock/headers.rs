@@ -9,12 +9,12 @@ use sha2::{Digest as _, Sha256};
 use super::Door;
 
 /// The content security policy: only resources of this page, no framing, no inline script or style.
-const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; \
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; manifest-src 'self'; connect-src 'self'; \
                       form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
-/// A page to print has its style inside: that style by its digest, and nothing else.
+/// A page to print has its style inside: that style by its digest, and the script of the page, which prints it.
 fn policy_of(own: &OwnStyle) -> Option<HeaderValue> {
     let policy = format!(
-        "default-src 'none'; style-src 'sha256-{}'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'",
+        "default-src 'none'; script-src 'self'; style-src 'sha256-{}'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'",
         own.0
     );
     HeaderValue::from_str(&policy).ok()

@@ -3,14 +3,17 @@
 use crate::words::joined;
 use askama::Template;
 
+use super::bowl::CUBES;
 use super::phrases;
-use crate::notebook::FrozenBatch;
+use crate::household::pick;
+use crate::notebook::{BookError, FrozenBatch};
 use crate::report::DiscardReport;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
+use crate::web::wording::in_words;
 use crate::words::day;
 
 /// A reason is no longer than this.
@@ -62,6 +65,42 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
         }
     }
     Reply::wrong(&filled(visit, &batch, left, fields, wrong))
+}
+
+/// Throws away all that is past its last day, as it was seen: one entry, which is taken back as one.
+pub(in crate::web) fn record_past(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
+    let mut store = visit.store()?;
+    let mut picks = Vec::new();
+    for (batch, cubes) in fields.beginning(CUBES) {
+        picks.push(pick(&format!("{cubes} #{batch}"))?);
+        let id: i64 = batch.parse().map_err(|_| PageError::NotFound)?;
+        let past = store.batch(id)?.is_some_and(|one| one.use_by < visit.today);
+        if !past {
+            return Err(PageError::NotFound);
+        }
+    }
+    if picks.is_empty() {
+        return Err(PageError::NotFound);
+    }
+    let notice = match store.discard_all(visit.today, &picks, "past the last day") {
+        Ok(thrown) => {
+            let currency = &visit.book.settings.currency;
+            let report = DiscardReport::new(visit.today, &thrown, currency, 0);
+            Notice {
+                entry: store.last_number()?,
+                ..Notice::of(joined(report.sentences(), " "))
+            }
+        }
+        Err(BookError::Problems(problems)) => Notice {
+            more: problems.iter().map(in_words).collect(),
+            ..Notice::of("Nothing was thrown away: the freezer is not as it was shown.")
+        },
+        Err(error) => return Err(error.into()),
+    };
+    Ok(Reply::Done("/freezer".into(), notice))
 }
 
 fn filled<'a>(

@@ -2,9 +2,9 @@
 
 use jiff::civil::Date;
 
-use super::phrases;
+use super::phrases::{self, Went};
 use crate::household;
-use crate::notebook::{Child, Feeding, How};
+use crate::notebook::{Child, Feeding};
 use crate::report::{WATCH, held};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
@@ -19,7 +19,7 @@ use crate::web::stopped::stopped;
 pub(super) struct MealForm<'a> {
     pub(super) child: &'a Child,
     pub(super) meal: &'a str,
-    pub(super) how: How,
+    pub(super) went: Went,
     pub(super) on: Date,
     pub(super) seen: &'a str,
 }
@@ -40,13 +40,13 @@ impl<'a> MealForm<'a> {
                     .ok()
             }
         };
-        let how = phrases::how(fields, wrong);
+        let went = phrases::went(fields, wrong);
         let on = phrases::on(visit, fields, child, wrong);
         let seen = phrases::seen(fields, wrong);
         Some(Self {
             child: child?,
             meal: meal?,
-            how: how?,
+            went: went?,
             on: on?,
             seen: seen?,
         })
@@ -60,8 +60,8 @@ impl<'a> MealForm<'a> {
             meal: self.meal,
             picks: &[],
             foods: &[],
-            how: self.how,
-            share: None,
+            how: self.went.how,
+            share: self.went.share,
             reaction: self.seen,
         }
     }
@@ -94,6 +94,7 @@ pub(super) fn serve(
         more: watch.into_iter().chain([held]).collect(),
         shown: ShownObjections::of(&judged.objections, &meal.warnings),
         entry: Some(meal.served.id),
+        meal: Some(meal.served.id),
         ..Notice::of(done)
     };
     Ok(Some(Reply::Done(next.into(), notice)))

@@ -4,6 +4,7 @@ use askama::Template;
 use data_import::NutrientId;
 use form_urlencoded::Serializer;
 
+use super::at_hand::due_meal;
 use super::bowl::{self, CUBES, ServingRow};
 use super::meal_form::{MealForm, serve};
 use super::phrases::{self, SelectOption};
@@ -28,7 +29,6 @@ struct MixRoom<'a> {
     children: Vec<SelectOption>,
     bowl: Option<Told>,
     meals: Vec<SelectOption>,
-    hows: Vec<SelectOption>,
     seen: &'a str,
     on: String,
     /// The child of the bowl; empty where the book has one child only.
@@ -70,7 +70,7 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
             foods: &typed.foods,
             ..form.feeding()
         };
-        let (name, went) = (&form.child.name, phrases::went(form.how));
+        let (name, went) = (&form.child.name, form.went.words());
         let done = format!("{name}, {}: the bowl, {went}.", day(form.on));
         let sent = (fields, "cubes");
         let at = ("/mix", "/mix");
@@ -108,8 +108,11 @@ fn answer(
         let about = format!("#{}, {} left", stock.batch.id, stock.left);
         ServingRow::of_batch(stock, about, fields)
     };
-    let how = Some(fields.text("how")).filter(|how| !how.is_empty());
     let failed = !wrong.is_empty();
+    let meal = match fields.text("meal") {
+        "" if fields.text("on").is_empty() => due_meal(visit)?,
+        meal => meal.to_string(),
+    };
     let settings = &visit.book.settings;
     let whose = child.filter(|_| settings.children.len() > 1);
     let whose = whose.map_or("", |child| child.name.as_str());
@@ -124,8 +127,7 @@ fn answer(
         other: fields.text("other"),
         children: phrases::children(settings, child.map_or("", |child| &child.name)),
         bowl,
-        meals: phrases::meals(settings, fields.text("meal")),
-        hows: phrases::hows(how.unwrap_or("taken")),
+        meals: phrases::meals(settings, &meal),
         seen: fields.text("seen"),
         on: match fields.text("on") {
             "" => visit.today.to_string(),

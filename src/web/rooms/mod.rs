@@ -1,17 +1,21 @@
 //! The rooms: each function reads the book, fills a template, and answers.
 
+mod at_hand;
 mod bowl;
 pub(super) mod cook;
 pub(super) mod discard;
+pub(super) mod doctors_answer;
 pub(super) mod food;
 pub(super) mod food_search;
 pub(super) mod foods;
 pub(super) mod freezer;
 pub(super) mod history;
+pub(super) mod household;
 pub(super) mod import;
 mod meal_form;
 pub(super) mod mix;
 pub(super) mod money;
+pub(super) mod more;
 pub(super) mod pair;
 mod phrases;
 mod planned_meal;

@@ -73,13 +73,6 @@ pub(super) fn meals(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
         .collect()
 }
 
-/// The options for how a meal went.
-pub(super) fn hows(chosen: &str) -> Vec<SelectOption> {
-    let hows = [How::Taken, How::Some, How::Refused];
-    let option = |how: How| SelectOption::of(how.word(), how.shown(), chosen);
-    hows.map(option).into()
-}
-
 /// The outcome of a planned meal; empty while it is open.
 pub(super) fn became(outcome: Outcome) -> &'static str {
     match outcome {
@@ -102,14 +95,57 @@ pub(super) fn when(days: i64) -> String {
     }
 }
 
-/// How the meal of a form went.
+/// How a meal went, and the share of it that was eaten, where it was said.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Went {
+    pub(super) how: How,
+    pub(super) share: Option<f64>,
+}
+
+impl Went {
+    /// All of it.
+    pub(super) const ALL: Self = Self {
+        how: How::Taken,
+        share: None,
+    };
+
+    /// In the past tense.
+    pub(super) fn words(self) -> &'static str {
+        match (self.how, self.share) {
+            (How::Taken, _) => "eaten",
+            (How::Some, Some(0.25)) => "a quarter eaten",
+            (How::Some, Some(0.5)) => "half eaten",
+            (How::Some, Some(0.75)) => "three quarters eaten",
+            (How::Some, _) => "some of it eaten",
+            (How::Refused, _) => "not eaten",
+        }
+    }
+}
+
+/// How the meal of a form went: each button of the form says one way.
+pub(super) fn went(fields: &Fields, wrong: &mut Wrong) -> Option<Went> {
+    let part = |share| {
+        Some(Went {
+            how: How::Some,
+            share: Some(share),
+        })
+    };
+    match fields.text("how") {
+        "0.25" => part(0.25),
+        "0.5" => part(0.5),
+        "0.75" => part(0.75),
+        _ => how(fields, wrong).map(|how| Went { how, share: None }),
+    }
+}
+
+/// How the meal of a form went, without its share.
 pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
     match fields.text("how") {
         "taken" => Some(How::Taken),
         "some" => Some(How::Some),
         "refused" => Some(How::Refused),
         _ => {
-            wrong.say("how", "Say how it went.");
+            wrong.say("how", "Say how much was eaten.");
             None
         }
     }
@@ -119,15 +155,6 @@ pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
 pub(super) fn seen<'a>(fields: &'a Fields, wrong: &mut Wrong) -> Option<&'a str> {
     const LONGEST: usize = 500;
     short(fields, "seen", LONGEST, wrong)
-}
-
-/// How a meal went, in the past tense.
-pub(super) fn went(how: How) -> &'static str {
-    match how {
-        How::Taken => "eaten",
-        How::Some => "some of it eaten",
-        How::Refused => "not eaten",
-    }
 }
 
 /// An entry that can be taken back.
@@ -188,6 +215,14 @@ pub(super) fn on(
         born: child.map(|child| child.born),
     };
     day(fields, "on", &reader, wrong)
+}
+
+/// The day in a form that is shown again, else today.
+pub(super) fn or_today(visit: &PageRequest<'_>, fields: &Fields) -> String {
+    match fields.text("on") {
+        "" => visit.today.to_string(),
+        typed => typed.to_string(),
+    }
 }
 
 /// A day in a form, as a browser sends it or in words; what is wrong is noted.

@@ -2,9 +2,9 @@
 
 use jiff::civil::Date;
 
-use super::phrases;
+use super::phrases::{self, Went};
 use crate::household::{self, TypedServings, planned_meal};
-use crate::notebook::{Feeding, How, Slot, Store};
+use crate::notebook::{Feeding, Slot, Store};
 use crate::planning::agenda::{AgendaMeal, Outcome};
 use crate::planning::facts::Facts;
 use crate::report::{part_in_words, planned_list};
@@ -29,7 +29,6 @@ pub(super) struct Planned {
     pub(super) became: &'static str,
     /// The plan at the time the page was shown.
     pub(super) planned: String,
-    pub(super) how: String,
     pub(super) seen: String,
 }
 
@@ -47,7 +46,7 @@ fn before(
         servings => servings?.unwrap_or_default(),
     };
     let child = visit.book.settings.child(Some(&slot.child))?;
-    let feeding = feeding(slot, &servings, (How::Taken, ""));
+    let feeding = feeding(slot, &servings, (Went::ALL, ""));
     let pantry = visit.foods()?;
     let before = household::before_serving(&visit.book, store, &pantry, child, &feeding)?;
     Ok(ShownObjections::of(&before.objections, &before.warnings))
@@ -57,7 +56,7 @@ fn before(
 pub(super) fn feeding<'a>(
     slot: &'a Slot,
     servings: &'a TypedServings,
-    (how, seen): (How, &'a str),
+    (went, seen): (Went, &'a str),
 ) -> Feeding<'a> {
     Feeding {
         day: slot.day,
@@ -65,8 +64,8 @@ pub(super) fn feeding<'a>(
         meal: &slot.meal,
         picks: &servings.picks,
         foods: &servings.foods,
-        how,
-        share: None,
+        how: went.how,
+        share: went.share,
         reaction: seen,
     }
 }
@@ -83,9 +82,6 @@ impl Planned {
         let slot = &meal.slot;
         let fields = again.filter(|(again, _)| *again == slot);
         let fields = fields.map(|(_, fields)| fields);
-        let entered = |name, usual: &str| {
-            fields.map_or_else(|| usual.to_string(), |fields| fields.text(name).to_string())
-        };
         let parts = meal.parts.iter();
         Ok(Self {
             child: slot.child.clone(),
@@ -99,8 +95,7 @@ impl Planned {
             },
             became: phrases::became(meal.outcome),
             planned: planned_list(facts, facts.plan.meals.get(slot)),
-            how: entered("how", "taken"),
-            seen: entered("seen", ""),
+            seen: fields.map_or("", |fields| fields.text("seen")).to_string(),
         })
     }
 }

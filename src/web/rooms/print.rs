@@ -45,12 +45,12 @@ pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<Reply, PageError
         start: 1,
         test_page: false,
     };
-    Ok(Reply::Sheet(pages.render()?))
+    Ok(Reply::Sheet(pages.render()?, "/freezer".into()))
 }
 
 /// The card of a recipe in a pot.
 pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let (_, recipe) = cook::of_address(visit)?;
+    let (name, recipe) = cook::of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
     let recipe = recipe.with_liquid(&pot.returned, &pot.added)?;
     let mut wrong = Wrong::default();
@@ -76,5 +76,6 @@ pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         program: PROGRAM,
     };
     let report = BatchReport::new(&batch, &view);
-    Ok(Reply::Sheet(card.render(&report, &batch, &view)?))
+    let back = format!("/cook/recipe/{name}?{}", pot.query().replace('&', "&amp;"));
+    Ok(Reply::Sheet(card.render(&report, &batch, &view)?, back))
 }

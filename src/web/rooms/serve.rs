@@ -2,6 +2,7 @@
 
 use askama::Template;
 
+use super::at_hand::due_meal;
 use super::meal_form::{MealForm, serve};
 use super::phrases::{self, SelectOption};
 use crate::household::{self, USUAL_SERVING};
@@ -10,7 +11,7 @@ use crate::safety::{Objection, gravest_first};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
+use crate::web::layout::{Layout, room};
 use crate::web::objections::ShownObjections;
 use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
@@ -26,7 +27,6 @@ struct ServePage<'a> {
     shown: ShownObjections,
     children: Vec<SelectOption>,
     meals: Vec<SelectOption>,
-    hows: Vec<SelectOption>,
     cubes: &'a str,
     seen: &'a str,
     on: String,
@@ -42,7 +42,8 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         "earlier" => String::new(),
         _ => visit.today.to_string(),
     };
-    let first = Fields::parse(format!("how=taken&cubes={cubes}&on={on}").as_bytes());
+    let meal = if on.is_empty() { "" } else { &due_meal(visit)? };
+    let first = Fields::parse(format!("cubes={cubes}&on={on}&meal={meal}").as_bytes());
     Reply::page(&filled(visit, &batch, left, &first, Wrong::default())?)
 }
 
@@ -68,13 +69,14 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
             day(form.on),
             pick.cubes.in_words(),
             batch.title,
-            phrases::went(form.how)
+            form.went.words()
         );
         let action = format!("/freezer/{}/serve", batch.id);
+        let next = room(fields.text("then")).unwrap_or("/freezer");
         let sent = (fields, "cubes");
-        let at = (action.as_str(), "/freezer");
+        let at = (action.as_str(), next);
         let meal = (form.child, &feeding);
-        if let Some(answer) = serve(visit, sent, meal, done, at, "/freezer", &mut wrong)? {
+        if let Some(answer) = serve(visit, sent, meal, done, at, next, &mut wrong)? {
             return Ok(answer);
         }
     }
@@ -140,7 +142,6 @@ fn filled<'a>(
         shown: before(visit, batch, fields)?,
         children: phrases::children(settings, fields.text("child")),
         meals: phrases::meals(settings, fields.text("meal")),
-        hows: phrases::hows(fields.text("how")),
         cubes: fields.text("cubes"),
         seen: fields.text("seen"),
         on: fields.text("on").to_string(),

@@ -1,4 +1,4 @@
-//! Before there is a book: one is started, or that of an invented household is looked at.
+//! Before there is a book: one is started in three steps, child, tray, first recipe; or that of an invented household is looked at.
 
 use std::sync::Arc;
 
@@ -8,9 +8,15 @@ use axum::extract::State;
 use axum::routing::{get, post};
 use jiff::civil::Date;
 
-use super::phrases;
+use super::phrases::{self, SelectOption};
 use crate::day::{DayReader, DayUse};
-use crate::notebook::{Book, BookError, NewBook};
+use crate::household::calculated;
+use crate::notebook::{Book, BookError, NewBook, RecipeName};
+use crate::portion::{Target, Tray};
+use crate::problem::SourceText;
+use crate::recipe::Recipe;
+use crate::report::{BatchReport, BatchTables, BatchView};
+use crate::safety::UNKNOWN_AGE;
 use crate::web::AppState;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -23,7 +29,7 @@ use crate::web::router::response;
 /// A name is no longer than this.
 const LONGEST: usize = 80;
 /// The defaults of the form: a usual tray, and the currency.
-const USUAL: &[u8] = b"wells=16&well=30&currency=USD";
+const USUAL: &[u8] = b"wells=16&well=30&currency=USD&recipe=butternut";
 
 #[derive(Template)]
 #[template(path = "web/start.html")]
@@ -34,6 +40,7 @@ struct StartPage<'a> {
     wells: &'a str,
     well: &'a str,
     currency: &'a str,
+    recipes: Vec<SelectOption>,
     wrong: Wrong,
 }
 
@@ -50,7 +57,7 @@ async fn show(State(kitchen): State<Arc<AppState>>) -> axum::response::Response 
         if kitchen.place().book().is_ok() {
             return Ok(Reply::See("/".into()));
         }
-        Reply::page(&filled(kitchen, &Fields::parse(USUAL), Wrong::default()))
+        Reply::page(&filled(kitchen, &Fields::parse(USUAL), Wrong::default())?)
     });
     let answer = answer.await;
     response(&kitchen, answer)
@@ -89,18 +96,83 @@ fn start(kitchen: &AppState, fields: &Fields) -> Result<Reply, PageError> {
         if matches!(started, Err(BookError::Exists(_))) {
             return Ok(Reply::See("/".into()));
         }
-        if wrong.take("well", started)?.is_some() {
+        if let Some(book) = wrong.take("well", started)? {
+            let first = keep_first(kitchen, &book, fields.text("recipe"))?;
+            let (path, next) = match first {
+                Some(name) => (
+                    format!("/cook/recipe/{name}"),
+                    "This is your first recipe: what it makes stands below. Cook it, then freeze it here.",
+                ),
+                None => (
+                    "/cook".into(),
+                    "Write down what you cook; it is frozen from there.",
+                ),
+            };
+            let about = "Allergies, eczema, an early birth, milk and weight are told in the room Household.";
             let notice = Notice {
-                more: vec![
-                    "What it says of the household is in book.toml: read it once, and add to it."
-                        .into(),
-                ],
+                more: vec![next.into(), about.into()],
                 ..Notice::of(format!("Started a book for {}.", new.child))
             };
-            return Ok(Reply::Done("/freezer".into(), notice));
+            return Ok(Reply::Done(path, notice));
         }
     }
-    Reply::wrong(&filled(kitchen, fields, wrong))
+    Reply::wrong(&filled(kitchen, fields, wrong)?)
+}
+
+/// Puts the chosen recipe into the new book, and gives its name; `None` where none of ours was chosen.
+fn keep_first(
+    kitchen: &AppState,
+    book: &Book,
+    chosen: &str,
+) -> Result<Option<RecipeName>, PageError> {
+    let mut ours = kitchen.first_recipes().iter();
+    let Some((name, text)) = ours.find(|(name, _)| *name == chosen) else {
+        return Ok(None);
+    };
+    let name: RecipeName = name.parse().map_err(PageError::broken)?;
+    book.save_recipe(&name, text, false)?;
+    Ok(Some(name))
+}
+
+/// Recipes to begin with, each with what it makes.
+fn first_recipes(kitchen: &AppState, chosen: &str) -> Result<Vec<SelectOption>, PageError> {
+    let mut recipes = Vec::new();
+    for (name, text) in kitchen.first_recipes() {
+        let recipe = Recipe::parse(&SourceText::new(*name, *text))?;
+        // Food data that does not open is told where it is used; a book can be started all the same.
+        let makes = makes(kitchen, &recipe).inspect_err(|fault| {
+            if let Some(detail) = fault.detail() {
+                kitchen.tell(detail);
+            }
+        });
+        let label = match makes {
+            Ok(makes) => format!("{}: {makes}", recipe.title),
+            Err(_) => recipe.title,
+        };
+        recipes.push(SelectOption::of(name, &label, chosen));
+    }
+    recipes.push(SelectOption::of("", "one of my own, later", chosen));
+    Ok(recipes)
+}
+
+/// What a recipe makes in the usual tray: cubes, and the iron in one.
+fn makes(kitchen: &AppState, recipe: &Recipe) -> Result<String, PageError> {
+    let (tray, pantry) = (Tray::usual(), kitchen.pantry(&kitchen.place())?);
+    let batch = calculated(recipe, &Target::AsWritten, &tray, &pantry)?;
+    let view = BatchView {
+        tray: &tray,
+        age: UNKNOWN_AGE,
+        energy: None,
+        cost: None,
+        objections: &[],
+        tables: &BatchTables::builtin()?,
+    };
+    let report = BatchReport::new(&batch, &view);
+    Ok(format!(
+        "{}, iron in a cube {}",
+        report.cubes_made(),
+        report.iron()
+    ))
 }
 
 /// Reads the fields of a new book; mistakes are noted.
@@ -151,14 +223,19 @@ fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> 
     })
 }
 
-fn filled<'a>(kitchen: &AppState, fields: &'a Fields, wrong: Wrong) -> StartPage<'a> {
-    StartPage {
+fn filled<'a>(
+    kitchen: &AppState,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> Result<StartPage<'a>, PageError> {
+    Ok(StartPage {
         frame: Layout::bare(kitchen, "Start a book", ""),
         child: fields.text("child"),
         born: fields.text("born"),
         wells: fields.text("wells"),
         well: fields.text("well"),
         currency: fields.text("currency"),
+        recipes: first_recipes(kitchen, fields.text("recipe"))?,
         wrong,
-    }
+    })
 }

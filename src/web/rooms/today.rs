@@ -5,8 +5,9 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
+use super::at_hand::{self, Again, Dish, due_meal};
 use super::meal_form::serve;
-use super::phrases::{self, Last};
+use super::phrases::{self, Last, SelectOption};
 use super::planned_meal::{Planned, feeding};
 use crate::household::{USUAL_SERVING, eaten_days, plan_facts, planned_meal};
 use crate::notebook::{Outlook, Plan, Slot, Store};
@@ -30,7 +31,17 @@ const LATEST_DAYS: i32 = 7;
 struct TodayPage {
     frame: Layout,
     day: String,
+    today: Date,
     meals: Vec<Planned>,
+    /// The meal that is due, for what is not planned.
+    due: String,
+    dishes: Vec<Dish>,
+    /// Further dishes of the freezer.
+    more: usize,
+    children: Vec<SelectOption>,
+    meal_names: Vec<SelectOption>,
+    /// The meal of yesterday, by child.
+    again: Vec<(String, Again)>,
     thaw: Vec<String>,
     thawing: Option<String>,
     next: Vec<(String, String)>,
@@ -60,16 +71,16 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
     let slot = slot(visit, fields)?;
     let child = visit.book.settings.child(Some(&slot.child))?;
     let mut wrong = Wrong::default();
-    let how = phrases::how(fields, &mut wrong);
+    let went = phrases::went(fields, &mut wrong);
     let seen = phrases::seen(fields, &mut wrong);
     let store = visit.store()?;
     if let Some(words) = passed_by(visit, &store, &slot, fields.text("planned"))? {
         wrong.say("parts", words);
-    } else if let (Some(how), Some(seen)) = (how, seen)
+    } else if let (Some(went), Some(seen)) = (went, seen)
         && let Some(servings) = planned_meal(&store, visit, &slot)?
     {
-        let feeding = feeding(&slot, &servings, (how, seen));
-        let (name, on, went) = (&slot.meal, day(slot.day), phrases::went(how));
+        let feeding = feeding(&slot, &servings, (went, seen));
+        let (name, on, went) = (&slot.meal, day(slot.day), went.words());
         let done = format!("{}, {name}, {on}: as planned, {went}.", slot.child);
         let (form, meal) = ((fields, "parts"), (child, &feeding));
         if let Some(answer) = serve(visit, form, meal, done, ("/", "/"), "/", &mut wrong)? {
@@ -149,9 +160,22 @@ fn filled(
     let near = outlook
         .iter()
         .filter(|one| (0..SOON_DAYS).contains(&one.days_left));
+    let (dishes, more) = at_hand::dishes(visit, &outlook)?;
+    let due = due_meal(visit)?;
+    let again = settings.children.iter().filter_map(|child| {
+        let again = at_hand::again(visit, child, &due, &outlook).transpose()?;
+        Some(again.map(|again| (child.name.clone(), again)))
+    });
     Ok(TodayPage {
+        dishes,
+        more,
+        children: phrases::children(settings, ""),
+        meal_names: phrases::meals(settings, &due),
+        again: again.collect::<Result<_, PageError>>()?,
+        due,
+        today,
         frame: Layout::of(visit, "Today", "/"),
-        day: today.strftime("%A, %-d %B %Y").to_string(),
+        day: today.strftime("%A, %-d %B").to_string(),
         meals: meals.collect::<Result<_, PageError>>()?,
         thawing: if thaw.is_empty() { None } else { thawing()? },
         thaw,
@@ -178,6 +202,21 @@ fn next_tastes(
         Ok((child.name.clone(), report.next))
     });
     next.collect()
+}
+
+/// The same in a line, for all children.
+pub(super) fn next_tastes_of(visit: &PageRequest<'_>) -> Result<String, PageError> {
+    let (store, today) = (visit.store()?, visit.today);
+    let next = next_tastes(visit, &facts(visit, &store, today)?)?;
+    Ok(match next.as_slice() {
+        [(_, words)] => words.clone(),
+        several => {
+            let each = several
+                .iter()
+                .map(|(name, words)| format!("{name}: {words}"));
+            each.collect::<Vec<_>>().join(" ")
+        }
+    })
 }
 
 /// The iron of yesterday, child by child.

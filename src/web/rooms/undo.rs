@@ -4,7 +4,6 @@ use crate::notebook::BookError;
 use crate::report::undone_words;
 use crate::web::error::PageError;
 use crate::web::fields::Fields;
-use crate::web::layout::ROOMS;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
@@ -14,8 +13,8 @@ pub(in crate::web) fn take_back(
     visit: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
-    let known = ROOMS.iter().find(|(path, _)| *path == fields.text("back"));
-    let back = known.map_or("/", |(path, _)| path).to_string();
+    let back = fields.text("back");
+    let back = if is_here(back) { back } else { "/" }.to_string();
     let number = fields
         .text("entry")
         .parse()
@@ -34,4 +33,34 @@ pub(in crate::web) fn take_back(
         Err(error) => return Err(error.into()),
     };
     Ok(Reply::Done(back, notice))
+}
+
+/// Whether an address is one of this page, and of no other site.
+fn is_here(address: &str) -> bool {
+    address.starts_with('/')
+        && !address.starts_with("//")
+        && !address.contains(['\\', '\r', '\n', '\t', '#'])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_addresses_of_the_page_are_gone_back_to() {
+        for here in ["/", "/freezer", "/household/milk?child=Wren+B"] {
+            assert!(is_here(here), "{here}");
+        }
+        let others = [
+            "",
+            "freezer",
+            "//else.where/",
+            "/\\else.where",
+            "https://else.where/",
+            "/\r\nX: 1",
+        ];
+        for other in others {
+            assert!(!is_here(other), "{other}");
+        }
+    }
 }

@@ -1,5 +1,7 @@
 //! The visit at the paediatrician's: questions, and the record of some weeks as a page to print.
 
+use std::cmp::Reverse;
+
 use askama::Template;
 use jiff::civil::Date;
 
@@ -28,12 +30,22 @@ struct VisitRoom<'a> {
     from: String,
     to: String,
     letter: bool,
-    questions: Vec<(String, String)>,
+    /// Those without an answer first.
+    questions: Vec<ListedQuestion>,
     words: &'a str,
     on: String,
     stocked: bool,
     last: Option<Last>,
     wrong: Wrong,
+}
+
+/// A question in the list.
+struct ListedQuestion {
+    id: i64,
+    /// The day, and the child where there are several.
+    about: String,
+    words: String,
+    answers: Vec<String>,
 }
 
 /// Shows the room.
@@ -87,7 +99,8 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Reply, PageError>
                 if let Some(report) = report {
                     let paper = paper(visit);
                     let report = &report;
-                    return Ok(Reply::Sheet(Paged { report, paper }.render()?));
+                    let page = Paged { report, paper }.render()?;
+                    return Ok(Reply::Sheet(page, "/visit".into()));
                 }
                 wrong.say("from", "Nothing is on record for these days.");
             }
@@ -97,20 +110,28 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Reply, PageError>
     Reply::wrong(&filled(visit, fields, wrong)?)
 }
 
-/// The questions about all children, the newest on top: the day, the child where there are several, and the text.
-fn questions(store: &Store, children: &[Child]) -> Result<Vec<(String, String)>, PageError> {
+/// The questions about all children: those without an answer first, then the newest.
+fn questions(store: &Store, children: &[Child]) -> Result<Vec<ListedQuestion>, PageError> {
     let mut all = Vec::new();
     for child in children {
         let of_child = store.questions(&child.name, child.born, Date::MAX)?;
         all.extend(of_child.into_iter().map(|question| (child, question)));
     }
-    all.sort_by_key(|(_, question)| question.day);
+    all.sort_by_key(|(_, question)| (!question.answers.is_empty(), Reverse(question.day)));
     let about = |child: &Child, on: Date| match children {
         [_] => day(on),
         _ => format!("{}, {}", day(on), child.name),
     };
-    let questions = all.into_iter().rev();
-    let questions = questions.map(|(child, question)| (about(child, question.day), question.words));
+    let questions = all.into_iter().map(|(child, question)| ListedQuestion {
+        id: question.id,
+        about: about(child, question.day),
+        answers: question
+            .answers
+            .iter()
+            .map(|answer| format!("{} ({})", answer.words, day(answer.day)))
+            .collect(),
+        words: question.words,
+    });
     Ok(questions.collect())
 }
 

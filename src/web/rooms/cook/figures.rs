@@ -20,8 +20,16 @@ use crate::words::capital;
 pub(super) struct BatchFigures<'a> {
     tried: Option<Tried>,
     wrong: &'a Wrong,
-    /// Whether a file holds the recipe, and so a batch of it can be frozen.
-    kept: bool,
+    /// The answer in short, for the bar that stays in sight.
+    pub(super) result: String,
+}
+
+/// The answer in short: cubes and trays, iron and energy of a serving, and the cost.
+#[derive(Template)]
+#[template(path = "web/result.html")]
+struct ResultPart<'a> {
+    tried: &'a Option<Tried>,
+    wrong: &'a Wrong,
 }
 
 /// A batch with the findings of the book.
@@ -71,8 +79,18 @@ pub(super) fn tried(
 }
 
 impl<'a> BatchFigures<'a> {
-    pub(super) fn new(tried: Option<Tried>, wrong: &'a Wrong, kept: bool) -> Self {
-        Self { tried, wrong, kept }
+    /// The figures of what was tried, or the mistakes.
+    pub(super) fn new(tried: Option<Tried>, wrong: &'a Wrong) -> Result<Self, PageError> {
+        let result = ResultPart {
+            tried: &tried,
+            wrong,
+        };
+        let result = result.render()?;
+        Ok(Self {
+            tried,
+            wrong,
+            result,
+        })
     }
 
     /// Alone, for a page that is open.

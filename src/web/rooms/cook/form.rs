@@ -8,14 +8,17 @@ use super::pot::Pot;
 use crate::cooking::Method;
 use crate::food::{Food, FoodId, Pantry, units_of};
 use crate::recipe::{Draft, DraftIngredient, Written};
-use crate::report::decimals;
-use crate::spoken::{Context, Reader, Taken, TakenAmount, usual_method};
+use crate::report::{ObjectionLine, decimals, short_name};
+use crate::spoken::{Context, Reader, Taken, TakenAmount, plain_name, usual_method};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::request::PageRequest;
 use crate::web::rooms::food_search::FoundPart;
+use crate::words::{capital, joined};
 
+/// So many foods give a recipe its name.
+const NAMED: usize = 3;
 /// A recipe has no more ingredients than this.
 pub(super) const MOST: usize = 24;
 
@@ -25,6 +28,8 @@ pub(super) struct RecipeForm {
     pub(super) opened: Option<Opened>,
     /// The details of each ingredient.
     rows: Vec<IngredientRow>,
+    /// The name that the foods suggest, for a recipe that is given none.
+    called: String,
 }
 
 /// The details of an ingredient.
@@ -57,7 +62,10 @@ pub(super) struct WritePage<'a> {
     /// The ingredient that was just added.
     pub(super) fresh: Option<usize>,
     full: bool,
+    /// The objections, above the form; with the figures, where they are fetched alone.
+    objections: Vec<ObjectionLine>,
     figures: String,
+    result: String,
     pub(super) wrong: Wrong,
 }
 
@@ -93,6 +101,7 @@ impl RecipeForm {
             draft,
             opened,
             rows: Vec::new(),
+            called: String::new(),
         }
         .with_foods(visit)
     }
@@ -108,6 +117,7 @@ impl RecipeForm {
             draft,
             opened: Some(opened),
             rows: Vec::new(),
+            called: String::new(),
         });
         form.map(|form| form.with_foods(visit)).transpose()
     }
@@ -131,7 +141,43 @@ impl RecipeForm {
             });
             one.name = food.map_or_else(|| "a food that is not known".into(), |food| food.name);
         }
+        self.called = called(&self.draft.ingredients);
         Ok(self)
+    }
+
+    /// What the recipe is called: as is typed, else as its foods suggest.
+    pub(super) fn title(&self) -> &str {
+        match self.draft.title.as_str() {
+            "" => &self.called,
+            title => title,
+        }
+    }
+
+    /// An ingredient in a line: `Butternut, 600 g, steam`.
+    fn line(&self, n: &usize) -> String {
+        let Some(one) = self.draft.ingredients.get(*n) else {
+            return String::new();
+        };
+        let amount = match one.amount.as_str() {
+            "" => "how much?".into(),
+            amount => format!("{amount} {}", one.unit),
+        };
+        let method = match one.method.as_str() {
+            "none" => "as it is",
+            method => method,
+        };
+        format!("{}, {amount}, {method}", capital(&short(one)))
+    }
+
+    /// Whether the fields of an ingredient are shown: where its amount is to be given, or something is wrong.
+    fn is_open(&self, n: &usize, fresh: &Option<usize>, wrong: &Wrong) -> bool {
+        let empty = self
+            .draft
+            .ingredients
+            .get(*n)
+            .is_some_and(|one| one.amount.is_empty());
+        let faulty = |name: &str| !wrong.of(&format!("{name}-{n}")).is_empty();
+        empty && fresh.is_none_or(|fresh| fresh == *n) || faulty("amount") || faulty("method")
     }
 
     /// Adds a food, to be cooked as is usual.
@@ -175,6 +221,7 @@ impl RecipeForm {
             beyond: String::new(),
         });
         self.draft.ingredients.push(ingredient);
+        self.called = called(&self.draft.ingredients);
     }
 
     /// Leaves an ingredient out.
@@ -182,6 +229,7 @@ impl RecipeForm {
         if number < self.draft.ingredients.len() {
             self.draft.ingredients.remove(number);
             self.rows.remove(number);
+            self.called = called(&self.draft.ingredients);
         }
     }
 
@@ -191,9 +239,13 @@ impl RecipeForm {
             .opened
             .as_ref()
             .and_then(|opened| opened.former.as_ref());
+        let draft = Draft {
+            title: self.title().to_string(),
+            ..self.draft.clone()
+        };
         match former {
-            Some(former) => self.draft.written_into(former),
-            None => self.draft.written(),
+            Some(former) => draft.written_into(former),
+            None => draft.written(),
         }
     }
 
@@ -216,14 +268,22 @@ impl RecipeForm {
     ) -> Result<WritePage<'a>, PageError> {
         let replace = !fields.text("replace").is_empty();
         let (title, name) = match &self.opened {
-            Some(opened) => (format!("Change {}", self.draft.title), opened.name.as_str()),
-            None => ("Write a recipe".into(), ""),
+            Some(opened) => (format!("Change {}", self.title()), opened.name.as_str()),
+            None => ("A new combination".into(), ""),
         };
         let name = match fields.text("name") {
             "" => name,
             name => name,
         };
+        let mut tried = tried;
+        let objections = tried
+            .as_mut()
+            .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections));
+        let is_tried = tried.is_some();
+        let figures = BatchFigures::new(tried, &wrong)?;
         Ok(WritePage {
+            objections,
+            result: figures.result.clone(),
             frame: Layout::of(visit, title, "/cook"),
             full: self.draft.ingredients.len() == MOST,
             name: name.to_string(),
@@ -234,9 +294,10 @@ impl RecipeForm {
             found: FoundPart::offered(visit, fields.text("words"))?.to_string(),
             words: fields.text("words"),
             fresh: None,
-            figures: match tried {
-                Some(tried) => BatchFigures::new(Some(tried), &wrong, false).render()?,
-                None => String::new(),
+            figures: if is_tried {
+                figures.render()?
+            } else {
+                String::new()
             },
             wrong,
             form: self,
@@ -254,6 +315,24 @@ impl WritePage<'_> {
             ..self
         }
     }
+}
+
+/// A food in a few words: as a parent calls it, else as the dataset does.
+fn short(one: &DraftIngredient) -> String {
+    let id = one.food.parse::<FoodId>().ok();
+    let plain = id.as_ref().and_then(plain_name);
+    plain.map_or_else(|| short_name(&one.name), String::from)
+}
+
+/// The name that foods suggest: `Courgette, carrot and red lentil`; the first three are named.
+fn called(ingredients: &[DraftIngredient]) -> String {
+    let names: Vec<String> = ingredients.iter().take(NAMED).map(short).collect();
+    let names = match names.split_last() {
+        Some((last, [_, ..])) => format!("{} and {last}", joined(&names[..names.len() - 1], ", ")),
+        Some((only, [])) => only.clone(),
+        None => String::new(),
+    };
+    capital(&names)
 }
 
 /// A food by what a form calls it.

@@ -5,15 +5,27 @@ mod form;
 pub(in crate::web) mod freeze;
 pub(in crate::web) mod opened;
 mod pot;
+pub(in crate::web) mod raise;
 pub(in crate::web) mod recipe;
 pub(in crate::web) mod write;
 
 use askama::Template;
 
+use data_import::NutrientId;
+use jiff::civil::Date;
+
+use crate::food::Pantry;
+use crate::household::calculated;
+use crate::notebook::EntryDetail;
+use crate::portion::{Target, Tray};
 use crate::recipe::Recipe;
+use crate::report::decimals;
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
+use crate::words::{day, joined};
 pub(super) use pot::Pot;
 
 #[derive(Template)]
@@ -27,16 +39,42 @@ struct CookRoom {
 struct Listed {
     name: String,
     title: String,
+    /// Iron of a cube, cubes in the freezer, and when it was cooked last.
+    state: String,
     wrong: bool,
 }
 
 /// Lists the recipes.
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let store = visit.store()?;
+    let stock = store.stock()?;
+    let cooked = store.log((Date::MIN, visit.today), false)?;
+    let pot = Pot::of(visit, &Fields::default());
+    let measures = pot.measures(&mut Wrong::default());
+    let pantry = visit.foods().ok();
     let listed = |name: String| {
         let recipe = visit.book.recipe(&name);
+        let left = stock.iter().filter(|one| one.batch.name == name);
+        let left: u32 = left.map(|one| one.left).sum();
+        let iron = recipe.as_ref().ok().and_then(|recipe| {
+            let (tray, target) = measures.as_ref()?;
+            iron_of_a_cube(recipe, (tray, target), pantry.as_ref()?)
+        });
+        let last = cooked.iter().find(
+            |entry| matches!(&entry.detail, EntryDetail::Batch { name: of, .. } if *of == name),
+        );
+        let state = [
+            iron.map(|iron| format!("{iron} iron a cube")),
+            (left > 0).then(|| format!("{left} in the freezer")),
+            Some(last.map_or_else(
+                || "never cooked".into(),
+                |last| format!("cooked {}", day(last.day)),
+            )),
+        ];
         Listed {
             wrong: recipe.is_err(),
             title: recipe.map_or_else(|_| name.clone(), |recipe| recipe.title),
+            state: joined(state.into_iter().flatten(), " \u{b7} "),
             name,
         }
     };
@@ -46,6 +84,24 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         frame: Layout::of(visit, "Cook", "/cook"),
         recipes,
     })
+}
+
+/// Iron of a cube of a recipe as it is written; `None` where it cannot be calculated, which the recipe itself says.
+fn iron_of_a_cube(
+    recipe: &Recipe,
+    (tray, target): (&Tray, &Target),
+    pantry: &Pantry,
+) -> Option<String> {
+    let batch = calculated(recipe, target, tray, pantry).ok()?;
+    let iron = batch.total(NutrientId::IRON)?;
+    let cube = tray.cube_mass(batch.density) / batch.masses.puree;
+    let known = iron.batch.known? * cube;
+    let bound = if iron.batch.complete() {
+        ""
+    } else {
+        "at least "
+    };
+    Some(format!("{bound}{} mg", decimals(known, 2)))
 }
 
 /// The recipe that the address names.

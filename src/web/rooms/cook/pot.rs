@@ -48,6 +48,20 @@ impl Pot {
         }
     }
 
+    /// The fields as the query of an address.
+    pub(in crate::web::rooms) fn query(&self) -> String {
+        let fields = [
+            ("tray", &self.tray),
+            ("trays", &self.trays),
+            ("returned", &self.returned),
+            ("added", &self.added),
+        ];
+        let typed = fields.into_iter().filter(|(_, value)| !value.is_empty());
+        let mut query = form_urlencoded::Serializer::new(String::new());
+        query.extend_pairs(typed);
+        query.finish()
+    }
+
     /// Fills empty fields with the liquid of the recipe.
     pub(in crate::web::rooms) fn or_as(mut self, recipe: &Recipe) -> Self {
         let or_usual = |text: &mut String, usual: f64| {

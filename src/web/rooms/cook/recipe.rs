@@ -23,6 +23,7 @@ struct RecipePage {
     /// The objections, above the form; with the figures, where they are fetched alone.
     objections: Vec<ObjectionLine>,
     figures: String,
+    result: String,
     wrong: Wrong,
 }
 
@@ -31,13 +32,16 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
     let (mut tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
+    let objections = tried
+        .as_mut()
+        .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections));
+    let figures = BatchFigures::new(tried, &wrong)?;
     let page = RecipePage {
         frame: Layout::of(visit, recipe.title.clone(), "/cook"),
         collected: plain(recipe.liquid.collected.value.millilitres()),
-        objections: tried
-            .as_mut()
-            .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections)),
-        figures: BatchFigures::new(tried, &wrong, true).render()?,
+        objections,
+        result: figures.result.clone(),
+        figures: figures.render()?,
         title: recipe.title,
         name,
         pot,
@@ -54,7 +58,7 @@ pub(in crate::web) fn figures(
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, fields).or_as(&recipe);
     let (tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
-    BatchFigures::new(tried, &wrong, true).alone()
+    BatchFigures::new(tried, &wrong)?.alone()
 }
 
 /// The batch that the recipe makes with the liquid of the pot, and the mistakes.

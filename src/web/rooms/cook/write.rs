@@ -45,20 +45,24 @@ pub(in crate::web) fn answer(visit: &PageRequest<'_>, fields: &Fields) -> Result
     let pressed = |name: &str| !fields.text(name).is_empty();
     if pressed("take") {
         let fresh = take(visit, fields.text("take"), &mut form, &mut wrong)?;
-        let page = form.page(visit, fields, None, wrong)?;
+        let tried = if_it_can(visit, &form, fields)?;
+        let page = form.page(visit, fields, tried, wrong)?;
         return Reply::page(&page.with_fresh(fresh));
     }
     if let Ok(number) = fields.text("drop").parse() {
         form.drop(number);
-        return Reply::page(&form.page(visit, fields, None, wrong)?);
+        let tried = if_it_can(visit, &form, fields)?;
+        return Reply::page(&form.page(visit, fields, tried, wrong)?);
     }
     // The key at the end of a line finds a food where one is asked for.
     if pressed("find") || (fields.text("work") == "key" && pressed("words")) {
-        if let Some(fresh) = take_typed(visit, fields.text("words"), &mut form, &mut wrong)? {
-            let page = form.page(visit, fields, None, wrong)?;
-            return Reply::page(&page.with_fresh(Some(fresh)));
-        }
-        return Reply::page(&form.page(visit, fields, None, wrong)?);
+        let fresh = take_typed(visit, fields.text("words"), &mut form, &mut wrong)?;
+        let tried = if_it_can(visit, &form, fields)?;
+        let page = form.page(visit, fields, tried, wrong)?;
+        return Reply::page(&match fresh {
+            None => page,
+            fresh => page.with_fresh(fresh),
+        });
     }
     let tried = worked_out(visit, &form, &Pot::of(visit, fields), &mut wrong)?;
     if pressed("save")
@@ -79,7 +83,7 @@ pub(in crate::web) fn figures(
     let form = RecipeForm::of(visit, fields)?;
     let mut wrong = Wrong::default();
     let tried = worked_out(visit, &form, &Pot::of(visit, fields), &mut wrong)?;
-    BatchFigures::new(tried, &wrong, false).alone()
+    BatchFigures::new(tried, &wrong)?.alone()
 }
 
 /// Adds an ingredient; gives its number.
@@ -174,6 +178,15 @@ fn worked_out(
     }
 }
 
+/// The batch that the draft makes, where it can be calculated: while a food is added nothing is held against what is still empty.
+fn if_it_can(
+    visit: &PageRequest<'_>,
+    form: &RecipeForm,
+    fields: &Fields,
+) -> Result<Option<Tried>, PageError> {
+    worked_out(visit, form, &Pot::of(visit, fields), &mut Wrong::default())
+}
+
 /// Notes each problem at the field that it is about.
 fn note_parts((form, written): (&RecipeForm, &Written), problems: &[Problem], wrong: &mut Wrong) {
     for problem in problems {
@@ -204,9 +217,9 @@ fn saved(
     form: &RecipeForm,
     wrong: &mut Wrong,
 ) -> Result<Option<Reply>, PageError> {
-    let draft = &form.draft;
+    let title = form.title();
     let name = match fields.text("name") {
-        "" => RecipeName::of_title(&draft.title),
+        "" => RecipeName::of_title(title),
         name => name.parse(),
     };
     let name = match name {
@@ -237,11 +250,14 @@ fn saved(
     let notice = Notice {
         former: kept.transpose().map_err(PageError::broken)?,
         ..Notice::of(format!(
-            "{did} {} in the book, as recipes/{name}.toml.",
-            draft.title
+            "{did} {title} in the book, as recipes/{name}.toml."
         ))
     };
-    Ok(Some(Reply::Done(format!("/cook/recipe/{name}"), notice)))
+    let freeze = fields.text("save") == "freeze";
+    let next = if freeze { "/freeze" } else { "" };
+    let pot = Pot::of(visit, fields).query();
+    let next = format!("/cook/recipe/{name}{next}?{pot}");
+    Ok(Some(Reply::Done(next, notice)))
 }
 
 /// The error that a recipe of this name exists and is not replaced without consent.

@@ -3,7 +3,7 @@
 use askama::Template;
 
 use crate::household::{self, reaction_response};
-use crate::notebook::{Correction, EntryDetail, How, LaterReaction, LogEntry};
+use crate::notebook::{Correction, EntryDetail, LaterReaction, LogEntry};
 use crate::report::{entry_words, heading};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
@@ -17,12 +17,25 @@ use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
 use crate::words::sentence;
 
-use super::HERE;
+use super::{HERE, values};
 
 /// The kinds of entries that have a form.
-pub(super) const FORMS: [&str; 8] = [
-    "meal", "batch", "purchase", "discard", "question", "answer", "note", "reaction",
+pub(super) const FORMS: [&str; 12] = [
+    "meal",
+    "batch",
+    "purchase",
+    "discard",
+    "question",
+    "answer",
+    "note",
+    "reaction",
+    "milk",
+    "weight",
+    "measure",
+    "supplement",
 ];
+/// How it went is not corrected.
+const AS_IT_WAS: &str = "as it was";
 /// Words are no longer than this.
 const LONGEST: usize = 500;
 
@@ -36,8 +49,8 @@ struct EntryPage {
     on: String,
     children: Vec<SelectOption>,
     meals: Vec<SelectOption>,
-    hows: Vec<SelectOption>,
-    shares: Vec<SelectOption>,
+    /// Whether it is a meal.
+    meal: bool,
     /// Cubes of a batch, a price, words: the field of the kind, with its label, its hint and its value.
     field: Option<(&'static str, &'static str, &'static str, String)>,
     seen: String,
@@ -63,7 +76,7 @@ fn entry(visit: &PageRequest<'_>) -> Result<LogEntry, PageError> {
 pub(super) fn correct(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let entry = entry(visit)?;
     let mut wrong = Wrong::default();
-    let correction = correction(visit, &entry, fields, &mut wrong);
+    let correction = correction(visit, &entry, fields, &mut wrong)?;
     // The version that was seen, so that nothing is corrected unseen.
     let number = fields.text("number").parse().unwrap_or(entry.number);
     if let (Some(correction), true) = (correction, wrong.is_empty()) {
@@ -136,8 +149,10 @@ fn correction(
     entry: &LogEntry,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Option<Correction> {
-    let day = phrases::on(visit, fields, visit.book.child(&entry.child), wrong)?;
+) -> Result<Option<Correction>, PageError> {
+    let Some(day) = phrases::on(visit, fields, visit.book.child(&entry.child), wrong) else {
+        return Ok(None);
+    };
     let mut correction = Correction {
         day: Some(day).filter(|day| *day != entry.day),
         ..Correction::default()
@@ -154,13 +169,15 @@ fn correction(
             correction.child = child;
             let other = fields.text("meal");
             correction.meal = (other != meal).then(|| other.to_string());
-            let went = phrases::how(fields, wrong)?;
-            correction.how = Some(went).filter(|went| went != how);
-            let part: Option<f64> = fields.text("share").parse().ok();
-            let part = part.filter(|part| (0.0..=1.0).contains(part));
-            if part != *share || correction.how.is_some() {
-                correction.how = Some(went);
-                correction.share = part.filter(|_| went == How::Some);
+            // The button that leaves it open corrects the rest alone.
+            if fields.text("how") != AS_IT_WAS {
+                let Some(went) = phrases::went(fields, wrong) else {
+                    return Ok(None);
+                };
+                if (went.how, went.share) != (*how, *share) {
+                    correction.how = Some(went.how);
+                    correction.share = went.share;
+                }
             }
         }
         EntryDetail::Batch { cubes, .. } => match words.parse::<u32>() {
@@ -173,9 +190,18 @@ fn correction(
             Ok(paid) => correction.price = Some(paid).filter(|paid| Some(*paid) != *price),
             Err(_) => wrong.say("words", "Write the price, such as 3.49."),
         },
+        EntryDetail::Measure { .. } | EntryDetail::Supplement { .. } | EntryDetail::Milk { .. }
+            if values::is_shown(entry, words) => {}
+        EntryDetail::Measure { what, .. } => {
+            correction.value = values::measure((what, day), words, wrong);
+        }
+        EntryDetail::Supplement { nutrient, .. } => {
+            correction.value = values::dose_of(*nutrient, words, wrong)?;
+        }
+        EntryDetail::Milk { .. } => correction.milk = values::milks(visit, words, wrong)?,
         _ => correction.words = Some(words.to_string()),
     }
-    Some(correction)
+    Ok(Some(correction))
 }
 
 fn filled(
@@ -186,21 +212,10 @@ fn filled(
 ) -> EntryPage {
     let settings = &visit.book.settings;
     let value = |name: &str, now: String| sent.map_or(now, |fields| fields.text(name).to_string());
-    let (mut meals, mut hows, mut shares) = (Vec::new(), Vec::new(), Vec::new());
-    let mut children = Vec::new();
-    if let EntryDetail::Meal {
-        meal, how, share, ..
-    } = &entry.detail
-    {
+    let (mut meals, mut children) = (Vec::new(), Vec::new());
+    if let EntryDetail::Meal { meal, .. } = &entry.detail {
         children = phrases::children(settings, &value("child", entry.child.clone()));
         meals = phrases::meals(settings, &value("meal", meal.clone()));
-        hows = phrases::hows(&value("how", how.word().into()));
-        let now = share.map_or(String::new(), |share| share.to_string());
-        let now = value("share", now);
-        let parts = [("0.25", "¼"), ("0.5", "½"), ("0.75", "¾"), ("", "not said")];
-        shares = parts
-            .map(|(part, label)| SelectOption::of(part, label, &now))
-            .into();
     }
     EntryPage {
         frame: Layout::of(visit, "Correct an entry", HERE),
@@ -210,37 +225,10 @@ fn filled(
         on: value("on", entry.day.to_string()),
         children,
         meals,
-        hows,
-        shares,
-        field: field(entry)
+        meal: matches!(entry.detail, EntryDetail::Meal { .. }),
+        field: values::field(entry)
             .map(|(label, hint, kind, now)| (label, hint, kind, value("words", now))),
         seen: value("seen", String::new()),
         wrong,
-    }
-}
-
-/// The field that only the kind of entry has: label, hint, how a phone types it, value.
-fn field(entry: &LogEntry) -> Option<(&'static str, &'static str, &'static str, String)> {
-    match &entry.detail {
-        EntryDetail::Batch { cubes, .. } => Some((
-            "How many cubes it made",
-            "What is in the batch is spread over them; it is a correction, not waste.",
-            "numeric",
-            cubes.to_string(),
-        )),
-        EntryDetail::Purchase { price, .. } => Some((
-            "What was paid",
-            "Such as 3.49; the costs of batches follow.",
-            "decimal",
-            price.map_or_else(String::new, |price| price.amount().to_string()),
-        )),
-        EntryDetail::Discard { why, .. } => Some(("Why", "In your words.", "text", why.clone())),
-        EntryDetail::Question { words }
-        | EntryDetail::Answer { words, .. }
-        | EntryDetail::Note { words, .. }
-        | EntryDetail::Reaction { words, .. } => {
-            Some(("Words", "In your words.", "text", words.clone()))
-        }
-        _ => None,
     }
 }

@@ -1,6 +1,7 @@
 //! What was written down, the newest first: each entry can be corrected, taken back, and put back.
 
 mod entry;
+mod values;
 
 use askama::Template;
 use axum::Router;

@@ -16,14 +16,15 @@ use jiff::civil::Date;
 
 use super::phrases::{self, Last};
 use crate::day::{DayReader, DayUse};
-use crate::household::{BookJudge, plan_facts, plan_objections};
-use crate::notebook::Plan;
+use crate::food::Pantry;
+use crate::household::{BookJudge, eaten_week, plan_facts, plan_objections};
+use crate::notebook::{Child, EntryDetail, LogEntry, Plan, Store};
 use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, advice, findings};
 use crate::report::{
-    ObjectionLine, cooking_in_words, finding_line, objection_lines, part_in_words, plan_change,
-    plan_warnings, spoken_day,
+    ObjectionLine, cooking_in_words, eaten_words, finding_line, iron_at_a_glance, objection_lines,
+    part_in_words, plan_change, plan_warnings, spoken_day,
 };
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
@@ -43,6 +44,8 @@ pub(in crate::web) use propose::WeekDraft;
 const HERE: &str = "/week";
 /// Days of a week, less the first.
 const SIX: i32 = 6;
+/// Days of two weeks, less the first.
+const THIRTEEN: i32 = 13;
 /// A plan is looked at, and made, no farther off than this.
 const FARTHEST_DAYS: i32 = 366;
 
@@ -51,9 +54,17 @@ const FARTHEST_DAYS: i32 = 366;
 struct WeekRoom {
     frame: Layout,
     from: Date,
+    /// The first day that can be planned.
+    ahead: Option<Date>,
     days: String,
     earlier: Date,
     later: Date,
+    /// Whether the week is not that of today.
+    elsewhere: bool,
+    /// The iron of an average day on record, by child.
+    iron: Vec<(String, String)>,
+    /// The page for the paediatrician about this week, by child.
+    visits: Vec<(String, String)>,
     grids: Vec<PlanGrid>,
     cooking: Vec<CookDay>,
     findings: Vec<String>,
@@ -62,19 +73,35 @@ struct WeekRoom {
     last: Option<Last>,
 }
 
-/// The plan of one child.
+/// The week of one child: what was eaten, what is planned, and what is free.
 struct PlanGrid {
     child: String,
     meals: Vec<String>,
-    rows: Vec<(String, Vec<PlanCell>)>,
+    rows: Vec<PlanRow>,
 }
 
-/// A meal of the plan.
+/// A day of the week.
+struct PlanRow {
+    day: String,
+    today: bool,
+    /// Whether nothing is planned and nothing on record.
+    free: bool,
+    cells: Vec<PlanCell>,
+    /// Meals on record under no name of the book.
+    others: Vec<(String, String)>,
+}
+
+/// A meal of the week.
 struct PlanCell {
     address: String,
     meal: String,
+    /// What stands there: what was eaten, or what is planned.
     parts: Vec<String>,
+    /// Whether it is on record.
+    eaten: bool,
     became: &'static str,
+    /// What an empty cell says.
+    empty: &'static str,
 }
 
 /// A day, and what is to be cooked on it.
@@ -98,7 +125,11 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 
 /// Shows the plan of a week.
 fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let span = span(visit)?;
+    let from = match visit.asked.query.text("from") {
+        "" => visit.today,
+        _ => near(visit, &visit.asked.query, "from")?,
+    };
+    let span = week_of(visit.today, from);
     let store = visit.store()?;
     let new = Plan::default();
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
@@ -109,14 +140,19 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = plan_objections(&judge, &facts, |slot| within.contains(&slot.day))?;
     let lines = |found: &[Finding]| found.iter().map(finding_line).collect();
+    let log = store.log((span.from, span.to.min(visit.today)), false)?;
     Reply::page(&WeekRoom {
         frame: Layout::of(visit, "Week", HERE),
         from: span.from,
+        ahead: (span.to >= visit.today).then(|| span.from.max(visit.today)),
+        elsewhere: !within.contains(&visit.today),
+        visits: visits(visit, &store, span)?,
+        iron: iron(visit, &pantry, span)?,
         days: days(span.from, span.to),
         earlier: span.from.saturating_sub((SIX + 1).days()),
         later: span.from.saturating_add((SIX + 1).days()),
         grids: children
-            .map(|child| grid(&facts, &agenda, &child.name, span))
+            .map(|child| grid(&facts, &agenda, (&child.name, &log), span))
             .collect(),
         cooking: cooking(&facts, &agenda, span),
         findings: lines(&findings(&facts, span.from, span.to)),
@@ -128,49 +164,160 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 
 fn cooking(facts: &Facts<'_>, agenda: &Agenda, span: Span) -> Vec<CookDay> {
     let days = span.from.series(1.day()).take_while(|on| *on <= span.to);
+    let is_cooked = |on| agenda.cooking.iter().any(|one| one.day == on);
+    let days = days.filter(|on| *on >= span.today || is_cooked(*on));
     let day = |on| {
         let cooked = agenda.cooking.iter().filter(|one| one.day == on);
         let words: Vec<String> = cooked.map(|one| cooking_in_words(facts, one)).collect();
         CookDay {
             on,
             day: spoken_day(on),
-            words: match words.as_slice() {
-                [] => "nothing planned".into(),
-                words => words.join(", "),
-            },
+            words: words.join(", "),
         }
     };
     days.map(day).collect()
 }
 
-fn grid(facts: &Facts<'_>, agenda: &Agenda, child: &str, span: Span) -> PlanGrid {
+/// Monday to Sunday around a day.
+fn week_of(today: Date, day: Date) -> Span {
+    let from = day.saturating_sub(i64::from(day.weekday().to_monday_zero_offset()).days());
+    Span {
+        today,
+        from,
+        to: from.saturating_add(SIX.days()),
+    }
+}
+
+/// The iron of an average day of the week as far as it is on record, by child.
+fn iron(
+    visit: &PageRequest<'_>,
+    pantry: &Pantry,
+    span: Span,
+) -> Result<Vec<(String, String)>, PageError> {
+    let to = span.to.min(visit.today);
+    let children = visit.book.settings.children.iter();
+    let there = children.filter(|child| child.born <= span.from && span.from <= to);
+    let mut all = Vec::new();
+    for child in there {
+        let kept = eaten_week(&visit.book, pantry, child, (span.from, to))?;
+        if let Some(words) = iron_at_a_glance(&kept.week) {
+            all.push((child.name.clone(), words));
+        }
+    }
+    Ok(all)
+}
+
+/// The addresses of the page for the paediatrician: about the week, or for that of today about the last two; for each child of whom a
+/// meal is on record then.
+fn visits(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    span: Span,
+) -> Result<Vec<(String, String)>, PageError> {
+    let to = span.to.min(visit.today);
+    let from = if to == visit.today {
+        to.saturating_sub(THIRTEEN.days())
+    } else {
+        span.from
+    };
+    if from > to {
+        return Ok(Vec::new());
+    }
+    let log = store.log((from, to), false)?;
+    let fed = |child: &&Child| {
+        let mut meals = log.iter().filter(|entry| entry.kind == "meal");
+        child.born <= from && meals.any(|entry| entry.child == child.name)
+    };
+    let there = visit.book.settings.children.iter().filter(fed);
+    let address = |child: &Child| {
+        let mut query = Serializer::new(String::new());
+        query.append_pair("child", &child.name);
+        query.append_pair("from", &from.to_string());
+        query.append_pair("to", &to.to_string());
+        (
+            child.name.clone(),
+            format!("/visit/page?{}", query.finish()),
+        )
+    };
+    Ok(there.map(address).collect())
+}
+
+fn grid(
+    facts: &Facts<'_>,
+    agenda: &Agenda,
+    (child, log): (&str, &[LogEntry]),
+    span: Span,
+) -> PlanGrid {
     let meals = &facts.settings.meals;
+    let had = |on: Date| {
+        let of = log
+            .iter()
+            .filter(move |entry| entry.day == on && entry.child == child);
+        of.filter_map(|entry| match &entry.detail {
+            EntryDetail::Meal { meal, .. } => Some((meal, entry)),
+            _ => None,
+        })
+    };
+    let words = |entry: &LogEntry| eaten_words(entry).unwrap_or_default();
     let cell = |on: Date, name: &String| {
+        let eaten: Vec<&LogEntry> = had(on)
+            .filter(|(meal, _)| *meal == name)
+            .map(|(_, entry)| entry)
+            .collect();
         let mut planned = agenda.meals.iter();
         let meal = planned
             .find(|one| one.slot.day == on && one.slot.child == child && one.slot.meal == *name);
         let parts = meal.into_iter().flat_map(|meal| &meal.parts);
+        let past = on < facts.today;
         PlanCell {
-            address: address(on, child, name),
-            meal: name.clone(),
-            parts: parts.map(|part| part_in_words(facts, part)).collect(),
-            became: match meal.map(|meal| meal.outcome) {
-                Some(Outcome::Open) if on < facts.today => "Nothing on record",
-                Some(outcome) => phrases::became(outcome),
-                None => "",
+            address: match eaten.first() {
+                Some(entry) => format!("/history/{}", entry.number),
+                None if past => earlier_meal(on, child, name),
+                None => address(on, child, name),
             },
+            meal: name.clone(),
+            parts: if eaten.is_empty() {
+                parts.map(|part| part_in_words(facts, part)).collect()
+            } else {
+                eaten.iter().map(|entry| words(entry)).collect()
+            },
+            eaten: !eaten.is_empty(),
+            became: match meal.map(|meal| meal.outcome) {
+                Some(Outcome::Open) if past => "Nothing on record",
+                Some(outcome @ Outcome::Otherwise(_)) => phrases::became(outcome),
+                _ => "",
+            },
+            empty: if past { "nothing written down" } else { "free" },
         }
     };
     let days = span.from.series(1.day()).take_while(|on| *on <= span.to);
-    let row = |on| {
-        let cells = meals.iter().map(|name| cell(on, name));
-        (spoken_day(on), cells.collect())
+    let row = |on: Date| {
+        let cells: Vec<PlanCell> = meals.iter().map(|name| cell(on, name)).collect();
+        let others = had(on).filter(|(meal, _)| !meals.contains(meal));
+        let others: Vec<_> = others
+            .map(|(_, entry)| (format!("/history/{}", entry.number), words(entry)))
+            .collect();
+        PlanRow {
+            day: spoken_day(on),
+            today: on == facts.today,
+            free: others.is_empty() && cells.iter().all(|cell| cell.parts.is_empty()),
+            cells,
+            others,
+        }
     };
     PlanGrid {
         child: child.to_string(),
         meals: meals.clone(),
         rows: days.map(row).collect(),
     }
+}
+
+/// The address at which an earlier meal is written down.
+fn earlier_meal(on: Date, child: &str, meal: &str) -> String {
+    let mut query = Serializer::new(String::new());
+    query.append_pair("on", &on.to_string());
+    query.append_pair("meal", meal).append_pair("child", child);
+    format!("/mix?{}", query.finish())
 }
 
 /// Records what is planned, all for one day, unless an objection stops it; `None` after noting what is wrong with it. `action` is where
@@ -211,7 +358,8 @@ fn planned(
 
 /// The week that contains a day.
 fn back(today: Date, on: Date) -> String {
-    if (today..=today.saturating_add(SIX.days())).contains(&on) {
+    let week = week_of(today, today);
+    if (week.from..=week.to).contains(&on) {
         HERE.to_string()
     } else {
         format!("{HERE}?from={on}")

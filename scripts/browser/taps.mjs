@@ -1,0 +1,147 @@
+// How many taps and loads the tasks of a tired parent take on a phone, and whether the answer is in sight: the numbers are limits.
+import { Window } from "./browser.mjs";
+import { check } from "./checks.mjs";
+
+const PHONE = { viewport: { width: 360, height: 740 } };
+const DAY = "2026-11-16";
+
+// A walk that counts. Loads are of pages, not of their parts.
+class Walk {
+  constructor(window) {
+    Object.assign(this, { window, page: window.page, taps: 0, loads: 0 });
+    this.page.on("load", () => { this.loads += 1; });
+  }
+
+  async begin(path) {
+    await this.window.go(path);
+    await this.page.waitForTimeout(50);
+    Object.assign(this, { taps: 0, loads: 0 });
+  }
+
+  async tap(selector) {
+    this.taps += 1;
+    await this.page.locator(selector).first().click();
+  }
+
+  within(what, taps, loads) {
+    const said = `${this.window.label}: ${what}: ${this.taps} taps, ${this.loads} loads`;
+    console.log(`browser part taps, ${what}: ${this.taps} taps, ${this.loads} loads`);
+    check(this.taps <= taps && this.loads <= loads, `${said}; at most ${taps} and ${loads}`);
+  }
+
+  // Whether words stand on the screen as it is, above the bars that lie over the page.
+  async inSight(selector, what) {
+    const box = await this.page.locator(selector).first().boundingBox();
+    const bar = await this.page.locator("nav").boundingBox();
+    check(box !== null && box.y >= 0 && box.y + box.height <= bar.y + 1, `${this.window.label}: ${what} is not in sight: ${JSON.stringify(box)}`);
+  }
+}
+
+async function plannedLunch(walk, { program, kitchen }) {
+  program.say(kitchen.folder, "plan", "set", DAY, "lunch", "2 salmon-broccoli-millet", "--on", DAY);
+  await walk.begin("/");
+  await walk.inSight("form.tick button[value=taken]", "the button of the planned lunch");
+  await walk.tap("form.tick button[value=taken]");
+  await walk.window.notice("as planned, eaten");
+  walk.within("a planned lunch, all eaten", 1, 1);
+  await walk.window.takeBack();
+  await walk.page.click(".last button");
+  await walk.window.notice("Took back");
+}
+
+async function twoCubes(walk) {
+  await walk.begin("/");
+  await walk.tap("summary:has-text('Salmon')");
+  await walk.tap("details[open].dish button[value=taken]");
+  await walk.window.notice("2 cubes of Salmon");
+  walk.within("two cubes that were not planned", 2, 1);
+  check((await walk.window.text(".notice")).includes("lunch"), "taps: the meal is that of the clock");
+  await walk.window.takeBack();
+}
+
+// Half eaten; a rash an hour later.
+async function rashLater(walk) {
+  await walk.begin("/");
+  await walk.tap("summary:has-text('Salmon')");
+  await walk.tap("details[open].dish button[value='0.5']");
+  await walk.window.notice("half eaten");
+  await walk.tap(".notice a:has-text('Something was seen')");
+  await walk.page.fill("#seen", "a rash round the mouth");
+  await walk.tap("section[aria-labelledby=later] button");
+  await walk.window.notice("Written down");
+  walk.within("half eaten, and a rash later", 4, 3);
+  for (const undone of ["a rash", "Salmon"]) {
+    await walk.window.go("/");
+    check((await walk.window.text(".last")).includes(undone), `taps: the last entry is of ${undone}`);
+    await walk.page.click(".last button");
+    await walk.window.notice("Took back");
+  }
+}
+
+async function newCombination(walk, { kitchen, rmSync, join }) {
+  await walk.begin("/");
+  await walk.tap("nav a:has-text('Cook')");
+  await walk.tap("#words");
+  await walk.page.keyboard.type("600 g courgette roasted, 150 g red lentils");
+  await walk.tap("button[name=find]");
+  await walk.page.waitForSelector("#result strong");
+  await walk.inSight("#result p:has-text('Iron')", "the iron of a new combination");
+  await walk.inSight("button[name=save][value=yes]", "Save");
+  await walk.tap("button[name=save][value=yes]");
+  await walk.window.notice("Wrote");
+  walk.within("a new combination, answered and saved", 8, 3);
+  rmSync(join(kitchen.folder, "recipes", "courgette-and-red-lentil.toml"));
+}
+
+async function twoTrays(walk) {
+  await walk.begin("/cook");
+  await walk.tap("#recipes a:has-text('Red lentil and squash')");
+  await walk.tap("button[aria-label='One more: How many trays to fill']");
+  await walk.tap("button[aria-label='One more: How many trays to fill']");
+  await walk.page.waitForSelector("#result p:has-text('32 cubes')");
+  await walk.inSight("#result p:has-text('Weigh out')", "what to weigh out for two trays");
+  walk.within("two full trays, weighed out", 3, 1);
+  await walk.tap("button[formaction$='/freeze']");
+  await walk.page.waitForSelector("#cubes");
+  await walk.page.goBack();
+  await walk.page.waitForSelector("#result p:has-text('32 cubes')");
+}
+
+async function correctSupper(walk) {
+  await walk.begin("/week?from=2026-11-09");
+  walk.taps = 1;
+  walk.loads = 1;
+  await walk.tap("a.cell:has-text('supper of Tue 10 Nov')");
+  await walk.page.waitForSelector("#how");
+  await walk.tap("main form button[value='0.5']");
+  await walk.window.notice("Corrected");
+  walk.within("Tuesday's supper corrected", 4, 3);
+  await walk.window.takeBack();
+}
+
+async function weekForTheVisit(walk) {
+  await walk.begin("/");
+  await walk.tap("nav a:has-text('Week')");
+  await walk.tap("a:has-text('Page for the visit')");
+  await walk.page.waitForSelector("[data-print]:visible");
+  walk.taps += 1;
+  walk.within("a week for the visit, printed", 4, 2);
+}
+
+const TASKS = { plannedLunch, twoCubes, rashLater, newCombination, twoTrays, correctSupper, weekForTheVisit };
+
+export async function taps(browser, around, shots) {
+  for (const [name, task] of Object.entries(TASKS)) {
+    const window = await Window.open(browser, around.kitchen.address, `taps ${name}`, shots, PHONE);
+    window.page.setDefaultTimeout(10_000);
+    try {
+      await task(new Walk(window), around);
+      await window.shoot("end");
+    } catch (error) {
+      check(false, `${window.label}: stopped at ${window.path()}: ${error.message}`);
+      await window.shoot("stopped");
+    }
+    window.quiet(window.label);
+    await window.close();
+  }
+}

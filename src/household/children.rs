@@ -1,0 +1,125 @@
+//! The children in `book.toml`: added and changed; and the meals on record that a day of birth leaves behind.
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+use toml_edit::{Array, Value};
+
+use crate::notebook::{Book, BookError, Eczema, LogEntry, Setting, Store};
+use crate::nutrition::energy::Sex;
+use crate::problem::Problem;
+use crate::words::quoted;
+
+/// What is to be different about a child. `None` leaves what the book says; an inner `None` takes it out of the book.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ChildChanges {
+    /// The day of birth.
+    pub born: Option<Date>,
+    /// The sex.
+    pub sex: Option<Option<Sex>>,
+    /// The weight at birth, as it is written: `3.1 kg`.
+    pub birth_weight: Option<Option<String>>,
+    /// Whole weeks before the due date.
+    pub weeks_early: Option<Option<u32>>,
+    /// Whether there is eczema, and how severe it is.
+    pub eczema: Option<Eczema>,
+    /// Every known allergy.
+    pub allergies: Option<Vec<String>>,
+    /// How milk is fed, in the household's words.
+    pub milk: Option<Option<String>>,
+}
+
+impl ChildChanges {
+    /// Whether nothing is to be different.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    fn settings(&self) -> Vec<Setting<'static>> {
+        let mut settings: Vec<Setting<'static>> = Vec::new();
+        let text = |text: &Option<String>| text.as_deref().map(Value::from);
+        settings.extend(
+            self.born
+                .map(|born| ("born", Some(born.to_string().into()))),
+        );
+        settings.extend(
+            self.sex
+                .map(|sex| ("sex", sex.map(|sex| sex.word().into()))),
+        );
+        let weight = self.birth_weight.as_ref();
+        settings.extend(weight.map(|weight| ("birth_weight", text(weight))));
+        let weeks = self.weeks_early;
+        settings
+            .extend(weeks.map(|weeks| ("weeks_early", weeks.map(|weeks| i64::from(weeks).into()))));
+        settings.extend(self.eczema.map(|eczema| ("eczema", Some(written(eczema)))));
+        let list = |all: &Vec<String>| Some(Value::Array(all.iter().collect::<Array>()));
+        let allergies = self.allergies.as_ref();
+        settings.extend(allergies.map(|all| ("allergies", list(all).filter(|_| !all.is_empty()))));
+        settings.extend(self.milk.as_ref().map(|milk| ("milk", text(milk))));
+        settings
+    }
+}
+
+/// Eczema as `book.toml` has it.
+fn written(eczema: Eczema) -> Value {
+    match eczema {
+        Eczema::None => false.into(),
+        Eczema::Unspecified => true.into(),
+        Eczema::Mild => "mild".into(),
+        Eczema::Moderate => "moderate".into(),
+        Eczema::Severe => "severe".into(),
+    }
+}
+
+/// Adds a child to `book.toml`.
+///
+/// Errors: the name is none, or is that of another child; the book would not be in order.
+pub fn add_child(
+    book: &mut Book,
+    (name, born): (&str, Date),
+    changes: &ChildChanges,
+) -> Result<(), BookError> {
+    free_name(book, name)?;
+    let mut settings: Vec<Setting<'_>> = vec![
+        ("name", Some(name.into())),
+        ("born", Some(born.to_string().into())),
+    ];
+    settings.extend(changes.settings());
+    book.add("child", &settings)
+}
+
+/// Changes what `book.toml` says of a child; its comments stay.
+///
+/// Errors: no child has this name; the book would not be in order.
+pub fn change_child(book: &mut Book, name: &str, changes: &ChildChanges) -> Result<(), BookError> {
+    book.set_in("child", name, &changes.settings())
+}
+
+/// That a child can be called so.
+///
+/// Errors: it is no name, or that of another child.
+pub(super) fn free_name(book: &Book, name: &str) -> Result<(), BookError> {
+    if name.trim().is_empty() || name.contains(',') {
+        return Err(Problem::new("a child has a name, without a comma").into());
+    }
+    if book.child(name).is_some() {
+        let what = format!("the book has a child called {} already", quoted(name));
+        return Err(Problem::new(what).hint("choose a name that is free").into());
+    }
+    Ok(())
+}
+
+/// The meals on record before the day of birth of each child that has such: they stay, and are to be named.
+pub fn meals_before_birth(
+    book: &Book,
+    store: &Store,
+) -> Result<Vec<(String, Vec<LogEntry>)>, BookError> {
+    let mut found = Vec::new();
+    for child in &book.settings.children {
+        let mut meals = store.log((Date::MIN, child.born.saturating_sub(1.day())), false)?;
+        meals.retain(|one| one.kind == "meal" && one.child == child.name);
+        if !meals.is_empty() {
+            found.push((child.name.clone(), meals));
+        }
+    }
+    Ok(found)
+}

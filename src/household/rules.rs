@@ -1,0 +1,149 @@
+//! What `book.toml` says of the household as a whole: rules, trays and jars.
+
+use toml_edit::{Array, Value};
+
+use crate::notebook::{Book, BookError, Setting};
+use crate::problem::Problem;
+use crate::words::quoted;
+
+/// What is to be different about the household. `None` leaves what the book says.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct HouseholdChanges {
+    /// Days that cubes are kept in the freezer.
+    pub freezer_days: Option<u32>,
+    /// Days from one new food to the next.
+    pub waiting_days: Option<u32>,
+    /// What is waited after: `all` new foods, or the major `allergens` alone.
+    pub waiting: Option<String>,
+    /// The meals of a day, in their order.
+    pub meals: Option<Vec<String>>,
+    /// Servings a day; 0 to go by the last two weeks.
+    pub servings_a_day: Option<f64>,
+    /// The cup that amounts are typed in: `us` or `metric`.
+    pub cup: Option<String>,
+    /// Currency of every price.
+    pub currency: Option<String>,
+}
+
+impl HouseholdChanges {
+    /// Whether nothing is to be different.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+/// A tray to be added, or changed where the book has one of this name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NewTray<'a> {
+    /// The name.
+    pub name: &'a str,
+    /// The number of wells.
+    pub wells: i64,
+    /// What one holds, as it is written: `30 ml`.
+    pub well: &'a str,
+    /// The share of a well that is filled; `None` for what the book says, else nine tenths.
+    pub fill: Option<f64>,
+}
+
+/// A jar to be added, or changed where the book has one of this name; `None` leaves what the book says.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct NewJar<'a> {
+    /// The name.
+    pub name: &'a str,
+    /// What is in it, as it is written: `4 oz`.
+    pub mass: Option<&'a str>,
+    /// What it costs.
+    pub price: Option<&'a str>,
+    /// The recipes that it stands beside; none for all.
+    pub recipes: Option<Vec<String>>,
+}
+
+/// Changes what `book.toml` says of the household.
+///
+/// Errors: the book would not be in order.
+pub fn change_household(book: &mut Book, changes: &HouseholdChanges) -> Result<(), BookError> {
+    let mut settings: Vec<Setting<'_>> = Vec::new();
+    for (key, number) in [
+        ("freezer_days", changes.freezer_days),
+        ("waiting_days", changes.waiting_days),
+    ] {
+        settings.extend(number.map(|number| (key, Some(i64::from(number).into()))));
+    }
+    for (key, word) in [
+        ("waiting", &changes.waiting),
+        ("cup", &changes.cup),
+        ("currency", &changes.currency),
+    ] {
+        let word = word.as_deref();
+        settings.extend(word.map(|word| (key, Some(Value::from(word)))));
+    }
+    if let Some(meals) = &changes.meals {
+        let names: Array = meals.iter().collect();
+        settings.push(("meals", Some(Value::Array(names))));
+    }
+    if let Some(servings) = changes.servings_a_day {
+        let stated = Some(Value::from(servings)).filter(|_| servings > 0.0);
+        settings.push(("servings_a_day", stated));
+    }
+    book.set(&settings)
+}
+
+/// Adds a tray, or changes the one of this name.
+///
+/// Errors: it is no tray.
+pub fn put_tray(book: &mut Book, tray: &NewTray<'_>) -> Result<(), BookError> {
+    /// A new tray is filled to nine tenths, as the usual one is.
+    const FILL: f64 = 0.9;
+    let known = book.settings.tray(tray.name).is_some();
+    let mut settings: Vec<Setting<'_>> = vec![
+        ("wells", Some(tray.wells.into())),
+        ("well", Some(tray.well.into())),
+    ];
+    let fill = tray.fill.or((!known).then_some(FILL));
+    settings.extend(fill.map(|fill| ("fill", Some(fill.into()))));
+    put(book, ("tray", known), tray.name, settings)
+}
+
+/// Adds a jar, or changes the one of this name.
+///
+/// Errors: it is no jar.
+pub fn put_jar(book: &mut Book, jar: &NewJar<'_>) -> Result<(), BookError> {
+    let mut jars = book.settings.ready_made.iter();
+    let known = jars.any(|one| one.name == jar.name);
+    let mut settings: Vec<Setting<'_>> = Vec::new();
+    for (key, text) in [("mass", jar.mass), ("price", jar.price)] {
+        settings.extend(text.map(|text| (key, Some(Value::from(text)))));
+    }
+    if let Some(recipes) = &jar.recipes {
+        let names: Array = recipes.iter().collect();
+        let names = Some(Value::Array(names)).filter(|_| !recipes.is_empty());
+        settings.push(("recipes", names));
+    }
+    put(book, ("ready_made", known), jar.name, settings)
+}
+
+/// Wells and what one holds, as they are written together: `16x30ml`.
+///
+/// Errors: it is no such pair.
+pub fn wells_and_volume(text: &str) -> Result<(i64, &str), Problem> {
+    let wrong = || {
+        Problem::new(format!("{} is not a tray", quoted(text)))
+            .hint("write wells and volume, such as 16x30ml")
+    };
+    let (wells, well) = text.split_once(['x', 'X']).ok_or_else(wrong)?;
+    Ok((wells.trim().parse().map_err(|_| wrong())?, well.trim()))
+}
+
+/// Changes the table of this name in a list, or adds it.
+fn put<'a>(
+    book: &mut Book,
+    (list, known): (&str, bool),
+    name: &'a str,
+    mut settings: Vec<Setting<'a>>,
+) -> Result<(), BookError> {
+    if known {
+        return book.set_in(list, name, &settings);
+    }
+    settings.insert(0, ("name", Some(name.into())));
+    book.add(list, &settings)
+}

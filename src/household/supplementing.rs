@@ -1,0 +1,68 @@
+//! Supplements as they are typed: the nutrient that a product names, and a dose of it.
+
+use std::collections::BTreeSet;
+
+use data_import::{Error, Nutrient, NutrientId, nutrient, nutrients};
+
+use crate::problem::Problem;
+use crate::words::quoted;
+
+/// The nutrient that a product names; `None` where it names none, or several.
+///
+/// Errors: the table of nutrients does not read.
+pub fn nutrient_of_product(product: &str) -> Result<Option<NutrientId>, Error> {
+    let words = product.to_lowercase();
+    let named = |one: &&Nutrient| {
+        let stem = stem(one);
+        !stem.is_empty() && words.contains(&stem)
+    };
+    let found: Vec<&Nutrient> = nutrients()?.iter().filter(named).collect();
+    let stems: BTreeSet<String> = found.iter().map(|one| stem(one)).collect();
+    // Vitamin D is in the table twice, in micrograms and in international units.
+    let by_mass = found.iter().find(|one| one.unit != "IU");
+    Ok(by_mass.filter(|_| stems.len() == 1).map(|one| one.id))
+}
+
+/// The name of a nutrient without what stands in brackets or after a comma.
+fn stem(nutrient: &Nutrient) -> String {
+    let plain = nutrient.plain.to_lowercase();
+    let stem = plain.split([',', '(']).next().unwrap_or_default();
+    stem.trim().to_string()
+}
+
+/// A dose that is typed, in the unit of the nutrient table. An international unit of vitamin D is 0.025 ug (IOM, Dietary
+/// Reference Intakes for Calcium and Vitamin D, 2011).
+///
+/// Errors: the table of nutrients does not read. The inner error says why it is no dose.
+pub fn dose(text: &str, id: NutrientId) -> Result<Result<f64, Problem>, Error> {
+    let own = nutrient(id)?.map_or("", |one| one.unit.as_str());
+    Ok(micrograms(text, id).map(|micrograms| match own {
+        "mg" => micrograms / 1000.0,
+        "g" => micrograms / 1e6,
+        _ => micrograms,
+    }))
+}
+
+fn micrograms(text: &str, id: NutrientId) -> Result<f64, Problem> {
+    let wrong = |hint: &str| {
+        Problem::new(format!("{} is no dose of it", quoted(text))).hint(hint.to_string())
+    };
+    let text = text.trim();
+    let at = text
+        .find(|c: char| !(c.is_ascii_digit() || c == '.'))
+        .unwrap_or(text.len());
+    let (number, unit) = text.split_at(at);
+    let number: f64 = number
+        .parse()
+        .map_err(|_| wrong("write a number and a unit, such as 400 IU"))?;
+    match unit.trim() {
+        "ug" | "µg" | "μg" | "mcg" => Ok(number),
+        "mg" => Ok(number * 1000.0),
+        "g" => Ok(number * 1e6),
+        "IU" | "iu" | "I.U." if id == NutrientId::VITAMIN_D => Ok(number * 0.025),
+        "IU" | "iu" | "I.U." => Err(wrong(
+            "write it in mg or ug; units are known for vitamin D alone",
+        )),
+        _ => Err(wrong("write it in mg, ug or, of vitamin D, IU")),
+    }
+}

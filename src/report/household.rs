@@ -1,0 +1,131 @@
+//! What the book says of a household, in a line each: children, milk of a day, trays, jars, rules.
+
+use data_import::NutrientId;
+use jiff::civil::Date;
+
+use super::number::{amount_of, decimals, trimmed};
+use super::plan::short_name;
+use crate::cost::ReadyMade;
+use crate::notebook::{Child, LogEntry, Measured, Measurement, Settings};
+use crate::nutrition::{Milk, total_of};
+use crate::portion::Tray;
+use crate::quantity::Mass;
+use crate::words::{self, counted, joined, quoted};
+
+/// The facts about a child, without the name; `weight` is the last on record.
+pub fn child_facts(child: &Child, today: Date, weight: Option<Mass>) -> String {
+    let mut facts = vec![
+        format!("born {}", words::day(child.born)),
+        format!("{} months old", child.age_on(today).0),
+    ];
+    let weighs = |mass: Mass| decimals(mass.grams() / 1000.0, 2);
+    facts.extend(child.sex.map(|sex| sex.word().to_string()));
+    facts.extend(weight.map(|mass| format!("{} kg", weighs(mass))));
+    let at_birth = child.birth_weight;
+    facts.extend(at_birth.map(|mass| format!("{} kg at birth", weighs(mass))));
+    let early = child.weeks_early.filter(|weeks| *weeks > 0);
+    facts.extend(early.map(|weeks| format!("{weeks} weeks early")));
+    if child.eczema.on_record() {
+        facts.push("eczema".into());
+    }
+    if !child.allergies.is_empty() {
+        facts.push(format!("allergies: {}", child.allergies.join(", ")));
+    }
+    facts.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
+    facts.join("; ")
+}
+
+/// That meals are on record before the day of birth.
+pub fn before_birth(child: &str, meals: &[LogEntry]) -> String {
+    let days = meals.iter().map(|one| words::day(one.day));
+    format!(
+        "{child}: {} on record before the day of birth ({})",
+        counted(meals.len(), "meal"),
+        joined(days, ", ")
+    )
+}
+
+/// The amount of a milk a day, with its energy and iron.
+pub fn milk_a_day(milk: &Milk) -> String {
+    let figure = |id| amount_of(&total_of([&milk.serving], id), id);
+    format!(
+        "{:.0} g a day of {}: energy {}, iron {}",
+        milk.serving.mass.grams(),
+        milk.serving.what,
+        figure(NutrientId::ENERGY),
+        figure(NutrientId::IRON)
+    )
+}
+
+/// The milks of a day in a few words.
+pub fn milks_in_short(milks: &[Milk]) -> String {
+    let one = |milk: &Milk| {
+        let name = if milk.breast {
+            "breast milk".to_string()
+        } else {
+            short_name(&milk.serving.what)
+        };
+        let about = if milk.estimate.is_some() {
+            "about "
+        } else {
+            ""
+        };
+        format!("{about}{:.0} g of {name} a day", milk.serving.mass.grams())
+    };
+    match milks {
+        [] => "none".into(),
+        milks => joined(milks.iter().map(one), ", "),
+    }
+}
+
+/// A measurement with its unit: `8.4 kg`, `71.5 cm`.
+pub fn measured(one: &Measurement) -> String {
+    match one.what {
+        Measured::Weight => kilograms(Mass::from_grams(one.value)),
+        _ => format!("{} cm", trimmed(one.value, 1)),
+    }
+}
+
+/// A mass of a child as it is written: `3.1 kg`.
+pub fn kilograms(mass: Mass) -> String {
+    format!("{} kg", trimmed(mass.grams() / 1000.0, 3))
+}
+
+/// A dose of a supplement with its unit: `10 µg`.
+pub fn dose_words(nutrient: NutrientId, amount: f64) -> String {
+    let found = data_import::nutrient(nutrient).ok().flatten();
+    let unit = found.map_or("", |one| one.unit.as_str());
+    format!("{} {unit}", trimmed(amount, 2))
+}
+
+/// A tray.
+pub fn tray_words(tray: &Tray) -> String {
+    format!(
+        "Tray {}: {} wells of {:.0} ml, filled to {:.0} %",
+        quoted(&tray.name),
+        tray.wells,
+        tray.well.millilitres(),
+        tray.fill * 100.0
+    )
+}
+
+/// A jar that batches are compared with.
+pub fn jar_words(jar: &ReadyMade, currency: &str) -> String {
+    format!(
+        "Jar {}: {:.0} g for {} {currency}",
+        quoted(&jar.name),
+        jar.mass.grams(),
+        jar.price.shown()
+    )
+}
+
+/// How the household does things.
+pub fn rules_words(settings: &Settings) -> String {
+    format!(
+        "Cubes are kept {} days; {} days from one new food to the next. Meals: {}. Prices in {}",
+        settings.freezer_days,
+        settings.waiting_days,
+        settings.meals.join(", "),
+        settings.currency
+    )
+}

@@ -1,0 +1,198 @@
+//! What is at hand for a meal now: which meal is due, the dishes of the freezer, and the same meal of the day before.
+
+use std::collections::BTreeMap;
+
+use form_urlencoded::Serializer;
+use jiff::ToSpan as _;
+
+use super::bowl::CUBES;
+use super::phrases;
+use crate::household::{USUAL_SERVING, freezer_objections};
+use crate::notebook::{Child, EntryDetail, EntryPart, LogEntry, Outlook};
+use crate::spoken::Lookup as _;
+use crate::web::error::PageError;
+use crate::web::objections::ShownObjections;
+use crate::web::request::PageRequest;
+use crate::words::counted;
+
+/// Meals are spread over the day between these hours, evenly: judgement.
+const FIRST_HOUR: i8 = 6;
+const LAST_HOUR: i8 = 21;
+/// The usual number of cubes is that of the meals of so many days before.
+const LATELY_DAYS: i64 = 8;
+/// So many dishes are offered; the others are in the freezer.
+const OFFERED: usize = 6;
+
+/// A dish of the freezer that can be served with one more tap.
+pub(super) struct Dish {
+    pub(super) batch: i64,
+    pub(super) title: String,
+    /// Cubes left, and until when.
+    pub(super) state: String,
+    /// The usual number of cubes of a meal, as far as they are there.
+    pub(super) cubes: u32,
+    /// The objections to a serving.
+    pub(super) shown: ShownObjections,
+}
+
+/// The meal of the day before that can be had again.
+pub(super) struct Again {
+    pub(super) words: String,
+    pub(super) address: String,
+}
+
+/// The meal that is due: by the clock, or the next one where that is on record for every child.
+pub(super) fn due_meal(visit: &PageRequest<'_>) -> Result<String, PageError> {
+    let meals = &visit.book.settings.meals;
+    let had = visit.store()?.log((visit.today, visit.today), false)?;
+    let children = &visit.book.settings.children;
+    let is_had = |name: &str| {
+        let of = |child: &Child| {
+            had.iter()
+                .any(|entry| entry.child == child.name && meal_of(entry) == Some(name))
+        };
+        !children.is_empty() && children.iter().all(of)
+    };
+    let now = by_the_clock(visit.hour, meals.len());
+    let next = meals.iter().skip(now).find(|meal| !is_had(meal));
+    Ok(next.or(meals.get(now)).cloned().unwrap_or_default())
+}
+
+/// Which of the meals of a day an hour belongs to.
+fn by_the_clock(hour: i8, meals: usize) -> usize {
+    let (since, whole) = (
+        usize::try_from(hour - FIRST_HOUR).unwrap_or(0),
+        usize::from((LAST_HOUR - FIRST_HOUR).unsigned_abs()),
+    );
+    (since * meals / whole).min(meals.saturating_sub(1))
+}
+
+/// The name of the meal of an entry; `None` for other entries.
+fn meal_of(entry: &LogEntry) -> Option<&str> {
+    match &entry.detail {
+        EntryDetail::Meal { meal, .. } => Some(meal),
+        _ => None,
+    }
+}
+
+fn parts_of(entry: &LogEntry) -> &[EntryPart] {
+    match &entry.detail {
+        EntryDetail::Meal { parts, .. } => parts,
+        _ => &[],
+    }
+}
+
+/// The dishes in the freezer that are in time, the one to be eaten first on top, and how many more there are.
+pub(super) fn dishes(
+    visit: &PageRequest<'_>,
+    outlook: &[Outlook],
+) -> Result<(Vec<Dish>, usize), PageError> {
+    let store = visit.store()?;
+    let mut objections = freezer_objections(&visit.book, &store, &visit.foods()?, visit.today)?;
+    let from = visit.today.saturating_sub(LATELY_DAYS.days());
+    let lately = store.log((from, visit.today), false)?;
+    let usual = usual_cubes(&lately);
+    let in_time: Vec<&Outlook> = outlook.iter().filter(|one| one.days_left >= 0).collect();
+    let dish = |one: &&Outlook| {
+        let batch = &one.stock.batch;
+        let left = counted(one.stock.left, "cube");
+        let until = match one.days_left {
+            0 | 1 => phrases::when(one.days_left),
+            _ => batch.use_by.strftime("%-d %b").to_string(),
+        };
+        let found = objections.remove(&batch.id).unwrap_or_default();
+        Dish {
+            batch: batch.id,
+            title: batch.title.clone(),
+            state: format!("{left}, use by {until}"),
+            cubes: usual.min(one.stock.left).max(1),
+            shown: ShownObjections::of(&found, &[]),
+        }
+    };
+    let more = in_time.len().saturating_sub(OFFERED);
+    Ok((in_time.iter().take(OFFERED).map(dish).collect(), more))
+}
+
+/// The median number of cubes of a meal of one dish lately, else the usual serving.
+fn usual_cubes(lately: &[LogEntry]) -> u32 {
+    let cubes = lately.iter().filter_map(|entry| match parts_of(entry) {
+        [EntryPart::Cubes(cubes, ..)] => Some(cubes.taken()),
+        _ => None,
+    });
+    let mut cubes: Vec<u32> = cubes.collect();
+    cubes.sort_unstable();
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a small constant"
+    )]
+    let usual = USUAL_SERVING as u32;
+    cubes.get(cubes.len() / 2).copied().unwrap_or(usual)
+}
+
+/// The meal of this name of the day before, where all of it is still to be had.
+pub(super) fn again(
+    visit: &PageRequest<'_>,
+    child: &Child,
+    meal: &str,
+    outlook: &[Outlook],
+) -> Result<Option<Again>, PageError> {
+    let before = visit.today.saturating_sub(1.day());
+    let had = visit.store()?.log((before, before), false)?;
+    let entry = had
+        .iter()
+        .find(|entry| entry.child == child.name && meal_of(entry) == Some(meal));
+    let Some(entry) = entry else { return Ok(None) };
+    let in_time = outlook.iter().filter(|one| one.days_left >= 0);
+    let left: BTreeMap<i64, u32> = in_time
+        .map(|one| (one.stock.batch.id, one.stock.left))
+        .collect();
+    let (mut query, mut words, mut other) =
+        (Serializer::new(String::new()), Vec::new(), Vec::new());
+    for part in parts_of(entry) {
+        match part {
+            EntryPart::Cubes(cubes, title, batch) => {
+                // The form counts whole cubes.
+                let lacking = left.get(batch).is_none_or(|left| *left < cubes.taken());
+                if lacking || cubes.halved() > 0 {
+                    return Ok(None);
+                }
+                query.append_pair(&format!("{CUBES}{batch}"), &cubes.to_string());
+                words.push(format!("{cubes} {title}"));
+            }
+            EntryPart::Food(mass, name, id) => {
+                other.push(format!("{} g {id}", mass.grams()));
+                words.push(name.clone());
+            }
+            _ => return Ok(None),
+        }
+    }
+    if words.is_empty() {
+        return Ok(None);
+    }
+    if !other.is_empty() {
+        query.append_pair("other", &other.join(", "));
+    }
+    query
+        .append_pair("child", &child.name)
+        .append_pair("meal", meal);
+    Ok(Some(Again {
+        words: words.join(" and "),
+        address: format!("/mix?{}", query.finish()),
+    }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_hour_has_its_meal() {
+        let three = |hour| by_the_clock(hour, 3);
+        assert_eq!([three(0), three(7), three(10)], [0, 0, 0]);
+        assert_eq!([three(11), three(13), three(15)], [1, 1, 1]);
+        assert_eq!([three(16), three(18), three(23)], [2, 2, 2]);
+        assert_eq!(by_the_clock(23, 0), 0);
+        assert_eq!([by_the_clock(6, 5), by_the_clock(20, 5)], [0, 4]);
+    }
+}

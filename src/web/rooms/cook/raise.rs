@@ -1,0 +1,201 @@
+//! What to add to a recipe so that its cubes bring more iron: worked out exactly, from foods the child knows and at most one new.
+
+use askama::Template;
+
+use super::of_address;
+use super::pot::Pot;
+use crate::combine::{CombineRequest, LEAST_ENERGY, PartOf, Suggestion, goal_of};
+use crate::household::{Combined, Combining, FromRecipe, calculated, eater};
+use crate::notebook::RecipeName;
+use crate::portion::Target;
+use crate::recipe::Recipe;
+use crate::report::{ObjectionLine, decimals, objection_lines};
+use crate::spoken::{Lookup as _, plain_name};
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::request::{PageRequest, Reply};
+use crate::words::{capital, joined, lower};
+use data_import::NutrientId;
+
+/// So many suggestions are shown.
+const SHOWN: usize = 3;
+
+#[derive(Template)]
+#[template(path = "web/raise.html")]
+struct RaisePage {
+    frame: Layout,
+    name: String,
+    title: String,
+    /// Iron of a serving as it is.
+    now: String,
+    cubes: u32,
+    suggestions: Vec<Raise>,
+}
+
+/// A suggestion.
+struct Raise {
+    number: usize,
+    /// The foods that are added.
+    with: String,
+    iron: String,
+    energy: String,
+    /// The amounts to weigh out for one tray.
+    amounts: Vec<(String, String)>,
+    new: bool,
+    objections: Vec<ObjectionLine>,
+}
+
+/// What was found for a recipe.
+struct Found {
+    name: String,
+    recipe: Recipe,
+    now: String,
+    cubes: u32,
+    combined: Combined,
+}
+
+/// Shows the suggestions.
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let found = found(visit)?;
+    let shown = found.combined.answer.suggestions.iter().enumerate();
+    let suggestions = shown.map(|(at, one)| raise(at, one, &found));
+    Reply::page(&RaisePage {
+        frame: Layout::of(visit, "More iron", "/cook"),
+        suggestions: suggestions.collect(),
+        title: found.recipe.title.clone(),
+        now: found.now.clone(),
+        cubes: found.cubes,
+        name: found.name.clone(),
+    })
+}
+
+/// Writes one of them into the book as a recipe.
+pub(in crate::web) fn save(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let found = found(visit)?;
+    let number: usize = fields
+        .text("suggestion")
+        .parse()
+        .map_err(|_| PageError::NotFound)?;
+    let at = number.checked_sub(1).ok_or(PageError::NotFound)?;
+    let suggestions = &found.combined.answer.suggestions;
+    let (Some(one), Some(recipe)) = (suggestions.get(at), found.combined.recipes.get(at)) else {
+        return Err(PageError::NotFound);
+    };
+    let mut recipe = recipe.clone();
+    recipe.title = format!("{} with {}", found.recipe.title, with(one));
+    let name = RecipeName::of_title(&recipe.title).map_err(|_| PageError::NotFound)?;
+    let pantry = visit.foods()?;
+    let pot = Pot::of(visit, &Fields::default());
+    let (tray, _) = pot
+        .measures(&mut Wrong::default())
+        .ok_or(PageError::NotFound)?;
+    let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;
+    let names = batch.foods().map(|food| food.name.as_str());
+    visit
+        .book
+        .save_recipe(&name, &recipe.written(names)?, false)?;
+    let notice = Notice::of(format!("Wrote {} in the book.", recipe.title));
+    Ok(Reply::Done(format!("/cook/recipe/{name}"), notice))
+}
+
+fn found(visit: &PageRequest<'_>) -> Result<Found, PageError> {
+    let (name, recipe) = of_address(visit)?;
+    let pot = Pot::of(visit, &Fields::default());
+    let (tray, target) = pot
+        .measures(&mut Wrong::default())
+        .ok_or(PageError::NotFound)?;
+    let (store, pantry) = (visit.store()?, visit.foods()?);
+    let batch = calculated(&recipe, &target, &tray, &pantry)?;
+    let cubes = recipe.serving.cubes;
+    let serving = tray.cube_mass(batch.density) * f64::from(cubes) / batch.masses.puree;
+    let iron = batch.total(NutrientId::IRON).and_then(|total| total.served);
+    let now = iron.map_or_else(|| "not known".into(), |iron| milligrams(iron * serving));
+    let combining = Combining {
+        settings: &visit.book.settings,
+        store: Some(&store),
+        pantry: &pantry,
+        tray: &tray,
+        day: visit.today,
+    };
+    let mut ask = CombineRequest {
+        new_at_most: Some(1),
+        answers: SHOWN,
+        ..CombineRequest::for_most(goal_of("FE")?)
+    };
+    ask.limits.energy_kcal_per_g = Some(LEAST_ENERGY);
+    let child = eater(&visit.book, None)?.or(visit.book.settings.children.first());
+    if let Some(child) = child {
+        combining.fill(&mut ask, child)?;
+    }
+    // What is not on record as known would all be new.
+    ask.new_at_most = ask.new_at_most.filter(|_| ask.known.is_some());
+    combining.serving(&mut ask, cubes);
+    combining.bar(&mut ask, child)?;
+    let base = FromRecipe {
+        recipe: recipe.clone(),
+        batch,
+    };
+    let combined = combining.combined(&ask, Some(&base), tray.wells)?;
+    Ok(Found {
+        name,
+        recipe,
+        now,
+        cubes,
+        combined,
+    })
+}
+
+fn milligrams(iron: f64) -> String {
+    format!("{} mg", decimals(iron, 2))
+}
+
+fn called(part: &PartOf, recipe: &str) -> String {
+    match part {
+        PartOf::Food(id, name, _) => {
+            let plain = plain_name(id).map(String::from);
+            plain.unwrap_or_else(|| lower(name))
+        }
+        PartOf::Base => format!("{recipe}, all its foods"),
+        PartOf::Water => "water".into(),
+    }
+}
+
+/// The foods that are added, in a row.
+fn with(one: &Suggestion) -> String {
+    let added = one
+        .parts
+        .iter()
+        .filter(|part| matches!(part.part, PartOf::Food(..)));
+    joined(added.map(|part| called(&part.part, "")), " and ")
+}
+
+fn raise(at: usize, one: &Suggestion, found: &Found) -> Raise {
+    let kitchen = &one.kitchen;
+    let amounts = kitchen.edible.iter().map(|(part, grams)| {
+        let words = capital(&called(part, &found.recipe.title));
+        (words, format!("{} g", decimals(*grams, 0)))
+    });
+    let water = (kitchen.water_ml > 0.0).then(|| {
+        (
+            "Water".to_string(),
+            format!("{} ml", decimals(kitchen.water_ml, 0)),
+        )
+    });
+    let objections = found
+        .combined
+        .objections
+        .get(at)
+        .cloned()
+        .unwrap_or_default();
+    Raise {
+        number: at + 1,
+        with: with(one),
+        iron: milligrams(one.serving.iron),
+        energy: format!("{} kcal", decimals(one.serving.energy, 0)),
+        amounts: amounts.chain(water).collect(),
+        new: one.new_foods > 0,
+        objections: objection_lines(&objections),
+    }
+}

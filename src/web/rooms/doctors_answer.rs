@@ -1,0 +1,88 @@
+//! What the doctor said to a question that was written down for the visit.
+
+use askama::Template;
+
+use super::phrases;
+use crate::notebook::{EntryDetail, QuestionAnswer};
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::request::{PageRequest, Reply};
+use crate::web::sent_forms::once_key;
+
+/// The room to which the page belongs.
+const ROOM: &str = "/visit";
+/// An answer is no longer than this.
+const LONGEST: usize = 500;
+
+#[derive(Template)]
+#[template(path = "web/doctors-answer.html")]
+struct DoctorsAnswerPage<'a> {
+    frame: Layout,
+    number: i64,
+    question: String,
+    words: &'a str,
+    on: String,
+    once: String,
+    wrong: Wrong,
+}
+
+/// Shows the form.
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+}
+
+/// Records the answer.
+pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let (number, question, child) = question(visit)?;
+    let mut wrong = Wrong::default();
+    let words = phrases::short(fields, "words", LONGEST, &mut wrong);
+    if words.is_some_and(str::is_empty) {
+        wrong.say("words", "Write what the doctor said.");
+    }
+    let on = phrases::on(visit, fields, visit.book.child(&child), &mut wrong);
+    if let (Some(words), Some(on), true) = (words, on, wrong.is_empty()) {
+        let answer = QuestionAnswer {
+            day: on,
+            words: words.to_string(),
+        };
+        let answered = visit.store()?.answer(number, &answer);
+        if let Some(entry) = wrong.take("words", answered)? {
+            let notice = Notice {
+                more: vec![format!("Answer: {words}.")],
+                entry: Some(entry),
+                ..Notice::of(format!("Written down. {question}"))
+            };
+            return Ok(Reply::Done(ROOM.into(), notice));
+        }
+    }
+    Reply::wrong(&filled(visit, fields, wrong)?)
+}
+
+/// The question in the address: its first number, its words, its child.
+fn question(visit: &PageRequest<'_>) -> Result<(i64, String, String), PageError> {
+    let entry = visit.store()?.entry(visit.part("question")?)?;
+    let entry = entry.ok_or(PageError::NotFound)?;
+    match entry.detail {
+        EntryDetail::Question { words } => Ok((entry.target, words, entry.child)),
+        _ => Err(PageError::NotFound),
+    }
+}
+
+fn filled<'a>(
+    visit: &PageRequest<'_>,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> Result<DoctorsAnswerPage<'a>, PageError> {
+    let (number, question, _) = question(visit)?;
+    Ok(DoctorsAnswerPage {
+        frame: Layout::of(visit, "What the doctor said", ROOM),
+        number,
+        question,
+        words: fields.text("words"),
+        on: phrases::or_today(visit, fields),
+        once: once_key()?,
+        wrong,
+    })
+}

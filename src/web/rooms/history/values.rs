@@ -1,0 +1,139 @@
+//! The value of an entry in its form: as it is shown, and as it is typed anew.
+
+use data_import::NutrientId;
+use jiff::civil::Date;
+
+use crate::household::{dose, measurement, milk_part};
+use crate::notebook::{EntryDetail, EntryPart, LogEntry, Measured, MilkPart};
+use crate::problem::Problem;
+use crate::quantity::Mass;
+use crate::report::{dose_words, kilograms};
+use crate::spoken::{Context, Reader, parts};
+use crate::web::error::PageError;
+use crate::web::fields::Wrong;
+use crate::web::request::PageRequest;
+use crate::words::joined;
+
+/// Whether what was typed is the value as the form shows it: a rounded one is not taken for another.
+pub(super) fn is_shown(entry: &LogEntry, words: &str) -> bool {
+    field(entry).is_some_and(|(.., shown)| shown == words)
+}
+
+/// A weight in grams, a length in centimetres; what is wrong is noted.
+pub(super) fn measure((what, day): (&str, Date), words: &str, wrong: &mut Wrong) -> Option<f64> {
+    let what = match what {
+        "weight" => Measured::Weight,
+        "length" => Measured::Length,
+        _ => Measured::Head,
+    };
+    noted(measurement(day, what, words).map(|one| one.value), wrong)
+}
+
+/// A dose in the unit of the nutrient table; what is wrong is noted.
+pub(super) fn dose_of(
+    nutrient: NutrientId,
+    words: &str,
+    wrong: &mut Wrong,
+) -> Result<Option<f64>, PageError> {
+    match words {
+        "0" => Ok(Some(0.0)),
+        words => Ok(noted(dose(words, nutrient)?, wrong)),
+    }
+}
+
+/// A value that was read; what is wrong with it is noted.
+fn noted(read: Result<f64, Problem>, wrong: &mut Wrong) -> Option<f64> {
+    read.map_err(|problem| wrong.problems("words", &[problem]))
+        .ok()
+}
+
+/// The milks of a day in the words of a parent; what is not clear is noted.
+pub(super) fn milks(
+    visit: &PageRequest<'_>,
+    words: &str,
+    wrong: &mut Wrong,
+) -> Result<Option<Vec<MilkPart>>, PageError> {
+    let typed = parts(&[words.to_string()]);
+    if typed.is_empty() {
+        wrong.say("words", "Write the milk of the day, or none.");
+    }
+    let mut reader = Reader::new(visit, Context::Drink);
+    let mut milks = Vec::new();
+    for one in typed.iter().filter(|one| *one != "none") {
+        let Some(taken) = wrong.check("words", reader.sure(one))? else {
+            return Ok(None);
+        };
+        milks.push(milk_part(&taken)?);
+    }
+    Ok(Some(milks))
+}
+
+/// The milks of a day as a parent writes them.
+fn written(milks: &[EntryPart]) -> String {
+    let one = |part: &EntryPart| match part {
+        EntryPart::Feeds(feeds, _) => format!("breast {feeds} feeds"),
+        EntryPart::Food(mass, _, id) => format!("{} g {id}", mass.grams()),
+        _ => "breast".to_string(),
+    };
+    match milks {
+        [] => "none".into(),
+        milks => joined(milks.iter().map(one), ", "),
+    }
+}
+
+/// The field that only the kind of entry has: label, hint, how a phone types it, value.
+pub(super) fn field(
+    entry: &LogEntry,
+) -> Option<(&'static str, &'static str, &'static str, String)> {
+    match &entry.detail {
+        EntryDetail::Batch { cubes, .. } => Some((
+            "How many cubes it made",
+            "What is in the batch is spread over them; it is a correction, not waste.",
+            "numeric",
+            cubes.to_string(),
+        )),
+        EntryDetail::Purchase { price, .. } => Some((
+            "What was paid",
+            "Such as 3.49; the costs of batches follow.",
+            "decimal",
+            price.map_or_else(String::new, |price| price.amount().to_string()),
+        )),
+        EntryDetail::Measure { what, value } if what == "weight" => Some((
+            "Weight",
+            "With its unit, such as 8.4 kg or 18 lb.",
+            "text",
+            kilograms(Mass::from_grams(*value)),
+        )),
+        EntryDetail::Measure { value, .. } => Some((
+            "How long, or how far round",
+            "In centimetres, or in inches, such as 28 in.",
+            "text",
+            format!("{value} cm"),
+        )),
+        EntryDetail::Supplement {
+            nutrient, amount, ..
+        } => Some((
+            "Dose of a day",
+            "With its unit, such as 400 IU, 10 µg, 7.5 mg; 0 where it was missed.",
+            "text",
+            match *amount {
+                0.0 => "0".into(),
+                amount => dose_words(*nutrient, amount),
+            },
+        )),
+        EntryDetail::Milk { parts, .. } => Some((
+            "What it drank a day",
+            "Such as: breast 5 feeds, 300 ml infant formula; or none.",
+            "text",
+            written(parts),
+        )),
+        EntryDetail::Discard { why, .. } => Some(("Why", "In your words.", "text", why.clone())),
+        EntryDetail::Question { words }
+        | EntryDetail::Answer { words, .. }
+        | EntryDetail::Note { words, .. }
+        | EntryDetail::Reaction { words, .. } => {
+            Some(("Words", "In your words.", "text", words.clone()))
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,130 @@
+//! Foods that a child had away from this book.
+
+use askama::Template;
+
+use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, frame};
+use crate::food::Food;
+use crate::household::{know_foods, reaction_response};
+use crate::notebook::ChildEntry;
+use crate::report::short_name;
+use crate::spoken::{Context, Lookup as _, Reader, parts};
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::objections::ShownObjections;
+use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases;
+use crate::words::{day, joined, quoted};
+
+/// So many foods are offered where several may be meant.
+const OFFERED: usize = 4;
+
+#[derive(Template)]
+#[template(path = "web/household-known.html")]
+struct KnownPage<'a> {
+    frame: Layout,
+    form: ChildForm,
+    foods: &'a str,
+    words: &'a str,
+    seen: &'a str,
+    on: String,
+    entries: Vec<ListedEntry>,
+    wrong: Wrong,
+}
+
+/// Shows the foods and the form.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+}
+
+/// Records that a child knows foods.
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(visit, fields)?;
+    let mut wrong = Wrong::default();
+    let foods = named(visit, fields, &mut wrong)?;
+    let words = phrases::short(fields, "words", LONGEST, &mut wrong);
+    let seen = phrases::seen(fields, &mut wrong);
+    let on = phrases::on(visit, fields, Some(child), &mut wrong);
+    if let (Some(words), Some(seen), Some(on), true) = (words, seen, on, wrong.is_empty()) {
+        let mut store = visit.store()?;
+        let numbers = know_foods(&mut store, (child, on), &foods, (seen, words))?;
+        let pantry = visit.foods()?;
+        let found = reaction_response((&visit.book, &store), &pantry, child, (on, seen))?;
+        let names = joined(foods.iter().map(|food| short_name(&food.name)), ", ");
+        let notice = Notice {
+            more: vec![
+                "It counts as tasted from that day on; no cube, no cost and no nutrient moves."
+                    .into(),
+            ],
+            shown: ShownObjections::of(&found, &[]),
+            entry: numbers.first().copied().filter(|_| numbers.len() == 1),
+            ..Notice::of(format!("{} knows {names}, since {}.", child.name, day(on)))
+        };
+        return Ok(Reply::Done(address("known", &child.name), notice));
+    }
+    Reply::wrong(&filled(visit, fields, wrong)?)
+}
+
+/// The foods in the form; those that are not clear are noted.
+fn named(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+    wrong: &mut Wrong,
+) -> Result<Vec<Food>, PageError> {
+    let typed = phrases::short(fields, "foods", LONGEST, wrong).unwrap_or_default();
+    let typed = parts(&[typed.to_string()]);
+    if typed.is_empty() && wrong.is_empty() {
+        wrong.say("foods", "Write the foods, such as: egg, peanut butter.");
+    }
+    let mut reader = Reader::new(visit, Context::Table);
+    let mut foods = Vec::new();
+    for one in &typed {
+        let mut found = reader.named(one)?;
+        match found.len() {
+            1 => foods.append(&mut found),
+            0 => wrong.say(
+                "foods",
+                format!(
+                    "No food is called {}: find it by its name in the room Foods.",
+                    quoted(one)
+                ),
+            ),
+            _ => {
+                let choices = found.iter().take(OFFERED);
+                let choices = joined(
+                    choices.map(|food| format!("{} for {}", food.id, food.name)),
+                    "; ",
+                );
+                wrong.say(
+                    "foods",
+                    format!("{} may be several foods: write {choices}.", quoted(one)),
+                );
+            }
+        }
+    }
+    Ok(foods)
+}
+
+fn filled<'a>(
+    visit: &PageRequest<'_>,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> Result<KnownPage<'a>, PageError> {
+    let child = child(visit, fields)?;
+    Ok(KnownPage {
+        frame: frame(visit, child, "Known foods"),
+        form: ChildForm::of(visit, child, "known")?,
+        foods: fields.text("foods"),
+        words: fields.text("words"),
+        seen: fields.text("seen"),
+        on: phrases::or_today(visit, fields),
+        entries: entries(
+            visit,
+            &visit.store()?,
+            (child, ChildEntry::Known),
+            child.born,
+        )?,
+        wrong,
+    })
+}

@@ -1,0 +1,265 @@
+//! The milk of a day: at the breast, from a bottle, formula.
+
+use askama::Template;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::{ChildForm, ListedEntry, address, child, entries, frame};
+use crate::household::{drink, feeds_of_sides, milk_part};
+use crate::notebook::{Child, ChildEntry, EntryDetail, EntryPart, MilkPart, NewMilk, Store};
+use crate::nutrition::BreastMilk;
+use crate::report::{milk_a_day, milks_in_short};
+use crate::safety::Objection;
+use crate::spoken::{Context, Lookup as _, Reader};
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::objections::{ShownObjections, is_meant};
+use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::stopped::stopped;
+use crate::words::{capital, day, joined};
+
+/// The page of the form.
+const PAGE: &str = "/household/milk";
+/// Entries of so many days are listed.
+const DAYS_BACK: i32 = 28;
+/// The name of a formula is no longer than this.
+const LONGEST: usize = 100;
+/// Choices for what a child has at the breast, with their values in the form.
+const AT_THE_BREAST: [(&str, &str); 4] = [
+    ("wanted", "as wanted, not counted"),
+    ("feeds", "feeds, counted"),
+    ("none", "nothing at the breast"),
+    ("no-milk", "no milk at all"),
+];
+const LASTS: [(&str, &str); 2] = [("from", "from this day on"), ("day", "on this day only")];
+
+#[derive(Template)]
+#[template(path = "web/household-milk.html")]
+struct MilkPage {
+    frame: Layout,
+    form: ChildForm,
+    /// What counts today, in a few words; empty where nothing is on record.
+    now: String,
+    breast: Vec<SelectOption>,
+    one_side: String,
+    both_sides: String,
+    expressed: String,
+    formula: String,
+    amount: String,
+    lasts: Vec<SelectOption>,
+    on: String,
+    entries: Vec<ListedEntry>,
+    wrong: Wrong,
+}
+
+/// Shows the form, filled in as it was last.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let child = child(visit, &visit.asked.query)?;
+    let last = last_told(visit, &visit.store()?, child)?;
+    Reply::page(&filled(visit, &last, Wrong::default())?)
+}
+
+/// Records what a child drinks a day.
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(visit, fields)?;
+    let mut wrong = Wrong::default();
+    let on = phrases::on(visit, fields, Some(child), &mut wrong);
+    let one_day = fields.text("lasts") == "day";
+    let typed = typed(fields, &mut wrong);
+    let parts = read(visit, &typed, &mut wrong)?;
+    if let (Some(on), true) = (on, wrong.is_empty()) {
+        let new = NewMilk {
+            day: on,
+            one_day,
+            child: &child.name,
+            parts: &parts,
+        };
+        let (mut store, pantry) = (visit.store()?, visit.foods()?);
+        let meant = |found: &[Objection]| is_meant(fields, found);
+        let recorded = drink(&visit.book, &mut store, &pantry, (&[child], meant), &[new]);
+        if let Some(judged) = wrong.take("breast", recorded)? {
+            let Some(numbers) = &judged.recorded else {
+                return stopped(visit, &judged.objections, fields, (PAGE, super::HERE));
+            };
+            let notice = Notice {
+                shown: ShownObjections::of(&judged.objections, &[]),
+                entry: numbers.first().copied(),
+                more: a_day(&store, child, on)?,
+                ..Notice::of(done(child, (on, one_day), &typed))
+            };
+            return Ok(Reply::Done(address("milk", &child.name), notice));
+        }
+    }
+    Reply::wrong(&filled(visit, fields, wrong)?)
+}
+
+/// What was recorded, in a sentence.
+fn done(child: &Child, (on, one_day): (Date, bool), typed: &[(&str, String)]) -> String {
+    let words = match typed {
+        [] => "no milk".to_string(),
+        typed => joined(typed.iter().map(|(_, words)| words), ", "),
+    };
+    let (name, on) = (&child.name, day(on));
+    if one_day {
+        format!("{name}, on {on}: {words}.")
+    } else {
+        format!("{name}, from {on} on, until you say it anew: {words}.")
+    }
+}
+
+/// What the milk of a day comes to, each a sentence.
+fn a_day(store: &Store, child: &Child, on: Date) -> Result<Vec<String>, PageError> {
+    let days = store.milk_days(child, (on, on), &BreastMilk::builtin()?, None)?;
+    let milks = days.iter().filter_map(|day| day.milk.as_ref()).flatten();
+    let mut sentences = Vec::new();
+    for milk in milks {
+        sentences.push(format!("{}.", milk_a_day(milk)));
+        sentences.extend(
+            milk.estimate
+                .as_ref()
+                .map(|estimate| format!("{estimate}.")),
+        );
+    }
+    Ok(sentences)
+}
+
+/// The milks of the form in the words of a parent, each with its field; mistakes are noted.
+fn typed(fields: &Fields, wrong: &mut Wrong) -> Vec<(&'static str, String)> {
+    let mut typed = Vec::new();
+    match fields.text("breast") {
+        "wanted" => typed.push(("breast", "breast".to_string())),
+        "feeds" => {
+            let feeds = feeds(fields, wrong);
+            typed.extend(feeds.map(|feeds| ("one-side", format!("breast {feeds} feeds"))));
+        }
+        "none" | "no-milk" => {}
+        _ => wrong.say("breast", "Choose what it has at the breast."),
+    }
+    if let Some(amount) = millilitres(fields, "expressed", wrong) {
+        typed.push(("expressed", format!("breast {amount}")));
+    }
+    let formula = phrases::short(fields, "formula", LONGEST, wrong).unwrap_or_default();
+    match millilitres(fields, "amount", wrong) {
+        Some(_) if formula.is_empty() => wrong.say("formula", "Write the name of the formula."),
+        Some(amount) => typed.push(("formula", format!("{amount} {formula}"))),
+        None => {}
+    }
+    match fields.text("breast") {
+        "no-milk" if !typed.is_empty() => {
+            wrong.say(
+                "breast",
+                "There is an amount of milk below: no milk at all is none of it.",
+            );
+        }
+        "none" if typed.is_empty() && wrong.is_empty() => {
+            wrong.say(
+                "breast",
+                "Write the millilitres from a bottle, or choose no milk at all.",
+            );
+        }
+        _ => {}
+    }
+    typed
+}
+
+/// The feeds of a day, each side counted; what is no number is noted.
+fn feeds(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
+    let mut number = |name: &'static str| {
+        let text = fields.text(name);
+        let read = if text.is_empty() { Ok(0) } else { text.parse() };
+        read.map_err(|_| wrong.say(name, "Write a whole number of feeds, such as 5."))
+            .ok()
+    };
+    let (one, both) = (number("one-side"), number("both-sides"));
+    Some(feeds_of_sides(one?, both?))
+}
+
+/// A volume in a field, in millilitres where no unit is written.
+fn millilitres(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<String> {
+    let text = phrases::short(fields, name, LONGEST, wrong)?;
+    if text.parse::<f64>().is_ok() {
+        return Some(format!("{text} ml"));
+    }
+    Some(text.to_string()).filter(|text| !text.is_empty())
+}
+
+/// The milks that are meant; what is not clear is noted.
+fn read(
+    visit: &PageRequest<'_>,
+    typed: &[(&'static str, String)],
+    wrong: &mut Wrong,
+) -> Result<Vec<MilkPart>, PageError> {
+    let mut reader = Reader::new(visit, Context::Drink);
+    let mut parts = Vec::new();
+    for (field, words) in typed {
+        if let Some(taken) = wrong.check(field, reader.sure(words))? {
+            parts.push(milk_part(&taken)?);
+        }
+    }
+    Ok(parts)
+}
+
+/// The fields as they were told last: what is fed at the breast, and which formula.
+fn last_told(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Fields, PageError> {
+    let from = visit.today.saturating_sub(DAYS_BACK.days());
+    let found = store.entries_about(&child.name, ChildEntry::Milk, from)?;
+    let mut told = form_urlencoded::Serializer::new(String::new());
+    told.append_pair("child", &child.name);
+    let parts = found.iter().find_map(|entry| match &entry.detail {
+        EntryDetail::Milk { parts, .. } => Some(parts.as_slice()),
+        _ => None,
+    });
+    let mut breast = parts.filter(|parts| !parts.is_empty()).map(|_| "none");
+    for part in parts.unwrap_or_default() {
+        match part {
+            EntryPart::Feeds(feeds, _) => {
+                breast = Some("feeds");
+                told.append_pair("one-side", &feeds.to_string());
+            }
+            EntryPart::Wanted(_) => breast = Some("wanted"),
+            EntryPart::Food(_, _, id) if id != BreastMilk::FOOD => {
+                told.append_pair("formula", id);
+            }
+            _ => {}
+        }
+    }
+    told.append_pair("breast", breast.unwrap_or("wanted"));
+    Ok(Fields::parse(told.finish().as_bytes()))
+}
+
+fn filled(visit: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<MilkPage, PageError> {
+    let child = child(visit, fields)?;
+    let (store, today) = (visit.store()?, visit.today);
+    let days = store.milk_days(child, (today, today), &BreastMilk::builtin()?, None)?;
+    let now = days.into_iter().find_map(|day| day.milk);
+    let text = |name: &str| fields.text(name).to_string();
+    let options = |options: &[(&str, &str)], chosen: &str| {
+        let options = options.iter();
+        let options = options.map(|(value, label)| SelectOption::of(value, label, chosen));
+        options.collect()
+    };
+    let lasts = if text("lasts") == "day" {
+        "day"
+    } else {
+        "from"
+    };
+    let from = today.saturating_sub(DAYS_BACK.days());
+    Ok(MilkPage {
+        frame: frame(visit, child, "Milk"),
+        form: ChildForm::of(visit, child, "milk")?,
+        now: now.map_or(String::new(), |milks| capital(&milks_in_short(&milks))),
+        breast: options(&AT_THE_BREAST, fields.text("breast")),
+        one_side: text("one-side"),
+        both_sides: text("both-sides"),
+        expressed: text("expressed"),
+        formula: text("formula"),
+        amount: text("amount"),
+        lasts: options(&LASTS, lasts),
+        on: phrases::or_today(visit, fields),
+        entries: entries(visit, &store, (child, ChildEntry::Milk), from)?,
+        wrong,
+    })
+}

@@ -1,0 +1,89 @@
+//! Notes in the parent's words: stool, sleep, texture and the like.
+
+use askama::Template;
+use jiff::ToSpan as _;
+
+use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, frame};
+use crate::notebook::{ChildEntry, NOTE_TOPICS, Note};
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases::{self, SelectOption};
+use crate::words::day;
+
+/// Notes of so many days are listed.
+const DAYS_BACK: i32 = 28;
+
+#[derive(Template)]
+#[template(path = "web/household-notes.html")]
+struct NotesPage<'a> {
+    frame: Layout,
+    form: ChildForm,
+    topics: Vec<SelectOption>,
+    words: &'a str,
+    on: String,
+    entries: Vec<ListedEntry>,
+    wrong: Wrong,
+}
+
+/// Shows the notes and the form.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+}
+
+/// Records a note.
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(visit, fields)?;
+    let mut wrong = Wrong::default();
+    let topic = fields.text("topic");
+    if !NOTE_TOPICS.contains(&topic) {
+        wrong.say("topic", "Choose what the note is about.");
+    }
+    let words = phrases::short(fields, "words", LONGEST, &mut wrong);
+    if words.is_some_and(str::is_empty) {
+        wrong.say("words", "Write the note.");
+    }
+    let on = phrases::on(visit, fields, Some(child), &mut wrong);
+    if let (Some(words), Some(on), true) = (words, on, wrong.is_empty()) {
+        let note = Note {
+            day: on,
+            topic: topic.to_string(),
+            words: words.to_string(),
+        };
+        let number = visit.store()?.note(&child.name, &note)?;
+        let notice = Notice {
+            more: vec!["It is printed on the page of the visit.".into()],
+            entry: Some(number),
+            ..Notice::of(format!(
+                "Written down: {}, {}, {topic}: {words}.",
+                day(on),
+                child.name
+            ))
+        };
+        return Ok(Reply::Done(address("notes", &child.name), notice));
+    }
+    Reply::wrong(&filled(visit, fields, wrong)?)
+}
+
+fn filled<'a>(
+    visit: &PageRequest<'_>,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> Result<NotesPage<'a>, PageError> {
+    let child = child(visit, fields)?;
+    let from = visit.today.saturating_sub(DAYS_BACK.days());
+    let chosen = fields.text("topic");
+    Ok(NotesPage {
+        frame: frame(visit, child, "Notes"),
+        form: ChildForm::of(visit, child, "notes")?,
+        topics: NOTE_TOPICS
+            .map(|topic| SelectOption::of(topic, topic, chosen))
+            .into(),
+        words: fields.text("words"),
+        on: phrases::or_today(visit, fields),
+        entries: entries(visit, &visit.store()?, (child, ChildEntry::Note), from)?,
+        wrong,
+    })
+}

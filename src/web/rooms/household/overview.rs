@@ -1,0 +1,258 @@
+//! The room itself: a row for each thing that can be told, with how it stands; and a child to be added.
+
+use askama::Template;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::{HERE, LONGEST_NAME, address};
+use crate::day::{DayReader, DayUse};
+use crate::food::own_names;
+use crate::household::{ChildChanges, add_child};
+use crate::notebook::{Child, ChildEntry, Measured, Measurement, NOTE_TOPICS, Settings, Store};
+use crate::nutrition::BreastMilk;
+use crate::report::{TasteReport, child_facts, entry_words, kilograms, measured, milks_in_short};
+use crate::safety::WaitAfter;
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases;
+use crate::web::sent_forms::once_key;
+use crate::words::{capital, counted, day, joined};
+
+/// Notes and whole days are looked at so many days back.
+const DAYS_BACK: i32 = 7;
+
+#[derive(Template)]
+#[template(path = "web/household.html")]
+struct HouseholdPage<'a> {
+    frame: Layout,
+    children: Vec<(String, Vec<Row>)>,
+    rows: Vec<Row>,
+    once: String,
+    name: &'a str,
+    born: &'a str,
+    weight: &'a str,
+    wrong: Wrong,
+}
+
+/// A door to a form, with how things stand.
+struct Row {
+    path: String,
+    title: &'static str,
+    /// Of whom it is; empty for the household.
+    of: String,
+    state: String,
+}
+
+/// Shows the rows.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, &Fields::default(), Wrong::default())?)
+}
+
+/// Adds a child, with its weight of today where it is given.
+pub(super) fn add(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let mut wrong = Wrong::default();
+    let name = fields.text("name");
+    if name.chars().count() > LONGEST_NAME || name.contains(char::is_control) {
+        wrong.say(
+            "name",
+            format!("A name has at most {LONGEST_NAME} letters."),
+        );
+    }
+    let reader = DayReader::new(visit.today, DayUse::Birth);
+    let born = phrases::day(fields, "born", &reader, &mut wrong);
+    let weight = super::size::typed(
+        fields,
+        "weight",
+        (visit.today, Measured::Weight),
+        &mut wrong,
+    );
+    if let (Some(born), true) = (born, wrong.is_empty()) {
+        let mut book = visit.book.clone();
+        let added = add_child(&mut book, (name, born), &ChildChanges::default());
+        if wrong.take("name", added)?.is_some() {
+            let weighed: Vec<Measurement> = weight.into_iter().collect();
+            visit.store()?.measure(name, &weighed)?;
+            let weighs = weighed
+                .first()
+                .map(|one| format!("Weight today: {}.", measured(one)));
+            let more = "Allergies, eczema and an early birth change what a child may be given: say them under About.";
+            let notice = Notice {
+                more: weighs.into_iter().chain([more.to_string()]).collect(),
+                ..Notice::of(format!("Added {name}, born {}.", day(born)))
+            };
+            return Ok(Reply::Done(HERE.into(), notice));
+        }
+    }
+    Reply::wrong(&filled(visit, fields, wrong)?)
+}
+
+fn filled<'a>(
+    visit: &PageRequest<'_>,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> Result<HouseholdPage<'a>, PageError> {
+    let store = visit.store()?;
+    let children = visit.book.settings.children.iter();
+    let children = children.map(|child| Ok((child.name.clone(), about(visit, &store, child)?)));
+    Ok(HouseholdPage {
+        frame: Layout::of(visit, "Household", HERE),
+        children: children.collect::<Result<_, PageError>>()?,
+        rows: of_household(visit),
+        once: once_key()?,
+        name: fields.text("name"),
+        born: fields.text("born"),
+        weight: fields.text("weight"),
+        wrong,
+    })
+}
+
+/// The rows about a child.
+fn about(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Vec<Row>, PageError> {
+    let today = visit.today;
+    let weight = store.weight(child, today)?;
+    let rows = [
+        ("milk", "Milk", milk(store, child, today)?),
+        ("size", "Weight and size", size(store, child, today)?),
+        (
+            "supplements",
+            "Supplements",
+            supplements(visit, store, child)?,
+        ),
+        ("notes", "Notes", notes(visit, store, child)?),
+        ("days", "Whole days", whole_days(store, child, today)?),
+        ("known", "Known foods", known(visit, store, child)?),
+        (
+            "child",
+            "About",
+            capital(&child_facts(child, today, weight)),
+        ),
+    ];
+    let row = |(page, title, state)| Row {
+        path: address(page, &child.name),
+        title,
+        of: child.name.clone(),
+        state,
+    };
+    Ok(rows.into_iter().map(row).collect())
+}
+
+const NOTHING: &str = "Nothing written down yet";
+
+fn milk(store: &Store, child: &Child, today: Date) -> Result<String, PageError> {
+    let days = store.milk_days(child, (today, today), &BreastMilk::builtin()?, None)?;
+    let milks = days.into_iter().find_map(|day| day.milk);
+    Ok(milks.map_or(NOTHING.into(), |milks| capital(&milks_in_short(&milks))))
+}
+
+/// The last of each measurement, with its day.
+fn size(store: &Store, child: &Child, today: Date) -> Result<String, PageError> {
+    let all = store.measurements(&child.name, today)?;
+    let last = |what: Measured| all.iter().rev().find(|one| one.what == what);
+    let all = [Measured::Weight, Measured::Length, Measured::Head];
+    let lines = all.into_iter().filter_map(last);
+    let lines =
+        lines.map(|one| format!("{} {} ({})", one.what.word(), measured(one), day(one.day)));
+    let lines = joined(lines, ", ");
+    let of_book = child
+        .weight
+        .map(|weight| format!("weight {}, as the book has it", kilograms(weight)));
+    Ok(match (lines.as_str(), of_book) {
+        ("", of_book) => of_book.map_or(NOTHING.into(), |words| capital(&words)),
+        (lines, _) => capital(lines),
+    })
+}
+
+fn supplements(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+    let products = super::supplements::products(visit, store, child)?;
+    let lines = joined(
+        products
+            .iter()
+            .map(|one| format!("{}: {}", one.name, one.state)),
+        ", ",
+    );
+    Ok(if lines.is_empty() {
+        NOTHING.into()
+    } else {
+        lines
+    })
+}
+
+/// The last note.
+fn notes(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+    let from = visit.today.saturating_sub(DAYS_BACK.days());
+    let found = store.entries_about(&child.name, ChildEntry::Note, from)?;
+    let last = found.first().map(|one| {
+        let words = entry_words(one, &visit.book.settings.currency);
+        format!("{} ({})", capital(&words), day(one.day))
+    });
+    let topics = joined(NOTE_TOPICS.iter().take(4), ", ");
+    Ok(last.unwrap_or(format!("{topics} and the like: none in this week")))
+}
+
+fn whole_days(store: &Store, child: &Child, today: Date) -> Result<String, PageError> {
+    let from = today.saturating_sub((DAYS_BACK - 1).days());
+    let said = store.complete_days(&child.name, (from, today))?.len();
+    Ok(match said {
+        0 => format!(
+            "Say of a day that every meal is written down: none of the last {DAYS_BACK} yet"
+        ),
+        said => format!("{said} of the last {DAYS_BACK} days, as you said"),
+    })
+}
+
+fn known(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+    let record = store.tastes(&child.name, visit.today)?;
+    let settings = &visit.book.settings;
+    let report = TasteReport::new(&record, child, settings, (visit.today, Vec::new()))?;
+    Ok(report.known_in_short().unwrap_or(NOTHING.into()))
+}
+
+/// The rows about the household as a whole.
+fn of_household(visit: &PageRequest<'_>) -> Vec<Row> {
+    let settings = &visit.book.settings;
+    let trays = settings.trays.iter();
+    let trays = trays.map(|tray| {
+        format!(
+            "{} ({} wells of {:.0} ml)",
+            tray.name,
+            tray.wells,
+            tray.well.millilitres()
+        )
+    });
+    let jars = settings.ready_made.iter();
+    let jars =
+        jars.map(|jar| format!("{} ({} {})", jar.name, jar.price.shown(), settings.currency));
+    let own = own_names(visit.kitchen.own(&visit.place).ok().flatten().as_ref()).len();
+    let none = |lines: String| {
+        if lines.is_empty() {
+            "None".into()
+        } else {
+            lines
+        }
+    };
+    let rows = [
+        ("trays", "Trays", none(joined(trays, ", "))),
+        ("jars", "Jars to compare with", none(joined(jars, ", "))),
+        ("rules", "Meals and waiting", rules(settings)),
+        ("foods", "Own foods from labels", counted(own, "food")),
+    ];
+    let row = |(page, title, state)| Row {
+        path: format!("{HERE}/{page}"),
+        title,
+        of: String::new(),
+        state,
+    };
+    rows.into_iter().map(row).collect()
+}
+
+fn rules(settings: &Settings) -> String {
+    let after = match settings.waiting {
+        WaitAfter::All => "each new food",
+        WaitAfter::Allergens => "a new major allergen",
+    };
+    let meals = capital(&settings.meals.join(", "));
+    format!("{meals}; {} days after {after}", settings.waiting_days)
+}

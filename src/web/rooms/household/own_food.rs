@@ -1,0 +1,180 @@
+//! Foods of the household's own, copied off their labels.
+
+use askama::Template;
+
+use super::HERE;
+use crate::food::{FoodId, OwnShelf, own_names};
+use crate::problem::Problem;
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases::{self, SelectOption};
+
+/// What stands in a field is no longer than this.
+const LONGEST: usize = 120;
+/// An id is no longer than this.
+const LONGEST_ID: usize = 40;
+/// What the figures of a label hold for.
+const PER: [(&str, &str); 3] = [
+    ("100 g", "100 g"),
+    ("100 ml", "100 ml"),
+    ("serving", "a serving"),
+];
+/// The other columns of the file that the form has, with their labels: the name first.
+const COLUMNS: [(&str, &str); 20] = [
+    ("name", "Name, with what it contains"),
+    ("maker", "Maker"),
+    ("serving", "Size of a serving, such as 15 g"),
+    ("measure", "A measure, such as 1 tbsp = 4 g"),
+    ("energy", "Energy, kcal or kJ"),
+    ("protein", "Protein"),
+    ("fat", "Fat"),
+    ("saturated", "Saturated fat"),
+    (
+        "carbohydrate",
+        "Carbohydrate without fibre (European labels)",
+    ),
+    ("total-carbohydrate", "Total carbohydrate (American labels)"),
+    ("sugars", "Sugars"),
+    ("fibre", "Fibre"),
+    ("salt", "Salt"),
+    ("sodium", "Sodium"),
+    ("iron", "Iron"),
+    ("zinc", "Zinc"),
+    ("calcium", "Calcium"),
+    ("vitamin-a", "Vitamin A"),
+    ("vitamin-c", "Vitamin C"),
+    ("vitamin-d", "Vitamin D"),
+];
+
+#[derive(Template)]
+#[template(path = "web/household-foods.html")]
+struct OwnFoodsPage {
+    frame: Layout,
+    foods: Vec<(FoodId, String)>,
+    per: Vec<SelectOption>,
+    columns: Vec<(&'static str, &'static str, String)>,
+    wrong: Wrong,
+}
+
+/// Shows the own foods and the form.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, &Fields::default(), Wrong::default())?)
+}
+
+/// Adds a food.
+pub(super) fn add(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let mut wrong = Wrong::default();
+    let said = said(fields, &mut wrong);
+    if wrong.is_empty() {
+        match OwnShelf::add(&visit.kitchen.own_file(&visit.place), &said)? {
+            Ok((_, id)) => {
+                let words = format!(
+                    "Added {}: it is found by its name from now on.",
+                    fields.text("name")
+                );
+                return Ok(Reply::Done(format!("/foods/{id}"), Notice::of(words)));
+            }
+            Err(problems) => note(&problems, &said, &mut wrong)?,
+        }
+    }
+    Reply::wrong(&filled(visit, fields, wrong)?)
+}
+
+/// The food as one line, as it is told to the command line.
+fn said(fields: &Fields, wrong: &mut Wrong) -> String {
+    let name = fields.text("name");
+    let id = id(name);
+    if id.is_empty() {
+        wrong.say("name", "Write the name, as you would look for it.");
+    }
+    let per = PER.iter().find(|(value, _)| *value == fields.text("per"));
+    let per = per.map_or_else(
+        || {
+            wrong.say("per", "Choose what the figures on the label hold for.");
+            ""
+        },
+        |(value, _)| value,
+    );
+    let mut said = format!("id=own-{id}; per={per}");
+    for (column, _) in COLUMNS {
+        let Some(value) = phrases::short(fields, column, LONGEST, wrong) else {
+            continue;
+        };
+        if value.contains([';', '=', '\n', '\r']) && column != "measure" || value.contains(';') {
+            wrong.say(column, "Write it without “;” and “=”.");
+        } else if !value.is_empty() {
+            said = format!("{said}; {column}={value}");
+        }
+    }
+    said
+}
+
+/// An id from a name: small letters, digits and hyphens.
+fn id(name: &str) -> String {
+    let letters = name.to_lowercase();
+    let words = letters.split(|letter: char| !letter.is_ascii_alphanumeric());
+    let words: Vec<_> = words.filter(|word| !word.is_empty()).collect();
+    let id: String = words.join("-").chars().take(LONGEST_ID).collect();
+    id.trim_matches('-').to_string()
+}
+
+/// Notes problems with what was said at their fields. One without a place there is the disk's.
+fn note(problems: &[Problem], said: &str, wrong: &mut Wrong) -> Result<(), PageError> {
+    for problem in problems {
+        let place = problem
+            .place
+            .as_ref()
+            .filter(|place| place.source.text == said);
+        let Some(place) = place else {
+            return Err(PageError::broken(problem));
+        };
+        let before = said.get(..place.span.end).unwrap_or(said);
+        let part = before.rsplit("; ").next().unwrap_or_default();
+        let column = part.split('=').next().unwrap_or_default();
+        let field = COLUMNS.iter().find(|(known, _)| *known == column);
+        let field = field.map_or(
+            if column == "per" { "per" } else { "name" },
+            |(known, _)| known,
+        );
+        wrong.problems(field, std::slice::from_ref(problem));
+    }
+    Ok(())
+}
+
+fn filled(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+    wrong: Wrong,
+) -> Result<OwnFoodsPage, PageError> {
+    let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
+    let per = match fields.text("per") {
+        "" => "100 g",
+        per => per,
+    };
+    Ok(OwnFoodsPage {
+        frame: Layout::of(visit, "Own foods", HERE),
+        foods: own.into_iter().map(|food| (food.id, food.name)).collect(),
+        per: PER
+            .map(|(value, label)| SelectOption::of(value, label, per))
+            .into(),
+        columns: COLUMNS
+            .map(|(column, label)| (column, label, fields.text(column).to_string()))
+            .into(),
+        wrong,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_id_is_made_of_a_name() {
+        assert_eq!(id("Oat cereal (with milk), 6+"), "oat-cereal-with-milk-6");
+        assert_eq!(id("  "), "");
+        assert!(id(&"long ".repeat(30)).len() <= LONGEST_ID);
+    }
+}

@@ -1,0 +1,144 @@
+//! How the household does things: the meals of a day, waiting after new foods, how long cubes are kept, the currency.
+
+use askama::Template;
+
+use super::{HERE, listed};
+use crate::household::{HouseholdChanges, change_household};
+use crate::notebook::Settings;
+use crate::report::rules_words;
+use crate::safety::WaitAfter;
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases::{self, SelectOption};
+
+/// The names of the meals are no longer than this.
+const LONGEST: usize = 200;
+/// Days from one new food to the next.
+const WAITING_DAYS: std::ops::RangeInclusive<u32> = 3..=7;
+
+#[derive(Template)]
+#[template(path = "web/household-rules.html")]
+struct RulesPage {
+    frame: Layout,
+    meals: String,
+    waiting_days: Vec<SelectOption>,
+    waiting: Vec<SelectOption>,
+    freezer_days: String,
+    servings: String,
+    currency: String,
+    wrong: Wrong,
+}
+
+/// Shows the form.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, None, Wrong::default()))
+}
+
+/// Changes what the form says otherwise than the book.
+pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let settings = &visit.book.settings;
+    let mut wrong = Wrong::default();
+    let changes = changes(settings, fields, &mut wrong);
+    if let (Some(changes), true) = (changes, wrong.is_empty()) {
+        let mut book = visit.book.clone();
+        let changed = change_household(&mut book, &changes);
+        if wrong.take("meals", changed)?.is_some() {
+            let notice = Notice {
+                more: vec![format!("Before: {}.", rules_words(settings))],
+                ..Notice::of(format!("{}.", rules_words(&book.settings)))
+            };
+            return Ok(Reply::Done("/household/rules".into(), notice));
+        }
+    }
+    Reply::wrong(&filled(visit, Some(fields), wrong))
+}
+
+fn changes(settings: &Settings, fields: &Fields, wrong: &mut Wrong) -> Option<HouseholdChanges> {
+    let meals = listed(phrases::short(fields, "meals", LONGEST, wrong)?);
+    if meals.is_empty() {
+        wrong.say(
+            "meals",
+            "Write the meals, such as: breakfast, lunch, supper.",
+        );
+    }
+    let waiting_days = fields.text("waiting-days").parse().ok();
+    let waiting_days = waiting_days.filter(|days| WAITING_DAYS.contains(days));
+    if waiting_days.is_none() {
+        wrong.say("waiting-days", "Choose the days.");
+    }
+    let waiting = Some(fields.text("waiting")).filter(|word| ["all", "allergens"].contains(word));
+    if waiting.is_none() {
+        wrong.say("waiting", "Choose after which new foods you wait.");
+    }
+    let freezer_days: Option<u32> = fields.text("freezer-days").parse().ok();
+    let freezer_days = freezer_days.filter(|days| (1..=366).contains(days));
+    if freezer_days.is_none() {
+        wrong.say("freezer-days", "Write whole days, 1 to 366.");
+    }
+    let servings: Option<f64> = match fields.text("servings") {
+        "" => Some(0.0),
+        text => text.parse().ok().filter(|servings| *servings > 0.0),
+    };
+    if servings.is_none() {
+        wrong.say("servings", "Write a number above 0, or leave it empty.");
+    }
+    let currency = fields.text("currency").to_ascii_uppercase();
+    if currency.len() != 3 || !currency.chars().all(|letter| letter.is_ascii_alphabetic()) {
+        wrong.say(
+            "currency",
+            "Write its three letters (ISO 4217), such as USD.",
+        );
+    }
+    let word = waiting_word(settings.waiting);
+    let stated = settings.servings_a_day.unwrap_or(0.0);
+    Some(HouseholdChanges {
+        freezer_days: freezer_days.filter(|days| *days != settings.freezer_days),
+        waiting_days: waiting_days.filter(|days| *days != settings.waiting_days),
+        waiting: waiting.filter(|now| *now != word).map(String::from),
+        meals: Some(meals).filter(|meals| *meals != settings.meals),
+        servings_a_day: servings.filter(|servings| servings.total_cmp(&stated).is_ne()),
+        // The page leaves the cup as the book says.
+        cup: None,
+        currency: Some(currency).filter(|currency| *currency != settings.currency),
+    })
+}
+
+fn waiting_word(waiting: WaitAfter) -> &'static str {
+    match waiting {
+        WaitAfter::All => "all",
+        WaitAfter::Allergens => "allergens",
+    }
+}
+
+fn filled(visit: &PageRequest<'_>, sent: Option<&Fields>, wrong: Wrong) -> RulesPage {
+    let settings = &visit.book.settings;
+    let value = |name: &str, now: String| sent.map_or(now, |fields| fields.text(name).to_string());
+    let days = value("waiting-days", settings.waiting_days.to_string());
+    let waiting = value("waiting", waiting_word(settings.waiting).into());
+    let option = |days_of: u32| {
+        let number = days_of.to_string();
+        SelectOption::of(&number, &number, &days)
+    };
+    let after = [
+        ("all", "after each new food"),
+        ("allergens", "after a major allergen alone"),
+    ];
+    let servings = settings
+        .servings_a_day
+        .map_or(String::new(), |servings| servings.to_string());
+    RulesPage {
+        frame: Layout::of(visit, "Meals and waiting", HERE),
+        meals: value("meals", settings.meals.join(", ")),
+        waiting_days: WAITING_DAYS.map(option).collect(),
+        waiting: after
+            .map(|(value, label)| SelectOption::of(value, label, &waiting))
+            .into(),
+        freezer_days: value("freezer-days", settings.freezer_days.to_string()),
+        servings: value("servings", servings),
+        currency: value("currency", settings.currency.clone()),
+        wrong,
+    }
+}

@@ -1,0 +1,113 @@
+//! Weight, length and head size: a list with their days, and no verdict on them.
+
+use askama::Template;
+use jiff::civil::Date;
+
+use super::{ChildForm, ListedEntry, child, entries, frame};
+use crate::household::measurement;
+use crate::notebook::{ChildEntry, Measured, Measurement};
+use crate::report::measured;
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases;
+use crate::words::{day, joined};
+
+#[derive(Template)]
+#[template(path = "web/household-size.html")]
+struct SizePage<'a> {
+    frame: Layout,
+    form: ChildForm,
+    weight: &'a str,
+    length: &'a str,
+    head: &'a str,
+    on: String,
+    entries: Vec<ListedEntry>,
+    wrong: Wrong,
+}
+
+/// Shows the list and the form.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+}
+
+/// Records what was measured.
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(visit, fields)?;
+    let mut wrong = Wrong::default();
+    if let Some(on) = phrases::on(visit, fields, Some(child), &mut wrong) {
+        let all = [
+            ("weight", Measured::Weight),
+            ("length", Measured::Length),
+            ("head", Measured::Head),
+        ];
+        let found = all.map(|(field, what)| typed(fields, field, (on, what), &mut wrong));
+        let found: Vec<Measurement> = found.into_iter().flatten().collect();
+        if found.is_empty() && wrong.is_empty() {
+            wrong.say(
+                "weight",
+                "Write what was measured: the weight, the length or the head size.",
+            );
+        }
+        if wrong.is_empty() {
+            let numbers = visit.store()?.measure(&child.name, &found)?;
+            let words = found
+                .iter()
+                .map(|one| format!("{} {}", one.what.word(), measured(one)));
+            let words = joined(words, ", ");
+            let notice = Notice {
+                entry: numbers.first().copied().filter(|_| numbers.len() == 1),
+                ..Notice::of(format!(
+                    "Written down: {}, {}: {words}.",
+                    day(on),
+                    child.name
+                ))
+            };
+            return Ok(Reply::Done(super::address("size", &child.name), notice));
+        }
+    }
+    Reply::wrong(&filled(visit, fields, wrong)?)
+}
+
+/// A measurement in a field, in kilograms or centimetres where no unit is written; what is wrong is noted.
+pub(super) fn typed(
+    fields: &Fields,
+    field: &'static str,
+    (on, what): (Date, Measured),
+    wrong: &mut Wrong,
+) -> Option<Measurement> {
+    let text = fields.text(field);
+    if text.is_empty() {
+        return None;
+    }
+    let bare = text.parse::<f64>().is_ok() && what == Measured::Weight;
+    let text = if bare {
+        format!("{text} kg")
+    } else {
+        text.to_string()
+    };
+    let read = measurement(on, what, &text);
+    read.map_err(|problem| wrong.problems(field, &[problem]))
+        .ok()
+}
+
+fn filled<'a>(
+    visit: &PageRequest<'_>,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> Result<SizePage<'a>, PageError> {
+    let child = child(visit, fields)?;
+    let store = visit.store()?;
+    Ok(SizePage {
+        frame: frame(visit, child, "Weight and size"),
+        form: ChildForm::of(visit, child, "size")?,
+        weight: fields.text("weight"),
+        length: fields.text("length"),
+        head: fields.text("head"),
+        on: phrases::or_today(visit, fields),
+        entries: entries(visit, &store, (child, ChildEntry::Measure), child.born)?,
+        wrong,
+    })
+}

@@ -1,0 +1,103 @@
+//! Days of which every meal is written down: one tap for each, with the meals on record beside it.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::{ChildForm, address, child, frame};
+use crate::notebook::{Child, Store};
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases;
+use crate::words::{counted, day};
+
+/// So many days are listed.
+const DAYS: i32 = 14;
+
+#[derive(Template)]
+#[template(path = "web/household-days.html")]
+struct WholeDaysPage {
+    frame: Layout,
+    form: ChildForm,
+    days: Vec<ListedDay>,
+    wrong: Wrong,
+}
+
+/// A day, and what is on record of it.
+struct ListedDay {
+    on: Date,
+    day: String,
+    meals: String,
+    complete: bool,
+}
+
+/// Shows the last days.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+}
+
+/// Records that every meal of a day is written down; a day of which that is said already stays as it is.
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(visit, fields)?;
+    let mut wrong = Wrong::default();
+    let Some(on) = phrases::on(visit, fields, Some(child), &mut wrong) else {
+        return Reply::wrong(&filled(visit, fields, wrong)?);
+    };
+    let mut store = visit.store()?;
+    let done = format!("{}, {}: every meal is written down", child.name, day(on));
+    let notice = if store.complete_days(&child.name, (on, on))?.contains(&on) {
+        Notice::of(format!("{done}, as you said before."))
+    } else {
+        Notice {
+            entry: Some(store.complete(&child.name, on)?),
+            ..Notice::of(format!("{done}."))
+        }
+    };
+    Ok(Reply::Done(address("days", &child.name), notice))
+}
+
+fn filled(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+    wrong: Wrong,
+) -> Result<WholeDaysPage, PageError> {
+    let child = child(visit, fields)?;
+    Ok(WholeDaysPage {
+        frame: frame(visit, child, "Whole days"),
+        form: ChildForm::of(visit, child, "days")?,
+        days: days(visit, &visit.store()?, child)?,
+        wrong,
+    })
+}
+
+/// The last days since the birth of a child, today on top.
+fn days(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    child: &Child,
+) -> Result<Vec<ListedDay>, PageError> {
+    let today = visit.today;
+    let from = today.saturating_sub((DAYS - 1).days()).max(child.born);
+    let complete = store.complete_days(&child.name, (from, today))?;
+    let mut meals: BTreeMap<Date, usize> = BTreeMap::new();
+    for one in store.eaten(&child.name, from, today)? {
+        *meals.entry(one.day).or_default() += 1;
+    }
+    let days = (0..DAYS).map(|back| today.saturating_sub(back.days()));
+    let days = days.take_while(|on| *on >= from);
+    let listed = days.map(|on| ListedDay {
+        on,
+        day: on.strftime("%A, %-d %b %Y").to_string(),
+        meals: match meals.get(&on) {
+            Some(count) => format!("{} on record", counted(*count, "meal")),
+            None => "no meal on record".into(),
+        },
+        complete: complete.contains(&on),
+    });
+    Ok(listed.collect())
+}

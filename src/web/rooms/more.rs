@@ -1,0 +1,59 @@
+//! The further rooms, each with a line of its state.
+
+use askama::Template;
+
+use super::phrases;
+use super::today::next_tastes_of;
+use crate::notebook::{Child, Store};
+use crate::web::error::PageError;
+use crate::web::layout::{FURTHER, Layout, MORE};
+use crate::web::request::{PageRequest, Reply};
+use crate::words::counted;
+
+#[derive(Template)]
+#[template(path = "web/more.html")]
+struct MorePage {
+    frame: Layout,
+    rooms: Vec<(&'static str, &'static str, String)>,
+}
+
+/// Lists them.
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let rooms = FURTHER.iter().map(|(path, name)| {
+        let state = state(visit, path)?;
+        Ok((*path, *name, state))
+    });
+    Reply::page(&MorePage {
+        frame: Layout::of(visit, "More", MORE),
+        rooms: rooms.collect::<Result<_, PageError>>()?,
+    })
+}
+
+/// The state of a room in a line; empty where there is nothing to say.
+fn state(visit: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
+    let settings = &visit.book.settings;
+    Ok(match path {
+        "/mix" => "what two or three cubes hold together".into(),
+        "/tastes" => next_tastes_of(visit)?,
+        "/money" => "what was bought, and each batch beside the jar".into(),
+        "/visit" => questions(&visit.store()?, &settings.children)?,
+        "/week/shop" => "what the plan needs".into(),
+        "/foods" => "what a food holds, and the data in use".into(),
+        "/household" => "children, milk, weight, supplements, trays, meals".into(),
+        "/history" => phrases::last(visit)?.map_or_else(String::new, |last| last.words),
+        _ => String::new(),
+    })
+}
+
+/// The questions that are open, of all children.
+fn questions(store: &Store, children: &[Child]) -> Result<String, PageError> {
+    let mut open = 0;
+    for child in children {
+        let asked = store.questions(&child.name, child.born, jiff::civil::Date::MAX)?;
+        open += asked.iter().filter(|one| one.answers.is_empty()).count();
+    }
+    Ok(match open {
+        0 => "a summary for the paediatrician".into(),
+        open => format!("{} open", counted(open, "question")),
+    })
+}
