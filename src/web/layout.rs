@@ -5,14 +5,14 @@ use super::notice::Notice;
 use super::request::PageRequest;
 
 /// A place that is always one tap away.
-pub(super) struct Place {
+pub(super) struct NavigationPlace {
     pub(super) path: &'static str,
     pub(super) name: &'static str,
     /// The path of its drawing, in a square of 24.
     pub(super) icon: &'static str,
 }
 
-impl Place {
+impl NavigationPlace {
     /// Whether it leads to the further rooms; where there is space, these stand beside it instead.
     pub(super) fn is_more(&self) -> bool {
         self.path == MORE
@@ -20,28 +20,28 @@ impl Place {
 }
 
 /// The five places, in their order.
-pub(super) const PLACES: [Place; 5] = [
-    Place {
+pub(super) const PLACES: [NavigationPlace; 5] = [
+    NavigationPlace {
         path: "/",
         name: "Today",
         icon: "M4 11a8 8 0 0 0 16 0zM8 21h8M9 3v4M15 3v4",
     },
-    Place {
+    NavigationPlace {
         path: "/freezer",
         name: "Freezer",
         icon: "M4 4h7v7H4zM13 4h7v7h-7zM4 13h7v7H4zM13 13h7v7h-7z",
     },
-    Place {
+    NavigationPlace {
         path: "/cook",
         name: "Cook",
         icon: "M5 10h14v7a3 3 0 0 1-3 3H8a3 3 0 0 1-3-3zM2 10h20M9 6h6",
     },
-    Place {
+    NavigationPlace {
         path: "/week",
         name: "Week",
         icon: "M4 6h16v14H4zM4 11h16M8 3v5M16 3v5",
     },
-    Place {
+    NavigationPlace {
         path: MORE,
         name: "More",
         icon: "M5 12h.01M12 12h.01M19 12h.01",
@@ -107,7 +107,7 @@ pub(super) struct Layout {
 
 impl Layout {
     /// Whether the page belongs to a place: to one of its own, or to a further room that is reached by More.
-    pub(super) fn is_in(&self, place: &Place) -> bool {
+    pub(super) fn is_in(&self, place: &NavigationPlace) -> bool {
         place.path == self.here
             || place.is_more() && FURTHER.iter().any(|(path, _)| *path == self.here)
     }

@@ -24,7 +24,7 @@ const LATELY_DAYS: i64 = 8;
 const OFFERED: usize = 6;
 
 /// A dish of the freezer that can be served with one more tap.
-pub(super) struct Dish {
+pub(super) struct DishAtHand {
     pub(super) batch: i64,
     pub(super) title: String,
     /// Cubes left, and until when.
@@ -86,7 +86,7 @@ fn parts_of(entry: &LogEntry) -> &[EntryPart] {
 pub(super) fn dishes(
     visit: &PageRequest<'_>,
     outlook: &[Outlook],
-) -> Result<(Vec<Dish>, usize), PageError> {
+) -> Result<(Vec<DishAtHand>, usize), PageError> {
     let store = visit.store()?;
     let mut objections = freezer_objections(&visit.book, &store, &visit.foods()?, visit.today)?;
     let from = visit.today.saturating_sub(LATELY_DAYS.days());
@@ -101,7 +101,7 @@ pub(super) fn dishes(
             _ => batch.use_by.strftime("%-d %b").to_string(),
         };
         let found = objections.remove(&batch.id).unwrap_or_default();
-        Dish {
+        DishAtHand {
             batch: batch.id,
             title: batch.title.clone(),
             state: format!("{left}, use by {until}"),

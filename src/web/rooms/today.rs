@@ -5,7 +5,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::at_hand::{self, Again, Dish, due_meal};
+use super::at_hand::{self, Again, DishAtHand, due_meal};
 use super::meal_form::serve;
 use super::phrases::{self, Last, SelectOption};
 use super::planned_meal::{Planned, feeding};
@@ -35,7 +35,7 @@ struct TodayPage {
     meals: Vec<Planned>,
     /// The meal that is due, for what is not planned.
     due: String,
-    dishes: Vec<Dish>,
+    dishes: Vec<DishAtHand>,
     /// Further dishes of the freezer.
     more: usize,
     children: Vec<SelectOption>,

@@ -48,7 +48,7 @@ struct Raise {
 }
 
 /// What was found for a recipe.
-struct Found {
+struct RaisedRecipe {
     name: String,
     recipe: Recipe,
     now: String,
@@ -100,7 +100,7 @@ pub(in crate::web) fn save(visit: &PageRequest<'_>, fields: &Fields) -> Result<R
     Ok(Reply::Done(format!("/cook/recipe/{name}"), notice))
 }
 
-fn found(visit: &PageRequest<'_>) -> Result<Found, PageError> {
+fn found(visit: &PageRequest<'_>) -> Result<RaisedRecipe, PageError> {
     let (name, recipe) = of_address(visit)?;
     let pot = Pot::of(visit, &Fields::default());
     let (tray, target) = pot
@@ -138,7 +138,7 @@ fn found(visit: &PageRequest<'_>) -> Result<Found, PageError> {
         batch,
     };
     let combined = combining.combined(&ask, Some(&base), tray.wells)?;
-    Ok(Found {
+    Ok(RaisedRecipe {
         name,
         recipe,
         now,
@@ -171,7 +171,7 @@ fn with(one: &Suggestion) -> String {
     joined(added.map(|part| called(&part.part, "")), " and ")
 }
 
-fn raise(at: usize, one: &Suggestion, found: &Found) -> Raise {
+fn raise(at: usize, one: &Suggestion, found: &RaisedRecipe) -> Raise {
     let kitchen = &one.kitchen;
     let amounts = kitchen.edible.iter().map(|(part, grams)| {
         let words = capital(&called(part, &found.recipe.title));

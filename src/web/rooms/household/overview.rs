@@ -28,8 +28,8 @@ const DAYS_BACK: i32 = 7;
 #[template(path = "web/household.html")]
 struct HouseholdPage<'a> {
     frame: Layout,
-    children: Vec<(String, Vec<Row>)>,
-    rows: Vec<Row>,
+    children: Vec<(String, Vec<SettingRow>)>,
+    rows: Vec<SettingRow>,
     once: String,
     name: &'a str,
     born: &'a str,
@@ -38,7 +38,7 @@ struct HouseholdPage<'a> {
 }
 
 /// A door to a form, with how things stand.
-struct Row {
+struct SettingRow {
     path: String,
     title: &'static str,
     /// Of whom it is; empty for the household.
@@ -110,7 +110,11 @@ fn filled<'a>(
 }
 
 /// The rows about a child.
-fn about(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Vec<Row>, PageError> {
+fn about(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    child: &Child,
+) -> Result<Vec<SettingRow>, PageError> {
     let today = visit.today;
     let weight = store.weight(child, today)?;
     let rows = [
@@ -130,7 +134,7 @@ fn about(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Vec<Ro
             capital(&child_facts(child, today, weight)),
         ),
     ];
-    let row = |(page, title, state)| Row {
+    let row = |(page, title, state)| SettingRow {
         path: address(page, &child.name),
         title,
         of: child.name.clone(),
@@ -211,7 +215,7 @@ fn known(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String
 }
 
 /// The rows about the household as a whole.
-fn of_household(visit: &PageRequest<'_>) -> Vec<Row> {
+fn of_household(visit: &PageRequest<'_>) -> Vec<SettingRow> {
     let settings = &visit.book.settings;
     let trays = settings.trays.iter();
     let trays = trays.map(|tray| {
@@ -239,7 +243,7 @@ fn of_household(visit: &PageRequest<'_>) -> Vec<Row> {
         ("rules", "Meals and waiting", rules(settings)),
         ("foods", "Own foods from labels", counted(own, "food")),
     ];
-    let row = |(page, title, state)| Row {
+    let row = |(page, title, state)| SettingRow {
         path: format!("{HERE}/{page}"),
         title,
         of: String::new(),

@@ -77,11 +77,11 @@ struct WeekRoom {
 struct PlanGrid {
     child: String,
     meals: Vec<String>,
-    rows: Vec<PlanRow>,
+    rows: Vec<WeekDayRow>,
 }
 
 /// A day of the week.
-struct PlanRow {
+struct WeekDayRow {
     day: String,
     today: bool,
     /// Whether nothing is planned and nothing on record.
@@ -297,7 +297,7 @@ fn grid(
         let others: Vec<_> = others
             .map(|(_, entry)| (format!("/history/{}", entry.number), words(entry)))
             .collect();
-        PlanRow {
+        WeekDayRow {
             day: spoken_day(on),
             today: on == facts.today,
             free: others.is_empty() && cells.iter().all(|cell| cell.parts.is_empty()),
