@@ -150,7 +150,7 @@ for (const field of document.querySelectorAll("[data-days]")) {
 
 // What is typed is kept in this browser until it is saved.
 const drafts = {
-  name: (key) => `trayful draft ${key}`,
+  name: (key) => `trayful-draft ${key}`,
   get: (key) => { try { return localStorage.getItem(drafts.name(key)); } catch { return null; } },
   set: (key, text) => { try { localStorage.setItem(drafts.name(key), text); } catch { /* a browser that keeps nothing */ } },
   drop: (key) => { try { localStorage.removeItem(drafts.name(key)); } catch { /* the same */ } },
@@ -196,15 +196,15 @@ for (const form of document.querySelectorAll("form[data-draft]")) {
   keep();
   form.addEventListener("input", keep);
   form.addEventListener("submit", (event) => {
-    if (event.submitter?.name === "save") sessionStorage.setItem("trayful saved", key);
+    if (event.submitter?.name === "save") sessionStorage.setItem("trayful-saved", key);
   });
 }
 for (const offer of document.querySelectorAll("[data-drafts]")) offer.hidden = !drafts.get(offer.dataset.drafts);
 // A draft that was saved is one no longer: a notice says so on the page that follows.
 try {
-  const saved = sessionStorage.getItem("trayful saved");
+  const saved = sessionStorage.getItem("trayful-saved");
   if (saved && document.querySelector(".notice")) drafts.drop(saved);
-  if (saved && !document.querySelector("form[data-draft]")) sessionStorage.removeItem("trayful saved");
+  if (saved && !document.querySelector("form[data-draft]")) sessionStorage.removeItem("trayful-saved");
 } catch { /* a browser that keeps nothing */ }
 
 // Where one was in a room is kept for the way back to it.
