@@ -209,12 +209,12 @@ try {
 
 // Where one was in a room is kept for the way back to it.
 try {
-  const here = `trayful place ${location.pathname}`;
+  const here = `trayful-place ${location.pathname}`;
   window.addEventListener("pagehide", () => sessionStorage.setItem(here, String(scrollY)));
   const links = document.querySelectorAll("nav a");
-  for (const link of links) link.addEventListener("click", () => sessionStorage.setItem("trayful come", link.pathname));
-  if (sessionStorage.getItem("trayful come") === location.pathname) {
-    sessionStorage.removeItem("trayful come");
+  for (const link of links) link.addEventListener("click", () => sessionStorage.setItem("trayful-come", link.pathname));
+  if (sessionStorage.getItem("trayful-come") === location.pathname) {
+    sessionStorage.removeItem("trayful-come");
     const at = Number(sessionStorage.getItem(here));
     if (at && !document.querySelector("[data-focus]")) scrollTo(0, at);
   }
@@ -287,7 +287,7 @@ for (const words of document.querySelectorAll("[data-find]")) {
 // A form that records something is not lost when the kitchen computer does not answer: it is kept in this browser and sent once, by its
 // key, as soon as the computer answers again.
 const outbox = {
-  name: "trayful kept",
+  name: "trayful-kept",
   all: () => { try { return JSON.parse(localStorage.getItem(outbox.name) ?? "[]"); } catch { return []; } },
   put: (all) => { try { localStorage.setItem(outbox.name, JSON.stringify(all)); return true; } catch { return false; } },
 };
