@@ -36,14 +36,15 @@ pub fn file(path: &Path) -> String {
     quoted(path.file_name().unwrap_or(path.as_os_str()).display())
 }
 
-/// `1 cube`, `2 cubes`, `3 batches`.
+/// `1 cube`, `2 cubes`, `3 batches`, `4 entries`.
 pub fn counted<N: Copy + Display + PartialEq + From<u8>>(count: N, word: &str) -> String {
-    let ending = match word {
-        _ if count == N::from(1) => "",
-        word if word.ends_with("ch") || word.ends_with("sh") => "es",
-        _ => "s",
-    };
-    format!("{count} {word}{ending}")
+    let one = count == N::from(1);
+    match word.strip_suffix('y') {
+        _ if one => format!("{count} {word}"),
+        Some(stem) if !stem.ends_with(['a', 'e', 'o', 'u']) => format!("{count} {stem}ies"),
+        _ if word.ends_with("ch") || word.ends_with("sh") => format!("{count} {word}es"),
+        _ => format!("{count} {word}s"),
+    }
 }
 
 /// A count with a comma between thousands.
@@ -113,8 +114,18 @@ mod tests {
             counted(0_usize, "cube"),
             counted(2_u64, "batch"),
             counted(1_usize, "dish"),
+            counted(3_usize, "entry"),
+            counted(3_usize, "day"),
         ];
-        assert_eq!(counts, ["1 cube", "0 cubes", "2 batches", "1 dish"]);
+        let told = [
+            "1 cube",
+            "0 cubes",
+            "2 batches",
+            "1 dish",
+            "3 entries",
+            "3 days",
+        ];
+        assert_eq!(counts, told);
     }
 
     #[test]

@@ -11,19 +11,17 @@ use trayful::food::Pantry;
 use trayful::household::{self, BookJudge, calculated};
 use trayful::notebook::{Book, Settings, Store};
 use trayful::nutrition::AgeMonths;
-use trayful::nutrition::energy::{Requirement, Sex, Stature};
-use trayful::portion::{Target, Tray, TrayError};
-use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, AmountError, Mass, Volume};
+use trayful::portion::{Target, Tray};
 use trayful::recipe::{Additions, Batch, from_command_line};
 use trayful::report::{BatchReport, BatchTables, BatchView, Card, Priced};
 use trayful::safety::{Objection, UNKNOWN_AGE};
 use trayful::spoken::{Context, Taken};
 
+use super::batch_options::{ScaleArgs, ShownArgs, TrayArgs};
 use super::failure::Failure;
 use super::recipe::ChosenRecipe;
 use super::save::NewRecipe;
-use super::{Answer, DayArg, Session, age};
+use super::{Answer, DayArg, Session};
 
 /// The way to write a recipe on the command line.
 pub(super) const WRITTEN: &str =
@@ -61,64 +59,6 @@ pub(super) struct BatchArgs {
     shown: ShownArgs,
     #[command(flatten)]
     day: DayArg,
-}
-
-/// The tray it is spooned into.
-#[derive(Debug, Args, Default)]
-pub(super) struct TrayArgs {
-    /// A tray of the book by its name, or wells and volume, such as 16x30ml
-    #[arg(long, value_name = "NAME|WELLSxVOLUME")]
-    pub(super) tray: Option<String>,
-    /// What one well holds to the brim, such as 30ml
-    #[arg(long, value_name = "VOLUME")]
-    well: Option<String>,
-    /// The share of a well that is filled, such as 0.9
-    #[arg(long, value_name = "SHARE")]
-    fill: Option<f64>,
-}
-
-/// What the batch is scaled to.
-#[derive(Debug, Args, Default)]
-#[group(multiple = false)]
-pub(super) struct ScaleArgs {
-    /// Scale to fill so many trays
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100))]
-    pub(super) trays: Option<u32>,
-    /// Scale to so many cubes
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
-    cubes: Option<u32>,
-    /// Scale to so many servings
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=2000))]
-    servings: Option<u32>,
-    /// Scale so that this pack of an ingredient is used up, such as "2 lb butternut squash"
-    #[arg(long, value_name = "AMOUNT FOOD")]
-    use_up: Option<String>,
-}
-
-/// What is shown, and for whom.
-#[derive(Debug, Args)]
-pub(super) struct ShownArgs {
-    /// The child's age in completed months; that of the book's child, else 6, if left out
-    #[arg(long, value_name = "MONTHS", value_parser = age)]
-    pub(super) age: Option<AgeMonths>,
-    /// The child's weight, such as 8.2kg: gives energy a reference
-    #[arg(long, value_name = "MASS")]
-    weight: Option<String>,
-    /// The child's length in centimetres: with weight and sex, the newer energy equation
-    #[arg(long, value_name = "CM", requires_all = ["weight", "sex"], value_parser = centimetres)]
-    length: Option<f64>,
-    /// For the newer energy equation
-    #[arg(long, requires = "length")]
-    sex: Option<SexArg>,
-    /// Show what it rests on: every estimate, every caution, and the sources
-    #[arg(long)]
-    why: bool,
-    /// Show every nutrient
-    #[arg(long)]
-    all: bool,
-    /// Print one JSON object with full precision
-    #[arg(long)]
-    pub(super) json: bool,
 }
 
 /// Runs the command.
@@ -332,154 +272,4 @@ impl BatchDisplay<'_> {
             ..Answer::text(text).warning_of(warnings).understood_as(taken)
         })
     }
-}
-
-impl TrayArgs {
-    /// The tray asked for: named in the book or described, else the book's first, else the usual.
-    pub(super) fn resolve(&self, book: &Settings) -> Result<Tray, Failure> {
-        let mut tray = match &self.tray {
-            None => book.trays.first().cloned().unwrap_or_else(Tray::usual),
-            Some(text) => match book.tray(text) {
-                Some(tray) => tray.clone(),
-                None => described(text, book)?,
-            },
-        };
-        if let Some(text) = &self.well {
-            tray.well = volume("--well", text)?;
-        }
-        tray.fill = self.fill.unwrap_or(tray.fill);
-        Ok(tray
-            .checked()
-            .map_err(|error: TrayError| Problem::new(error.to_string()).hint(error.hint()))?)
-    }
-}
-
-/// Reads `16x30ml`, or `16` for wells of the usual size.
-fn described(text: &str, book: &Settings) -> Result<Tray, Failure> {
-    let (wells, well) = match text.split_once(['x', 'X']) {
-        Some((wells, well)) => (wells, Some(well)),
-        None => (text, None),
-    };
-    let Ok(wells) = wells.trim().parse() else {
-        let source = SourceText::new("--tray", text);
-        let known: Vec<_> = book.trays.iter().map(|tray| tray.name.as_str()).collect();
-        let hint = match known.as_slice() {
-            [] => "write wells and volume, such as 16x30ml".to_string(),
-            known => format!("the book has {}; or write 16x30ml", known.join(", ")),
-        };
-        return Err(Problem::at(Place::whole(&source), "no such tray")
-            .hint(hint)
-            .into());
-    };
-    let usual = Tray::usual();
-    let well = well.map_or(Ok(usual.well), |text| volume("--tray", text))?;
-    Ok(Tray {
-        name: text.to_string(),
-        wells,
-        well,
-        fill: usual.fill,
-    })
-}
-
-impl ScaleArgs {
-    /// The target that the options set.
-    pub(super) fn target(&self, session: &Session) -> Result<Target, Failure> {
-        Ok(
-            match (self.trays, self.cubes, self.servings, &self.use_up) {
-                (Some(trays), ..) => Target::Trays(trays),
-                (_, Some(cubes), ..) => Target::Cubes(cubes),
-                (_, _, Some(servings), _) => Target::Servings(servings),
-                (.., Some(text)) => {
-                    let taken = session.read_one(text, Context::Buy)?;
-                    Target::UseUp {
-                        pack: taken.mass().unwrap_or(Mass::ZERO),
-                        food: taken.food.id,
-                    }
-                }
-                _ => Target::AsWritten,
-            },
-        )
-    }
-
-    /// The target that the options set, or two full trays.
-    pub(super) fn target_or_two_trays(&self, session: &Session) -> Result<Target, Failure> {
-        Ok(match self.target(session)? {
-            Target::AsWritten => Target::Trays(2),
-            target => target,
-        })
-    }
-}
-
-/// Girl or boy on the command line.
-#[derive(Debug, Clone, Copy, clap::ValueEnum)]
-pub(super) enum SexArg {
-    /// A girl
-    Girl,
-    /// A boy
-    Boy,
-}
-
-/// The length of a child in centimetres.
-fn centimetres(text: &str) -> Result<f64, String> {
-    match text.trim_end_matches("cm").trim().parse() {
-        Ok(length) if (40.0..=130.0).contains(&length) => Ok(length),
-        _ => Err("write 40 to 130 cm, such as 70".into()),
-    }
-}
-
-impl ShownArgs {
-    /// The child's energy requirement, by the newest equation for which enough is known.
-    fn energy(&self, age: AgeMonths) -> Result<Option<Requirement>, Failure> {
-        let Some(weight) = self.weight()? else {
-            return Ok(None);
-        };
-        let sex = match self.sex {
-            Some(SexArg::Girl) => Some(Sex::Girl),
-            Some(SexArg::Boy) => Some(Sex::Boy),
-            None => None,
-        };
-        Ok(match sex.zip(self.length) {
-            Some((sex, centimetres)) => {
-                Requirement::of_2023(age, weight, Stature { sex, centimetres })
-            }
-            None => Requirement::of_2005(age, weight),
-        })
-    }
-
-    /// The child's weight, between what a newborn and a school child weigh.
-    fn weight(&self) -> Result<Option<Mass>, Failure> {
-        let Some(text) = &self.weight else {
-            return Ok(None);
-        };
-        let weight = mass("--weight", text)?;
-        if !(1_000.0..=40_000.0).contains(&weight.grams()) {
-            let source = SourceText::new("--weight", text);
-            return Err(
-                Problem::at(Place::whole(&source), "a child weighs 1 to 40 kg")
-                    .hint("such as --weight 8.2kg")
-                    .into(),
-            );
-        }
-        Ok(Some(weight))
-    }
-}
-
-fn mass(option: &str, text: &str) -> Result<Mass, Failure> {
-    read(option, text, Amount::mass)
-}
-
-fn volume(option: &str, text: &str) -> Result<Volume, Failure> {
-    read(option, text, Amount::volume)
-}
-
-fn read<T>(
-    option: &str,
-    text: &str,
-    read: impl Fn(&Amount) -> Result<T, AmountError>,
-) -> Result<T, Failure> {
-    let wrong = |error: AmountError| {
-        let place = Place::whole(&SourceText::new(option, text));
-        Failure::from(Problem::at(place, error.to_string()).hint(error.hint()))
-    };
-    read(&text.parse().map_err(wrong)?).map_err(wrong)
 }

@@ -11,7 +11,8 @@ use trayful::report::{
 };
 use trayful::safety::{Objection, UNKNOWN_AGE};
 
-use super::batch::{BatchToday, ScaleArgs, TrayArgs};
+use super::batch::BatchToday;
+use super::batch_options::{ScaleArgs, TrayArgs};
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
 use super::recipe::ChosenRecipe;

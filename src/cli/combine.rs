@@ -15,7 +15,7 @@ use trayful::portion::Target;
 use trayful::problem::{Problem, SourceText};
 use trayful::report::{CombinePage, CombineReport, candidate_list};
 
-use super::batch::TrayArgs;
+use super::batch_options::TrayArgs;
 use super::failure::Failure;
 use super::save::NewRecipe;
 use super::{Answer, DayArg, Session, age};

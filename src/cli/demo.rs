@@ -13,7 +13,8 @@ use trayful::recipe::Recipe;
 use trayful::report::Page;
 use trayful::words::joined;
 
-use super::batch::{self, ScaleArgs, ShownArgs, TrayArgs};
+use super::batch;
+use super::batch_options::{ScaleArgs, ShownArgs, TrayArgs};
 use super::failure::Failure;
 use super::{Answer, Session};
 

@@ -14,7 +14,7 @@ use trayful::report::{
 use trayful::safety::Objection;
 use trayful::words::{self, counted};
 
-use super::batch::TrayArgs;
+use super::batch_options::TrayArgs;
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
 use super::{Answer, DayArg, Session};

@@ -72,6 +72,9 @@ struct RuleArgs {
     /// Servings a day, for the time that cubes last; 0 to go by the last two weeks
     #[arg(long, value_name = "N")]
     servings_a_day: Option<f64>,
+    /// The cup that amounts are typed in: metric holds 250 ml, us 236.6 ml
+    #[arg(long, value_parser = ["us", "metric"])]
+    cup: Option<String>,
     /// Currency of every price
     #[arg(long, value_name = "CODE")]
     currency: Option<String>,
@@ -132,6 +135,7 @@ fn set(book: &mut Book, args: &RuleArgs) -> Result<(), Failure> {
         waiting: args.waiting.clone(),
         meals: args.meals.as_ref().map(names),
         servings_a_day: args.servings_a_day,
+        cup: args.cup.clone(),
         currency: args.currency.clone(),
     };
     if changes.is_empty() {

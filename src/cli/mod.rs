@@ -1,11 +1,14 @@
 //! The command line: one file per command, its arguments, its call, its page.
 
 mod again;
+mod answer;
 mod batch;
+mod batch_options;
 mod book;
 mod bulk;
 mod buy;
 mod card;
+mod catch_up;
 mod child;
 mod combine;
 mod data;
@@ -39,6 +42,7 @@ mod shell;
 mod shop;
 mod supplement;
 mod tastes;
+mod texture;
 mod typed_food;
 mod usage;
 mod visit;
@@ -54,11 +58,9 @@ use clap::{Args, Parser, Subcommand};
 use jiff::civil::Date;
 use trayful::notebook::Book;
 use trayful::nutrition::AgeMonths;
-use trayful::problem::Problem;
 use trayful::report::Look;
-use trayful::spoken::{Taken, TakenLine};
-use trayful::words::joined;
 
+use answer::{Answer, take_back};
 use day::{ChildArg, ChildrenArg, DayArg, PeriodArgs, TakenDay};
 use failure::Failure;
 use output::Output;
@@ -162,6 +164,10 @@ enum Command {
     Supplement(supplement::SupplementArgs),
     /// Write down a note in your words: stool, sleep, texture
     Note(note::NoteArgs),
+    /// Write down how coarse the food is from a day on
+    Texture(texture::TextureArgs),
+    /// Days that were left out, in one step: as planned, as the day before, not known
+    CatchUp(catch_up::CatchUpArgs),
     /// Say that every meal of a day is written down
     Complete(note::CompleteArgs),
     /// Write the record of some weeks as a page for the visit at the paediatrician's
@@ -203,7 +209,7 @@ enum Command {
 }
 
 /// Commands that record something, so that after their failure nobody takes back what was recorded before.
-const RECORDING: [&str; 14] = [
+const RECORDING: [&str; 16] = [
     "freeze",
     "serve",
     "milk",
@@ -214,6 +220,8 @@ const RECORDING: [&str; 14] = [
     "measure",
     "supplement",
     "note",
+    "texture",
+    "catch-up",
     "complete",
     "discard",
     "buy",
@@ -255,121 +263,6 @@ impl Session {
         let book = Book::open(&folder.unwrap_or(here))?;
         book.settings.check_births(self.today())?;
         Ok(book)
-    }
-}
-
-/// The output of a command.
-struct Answer {
-    text: String,
-    found: bool,
-    warnings: Vec<Problem>,
-    /// Notes on how words were resolved, for standard error, each a sentence without its full stop.
-    understood: Vec<String>,
-}
-
-impl Answer {
-    fn text(text: String) -> Self {
-        Self {
-            text,
-            found: true,
-            warnings: Vec::new(),
-            understood: Vec::new(),
-        }
-    }
-
-    /// The answer no: nothing was found, or a check failed.
-    fn no(text: impl Into<String>) -> Self {
-        Self {
-            found: false,
-            ..Self::text(text.into())
-        }
-    }
-
-    /// Adds warnings for standard error.
-    fn warning_of(self, warnings: Vec<Problem>) -> Self {
-        Self { warnings, ..self }
-    }
-
-    /// Adds a note for standard error on each food that was read from words.
-    fn understood_as(self, taken: &[Taken]) -> Self {
-        let by_words = taken.iter().filter(|one| one.by_words);
-        Self {
-            understood: by_words.map(Taken::words).collect(),
-            ..self
-        }
-    }
-
-    fn json(value: &impl serde::Serialize) -> Result<Self, Failure> {
-        Ok(Self::text(serde_json::to_string_pretty(value)? + "\n"))
-    }
-}
-
-impl Session {
-    /// An answer in JSON that includes how words for foods and for days were resolved.
-    fn json(&self, report: &impl serde::Serialize, taken: &[Taken]) -> Result<Answer, Failure> {
-        let by_words = taken.iter().filter(|one| one.by_words);
-        let foods = by_words.map(|one| TakenWords::Food(one.line()));
-        let days = self.days.borrow();
-        let days = days.iter().cloned().map(TakenWords::Day);
-        Answer::json(&WithTaken {
-            report,
-            taken: foods.chain(days).collect(),
-        })
-    }
-
-    /// As [`Session::json`], for a report of each child: that of one child alone, or a list of several.
-    fn json_of_each<T: serde::Serialize>(
-        &self,
-        reports: &[T],
-        taken: &[Taken],
-    ) -> Result<Answer, Failure> {
-        match reports {
-            [one] => self.json(one, taken),
-            several => self.json(
-                &OfEach {
-                    schema: 1,
-                    children: several,
-                },
-                taken,
-            ),
-        }
-    }
-}
-
-/// The reports of several children, each the object that there is for one.
-#[derive(serde::Serialize)]
-struct OfEach<'a, T> {
-    schema: u32,
-    children: &'a [T],
-}
-
-/// What typed words were resolved to.
-#[derive(serde::Serialize)]
-#[serde(untagged)]
-enum TakenWords {
-    Food(TakenLine),
-    Day(TakenDay),
-}
-
-/// A report, and what typed words were resolved to.
-#[derive(serde::Serialize)]
-struct WithTaken<'a, T> {
-    #[serde(flatten)]
-    report: &'a T,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    taken: Vec<TakenWords>,
-}
-
-/// How entries that were just recorded are taken back.
-fn take_back(entries: &[i64]) -> String {
-    match entries {
-        [] | [_] => "Take it back with `trayful undo`.".into(),
-        several => {
-            let each = several
-                .iter()
-                .map(|entry| format!("`trayful undo {entry}`"));
-            format!("Take them back with {}.", joined(each, " and "))
-        }
     }
 }
 
@@ -450,6 +343,8 @@ pub(crate) fn main() -> ExitCode {
         Command::Measure(args) => measure::run(args, &session),
         Command::Supplement(args) => supplement::run(args, &session),
         Command::Note(args) => note::run(args, &session),
+        Command::Texture(args) => texture::run(args, &session),
+        Command::CatchUp(args) => catch_up::run(args, &session),
         Command::Complete(args) => note::complete(args, &session),
         Command::Visit(args) => visit::run(args, &session),
         Command::Discard(args) => freezer::discard(args, &session),

@@ -36,7 +36,8 @@ impl Session {
         let settings = book.map(|book| book.settings).unwrap_or_default();
         Ok(pantry
             .with_words(settings.words)
-            .with_newer(settings.newer_analyses))
+            .with_newer(settings.newer_analyses)
+            .with_metric_cups(settings.metric_cups))
     }
 
     fn own(&self, recipe: Option<&Path>) -> Result<Option<OwnShelf>, Failure> {

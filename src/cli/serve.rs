@@ -3,9 +3,10 @@
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
 use trayful::household::{self, JudgedMeals, TypedServings};
-use trayful::notebook::{Book, Child, Feeding, Helping, How, Served, Slot};
+use trayful::notebook::{Book, Child, Feeding, FrozenBatch, Helping, How, Served, Slot};
+use trayful::portion::CubeCount;
 use trayful::problem::Problem;
-use trayful::report::{Page, ServeReport, WATCH, held, objection_list};
+use trayful::report::{HALF_IS_GONE, Page, ServeReport, WATCH, held, objection_list};
 use trayful::safety::{Objection, gravest_first};
 use trayful::words;
 
@@ -209,6 +210,9 @@ fn told(
         page.paragraph(&format!("{understood}."));
     }
     page.paragraph(&held(served, child, feeding.day, feeding.how)?);
+    if served.parts.iter().any(|(_, cubes)| cubes.halved() > 0) {
+        page.paragraph(HALF_IS_GONE);
+    }
     Ok(())
 }
 
@@ -224,7 +228,7 @@ fn once<'a>(sentences: impl Iterator<Item = &'a String>) -> impl Iterator<Item =
 }
 
 fn parts(served: &Served, foods: &[Helping]) -> String {
-    let cubes = |(batch, cubes): &(trayful::notebook::FrozenBatch, u32)| {
+    let cubes = |(batch, cubes): &(FrozenBatch, CubeCount)| {
         format!("{cubes} of {} (#{})", batch.title, batch.id)
     };
     let food = |one: &Helping| format!("{:.0} g of {}", one.mass.grams(), one.food.name);

@@ -72,10 +72,9 @@ impl<'a> TypedCommand<'a> {
 
     fn unknown_command(&self, error: &clap::Error) -> Failure {
         let word = text(error, ContextKind::InvalidSubcommand);
-        let mut near = texts(error, ContextKind::SuggestedSubcommand);
         let names = self.command.get_subcommands().map(Command::get_name);
-        near.extend(nearest(&word, names).map(String::from));
-        near.dedup();
+        let alike = texts(error, ContextKind::SuggestedSubcommand);
+        let near = nearest_first(nearest(&word, names).map(String::from), alike);
         let ways = near.iter().map(|name| {
             let mut command = Self {
                 path: [&self.path[..], std::slice::from_ref(name)].concat(),
@@ -99,10 +98,9 @@ impl<'a> TypedCommand<'a> {
 
     fn unknown_argument(&self, error: &clap::Error) -> Failure {
         let word = text(error, ContextKind::InvalidArg);
-        let mut near = texts(error, ContextKind::SuggestedArg);
         let longs = self.command.get_arguments().filter_map(Arg::get_long);
-        near.extend(nearest(word.trim_start_matches('-'), longs).map(|long| format!("--{long}")));
-        near.dedup();
+        let long = nearest(word.trim_start_matches('-'), longs).map(|long| format!("--{long}"));
+        let near = nearest_first(long, texts(error, ContextKind::SuggestedArg));
         let what = match (word.starts_with('-'), near.first()) {
             (true, Some(near)) => format!("there is no option {word} here; did you mean {near}?"),
             (true, None) => format!("there is no option {word} here"),
@@ -139,9 +137,8 @@ impl<'a> TypedCommand<'a> {
             );
         }
         let valid = texts(error, ContextKind::ValidValue);
-        let mut near = texts(error, ContextKind::SuggestedValue);
-        near.extend(nearest(&value, valid.iter().map(String::as_str)).map(String::from));
-        near.dedup();
+        let nearest = nearest(&value, valid.iter().map(String::as_str)).map(String::from);
+        let near = nearest_first(nearest, texts(error, ContextKind::SuggestedValue));
         let source = std::error::Error::source(error).map(ToString::to_string);
         let source = source.filter(|words| words.starts_with("write "));
         let hint = match (valid.is_empty(), source) {
@@ -386,6 +383,17 @@ fn texts(error: &clap::Error, kind: ContextKind) -> Vec<String> {
         Some(ContextValue::StyledStr(one)) => vec![one.to_string()],
         _ => Vec::new(),
     }
+}
+
+/// What is fewest slips away, then what only looks alike, each once.
+fn nearest_first(nearest: Option<String>, alike: Vec<String>) -> Vec<String> {
+    let mut near: Vec<String> = nearest.into_iter().collect();
+    for one in alike {
+        if !near.contains(&one) {
+            near.push(one);
+        }
+    }
+    near
 }
 
 fn text(error: &clap::Error, kind: ContextKind) -> String {

@@ -144,6 +144,8 @@ fn first_half(
         week: &facts.kept.week,
         planned: false,
         tastes: Some(&facts.tastes),
+        measurements: &facts.kept.measurements,
+        doses: &facts.kept.doses,
         allergens: &ALLERGENS,
     };
     let cautions = CautionTable::builtin()?;

@@ -62,6 +62,8 @@ pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure>
         week: &kept.week,
         planned: args.planned,
         tastes: kept.tastes.as_ref(),
+        measurements: &kept.measurements,
+        doses: &kept.doses,
         allergens: &ALLERGENS,
     };
     let report = WeekReport::new(&view)?;

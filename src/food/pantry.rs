@@ -26,6 +26,7 @@ pub struct Pantry {
     words: BTreeMap<String, FoodId>,
     /// Whether newer analyses take the place of the dataset's values.
     newer: bool,
+    metric_cups: bool,
 }
 
 /// The names of the foods of the table, where they can be searched.
@@ -57,6 +58,7 @@ impl Pantry {
             names: Names::Unknown,
             words: BTreeMap::new(),
             newer: false,
+            metric_cups: false,
         }
     }
 
@@ -98,6 +100,20 @@ impl Pantry {
             return Ok(Vec::new());
         }
         NewerValue::of(food)
+    }
+
+    /// Of a household whose cups hold 250 ml, and not the 236.6 ml of the US cup.
+    #[must_use]
+    pub fn with_metric_cups(self, metric_cups: bool) -> Self {
+        Self {
+            metric_cups,
+            ..self
+        }
+    }
+
+    /// Whether a cup of the household holds 250 ml.
+    pub fn has_metric_cups(&self) -> bool {
+        self.metric_cups
     }
 
     /// The food that the household chose for these words.

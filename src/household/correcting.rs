@@ -83,7 +83,7 @@ fn objections(
     for part in kept {
         match part {
             EntryPart::Cubes(cubes, _, batch) => {
-                given.extend(cube(store, *batch)?.map(|cube| cube.times(f64::from(*cubes))));
+                given.extend(cube(store, *batch)?.map(|cube| cube.times(cubes.served())));
             }
             EntryPart::Food(mass, _, id) => {
                 let food = pantry.foods(&[id.parse()?])?.pop().flatten();
@@ -99,7 +99,7 @@ fn objections(
         for pick in picks {
             let batch = stocked(store, &pick.name)?;
             if let Some(cube) = batch.map(|batch| cube(store, batch)).transpose()?.flatten() {
-                given.push(cube.times(f64::from(pick.cubes)));
+                given.push(cube.times(pick.cubes.served()));
             }
         }
         for one in foods {

@@ -14,6 +14,7 @@ use crate::next_step::NextStep;
 use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
 use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};
 use crate::planning::supply::{StockLot, StockOrigin, Supply};
+use crate::portion::CubeCount;
 use crate::problem::Problem;
 use crate::safety::{FeedingStage, Objection};
 use crate::words;
@@ -27,7 +28,7 @@ pub struct BowlPart {
     /// The part as it is typed to serve it.
     pub typed: String,
     /// The number of cubes; `None` for other food.
-    pub cubes: Option<u32>,
+    pub cubes: Option<CubeCount>,
     /// The batch they come from; `None` for what is not cooked yet, and for other food.
     pub batch: Option<i64>,
     /// A remark: the cubes are past their last day, or not cooked yet.
@@ -154,19 +155,24 @@ impl<'a> Mixing<'a> {
                 cubes: Some(*cubes),
                 batch: Some(id),
                 remark: past.then(|| format!("past its last day, {}", words::day(lot.use_by))),
-                serving: cube.times(f64::from(*cubes)),
+                serving: cube.times(cubes.served()),
             });
         }
-        if taken.short > 0 {
+        if !taken.short.is_none() {
             parts.push(self.not_cooked(pick, taken.short, unused)?);
         }
         Ok(parts)
     }
 
-    fn not_cooked(&self, pick: &Pick, cubes: u32, unused: Pantry) -> Result<BowlPart, BookError> {
+    fn not_cooked(
+        &self,
+        pick: &Pick,
+        cubes: CubeCount,
+        unused: Pantry,
+    ) -> Result<BowlPart, BookError> {
         let dishes = dishes(self.book, unused, std::slice::from_ref(&pick.name))?;
         let Some(dish) = dishes.get(&pick.name) else {
-            let there = pick.cubes - cubes;
+            let there = pick.cubes.taken() - cubes.taken();
             let what = format!(
                 "there are {there} cubes of “{}”, not {}",
                 pick.name, pick.cubes
@@ -179,7 +185,7 @@ impl<'a> Mixing<'a> {
             cubes: Some(cubes),
             batch: None,
             remark: Some("not cooked yet, by its recipe".to_string()),
-            serving: dish.cube.times(f64::from(cubes)),
+            serving: dish.cube.times(cubes.served()),
         })
     }
 

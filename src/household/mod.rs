@@ -2,6 +2,7 @@
 //! cost. Each returns a value with its warnings, to be shown by any interface.
 
 mod batch_preview;
+mod catching_up;
 mod children;
 mod combining;
 mod cooking_next;
@@ -35,6 +36,7 @@ mod visit;
 mod week;
 
 pub use batch_preview::{BatchPreview, batch_preview};
+pub use catching_up::{CaughtUp, GapAnswer, GapDay, GapMeal, catch_up, gap_days};
 pub use children::{ChildChanges, add_child, change_child, meals_before_birth};
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};

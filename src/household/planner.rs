@@ -15,6 +15,7 @@ use crate::planning::facts::{Facts, Span};
 use crate::planning::propose::Proposal;
 use crate::planning::supply::{StockLot, StockOrigin, first_day_of_cooked, was_cooked};
 use crate::planning::{Cookable, CubeBatch, FixedMeal, FixedPart, Request};
+use crate::portion::CubeCount;
 use crate::problem::Problem;
 use crate::safety::Waiting;
 use crate::words;
@@ -267,12 +268,12 @@ fn held(
 ) -> Vec<FixedPart> {
     match part {
         AgendaPart::Cubes(_, taken) => {
-            let part = |(lot, cubes): &(StockLot, u32)| {
+            let part = |(lot, cubes): &(StockLot, CubeCount)| {
                 let at = lots.get(&(lot.origin, lot.name.clone())).copied();
                 Some(FixedPart {
                     recipe: Some(lot.name.clone()),
-                    cubes: at.map(|at| (at, *cubes)),
-                    serving: facts.cube_of(lot)?.times(f64::from(*cubes)),
+                    cubes: at.map(|at| (at, cubes.taken())),
+                    serving: facts.cube_of(lot)?.times(cubes.served()),
                 })
             };
             taken.parts.iter().filter_map(part).collect()
@@ -314,9 +315,9 @@ pub(super) fn proposed_plan(
             child: child.map(|child| child.name.clone()).unwrap_or_default(),
             meal: meal.meal.clone(),
         };
-        let mut cubes: BTreeMap<String, u32> = BTreeMap::new();
+        let mut cubes: BTreeMap<String, CubeCount> = BTreeMap::new();
         for part in &meal.parts {
-            *cubes.entry(name_of(request, part.origin)).or_default() += part.cubes;
+            *cubes.entry(name_of(request, part.origin)).or_default() += part.cubes.into();
         }
         let parts = cubes.into_iter();
         let parts = parts.map(|(name, cubes)| PlannedServing::Cubes(Pick { cubes, name }));

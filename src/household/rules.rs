@@ -19,6 +19,8 @@ pub struct HouseholdChanges {
     pub meals: Option<Vec<String>>,
     /// Servings a day; 0 to go by the last two weeks.
     pub servings_a_day: Option<f64>,
+    /// The cup that amounts are typed in: `us` or `metric`.
+    pub cup: Option<String>,
     /// Currency of every price.
     pub currency: Option<String>,
 }
@@ -69,6 +71,7 @@ pub fn change_household(book: &mut Book, changes: &HouseholdChanges) -> Result<(
     }
     for (key, word) in [
         ("waiting", &changes.waiting),
+        ("cup", &changes.cup),
         ("currency", &changes.currency),
     ] {
         let word = word.as_deref();

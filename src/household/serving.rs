@@ -146,13 +146,13 @@ pub fn freezer_objections(
 }
 
 /// Fills one spoon after another from the cubes in the freezer.
-struct Spoons {
+pub(super) struct Spoons {
     supply: Supply,
     cubes: BTreeMap<i64, Serving>,
 }
 
 impl Spoons {
-    fn of(store: &Store) -> Result<Self, BookError> {
+    pub(super) fn of(store: &Store) -> Result<Self, BookError> {
         let stock = store.stock()?;
         let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
         Ok(Self {
@@ -162,14 +162,17 @@ impl Spoons {
     }
 
     /// The servings of a meal, as far as its cubes are in the freezer, and warnings about cubes past their last day.
-    fn fill(&mut self, feeding: &Feeding<'_>) -> Result<(Vec<Serving>, Vec<String>), BookError> {
+    pub(super) fn fill(
+        &mut self,
+        feeding: &Feeding<'_>,
+    ) -> Result<(Vec<Serving>, Vec<String>), BookError> {
         let (mut servings, mut warnings) = (Vec::new(), Vec::new());
         for pick in feeding.picks {
             for (lot, count) in self.supply.take(pick, feeding.day).parts {
                 if let StockOrigin::Batch(id) = lot.origin
                     && let Some(cube) = self.cubes.get(&id)
                 {
-                    servings.push(cube.times(f64::from(count)));
+                    servings.push(cube.times(count.served()));
                     warnings.extend(past_its_day(id, lot.use_by, feeding.day));
                 }
             }
@@ -252,8 +255,17 @@ where
     if servings.is_empty() {
         return Ok(None);
     }
+    Ok(Some(as_served(&lookup.foods()?, servings)?))
+}
+
+/// Planned parts as they are served.
+///
+/// Errors: a planned food is in no table.
+pub(super) fn as_served(
+    pantry: &Pantry,
+    servings: Vec<PlannedServing>,
+) -> Result<TypedServings, BookError> {
     let mut parsed = TypedServings::default();
-    let pantry = lookup.foods()?;
     for serving in servings {
         match serving {
             PlannedServing::Cubes(pick) => parsed.picks.push(pick),
@@ -264,5 +276,5 @@ where
             }
         }
     }
-    Ok(Some(parsed))
+    Ok(parsed)
 }

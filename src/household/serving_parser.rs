@@ -92,7 +92,12 @@ where
             Err(_) => self.recipe(text.trim())?,
         };
         match (named, cubes) {
-            (Ok(found), Ok(pick)) => {
+            // Half of something whose name is only part of a recipe's is rather a food: half a banana.
+            (Ok(found), Ok(pick))
+                if pick.cubes.halved() == 0
+                    || found.taken_as.is_none()
+                    || self.reader.read(text)?.is_err() =>
+            {
                 self.names_taken_as.extend(found.taken_as);
                 return Ok(TypedPart::Cubes(Pick {
                     name: found.name,

@@ -9,7 +9,8 @@ use jiff::civil::Date;
 use super::{KeptWeek, eaten_week};
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, Eaten, Measurement, Note, Question, Store, SupplementDose, TasteRecord,
+    Book, BookError, Child, Eaten, GAP_TOPIC, Measurement, Note, Question, Store, SupplementDose,
+    TasteRecord, TextureSince,
 };
 use crate::nutrition::BreastMilk;
 use crate::problem::Problem;
@@ -33,6 +34,8 @@ pub struct VisitFacts {
     pub doses: Vec<SupplementDose>,
     /// The notes of these days.
     pub notes: Vec<Note>,
+    /// The stages of texture up to the last day.
+    pub textures: Vec<TextureSince>,
     /// The foods tasted up to the last day.
     pub tastes: TasteRecord,
     /// Whether the record itself has entries of milk.
@@ -88,7 +91,8 @@ pub fn visit_facts(
         questions: questions(&store, child, span)?,
         measurements: store.measurements(&child.name, span.1)?,
         doses: store.doses(&child.name, span)?,
-        notes: store.notes(&child.name, span)?,
+        textures: store.textures(&child.name, span.1)?,
+        notes: notes(&store, child, span)?,
         tastes: store.tastes(&child.name, span.1)?,
         milk_recorded: milk_recorded(&store, child, span)?,
         datasets: datasets(&kept, &eaten, &store, pantry)?,
@@ -132,4 +136,11 @@ fn datasets(
     let foods = pantry.foods(&ids)?;
     named.extend(foods.into_iter().flatten().map(|food| food.source));
     Ok(named.into_iter().filter(|name| !name.is_empty()).collect())
+}
+
+/// The notes of some days; that a day is not known is seen from the days without entries.
+fn notes(store: &Store, child: &Child, span: (Date, Date)) -> Result<Vec<Note>, BookError> {
+    let mut notes = store.notes(&child.name, span)?;
+    notes.retain(|note| note.topic != GAP_TOPIC);
+    Ok(notes)
 }

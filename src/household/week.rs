@@ -9,7 +9,8 @@ use jiff::civil::Date;
 use super::{calculated, food_doubts};
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, FrozenBatch, Helping, Pick, PlannedServing, Store, TasteRecord,
+    Book, BookError, Child, FrozenBatch, Helping, Measurement, Pick, PlannedServing, Store,
+    SupplementDose, TasteRecord,
 };
 use crate::nutrition::energy::Requirement;
 use crate::nutrition::{
@@ -33,6 +34,10 @@ pub struct KeptWeek {
     pub tastes: Option<TasteRecord>,
     /// The weight of the child by day, as far as it is known.
     pub weights: BTreeMap<Date, Mass>,
+    /// Weights, lengths and head sizes of these days.
+    pub measurements: Vec<Measurement>,
+    /// The dose of each supplement on each of the days.
+    pub doses: Vec<SupplementDose>,
 }
 
 /// The week on record, from one day to another, both included.
@@ -42,9 +47,13 @@ pub fn eaten_week(
     child: &Child,
     (from, to): (Date, Date),
 ) -> Result<KeptWeek, BookError> {
-    let tastes = book.store()?.tastes(&child.name, to)?;
+    let store = book.store()?;
+    let mut measurements = store.measurements(&child.name, to)?;
+    measurements.retain(|one| one.day >= from);
     Ok(KeptWeek {
-        tastes: Some(tastes),
+        tastes: Some(store.tastes(&child.name, to)?),
+        measurements,
+        doses: store.doses(&child.name, (from, to))?,
         ..eaten_days(book, pantry, child, (from, to))?
     })
 }
@@ -113,6 +122,8 @@ fn kept(
         week,
         tastes,
         weights,
+        measurements: Vec::new(),
+        doses: Vec::new(),
     })
 }
 
@@ -196,7 +207,7 @@ impl<'a> MealSources<'a> {
                     self.cubes.insert(name.clone(), cube);
                 }
                 let cube = self.cubes.get(name).ok_or_else(|| no_cube(name))?;
-                Ok(cube.times(f64::from(*cubes)))
+                Ok(cube.times(cubes.served()))
             }
         }
     }

@@ -241,6 +241,7 @@ impl NewBook {
              # waiting = \"allergens\"  # wait after the major allergens alone\n\
              # meals = [\"breakfast\", \"lunch\", \"supper\"]\n\
              # servings_a_day = 2     # else the pace of the last two weeks tells\n\
+             # cup = \"metric\"         # a cup that is typed holds 250 ml; else it is the US cup\n\
              \n\
              [[child]]\n\
              name = {child}\n\

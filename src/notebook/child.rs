@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::settings::{one_of, ranged, read_date, read_mass};
+use super::settings_values::{one_of, ranged, read_date, read_mass};
 use crate::nutrition::AgeMonths;
 use crate::nutrition::energy::Sex;
 use crate::problem::Located;

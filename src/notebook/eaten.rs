@@ -13,6 +13,7 @@ use super::larder::Larder;
 use super::store::Store;
 use super::tastes::Reaction;
 use crate::nutrition::{Meal, Serving, Source};
+use crate::portion::CubeCount;
 
 /// A meal on record.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,7 +27,7 @@ pub struct Eaten {
     /// The reactions that were seen afterwards, in the parent's words, by day.
     pub reactions: Vec<Reaction>,
     /// The batches it was taken from, and how many cubes of each.
-    pub cubes: Vec<(i64, u32)>,
+    pub cubes: Vec<(i64, CubeCount)>,
     /// The servings, and the share of them that was eaten.
     pub meal: Meal,
 }
@@ -135,13 +136,15 @@ fn add_later_reactions(
 /// Fills in what was served.
 fn fill(connection: &Connection, eaten: &mut [Eaten]) -> rusqlite::Result<()> {
     let mut parts =
-        connection.prepare("SELECT batch, cubes FROM feeding_part WHERE feeding = ?1")?;
+        connection.prepare("SELECT batch, cubes, halved FROM feeding_part WHERE feeding = ?1")?;
     let mut foods =
         connection.prepare("SELECT food, grams FROM feeding_food WHERE feeding = ?1")?;
     let mut larder = Larder::of(connection);
     let mut known: BTreeMap<i64, Serving> = BTreeMap::new();
     for one in eaten {
-        let rows = parts.query_map([one.entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        let rows = parts.query_map([one.entry], |row| {
+            Ok((row.get(0)?, CubeCount::new(row.get(1)?, row.get(2)?)))
+        })?;
         one.cubes = rows.collect::<Result<_, _>>()?;
         for (batch, count) in &one.cubes {
             if !known.contains_key(batch) {
@@ -150,7 +153,7 @@ fn fill(connection: &Connection, eaten: &mut [Eaten]) -> rusqlite::Result<()> {
             let cube = known
                 .get(batch)
                 .ok_or(rusqlite::Error::QueryReturnedNoRows)?;
-            one.meal.servings.push(cube.times(f64::from(*count)));
+            one.meal.servings.push(cube.times(count.served()));
         }
         let rows = foods.query_map([one.entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
         for row in rows {

@@ -9,17 +9,19 @@ use rusqlite::{Connection, Transaction, params};
 
 use super::eaten;
 use super::error::BookError;
-use super::freezer::{FrozenBatch, parsed, take};
+use super::freezer::{FrozenBatch, parsed};
 use super::larder::{self, Helping};
 use super::store::{Store, WriteError, new_entry};
+use super::take_cubes::take;
 use crate::nutrition::Serving;
+use crate::portion::CubeCount;
 use crate::problem::Problem;
 
 /// Cubes of one recipe, or of one batch named by its number: `2 lentil-squash`, `1 #7`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pick {
-    /// The number of cubes; at least one.
-    pub cubes: u32,
+    /// The number of cubes; at least a half.
+    pub cubes: CubeCount,
     /// Name of the recipe, or `#` and the number of a batch.
     pub name: String,
 }
@@ -42,20 +44,24 @@ impl FromStr for Pick {
 
     fn from_str(text: &str) -> Result<Self, NotAPick> {
         let wrong = || NotAPick(text.trim().to_string());
-        let (cubes, name) = text.trim().split_once(' ').ok_or_else(wrong)?;
-        let cubes = cubes
-            .parse()
-            .ok()
-            .filter(|cubes| (1..=1000).contains(cubes));
+        let (cubes, name) = count_and_name(text.trim()).ok_or_else(wrong)?;
         let name = name.trim().trim_end_matches(".toml");
         if name.is_empty() {
             return Err(wrong());
         }
         Ok(Self {
-            cubes: cubes.ok_or_else(wrong)?,
+            cubes,
             name: name.to_string(),
         })
     }
+}
+
+/// The number of cubes that a text begins with, and the rest: a number of two words goes before one of one.
+fn count_and_name(text: &str) -> Option<(CubeCount, &str)> {
+    let blanks = text.match_indices(' ').take(2).map(|(at, _)| at);
+    let blanks: Vec<usize> = blanks.collect();
+    let mut splits = blanks.into_iter().rev().map(|at| text.split_at(at));
+    splits.find_map(|(number, name)| Some((number.parse().ok()?, name)))
 }
 
 /// How much of a meal was eaten.
@@ -140,7 +146,7 @@ pub struct Served {
     /// Number of the entry.
     pub id: i64,
     /// The batches that cubes were taken from, and the number of cubes of each.
-    pub parts: Vec<(FrozenBatch, u32)>,
+    pub parts: Vec<(FrozenBatch, CubeCount)>,
     /// The servings, cubes first.
     pub servings: Vec<Serving>,
 }
@@ -163,7 +169,10 @@ impl Store {
 }
 
 /// Writes the entry of a meal.
-fn write_meal(transaction: &Transaction<'_>, feeding: &Feeding<'_>) -> Result<Served, WriteError> {
+pub(super) fn write_meal(
+    transaction: &Transaction<'_>,
+    feeding: &Feeding<'_>,
+) -> Result<Served, WriteError> {
     if feeding.picks.is_empty() && feeding.foods.is_empty() {
         let nothing = NotAPick(String::new());
         let problem = Problem::new("a meal has at least one cube, or some other food");
@@ -197,15 +206,16 @@ pub(super) fn fill(
     id: i64,
     day: Date,
     (picks, foods): (&[Pick], &[Helping]),
-) -> Result<Vec<(FrozenBatch, u32)>, WriteError> {
+) -> Result<Vec<(FrozenBatch, CubeCount)>, WriteError> {
     let mut parts = Vec::new();
     for pick in picks {
         // Taken one by one, so that a recipe named twice finds the rest of the cubes.
         for (batch, cubes) in take(transaction, pick, day)? {
             transaction.execute(
-                "INSERT INTO feeding_part (feeding, batch, cubes) VALUES (?1, ?2, ?3) \
-                 ON CONFLICT (feeding, batch) DO UPDATE SET cubes = cubes + excluded.cubes",
-                params![id, batch.id, cubes],
+                "INSERT INTO feeding_part (feeding, batch, cubes, halved) VALUES (?1, ?2, ?3, ?4) \
+                 ON CONFLICT (feeding, batch) DO UPDATE \
+                 SET cubes = cubes + excluded.cubes, halved = halved + excluded.halved",
+                params![id, batch.id, cubes.taken(), cubes.halved()],
             )?;
             parts.push((batch, cubes));
         }
@@ -262,7 +272,22 @@ mod tests {
     #[test]
     fn a_pick_is_a_number_and_a_name() {
         let pick: Pick = " 2  red-lentil-squash.toml ".parse().unwrap();
-        assert_eq!((pick.cubes, pick.name.as_str()), (2, "red-lentil-squash"));
+        assert_eq!(
+            (pick.cubes, pick.name.as_str()),
+            (2.into(), "red-lentil-squash")
+        );
+        for half in ["1/2 squash", "½ squash", "0.5 squash", "half a squash"] {
+            let pick: Pick = half.parse().unwrap();
+            assert_eq!(
+                (pick.cubes, pick.name.as_str()),
+                (CubeCount::new(1, 1), "squash")
+            );
+        }
+        let pick: Pick = "1 1/2 squash and pear".parse().unwrap();
+        assert_eq!(
+            (pick.cubes.served(), pick.name.as_str()),
+            (1.5, "squash and pear")
+        );
         for wrong in ["", "2", "two cubes", "0 squash", "-1 squash", "2 "] {
             assert!(wrong.parse::<Pick>().is_err(), "{wrong}");
         }

@@ -4,17 +4,17 @@ use std::collections::BTreeSet;
 
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
-use rusqlite::{Connection, Row, Transaction, params};
+use rusqlite::{Connection, Row, params};
 
 use super::cubes;
 use super::error::BookError;
 use super::history::{self, Corrected};
 use super::larder::food_id;
 use super::purchases::Prices;
-use super::store::{Store, WriteError, new_entry};
+use super::store::{Store, new_entry};
+use super::take_cubes::take_whole;
 use crate::cooking::Method;
 use crate::cost::{BatchCost, Comparison, ReadyMade};
-use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::recipe::{Batch, CubeMade};
 use crate::safety::AllergenTable;
@@ -294,7 +294,7 @@ impl Store {
         self.write(|transaction| {
             let mut taken = Vec::new();
             for pick in picks {
-                taken.extend(take(transaction, pick, day)?);
+                taken.extend(take_whole(transaction, pick, day)?);
             }
             let id = new_entry(transaction, day, "discard")?;
             for (batch, cubes) in &taken {
@@ -314,7 +314,7 @@ pub(super) fn split(cell: &str) -> impl Iterator<Item = &str> {
 }
 
 /// The batches with cubes left, of one recipe or of all, what is to be eaten first on top.
-fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Result<Vec<Stock>> {
+pub(super) fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Result<Vec<Stock>> {
     let sql = format!(
         "SELECT {COLUMNS}, stock.cubes FROM batch JOIN entry ON entry.id = batch.entry \
          JOIN stock ON stock.batch = batch.entry \
@@ -345,56 +345,6 @@ fn priced<'a>(
         batch.cost = prices.of_batch(connection, batch.id, batch.day)?;
     }
     Ok(())
-}
-
-/// Cubes of a recipe (or of one batch, named `#7`), oldest first.
-pub(super) fn take(
-    transaction: &Transaction<'_>,
-    pick: &super::Pick,
-    day: Date,
-) -> Result<Vec<(FrozenBatch, u32)>, WriteError> {
-    let mut there = stock(transaction, Some(&pick.name))?;
-    // Batches that were frozen later did not exist yet.
-    there.retain(|stock| stock.batch.day <= day);
-    let left: u32 = there.iter().map(|stock| stock.left).sum();
-    if left < pick.cubes {
-        return Err(lacking(transaction, pick, left)?.into());
-    }
-    let mut wanted = pick.cubes;
-    let mut taken = Vec::new();
-    for Stock { batch, left } in there {
-        let cubes = left.min(wanted);
-        if cubes > 0 {
-            wanted -= cubes;
-            taken.push((batch, cubes));
-        }
-    }
-    Ok(taken)
-}
-
-fn lacking(
-    transaction: &Transaction<'_>,
-    pick: &super::Pick,
-    left: u32,
-) -> rusqlite::Result<Problem> {
-    let mut names: Vec<_> = stock(transaction, None)?
-        .into_iter()
-        .map(|stock| stock.batch.name)
-        .collect();
-    names.sort();
-    names.dedup();
-    let what = match left {
-        0 => format!("there is no cube of “{}” in the freezer", pick.name),
-        1 => format!("there is 1 cube of “{}”, not {}", pick.name, pick.cubes),
-        left => format!(
-            "there are {left} cubes of “{}”, not {}",
-            pick.name, pick.cubes
-        ),
-    };
-    Ok(Problem::new(what).hint(match names.as_slice() {
-        [] => "the freezer is empty".to_string(),
-        names => format!("the freezer holds {}", names.join(", ")),
-    }))
 }
 
 fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {

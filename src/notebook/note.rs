@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
-use rusqlite::params;
+use rusqlite::{Transaction, params};
 use serde::Serialize;
 
 use super::error::BookError;
@@ -36,14 +36,7 @@ pub struct Note {
 impl Store {
     /// Records a note about a child; gives the number of the entry.
     pub fn note(&mut self, child: &str, note: &Note) -> Result<i64, BookError> {
-        self.write(|transaction| {
-            let id = new_entry(transaction, note.day, "note")?;
-            transaction.execute(
-                "INSERT INTO note (entry, child, topic, words) VALUES (?1, ?2, ?3, ?4)",
-                params![id, child, note.topic, note.words],
-            )?;
-            Ok(id)
-        })
+        self.write(|transaction| Ok(write_note(transaction, child, note)?))
     }
 
     /// The notes about a child from one day to another, both included, by day.
@@ -121,4 +114,18 @@ impl Store {
                 .transpose()
         })
     }
+}
+
+/// Writes the entry of a note; gives its number.
+pub(super) fn write_note(
+    transaction: &Transaction<'_>,
+    child: &str,
+    note: &Note,
+) -> rusqlite::Result<i64> {
+    let id = new_entry(transaction, note.day, "note")?;
+    transaction.execute(
+        "INSERT INTO note (entry, child, topic, words) VALUES (?1, ?2, ?3, ?4)",
+        params![id, child, note.topic, note.words],
+    )?;
+    Ok(id)
 }

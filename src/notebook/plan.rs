@@ -6,13 +6,14 @@ use std::collections::BTreeMap;
 
 use data_import::FoodId;
 use jiff::civil::Date;
-use rusqlite::{Connection, Transaction, params};
+use rusqlite::{Connection, Row, Transaction, params};
 
 use super::BookError;
 use super::feeding::Pick;
 use super::freezer::parsed;
 use super::larder::unread;
 use super::store::{Store, new_entry};
+use crate::portion::CubeCount;
 use crate::quantity::Mass;
 
 /// A meal of one child.
@@ -113,7 +114,7 @@ impl Store {
 #[derive(Default)]
 struct PlanPartRow {
     what: String,
-    cubes: Option<u32>,
+    cubes: Option<CubeCount>,
     grams: Option<f64>,
     trays: Option<u32>,
 }
@@ -149,7 +150,7 @@ impl PlanPartRow {
                 Ok(PlannedServing::Food(food, Mass::from_grams(grams)))
             }
             (None, cubes) => Ok(PlannedServing::Cubes(Pick {
-                cubes: cubes.unwrap_or(1),
+                cubes: cubes.unwrap_or(1.into()),
                 name: self.what,
             })),
         }
@@ -173,15 +174,31 @@ fn write_slot(
         params![entry, day, child, meal],
     )?;
     let mut insert = transaction.prepare(
-        "INSERT INTO planned_part (entry, day, child, meal, position, what, cubes, grams, trays) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+        "INSERT INTO planned_part (entry, day, child, meal, position, what, cubes, grams, trays, halved) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
     )?;
     for (position, part) in (0_i64..).zip(parts) {
         insert.execute(params![
-            entry, day, child, meal, position, part.what, part.cubes, part.grams, part.trays,
+            entry,
+            day,
+            child,
+            meal,
+            position,
+            part.what,
+            part.cubes.map(CubeCount::taken),
+            part.grams,
+            part.trays,
+            part.cubes.map_or(0, CubeCount::halved),
         ])?;
     }
     Ok(())
+}
+
+/// The planned number of cubes, where the part is of cubes.
+fn counted(row: &Row<'_>) -> rusqlite::Result<Option<CubeCount>> {
+    let taken: Option<u32> = row.get(4)?;
+    let halved: Option<u32> = row.get(7)?;
+    Ok(taken.map(|taken| CubeCount::new(taken, halved.unwrap_or(0))))
 }
 
 /// The last entry for each meal and for the cooking of each day, part by part; a meal without a part has one row
@@ -193,7 +210,7 @@ fn rows(
 ) -> rusqlite::Result<Vec<(Slot, Option<PlanPartRow>)>> {
     connection
         .prepare(
-            "SELECT planned.day, planned.child, planned.meal, what, cubes, grams, trays FROM planned \
+            "SELECT planned.day, planned.child, planned.meal, what, cubes, grams, trays, halved FROM planned \
              LEFT JOIN planned_part USING (entry, day, child, meal) \
              WHERE planned.day BETWEEN ?1 AND ?2 AND planned.entry = \
                (SELECT max(entry) FROM planned AS later WHERE later.day = planned.day \
@@ -210,7 +227,7 @@ fn rows(
             let part = what.map(|what| -> rusqlite::Result<PlanPartRow> {
                 Ok(PlanPartRow {
                     what,
-                    cubes: row.get(4)?,
+                    cubes: counted(row)?,
                     grams: row.get(5)?,
                     trays: row.get(6)?,
                 })

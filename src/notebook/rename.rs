@@ -41,6 +41,7 @@ impl Renamed {
                 ("measure", "child"),
                 ("supplement", "child"),
                 ("note", "child"),
+                ("texture", "child"),
                 ("whole_day", "child"),
                 ("visit", "child"),
             ],

@@ -173,10 +173,10 @@ CREATE TABLE clearance (
   food  TEXT NOT NULL,
   words TEXT NOT NULL DEFAULT ''
 ) STRICT;
-", include_str!("schema/layout_4.sql"), include_str!("schema/batch_doubts.sql")];
+", include_str!("schema/layout_4.sql"), include_str!("schema/layout_5.sql")];
 
 /// The tables in an order in which each refers only to earlier ones.
-pub(super) const TABLES: [&str; 31] = [
+pub(super) const TABLES: [&str; 32] = [
     "device",
     "entry",
     "batch",
@@ -202,6 +202,7 @@ pub(super) const TABLES: [&str; 31] = [
     "measure",
     "supplement",
     "note",
+    "texture",
     "whole_day",
     "visit",
     "rename",
@@ -246,6 +247,7 @@ pub(super) const CHECKS: [&str; 4] = [
          WHEN 'measure' THEN (SELECT entry FROM measure WHERE entry = id)
          WHEN 'supplement' THEN (SELECT entry FROM supplement WHERE entry = id)
          WHEN 'note' THEN (SELECT entry FROM note WHERE entry = id)
+         WHEN 'texture' THEN (SELECT entry FROM texture WHERE entry = id)
          WHEN 'whole_day' THEN (SELECT entry FROM whole_day WHERE entry = id)
          WHEN 'visit' THEN (SELECT entry FROM visit WHERE entry = id)
          WHEN 'rename' THEN (SELECT entry FROM rename WHERE entry = id)

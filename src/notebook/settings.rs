@@ -7,13 +7,13 @@ use data_import::FoodId;
 use jiff::civil::Date;
 
 use super::child::{self, Child};
+use super::settings_values::{one_of, ranged, ready_made, season, tray, word};
 use crate::buying::Country;
-use crate::cost::{Money, ReadyMade};
+use crate::cost::ReadyMade;
 use crate::day::{DayReader, DayStyle, DayUse};
 use crate::names::{self, Found, Named};
 use crate::portion::Tray;
-use crate::problem::{Located, Problem, SourceText, nearest};
-use crate::quantity::{Amount, AmountError, Mass, Volume};
+use crate::problem::{Located, Problem, SourceText};
 use crate::safety::{WaitAfter, Waiting};
 use crate::strict_toml::StrictTable;
 
@@ -55,6 +55,8 @@ pub struct Settings {
     pub words: BTreeMap<String, FoodId>,
     /// Whether newer analyses take the place of the dataset's values.
     pub newer_analyses: bool,
+    /// Whether a cup that is typed holds 250 ml; else it is the US cup.
+    pub metric_cups: bool,
     /// The births of the children, where the file says them.
     pub births: Vec<Located<Date>>,
 }
@@ -62,6 +64,9 @@ pub struct Settings {
 /// The words of `book.toml` for the first tastes that are followed by waiting.
 const WAIT_AFTER: [(&str, WaitAfter); 2] =
     [("all", WaitAfter::All), ("allergens", WaitAfter::Allergens)];
+
+/// The words of `book.toml` for the cup, and whether it is the metric one.
+const CUPS: [(&str, bool); 2] = [("us", false), ("metric", true)];
 
 impl Default for Settings {
     fn default() -> Self {
@@ -78,6 +83,7 @@ impl Default for Settings {
             ready_made: Vec::new(),
             seasons: BTreeMap::new(),
             words: BTreeMap::new(),
+            metric_cups: false,
             births: Vec::new(),
             newer_analyses: false,
         }
@@ -99,6 +105,8 @@ impl Settings {
         let waiting = book.text("waiting");
         let waiting = waiting.and_then(|word| one_of(&book, "waiting", &word, &WAIT_AFTER));
         let newer_analyses = book.flag("newer_analyses");
+        let cup = book.text("cup");
+        let cup = cup.and_then(|word| one_of(&book, "cup", &word, &CUPS));
         let servings_a_day = book.number("servings_a_day");
         if let Some(number) = &servings_a_day
             && !(number.value > 0.0 && number.value <= MOST_SERVINGS)
@@ -157,6 +165,7 @@ impl Settings {
                 ready_made: ready_made?,
                 seasons,
                 words,
+                metric_cups: cup.unwrap_or(false),
                 births,
                 newer_analyses: newer_analyses.is_some_and(|newer| newer.value),
             })
@@ -252,137 +261,6 @@ impl Settings {
             .find(names_it)
             .or_else(|| self.ready_made.iter().find(for_all))
     }
-}
-
-/// A whole number inside a range.
-pub(super) fn ranged(
-    table: &mut StrictTable<'_>,
-    key: &'static str,
-    range: std::ops::RangeInclusive<u32>,
-) -> Option<u32> {
-    let number = table.whole(key)?;
-    if range.contains(&number.value) {
-        return Some(number.value);
-    }
-    let what = format!("“{key}” is {} to {}", range.start(), range.end());
-    table.report(number.problem(what));
-    None
-}
-
-/// The value of a word out of a list.
-pub(super) fn one_of<T: Copy>(
-    table: &StrictTable<'_>,
-    key: &'static str,
-    word: &Located<String>,
-    known: &[(&'static str, T)],
-) -> Option<T> {
-    let words = || known.iter().map(|(word, _)| *word);
-    let read = |text: &str| {
-        let found = known.iter().find(|(word, _)| *word == text);
-        found.map(|(_, value)| *value).ok_or_else(|| {
-            let all = words().collect::<Vec<_>>().join(", ");
-            let hint = match nearest(text, words()) {
-                Some(word) => format!("did you mean “{word}”? The values are {all}"),
-                None => format!("the values are {all}"),
-            };
-            (format!("“{text}” is not a value of “{key}”"), hint)
-        })
-    };
-    table.read(word, read).map(|value| value.value)
-}
-
-fn tray(mut table: StrictTable<'_>) -> Option<Tray> {
-    let usual = Tray::usual();
-    let name = table.required("name", "name the tray, such as name = \"blue\"");
-    let wells = table.whole("wells");
-    let well = table.parsed("well", read_volume);
-    let fill = table.number("fill");
-    let place = table.place().clone();
-    let place = fill
-        .as_ref()
-        .and_then(|fill| fill.place.clone())
-        .unwrap_or(place);
-    let value = |volume: &Option<Located<Volume>>| volume.as_ref().map(|volume| volume.value);
-    let tray = Tray {
-        name: name?.value,
-        wells: wells.map_or(usual.wells, |wells| wells.value),
-        well: value(&well).unwrap_or(usual.well),
-        fill: fill.map_or(usual.fill, |fill| fill.value),
-    };
-    let checked = tray.checked();
-    if let Err(error) = &checked {
-        table.report(Problem::at(place, error.to_string()).hint(error.hint()));
-    }
-    table.finish();
-    checked.ok()
-}
-
-fn ready_made(mut table: StrictTable<'_>) -> Option<ReadyMade> {
-    let name = table.required("name", "name the jar, such as name = \"vegetable jar\"");
-    let recipes = table.texts("recipes");
-    let mass = table.required("mass", "write the net mass, such as mass = \"4 oz\"");
-    let mass = mass.and_then(|text| table.read(&text, read_mass));
-    let price = table.required(
-        "price",
-        "write the price in quotes, such as price = \"1.29\"",
-    );
-    let price = price.and_then(|text| {
-        table.read(&text, |text| {
-            text.parse::<Money>()
-                .map_err(|error| (error.to_string(), error.hint().to_string()))
-        })
-    });
-    table.finish();
-    Some(ReadyMade {
-        name: name?.value,
-        recipes,
-        mass: mass?.value,
-        price: price?.value,
-    })
-}
-
-fn season(mut table: StrictTable<'_>) -> Option<(String, Vec<u32>)> {
-    let food = table.required("food", "write the id of the food");
-    let months = table.months("months");
-    table.finish();
-    Some((food?.value, months))
-}
-
-/// The food for words of the household.
-fn word(mut table: StrictTable<'_>) -> Option<(String, FoodId)> {
-    let typed = table.required("typed", "write the words, such as typed = \"biscuit\"");
-    let food = table.required("food", "write the id of the food that is meant");
-    let food = food.and_then(|text| {
-        table.read(&text, |id| {
-            id.parse().map_err(|_| {
-                let what = format!("“{id}” is not the id of a food");
-                (what, "such as food = \"18009\"".to_string())
-            })
-        })
-    });
-    table.finish();
-    Some((typed?.value, food?.value))
-}
-
-pub(super) fn read_date(text: &str) -> Result<Date, (String, String)> {
-    text.parse().map_err(|_| {
-        (
-            format!("“{text}” is not a day"),
-            "write year-month-day, such as 2026-03-02".to_string(),
-        )
-    })
-}
-
-pub(super) fn read_mass(text: &str) -> Result<Mass, (String, String)> {
-    with_hint(text.parse().and_then(|amount: Amount| amount.mass()))
-}
-
-fn read_volume(text: &str) -> Result<Volume, (String, String)> {
-    with_hint(text.parse().and_then(|amount: Amount| amount.volume()))
-}
-
-fn with_hint<T>(result: Result<T, AmountError>) -> Result<T, (String, String)> {
-    result.map_err(|error| (error.to_string(), error.hint()))
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use super::facts::Facts;
 use super::supply::{Supply, TakenCubes, was_cooked};
 use crate::notebook::{Eaten, How, Pick, PlannedServing, Slot};
 use crate::nutrition::Source;
+use crate::portion::CubeCount;
 use crate::quantity::Mass;
 use data_import::FoodId;
 
@@ -154,7 +155,7 @@ fn outcome(facts: &Facts<'_>, slot: &Slot, parts: &[PlannedServing]) -> Outcome 
 
 /// Whether the same cubes and foods were served as were planned.
 fn same(facts: &Facts<'_>, had: &[&Eaten], parts: &[PlannedServing]) -> bool {
-    let mut cubes: Vec<(i64, u32)> = had.iter().flat_map(|one| one.cubes.clone()).collect();
+    let mut cubes: Vec<(i64, CubeCount)> = had.iter().flat_map(|one| one.cubes.clone()).collect();
     let served = had.iter().flat_map(|one| &one.meal.servings);
     let mut foods: Vec<(FoodId, f64)> = served
         .filter(|one| one.source != Source::Puree)
@@ -180,19 +181,21 @@ fn same(facts: &Facts<'_>, had: &[&Eaten], parts: &[PlannedServing]) -> bool {
     let taken = picks
         .into_iter()
         .all(|pick| take_from(facts, &mut cubes, pick));
-    taken && foods.is_empty() && cubes.iter().all(|(_, left)| *left == 0)
+    taken && foods.is_empty() && cubes.iter().all(|(_, left)| left.is_none())
 }
 
 /// Takes a pick out of cubes that were served; false where they are too few.
-fn take_from(facts: &Facts<'_>, cubes: &mut [(i64, u32)], pick: &Pick) -> bool {
+fn take_from(facts: &Facts<'_>, cubes: &mut [(i64, CubeCount)], pick: &Pick) -> bool {
     let mut wanted = pick.cubes;
     for (batch, left) in cubes {
         let name = facts.batch(*batch).map_or("", |batch| &batch.name);
         if name == pick.name || super::facts::is_batch(&pick.name, *batch) {
-            let part = wanted.min(*left);
-            wanted -= part;
-            *left -= part;
+            let part = left.taken().min(wanted.taken());
+            let (served, planned) = (left.take(part), wanted.take(part));
+            if served.halved() != planned.halved() {
+                return false;
+            }
         }
     }
-    wanted == 0
+    wanted.is_none()
 }

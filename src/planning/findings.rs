@@ -157,14 +157,14 @@ fn stock(
     report: &mut impl FnMut(About, String),
 ) {
     let title = facts.title(&pick.name);
-    let there = pick.cubes - taken.short;
-    let wanted = counted(pick.cubes, "cube");
+    let there = pick.cubes.taken() - taken.short.taken();
+    let wanted = pick.cubes.in_words();
     let id = pick.name.strip_prefix('#').and_then(|id| id.parse().ok());
     let gone = id.filter(|id| facts.stock.iter().all(|stock| stock.batch.id != *id));
     let unknown = facts.batches.iter().all(|batch| batch.name != pick.name)
         && !facts.dishes.contains_key(&pick.name);
     match (gone, taken.more_from) {
-        _ if taken.short == 0 => {}
+        _ if taken.short.is_none() => {}
         (Some(id), _) => {
             let named = facts
                 .batch(id)
@@ -193,7 +193,7 @@ fn stock(
             StockOrigin::Batch(id) => format!("(#{id})"),
             StockOrigin::Cooking(cooked) => format!("(to be cooked on {})", words::day(cooked)),
         };
-        let (number, last) = (counted(*number, "cube"), words::day(lot.use_by));
+        let (number, last) = (number.in_words(), words::day(lot.use_by));
         let words = format!("{number} of {title} {which}: last day {last}");
         report(About::PastLastDay, words);
     }
@@ -235,7 +235,7 @@ fn left_to_spoil(facts: &Facts<'_>, agenda: &Agenda, (from, to): (Date, Date)) -
         let of_it = lots
             .flatten()
             .filter(|(lot, _)| lot.origin == StockOrigin::Batch(id));
-        of_it.map(|(_, cubes)| cubes).sum()
+        of_it.map(|(_, cubes)| cubes.taken()).sum()
     };
     let stock = facts
         .stock
@@ -329,7 +329,7 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<MealOfWeek<
     for part in &meal.parts {
         match part {
             AgendaPart::Cubes(pick, taken) => {
-                one.cubes += pick.cubes;
+                one.cubes += pick.cubes.taken();
                 let name = facts.recipe_of(&pick.name);
                 one.dishes.insert(name, facts.title(&pick.name));
                 one.servings.extend(cubes_of(facts, pick, taken));
@@ -349,10 +349,13 @@ fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &TakenCubes) -> Vec<Serving> 
     let lots = taken.parts.iter();
     let there = lots.filter_map(|(lot, cubes)| {
         let cube = facts.cube_of(lot)?;
-        Some(cube.times(f64::from(*cubes)))
+        Some(cube.times(cubes.served()))
     });
-    let dish = facts.dishes.get(&pick.name).filter(|_| taken.short > 0);
-    let lacking = dish.map(|dish| dish.cube.times(f64::from(taken.short)));
+    let dish = facts
+        .dishes
+        .get(&pick.name)
+        .filter(|_| !taken.short.is_none());
+    let lacking = dish.map(|dish| dish.cube.times(taken.short.served()));
     there.chain(lacking).collect()
 }
 
@@ -367,7 +370,7 @@ fn had<'a>(facts: &'a Facts<'_>, child: usize, one: &'a Eaten) -> MealOfWeek<'a>
         dishes: batches
             .map(|batch| (batch.name.as_str(), batch.title.as_str()))
             .collect(),
-        cubes: one.cubes.iter().map(|(_, cubes)| cubes).sum(),
+        cubes: one.cubes.iter().map(|(_, cubes)| cubes.taken()).sum(),
         servings: servings
             .map(|serving| serving.times(one.meal.share))
             .collect(),

@@ -5,6 +5,7 @@ use jiff::civil::Date;
 
 use super::facts::{Facts, is_batch};
 use crate::notebook::{Pick, Stock};
+use crate::portion::CubeCount;
 
 /// The origin of cubes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -34,9 +35,9 @@ pub struct StockLot {
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct TakenCubes {
     /// The lots, and the number of cubes from each.
-    pub parts: Vec<(StockLot, u32)>,
+    pub parts: Vec<(StockLot, CubeCount)>,
     /// Cubes that are lacking.
-    pub short: u32,
+    pub short: CubeCount,
     /// The first day on which more cubes are there, where some are lacking.
     pub more_from: Option<Date>,
 }
@@ -104,18 +105,16 @@ impl Supply {
         for in_time in [true, false] {
             for lot in &mut self.lots {
                 let fits = lot.is(&pick.name) && lot.from <= day;
-                let cubes = lot.left.min(wanted);
-                if fits && (lot.use_by >= day) == in_time && cubes > 0 {
-                    lot.left -= cubes;
-                    wanted -= cubes;
+                if fits && (lot.use_by >= day) == in_time && lot.left.min(wanted.taken()) > 0 {
+                    let cubes = wanted.take(lot.left);
+                    lot.left -= cubes.taken();
                     parts.push((lot.clone(), cubes));
                 }
             }
         }
-        let later = self
-            .lots
-            .iter()
-            .filter(|lot| wanted > 0 && lot.is(&pick.name) && lot.left > 0 && lot.from > day);
+        let later = self.lots.iter().filter(|lot| {
+            !wanted.is_none() && lot.is(&pick.name) && lot.left > 0 && lot.from > day
+        });
         TakenCubes {
             parts,
             short: wanted,

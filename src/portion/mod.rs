@@ -1,9 +1,11 @@
 //! Density, trays and cubes, and scaling a batch to fill them.
 
+mod cube_count;
 mod density;
 mod scale;
 mod tray;
 
+pub use cube_count::{CubeCount, NotACubeCount};
 pub use density::Constituents;
 pub use scale::{Rounding, Target, on_the_scale};
 pub use tray::{Cubes, Tray, TrayError};

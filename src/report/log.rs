@@ -304,6 +304,16 @@ fn later_words(detail: &EntryDetail) -> String {
             };
             format!("{product}: {what}")
         }
+        EntryDetail::Count {
+            title,
+            batch,
+            was,
+            now,
+        } => format!(
+            "counted again: {} of {title} (#{batch}), not {was}",
+            counted(*now, "cube")
+        ),
+        EntryDetail::Texture { stage } => format!("texture from this day on: {stage}"),
         EntryDetail::Note { topic, words } => format!("{topic}: {words}"),
         EntryDetail::WholeDay => "every meal of the day is written down".into(),
         EntryDetail::Rename { former, later } => format!("{former} is called {later}"),
@@ -378,9 +388,9 @@ fn plan_words(days: &[Date], (meals, cooking): (usize, usize), parts: &[EntryPar
 
 fn listed(parts: &[EntryPart]) -> String {
     let part = |part: &EntryPart| match part {
-        EntryPart::Cubes(cubes, title, 0) => format!("{} of {title}", counted(*cubes, "cube")),
+        EntryPart::Cubes(cubes, title, 0) => format!("{} of {title}", cubes.in_words()),
         EntryPart::Cubes(cubes, title, batch) => {
-            format!("{} of {title} (#{batch})", counted(*cubes, "cube"))
+            format!("{} of {title} (#{batch})", cubes.in_words())
         }
         EntryPart::Food(mass, name, _) => format!("{} of {}", grams(*mass), short_name(name)),
         EntryPart::Feeds(feeds, name) => {

@@ -8,6 +8,10 @@ use crate::notebook::{Child, How, Served};
 use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::{IntakeTable, total_of};
 
+/// What becomes of a cube of which only half was served.
+pub const HALF_IS_GONE: &str =
+    "The cube of which half was served counts as taken out: what was thawed is not frozen again.";
+
 /// Energy and iron of a meal as served, beside the reference for the child's age on that day.
 pub fn held(served: &Served, child: &Child, day: Date, how: How) -> Result<String, Error> {
     let age = child.age_on(day);

@@ -9,6 +9,7 @@ use super::week::AmountReport;
 use crate::household::BowlPart;
 use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::{Bound, Bowl, Intake, VITAMIN_C_PER_IRON};
+use crate::portion::CubeCount;
 use crate::safety::Objection;
 
 /// A bowl for other programs.
@@ -45,7 +46,7 @@ pub struct AddedReport {
 pub struct BowlPartReport {
     pub what: String,
     pub name: String,
-    pub cubes: Option<u32>,
+    pub cubes: Option<CubeCount>,
     pub batch: Option<i64>,
     pub grams: f64,
     pub remark: Option<String>,

@@ -16,6 +16,7 @@ mod food;
 mod food_facts;
 mod food_page;
 mod freezer;
+mod gap;
 mod household;
 mod icalendar;
 mod interval;
@@ -25,6 +26,7 @@ mod label_sheet;
 mod labels;
 mod log;
 mod meal;
+mod milk_breaks;
 mod mix;
 mod mix_json;
 mod money;
@@ -41,6 +43,7 @@ mod proposal_why;
 mod recorded;
 mod shop;
 mod sources;
+mod supplements;
 mod tastes;
 mod text;
 mod visit;
@@ -58,6 +61,7 @@ pub use food::{FoodReport, LabelEntry};
 pub use food_facts::{COOKERY_SAID, LackEntry, lack};
 pub use food_page::FoodPage;
 pub use freezer::{FreezerReport, PaceReport};
+pub use gap::{GapReport, gap_meal_words};
 pub use household::{
     before_birth, child_facts, dose_words, jar_words, kilograms, measured, milk_a_day,
     milks_in_short, rules_words, tray_words,
@@ -69,7 +73,7 @@ pub use labels::{Label, LabelPages};
 pub use log::{
     ChangeReport, LogLine, LogReport, UndoReport, eaten_words, entry_words, heading, undone_words,
 };
-pub use meal::held;
+pub use meal::{HALF_IS_GONE, held};
 pub use mix::{Added, MixPage, OneMore};
 pub use mix_json::MixReport;
 pub use money::MoneyWords;

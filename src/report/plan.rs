@@ -234,7 +234,7 @@ fn lots(taken: &TakenCubes) -> String {
             StockOrigin::Cooking(day) => format!("({})", day.strftime("%-d\u{a0}%b")),
         })
         .collect();
-    if taken.short > 0 {
+    if !taken.short.is_none() {
         named.push(format!("({}\u{a0}lacking)", taken.short));
     }
     if named.is_empty() {

@@ -95,7 +95,7 @@ fn frozen_before(taken: &TakenCubes, day: Date) -> bool {
 
 /// The batches that cubes come from: ` (#3, 1 of #7)`.
 fn lots(taken: &TakenCubes) -> String {
-    let one = taken.parts.len() == 1 && taken.short == 0;
+    let one = taken.parts.len() == 1 && taken.short.is_none();
     let mut named: Vec<String> = taken
         .parts
         .iter()
@@ -111,7 +111,7 @@ fn lots(taken: &TakenCubes) -> String {
             }
         })
         .collect();
-    if taken.short > 0 {
+    if !taken.short.is_none() {
         named.push(format!("{} not there", taken.short));
     }
     if named.is_empty() {

@@ -9,6 +9,7 @@ use crate::planning::agenda::{AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::findings::Finding;
 use crate::planning::supply::StockOrigin;
+use crate::portion::CubeCount;
 
 /// A plan for other programs. The keys are the documentation.
 #[derive(Debug, Clone, Serialize)]
@@ -42,18 +43,18 @@ pub struct AgendaPartReport {
     pub what: String,
     pub name: String,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub cubes: Option<u32>,
+    pub cubes: Option<CubeCount>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub grams: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub from: Vec<LotReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub lacking: Option<u32>,
+    pub lacking: Option<CubeCount>,
 }
 
 #[derive(Debug, Clone, Serialize)]
 pub struct LotReport {
-    pub cubes: u32,
+    pub cubes: CubeCount,
     pub batch: Option<i64>,
     pub to_be_cooked: Option<String>,
     pub use_by: String,

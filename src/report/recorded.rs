@@ -1,6 +1,7 @@
 //! Entries that were just recorded, or stopped by an objection, as JSON.
 
 use crate::cost::{Comparison, Money};
+use crate::portion::CubeCount;
 use std::path::Path;
 
 use data_import::{Error, nutrients};
@@ -41,7 +42,7 @@ pub struct ServedPart {
     pub what: String,
     /// Number of the batch; `null` for other food.
     pub batch: Option<i64>,
-    pub cubes: Option<u32>,
+    pub cubes: Option<CubeCount>,
     pub grams: f64,
 }
 
@@ -107,7 +108,7 @@ fn parts(meal: Option<&RecordedMeal>, typed: &TypedServings) -> Vec<ServedPart> 
         what: batch.title.clone(),
         batch: Some(batch.id),
         cubes: Some(*cubes),
-        grams: batch.cube.grams() * f64::from(*cubes),
+        grams: batch.cube.grams() * cubes.served(),
     });
     let foods = typed.foods.iter().map(|one| ServedPart {
         what: one.food.name.clone(),

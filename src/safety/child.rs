@@ -27,6 +27,8 @@ pub struct ChildFacts {
     pub tasted: Option<Tasted>,
     /// How long to wait between new foods.
     pub waiting: Waiting,
+    /// The stage of texture on record, in words, and the day since when.
+    pub texture: Option<(String, Date)>,
 }
 
 /// What a child has eaten, by its first day.

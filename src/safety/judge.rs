@@ -14,7 +14,7 @@ use super::sums::Limit;
 use super::texture::{self, Texture};
 use super::{first_tastes, on_record, reactions};
 use crate::nutrition::AgeMonths;
-use crate::words::joined;
+use crate::words::{day, joined};
 
 /// The age that is judged by where nobody said one: that of the first purées.
 pub const UNKNOWN_AGE: AgeMonths = AgeMonths(6);
@@ -96,7 +96,7 @@ impl Judge {
         }
         found.extend(first_tastes::objections(case, age, &self.allergens));
         if case.context == FeedingStage::Cooked {
-            found.extend(self.texture(age));
+            found.extend(self.texture(case.child, age));
         }
         if case.child.age.is_none() {
             found.push(no_age());
@@ -110,8 +110,8 @@ impl Judge {
         on_record::objections(case, &self.allergens)
     }
 
-    /// How coarse food may be at an age, said while it is cooked.
-    fn texture(&self, age: AgeMonths) -> Option<Objection> {
+    /// How coarse food may be at an age, said while it is cooked, and how coarse it is by the record.
+    fn texture(&self, child: &ChildFacts, age: AgeMonths) -> Option<Objection> {
         let mut textures = self.textures.iter().rev();
         let texture = textures.find(|texture| texture.is_for(age))?;
         Some(Objection {
@@ -120,7 +120,15 @@ impl Judge {
             child: String::new(),
             foods: Vec::new(),
             names: Vec::new(),
-            text: texture.text.clone(),
+            text: match &child.texture {
+                Some((stage, since)) => format!(
+                    "{} On record for {}: {stage}, since {}.",
+                    texture.text,
+                    child.name,
+                    day(*since)
+                ),
+                None => texture.text.clone(),
+            },
             instead: "Coarser step by step, as the child manages.".into(),
             source: texture.source.clone(),
         })

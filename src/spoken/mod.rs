@@ -2,7 +2,7 @@
 //!
 //! [`text`] takes what was typed apart, [`lexicon`] knows the words ([tables](data_import::reference) of foods, units, sizes and
 //! ways to cook), [`amounts`] finds the amount in it ([`phrase`] holds both), [`matching`] the names of foods, [`food`] chooses one, [`beside`] reads the other
-//! words, [`ways`] how it is cooked, [`weigh`] what it weighs. What is not sure is not taken: an
+//! words, [`ways`] how it is cooked, [`weigh`] what it weighs and [`pieces`] what a piece of it does. What is not sure is not taken: an
 //! [`Unclear`] says what is in doubt and what could be meant.
 
 mod amounts;
@@ -11,6 +11,7 @@ mod food;
 mod lexicon;
 mod matching;
 mod phrase;
+mod pieces;
 mod spelling;
 mod taken;
 mod text;
@@ -149,7 +150,11 @@ impl<'a, L: Lookup> Reader<'a, L> {
     }
 
     /// How much of the chosen food, and how it is cooked.
-    fn taken(&self, phrase: &Phrase, chosen: &Chosen) -> Result<Result<Amounted, Doubt>, L::Error> {
+    fn taken(
+        &mut self,
+        phrase: &Phrase,
+        chosen: &Chosen,
+    ) -> Result<Result<Amounted, Doubt>, L::Error> {
         if self.context == Context::Drink
             && chosen.food.id.as_str() == BreastMilk::FOOD
             && let Some(portion) = phrase.feeds()
@@ -164,7 +169,15 @@ impl<'a, L: Lookup> Reader<'a, L> {
             },
             Context::Buy | Context::Table | Context::Drink => None,
         };
+        let metric = self.pantry()?.has_metric_cups();
         let weighed = weigh(phrase, chosen, &class);
+        let weighed = weighed.map(|one| {
+            if metric {
+                one.by_metric_cup(phrase)
+            } else {
+                one
+            }
+        });
         Ok(weighed.map(|weighed| (Drunk::Weighed(weighed), method)))
     }
 

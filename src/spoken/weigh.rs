@@ -2,16 +2,17 @@
 
 use data_import::{Basis, Food, Measure};
 use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
 
 use super::food::Chosen;
 use super::phrase::{Phrase, SpokenAmount as Typed, SpokenUnit};
+use super::pieces::{SMALLER, pieces};
 use super::text::stems;
 use super::unclear::Doubt;
 use crate::cooking::FoodClass;
 use crate::food::{described, mass_of, volume_measure};
 use crate::portion::Constituents;
 use crate::quantity::{self, Amount, Mass};
+use crate::words::joined;
 
 /// An amount with its mass.
 #[derive(Debug)]
@@ -23,6 +24,32 @@ pub(super) struct Weighed {
     pub(super) by: Option<String>,
     /// Whether it is the mass of what is eaten, without peel and bone.
     pub(super) edible: bool,
+}
+
+/// The metric cup beside the US cup, in which the dataset measures: 250 ml beside 236.5882365 ml.
+const METRIC_CUP: f64 = 250.0 / 236.588_236_5;
+
+impl Weighed {
+    /// The same number of metric cups, in grams; what is no cup stays as it is.
+    pub(super) fn by_metric_cup(self, phrase: &Phrase) -> Self {
+        let typed = phrase.amount.as_ref().map(|typed| &typed.unit);
+        let typed = matches!(typed, Some(SpokenUnit::Volume(unit)) if unit == "cup");
+        let unit = self.amount.unit().split([' ', ',']).next();
+        if !typed && unit.and_then(quantity::Unit::named) != quantity::Unit::named("cup") {
+            return self;
+        }
+        let mass = self.mass * METRIC_CUP;
+        let by = joined(
+            self.by.iter().map(String::as_str).chain(["cups of 250 ml"]),
+            ", ",
+        );
+        Self {
+            amount: grams(mass).unwrap_or(self.amount),
+            mass,
+            by: Some(by),
+            edible: self.edible,
+        }
+    }
 }
 
 /// Classes of foods without air or gaps, whose density follows from what they are made of.
@@ -38,58 +65,9 @@ const SMOOTH: [&str; 8] = [
 ];
 /// Classes of foods that are poured, of which an ounce may be one of mass or of volume.
 const POURED: [&str; 5] = ["milk", "infant-formula", "juices", "beverages", "water"];
-/// Measures that are a part of a food, not a whole one.
-const PARTS: [&str; 23] = [
-    "slice",
-    "leaf",
-    "floweret",
-    "floret",
-    "spear",
-    "clove",
-    "strip",
-    "stick",
-    "ring",
-    "wedge",
-    "sprig",
-    "section",
-    "kernel",
-    "cubic",
-    "serving",
-    "package",
-    "container",
-    "can",
-    "bag",
-    "box",
-    "bunch",
-    "breast",
-    "unit",
-];
 /// Measures of one weight, but for the rounding of the published grams, and of nearly one.
-const ALIKE: f64 = 1.02;
-const NEARLY: f64 = 1.35;
-/// Sorts of a food that are smaller than it usually is.
-const SMALLER: [&str; 10] = [
-    "baby",
-    "new",
-    "mini",
-    "cherry",
-    "plum",
-    "cocktail",
-    "snack",
-    "miniature",
-    "salad",
-    "chantenay",
-];
-/// Words of measures that count whole foods.
-const WHOLE: [&str; 13] = [
-    "fruit", "each", "whole", "item", "head", "ear", "stalk", "bulb", "pod", "root", "piece",
-    "date", "patty",
-];
-/// Words of measures for one size of a food.
-const SIZES: [&str; 5] = ["small", "medium", "large", "extra large", "regular"];
-/// Words of a size that goes without saying.
-const USUAL_SIZES: [&str; 2] = ["medium", "regular"];
-
+pub(super) const ALIKE: f64 = 1.02;
+pub(super) const NEARLY: f64 = 1.35;
 /// What the amount of a phrase weighs.
 pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Result<Weighed, Doubt> {
     let food = &chosen.food;
@@ -156,7 +134,7 @@ fn as_written(phrase: &Phrase, chosen: &Chosen) -> Option<Weighed> {
         })
 }
 
-fn amount(number: Decimal, unit: &str) -> Result<Amount, Doubt> {
+pub(super) fn amount(number: Decimal, unit: &str) -> Result<Amount, Doubt> {
     format!("{number} {unit}").parse().map_err(Doubt::from)
 }
 
@@ -270,115 +248,8 @@ fn usual_volume<'a>(
     )
 }
 
-/// Pieces, by a measure of the food that counts such pieces.
-fn pieces(typed: &Typed, named: &[String], chosen: &Chosen) -> Option<Weighed> {
-    let food = &chosen.food;
-    // Half a breast is what a cook calls one.
-    let doubtful = |measure: &Measure| measure.amount < 1.0 && has_one(measure, &["breast".into()]);
-    let counts =
-        |measure: &&Measure| crate::food::first_unit(&measure.unit).is_none() && !doubtful(measure);
-    let counted = food.measures.iter().filter(counts);
-    let all: Vec<&Measure> = if named.is_empty() {
-        let parts = PARTS.map(str::to_string);
-        counted
-            .filter(|measure| !has_one(measure, &parts))
-            .collect()
-    } else {
-        counted.filter(|measure| has_one(measure, named)).collect()
-    };
-    // "1 can" is the can of no other size; what is bought whole is not weighed peeled.
-    let exact = all.iter().copied().find(|one| named.contains(&one.unit));
-    let all = exact.map_or(all, |exact| vec![exact]);
-    let peeled: [String; 1] = ["peeled".into()];
-    let (without, with): (Vec<&Measure>, Vec<&Measure>) =
-        all.iter().partition(|one| has_one(one, &peeled));
-    let fitting = if chosen.beside.edible { without } else { with };
-    let all = if fitting.is_empty() { all } else { fitting };
-    let sort = chosen.own_words();
-    let sorted: Vec<&Measure> = all
-        .iter()
-        .copied()
-        .filter(|one| has_one(one, &sort))
-        .collect();
-    let smaller = chosen
-        .words
-        .iter()
-        .any(|word| SMALLER.contains(&word.as_str()));
-    if sorted.is_empty() && smaller && !chosen.is_called_small() {
-        return None;
-    }
-    let measure = usual_piece(
-        if sorted.is_empty() { all } else { sorted },
-        !named.is_empty(),
-        chosen,
-    )?;
-    let mass = Mass::from_grams(typed.number.to_f64()? * measure.grams_per_unit());
-    let written = amount(typed.number, &measure.unit).ok()?;
-    Some(measured(written, mass, measure, food))
-}
-
-/// The piece that is meant of several: of the size that was named, else of middling size.
-fn usual_piece<'a>(all: Vec<&'a Measure>, named: bool, chosen: &Chosen) -> Option<&'a Measure> {
-    let sizes = &chosen.beside.sizes;
-    let weight = |one: &&Measure| one.grams_per_unit();
-    if !sizes.is_empty() {
-        let sized: Vec<_> = all
-            .iter()
-            .copied()
-            .filter(|one| has_size(one, sizes))
-            .collect();
-        let middling = sizes
-            .iter()
-            .any(|size| USUAL_SIZES.contains(&size.as_str()));
-        if !sized.is_empty() || !middling {
-            return middle(sized, weight, NEARLY);
-        }
-    }
-    if stems(&chosen.food.name).iter().any(|word| word == "egg") {
-        // Eggs are large where nothing is said of them: the size that recipes count in.
-        let large: Vec<_> = all
-            .iter()
-            .copied()
-            .filter(|one| has_size(one, &["large".into()]))
-            .collect();
-        if !large.is_empty() {
-            return middle(large, weight, ALIKE);
-        }
-    }
-    let usual: Vec<String> = USUAL_SIZES.map(str::to_string).to_vec();
-    let medium: Vec<_> = all
-        .iter()
-        .copied()
-        .filter(|one| has_size(one, &usual))
-        .collect();
-    if !medium.is_empty() {
-        return middle(medium, weight, NEARLY);
-    }
-    if named {
-        return middle(all, weight, NEARLY);
-    }
-    // A count of nothing in particular is one of whole foods: "1 salmon" is no fillet.
-    let names = stems(&chosen.food.name);
-    let is_whole = |one: &&Measure| {
-        let of = stems(&one.unit);
-        let is_name = |word: &String| {
-            let end =
-                |name: &String| name == word || word.len() > 3 && name.ends_with(word.as_str());
-            *word == chosen.words.concat() || chosen.words.iter().chain(&names).any(end)
-        };
-        of.iter()
-            .any(|word| WHOLE.contains(&word.as_str()) || is_name(word))
-    };
-    let (sized, unsized_): (Vec<_>, Vec<_>) = all
-        .into_iter()
-        .partition(|one| has_size(one, &SIZES.map(str::to_string)));
-    let whole: Vec<_> = unsized_.into_iter().filter(is_whole).collect();
-    let whole = if whole.is_empty() { sized } else { whole };
-    middle(whole, weight, NEARLY)
-}
-
 /// The one in the middle, where they differ by no more than a factor.
-fn middle<T>(mut all: Vec<T>, weight: impl Fn(&T) -> f64, most: f64) -> Option<T> {
+pub(super) fn middle<T>(mut all: Vec<T>, weight: impl Fn(&T) -> f64, most: f64) -> Option<T> {
     all.sort_by(|one, other| weight(one).total_cmp(&weight(other)));
     let apart = weight(all.last()?) / weight(all.first()?);
     let at = (all.len() - 1) / 2;
@@ -386,7 +257,7 @@ fn middle<T>(mut all: Vec<T>, weight: impl Fn(&T) -> f64, most: f64) -> Option<T
 }
 
 /// The amount as it is written where the dataset's measure gives the same mass by it, else in grams.
-fn measured(written: Amount, mass: Mass, measure: &Measure, food: &Food) -> Weighed {
+pub(super) fn measured(written: Amount, mass: Mass, measure: &Measure, food: &Food) -> Weighed {
     let same = mass_of(&written, food).is_ok_and(|resolved| {
         resolved.measure.is_some()
             && (resolved.mass.grams() - mass.grams()).abs() < 1e-9 * mass.grams()
@@ -410,33 +281,21 @@ fn starts_with(measure: &Measure, unit: &str) -> bool {
     first.is_some_and(|first| quantity::Unit::named(unit) == Some(first))
 }
 
-fn has_one(measure: &Measure, words: &[String]) -> bool {
+pub(super) fn has_one(measure: &Measure, words: &[String]) -> bool {
     let of = stems(&measure.unit);
     words.iter().any(|word| of.contains(word))
 }
 
-/// Whether a measure is of one of these sizes: "extra large" is not large.
-fn has_size(measure: &Measure, sizes: &[String]) -> bool {
-    let unit = stems(&measure.unit).join(" ");
-    let extra = ["extra large", "extra small"]
-        .iter()
-        .any(|extra| unit.contains(extra));
-    sizes.iter().any(|size| {
-        let wanted = size.starts_with("extra");
-        extra == wanted && format!(" {unit} ").contains(&format!(" {size} "))
-    })
-}
-
 impl Chosen {
     /// The words that the food was found by and that its name does not have: `penne` of pasta, `cherry` of tomatoes.
-    fn own_words(&self) -> Vec<String> {
+    pub(super) fn own_words(&self) -> Vec<String> {
         let name = stems(&self.food.name);
         let own = self.words.iter().filter(|word| !name.contains(word));
         own.cloned().collect()
     }
 
     /// Whether the dataset's food is the small sort itself.
-    fn is_called_small(&self) -> bool {
+    pub(super) fn is_called_small(&self) -> bool {
         let name = stems(&self.food.name);
         self.words
             .iter()

@@ -159,8 +159,11 @@ impl Lookup for PageRequest<'_> {
     type Error = PageError;
 
     fn foods(&self) -> Result<Pantry, PageError> {
-        let words = self.book.settings.words.clone();
-        Ok(self.kitchen.pantry(&self.place)?.with_words(words))
+        let settings = &self.book.settings;
+        let pantry = self.kitchen.pantry(&self.place)?;
+        Ok(pantry
+            .with_words(settings.words.clone())
+            .with_metric_cups(settings.metric_cups))
     }
 }
 

@@ -221,7 +221,7 @@ impl Told {
                 if number % 3 == 0 {
                     parts[0].1 = number;
                     let pick = Pick {
-                        cubes: number,
+                        cubes: number.into(),
                         name: format!("#{}", parts[0].0),
                     };
                     correction.servings = Some((vec![pick], Vec::new()));
@@ -299,7 +299,7 @@ impl Told {
 fn recorded(store: &mut Store, truth: &Truth, batch_of: impl Fn(i64) -> i64) -> Option<i64> {
     let picks = |parts: &[(i64, u32)]| -> Vec<Pick> {
         let pick = |(batch, cubes): &(i64, u32)| Pick {
-            cubes: *cubes,
+            cubes: (*cubes).into(),
             name: format!("#{}", batch_of(*batch)),
         };
         parts.iter().map(pick).collect()

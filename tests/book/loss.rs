@@ -7,7 +7,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 use jiff::civil::date;
-use trayful::notebook::{Feeding, How, NewBatch, Pick, Purchase, Store};
+use trayful::notebook::{Correction, Feeding, How, NewBatch, Pick, Purchase, Store};
 use trayful::quantity::Mass;
 use trayful::safety::AllergenTable;
 
@@ -42,9 +42,13 @@ fn eight_writers_at_once_lose_nothing() {
         let one = |turn: usize| {
             let store = format!("writer {writer} turn {turn}");
             let told = home.answer(&["buy", "1 g 11485", "0.01", "--at", &store]);
-            (entry_number(&told), store)
+            let bought = entry_number(&told);
+            let corrected =
+                home.json(&["change", &bought.to_string(), "--price", "0.02", "--json"]);
+            let change = corrected["now"]["number"].as_i64().unwrap();
+            [(bought, store), (change, String::new())]
         };
-        (0..each).map(one).collect()
+        (0..each).flat_map(one).collect()
     };
     let told: Vec<Vec<(i64, String)>> = std::thread::scope(|scope| {
         let writers: Vec<_> = (0..8)
@@ -63,10 +67,13 @@ fn eight_writers_at_once_lose_nothing() {
     let numbers: Vec<i64> = told.keys().copied().collect();
     assert_eq!(
         numbers,
-        (1..=i64::try_from(8 * each).unwrap()).collect::<Vec<_>>()
+        (1..=i64::try_from(2 * 8 * each).unwrap()).collect::<Vec<_>>()
     );
     let kept = home.texts("SELECT store FROM purchase ORDER BY entry");
-    assert_eq!(kept, told.into_values().collect::<Vec<_>>());
+    let bought = told.into_values().filter(|store| !store.is_empty());
+    assert_eq!(kept, bought.collect::<Vec<_>>());
+    let prices = home.texts("SELECT DISTINCT price FROM purchase");
+    assert_eq!(prices, ["0.02"], "every correction is in force");
     sound(&home);
 }
 
@@ -150,6 +157,12 @@ fn write_until_killed(record: &std::path::Path) {
         writeln!(out, "entry {served} feeding").unwrap();
         let bought = store.buy(&purchase).unwrap();
         writeln!(out, "entry {bought} purchase").unwrap();
+        let cheaper = Correction {
+            price: "2.49".parse().ok(),
+            ..Correction::default()
+        };
+        let corrected = store.correct(bought, &cheaper, day).unwrap().now.number;
+        writeln!(out, "entry {corrected} change").unwrap();
         store.discard(day, &pick, "").unwrap();
         // Opened anew, as each command does.
         store = Store::open(record).unwrap();
@@ -226,7 +239,7 @@ fn wait_for_an_entry(writer: &mut Child, confirmed: &mut BTreeMap<i64, String>) 
 /// A whole line that confirms an entry.
 fn confirmation(line: &str) -> Option<(i64, String)> {
     let (number, kind) = line.trim_end().strip_prefix("entry ")?.split_once(' ')?;
-    let known = ["batch", "feeding", "purchase"].contains(&kind);
+    let known = ["batch", "feeding", "purchase", "change"].contains(&kind);
     known.then(|| (number.parse().unwrap(), kind.to_string()))
 }
 

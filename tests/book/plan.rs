@@ -366,7 +366,7 @@ fn any_plan() -> impl Strategy<Value = Plan> {
     let serving = prop_oneof![
         (1u32..9, name()).prop_map(|(cubes, name)| {
             PlannedServing::Cubes(Pick {
-                cubes,
+                cubes: cubes.into(),
                 name: name.to_string(),
             })
         }),

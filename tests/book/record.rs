@@ -105,9 +105,9 @@ fn an_export_that_does_not_fit_is_refused_whole() {
         ("batch.csv", "28.307", "two"),
         ("batch.csv", ",10,", ",1,"),
         ("batch.csv", ",10,", ",ten,"),
-        ("feeding_part.csv", "3,2,2\n", ""),
-        ("feeding_part.csv", "3,2,2", "3,2,2\n3,2,2"),
-        ("feeding_part.csv", "3,2,2", "3,2,2,2"),
+        ("feeding_part.csv", "3,2,2,0\n", ""),
+        ("feeding_part.csv", "3,2,2,0", "3,2,2,0\n3,2,2,0"),
+        ("feeding_part.csv", "3,2,2,0", "3,2,2,0,2"),
         ("purchase.csv", ",4,", ",-4,"),
         ("purchase.csv", "1000", "1e999"),
         ("batch_food.csv", "steam", "smoke"),
@@ -164,6 +164,9 @@ const LAYOUT_2: &str = include_str!("../data/book-layout-2.sql");
 
 /// A record as the first version that knew methods and clearances wrote it.
 const LAYOUT_3: &str = include_str!("../data/book-layout-3.sql");
+
+/// A record as the first version that could correct an entry wrote it.
+const LAYOUT_4: &str = include_str!("../data/book-layout-4.sql");
 
 /// Puts an older record in the place of the new one.
 fn of_layout(home: &Household, sql: &str) {
@@ -229,6 +232,28 @@ fn a_record_of_the_third_layout_keeps_every_row_and_can_be_corrected() {
         &["change", "4", "--eaten", "50%"],
         &["money"],
         &["undo"],
+    ]));
+}
+
+#[test]
+fn a_record_of_the_fourth_layout_keeps_every_row_and_its_corrections() {
+    let home = Household::new();
+    keeps_every_row(&home, "4", LAYOUT_4);
+    // The version before a correction was kept when no cube could be halved yet.
+    insta::assert_snapshot!(home.told(&[
+        &["log", "--all"],
+        &["undo", "3"],
+        &["serve", "1/2 squash", "--on", "2026-10-07", "--anyway"],
+        &[
+            "plan",
+            "export",
+            "-",
+            "--from",
+            "2026-10-09",
+            "--to",
+            "2026-10-09"
+        ],
+        &["freezer", "--on", "2026-10-07"],
     ]));
 }
 

@@ -102,7 +102,10 @@ fn on(day: i64) -> Date {
 
 fn pick(cubes: u32, recipe: usize) -> Pick {
     let name = RECIPES[recipe].0.to_string();
-    Pick { cubes, name }
+    Pick {
+        cubes: cubes.into(),
+        name,
+    }
 }
 
 /// Does it; says whether anything was recorded.

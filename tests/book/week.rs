@@ -142,9 +142,9 @@ fn a_week_as_it_is_planned() {
         child: "Wren".into(),
         meal: meal.into(),
     };
-    let cubes = |name: &str, cubes| {
+    let cubes = |name: &str, cubes: u32| {
         PlannedServing::Cubes(Pick {
-            cubes,
+            cubes: cubes.into(),
             name: name.into(),
         })
     };

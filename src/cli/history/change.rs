@@ -4,14 +4,15 @@ use clap::Args;
 use data_import::{Food, FoodId};
 use trayful::cost::MoneyError;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{self, Difference, Judged, milk_part, recook};
-use trayful::notebook::{Book, Corrected, Correction, EntryDetail, EntryPart, LogEntry, Store};
+use trayful::household::{self, Difference, Judged, recook};
+use trayful::notebook::{Book, Corrected, Correction, LogEntry, Store};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{ChangeReport, Page, entry_words, heading, objection_list};
 use trayful::safety::Objection;
-use trayful::spoken::{Context, Taken, parts};
+use trayful::spoken::Taken;
 use trayful::words::sentence;
 
+use super::change_values::{really, so_much};
 use super::undo::number;
 use crate::cli::failure::Failure;
 use crate::cli::freezer::freezer_line;
@@ -283,7 +284,16 @@ impl ChangeArgs {
         book: &Book,
         session: &Session,
     ) -> Result<(Correction, Vec<Taken>), Failure> {
-        let reader = DayReader::new(session.today(), DayUse::Record);
+        let named = self.child.as_deref();
+        let child = named
+            .map(|name| session.child(book, Some(name)))
+            .transpose()?;
+        let of_entry = || book.child(&entry?.child);
+        let reader = DayReader {
+            today: session.today(),
+            purpose: DayUse::Record,
+            born: child.or_else(of_entry).map(|child| child.born),
+        };
         let day = session.day_or("--day", self.day.as_deref(), &reader)?;
         let mut correction = Correction {
             day,
@@ -296,9 +306,7 @@ impl ChangeArgs {
             words: self.words.clone(),
             ..Correction::default()
         };
-        if let Some(child) = &self.child {
-            correction.child = Some(session.child(book, Some(child))?.name.clone());
-        }
+        correction.child = child.map(|child| child.name.clone());
         if self.meal.is_some() {
             correction.meal = Some(session.meal(book, self.meal.as_deref())?);
         }
@@ -323,92 +331,4 @@ impl ChangeArgs {
         }
         Ok((correction, taken))
     }
-}
-
-/// Reads what an entry really was, by its kind.
-fn really(
-    what: &str,
-    entry: &LogEntry,
-    correction: &mut Correction,
-    book: &Book,
-    session: &Session,
-) -> Result<Vec<Taken>, Failure> {
-    match &entry.detail {
-        EntryDetail::Meal { .. } | EntryDetail::Discard { .. } => {
-            let typed = session.servings(book, &[what.to_string()])?;
-            correction.servings = Some((typed.picks, typed.foods));
-            Ok(typed.taken)
-        }
-        EntryDetail::Milk { .. } => {
-            let typed = parts(&[what.to_string()]);
-            let taken = match typed.as_slice() {
-                [none] if none == "none" => Vec::new(),
-                typed => session.read_all(typed, Context::Drink)?,
-            };
-            correction.milk = Some(taken.iter().map(milk_part).collect::<Result<_, _>>()?);
-            Ok(taken)
-        }
-        EntryDetail::Purchase { .. } => {
-            let taken = session.read_one(what, Context::Buy)?;
-            correction.mass = taken.mass();
-            correction.food = Some((taken.food.id.to_string(), taken.food.name.clone()));
-            Ok(vec![taken])
-        }
-        _ => so_much(what, entry, correction, book, session),
-    }
-}
-
-/// Reads how much it really was, by the kind of the entry.
-fn so_much(
-    amount: &str,
-    entry: &LogEntry,
-    correction: &mut Correction,
-    book: &Book,
-    session: &Session,
-) -> Result<Vec<Taken>, Failure> {
-    match &entry.detail {
-        EntryDetail::Batch { .. } => {
-            let cubes = amount
-                .trim()
-                .trim_end_matches("cubes")
-                .trim_end_matches("cube")
-                .trim();
-            correction.cubes = Some(cubes.parse().map_err(|_| {
-                Problem::new("the amount of a batch is its number of cubes")
-                    .hint("such as --cubes 26")
-            })?);
-        }
-        EntryDetail::Meal { parts, .. } => {
-            let [part] = parts.as_slice() else {
-                let what = "the meal has several parts, so one amount does not say of which";
-                return Err(Problem::new(what)
-                    .hint("write all of it with --what")
-                    .into());
-            };
-            let words = match part {
-                EntryPart::Cubes(_, _, batch) => format!("{} #{batch}", amount.trim()),
-                EntryPart::Food(_, _, id) if amount.trim().parse::<f64>().is_ok() => {
-                    format!("{} g {id}", amount.trim())
-                }
-                EntryPart::Food(_, _, id) => format!("{} {id}", amount.trim()),
-                _ => amount.to_string(),
-            };
-            return really(&words, entry, correction, book, session);
-        }
-        EntryDetail::Measure { what, .. } if what == "weight" => {
-            correction.value = Some(household::typed_mass(amount)?.grams());
-        }
-        EntryDetail::Measure { .. } => {
-            let number = amount.trim().trim_end_matches("cm").trim().parse();
-            correction.value = Some(number.map_err(|_| {
-                Problem::new(format!("{} is no length", trayful::words::quoted(amount)))
-                    .hint("write it in centimetres, such as 71.5 cm")
-            })?);
-        }
-        EntryDetail::Supplement { nutrient, .. } => {
-            correction.value = Some(crate::cli::supplement::dose(amount, *nutrient)?);
-        }
-        _ => correction.mass = Some(household::typed_mass(amount)?),
-    }
-    Ok(Vec::new())
 }

@@ -12,13 +12,14 @@ use crate::cli::failure::Failure;
 use crate::cli::{Answer, ChildArg, PeriodArgs, Session};
 
 /// As many entries as fit on a screen, unless a period is given.
-const SCREENFUL: usize = 30;
+const SCREENFUL: u32 = 30;
 
 /// The kinds of entries.
-const KINDS: [&str; 18] = [
+const KINDS: [&str; 20] = [
     "batch",
     "meal",
     "discard",
+    "count",
     "purchase",
     "milk",
     "plan",
@@ -31,6 +32,7 @@ const KINDS: [&str; 18] = [
     "measure",
     "supplement",
     "note",
+    "texture",
     "day",
     "visit",
     "rename",
@@ -66,7 +68,20 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
     let reader = DayReader::new(session.today(), DayUse::Past);
     let (from, to) = args.period.bounds(session, &reader)?;
     let span = (from.unwrap_or(Date::MIN), to.unwrap_or(Date::MAX));
-    let mut entries = book.store()?.log(span, args.all)?;
+    let store = book.store()?;
+    // Of a record of years only what is shown is read, where nothing is to be searched for.
+    let searched = args.all || args.json || kind.is_some() || child.is_some();
+    let whole = from.is_some() || to.is_some();
+    let (mut entries, left_out) = if searched || whole || !args.words.is_empty() {
+        (store.log(span, args.all)?, 0)
+    } else {
+        let (entries, all) = store.newest(SCREENFUL)?;
+        (entries, all.saturating_sub(SCREENFUL))
+    };
+    let earliest = entries.last().map_or(span.0, |one| one.day.max(span.0));
+    let counts_from = if left_out > 0 { earliest } else { span.0 };
+    entries.extend(store.counted_again((counts_from, span.1))?);
+    entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
     entries.retain(|one| {
         kind.is_none_or(|kind| one.kind == kind)
             && child.as_ref().is_none_or(|child| one.child == *child)
@@ -85,13 +100,17 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
         page.line("Nothing is written down.");
         return Ok(Answer::no(page.finish()));
     }
-    let whole = from.is_some() || to.is_some();
-    let shown = if whole { entries.len() } else { SCREENFUL };
+    let shown = if whole {
+        entries.len()
+    } else {
+        SCREENFUL as usize
+    };
     lines(&mut page, &report.entries[..shown.min(entries.len())]);
-    if entries.len() > shown {
+    let earlier = entries.len().saturating_sub(shown) + left_out as usize;
+    if earlier > 0 {
         page.paragraph(&format!(
             "{} earlier: name a period with --last 2w, or --from and --to, or a dish.",
-            words::counted(entries.len() - shown, "entry")
+            words::counted(earlier, "entry")
         ));
     }
     page.line(

@@ -1,6 +1,7 @@
 //! `trayful log`, `change`, `undo`, `redo`: the entries of the record, corrected, taken back and put back.
 
 mod change;
+mod change_values;
 mod log;
 mod undo;
 

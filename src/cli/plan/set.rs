@@ -160,7 +160,9 @@ fn cooking(
 ) -> Result<Vec<PlannedCooking>, Failure> {
     let mut cooking: Vec<PlannedCooking> = Vec::new();
     for text in typed {
-        let Ok(Pick { cubes, name }) = text.parse() else {
+        let typed = text.parse::<Pick>().ok();
+        let whole = typed.filter(|pick| pick.cubes.halved() == 0);
+        let Some(Pick { cubes, name }) = whole else {
             let place = Place::whole(&SourceText::new("--cook", text.as_str()));
             let problem = Problem::at(place, "a cooking is a number of trays and a recipe");
             return Err(problem
@@ -169,7 +171,7 @@ fn cooking(
         };
         let one = PlannedCooking {
             recipe: session.stated(book.find_recipe(&name)?),
-            trays: cubes,
+            trays: cubes.taken(),
         };
         validation.cooking(&one)?;
         if cooking.iter().any(|other| other.recipe == one.recipe) {

@@ -6,6 +6,7 @@ mod record;
 use std::collections::BTreeSet;
 
 use data_import::{Food, FoodId};
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 pub use record::EaterRecord;
@@ -19,8 +20,8 @@ use crate::portion::Tray;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{
-    Case, ChildFacts, FeedingStage, Judge, Objection, Portion, PortionForm, UNKNOWN_AGE,
-    gravest_first,
+    Case, ChildFacts, EatenMeal, FeedingStage, Judge, Objection, Portion, PortionForm, UNKNOWN_AGE,
+    distinct, gravest_first,
 };
 
 /// A meal of a child that is to be judged.
@@ -101,6 +102,34 @@ impl<'a> BookJudge<'a> {
         let portions = self.portions(servings)?;
         let case = eater.case((asked.context, asked.seen), &portions);
         Ok(self.judge.objections(&case))
+    }
+
+    /// The objections to meals that are to be recorded together: each is judged with those on record and with the new ones
+    /// before it.
+    pub(super) fn meals_in_turn(
+        &self,
+        child: &Child,
+        meals: &[(Date, Vec<Serving>)],
+    ) -> Result<Vec<Objection>, BookError> {
+        let (mut found, mut before): (_, Vec<EatenMeal>) = (Vec::new(), Vec::new());
+        for (day, servings) in meals {
+            let mut eater = self.eater(child, *day)?;
+            let week = day.saturating_sub(6.days())..=*day;
+            let new = before.iter().filter(|meal| week.contains(&meal.day));
+            eater.others.extend(new.cloned());
+            let portions = self.portions(servings)?;
+            found.extend(
+                self.judge
+                    .objections(&eater.case((FeedingStage::Served, ""), &portions)),
+            );
+            before.push(EatenMeal {
+                day: *day,
+                portions,
+            });
+        }
+        let mut found = distinct(&found);
+        gravest_first(&mut found);
+        Ok(found)
     }
 
     /// A child on a day, for several meals that are judged one by one.

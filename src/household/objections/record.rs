@@ -69,6 +69,9 @@ impl BookJudge<'_> {
         };
         tasted.drank(&self.milk_allergens(child, day)?, day);
         facts.reactions = record.open_reactions();
+        let textures = store.textures(&child.name, day)?;
+        let last = textures.last();
+        facts.texture = last.map(|one| (one.stage.word().to_string(), one.day));
         facts.tasted = Some(tasted);
         Ok(facts)
     }

@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use rusqlite::types::ToSql;
 use rusqlite::{Connection, Transaction, params};
 
+use super::correction_fields::refuse_others;
 use super::entries::{LogEntry, entry_as};
 use super::numbers::{self, Sort};
 use super::rows::Rows;
@@ -14,11 +15,11 @@ use crate::cost::Money;
 use crate::next_step::{NextStep, Remark};
 use crate::notebook::error::BookError;
 use crate::notebook::feeding::{How, Pick, fill};
-use crate::notebook::freezer::take;
 use crate::notebook::larder::Helping;
 use crate::notebook::milk::{MilkPart, write_parts};
 use crate::notebook::pace::days_between;
 use crate::notebook::store::{Store, WriteError};
+use crate::notebook::take_cubes::take_whole;
 use crate::problem::Problem;
 use crate::quantity::Mass;
 
@@ -239,71 +240,6 @@ fn apply(
     servings(transaction, id, kind, correction)
 }
 
-/// The fields that entries of a kind have.
-fn fields(kind: &str) -> &'static [&'static str] {
-    match kind {
-        "feeding" => &[
-            "day", "child", "meal", "how", "share", "reaction", "what", "more",
-        ],
-        "batch" => &["day", "cubes", "title"],
-        "discard" => &["day", "what", "words"],
-        "purchase" => &["day", "food", "amount", "price", "shop"],
-        "milk" => &["day", "child", "milk", "one day"],
-        "supplement" => &["day", "child", "value", "one day"],
-        "measure" => &["day", "child", "value"],
-        "question" | "clearance" | "known" | "note" | "visit" => &["day", "child", "words"],
-        "answer" | "reaction" => &["day", "words"],
-        "whole_day" => &["day", "child"],
-        _ => &[],
-    }
-}
-
-fn refuse_others(kind: &str, correction: &Correction) -> Result<(), Problem> {
-    let known = fields(kind);
-    let called = match kind {
-        "feeding" => "meal",
-        "measure" => "weight or measure",
-        "whole_day" => "day that is complete",
-        other => other,
-    };
-    if known.is_empty() {
-        let what = "a plan is not corrected: what is planned last for a meal counts";
-        return Err(Problem::new(what).hint(NextStep::PlanMeals));
-    }
-    let given = [
-        ("day", correction.day.is_some()),
-        ("child", correction.child.is_some()),
-        ("meal", correction.meal.is_some()),
-        ("how", correction.how.is_some()),
-        ("share", correction.share.is_some()),
-        ("reaction", correction.reaction.is_some()),
-        ("what", correction.servings.is_some()),
-        ("more", correction.more.is_some()),
-        ("cubes", correction.cubes.is_some()),
-        ("title", correction.title.is_some()),
-        ("amount", correction.mass.is_some()),
-        ("food", correction.food.is_some()),
-        ("price", correction.price.is_some()),
-        ("shop", correction.store.is_some()),
-        ("milk", correction.milk.is_some()),
-        ("one day", correction.one_day.is_some()),
-        ("value", correction.value.is_some()),
-        ("words", correction.words.is_some()),
-    ];
-    let given = || given.iter().filter(|(_, given)| *given);
-    if given().next().is_none() {
-        let what = format!("nothing was named that is to be different in the {called}");
-        return Err(
-            Problem::new(what).hint(format!("of it can be corrected: {}", known.join(", ")))
-        );
-    }
-    match given().find(|(field, _)| !known.contains(field)) {
-        Some((field, _)) => Err(Problem::new(format!("a {called} has no {field}"))
-            .hint(format!("of it can be corrected: {}", known.join(", ")))),
-        None => Ok(()),
-    }
-}
-
 /// Moves an entry to another day; the last day of a batch moves with the batch.
 fn move_to(
     transaction: &Transaction<'_>,
@@ -396,7 +332,7 @@ fn thrown_away(
     )?;
     transaction.execute("DELETE FROM discard WHERE entry = ?1", [id])?;
     for pick in picks {
-        for (batch, cubes) in take(transaction, pick, day)? {
+        for (batch, cubes) in take_whole(transaction, pick, day)? {
             transaction.execute(
                 "INSERT INTO discard (entry, batch, cubes, why) VALUES (?1, ?2, ?3, ?4) \
                  ON CONFLICT (entry, batch) DO UPDATE SET cubes = cubes + excluded.cubes",

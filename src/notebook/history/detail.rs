@@ -8,6 +8,7 @@ use serde_json::Value;
 use super::rows::{RecordRow, Rows};
 use crate::cost::Money;
 use crate::notebook::feeding::How;
+use crate::portion::CubeCount;
 use crate::quantity::Mass;
 
 /// The details of an entry by its kind.
@@ -88,6 +89,16 @@ pub enum EntryDetail {
         words: String,
     },
     WholeDay,
+    /// The cubes of a batch were counted again.
+    Count {
+        title: String,
+        batch: i64,
+        was: u32,
+        now: u32,
+    },
+    Texture {
+        stage: String,
+    },
     Rename {
         former: String,
         later: String,
@@ -101,7 +112,7 @@ pub enum EntryDetail {
 #[derive(Debug, Clone, PartialEq)]
 pub enum EntryPart {
     /// Cubes of a batch, with its title and number.
-    Cubes(u32, String, i64),
+    Cubes(CubeCount, String, i64),
     /// A mass of a food, with its name and its id.
     Food(Mass, String, String),
     /// A number of feeds at the breast.
@@ -250,6 +261,10 @@ fn later_kinds(
             let topic = text("topic");
             ("note", child, EntryDetail::Note { topic, words })
         }
+        "texture" => {
+            let stage = text("stage");
+            ("texture", child, EntryDetail::Texture { stage })
+        }
         "whole_day" => ("day", child, EntryDetail::WholeDay),
         "rename" => {
             let (former, later) = (text("former"), text("later"));
@@ -271,7 +286,7 @@ fn parts(connection: &Connection, rows: &[RecordRow]) -> rusqlite::Result<Vec<En
                 "SELECT title FROM batch WHERE entry = ?1",
                 batch,
             )?;
-            parts.push(EntryPart::Cubes(count(Some(row), "cubes"), title, batch));
+            parts.push(EntryPart::Cubes(cubes(row), title, batch));
             continue;
         }
         let number = whole(row, "food");
@@ -304,7 +319,7 @@ fn plan(connection: &Connection, rows: &Rows) -> rusqlite::Result<EntryDetail> {
         let what = row.get("what").and_then(Value::as_str).unwrap_or_default();
         let number = |column: &str| row.get(column).is_some_and(Value::is_number);
         parts.push(if number("cubes") {
-            EntryPart::Cubes(count(Some(row), "cubes"), what.to_string(), 0)
+            EntryPart::Cubes(cubes(row), what.to_string(), 0)
         } else if number("trays") {
             EntryPart::Trays(count(Some(row), "trays"), what.to_string())
         } else {
@@ -360,6 +375,11 @@ fn one(connection: &Connection, sql: &str, id: i64) -> rusqlite::Result<String> 
 
 fn whole(row: &RecordRow, column: &str) -> i64 {
     row.get(column).and_then(Value::as_i64).unwrap_or(0)
+}
+
+/// The cubes of a part; a version from before there were halves has whole ones.
+fn cubes(row: &RecordRow) -> CubeCount {
+    CubeCount::new(count(Some(row), "cubes"), count(Some(row), "halved"))
 }
 
 fn count(row: Option<&RecordRow>, column: &str) -> u32 {

@@ -75,6 +75,60 @@ impl Store {
         })
     }
 
+    /// The entries in force that are about the last days, at most so many, the newest first, and how many there are in all.
+    pub fn newest(&self, most: u32) -> Result<(Vec<LogEntry>, u32), BookError> {
+        self.read(|connection| {
+            let moment = connection.unchecked_transaction()?;
+            let all: u32 = moment.query_row(
+                "SELECT count(*) FROM entry WHERE kind <> 'change'",
+                [],
+                |row| row.get(0),
+            )?;
+            let mut select = moment.prepare(
+                "SELECT id FROM entry WHERE kind <> 'change' ORDER BY day DESC, id DESC LIMIT ?1",
+            )?;
+            let mut entries = Vec::new();
+            for id in select.query_map([most], |row| row.get(0))? {
+                entries.extend(present(&moment, id?)?);
+            }
+            entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
+            Ok((entries, all))
+        })
+    }
+
+    /// The corrections in force by which the cubes of a batch were counted again, each on the day it was made, from one day to
+    /// another, both included.
+    pub fn counted_again(&self, (from, to): (Date, Date)) -> Result<Vec<LogEntry>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT change.entry, entry.day, batch.title, batch.entry, \
+                     former ->> '$.batch[0].cubes' AS was, later ->> '$.batch[0].cubes' AS now \
+                     FROM change JOIN entry ON entry.id = change.entry \
+                     JOIN batch ON batch.entry = change.target \
+                     WHERE act = 'correction' AND was <> now AND day BETWEEN ?1 AND ?2 \
+                     AND change.entry NOT IN (SELECT entry FROM taken_back)",
+                )?
+                .query_map(params![from.to_string(), to.to_string()], |row| {
+                    Ok(LogEntry {
+                        number: row.get(0)?,
+                        target: row.get(0)?,
+                        day: parsed(row, 1)?,
+                        kind: "count",
+                        child: String::new(),
+                        standing: Standing::First,
+                        detail: EntryDetail::Count {
+                            title: row.get(2)?,
+                            batch: row.get(3)?,
+                            was: row.get(4)?,
+                            now: row.get(5)?,
+                        },
+                    })
+                })?
+                .collect()
+        })
+    }
+
     /// The entry that a number names, as it is now; `None` where it is gone or never was.
     pub fn entry(&self, number: i64) -> Result<Option<LogEntry>, BookError> {
         self.read(|connection| {

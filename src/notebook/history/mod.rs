@@ -2,6 +2,7 @@
 //! entry of its own that keeps the rows of its target before and after; the target keeps its number.
 
 mod correction;
+mod correction_fields;
 mod detail;
 mod entries;
 mod numbers;

@@ -11,9 +11,27 @@ use serde_json::{Map, Number, Value};
 pub(super) type RecordRow = Map<String, Value>;
 
 /// The rows of an entry by table. A number comes back to the last digit.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(transparent)]
 pub(super) struct Rows(BTreeMap<String, Vec<RecordRow>>);
+
+/// A column that only one of the two has does not count: a version that was kept before the column was there says nothing of
+/// it.
+impl PartialEq for Rows {
+    fn eq(&self, other: &Self) -> bool {
+        let mut tables = self.0.keys().chain(other.0.keys());
+        tables.all(|table| alike(self.of(table), other.of(table)))
+    }
+}
+
+/// Whether rows are the same in the columns that both have.
+fn alike(rows: &[RecordRow], others: &[RecordRow]) -> bool {
+    let same = |(row, other): (&RecordRow, &RecordRow)| {
+        let mut cells = row.iter();
+        cells.all(|(column, cell)| other.get(column).is_none_or(|same| same == cell))
+    };
+    rows.len() == others.len() && rows.iter().zip(others).all(same)
+}
 
 /// The tables in which an entry of a kind has rows beside that in `entry`, each with the column of its number; a table
 /// refers only to earlier ones.
@@ -102,11 +120,11 @@ impl Rows {
         let tables: BTreeSet<&String> = self.0.keys().chain(other.0.keys()).collect();
         for table in tables {
             match (self.of(table), other.of(table)) {
-                (one, same) if one == same => {}
+                (one, same) if alike(one, same) => {}
                 ([one], [same]) => {
-                    let columns = one
-                        .iter()
-                        .filter(|(column, cell)| same.get(*column) != Some(cell));
+                    let columns = one.iter().filter(|(column, cell)| {
+                        same.get(*column).is_some_and(|same| same != *cell)
+                    });
                     different.extend(columns.map(|(column, _)| (table.clone(), column.clone())));
                 }
                 _ => {

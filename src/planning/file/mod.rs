@@ -51,7 +51,9 @@ pub fn write(plan: &Plan) -> Result<String, csv::Error> {
         }
         for part in parts {
             match part {
-                PlannedServing::Cubes(pick) => row(&pick.cubes.to_string(), &pick.name, "")?,
+                PlannedServing::Cubes(pick) => {
+                    row(&pick.cubes.served().to_string(), &pick.name, "")?;
+                }
                 PlannedServing::Food(food, mass) => {
                     row("", food.as_str(), &mass.grams().to_string())?;
                 }

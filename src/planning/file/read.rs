@@ -1,6 +1,7 @@
 //! Rows of a plan's file, each cell with its place.
 
 use crate::next_step::{NextStep, Remark};
+use crate::portion::CubeCount;
 use std::sync::Arc;
 
 use data_import::FoodId;
@@ -13,8 +14,6 @@ use crate::quantity::Mass;
 
 /// The largest number of rows that is accepted.
 const MOST_ROWS: usize = 10_000;
-/// The largest number of cubes of a meal that is accepted.
-const MOST_CUBES: u32 = 1000;
 
 /// The rows of a file that can be read, and everything in it that cannot, each with its place.
 pub fn read(source: &Arc<SourceText>) -> (Vec<PlanRow>, Vec<Problem>) {
@@ -150,7 +149,7 @@ fn thing(
         _ if what.value.is_empty() => Err(Problem::at(line.clone(), "“what” is empty")
             .hint("write a recipe, a batch such as #7, or the id of a food")),
         [true, false, false] => Ok(Thing::Serving(PlannedServing::Cubes(Pick {
-            cubes: whole(cubes, MOST_CUBES)?,
+            cubes: cube_count(cubes)?,
             name: what.value.clone(),
         }))),
         [false, true, false] => {
@@ -172,6 +171,13 @@ fn thing(
                 .hint("write a row for each thing"),
         ),
     }
+}
+
+fn cube_count(cell: &LocatedText) -> Result<CubeCount, Problem> {
+    cell.value.parse().map_err(|_| {
+        let what = format!("“{}” is not a number of cubes", cell.value);
+        cell.problem(what).hint("write a number such as 2 or 1.5")
+    })
 }
 
 fn whole(cell: &LocatedText, most: u32) -> Result<u32, Problem> {

@@ -18,6 +18,8 @@ pub struct NutrientBar {
     pub milk: Option<f64>,
     /// The share from food; `None` where it is not known.
     pub food: Option<f64>,
+    /// The share from supplements, drawn behind food and milk; `None` where none was given.
+    pub supplement: Option<f64>,
     /// Whether every food has a value; otherwise both shares are lower bounds.
     pub complete: bool,
     /// The upper level, where one is set that a total may be held against.
@@ -66,6 +68,9 @@ impl NutrientBars<'_> {
         let mut words = String::new();
         for bar in self.bars {
             let _ = write!(words, "{}: {}, {}", bar.name, bar.amount, bar.against);
+            if let Some(share) = bar.supplement {
+                let _ = write!(words, ", supplement {share:.0} %");
+            }
             for (part, share) in [("milk", bar.milk), ("food", bar.food)] {
                 let _ = match share {
                     Some(share) => write!(words, ", {part} {share:.0} %"),
@@ -99,11 +104,16 @@ impl NutrientBar {
         };
         svg.rect("food", area(0.0, food));
         svg.hatched(area(food, both));
+        let three = (both + self.supplement.unwrap_or(0.0).max(0.0)).min(SCALE_END);
+        if three > both {
+            svg.rect("supplement", area(both, three));
+        }
         if labelled {
             in_bar(svg, area(0.0, food), "in-food", "food");
             in_bar(svg, area(food, both), "in-milk", "milk");
         }
-        let all = self.food.unwrap_or(0.0) + self.milk.unwrap_or(0.0);
+        let parts = [self.food, self.milk, self.supplement];
+        let all: f64 = parts.into_iter().flatten().sum();
         self.end(svg, all, (y, foot));
         let middle = x(100.0);
         svg.line("reference", &[(middle, y - 2.0), (middle, foot + 2.0)]);
@@ -191,6 +201,14 @@ fn legend(svg: &mut Svg, bars: &[NutrientBar]) {
             (121.0, 9.0),
             "or more: a value is missing",
         );
+    }
+    if bars.iter().any(|bar| bar.supplement.is_some()) {
+        let second_row = Area {
+            y: 16.5,
+            ..key(20.0)
+        };
+        svg.rect("supplement", second_row);
+        svg.text("key", Anchor::Start, (40.0, 24.0), "supplement");
     }
     if bars.iter().any(|bar| bar.drawn_upper().is_some()) {
         upper_mark(svg, 268.0, 4.0);

@@ -13,6 +13,7 @@ fn bar(name: &str, milk: f64, food: f64) -> NutrientBar {
         against: format!("{:.0} % of 1 mg AI", milk + food),
         milk: Some(milk),
         food: Some(food),
+        supplement: None,
         complete: true,
         upper: None,
     }

@@ -8,7 +8,6 @@ mod page;
 mod page_charts;
 mod page_tables;
 mod recent;
-mod supplements;
 mod table;
 
 use std::collections::BTreeMap;
@@ -17,20 +16,23 @@ use data_import::{Error, NutrientId};
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::milk_breaks::{MilkBreak, milk_breaks};
 use super::week::{AboveUpper, FleshIronReport, above_upper_levels};
 use crate::household::VisitFacts;
-use crate::notebook::{Child, Eaten, Measurement, Note, Question, SupplementDose, TasteRecord};
+use crate::notebook::{
+    Child, Eaten, Measurement, Note, Question, SupplementDose, TasteRecord, TextureSince,
+};
 use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
 use crate::nutrition::{Day, IntakeTable, Week};
 use crate::quantity::Mass;
 use crate::safety::CautionTable;
 
+use super::supplements::{self, SupplementLine};
 use events::{Event, EventKind, Variety};
 use figures::{DayLine, NutrientLine, PeriodFigures};
 use meals::{DishLine, MealLine, RecordLine};
 pub use page::VisitPage;
 use recent::RecentLine;
-use supplements::SupplementLine;
 
 /// The inputs of the report of a visit.
 #[derive(Debug)]
@@ -57,6 +59,8 @@ pub struct VisitView<'a> {
     pub doses: &'a [SupplementDose],
     /// The notes of these days.
     pub notes: &'a [Note],
+    /// The stages of texture up to the last day.
+    pub textures: &'a [TextureSince],
     /// The names of the household's meals, in their order.
     pub meal_names: &'a [String],
     /// Reference intakes.
@@ -106,6 +110,9 @@ pub struct VisitReport {
     pub measurements: Vec<Measurement>,
     pub supplements: Vec<SupplementLine>,
     pub notes: Vec<Note>,
+    pub textures: Vec<TextureSince>,
+    /// The days on which milk was written down in another way than before.
+    pub milk_breaks: Vec<MilkBreak>,
     pub days: Vec<DayLine>,
     pub estimates: Vec<String>,
     pub missing: Vec<MissingLine>,
@@ -181,6 +188,7 @@ impl VisitReport {
             measurements: &facts.measurements,
             doses: &facts.doses,
             notes: &facts.notes,
+            textures: &facts.textures,
             meal_names,
             intakes: &IntakeTable::builtin()?,
             datasets: &facts.datasets,
@@ -226,6 +234,8 @@ impl VisitReport {
             measurements: view.measurements.to_vec(),
             supplements: supplements::lines(view.doses)?,
             notes: view.notes.to_vec(),
+            textures: view.textures.to_vec(),
+            milk_breaks: milk_breaks(view.days),
             days: figures::days(view, &nutrients),
             estimates: view.week.estimates.clone(),
             missing: missing(&nutrients, view.week),

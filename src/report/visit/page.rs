@@ -4,11 +4,12 @@ use crate::words::{counted, grouped, joined};
 use askama::Template;
 use jiff::civil::Date;
 
+use super::MilkBreak;
 use super::figures::NutrientLine;
 use super::page_tables::FigureTable;
 use super::recent::RecentLine;
 use super::{EventKind, VisitReport, page_charts, page_tables};
-use crate::notebook::{Measured, Note, QuestionAnswer};
+use crate::notebook::{Measured, Note, QuestionAnswer, TextureSince};
 use crate::nutrition::reading::EAR;
 use crate::report::chart::Palette;
 use crate::report::interval::IntervalReport;
@@ -201,6 +202,8 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
         };
         format!("{topic}{} ({})", one.words, page_charts::day(one.day))
     };
+    let texture =
+        |one: &TextureSince| format!("{} ({})", one.stage.word(), page_charts::day(one.day));
     let lines = [
         ("Weight", measured(Measured::Weight, "kg", 0.001, 2)),
         ("Length", measured(Measured::Length, "cm", 1.0, 1)),
@@ -209,6 +212,7 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
             "Supplements",
             joined(report.supplements.iter().map(|one| one.text.as_str()), "; "),
         ),
+        ("Texture", joined(report.textures.iter().map(texture), ", ")),
         ("Notes", joined(report.notes.iter().map(note), "; ")),
     ];
     let (blank, mut lines): (Vec<_>, Vec<_>) =
@@ -255,6 +259,7 @@ fn record(report: &VisitReport) -> Vec<String> {
         let days = counted(record.milk_estimated, "day");
         sentences.push(format!("The amount of milk is an estimate on {days}."));
     }
+    sentences.extend(report.milk_breaks.iter().map(MilkBreak::sentence));
     sentences
 }
 

@@ -174,6 +174,7 @@ fn bar(line: &NutrientLine) -> Option<NutrientBar> {
         against: against(line).unwrap_or_default(),
         milk: share(line.parts.milk),
         food: share(line.parts.food),
+        supplement: share(line.parts.supplement),
         complete: line.parts.complete,
         upper: upper.map(|upper| upper.amount / reference.amount * 100.0),
     })

@@ -97,6 +97,8 @@ fn weeks(report: &VisitReport) -> FigureTable {
 /// The table of every nutrient that is shown.
 pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
     let none = report.no_reference.map_or("none set", |_| NO_REFERENCE);
+    let mut lines = report.nutrients.iter();
+    let supplemented = lines.any(|line| line.parts.supplement.is_some());
     let row = |line: &NutrientLine| {
         let of = |value: Option<f64>, complete: bool| {
             let value = value.map(|value| decimals(value, line.nutrient.decimals));
@@ -108,18 +110,28 @@ pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
         let energy = line.nutrient.id == data_import::NutrientId::ENERGY;
         let estimated = energy && report.record.milk_estimated > 0;
         let none = if estimated { "milk estimated" } else { none };
-        let cells = vec![
+        let given = |value: Option<f64>| {
+            value.map_or_else(String::new, |value| decimals(value, line.nutrient.decimals))
+        };
+        let mut cells = vec![
             of(line.parts.milk, line.milk_complete),
             of(line.parts.food, line.food_complete),
+        ];
+        cells.extend(supplemented.then(|| given(line.parts.supplement)));
+        cells.extend([
             in_all(line),
             reference.unwrap_or_else(|| none.into()),
             share(line).unwrap_or_else(|| "–".into()),
-        ];
+        ]);
         (format!("{}, {}", line.nutrient.plain, line.unit), cells)
     };
     FigureTable {
         caption: "An average day of those on record (–: not known)".into(),
-        head: vec!["", "milk", "food", "in all", "reference", "share"],
+        head: ["", "milk", "food"]
+            .into_iter()
+            .chain(supplemented.then_some("supplement"))
+            .chain(["in all", "reference", "share"])
+            .collect(),
         rows: report.nutrients.iter().map(row).collect(),
         words: false,
     }

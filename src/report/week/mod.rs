@@ -13,7 +13,9 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::interval::IntervalReport;
-use crate::notebook::TasteRecord;
+use super::milk_breaks::{MilkBreak, milk_breaks};
+use super::supplements::{self, SupplementLine};
+use crate::notebook::{Measurement, SupplementDose, TasteRecord};
 use crate::nutrition::indicators::INDICATORS_SOURCE;
 use crate::nutrition::week::{
     NutrientWeek, Parts, RATIO_SOURCE, UpperWeek, WANTED_RATIO, Yardstick, had,
@@ -41,6 +43,10 @@ pub struct WeekView<'a> {
     pub planned: bool,
     /// The foods that the child has tasted up to the last day; `None` for a plan.
     pub tastes: Option<&'a TasteRecord>,
+    /// Weights, lengths and head sizes of these days.
+    pub measurements: &'a [Measurement],
+    /// The dose of each supplement on each of the days.
+    pub doses: &'a [SupplementDose],
     /// The major allergens, in the order they are shown.
     pub allergens: &'a [&'a str],
 }
@@ -66,6 +72,10 @@ pub struct WeekReport {
     pub iron: IronReport,
     pub added_sugar_g: AmountReport,
     pub tastes: TastesReport,
+    pub measurements: Vec<Measurement>,
+    pub supplements: Vec<SupplementLine>,
+    /// The days on which milk was written down in another way than before.
+    pub milk_breaks: Vec<MilkBreak>,
     pub estimates: Vec<String>,
     pub foods: BTreeMap<FoodId, String>,
     pub indicators_source: &'static str,
@@ -219,6 +229,9 @@ impl WeekReport {
             },
             added_sugar_g: AmountReport::from(&week.added_sugar),
             tastes: TastesReport::new(view),
+            measurements: view.measurements.to_vec(),
+            supplements: supplements::lines(view.doses)?,
+            milk_breaks: milk_breaks(view.days),
             estimates: week.estimates.clone(),
             foods: week.names.clone(),
             indicators_source: INDICATORS_SOURCE,

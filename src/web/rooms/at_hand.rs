@@ -116,7 +116,7 @@ pub(super) fn dishes(
 /// The median number of cubes of a meal of one dish lately, else the usual serving.
 fn usual_cubes(lately: &[LogEntry]) -> u32 {
     let cubes = lately.iter().filter_map(|entry| match parts_of(entry) {
-        [EntryPart::Cubes(cubes, ..)] => Some(*cubes),
+        [EntryPart::Cubes(cubes, ..)] => Some(cubes.taken()),
         _ => None,
     });
     let mut cubes: Vec<u32> = cubes.collect();
@@ -152,7 +152,9 @@ pub(super) fn again(
     for part in parts_of(entry) {
         match part {
             EntryPart::Cubes(cubes, title, batch) => {
-                if left.get(batch).is_none_or(|left| left < cubes) {
+                // The form counts whole cubes.
+                let lacking = left.get(batch).is_none_or(|left| *left < cubes.taken());
+                if lacking || cubes.halved() > 0 {
                     return Ok(None);
                 }
                 query.append_pair(&format!("{CUBES}{batch}"), &cubes.to_string());

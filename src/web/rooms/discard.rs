@@ -51,7 +51,12 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
         let thrown = store.discard(on, &pick, why);
         if let Some(thrown) = wrong.take("cubes", thrown)? {
             let currency = &visit.book.settings.currency;
-            let report = DiscardReport::new(on, &thrown, currency, left.saturating_sub(pick.cubes));
+            let report = DiscardReport::new(
+                on,
+                &thrown,
+                currency,
+                left.saturating_sub(pick.cubes.taken()),
+            );
             let notice = Notice {
                 entry: store.last_number()?,
                 ..Notice::of(joined(report.sentences(), " "))

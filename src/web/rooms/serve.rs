@@ -1,6 +1,5 @@
 //! A meal of cubes of one batch.
 
-use crate::words::counted;
 use askama::Template;
 
 use super::at_hand::due_meal;
@@ -68,7 +67,7 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
             "{}{called}, {}: {} of {}, {}.",
             form.child.name,
             day(form.on),
-            counted(pick.cubes, "cube"),
+            pick.cubes.in_words(),
             batch.title,
             form.went.words()
         );

@@ -5,10 +5,13 @@ use super::energy::gap_in_short;
 use super::iron::{amount_and_share, flesh_share, vitamin_c_meals};
 use super::{above_upper_levels, chosen, head, on_record, spans};
 use crate::next_step::{NextStep, Remark};
+use crate::notebook::Measured;
 use crate::nutrition::indicators::LEAST_GROUPS;
 use crate::nutrition::week::Yardstick;
 use crate::nutrition::{IndicatorResult, Week};
 use crate::report::interval::ShownRange;
+use crate::report::milk_breaks::MilkBreak;
+use crate::report::number::decimals;
 use crate::report::plan::short_name;
 use crate::report::text::Page;
 use crate::report::week::day::DayReport;
@@ -40,6 +43,9 @@ pub(super) fn answer(
         ("Dense", density(report)),
         ("Variety", variety(report)),
         ("Lowest", lowest(week)),
+        ("Supplements", supplements(report)),
+        ("Weight", weights(report)),
+        ("Milk", milk_breaks(report)),
         ("New", new(report)),
         ("Allergens", allergens(report)),
         ("Reaction", reactions(report)),
@@ -152,6 +158,32 @@ fn few(names: Vec<String>) -> Option<String> {
         "; ",
     );
     (!all.is_empty()).then_some(all)
+}
+
+fn supplements(report: &WeekReport) -> Option<String> {
+    few(report
+        .supplements
+        .iter()
+        .map(|one| one.text.clone())
+        .collect())
+}
+
+/// What was weighed and measured, the last first.
+fn weights(report: &WeekReport) -> Option<String> {
+    let measured = report.measurements.iter().rev().map(|one| {
+        let value = match one.what {
+            Measured::Weight => format!("{} kg", decimals(one.value / 1000.0, 2)),
+            Measured::Length => format!("length {} cm", decimals(one.value, 1)),
+            Measured::Head => format!("head {} cm", decimals(one.value, 1)),
+        };
+        format!("{value} ({})", words::day(one.day))
+    });
+    few(measured.collect())
+}
+
+/// Where milk was written down in another way.
+fn milk_breaks(report: &WeekReport) -> Option<String> {
+    few(report.milk_breaks.iter().map(MilkBreak::sentence).collect())
 }
 
 fn new(report: &WeekReport) -> Option<String> {

@@ -34,6 +34,7 @@ fn bar(one: &NutrientWeek) -> Option<NutrientBar> {
         ),
         milk: share(parts.from_milk()),
         food: share(parts.from_food(&parts.food())),
+        supplement: share(Some(parts.supplement).filter(|amount| *amount > 0.0)),
         complete: parts.complete(),
         // An upper level often applies to another total than the one drawn: `above_upper_levels` reports it.
         upper: None,

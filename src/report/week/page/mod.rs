@@ -15,6 +15,7 @@ use jiff::civil::Date;
 use super::{WeekReport, WeekView};
 use crate::next_step::NextStep;
 use crate::nutrition::{DailyValues, Week, reading as sentences};
+use crate::report::milk_breaks::MilkBreak;
 use crate::report::text::{Look, Page};
 pub use amounts::AboveUpper;
 use amounts::{chosen, nutrient_row, salt_and_sugar, upper_lines};
@@ -218,6 +219,10 @@ fn missing(page: &mut Page, week: &Week, all: bool) {
 fn notes(page: &mut Page, report: &WeekReport) {
     let estimates = report.estimates.iter().map(|text| format!("{text}."));
     page.listed("ESTIMATED", estimates);
+    let breaks = report.milk_breaks.iter().map(MilkBreak::sentence);
+    page.listed("MILK WRITTEN DOWN IN ANOTHER WAY", breaks);
+    let supplements = report.supplements.iter().map(|one| one.text.clone());
+    page.listed("SUPPLEMENTS", supplements);
 }
 
 fn sources(page: &mut Page, week: &Week) {

@@ -100,6 +100,8 @@ fn changes(settings: &Settings, fields: &Fields, wrong: &mut Wrong) -> Option<Ho
         waiting: waiting.filter(|now| *now != word).map(String::from),
         meals: Some(meals).filter(|meals| *meals != settings.meals),
         servings_a_day: servings.filter(|servings| servings.total_cmp(&stated).is_ne()),
+        // The page leaves the cup as the book says.
+        cup: None,
         currency: Some(currency).filter(|currency| *currency != settings.currency),
     })
 }

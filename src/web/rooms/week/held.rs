@@ -102,6 +102,8 @@ fn of_child(
         week: &kept.week,
         planned,
         tastes: kept.tastes.as_ref(),
+        measurements: &kept.measurements,
+        doses: &kept.doses,
         allergens: &ALLERGENS,
     };
     let report = WeekReport::new(&view)?;

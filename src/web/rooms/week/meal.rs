@@ -173,8 +173,10 @@ fn counted(
     let mut words = Vec::new();
     for one in planned {
         match one {
-            PlannedServing::Cubes(pick) if recipes.contains_key(&pick.name) => {
-                counted.insert(pick.name, pick.cubes);
+            PlannedServing::Cubes(pick)
+                if recipes.contains_key(&pick.name) && pick.cubes.halved() == 0 =>
+            {
+                counted.insert(pick.name, pick.cubes.taken());
             }
             PlannedServing::Cubes(pick) => words.push(format!("{} {}", pick.cubes, pick.name)),
             PlannedServing::Food(id, mass) => words.push(format!("{} g {id}", mass.grams())),

@@ -29,7 +29,7 @@ pub struct SupplementLine {
 }
 
 /// A line for each product.
-pub(crate) fn lines(doses: &[SupplementDose]) -> Result<Vec<SupplementLine>, Error> {
+pub(super) fn lines(doses: &[SupplementDose]) -> Result<Vec<SupplementLine>, Error> {
     let mut products: Vec<&str> = doses.iter().map(|dose| dose.product.as_str()).collect();
     products.sort_unstable();
     products.dedup();

@@ -1,0 +1,128 @@
+//! What a command answers: text, or JSON with how typed words were taken.
+
+use trayful::problem::Problem;
+use trayful::spoken::{Taken, TakenLine};
+use trayful::words::joined;
+
+use super::Session;
+use super::day::TakenDay;
+use super::failure::Failure;
+
+/// The output of a command.
+pub(super) struct Answer {
+    pub(super) text: String,
+    pub(super) found: bool,
+    pub(super) warnings: Vec<Problem>,
+    /// Notes on how words were resolved, for standard error, each a sentence without its full stop.
+    pub(super) understood: Vec<String>,
+}
+
+impl Answer {
+    pub(super) fn text(text: String) -> Self {
+        Self {
+            text,
+            found: true,
+            warnings: Vec::new(),
+            understood: Vec::new(),
+        }
+    }
+
+    /// The answer no: nothing was found, or a check failed.
+    pub(super) fn no(text: impl Into<String>) -> Self {
+        Self {
+            found: false,
+            ..Self::text(text.into())
+        }
+    }
+
+    /// Adds warnings for standard error.
+    pub(super) fn warning_of(self, warnings: Vec<Problem>) -> Self {
+        Self { warnings, ..self }
+    }
+
+    /// Adds a note for standard error on each food that was read from words.
+    pub(super) fn understood_as(self, taken: &[Taken]) -> Self {
+        let by_words = taken.iter().filter(|one| one.by_words);
+        Self {
+            understood: by_words.map(Taken::words).collect(),
+            ..self
+        }
+    }
+
+    pub(super) fn json(value: &impl serde::Serialize) -> Result<Self, Failure> {
+        Ok(Self::text(serde_json::to_string_pretty(value)? + "\n"))
+    }
+}
+
+impl Session {
+    /// An answer in JSON that includes how words for foods and for days were resolved.
+    pub(super) fn json(
+        &self,
+        report: &impl serde::Serialize,
+        taken: &[Taken],
+    ) -> Result<Answer, Failure> {
+        let by_words = taken.iter().filter(|one| one.by_words);
+        let foods = by_words.map(|one| TakenWords::Food(one.line()));
+        let days = self.days.borrow();
+        let days = days.iter().cloned().map(TakenWords::Day);
+        Answer::json(&WithTaken {
+            report,
+            taken: foods.chain(days).collect(),
+        })
+    }
+
+    /// As [`Session::json`], for a report of each child: that of one child alone, or a list of several.
+    pub(super) fn json_of_each<T: serde::Serialize>(
+        &self,
+        reports: &[T],
+        taken: &[Taken],
+    ) -> Result<Answer, Failure> {
+        match reports {
+            [one] => self.json(one, taken),
+            several => self.json(
+                &OfEach {
+                    schema: 1,
+                    children: several,
+                },
+                taken,
+            ),
+        }
+    }
+}
+
+/// The reports of several children, each the object that there is for one.
+#[derive(serde::Serialize)]
+struct OfEach<'a, T> {
+    schema: u32,
+    children: &'a [T],
+}
+
+/// What typed words were resolved to.
+#[derive(serde::Serialize)]
+#[serde(untagged)]
+enum TakenWords {
+    Food(TakenLine),
+    Day(TakenDay),
+}
+
+/// A report, and what typed words were resolved to.
+#[derive(serde::Serialize)]
+struct WithTaken<'a, T> {
+    #[serde(flatten)]
+    report: &'a T,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    taken: Vec<TakenWords>,
+}
+
+/// How entries that were just recorded are taken back.
+pub(super) fn take_back(entries: &[i64]) -> String {
+    match entries {
+        [] | [_] => "Take it back with `trayful undo`.".into(),
+        several => {
+            let each = several
+                .iter()
+                .map(|entry| format!("`trayful undo {entry}`"));
+            format!("Take them back with {}.", joined(each, " and "))
+        }
+    }
+}

@@ -1,0 +1,156 @@
+//! `trayful catch-up`: days that were left out, in one step.
+
+use clap::Args;
+use jiff::civil::Date;
+use trayful::day::{DayReader, DayUse};
+use trayful::household::{self, GapAnswer, GapDay};
+use trayful::notebook::{Book, Child};
+use trayful::report::{GapReport, Page, gap_meal_words};
+use trayful::safety::Objection;
+use trayful::words::{joined, long_day};
+
+use super::again::child_option;
+use super::failure::Failure;
+use super::judged::{AnywayArg, stopped};
+use super::written::{NewEntries, written_down};
+use super::{Answer, ChildArg, Session};
+
+/// Arguments of `trayful catch-up`.
+#[derive(Debug, Args)]
+pub(super) struct CatchUpArgs {
+    /// Days on which the planned meals were eaten, with commas between them; `all` for every day that is left
+    #[arg(long, value_name = "DAY", value_delimiter = ',')]
+    as_planned: Vec<String>,
+    /// Days with the same meals as the day before
+    #[arg(long, value_name = "DAY", value_delimiter = ',')]
+    as_before: Vec<String>,
+    /// Days of which nobody knows
+    #[arg(long, value_name = "DAY", value_delimiter = ',')]
+    not_known: Vec<String>,
+    #[command(flatten)]
+    child: ChildArg,
+    #[command(flatten)]
+    anyway: AnywayArg,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// What stands for every day that no other option names.
+const ALL: &str = "all";
+
+/// Lists the days without entries, or records what is said of them.
+pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let child = args.child.one(session, &book)?;
+    let pantry = session.pantry(None)?;
+    let mut store = book.store()?;
+    let today = session.today();
+    let gap = household::gap_days(&book, &store, &pantry, (child, today))?;
+    let answers = args.answers(&gap, child, session)?;
+    if answers.is_empty() {
+        return listed(&gap, &book, child, args.json, session);
+    }
+    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+    let judged = household::catch_up(&book, &mut store, &pantry, (child, today), &answers, anyway)?;
+    let Some(caught_up) = judged.recorded else {
+        if args.json {
+            let nothing = NewEntries {
+                objections: judged.objections,
+                ..NewEntries::default()
+            };
+            return Ok(Answer {
+                found: false,
+                ..written_down(&store, &book, nothing, true, session)?
+            });
+        }
+        let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
+        return Ok(stopped(&judged.objections, what, session));
+    };
+    let warnings = caught_up.warnings.iter();
+    let written = NewEntries {
+        entries: &caught_up.entries(),
+        objections: judged.objections,
+        more: warnings.map(|warning| format!("! {warning}.")).collect(),
+    };
+    written_down(&store, &book, written, args.json, session)
+}
+
+impl CatchUpArgs {
+    /// What is said of each day.
+    fn answers(
+        &self,
+        gap: &[GapDay],
+        child: &Child,
+        session: &Session,
+    ) -> Result<Vec<(Date, GapAnswer)>, Failure> {
+        let reader = DayReader {
+            today: session.today(),
+            purpose: DayUse::Record,
+            born: Some(child.born),
+        };
+        let each = [
+            ("--as-planned", &self.as_planned, GapAnswer::AsPlanned),
+            ("--as-before", &self.as_before, GapAnswer::AsDayBefore),
+            ("--not-known", &self.not_known, GapAnswer::NotKnown),
+        ];
+        let (mut answers, mut rest) = (Vec::new(), None);
+        for (option, days, answer) in each {
+            for typed in days {
+                if typed.trim() == ALL {
+                    rest = Some(answer);
+                } else {
+                    answers.push((session.day(option, typed, &reader)?, answer));
+                }
+            }
+        }
+        if let Some(answer) = rest {
+            let named: Vec<Date> = answers.iter().map(|(day, _)| *day).collect();
+            let left = gap.iter().filter(|one| !named.contains(&one.day));
+            answers.extend(left.map(|one| (one.day, answer)));
+        }
+        Ok(answers)
+    }
+}
+
+/// The days without entries, and the commands that catch up with them.
+fn listed(
+    gap: &[GapDay],
+    book: &Book,
+    child: &Child,
+    json: bool,
+    session: &Session,
+) -> Result<Answer, Failure> {
+    if json {
+        return session.json(&GapReport::new(&child.name, gap), &[]);
+    }
+    let name = &child.name;
+    let Some(first) = gap.first() else {
+        return Ok(Answer::text(format!("Every day of {name} has entries.\n")));
+    };
+    let mut page = Page::new(session.look);
+    page.paragraph(&format!("Days of {name} of which nothing is written down:"));
+    for one in gap {
+        page.paragraph(&format!("{}.", long_day(one.day)));
+        let planned = joined(one.planned.iter().map(gap_meal_words), "; ");
+        let before = one.before.as_ref().map(|(day, meals)| {
+            let meals = joined(meals.iter().map(gap_meal_words), "; ");
+            format!("as on {}: {meals}", long_day(*day))
+        });
+        let planned = (!planned.is_empty()).then(|| format!("planned: {planned}"));
+        page.list(planned.into_iter().chain(before));
+    }
+    let child = child_option(&book.settings, child);
+    let ways = [
+        gap.iter()
+            .all(|one| !one.planned.is_empty())
+            .then_some("--as-planned"),
+        first.before.is_some().then_some("--as-before"),
+        Some("--not-known"),
+    ];
+    page.paragraph("All of them at once, or days such as 2026-11-24,2026-11-25 in place of all:");
+    for way in ways.into_iter().flatten() {
+        page.line(&format!("  trayful catch-up{child} {way} {ALL}"));
+    }
+    Ok(Answer::text(page.finish()))
+}

@@ -1,0 +1,97 @@
+//! What an entry really was, and how much, as it is typed: read by the kind of the entry.
+
+use trayful::household::{self, milk_part};
+use trayful::notebook::{Book, Correction, EntryDetail, EntryPart, LogEntry};
+use trayful::problem::Problem;
+use trayful::spoken::{Context, Taken, parts};
+
+use crate::cli::Session;
+use crate::cli::failure::Failure;
+
+/// Reads what an entry really was, by its kind.
+pub(super) fn really(
+    what: &str,
+    entry: &LogEntry,
+    correction: &mut Correction,
+    book: &Book,
+    session: &Session,
+) -> Result<Vec<Taken>, Failure> {
+    match &entry.detail {
+        EntryDetail::Meal { .. } | EntryDetail::Discard { .. } => {
+            let typed = session.servings(book, &[what.to_string()])?;
+            correction.servings = Some((typed.picks, typed.foods));
+            Ok(typed.taken)
+        }
+        EntryDetail::Milk { .. } => {
+            let typed = parts(&[what.to_string()]);
+            let taken = match typed.as_slice() {
+                [none] if none == "none" => Vec::new(),
+                typed => session.read_all(typed, Context::Drink)?,
+            };
+            correction.milk = Some(taken.iter().map(milk_part).collect::<Result<_, _>>()?);
+            Ok(taken)
+        }
+        EntryDetail::Purchase { .. } => {
+            let taken = session.read_one(what, Context::Buy)?;
+            correction.mass = taken.mass();
+            correction.food = Some((taken.food.id.to_string(), taken.food.name.clone()));
+            Ok(vec![taken])
+        }
+        _ => so_much(what, entry, correction, book, session),
+    }
+}
+
+/// Reads how much it really was, by the kind of the entry.
+pub(super) fn so_much(
+    amount: &str,
+    entry: &LogEntry,
+    correction: &mut Correction,
+    book: &Book,
+    session: &Session,
+) -> Result<Vec<Taken>, Failure> {
+    match &entry.detail {
+        EntryDetail::Batch { .. } => {
+            let cubes = amount
+                .trim()
+                .trim_end_matches("cubes")
+                .trim_end_matches("cube")
+                .trim();
+            correction.cubes = Some(cubes.parse().map_err(|_| {
+                Problem::new("the amount of a batch is its number of cubes")
+                    .hint("such as --cubes 26")
+            })?);
+        }
+        EntryDetail::Meal { parts, .. } => {
+            let [part] = parts.as_slice() else {
+                let what = "the meal has several parts, so one amount does not say of which";
+                return Err(Problem::new(what)
+                    .hint("write all of it with --what")
+                    .into());
+            };
+            let words = match part {
+                EntryPart::Cubes(_, _, batch) => format!("{} #{batch}", amount.trim()),
+                EntryPart::Food(_, _, id) if amount.trim().parse::<f64>().is_ok() => {
+                    format!("{} g {id}", amount.trim())
+                }
+                EntryPart::Food(_, _, id) => format!("{} {id}", amount.trim()),
+                _ => amount.to_string(),
+            };
+            return really(&words, entry, correction, book, session);
+        }
+        EntryDetail::Measure { what, .. } if what == "weight" => {
+            correction.value = Some(household::typed_mass(amount)?.grams());
+        }
+        EntryDetail::Measure { .. } => {
+            let number = amount.trim().trim_end_matches("cm").trim().parse();
+            correction.value = Some(number.map_err(|_| {
+                Problem::new(format!("{} is no length", trayful::words::quoted(amount)))
+                    .hint("write it in centimetres, such as 71.5 cm")
+            })?);
+        }
+        EntryDetail::Supplement { nutrient, .. } => {
+            correction.value = Some(crate::cli::supplement::dose(amount, *nutrient)?);
+        }
+        _ => correction.mass = Some(household::typed_mass(amount)?),
+    }
+    Ok(Vec::new())
+}

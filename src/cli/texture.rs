@@ -1,0 +1,72 @@
+//! `trayful texture`: how coarse a child's food is from a day on.
+
+use clap::{Args, ValueEnum};
+use trayful::notebook::{TextureSince, TextureStage};
+
+use super::again::child_option;
+use super::failure::Failure;
+use super::written::{NewEntries, written_down};
+use super::{Answer, ChildArg, DayArg, Session};
+
+/// Arguments of `trayful texture`.
+#[derive(Debug, Args)]
+pub(super) struct TextureArgs {
+    /// The stage
+    #[arg(value_name = "STAGE")]
+    stage: StageArg,
+    #[command(flatten)]
+    child: ChildArg,
+    #[command(flatten)]
+    day: DayArg,
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+/// A stage of texture, on the command line.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum StageArg {
+    /// Smooth purée
+    Smooth,
+    /// Mashed, thick
+    Mashed,
+    /// With soft lumps
+    Lumpy,
+    /// Minced or chopped, with finger food
+    Chopped,
+    /// Family food, cut to size
+    Family,
+}
+
+impl StageArg {
+    fn stage(self) -> TextureStage {
+        match self {
+            Self::Smooth => TextureStage::Smooth,
+            Self::Mashed => TextureStage::Mashed,
+            Self::Lumpy => TextureStage::Lumpy,
+            Self::Chopped => TextureStage::Chopped,
+            Self::Family => TextureStage::Family,
+        }
+    }
+}
+
+/// Records the stage.
+pub(super) fn run(args: &TextureArgs, session: &Session) -> Result<Answer, Failure> {
+    let book = session.book()?;
+    let child = args.child.one(session, &book)?;
+    let since = TextureSince {
+        day: args.day.done(session, &[child])?,
+        stage: args.stage.stage(),
+    };
+    let mut store = book.store()?;
+    let id = store.texture(&child.name, since)?;
+    let option = child_option(&book.settings, child);
+    let written = NewEntries {
+        entries: &[id],
+        more: vec![format!(
+            "It stands beside the texture for the age in `trayful batch`, and on the page of `trayful visit{option}`."
+        )],
+        ..NewEntries::default()
+    };
+    written_down(&store, &book, written, args.json, session)
+}

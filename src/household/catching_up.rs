@@ -1,0 +1,264 @@
+//! Days that were not written down are caught up with in one step: as planned, as the day before, or not known.
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use super::objections::{BookJudge, Judged};
+use super::serving::{Spoons, as_served};
+use super::serving_parser::TypedServings;
+use crate::food::Pantry;
+use crate::notebook::{Book, BookError, Child, Eaten, Feeding, How, Pick, PlannedServing, Store};
+use crate::problem::Problem;
+use crate::safety::Objection;
+use crate::words;
+
+/// Days further back than this are left alone: nobody remembers them (our own choice).
+const DAYS_BACK: i64 = 28;
+
+/// A day of a child of which nothing is written down, between its first meal on record and today.
+#[derive(Debug, Clone)]
+pub struct GapDay {
+    /// The day.
+    pub day: Date,
+    /// The meals that were planned for it; empty where none was.
+    pub planned: Vec<GapMeal>,
+    /// The last day before it that has meals on record, and these.
+    pub before: Option<(Date, Vec<GapMeal>)>,
+}
+
+/// A meal as it may have been on such a day.
+#[derive(Debug, Clone)]
+pub struct GapMeal {
+    /// Its name; empty where it has none.
+    pub meal: String,
+    /// What was served.
+    pub servings: TypedServings,
+    /// How it went.
+    pub how: How,
+    /// The share that was eaten, where it was stated.
+    pub share: Option<f64>,
+}
+
+/// What the household says of such a day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GapAnswer {
+    /// The planned meals were eaten.
+    AsPlanned,
+    /// The same meals as on the day before.
+    AsDayBefore,
+    /// Nobody knows: the day is not asked about again, and counts for nothing.
+    NotKnown,
+}
+
+/// What was recorded of the days.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CaughtUp {
+    /// The numbers of the meals, in the order of their days.
+    pub meals: Vec<i64>,
+    /// The numbers of the notes on days that are not known.
+    pub not_known: Vec<i64>,
+    /// Warnings about cubes, each a sentence without its full stop.
+    pub warnings: Vec<String>,
+}
+
+impl CaughtUp {
+    /// The numbers of all entries.
+    pub fn entries(&self) -> Vec<i64> {
+        [&self.meals[..], &self.not_known[..]].concat()
+    }
+}
+
+/// The days of a child of the last four weeks, before `today`, of which nothing is written down, the first on top: what a form
+/// asks about. Give its answers to [`catch_up`].
+///
+/// Errors: a food of a meal is in no table any more.
+pub fn gap_days(
+    book: &Book,
+    store: &Store,
+    pantry: &Pantry,
+    (child, today): (&Child, Date),
+) -> Result<Vec<GapDay>, BookError> {
+    let Some(first) = store.first_meal(&child.name)? else {
+        return Ok(Vec::new());
+    };
+    let from = first.max(today.saturating_sub(DAYS_BACK.days()));
+    let to = today.saturating_sub(1.day());
+    let told = store.told_days(&child.name, (from, to))?;
+    let plan = store.planned(from, to)?;
+    let mut days = Vec::new();
+    for day in from.series(1.day()).take_while(|day| *day <= to) {
+        if told.contains(&day) {
+            continue;
+        }
+        let planned = plan.meals.iter();
+        let planned = planned.filter(|(slot, parts)| {
+            slot.day == day && slot.child == child.name && !parts.is_empty()
+        });
+        let planned = planned.map(|(slot, parts)| {
+            Ok(GapMeal {
+                meal: slot.meal.clone(),
+                servings: as_served(pantry, parts.clone())?,
+                how: How::Taken,
+                share: None,
+            })
+        });
+        let mut planned: Vec<GapMeal> = planned.collect::<Result<_, BookError>>()?;
+        let order = |meal: &str| book.settings.meals.iter().position(|one| one == meal);
+        planned.sort_by_key(|one| order(&one.meal));
+        days.push(GapDay {
+            day,
+            planned,
+            before: day_before(store, pantry, child, day)?,
+        });
+    }
+    Ok(days)
+}
+
+/// The last day with meals before a day, within the days that are looked at.
+fn day_before(
+    store: &Store,
+    pantry: &Pantry,
+    child: &Child,
+    day: Date,
+) -> Result<Option<(Date, Vec<GapMeal>)>, BookError> {
+    let span = (
+        day.saturating_sub(DAYS_BACK.days()),
+        day.saturating_sub(1.day()),
+    );
+    let eaten = store.eaten(&child.name, span.0, span.1)?;
+    let Some(last) = eaten.last().map(|meal| meal.day) else {
+        return Ok(None);
+    };
+    let meals = eaten.iter().filter(|meal| meal.day == last);
+    let meals = meals.map(|meal| again(store, pantry, meal));
+    Ok(Some((last, meals.collect::<Result<_, _>>()?)))
+}
+
+/// A meal on record as it would be served again: cubes of the same recipes, oldest first, and the same amounts of food.
+fn again(store: &Store, pantry: &Pantry, eaten: &Eaten) -> Result<GapMeal, BookError> {
+    let mut parts = Vec::new();
+    for (batch, cubes) in &eaten.cubes {
+        let name = store.batch(*batch)?.map(|batch| batch.name);
+        let name = name.unwrap_or_else(|| format!("#{batch}"));
+        let cubes = *cubes;
+        parts.push(PlannedServing::Cubes(Pick { cubes, name }));
+    }
+    // A serving of other food is of one food.
+    for serving in eaten.meal.servings.iter().skip(eaten.cubes.len()) {
+        let food = serving.foods.first().map(|food| food.id.clone());
+        parts.extend(food.map(|food| PlannedServing::Food(food, serving.mass)));
+    }
+    Ok(GapMeal {
+        meal: eaten.meal.name.clone(),
+        servings: as_served(pantry, parts)?,
+        how: eaten.how,
+        share: stated_share(eaten),
+    })
+}
+
+/// Records what the household says of days without entries, all of it or nothing. `answers` has a day of [`gap_days`] with what is said
+/// of it; days that it leaves out stay as they are. "As the day before" follows the answer to the day before, where that is
+/// among them. An objection that blocks stops everything unless `anyway`, called with all objections, overrides it.
+///
+/// Errors: nothing was planned for a day that was "as planned"; the day is on record by now; the freezer lacks a cube.
+pub fn catch_up(
+    book: &Book,
+    store: &mut Store,
+    pantry: &Pantry,
+    (child, today): (&Child, Date),
+    answers: &[(Date, GapAnswer)],
+    anyway: impl FnOnce(&[Objection]) -> bool,
+) -> Result<Judged<CaughtUp>, BookError> {
+    let gap = gap_days(book, store, pantry, (child, today))?;
+    let told = ToldDays::of(&gap, answers)?;
+    let feedings: Vec<Feeding<'_>> = told
+        .meals
+        .iter()
+        .map(|(day, meal)| meal.feeding(&child.name, *day))
+        .collect();
+    let mut spoons = Spoons::of(store)?;
+    let (mut served, mut warnings) = (Vec::new(), Vec::new());
+    for feeding in &feedings {
+        let (servings, late) = spoons.fill(feeding)?;
+        served.push((feeding.day, servings));
+        warnings.extend(late);
+    }
+    warnings.dedup();
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
+    let objections = judge.meals_in_turn(child, &served)?;
+    Judged::unless_stopped(objections, anyway, || {
+        let filled = store.fill_gap(&child.name, &feedings, &told.not_known)?;
+        Ok(CaughtUp {
+            meals: filled.meals.iter().map(|meal| meal.id).collect(),
+            not_known: filled.not_known,
+            warnings,
+        })
+    })
+}
+
+/// The share of a meal, where the household said it: one that differs from the usual of how it went.
+fn stated_share(eaten: &Eaten) -> Option<f64> {
+    let usual = eaten.how.share().0;
+    let differs = (eaten.meal.share - usual).abs() > f64::EPSILON;
+    (differs && !eaten.meal.estimated).then_some(eaten.meal.share)
+}
+
+impl GapMeal {
+    fn feeding<'a>(&'a self, child: &'a str, day: Date) -> Feeding<'a> {
+        Feeding {
+            day,
+            child,
+            meal: &self.meal,
+            picks: &self.servings.picks,
+            foods: &self.servings.foods,
+            how: self.how,
+            share: self.share,
+            reaction: "",
+        }
+    }
+}
+
+/// The meals that the answers name, by day, and the days that are not known.
+#[derive(Debug, Default)]
+struct ToldDays {
+    meals: Vec<(Date, GapMeal)>,
+    not_known: Vec<Date>,
+}
+
+impl ToldDays {
+    fn of(gap: &[GapDay], answers: &[(Date, GapAnswer)]) -> Result<Self, Problem> {
+        let mut answers = answers.to_vec();
+        answers.sort_by_key(|(day, _)| *day);
+        let mut told = Self::default();
+        let mut latest: Option<(Date, &[GapMeal])> = None;
+        for (day, answer) in answers {
+            let found = gap.iter().find(|one| one.day == day).ok_or_else(|| {
+                Problem::new(format!("{} is no day without entries", words::day(day)))
+            })?;
+            let before = found.before.as_ref();
+            let before = before.map(|(day, meals)| (*day, meals.as_slice()));
+            let nothing = |what: &str| Problem::new(format!("{what} {}", words::day(day)));
+            let of_day = match answer {
+                GapAnswer::NotKnown => {
+                    told.not_known.push(day);
+                    continue;
+                }
+                GapAnswer::AsPlanned if found.planned.is_empty() => {
+                    return Err(nothing("nothing was planned for"));
+                }
+                GapAnswer::AsPlanned => found.planned.as_slice(),
+                // The later of what is on record and what was said just now.
+                GapAnswer::AsDayBefore => latest
+                    .into_iter()
+                    .chain(before)
+                    .max_by_key(|(day, _)| *day)
+                    .map(|(_, meals)| meals)
+                    .ok_or_else(|| nothing("no meal is on record in the weeks before"))?,
+            };
+            latest = Some((day, of_day));
+            told.meals
+                .extend(of_day.iter().map(|meal| (day, meal.clone())));
+        }
+        Ok(told)
+    }
+}

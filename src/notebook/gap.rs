@@ -1,0 +1,109 @@
+//! Days of which nothing is written down, and what the household says of them afterwards.
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+use rusqlite::{Connection, params};
+
+use super::error::BookError;
+use super::feeding::{Feeding, write_meal};
+use super::freezer::parsed;
+use super::note::write_note;
+use super::store::Store;
+use super::{Note, Served};
+use crate::problem::Problem;
+use crate::words;
+
+/// The topic of the note on a day of which nobody knows what was eaten.
+pub const GAP_TOPIC: &str = "gap";
+
+/// The words of that note.
+const NOT_KNOWN: &str = "what was eaten is not known";
+
+/// What was recorded of days that had been left out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FilledGap {
+    /// The meals.
+    pub meals: Vec<Served>,
+    /// The numbers of the notes that say that a day is not known.
+    pub not_known: Vec<i64>,
+}
+
+impl Store {
+    /// The day of the first meal of a child on record.
+    pub fn first_meal(&self, child: &str) -> Result<Option<Date>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT entry.day FROM feeding JOIN entry ON entry.id = feeding.entry \
+                     WHERE child = ?1 ORDER BY entry.day LIMIT 1",
+                )?
+                .query_map([child], |row| parsed(row, 0))?
+                .next()
+                .transpose()
+        })
+    }
+
+    /// The days from one to another, both included, on which a child has a meal, or that are said to be not known.
+    pub fn told_days(
+        &self,
+        child: &str,
+        (from, to): (Date, Date),
+    ) -> Result<BTreeSet<Date>, BookError> {
+        self.read(|connection| told(connection, child, (from, to)))
+    }
+
+    /// Records meals of a child on days that had none, and the days of which nobody knows, all of it or nothing.
+    ///
+    /// Errors: another entry filled one of the days meanwhile; the freezer lacks a cube.
+    pub fn fill_gap(
+        &mut self,
+        child: &str,
+        feedings: &[Feeding<'_>],
+        not_known: &[Date],
+    ) -> Result<FilledGap, BookError> {
+        self.write(|transaction| {
+            let days = feedings.iter().map(|feeding| feeding.day);
+            for day in days.chain(not_known.iter().copied()) {
+                if !told(transaction, child, (day, day))?.is_empty() {
+                    let what = format!("{} is on record by now", words::day(day));
+                    return Err(Problem::new(what).into());
+                }
+            }
+            let meals = feedings.iter();
+            let meals = meals.map(|feeding| write_meal(transaction, feeding));
+            let meals = meals.collect::<Result<_, _>>()?;
+            let notes = not_known.iter().map(|day| {
+                let note = Note {
+                    day: *day,
+                    topic: GAP_TOPIC.into(),
+                    words: NOT_KNOWN.into(),
+                };
+                write_note(transaction, child, &note)
+            });
+            Ok(FilledGap {
+                meals,
+                not_known: notes.collect::<Result<_, _>>()?,
+            })
+        })
+    }
+}
+
+fn told(
+    connection: &Connection,
+    child: &str,
+    (from, to): (Date, Date),
+) -> rusqlite::Result<BTreeSet<Date>> {
+    connection
+        .prepare_cached(
+            "SELECT day FROM entry JOIN feeding ON feeding.entry = entry.id \
+             WHERE child = ?1 AND day BETWEEN ?2 AND ?3 \
+             UNION SELECT day FROM entry JOIN note ON note.entry = entry.id \
+             WHERE child = ?1 AND day BETWEEN ?2 AND ?3 AND topic = ?4",
+        )?
+        .query_map(
+            params![child, from.to_string(), to.to_string(), GAP_TOPIC],
+            |row| parsed(row, 0),
+        )?
+        .collect()
+}

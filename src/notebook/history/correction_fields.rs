@@ -1,0 +1,71 @@
+//! Which fields of an entry can be different, by its kind.
+
+use super::Correction;
+use crate::next_step::NextStep;
+use crate::problem::Problem;
+
+/// The fields that entries of a kind have.
+fn fields(kind: &str) -> &'static [&'static str] {
+    match kind {
+        "feeding" => &[
+            "day", "child", "meal", "how", "share", "reaction", "what", "more",
+        ],
+        "batch" => &["day", "cubes", "title"],
+        "discard" => &["day", "what", "words"],
+        "purchase" => &["day", "food", "amount", "price", "shop"],
+        "milk" => &["day", "child", "milk", "one day"],
+        "supplement" => &["day", "child", "value", "one day"],
+        "measure" => &["day", "child", "value"],
+        "question" | "clearance" | "known" | "note" | "visit" => &["day", "child", "words"],
+        "answer" | "reaction" => &["day", "words"],
+        "whole_day" | "texture" => &["day", "child"],
+        _ => &[],
+    }
+}
+
+/// Checks that a correction names a field, and only fields that the kind has.
+pub(super) fn refuse_others(kind: &str, correction: &Correction) -> Result<(), Problem> {
+    let known = fields(kind);
+    let called = match kind {
+        "feeding" => "meal",
+        "measure" => "weight or measure",
+        "whole_day" => "day that is complete",
+        other => other,
+    };
+    if known.is_empty() {
+        let what = "a plan is not corrected: what is planned last for a meal counts";
+        return Err(Problem::new(what).hint(NextStep::PlanMeals));
+    }
+    let given = [
+        ("day", correction.day.is_some()),
+        ("child", correction.child.is_some()),
+        ("meal", correction.meal.is_some()),
+        ("how", correction.how.is_some()),
+        ("share", correction.share.is_some()),
+        ("reaction", correction.reaction.is_some()),
+        ("what", correction.servings.is_some()),
+        ("more", correction.more.is_some()),
+        ("cubes", correction.cubes.is_some()),
+        ("title", correction.title.is_some()),
+        ("amount", correction.mass.is_some()),
+        ("food", correction.food.is_some()),
+        ("price", correction.price.is_some()),
+        ("shop", correction.store.is_some()),
+        ("milk", correction.milk.is_some()),
+        ("one day", correction.one_day.is_some()),
+        ("value", correction.value.is_some()),
+        ("words", correction.words.is_some()),
+    ];
+    let given = || given.iter().filter(|(_, given)| *given);
+    if given().next().is_none() {
+        let what = format!("nothing was named that is to be different in the {called}");
+        return Err(
+            Problem::new(what).hint(format!("of it can be corrected: {}", known.join(", ")))
+        );
+    }
+    match given().find(|(field, _)| !known.contains(field)) {
+        Some((field, _)) => Err(Problem::new(format!("a {called} has no {field}"))
+            .hint(format!("of it can be corrected: {}", known.join(", ")))),
+        None => Ok(()),
+    }
+}

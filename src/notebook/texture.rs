@@ -1,0 +1,95 @@
+//! How coarse a child's food is: a stage, from a day on.
+
+use jiff::civil::Date;
+use rusqlite::params;
+use serde::Serialize;
+
+use super::error::BookError;
+use super::freezer::parsed;
+use super::store::{Store, new_entry};
+
+/// A stage of texture, the smoothest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum TextureStage {
+    /// Smooth purée.
+    Smooth,
+    /// Mashed, thick.
+    Mashed,
+    /// With soft lumps.
+    Lumpy,
+    /// Minced or chopped, with finger food.
+    Chopped,
+    /// Family food, cut to size.
+    Family,
+}
+
+impl TextureStage {
+    /// All of them, the smoothest first.
+    pub const ALL: [Self; 5] = [
+        Self::Smooth,
+        Self::Mashed,
+        Self::Lumpy,
+        Self::Chopped,
+        Self::Family,
+    ];
+
+    /// The word for it in the record and on the command line.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Smooth => "smooth",
+            Self::Mashed => "mashed",
+            Self::Lumpy => "lumpy",
+            Self::Chopped => "chopped",
+            Self::Family => "family",
+        }
+    }
+
+    fn from_word(word: &str) -> Self {
+        let stages = Self::ALL.into_iter();
+        let mut found = stages.filter(|stage| stage.word() == word);
+        found.next().unwrap_or(Self::Smooth)
+    }
+}
+
+/// A stage that a child has reached.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct TextureSince {
+    /// The first day of the stage.
+    pub day: Date,
+    /// The stage.
+    pub stage: TextureStage,
+}
+
+impl Store {
+    /// Records how coarse a child's food is from a day on; gives the number of the entry.
+    pub fn texture(&mut self, child: &str, since: TextureSince) -> Result<i64, BookError> {
+        self.write(|transaction| {
+            let id = new_entry(transaction, since.day, "texture")?;
+            transaction.execute(
+                "INSERT INTO texture (entry, child, stage) VALUES (?1, ?2, ?3)",
+                params![id, child, since.stage.word()],
+            )?;
+            Ok(id)
+        })
+    }
+
+    /// The stages of a child up to and including a day, by day.
+    pub fn textures(&self, child: &str, until: Date) -> Result<Vec<TextureSince>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT entry.day, stage FROM texture JOIN entry ON entry.id = texture.entry \
+                     WHERE child = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id",
+                )?
+                .query_map(params![child, until.to_string()], |row| {
+                    let stage: String = row.get(1)?;
+                    Ok(TextureSince {
+                        day: parsed(row, 0)?,
+                        stage: TextureStage::from_word(&stage),
+                    })
+                })?
+                .collect()
+        })
+    }
+}

@@ -1,0 +1,349 @@
+//! More of what parents correct or tell later, each in one command, with what moves and what stays.
+
+use approx::assert_relative_eq;
+use serde_json::Value;
+
+use super::household::Household;
+
+/// A batch of 20 cubes of squash.
+fn home() -> Household {
+    let home = Household::new();
+    home.answer_with_warnings(&["freeze", "squash", "--cubes", "20", "--on", "2026-11-05"]);
+    home
+}
+
+fn number(home: &Household, args: &[&str]) -> String {
+    home.answer_with_warnings(args);
+    home.texts("SELECT max(id) || '' FROM entry").remove(0)
+}
+
+fn left(home: &Household) -> u64 {
+    let freezer = home.json(&["freezer", "--on", "2026-11-27", "--json"]);
+    freezer["batches"][0]["cubes_left"].as_u64().unwrap()
+}
+
+fn iron(home: &Household, day: &str) -> f64 {
+    let week = home.json(&["week", "--from", day, "--to", day, "--json"]);
+    let iron = &week["days"][0]["nutrients"]["FE"];
+    iron["total"]
+        .as_f64()
+        .or(iron["food"].as_f64())
+        .unwrap_or(0.0)
+}
+
+fn entries(home: &Household, args: &[&str]) -> Vec<Value> {
+    let log = home.json(&[&["log", "--json"], args].concat());
+    log["entries"].as_array().unwrap().clone()
+}
+
+#[test]
+fn a_first_taste_was_a_day_earlier_and_its_waiting_days_with_it() {
+    let home = home();
+    let egg = number(
+        &home,
+        &[
+            "serve",
+            "20 g 01129",
+            "--on",
+            "2026-11-24",
+            "--meal",
+            "lunch",
+            "--anyway",
+        ],
+    );
+    let next = || home.json(&["tastes", "--on", "2026-11-25", "--json"])["next_new_food"].clone();
+    let before = next();
+    home.answer_with_warnings(&["change", &egg, "--day", "2026-11-22", "--anyway"]);
+    let meal = &entries(&home, &["--kind", "meal"])[0];
+    assert_eq!(meal["day"], "2026-11-22");
+    assert!(
+        meal["words"]
+            .as_str()
+            .unwrap()
+            .starts_with("lunch: 20 g of"),
+        "{meal}"
+    );
+    let tastes = home.json(&["tastes", "--on", "2026-11-27", "--json"]);
+    let foods = tastes["foods"].as_array().unwrap();
+    let egg = foods.iter().find(|one| one["food"] == "01129").unwrap();
+    assert_eq!(egg["first_offered"], "2026-11-22");
+    assert_ne!(next(), before, "{tastes}");
+}
+
+#[test]
+fn two_cubes_fell_on_the_floor_last_night() {
+    let home = home();
+    home.answer_with_warnings(&["buy", "1 kg 11485", "2.94", "--on", "2026-11-01"]);
+    home.answer_with_warnings(&["serve", "2 squash", "--on", "2026-11-24"]);
+    let meal = iron(&home, "2026-11-24");
+    let thrown = home.json(&[
+        "discard",
+        "2 squash",
+        "--why",
+        "fell on the floor",
+        "--on",
+        "2026-11-26",
+        "--json",
+    ]);
+    assert_eq!(thrown["day"], "2026-11-26");
+    assert!(thrown["discarded"][0]["cost"].is_string(), "{thrown}");
+    assert_eq!(left(&home), 16);
+    assert_relative_eq!(iron(&home, "2026-11-24"), meal);
+}
+
+#[test]
+fn it_was_bought_at_another_shop() {
+    let home = home();
+    let bought = number(
+        &home,
+        &[
+            "buy",
+            "1 lb 11485",
+            "2.94",
+            "--at",
+            "supermarket",
+            "--on",
+            "2026-11-01",
+        ],
+    );
+    let cost = || home.json(&["money", "--json"])["batches"][0]["cost"].clone();
+    let before = cost();
+    home.answer_with_warnings(&["change", &bought, "--shop", "market"]);
+    let purchase = &entries(&home, &["--kind", "purchase"])[0];
+    let words = purchase["words"].as_str().unwrap();
+    assert!(words.ends_with("for 2.94 USD, market"), "{words}");
+    assert_eq!(cost(), before);
+}
+
+#[test]
+fn the_milk_of_a_day_was_another() {
+    let home = home();
+    home.answer_with_warnings(&["milk", "500 ml 03857", "--from", "2026-11-20"]);
+    home.answer_with_warnings(&["serve", "2 squash", "--on", "2026-11-21"]);
+    home.answer_with_warnings(&["serve", "2 squash", "--on", "2026-11-22"]);
+    let day = number(&home, &["milk", "200 ml 03857", "--on", "2026-11-21"]);
+    let formula = iron(&home, "2026-11-21");
+    let other = iron(&home, "2026-11-22");
+    let said = home.said(&["change", &day, "--what", "200 ml 01077"]);
+    assert!(
+        said.out.contains("Breast milk or formula is the drink"),
+        "the caution on cow's milk: {}",
+        said.out
+    );
+    home.said(&["change", &day, "--what", "200 ml 01077", "--anyway"]);
+    assert!(
+        iron(&home, "2026-11-21") < formula,
+        "formula has iron, cow's milk nearly none"
+    );
+    assert_relative_eq!(iron(&home, "2026-11-22"), other);
+}
+
+#[test]
+fn something_else_was_eaten_than_was_planned() {
+    let home = home();
+    home.answer_with_warnings(&["freeze", "egg", "--cubes", "10", "--on", "2026-11-06"]);
+    home.answer_with_warnings(&["plan", "set", "2026-11-27", "lunch", "2 egg", "--anyway"]);
+    home.answer_with_warnings(&["serve", "2 squash", "--meal", "lunch"]);
+    let plan = home.json(&[
+        "plan",
+        "show",
+        "--from",
+        "2026-11-27",
+        "--to",
+        "2026-11-27",
+        "--json",
+    ]);
+    let meal = &plan["meals"][0];
+    assert!(meal.to_string().contains("otherwise"), "{plan}");
+    assert_eq!(meal["parts"][0]["what"], "egg");
+    let freezer = home.json(&["freezer", "--json"])["batches"].clone();
+    let left: Vec<(String, u64)> = freezer
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| {
+            (
+                one["recipe"].as_str().unwrap().to_string(),
+                one["cubes_left"].as_u64().unwrap(),
+            )
+        })
+        .collect();
+    assert!(
+        left.contains(&("egg".into(), 10)) && left.contains(&("squash".into(), 18)),
+        "{left:?}"
+    );
+}
+
+#[test]
+fn a_metric_cup_holds_250_ml_and_what_is_recorded_keeps_its_grams() {
+    let home = home();
+    let grams = |said: &Value| said["parts"][0]["grams"].as_f64().unwrap();
+    let us = home.json(&["serve", "1 cup yogurt", "--on", "2026-11-24", "--json"]);
+    home.answer_with_warnings(&["household", "set", "--cup", "metric"]);
+    let metric = home.json(&["serve", "1 cup yogurt", "--on", "2026-11-25", "--json"]);
+    // The US cup is 236.5882365 ml (NIST Handbook 44, Appendix C), the metric one 250 ml.
+    assert_relative_eq!(
+        grams(&metric) / grams(&us),
+        250.0 / 236.588_236_5,
+        max_relative = 1e-6
+    );
+    assert!(
+        metric["taken_as"].to_string().contains("cups of 250 ml"),
+        "{metric}"
+    );
+    let kept: Vec<String> = entries(&home, &["--kind", "meal"])
+        .iter()
+        .map(|one| one["words"].to_string())
+        .collect();
+    assert!(
+        kept[1].contains(&format!("{:.0} g", grams(&us))),
+        "{kept:?}"
+    );
+    let spoon = home.json(&["serve", "1 tbsp yogurt", "--on", "2026-11-25", "--json"]);
+    assert!(!spoon["taken_as"].to_string().contains("250"), "{spoon}");
+}
+
+#[test]
+fn what_was_done_before_lunch_is_taken_back_and_lunch_stays() {
+    let home = home();
+    number(&home, &["note", "slept badly"]);
+    let before = number(&home, &["discard", "3 squash"]);
+    let lunch = number(&home, &["serve", "2 squash", "--meal", "lunch"]);
+    home.answer_with_warnings(&["undo", &before]);
+    assert_eq!(left(&home), 18);
+    let numbers: Vec<String> = entries(&home, &[])
+        .iter()
+        .map(|one| one["number"].to_string())
+        .collect();
+    assert!(
+        numbers.contains(&lunch) && !numbers.contains(&before),
+        "{numbers:?}"
+    );
+}
+
+#[test]
+fn counting_again_is_an_entry_of_its_own_kind() {
+    let home = home();
+    let count = number(&home, &["change", "1", "--cubes", "18"]);
+    let counts = entries(&home, &["--kind", "count"]);
+    assert_eq!(counts.len(), 1);
+    assert_eq!(counts[0]["number"].to_string(), count);
+    assert_eq!(counts[0]["day"], "2026-11-27");
+    assert_eq!(
+        counts[0]["words"],
+        "counted again: 18 cubes of Squash (#1), not 20"
+    );
+    home.answer_with_warnings(&["undo", &count]);
+    assert_eq!(home.said(&["log", "--kind", "count"]).code, 1);
+    assert_eq!(left(&home), 20);
+}
+
+#[test]
+fn nothing_is_moved_to_before_the_birth() {
+    let home = home();
+    let meal = number(&home, &["serve", "2 squash", "--on", "2026-11-24"]);
+    let refused = home.refusal(&["change", &meal, "--day", "2026-03-01"]);
+    assert!(
+        refused.contains("is before the birth") && refused.contains("--day"),
+        "{refused}"
+    );
+    home.answer_with_warnings(&["change", &meal, "--day", "2026-11-23"]);
+}
+
+#[test]
+fn the_stage_of_texture_stands_beside_that_of_the_age() {
+    let home = home();
+    home.answer_with_warnings(&["texture", "smooth", "--on", "2026-09-10"]);
+    let lumpy = number(&home, &["texture", "lumpy", "--on", "2026-11-12"]);
+    home.answer_with_warnings(&["serve", "2 squash", "--on", "2026-11-24"]);
+    let batch = home.json(&["batch", "squash", "--json"]);
+    let objections = batch["objections"].as_array().unwrap();
+    let texture = objections
+        .iter()
+        .find(|one| one["hazard"] == "texture")
+        .unwrap();
+    let text = texture["text"].as_str().unwrap();
+    assert!(
+        text.ends_with("On record for Wren: lumpy, since 12 Nov 2026."),
+        "{text}"
+    );
+    let span = ["visit", "--from", "2026-11-20", "--to", "2026-11-26"];
+    let visit = home.json(&[&span[..], &["--format", "json"]].concat());
+    assert_eq!(visit["textures"][1]["stage"], "lumpy");
+    home.answer_with_warnings(&[&span[..], &["visit.html"]].concat());
+    let page = std::fs::read_to_string(home.path().join("visit.html")).unwrap();
+    assert!(page.contains("smooth (10 Sep), lumpy (12 Nov)"), "{page}");
+    home.answer_with_warnings(&["child", "rename", "Wren", "Nell"]);
+    home.answer_with_warnings(&["change", &lumpy, "--day", "2026-11-13"]);
+    let textures = entries(&home, &["--kind", "texture"]);
+    assert_eq!(
+        (&textures[0]["day"], &textures[0]["child"]),
+        (&Value::from("2026-11-13"), &Value::from("Nell"))
+    );
+    assert_eq!(home.answer(&["book", "check"]), "The book is sound.\n");
+}
+
+#[test]
+fn the_week_names_drops_weights_and_where_milk_was_counted_in_another_way() {
+    let home = home();
+    for day in [
+        "2026-11-21",
+        "2026-11-22",
+        "2026-11-23",
+        "2026-11-24",
+        "2026-11-25",
+    ] {
+        home.answer_with_warnings(&["serve", "2 squash", "--on", day]);
+    }
+    home.answer_with_warnings(&["milk", "breast 5 feeds", "--from", "2026-11-01"]);
+    home.answer_with_warnings(&["milk", "500 ml 03857", "--from", "2026-11-24"]);
+    // One day alone is no other way.
+    home.answer_with_warnings(&["milk", "200 ml 03857", "--on", "2026-11-22"]);
+    home.answer_with_warnings(&[
+        "supplement",
+        "vitamin D drops",
+        "400 IU",
+        "--from",
+        "2026-11-20",
+    ]);
+    home.answer_with_warnings(&["measure", "--weight", "8.4 kg", "--on", "2026-11-23"]);
+    let span = ["--from", "2026-11-20", "--to", "2026-11-26"];
+    let week = home.json(&[&["week", "--json"], &span[..]].concat());
+    let breaks = week["milk_breaks"].as_array().unwrap();
+    assert_eq!(breaks.len(), 1, "{breaks:?}");
+    assert_eq!(breaks[0]["date"], "2026-11-24");
+    assert_eq!(breaks[0]["before"], "breast milk by feeds");
+    assert_eq!(breaks[0]["after"], "other milk measured");
+    let told = home.answer(&[&["week"], &span[..]].concat());
+    for words in [
+        "vitamin D drops: 10 µg a day",
+        "8.40 kg (23 Nov 2026)",
+        "before: breast milk by feeds",
+    ] {
+        let flat: Vec<&str> = told.split_whitespace().collect();
+        assert!(flat.join(" ").contains(words), "{words}: {told}");
+    }
+    let visit = home.json(&[&["visit", "--format", "json"], &span[..]].concat());
+    assert_eq!(visit["milk_breaks"], week["milk_breaks"]);
+}
+
+#[test]
+fn what_to_cook_next_says_of_whom_few_foods_are_known() {
+    let home = home();
+    home.answer_with_warnings(&["child", "add", "Asa", "--born", "2026-04-02"]);
+    home.answer_with_warnings(&["serve", "2 squash", "--on", "2026-11-24", "--child", "Wren"]);
+    let told = home.said(&["cook-next"]).out;
+    let told: Vec<&str> = told.split_whitespace().collect();
+    let told = told.join(" ");
+    assert!(
+        told.contains("Wren knows 1 food so far") && told.contains("Asa knows 0 foods so far"),
+        "{told}"
+    );
+}
+
+#[test]
+fn a_slip_of_two_neighbouring_letters_is_the_nearest() {
+    let home = home();
+    let refused = home.refusal(&["chnage", "1", "--cubes", "18"]);
+    assert!(refused.contains("did you mean “change”?"), "{refused}");
+}
