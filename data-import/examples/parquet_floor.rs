@@ -2,7 +2,7 @@
 //! `parquet_floor encode OUT_OF_A_RUN OUT` writes the results of a run once more. On one thread for each processor.
 
 use std::error::Error;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
@@ -41,14 +41,14 @@ fn main() -> Done {
     let threads = thread::available_parallelism()?.get();
     thread::scope(|scope| {
         let workers: Vec<_> = (0..threads).map(|_| scope.spawn(work)).collect();
-        let ended = workers
+        let mut ended = workers
             .into_iter()
             .map(|worker| worker.join().map_err(|_| "a thread failed"));
-        ended.map(|ended| ended?).collect()
+        ended.try_for_each(|ended| ended?)
     })
 }
 
-fn decode(path: &PathBuf) -> Done {
+fn decode(path: &Path) -> Done {
     let file = ParquetReader::open(path)?;
     for (group, rows) in file.groups().into_iter().enumerate() {
         for field in file.fields() {

@@ -186,6 +186,7 @@ impl Store {
 
     /// The same record, whose next entry is marked with the key of the form that it is sent with, so that it is known when that form comes
     /// again.
+    #[must_use]
     pub fn with_key(self, key: Option<String>) -> Self {
         Self { key, ..self }
     }

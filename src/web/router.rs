@@ -51,6 +51,10 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
         .merge(rooms::import::routes())
         .route("/foods/found", page(rooms::food_search::listed))
         .route("/foods/{food}", page(rooms::food::show))
+        .route(
+            rooms::catch_up::HERE,
+            form(rooms::catch_up::show, rooms::catch_up::record),
+        )
         .route("/more", page(rooms::more::show))
         .route("/undo", form_route(rooms::undo::take_back))
         .merge(rooms::start::routes())

@@ -1,6 +1,7 @@
 //! The dataset in the program.
 
 use std::collections::BTreeSet;
+use std::fmt::Write as _;
 use std::path::Path;
 
 use data_import::{FoodId, FoodTable, NutrientId, all_nutrients, group_name};
@@ -120,13 +121,16 @@ fn values_are_those_of_the_abbreviated_file() {
     for food in table.all().unwrap() {
         for nutrient in data_import::nutrients().unwrap() {
             if let Some(value) = food.composition.get(nutrient.id) {
-                text += &format!("{} {} {value}\n", food.id, nutrient.id);
+                writeln!(text, "{} {} {value}", food.id, nutrient.id).unwrap();
             }
         }
     }
     assert_eq!(text.lines().count(), 339_847);
     let digest = Sha256::digest(text);
-    let digest: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
+    let digest = digest.iter().fold(String::new(), |mut hex, byte| {
+        write!(hex, "{byte:02x}").unwrap();
+        hex
+    });
     assert_eq!(
         digest,
         "46fec21c20c1835487452cd335106f4b956c9b23f3655b523936f3cef4d00f3d"

@@ -2,6 +2,7 @@
 
 mod at_hand;
 mod bowl;
+pub(super) mod catch_up;
 pub(super) mod cook;
 pub(super) mod discard;
 pub(super) mod doctors_answer;

@@ -6,6 +6,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::at_hand::{self, Again, DishAtHand, due_meal};
+use super::catch_up;
 use super::meal_form::serve;
 use super::phrases::{self, Last, SelectOption};
 use super::planned_meal::{Planned, feeding};
@@ -43,6 +44,8 @@ struct TodayPage {
     /// The meal of yesterday, by child.
     again: Vec<(String, Again)>,
     thaw: Vec<String>,
+    /// Days of which nothing is written down, by child.
+    gaps: Vec<String>,
     thawing: Option<String>,
     next: Vec<(String, String)>,
     past: Vec<Soon>,
@@ -166,7 +169,12 @@ fn filled(
         let again = at_hand::again(visit, child, &due, &outlook).transpose()?;
         Some(again.map(|again| (child.name.clone(), again)))
     });
+    let gaps = catch_up::gaps(visit)?.into_iter().map(|(child, days)| {
+        let days = counted(days.len(), "day");
+        format!("{}: nothing is written down for {days}.", child.name)
+    });
     Ok(TodayPage {
+        gaps: gaps.collect(),
         dishes,
         more,
         children: phrases::children(settings, ""),

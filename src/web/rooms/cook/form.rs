@@ -154,8 +154,8 @@ impl RecipeForm {
     }
 
     /// An ingredient in a line: `Butternut, 600 g, steam`.
-    fn line(&self, n: &usize) -> String {
-        let Some(one) = self.draft.ingredients.get(*n) else {
+    fn line(&self, n: usize) -> String {
+        let Some(one) = self.draft.ingredients.get(n) else {
             return String::new();
         };
         let amount = match one.amount.as_str() {
@@ -170,14 +170,14 @@ impl RecipeForm {
     }
 
     /// Whether the fields of an ingredient are shown: where its amount is to be given, or something is wrong.
-    fn is_open(&self, n: &usize, fresh: &Option<usize>, wrong: &Wrong) -> bool {
+    fn is_open(&self, n: usize, fresh: Option<usize>, wrong: &Wrong) -> bool {
         let empty = self
             .draft
             .ingredients
-            .get(*n)
+            .get(n)
             .is_some_and(|one| one.amount.is_empty());
         let faulty = |name: &str| !wrong.of(&format!("{name}-{n}")).is_empty();
-        empty && fresh.is_none_or(|fresh| fresh == *n) || faulty("amount") || faulty("method")
+        empty && fresh.is_none_or(|fresh| fresh == n) || faulty("amount") || faulty("method")
     }
 
     /// Adds a food, to be cooked as is usual.

@@ -74,11 +74,11 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         in_all: with_room(&page.in_all()) + ".",
         to_mind: page.cook_first().into_iter().chain(page.usual()).collect(),
         facts: page.facts(),
-        residues_said: list
-            .items()
-            .any(|item| !item.facts.residues.is_empty())
-            .then(|| RESIDUES_SAID.to_vec())
-            .unwrap_or_default(),
+        residues_said: if list.items().any(|item| !item.facts.residues.is_empty()) {
+            RESIDUES_SAID.to_vec()
+        } else {
+            Vec::new()
+        },
         cupboard: CUPBOARD,
     })
 }

@@ -1,0 +1,159 @@
+//! Days of which nothing was written down, caught up with in one step: as planned, as the day before, or not known.
+
+use askama::Template;
+use jiff::civil::Date;
+
+use super::phrases;
+use crate::household::{self, GapAnswer, GapDay, gap_days};
+use crate::notebook::Child;
+use crate::report::gap_meal_words;
+use crate::safety::Objection;
+use crate::spoken::Lookup as _;
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::objections::{ShownObjections, is_meant};
+use crate::web::request::{PageRequest, Reply};
+use crate::web::stopped::stopped;
+use crate::words::{counted, day, joined, sentence};
+
+/// The address of the room.
+pub(in crate::web) const HERE: &str = "/catch-up";
+/// The beginning of the name of a field, before its day.
+const DAY: &str = "day-";
+
+#[derive(Template)]
+#[template(path = "web/catch-up.html")]
+struct CatchUpPage {
+    frame: Layout,
+    gaps: Vec<ChildGap>,
+    wrong: Wrong,
+}
+
+/// The days of a child without entries.
+struct ChildGap {
+    child: String,
+    days: Vec<EmptyDay>,
+    /// Whether something was planned on each of them.
+    all_planned: bool,
+    /// Whether there is a day before the first of them.
+    all_before: bool,
+}
+
+/// A day without entries, and what it may have been.
+struct EmptyDay {
+    on: Date,
+    day: String,
+    planned: Option<String>,
+    before: Option<String>,
+}
+
+/// The children with days without entries, and these.
+pub(super) fn gaps<'a>(
+    visit: &'a PageRequest<'_>,
+) -> Result<Vec<(&'a Child, Vec<GapDay>)>, PageError> {
+    let (store, pantry) = (visit.store()?, visit.foods()?);
+    let mut all = Vec::new();
+    for child in &visit.book.settings.children {
+        let days = gap_days(&visit.book, &store, &pantry, (child, visit.today))?;
+        if !days.is_empty() {
+            all.push((child, days));
+        }
+    }
+    Ok(all)
+}
+
+/// Lists the days.
+pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, Wrong::default())?)
+}
+
+/// Records what is said of them.
+pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let mut wrong = Wrong::default();
+    let Some(child) = phrases::child(visit, fields, &mut wrong) else {
+        return Reply::wrong(&filled(visit, wrong)?);
+    };
+    let (mut store, pantry) = (visit.store()?, visit.foods()?);
+    let gap = gap_days(&visit.book, &store, &pantry, (child, visit.today))?;
+    let said = answers(&gap, fields);
+    if said.is_empty() {
+        wrong.say("days", "Say of at least one day how it was.");
+        return Reply::wrong(&filled(visit, wrong)?);
+    }
+    let meant = |found: &[Objection]| is_meant(fields, found);
+    let who = (child, visit.today);
+    let caught = household::catch_up(&visit.book, &mut store, &pantry, who, &said, meant);
+    let Some(judged) = wrong.take("days", caught)? else {
+        return Reply::wrong(&filled(visit, wrong)?);
+    };
+    let Some(caught) = judged.recorded else {
+        return stopped(visit, &judged.objections, fields, (HERE, HERE));
+    };
+    let done = format!(
+        "Caught up for {}: {}, {} not known.",
+        child.name,
+        counted(caught.meals.len(), "meal"),
+        counted(caught.not_known.len(), "day")
+    );
+    let notice = Notice {
+        more: vec!["Each entry can be corrected and taken back in History.".into()],
+        shown: ShownObjections::of(&judged.objections, &[]),
+        warnings: caught
+            .warnings
+            .iter()
+            .map(|words| sentence(words))
+            .collect(),
+        ..Notice::of(done)
+    };
+    Ok(Reply::Done("/".into(), notice))
+}
+
+/// What the form says of each day: the same of all by one button, or of each its own.
+fn answers(gap: &[GapDay], fields: &Fields) -> Vec<(Date, GapAnswer)> {
+    let of = |one: &GapDay| {
+        let own = fields.text(&format!("{DAY}{}", one.day));
+        let said = match fields.text("all") {
+            "" => own,
+            all => all,
+        };
+        let answer = match said {
+            "planned" => GapAnswer::AsPlanned,
+            "before" => GapAnswer::AsDayBefore,
+            "unknown" => GapAnswer::NotKnown,
+            _ => return None,
+        };
+        Some((one.day, answer))
+    };
+    gap.iter().filter_map(of).collect()
+}
+
+fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<CatchUpPage, PageError> {
+    let gaps = gaps(visit)?;
+    let gaps = gaps.into_iter().map(|(child, days)| ChildGap {
+        child: child.name.clone(),
+        all_planned: days.iter().all(|one| !one.planned.is_empty()),
+        all_before: days.first().is_some_and(|one| one.before.is_some()),
+        days: days.iter().map(empty_day).collect(),
+    });
+    Ok(CatchUpPage {
+        frame: Layout::of(visit, "Catch up", "/"),
+        gaps: gaps.collect(),
+        wrong,
+    })
+}
+
+fn empty_day(one: &GapDay) -> EmptyDay {
+    let planned = joined(one.planned.iter().map(gap_meal_words), "; ");
+    let before = one.before.as_ref().map(|(on, meals)| {
+        let meals = joined(meals.iter().map(gap_meal_words), "; ");
+        format!("as on {}: {meals}", day(*on))
+    });
+    EmptyDay {
+        on: one.day,
+        day: day(one.day),
+        planned: (!planned.is_empty()).then_some(planned),
+        before,
+    }
+}
