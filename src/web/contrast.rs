@@ -18,6 +18,11 @@ fn schemes() -> [Colours; 2] {
 }
 
 fn colours(block: &str) -> Colours {
+    // Comments stand between declarations.
+    let block: String = block
+        .split("/*")
+        .map(|part| part.split_once("*/").map_or(part, |(_, rest)| rest))
+        .collect();
     let declared = block.split(';').filter_map(|one| one.split_once(':'));
     let hex =
         declared.filter_map(|(name, value)| Some((name.trim(), value.trim().strip_prefix('#')?)));

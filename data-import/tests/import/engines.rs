@@ -59,7 +59,10 @@ fn other_engines_read_the_cache() {
 
 #[test]
 fn a_format_may_be_named() {
-    assert_eq!(formats(), ["fooddata", "sr28", "sr28-abbreviated"]);
+    assert_eq!(
+        formats(),
+        ["fooddata", "sr28", "sr28-abbreviated", "sr28-core"]
+    );
     let place = Workplace::new();
     let (path, cache) = (fixture(), place.cache());
     let mut request = ImportRequest::new(&path, &cache, "2026-11-24");
