@@ -160,6 +160,26 @@ impl BatchReport {
         Some(widest.map_or(answer.clone(), |widest| format!("{answer}. {widest}")))
     }
 
+    /// The same in few words, for where there is little room: `about 1.1 mg (0.7 to 1.6), 10 % of 11 mg (RDA)`.
+    pub fn iron_in_short(&self) -> Option<String> {
+        let iron = self.figures(NutrientId::IRON)?;
+        let range = iron.interval.as_ref().map(IntervalReport::range);
+        let figure = range.map_or_else(
+            || iron.shown(iron.per_serving),
+            |range| {
+                let figure = range.figure(iron.unit);
+                joined(
+                    [Some(figure), range.in_brackets()].into_iter().flatten(),
+                    " ",
+                )
+            },
+        );
+        Some(joined(
+            [Some(figure), iron.share()].into_iter().flatten(),
+            ", ",
+        ))
+    }
+
     /// The widest doubt about iron, and what newer analyses found.
     pub(super) fn iron_doubt(&self) -> Option<String> {
         let iron = self.figures(NutrientId::IRON)?;
