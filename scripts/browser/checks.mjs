@@ -36,7 +36,7 @@ export async function notWider(page, where) {
 // What can be touched and is too small, or too near to another: links inside a sentence are exempt (WCAG 2.5.8).
 function tooSmall({ least, apart }) {
   const shown = (element) => element.checkVisibility() && element.getBoundingClientRect().width > 1;
-  const inSentence = (element) => element.matches("p > a:not(.door), td a") && getComputedStyle(element).display === "inline";
+  const inSentence = (element) => element.matches("p > a:not(.door), td a, .words a") && getComputedStyle(element).display === "inline";
   const touch = [...document.querySelectorAll("a[href], button, input:not([type=hidden], [type=radio], [type=checkbox]), select, label.choice")];
   const boxes = touch.filter((element) => shown(element) && !element.matches(".skip") && !inSentence(element))
     .map((element) => ({ element, box: element.getBoundingClientRect(), bar: element.closest("nav, .result") }));
@@ -62,11 +62,11 @@ export async function targets(page, where) {
   none(near, `${where}: too near`);
 }
 
-// What axe-core finds. A sheet of stickers has no headings, so that the best practices do not fit it.
+// What axe-core finds. The size of targets is measured by `targets`: axe takes for small what a bar lies over until one scrolls. A sheet of stickers has no headings, so that the best practices do not fit it.
 export async function accessible(page, where, { stickers = false } = {}) {
   await page.evaluate(axe);
   const rules = stickers ? RULES.filter((rule) => rule !== "best-practice") : RULES;
-  const { violations } = await page.evaluate((rules) => axe.run({ runOnly: rules, resultTypes: ["violations"] }), rules);
+  const { violations } = await page.evaluate((rules) => axe.run({ runOnly: rules, rules: { "target-size": { enabled: false } }, resultTypes: ["violations"] }), rules);
   const told = violations.map((one) => `${one.id} (${one.nodes.map((node) => node.target.join(" ")).slice(0, 3).join(", ")})`);
   none(told, `${where}: axe`);
 }

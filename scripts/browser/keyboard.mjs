@@ -13,6 +13,7 @@ function stopped() {
   const across = (Math.max(box.left, 0) + Math.min(box.right, innerWidth)) / 2;
   const on = document.elementFromPoint(across, (Math.max(box.top, 0) + Math.min(box.bottom, innerHeight)) / 2);
   const bars = [...document.querySelectorAll("nav, .result")].filter((bar) => !bar.contains(element) && getComputedStyle(bar).position === "sticky" && getComputedStyle(bar).bottom !== "auto");
+  if (element.closest("nav, .result")) bars.length = 0;
   const foot = Math.min(innerHeight, ...bars.map((bar) => bar.getBoundingClientRect().top));
   return {
     seen: outlineStyle !== "none" && Number.parseFloat(outlineWidth) >= 3,

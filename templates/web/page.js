@@ -225,9 +225,12 @@ const bar = document.querySelector("nav");
 if (bar) {
   const measure = () => {
     const stuck = getComputedStyle(bar).position === "sticky" && getComputedStyle(bar).bottom === "0px";
+    const answer = document.querySelector(".result");
+    if (answer) document.documentElement.style.setProperty("--result", `${answer.offsetHeight}px`);
     document.documentElement.style.setProperty("--bar", stuck ? `${bar.offsetHeight}px` : "0px");
   };
-  new ResizeObserver(measure).observe(bar);
+  const watch = new ResizeObserver(measure);
+  for (const one of document.querySelectorAll("nav, .result")) watch.observe(one);
   measure();
 }
 

@@ -21,9 +21,8 @@ export async function cook(window, { kitchen }) {
   rmSync(recipeFile(kitchen, title));
 }
 
-export async function begin(window, title) {
+export async function begin(window) {
   await window.go("/cook/write");
-  await window.page.fill("#title", title);
 }
 
 // Finds a food by kitchen words, while they are typed if there is script, and takes so many grams of it.
@@ -78,6 +77,7 @@ const nameOf = (title) => title.toLowerCase().replace(/[^a-z0-9]+/g, "-");
 export const recipeFile = (kitchen, title) => join(kitchen.folder, "recipes", `${nameOf(title)}.toml`);
 
 export async function save(window, title) {
+  await window.page.fill("#title", title);
   await window.page.click("button[name=save][value=yes]");
   await window.page.waitForSelector(".notice");
   check(window.path().startsWith(`/cook/recipe/${nameOf(title)}`), `${window.label}: the recipe is in the book`);

@@ -31,11 +31,11 @@ export async function money(window) {
   await page.fill("#price", "three");
   await page.fill("#store", "market");
   await window.sound("purchase");
-  await page.click("form[method=post][action='/money'] button");
+  await page.click("form[method=post][action='/money'] button:not([type=button])");
   await page.waitForSelector(".wrong");
   await window.sound("wrong price");
   await page.fill("#price", "3.20");
-  await page.click("form[method=post][action='/money'] button");
+  await page.click("form[method=post][action='/money'] button:not([type=button])");
   await page.waitForSelector(".notice");
   check((await window.text(".notice")).includes("3.20"), `${label}: the purchase is recorded`);
   await window.takeBack();
@@ -47,7 +47,7 @@ export async function visit(window) {
   const { page, label } = window;
   await window.go("/visit");
   await page.fill("#question", `Is the iron of ${label} enough?`);
-  await page.click("form[action='/visit'] button");
+  await page.click("form[action='/visit'] button:not([type=button])");
   await window.notice("Written down");
   check((await window.text("#questions ~ ul")).includes(label), `${label}: the question is in the list`);
   await page.fill("#from", "2026-10-19");

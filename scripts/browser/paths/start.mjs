@@ -16,7 +16,7 @@ export async function start(window) {
   await page.fill("#well", "35");
   await page.click("form[action='/start'] button:not([type=button])");
   await window.notice("Started a book for Robin");
-  check((await window.text("main")).includes("Iron in a cube"), `${label}: the first recipe says what it makes`);
+  check((await window.text("main")).includes("iron in a cube"), `${label}: the first recipe says what it makes`);
   await window.sound("started");
   await window.go("/freezer");
   check((await window.text("main")).includes("The freezer is empty"), `${label}: a new freezer is empty`);

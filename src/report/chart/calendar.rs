@@ -78,7 +78,7 @@ impl Calendar<'_> {
             let (taken, some, refused) = (count(How::Taken), count(How::Some), count(How::Refused));
             let _ = write!(
                 words,
-                "From {}: meals taken {taken}, some of it {some}, refused {refused}, reactions {}, days without a record {without}. ",
+                "From {}: meals eaten {taken}, some of it {some}, not eaten {refused}, reactions {}, days without a record {without}. ",
                 week.label,
                 week.days
                     .iter()
@@ -123,9 +123,9 @@ impl CalendarDay {
 pub(super) fn legend(svg: &mut Svg) {
     let mut x = 4.5;
     for (how, word, room) in [
-        (How::Taken, "taken", 48.0),
+        (How::Taken, "eaten", 48.0),
         (How::Some, "some of it", 72.0),
-        (How::Refused, "refused", 60.0),
+        (How::Refused, "not eaten", 68.0),
     ] {
         marks::meal(svg, how, (x, 6.0), 4.2);
         svg.text("key", Anchor::Start, (x + 8.0, 9.5), word);
