@@ -1,4 +1,4 @@
-//! What reading and writing alone take: `parquet_floor decode IN OUT` reads every column of the tables below IN, and
+//! Times the reading and the writing of Parquet alone, the floor below which no run of `trayful bulk` can go: `parquet_floor decode IN OUT` reads every column of the tables below IN, and
 //! `parquet_floor encode OUT_OF_A_RUN OUT` writes the results of a run once more. On one thread for each processor.
 
 use std::error::Error;

@@ -127,7 +127,7 @@ pub enum Error {
     Table {
         /// The file.
         file: PathBuf,
-        /// What is wrong with it.
+        /// The fault that the reader of Parquet found.
         problem: String,
     },
     /// Text that does not name a food.

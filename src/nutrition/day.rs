@@ -27,7 +27,7 @@ pub struct Day {
 /// One milk of a day.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Milk {
-    /// What it holds.
+    /// The amount drunk, with its nutrients.
     pub serving: Serving,
     /// Whether it is breast milk; else formula or another milk.
     pub breast: bool,

@@ -152,7 +152,7 @@ impl FoodTable {
         Ok(found.remove(id).unwrap_or_default())
     }
 
-    /// The same of several foods, in one reading; a food is left out where there is nothing.
+    /// The provenance of the values of several foods, read at once; a food of which nothing is recorded is not in the map.
     pub fn provenance_of(
         &self,
         ids: &[FoodId],

@@ -128,7 +128,8 @@ const READERS: [&dyn DatasetReader; 3] = [
     &abbreviated::Abbreviated,
 ];
 
-/// What is built into the program: the files of a layout above, of which less is kept. No files tell it from that one.
+/// The reader of the built-in table. Its files are those of the full SR28 above, so it cannot be recognised by them and must be named; it keeps the
+/// nutrients of the program alone.
 const CORE: &dyn DatasetReader = &sr28::Sr28 { core_only: true };
 
 /// The layouts that can be asked for by [`ImportRequest::format`].

@@ -9,7 +9,7 @@ pub use coded::{Coded, NOT_GIVEN};
 pub use read::{Bound, Field, ParquetReader, Values};
 pub use write::{Cells, Codec, ParquetWriter, WrittenColumn};
 
-/// What a column holds.
+/// The type of the values of a column.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum ColumnKind {
     /// Whole numbers of 32 or 64 bits.

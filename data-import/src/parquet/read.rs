@@ -25,7 +25,7 @@ use crate::error::Error;
 pub struct Field {
     /// Its name.
     pub name: String,
-    /// What it holds.
+    /// The type of its values.
     pub kind: ColumnKind,
 }
 

@@ -43,7 +43,7 @@ pub struct WrittenColumn {
     pub sorted: bool,
     /// Whether few different values stand in it.
     pub few: bool,
-    /// What is said of it in the schema.
+    /// Metadata of the column in the schema, such as its unit and source.
     pub notes: BTreeMap<String, String>,
 }
 

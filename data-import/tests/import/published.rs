@@ -74,7 +74,7 @@ fn every_published_value_is_in_the_program() {
     for (rebuilt, food) in rebuilt.into_iter().zip(&foods) {
         // The abbreviated file has two measures at most; the program has those of the full release.
         let measures = food.measures.clone();
-        // It was built from the other of the two publications.
+        // The program's table is built from the full release, the package here is the abbreviated one.
         let source = "USDA SR28 (2015)".to_string();
         assert_eq!(
             &Food {
