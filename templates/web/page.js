@@ -312,7 +312,9 @@ const send = async ({ action, fields, key }, token) => {
   body.set("key", key);
   const answer = await fetch(action, { method: "POST", body });
   const { pathname, search } = new URL(answer.url);
-  return { done: answer.redirected && pathname !== "/pair", to: pathname + search };
+  // A device that is let in no longer keeps what it was to send.
+  if (pathname === "/pair") throw new Error("not let in");
+  return { done: answer.redirected, to: pathname + search };
 };
 // What the kitchen did not take is looked at again as the form that it was, or dropped by hand: it is never lost unseen.
 const offer = (token) => {
