@@ -122,10 +122,15 @@ pub fn jar_words(jar: &ReadyMade, currency: &str) -> String {
 /// How the household does things.
 pub fn rules_words(settings: &Settings) -> String {
     format!(
-        "Cubes are kept {} days; {} days from one new food to the next. Meals: {}. Prices in {}",
+        "Cubes are kept {} days; {} days from one new food to the next. Meals: {}. A cup is {}. Prices in {}",
         settings.freezer_days,
         settings.waiting_days,
         settings.meals.join(", "),
+        if settings.metric_cups {
+            "a metric one, 250 ml"
+        } else {
+            "a US one, 236.6 ml"
+        },
         settings.currency
     )
 }

@@ -205,6 +205,25 @@ impl MixPage<'_> {
         format!("{shown}{share}")
     }
 
+    /// Iron with its ends and its share of a day, for where there is little room: `1.3 mg (0.9 to 1.8), 12 % of 11 mg (RDA)`.
+    pub fn iron_in_short(&self) -> String {
+        let iron = self.iron_of(self.bowl);
+        let known = self.bowl.total(NutrientId::IRON).known.is_some();
+        match &self.iron {
+            Some(intake) if known => {
+                format!("{iron} of {} mg ({})", intake.amount, intake.kind.label())
+            }
+            Some(_) => iron,
+            None => format!("{iron}; {NO_REFERENCE}"),
+        }
+    }
+
+    /// Energy and mass, for where there is little room: `93 kcal · 62 g`.
+    pub fn energy_in_short(&self) -> String {
+        let energy = amount_of(&self.bowl.total(NutrientId::ENERGY), NutrientId::ENERGY);
+        format!("{energy} \u{b7} {:.0} g", self.bowl.mass().grams())
+    }
+
     /// Iron, with what a day takes of it at that age.
     fn iron_row(&self) -> String {
         let reference = match &self.iron {

@@ -23,6 +23,7 @@ mod open_foods;
 mod request;
 mod rooms;
 mod router;
+mod seen;
 mod sent_forms;
 mod sheet;
 mod stopped;

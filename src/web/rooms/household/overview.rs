@@ -95,7 +95,7 @@ fn filled<'a>(
     wrong: Wrong,
 ) -> Result<HouseholdPage<'a>, PageError> {
     let store = visit.store()?;
-    let children = visit.book.settings.children.iter();
+    let children = visit.children().iter();
     let children = children.map(|child| Ok((child.name.clone(), about(visit, &store, child)?)));
     Ok(HouseholdPage {
         frame: Layout::of(visit, "Household", HERE),
@@ -125,6 +125,7 @@ fn about(
             "Supplements",
             supplements(visit, store, child)?,
         ),
+        ("texture", "Texture", texture(visit, store, child)?),
         ("notes", "Notes", notes(visit, store, child)?),
         ("days", "Whole days", whole_days(store, child, today)?),
         ("known", "Known foods", known(visit, store, child)?),
@@ -182,6 +183,13 @@ fn supplements(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<
     } else {
         lines
     })
+}
+
+fn texture(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+    let now = super::texture::now(visit, store, child)?;
+    Ok(now.map_or(NOTHING.into(), |since| {
+        capital(&super::texture::since_words(since))
+    }))
 }
 
 /// The last note.

@@ -62,7 +62,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         (asked.from, asked.to)
     };
     let pantry = visit.foods()?;
-    let born = visit.book.settings.children.iter();
+    let born = visit.children().iter();
     let born = born.filter(|child| child.born <= from).enumerate();
     let children =
         born.map(|(at, child)| of_child(visit, &pantry, (at, child), (from, to), planned));

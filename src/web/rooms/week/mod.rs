@@ -134,12 +134,17 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let new = Plan::default();
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
     let agenda = Agenda::of(&facts).between(span.from, span.to);
-    let children = visit.book.settings.children.iter();
+    let children = visit.children().iter();
     let within = span.from..=span.to;
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
-    let objections = plan_objections(&judge, &facts, |slot| within.contains(&slot.day))?;
-    let lines = |found: &[Finding]| found.iter().map(finding_line).collect();
+    let objections = plan_objections(&judge, &facts, |slot| {
+        within.contains(&slot.day) && visit.is_seen(&slot.child)
+    })?;
+    let lines = |found: &[Finding]| {
+        let seen = found.iter().filter(|one| visit.is_seen(&one.child));
+        seen.map(finding_line).collect()
+    };
     let log = store.log((span.from, span.to.min(visit.today)), false)?;
     Reply::page(&WeekRoom {
         frame: Layout::of(visit, "Week", HERE),
@@ -188,15 +193,15 @@ fn week_of(today: Date, day: Date) -> Span {
     }
 }
 
-/// The iron of an average day of the week as far as it is on record, by child.
+/// The iron of an average day of the week as far as it is on record, by child that is seen.
 fn iron(
     visit: &PageRequest<'_>,
     pantry: &Pantry,
     span: Span,
 ) -> Result<Vec<(String, String)>, PageError> {
     let to = span.to.min(visit.today);
-    let children = visit.book.settings.children.iter();
-    let there = children.filter(|child| child.born <= span.from && span.from <= to);
+    let there = visit.children().iter();
+    let there = there.filter(|child| child.born <= span.from && span.from <= to);
     let mut all = Vec::new();
     for child in there {
         let kept = eaten_week(&visit.book, pantry, child, (span.from, to))?;
@@ -228,7 +233,7 @@ fn visits(
         let mut meals = log.iter().filter(|entry| entry.kind == "meal");
         child.born <= from && meals.any(|entry| entry.child == child.name)
     };
-    let there = visit.book.settings.children.iter().filter(fed);
+    let there = visit.children().iter().filter(fed);
     let address = |child: &Child| {
         let mut query = Serializer::new(String::new());
         query.append_pair("child", &child.name);
