@@ -56,7 +56,7 @@ pub use plan_facts::plan_facts;
 pub use plan_objections::plan_objections;
 pub use plan_validation::PlanValidation;
 pub use planner::Wish;
-pub use proposing::{ProposedWeek, propose_week};
+pub use proposing::{ProposedWeek, judged_week, other_dishes, propose_week};
 pub use raising::Raised;
 pub use reacting::reaction_response;
 pub use recooking::{Difference, recook};

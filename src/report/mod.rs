@@ -85,7 +85,7 @@ pub use plan::{PlanPage, short_name, spoken_day, thawing, to_thaw};
 pub use plan_calendar::{cooking_in_words, events, part_in_words};
 pub use plan_change::{finding_line, plan_change, plan_warnings, planned_list};
 pub use plan_json::{FindingReport, PlanReport};
-pub use proposal::{ProposalReport, ProposedCooking};
+pub use proposal::{ProposalReport, ProposedCooking, ProposedMeal};
 pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport, WrittenReport};
 pub use shop::{CUPBOARD, RESIDUES_SAID, ShopPage, ShopReport};
 pub use tastes::{ALLERGENS, AgainLine, CLEARANCE, TasteReport};

@@ -218,7 +218,9 @@ impl<S: Send + Sync> FromRequestParts<S> for RequestAddress {
             .iter()
             .map(|(name, part)| (name.to_string(), part.to_string()));
         let cookies = parts.headers.get(header::COOKIE);
-        let cookies = cookies.and_then(|cookies| cookies.to_str().ok()).unwrap_or_default();
+        let cookies = cookies
+            .and_then(|cookies| cookies.to_str().ok())
+            .unwrap_or_default();
         Ok(Self {
             parts: named.collect(),
             path: parts.uri.path().to_string(),

@@ -115,7 +115,9 @@ pub(super) fn kept(header: &str) -> String {
     let mut cookies = header.split(';').map(str::trim);
     let found = cookies.find_map(|cookie| cookie.strip_prefix(COOKIE)?.strip_prefix('='));
     let pair = format!("{CHILD}={}", found.unwrap_or_default());
-    let name = parse(pair.as_bytes()).next().map(|(_, name)| name.into_owned());
+    let name = parse(pair.as_bytes())
+        .next()
+        .map(|(_, name)| name.into_owned());
     name.unwrap_or_default()
 }
 
@@ -135,7 +137,9 @@ pub(super) fn options(visit: &PageRequest<'_>) -> Vec<SeenOption> {
         seen => seen,
     };
     let seen = seen.map_or("", |child| &child.name);
-    let names = children.iter().map(|child: &Child| (child.name.as_str(), child.name.as_str()));
+    let names = children
+        .iter()
+        .map(|child: &Child| (child.name.as_str(), child.name.as_str()));
     let all = of_all.then_some(("", all));
     let option = |(child, label): (&str, &str)| SeenOption {
         label: label.to_string(),

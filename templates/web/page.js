@@ -91,6 +91,9 @@ const follower = (part, said, question) => {
   return ask;
 };
 
+// Figures that follow need no button.
+for (const one of document.querySelectorAll("[data-plain]")) one.hidden = true;
+
 // The figures follow the form.
 for (const form of document.querySelectorAll("form[data-figures]")) {
   const figures = document.getElementById("figures");

@@ -21,14 +21,17 @@ mod import;
 mod import_attacks;
 #[cfg(target_os = "linux")]
 mod import_disk;
+mod mix;
 #[cfg(target_os = "linux")]
 mod network;
 mod objections;
 mod paper;
 #[cfg(target_os = "linux")]
 mod parting;
+mod proposal;
 mod rooms;
 mod running;
+mod seen;
 mod sentences;
 mod start;
 #[path = "../cli/support.rs"]

@@ -9,7 +9,7 @@ use crate::planning::kitchen::{
     BEEF, EGG, SALMON, SQUASH, batch, cookable, cube, day, food, request,
 };
 use crate::planning::limit::{Counts, DayLimit};
-use crate::planning::{CubeBatch, FixedMeal, FixedPart};
+use crate::planning::{CubeBatch, CubeOrigin, FixedMeal, FixedPart, PlannedMeal};
 
 fn proposed(request: &Request) -> Proposal {
     let proposal = propose(
@@ -348,4 +348,36 @@ fn the_same_request_gives_the_same_plan() {
         .push(cookable("stew", &[1], cube(&[BEEF, SQUASH], 0.4)));
     let first = propose(&some, Effort::default()).unwrap();
     assert!((0..3).all(|_| propose(&some, Effort::default()).unwrap() == first));
+}
+
+/// Another dish at one meal leaves all others as they are and breaks no rule; what no meal takes any more is not cooked.
+#[test]
+fn one_meal_has_another_dish() {
+    let mut request = request(3, vec![squash(8), beef(6)]);
+    request.recipes = vec![cookable("egg", &[0], cube(&[EGG], 0.7))];
+    request.trays_a_day = Some(1);
+    let proposal = proposed(&request);
+    assert!(proposal.plan.meals.len() > 2, "{:?}", proposal.plan);
+    let mut changed = 0;
+    for (at, meal) in proposal.plan.meals.iter().enumerate() {
+        for other in instead(&request, &proposal, at) {
+            assert_eq!(verify(&request, &other.plan), Vec::<String>::new());
+            let dish = |meal: &PlannedMeal| meal.parts[0].origin.recipe(&request).to_string();
+            assert_ne!(dish(meal), dish(&other.plan.meals[at]));
+            assert_eq!(meal.cubes(), other.plan.meals[at].cubes());
+            for (now, before) in other.plan.meals.iter().zip(&proposal.plan.meals) {
+                assert!(now == before || now == &other.plan.meals[at]);
+            }
+            let origins = other.plan.meals.iter().flat_map(|meal| &meal.parts);
+            let origins: BTreeSet<_> = origins.map(|part| part.origin).collect();
+            for one in &other.plan.cookings {
+                let (recipe, day) = (one.recipe, one.day);
+                assert!(origins.contains(&CubeOrigin::Cooking { recipe, day }));
+            }
+            assert_eq!(other.quality, Quality::Unrated);
+            changed += 1;
+        }
+    }
+    assert!(changed > 0);
+    assert!(instead(&request, &proposal, proposal.plan.meals.len()).is_empty());
 }

@@ -34,11 +34,16 @@ struct TodayPage {
     day: String,
     today: Date,
     meals: Vec<Planned>,
+    /// Whether the meals of several children stand side by side, the same meal of each beside the other.
+    abreast: bool,
     /// The meal that is due, for what is not planned.
     due: String,
     dishes: Vec<DishAtHand>,
     /// Further dishes of the freezer.
     more: usize,
+    /// The one child that is seen, of several: a dish is served to that one.
+    seen: Option<String>,
+    /// The children to choose from, where all are seen.
     children: Vec<SelectOption>,
     /// Whether the book has one child at most, so that another may be added.
     alone: bool,
@@ -157,7 +162,20 @@ fn filled(
         meal.slot.day == today && visit.is_seen(&meal.slot.child)
             || again.is_some_and(|(slot, _)| meal.slot == *slot)
     };
-    let meals = agenda.meals.iter().filter(asked).enumerate();
+    let place = |meal: &&AgendaMeal| {
+        let child = settings
+            .children
+            .iter()
+            .position(|one| one.name == meal.slot.child);
+        (
+            meal.slot.day,
+            settings.meals.iter().position(|one| *one == meal.slot.meal),
+            child,
+        )
+    };
+    let mut meals: Vec<&AgendaMeal> = agenda.meals.iter().filter(asked).collect();
+    meals.sort_by_key(place);
+    let meals = meals.into_iter().enumerate();
     let meals = meals.map(|numbered| Planned::of(visit, &store, &facts, numbered, again));
     let pace = store.pace(settings, today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, today);
@@ -180,7 +198,11 @@ fn filled(
         gaps: gaps.collect(),
         dishes,
         more,
-        children: phrases::children(settings, visit.seen_child().map_or("", |child| &child.name)),
+        children: match visit.seen_child() {
+            Some(_) => Vec::new(),
+            None => phrases::children(settings, ""),
+        },
+        seen: visit.seen_child().map(|child| child.name.clone()),
         alone: settings.children.len() < 2,
         meal_names: phrases::meals(settings, &due),
         again: again.collect::<Result<_, PageError>>()?,
@@ -189,6 +211,7 @@ fn filled(
         frame: Layout::of(visit, "Today", "/"),
         day: today.strftime("%A, %-d %B").to_string(),
         meals: meals.collect::<Result<_, PageError>>()?,
+        abreast: visit.children().len() > 1,
         thawing: if thaw.is_empty() { None } else { thawing()? },
         thaw,
         next: next_tastes(visit, &facts)?,

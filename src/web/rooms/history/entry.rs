@@ -191,6 +191,8 @@ fn correction(
             Ok(paid) => correction.price = Some(paid).filter(|paid| Some(*paid) != *price),
             Err(_) => wrong.say("words", "Write the price, such as 3.49."),
         },
+        // A stage has no words: another one is written down anew.
+        EntryDetail::Texture { .. } => {}
         EntryDetail::Measure { .. } | EntryDetail::Supplement { .. } | EntryDetail::Milk { .. }
             if values::is_shown(entry, words) => {}
         EntryDetail::Measure { what, .. } => {

@@ -105,7 +105,9 @@ fn changes(settings: &Settings, fields: &Fields, wrong: &mut Wrong) -> Option<Ho
         waiting: waiting.filter(|now| *now != word).map(String::from),
         meals: Some(meals).filter(|meals| *meals != settings.meals),
         servings_a_day: servings.filter(|servings| servings.total_cmp(&stated).is_ne()),
-        cup: cup.filter(|now| *now != cup_word(settings)).map(String::from),
+        cup: cup
+            .filter(|now| *now != cup_word(settings))
+            .map(String::from),
         currency: Some(currency).filter(|currency| *currency != settings.currency),
     })
 }

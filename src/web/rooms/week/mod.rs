@@ -3,6 +3,7 @@
 mod cook;
 mod held;
 mod meal;
+mod proposal;
 mod propose;
 mod shop;
 
@@ -35,10 +36,10 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{ShownObjections, is_meant};
 use crate::web::request::{PageRequest, Reply};
-use crate::web::router::{form, page};
+use crate::web::router::{form, form_route, page};
 use crate::web::stopped::stopped;
 use crate::words::days;
-pub(in crate::web) use propose::WeekDraft;
+pub(in crate::web) use proposal::WeekDraft;
 
 /// The address of the room.
 const HERE: &str = "/week";
@@ -120,7 +121,18 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
         .route("/week/held", page(held::show))
         .route("/week/shop", page(shop::show))
         .route("/week/propose", form(propose::show, propose::work_out))
-        .route("/week/proposal/{draft}", form(propose::look, propose::keep))
+        .route(
+            "/week/proposal/{draft}",
+            form(proposal::look, proposal::keep),
+        )
+        .route(
+            "/week/proposal/{draft}/meal",
+            form(proposal::meal, proposal::change),
+        )
+        .route(
+            "/week/proposal/{draft}/without",
+            form_route(proposal::without),
+        )
 }
 
 /// Shows the plan of a week.
