@@ -47,6 +47,7 @@ fn of_two() -> (tempfile::TempDir, Running) {
 /// The page without the switch, and without the last entry, which is told whoever it is of.
 fn main_part(answer: &Answer) -> String {
     let body = answer.body.split("<main").nth(1).unwrap();
+    let body = body.split("</main>").next().unwrap();
     let (_, body) = body.split_once("</ul>").unwrap();
     body.split("class=\"last\"").next().unwrap().to_string()
 }

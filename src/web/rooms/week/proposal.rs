@@ -57,6 +57,8 @@ struct ProposalPage<'a> {
     report: &'a ProposalReport,
     objections: Vec<ObjectionLine>,
     children: Vec<ChildWeek>,
+    /// Whether the book has several children.
+    several: bool,
     /// Meals, and trays to cook, in a few words.
     in_short: String,
     gaps: Vec<String>,
@@ -166,6 +168,7 @@ pub(super) fn look(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         from: from.to_string(),
         objections: objection_lines(&report.objections),
         children: children(visit, (&name, &draft)),
+        several: visit.book.settings.children.len() > 1,
         in_short: format!("{}{cook}", counted(draft.plan.meals.len(), "meal")),
         gaps: report.gap_lines(),
         cooking,
