@@ -171,9 +171,9 @@ async function bowl(walk) {
   await walk.tap(more);
   await walk.page.waitForSelector("#result p:has-text('Iron')");
   await walk.inSight("#result p:has-text('Iron')", "the iron of a bowl");
-  const one = await walk.window.text("#result");
+  const one = await walk.page.locator("#result").textContent();
   await walk.tap(more);
-  await walk.page.waitForFunction((one) => document.querySelector("#result").innerText !== one, one);
+  await walk.page.waitForFunction((one) => document.querySelector("#result").textContent !== one, one);
   await walk.tap("#result button[value=taken]");
   await walk.window.notice("the bowl, eaten");
   walk.within("a bowl put together and served", 3, 1);

@@ -2,13 +2,12 @@
 
 use super::days::{Demo, TODAY};
 
-/// The address of a proposal with time to cook on two days.
+/// The address of a proposal with time to cook on one day.
 fn proposal(demo: &Demo) -> String {
     let asked = [
         ("from", TODAY),
-        ("trays", "2"),
+        ("trays", "1"),
         ("cook-2026-11-16", "yes"),
-        ("cook-2026-11-18", "yes"),
     ];
     let sent = demo.page.post("/week/propose", &asked);
     assert_eq!(sent.status, 303, "{}", sent.body);

@@ -13,9 +13,10 @@ export async function mix(window) {
   same(await parts.count(), 2, `${label}: parts of the bowl`);
   await window.sound("bowl");
   const iron = await window.text("#result");
+  const before = await page.locator("#result").textContent();
   check(/Iron.* mg \(.* to .*\), .* % of 11 mg/.test(iron), `${label}: the bar has the iron with its range and its share: ${iron}`);
   await page.click(".bowl button[name=more]");
-  await page.waitForFunction((before) => document.querySelector("#result").innerText !== before, iron);
+  await page.waitForFunction((before) => document.querySelector("#result").textContent !== before, before);
   const now = await window.text("#result");
   check(now !== iron, `${label}: one cube more changes what the bowl holds`);
   // The address keeps the bowl, so that it is still there when one comes back.
