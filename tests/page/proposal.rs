@@ -2,13 +2,9 @@
 
 use super::days::{Demo, TODAY};
 
-/// The address of a proposal with time to cook on one day.
+/// The address of a proposal with time to cook plenty on one day.
 fn proposal(demo: &Demo) -> String {
-    let asked = [
-        ("from", TODAY),
-        ("trays", "1"),
-        ("cook-2026-11-16", "yes"),
-    ];
+    let asked = [("from", TODAY), ("trays", "4"), ("cook-2026-11-16", "yes")];
     let sent = demo.page.post("/week/propose", &asked);
     assert_eq!(sent.status, 303, "{}", sent.body);
     sent.header("location").to_string()
