@@ -11,9 +11,8 @@ fn figures(page: &Running, fields: &[(&str, &str)]) -> (u16, String) {
 
 /// The text between two others.
 fn between<'a>(body: &'a str, start: &str, end: &str) -> &'a str {
-    let (_, rest) = body
-        .split_once(start)
-        .unwrap_or_else(|| panic!("{start}: {body}"));
+    assert!(body.contains(start), "{start}: {body}");
+    let (_, rest) = body.split_once(start).unwrap();
     rest.split(end).next().unwrap()
 }
 
