@@ -80,9 +80,9 @@ impl FleshIron {
 
     /// The share of all iron, where all of it is known.
     pub(super) fn beside(flesh: Total, all: Option<f64>) -> Self {
-        let percent = all.filter(|all| *all > 0.0);
+        let percent = all.filter(|all| *all > 0.0).zip(super::had(&flesh));
         Self {
-            percent: percent.map(|all| super::had(&flesh).unwrap_or(0.0) / all * 100.0),
+            percent: percent.map(|(all, of_flesh)| of_flesh / all * 100.0),
             flesh,
         }
     }
