@@ -44,6 +44,8 @@ pub const COMPLEMENTARY_FEEDING: &str = include_str!("../data/complementary-feed
 pub const DAILY_VALUES: &str = include_str!("../data/daily-values.csv");
 /// Which foods are added sugar, hold none, or may hold some.
 pub const ADDED_SUGAR: &str = include_str!("../data/added-sugar.csv");
+/// Whether a food holds much phytate.
+pub const PHYTATE: &str = include_str!("../data/phytate.csv");
 /// Densities of liquids and purées.
 pub const DENSITIES: &str = include_str!("../data/densities.csv");
 /// Which food group of dietary diversity a food counts for.

@@ -6,7 +6,7 @@ use super::objections::objection_list;
 use super::sources::Sources;
 use super::text::{Look, Page, bar};
 use crate::next_step::{NextStep, Remark};
-use crate::nutrition::reading::RDA_AND_AI;
+use crate::nutrition::reading::{FREEZER, IRON_RDA, RDA_AND_AI};
 use crate::portion::Target;
 use crate::recipe::Batch;
 use crate::words::joined;
@@ -85,7 +85,11 @@ impl Card<'_> {
         let header = ["", "a cube", &serving, "of a day's", ""];
         page.table(header, chosen.iter().map(row), &[1, 2]);
         page.line("");
-        page.paragraph(report.no_reference.unwrap_or(RDA_AND_AI));
+        match report.no_reference {
+            Some(why) => page.paragraph(why),
+            None => page.paragraph(&format!("{RDA_AND_AI} {IRON_RDA}")),
+        }
+        page.paragraph(FREEZER);
         page.paragraph(RANGES);
         if let Some(line) = report.iron_doubt() {
             page.paragraph(&line);

@@ -43,7 +43,7 @@ struct Told {
     parts: Vec<(String, String)>,
     figures: Vec<(String, String)>,
     without_iron: Option<String>,
-    vitamin_c: String,
+    vitamin_c: Option<String>,
     new_today: Option<String>,
     shown: ShownObjections,
     taken_as: Vec<String>,
