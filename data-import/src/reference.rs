@@ -88,6 +88,8 @@ pub const SEASONS: &str = include_str!("../data/seasons.csv");
 pub const RESIDUES: &str = include_str!("../data/residues.csv");
 /// Usual prices in shops of the USA.
 pub const US_PRICES: &str = include_str!("../data/us-prices.csv");
+/// Vegetables that shops sell trimmed otherwise than the dataset counts refuse.
+pub const TRIMMED_GOODS: &str = include_str!("../data/trimmed-goods.csv");
 /// Amino acids of pulses, grains, and foods that bring what these lack.
 pub const AMINO_ACIDS: &str = include_str!("../data/amino-acids.csv");
 /// Which foods bring what another lacks.

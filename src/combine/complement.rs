@@ -32,8 +32,9 @@ pub enum Lack {
     Energy(f64),
     /// It brings little iron: so many mg in 100 g.
     Iron(f64),
-    /// Its iron is that of a plant or egg, with little vitamin C beside it: mg of iron in 100 g, and molecules of vitamin C to each atom.
-    VitaminC(f64, f64),
+    /// Its iron is that of a plant or egg, with little vitamin C beside it: mg of iron in 100 g, molecules of vitamin C to each atom, and how
+    /// many are looked for.
+    VitaminC(f64, f64, f64),
     /// Its vitamin C helps the iron of others: so many mg in 100 g.
     PlantIron(f64),
     /// Its carotenoids need a little fat: ug of beta-carotene in 100 g.
@@ -95,8 +96,8 @@ impl Lack {
         }
         let ratio = iron_ratio(column).zip(vitamin_c_wanted);
         let short = ratio.filter(|(ratio, wanted)| ratio < wanted && column.iron >= SOME_IRON);
-        if let Some((ratio, _)) = short {
-            lacks.push(Self::VitaminC(column.iron * 100.0, ratio));
+        if let Some((ratio, wanted)) = short {
+            lacks.push(Self::VitaminC(column.iron * 100.0, ratio, wanted));
         }
         lacks.extend(of_carotene(carotene, fat));
         lacks
@@ -124,7 +125,7 @@ fn of_vitamin_c(role: &Role, column: &Column) -> Option<Lack> {
         LITTLE_PHYTATE
     };
     if !role.is_meat_or_fish() && column.iron >= SOME_IRON && ratio < wanted {
-        return Some(Lack::VitaminC(column.iron * 100.0, ratio));
+        return Some(Lack::VitaminC(column.iron * 100.0, ratio, wanted));
     }
     (vitamin_c >= MUCH_VITAMIN_C).then_some(Lack::PlantIron(vitamin_c * 100.0))
 }

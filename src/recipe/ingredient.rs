@@ -6,7 +6,7 @@ use data_import::{Food, NutrientId, Origin};
 
 use super::{Basis, Ingredient};
 use crate::cooking::{FoodClass, Method, Practice, PracticeTable, Preparation, dry_share};
-use crate::food::{NewerValue, edible_share};
+use crate::food::{NewerValue, share_without_refuse};
 use crate::problem::Located;
 use crate::quantity::{Mass, Volume};
 use crate::uncertainty::FoodSpreads;
@@ -251,9 +251,7 @@ impl PreparedIngredient {
 
     /// The share of what is bought, 0 to 1, that is eaten; 1 where no refuse is known.
     pub fn edible_share(&self) -> f64 {
-        edible_share(&self.food)
-            .filter(|share| *share > 0.0)
-            .unwrap_or(1.0)
+        share_without_refuse(&self.food)
     }
 }
 
