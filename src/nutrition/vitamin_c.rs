@@ -15,7 +15,7 @@ pub const LITTLE_PHYTATE: f64 = 2.0;
 pub const MUCH_PHYTATE: f64 = 4.0;
 
 /// Where [`LITTLE_PHYTATE`] and [`MUCH_PHYTATE`] come from.
-pub const RATIO_SOURCE: &str = "2 : 1 by moles in infant cereals low in phytate, American Journal of Clinical Nutrition 65:916 (1997); 4 : 1 where \
+pub const RATIO_SOURCE: &str = "2 to 1 in infant cereals low in phytate, American Journal of Clinical Nutrition 65:916 (1997); 4 to 1 where \
      there is much phytate, WHO and FAO, Guidelines on food fortification with micronutrients (2006)";
 
 /// Foods with much phytate, as a reader knows them.

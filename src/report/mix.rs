@@ -12,7 +12,7 @@ use super::text::{Look, Page};
 use crate::household::{BeforeServing, BowlPart, MoreIron};
 use crate::next_step::NextStep;
 use crate::nutrition::reading::NO_REFERENCE;
-use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, RATIO_SOURCE, RICH_IN_PHYTATE};
+use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, RICH_IN_PHYTATE};
 use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, SOLIDS_FROM};
 
 /// A topping of a bowl.
@@ -227,10 +227,14 @@ impl MixPage<'_> {
     pub fn vitamin_c(&self) -> Option<String> {
         let bowl = self.added.as_ref().map_or(self.bowl, |added| &added.bowl);
         let wanted = bowl.vitamin_c_wanted()?;
-        let phytate = if wanted > LITTLE_PHYTATE {
-            format!("{wanted} : 1, as much phytate comes with {RICH_IN_PHYTATE}")
+        let looked_for = if wanted > LITTLE_PHYTATE {
+            format!(
+                "{wanted} : 1 by moles is looked for where there is much phytate, as in {RICH_IN_PHYTATE} (WHO and FAO, 2006)"
+            )
         } else {
-            format!("{wanted} : 1")
+            format!(
+                "infant cereals low in phytate take {wanted} : 1 by moles (Am J Clin Nutr 65:916, 1997)"
+            )
         };
         let lacking = bowl
             .vitamin_c_lacking()
@@ -238,8 +242,8 @@ impl MixPage<'_> {
                 format!(" Here {} mg more would make that.", decimals(lacking, 1))
             });
         Some(format!(
-            "Vitamin C in the same meal helps the iron of plants along; looked for is {phytate} ({RATIO_SOURCE}). Over whole diets the effect is \
-             much smaller (Am J Clin Nutr 73:93, 2001).{lacking}"
+            "Vitamin C in the same meal helps the iron of plants along: {looked_for}; over whole diets the effect is much smaller (Am J Clin Nutr \
+             73:93, 2001).{lacking}"
         ))
     }
 

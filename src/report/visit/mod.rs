@@ -342,7 +342,8 @@ fn missing(nutrients: &[NutrientLine], week: &Week) -> Vec<MissingLine> {
 /// The publications behind the figures, each once.
 fn sources(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<String> {
     let mut sources = vec![format!(
-        "Nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007). {FREEZER}"
+        "Nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007). {}",
+        FREEZER.trim_end_matches('.')
     )];
     let references = nutrients.iter().flat_map(|line| {
         let upper = line.upper.as_ref().map(|upper| &upper.source);

@@ -313,12 +313,13 @@ fn iron(report: &VisitReport) -> Vec<String> {
             .map(|one| last_days(one, iron))
             .collect();
         let all = if spans.is_empty() { "" } else { "in all " };
+        let bound = page_charts::bound(iron.parts.complete);
         let per_kg = report.iron.mg_per_kg.map(|mg| {
             let figure = match &iron.interval {
                 Some(interval) => interval.range().like(mg),
                 None => decimals(mg, 2),
             };
-            format!(", {figure} mg for each kg of body weight")
+            format!(", {bound}{figure} mg for each kg of body weight")
         });
         spans.push(format!(
             "{all}{known}{beside}{}",
