@@ -27,16 +27,16 @@ impl Formulation {
         let fixed = index.days[child].iter().flat_map(ChildDay::settled);
         let there = goal.from_milk * days + fixed.map(iron_of).sum::<f64>();
         let (ear, rda) = (goal.ear * days, goal.rda * days);
-        let equal = self.low_end(index, child)?.map(|low| there + low);
+        let counts = self.low_end(index, child)?;
+        let counts = counts.map_or(rda, |low| rda.min(there + low));
         let worth = Rule::Iron.points() / ear;
         let steps = [
-            (there, ear, worth),
-            (there.max(ear), rda, worth / 2.0),
-            (there.max(equal.unwrap_or(rda)), rda, worth * BETWEEN_EQUALS),
+            (there, ear.min(counts), worth),
+            (there.max(ear), counts, worth / 2.0),
+            (there.max(counts), rda, worth * BETWEEN_EQUALS),
         ];
         let mut terms: Terms = Vec::new();
-        for (at, (from, to, worth)) in steps.into_iter().enumerate() {
-            let to = equal.filter(|_| at < 2).map_or(to, |equal| equal.min(to));
+        for (from, to, worth) in steps {
             let part = self.model.part((to - from).max(0.0), (Rule::Iron, worth));
             terms.push((part, 1.0));
         }
