@@ -6,7 +6,7 @@ use data_import::{Error, Food, FoodId};
 
 use crate::buying::{BuyingFacts, Country, Storage};
 use crate::cost::Money;
-use crate::food::edible_share;
+use crate::food::share_without_refuse;
 use crate::notebook::Purchase;
 use crate::quantity::Mass;
 
@@ -47,13 +47,15 @@ pub struct FoodNeed {
 }
 
 impl FoodNeed {
+    /// The part of it that is eaten; all of it where no refuse is known.
+    pub fn edible(&self) -> Mass {
+        self.purchased * share_without_refuse(&self.food)
+    }
+
     /// The need for a food that is eaten as it is: its refuse is bought with it.
     pub fn of_table(food: Food, eaten: Mass, used_for: String) -> Self {
-        let share = edible_share(&food)
-            .filter(|share| *share > 0.0)
-            .unwrap_or(1.0);
         Self {
-            purchased: eaten * (1.0 / share),
+            purchased: eaten * (1.0 / share_without_refuse(&food)),
             food,
             used_for,
         }
@@ -69,6 +71,8 @@ pub struct Item {
     pub name: String,
     /// The amount needed, as bought.
     pub needed: Mass,
+    /// The part of it that is eaten.
+    pub edible: Mass,
     /// The amount to buy: whole packs, or a kitchen amount.
     pub buy: Mass,
     /// Packs as the last one that was bought; `None` where none is on record.
@@ -237,6 +241,7 @@ fn item(
         buy,
         packs,
         season: seasons.get(food.id.as_str()).cloned().unwrap_or_default(),
+        edible: needs.iter().map(|need| need.edible()).sum(),
         facts: BuyingFacts::default(),
         used_for,
     })

@@ -10,7 +10,9 @@ use super::number::kitchen_mass;
 use super::objections::objection_list;
 use super::plan::{short_name, wrapped};
 use super::text::{Look, Page};
-use crate::buying::{ORGANIC_SAID, RESIDUE_SAID, Residues, Storage, UsPrice, WASHING_SAID};
+use crate::buying::{
+    ORGANIC_SAID, RESIDUE_SAID, Residues, Storage, TrimmedGoods, UsPrice, WASHING_SAID,
+};
 use crate::cost::Money;
 use crate::planning::shop::{Item, ShoppingList};
 use crate::safety::Objection;
@@ -78,7 +80,7 @@ impl ShopPage<'_> {
             .iter()
             .for_each(|words| page.paragraph(words));
         page.remark(self.in_all());
-        for words in self.usual().into_iter().chain(self.cook_first()) {
+        for words in self.to_mind() {
             page.paragraph(&words);
         }
         page.paragraph(CUPBOARD);
@@ -95,7 +97,11 @@ impl ShopPage<'_> {
             None => ' ',
         };
         let [name, needed, buy, cost, used_for] = Self::cells(item);
-        let name = wrapped(&name, season, column).join("\n");
+        let mut name = wrapped(&name, season, column);
+        if let Some(prices) = Self::fresh_and_frozen(item) {
+            name.extend(wrapped(&prices, ' ', column));
+        }
+        let name = name.join("\n");
         vec![name, needed, buy, cost, used_for]
     }
 
@@ -125,6 +131,58 @@ impl ShopPage<'_> {
             (capital(&short_name(&item.name)), lines)
         });
         told.filter(|(_, lines)| !lines.is_empty()).collect()
+    }
+
+    /// What is to be minded about the list: prices, what keeps shortest, refuse.
+    pub fn to_mind(&self) -> Vec<String> {
+        let all = [
+            self.prices_said(),
+            self.usual(),
+            self.cook_first(),
+            self.sold_trimmed(),
+        ];
+        all.into_iter().flatten().collect()
+    }
+
+    /// `fresh 6.80, frozen 5.17 USD a kg`, where both have a usual price.
+    pub fn fresh_and_frozen(item: &Item) -> Option<String> {
+        let prices = &item.facts.us_prices;
+        let of = |form: &str| prices.iter().find(|price| price.form == form);
+        let (fresh, frozen) = (of("fresh")?, of("frozen")?);
+        Some(format!(
+            "fresh {}, frozen {} {} a kg",
+            fresh.usd_per_kg.shown(),
+            frozen.usd_per_kg.shown(),
+            UsPrice::CURRENCY
+        ))
+    }
+
+    /// Whose prices fresh and frozen goods stand side by side with; `None` where none do.
+    pub fn prices_said(&self) -> Option<String> {
+        let mut items = self.list.items();
+        items
+            .any(|item| Self::fresh_and_frozen(item).is_some())
+            .then(|| format!("Fresh and frozen: {}; in no sum.", UsPrice::MARK))
+    }
+
+    /// What to buy of vegetables that shops sell trimmed otherwise than the dataset counts their refuse; `None` where none is on the list.
+    pub fn sold_trimmed(&self) -> Option<String> {
+        let trimmed = self.list.items().filter_map(|item| {
+            let goods = item.facts.trimmed.as_ref()?;
+            let bought = kitchen_mass(goods.bought_for(item.edible));
+            Some(format!(
+                "{} hold as much, since {}",
+                bought,
+                goods.in_words()
+            ))
+        });
+        let trimmed = joined(trimmed, "; ");
+        (!trimmed.is_empty()).then(|| {
+            format!(
+                "Refuse is counted as of the whole plant: {trimmed} ({}).",
+                TrimmedGoods::SOURCE
+            )
+        })
     }
 
     /// The usual prices of what has none on record, in one sentence; `None` where there are none.

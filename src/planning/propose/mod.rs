@@ -55,7 +55,7 @@ impl Effort {
 pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal> {
     request.validate()?;
     let index = IndexedRequest::new(request);
-    let form = Formulation::new(&index);
+    let form = Formulation::new(&index)?;
     let solution = form.model.solve(effort.gap, effort.nodes_for(&form))?;
     let plan = arrange::plan(&index, &form, &solution.values);
     let wrong = verify(request, &plan);
@@ -95,7 +95,7 @@ fn unrated(index: &IndexedRequest<'_>, plan: Schedule) -> Proposal {
 /// The program that a request is written down as, to be held against another solver.
 pub fn model(request: &Request) -> Result<Model, NoProposal> {
     request.validate()?;
-    Ok(Formulation::new(&IndexedRequest::new(request)).model)
+    Ok(Formulation::new(&IndexedRequest::new(request))?.model)
 }
 
 fn quality(solution: &Solution, worth: f64) -> Quality {

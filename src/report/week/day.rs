@@ -36,7 +36,10 @@ pub struct EnergyGapReport {
     pub breast_fed: bool,
     pub kcal: Option<f64>,
     pub complete: bool,
+    /// Of a breast-fed child: beside average breast milk of developing countries.
     pub wanted_kcal: f64,
+    /// Beside average breast milk of industrialised countries.
+    pub wanted_kcal_industrialised: Option<f64>,
     pub percent: Option<f64>,
     pub source: String,
 }
@@ -49,6 +52,7 @@ impl From<&EnergyGap> for EnergyGapReport {
             kcal,
             complete: gap.had.complete(),
             wanted_kcal: gap.wanted,
+            wanted_kcal_industrialised: gap.wanted_industrialised,
             percent: kcal.map(|kcal| kcal / gap.wanted * 100.0),
             source: gap.source.clone(),
         }

@@ -17,9 +17,8 @@ use super::milk_breaks::{MilkBreak, milk_breaks};
 use super::supplements::{self, SupplementLine};
 use crate::notebook::{Measurement, SupplementDose, TasteRecord};
 use crate::nutrition::indicators::INDICATORS_SOURCE;
-use crate::nutrition::week::{
-    NutrientWeek, Parts, RATIO_SOURCE, UpperWeek, WANTED_RATIO, Yardstick, had,
-};
+use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE};
+use crate::nutrition::week::{NutrientWeek, Parts, UpperWeek, Yardstick, had};
 use crate::nutrition::{Day, Total, Week};
 pub(super) use day::FleshIronReport;
 use day::{DayReport, EnergyGapReport};
@@ -181,8 +180,12 @@ impl NutrientWeekReport {
 /// The details of iron beside its amount.
 #[derive(Debug, Clone, Serialize)]
 pub struct IronReport {
+    /// Of an average day, for each kg of body weight; `null` where the weight is not known.
+    pub mg_per_kg: Option<f64>,
     pub flesh: FleshIronReport,
+    /// Where there is little phytate.
     pub wanted_ratio: f64,
+    pub wanted_ratio_much_phytate: f64,
     pub ratio_source: &'static str,
 }
 
@@ -223,8 +226,10 @@ impl WeekReport {
             no_reference: week.why_no_reference(),
             complementary: week.energy.as_ref().map(EnergyGapReport::from),
             iron: IronReport {
+                mg_per_kg: week.iron_per_kg,
                 flesh: FleshIronReport::from(&week.flesh_iron),
-                wanted_ratio: WANTED_RATIO,
+                wanted_ratio: LITTLE_PHYTATE,
+                wanted_ratio_much_phytate: MUCH_PHYTATE,
                 ratio_source: RATIO_SOURCE,
             },
             added_sugar_g: AmountReport::from(&week.added_sugar),

@@ -63,7 +63,7 @@ struct BowlAnswer {
     iron: String,
     energy: String,
     without_iron: Option<String>,
-    vitamin_c: String,
+    vitamin_c: Option<String>,
     new_today: Option<String>,
     shown: ShownObjections,
     taken_as: Vec<String>,

@@ -13,7 +13,7 @@ use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::with_room;
-use crate::words::days;
+use crate::words::{days, joined};
 
 #[derive(Template)]
 #[template(path = "web/week-shop.html")]
@@ -37,7 +37,8 @@ struct ShopRoom {
 /// A food to buy.
 struct Line {
     name: String,
-    season: &'static str,
+    /// Whether it is in season, and its usual price fresh and frozen.
+    season: String,
     buy: String,
     needed: String,
     cost: String,
@@ -72,7 +73,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         currency: page.currency.to_string(),
         shelves: shelves.collect(),
         in_all: with_room(&page.in_all()) + ".",
-        to_mind: page.cook_first().into_iter().chain(page.usual()).collect(),
+        to_mind: page.to_mind(),
         facts: page.facts(),
         residues_said: if list.items().any(|item| !item.facts.residues.is_empty()) {
             RESIDUES_SAID.to_vec()
@@ -85,13 +86,16 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 
 fn line(item: &Item, month: u32) -> Line {
     let [name, needed, buy, cost, used_for] = ShopPage::cells(item);
+    let season = item.in_season(month);
+    let season = season.map(|now| if now { "in season" } else { "out of season" });
     Line {
         name,
-        season: match item.in_season(month) {
-            Some(true) => "in season",
-            Some(false) => "out of season",
-            None => "",
-        },
+        season: joined(
+            [season.map(String::from), ShopPage::fresh_and_frozen(item)]
+                .into_iter()
+                .flatten(),
+            "; ",
+        ),
         buy,
         needed,
         cost,
