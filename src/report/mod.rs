@@ -93,5 +93,6 @@ pub use text::{Look, Page};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{
     AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, WeekReport, WeekView,
-    above_upper_levels, iron_at_a_glance, nutrient_rows, on_record, reading, week_bars,
+    above_upper_levels, iron_at_a_glance, iron_by_day, nutrient_rows, on_record, reading,
+    week_bars,
 };

@@ -20,7 +20,7 @@ pub use energy::{DayDensity, EnergyGap};
 pub use iron::{FleshIron, MealIron, RATIO_SOURCE, WANTED_RATIO, molar_ratio};
 pub use parts::{Parts, had};
 pub use upper::UpperWeek;
-pub use yardsticks::{NutrientWeek, Yardstick};
+pub use yardsticks::{NutrientWeek, Yardstick, interval_of_days, mean};
 
 /// What a week is looked at with.
 #[derive(Debug)]
@@ -133,7 +133,7 @@ impl Week {
             }
             sum.times(share)
         };
-        let iron = yardsticks::mean(&counted, NutrientId::IRON);
+        let iron = mean(&counted, NutrientId::IRON);
         let all_iron = iron.total().known.filter(|_| iron.complete());
         Ok(Self {
             nutrients: nutrients()?
