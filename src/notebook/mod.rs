@@ -34,6 +34,7 @@ mod take_cubes;
 mod takings;
 mod tastes;
 mod texture;
+mod ticks;
 mod transfer;
 mod whole_days;
 mod words;

@@ -87,7 +87,7 @@ pub use plan_change::{finding_line, plan_change, plan_warnings, planned_list};
 pub use plan_json::{FindingReport, PlanReport};
 pub use proposal::{ProposalReport, ProposedCooking};
 pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport, WrittenReport};
-pub use shop::{CUPBOARD, RESIDUES_SAID, ShopPage, ShopReport};
+pub use shop::{CUPBOARD, RESIDUES_SAID, ShopPage, ShopReport, short_of};
 pub use tastes::{ALLERGENS, AgainLine, CLEARANCE, TasteReport};
 pub use text::{Look, Page};
 pub use visit::{VisitPage, VisitReport, VisitView};

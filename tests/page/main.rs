@@ -30,6 +30,7 @@ mod parting;
 mod rooms;
 mod running;
 mod sentences;
+mod shopping;
 mod start;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]
