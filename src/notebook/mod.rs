@@ -5,6 +5,7 @@ mod book;
 mod child;
 mod cube_doubts;
 mod cubes;
+mod devices;
 mod eaten;
 mod eaten_foods;
 mod error;
@@ -41,6 +42,7 @@ mod words;
 
 pub use book::{Book, NewBook};
 pub use child::{Child, Eczema};
+pub use devices::PairedDevice;
 pub use eaten::Eaten;
 pub use eaten_foods::EatenFood;
 pub use error::BookError;

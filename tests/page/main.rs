@@ -10,6 +10,7 @@ mod change;
 mod client;
 mod cook;
 mod days;
+mod devices;
 #[cfg(target_os = "linux")]
 mod disk;
 mod doors;

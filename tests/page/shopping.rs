@@ -60,10 +60,9 @@ fn a_tick_stays_and_every_door_has_it() {
         trayful(&all).inside(folder.path()).said().out
     };
     let said = shop(&[]);
-    assert!(
-        said.contains("x squash") && said.contains("x ticked off"),
-        "{said}"
-    );
+    let mut lines = said.lines();
+    let ticked = lines.any(|line| line.starts_with("x ") && line.contains("squash"));
+    assert!(ticked && said.contains("x ticked off"), "{said}");
     let json: serde_json::Value = serde_json::from_str(&shop(&["--json"])).unwrap();
     let items = json["shelves"].as_array().unwrap().iter();
     let mut items = items.flat_map(|shelf| shelf["items"].as_array().unwrap());
