@@ -36,7 +36,7 @@ pub struct Pairing {
 
 #[derive(Debug, Default)]
 struct Devices {
-    /// Those that were let in before there was a book: for this run.
+    /// Those that were let in for this run: there was no book, or one that can only be read.
     of_this_run: Vec<Secret>,
     wrong_codes: u32,
 }
@@ -132,18 +132,29 @@ impl Pairing {
         }
         let device = Secret::new()?;
         let Some(mut store) = record.store()? else {
-            if devices.of_this_run.len() >= DEVICES {
-                return Ok(Paired::Full);
-            }
-            devices.of_this_run.push(device.clone());
-            return Ok(Paired::Known(device, u64::from(self.hours) * 3600));
+            return Ok(self.for_this_run(&mut devices, device));
         };
         if store.paired_devices(record.today)?.len() >= DEVICES {
             return Ok(Paired::Full);
         }
         let until = record.today.saturating_add(i64::from(self.days).days());
-        store.pair_device(name, &device.digest(), (record.today, until))?;
-        Ok(Paired::Known(device, u64::from(self.days) * 24 * 3600))
+        match store.pair_device(name, &device.digest(), (record.today, until)) {
+            Ok(_) => Ok(Paired::Known(device, u64::from(self.days) * 24 * 3600)),
+            // A book that can only be read is read from a phone too, for this run.
+            Err(error) if error.is_closed() || error.lacks_room() => {
+                Ok(self.for_this_run(&mut devices, device))
+            }
+            Err(error) => Err(error.into()),
+        }
+    }
+
+    /// Lets a device in until the page stops.
+    fn for_this_run(&self, devices: &mut Devices, device: Secret) -> Paired {
+        if devices.of_this_run.len() >= DEVICES {
+            return Paired::Full;
+        }
+        devices.of_this_run.push(device.clone());
+        Paired::Known(device, u64::from(self.hours) * 3600)
     }
 
     /// Whether one of the cookies is that of a device that is let in. The record is asked each time, so that one that was
