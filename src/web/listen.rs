@@ -109,7 +109,7 @@ pub fn serve<S: Future<Output = ()>>(
         .build()?;
     let clients = kitchen.clients();
     let served = runtime.block_on(async {
-        let places = Places {
+        let places = ConnectionPlaces {
             free: Arc::new(Semaphore::new(clients.connections)),
             open: Arc::default(),
         };
@@ -137,12 +137,12 @@ pub fn serve<S: Future<Output = ()>>(
 
 /// The places that connections take, of all listeners.
 #[derive(Clone)]
-struct Places {
+struct ConnectionPlaces {
     free: Arc<Semaphore>,
     open: Arc<OpenConnections>,
 }
 
-impl Places {
+impl ConnectionPlaces {
     /// Takes a place. Where none is free, one that is idle gives way; where all are being answered, this waits.
     async fn take(&self) -> Option<OwnedSemaphorePermit> {
         if let Ok(place) = Arc::clone(&self.free).try_acquire_owned() {
@@ -168,7 +168,7 @@ async fn accept(
     listener: tokio::net::TcpListener,
     app: Router,
     clients: Clients,
-    places: Places,
+    places: ConnectionPlaces,
     mut stopped: watch::Receiver<bool>,
 ) {
     let mut served = JoinSet::new();

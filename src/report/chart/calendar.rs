@@ -46,7 +46,7 @@ const IN_A_ROW: usize = 3;
 
 /// The room of a day.
 #[derive(Debug, Clone, Copy)]
-struct Cell {
+struct DayRoom {
     width: f64,
     height: f64,
 }
@@ -64,7 +64,7 @@ impl Calendar<'_> {
         let counts = days.any(|day| day.is_counted(medium));
         let head = legend(&mut svg, counts) + size;
         let label = svg.text_width("29 Mar") + 0.3 * size;
-        let cell = Cell {
+        let cell = DayRoom {
             width: (medium.width() - label) / 7.0,
             height: match medium {
                 Medium::Screen => 34.0,
@@ -133,7 +133,7 @@ impl CalendarDay {
         }
     }
 
-    fn draw(&self, svg: &mut Svg, medium: Medium, (x, y): (f64, f64), cell: Cell) {
+    fn draw(&self, svg: &mut Svg, medium: Medium, (x, y): (f64, f64), cell: DayRoom) {
         let text_foot = y + 0.35 * svg.size();
         if self.meals.is_empty() {
             let words = if self.recorded { "milk" } else { "–" };
@@ -148,7 +148,7 @@ impl CalendarDay {
     }
 
     /// In one row on paper, in two on a screen, which is narrower and longer.
-    fn draw_shapes(&self, svg: &mut Svg, medium: Medium, (x, y): (f64, f64), cell: Cell) {
+    fn draw_shapes(&self, svg: &mut Svg, medium: Medium, (x, y): (f64, f64), cell: DayRoom) {
         let mut shapes = Vec::new();
         for (how, seen) in &self.meals {
             shapes.push(Some(*how));

@@ -42,7 +42,7 @@ pub struct Growth<'a> {
 const HEIGHT: f64 = 112.0;
 
 /// Where the line is drawn.
-struct Plot {
+struct GrowthPlot {
     left: f64,
     right: f64,
     top: f64,
@@ -52,7 +52,7 @@ struct Plot {
     period: (Date, Date),
 }
 
-impl Plot {
+impl GrowthPlot {
     fn x(&self, day: Date) -> f64 {
         let (from, to) = self.period;
         let days = |until: Date| f64::from((until - from).get_days());
@@ -79,7 +79,7 @@ impl Growth<'_> {
         svg.text("key", Anchor::Start, (0.0, head), "foods known");
         let end = scale_end(self.known());
         let known = self.known().to_string();
-        let plot = Plot {
+        let plot = GrowthPlot {
             left: svg.text_width(&end.to_string()) + 5.0,
             right: medium.width() - 1.12 * svg.text_width(&known) - 7.0,
             top: head + 0.9 * size,
@@ -115,7 +115,7 @@ impl Growth<'_> {
     }
 
     /// The line, and a ring for each day with first tastes. Returns where the rings are.
-    fn steps(&self, svg: &mut Svg, plot: &Plot) -> Vec<(f64, f64)> {
+    fn steps(&self, svg: &mut Svg, plot: &GrowthPlot) -> Vec<(f64, f64)> {
         let mut known = self.known_before;
         let mut line = vec![(plot.left, plot.y(known))];
         let mut rings = Vec::new();

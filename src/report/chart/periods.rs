@@ -58,7 +58,7 @@ const fn height(medium: Medium) -> f64 {
 }
 
 /// Where the bars stand.
-struct Plot {
+struct PeriodPlot {
     left: f64,
     right: f64,
     top: f64,
@@ -67,7 +67,7 @@ struct Plot {
     end: f64,
 }
 
-impl Plot {
+impl PeriodPlot {
     fn y(&self, value: f64) -> f64 {
         let share = (value / self.end).clamp(0.0, 1.0);
         self.foot - share * (self.foot - self.top)
@@ -91,7 +91,7 @@ impl PeriodBars<'_> {
         let widths = labels.iter().map(|label| svg.text_width(label));
         let left = widths.fold(0.0, f64::max) + 5.0;
         let top = head + 0.9 * size;
-        let plot = Plot {
+        let plot = PeriodPlot {
             left,
             right: medium.width(),
             top,
@@ -122,7 +122,7 @@ impl PeriodBars<'_> {
     }
 
     /// As many days as there is room for, evenly.
-    fn labels(&self, svg: &mut Svg, plot: &Plot, slot: f64) {
+    fn labels(&self, svg: &mut Svg, plot: &PeriodPlot, slot: f64) {
         let size = svg.size();
         let widths = self.bars.iter().map(|bar| svg.text_width(&bar.label));
         let room = widths.fold(0.0, f64::max) + 0.6 * size;
@@ -222,7 +222,7 @@ impl PeriodBar {
         parts.map(|part| part.max(0.0)).sum()
     }
 
-    fn draw(&self, svg: &mut Svg, plot: &Plot, (left, slot): (f64, f64)) {
+    fn draw(&self, svg: &mut Svg, plot: &PeriodPlot, (left, slot): (f64, f64)) {
         let width = (slot * 0.62).min(30.0);
         let (x, middle) = (left + (slot - width) / 2.0, left + slot / 2.0);
         if !self.recorded {

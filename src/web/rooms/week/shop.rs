@@ -62,13 +62,13 @@ struct Line {
 }
 
 /// The list, and the objections to what is on it.
-struct Listed {
+struct ShoppingOfDays {
     span: Span,
     list: ShoppingList,
     objections: Vec<Objection>,
 }
 
-impl Listed {
+impl ShoppingOfDays {
     fn of(visit: &PageRequest<'_>, span: Span) -> Result<Self, PageError> {
         let (store, pantry) = (visit.store()?, visit.foods()?);
         let facts = plan_facts(&visit.book, &store, visit.foods()?, span, Plan::default())?;
@@ -94,7 +94,7 @@ impl Listed {
 
 /// Shows the list.
 pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let listed = Listed::of(visit, span(visit)?)?;
+    let listed = ShoppingOfDays::of(visit, span(visit)?)?;
     let (list, page) = (&listed.list, listed.page(visit));
     let shelves = list.shelves.iter().map(|shelf| {
         let lines = shelf.items.iter().map(|item| line(item, &page));
@@ -127,14 +127,14 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 
 /// The list as plain text.
 pub(super) fn text(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let listed = Listed::of(visit, span(visit)?)?;
+    let listed = ShoppingOfDays::of(visit, span(visit)?)?;
     Ok(Reply::Text(listed.page(visit).plain()))
 }
 
 /// Ticks a food off, or takes the tick off again.
 pub(super) fn tick(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let from = near(visit, fields, "from")?;
-    let listed = Listed::of(visit, super::span_from(visit.today, from))?;
+    let listed = ShoppingOfDays::of(visit, super::span_from(visit.today, from))?;
     let food: FoodId = fields
         .text("food")
         .parse()
