@@ -193,10 +193,10 @@ fn legend(svg: &mut Svg) -> f64 {
     let mut legend = Legend::at_top_of(svg);
     let middle = |area: Area| (area.x + area.width / 2.0, area.y + area.height / 2.0);
     legend.small_sign("first taste", |svg, area| {
-        svg.circle("ring", middle(area), 3.0)
+        svg.circle("ring", middle(area), 3.0);
     });
     legend.small_sign("reaction", |svg, area| {
-        marks::reaction(svg, middle(area), 4.0)
+        marks::reaction(svg, middle(area), 4.0);
     });
     legend.end()
 }

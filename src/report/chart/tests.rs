@@ -391,7 +391,7 @@ proptest! {
         let figures: Vec<_> = figures
             .into_iter()
             .map(|(milk, food, complete, upper, whisker)| NutrientBar {
-                milk, food, complete, upper, whisker,
+                milk, food, complete, whisker, upper,
                 ..bar("Iron", 0.0, 0.0)
             })
             .collect();
