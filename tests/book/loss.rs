@@ -426,7 +426,7 @@ fn a_folder_that_may_not_be_written_to_is_read_and_told() {
     }
     let read = said(&run(&["freezer"]).unwrap());
     assert!(
-        read.code == 0 && read.out.contains("Squash"),
+        read.code == 0 && read.out.contains("squash"),
         "{}",
         read.err
     );
