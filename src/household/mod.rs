@@ -71,7 +71,7 @@ pub use serving::{
 pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };
-pub use shopping::{shopping_list, shopping_objections};
+pub use shopping::{shopping_days, shopping_list, shopping_objections};
 pub use supplementing::{dose, nutrient_of_product};
 pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};

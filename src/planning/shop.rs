@@ -83,6 +83,8 @@ pub struct Item {
     pub facts: BuyingFacts,
     /// The batches and meals that need it, each once.
     pub used_for: Vec<String>,
+    /// What is left of it since it was ticked off; nothing where it was not.
+    pub at_hand: Mass,
 }
 
 /// Packs of a size that was bought before.
@@ -94,7 +96,20 @@ pub struct Packs {
     pub last: Purchase,
 }
 
+/// What is ticked off may be short of what is needed by this share, since a scale and a cook are not exact (judgement).
+const SHORT: f64 = 0.05;
+
 impl Item {
+    /// Whether it was ticked off, and what is left of it is enough.
+    pub fn ticked(&self) -> bool {
+        self.at_hand > Mass::ZERO && self.at_hand >= self.needed * (1.0 - SHORT)
+    }
+
+    /// What is left of it, where it was ticked off and more is needed by now.
+    pub fn short_of(&self) -> Option<Mass> {
+        Some(self.at_hand).filter(|left| *left > Mass::ZERO && !self.ticked())
+    }
+
     /// The cost at the last price; `None` without one.
     pub fn cost(&self) -> Option<Money> {
         let packs = self.packs.as_ref()?;
@@ -160,6 +175,15 @@ impl ShoppingList {
         Self {
             shelves: shelves.into_iter().map(shelf).collect(),
         }
+    }
+
+    /// Notes what is left of the foods that were ticked off.
+    #[must_use]
+    pub fn with_ticks(mut self, left: &BTreeMap<FoodId, Mass>) -> Self {
+        for item in self.shelves.iter_mut().flat_map(|shelf| &mut shelf.items) {
+            item.at_hand = left.get(&item.food).copied().unwrap_or(Mass::ZERO);
+        }
+        self
     }
 
     /// All lines of the list.
@@ -244,6 +268,7 @@ fn item(
         edible: needs.iter().map(|need| need.edible()).sum(),
         facts: BuyingFacts::default(),
         used_for,
+        at_hand: Mass::ZERO,
     })
 }
 

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use super::number::{amount_of, decimals, trimmed};
 use super::plan::short_name;
 use crate::cost::ReadyMade;
-use crate::notebook::{Child, LogEntry, Measured, Measurement, Settings};
+use crate::notebook::{Child, LogEntry, Measured, Measurement, PairedDevice, Settings};
 use crate::nutrition::{Milk, total_of};
 use crate::portion::Tray;
 use crate::quantity::Mass;
@@ -133,4 +133,10 @@ pub fn rules_words(settings: &Settings) -> String {
         },
         settings.currency
     )
+}
+
+/// A device that is let in: its name and its days.
+pub fn device_words(device: &PairedDevice) -> String {
+    let [since, until] = [device.since, device.until].map(words::day);
+    format!("{}, let in on {since}, until {until}", device.name)
 }

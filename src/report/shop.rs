@@ -1,5 +1,7 @@
 //! The shopping list as a page, as CSV and as JSON.
 
+use std::fmt::Write as _;
+
 use crate::next_step::{NextStep, Remark};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -76,9 +78,8 @@ impl ShopPage<'_> {
         }
         page.table(["", "needed", "buy", "cost", "for"], rows, &[1, 3]);
         page.line("");
-        self.seasons()
-            .iter()
-            .for_each(|words| page.paragraph(words));
+        let legend = self.seasons().into_iter().chain(self.ticks());
+        legend.for_each(|words| page.paragraph(&words));
         page.remark(self.in_all());
         for words in self.to_mind() {
             page.paragraph(&words);
@@ -90,6 +91,7 @@ impl ShopPage<'_> {
         page.finish()
     }
 
+    /// A food, with a sign before it where any of the list is ticked off.
     fn row(&self, item: &Item, column: usize) -> Vec<String> {
         let season = match item.in_season(self.month) {
             Some(true) => '*',
@@ -97,11 +99,17 @@ impl ShopPage<'_> {
             None => ' ',
         };
         let [name, needed, buy, cost, used_for] = Self::cells(item);
-        let mut name = wrapped(&name, season, column);
+        let (sign, indent) = match (self.any_ticked(), item.ticked()) {
+            (false, _) => ("", ""),
+            (true, true) => ("x ", "  "),
+            (true, false) => ("  ", "  "),
+        };
+        let width = column.saturating_sub(sign.len());
+        let mut name = wrapped(&name, season, width);
         if let Some(prices) = Self::fresh_and_frozen(item) {
-            name.extend(wrapped(&prices, ' ', column));
+            name.extend(wrapped(&prices, ' ', width));
         }
-        let name = name.join("\n");
+        let name = format!("{sign}{}", name.join(&format!("\n{indent}")));
         vec![name, needed, buy, cost, used_for]
     }
 
@@ -245,6 +253,18 @@ impl ShopPage<'_> {
         (!shown.is_empty()).then(|| format!("{shown} by {}", self.season_sources()))
     }
 
+    fn any_ticked(&self) -> bool {
+        self.list.items().any(Item::ticked)
+    }
+
+    /// What is ticked off, and of what more is needed than was; nothing where nothing was.
+    fn ticks(&self) -> Vec<String> {
+        let any = self.any_ticked().then(|| "x ticked off".to_string());
+        any.into_iter()
+            .chain(self.list.items().filter_map(short_of))
+            .collect()
+    }
+
     /// Whose word the seasons of the list are.
     pub fn season_sources(&self) -> String {
         let noted = self.list.items().any(|item| !item.season.is_empty());
@@ -278,12 +298,32 @@ impl ShopPage<'_> {
         }
     }
 
+    /// The list as plain text to send: a line for each food, those that are ticked off marked.
+    pub fn plain(&self) -> String {
+        let mut text = format!("To buy, {}\n", words::days(self.from, self.to));
+        for shelf in &self.list.shelves {
+            let _ = write!(text, "\n{}\n", shelf.name);
+            for item in &shelf.items {
+                let [name, needed, buy, _, _] = Self::cells(item);
+                let sign = if item.ticked() { 'x' } else { ' ' };
+                let buy = if item.packs.is_some() {
+                    format!(", buy {buy}")
+                } else {
+                    String::new()
+                };
+                let name = capital(&name);
+                let _ = writeln!(text, "[{sign}] {name}: {needed}{buy}");
+            }
+        }
+        text
+    }
+
     /// The list as CSV, a row for each food; a cost that is not known is empty.
     pub fn csv(&self) -> Result<String, csv::Error> {
         let mut csv = csv::Writer::from_writer(Vec::new());
         csv.write_record([
             "shelf", "food", "name", "needed_g", "buy_g", "packs", "pack_g", "cost", "currency",
-            "for",
+            "for", "ticked",
         ])?;
         for shelf in &self.list.shelves {
             for item in &shelf.items {
@@ -301,12 +341,22 @@ impl ShopPage<'_> {
                         .map_or_else(String::new, |cost| cost.to_string()),
                     &cell(self.currency),
                     &cell(&item.used_for.join(" ")),
+                    if item.ticked() { "yes" } else { "" },
                 ])?;
             }
         }
         let bytes = csv.into_inner().map_err(csv::IntoInnerError::into_error)?;
         Ok(String::from_utf8_lossy(&bytes).into_owned())
     }
+}
+
+/// The sentence on a food that was ticked off and of which more is needed by now.
+pub fn short_of(item: &Item) -> Option<String> {
+    let left = kitchen_mass(item.short_of()?);
+    let name = capital(&short_name(&item.name));
+    Some(format!(
+        "{name}: ticked off, but more is needed by now than the {left} that are left"
+    ))
 }
 
 /// `2 x 907 g`, or a mass where no pack is known.
@@ -358,6 +408,10 @@ pub struct ItemReport {
     pub buying: BuyingEntry,
     #[serde(rename = "for")]
     pub used_for: Vec<String>,
+    /// Whether it was ticked off, and enough of it is left.
+    pub ticked: bool,
+    /// What is left of what was ticked off.
+    pub at_hand_g: f64,
 }
 
 impl ShopReport {
@@ -380,6 +434,8 @@ impl ShopReport {
             usual_cost: item.usual_cost(),
             buying: buying(&item.facts, Some(page.month)),
             used_for: item.used_for.clone(),
+            ticked: item.ticked(),
+            at_hand_g: item.at_hand.grams(),
         };
         let shelves = page.list.shelves.iter().map(|shelf| ShelfReport {
             name: shelf.name,

@@ -19,6 +19,7 @@ mod listen;
 mod lock;
 mod notice;
 mod objections;
+mod open_connections;
 mod open_foods;
 mod request;
 mod rooms;

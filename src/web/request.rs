@@ -64,6 +64,8 @@ pub(super) enum Reply {
     Wrong(String),
     /// A page to print, with its style inside, and the page that leads back from it.
     Sheet(String, String),
+    /// Plain text, to be read or sent on.
+    Text(String),
     /// Success: another page shows the notice.
     Done(String, Notice),
     /// Another page.

@@ -153,6 +153,7 @@ pub(super) fn response(kitchen: &AppState, answer: Result<Reply, PageError>) -> 
     match answer {
         Ok(Reply::Page(page)) => Html(page).into_response(),
         Ok(Reply::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
+        Ok(Reply::Text(text)) => text.into_response(),
         Ok(Reply::Sheet(page, back)) => {
             let page = sheet::with_ways(&page, &back);
             let own = lock::OwnStyle::of(&page);

@@ -10,6 +10,17 @@ for (const way of document.querySelectorAll("[data-print]")) {
   way.addEventListener("click", () => print());
 }
 
+// A list is sent to whoever goes to the shop, where the browser can send; the address of its text and a letter are there without it.
+for (const way of document.querySelectorAll("[data-share]")) {
+  if (!navigator.share) continue;
+  way.hidden = false;
+  way.addEventListener("click", async () => {
+    const text = await (await fetch(way.dataset.share)).text();
+    // Whoever closes the choice sends nothing.
+    await navigator.share({ text }).catch(() => undefined);
+  });
+}
+
 // One fewer, one more.
 for (const count of document.querySelectorAll("[data-step]")) {
   const input = count.querySelector("input");

@@ -168,6 +168,9 @@ const LAYOUT_3: &str = include_str!("../data/book-layout-3.sql");
 /// A record as the first version that could correct an entry wrote it.
 const LAYOUT_4: &str = include_str!("../data/book-layout-4.sql");
 
+/// A record as the first version that knew textures, half cubes and doubts wrote it.
+const LAYOUT_5: &str = include_str!("../data/book-layout-5.sql");
+
 /// Puts an older record in the place of the new one.
 fn of_layout(home: &Household, sql: &str) {
     fs::remove_file(home.record()).unwrap();
@@ -255,6 +258,13 @@ fn a_record_of_the_fourth_layout_keeps_every_row_and_its_corrections() {
         ],
         &["freezer", "--on", "2026-10-07"],
     ]));
+}
+
+#[test]
+fn a_record_of_the_fifth_layout_keeps_every_row() {
+    let home = Household::new();
+    keeps_every_row(&home, "5", LAYOUT_5);
+    insta::assert_snapshot!(home.told(&[&["log"], &["redo"], &["freezer", "--on", "2026-10-07"],]));
 }
 
 /// The number of an entry that was taken back is never given again, though the table of entries was made anew.

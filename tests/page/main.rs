@@ -10,6 +10,7 @@ mod change;
 mod client;
 mod cook;
 mod days;
+mod devices;
 #[cfg(target_os = "linux")]
 mod disk;
 mod doors;
@@ -33,6 +34,7 @@ mod rooms;
 mod running;
 mod seen;
 mod sentences;
+mod shopping;
 mod start;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]

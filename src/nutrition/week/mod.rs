@@ -21,7 +21,7 @@ pub use energy::{DayDensity, EnergyGap};
 pub use iron::{FleshIron, MealIron, VitaminCBeside};
 pub use parts::{Parts, had};
 pub use upper::UpperWeek;
-pub use yardsticks::{NutrientWeek, Yardstick};
+pub use yardsticks::{NutrientWeek, Yardstick, interval_of_days, mean};
 
 /// What a week is looked at with.
 #[derive(Debug)]
@@ -142,7 +142,7 @@ impl Week {
             }
             sum.times(share)
         };
-        let iron = yardsticks::mean(&counted, NutrientId::IRON);
+        let iron = mean(&counted, NutrientId::IRON);
         let all_iron = iron.total().known.filter(|_| iron.complete());
         Ok(Self {
             nutrients: nutrients()?

@@ -113,10 +113,10 @@ fn figures(report: &VisitReport) -> [Figure; 4] {
             table: page_tables::nutrients(report),
         },
         Figure {
-            heading: "Energy",
+            heading: "Iron and energy over time",
             whole: true,
             lines: energy(report),
-            svg: page_charts::energy(report),
+            svg: [page_charts::iron(report), page_charts::energy(report)].join("\n"),
             table: page_tables::energy(report),
         },
         Figure {

@@ -111,7 +111,7 @@ impl DayReport {
     pub(super) fn new(day: &Day, figures: &DayFigures, tags: &Tags) -> Self {
         let amounts = figures.nutrients.iter().filter_map(|(id, parts)| {
             let (tag, _) = tags.get(id)?;
-            Some((*tag, PartsReport::from(parts)))
+            Some((*tag, PartsReport::of_day(*id, day, parts)))
         });
         let meals = day.meals.iter().zip(&figures.meals);
         let recorded = figures.recorded;

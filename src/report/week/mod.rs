@@ -18,7 +18,9 @@ use super::supplements::{self, SupplementLine};
 use crate::notebook::{Measurement, SupplementDose, TasteRecord};
 use crate::nutrition::indicators::INDICATORS_SOURCE;
 use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE};
-use crate::nutrition::week::{NutrientWeek, Parts, UpperWeek, Yardstick, had};
+use crate::nutrition::week::{
+    NutrientWeek, Parts, UpperWeek, Yardstick, had, interval_of_days,
+};
 use crate::nutrition::{Day, Total, Week};
 pub(super) use day::FleshIronReport;
 use day::{DayReport, EnergyGapReport};
@@ -26,7 +28,7 @@ use tastes::TastesReport;
 
 pub use page::{
     AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, above_upper_levels, iron_at_a_glance,
-    nutrient_rows, on_record, reading, week_bars,
+    iron_by_day, nutrient_rows, on_record, reading, week_bars,
 };
 
 /// The inputs of the report of a week.
@@ -126,6 +128,20 @@ pub struct PartsReport {
     pub total: Option<f64>,
     pub complete: bool,
     pub missing: Vec<FoodId>,
+    /// Where the total most likely lies; left out where that is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub interval: Option<IntervalReport>,
+}
+
+impl PartsReport {
+    /// What a day held, and how sure that is.
+    pub(super) fn of_day(nutrient: NutrientId, day: &Day, parts: &Parts) -> Self {
+        let interval = interval_of_days(nutrient, &[day], parts);
+        Self {
+            interval: interval.map(|interval| IntervalReport::new("day", interval, None)),
+            ..Self::from(parts)
+        }
+    }
 }
 
 impl From<&Parts> for PartsReport {
@@ -140,6 +156,7 @@ impl From<&Parts> for PartsReport {
             total: parts.amount(),
             complete: parts.complete(),
             missing: total.missing,
+            interval: None,
         }
     }
 }

@@ -19,7 +19,7 @@ use crate::report::milk_breaks::MilkBreak;
 use crate::report::text::{Look, Page};
 pub use amounts::AboveUpper;
 use amounts::{chosen, nutrient_row, salt_and_sugar, upper_lines};
-pub use bars::week_bars;
+pub use bars::{iron_by_day, week_bars};
 use energy::energy;
 use feeding::{indicators, tastes};
 use iron::iron;

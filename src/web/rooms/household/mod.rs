@@ -2,6 +2,7 @@
 //! jars, rules, own foods.
 
 mod child;
+mod devices;
 mod jars;
 mod known;
 mod milk;
@@ -66,6 +67,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
         .route("/household/trays/remove", form_route(trays::remove))
         .route("/household/jars", form(jars::show, jars::put))
         .route("/household/jars/remove", form_route(jars::remove))
+        .route("/household/devices", form(devices::show, devices::drop_one))
         .route("/household/rules", form(rules::show, rules::change))
         .route("/household/foods", form(own_food::show, own_food::add))
 }

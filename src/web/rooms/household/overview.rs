@@ -100,7 +100,7 @@ fn filled<'a>(
     Ok(HouseholdPage {
         frame: Layout::of(visit, "Household", HERE),
         children: children.collect::<Result<_, PageError>>()?,
-        rows: of_household(visit),
+        rows: of_household(visit, &store)?,
         once: once_key()?,
         name: fields.text("name"),
         born: fields.text("born"),
@@ -226,7 +226,7 @@ fn known(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String
 }
 
 /// The rows about the household as a whole.
-fn of_household(visit: &PageRequest<'_>) -> Vec<HouseholdRow> {
+fn of_household(visit: &PageRequest<'_>, store: &Store) -> Result<Vec<HouseholdRow>, PageError> {
     let settings = &visit.book.settings;
     let trays = settings.trays.iter();
     let trays = trays.map(|tray| {
@@ -241,6 +241,8 @@ fn of_household(visit: &PageRequest<'_>) -> Vec<HouseholdRow> {
     let jars =
         jars.map(|jar| format!("{} ({} {})", jar.name, jar.price.shown(), settings.currency));
     let own = own_names(visit.kitchen.own(&visit.place).ok().flatten().as_ref()).len();
+    let devices = store.paired_devices(visit.today)?;
+    let devices = devices.into_iter().map(|device| device.name);
     let none = |lines: String| {
         if lines.is_empty() {
             "None".into()
@@ -253,6 +255,7 @@ fn of_household(visit: &PageRequest<'_>) -> Vec<HouseholdRow> {
         ("jars", "Jars to compare with", none(joined(jars, ", "))),
         ("rules", "Meals and waiting", rules(settings)),
         ("foods", "Own foods from labels", counted(own, "food")),
+        ("devices", "Devices let in", none(joined(devices, ", "))),
     ];
     let row = |(page, title, state)| HouseholdRow {
         path: format!("{HERE}/{page}"),
@@ -260,7 +263,7 @@ fn of_household(visit: &PageRequest<'_>) -> Vec<HouseholdRow> {
         of: String::new(),
         state,
     };
-    rows.into_iter().map(row).collect()
+    Ok(rows.into_iter().map(row).collect())
 }
 
 fn rules(settings: &Settings) -> String {

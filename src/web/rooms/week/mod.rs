@@ -119,7 +119,8 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
         .route("/week/meal", form(meal::show, meal::record))
         .route("/week/cook", form(cook::show, cook::record))
         .route("/week/held", page(held::show))
-        .route("/week/shop", page(shop::show))
+        .route("/week/shop", form(shop::show, shop::tick))
+        .route("/week/shop/text", page(shop::text))
         .route("/week/propose", form(propose::show, propose::work_out))
         .route(
             "/week/proposal/{draft}",
@@ -397,11 +398,16 @@ fn span(visit: &PageRequest<'_>) -> Result<Span, PageError> {
         "" => visit.today,
         _ => near(visit, &visit.asked.query, "from")?,
     };
-    Ok(Span {
-        today: visit.today,
+    Ok(span_from(visit.today, from))
+}
+
+/// Seven days.
+fn span_from(today: Date, from: Date) -> Span {
+    Span {
+        today,
         from,
         to: from.saturating_add(SIX.days()),
-    })
+    }
 }
 
 /// A day in an address or a hidden field, perhaps in words; one that is too far away is an address that does not exist.
