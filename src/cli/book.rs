@@ -8,8 +8,11 @@ use trayful::day::{DayReader, DayUse};
 use trayful::household::orphans;
 use trayful::notebook::{Book, NewBook};
 use trayful::problem::Problem;
+use trayful::report::Page;
+use trayful::words::{capital, sentence};
 
 use super::failure::Failure;
+use super::next_command::with_command;
 use super::{Answer, Session};
 
 /// Arguments of `trayful start`.
@@ -137,13 +140,19 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
                 folder.display()
             ))
         }
-        BookAction::Check => match [store.check()?, orphans(&book, &store)?]
-            .concat()
-            .as_slice()
-        {
-            [] => Answer::text("The book is sound.\n".into()),
-            wrong => Answer::no(wrong.join("\n") + "\n"),
-        },
+        BookAction::Check => {
+            let orphans = orphans(&book, &store)?;
+            let orphans = orphans.iter().map(with_command);
+            let wrong: Vec<String> = store.check()?.into_iter().chain(orphans).collect();
+            let mut page = Page::new(session.look);
+            for one in &wrong {
+                page.paragraph(&sentence(&capital(one)));
+            }
+            match wrong.as_slice() {
+                [] => Answer::text("The book is sound.\n".into()),
+                _ => Answer::no(page.finish()),
+            }
+        }
         BookAction::Backup { file } => {
             store.backup(file)?;
             Answer::text(format!("Copied the record to {}.\n", file.display()))

@@ -9,7 +9,7 @@ use crate::notebook::{
     Book, BookError, Corrected, Correction, EntryDetail, EntryPart, Helping, LogEntry, Store,
 };
 use crate::nutrition::{Serving, Source};
-use crate::safety::{FeedingStage, Objection};
+use crate::safety::{FeedingStage, Objection, RESPONSE};
 use crate::words::counted;
 
 /// An entry that was corrected.
@@ -112,7 +112,16 @@ fn objections(
         context: FeedingStage::Served,
         seen: reaction.as_deref().unwrap_or(seen),
     };
-    judge.meal(&asked, &given)
+    let mut objections = judge.meal(&asked, &given)?;
+    if reaction.is_some() && !seen.is_empty() {
+        // What the correction takes away or words anew is no objection to it.
+        objections.retain(|one| !(one.is_noted() && one.text.contains(seen.as_str())));
+    }
+    if !elsewhere && servings.is_none() && more.is_none() {
+        // Nothing else was given than before: what counts is how to respond to what was seen.
+        objections.retain(|one| one.hazard == RESPONSE);
+    }
+    Ok(objections)
 }
 
 fn served(helping: &Helping) -> Result<Serving, data_import::Error> {

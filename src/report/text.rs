@@ -191,6 +191,16 @@ impl Page {
         }
     }
 
+    /// The lines that the page has so far.
+    pub fn lines(&self) -> usize {
+        self.text.lines().count()
+    }
+
+    /// Adds another page below.
+    pub fn append(&mut self, other: Self) {
+        self.text += &other.text;
+    }
+
     /// The finished page.
     pub fn finish(self) -> String {
         self.text

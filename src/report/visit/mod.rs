@@ -134,6 +134,8 @@ pub struct ChildLine {
     pub weight_g: Option<f64>,
     pub milk: Option<String>,
     pub eczema: bool,
+    /// The eczema in words, such as `moderate eczema`.
+    pub eczema_words: Option<&'static str>,
     pub allergies: Vec<String>,
 }
 
@@ -263,6 +265,7 @@ impl ChildLine {
             weight_g: weight.map(|weight| weight.grams()),
             milk: child.milk.clone(),
             eczema: child.eczema.on_record(),
+            eczema_words: child.eczema.in_words(),
             allergies: child.allergies.clone(),
         }
     }

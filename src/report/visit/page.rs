@@ -163,9 +163,8 @@ fn about(report: &VisitReport) -> String {
     parts
         .extend(undated.map(|grams| format!("weight {} kg, undated", decimals(grams / 1000.0, 1))));
     parts.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
-    if child.eczema {
-        parts.push("eczema on record".into());
-    }
+    let eczema = child.eczema_words;
+    parts.extend(eczema.map(|eczema| format!("{eczema} on record")));
     if !child.allergies.is_empty() {
         parts.push(format!(
             "allergies on record: {}",
