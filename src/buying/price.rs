@@ -117,7 +117,11 @@ impl UsualCost {
     /// The same without the foods that have no usual price: `about 2.10 USD (US average 2022, not your shop)`.
     pub fn in_short(&self) -> String {
         let (amount, currency) = (self.amount.shown(), UsPrice::CURRENCY);
-        let bound = if self.missing.is_empty() { "about" } else { "more than" };
+        let bound = if self.missing.is_empty() {
+            "about"
+        } else {
+            "more than"
+        };
         format!("{bound} {amount} {currency} ({})", UsPrice::MARK)
     }
 

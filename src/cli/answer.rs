@@ -1,6 +1,7 @@
 //! What a command answers: text, or JSON with how typed words were taken.
 
 use trayful::problem::Problem;
+use trayful::report::Page;
 use trayful::spoken::{Taken, TakenLine};
 
 use super::Session;
@@ -74,6 +75,13 @@ impl Answer {
 }
 
 impl Session {
+    /// An answer of a sentence or two.
+    pub(super) fn told(&self, words: &str) -> Answer {
+        let mut page = Page::new(self.look);
+        page.paragraph(words);
+        Answer::text(page.finish())
+    }
+
     /// An answer in JSON that includes how words for foods and for days were resolved.
     pub(super) fn json(
         &self,

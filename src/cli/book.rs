@@ -64,10 +64,10 @@ pub(super) fn start(args: &StartArgs, session: &Session) -> Result<Answer, Failu
     };
     let book = Book::start(&args.folder, &new)?;
     let folder = book.folder.display();
-    Ok(Answer::text(format!(
+    Ok(session.told(&format!(
         "Started a book for {} in {folder}.\n\
          What it says of the household is in {folder}/book.toml: read it once, add to it.\n\
-         Next: put recipes into {folder}/recipes, then `trayful freeze RECIPE` there.\n",
+         Next: put recipes into {folder}/recipes, then `trayful freeze RECIPE` there.",
         new.child
     )))
 }
@@ -127,16 +127,16 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
     Ok(match &args.action {
         BookAction::Export { folder } => {
             let files = store.export(folder)?;
-            Answer::text(format!(
-                "Wrote {} files into {}.\n",
+            session.told(&format!(
+                "Wrote {} files into {}.",
                 files.len(),
                 folder.display()
             ))
         }
         BookAction::Import { folder } => {
             let entries = store.import(folder)?;
-            Answer::text(format!(
-                "Read {entries} entries from {}.\n",
+            session.told(&format!(
+                "Read {entries} entries from {}.",
                 folder.display()
             ))
         }
@@ -155,7 +155,7 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
         }
         BookAction::Backup { file } => {
             store.backup(file)?;
-            Answer::text(format!("Copied the record to {}.\n", file.display()))
+            session.told(&format!("Copied the record to {}.", file.display()))
         }
     })
 }

@@ -1,8 +1,8 @@
 //! `trayful buy` and `trayful money`: what food costs, and what a batch saves against the jar.
 
 use clap::Args;
-use trayful::cost::{Money, MoneyError};
 use jiff::civil::Date;
+use trayful::cost::{Money, MoneyError};
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{self, RecipeOutlay};
 use trayful::notebook::Purchase;

@@ -51,7 +51,9 @@ pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failu
         (_, false) => Ok(Answer::of_each(answers)),
         (_, true) => {
             let found = answers.iter().all(|answer| answer.found);
-            let each = answers.iter().map(|answer| serde_json::from_str(&answer.text));
+            let each = answers
+                .iter()
+                .map(|answer| serde_json::from_str(&answer.text));
             let each: Vec<serde_json::Value> = each.collect::<Result<_, _>>()?;
             Ok(Answer {
                 found,
@@ -63,38 +65,39 @@ pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failu
 
 impl CatchUpArgs {
     fn of_child(&self, book: &Book, child: &Child, session: &Session) -> Result<Answer, Failure> {
-    let args = self;
-    let pantry = session.pantry(None)?;
-    let mut store = book.store()?;
-    let today = session.today();
-    let gap = household::gap_days(book, &store, &pantry, (child, today))?;
-    let answers = args.answers(&gap, child, session)?;
-    if answers.is_empty() {
-        return listed(&gap, book, child, args.json, session);
-    }
-    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
-    let judged = household::catch_up(book, &mut store, &pantry, (child, today), &answers, anyway)?;
-    let Some(caught_up) = judged.recorded else {
-        if args.json {
-            let nothing = NewEntries {
-                objections: judged.objections,
-                ..NewEntries::default()
-            };
-            return Ok(Answer {
-                found: false,
-                ..written_down(&store, book, nothing, true, session)?
-            });
+        let args = self;
+        let pantry = session.pantry(None)?;
+        let mut store = book.store()?;
+        let today = session.today();
+        let gap = household::gap_days(book, &store, &pantry, (child, today))?;
+        let answers = args.answers(&gap, child, session)?;
+        if answers.is_empty() {
+            return listed(&gap, book, child, args.json, session);
         }
-        let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
-        return Ok(stopped(&judged.objections, what, session));
-    };
-    let warnings = caught_up.warnings.iter();
-    let written = NewEntries {
-        entries: &caught_up.entries(),
-        objections: judged.objections,
-        more: warnings.map(|warning| format!("! {warning}.")).collect(),
-    };
-    written_down(&store, book, written, args.json, session)
+        let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+        let judged =
+            household::catch_up(book, &mut store, &pantry, (child, today), &answers, anyway)?;
+        let Some(caught_up) = judged.recorded else {
+            if args.json {
+                let nothing = NewEntries {
+                    objections: judged.objections,
+                    ..NewEntries::default()
+                };
+                return Ok(Answer {
+                    found: false,
+                    ..written_down(&store, book, nothing, true, session)?
+                });
+            }
+            let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
+            return Ok(stopped(&judged.objections, what, session));
+        };
+        let warnings = caught_up.warnings.iter();
+        let written = NewEntries {
+            entries: &caught_up.entries(),
+            objections: judged.objections,
+            more: warnings.map(|warning| format!("! {warning}.")).collect(),
+        };
+        written_down(&store, book, written, args.json, session)
     }
 
     /// What is said of each day.
@@ -146,7 +149,7 @@ fn listed(
     }
     let name = &child.name;
     let Some(first) = gap.first() else {
-        return Ok(Answer::text(format!("Every day of {name} has entries.\n")));
+        return Ok(session.told(&format!("Every day of {name} has entries.")));
     };
     let mut page = Page::new(session.look);
     page.paragraph(&format!("Days of {name} of which nothing is written down:"));

@@ -3,7 +3,9 @@
 use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{ChildChanges, add_child, change_child, meals_before_birth, orphaned, rename_child};
+use trayful::household::{
+    ChildChanges, add_child, change_child, meals_before_birth, orphaned, rename_child,
+};
 use trayful::notebook::Eczema;
 use trayful::nutrition::energy::Sex;
 use trayful::problem::Problem;
@@ -66,6 +68,7 @@ struct FactArgs {
     /// Eczema: none, mild, moderate, severe, or yes
     #[arg(long, value_name = "HOW")]
     eczema: Option<EczemaArg>,
+    /// No fact but a measurement: `trayful measure --weight`
     #[arg(long, hide = true, value_name = "MASS")]
     weight: Option<String>,
     /// Every known allergy, with commas between them; "" for none
@@ -133,8 +136,8 @@ impl FactArgs {
 impl ChildArgs {
     /// A weight belongs to a day, so it is measured, and no fact about a child.
     fn refuse_weight(&self) -> Result<(), Failure> {
-        let (Some(ChildAction::Add { name, facts, .. }) | Some(ChildAction::Set { name, facts, .. })) =
-            &self.action
+        let (Some(ChildAction::Add { name, facts, .. })
+        | Some(ChildAction::Set { name, facts, .. })) = &self.action
         else {
             return Ok(());
         };
@@ -175,7 +178,9 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
         Some(ChildAction::Rename { from, to }) => {
             let mut store = book.store()?;
             let orphan = orphaned(&book, &store)?;
-            let orphan = orphan.into_iter().find(|one| one.name.eq_ignore_ascii_case(from));
+            let orphan = orphan
+                .into_iter()
+                .find(|one| one.name.eq_ignore_ascii_case(from));
             let from = match orphan {
                 Some(orphan) => orphan.name,
                 None => book.settings.child(Some(from))?.name.clone(),

@@ -3,8 +3,8 @@
 use clap::Args;
 use jiff::civil::Date;
 use serde::Serialize;
-use trayful::household::orphaned;
 use trayful::day::{DayReader, DayStyle, DayUse, Period};
+use trayful::household::orphaned;
 use trayful::names::{self, Found, Named};
 use trayful::notebook::{Book, Child, Settings};
 use trayful::problem::{Place, Problem, SourceText};
@@ -150,11 +150,12 @@ impl Session {
 fn one_is_meant(book: &Book, written: &str) -> Problem {
     let names: Vec<&str> = written.split(',').map(str::trim).collect();
     let first = names.iter().find(|name| book.child(name).is_some());
-    let problem = Problem::new(format!("{} are several, and this is about one child", quoted(written)));
+    let problem = Problem::new(format!(
+        "{} are several, and this is about one child",
+        quoted(written)
+    ));
     match first {
-        Some(first) => problem
-            .hint("once for each of them")
-            .meant(written, first),
+        Some(first) => problem.hint("once for each of them").meant(written, first),
         None => problem.hint("once for each of them"),
     }
 }

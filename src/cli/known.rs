@@ -48,7 +48,12 @@ pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure
     let (mut ids, mut objections) = (Vec::new(), Vec::new());
     for child in children {
         ids.extend(know_foods(&mut store, (child, day), &foods, told)?);
-        objections.extend(reaction_response((&book, &store), &pantry, child, (day, seen))?);
+        objections.extend(reaction_response(
+            (&book, &store),
+            &pantry,
+            child,
+            (day, seen),
+        )?);
     }
     let written = NewEntries {
         entries: &ids,

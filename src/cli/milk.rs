@@ -131,20 +131,30 @@ fn drunk(
             MilkAmount::Feeds(_) => MilkAmount::Wanted,
             MilkAmount::Mass(_) => continue,
         };
-        let other = [MilkPart { amount: other, ..part.clone() }];
+        let other = [MilkPart {
+            amount: other,
+            ..part.clone()
+        }];
         let called = match other[0].amount {
             MilkAmount::Feeds(feeds) => format!("breast {feeds} feeds"),
             _ => "breast".to_string(),
         };
         for milk in milks_at_age(&other, age, &breast)?.iter().flatten() {
-            page.paragraph(&format!("Beside it, `trayful milk {called}` would be {}.", milk_a_day(milk)));
+            page.paragraph(&format!(
+                "Beside it, `trayful milk {called}` would be {}.",
+                milk_a_day(milk)
+            ));
         }
     }
     let in_force = store.milk_days(child, (new.day, new.day), &breast, None)?;
     let in_force = in_force.into_iter().next().and_then(|day| day.milk);
-    let same = |one: &Milk, other: &Milk| one.serving.what == other.serving.what && one.serving.mass == other.serving.mass;
+    let same = |one: &Milk, other: &Milk| {
+        one.serving.what == other.serving.what && one.serving.mass == other.serving.mass
+    };
     let alike = match (&in_force, &milks) {
-        (Some(now), Some(new)) => now.len() == new.len() && now.iter().zip(new).all(|(one, other)| same(one, other)),
+        (Some(now), Some(new)) => {
+            now.len() == new.len() && now.iter().zip(new).all(|(one, other)| same(one, other))
+        }
         (now, new) => now.is_none() == new.is_none(),
     };
     if !alike {

@@ -44,26 +44,26 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     let taken_as: Vec<String> = taken_as.cloned().collect();
     let (mut reports, mut answers) = (Vec::new(), Vec::new());
     for child in children {
-    let record = book.store()?.tastes(&child.name, day)?;
-    let age = child.age_on(day);
-    let page = MixPage {
-        child: &child.name,
-        age,
-        day,
-        bowl: &mixing.bowl(&parts)?,
-        iron: IntakeTable::builtin()?.intake(NutrientId::IRON, age),
-        before: mixing.before_serving(&all, child, &record)?,
-        more_iron: mixing.more_iron(child, &record)?,
-        taken_as: taken_as.clone(),
-        parts: &parts,
-        added: match added.as_slice() {
-            [] => None,
-            added => Some(Added {
-                parts: added,
-                bowl: mixing.bowl(&all)?,
-            }),
-        },
-    };
+        let record = book.store()?.tastes(&child.name, day)?;
+        let age = child.age_on(day);
+        let page = MixPage {
+            child: &child.name,
+            age,
+            day,
+            bowl: &mixing.bowl(&parts)?,
+            iron: IntakeTable::builtin()?.intake(NutrientId::IRON, age),
+            before: mixing.before_serving(&all, child, &record)?,
+            more_iron: mixing.more_iron(child, &record)?,
+            taken_as: taken_as.clone(),
+            parts: &parts,
+            added: match added.as_slice() {
+                [] => None,
+                added => Some(Added {
+                    parts: added,
+                    bowl: mixing.bowl(&all)?,
+                }),
+            },
+        };
         let found = !page.before.objections.iter().any(Objection::is_block);
         reports.push(MixReport::new(&page));
         answers.push(Answer {

@@ -4,8 +4,8 @@ use clap::Args;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{eaten_week, planned_week};
 use trayful::food::Pantry;
+use trayful::household::{eaten_week, planned_week};
 use trayful::next_step::NextStep;
 use trayful::notebook::{Book, Child};
 use trayful::problem::Problem;
@@ -73,34 +73,34 @@ impl WeekArgs {
         (child, span): (&Child, (Date, Date)),
         session: &Session,
     ) -> Result<(WeekReport, String), Failure> {
-    let args = self;
-    let kept = if args.planned {
-        planned_week(book, pantry, child, span)?
-    } else {
-        eaten_week(book, pantry, child, span)?
-    };
-    let view = WeekView {
-        child: &child.name,
-        days: &kept.days,
-        week: &kept.week,
-        planned: args.planned,
-        tastes: kept.tastes.as_ref(),
-        measurements: &kept.measurements,
-        doses: &kept.doses,
-        allergens: &ALLERGENS,
-    };
-    let report = WeekReport::new(&view)?;
-    let cautions = CautionTable::builtin()?;
-    let page = WeekPage {
-        why: args.why,
-        all: args.all,
-        look: session.look,
-        defer: cautions.defer(),
-        defer_in_short: cautions.defer_in_short(),
-        evidence: NextStep::SeeEvidence,
-    };
-    let page = page.render(&report, &view);
-    Ok((report, page))
+        let args = self;
+        let kept = if args.planned {
+            planned_week(book, pantry, child, span)?
+        } else {
+            eaten_week(book, pantry, child, span)?
+        };
+        let view = WeekView {
+            child: &child.name,
+            days: &kept.days,
+            week: &kept.week,
+            planned: args.planned,
+            tastes: kept.tastes.as_ref(),
+            measurements: &kept.measurements,
+            doses: &kept.doses,
+            allergens: &ALLERGENS,
+        };
+        let report = WeekReport::new(&view)?;
+        let cautions = CautionTable::builtin()?;
+        let page = WeekPage {
+            why: args.why,
+            all: args.all,
+            look: session.look,
+            defer: cautions.defer(),
+            defer_in_short: cautions.defer_in_short(),
+            evidence: NextStep::SeeEvidence,
+        };
+        let page = page.render(&report, &view);
+        Ok((report, page))
     }
 
     /// The first and the last day; of a week where one of them is said, else of the last seven days or the next.

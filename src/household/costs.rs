@@ -55,7 +55,8 @@ pub fn outlay(book: &Book, store: &Store) -> Result<Outlay, BookError> {
 impl Outlay {
     /// Leaves only the batches that were made from one day to another, both included.
     pub fn keep(&mut self, from: Date, to: Date) {
-        self.batches.retain(|(batch, _)| (from..=to).contains(&batch.day));
+        self.batches
+            .retain(|(batch, _)| (from..=to).contains(&batch.day));
     }
 
     /// Whether every price is known.

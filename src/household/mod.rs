@@ -66,8 +66,7 @@ pub use rules::{
 };
 pub use serving::{
     BeforeMeal, JudgedMeals, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,
-    serve_each,
-    written_before,
+    serve_each, written_before,
 };
 pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,

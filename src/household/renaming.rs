@@ -3,8 +3,8 @@
 use jiff::civil::Date;
 
 use super::children::free_name;
-use crate::notebook::{Book, BookError, RecipeName, Renamed, Store};
 use crate::next_step::{NextStep, Remark};
+use crate::notebook::{Book, BookError, RecipeName, Renamed, Store};
 use crate::problem::{Problem, nearest};
 use crate::words::quoted;
 
@@ -37,14 +37,18 @@ fn join_child(
     today: Date,
 ) -> Result<i64, BookError> {
     let orphans = orphaned(book, store)?;
-    let orphan = orphans.iter().find(|one| one.name.eq_ignore_ascii_case(from));
+    let orphan = orphans
+        .iter()
+        .find(|one| one.name.eq_ignore_ascii_case(from));
     let Some(orphan) = orphan else {
         let what = format!("the book has no child called {}", quoted(from));
         return Err(Problem::new(what).into());
     };
     let Some(child) = book.child(to) else {
         let what = format!("book.toml has no child called {}", quoted(to));
-        return Err(Problem::new(what).hint("write the child into book.toml first").into());
+        return Err(Problem::new(what)
+            .hint("write the child into book.toml first")
+            .into());
     };
     let likely = orphan.likely.as_deref() == Some(&*child.name);
     store.rename(Renamed::Child, (&orphan.name, &child.name), today, likely)
@@ -101,7 +105,12 @@ impl Orphan {
 /// The children of whom the record has entries, and whom `book.toml` does not have.
 pub fn orphaned(book: &Book, store: &Store) -> Result<Vec<Orphan>, BookError> {
     let on_record = store.children_on_record()?;
-    let names = || book.settings.children.iter().map(|child| child.name.as_str());
+    let names = || {
+        book.settings
+            .children
+            .iter()
+            .map(|child| child.name.as_str())
+    };
     let blank: Vec<&str> = names()
         .filter(|name| !on_record.iter().any(|known| known == name))
         .collect();
@@ -124,7 +133,10 @@ pub fn orphaned(book: &Book, store: &Store) -> Result<Vec<Orphan>, BookError> {
 fn near<'a>(name: &str, names: impl Iterator<Item = &'a str> + Clone) -> Option<&'a str> {
     let lower: Vec<(String, &str)> = names.map(|one| (one.to_lowercase(), one)).collect();
     let found = nearest(name, lower.iter().map(|(lower, _)| lower.as_str()))?.to_string();
-    lower.into_iter().find(|(lower, _)| *lower == found).map(|(_, one)| one)
+    lower
+        .into_iter()
+        .find(|(lower, _)| *lower == found)
+        .map(|(_, one)| one)
 }
 
 /// What does not fit between the record and the files.

@@ -2,13 +2,13 @@
 
 use jiff::civil::Date;
 
-use super::batch::{NewerReport, BatchReport, BatchView, Figures, IngredientReport};
+use super::batch::{BatchReport, BatchView, Figures, IngredientReport, NewerReport};
 use super::batch_cost::CostReport;
 use super::batch_words::{Density, basis_words};
 use super::card::Card;
 use super::interval::IntervalReport;
 use super::number::{decimals, kitchen_volume, unbroken};
-use super::objections::{ObjectionLine, objection_lines, objection_list};
+use super::objections::{objection_lines, objection_list};
 use super::plan::short_name;
 use super::text::Page;
 use crate::cooking::{Method, Practice};
@@ -76,7 +76,9 @@ impl Card<'_> {
         brevity: Brevity,
     ) {
         let times = report.scaled(self.target);
-        let times = times.map(|_| decimals(report.factor, 2)).filter(|times| times != "1.00");
+        let times = times
+            .map(|_| decimals(report.factor, 2))
+            .filter(|times| times != "1.00");
         let times = times.map_or_else(String::new, |times| format!(", {times} times"));
         let basis = report.common_basis();
         let weighed = basis.map_or(String::new(), |basis| format!(" {}", basis_words(basis)));
@@ -86,7 +88,13 @@ impl Card<'_> {
         let rows = [
             ("Water", report.water(brevity)),
             ("Makes", Some(report.makes_and_fills())),
-            ("Cost", report.cost.as_ref().and_then(|cost| cost.short(brevity == Brevity::Full))),
+            (
+                "Cost",
+                report
+                    .cost
+                    .as_ref()
+                    .and_then(|cost| cost.short(brevity == Brevity::Full)),
+            ),
             ("Iron", report.iron_of_a_serving()),
             ("Energy", report.energy_of_a_serving()),
             ("Mind", report.to_mind(brevity)),
@@ -208,12 +216,8 @@ impl BatchReport {
             )),
             iron.share().map(|share| format!("{share} at {age}")),
             self.no_reference.map(String::from),
-            newer_than(iron).map(|newer| {
-                format!(
-                    "newer analyses: {}",
-                    iron.shown(Some(newer.per_serving))
-                )
-            }),
+            newer_than(iron)
+                .map(|newer| format!("newer analyses: {}", iron.shown(Some(newer.per_serving)))),
         ];
         Some(joined(parts.into_iter().flatten(), "; "))
     }
@@ -348,7 +352,10 @@ impl BatchReport {
         let first = lines.first()?;
         let more = lines.len() - 1;
         // The first sentence alone, of which the evidence has the foods and the rest.
-        let short = first.text.split_once(". ").map_or(&*first.text, |(short, _)| short);
+        let short = first
+            .text
+            .split_once(". ")
+            .map_or(&*first.text, |(short, _)| short);
         let words = match brevity {
             Brevity::Full => first.sentence(),
             Brevity::Brief if first.about.is_empty() => words::sentence(short),

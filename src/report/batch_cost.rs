@@ -51,7 +51,10 @@ impl CostReport {
         match (self.short_paid(), usual) {
             (Some(_), Some(usual)) => {
                 let bound = self.batch?.shown();
-                Some(format!("at least {bound} {}; the rest {usual}", self.currency))
+                Some(format!(
+                    "at least {bound} {}; the rest {usual}",
+                    self.currency
+                ))
             }
             (None, Some(usual)) => Some(usual),
             (paid, None) => paid,

@@ -319,6 +319,9 @@ mod tests {
         assert_eq!(short_name(beef), "beef, chuck for stew");
         assert_eq!(short_name("BABYFOOD, rice"), "BABYFOOD, rice");
         let chickpeas = "Chickpeas (garbanzo beans, bengal gram), mature seeds, raw";
-        assert_eq!(short_name(chickpeas), "chickpeas (garbanzo beans, bengal gram)");
+        assert_eq!(
+            short_name(chickpeas),
+            "chickpeas (garbanzo beans, bengal gram)"
+        );
     }
 }

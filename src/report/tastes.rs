@@ -98,7 +98,8 @@ impl TasteReport {
         self.foods.retain(|taste| taste.last >= day);
         let shown = |id: &str| self.foods.iter().any(|taste| taste.food == id);
         self.offer_again.retain(|again| shown(&again.food));
-        self.allergens.retain(|one| one.last.is_some_and(|last| last >= day));
+        self.allergens
+            .retain(|one| one.last.is_some_and(|last| last >= day));
     }
 
     /// The objections to offering foods of the record again, without those that are listed as reactions.

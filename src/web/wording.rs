@@ -38,7 +38,9 @@ fn room(step: &NextStep) -> Option<String> {
         NextStep::NameFoods => {
             "read its dataset in again in the room Foods, or put it back into own-foods.csv of the book"
         }
-        NextStep::SeeHistory | NextStep::Undo(_) | NextStep::Redo(_) => "see the history of the book",
+        NextStep::SeeHistory | NextStep::Undo(_) | NextStep::Redo(_) => {
+            "see the history of the book"
+        }
         NextStep::ServeThis(_)
         | NextStep::WeighPuree
         | NextStep::SeeEvidence

@@ -304,11 +304,7 @@ fn recorded(store: &mut Store, truth: &Truth, batch_of: impl Fn(i64) -> i64) -> 
         parts.iter().map(pick).collect()
     };
     match truth {
-        Truth::Batch {
-            recipe,
-            cubes,
-            day,
-        } => {
+        Truth::Batch { recipe, cubes, day } => {
             let new = NewBatch {
                 day: on(*day),
                 name: ["squash", "lentil", "egg"][*recipe],
@@ -386,7 +382,11 @@ fn views(store: &Store) -> (Vec<String>, Vec<f64>) {
                 meal.cubes.len()
             ));
             figures.extend(total_of(&meal.meal.servings, NutrientId::IRON).known);
-            let unsure = meal.meal.servings.iter().filter_map(|one| one.portion.as_ref());
+            let unsure = meal
+                .meal
+                .servings
+                .iter()
+                .filter_map(|one| one.portion.as_ref());
             let doubts = unsure.flat_map(|one| one.doubts.of(NutrientId::IRON));
             figures.extend(doubts.map(|(_, amount)| amount));
         }

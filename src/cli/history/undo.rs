@@ -36,7 +36,9 @@ fn run(text: &str) -> Result<Run, String> {
     let (first, last) = (number(first)?, number(last)?);
     match last - first {
         0..MOST_AT_ONCE => Ok(Run(first, last)),
-        _ => Err(format!("write at most {MOST_AT_ONCE} numbers in a row, such as 12-17")),
+        _ => Err(format!(
+            "write at most {MOST_AT_ONCE} numbers in a row, such as 12-17"
+        )),
     }
 }
 
@@ -86,7 +88,9 @@ pub(in crate::cli) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer,
     let mut answers: Vec<Answer> = answers.collect::<Result<_, _>>()?;
     if args.json && answers.len() > 1 {
         let left = cubes_left(&store)?;
-        let reports = undone.iter().map(|one| UndoReport::new(Some(one), currency, left));
+        let reports = undone
+            .iter()
+            .map(|one| UndoReport::new(Some(one), currency, left));
         let reports: Vec<UndoReport> = reports.collect();
         return Answer::json(&TakenBack {
             schema: 1,

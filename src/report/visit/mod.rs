@@ -4,15 +4,16 @@
 mod events;
 mod figures;
 mod meals;
+mod milk;
 mod page;
 mod page_charts;
 mod page_tables;
 mod recent;
 mod table;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::{Error, NutrientId};
+use data_import::{Error, FoodId, NutrientId};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -31,6 +32,7 @@ use super::supplements::{self, SupplementLine};
 use events::{Event, EventKind, Variety};
 use figures::{DayLine, NutrientLine, PeriodFigures};
 use meals::{DishLine, MealLine, RecordLine};
+use milk::MilkRun;
 pub use page::VisitPage;
 use recent::RecentLine;
 
@@ -61,6 +63,10 @@ pub struct VisitView<'a> {
     pub notes: &'a [Note],
     /// The stages of texture up to the last day.
     pub textures: &'a [TextureSince],
+    /// The days of which the household said that they are not known.
+    pub not_known: &'a BTreeSet<Date>,
+    /// Grams in a millilitre of each milk that is no breast milk, as far as that is known.
+    pub milk_densities: &'a BTreeMap<FoodId, f64>,
     /// The names of the household's meals, in their order.
     pub meal_names: &'a [String],
     /// Reference intakes.
@@ -111,6 +117,8 @@ pub struct VisitReport {
     pub supplements: Vec<SupplementLine>,
     pub notes: Vec<Note>,
     pub textures: Vec<TextureSince>,
+    /// What the child drank, by name and amount.
+    pub milk: Vec<MilkRun>,
     /// The days on which milk was written down in another way than before.
     pub milk_breaks: Vec<MilkBreak>,
     pub days: Vec<DayLine>,
@@ -191,6 +199,8 @@ impl VisitReport {
             doses: &facts.doses,
             notes: &facts.notes,
             textures: &facts.textures,
+            not_known: &facts.not_known,
+            milk_densities: &facts.milk_densities,
             meal_names,
             intakes: &IntakeTable::builtin()?,
             datasets: &facts.datasets,
@@ -237,6 +247,7 @@ impl VisitReport {
             supplements: supplements::lines(view.doses)?,
             notes: view.notes.to_vec(),
             textures: view.textures.to_vec(),
+            milk: milk::milk_runs(view),
             milk_breaks: milk_breaks(view.days),
             days: figures::days(view, &nutrients),
             estimates: view.week.estimates.clone(),

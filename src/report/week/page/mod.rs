@@ -169,7 +169,11 @@ pub fn on_record(report: &WeekReport) -> String {
             counted => format!(
                 "{counted} of {} days {}, with as many meals {kept} as usual; the averages count {}.",
                 record.days,
-                if counted == 1 { "is complete" } else { "are complete" },
+                if counted == 1 {
+                    "is complete"
+                } else {
+                    "are complete"
+                },
                 if counted == 1 { "it" } else { "these" }
             ),
         }
