@@ -135,6 +135,9 @@ impl VisitArgs {
     }
 }
 
+/// So many questions are named without the page.
+const FEW_QUESTIONS: usize = 4;
+
 /// What is most important of the record, in place of the page.
 fn first_half(
     facts: &VisitFacts,
@@ -166,7 +169,9 @@ fn first_half(
         .questions
         .iter()
         .map(|question| question.words.clone());
-    page.listed("QUESTIONS", questions);
+    let more = facts.questions.len().saturating_sub(FEW_QUESTIONS);
+    let more = (more > 0).then(|| format!("and {more} more on the page"));
+    page.listed("QUESTIONS", questions.take(FEW_QUESTIONS).chain(more));
     page.line("");
     page.line("The whole record as a page to print:");
     let option = child_option(settings, child);

@@ -228,6 +228,15 @@ impl Store {
         })
     }
 
+    /// What a whole batch weighed; `None` where that is not on record.
+    pub fn whole_batch(&self, batch: i64) -> Result<Option<Mass>, BookError> {
+        self.read(|connection| {
+            let sql = "SELECT puree_g FROM batch WHERE entry = ?1";
+            let whole: Option<f64> = connection.query_row(sql, [batch], |row| row.get(0))?;
+            Ok(whole.map(Mass::from_grams))
+        })
+    }
+
     /// The foods of a batch with their masses as bought.
     pub fn purchased(&self, batch: i64) -> Result<Vec<(FoodId, Mass)>, BookError> {
         self.read(|connection| {

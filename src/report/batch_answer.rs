@@ -391,7 +391,7 @@ impl BatchReport {
 
     /// How much is estimated, and which foods lack a value of some nutrient.
     fn unsure(&self, brevity: Brevity) -> Remark {
-        let estimated = words::counted(self.notes.len(), "estimate");
+        let estimated = words::estimates(self.notes.len());
         let lacking = |figures: &&Figures| !figures.complete;
         let missing = self
             .nutrients
