@@ -28,7 +28,7 @@ mod words;
 
 use candidates::{Answers, answers};
 use index::OpenIndex;
-pub use index::{IndexBuilder, IndexError, ReadAt};
+pub use index::{IndexBuilder, IndexError, NameChunk, NameReader, ReadAt};
 use lookup::IndexLookup;
 use query::Synonym;
 pub(crate) use words::{fold, stem};

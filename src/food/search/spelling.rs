@@ -1,12 +1,14 @@
 //! Words by number, and the words a mistyped one may stand for.
 
+use std::sync::Arc;
+
 use super::hash::FastMap;
 
 /// Words, numbered as they come.
 #[derive(Debug, Default)]
 pub(super) struct Vocabulary {
-    numbers: FastMap<String, u32>,
-    words: Vec<String>,
+    numbers: FastMap<Arc<str>, u32>,
+    words: Vec<Arc<str>>,
     /// The number of the next word.
     next: u32,
 }
@@ -25,8 +27,9 @@ impl Vocabulary {
         }
         let number = self.next;
         self.next += 1;
-        self.words.push(word.to_owned());
-        self.numbers.insert(word.to_owned(), number);
+        let word: Arc<str> = word.into();
+        self.words.push(Arc::clone(&word));
+        self.numbers.insert(word, number);
         number
     }
 
@@ -35,7 +38,12 @@ impl Vocabulary {
     }
 
     pub(super) fn word(&self, number: u32) -> &str {
-        self.words.get(number as usize).map_or("", String::as_str)
+        self.words.get(number as usize).map_or("", |word| word)
+    }
+
+    /// The words with this number and higher ones.
+    pub(super) fn since(&self, number: usize) -> &[Arc<str>] {
+        self.words.get(number..).unwrap_or_default()
     }
 }
 

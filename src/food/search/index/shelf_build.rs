@@ -2,17 +2,13 @@
 
 use std::io::{self, Write};
 
+use super::super::hash::FastMap;
 use super::super::spelling::{Vocabulary, trigrams};
 use super::build::CountingWriter;
 use super::bytes::{put_ascending, put_number};
 use super::table::TablePlace;
 use super::table_write::TableWriter;
-use super::{ROW, ShelfPlace};
-
-/// Marks a word of the maker among the words of a food, and a word of its name.
-const MAKER: u32 = 1 << 31;
-const NAME: u32 = 1 << 30;
-const WORD: u32 = NAME - 1;
+use super::{MAKER, NAME, ROW, ShelfPlace, WORD};
 
 /// The foods of one shelf, as they come.
 #[derive(Debug, Default)]
@@ -41,25 +37,9 @@ struct Postings {
 }
 
 impl ShelfBuilder {
-    /// Adds a food: where its text is, its place in the order of rows, and its words with whether
-    /// they name the maker.
-    pub(super) fn push(
-        &mut self,
-        text_at: u64,
-        order: u64,
-        terms: impl Iterator<Item = (u32, bool)>,
-    ) {
-        let from = self.terms.len();
-        for (term, maker) in terms {
-            let met = self.terms[from..]
-                .iter_mut()
-                .find(|other| **other & WORD == term);
-            let mark = if maker { MAKER } else { NAME };
-            match met {
-                Some(met) => *met |= mark,
-                None => self.terms.push(term | mark),
-            }
-        }
+    /// Adds a food: where its text is, its place in the order of rows, and its words, marked, each once.
+    pub(super) fn push(&mut self, text_at: u64, order: u64, terms: impl Iterator<Item = u32>) {
+        self.terms.extend(terms);
         self.foods.push(Food {
             order,
             text_at,
@@ -140,7 +120,7 @@ fn write_words<W: Write>(
         .take(words.len())
         .filter(|&term| !rows_of(term).is_empty())
         .collect();
-    used.sort_by_key(|&term| words.word(term));
+    sort_by_word(&mut used, words);
     let mut table = TableWriter::default();
     let (mut list, mut value) = (Vec::new(), Vec::new());
     for &term in &used {
@@ -165,20 +145,47 @@ fn write_words<W: Write>(
     Ok((words_place, trigrams_place))
 }
 
+/// Sorts words by their letters, most of them by the first eight alone.
+fn sort_by_word(terms: &mut [u32], words: &Vocabulary) {
+    let start = |term: u32| {
+        let mut start = [0; 8];
+        let bytes = words.word(term).bytes();
+        start
+            .iter_mut()
+            .zip(bytes)
+            .for_each(|(to, byte)| *to = byte);
+        u64::from_be_bytes(start)
+    };
+    let mut keyed: Vec<(u64, u32)> = terms.iter().map(|&term| (start(term), term)).collect();
+    keyed.sort_unstable_by(|a, b| {
+        let by_word = || words.word(a.1).cmp(words.word(b.1));
+        a.0.cmp(&b.0).then_with(by_word)
+    });
+    terms
+        .iter_mut()
+        .zip(keyed)
+        .for_each(|(term, (_, sorted))| *term = sorted);
+}
+
 /// For each run of three letters, the numbers of the words that have it.
 fn trigram_table<'a>(words: impl Iterator<Item = &'a str>) -> TableWriter {
-    let mut pairs: Vec<([char; 3], u32)> = (0..)
-        .zip(words)
-        .flat_map(|(number, word)| trigrams(word).into_iter().map(move |run| (run, number)))
-        .collect();
-    pairs.sort_unstable();
-    pairs.dedup();
+    let mut numbers: FastMap<[char; 3], Vec<u32>> = FastMap::default();
+    for (number, word) in (0..).zip(words) {
+        for run in trigrams(word) {
+            let of_run = numbers.entry(run).or_default();
+            if of_run.last() != Some(&number) {
+                of_run.push(number);
+            }
+        }
+    }
+    let mut runs: Vec<_> = numbers.into_iter().collect();
+    runs.sort_unstable_by_key(|(run, _)| *run);
     let mut table = TableWriter::default();
     let mut list = Vec::new();
-    for same in pairs.chunk_by(|a, b| a.0 == b.0) {
+    for (run, numbers) in runs {
         list.clear();
-        put_ascending(&mut list, same.iter().map(|pair| pair.1));
-        table.add(&String::from_iter(same[0].0), &list);
+        put_ascending(&mut list, numbers);
+        table.add(&String::from_iter(run), &list);
     }
     table
 }
