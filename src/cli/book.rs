@@ -9,7 +9,6 @@ use trayful::household::orphans;
 use trayful::notebook::{Book, NewBook};
 use trayful::problem::Problem;
 use trayful::report::Page;
-use trayful::words::{capital, sentence};
 
 use super::failure::Failure;
 use super::next_command::with_command;
@@ -146,7 +145,7 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
             let wrong: Vec<String> = store.check()?.into_iter().chain(orphans).collect();
             let mut page = Page::new(session.look);
             for one in &wrong {
-                page.paragraph(&sentence(&capital(one)));
+                page.paragraph(one);
             }
             match wrong.as_slice() {
                 [] => Answer::text("The book is sound.\n".into()),

@@ -11,6 +11,7 @@ use trayful::safety::Objection;
 use trayful::spoken::{Context, Taken, parts};
 use trayful::words;
 
+use super::again::child_option;
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
 use super::{Answer, ChildrenArg, Session, take_back};
@@ -78,7 +79,8 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
         typed => typed.to_string(),
     };
     for (child, new) in children.iter().zip(&each) {
-        drunk(&mut page, &store, (child, new), &words)?;
+        let option = child_option(&book.settings, child);
+        drunk(&mut page, &store, (child, new), (&words, &option))?;
     }
     for understood in taken.iter().filter(|one| one.by_words) {
         page.paragraph(&format!("{}.", understood.words()));
@@ -107,7 +109,7 @@ fn drunk(
     page: &mut Page,
     store: &Store,
     (child, new): (&Child, &NewMilk<'_>),
-    what: &str,
+    (what, option): (&str, &str),
 ) -> Result<(), Failure> {
     let (when, on) = if new.one_day {
         ("on", "")
@@ -141,7 +143,7 @@ fn drunk(
         };
         for milk in milks_at_age(&other, age, &breast)?.iter().flatten() {
             page.paragraph(&format!(
-                "Beside it, `trayful milk {called}` would be {}.",
+                "Beside it, `trayful milk {called}{option}` would be {}.",
                 milk_a_day(milk)
             ));
         }

@@ -95,16 +95,16 @@ pub(super) fn read(
     batch: i64,
     served: &BTreeMap<NutrientId, Total>,
 ) -> rusqlite::Result<Option<UnsurePortion>> {
-    let (counted, cubes): (bool, u32) = connection.query_row(
-        "SELECT counted, cubes FROM batch WHERE entry = ?1",
+    let (counted, cubes, both): (bool, u32, bool) = connection.query_row(
+        "SELECT counted, cubes, full_g IS NOT NULL FROM batch WHERE entry = ?1",
         [batch],
-        |row| Ok((row.get(0)?, row.get(1)?)),
+        |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
     )?;
     let mut select = connection.prepare_cached(
-        "SELECT cause, CASE WHEN ?2 THEN coalesce(when_counted, amounts) ELSE amounts END \
+        "SELECT cause, CASE WHEN ?2 THEN when_counted ELSE amounts END \
          FROM batch_doubt WHERE batch = ?1",
     )?;
-    let rows = select.query_map(params![batch, counted], |row| {
+    let rows = select.query_map(params![batch, counted && both], |row| {
         Ok((row.get(0)?, row.get(1)?))
     })?;
     let mut doubts = Doubts::default();

@@ -10,7 +10,7 @@ use super::interval::IntervalReport;
 use super::number::{decimals, kitchen_volume, unbroken};
 use super::objections::{objection_lines, objection_list};
 use super::plan::short_name;
-use super::text::Page;
+use super::text::{Look, Page};
 use crate::cooking::{Method, Practice};
 use crate::next_step::{NextStep, Remark};
 use crate::recipe::{Basis, Batch, PreparedIngredient};
@@ -58,14 +58,22 @@ impl Card<'_> {
         objection_list(page, &grave);
         page.warnings(self.warnings.iter().cloned());
         let most = MOST_LINES + report.ingredients.len().saturating_sub(USUAL_FOODS);
-        for brevity in Brevity::ALL {
-            let mut answer = Page::new(page.look());
-            self.in_lines(&mut answer, (report, batch, view), brevity);
-            if answer.lines() <= most || brevity == Brevity::Shortest {
-                page.append(answer);
-                break;
-            }
-        }
+        // The same words at every width: a narrow terminal takes more lines for them.
+        let look = Look {
+            width: Look::PLAIN_WIDTH,
+            ..page.look()
+        };
+        let fits = |brevity: &Brevity| {
+            let mut answer = Page::new(look);
+            self.in_lines(&mut answer, (report, batch, view), *brevity);
+            answer.lines() <= most
+        };
+        let brevity = Brevity::ALL.into_iter().find(fits);
+        self.in_lines(
+            page,
+            (report, batch, view),
+            brevity.unwrap_or(Brevity::Shortest),
+        );
     }
 
     /// Adds the answer in more or fewer words.

@@ -119,7 +119,7 @@ fn former_names(visit: &PageRequest<'_>) -> Vec<String> {
     let told = orphans.filter_map(|orphan| {
         let (name, now) = (&orphan.name, orphan.likely.as_ref()?);
         Some(format!(
-            "The record has entries of {}, whom the book does not have. If that is {}, “trayful child rename {name} {now}” on the kitchen computer joins the two.",
+            "The record has entries of {}, whom the book does not have. If that is {}, rename {name} to {now} by command on the kitchen computer, and the two are joined.",
             quoted(name),
             quoted(now)
         ))

@@ -13,7 +13,7 @@ use crate::report::interval::ShownRange;
 use crate::report::milk_breaks::MilkBreak;
 use crate::report::number::decimals;
 use crate::report::plan::short_name;
-use crate::report::text::Page;
+use crate::report::text::{Look, Page};
 use crate::report::week::day::DayReport;
 use crate::report::week::{WeekReport, WeekView};
 use crate::words::{self, capital, counted, joined, lower};
@@ -36,14 +36,18 @@ pub(super) fn answer(
     for line in above_upper_levels(week).iter().filter(|line| line.alarm) {
         page.paragraph(&format!("! {}", line.text));
     }
-    for most in (1..=MOST_NAMED).rev() {
-        let mut answer = Page::new(page.look());
-        in_lines(&mut answer, report, view, (evidence, most));
-        if answer.lines() <= MOST_LINES || most == 1 {
-            page.append(answer);
-            break;
-        }
-    }
+    // The same words at every width: a narrow terminal takes more lines for them.
+    let look = Look {
+        width: Look::PLAIN_WIDTH,
+        ..page.look()
+    };
+    let fits = |most: &usize| {
+        let mut answer = Page::new(look);
+        in_lines(&mut answer, report, view, (evidence, *most));
+        answer.lines() <= MOST_LINES
+    };
+    let most = (1..=MOST_NAMED).rev().find(fits).unwrap_or(1);
+    in_lines(page, report, view, (evidence, most));
 }
 
 /// Adds the answer with at most so many names of a kind.
