@@ -23,6 +23,7 @@ mod spelling;
 mod tally;
 #[cfg(test)]
 mod tests;
+mod vocabulary;
 mod weights;
 mod words;
 

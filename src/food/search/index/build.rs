@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 
 use super::super::Entry;
-use super::super::spelling::Vocabulary;
+use super::super::vocabulary::Vocabulary;
 use super::bytes::{put_number, put_text};
 use super::reading::{NameChunk, NameReader};
 use super::shelf_build::ShelfBuilder;
@@ -74,7 +74,12 @@ impl<W: Write> IndexBuilder<W> {
     pub fn push_chunk(&mut self, chunk: &NameChunk) -> io::Result<()> {
         let foreign = || io::Error::other("names were read for another index");
         let numbers = self.numbers.get_mut(chunk.reader).ok_or_else(foreign)?;
-        numbers.extend(chunk.new_words.iter().map(|word| self.words.intern(word)));
+        numbers.extend(
+            chunk
+                .new_words
+                .lines()
+                .map(|word| self.words.intern(word).0),
+        );
         let (texts_at, mut from) = (self.out.at, 0);
         self.out.write_all(&chunk.texts)?;
         for food in &chunk.foods {

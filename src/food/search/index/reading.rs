@@ -1,7 +1,5 @@
 //! Names read for an index, some foods at a time, so that several threads can read them.
 
-use std::sync::Arc;
-
 use super::super::describe::{Described, NamePlace, describe};
 use super::super::hash::hash;
 use super::super::segments::SegmentLexicon;
@@ -23,8 +21,8 @@ pub struct NameReader {
 #[derive(Debug)]
 pub struct NameChunk {
     pub(super) reader: usize,
-    /// Words that the reader had not met before, in the order of their numbers.
-    pub(super) new_words: Vec<Arc<str>>,
+    /// Words that the reader had not met before, in the order of their numbers, a line each.
+    pub(super) new_words: String,
     pub(super) foods: Vec<ReadFood>,
     /// The texts of the foods, one record after another.
     pub(super) texts: Vec<u8>,
@@ -57,7 +55,7 @@ impl NameReader {
     pub fn read<'a>(&mut self, entries: impl IntoIterator<Item = &'a Entry>) -> NameChunk {
         let mut chunk = NameChunk {
             reader: self.number,
-            new_words: Vec::new(),
+            new_words: String::new(),
             foods: Vec::new(),
             texts: Vec::new(),
             terms: Vec::new(),
@@ -80,7 +78,10 @@ impl NameReader {
             });
         }
         let words = self.lexicon.vocabulary();
-        chunk.new_words.extend_from_slice(words.since(self.told));
+        for word in words.since(self.told) {
+            chunk.new_words.push_str(word);
+            chunk.new_words.push('\n');
+        }
         self.told = words.len();
         chunk
     }

@@ -1,9 +1,11 @@
 //! Writing the rows, postings, words and trigrams of one shelf.
 
 use std::io::{self, Write};
+use std::thread;
 
 use super::super::hash::FastMap;
-use super::super::spelling::{Vocabulary, trigrams};
+use super::super::spelling::trigrams;
+use super::super::vocabulary::Vocabulary;
 use super::build::CountingWriter;
 use super::bytes::{put_ascending, put_number};
 use super::table::TablePlace;
@@ -34,6 +36,14 @@ struct Postings {
     starts: Vec<usize>,
     /// By word: foods that have it in the name of their maker.
     makers: Vec<u32>,
+}
+
+impl Postings {
+    /// The rows of a word, marked.
+    fn of(&self, term: u32) -> &[u32] {
+        let term = term as usize;
+        &self.rows[self.starts[term]..self.starts[term + 1]]
+    }
 }
 
 impl ShelfBuilder {
@@ -112,26 +122,42 @@ fn write_words<W: Write>(
     postings: &Postings,
     out: &mut CountingWriter<W>,
 ) -> io::Result<(TablePlace, TablePlace)> {
-    let rows_of = |term: u32| {
-        let term = term as usize;
-        &postings.rows[postings.starts[term]..postings.starts[term + 1]]
-    };
     let mut used: Vec<u32> = (0..)
         .take(words.len())
-        .filter(|&term| !rows_of(term).is_empty())
+        .filter(|&term| !postings.of(term).is_empty())
         .collect();
     sort_by_word(&mut used, words);
+    // What the letters of the words give does not need their rows.
+    thread::scope(|scope| {
+        let used = &used;
+        let trigrams =
+            scope.spawn(move || trigram_table(used.iter().map(|&term| words.word(term))));
+        let words_place = write_postings(used, words, postings, out)?;
+        let failed = |_| io::Error::other("the runs of three letters could not be gathered");
+        let trigrams_place = trigrams.join().map_err(failed)?.write(out.at, out)?;
+        Ok((words_place, trigrams_place))
+    })
+}
+
+/// Writes the rows of each word, one after another, and then the table of the words.
+fn write_postings<W: Write>(
+    used: &[u32],
+    words: &Vocabulary,
+    postings: &Postings,
+    out: &mut CountingWriter<W>,
+) -> io::Result<TablePlace> {
     let mut table = TableWriter::default();
     let (mut list, mut value) = (Vec::new(), Vec::new());
-    for &term in &used {
+    for &term in used {
+        let of_term = postings.of(term);
         list.clear();
-        let rows = |mark| rows_of(term).iter().filter(move |&row| row & NAME == mark);
+        let rows = |mark| of_term.iter().filter(move |&row| row & NAME == mark);
         put_ascending(&mut list, rows(0).map(|row| row & WORD));
         let named = list.len();
         put_ascending(&mut list, rows(NAME).map(|row| row & WORD));
         value.clear();
         put_number(&mut value, rows(0).count() as u64);
-        put_number(&mut value, rows_of(term).len() as u64);
+        put_number(&mut value, of_term.len() as u64);
         put_number(&mut value, u64::from(postings.makers[term as usize]));
         put_number(&mut value, out.at);
         put_number(&mut value, named as u64);
@@ -139,10 +165,7 @@ fn write_words<W: Write>(
         table.add(words.word(term), &value);
         out.write_all(&list)?;
     }
-    let words_place = table.write(out.at, out)?;
-    let trigrams = trigram_table(used.iter().map(|&term| words.word(term)));
-    let trigrams_place = trigrams.write(out.at, out)?;
-    Ok((words_place, trigrams_place))
+    table.write(out.at, out)
 }
 
 /// Sorts words by their letters, most of them by the first eight alone.
