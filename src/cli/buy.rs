@@ -7,7 +7,6 @@ use trayful::day::{DayReader, DayUse};
 use trayful::household::{self, RecipeOutlay};
 use trayful::notebook::Purchase;
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::Mass;
 use trayful::report::{MoneyReport, MoneyWords, Page, PurchaseReport};
 use trayful::spoken::Context;
 use trayful::words;
@@ -46,7 +45,7 @@ pub(super) struct MoneyArgs {
 /// Records a purchase.
 pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> {
     let taken = session.read_one(&args.what, Context::Buy)?;
-    let mass = taken.mass().unwrap_or(Mass::ZERO);
+    let mass = taken.needed_mass()?;
     let price: Money = args.price.parse().map_err(|error: MoneyError| {
         let place = Place::whole(&SourceText::new("the price", args.price.as_str()));
         Problem::at(place, error.to_string()).hint(error.hint())

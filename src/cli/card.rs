@@ -94,6 +94,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
         energy: None,
         cost: None,
         objections: &objections,
+        lacks: None,
         tables: &BatchTables::builtin()?,
     };
     let report = BatchReport::new(&batch, &view);

@@ -14,6 +14,7 @@ mod combine;
 mod data;
 mod day;
 mod demo;
+mod device;
 mod examples;
 mod failure;
 mod foods;
@@ -23,6 +24,7 @@ mod household;
 mod judged;
 mod known;
 mod labels;
+mod large_type;
 mod measure;
 mod milk;
 mod mix;
@@ -203,6 +205,8 @@ enum Command {
     Redo(history::RedoArgs),
     /// Show the book as a page for the kitchen, in a browser on this computer
     Page(page::PageArgs),
+    /// The phones and tablets that the page lets in: show, drop
+    Device(device::DeviceArgs),
     /// Export, import, check and back up the record
     Book(book::BookArgs),
     /// Print the script that completes commands and names of the book in a shell
@@ -363,6 +367,7 @@ pub(crate) fn main() -> ExitCode {
         Command::Change(args) => history::change(args, &session),
         Command::Undo(args) => history::undo(args, &session),
         Command::Redo(args) => history::redo(args, &session),
+        Command::Device(args) => device::run(args, &session),
         Command::Page(args) => page::run(args, &session, &session.output),
         Command::Book(args) => book::keep(args, &session),
         Command::Completions(args) => shell::completions(args),

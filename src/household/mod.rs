@@ -56,7 +56,7 @@ pub use plan_facts::plan_facts;
 pub use plan_objections::plan_objections;
 pub use plan_validation::PlanValidation;
 pub use planner::Wish;
-pub use proposing::{ProposedWeek, propose_week};
+pub use proposing::{ProposedWeek, judged_week, other_dishes, propose_week};
 pub use raising::Raised;
 pub use reacting::reaction_response;
 pub use recooking::{Difference, recook};
@@ -71,7 +71,7 @@ pub use serving::{
 pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };
-pub use shopping::{shopping_list, shopping_objections};
+pub use shopping::{shopping_days, shopping_list, shopping_objections};
 pub use supplementing::{dose, nutrient_of_product};
 pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};

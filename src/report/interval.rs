@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::chart::Whisker;
 use super::number::{decimals, unbroken};
 use crate::uncertainty::{COVERAGE, DoubtKind, Evidence, Interval, WidestDoubt};
 
@@ -56,6 +57,11 @@ impl IntervalReport {
         }
     }
 
+    /// Both ends as a chart draws them; `None` where nothing is in doubt.
+    pub(super) fn whisker(&self) -> Option<Whisker> {
+        whisker(&self.interval)
+    }
+
     /// Both ends as they are shown.
     pub(super) fn range(&self) -> ShownRange {
         ShownRange::of(&self.interval)
@@ -77,6 +83,15 @@ impl IntervalReport {
             named.unwrap_or_else(|| reason.into())
         ))
     }
+}
+
+/// Both ends as a chart draws them; `None` where nothing is in doubt.
+pub(super) fn whisker(interval: &Interval) -> Option<Whisker> {
+    (interval.known_high > interval.low).then_some(Whisker {
+        low: interval.low,
+        high: interval.known_high,
+        open: !interval.complete,
+    })
 }
 
 /// A figure with its ends, rounded alike.

@@ -3,6 +3,7 @@
 use super::assets;
 use super::notice::Notice;
 use super::request::PageRequest;
+use super::seen::{self, SeenOption};
 use crate::household::orphaned;
 use crate::words::quoted;
 
@@ -81,6 +82,8 @@ pub(super) struct Layout {
     pub(super) here: &'static str,
     /// The names of the children.
     pub(super) household: String,
+    /// The ways to see the page, a child each or all; none where nothing is to be chosen.
+    pub(super) seen: Vec<SeenOption>,
     /// The day that the page is about, in words.
     pub(super) today: String,
     /// The same as a form has it; empty before there is a book.
@@ -147,6 +150,7 @@ impl Layout {
             .iter()
             .map(|child| child.name.as_str());
         Self {
+            seen: seen::options(visit),
             household: children.collect::<Vec<_>>().join(" and "),
             today: visit.today.strftime("%-d %B %Y").to_string(),
             day: visit.today.to_string(),
@@ -169,6 +173,7 @@ impl Layout {
             title: title.into(),
             here,
             household: String::new(),
+            seen: Vec::new(),
             today: String::new(),
             day: String::new(),
             demo: false,

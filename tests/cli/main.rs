@@ -15,6 +15,7 @@ mod demo;
 #[cfg(target_os = "linux")]
 mod disk;
 mod errors;
+mod figures;
 mod foods;
 #[cfg(unix)]
 mod interrupted;

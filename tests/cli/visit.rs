@@ -90,9 +90,10 @@ fn a_page_needs_nothing_beside_it_and_says_what_it_shows() {
         assert_eq!(count("<h1>"), 1);
         assert_eq!(
             (count("<svg"), count("role=\"img\""), count("<title id=")),
-            (4, 4, 4)
+            (10, 10, 10),
+            "five drawings, each for a screen and for paper"
         );
-        assert_eq!(count("<desc id="), 4);
+        assert_eq!(count("<desc id="), 10);
         assert_eq!(count("<table"), count("<caption>"));
         assert_eq!(count("<tbody>"), 4);
         assert!(count("<th scope=\"col\">") > 12 && count("<th scope=\"row\">") > 12);

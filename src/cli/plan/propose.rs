@@ -59,6 +59,7 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
         children: args.children.or_every(session, &book)?,
         cook_days: cook_days.collect::<Result<BTreeSet<_>, _>>()?,
         trays_a_day: Some(args.trays_a_day),
+        without: BTreeSet::new(),
     };
     let week = propose_week(session, &book, &store, &wish)?;
     let keep = args.keep && !week.proposal.plan.meals.is_empty();

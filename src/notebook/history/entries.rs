@@ -166,6 +166,8 @@ pub enum ChildEntry {
     Note,
     /// Foods that it had elsewhere.
     Known,
+    /// How coarse its food is.
+    Texture,
 }
 
 impl ChildEntry {
@@ -177,6 +179,7 @@ impl ChildEntry {
             Self::Supplement => "supplement",
             Self::Note => "note",
             Self::Known => "known",
+            Self::Texture => "texture",
         }
     }
 }

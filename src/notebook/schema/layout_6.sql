@@ -1,7 +1,12 @@
--- What the whole batch weighed and what a cube that fills its well weighs, so that cubes that are counted again are as heavy as
--- if they had been counted so at once. A batch from before this layout has neither.
-ALTER TABLE batch ADD COLUMN puree_g REAL CHECK (puree_g > 0);
-ALTER TABLE batch ADD COLUMN full_g REAL CHECK (full_g > 0);
--- The doubts of a cube where the cubes of the batch were counted; "amounts" are those where they were not. A batch from before
--- this layout has one of the two, in "amounts".
-ALTER TABLE batch_doubt ADD COLUMN when_counted TEXT NOT NULL DEFAULT '';
+-- What was bought of a food when it was ticked off, the last day of the list, and the newest entry then: what was cooked or
+-- eaten of it since is used up.
+ALTER TABLE tick ADD COLUMN last TEXT NOT NULL DEFAULT '';
+ALTER TABLE tick ADD COLUMN grams REAL NOT NULL DEFAULT 0 CHECK (grams >= 0);
+ALTER TABLE tick ADD COLUMN after INTEGER NOT NULL DEFAULT 0;
+-- A device of the home network that is let in up to a day, by the SHA-256 of its secret. Not part of the record: no export
+-- has it.
+CREATE TABLE pairing (
+  device INTEGER PRIMARY KEY REFERENCES device (id) ON DELETE CASCADE,
+  digest TEXT NOT NULL UNIQUE,
+  until  TEXT NOT NULL
+) STRICT;

@@ -23,7 +23,9 @@ use crate::household::VisitFacts;
 use crate::notebook::{
     Child, Eaten, Measurement, Note, Question, SupplementDose, TasteRecord, TextureSince,
 };
-use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
+use crate::nutrition::reading::FREEZER;
+use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE};
+use crate::nutrition::week::VitaminCBeside;
 use crate::nutrition::{Day, IntakeTable, Week};
 use crate::quantity::Mass;
 use crate::safety::CautionTable;
@@ -150,14 +152,20 @@ pub struct ChildLine {
 /// Iron beside its amount.
 #[derive(Debug, Clone, Serialize)]
 pub struct IronLine {
+    /// Of an average day, for each kg of body weight; `null` where the weight is not known.
+    pub mg_per_kg: Option<f64>,
     pub flesh: FleshIronReport,
     /// Meals of which some was eaten.
     pub meals: usize,
-    /// Meals with at least the recommended ratio of vitamin C to iron.
+    /// Those of meat, fish or poultry, where no vitamin C is looked for.
+    pub meals_of_meat_or_fish: usize,
+    /// Meals of the others with at least the recommended ratio of vitamin C to iron.
     pub meals_with_vitamin_c: usize,
     /// Meals of which the ratio is not known.
     pub meals_not_known: usize,
+    /// Where there is little phytate.
     pub wanted_ratio: f64,
+    pub wanted_ratio_much_phytate: f64,
     pub ratio_source: &'static str,
 }
 
@@ -166,6 +174,8 @@ pub struct IronLine {
 pub struct EnergyLine {
     /// `None` where milk is not on record, or not of one kind on all days.
     pub breast_fed: Option<bool>,
+    /// The other published figure, of industrialised countries; what `periods` hold is of developing ones.
+    pub wanted_industrialised_kcal: Option<f64>,
     pub wanted_source: Option<String>,
     pub needed_source: Option<String>,
 }
@@ -289,26 +299,25 @@ impl IronLine {
         let eaten: Vec<_> = meals.into_iter().filter(|meal| some(&meal.iron)).collect();
         let any = week.counted().count() > 0;
         let flesh = FleshIronReport::from(&week.flesh_iron);
-        let reached = |ratio: f64| ratio >= WANTED_RATIO;
+        let beside = |which: VitaminCBeside| {
+            let meals = eaten.iter();
+            meals
+                .filter(|meal| meal.vitamin_c_beside() == which)
+                .count()
+        };
         Self {
+            mg_per_kg: week.iron_per_kg,
             flesh: FleshIronReport {
                 mg: flesh.mg.filter(|_| any),
                 complete: flesh.complete && any,
                 ..flesh
             },
             meals: eaten.len(),
-            meals_with_vitamin_c: eaten
-                .iter()
-                .filter(|meal| meal.ratio.is_some_and(reached))
-                .count(),
-            meals_not_known: eaten
-                .iter()
-                .filter(|meal| match meal.ratio {
-                    Some(ratio) => !reached(ratio) && !meal.ratio_complete,
-                    None => true,
-                })
-                .count(),
-            wanted_ratio: WANTED_RATIO,
+            meals_of_meat_or_fish: beside(VitaminCBeside::Flesh),
+            meals_with_vitamin_c: beside(VitaminCBeside::Enough),
+            meals_not_known: beside(VitaminCBeside::NotKnown),
+            wanted_ratio: LITTLE_PHYTATE,
+            wanted_ratio_much_phytate: MUCH_PHYTATE,
             ratio_source: RATIO_SOURCE,
         }
     }
@@ -321,6 +330,7 @@ impl EnergyLine {
         let need = energy.and_then(|energy| energy.reference.as_ref());
         Self {
             breast_fed: gap.map(|gap| gap.breast_fed),
+            wanted_industrialised_kcal: gap.and_then(|gap| gap.wanted_industrialised),
             wanted_source: gap.map(|gap| gap.source.clone()),
             needed_source: need.map(|need| need.source.clone()),
         }
@@ -345,10 +355,10 @@ fn missing(nutrients: &[NutrientLine], week: &Week) -> Vec<MissingLine> {
 
 /// The publications behind the figures, each once.
 fn sources(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<String> {
-    let mut sources = vec![
-        "Nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007)"
-            .to_string(),
-    ];
+    let mut sources = vec![format!(
+        "Nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007). {}",
+        FREEZER.trim_end_matches('.')
+    )];
     let references = nutrients.iter().flat_map(|line| {
         let upper = line.upper.as_ref().map(|upper| &upper.source);
         let reference = line.reference.as_ref().map(|one| &one.source);

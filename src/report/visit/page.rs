@@ -12,7 +12,8 @@ use super::page_tables::FigureTable;
 use super::recent::RecentLine;
 use super::{EventKind, VisitReport, page_charts, page_tables};
 use crate::notebook::{Measured, Note, QuestionAnswer, TextureSince};
-use crate::nutrition::reading::EAR;
+use crate::nutrition::reading::{EAR, IRON_RDA};
+use crate::nutrition::vitamin_c::RICH_IN_PHYTATE;
 use crate::report::chart::Palette;
 use crate::report::interval::IntervalReport;
 use crate::report::number::{amount, decimals, percent, unbroken};
@@ -117,10 +118,10 @@ fn figures(report: &VisitReport) -> [Figure; 4] {
             table: page_tables::nutrients(report),
         },
         Figure {
-            heading: "Energy",
+            heading: "Iron and energy over time",
             whole: true,
             lines: energy(report),
-            svg: page_charts::energy(report),
+            svg: [page_charts::iron(report), page_charts::energy(report)].join("\n"),
             table: page_tables::energy(report),
         },
         Figure {
@@ -359,7 +360,18 @@ fn iron(report: &VisitReport) -> Vec<String> {
             .map(|one| last_days(one, iron))
             .collect();
         let all = if spans.is_empty() { "" } else { "in all " };
-        spans.push(format!("{all}{known}{beside}"));
+        let bound = page_charts::bound(iron.parts.complete);
+        let per_kg = report.iron.mg_per_kg.map(|mg| {
+            let figure = match &iron.interval {
+                Some(interval) => interval.range().like(mg),
+                None => decimals(mg, 2),
+            };
+            format!(", {bound}{figure} mg for each kg of body weight")
+        });
+        spans.push(format!(
+            "{all}{known}{beside}{}",
+            per_kg.unwrap_or_default()
+        ));
         sentences.push(format!("Iron on a complete day: {}.", joined(spans, "; ")));
     }
     let flesh = &report.iron.flesh;
@@ -371,13 +383,16 @@ fn iron(report: &VisitReport) -> Vec<String> {
             percent(share)
         ));
     }
-    if report.iron.meals > 0 {
+    let iron = &report.iron;
+    if iron.meals > iron.meals_of_meat_or_fish {
         sentences.push(format!(
-            "Vitamin C, which helps it: {} or more for 1 of iron (molecules) in {} of {}{}.",
-            report.iron.wanted_ratio,
-            report.iron.meals_with_vitamin_c,
-            counted(report.iron.meals, "meal"),
-            match report.iron.meals_not_known {
+            "Vitamin C, which helps iron from plants: {} or more for 1 of iron (molecules; {} with {RICH_IN_PHYTATE}) in {} of {} without meat or \
+             fish{}.",
+            iron.wanted_ratio,
+            iron.wanted_ratio_much_phytate,
+            iron.meals_with_vitamin_c,
+            counted(iron.meals - iron.meals_of_meat_or_fish, "meal"),
+            match iron.meals_not_known {
                 0 => String::new(),
                 unknown => format!(", {unknown} not known"),
             }
@@ -402,11 +417,15 @@ fn last_days(recent: &RecentLine, iron: &NutrientLine) -> String {
 fn references(report: &VisitReport) -> Vec<String> {
     let mut references = report.nutrients.iter().flat_map(|line| &line.reference);
     let has_ear = references.any(|reference| reference.ear.is_some());
-    let reading = report.no_reference.or(has_ear.then_some(EAR));
+    let reading: Vec<&str> = match report.no_reference {
+        Some(why) => vec![why],
+        None if has_ear => vec![EAR, IRON_RDA],
+        None => Vec::new(),
+    };
     let above = report.above_upper.iter().map(|line| line.text.clone());
     reading
-        .map(str::to_string)
         .into_iter()
+        .map(str::to_string)
         .chain(above)
         .collect()
 }
@@ -432,9 +451,15 @@ fn energy(report: &VisitReport) -> Vec<String> {
     if report.energy.wanted_source.is_some() {
         let of = match report.energy.breast_fed {
             Some(false) => "all food and milk of a child that is not breast-fed",
-            _ => "complementary food beside breast milk",
+            _ => "complementary food beside average breast milk of developing countries",
         };
-        sentences.push(format!("Dashed line: what is expected of {of}."));
+        let other = report.energy.wanted_industrialised_kcal;
+        let other =
+            other.map(|kcal| format!("; of industrialised ones {} kcal", decimals(kcal, 0)));
+        sentences.push(format!(
+            "Dashed line: what is expected of {of}{}.",
+            other.unwrap_or_default()
+        ));
     }
     if report.energy.needed_source.is_some() {
         sentences.push("Full line: the requirement estimated from age and weight.".into());

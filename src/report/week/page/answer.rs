@@ -2,7 +2,7 @@
 
 use super::amounts::of_yardstick;
 use super::energy::gap_in_short;
-use super::iron::{amount_and_share, flesh_share, vitamin_c_meals};
+use super::iron::{amount_and_share, flesh_share, iron_per_kg, vitamin_c_meals};
 use super::{above_upper_levels, chosen, head, on_record, spans};
 use crate::next_step::{NextStep, Remark};
 use crate::notebook::Measured;
@@ -88,9 +88,11 @@ fn in_lines(
 fn iron(week: &Week) -> Option<String> {
     let iron = week.nutrient(NutrientId::IRON)?;
     let share = flesh_share(week);
+    let per_kg = iron_per_kg(week).map(|words| format!(" ({words})"));
     Some(format!(
-        "{} on an average day; {share}",
-        amount_and_share(iron, week)
+        "{} on an average day{}; {share}",
+        amount_and_share(iron, week),
+        per_kg.unwrap_or_default()
     ))
 }
 
@@ -102,7 +104,7 @@ fn vitamin_c(week: &Week) -> Option<String> {
     };
     (meals.of > 0).then(|| {
         format!(
-            "enough beside the iron in {} of {}{unknown}",
+            "enough beside the iron in {} of {} without meat or fish{unknown}",
             meals.enough,
             counted(meals.of, "meal")
         )
