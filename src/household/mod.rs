@@ -60,13 +60,13 @@ pub use proposing::{ProposedWeek, judged_week, other_dishes, propose_week};
 pub use raising::Raised;
 pub use reacting::reaction_response;
 pub use recooking::{Difference, recook};
-pub use renaming::{orphans, rename_child, rename_recipe};
+pub use renaming::{Orphan, orphaned, orphans, rename_child, rename_recipe};
 pub use rules::{
     HouseholdChanges, NewJar, NewTray, change_household, put_jar, put_tray, wells_and_volume,
 };
 pub use serving::{
     BeforeMeal, JudgedMeals, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,
-    serve_each,
+    serve_each, written_before,
 };
 pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,

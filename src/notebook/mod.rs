@@ -55,9 +55,9 @@ pub use history::{
 pub use known::KnownFood;
 pub use larder::Helping;
 pub use measure::{Measured, Measurement};
-pub use milk::{MilkAmount, MilkPart, NewMilk};
+pub use milk::{MilkAmount, MilkPart, NewMilk, milks_at_age};
 pub use note::{NOTE_TOPICS, Note};
-pub use pace::{Outlook, Pace, Room};
+pub use pace::{Outlook, PACE_DAYS, Pace, Room};
 pub use plan::{Plan, PlannedCooking, PlannedServing, Slot};
 pub use purchases::Purchase;
 pub use question::{Question, QuestionAnswer};

@@ -25,9 +25,7 @@ pub fn child_facts(child: &Child, today: Date, weight: Option<Mass>) -> String {
     facts.extend(at_birth.map(|mass| format!("{} kg at birth", weighs(mass))));
     let early = child.weeks_early.filter(|weeks| *weeks > 0);
     facts.extend(early.map(|weeks| format!("{weeks} weeks early")));
-    if child.eczema.on_record() {
-        facts.push("eczema".into());
-    }
+    facts.extend(child.eczema.in_words().map(String::from));
     if !child.allergies.is_empty() {
         facts.push(format!("allergies: {}", child.allergies.join(", ")));
     }

@@ -162,6 +162,17 @@ impl ShownRange {
         }
     }
 
+    /// Figure and ends in few words: `1.0 mg (0.7 to 1.5)`, `at least 0.5 mg`, `up to 700 µg`.
+    pub(super) fn with_ends(&self, unit: &str) -> String {
+        match self.in_brackets().filter(|_| self.low > 0.0) {
+            Some(ends) => {
+                let value = unbroken(&format!("{} {unit}", rounded(self.value, self.places)));
+                format!("{value} {ends}")
+            }
+            None => self.figure(unit),
+        }
+    }
+
     /// What follows it: `most likely 0.7 to 1.5`; `perhaps far less`; nothing where a value is missing or nothing is in doubt.
     pub(super) fn most_likely(&self) -> Option<String> {
         match (self.complete, self.low > 0.0) {

@@ -89,7 +89,7 @@ pub use proposal::{ProposalReport, ProposedCooking, ProposedMeal};
 pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport, WrittenReport};
 pub use shop::{CUPBOARD, RESIDUES_SAID, ShopPage, ShopReport, short_of};
 pub use tastes::{ALLERGENS, AgainLine, CLEARANCE, TasteReport};
-pub use text::{Look, Page};
+pub use text::{Look, Page, wrapped};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{
     AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, WeekReport, WeekView,

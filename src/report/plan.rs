@@ -273,7 +273,7 @@ pub fn spoken_day(day: Date) -> String {
 /// A food in a few words, in lower case: as many parts of the name in the dataset as fit, at least the first.
 pub fn short_name(name: &str) -> String {
     let mut short = String::new();
-    for part in name.split(',') {
+    for part in outside_brackets(name) {
         let longer = short.chars().count() + part.chars().count() >= LONGEST_NAME;
         if !short.is_empty() && longer {
             break;
@@ -284,6 +284,20 @@ pub fn short_name(name: &str) -> String {
         short.push_str(part);
     }
     lower(&short)
+}
+
+/// The parts of a name between commas; one inside brackets parts nothing.
+fn outside_brackets(name: &str) -> Vec<&str> {
+    let mut depth = 0_u32;
+    let parts = name.split(|c: char| {
+        match c {
+            '(' => depth += 1,
+            ')' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        c == ',' && depth == 0
+    });
+    parts.collect()
 }
 
 #[cfg(test)]
@@ -304,5 +318,10 @@ mod tests {
         let beef = "Beef, chuck for stew, separable lean and fat, all grades, raw";
         assert_eq!(short_name(beef), "beef, chuck for stew");
         assert_eq!(short_name("BABYFOOD, rice"), "BABYFOOD, rice");
+        let chickpeas = "Chickpeas (garbanzo beans, bengal gram), mature seeds, raw";
+        assert_eq!(
+            short_name(chickpeas),
+            "chickpeas (garbanzo beans, bengal gram)"
+        );
     }
 }

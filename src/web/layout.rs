@@ -4,6 +4,8 @@ use super::assets;
 use super::notice::Notice;
 use super::request::PageRequest;
 use super::seen::{self, SeenOption};
+use crate::household::orphaned;
+use crate::words::quoted;
 
 /// A place that is always one tap away.
 pub(super) struct NavigationPlace {
@@ -90,6 +92,8 @@ pub(super) struct Layout {
     pub(super) demo: bool,
     /// The address in the home network and the hours it is open, where it is.
     pub(super) network: Option<(String, u32)>,
+    /// What is said of names that were changed by hand.
+    pub(super) former_names: Vec<String>,
     /// The notice of the last action.
     pub(super) notice: Option<Notice>,
     /// The token of the forms.
@@ -106,6 +110,24 @@ pub(super) struct Layout {
     pub(super) manifest: &'static str,
     /// Whether there are rooms to go to; there are none before there is a book.
     pub(super) rooms: bool,
+}
+
+/// What is said of names that were changed in the file by hand, so that the record knows the child by another. A record that does
+/// not open is told of by the page itself.
+fn former_names(visit: &PageRequest<'_>) -> Vec<String> {
+    let store = visit.book.has_record().then(|| visit.book.store());
+    let orphans = store.and_then(Result::ok);
+    let orphans = orphans.and_then(|store| orphaned(&visit.book, &store).ok());
+    let orphans = orphans.unwrap_or_default().into_iter();
+    let told = orphans.filter_map(|orphan| {
+        let (name, now) = (&orphan.name, orphan.likely.as_ref()?);
+        Some(format!(
+            "The record has entries of {}, whom the book does not have. If that is {}, rename {name} to {now} by command on the kitchen computer, and the two are joined.",
+            quoted(name),
+            quoted(now)
+        ))
+    });
+    told.collect()
 }
 
 impl Layout {
@@ -134,6 +156,7 @@ impl Layout {
             day: visit.today.to_string(),
             demo: visit.place.demo,
             notice: visit.notice(),
+            former_names: former_names(visit),
             rooms: true,
             ..Self::bare(visit.kitchen, title, here)
         }
@@ -156,6 +179,7 @@ impl Layout {
             demo: false,
             network: network.map(|network| (network.address().to_string(), network.hours())),
             notice: None,
+            former_names: Vec::new(),
             token: kitchen.token().text().to_string(),
             style: assets::style(),
             script: assets::script(),

@@ -125,8 +125,8 @@ fn write_until_killed(record: &std::path::Path) {
         batch,
         tray: "tray",
         cubes: 20,
-        counted: false,
-        cube: Mass::from_grams(20.0),
+        told: true,
+        full: Mass::from_grams(20.0),
         use_by: date(2026, 10, 31),
         dataset: "test",
     };

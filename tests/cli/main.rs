@@ -21,6 +21,7 @@ mod foods;
 mod interrupted;
 mod json;
 mod layers;
+mod lines;
 mod own;
 mod print;
 mod readme;

@@ -322,7 +322,7 @@ fn a_page_goes_into_a_file_and_figures_are_printed() {
     let said = visit(&book, &["--to", "2026-10-08", "visit.html"]);
     assert_eq!(
         said,
-        "Wrote the record of <b>&\" from 5 Oct 2026 to 8 Oct 2026 into visit.html. Open it in a browser to print it.\n"
+        "Wrote the record of <b>&\" from 5 Oct 2026 to 8 Oct 2026 into visit.html. Open it\nin a browser to print it.\n"
     );
     let html = std::fs::read_to_string(book.path().join("visit.html")).unwrap();
     assert!(html.ends_with("</html>"));

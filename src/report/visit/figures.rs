@@ -70,6 +70,8 @@ pub struct DayLine {
     pub date: Date,
     pub age_months: u16,
     pub recorded: bool,
+    /// Whether the household said that the day is not known.
+    pub not_known: bool,
     pub milk_on_record: bool,
     pub nutrients: BTreeMap<&'static str, PartsReport>,
     pub references: BTreeMap<&'static str, Share>,
@@ -204,7 +206,7 @@ impl PeriodFigures {
             from: days.first()?.date,
             to: days.last()?.date,
             counted: counted.len(),
-            iron_mg: iron(&counted),
+            iron_mg: amount(&counted, NutrientId::IRON),
             iron: with_interval(NutrientId::IRON),
             kcal_interval: with_interval(NutrientId::ENERGY).interval,
             food_kcal: food_kcal(&counted),
@@ -219,9 +221,9 @@ impl PeriodFigures {
     }
 }
 
-/// Iron of an average day; nothing is known where no day counts.
-pub(super) fn iron(counted: &[&DayFigures]) -> AmountReport {
-    let parts = || counted.iter().filter_map(|day| day.parts(NutrientId::IRON));
+/// A nutrient of an average day; nothing is known where no day counts.
+pub(super) fn amount(counted: &[&DayFigures], nutrient: NutrientId) -> AmountReport {
+    let parts = || counted.iter().filter_map(|day| day.parts(nutrient));
     let mean = mean(parts().map(Parts::total));
     let any = !counted.is_empty();
     AmountReport {
@@ -271,6 +273,7 @@ pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayL
             date: day.date,
             age_months: day.age.0,
             recorded: figures.recorded,
+            not_known: view.not_known.contains(&day.date),
             milk_on_record: day.milk.is_some(),
             nutrients: nutrients.iter().filter_map(parts).collect(),
             references: nutrients.iter().filter_map(share).collect(),

@@ -4,15 +4,16 @@
 mod events;
 mod figures;
 mod meals;
+mod milk;
 mod page;
 mod page_charts;
 mod page_tables;
 mod recent;
 mod table;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::{Error, NutrientId};
+use data_import::{Error, FoodId, NutrientId};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -33,6 +34,7 @@ use super::supplements::{self, SupplementLine};
 use events::{Event, EventKind, Variety};
 use figures::{DayLine, NutrientLine, PeriodFigures};
 use meals::{DishLine, MealLine, RecordLine};
+use milk::MilkRun;
 pub use page::VisitPage;
 use recent::RecentLine;
 
@@ -63,6 +65,10 @@ pub struct VisitView<'a> {
     pub notes: &'a [Note],
     /// The stages of texture up to the last day.
     pub textures: &'a [TextureSince],
+    /// The days of which the household said that they are not known.
+    pub not_known: &'a BTreeSet<Date>,
+    /// Grams in a millilitre of each milk that is no breast milk, as far as that is known.
+    pub milk_densities: &'a BTreeMap<FoodId, f64>,
     /// The names of the household's meals, in their order.
     pub meal_names: &'a [String],
     /// Reference intakes.
@@ -113,6 +119,8 @@ pub struct VisitReport {
     pub supplements: Vec<SupplementLine>,
     pub notes: Vec<Note>,
     pub textures: Vec<TextureSince>,
+    /// What the child drank, by name and amount.
+    pub milk: Vec<MilkRun>,
     /// The days on which milk was written down in another way than before.
     pub milk_breaks: Vec<MilkBreak>,
     pub days: Vec<DayLine>,
@@ -136,6 +144,8 @@ pub struct ChildLine {
     pub weight_g: Option<f64>,
     pub milk: Option<String>,
     pub eczema: bool,
+    /// The eczema in words, such as `moderate eczema`.
+    pub eczema_words: Option<&'static str>,
     pub allergies: Vec<String>,
 }
 
@@ -199,6 +209,8 @@ impl VisitReport {
             doses: &facts.doses,
             notes: &facts.notes,
             textures: &facts.textures,
+            not_known: &facts.not_known,
+            milk_densities: &facts.milk_densities,
             meal_names,
             intakes: &IntakeTable::builtin()?,
             datasets: &facts.datasets,
@@ -245,6 +257,7 @@ impl VisitReport {
             supplements: supplements::lines(view.doses)?,
             notes: view.notes.to_vec(),
             textures: view.textures.to_vec(),
+            milk: milk::milk_runs(view),
             milk_breaks: milk_breaks(view.days),
             days: figures::days(view, &nutrients),
             estimates: view.week.estimates.clone(),
@@ -273,6 +286,7 @@ impl ChildLine {
             weight_g: weight.map(|weight| weight.grams()),
             milk: child.milk.clone(),
             eczema: child.eczema.on_record(),
+            eczema_words: child.eczema.in_words(),
             allergies: child.allergies.clone(),
         }
     }

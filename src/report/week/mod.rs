@@ -18,9 +18,7 @@ use super::supplements::{self, SupplementLine};
 use crate::notebook::{Measurement, SupplementDose, TasteRecord};
 use crate::nutrition::indicators::INDICATORS_SOURCE;
 use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE};
-use crate::nutrition::week::{
-    NutrientWeek, Parts, UpperWeek, Yardstick, had, interval_of_days,
-};
+use crate::nutrition::week::{NutrientWeek, Parts, UpperWeek, Yardstick, had, interval_of_days};
 use crate::nutrition::{Day, Total, Week};
 pub(super) use day::FleshIronReport;
 use day::{DayReport, EnergyGapReport};

@@ -166,10 +166,22 @@ pub fn on_record(report: &WeekReport) -> String {
     let mut words = vec![if record.counted == record.days {
         format!("Every day is complete: as many meals as usual are {kept}.")
     } else {
-        format!(
-            "{} of {} days are complete, with as many meals {kept} as usual; the averages count these.",
-            record.counted, record.days
-        )
+        match record.counted {
+            0 => format!(
+                "None of the {} days is complete, so there is no average.",
+                record.days
+            ),
+            counted => format!(
+                "{counted} of {} days {}, with as many meals {kept} as usual; the averages count {}.",
+                record.days,
+                if counted == 1 {
+                    "is complete"
+                } else {
+                    "are complete"
+                },
+                if counted == 1 { "it" } else { "these" }
+            ),
+        }
     }];
     for (days, what) in [
         (&record.without_record, "nothing"),
