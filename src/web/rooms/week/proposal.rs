@@ -56,7 +56,7 @@ struct ProposalPage<'a> {
     from: String,
     report: &'a ProposalReport,
     objections: Vec<ObjectionLine>,
-    children: Vec<ChildWeek>,
+    children: Vec<ChildProposal>,
     /// Whether the book has several children.
     several: bool,
     /// Meals, and trays to cook, in a few words.
@@ -68,7 +68,7 @@ struct ProposalPage<'a> {
 }
 
 /// The proposal for one child.
-struct ChildWeek {
+struct ChildProposal {
     child: String,
     days: Vec<(String, Vec<PlainMeal>)>,
 }
@@ -347,7 +347,7 @@ fn others(
 }
 
 /// The proposal for each child, by day.
-fn children(visit: &PageRequest<'_>, (name, draft): (&str, &WeekDraft)) -> Vec<ChildWeek> {
+fn children(visit: &PageRequest<'_>, (name, draft): (&str, &WeekDraft)) -> Vec<ChildProposal> {
     let report = &draft.report;
     let (from, to) = draft.asked.days;
     let settings = &visit.book.settings;
@@ -371,7 +371,7 @@ fn children(visit: &PageRequest<'_>, (name, draft): (&str, &WeekDraft)) -> Vec<C
             (spoken_day(on), meals.collect::<Vec<_>>())
         };
         let days = from.series(1.day()).take_while(|on| *on <= to).map(day);
-        ChildWeek {
+        ChildProposal {
             child: child.name.clone(),
             days: days.filter(|(_, meals)| !meals.is_empty()).collect(),
         }
