@@ -1,6 +1,6 @@
 //! Proposes plans for invented households.
 //!
-//! `plan_cases bench [CASES]` times a week of two children with three meals a day and fifteen batches;
+//! `plan_cases bench [CASES]` times weeks of two children with three meals a day and fifteen batches, a line of JSON for each;
 //! `plan_cases show CASE` prints such a week in words;
 //! `plan_cases write DIR CASES` writes for each case the model, the plain data and the plan, to be held against another solver.
 
@@ -47,25 +47,15 @@ fn main() -> Result<(), Box<dyn Error>> {
 
 #[expect(clippy::print_stdout, reason = "a program for the command line")]
 fn bench(cases: u64) -> Result<(), Box<dyn Error>> {
-    let mut times = Vec::new();
     for seed in 0..cases {
         let request = case(seed, WEEK);
         let start = Instant::now();
         let proposal = propose(&request, Effort::default())?;
         let seconds = start.elapsed().as_secs_f64();
-        let (worth, quality, gaps) = (proposal.worth, proposal.quality, proposal.gaps.len());
-        println!("case {seed:2} {seconds:6.2} s {worth:10.2} points, {quality:?}, {gaps} gaps");
-        times.push(seconds);
+        let quality = format!("{:?}", proposal.quality);
+        let line = json!({"case": seed, "seconds": seconds, "worth": proposal.worth, "quality": quality, "gaps": proposal.gaps.len()});
+        println!("{line}");
     }
-    times.sort_by(f64::total_cmp);
-    let (best, worst) = (
-        times.first().ok_or("no cases")?,
-        times.last().ok_or("no cases")?,
-    );
-    println!(
-        "a week, 2 children, 3 meals, 15 batches: best {best:.2} s, median {:.2} s, worst {worst:.2} s",
-        times[times.len() / 2]
-    );
     Ok(())
 }
 

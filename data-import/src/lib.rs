@@ -20,7 +20,9 @@ mod provenance;
 pub mod reference;
 pub mod search_index;
 
-pub use cache::{CacheState, FoodTable, Verified, is_cache, manifest_of, remove, state_of, verify};
+pub use cache::{
+    CacheState, FoodTable, NameGroup, Verified, is_cache, manifest_of, remove, state_of, verify,
+};
 pub use error::{Error, Place};
 pub use food::{Basis, Composition, EnergyFactors, Food, FoodId, FoodName, Serving};
 pub use group::group_name;

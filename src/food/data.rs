@@ -1,19 +1,18 @@
 //! Which food data is in use, and the search index over its names.
 
 use std::fs::{self, File};
-use std::io::{self, BufWriter, ErrorKind, Write};
+use std::io::{self, BufWriter, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use data_import::{CacheState, Error, FoodTable, is_cache, manifest_of, search_index, state_of};
 
-use super::found::{Synonyms, entry, synonyms};
-use super::search::{Entry, FoodIndex, IndexBuilder, IndexError};
+use super::found::{Synonyms, synonyms};
+use super::index_writing::{IndexWritingError, write_index};
+use super::search::{FoodIndex, IndexError};
 
 /// The folder of a book in which it keeps its own food data.
 const OF_BOOK: &str = "foods";
-/// Packets from a shop; every other source holds basic foods.
-const BRANDED: &str = "branded";
 
 /// Where the food data in use lies.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -122,7 +121,8 @@ impl FoodData {
         let failed = |error: io::Error| self.failed(error.into());
         let table = self.table()?;
         let file = BufWriter::new(File::create(&beside).map_err(failed)?);
-        let file = self.fill(file, &table, &table.manifest().stamp())?;
+        let file = write_index(file, &table, &table.manifest().stamp())
+            .map_err(|error| self.not_written(error))?;
         let file = file
             .into_inner()
             .map_err(|error| failed(error.into_error()))?;
@@ -139,6 +139,13 @@ impl FoodData {
         FoodDataError::Index(place, error)
     }
 
+    fn not_written(&self, error: IndexWritingError) -> FoodDataError {
+        match error {
+            IndexWritingError::Names(error) => error.into(),
+            IndexWritingError::Written(error) => self.failed(error.into()),
+        }
+    }
+
     /// `None` if there is no index, or none that this version reads.
     fn written_index(&self, synonyms: &Synonyms) -> Result<Option<FoodIndex>, IndexError> {
         let path = self.folder().map(search_index::path).unwrap_or_default();
@@ -153,29 +160,8 @@ impl FoodData {
     }
 
     fn index_in_memory(&self, synonyms: &Synonyms) -> Result<FoodIndex, FoodDataError> {
-        let bytes = self.fill(Vec::new(), &self.table()?, "")?;
+        let bytes =
+            write_index(Vec::new(), &self.table()?, "").map_err(|error| self.not_written(error))?;
         FoodIndex::open(Box::new(bytes), synonyms).map_err(|error| self.failed(error))
-    }
-
-    /// Writes the index of a table, food by food.
-    fn fill<W: Write>(&self, sink: W, table: &FoodTable, stamp: &str) -> Result<W, FoodDataError> {
-        let told = |error: io::Error| self.failed(error.into());
-        let mut builder = IndexBuilder::new(sink);
-        table.each_name(&mut |source, name| {
-            let branded = table
-                .sources()
-                .get(source)
-                .is_some_and(|source| source.id == BRANDED);
-            let rank = u8::try_from(source)
-                .map_err(|_| told(io::Error::other("more than 255 sources of foods")))?;
-            builder
-                .push(&Entry {
-                    branded,
-                    source_rank: rank,
-                    ..entry(&name)
-                })
-                .map_err(told)
-        })?;
-        builder.finish(stamp).map_err(told)
     }
 }

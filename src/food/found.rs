@@ -19,13 +19,13 @@ pub fn synonyms() -> Result<Synonyms, Error> {
 }
 
 /// What the search needs to know of a basic food.
-pub fn entry(name: &FoodName) -> Entry {
+pub fn entry(name: FoodName) -> Entry {
     Entry {
         id: name.id.to_string(),
-        name: name.name.clone(),
-        common_names: name.common_names.clone(),
-        manufacturer: name.manufacturer.clone(),
-        group: name.group.clone(),
+        name: name.name,
+        common_names: name.common_names,
+        manufacturer: name.manufacturer,
+        group: name.group,
         ..Entry::default()
     }
 }
@@ -70,7 +70,7 @@ fn in_memory(names: &[FoodName], synonyms: &Synonyms) -> Result<FoodIndex, Index
     let mut builder = IndexBuilder::new(Vec::new());
     names
         .iter()
-        .try_for_each(|name| builder.push(&entry(name)))?;
+        .try_for_each(|name| builder.push(&entry(name.clone())))?;
     FoodIndex::open(Box::new(builder.finish("")?), synonyms)
 }
 

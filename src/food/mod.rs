@@ -3,6 +3,7 @@
 
 mod data;
 mod found;
+mod index_writing;
 mod measure;
 mod newer;
 mod own;

@@ -63,9 +63,8 @@ impl<L: Lookup> Reader<'_, L> {
             // Words beside an id say the same food, or a measure of it.
             let mut known = words_of(&food.name);
             known.extend(food.measures.iter().flat_map(|one| words_of(&one.unit)));
-            let cell = |name: &&Name| lexicon.rows[name.row].cell(self.context).cloned();
-            let same =
-                |name: &&Name| cell(name).is_some_and(|cell| cell.into_ids().contains(&food.id));
+            let cell = |name: &&Name| lexicon.rows[name.row].cell(self.context);
+            let same = |name: &&Name| cell(name).is_some_and(|cell| cell.names(&food.id));
             known.extend(
                 lexicon
                     .names
@@ -488,6 +487,13 @@ impl<L: Lookup> Reader<'_, L> {
 }
 
 impl Cell {
+    fn names(&self, id: &FoodId) -> bool {
+        match self {
+            Self::Take(one) => one == id,
+            Self::Ask(ids) | Self::Missing(ids) => ids.contains(id),
+        }
+    }
+
     fn into_ids(self) -> Vec<FoodId> {
         match self {
             Self::Take(id) => vec![id],

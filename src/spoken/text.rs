@@ -48,6 +48,11 @@ pub(super) fn joins(word: &str) -> bool {
 
 /// The words of a phrase of a table, in the singular.
 pub(super) fn stems(phrase: &str) -> Vec<String> {
+    // Nearly all phrases of the tables are plain, and there are thousands.
+    let plain = |byte: u8| byte.is_ascii_lowercase() || byte == b' ';
+    if phrase.bytes().all(plain) {
+        return phrase.split_ascii_whitespace().map(stem).collect();
+    }
     let folded = fold(phrase);
     let mut stems: Vec<String> = Vec::new();
     for word in folded.split_whitespace() {

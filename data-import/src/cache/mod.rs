@@ -16,5 +16,5 @@ mod writer;
 
 pub use folder::{CacheState, is_cache, manifest_of, state_of};
 pub(crate) use folder::{Folder, NewTable};
-pub use table::FoodTable;
+pub use table::{FoodTable, NameGroup};
 pub use upkeep::{Verified, remove, verify};

@@ -33,6 +33,14 @@ struct Dataset {
     nutrients: Vec<&'static Nutrient>,
 }
 
+/// Some foods of a table, which lie together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NameGroup {
+    /// The place of their dataset in [`FoodTable::sources`].
+    pub source: usize,
+    group: usize,
+}
+
 impl FoodTable {
     /// Opens the dataset built into the program.
     pub fn builtin() -> Result<Self, Error> {
@@ -171,29 +179,31 @@ impl FoodTable {
     /// Names and ids of all foods; by id, dataset after dataset.
     pub fn names(&self) -> Result<Vec<FoodName>, Error> {
         let mut all = Vec::new();
-        self.each_name(&mut |_, name| {
-            all.push(name);
-            Ok::<_, Error>(())
-        })?;
+        for group in self.name_groups() {
+            all.extend(self.names_of(group)?);
+        }
         Ok(all)
     }
 
-    /// Hands over names and ids of all foods one by one, by id, dataset after dataset, each with
-    /// the place of its dataset in [`FoodTable::sources`].
-    pub fn each_name<E: From<Error>>(
-        &self,
-        take: &mut dyn FnMut(usize, FoodName) -> Result<(), E>,
-    ) -> Result<(), E> {
-        for (source, dataset) in self.datasets.iter().enumerate() {
-            for group in 0..dataset.foods.group_count() {
-                let frame = dataset.foods.whole(group, Some(&decode::NAME_COLUMNS))?;
-                let names = decode::names(&frame);
-                for name in names.map_err(|source| dataset.foods.corrupt(&source))? {
-                    take(source, name)?;
-                }
-            }
-        }
-        Ok(())
+    /// The groups in which names can be read one after another or side by side, by id, dataset after dataset.
+    pub fn name_groups(&self) -> Vec<NameGroup> {
+        let datasets = self.datasets.iter().enumerate();
+        let groups = datasets.flat_map(|(source, dataset)| {
+            let groups = 0..dataset.foods.group_count();
+            groups.map(move |group| NameGroup { source, group })
+        });
+        groups.collect()
+    }
+
+    /// Names and ids of the foods of a group, by id; none for a group of another table.
+    pub fn names_of(&self, group: NameGroup) -> Result<Vec<FoodName>, Error> {
+        let Some(dataset) = self.datasets.get(group.source) else {
+            return Ok(Vec::new());
+        };
+        let frame = dataset
+            .foods
+            .whole(group.group, Some(&decode::NAME_COLUMNS))?;
+        decode::names(&frame).map_err(|source| dataset.foods.corrupt(&source))
     }
 
     /// All foods; by id, dataset after dataset.

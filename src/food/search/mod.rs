@@ -23,12 +23,13 @@ mod spelling;
 mod tally;
 #[cfg(test)]
 mod tests;
+mod vocabulary;
 mod weights;
 mod words;
 
 use candidates::{Answers, answers};
 use index::OpenIndex;
-pub use index::{IndexBuilder, IndexError, ReadAt};
+pub use index::{IndexBuilder, IndexError, NameChunk, NameReader, ReadAt};
 use lookup::IndexLookup;
 use query::Synonym;
 pub(crate) use words::{fold, stem};

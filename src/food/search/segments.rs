@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::hash::FastMap;
 use super::phrases;
-use super::spelling::Vocabulary;
+use super::vocabulary::Vocabulary;
 use super::weights::{Weight, Weights};
 use super::words;
 
@@ -44,14 +44,15 @@ pub(super) enum Connective {
 }
 
 /// So many texts are kept.
-const MOST_READ: usize = 4096;
+const MOST_READ: usize = 32_768;
 
 /// Reads text, and learns its words.
 #[derive(Debug, Default)]
 pub(super) struct SegmentLexicon {
     vocabulary: Vocabulary,
-    /// Words met before.
-    met: FastMap<String, SegmentWord>,
+    /// Words met before, as they are written, and what is known of each.
+    met: Vocabulary,
+    known: Vec<SegmentWord>,
     /// Texts read before: many foods are "cooked, boiled, drained, without salt".
     read: FastMap<String, Arc<Segment>>,
     /// The text in hand, folded; kept to spare its allocation.
@@ -66,7 +67,7 @@ impl SegmentLexicon {
 
     /// Learns a stem.
     pub(super) fn intern(&mut self, stem: &str) -> u32 {
-        self.vocabulary.intern(stem)
+        self.vocabulary.intern(stem).0
     }
 
     /// The words between two commas.
@@ -74,11 +75,15 @@ impl SegmentLexicon {
         if let Some(segment) = self.read.get(text) {
             return Arc::clone(segment);
         }
+        let met = self.met.len();
         let segment = Arc::new(self.read_segment(text));
-        if self.read.len() >= MOST_READ {
-            self.read.clear();
+        // A text with a word of its own hardly comes again.
+        if self.met.len() == met {
+            if self.read.len() >= MOST_READ {
+                self.read.clear();
+            }
+            self.read.insert(text.to_owned(), Arc::clone(&segment));
         }
-        self.read.insert(text.to_owned(), Arc::clone(&segment));
         segment
     }
 
@@ -118,7 +123,8 @@ impl SegmentLexicon {
     }
 
     fn word(&mut self, word: &str) -> SegmentWord {
-        if let Some(&known) = self.met.get(word) {
+        let (number, new) = self.met.intern(word);
+        if !new && let Some(&known) = self.known.get(number as usize) {
             return known;
         }
         let stem = words::stem(word);
@@ -132,11 +138,11 @@ impl SegmentLexicon {
         };
         let known = SegmentWord {
             weight: Weights::get().of(word, &stem),
-            term: self.vocabulary.intern(&stem),
+            term: self.vocabulary.intern(&stem).0,
             role,
             opens_phrase: phrases::open_with(word),
         };
-        self.met.insert(word.to_owned(), known);
+        self.known.push(known);
         known
     }
 }

@@ -1,43 +1,10 @@
-//! Words by number, and the words a mistyped one may stand for.
-
-use super::hash::FastMap;
-
-/// Words, numbered as they come.
-#[derive(Debug, Default)]
-pub(super) struct Vocabulary {
-    numbers: FastMap<String, u32>,
-    words: Vec<String>,
-    /// The number of the next word.
-    next: u32,
-}
+//! The words a mistyped one may stand for.
 
 /// A word that may be meant, and how surely: 1 is certain.
 pub(super) type Guess = (u32, f32);
 
 /// At most this many guesses are kept for one word.
 const MOST_GUESSES: usize = 24;
-
-impl Vocabulary {
-    /// The number of a word, which becomes known if it was not.
-    pub(super) fn intern(&mut self, word: &str) -> u32 {
-        if let Some(&number) = self.numbers.get(word) {
-            return number;
-        }
-        let number = self.next;
-        self.next += 1;
-        self.words.push(word.to_owned());
-        self.numbers.insert(word.to_owned(), number);
-        number
-    }
-
-    pub(super) fn len(&self) -> usize {
-        self.words.len()
-    }
-
-    pub(super) fn word(&self, number: u32) -> &str {
-        self.words.get(number as usize).map_or("", String::as_str)
-    }
-}
 
 /// Of longer words that begin with `start`, the shortest, and how surely each is meant.
 pub(super) fn completions(start: &str, longer: Vec<String>) -> Vec<(String, f32)> {

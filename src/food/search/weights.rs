@@ -82,6 +82,7 @@ pub(super) struct Weights {
     classes: FastMap<String, f32>,
     costs: FastMap<String, f32>,
     general: Vec<String>,
+    forms: FastMap<&'static str, FoodForm>,
 }
 
 /// What is known of one word.
@@ -123,6 +124,7 @@ impl Weights {
             classes: table(CLASSES),
             costs,
             general: each(GENERAL).collect(),
+            forms: forms::WORDS.iter().copied().collect(),
         }
     }
 
@@ -138,7 +140,7 @@ impl Weights {
             cost,
             quiet: cost <= QUIET_COST,
             general: self.general.iter().any(|other| other == stem),
-            form: forms::of_word(word),
+            form: self.forms.get(word).copied(),
         }
     }
 }

@@ -78,6 +78,9 @@ fn push_folded(c: char, word: &mut String) {
 
 /// The singular of an English noun, near enough that singular and plural meet.
 pub(crate) fn stem(word: &str) -> String {
+    if !word.ends_with(['s', 'e']) {
+        return word.to_owned();
+    }
     let longer_than = |n: usize| word.len() > n;
     let cut = |n: usize| &word[..word.len() - n];
     if !word.is_ascii() || !longer_than(3) {

@@ -2,14 +2,13 @@
 
 use std::io::{self, Write};
 
-use super::super::describe::{Described, NamePlace, describe};
-use super::super::hash::hash;
-use super::super::segments::SegmentLexicon;
-use super::super::{Entry, EntryRef, rank};
+use super::super::Entry;
+use super::super::vocabulary::Vocabulary;
 use super::bytes::{put_number, put_text};
+use super::reading::{NameChunk, NameReader};
 use super::shelf_build::ShelfBuilder;
 use super::table::TablePlace;
-use super::{MAGIC, ShelfPlace, VERSION};
+use super::{MAGIC, ShelfPlace, VERSION, WORD};
 
 /// Writes the index of the foods pushed into it.
 ///
@@ -18,7 +17,11 @@ use super::{MAGIC, ShelfPlace, VERSION};
 #[derive(Debug)]
 pub struct IndexBuilder<W> {
     out: CountingWriter<W>,
-    lexicon: SegmentLexicon,
+    words: Vocabulary,
+    /// By reader: for each of its words, its number among all words.
+    numbers: Vec<Vec<u32>>,
+    /// Reads what is pushed food by food.
+    own: NameReader,
     basic: ShelfBuilder,
     branded: ShelfBuilder,
 }
@@ -47,24 +50,48 @@ impl<W: Write> IndexBuilder<W> {
     pub fn new(sink: W) -> Self {
         Self {
             out: CountingWriter { sink, at: 0 },
-            lexicon: SegmentLexicon::default(),
+            words: Vocabulary::default(),
+            numbers: vec![Vec::new()],
+            own: NameReader::new(0),
             basic: ShelfBuilder::default(),
             branded: ShelfBuilder::default(),
         }
     }
 
+    /// A reader of names, for a thread of its own.
+    pub fn reader(&mut self) -> NameReader {
+        self.numbers.push(Vec::new());
+        NameReader::new(self.numbers.len() - 1)
+    }
+
     /// Adds a food.
     pub fn push(&mut self, entry: &Entry) -> io::Result<()> {
-        let entry = entry.borrowed();
-        let described = describe(entry, &mut self.lexicon);
-        let at = self.out.at;
-        self.out.write_all(&record(entry))?;
-        let terms = described.tokens.iter();
-        let terms = terms.map(|token| (token.term, token.place == NamePlace::Maker));
-        if entry.branded {
-            self.branded.push(at, order_of(entry, &described), terms);
-        } else {
-            self.basic.push(at, 0, terms);
+        let chunk = self.own.read([entry]);
+        self.push_chunk(&chunk)
+    }
+
+    /// Adds the foods of a chunk, which a reader of this builder read.
+    pub fn push_chunk(&mut self, chunk: &NameChunk) -> io::Result<()> {
+        let foreign = || io::Error::other("names were read for another index");
+        let numbers = self.numbers.get_mut(chunk.reader).ok_or_else(foreign)?;
+        numbers.extend(
+            chunk
+                .new_words
+                .lines()
+                .map(|word| self.words.intern(word).0),
+        );
+        let (texts_at, mut from) = (self.out.at, 0);
+        self.out.write_all(&chunk.texts)?;
+        for food in &chunk.foods {
+            let terms = chunk.terms[from..food.end].iter();
+            let terms = terms.map(|term| numbers[(term & WORD) as usize] | term & !WORD);
+            let shelf = if food.branded {
+                &mut self.branded
+            } else {
+                &mut self.basic
+            };
+            shelf.push(texts_at + food.text_at as u64, food.order, terms);
+            from = food.end;
         }
         Ok(())
     }
@@ -72,9 +99,8 @@ impl<W: Write> IndexBuilder<W> {
     /// Writes what is left. `stamp` says which foods these are; [`super::super::FoodIndex::stamp`]
     /// gives it back.
     pub fn finish(mut self, stamp: &str) -> io::Result<W> {
-        let words = self.lexicon.vocabulary();
-        let basic = self.basic.write(words, &mut self.out)?;
-        let branded = self.branded.write(words, &mut self.out)?;
+        let basic = self.basic.write(&self.words, &mut self.out)?;
+        let branded = self.branded.write(&self.words, &mut self.out)?;
         let mut footer = Vec::new();
         put_text(&mut footer, stamp);
         put_shelf(&mut footer, basic);
@@ -101,39 +127,4 @@ fn put_shelf(out: &mut Vec<u8>, shelf: ShelfPlace) {
         put_number(out, list_at);
         put_number(out, list_length);
     }
-}
-
-/// The text of a food, after its length.
-fn record(entry: EntryRef<'_>) -> Vec<u8> {
-    let mut text = Vec::new();
-    put_number(&mut text, u64::from(entry.branded));
-    put_number(&mut text, u64::from(entry.source_rank));
-    for field in [
-        entry.id,
-        entry.name,
-        entry.common_names,
-        entry.manufacturer,
-        entry.group,
-    ] {
-        put_text(&mut text, field);
-    }
-    let mut record = Vec::with_capacity(text.len() + 2);
-    put_number(&mut record, text.len() as u64);
-    record.append(&mut text);
-    record
-}
-
-/// Sorts branded foods: the plainest first, then the shortest, then by a digest of the id, so that
-/// the order of arrival does not matter.
-fn order_of(entry: EntryRef<'_>, described: &Described) -> u64 {
-    const TWENTIETHS: f64 = 20.0;
-    let cost = (rank::elaborateness(described) * TWENTIETHS).clamp(0.0, f64::from(u16::MAX));
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to the range"
-    )]
-    let cost = cost as u64;
-    let words = described.tokens.len().min(usize::from(u16::MAX)) as u64;
-    cost << 48 | words << 32 | hash(entry.id) >> 32
 }

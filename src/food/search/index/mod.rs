@@ -20,6 +20,7 @@ mod build;
 mod bytes;
 mod open;
 mod read_at;
+mod reading;
 mod shelf;
 mod shelf_build;
 mod table;
@@ -32,6 +33,7 @@ use thiserror::Error;
 pub use build::IndexBuilder;
 pub(super) use open::{OpenIndex, open};
 pub use read_at::ReadAt;
+pub use reading::{NameChunk, NameReader};
 pub(super) use shelf::{Shelf, WordInfo};
 
 /// Ends the file, before the version.
@@ -44,6 +46,11 @@ const ENDING: u64 = 16;
 
 /// Bytes of one entry of the rows.
 const ROW: usize = 5;
+
+/// Marks a word of the maker among the words of a food, and a word of its name.
+const MAKER: u32 = 1 << 31;
+const NAME: u32 = 1 << 30;
+const WORD: u32 = NAME - 1;
 
 /// Why an index could not be read.
 #[derive(Debug, Error)]

@@ -1,18 +1,16 @@
 //! Writing the rows, postings, words and trigrams of one shelf.
 
 use std::io::{self, Write};
+use std::thread;
 
-use super::super::spelling::{Vocabulary, trigrams};
+use super::super::hash::FastMap;
+use super::super::spelling::trigrams;
+use super::super::vocabulary::Vocabulary;
 use super::build::CountingWriter;
 use super::bytes::{put_ascending, put_number};
 use super::table::TablePlace;
 use super::table_write::TableWriter;
-use super::{ROW, ShelfPlace};
-
-/// Marks a word of the maker among the words of a food, and a word of its name.
-const MAKER: u32 = 1 << 31;
-const NAME: u32 = 1 << 30;
-const WORD: u32 = NAME - 1;
+use super::{MAKER, NAME, ROW, ShelfPlace, WORD};
 
 /// The foods of one shelf, as they come.
 #[derive(Debug, Default)]
@@ -40,26 +38,18 @@ struct Postings {
     makers: Vec<u32>,
 }
 
+impl Postings {
+    /// The rows of a word, marked.
+    fn of(&self, term: u32) -> &[u32] {
+        let term = term as usize;
+        &self.rows[self.starts[term]..self.starts[term + 1]]
+    }
+}
+
 impl ShelfBuilder {
-    /// Adds a food: where its text is, its place in the order of rows, and its words with whether
-    /// they name the maker.
-    pub(super) fn push(
-        &mut self,
-        text_at: u64,
-        order: u64,
-        terms: impl Iterator<Item = (u32, bool)>,
-    ) {
-        let from = self.terms.len();
-        for (term, maker) in terms {
-            let met = self.terms[from..]
-                .iter_mut()
-                .find(|other| **other & WORD == term);
-            let mark = if maker { MAKER } else { NAME };
-            match met {
-                Some(met) => *met |= mark,
-                None => self.terms.push(term | mark),
-            }
-        }
+    /// Adds a food: where its text is, its place in the order of rows, and its words, marked, each once.
+    pub(super) fn push(&mut self, text_at: u64, order: u64, terms: impl Iterator<Item = u32>) {
+        self.terms.extend(terms);
         self.foods.push(Food {
             order,
             text_at,
@@ -132,26 +122,42 @@ fn write_words<W: Write>(
     postings: &Postings,
     out: &mut CountingWriter<W>,
 ) -> io::Result<(TablePlace, TablePlace)> {
-    let rows_of = |term: u32| {
-        let term = term as usize;
-        &postings.rows[postings.starts[term]..postings.starts[term + 1]]
-    };
     let mut used: Vec<u32> = (0..)
         .take(words.len())
-        .filter(|&term| !rows_of(term).is_empty())
+        .filter(|&term| !postings.of(term).is_empty())
         .collect();
-    used.sort_by_key(|&term| words.word(term));
+    sort_by_word(&mut used, words);
+    // What the letters of the words give does not need their rows.
+    thread::scope(|scope| {
+        let used = &used;
+        let trigrams =
+            scope.spawn(move || trigram_table(used.iter().map(|&term| words.word(term))));
+        let words_place = write_postings(used, words, postings, out)?;
+        let failed = |_| io::Error::other("the runs of three letters could not be gathered");
+        let trigrams_place = trigrams.join().map_err(failed)?.write(out.at, out)?;
+        Ok((words_place, trigrams_place))
+    })
+}
+
+/// Writes the rows of each word, one after another, and then the table of the words.
+fn write_postings<W: Write>(
+    used: &[u32],
+    words: &Vocabulary,
+    postings: &Postings,
+    out: &mut CountingWriter<W>,
+) -> io::Result<TablePlace> {
     let mut table = TableWriter::default();
     let (mut list, mut value) = (Vec::new(), Vec::new());
-    for &term in &used {
+    for &term in used {
+        let of_term = postings.of(term);
         list.clear();
-        let rows = |mark| rows_of(term).iter().filter(move |&row| row & NAME == mark);
+        let rows = |mark| of_term.iter().filter(move |&row| row & NAME == mark);
         put_ascending(&mut list, rows(0).map(|row| row & WORD));
         let named = list.len();
         put_ascending(&mut list, rows(NAME).map(|row| row & WORD));
         value.clear();
         put_number(&mut value, rows(0).count() as u64);
-        put_number(&mut value, rows_of(term).len() as u64);
+        put_number(&mut value, of_term.len() as u64);
         put_number(&mut value, u64::from(postings.makers[term as usize]));
         put_number(&mut value, out.at);
         put_number(&mut value, named as u64);
@@ -159,26 +165,50 @@ fn write_words<W: Write>(
         table.add(words.word(term), &value);
         out.write_all(&list)?;
     }
-    let words_place = table.write(out.at, out)?;
-    let trigrams = trigram_table(used.iter().map(|&term| words.word(term)));
-    let trigrams_place = trigrams.write(out.at, out)?;
-    Ok((words_place, trigrams_place))
+    table.write(out.at, out)
+}
+
+/// Sorts words by their letters, most of them by the first eight alone.
+fn sort_by_word(terms: &mut [u32], words: &Vocabulary) {
+    let start = |term: u32| {
+        let mut start = [0; 8];
+        let bytes = words.word(term).bytes();
+        start
+            .iter_mut()
+            .zip(bytes)
+            .for_each(|(to, byte)| *to = byte);
+        u64::from_be_bytes(start)
+    };
+    let mut keyed: Vec<(u64, u32)> = terms.iter().map(|&term| (start(term), term)).collect();
+    keyed.sort_unstable_by(|a, b| {
+        let by_word = || words.word(a.1).cmp(words.word(b.1));
+        a.0.cmp(&b.0).then_with(by_word)
+    });
+    terms
+        .iter_mut()
+        .zip(keyed)
+        .for_each(|(term, (_, sorted))| *term = sorted);
 }
 
 /// For each run of three letters, the numbers of the words that have it.
 fn trigram_table<'a>(words: impl Iterator<Item = &'a str>) -> TableWriter {
-    let mut pairs: Vec<([char; 3], u32)> = (0..)
-        .zip(words)
-        .flat_map(|(number, word)| trigrams(word).into_iter().map(move |run| (run, number)))
-        .collect();
-    pairs.sort_unstable();
-    pairs.dedup();
+    let mut numbers: FastMap<[char; 3], Vec<u32>> = FastMap::default();
+    for (number, word) in (0..).zip(words) {
+        for run in trigrams(word) {
+            let of_run = numbers.entry(run).or_default();
+            if of_run.last() != Some(&number) {
+                of_run.push(number);
+            }
+        }
+    }
+    let mut runs: Vec<_> = numbers.into_iter().collect();
+    runs.sort_unstable_by_key(|(run, _)| *run);
     let mut table = TableWriter::default();
     let mut list = Vec::new();
-    for same in pairs.chunk_by(|a, b| a.0 == b.0) {
+    for (run, numbers) in runs {
         list.clear();
-        put_ascending(&mut list, same.iter().map(|pair| pair.1));
-        table.add(&String::from_iter(same[0].0), &list);
+        put_ascending(&mut list, numbers);
+        table.add(&String::from_iter(run), &list);
     }
     table
 }
