@@ -4,6 +4,7 @@ use data_import::{Error, FoodId, reference};
 use serde::{Deserialize, Serialize};
 
 use super::rows_about;
+use crate::words::counted;
 
 /// Days of a month and of a year, as the table counts them.
 const MONTH: u32 = 30;
@@ -135,11 +136,11 @@ fn span(least: u32, most: u32) -> String {
         _ => (1, "day"),
     };
     let (least, most) = (least / unit, most / unit);
-    let plural = if most == 1 { "" } else { "s" };
+    let most_of_them = counted(most, word);
     if least == most {
-        format!("{most} {word}{plural}")
+        most_of_them
     } else {
-        format!("{least} to {most} {word}{plural}")
+        format!("{least} to {most_of_them}")
     }
 }
 

@@ -10,7 +10,7 @@ use trayful::food::search::IndexError;
 use trayful::notebook::BookError;
 use trayful::problem::Problem;
 use trayful::report::wrapped;
-use trayful::spoken::{Doubt, Unclear};
+use trayful::spoken::Unclear;
 
 use super::again::corrected_command;
 use super::next_command::with_command;
@@ -146,12 +146,15 @@ pub(super) fn warnings_of(problems: &[Problem], width: u16) -> String {
 fn unclear(one: &Unclear, width: u16) -> String {
     let mut hint = one.hint();
     for choice in &one.choices {
-        let command = corrected_command(&one.typed, &choice.retyped);
-        let command = command.unwrap_or_else(|| choice.retyped.clone());
-        let _ = write!(hint, "\n{}  {}\n       {command}", choice.id, choice.name);
+        let command = || {
+            let command = corrected_command(&one.typed, &choice.retyped);
+            command.unwrap_or_else(|| choice.retyped.clone())
+        };
+        let next = choice.how_much().unwrap_or_else(command);
+        let _ = write!(hint, "\n{}  {}\n       {next}", choice.id, choice.name);
     }
-    if let Doubt::Method { usual, .. } = one.doubt {
-        let command = corrected_command(&one.typed, &format!("{} {usual}", one.typed));
+    if let Some(suggestion) = &one.suggestion {
+        let command = corrected_command(&one.typed, suggestion);
         hint.extend(command.map(|command| format!("\n{command}")));
     }
     message(&one.what(), Some(&hint), width)

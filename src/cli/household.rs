@@ -182,7 +182,13 @@ pub(super) fn rename(args: &RenameArgs, session: &Session) -> Result<Answer, Fai
     let to: RecipeName = args
         .to
         .parse()
-        .map_err(|error: trayful::notebook::NotAName| Problem::new(error.to_string()))?;
+        .map_err(|error: trayful::notebook::NotAName| {
+            let problem = Problem::new(error.to_string()).hint(error.hint());
+            match RecipeName::of_title(&args.to) {
+                Ok(name) => problem.meant(&args.to, &name.to_string()),
+                Err(_) => problem,
+            }
+        })?;
     let mut store = book.store()?;
     let id = rename_recipe(&book, &mut store, (&from, &to), session.today())?;
     let written = NewEntries {

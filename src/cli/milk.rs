@@ -3,7 +3,7 @@
 use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{Judged, drink, milk_part};
+use trayful::household::{Judged, drink, is_no_milk, milk_part};
 use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Store, milks_at_age};
 use trayful::nutrition::{BreastMilk, Milk};
 use trayful::report::{MilkLine, MilkReport, Page, milk_a_day, milks_in_short, objection_list};
@@ -48,7 +48,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let day = args.day(session, &children)?;
     let typed = parts(&args.what);
     let taken = match typed.as_slice() {
-        [none] if none == "none" => Vec::new(),
+        [none] if is_no_milk(none) => Vec::new(),
         typed => session.read_all(typed, Context::Drink)?,
     };
     let milks: Vec<MilkPart> = taken.iter().map(milk_part).collect::<Result<_, _>>()?;
@@ -75,7 +75,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let mut page = Page::new(session.look);
     objection_list(&mut page, &judged.objections);
     let words = match typed.join(", ").as_str() {
-        "none" => "no milk".to_string(),
+        none if is_no_milk(none) => "no milk".to_string(),
         typed => typed.to_string(),
     };
     for (child, new) in children.iter().zip(&each) {

@@ -9,7 +9,7 @@ use trayful::problem::Problem;
 use trayful::report::{entry_words, heading};
 use trayful::words::sentence;
 
-use super::again::child_option;
+use super::again::{child_option, quoted};
 use super::failure::Failure;
 use super::history::number;
 use super::written::{NewEntries, own_words, written_down};
@@ -22,7 +22,8 @@ const DAYS_BEFORE: i64 = 1;
 #[derive(Debug, Args)]
 pub(super) struct ReactionArgs {
     /// What was seen, in your words
-    words: String,
+    #[arg(required = true, value_name = "WORDS")]
+    words: Vec<String>,
     /// The number of the meal, as `trayful log` shows it; may be left out where only one comes into question
     #[arg(long, value_name = "NUMBER", value_parser = number)]
     after: Option<i64>,
@@ -38,7 +39,18 @@ pub(super) struct ReactionArgs {
 /// Records a reaction to a meal.
 pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Failure> {
     let example = "trayful reaction \"rash on the cheeks\" --after 12";
-    let words = own_words("what was seen", &args.words, example)?;
+    let typed = args.words.join(" ");
+    let words = own_words("what was seen", &typed, example)?;
+    if let Some((number, seen)) = entry_first(words).filter(|_| args.after.is_none()) {
+        let problem = Problem::new(format!(
+            "“{number}” is the number of an entry, not what was seen"
+        ));
+        let seen = if seen.is_empty() { "rash" } else { seen };
+        let again = format!("trayful reaction {} --after {number}", quoted(seen));
+        return Err(problem
+            .hint(format!("write the number behind --after: {again}"))
+            .into());
+    }
     let book = session.book()?;
     let mut store = book.store()?;
     let day = args.day.done(session, &[])?;
@@ -75,6 +87,14 @@ pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Fail
         ],
     };
     written_down(&store, &book, written, args.json, session)
+}
+
+/// The number of an entry that stands before what was seen: `88 rash`.
+fn entry_first(words: &str) -> Option<(&str, &str)> {
+    let (first, seen) = words.split_once(' ').unwrap_or((words, ""));
+    let number = first.trim_start_matches('#');
+    let is_number = !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit());
+    is_number.then_some((number, seen.trim()))
 }
 
 /// The meal of a child, where only one was given on the day or the day before.

@@ -46,15 +46,29 @@ pub(super) struct ServeArgs {
     json: bool,
 }
 
-/// A share on the command line: `60%` or `0.6`.
+/// A share on the command line: `60%`, `0.6`, `1/2` or `half`.
 pub(super) fn share(text: &str) -> Result<f64, String> {
+    let words = text.trim().to_lowercase();
+    let named = match words.trim_start_matches("a ") {
+        "all" | "everything" | "all of it" | "whole" => Some(1.0),
+        "three quarters" | "3/4" | "¾" => Some(0.75),
+        "two thirds" | "2/3" | "⅔" => Some(2.0 / 3.0),
+        "half" | "half of it" | "1/2" | "½" => Some(0.5),
+        "third" | "one third" | "1/3" | "⅓" => Some(1.0 / 3.0),
+        "quarter" | "one quarter" | "1/4" | "¼" => Some(0.25),
+        "nothing" | "none" | "none of it" => Some(0.0),
+        _ => None,
+    };
+    if let Some(share) = named {
+        return Ok(share);
+    }
     let (number, whole) = match text.strip_suffix('%') {
         Some(percent) => (percent, 100.0),
         None => (text, 1.0),
     };
     match number.trim().parse::<f64>() {
         Ok(number) if (0.0..=whole).contains(&number) => Ok(number / whole),
-        _ => Err("write a share of the meal, such as 60%".into()),
+        _ => Err("write a share of the meal, such as 60% or half".into()),
     }
 }
 

@@ -19,10 +19,10 @@ impl Lookup for Session {
 
 impl Ask for Session {
     /// Asks on a terminal; elsewhere it stays unclear.
-    fn asked(&self, unclear: Unclear) -> Result<String, Failure> {
+    fn asked(&self, unclear: &Unclear) -> Result<Vec<String>, Failure> {
         let asking = std::io::stdin().is_terminal() && std::io::stderr().is_terminal();
-        let answer = if asking { self.ask(&unclear)? } else { None };
-        answer.ok_or_else(|| unclear.into())
+        let answer = if asking { self.ask(unclear)? } else { None };
+        answer.ok_or_else(|| unclear.clone().into())
     }
 }
 
@@ -54,8 +54,8 @@ impl Session {
         }
     }
 
-    /// Asks on the terminal and gives the text to read instead; `None` where the person types nothing.
-    fn ask(&self, unclear: &Unclear) -> Result<Option<String>, Failure> {
+    /// Asks on the terminal and gives the texts to read instead; `None` where the person types nothing.
+    fn ask(&self, unclear: &Unclear) -> Result<Option<Vec<String>>, Failure> {
         let mut question = format!("{}\n", unclear.what());
         for (n, choice) in unclear.choices.iter().enumerate() {
             let _ = writeln!(question, "  {}  {} ({})", n + 1, choice.name, choice.id);
@@ -65,9 +65,13 @@ impl Session {
                 "Which number? Or type it in other words; nothing to stop: "
             }
             Doubt::Method { .. } => "How is it cooked? Nothing to stop: ",
+            Doubt::Amount { .. } | Doubt::Ounce(_) => "How much? Nothing to stop: ",
             _ => "Type it anew; nothing to stop: ",
         };
-        if matches!(unclear.doubt, Doubt::Method { .. } | Doubt::Amount { .. }) {
+        if matches!(
+            unclear.doubt,
+            Doubt::Method { .. } | Doubt::Amount { .. } | Doubt::Ounce(_)
+        ) {
             question = format!("{}\n{}", unclear.hint(), question);
         }
         let mut line = String::new();
@@ -86,11 +90,8 @@ impl Session {
             {
                 book.remember(&unclear.words, &choice.id)?;
             }
-            return Ok(Some(choice.retyped.clone()));
+            return Ok(Some(vec![choice.retyped.clone()]));
         }
-        Ok(Some(match unclear.doubt {
-            Doubt::Method { .. } => format!("{} {line}", unclear.typed),
-            _ => line.to_string(),
-        }))
+        Ok(Some(unclear.answered(line)))
     }
 }

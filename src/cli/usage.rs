@@ -100,7 +100,15 @@ impl<'a> TypedCommand<'a> {
         let word = text(error, ContextKind::InvalidArg);
         let longs = self.command.get_arguments().filter_map(Arg::get_long);
         let long = nearest(word.trim_start_matches('-'), longs).map(|long| format!("--{long}"));
-        let near = nearest_first(long, texts(error, ContextKind::SuggestedArg));
+        let mut near = nearest_first(long, texts(error, ContextKind::SuggestedArg));
+        let has_child = || {
+            self.command
+                .get_arguments()
+                .any(|arg| arg.get_long() == Some("child"))
+        };
+        if ["--to", "--for"].contains(&word.as_str()) && has_child() {
+            near = vec!["--child".into()];
+        }
         let what = match (word.starts_with('-'), near.first()) {
             (true, Some(near)) => format!("there is no option {word} here; did you mean {near}?"),
             (true, None) => format!("there is no option {word} here"),
@@ -117,8 +125,12 @@ impl<'a> TypedCommand<'a> {
             .filter(|one| **one != word)
             .cloned()
             .collect();
-        let without = (self.completed(without), "without it".to_string());
-        self.failure(&what, options.chain([without]))
+        // The word behind an unknown option may be its value, which then is nothing by itself.
+        let next = self.words.iter().skip_while(|one| **one != word).nth(1);
+        let value = word.starts_with('-') && next.is_some_and(|next| !next.starts_with('-'));
+        let without = (!value || near.is_empty())
+            .then(|| (self.completed(without), "without it".to_string()));
+        self.failure(&what, options.chain(without))
     }
 
     fn wrong_value(&self, error: &clap::Error) -> Failure {

@@ -23,6 +23,14 @@ impl CanRow {
         reference::row("drained-cans.csv", reference::DRAINED_CANS, &key)
     }
 
+    /// The can, with its liquid, of which this is what is left when it is drained.
+    pub fn whole(drained: &FoodId) -> Result<Option<FoodId>, Error> {
+        let rows: Vec<(FoodId, FoodId, f64, String)> =
+            reference::rows("drained-cans.csv", reference::DRAINED_CANS)?;
+        let row = rows.into_iter().find(|row| row.1 == *drained);
+        Ok(row.map(|row| row.0))
+    }
+
     /// All rows, by the food with its liquid.
     pub(super) fn all() -> Result<HashMap<FoodId, Self>, Error> {
         #[derive(Deserialize)]

@@ -10,6 +10,7 @@ mod own;
 mod pantry;
 mod pattern;
 pub mod search;
+mod short_name;
 
 pub use data::{FoodData, FoodDataError, Foods};
 pub use data_import::{Composition, Food, FoodId, FoodName, FoodTable, Measure};
@@ -23,3 +24,4 @@ pub use newer::NewerValue;
 pub use own::{OWN_FOODS_FILE, OwnShelf};
 pub use pantry::Pantry;
 pub use pattern::{Pattern, begins_a_word};
+pub use short_name::short_name;

@@ -177,10 +177,8 @@ fn follows(store: &Store, corrected: &Corrected) -> Result<Vec<String>, BookErro
     }];
     if used > 0 {
         follows.push(format!(
-            "{} of them {} used already and take{} the new figures; {left} left",
-            used,
-            if used == 1 { "was" } else { "were" },
-            if used == 1 { "s" } else { "" }
+            "Used already, and with the new figures from now on: {}; {left} left",
+            counted(used, "cube")
         ));
     }
     Ok(follows)

@@ -8,10 +8,17 @@ use crate::nutrition::BreastMilk;
 use crate::quantity::Mass;
 use crate::spoken::{Taken, TakenAmount};
 
-/// Feeds at the breast, each side counted: the average of a feed was weighed before and after every breast, so that both sides at
-/// one feeding are two (Kent and others, Pediatrics 117:e387, 2006).
-pub fn feeds_of_sides(one_side: u32, both_sides: u32) -> u32 {
-    one_side.saturating_add(both_sides.saturating_mul(2))
+/// Whether it says that a child drinks no milk.
+pub fn is_no_milk(typed: &str) -> bool {
+    let words = typed.to_lowercase();
+    let words: Vec<&str> = words.split_whitespace().collect();
+    matches!(
+        words.as_slice(),
+        ["none" | "no" | "nothing" | "nil"]
+            | ["no" | "zero" | "without", "milk" | "milks"]
+            | ["no", "milk", "today" | "now" | "yet"]
+            | ["no", "milk", "at", "all"]
+    )
 }
 
 /// A milk of a day from what was typed.

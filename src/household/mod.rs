@@ -42,7 +42,7 @@ pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
-pub use drinking::{feeds_of_sides, milk_part};
+pub use drinking::{is_no_milk, milk_part};
 pub use food_facts::{
     Complement, FoodFacts, FoodPortion, FoodView, PortionMeasure, RecipeWithFood, puree_complements,
 };

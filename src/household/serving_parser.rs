@@ -6,7 +6,7 @@ use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing, 
 use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::{Mass, Unit};
 use crate::safety::AllergenTable;
-use crate::spoken::{Ask, Context, Doubt, Reader, Taken, parts};
+use crate::spoken::{Ask, Context, Reader, Taken, parts};
 
 /// A part of a typed serving.
 #[derive(Debug)]
@@ -86,7 +86,7 @@ where
 
     /// Parses one part: cubes if a recipe has this name, else an amount of a food.
     pub fn one(&mut self, text: &str) -> Result<TypedPart, L::Error> {
-        let cubes = pick(text);
+        let cubes = pick(&without_cubes(text));
         let named = match &cubes {
             Ok(pick) => self.recipe(&pick.name)?,
             Err(_) => self.recipe(text.trim())?,
@@ -108,11 +108,18 @@ where
             (Ok(found), Err(problem)) if found.taken_as.is_none() => return Err(problem.into()),
             (Err(problem), Ok(pick)) if !weighed(&pick.name) => {
                 // Several recipes match, or the name is mistyped, and no food matches for certain.
-                let likely =
-                    problem.meant.is_some() || names::is_part_of_one(&pick.name, &self.recipes);
+                let likely = problem.meant.is_some()
+                    || names::is_part_of_one(&pick.name, &self.recipes)
+                    || says_cubes(text);
                 if let Err(unclear) = self.reader.read(text)?
-                    && (likely || matches!(unclear.doubt, Doubt::NoFood(_)))
+                    && (likely || unclear.is_unknown())
                 {
+                    let problem = match problem.hint {
+                        None if says_cubes(text) => problem.hint(
+                            "cubes are of a recipe; of other food write how much, such as 30 g",
+                        ),
+                        _ => problem,
+                    };
                     return Err(problem.into());
                 }
             }
@@ -144,6 +151,32 @@ where
         }
         Ok(find_cubes(written, &self.recipes))
     }
+}
+
+/// `half a cube of beef` is half of a recipe called beef: the text without the words for cubes.
+fn without_cubes(text: &str) -> String {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let cubes = words.iter().position(|word| is_cube(word));
+    let Some(at) = cubes.filter(|at| words.get(at + 1) == Some(&"of")) else {
+        return text.to_string();
+    };
+    let number = words[..at]
+        .iter()
+        .filter(|word| !matches!(**word, "a" | "of"));
+    let number: Vec<&str> = match number.copied().collect::<Vec<_>>() {
+        none if none.is_empty() => vec!["1"],
+        some => some,
+    };
+    [&number[..], &words[at + 2..]].concat().join(" ")
+}
+
+/// Whether a text speaks of cubes of something.
+fn says_cubes(text: &str) -> bool {
+    without_cubes(text) != text
+}
+
+fn is_cube(word: &str) -> bool {
+    matches!(word.to_lowercase().as_str(), "cube" | "cubes")
 }
 
 /// Whether a text begins with a unit, and so is no name.

@@ -96,6 +96,12 @@ impl BreastMilk {
     }
 }
 
+/// Feeds at the breast, each side counted: the average of a feed was weighed before and after every breast, so that both sides at
+/// one feeding are two (Kent and others, Pediatrics 117:e387, 2006).
+pub fn feeds_of_sides(one_side: u32, both_sides: u32) -> u32 {
+    one_side.saturating_add(both_sides.saturating_mul(2))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -24,7 +24,7 @@ pub use data_import::{Nutrient, NutrientId, nutrients};
 pub use day::{Day, Meal, Milk};
 pub use diversity::{DietGroup, GroupTable, Grouping};
 pub use indicators::{IndicatorResult, Indicators};
-pub use milk::BreastMilk;
+pub use milk::{BreastMilk, feeds_of_sides};
 pub use reference::{AgeBand, AgeMonths, Intake, IntakeKind, IntakeTable, SOLIDS_FROM, Upper};
 pub use serving::{ServedFood, Serving, Source, total_of};
 pub use total::Total;

@@ -19,7 +19,7 @@ use crate::food::{FoodDataError, Pantry, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Mass, Volume};
-use crate::spoken::{Context, Lookup, Reader, TakenAmount, Unclear};
+use crate::spoken::{Context, Lookup, Reader, TakenAmount, Unclear, knows_unit};
 use crate::strict_toml::in_order;
 use crate::uncertainty::{FoodSpreads, SpreadTable};
 
@@ -174,9 +174,14 @@ impl Kitchen<'_> {
     ) -> Result<Result<Prepared, Vec<Problem>>, FoodDataError> {
         let (recipe, unclear) = self.in_ids(recipe)?;
         let written = recipe.ingredients.iter().map(|ingredient| &ingredient.food);
-        let written = written.zip(unclear).chain([(&recipe.liquid.water, None)]);
-        let ids = written.map(|(food, unclear)| unclear.map_or_else(|| food_id(food), Err));
-        let ids: Vec<Result<FoodId, Problem>> = ids.collect();
+        let written = written
+            .zip(unclear)
+            .chain([(&recipe.liquid.water, Vec::new())]);
+        let ids = written.map(|(food, unclear)| match unclear.as_slice() {
+            [] => food_id(food).map_err(|problem| vec![problem]),
+            _ => Err(unclear),
+        });
+        let ids: Vec<Result<FoodId, Vec<Problem>>> = ids.collect();
         let asked: Vec<FoodId> = ids.iter().flatten().cloned().collect();
         let mut found = self.foods.foods(&asked)?.into_iter();
         let sources = ValueSources::of(self, &asked)?;
@@ -198,8 +203,9 @@ impl Kitchen<'_> {
             }
             water => water.unwrap_or(Ok(None)),
         };
-        let water = water.and_then(|water| water.ok_or_else(|| unknown_food(&recipe.liquid.water)));
-        let water = water.map_err(|problem| problems.push(problem)).ok();
+        let water =
+            water.and_then(|water| water.ok_or_else(|| vec![unknown_food(&recipe.liquid.water)]));
+        let water = water.map_err(|several| problems.extend(several)).ok();
         let (true, Some(water)) = (problems.is_empty(), water) else {
             return Ok(Err(problems));
         };
@@ -222,12 +228,12 @@ impl Kitchen<'_> {
 
     /// The recipe with the ids of its foods in the place of words for them, and grams in the place of pieces; and for each
     /// ingredient what is not clear in it.
-    fn in_ids(&self, recipe: &Recipe) -> Result<(Recipe, Vec<Option<Problem>>), FoodDataError> {
+    fn in_ids(&self, recipe: &Recipe) -> Result<(Recipe, Vec<Vec<Problem>>), FoodDataError> {
         let mut recipe = recipe.clone();
         let mut reader = Reader::new(self, Context::Cook);
         let mut all = Vec::new();
         for one in &mut recipe.ingredients {
-            let mut unclear = None;
+            let mut unclear = Vec::new();
             if !self.is_plain(one)? {
                 let typed = format!(
                     "{} {} {}",
@@ -243,7 +249,7 @@ impl Kitchen<'_> {
                         }
                         one.food.value = taken.food.id.to_string();
                     }
-                    Err(doubt) => unclear = Some(unclear_ingredient(one, &doubt)),
+                    Err(doubt) => unclear = faults(&mut reader, one, doubt)?,
                 }
             }
             all.push(unclear);
@@ -266,25 +272,25 @@ impl Kitchen<'_> {
     fn ingredient(
         &self,
         written: &Ingredient,
-        food: Result<Option<Food>, Problem>,
+        food: Result<Option<Food>, Vec<Problem>>,
         common: f64,
         sources: &ValueSources,
     ) -> Result<Result<PreparedIngredient, Vec<Problem>>, Error> {
         let named = retention_named(written);
-        let food = food.and_then(|food| food.ok_or_else(|| unknown_food(&written.food)));
+        let food = food.and_then(|food| food.ok_or_else(|| vec![unknown_food(&written.food)]));
         let weighed_out = food.and_then(|food| {
             let resolved = mass_of(&written.amount.value, &food);
             let resolved = resolved.map_err(|error| {
                 let problem = written.amount.problem(error.to_string());
-                problem.hint(error.hint())
+                vec![problem.hint(error.hint())]
             })?;
             Ok((food, resolved))
         });
         let (named, (food, resolved)) = match (named, weighed_out) {
             (Ok(named), Ok(ready)) => (named, ready),
             (named, ready) => {
-                let problems = [ready.err(), named.err()].into_iter().flatten();
-                return Ok(Err(problems.collect()));
+                let problems = ready.err().unwrap_or_default().into_iter();
+                return Ok(Err(problems.chain(named.err()).collect()));
             }
         };
         let method = written.method.value;
@@ -397,21 +403,60 @@ impl ValueSources {
     }
 }
 
-/// What is not clear in an ingredient, at its food or at its amount.
-fn unclear_ingredient(written: &Ingredient, unclear: &Unclear) -> Problem {
-    let place = if unclear.is_of_the_food() {
-        &written.food.place
-    } else {
-        &written.amount.place
+/// Everything that is not clear in an ingredient: its food and its amount are read each for itself, so that one does not hide the other.
+fn faults<L: Lookup>(
+    reader: &mut Reader<'_, L>,
+    written: &Ingredient,
+    doubt: Unclear,
+) -> Result<Vec<Problem>, L::Error> {
+    let (food, amount, method) = (
+        &written.food.value,
+        &written.amount.value,
+        written.method.value,
+    );
+    let of_food = match reader.read(&format!("100 g {food} {method}"))? {
+        Ok(taken) => {
+            // The food is clear: the amount is not.
+            let of_amount = reader.read(&format!("{amount} {} {method}", taken.food.id))?;
+            let unclear = of_amount.err().unwrap_or(doubt);
+            let unclear = if unclear.is_of_the_food() || unclear.is_of_a_word() {
+                no_amount(written)
+            } else {
+                unclear_at(&written.amount, &unclear)
+            };
+            return Ok(vec![unclear]);
+        }
+        Err(mut unclear) => {
+            unclear.typed.clone_from(food);
+            unclear
+        }
     };
+    let mut problems = vec![unclear_at(&written.food, &of_food)];
+    if !knows_unit(amount.unit())? {
+        problems.push(no_amount(written));
+    }
+    Ok(problems)
+}
+
+/// An amount whose unit nobody knows.
+fn no_amount(written: &Ingredient) -> Problem {
+    let amount = &written.amount;
+    let place = amount.place.as_ref();
+    let typed = place.and_then(|place| place.source.text.get(place.span.clone()));
+    let typed = typed.map(|typed| typed.trim_matches('"').to_string());
+    let typed = typed.unwrap_or_else(|| amount.value.to_string());
+    amount
+        .problem(format!("“{typed}” is no amount of {}", written.food.value))
+        .hint("write a number and g, kg, oz, lb, or a measure of the food, such as 600 g or 2 cup")
+}
+
+/// What is not clear, at the place where it is written.
+fn unclear_at<T>(written: &Located<T>, unclear: &Unclear) -> Problem {
     let mut hint = unclear.hint();
     for one in &unclear.choices {
         let _ = write!(hint, "\nfood = \"{}\"  # {}", one.id, one.name);
     }
-    Problem {
-        place: place.clone(),
-        ..Problem::new(unclear.what()).hint(hint)
-    }
+    written.problem(unclear.what()).hint(hint)
 }
 
 /// The retention row that the recipe names.

@@ -320,8 +320,8 @@ impl BatchReport {
                 Some(Basis::Edible) => one.edible_g,
                 _ => one.purchased_g,
             };
-            let name = one.name.split(',').next().unwrap_or(&one.name);
-            unbroken(&format!("{} g {}", decimals(grams, 0), words::lower(name)))
+            let name = short_name(&one.name);
+            unbroken(&format!("{} g {name}", decimals(grams, 0)))
         });
         joined(foods, ", ")
     }

@@ -1,6 +1,6 @@
 //! A plan as a page: a grid of days and meals, what to thaw, what to cook.
 
-use crate::words::{self, counted, lower};
+use crate::words::{self, counted};
 use std::collections::BTreeSet;
 
 use data_import::Error;
@@ -8,6 +8,7 @@ use jiff::civil::Date;
 
 use super::plan_calendar::thawed;
 use super::text::{Look, Page};
+pub use crate::food::short_name;
 use crate::next_step::{NextStep, Remark};
 use crate::notebook::How;
 use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
@@ -18,8 +19,6 @@ use crate::safety::CautionTable;
 
 /// Columns that the day takes in the grid.
 const DAY_COLUMN: usize = 12;
-/// A short name is no longer than this, where its first part is not.
-const LONGEST_NAME: usize = 28;
 /// A meal's column is never narrower.
 const NARROWEST: usize = 12;
 
@@ -270,36 +269,6 @@ pub fn spoken_day(day: Date) -> String {
     day.strftime("%a %-d %b").to_string()
 }
 
-/// A food in a few words, in lower case: as many parts of the name in the dataset as fit, at least the first.
-pub fn short_name(name: &str) -> String {
-    let mut short = String::new();
-    for part in outside_brackets(name) {
-        let longer = short.chars().count() + part.chars().count() >= LONGEST_NAME;
-        if !short.is_empty() && longer {
-            break;
-        }
-        if !short.is_empty() {
-            short.push(',');
-        }
-        short.push_str(part);
-    }
-    lower(&short)
-}
-
-/// The parts of a name between commas; one inside brackets parts nothing.
-fn outside_brackets(name: &str) -> Vec<&str> {
-    let mut depth = 0_u32;
-    let parts = name.split(|c: char| {
-        match c {
-            '(' => depth += 1,
-            ')' => depth = depth.saturating_sub(1),
-            _ => {}
-        }
-        c == ',' && depth == 0
-    });
-    parts.collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -309,19 +278,5 @@ mod tests {
         let lines = wrapped("2 beef-beetroot-barley #61", 'x', 18);
         assert_eq!(lines, ["x 2 beef-beetroot-", "    barley #61"]);
         assert_eq!(wrapped("2 squash", ' ', 18), ["  2 squash"]);
-    }
-
-    #[test]
-    fn a_food_is_named_in_a_few_words() {
-        let name = "Yogurt, plain, whole milk, 8 grams protein per 8 ounce";
-        assert_eq!(short_name(name), "yogurt, plain, whole milk");
-        let beef = "Beef, chuck for stew, separable lean and fat, all grades, raw";
-        assert_eq!(short_name(beef), "beef, chuck for stew");
-        assert_eq!(short_name("BABYFOOD, rice"), "BABYFOOD, rice");
-        let chickpeas = "Chickpeas (garbanzo beans, bengal gram), mature seeds, raw";
-        assert_eq!(
-            short_name(chickpeas),
-            "chickpeas (garbanzo beans, bengal gram)"
-        );
     }
 }

@@ -5,28 +5,33 @@ use rust_decimal::Decimal;
 
 use super::Doubt;
 use super::lexicon::{Kind, Lexicon, Word};
-use super::phrase::{Phrase, SpokenAmount, SpokenUnit};
+use super::phrase::{Pack, Phrase, SpokenAmount, SpokenUnit};
+use super::repeats::Repeat;
 use super::text::{Token, TokenKind, joins};
 
 /// An amount, and the tokens from its number to its unit.
 #[derive(Debug)]
-struct FoundAmount {
-    amount: SpokenAmount,
-    from: usize,
-    to: usize,
+pub(super) struct FoundAmount {
+    pub(super) amount: SpokenAmount,
+    pub(super) from: usize,
+    pub(super) to: usize,
 }
 
 /// Finds the amounts in the tokens of a text.
 pub(super) struct Amounts<'a> {
     lexicon: &'a Lexicon,
     typed: &'a str,
-    tokens: Vec<Token>,
+    pub(super) tokens: Vec<Token>,
     used: Vec<bool>,
-    found: Vec<FoundAmount>,
+    pub(super) found: Vec<FoundAmount>,
     vague: Option<String>,
-    feeds: Option<Decimal>,
+    pub(super) repeats: Vec<Repeat>,
+    /// On how many sides it was fed.
+    pub(super) sides: Vec<Decimal>,
+    /// Whether both sides were named.
+    pub(super) both: bool,
     breast_fed: bool,
-    pack: Option<String>,
+    pack: Option<Pack>,
 }
 
 impl<'a> Amounts<'a> {
@@ -38,7 +43,9 @@ impl<'a> Amounts<'a> {
             tokens,
             found: Vec::new(),
             vague: None,
-            feeds: None,
+            repeats: Vec::new(),
+            sides: Vec::new(),
+            both: false,
             breast_fed: false,
             pack: None,
         }
@@ -55,11 +62,12 @@ impl<'a> Amounts<'a> {
                 && matches!(self.word(at - 1), Some("in" | "into" | "cut"))
                 && self.word(at).is_some();
             at = match self.number(at).filter(|_| !cut) {
-                Some((number, after)) => self.quantity(number, at, after),
-                None => at + 1,
+                Some((number, after)) => self.counted(number, at, after),
+                None => self.how_often(at),
             };
         }
         self.words_for_amounts();
+        self.packed();
         let amount = self.amount()?;
         let ids = self.tokens.iter().filter_map(|token| match &token.kind {
             TokenKind::Id(id) => Some(id),
@@ -85,11 +93,12 @@ impl<'a> Amounts<'a> {
             typed: self.typed.to_string(),
             id,
             amount,
+            feeds: self.feeds_counted(),
             vague: self.vague,
-            feeds: self.feeds,
             breast_fed: self.breast_fed,
             content,
             pack: self.pack,
+            why: String::new(),
             tokens: self.tokens,
         })
     }
@@ -98,13 +107,16 @@ impl<'a> Amounts<'a> {
     fn pieces(&self) -> Vec<usize> {
         let found = self.found.iter();
         let piece = found.filter(|one| matches!(one.amount.unit, SpokenUnit::Pieces(Some(_))));
-        piece
-            .flat_map(|one| one.from..one.to)
+        let pieces = piece.flat_map(|one| one.from..one.to);
+        // "2 bottles": of what is asked.
+        let bottle = |at: &usize| self.word(*at) == Some("bottle");
+        pieces
+            .chain((0..self.tokens.len()).filter(bottle))
             .filter(|at| self.tokens[*at].word().is_some())
             .collect()
     }
 
-    fn word_at(&self, at: usize) -> Option<(&'a Word, usize)> {
+    pub(super) fn word_at(&self, at: usize) -> Option<(&'a Word, usize)> {
         let stems: Vec<&str> = self.tokens[at.min(self.tokens.len())..]
             .iter()
             .map_while(Token::word)
@@ -168,8 +180,49 @@ impl<'a> Amounts<'a> {
         }
     }
 
-    fn word(&self, at: usize) -> Option<&str> {
+    pub(super) fn word(&self, at: usize) -> Option<&str> {
         self.tokens.get(at)?.word()
+    }
+
+    /// What a number counts, and what goes before a quantity; gives where to read on.
+    fn counted(&mut self, number: Decimal, from: usize, after: usize) -> usize {
+        let by = from > 0 && self.word(from - 1) == Some("x");
+        let measured = self.found.iter().any(FoundAmount::is_measured);
+        if by {
+            self.mark(from - 1, from);
+        }
+        let repeat = if by && measured {
+            Repeat::times(number, (from, after))
+        } else if self.both_sides(after).is_some() {
+            Repeat::feeds(number, (from, after))
+        } else {
+            return self.quantity(number, from, after);
+        };
+        self.repeats.push(repeat);
+        self.mark(from, after);
+        after
+    }
+
+    /// Words that say how often without a number: `twice`, `both sides`; gives where to read on.
+    fn how_often(&mut self, at: usize) -> usize {
+        if let Some(end) = self.both_sides(at) {
+            self.sides.push(Decimal::TWO);
+            self.both = true;
+            self.mark(at, end);
+            return end;
+        }
+        let often = self
+            .word_at(at)
+            .filter(|(word, _)| word.kind == Kind::Times);
+        let Some((word, length)) = often else {
+            return at + 1;
+        };
+        let end = at + length;
+        if let Ok(number) = word.means.parse() {
+            self.repeats.push(Repeat::of_word(word, number, (at, end)));
+            self.mark(at, end);
+        }
+        end
     }
 
     /// What a number counts; gives where to read on.
@@ -201,10 +254,19 @@ impl<'a> Amounts<'a> {
             let end = place + length;
             let heat = word.means == "cup" && number > Decimal::from(20);
             match word.kind {
-                Kind::Vague => self.vague = self.word(place).map(str::to_string),
+                Kind::Vague => {
+                    self.vague = self.word(place).map(str::to_string);
+                    self.repeats
+                        .push(Repeat::of_word(word, number, (from, end)));
+                }
+                Kind::Feed if word.is_side() => {
+                    self.sides.push(number);
+                    self.breast_fed = true;
+                }
                 Kind::Feed => {
-                    self.feeds = Some(number);
                     self.breast_fed |= word.stems_say_breast();
+                    self.repeats
+                        .push(Repeat::of_word(word, number, (from, end)));
                 }
                 Kind::Time => {}
                 _ if heat => {}
@@ -244,7 +306,7 @@ impl<'a> Amounts<'a> {
             let end = at + length;
             let article = at > 0 && matches!(self.word(at - 1), Some("a" | "an"));
             match word.kind {
-                Kind::Feed => self.breast_fed = true,
+                Kind::Feed => self.breast_fed |= word.stems_say_breast(),
                 Kind::Vague if self.vague.is_none() => {
                     self.vague = self.word(at).map(str::to_string);
                     self.mark(at, end);
@@ -276,7 +338,7 @@ impl<'a> Amounts<'a> {
             Kind::Piece => SpokenUnit::Pieces(Some(word.means.clone())),
             Kind::Measure => SpokenUnit::Pack(self.word(at).unwrap_or("").to_string()),
             Kind::Pack => {
-                self.pack = Some(word.means.clone());
+                self.pack = Some(Pack::of(word));
                 SpokenUnit::Pack("can".into())
             }
             _ => return None,
@@ -290,13 +352,7 @@ impl<'a> Amounts<'a> {
 
     /// The one amount that the numbers add up to.
     fn amount(&self) -> Result<Option<SpokenAmount>, Doubt> {
-        let measured = |found: &&FoundAmount| {
-            matches!(
-                found.amount.unit,
-                SpokenUnit::Mass(_) | SpokenUnit::Volume(_)
-            )
-        };
-        let masses: Vec<&FoundAmount> = self.found.iter().filter(measured).collect();
+        let masses: Vec<&FoundAmount> = self.found.iter().filter(|one| one.is_measured()).collect();
         let amount = match masses.as_slice() {
             [] => match self.found.as_slice() {
                 [] => return Ok(None),
@@ -308,8 +364,12 @@ impl<'a> Amounts<'a> {
                 }
                 _ => return Err(Doubt::TwoAmounts),
             },
-            [one] => self.packs(one),
-            [first, second] => sum(&first.amount, &second.amount).ok_or(Doubt::TwoAmounts)?,
+            [one] => self.multiplied(one)?,
+            [first, second] => self.multiplied(&FoundAmount {
+                amount: sum(&first.amount, &second.amount).ok_or(Doubt::TwoAmounts)?,
+                from: first.from,
+                to: second.to,
+            })?,
             _ => return Err(Doubt::TwoAmounts),
         };
         if amount.number.is_zero() {
@@ -318,26 +378,32 @@ impl<'a> Amounts<'a> {
         Ok(Some(amount))
     }
 
-    /// "2 400 g cans": so many times what is in one.
-    fn packs(&self, mass: &FoundAmount) -> SpokenAmount {
-        let before = self
-            .found
-            .iter()
-            .find(|one| one.to == mass.from && one.amount.unit == SpokenUnit::Pieces(None));
-        let packed = self
-            .word_at(mass.to)
-            .is_some_and(|(word, _)| matches!(word.kind, Kind::Pack | Kind::Measure));
-        match before.filter(|_| packed) {
-            Some(count) => SpokenAmount {
-                number: count
-                    .amount
-                    .number
-                    .checked_mul(mass.amount.number)
-                    .unwrap_or(mass.amount.number),
-                unit: mass.amount.unit.clone(),
-            },
-            None => mass.amount.clone(),
+    /// The can that a food comes in, wherever its word stands: `400 g tin of`, `chickpeas from a tin`.
+    fn packed(&mut self) {
+        for at in 0..self.tokens.len() {
+            let word = self.word_at(at).map(|(word, _)| word);
+            let Some(word) = word.filter(|word| word.kind == Kind::Pack && !self.used[at]) else {
+                continue;
+            };
+            self.mark(at, at + 1);
+            let article = matches!(self.word(at.wrapping_sub(1)), Some("a" | "an" | "the"));
+            let before = at.wrapping_sub(1 + usize::from(article));
+            let out_of = matches!(self.word(before), Some("from" | "in" | "out" | "of"));
+            self.pack.get_or_insert(Pack {
+                emptied: out_of,
+                ..Pack::of(word)
+            });
         }
+    }
+}
+
+impl FoundAmount {
+    /// Whether it is a mass or a volume.
+    fn is_measured(&self) -> bool {
+        matches!(
+            self.amount.unit,
+            SpokenUnit::Mass(_) | SpokenUnit::Volume(_)
+        )
     }
 }
 

@@ -6,6 +6,9 @@ use super::lexicon::{Kind, Lexicon};
 use super::phrase::Phrase;
 use super::text::joins;
 
+/// Pieces that are cut off what is thrown away: the stalk, the cob.
+const CUT_OFF: [&str; 3] = ["floret", "floweret", "kernel"];
+
 /// What the words beside a food say.
 #[derive(Debug, Default, Clone)]
 pub(super) struct Beside {
@@ -16,7 +19,11 @@ pub(super) struct Beside {
     pub(super) cuts: Vec<String>,
     pub(super) pieces: Vec<String>,
     pub(super) states: BTreeSet<String>,
+    /// The same, of all words: `cooked chicken`.
+    pub(super) named_states: BTreeSet<String>,
     pub(super) edible: bool,
+    /// Said to be at some time of the day.
+    pub(super) daytime: bool,
     /// Words that nothing explains.
     pub(super) unknown: Vec<usize>,
     /// Words about how it is cooked or cut, which stay where another food is put in.
@@ -29,10 +36,12 @@ impl Beside {
         let mut beside = Self::read(lexicon, phrase, rest);
         let all = Self::read(lexicon, phrase, &phrase.content);
         beside.named_methods = all.methods;
+        beside.named_states = all.states;
         beside.sizes = all.sizes;
         beside.cuts = all.cuts;
         beside.pieces = all.pieces;
         beside.edible = all.edible;
+        beside.daytime = all.daytime;
         beside
     }
 
@@ -61,17 +70,17 @@ impl Beside {
                 Kind::Size => beside.sizes.extend(means()),
                 Kind::Cut => beside.cuts.extend(means().filter(|cut| !cut.is_empty())),
                 Kind::Piece => {
-                    // Florets are cut off the stalk.
-                    beside.edible |= stems.first().is_some_and(|word| word.starts_with("flo"));
+                    beside.edible |= stems.first().is_some_and(|word| CUT_OFF.contains(word));
                     beside.pieces.extend(means());
                 }
                 Kind::State => {
                     beside.states.insert(word.means.clone());
                 }
                 Kind::Edible => beside.edible = true,
+                Kind::Daytime => beside.daytime = true,
                 _ => {}
             }
-            if !matches!(word.kind, Kind::State | Kind::Filler) {
+            if !matches!(word.kind, Kind::State | Kind::Filler | Kind::Daytime) {
                 beside.kept.extend_from_slice(&rest[n..n + length]);
             }
             n += length;
@@ -81,5 +90,15 @@ impl Beside {
 
     pub(super) fn says(&self, state: &str) -> bool {
         self.states.contains(state)
+    }
+
+    /// Whether it is cooked already.
+    pub(super) fn is_cooked(&self) -> bool {
+        self.named_states.contains("cooked") || self.is_left_over()
+    }
+
+    /// Whether it was cooked for another meal, so that a way to cook tells how.
+    pub(super) fn is_left_over(&self) -> bool {
+        self.named_states.contains("leftover")
     }
 }

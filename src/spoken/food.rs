@@ -8,8 +8,11 @@ use super::matching::{Match, best, names_in};
 use super::phrase::{Phrase, SpokenUnit};
 use super::spelling::nearest;
 use super::text::joins;
-use super::unclear::{Choice, Doubt};
+use super::unclear::{Choice, Doubt, KnownParts};
+use super::ways::usual_method;
 use super::{Context, Lookup, Reader, Unclear};
+use crate::cooking::CanRow;
+use crate::food::described;
 use crate::food::search::{Hit, fold, stem};
 use crate::nutrition::BreastMilk;
 
@@ -109,7 +112,10 @@ impl<L: Lookup> Reader<'_, L> {
         let matches = best(lexicon, phrase, self.context);
         match matches.as_slice() {
             [] => self.searched(lexicon, phrase),
-            [one] => self.by_row(lexicon, phrase, one),
+            [one] => {
+                phrase.why.clone_from(&lexicon.rows[one.name.row].why);
+                self.by_row(lexicon, phrase, one)
+            }
             several => self.one_of(lexicon, phrase, several),
         }
     }
@@ -148,7 +154,7 @@ impl<L: Lookup> Reader<'_, L> {
             .copied()
             .filter(|at| !one.takes.contains(at))
             .collect();
-        let beside = Beside::of(lexicon, phrase, &rest);
+        let mut beside = Beside::of(lexicon, phrase, &rest);
         if !beside.unknown.is_empty() {
             let unknown: Vec<&str> = beside
                 .unknown
@@ -163,7 +169,10 @@ impl<L: Lookup> Reader<'_, L> {
             }
             return self.unsure(phrase, self.likely(lexicon, one));
         }
-        if phrase.pack.as_deref() == Some("canned")
+        if phrase
+            .pack
+            .as_ref()
+            .is_some_and(|pack| pack.state == "canned")
             && !one.name.stems.iter().any(|word| word == "canned")
         {
             // A can of what the table knows fresh or dry only.
@@ -172,23 +181,40 @@ impl<L: Lookup> Reader<'_, L> {
         let form = beside
             .states
             .iter()
-            .find(|state| !matches!(state.as_str(), "raw" | "cooked"));
+            .find(|state| !matches!(state.as_str(), "raw" | "cooked" | "leftover"));
+        if beside.says("unpasteurised") && phrase.stems().contains(&"milk") {
+            let mut ids = vec![RAW_MILK.parse()?];
+            ids.extend(self.likely(lexicon, one));
+            return Ok(Err(Doubt::Food(ids)));
+        }
         let dry = form.is_some_and(|form| form == "dried");
         if form.is_some() && !dry {
             return self.unsure(phrase, self.likely(lexicon, one));
         }
         let context = if beside.says("raw") {
             Context::Cook
-        } else if beside.says("cooked") && self.context == Context::Cook {
+        } else if beside.is_cooked() && self.context == Context::Cook {
             Context::Table
+        } else if self.is_grated_raw(lexicon, phrase, &beside, one)? {
+            Context::Cook
         } else {
             self.context
         };
+        if context == Context::Table && self.context == Context::Cook && !phrase.names_bones() {
+            // What is cooked already is weighed as it is eaten.
+            beside.edible = true;
+        }
         let row = &lexicon.rows[one.name.row];
         let words = one.name.stems.clone();
         match row.cell(context).or_else(|| row.cell(self.context)) {
             Some(Cell::Take(id)) => match self.food(id)? {
                 Some(food) if dry && !is_dry(&food) => self.unsure(phrase, vec![food.id]),
+                Some(food) if phrase.says_drained() && is_dry_pulse(&food) => {
+                    self.out_of_a_can(phrase, one, row.cell(Context::Table))
+                }
+                Some(food) if beside.says("raw") && is_heated_milk(&food) => {
+                    Ok(Err(Doubt::Food(vec![RAW_MILK.parse()?, food.id])))
+                }
                 Some(food) => {
                     let or = self.others(phrase, id)?;
                     Ok(Ok(Chosen::new(food, words, beside, &or)))
@@ -210,6 +236,79 @@ impl<L: Lookup> Reader<'_, L> {
                 self.unsure(phrase, likely.flat_map(Cell::into_ids).collect())
             }
         }
+    }
+
+    /// Whether it is a vegetable that is eaten as it is grated: "1 tbsp grated carrot".
+    fn is_grated_raw(
+        &mut self,
+        lexicon: &Lexicon,
+        phrase: &Phrase,
+        beside: &Beside,
+        one: &Match<'_>,
+    ) -> Result<bool, L::Error> {
+        let grated = phrase.stems().contains(&"grated");
+        let cooked = !beside.named_methods.is_empty() || beside.is_cooked();
+        let row = &lexicon.rows[one.name.row];
+        let (Some(Cell::Take(raw)), Some(Cell::Take(_))) =
+            (row.cell(Context::Cook), row.cell(Context::Table))
+        else {
+            return Ok(false);
+        };
+        if self.context != Context::Table || !grated || cooked {
+            return Ok(false);
+        }
+        let food = self.food(raw)?;
+        Ok(food.is_some_and(|food| food.group == VEGETABLES))
+    }
+
+    /// Of a can that was weighed with all that is in it: the can itself, where what was named is what is left of it.
+    pub(super) fn of_can(
+        &mut self,
+        phrase: &Phrase,
+        chosen: &mut Chosen,
+    ) -> Result<Option<Doubt>, L::Error> {
+        if chosen.by_id || !phrase.is_weight_of_cans() {
+            return Ok(None);
+        }
+        let names_drained = words_of(&chosen.food.name)
+            .iter()
+            .any(|word| word == "drained");
+        let whole = match CanRow::whole(&chosen.food.id)? {
+            Some(whole) if matches!(self.context, Context::Cook | Context::Buy) => {
+                self.food(&whole)?
+            }
+            _ => None,
+        };
+        if let Some(whole) = whole {
+            chosen.food = whole;
+            chosen.beside.edible = false;
+            return Ok(None);
+        }
+        // How much of it is liquid is not known.
+        let amount = phrase
+            .amount
+            .as_ref()
+            .filter(|_| names_drained || phrase.says_drained());
+        Ok(amount
+            .map(|can| Doubt::of_amount(&chosen.food, Some(format!("a can of {can}, drained")))))
+    }
+
+    /// Pulses that are drained are no dry ones: out of a can, or boiled at home.
+    fn out_of_a_can(
+        &mut self,
+        phrase: &Phrase,
+        one: &Match<'_>,
+        boiled: Option<&Cell>,
+    ) -> Result<Result<Chosen, Doubt>, L::Error> {
+        let words = format!("{} canned drained", one.name.stems.join(" "));
+        let hits = self.pantry()?.search(&words, 1)?;
+        let canned = hits.iter().filter_map(|hit| hit.id.parse().ok());
+        let boiled = boiled.cloned().into_iter().flat_map(Cell::into_ids);
+        let ids: Vec<FoodId> = canned.chain(boiled).collect();
+        if ids.is_empty() {
+            return self.unsure(phrase, Vec::new());
+        }
+        Ok(Err(Doubt::Food(ids)))
     }
 
     /// The foods of a row in this context.
@@ -253,6 +352,9 @@ impl<L: Lookup> Reader<'_, L> {
         lexicon: &Lexicon,
         phrase: &Phrase,
     ) -> Result<Result<Chosen, Doubt>, L::Error> {
+        if self.context == Context::Drink && phrase.stems().contains(&"breast") {
+            return Ok(Err(Doubt::Feeds));
+        }
         if let Some(food) = self.own(phrase)? {
             let beside = Beside::of(lexicon, phrase, &phrase.content);
             return Ok(Ok(Chosen::new(
@@ -286,7 +388,7 @@ impl<L: Lookup> Reader<'_, L> {
     ) -> Result<Result<Chosen, Doubt>, L::Error> {
         let mut words = phrase.stems().join(" ");
         if let Some(pack) = &phrase.pack {
-            words = format!("{words} {pack}");
+            words = format!("{words} {}", pack.state);
         }
         let hits = self.pantry()?.search(&words, OFFERED)?;
         let found = hits.iter().filter_map(|hit| hit.id.parse::<FoodId>().ok());
@@ -327,7 +429,7 @@ impl<L: Lookup> Reader<'_, L> {
         Ok(ids.filter(|id| id != taken).take(2).collect())
     }
 
-    /// The doubt, with the foods or measures that could be meant.
+    /// The doubt, with the foods that could be meant or what an answer is put together with. What is offered was read before.
     pub(super) fn with_choices(
         &mut self,
         phrase: &Phrase,
@@ -335,25 +437,52 @@ impl<L: Lookup> Reader<'_, L> {
         doubt: Doubt,
     ) -> Result<Unclear, L::Error> {
         let mut unclear = Unclear::new(&phrase.typed, doubt);
+        unclear.why.clone_from(&phrase.why);
+        let lexicon = lexicon()?;
+        let kept = match chosen {
+            Some(chosen) => chosen.beside.kept.clone(),
+            None => Beside::of(lexicon, phrase, &phrase.content).kept,
+        };
         let all = unclear.doubt.foods();
         let ids = all[..all.len().min(OFFERED)].to_vec();
         if !ids.is_empty() {
-            let lexicon = lexicon()?;
-            let kept = match chosen {
-                Some(chosen) => chosen.beside.kept.clone(),
-                None => Beside::of(lexicon, phrase, &phrase.content).kept,
-            };
-            let key = key(lexicon, phrase);
             for food in self.pantry()?.foods(&ids)?.into_iter().flatten() {
-                unclear.choices.push(Choice {
-                    retyped: phrase.with_food(&food.id, &kept),
-                    name: food.name,
-                    id: food.id,
-                });
+                let choice = self.choice(phrase.with_food(&food.id, &kept), food)?;
+                unclear.choices.push(choice);
             }
-            unclear.words = key;
+            unclear.words = key(lexicon, phrase);
+        }
+        if let Some(chosen) = chosen {
+            let id = &chosen.food.id;
+            let whole = phrase.with_food(id, &kept);
+            if let Doubt::Method { usual, .. } = unclear.doubt {
+                let texts = [&phrase.typed, &whole].map(|text| format!("{text} {usual}"));
+                unclear.suggestion = self.first_read(texts.to_vec(), id)?;
+            }
+            unclear.known = Some(KnownParts {
+                without_amount: phrase.without_amount(id, &kept),
+                whole,
+            });
         }
         Ok(unclear)
+    }
+
+    /// A food that could be meant, with what to type for it: where a way to cook is lacking, with the usual one.
+    fn choice(&mut self, retyped: String, food: Food) -> Result<Choice, L::Error> {
+        let usual = usual_method(&food)?;
+        let texts = vec![retyped.clone(), format!("{retyped} {usual}")];
+        let read = self.first_read(texts, &food.id)?;
+        let measures = match read {
+            Some(_) => Vec::new(),
+            None => food.measures.iter().take(OFFERED).map(described).collect(),
+        };
+        Ok(Choice {
+            runs: read.is_some(),
+            retyped: read.unwrap_or(retyped),
+            measures,
+            name: food.name,
+            id: food.id,
+        })
     }
 }
 
@@ -381,7 +510,9 @@ pub(super) fn key(lexicon: &Lexicon, phrase: &Phrase) -> String {
             continue;
         };
         let known = lexicon.word_at(&[word]).map(|(word, _)| word.kind);
-        let beside = known.is_some_and(|kind| kind != Kind::Piece && kind != Kind::State);
+        // "Bottle, 4 times" names milk, if not which.
+        let names = known.is_none_or(|kind| matches!(kind, Kind::Piece | Kind::State));
+        let beside = !names && word != "bottle";
         if !joins(word) && !beside {
             words.push(word);
         }
@@ -392,6 +523,23 @@ pub(super) fn key(lexicon: &Lexicon, phrase: &Phrase) -> String {
 /// The words of a food's name, in the singular.
 pub(super) fn words_of(name: &str) -> Vec<String> {
     fold(name).split_whitespace().map(stem).collect()
+}
+
+/// Milk that was not heated: SR28 01078, "Milk, producer, fluid, 3.7% milkfat".
+const RAW_MILK: &str = "01078";
+/// Codes of food groups of SR28: dairy and egg products, pulses, vegetables.
+const DAIRY: &str = "0100";
+const PULSES: &str = "1600";
+const VEGETABLES: &str = "1100";
+
+/// Whether it is milk, or made of it, as it is sold: heated, which raw milk is not.
+fn is_heated_milk(food: &Food) -> bool {
+    food.group == DAIRY && !food.name.starts_with("Egg") && food.id.as_str() != RAW_MILK
+}
+
+/// Whether it is a pulse as it is bought dry.
+fn is_dry_pulse(food: &Food) -> bool {
+    food.group == PULSES && food.name.ends_with("raw")
 }
 
 fn is_dry(food: &Food) -> bool {

@@ -43,6 +43,10 @@ pub(super) enum Kind {
     Time,
     /// A feed at the breast.
     Feed,
+    /// How often, in a word: `twice`.
+    Times,
+    /// When it is drunk: `before bed`.
+    Daytime,
 }
 
 /// A word beside a food.
@@ -70,6 +74,8 @@ pub(super) enum Cell {
 pub(super) struct LexiconRow {
     /// The first of its names, as it is written.
     called: String,
+    /// Why the words are not enough, or what is near.
+    pub(super) why: String,
     cook: Option<Cell>,
     table: Option<Cell>,
     drink: Option<Cell>,
@@ -196,6 +202,11 @@ impl Word {
         self.kind == Kind::Feed && self.stems != ["time"]
     }
 
+    /// Whether it counts sides of the breast.
+    pub(super) fn is_side(&self) -> bool {
+        self.kind == Kind::Feed && self.stems == ["side"]
+    }
+
     /// The number that it stands for.
     pub(super) fn number(&self) -> Option<Decimal> {
         self.means
@@ -240,6 +251,7 @@ struct FoodRow {
     cook: String,
     table: String,
     drink: String,
+    why: String,
 }
 
 fn read() -> Result<Lexicon, Error> {
@@ -269,6 +281,7 @@ fn read() -> Result<Lexicon, Error> {
         rows.push(LexiconRow {
             called: row.words.split('|').next().unwrap_or_default().into(),
             drink: cell(&row.drink)?,
+            why: row.why,
             cook: cook.clone().or_else(|| table.clone()),
             table: table.or(cook),
         });

@@ -16,7 +16,7 @@ pub(super) struct Match<'a> {
 
 /// The names that hold the most of the words; several where they hold equally many.
 pub(super) fn best<'a>(lexicon: &'a Lexicon, phrase: &Phrase, context: Context) -> Vec<Match<'a>> {
-    let canned = phrase.pack.as_deref();
+    let canned = phrase.pack.as_ref().map(|pack| pack.state.as_str());
     let fits = |name: &'a Name| matched(name, phrase, canned);
     let mut all: Vec<Match<'a>> = lexicon.names.iter().filter_map(fits).collect();
     // "No salt" names no salt.
@@ -35,12 +35,16 @@ pub(super) fn best<'a>(lexicon: &'a Lexicon, phrase: &Phrase, context: Context) 
             let word = lexicon.word_at(&stems[at..]);
             !stems[at].ends_with("ing") && word.is_some_and(|(word, _)| word.kind == Kind::Method)
         };
-        (0..stems.len()).any(method) && row.cell(Context::Cook) != row.cell(Context::Table)
+        let cooked = |at: usize| {
+            let word = lexicon.word_at(&stems[at..]);
+            word.is_some_and(|(word, _)| word.kind == Kind::State && word.means == "cooked")
+        };
+        let to_cook = matches!(context, Context::Cook | Context::Buy);
+        (0..stems.len()).any(|at| to_cook && method(at) || cooked(at))
+            && row.cell(Context::Cook) != row.cell(Context::Table)
     };
     // "Roast chicken" to cook is chicken that is going to be roasted.
-    let (cooked, plain): (Vec<_>, Vec<_>) = all
-        .into_iter()
-        .partition(|one| matches!(context, Context::Cook | Context::Buy) && prepared(one));
+    let (cooked, plain): (Vec<_>, Vec<_>) = all.into_iter().partition(prepared);
     let mut matches = if plain.is_empty() { cooked } else { plain };
     let most = matches
         .iter()

@@ -12,6 +12,7 @@ mod lexicon;
 mod matching;
 mod phrase;
 mod pieces;
+mod repeats;
 mod spelling;
 mod taken;
 mod text;
@@ -58,8 +59,8 @@ pub trait Lookup {
 
 /// A [`Lookup`] that says what to read instead of what is not clear.
 pub trait Ask: Lookup {
-    /// Asks whoever is there; where nobody is, that is an error.
-    fn asked(&self, unclear: Unclear) -> Result<String, Self::Error>;
+    /// Asks whoever is there, and gives what may be meant by the answer, the likeliest first; where nobody is, that is an error.
+    fn asked(&self, unclear: &Unclear) -> Result<Vec<String>, Self::Error>;
 }
 
 /// The words that name a food, without its amount and how it is cooked: what to search for.
@@ -75,6 +76,15 @@ pub fn food_words(typed: &str) -> Result<String, Error> {
     } else {
         words
     })
+}
+
+/// Whether the words of a unit are known: `g`, `cup, cubes`, `each`.
+///
+/// Errors: a table does not read.
+pub fn knows_unit(unit: &str) -> Result<bool, Error> {
+    let lexicon = lexicon()?;
+    let first = text::stems(unit).into_iter().next().unwrap_or_default();
+    Ok(lexicon.knows(&first) || crate::quantity::Unit::named(unit).is_some() || first == "each")
 }
 
 /// Reads what is typed, in one context.
@@ -104,18 +114,57 @@ impl<'a, L: Lookup> Reader<'a, L> {
             Ok(phrase) => phrase,
             Err(doubt) => return Ok(Err(Unclear::new(typed, doubt))),
         };
-        let chosen = match self.chosen(&mut phrase)? {
-            Ok(chosen) => chosen,
-            Err(doubt) => return self.with_choices(&phrase, None, doubt).map(Err),
-        };
-        let taken = self.taken(&phrase, &chosen)?;
-        match taken {
-            Ok((portion, method)) => Ok(Ok(match portion {
-                Drunk::Feeds(portion) => Taken::drunk(typed, chosen, portion),
-                Drunk::Weighed(weighed) => Taken::weighed(typed, chosen, method, weighed),
-            })),
-            Err(doubt) => self.with_choices(&phrase, Some(&chosen), doubt).map(Err),
+        match self.attempt(&mut phrase)? {
+            Ok(taken) => Ok(Ok(taken)),
+            Err((chosen, doubt)) => self
+                .with_choices(&phrase, chosen.as_deref(), doubt)
+                .map(Err),
         }
+    }
+
+    /// Reads it without looking for what could be meant instead; what was chosen is given back with the doubt.
+    fn attempt(&mut self, phrase: &mut Phrase) -> Result<Attempt, L::Error> {
+        let mut chosen = match self.chosen(phrase)? {
+            Ok(chosen) => chosen,
+            Err(doubt) => return Ok(Err((None, doubt))),
+        };
+        let taken = match self.of_can(phrase, &mut chosen)? {
+            Some(doubt) => Err(doubt),
+            None => self.taken(phrase, &chosen)?,
+        };
+        Ok(match taken {
+            Ok((Drunk::Feeds(portion), _)) => {
+                let sided = phrase.feeds.is_some_and(|feeds| feeds.sided);
+                Ok(Taken::drunk(&phrase.typed, chosen, portion, sided))
+            }
+            Ok((Drunk::Weighed(weighed), method)) => {
+                let eaten = matches!(self.context, Context::Table | Context::Drink);
+                let mut taken = Taken::weighed(&phrase.typed, chosen, method, weighed);
+                taken.edible |= eaten;
+                Ok(taken)
+            }
+            Err(doubt) => Err((Some(Box::new(chosen)), doubt)),
+        })
+    }
+
+    /// The first of these texts that is read as this food.
+    fn first_read(
+        &mut self,
+        texts: Vec<String>,
+        food: &FoodId,
+    ) -> Result<Option<String>, L::Error> {
+        for text in texts {
+            let Ok(mut phrase) = Phrase::of(&text)? else {
+                continue;
+            };
+            if self
+                .attempt(&mut phrase)?
+                .is_ok_and(|taken| taken.food.id == *food)
+            {
+                return Ok(Some(text));
+            }
+        }
+        Ok(None)
     }
 
     /// The same, of what is asked for where it is not clear.
@@ -125,12 +174,19 @@ impl<'a, L: Lookup> Reader<'a, L> {
     where
         L: Ask,
     {
-        let mut typed = typed.to_string();
+        let mut unclear = match self.read(typed)? {
+            Ok(taken) => return Ok(taken),
+            Err(unclear) => unclear,
+        };
         loop {
-            match self.read(&typed)? {
-                Ok(taken) => return Ok(taken),
-                Err(unclear) => typed = self.lookup.asked(unclear)?,
+            let mut still = None;
+            for text in self.lookup.asked(&unclear)? {
+                match self.read(&text)? {
+                    Ok(taken) => return Ok(taken),
+                    Err(unclear) => still = Some(unclear),
+                }
             }
+            unclear = still.unwrap_or(unclear);
         }
     }
 
@@ -159,6 +215,10 @@ impl<'a, L: Lookup> Reader<'a, L> {
             && chosen.food.id.as_str() == BreastMilk::FOOD
             && let Some(portion) = phrase.feeds()
         {
+            // "Breast on waking and before bed" is some of the day's feeds.
+            if chosen.beside.daytime && portion == Ok(TakenAmount::Wanted) {
+                return Ok(Err(Doubt::Feeds));
+            }
             return Ok(portion.map(|portion| (Drunk::Feeds(portion), None)));
         }
         let class = ClassTable::builtin()?.class_of(&chosen.food);
@@ -195,6 +255,9 @@ impl<'a, L: Lookup> Reader<'a, L> {
         Ok(found.into_iter().next().flatten())
     }
 }
+
+/// What was taken, or what is in doubt, and the food where it is not that.
+type Attempt = Result<Taken, (Option<Box<Chosen>>, Doubt)>;
 
 /// How much, and how it is cooked.
 type Amounted = (Drunk, Option<Method>);

@@ -4,7 +4,7 @@ use data_import::{Error, FoodId};
 use rust_decimal::Decimal;
 
 use super::amounts::Amounts;
-use super::lexicon::lexicon;
+use super::lexicon::{Word, lexicon};
 use super::text::{Token, TokenKind, tokens};
 use super::{Doubt, TakenAmount};
 
@@ -19,13 +19,42 @@ pub(super) struct Phrase {
     pub(super) amount: Option<SpokenAmount>,
     /// A word that is no amount, where one stands for it: `handful`.
     pub(super) vague: Option<String>,
-    /// Feeds at the breast.
-    pub(super) feeds: Option<Decimal>,
+    /// Feeds at the breast that were counted.
+    pub(super) feeds: Option<CountedFeeds>,
     pub(super) breast_fed: bool,
     /// Tokens that may name the food or say more of it.
     pub(super) content: Vec<usize>,
     /// Bought in cans.
-    pub(super) pack: Option<String>,
+    pub(super) pack: Option<Pack>,
+    /// Why the words are not enough, as the table of foods says.
+    pub(super) why: String,
+}
+
+/// Feeds at the breast.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct CountedFeeds {
+    /// How many; `None` where the words are no one number.
+    pub(super) number: Option<Decimal>,
+    /// Whether it was said on how many sides.
+    pub(super) sided: bool,
+}
+
+/// What a food is bought in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Pack {
+    /// The state in which it is then.
+    pub(super) state: String,
+    /// Whether the amount is of what was taken out: `100 g chickpeas from a tin`.
+    pub(super) emptied: bool,
+}
+
+impl Pack {
+    pub(super) fn of(word: &Word) -> Self {
+        Self {
+            state: word.means.clone(),
+            emptied: false,
+        }
+    }
 }
 
 /// An amount as it was typed.
@@ -46,6 +75,26 @@ pub(super) enum SpokenUnit {
     Pieces(Option<String>),
     /// Packs of this kind.
     Pack(String),
+}
+
+impl SpokenAmount {
+    /// So many times it; `None` where that is more than can be counted.
+    pub(super) fn times(&self, number: Decimal) -> Option<Self> {
+        Some(Self {
+            number: self.number.checked_mul(number)?.normalize(),
+            unit: self.unit.clone(),
+        })
+    }
+}
+
+impl std::fmt::Display for SpokenAmount {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let unit = match &self.unit {
+            SpokenUnit::Mass(unit) | SpokenUnit::Volume(unit) | SpokenUnit::Pack(unit) => unit,
+            SpokenUnit::Pieces(piece) => piece.as_deref().unwrap_or_default(),
+        };
+        write!(f, "{} {unit}", self.number.normalize())
+    }
 }
 
 impl Phrase {
@@ -83,7 +132,12 @@ impl Phrase {
         let mut named = false;
         for (at, token) in self.tokens.iter().enumerate() {
             let food = self.content.contains(&at) && !kept.contains(&at);
-            if food || matches!(token.kind, TokenKind::Id(_)) {
+            // "A can of beans": the article is the amount.
+            let next = at + 1;
+            let article = matches!(token.word(), Some("a" | "an"))
+                && next < self.tokens.len()
+                && !self.content.contains(&next);
+            if (food && !article) || matches!(token.kind, TokenKind::Id(_)) {
                 if !named {
                     words.push(id.to_string());
                     named = true;
@@ -95,6 +149,14 @@ impl Phrase {
         if !named {
             words.push(id.to_string());
         }
+        words.join(" ")
+    }
+
+    /// The food and the words for cooking, without the amount.
+    pub(super) fn without_amount(&self, id: &FoodId, kept: &[usize]) -> String {
+        let kept = kept.iter().filter_map(|at| self.tokens.get(*at));
+        let kept = kept.map(|token| self.typed[token.span.clone()].to_string());
+        let words: Vec<String> = std::iter::once(id.to_string()).chain(kept).collect();
         words.join(" ")
     }
 
@@ -118,9 +180,43 @@ impl Phrase {
         gapless.then(|| &self.typed[from..to])
     }
 
-    /// Feeds at the breast, where that is what was typed; `None` where it is so much milk, or milk without an amount.
+    /// Whether it was drained.
+    pub(super) fn says_drained(&self) -> bool {
+        const DRAINED: [&str; 3] = ["drained", "rinsed", "strained"];
+        self.stems().iter().any(|word| DRAINED.contains(word))
+    }
+
+    /// Whether bone or cob may be in the amount of what is cooked already.
+    pub(super) fn names_bones(&self) -> bool {
+        const WITH_BONES: [&str; 8] = [
+            "drumstick",
+            "wing",
+            "leg",
+            "cob",
+            "ear",
+            "whole",
+            "rib",
+            "bone",
+        ];
+        self.stems().iter().any(|word| WITH_BONES.contains(word))
+    }
+
+    /// Whether the amount is what a can weighs, with all that is in it.
+    pub(super) fn is_weight_of_cans(&self) -> bool {
+        let measured = self
+            .amount
+            .as_ref()
+            .is_some_and(|one| matches!(one.unit, SpokenUnit::Mass(_)));
+        measured && self.pack.as_ref().is_some_and(|pack| !pack.emptied)
+    }
+
+    /// Feeds at the breast, where that is what was typed; `None` where it is so much milk, or milk of which it is not said how much.
     pub(super) fn feeds(&self) -> Option<Result<TakenAmount, Doubt>> {
-        let at_the_breast = self.breast_fed || self.stems() == ["breast"];
+        /// Milk that is not drunk at the breast.
+        const MEASURED: [&str; 6] = ["expressed", "pumped", "ebm", "donor", "frozen", "bottle"];
+        let stems = self.stems();
+        let at_the_breast = self.breast_fed || stems == ["breast"];
+        let by_itself = !stems.iter().any(|word| MEASURED.contains(word));
         if self
             .amount
             .as_ref()
@@ -132,16 +228,20 @@ impl Phrase {
             .amount
             .as_ref()
             .filter(|_| at_the_breast)
-            .map(|one| one.number);
-        let Some(feeds) = self.feeds.or(counted) else {
-            let wanted = at_the_breast && self.amount.is_none() && self.vague.is_none();
-            return wanted.then_some(Ok(TakenAmount::Wanted));
+            .map(|one| Some(one.number));
+        let feeds = self.feeds.map(|feeds| feeds.number).or(counted);
+        let Some(feeds) = feeds else {
+            return match (at_the_breast, by_itself) {
+                _ if self.amount.is_some() || self.vague.is_some() => None,
+                (true, _) => Some(Ok(TakenAmount::Wanted)),
+                // "Breast milk": at the breast, or so much of it.
+                (false, true) => Some(Err(Doubt::Feeds)),
+                (false, false) => None,
+            };
         };
-        let whole = feeds
-            .fract()
-            .is_zero()
-            .then(|| feeds.to_string().parse().ok());
-        let sensible = whole.flatten().filter(|feeds| (1..=30).contains(feeds));
+        let whole = feeds.filter(|feeds| feeds.fract().is_zero());
+        let whole = whole.and_then(|feeds| feeds.normalize().to_string().parse().ok());
+        let sensible = whole.filter(|feeds| (1..=30).contains(feeds));
         Some(sensible.map(TakenAmount::Feeds).ok_or(Doubt::Feeds))
     }
 }

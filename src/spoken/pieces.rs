@@ -37,11 +37,12 @@ const PARTS: [&str; 23] = [
 ];
 
 /// Sorts of a food that are smaller than it usually is.
-pub(super) const SMALLER: [&str; 10] = [
+pub(super) const SMALLER: [&str; 11] = [
     "baby",
     "new",
     "mini",
     "cherry",
+    "grape",
     "plum",
     "cocktail",
     "snack",
@@ -49,6 +50,14 @@ pub(super) const SMALLER: [&str; 10] = [
     "salad",
     "chantenay",
 ];
+/// Sorts of a food that are larger than it usually is.
+const LARGER: [&str; 3] = ["beefsteak", "beef", "giant"];
+
+/// Whether a sort of this name is of another size than the food usually is.
+fn is_size_of_its_own(word: &str) -> bool {
+    SMALLER.contains(&word) || LARGER.contains(&word)
+}
+
 /// Words of measures that count whole foods.
 const WHOLE: [&str; 13] = [
     "fruit", "each", "whole", "item", "head", "ear", "stalk", "bulb", "pod", "root", "piece",
@@ -84,16 +93,23 @@ pub(super) fn pieces(typed: &Typed, named: &[String], chosen: &Chosen) -> Option
     let fitting = if chosen.beside.edible { without } else { with };
     let all = if fitting.is_empty() { all } else { fitting };
     let sort = chosen.own_words();
+    // A baby plum tomato is no plum tomato.
+    let sizes: Vec<&String> = sort
+        .iter()
+        .filter(|word| is_size_of_its_own(word))
+        .collect();
+    let so_large = |one: &&Measure| {
+        sizes
+            .iter()
+            .all(|word| has_one(one, std::slice::from_ref(*word)))
+    };
     let sorted: Vec<&Measure> = all
         .iter()
         .copied()
-        .filter(|one| has_one(one, &sort))
+        .filter(|one| has_one(one, &sort) && so_large(one))
         .collect();
-    let smaller = chosen
-        .words
-        .iter()
-        .any(|word| SMALLER.contains(&word.as_str()));
-    if sorted.is_empty() && smaller && !chosen.is_called_small() {
+    let named_size = chosen.words.iter().any(|word| is_size_of_its_own(word));
+    if sorted.is_empty() && named_size && !chosen.is_called_small() {
         return None;
     }
     let measure = usual_piece(

@@ -8,6 +8,7 @@ use super::weigh::Weighed;
 use crate::cooking::Method;
 use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
+use crate::words::counted;
 
 /// Food that was typed, understood.
 #[derive(Debug, Clone, PartialEq)]
@@ -64,16 +65,17 @@ pub struct TakenLine {
 }
 
 impl Taken {
-    pub(super) fn drunk(typed: &str, chosen: Chosen, portion: TakenAmount) -> Self {
+    /// Feeds at the breast; told where it was said on how many sides.
+    pub(super) fn drunk(typed: &str, chosen: Chosen, portion: TakenAmount, sided: bool) -> Self {
         Self {
             typed: typed.to_string(),
-            by_words: false,
+            by_words: sided,
             by_choice: false,
             food: chosen.food,
             portion,
             method: None,
             edible: true,
-            by: None,
+            by: sided.then(|| "each side counted as a feed".into()),
             or: Vec::new(),
         }
     }
@@ -117,7 +119,11 @@ impl Taken {
 
     /// What it was taken as, in one line without a full stop.
     pub fn words(&self) -> String {
-        let mass = self.mass().map(|mass| format!("{} of ", grams(mass)));
+        let amount = match &self.portion {
+            TakenAmount::Mass(_, mass) => format!("{} of ", grams(*mass)),
+            TakenAmount::Feeds(feeds) => format!("{} of ", counted(*feeds, "feed")),
+            TakenAmount::Wanted => String::new(),
+        };
         let method = match self.method {
             Some(Method::None) => ", not cooked".to_string(),
             Some(method) => format!(", to {method}"),
@@ -132,7 +138,7 @@ impl Taken {
         format!(
             "“{}” was taken as {}{} ({}){method}{}{choice}",
             self.typed,
-            mass.unwrap_or_default(),
+            amount,
             self.food.name,
             self.food.id,
             by.unwrap_or_default()

@@ -100,10 +100,21 @@ pub(super) fn tokens(text: &str) -> Result<Vec<Token>, Doubt> {
             if minus(before) && is_free(text, start - before.len_utf8()) {
                 return Err(Doubt::Negative);
             }
+            if let Some(slip) = letters_for_digits(&text[start..]) {
+                return Err(Doubt::Number {
+                    written: slip.to_string(),
+                    readings: Vec::new(),
+                });
+            }
             push_number(&mut tokens, text, start..number, minus(before))?;
         } else if c.is_alphabetic() {
             let end = word(text, start, &mut chars);
             push_word(&mut tokens, text, start..end);
+        } else if matches!(c, '×' | '*') {
+            chars.next();
+            let span = start..start + c.len_utf8();
+            let kind = TokenKind::Word("x".into());
+            tokens.push(Token { span, kind });
         } else {
             chars.next();
         }
@@ -143,6 +154,19 @@ fn fraction(c: char) -> Option<Decimal> {
         _ => return None,
     };
     Decimal::from(above).checked_div(Decimal::from(below))
+}
+
+/// A number in which letters stand for digits: `6oo g`, `1OOg`; not `1l`.
+fn letters_for_digits(text: &str) -> Option<&str> {
+    let end = text.find(|c: char| !c.is_ascii_alphanumeric());
+    let written = &text[..end.unwrap_or(text.len())];
+    let letters = written.trim_start_matches(|c: char| c.is_ascii_digit());
+    let alike = |c: char| c.is_ascii_digit() || matches!(c, 'o' | 'O' | 'l' | 'I');
+    let unit = letters.trim_start_matches(alike);
+    let letters = &letters[..letters.len() - unit.len()];
+    let slip = letters.starts_with(['o', 'O']) || letters.len() > 1;
+    let ends = unit.is_empty() || SMALL_UNITS.contains(&unit);
+    (slip && ends).then_some(written)
 }
 
 /// Reads on to the end of a number; gives where it ends.
@@ -221,8 +245,11 @@ fn push_number(
         tokens.push(Token { span, kind });
         return Ok(());
     }
-    let (value, is_fraction) =
-        value(written, &text[span.end..]).ok_or_else(|| Doubt::Number(written.to_string()))?;
+    let readings = || Doubt::Number {
+        written: written.to_string(),
+        readings: readings(written),
+    };
+    let (value, is_fraction) = value(written, &text[span.end..]).ok_or_else(readings)?;
     let last = tokens
         .last()
         .filter(|last| joined && text[last.span.end..span.start].chars().count() == 1);
@@ -245,9 +272,58 @@ fn push_number(
     Ok(())
 }
 
-/// The value of `600`, `0.5`, `0,5`, `1/2` or `½`, and whether it is a fraction below one; `None` where it is none of them.
+/// What is weighed and poured in hundreds: a thousandth of it is never meant.
+const SMALL_UNITS: [&str; 12] = [
+    "g",
+    "gr",
+    "gm",
+    "gms",
+    "gram",
+    "grams",
+    "gramme",
+    "grammes",
+    "ml",
+    "mls",
+    "millilitres",
+    "milliliters",
+];
+/// "1.250 g" may be thousands as they are written on the continent; from so many on it is more than a pot holds.
+const MOST_THOUSANDS: i64 = 20;
+
+/// Whether a number with a point may be one of thousands: `1.000 g`. Nobody weighs to thousandths of a gram and writes the zero.
+fn may_be_thousands(written: &str, small: bool) -> bool {
+    let Some((whole, rest)) = written.split_once('.') else {
+        return false;
+    };
+    let whole = whole.parse::<i64>().unwrap_or(0);
+    small && rest.len() == 3 && rest.ends_with(['0', '5']) && (1..MOST_THOUSANDS).contains(&whole)
+}
+
+/// What a number with one sign in it may be: with a decimal point, and with a sign between thousands.
+fn readings(written: &str) -> Vec<String> {
+    let Some((whole, rest)) = written.split_once(['.', ',']) else {
+        return Vec::new();
+    };
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    if !digits(whole) || !digits(rest) {
+        return Vec::new();
+    }
+    let decimals = rest.trim_end_matches('0');
+    let decimal = match decimals {
+        "" => whole.to_string(),
+        decimals => format!("{whole}.{decimals}"),
+    };
+    vec![decimal, format!("{whole}{rest}")]
+}
+
+/// The value of `600`, `0.5`, `0,5`, `1/2` or `½`, and whether it is a fraction below one; `None` where it is none of them, or could be
+/// two.
 fn value(written: &str, rest: &str) -> Option<(Decimal, bool)> {
-    let small = |unit: &str| rest.trim_start().to_lowercase().starts_with(unit);
+    let unit = rest.trim_start().split(|c: char| !c.is_alphabetic()).next();
+    let small = unit.is_some_and(|unit| SMALL_UNITS.contains(&unit.to_lowercase().as_str()));
+    if may_be_thousands(written, small) {
+        return None;
+    }
     let mut chars = written.chars();
     if let (Some(first), None) = (chars.next(), chars.next())
         && let Some(value) = fraction(first)
@@ -263,9 +339,7 @@ fn value(written: &str, rest: &str) -> Option<(Decimal, bool)> {
         None => written.to_string(),
         Some((_, rest)) if rest.contains(',') => written.replace(',', ""),
         // "1,500" is fifteen hundred in English, and one and a half elsewhere; of grams it is never one and a half.
-        Some((_, rest)) if rest.len() == 3 && (small("g") || small("ml")) => {
-            written.replace(',', "")
-        }
+        Some((_, rest)) if rest.len() == 3 && small => written.replace(',', ""),
         Some((_, rest)) if rest.len() == 3 => return None,
         Some((whole, rest)) => format!("{whole}.{rest}"),
     };

@@ -23,6 +23,21 @@ pub struct Unclear {
     pub choices: Vec<Choice>,
     /// The words for the food, as a choice is remembered.
     pub words: String,
+    /// Why the words are not enough; empty where the table of foods does not say.
+    pub why: String,
+    /// What was typed with the usual way to cook, read before it is offered.
+    pub suggestion: Option<String>,
+    /// What an answer about the amount or the way to cook is put together with.
+    pub(super) known: Option<KnownParts>,
+}
+
+/// What is known where only the amount or the way to cook is in doubt.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct KnownParts {
+    /// All that was typed, with the id of the food in the place of its words.
+    pub(super) whole: String,
+    /// The same without the amount.
+    pub(super) without_amount: String,
 }
 
 /// A food that could be meant.
@@ -34,6 +49,10 @@ pub struct Choice {
     pub name: String,
     /// What to type for it.
     pub retyped: String,
+    /// Whether that is read as it stands; else it still lacks an amount.
+    pub runs: bool,
+    /// Measures of it, where an amount is lacking.
+    pub measures: Vec<String>,
 }
 
 /// What is in doubt.
@@ -75,8 +94,20 @@ pub enum Doubt {
     TwoAmounts,
     /// A range is no amount.
     Range(String),
-    /// No number.
-    Number(String),
+    /// No number, or one that may be read in two ways.
+    Number {
+        /// As it was typed.
+        written: String,
+        /// What it may be; empty where it is no number.
+        readings: Vec<String>,
+    },
+    /// So much in all, or so many times as much.
+    Total {
+        /// What was measured.
+        once: String,
+        /// The same as many times as was counted.
+        all: String,
+    },
     /// Less than nothing.
     Negative,
     /// Nothing.
@@ -85,6 +116,27 @@ pub enum Doubt {
     Feeds,
     /// An amount that cannot be used.
     Wrong(AmountError),
+}
+
+impl Choice {
+    /// What to type: all of it where that is read as it stands, else the id alone.
+    pub fn typed(&self) -> &str {
+        if self.runs {
+            &self.retyped
+        } else {
+            self.id.as_str()
+        }
+    }
+
+    /// How much of it to write, where that is lacking.
+    pub fn how_much(&self) -> Option<String> {
+        let measures = self.measures.join("; ");
+        match (self.runs, measures.is_empty()) {
+            (true, _) => None,
+            (false, true) => Some("say how much, in g".into()),
+            (false, false) => Some(format!("say how much, in g or {measures}")),
+        }
+    }
 }
 
 impl From<AmountError> for Doubt {
@@ -119,6 +171,9 @@ impl Unclear {
             doubt,
             choices: Vec::new(),
             words: String::new(),
+            why: String::new(),
+            suggestion: None,
+            known: None,
         }
     }
 
@@ -151,10 +206,16 @@ impl Unclear {
             }
             Doubt::TwoAmounts => format!("“{typed}” has more than one amount"),
             Doubt::Range(range) => format!("“{range}” is no one amount"),
-            Doubt::Number(number) => format!("“{number}” may be read in two ways, or in none"),
+            Doubt::Number { written, readings } => match readings.as_slice() {
+                [one, other] => format!("“{written}” may be {one} or {other}"),
+                _ => format!("“{written}” is no number"),
+            },
+            Doubt::Total { once, all } => {
+                format!("“{typed}” may be {once} in all, or {all}")
+            }
             Doubt::Negative => format!("“{typed}” is less than nothing"),
             Doubt::Zero => format!("“{typed}”: the amount is zero"),
-            Doubt::Feeds => format!("“{typed}” has no number of feeds a day"),
+            Doubt::Feeds => format!("“{typed}”: how many feeds a day, or how much?"),
             Doubt::Wrong(error) => error.to_string(),
         }
     }
@@ -162,6 +223,9 @@ impl Unclear {
     /// What to do about it.
     pub fn hint(&self) -> String {
         match &self.doubt {
+            Doubt::Food(_) if !self.why.is_empty() => {
+                format!("{}; name one of these by its id", self.why)
+            }
             Doubt::Food(_) => "name one of these by its id".into(),
             Doubt::NoFood(_) if self.choices.is_empty() => {
                 "try other words, or add it as an own food from its label".into()
@@ -198,19 +262,47 @@ impl Unclear {
             Doubt::Methods(_) => format!("write the one that counts: {}", Method::words()),
             Doubt::TwoAmounts => "write one amount of one food; several foods one at a time".into(),
             Doubt::Range(_) => "write one number".into(),
-            Doubt::Number(_) => {
+            Doubt::Total { .. } => "write the whole of it as one amount".into(),
+            Doubt::Number { readings, .. } if readings.is_empty() => {
+                "write the number in digits, such as 600 g".into()
+            }
+            Doubt::Number { .. } => {
                 "write thousands without a sign and decimals with a point, such as 1500 g or 1.5 kg"
                     .into()
             }
             Doubt::Negative | Doubt::Zero => "write how much goes in".into(),
-            Doubt::Feeds => "write 1 to 30, such as “breast 5 feeds”".into(),
+            Doubt::Feeds => {
+                "write “breast” for as much as is wanted, “breast 5 feeds” for 1 to 30 of them, or “breast milk 400 ml”".into()
+            }
             Doubt::Wrong(error) => error.hint(),
         }
+    }
+
+    /// What may be meant by an answer: put together with what is known, or else as it stands.
+    pub fn answered(&self, answer: &str) -> Vec<String> {
+        let joined = self.known.as_ref().and_then(|known| match self.doubt {
+            Doubt::Method { .. } | Doubt::Methods(_) => Some(format!("{} {answer}", known.whole)),
+            Doubt::Amount { .. } | Doubt::Ounce(_) => {
+                Some(format!("{answer} {}", known.without_amount))
+            }
+            _ => None,
+        });
+        joined.into_iter().chain([answer.to_string()]).collect()
     }
 
     /// Whether no amount was typed.
     pub fn is_without_amount(&self) -> bool {
         matches!(self.doubt, Doubt::Amount { vague: None, .. })
+    }
+
+    /// Whether a word beside the food says nothing.
+    pub fn is_of_a_word(&self) -> bool {
+        matches!(self.doubt, Doubt::Word(_) | Doubt::Number { .. })
+    }
+
+    /// Whether no food is called so, and none is near.
+    pub fn is_unknown(&self) -> bool {
+        matches!(self.doubt, Doubt::NoFood(_)) && self.choices.is_empty()
     }
 
     /// Whether the food is in doubt, not its amount.
@@ -230,7 +322,14 @@ impl Unclear {
         let place = Place::whole(&SourceText::new("what was typed", self.typed.clone()));
         let mut hint = self.hint();
         for choice in &self.choices {
-            let _ = write!(hint, "\n  {}  ({})", choice.retyped, choice.name);
+            let _ = write!(hint, "\n  {}  ({})", choice.typed(), choice.name);
+            let _ = write!(
+                hint,
+                "{}",
+                choice
+                    .how_much()
+                    .map_or_else(String::new, |how| format!("; {how}"))
+            );
         }
         Problem::at(place, self.what()).hint(hint)
     }

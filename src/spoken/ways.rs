@@ -19,11 +19,12 @@ impl Chosen {
         let methods: Vec<&String> = methods.iter().collect();
         let usual = usual(class, &self.food)?;
         Ok(match methods.as_slice() {
+            _ if beside.is_left_over() && is_ready(&self.food) => Ok(Method::None),
             [one] => one.parse().map_err(|_| Doubt::Method {
                 food: self.food.name.clone(),
                 usual,
             }),
-            [] if self.beside.says("raw") || self.beside.says("cooked") => Ok(Method::None),
+            [] if self.beside.says("raw") || self.beside.is_cooked() => Ok(Method::None),
             [] if is_ready(&self.food) || usual == Method::None && !asks(class) => Ok(Method::None),
             [] => Err(Doubt::Method {
                 food: self.food.name.clone(),

@@ -72,6 +72,12 @@ pub(super) const NEARLY: f64 = 1.35;
 pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Result<Weighed, Doubt> {
     let food = &chosen.food;
     let unclear = || Doubt::of_amount(food, phrase.vague.clone());
+    let poured = POURED.contains(&class.0.as_str());
+    let ounces =
+        matches!(&phrase.amount, Some(typed) if typed.unit == SpokenUnit::Mass("oz".into()));
+    if ounces && poured {
+        return Err(Doubt::Ounce(food.name.clone()));
+    }
     if chosen.by_id
         && let Some(weighed) = as_written(phrase, chosen)
     {
@@ -84,9 +90,7 @@ pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Resu
     if bare {
         return Err(unclear());
     }
-    let poured = POURED.contains(&class.0.as_str());
     match &typed.unit {
-        SpokenUnit::Mass(unit) if unit == "oz" && poured => Err(Doubt::Ounce(food.name.clone())),
         SpokenUnit::Mass(unit) => {
             let amount = amount(typed.number, unit)?;
             let mass = amount.mass().map_err(Doubt::from)?;

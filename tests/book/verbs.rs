@@ -324,7 +324,7 @@ fn cubes_are_counted_again_and_it_is_no_waste() {
     let per_cube = home.iron("2026-11-24") / 4.0;
     let words = home.answer(&["change", "2", "--cubes", "18"]);
     assert!(
-        words.contains("4 of them were used already") && words.contains("14 left"),
+        words.contains("new figures from now on: 4 cubes") && words.contains("14 left"),
         "{words}"
     );
     assert_eq!(home.left(2), 14);

@@ -29,5 +29,6 @@ mod recipe_names;
 mod save;
 mod shell;
 mod support;
+mod typed;
 mod visit;
 mod words;

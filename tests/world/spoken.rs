@@ -42,6 +42,14 @@ impl Case<'_> {
         self.0.get(name).copied().unwrap_or("")
     }
 
+    fn context(&self) -> Context {
+        match self.cell("context") {
+            "cook" => Context::Cook,
+            "table" => Context::Table,
+            _ => Context::Drink,
+        }
+    }
+
     fn fits(&self, id: &str) -> bool {
         self.cell("ids")
             .split(' ')
@@ -108,6 +116,7 @@ impl Case<'_> {
                 unclear.choices.iter().any(|one| self.fits(one.id.as_str()))
             }
             Doubt::Amount { measures, .. } => self.cell("asks") == "amount" || !measures.is_empty(),
+            Doubt::Feeds => self.cell("asks") == "amount",
             Doubt::Ounce(_) => self.cell("asks") == "unit" || self.cell("expect") == "EITHER",
             Doubt::TwoFoods(_) | Doubt::TwoAmounts => self.cell("asks") == "two",
             _ => false,
@@ -117,12 +126,7 @@ impl Case<'_> {
 
 /// The answer to a phrase; where a way to cook is asked for, that to the phrase with one.
 fn answer(case: &Case<'_>) -> Answer {
-    let context = match case.cell("context") {
-        "cook" => Context::Cook,
-        "table" => Context::Table,
-        _ => Context::Drink,
-    };
-    let mut reader = Reader::new(&BuiltIn, context);
+    let mut reader = Reader::new(&BuiltIn, case.context());
     let mut read = |typed: &str| reader.read(typed).unwrap().map_err(Box::new);
     let typed = case.cell("typed");
     match read(typed) {
@@ -170,4 +174,75 @@ fn what_parents_type_is_understood_or_asked_about() {
     assert!(share(Verdict::Right) >= 0.94);
     assert!(share(Verdict::Wrong) <= 0.005);
     assert!(share(Verdict::Refused) <= 0.015);
+}
+
+/// Whatever is offered is read as it stands, and as the food that was offered.
+#[test]
+fn what_is_offered_can_be_typed() {
+    let mut lines = CASES.lines().filter(|line| !line.starts_with('#'));
+    let header: Vec<&str> = lines.next().unwrap().split('\t').collect();
+    let (mut offered, mut ways) = (0, 0);
+    for line in lines {
+        let case = Case(header.iter().copied().zip(line.split('\t')).collect());
+        let mut reader = Reader::new(&BuiltIn, case.context());
+        let Err(unclear) = reader.read(case.cell("typed")).unwrap() else {
+            continue;
+        };
+        for choice in &unclear.choices {
+            match reader.read(&choice.retyped).unwrap() {
+                Ok(taken) if choice.runs => {
+                    assert_eq!(taken.food.id, choice.id, "{}", choice.retyped);
+                    offered += 1;
+                }
+                // What lacks an amount is offered by its id alone, with what to add.
+                read => assert!(!choice.runs && read.is_err(), "{}", choice.retyped),
+            }
+        }
+        if let Doubt::Method { .. } = unclear.doubt {
+            let Some(text) = unclear.suggestion.as_deref() else {
+                // The amount is lacking too.
+                let unclear = reader.read(&format!("{} steamed", unclear.typed));
+                assert!(matches!(
+                    unclear.unwrap().unwrap_err().doubt,
+                    Doubt::Amount { .. }
+                ));
+                continue;
+            };
+            let taken = reader.read(text).unwrap();
+            assert!(taken.is_ok(), "{text}");
+            ways += 1;
+        }
+    }
+    assert!(
+        offered > 150 && ways > 5,
+        "{offered} foods, {ways} ways to cook"
+    );
+}
+
+/// An answer to a question about the amount or the way to cook is put together with what was typed before.
+#[test]
+fn a_short_answer_is_enough() {
+    for (context, typed, answer, grams) in [
+        (Context::Table, "a handful of raisins", "30 g", 30.0),
+        (Context::Table, "some banana", "30g", 30.0),
+        (Context::Drink, "6 oz 03936", "180 ml", 185.0),
+        (Context::Cook, "some carrots steamed", "600 g", 600.0),
+        (Context::Cook, "100 g chicken", "stew", 100.0),
+        // Who types it anew is understood as well.
+        (Context::Table, "a handful of raisins", "30 g banana", 30.0),
+    ] {
+        let mut reader = Reader::new(&BuiltIn, context);
+        let unclear = reader.read(typed).unwrap().unwrap_err();
+        let texts = unclear.answered(answer);
+        let taken = texts
+            .iter()
+            .find_map(|text| reader.read(text).unwrap().ok());
+        let mass = taken
+            .and_then(|taken| taken.mass())
+            .map(|mass| mass.grams());
+        assert!(
+            mass.is_some_and(|mass| (mass - grams).abs() < 1.5),
+            "{typed}: {mass:?}"
+        );
+    }
 }

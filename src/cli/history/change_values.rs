@@ -1,6 +1,6 @@
 //! What an entry really was, and how much, as it is typed: read by the kind of the entry.
 
-use trayful::household::{self, milk_part};
+use trayful::household::{self, is_no_milk, milk_part};
 use trayful::notebook::{Book, Correction, EntryDetail, EntryPart, LogEntry};
 use trayful::problem::Problem;
 use trayful::spoken::{Context, Taken, parts};
@@ -25,7 +25,7 @@ pub(super) fn really(
         EntryDetail::Milk { .. } => {
             let typed = parts(&[what.to_string()]);
             let taken = match typed.as_slice() {
-                [none] if none == "none" => Vec::new(),
+                [none] if is_no_milk(none) => Vec::new(),
                 typed => session.read_all(typed, Context::Drink)?,
             };
             correction.milk = Some(taken.iter().map(milk_part).collect::<Result<_, _>>()?);

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use jiff::ToSpan as _;
 
 use super::verify::week;
+use crate::food::short_name;
 use crate::nutrition::DietGroup;
 use crate::planning::indexed_request::{Dish, IndexedRequest};
 use crate::planning::request::iron_of;
@@ -25,17 +26,11 @@ pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Vec<St
         let new = first.into_iter().flatten().map(|(_, one)| one);
         let new = new.filter(|one| one.meal == meal.meal);
         let new: Vec<String> = new
-            .map(|one| format!("first taste of {}", short(&one.food)))
+            .map(|one| format!("first taste of {}", short_name(&one.food)))
             .collect();
         of_meal(index, meal, new)
     };
     plan.meals.iter().map(of_meal).collect()
-}
-
-/// A food in two words: the first and the second part of its name in the dataset.
-fn short(name: &str) -> String {
-    let parts: Vec<&str> = name.split(',').take(2).map(str::trim).collect();
-    parts.join(", ").to_lowercase()
 }
 
 fn of_meal(index: &IndexedRequest<'_>, meal: &PlannedMeal, new: Vec<String>) -> Vec<String> {
@@ -51,7 +46,7 @@ fn of_meal(index: &IndexedRequest<'_>, meal: &PlannedMeal, new: Vec<String>) -> 
     let refused = foods
         .clone()
         .find(|food| eater.offer_again.contains_key(&food.id));
-    why.extend(refused.map(|food| format!("{} is offered again", short(&food.name))));
+    why.extend(refused.map(|food| format!("{} is offered again", short_name(&food.name))));
     why.extend(last_day(index, meal));
     why.extend(rich_in_iron(index, (meal.child, day), dish));
     let flesh = [

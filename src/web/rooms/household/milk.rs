@@ -5,9 +5,10 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::{ChildForm, ListedEntry, address, child, entries, frame};
-use crate::household::{drink, feeds_of_sides, milk_part};
+use crate::household::{drink, milk_part};
 use crate::notebook::{Child, ChildEntry, EntryDetail, EntryPart, MilkPart, NewMilk, Store};
 use crate::nutrition::BreastMilk;
+use crate::nutrition::feeds_of_sides;
 use crate::report::{milk_a_day, milks_in_short};
 use crate::safety::Objection;
 use crate::spoken::{Context, Lookup as _, Reader};
