@@ -197,6 +197,8 @@ fn told(proposal: &Proposal) -> Value {
         "gap": match proposal.quality {
             Quality::Optimal => 0.0,
             Quality::Within { percent } => percent / 100.0,
+            // Only a change by hand is not rated, and none is made here.
+            Quality::Unrated => f64::NAN,
         },
         "meals": proposal.plan.meals.iter().map(|meal| json!({
             "day": meal.day.to_string(), "child": meal.child, "meal": meal.meal,

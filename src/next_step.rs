@@ -57,8 +57,13 @@ pub enum NextStep {
     Undo(i64),
     /// Put back what the undo of this number took.
     Redo(i64),
-    /// Correct the entry of this number.
-    Correct(i64),
+    /// Join what the record has of a child under a former name with the child as it is called now.
+    RenameChild {
+        /// The name in the record.
+        from: String,
+        /// The name in `book.toml`.
+        to: String,
+    },
 }
 
 impl NextStep {

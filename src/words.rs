@@ -47,6 +47,14 @@ pub fn counted<N: Copy + Display + PartialEq + From<u8>>(count: N, word: &str) -
     }
 }
 
+/// How many figures are estimates: `nothing is estimated`, `2 estimates`.
+pub fn estimates(count: usize) -> String {
+    match count {
+        0 => "nothing is estimated".into(),
+        some => counted(some, "estimate"),
+    }
+}
+
 /// A count with a comma between thousands.
 pub fn thousands(count: u64) -> String {
     let digits = count.to_string();

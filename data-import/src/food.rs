@@ -1,5 +1,6 @@
 //! Foods: their identity, and what a composition dataset says about them.
 
+use std::borrow::Borrow;
 use std::fmt;
 use std::str::FromStr;
 
@@ -58,6 +59,13 @@ impl TryFrom<String> for FoodId {
 
     fn try_from(text: String) -> Result<Self, Error> {
         text.parse()
+    }
+}
+
+/// So that a map by ids can be asked with a text.
+impl Borrow<str> for FoodId {
+    fn borrow(&self) -> &str {
+        &self.0
     }
 }
 

@@ -44,6 +44,8 @@ pub const COMPLEMENTARY_FEEDING: &str = include_str!("../data/complementary-feed
 pub const DAILY_VALUES: &str = include_str!("../data/daily-values.csv");
 /// Which foods are added sugar, hold none, or may hold some.
 pub const ADDED_SUGAR: &str = include_str!("../data/added-sugar.csv");
+/// Whether a food holds much phytate.
+pub const PHYTATE: &str = include_str!("../data/phytate.csv");
 /// Densities of liquids and purées.
 pub const DENSITIES: &str = include_str!("../data/densities.csv");
 /// Which food group of dietary diversity a food counts for.
@@ -86,6 +88,8 @@ pub const SEASONS: &str = include_str!("../data/seasons.csv");
 pub const RESIDUES: &str = include_str!("../data/residues.csv");
 /// Usual prices in shops of the USA.
 pub const US_PRICES: &str = include_str!("../data/us-prices.csv");
+/// Vegetables that shops sell trimmed otherwise than the dataset counts refuse.
+pub const TRIMMED_GOODS: &str = include_str!("../data/trimmed-goods.csv");
 /// Amino acids of pulses, grains, and foods that bring what these lack.
 pub const AMINO_ACIDS: &str = include_str!("../data/amino-acids.csv");
 /// Which foods bring what another lacks.

@@ -58,6 +58,8 @@ export async function children(browser, kitchen, shots) {
     const words = await window.text("main");
     for (const name of NAMES) check(words.includes(name), `two ${path}: ${name} is not named`);
   }
+  await seen(window);
+  await window.go("/?child=");
   await served(window);
   await mixed(window);
   await tickedOff(window);
@@ -65,6 +67,36 @@ export async function children(browser, kitchen, shots) {
   window.quiet("two", (words) => words.includes("422"));
   await window.close();
   for (const [width, height] of [[360, 740], [1280, 800]]) await look(browser, kitchen, paths, `two ${width}`, shots, { viewport: { width, height } }, { names: true });
+}
+
+// One child is seen at a time, in every room that one goes on to, until both are again.
+async function seen(window) {
+  const { page } = window;
+  const current = (name) => page.waitForSelector(`.whom a[aria-current]:has-text('${name}')`);
+  await window.go("/");
+  await current("Both");
+  await page.click(".whom a:has-text('Lark')");
+  await current("Lark");
+  for (const path of OF_BOTH) {
+    await window.go(path);
+    await current("Lark");
+    await page.locator(".last").evaluateAll((lasts) => lasts.forEach((last) => last.remove()));
+    const words = (await window.text("main")).replace("Wren", "");
+    check(!words.includes("Wren"), `two ${path}: only Lark is seen`);
+  }
+  await window.go("/mix?cubes-1=1");
+  await current("Lark");
+  await page.locator("input[name^=cubes-]").last().fill("2");
+  await page.waitForFunction(() => location.search.includes("=2"));
+  await page.click(".whom a:has-text('Wren')");
+  await current("Wren");
+  check(page.url().includes("=2"), "two: the bowl stays as it is by now");
+  await page.goBack();
+  await current("Lark");
+  await page.click("nav a:has-text('Today')");
+  await current("Lark");
+  await page.click(".whom a:has-text('Both')");
+  await current("Both");
 }
 
 // A meal is nobody's until it is said whose.
@@ -84,8 +116,8 @@ async function served(window) {
 async function mixed(window) {
   const { page } = window;
   await window.go("/mix?cubes-1=1&child=Lark");
-  check((await window.text(".bowl")).includes("Lark"), "two: the bowl says whose it is");
-  await page.click("main form button[value=taken]");
+  check((await window.text("h1")).includes("Lark"), "two: the bowl says whose it is");
+  await page.click("#result button[value=taken]");
   await window.notice("Lark");
   await window.takeBack();
 }
@@ -104,9 +136,12 @@ async function tickedOff(window) {
 
 async function asked(window) {
   const { page } = window;
+  await window.go("/visit?child=Wren");
+  const others = await window.text("main section[aria-labelledby=questions]");
+  check(/How much milk/.test(others) && !/Egg once more/.test(others), "two: the questions are those of Wren");
   await window.go("/visit?child=Lark");
   const words = await window.text("main section[aria-labelledby=questions]");
-  check(/Wren: How much milk/.test(words) && /Lark: Egg once more/.test(words), "two: whose questions they are is said");
+  check(!/How much milk/.test(words) && /Lark: Egg once more/.test(words), "two: whose questions they are is said");
   await page.click("form[action='/visit/page'] button");
   await page.waitForSelector("h1:has-text('Lark')");
   check((await window.text("main")).includes("Egg once more?"), "two: the page of Lark has the questions of Lark");

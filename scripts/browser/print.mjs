@@ -32,7 +32,7 @@ function cut() {
   const box = (element) => element.getBoundingClientRect();
   const words = (element) => `${element.tagName} ${element.textContent.trim().slice(0, 40)}`;
   const out = all.filter((element) => box(element).left < -1 || box(element).right > width + 1).map(words);
-  const unseen = [...document.querySelectorAll("tr, li, p, svg")].filter((element) => !element.closest("defs") && (box(element).height < 1 || !element.checkVisibility())).map(words);
+  const unseen = [...document.querySelectorAll("tr, li, p, svg")].filter((element) => !element.closest("defs") && !element.matches(".chart.screen") && (box(element).height < 1 || !element.checkVisibility())).map(words);
   // A drawing lets nothing out of itself.
   const drawn = [...document.querySelectorAll("svg text")].filter((text) => {
     const around = box(text.ownerSVGElement);
@@ -79,7 +79,7 @@ async function everyRow(page, words, where) {
   none(cells.filter((word) => !there.has(word) && !words.includes(word)), `${where}: not on paper`);
 }
 
-const SPANS = [["4 weeks", "2026-10-19", "2026-11-15", 2], ["12 weeks", "2026-08-24", "2026-11-15", 2]];
+const SPANS = [["4 weeks", "2026-10-19", "2026-11-15", 2], ["6 weeks", "2026-10-05", "2026-11-15", 2], ["12 weeks", "2026-08-24", "2026-11-15", 2]];
 // More batches than the largest sheet has labels.
 const MANY = 32;
 // Labels of a sheet, by its name.
@@ -99,8 +99,37 @@ export async function print(browser, program, kitchen, papers) {
     }
   }
   await labels(window, program, kitchen);
+  await legible(window);
   window.quiet("print");
   await window.close();
+}
+
+// Charts on a phone: no text of a drawing is smaller than 14 px as displayed, and none lies over another or over a bar.
+const CHARTS = ["/visit/page?from=2026-11-09&to=2026-11-15", "/visit/page?from=2026-10-05&to=2026-11-15", "/week/held?from=2026-11-09", "/money"];
+const SMALLEST = 14;
+
+async function legible(window) {
+  const { page } = window;
+  await page.setViewportSize({ width: 360, height: 740 });
+  for (const path of CHARTS) {
+    await window.go(path);
+    const told = await page.evaluate((smallest) => {
+      const shown = [...document.querySelectorAll("svg.chart")].filter((svg) => svg.checkVisibility());
+      const [small, over] = [[], []];
+      const meet = (one, other) => one.left + 1 < other.right && other.left + 1 < one.right && one.top + 2 < other.bottom && other.top + 2 < one.bottom;
+      for (const svg of shown) {
+        const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+        const texts = [...svg.querySelectorAll("text")].map((text) => ({ words: text.textContent, px: parseFloat(getComputedStyle(text).fontSize) * scale, at: text.getBoundingClientRect() }));
+        const marks = [...svg.querySelectorAll("rect, circle")].map((mark) => mark.getBoundingClientRect());
+        small.push(...texts.filter(({ px }) => px < smallest).map(({ words, px }) => `${words}: ${px.toFixed(1)} px`));
+        over.push(...texts.filter((text, at) => marks.some((mark) => meet(text.at, mark)) || texts.slice(at + 1).some((next) => meet(text.at, next.at))).map(({ words }) => words));
+      }
+      return { count: shown.length, small, over };
+    }, SMALLEST);
+    check(told.count > 0, `print: ${path} at 360 px: ${told.count} charts`);
+    none(told.small, `print: ${path} at 360 px: small text in a chart`);
+    none(told.over, `print: ${path} at 360 px: text over something in a chart`);
+  }
 }
 
 const recipesOf = (kitchen) => readdirSync(join(kitchen.folder, "recipes")).filter((file) => file.endsWith(".toml")).map((file) => file.slice(0, -".toml".length));

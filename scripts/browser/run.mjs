@@ -1,7 +1,7 @@
 // Walks through the kitchen page in Chromium, part by part; each module says at its head what it looks at.
 //
 // Usage: node run.mjs PROGRAM [FOLDER-FOR-SCREENSHOTS [PART...]]
-import { mkdtempSync, rmSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { launched } from "./browser.mjs";
@@ -45,7 +45,7 @@ async function looking(kitchen) {
 async function doing(kitchen) {
   await part("paths", () => paths(browser, program, kitchen, into("paths")));
   await part("uses", () => uses(browser, program, kitchen, into("uses")));
-  await part("taps", () => taps(browser, { program, kitchen, rmSync, join }, into("taps")));
+  await part("taps", () => taps(browser, { program, kitchen, rmSync, join, readFileSync, writeFileSync }, into("taps")));
   await part("import", () => importing(browser, program, into("import")));
   await part("start", () => starts(browser, program, into("paths")));
   await part("device", () => devices(browser, program, kitchen.folder, into("paths")));

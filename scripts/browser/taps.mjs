@@ -128,7 +128,59 @@ async function weekForTheVisit(walk) {
   walk.within("a week for the visit, printed", 4, 2);
 }
 
-const TASKS = { plannedLunch, twoCubes, rashLater, newCombination, twoTrays, correctSupper, weekForTheVisit };
+// From Today: a second child with its first weight.
+async function secondChild(walk, { kitchen, readFileSync, writeFileSync, join }) {
+  const book = join(kitchen.folder, "book.toml");
+  const before = readFileSync(book, "utf8");
+  await walk.begin("/");
+  await walk.tap("main a[href='/household#add']");
+  await walk.tap("#name");
+  await walk.page.keyboard.type("Lark");
+  await walk.page.fill("#born", "2026-05-20");
+  await walk.tap("#weight");
+  await walk.page.keyboard.type("6.9");
+  await walk.tap("main form:has(#name) button");
+  await walk.window.notice("Added Lark");
+  walk.taps += 1;
+  walk.within("a second child with its weight", 6, 2);
+  await switched(walk);
+  writeFileSync(book, before);
+}
+
+// One child, then both, in one tap each; Back shows what was seen before.
+async function switched(walk) {
+  const { page } = walk;
+  await walk.begin("/?child=");
+  await walk.inSight(".whom a:has-text('Lark')", "the switch");
+  await walk.tap(".whom a:has-text('Lark')");
+  await page.waitForSelector(".whom a[aria-current]:has-text('Lark')");
+  walk.within("another child is seen", 1, 1);
+  await walk.tap("nav a:has-text('Week')");
+  await page.waitForSelector(".whom a[aria-current]:has-text('Lark')");
+  check(!(await walk.window.text("main")).includes("Week of Wren"), "taps: the week is that of Lark alone");
+  await page.goBack();
+  await page.goBack();
+  await page.waitForSelector(".whom a[aria-current]:has-text('Both')");
+}
+
+// A bowl of two dishes: its iron is in sight as it changes.
+async function bowl(walk) {
+  await walk.begin("/mix");
+  const more = "button[aria-label^='One more: Salmon']";
+  await walk.page.locator(more).scrollIntoViewIfNeeded();
+  await walk.tap(more);
+  await walk.page.waitForSelector("#result p:has-text('Iron')");
+  await walk.inSight("#result p:has-text('Iron')", "the iron of a bowl");
+  const one = await walk.page.locator("#result").textContent();
+  await walk.tap(more);
+  await walk.page.waitForFunction((one) => document.querySelector("#result").textContent !== one, one);
+  await walk.tap("#result button[value=taken]");
+  await walk.window.notice("the bowl, eaten");
+  walk.within("a bowl put together and served", 3, 1);
+  await walk.window.takeBack();
+}
+
+const TASKS = { plannedLunch, twoCubes, rashLater, newCombination, twoTrays, correctSupper, weekForTheVisit, bowl, secondChild };
 
 export async function taps(browser, around, shots) {
   for (const [name, task] of Object.entries(TASKS)) {

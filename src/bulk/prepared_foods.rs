@@ -23,7 +23,7 @@ pub(super) struct PreparedFoods<'a> {
     classes: ClassTable,
     tables: CookingTables,
     nutrients: &'static [Nutrient],
-    foods: HashMap<String, Option<TableFood>>,
+    foods: HashMap<String, Option<Box<TableFood>>>,
     profiles: HashMap<(FoodClass, Method, bool), Arc<Profile>>,
 }
 
@@ -94,14 +94,16 @@ impl<'a> PreparedFoods<'a> {
                     source: can.source,
                 })
             });
-            let known = food.map(|food| TableFood {
-                whole: self.eaten(food),
-                drained: drained.map(|can| {
-                    let eaten = self.eaten(can.food.clone());
-                    (can, eaten)
-                }),
-                by_method: HashMap::new(),
-                one: None,
+            let known = food.map(|food| {
+                Box::new(TableFood {
+                    whole: self.eaten(food),
+                    drained: drained.map(|can| {
+                        let eaten = self.eaten(can.food.clone());
+                        (can, eaten)
+                    }),
+                    by_method: HashMap::new(),
+                    one: None,
+                })
             });
             self.foods.insert(id.to_owned(), known);
         }

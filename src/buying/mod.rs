@@ -6,11 +6,13 @@ mod price;
 mod residues;
 mod season;
 mod storage;
+mod trimmed;
 
 pub use price::{UsPrice, UsualCost};
 pub use residues::{ORGANIC_SAID, RESIDUE_SAID, Residues, WASHING_SAID};
 pub use season::{Country, Season};
 pub use storage::{Keeping, Storage};
+pub use trimmed::TrimmedGoods;
 
 use data_import::{Error, FoodId, reference};
 use serde::de::DeserializeOwned;
@@ -26,6 +28,8 @@ pub struct BuyingFacts {
     pub residues: Vec<Residues>,
     /// Its usual price in the USA; the other forms of the same food stand behind it.
     pub us_prices: Vec<UsPrice>,
+    /// What is eaten of it as it is sold, where the dataset counts refuse otherwise.
+    pub trimmed: Option<TrimmedGoods>,
 }
 
 impl BuyingFacts {
@@ -38,6 +42,7 @@ impl BuyingFacts {
             seasons: Season::of(food)?,
             residues: Residues::of(food)?,
             us_prices: UsPrice::with_other_forms(food)?,
+            trimmed: TrimmedGoods::of(food)?,
         })
     }
 

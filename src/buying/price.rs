@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::{rows_about, rows_with};
 use crate::cost::Money;
 use crate::quantity::Mass;
-use crate::words::joined;
+use crate::words::{joined, lower};
 
 /// The usual price of a food in shops of the USA in 2022.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -89,6 +89,9 @@ pub struct UsualCost {
     pub foods: Vec<String>,
     /// Ids of the foods without even that.
     pub missing: Vec<String>,
+    /// Their names.
+    #[serde(skip)]
+    pub missing_names: Vec<String>,
     /// The kind of price.
     pub mark: &'static str,
     /// Where the prices come from.
@@ -98,9 +101,10 @@ pub struct UsualCost {
 impl UsualCost {
     /// `about 2.10 USD (US average 2022, not your shop)`, with the foods that have no usual price.
     pub fn in_words(&self) -> String {
-        let without = match self.missing.as_slice() {
+        let first = |name: &String| lower(name.split(',').next().unwrap_or(name));
+        let without = match self.missing_names.as_slice() {
             [] => String::new(),
-            missing => format!("; none for {}", joined(missing, ", ")),
+            missing => format!("; none for {}", joined(missing.iter().map(first), ", ")),
         };
         format!(
             "about {} {} ({}{without})",
@@ -110,26 +114,42 @@ impl UsualCost {
         )
     }
 
-    /// Adds up masses as bought at the usual prices; `None` where no food has one.
+    /// The same without the foods that have no usual price: `about 2.10 USD (US average 2022, not your shop)`.
+    pub fn in_short(&self) -> String {
+        let (amount, currency) = (self.amount.shown(), UsPrice::CURRENCY);
+        let bound = if self.missing.is_empty() {
+            "about"
+        } else {
+            "more than"
+        };
+        format!("{bound} {amount} {currency} ({})", UsPrice::MARK)
+    }
+
+    /// Adds up masses of foods, each with its name, as bought at the usual prices; `None` where no food has one.
     ///
     /// Errors: the table cannot be read.
     pub fn of<'a>(
-        bought: impl IntoIterator<Item = (&'a FoodId, Mass)>,
+        bought: impl IntoIterator<Item = (&'a FoodId, &'a str, Mass)>,
     ) -> Result<Option<Self>, Error> {
-        let (mut amount, mut foods, mut missing) = (Money::ZERO, Vec::new(), Vec::new());
-        for (food, mass) in bought {
+        let (mut amount, mut foods) = (Money::ZERO, Vec::new());
+        let (mut missing, mut missing_names) = (Vec::new(), Vec::new());
+        for (food, name, mass) in bought {
             match UsPrice::of(food)?.and_then(|price| price.of_mass(mass)) {
                 Some(part) => {
                     amount = amount + part;
                     foods.push(food.to_string());
                 }
-                None => missing.push(food.to_string()),
+                None => {
+                    missing.push(food.to_string());
+                    missing_names.push(name.to_string());
+                }
             }
         }
         Ok((!foods.is_empty()).then_some(Self {
             amount,
             foods,
             missing,
+            missing_names,
             mark: UsPrice::MARK,
             source: UsPrice::SOURCE,
         }))
@@ -159,8 +179,8 @@ mod tests {
     fn what_has_no_usual_price_is_named_and_never_free() {
         let (squash, oil) = (id("11485"), id("04053"));
         let masses = [
-            (&squash, Mass::from_grams(600.0)),
-            (&oil, Mass::from_grams(10.0)),
+            (&squash, "Squash", Mass::from_grams(600.0)),
+            (&oil, "Oil, olive", Mass::from_grams(10.0)),
         ];
         let cost = UsualCost::of(masses).unwrap().unwrap();
         assert_eq!(cost.amount.to_string(), "1.6788");
@@ -169,7 +189,7 @@ mod tests {
             (vec!["11485".to_string()], vec!["04053".to_string()])
         );
         assert_eq!(
-            UsualCost::of([(&oil, Mass::from_grams(10.0))]).unwrap(),
+            UsualCost::of([(&oil, "Oil, olive", Mass::from_grams(10.0))]).unwrap(),
             None
         );
     }

@@ -1,6 +1,7 @@
 //! The command as it was called with one word corrected, to be pasted into a shell.
 
 use trayful::notebook::{Child, Settings};
+use trayful::words::joined;
 
 /// The command with `instead` in place of `written`; `None` where `written` does not occur in it exactly once.
 pub(super) fn corrected_command(written: &str, instead: &str) -> Option<String> {
@@ -59,6 +60,19 @@ pub(super) fn child_option(settings: &Settings, child: &Child) -> String {
     }
 }
 
+/// The command that takes entries back, in backticks: `trayful undo 12-14 17`.
+pub(super) fn undo_command(entries: &[i64]) -> String {
+    let mut numbers = entries.to_vec();
+    numbers.sort_unstable();
+    let runs = numbers.chunk_by(|one, next| one + 1 == *next);
+    let runs = runs.filter_map(|run| match run {
+        [one] => Some(one.to_string()),
+        [first, .., last] => Some(format!("{first}-{last}")),
+        [] => None,
+    });
+    format!("`trayful undo {}`", joined(runs, " "))
+}
+
 /// A word, quoted where a shell needs it.
 pub(super) fn quoted(word: &str) -> String {
     if let Some((option, value)) = word
@@ -85,6 +99,12 @@ mod tests {
         let words: Vec<_> = words.iter().map(ToString::to_string).collect();
         let words = command(&words, written, "squash")?;
         Some(format!("trayful {}", pasted(&words)))
+    }
+
+    #[test]
+    fn entries_in_a_row_are_taken_back_as_one_run() {
+        assert_eq!(undo_command(&[7]), "`trayful undo 7`");
+        assert_eq!(undo_command(&[12, 10, 11, 17]), "`trayful undo 10-12 17`");
     }
 
     #[test]

@@ -1,10 +1,11 @@
 //! What a command answers: text, or JSON with how typed words were taken.
 
 use trayful::problem::Problem;
+use trayful::report::Page;
 use trayful::spoken::{Taken, TakenLine};
-use trayful::words::joined;
 
 use super::Session;
+use super::again::undo_command;
 use super::day::TakenDay;
 use super::failure::Failure;
 
@@ -49,12 +50,38 @@ impl Answer {
         }
     }
 
+    /// The answers about several children as one: found if each is.
+    pub(super) fn of_each(answers: Vec<Self>) -> Self {
+        let mut all = Self::text(String::new());
+        for (at, answer) in answers.into_iter().enumerate() {
+            if at > 0 {
+                all.text.push('\n');
+            }
+            all.text += &answer.text;
+            all.found &= answer.found;
+            all.warnings.extend(answer.warnings);
+            for words in answer.understood {
+                if !all.understood.contains(&words) {
+                    all.understood.push(words);
+                }
+            }
+        }
+        all
+    }
+
     pub(super) fn json(value: &impl serde::Serialize) -> Result<Self, Failure> {
         Ok(Self::text(serde_json::to_string_pretty(value)? + "\n"))
     }
 }
 
 impl Session {
+    /// An answer of a sentence or two.
+    pub(super) fn told(&self, words: &str) -> Answer {
+        let mut page = Page::new(self.look);
+        page.paragraph(words);
+        Answer::text(page.finish())
+    }
+
     /// An answer in JSON that includes how words for foods and for days were resolved.
     pub(super) fn json(
         &self,
@@ -118,11 +145,6 @@ struct WithTaken<'a, T> {
 pub(super) fn take_back(entries: &[i64]) -> String {
     match entries {
         [] | [_] => "Take it back with `trayful undo`.".into(),
-        several => {
-            let each = several
-                .iter()
-                .map(|entry| format!("`trayful undo {entry}`"));
-            format!("Take them back with {}.", joined(each, " and "))
-        }
+        several => format!("Take them back with {}.", undo_command(several)),
     }
 }

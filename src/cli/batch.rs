@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use trayful::buying::UsualCost;
 use trayful::cost::Comparison;
 use trayful::food::Pantry;
-use trayful::household::{self, BookJudge, calculated};
+use trayful::household::{self, BookJudge, Complement, FoodView, calculated};
 use trayful::notebook::{Book, Settings, Store};
 use trayful::nutrition::AgeMonths;
 use trayful::portion::{Target, Tray};
@@ -127,6 +127,9 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         day,
     };
     notes.objections = pot.objections((settings, book.as_ref()), &pantry, args.shown.age)?;
+    if args.shown.why {
+        notes.lacks = Some(lacks(&batch, &pantry, book.as_ref(), (day, age))?);
+    }
     let view = BatchDisplay {
         args: &args.shown,
         age,
@@ -149,6 +152,25 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     Ok(answer)
 }
 
+/// What a purée lacks, with foods that this household may give.
+fn lacks(
+    batch: &Batch,
+    pantry: &Pantry,
+    book: Option<&Book>,
+    (day, age): (Date, Option<AgeMonths>),
+) -> Result<Vec<Complement>, Failure> {
+    let recorded = book.filter(|book| book.has_record());
+    let store = recorded.map(Book::store).transpose()?;
+    let view = FoodView {
+        pantry,
+        book,
+        store: store.as_ref(),
+        day,
+        age: age.unwrap_or(UNKNOWN_AGE),
+    };
+    Ok(household::puree_complements(batch, &view)?)
+}
+
 /// The notes of the book about a batch before it is cooked.
 #[derive(Default)]
 pub(super) struct BookNotes {
@@ -158,6 +180,8 @@ pub(super) struct BookNotes {
     warnings: Vec<String>,
     use_by: Option<Date>,
     pub(super) objections: Vec<Objection>,
+    /// What the purée lacks; `None` where it was not looked up.
+    lacks: Option<Vec<Complement>>,
 }
 
 /// A batch on the day that it is cooked.
@@ -210,7 +234,7 @@ impl BookNotes {
             usual: before.usual,
             warnings: before.warnings,
             use_by: day.checked_add(i64::from(before.keeps_days).days()).ok(),
-            objections: Vec::new(),
+            ..Self::default()
         })
     }
 }
@@ -244,6 +268,7 @@ impl BatchDisplay<'_> {
                 usual: notes.usual,
             }),
             objections: &notes.objections,
+            lacks: notes.lacks.as_deref(),
             tables: &BatchTables::builtin()?,
         };
         let report = BatchReport::new(batch, &view);

@@ -128,7 +128,7 @@ impl ScaleArgs {
                 (.., Some(text)) => {
                     let taken = session.read_one(text, Context::Buy)?;
                     Target::UseUp {
-                        pack: taken.mass().unwrap_or(Mass::ZERO),
+                        pack: taken.needed_mass()?,
                         food: taken.food.id,
                     }
                 }

@@ -8,8 +8,10 @@ use trayful::day::{DayReader, DayUse};
 use trayful::household::orphans;
 use trayful::notebook::{Book, NewBook};
 use trayful::problem::Problem;
+use trayful::report::Page;
 
 use super::failure::Failure;
+use super::next_command::with_command;
 use super::{Answer, Session};
 
 /// Arguments of `trayful start`.
@@ -61,10 +63,10 @@ pub(super) fn start(args: &StartArgs, session: &Session) -> Result<Answer, Failu
     };
     let book = Book::start(&args.folder, &new)?;
     let folder = book.folder.display();
-    Ok(Answer::text(format!(
+    Ok(session.told(&format!(
         "Started a book for {} in {folder}.\n\
          What it says of the household is in {folder}/book.toml: read it once, add to it.\n\
-         Next: put recipes into {folder}/recipes, then `trayful freeze RECIPE` there.\n",
+         Next: put recipes into {folder}/recipes, then `trayful freeze RECIPE` there.",
         new.child
     )))
 }
@@ -124,29 +126,35 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
     Ok(match &args.action {
         BookAction::Export { folder } => {
             let files = store.export(folder)?;
-            Answer::text(format!(
-                "Wrote {} files into {}.\n",
+            session.told(&format!(
+                "Wrote {} files into {}.",
                 files.len(),
                 folder.display()
             ))
         }
         BookAction::Import { folder } => {
             let entries = store.import(folder)?;
-            Answer::text(format!(
-                "Read {entries} entries from {}.\n",
+            session.told(&format!(
+                "Read {entries} entries from {}.",
                 folder.display()
             ))
         }
-        BookAction::Check => match [store.check()?, orphans(&book, &store)?]
-            .concat()
-            .as_slice()
-        {
-            [] => Answer::text("The book is sound.\n".into()),
-            wrong => Answer::no(wrong.join("\n") + "\n"),
-        },
+        BookAction::Check => {
+            let orphans = orphans(&book, &store)?;
+            let orphans = orphans.iter().map(with_command);
+            let wrong: Vec<String> = store.check()?.into_iter().chain(orphans).collect();
+            let mut page = Page::new(session.look);
+            for one in &wrong {
+                page.paragraph(one);
+            }
+            match wrong.as_slice() {
+                [] => Answer::text("The book is sound.\n".into()),
+                _ => Answer::no(page.finish()),
+            }
+        }
         BookAction::Backup { file } => {
             store.backup(file)?;
-            Answer::text(format!("Copied the record to {}.\n", file.display()))
+            session.told(&format!("Copied the record to {}.", file.display()))
         }
     })
 }

@@ -1,16 +1,18 @@
 //! `trayful buy` and `trayful money`: what food costs, and what a batch saves against the jar.
 
 use clap::Args;
+use jiff::civil::Date;
 use trayful::cost::{Money, MoneyError};
+use trayful::day::{DayReader, DayUse};
 use trayful::household::{self, RecipeOutlay};
 use trayful::notebook::Purchase;
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::Mass;
 use trayful::report::{MoneyReport, MoneyWords, Page, PurchaseReport};
 use trayful::spoken::Context;
+use trayful::words;
 
 use super::failure::Failure;
-use super::{Answer, DayArg, Session};
+use super::{Answer, DayArg, PeriodArgs, Session};
 
 /// Arguments of `trayful buy`.
 #[derive(Debug, Args)]
@@ -33,6 +35,8 @@ pub(super) struct BuyArgs {
 /// Arguments of `trayful money`.
 #[derive(Debug, Args)]
 pub(super) struct MoneyArgs {
+    #[command(flatten)]
+    period: PeriodArgs,
     /// Print one JSON object with full precision
     #[arg(long)]
     json: bool,
@@ -41,7 +45,7 @@ pub(super) struct MoneyArgs {
 /// Records a purchase.
 pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> {
     let taken = session.read_one(&args.what, Context::Buy)?;
-    let mass = taken.mass().unwrap_or(Mass::ZERO);
+    let mass = taken.needed_mass()?;
     let price: Money = args.price.parse().map_err(|error: MoneyError| {
         let place = Place::whole(&SourceText::new("the price", args.price.as_str()));
         Problem::at(place, error.to_string()).hint(error.hint())
@@ -87,7 +91,10 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
 /// Shows what every batch cost against the jar.
 pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let outlay = household::outlay(&book, &book.store()?)?;
+    let mut outlay = household::outlay(&book, &book.store()?)?;
+    let reader = DayReader::new(session.today(), DayUse::Past);
+    let (from, to) = args.period.bounds(session, &reader)?;
+    outlay.keep(from.unwrap_or(Date::MIN), to.unwrap_or(Date::MAX));
     if args.json {
         let mut answer = Answer::json(&MoneyReport::new(&outlay))?;
         answer.found = !outlay.batches.is_empty();
@@ -95,7 +102,10 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
     }
     let mut page = Page::new(session.look);
     if outlay.batches.is_empty() {
-        page.line("No batch is on record yet.");
+        page.line(match (from, to) {
+            (None, None) => "No batch is on record yet.",
+            _ => "No batch is on record of these days.",
+        });
         return Ok(Answer::no(page.finish()));
     }
     if let Some(words) = outlay.in_all() {
@@ -142,7 +152,7 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
     let rows = outlay.batches.iter().zip(outlay.running());
     let rows = rows.map(|((batch, beside), so_far)| {
         let id = format!("#{}", batch.id);
-        let batch = [id, batch.name.clone(), batch.day.to_string()].into_iter();
+        let batch = [id, batch.name.clone(), words::day(batch.day)].into_iter();
         batch.chain(MoneyWords::SIGNS.batch_row(beside, so_far))
     });
     page.table(header, rows, &[3, 4, 5, 6, 7]);

@@ -94,6 +94,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
         energy: None,
         cost: None,
         objections: &objections,
+        lacks: None,
         tables: &BatchTables::builtin()?,
     };
     let report = BatchReport::new(&batch, &view);
@@ -111,7 +112,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     );
     let warnings = pantry.warnings(batch.foods().map(|food| &food.id));
     let found = !objections.iter().any(Objection::is_block);
-    let mut answer = written(&args.out, html, summary)?;
+    let mut answer = written(&args.out, html, &summary, session)?;
     if args.json {
         answer = session.json(&WrittenReport::new(&args.out, objections), &[])?;
     }

@@ -13,7 +13,7 @@ use super::again::child_option;
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
 use super::written::{NewEntries, written_down};
-use super::{Answer, ChildArg, Session};
+use super::{Answer, ChildrenArg, Session};
 
 /// Arguments of `trayful catch-up`.
 #[derive(Debug, Args)]
@@ -28,7 +28,7 @@ pub(super) struct CatchUpArgs {
     #[arg(long, value_name = "DAY", value_delimiter = ',')]
     not_known: Vec<String>,
     #[command(flatten)]
-    child: ChildArg,
+    children: ChildrenArg,
     #[command(flatten)]
     anyway: AnywayArg,
     /// Print one JSON object
@@ -42,41 +42,64 @@ const ALL: &str = "all";
 /// Lists the days without entries, or records what is said of them.
 pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book)?;
-    let pantry = session.pantry(None)?;
-    let mut store = book.store()?;
-    let today = session.today();
-    let gap = household::gap_days(&book, &store, &pantry, (child, today))?;
-    let answers = args.answers(&gap, child, session)?;
-    if answers.is_empty() {
-        return listed(&gap, &book, child, args.json, session);
-    }
-    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
-    let judged = household::catch_up(&book, &mut store, &pantry, (child, today), &answers, anyway)?;
-    let Some(caught_up) = judged.recorded else {
-        if args.json {
-            let nothing = NewEntries {
-                objections: judged.objections,
-                ..NewEntries::default()
-            };
-            return Ok(Answer {
-                found: false,
-                ..written_down(&store, &book, nothing, true, session)?
-            });
+    let children = args.children.all(session, &book)?;
+    let each = children.iter();
+    let each = each.map(|child| args.of_child(&book, child, session));
+    let mut answers: Vec<Answer> = each.collect::<Result<_, _>>()?;
+    match (answers.len(), args.json) {
+        (1, _) => Ok(answers.remove(0)),
+        (_, false) => Ok(Answer::of_each(answers)),
+        (_, true) => {
+            let found = answers.iter().all(|answer| answer.found);
+            let each = answers
+                .iter()
+                .map(|answer| serde_json::from_str(&answer.text));
+            let each: Vec<serde_json::Value> = each.collect::<Result<_, _>>()?;
+            Ok(Answer {
+                found,
+                ..session.json_of_each(&each, &[])?
+            })
         }
-        let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
-        return Ok(stopped(&judged.objections, what, session));
-    };
-    let warnings = caught_up.warnings.iter();
-    let written = NewEntries {
-        entries: &caught_up.entries(),
-        objections: judged.objections,
-        more: warnings.map(|warning| format!("! {warning}.")).collect(),
-    };
-    written_down(&store, &book, written, args.json, session)
+    }
 }
 
 impl CatchUpArgs {
+    fn of_child(&self, book: &Book, child: &Child, session: &Session) -> Result<Answer, Failure> {
+        let args = self;
+        let pantry = session.pantry(None)?;
+        let mut store = book.store()?;
+        let today = session.today();
+        let gap = household::gap_days(book, &store, &pantry, (child, today))?;
+        let answers = args.answers(&gap, child, session)?;
+        if answers.is_empty() {
+            return listed(&gap, book, child, args.json, session);
+        }
+        let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+        let judged =
+            household::catch_up(book, &mut store, &pantry, (child, today), &answers, anyway)?;
+        let Some(caught_up) = judged.recorded else {
+            if args.json {
+                let nothing = NewEntries {
+                    objections: judged.objections,
+                    ..NewEntries::default()
+                };
+                return Ok(Answer {
+                    found: false,
+                    ..written_down(&store, book, nothing, true, session)?
+                });
+            }
+            let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
+            return Ok(stopped(&judged.objections, what, session));
+        };
+        let warnings = caught_up.warnings.iter();
+        let written = NewEntries {
+            entries: &caught_up.entries(),
+            objections: judged.objections,
+            more: warnings.map(|warning| format!("! {warning}.")).collect(),
+        };
+        written_down(&store, book, written, args.json, session)
+    }
+
     /// What is said of each day.
     fn answers(
         &self,
@@ -126,7 +149,7 @@ fn listed(
     }
     let name = &child.name;
     let Some(first) = gap.first() else {
-        return Ok(Answer::text(format!("Every day of {name} has entries.\n")));
+        return Ok(session.told(&format!("Every day of {name} has entries.")));
     };
     let mut page = Page::new(session.look);
     page.paragraph(&format!("Days of {name} of which nothing is written down:"));

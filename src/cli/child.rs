@@ -3,12 +3,15 @@
 use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{ChildChanges, add_child, change_child, meals_before_birth, rename_child};
+use trayful::household::{
+    ChildChanges, add_child, change_child, meals_before_birth, orphaned, rename_child,
+};
 use trayful::notebook::Eczema;
 use trayful::nutrition::energy::Sex;
 use trayful::problem::Problem;
 use trayful::report::{Page, before_birth, child_facts};
 
+use super::again::quoted;
 use super::failure::Failure;
 use super::{Answer, Session};
 
@@ -65,6 +68,9 @@ struct FactArgs {
     /// Eczema: none, mild, moderate, severe, or yes
     #[arg(long, value_name = "HOW")]
     eczema: Option<EczemaArg>,
+    /// No fact but a measurement: `trayful measure --weight`
+    #[arg(long, hide = true, value_name = "MASS")]
+    weight: Option<String>,
     /// Every known allergy, with commas between them; "" for none
     #[arg(long, value_name = "FOODS")]
     allergies: Option<String>,
@@ -127,9 +133,31 @@ impl FactArgs {
     }
 }
 
+impl ChildArgs {
+    /// A weight belongs to a day, so it is measured, and no fact about a child.
+    fn refuse_weight(&self) -> Result<(), Failure> {
+        let (Some(ChildAction::Add { name, facts, .. })
+        | Some(ChildAction::Set { name, facts, .. })) = &self.action
+        else {
+            return Ok(());
+        };
+        let Some(weight) = &facts.weight else {
+            return Ok(());
+        };
+        let command = format!(
+            "trayful measure --weight {} --child {}",
+            quoted(weight),
+            quoted(name)
+        );
+        let problem = Problem::new("a weight is written down with its day");
+        Err(problem.hint(command).into())
+    }
+}
+
 /// Shows or changes the children.
 pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure> {
     let mut book = session.book()?;
+    args.refuse_weight()?;
     match &args.action {
         None => {}
         Some(ChildAction::Add { name, born, facts }) => {
@@ -148,14 +176,22 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
             change_child(&mut book, &name, &changes)?;
         }
         Some(ChildAction::Rename { from, to }) => {
-            let from = book.settings.child(Some(from))?.name.clone();
             let mut store = book.store()?;
+            let orphan = orphaned(&book, &store)?;
+            let orphan = orphan
+                .into_iter()
+                .find(|one| one.name.eq_ignore_ascii_case(from));
+            let from = match orphan {
+                Some(orphan) => orphan.name,
+                None => book.settings.child(Some(from))?.name.clone(),
+            };
             rename_child(&mut book, &mut store, (&from, to.trim()), session.today())?;
         }
     }
     let today = session.today();
     let mut page = Page::new(session.look);
     let store = book.store()?;
+    session.note_orphans(&book, &book.settings.children.iter().collect::<Vec<_>>())?;
     for child in &book.settings.children {
         let facts = child_facts(child, today, store.weight(child, today)?);
         page.paragraph(&format!("{}: {facts}.", child.name));

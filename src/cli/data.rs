@@ -98,8 +98,8 @@ fn to_change(session: &Session) -> Result<(FoodData, PathBuf), Failure> {
 
 fn check(session: &Session) -> Result<Answer, Failure> {
     let verified = verify(&to_change(session)?.1)?;
-    Ok(Answer::text(format!(
-        "Sound: {} files, {} bytes, each as it was written; {} foods and {} measures were read.\n",
+    Ok(session.told(&format!(
+        "Sound: {} files, {} bytes, each as it was written; {} foods and {} measures were read.",
         verified.files, verified.bytes, verified.foods, verified.measures
     )))
 }

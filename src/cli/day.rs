@@ -4,14 +4,16 @@ use clap::Args;
 use jiff::civil::Date;
 use serde::Serialize;
 use trayful::day::{DayReader, DayStyle, DayUse, Period};
+use trayful::household::orphaned;
 use trayful::names::{self, Found, Named};
 use trayful::notebook::{Book, Child, Settings};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::words::{joined, long_day};
+use trayful::words::{joined, long_day, quoted};
 
 use super::Session;
 use super::again::command_with;
 use super::failure::Failure;
+use super::next_command::with_command;
 
 /// The day an entry is about.
 #[derive(Debug, Args)]
@@ -93,6 +95,20 @@ impl Session {
         Ok(day)
     }
 
+    /// Notes that the record has entries of somebody who is most likely one of these children under a former name.
+    pub(super) fn note_orphans(&self, book: &Book, children: &[&Child]) -> Result<(), Failure> {
+        if !book.has_record() {
+            return Ok(());
+        }
+        for orphan in orphaned(book, &book.store()?)? {
+            let now = orphan.renamed_to.as_deref().or(orphan.likely.as_deref());
+            if children.iter().any(|child| Some(&*child.name) == now) {
+                self.output.note(&with_command(&orphan.remark()));
+            }
+        }
+        Ok(())
+    }
+
     /// As [`Session::day`], where the option may be left out.
     pub(super) fn day_or(
         &self,
@@ -114,6 +130,9 @@ impl Session {
         let Some(written) = named else {
             return the_only(&book.settings);
         };
+        if written.contains(',') {
+            return Err(one_is_meant(book, written).into());
+        }
         let named = book.named_child(Some(written));
         if named.is_ok() || book.settings.children.is_empty() {
             return Ok(named?);
@@ -124,6 +143,20 @@ impl Session {
             .collect();
         let found: Found = names::find("child", written, &known)?;
         Ok(book.named_child(Some(&self.stated(found)))?)
+    }
+}
+
+/// Several children were named where something is said of one.
+fn one_is_meant(book: &Book, written: &str) -> Problem {
+    let names: Vec<&str> = written.split(',').map(str::trim).collect();
+    let first = names.iter().find(|name| book.child(name).is_some());
+    let problem = Problem::new(format!(
+        "{} are several, and this is about one child",
+        quoted(written)
+    ));
+    match first {
+        Some(first) => problem.hint("once for each of them").meant(written, first),
+        None => problem.hint("once for each of them"),
     }
 }
 
@@ -157,7 +190,9 @@ pub(super) struct ChildArg {
 impl ChildArg {
     /// The child that was named, or the only one.
     pub(super) fn one<'a>(&self, session: &Session, book: &'a Book) -> Result<&'a Child, Failure> {
-        session.child(book, self.name.as_deref())
+        let child = session.child(book, self.name.as_deref())?;
+        session.note_orphans(book, &[child])?;
+        Ok(child)
     }
 
     /// The child that was named; `None` where all are meant.
@@ -171,7 +206,7 @@ impl ChildArg {
     }
 }
 
-/// The children of whom something is recorded.
+/// The children of whom something is recorded or shown.
 #[derive(Debug, Args)]
 pub(super) struct ChildrenArg {
     /// The child, or several with commas between them; may be left out where the book has one
@@ -186,6 +221,12 @@ impl ChildrenArg {
         session: &Session,
         book: &'a Book,
     ) -> Result<Vec<&'a Child>, Failure> {
+        let children = self.named(session, book)?;
+        session.note_orphans(book, &children)?;
+        Ok(children)
+    }
+
+    fn named<'a>(&self, session: &Session, book: &'a Book) -> Result<Vec<&'a Child>, Failure> {
         if self.names.is_empty() {
             return Ok(vec![the_only(&book.settings)?]);
         }
@@ -197,6 +238,25 @@ impl ChildrenArg {
             }
         }
         Ok(children)
+    }
+
+    /// The children that were named, each once, or every child of the book.
+    pub(super) fn or_every<'a>(
+        &self,
+        session: &Session,
+        book: &'a Book,
+    ) -> Result<Vec<&'a Child>, Failure> {
+        let children = match self.names.as_slice() {
+            [] => book.settings.children.iter().collect(),
+            _ => self.named(session, book)?,
+        };
+        session.note_orphans(book, &children)?;
+        Ok(children)
+    }
+
+    /// Whether children were named.
+    pub(super) fn is_named(&self) -> bool {
+        !self.names.is_empty()
     }
 }
 

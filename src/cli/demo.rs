@@ -77,7 +77,7 @@ pub(super) struct DemoArgs {
 /// Runs the command.
 pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure> {
     if let Some(folder) = &args.into {
-        return write_book(folder);
+        return write_book(folder, session);
     }
     let names: Vec<_> = RECIPES.iter().map(|(name, _)| *name).collect();
     let wanted = args.recipe.as_deref().unwrap_or(names[0]);
@@ -139,10 +139,10 @@ pub(super) fn unpack(folder: &Path) -> Result<u64, BookError> {
     Book::unpack(folder, BOOK, &files, RECORD)
 }
 
-fn write_book(folder: &Path) -> Result<Answer, Failure> {
+fn write_book(folder: &Path, session: &Session) -> Result<Answer, Failure> {
     let entries = unpack(folder)?;
     let name = folder.display();
-    Ok(Answer::text(format!(
+    Ok(session.told(&format!(
         "Wrote the book of an invented household into {name}: {} recipes and {entries} entries of \
          October and November 2026. Look around there:\n\
          \n\
@@ -154,7 +154,7 @@ fn write_book(folder: &Path) -> Result<Answer, Failure> {
          trayful plan propose --from {DAY} --cook 2026-11-18\n\
          trayful week --to 2026-11-15\n\
          trayful visit --from 2026-10-05 --to 2026-11-15 visit.html\n\
-         trayful page\n",
+         trayful page",
         RECIPES.len()
     )))
 }

@@ -9,6 +9,7 @@ use trayful::food::FoodDataError;
 use trayful::food::search::IndexError;
 use trayful::notebook::BookError;
 use trayful::problem::Problem;
+use trayful::report::wrapped;
 use trayful::spoken::Unclear;
 
 use super::again::corrected_command;
@@ -97,43 +98,52 @@ impl Failure {
     }
 
     /// The message for standard error, with colour codes.
-    pub(super) fn render(&self) -> String {
+    pub(super) fn render(&self, width: u16) -> String {
         match self {
-            Self::Problems(problems) => rendered(&Level::ERROR, problems),
-            Self::Unclear(all) => all.iter().map(unclear).collect::<Vec<_>>().join("\n"),
+            Self::Problems(problems) => rendered(&Level::ERROR, problems, width),
+            Self::Unclear(all) => {
+                let all = all.iter().map(|one| unclear(one, width));
+                all.collect::<Vec<_>>().join("\n")
+            }
             Self::Usage(text) => {
                 let style = anstyle::AnsiColor::BrightRed.on_default().bold();
-                format!("{style}error{style:#}: {text}")
+                let text = fitted(&format!("error: {text}"), width);
+                let text = text.strip_prefix("error").unwrap_or(&text);
+                format!("{style}error{style:#}{text}\n")
             }
-            Self::Data(error) => message(&error.to_string(), error.hint()),
+            Self::Data(error) => message(&error.to_string(), error.hint(), width),
             Self::Index(path, error) => message(
                 &format!("{}: {error}", path.display()),
                 Some("write it anew with `trayful data import`"),
+                width,
             ),
             Self::Book(error) => {
                 let hint = error.hint().as_ref().map(with_command);
-                message(&error.to_string(), hint.as_deref())
+                message(&error.to_string(), hint.as_deref(), width)
             }
-            Self::Json(error) => {
-                message(&format!("cannot write the answer as JSON: {error}"), None)
-            }
+            Self::Json(error) => message(
+                &format!("cannot write the answer as JSON: {error}"),
+                None,
+                width,
+            ),
             Self::Print(error) => message(
                 &format!("cannot write to standard output: {error}"),
                 Some(
                     "is the disk full? what was recorded before printing stays: look before you enter it again",
                 ),
+                width,
             ),
         }
     }
 }
 
 /// Warnings for standard error, with colour codes.
-pub(super) fn warnings_of(problems: &[Problem]) -> String {
-    rendered(&Level::WARNING, problems)
+pub(super) fn warnings_of(problems: &[Problem], width: u16) -> String {
+    rendered(&Level::WARNING, problems, width)
 }
 
 /// The ambiguity, and for each food that could be meant the command that selects it.
-fn unclear(one: &Unclear) -> String {
+fn unclear(one: &Unclear, width: u16) -> String {
     let mut hint = one.hint();
     for choice in &one.choices {
         let command = || {
@@ -147,14 +157,14 @@ fn unclear(one: &Unclear) -> String {
         let command = corrected_command(&one.typed, suggestion);
         hint.extend(command.map(|command| format!("\n{command}")));
     }
-    message(&one.what(), Some(&hint))
+    message(&one.what(), Some(&hint), width)
 }
 
-fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
+fn rendered(level: &Level<'static>, problems: &[Problem], width: u16) -> String {
     let mut text: String = problems
         .iter()
         .take(MOST_SHOWN)
-        .map(|one| problem(level, one))
+        .map(|one| problem(level, one, width))
         .collect::<Vec<_>>()
         .join("\n");
     if problems.len() > MOST_SHOWN {
@@ -164,9 +174,10 @@ fn rendered(level: &Level<'static>, problems: &[Problem]) -> String {
 }
 
 /// The message of a problem, with the line of the file that causes it.
-fn problem(level: &Level<'static>, problem: &Problem) -> String {
+fn problem(level: &Level<'static>, problem: &Problem, width: u16) -> String {
     let hint = problem.hint.as_ref().map(with_command);
-    let title = level.clone().primary_title(problem.what.as_str());
+    let what = fitted(&problem.what, width.saturating_sub(BEFORE_TITLE));
+    let title = level.clone().primary_title(what);
     let group = match &problem.place {
         None => Group::with_title(title),
         // Of a file that does not read there is no line to show.
@@ -183,17 +194,28 @@ fn problem(level: &Level<'static>, problem: &Problem) -> String {
         let instead = meant.instead.iter();
         instead.filter_map(|instead| corrected_command(&meant.written, instead))
     });
-    rendered_group(group, hint.into_iter().chain(again))
+    rendered_group(group, hint.into_iter().chain(again), width)
 }
 
-fn message(what: &str, hint: Option<&str>) -> String {
+fn message(what: &str, hint: Option<&str>, width: u16) -> String {
+    let what = fitted(what, width.saturating_sub(BEFORE_TITLE));
     let group = Group::with_title(Level::ERROR.primary_title(what));
-    rendered_group(group, hint.map(String::from))
+    rendered_group(group, hint.map(String::from), width)
 }
 
-fn rendered_group(group: Group<'_>, help: impl IntoIterator<Item = String>) -> String {
+/// Columns before a title and before a help: `warning: `, `    = help: ` with the numbers of lines.
+const BEFORE_TITLE: u16 = 9;
+const BEFORE_HELP: u16 = 12;
+
+/// Text in lines of so many columns, commands whole.
+fn fitted(text: &str, width: u16) -> String {
+    let lines = text.lines().flat_map(|line| wrapped(line, width));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+fn rendered_group(group: Group<'_>, help: impl IntoIterator<Item = String>, width: u16) -> String {
     let group = help.into_iter().fold(group, |group, help| {
-        group.element(Level::HELP.message(help))
+        group.element(Level::HELP.message(fitted(&help, width.saturating_sub(BEFORE_HELP))))
     });
     format!("{}\n", renderer().render(&[group]))
 }

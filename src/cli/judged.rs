@@ -28,21 +28,24 @@ impl AnywayArg {
 
 /// Asks for confirmation on a terminal.
 fn confirmed(objections: &[Objection], session: &Session) -> bool {
-    let (stdin, mut stderr) = (std::io::stdin(), std::io::stderr());
-    if !stdin.is_terminal() || !stderr.is_terminal() {
-        return false;
-    }
     let mut page = Page::new(session.look);
     objection_list(&mut page, objections);
     page.line("");
+    let question = "Record it anyway? Type yes, or anything else to leave it: ";
+    asked(&(page.finish() + question)).unwrap_or(false)
+}
+
+/// Whether a question was answered with yes; `None` where there is no terminal to ask on.
+pub(super) fn asked(question: &str) -> Option<bool> {
+    let (stdin, mut stderr) = (std::io::stdin(), std::io::stderr());
+    if !stdin.is_terminal() || !stderr.is_terminal() {
+        return None;
+    }
     let mut line = String::new();
     let answer = stderr
-        .write_all(page.finish().as_bytes())
-        .and_then(|()| {
-            stderr.write_all(b"Record it anyway? Type yes, or anything else to leave it: ")
-        })
+        .write_all(question.as_bytes())
         .and_then(|()| stdin.lock().read_line(&mut line));
-    answer.is_ok() && line.trim().eq_ignore_ascii_case("yes")
+    Some(answer.is_ok() && line.trim().eq_ignore_ascii_case("yes"))
 }
 
 /// The answer in place of what was stopped.

@@ -10,7 +10,7 @@ use trayful::words;
 
 use super::failure::Failure;
 use super::written::{NewEntries, written_down};
-use super::{Answer, ChildArg, DayArg, Session};
+use super::{Answer, ChildrenArg, DayArg, Session};
 
 /// Arguments of `trayful known`.
 #[derive(Debug, Args)]
@@ -19,7 +19,7 @@ pub(super) struct KnownArgs {
     #[arg(required = true, value_name = "FOOD")]
     foods: Vec<String>,
     #[command(flatten)]
-    child: ChildArg,
+    children: ChildrenArg,
     /// Where or how it was, in your words
     #[arg(long, value_name = "WORDS", default_value = "")]
     words: String,
@@ -36,19 +36,28 @@ pub(super) struct KnownArgs {
 /// Records that a child knows foods.
 pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book)?;
-    let day = args.day.done(session, &[child])?;
+    let children = args.children.all(session, &book)?;
+    let day = args.day.done(session, &children)?;
     let foods = parts(&args.foods);
     let foods = foods.iter().map(|one| named(one, session));
     let foods: Vec<Food> = foods.collect::<Result<_, _>>()?;
     let mut store = book.store()?;
     let told = (args.reaction.trim(), args.words.trim());
-    let ids = know_foods(&mut store, (child, day), &foods, told)?;
     let pantry = session.pantry(None)?;
     let seen = args.reaction.trim();
+    let (mut ids, mut objections) = (Vec::new(), Vec::new());
+    for child in children {
+        ids.extend(know_foods(&mut store, (child, day), &foods, told)?);
+        objections.extend(reaction_response(
+            (&book, &store),
+            &pantry,
+            child,
+            (day, seen),
+        )?);
+    }
     let written = NewEntries {
         entries: &ids,
-        objections: reaction_response((&book, &store), &pantry, child, (day, seen))?,
+        objections,
         more: vec![
             "It counts as tasted from that day on; no cube, no cost and no nutrient moves.".into(),
         ],

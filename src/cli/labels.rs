@@ -84,7 +84,7 @@ pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failur
         objection_list(&mut page, objections);
     }
     let text = page.finish() + &summary(args, &pages, session);
-    let answer = written(&args.out, html, text)?;
+    let answer = written(&args.out, html, &text, session)?;
     if !args.json {
         return Ok(answer);
     }

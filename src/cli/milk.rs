@@ -4,16 +4,20 @@ use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{Judged, drink, is_no_milk, milk_part};
-use trayful::notebook::{Child, MilkPart, NewMilk, Store};
-use trayful::nutrition::BreastMilk;
-use trayful::report::{MilkLine, MilkReport, Page, milk_a_day, objection_list};
+use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Store, milks_at_age};
+use trayful::nutrition::{BreastMilk, Milk};
+use trayful::report::{MilkLine, MilkReport, Page, milk_a_day, milks_in_short, objection_list};
 use trayful::safety::Objection;
 use trayful::spoken::{Context, Taken, parts};
 use trayful::words;
 
+use super::again::child_option;
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
 use super::{Answer, ChildrenArg, Session, take_back};
+
+/// So many feeds are named beside breast milk that nobody counted (an example, no recommendation).
+const USUAL_FEEDS: u32 = 5;
 
 /// Arguments of `trayful milk`.
 #[derive(Debug, Args)]
@@ -62,7 +66,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
     let judged = drink(&book, &mut store, &pantry, (&children, anyway), &each)?;
     if args.json {
-        return report(&store, (&children, &each), &taken, &judged, session);
+        return report((&children, &each), &taken, &judged, session);
     }
     let Some(entries) = &judged.recorded else {
         let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
@@ -75,7 +79,8 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
         typed => typed.to_string(),
     };
     for (child, new) in children.iter().zip(&each) {
-        drunk(&mut page, &store, (child, new), &words)?;
+        let option = child_option(&book.settings, child);
+        drunk(&mut page, &store, (child, new), (&words, &option))?;
     }
     for understood in taken.iter().filter(|one| one.by_words) {
         page.paragraph(&format!("{}.", understood.words()));
@@ -104,7 +109,7 @@ fn drunk(
     page: &mut Page,
     store: &Store,
     (child, new): (&Child, &NewMilk<'_>),
-    what: &str,
+    (what, option): (&str, &str),
 ) -> Result<(), Failure> {
     let (when, on) = if new.one_day {
         ("on", "")
@@ -113,19 +118,58 @@ fn drunk(
     };
     let day = words::day(new.day);
     page.paragraph(&format!("{}, {when} {day}{on}: {what}.", child.name));
-    let days = store.milk_days(child, (new.day, new.day), &BreastMilk::builtin()?, None)?;
-    for milk in days.iter().filter_map(|day| day.milk.as_ref()).flatten() {
+    let breast = BreastMilk::builtin()?;
+    let age = child.age_on(new.day);
+    let milks = milks_at_age(new.parts, age, &breast)?;
+    for milk in milks.iter().flatten() {
         page.paragraph(&format!("{}.", milk_a_day(milk)));
         if let Some(estimate) = &milk.estimate {
             page.paragraph(&format!("{estimate}."));
         }
+    }
+    for part in new.parts.iter().filter(|part| part.breast) {
+        let other = match part.amount {
+            MilkAmount::Wanted => MilkAmount::Feeds(USUAL_FEEDS),
+            MilkAmount::Feeds(_) => MilkAmount::Wanted,
+            MilkAmount::Mass(_) => continue,
+        };
+        let other = [MilkPart {
+            amount: other,
+            ..part.clone()
+        }];
+        let called = match other[0].amount {
+            MilkAmount::Feeds(feeds) => format!("breast {feeds} feeds"),
+            _ => "breast".to_string(),
+        };
+        for milk in milks_at_age(&other, age, &breast)?.iter().flatten() {
+            page.paragraph(&format!(
+                "Beside it, `trayful milk {called}{option}` would be {}.",
+                milk_a_day(milk)
+            ));
+        }
+    }
+    let in_force = store.milk_days(child, (new.day, new.day), &breast, None)?;
+    let in_force = in_force.into_iter().next().and_then(|day| day.milk);
+    let same = |one: &Milk, other: &Milk| {
+        one.serving.what == other.serving.what && one.serving.mass == other.serving.mass
+    };
+    let alike = match (&in_force, &milks) {
+        (Some(now), Some(new)) => {
+            now.len() == new.len() && now.iter().zip(new).all(|(one, other)| same(one, other))
+        }
+        (now, new) => now.is_none() == new.is_none(),
+    };
+    if !alike {
+        let now = milks_in_short(in_force.as_deref().unwrap_or_default());
+        page.paragraph(&format!(
+            "On {day} itself another entry counts, of that day alone: {now}."
+        ));
     }
     Ok(())
 }
 
 /// The answer as JSON: an object for one child, for several one that lists theirs.
 fn report(
-    store: &Store,
     (children, each): (&[&Child], &[NewMilk<'_>]),
     taken: &[Taken],
     judged: &Judged<Vec<i64>>,
@@ -133,7 +177,7 @@ fn report(
 ) -> Result<Answer, Failure> {
     let recorded = judged.recorded.is_some();
     let reports = children.iter().zip(each);
-    let reports = reports.map(|(child, new)| of_child(store, child, new, judged));
+    let reports = reports.map(|(child, new)| of_child(child, new, judged));
     let reports: Vec<MilkReport> = reports.collect::<Result<_, _>>()?;
     Ok(Answer {
         found: recorded,
@@ -142,15 +186,12 @@ fn report(
 }
 
 fn of_child(
-    store: &Store,
     child: &Child,
     new: &NewMilk<'_>,
     judged: &Judged<Vec<i64>>,
 ) -> Result<MilkReport, Failure> {
-    let breast = BreastMilk::builtin()?;
-    let days = store.milk_days(child, (new.day, new.day), &breast, None)?;
-    let milks = days.iter().filter_map(|day| day.milk.as_ref()).flatten();
-    let lines = milks.map(|milk| MilkLine {
+    let milks = milks_at_age(new.parts, child.age_on(new.day), &BreastMilk::builtin()?)?;
+    let lines = milks.iter().flatten().map(|milk| MilkLine {
         what: milk.serving.what.clone(),
         words: milk_a_day(milk),
         grams: milk.serving.mass.grams(),

@@ -8,7 +8,7 @@ use trayful::report::{Added, MixPage, MixReport};
 use trayful::safety::Objection;
 
 use super::failure::Failure;
-use super::{Answer, ChildArg, DayArg, Session};
+use super::{Answer, ChildrenArg, DayArg, Session};
 
 /// Arguments of `trayful mix`.
 #[derive(Debug, Args)]
@@ -20,7 +20,7 @@ pub(super) struct MixArgs {
     #[arg(long, value_name = "N RECIPE")]
     add: Vec<String>,
     #[command(flatten)]
-    child: ChildArg,
+    children: ChildrenArg,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object with full precision
@@ -31,7 +31,7 @@ pub(super) struct MixArgs {
 /// Runs the command.
 pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book)?;
+    let children = args.children.all(session, &book)?;
     let day = args.day.ahead(session)?;
     let pantry = session.pantry(None)?;
     let mut mixing = Mixing::new(&book, &pantry, day)?;
@@ -40,33 +40,44 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     let parts = mixing.parts(&typed, &|| session.pantry(None))?;
     let added = mixing.parts(&on_top, &|| session.pantry(None))?;
     let all: Vec<_> = parts.iter().chain(&added).cloned().collect();
-    let record = book.store()?.tastes(&child.name, day)?;
-    let age = child.age_on(day);
     let taken_as = typed.taken_as.iter().chain(&on_top.taken_as);
-    let page = MixPage {
-        child: &child.name,
-        age,
-        day,
-        bowl: &mixing.bowl(&parts)?,
-        iron: IntakeTable::builtin()?.intake(NutrientId::IRON, age),
-        before: mixing.before_serving(&all, child, &record)?,
-        more_iron: mixing.more_iron(child, &record)?,
-        taken_as: taken_as.cloned().collect(),
-        parts: &parts,
-        added: match added.as_slice() {
-            [] => None,
-            added => Some(Added {
-                parts: added,
-                bowl: mixing.bowl(&all)?,
-            }),
-        },
-    };
-    let found = !page.before.objections.iter().any(Objection::is_block);
-    let answer = if args.json {
-        let taken = [typed.taken, on_top.taken].concat();
-        session.json(&MixReport::new(&page), &taken)?
-    } else {
-        Answer::text(page.render(session.look))
-    };
-    Ok(Answer { found, ..answer })
+    let taken_as: Vec<String> = taken_as.cloned().collect();
+    let (mut reports, mut answers) = (Vec::new(), Vec::new());
+    for child in children {
+        let record = book.store()?.tastes(&child.name, day)?;
+        let age = child.age_on(day);
+        let page = MixPage {
+            child: &child.name,
+            age,
+            day,
+            bowl: &mixing.bowl(&parts)?,
+            iron: IntakeTable::builtin()?.intake(NutrientId::IRON, age),
+            before: mixing.before_serving(&all, child, &record)?,
+            more_iron: mixing.more_iron(child, &record)?,
+            taken_as: taken_as.clone(),
+            parts: &parts,
+            added: match added.as_slice() {
+                [] => None,
+                added => Some(Added {
+                    parts: added,
+                    bowl: mixing.bowl(&all)?,
+                }),
+            },
+        };
+        let found = !page.before.objections.iter().any(Objection::is_block);
+        reports.push(MixReport::new(&page));
+        answers.push(Answer {
+            found,
+            ..Answer::text(page.render(session.look))
+        });
+    }
+    let answer = Answer::of_each(answers);
+    if !args.json {
+        return Ok(answer);
+    }
+    let taken = [typed.taken, on_top.taken].concat();
+    Ok(Answer {
+        found: answer.found,
+        ..session.json_of_each(&reports, &taken)?
+    })
 }

@@ -14,6 +14,7 @@ mod combine;
 mod data;
 mod day;
 mod demo;
+mod device;
 mod examples;
 mod failure;
 mod foods;
@@ -23,6 +24,7 @@ mod household;
 mod judged;
 mod known;
 mod labels;
+mod large_type;
 mod measure;
 mod milk;
 mod mix;
@@ -88,20 +90,23 @@ struct Cli {
     command: Command,
 }
 
+/// The heading of the options that every command has.
+const EVERYWHERE: &str = "Options of every command";
+
 /// Options of every command.
 #[derive(Debug, Args)]
 struct Common {
     /// Food data to use instead of that of the book, or the built-in: a folder made by `trayful data import`
-    #[arg(long, global = true, value_name = "DIR", env = "TRAYFUL_CACHE")]
+    #[arg(long, global = true, value_name = "DIR", env = "TRAYFUL_CACHE", help_heading = EVERYWHERE)]
     cache: Option<PathBuf>,
     /// The book: a folder made by `trayful start`; else the nearest folder upwards that is one
-    #[arg(long, global = true, value_name = "FOLDER", env = "TRAYFUL_BOOK")]
+    #[arg(long, global = true, value_name = "FOLDER", env = "TRAYFUL_BOOK", help_heading = EVERYWHERE)]
     book: Option<PathBuf>,
     /// Own foods, from labels; by default own-foods.csv beside the book.toml around the recipe
-    #[arg(long, global = true, value_name = "FILE", env = "TRAYFUL_OWN")]
+    #[arg(long, global = true, value_name = "FILE", env = "TRAYFUL_OWN", help_heading = EVERYWHERE)]
     own: Option<PathBuf>,
     /// Plain text: no colour, no bars
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
     plain: bool,
     /// The day that counts as today, for tests and for an invented household
     #[arg(
@@ -200,6 +205,8 @@ enum Command {
     Redo(history::RedoArgs),
     /// Show the book as a page for the kitchen, in a browser on this computer
     Page(page::PageArgs),
+    /// The phones and tablets that the page lets in: show, drop
+    Device(device::DeviceArgs),
     /// Export, import, check and back up the record
     Book(book::BookArgs),
     /// Print the script that completes commands and names of the book in a shell
@@ -360,10 +367,11 @@ pub(crate) fn main() -> ExitCode {
         Command::Change(args) => history::change(args, &session),
         Command::Undo(args) => history::undo(args, &session),
         Command::Redo(args) => history::redo(args, &session),
+        Command::Device(args) => device::run(args, &session),
         Command::Page(args) => page::run(args, &session, &session.output),
         Command::Book(args) => book::keep(args, &session),
         Command::Completions(args) => shell::completions(args),
-        Command::Man(args) => shell::man(args),
+        Command::Man(args) => shell::man(args, &session),
     };
     if answer.as_ref().map_or(true, |answer| !answer.found) {
         note_failure(&again::typed(), session.book().ok().as_ref());

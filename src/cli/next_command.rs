@@ -44,7 +44,9 @@ pub(super) fn command(step: &NextStep) -> String {
         NextStep::SeeHistory => "`trayful log` lists them",
         NextStep::Undo(number) => return format!("`trayful undo {number}`"),
         NextStep::Redo(number) => return format!("`trayful redo {number}`"),
-        NextStep::Correct(number) => return format!("`trayful change {number}`"),
+        NextStep::RenameChild { from, to } => {
+            return format!("`trayful child rename {} {}`", quoted(from), quoted(to));
+        }
         NextStep::NameFoods => "name the food data or the own foods it is in: --cache, --own",
     };
     words.into()

@@ -3,10 +3,9 @@
 use clap::Args;
 use trayful::notebook::{NOTE_TOPICS, Note};
 
-use super::again::child_option;
 use super::failure::Failure;
-use super::written::{NewEntries, own_words, written_down};
-use super::{Answer, ChildArg, DayArg, Session};
+use super::written::{NewEntries, each_of, own_words, printed_at_visit, written_down};
+use super::{Answer, ChildrenArg, DayArg, Session};
 
 /// Arguments of `trayful note`.
 #[derive(Debug, Args)]
@@ -17,7 +16,7 @@ pub(super) struct NoteArgs {
     #[arg(long, value_name = "TOPIC", default_value = "other", value_parser = NOTE_TOPICS)]
     topic: String,
     #[command(flatten)]
-    child: ChildArg,
+    children: ChildrenArg,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -30,20 +29,17 @@ pub(super) fn run(args: &NoteArgs, session: &Session) -> Result<Answer, Failure>
     let example = "trayful note \"soft lumps, no gagging\" --topic texture";
     let words = own_words("a note", &args.words, example)?.to_string();
     let book = session.book()?;
-    let child = args.child.one(session, &book)?;
+    let children = args.children.all(session, &book)?;
     let note = Note {
-        day: args.day.done(session, &[child])?,
+        day: args.day.done(session, &children)?,
         topic: args.topic.clone(),
         words,
     };
     let mut store = book.store()?;
-    let id = store.note(&child.name, &note)?;
+    let ids = each_of(&children, |child| store.note(&child.name, &note))?;
     let written = NewEntries {
-        entries: &[id],
-        more: vec![format!(
-            "It is printed on the page of `trayful visit{}`.",
-            child_option(&book.settings, child)
-        )],
+        entries: &ids,
+        more: printed_at_visit(&book.settings, &children, "It"),
         ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
@@ -53,7 +49,7 @@ pub(super) fn run(args: &NoteArgs, session: &Session) -> Result<Answer, Failure>
 #[derive(Debug, Args)]
 pub(super) struct CompleteArgs {
     #[command(flatten)]
-    child: ChildArg,
+    children: ChildrenArg,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -64,11 +60,12 @@ pub(super) struct CompleteArgs {
 /// Records that every meal of a day is written down.
 pub(super) fn complete(args: &CompleteArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book)?;
+    let children = args.children.all(session, &book)?;
     let mut store = book.store()?;
-    let id = store.complete(&child.name, args.day.done(session, &[child])?)?;
+    let day = args.day.done(session, &children)?;
+    let ids = each_of(&children, |child| store.complete(&child.name, day))?;
     let written = NewEntries {
-        entries: &[id],
+        entries: &ids,
         ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)

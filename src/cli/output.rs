@@ -5,7 +5,7 @@ use std::io::{self, ErrorKind, Write};
 use anstream::{AutoStream, ColorChoice};
 use terminal_size::{Width, terminal_size_of};
 use trayful::problem::Problem;
-use trayful::report::Look;
+use trayful::report::{Look, wrapped};
 
 use super::failure::{Failure, warnings_of};
 use super::next_command::command;
@@ -27,13 +27,18 @@ impl Output {
 
     /// The layout options of pages on standard output.
     pub(super) fn look(&self) -> Look {
-        let width = self.width().unwrap_or(Look::PLAIN_WIDTH);
         let drawn = self.choice(&io::stdout()) != ColorChoice::Never;
         Look {
-            width: width.clamp(NARROWEST, WIDEST),
+            width: self.columns(),
             drawn,
             step: command,
         }
+    }
+
+    /// The columns of a page, and of what is told beside it.
+    fn columns(&self) -> u16 {
+        let width = self.width().unwrap_or(Look::PLAIN_WIDTH);
+        width.clamp(NARROWEST, WIDEST)
     }
 
     /// The columns that COLUMNS names, else those of the terminal; `None` for plain text and where there is no terminal.
@@ -62,17 +67,18 @@ impl Output {
 
     /// Tells why a command failed.
     pub(super) fn complain(&self, failure: &Failure) {
-        self.tell(&failure.render());
+        self.tell(&failure.render(self.columns()));
     }
 
     /// Tells what is worth a second look.
     pub(super) fn warn(&self, warnings: &[Problem]) {
-        self.tell(&warnings_of(warnings));
+        self.tell(&warnings_of(warnings, self.columns()));
     }
 
     /// Tells at once what was made of what was written.
     pub(super) fn note(&self, words: &str) {
-        self.tell(&format!("note: {words}\n"));
+        let lines = wrapped(&format!("note: {words}"), self.columns());
+        self.tell(&(lines.join("\n") + "\n"));
     }
 
     /// Without standard error there is nowhere to report the failure.

@@ -14,9 +14,12 @@ use qrcode::render::unicode::Dense1x2;
 use trayful::food::FoodData;
 use trayful::notebook::Book;
 use trayful::problem::Problem;
+use trayful::report::Look;
 use trayful::web::{self, AppState, Clients, Doors, NoDoor, Pairing, Supplies};
+use trayful::words::counted;
 
 use super::failure::Failure;
+use super::large_type::large;
 use super::output::Output;
 use super::{Answer, Session, demo};
 
@@ -37,6 +40,10 @@ pub(super) struct PageArgs {
     #[arg(long, value_name = "N", default_value = "4", requires = "lan",
           value_parser = clap::value_parser!(u32).range(1..=24))]
     hours: u32,
+    /// Days for which a phone or tablet that was let in stays so; `trayful device` lists and drops them
+    #[arg(long, value_name = "N", default_value = "30", requires = "lan",
+          value_parser = clap::value_parser!(u32).range(1..=366))]
+    paired_days: u32,
 }
 
 /// An address in a home network.
@@ -54,11 +61,15 @@ fn home_address(text: &str) -> Result<IpAddr, String> {
 pub(super) fn run(args: &PageArgs, session: &Session, output: &Output) -> Result<Answer, Failure> {
     let doors = Doors::open(args.port, args.lan).map_err(|refused| no_door(&refused))?;
     let port = doors.port();
-    let pairing = args.lan.map(|address| Pairing::new(address, args.hours));
+    let pairing = args
+        .lan
+        .map(|address| Pairing::new(address, (args.hours, args.paired_days)));
     let pairing = pairing
         .transpose()
         .map_err(|error| Problem::new(error.to_string()))?;
-    let to_the_network = pairing.as_ref().map(|pairing| network_words(pairing, port));
+    let to_the_network = pairing
+        .as_ref()
+        .map(|pairing| network_words(pairing, port, session.look));
     let kitchen = AppState::new(supplies(session)?, port, pairing, Clients::default());
     let kitchen = kitchen.map_err(|error| Problem::new(error.to_string()))?;
     let to_the_network = to_the_network.transpose()?.unwrap_or_default();
@@ -129,7 +140,7 @@ fn no_door(refused: &NoDoor) -> Failure {
 }
 
 /// The instructions for connecting a phone.
-fn network_words(pairing: &Pairing, port: u16) -> Result<String, Failure> {
+fn network_words(pairing: &Pairing, port: u16, look: Look) -> Result<String, Failure> {
     let host = match pairing.address() {
         IpAddr::V4(address) => address.to_string(),
         IpAddr::V6(address) => format!("[{address}]"),
@@ -142,9 +153,15 @@ fn network_words(pairing: &Pairing, port: u16) -> Result<String, Failure> {
         .dark_color(Dense1x2::Light)
         .light_color(Dense1x2::Dark)
         .build();
+    // In large type where a person reads it: on a terminal.
+    let large = large(&format!("{host}:{port}"), usize::from(look.width));
+    let large = large
+        .filter(|_| look.drawn)
+        .map_or_else(String::new, |large| format!("{large}\n"));
+    let days = counted(pairing.days(), "day");
     Ok(format!(
-        "It is open to the home network too, for {hours} hours: whoever has the code is let in, and what is sent is not \
-         encrypted.\n\n{drawn}\n\n  Address: http://{host}:{port}/\n  Code:    {} {}\n\n",
+        "It is open to the home network too, for {hours} hours: whoever has the code is let in for {days}, and what is sent is \
+         not encrypted.\n\n{drawn}\n\n{large}  Address: http://{host}:{port}/\n  Code:    {} {}\n\n",
         &code[..4],
         &code[4..]
     ))

@@ -5,11 +5,16 @@ use std::path::Path;
 use trayful::problem::Problem;
 use trayful::whole_file;
 
-use super::Answer;
 use super::failure::Failure;
+use super::{Answer, Session};
 
 /// Writes a page into `out` and answers with `summary`; `-` prints the page itself and nothing else.
-pub(super) fn written(out: &Path, page: String, summary: String) -> Result<Answer, Failure> {
+pub(super) fn written(
+    out: &Path,
+    page: String,
+    summary: &str,
+    session: &Session,
+) -> Result<Answer, Failure> {
     if out == Path::new("-") {
         return Ok(Answer::text(page));
     }
@@ -17,7 +22,7 @@ pub(super) fn written(out: &Path, page: String, summary: String) -> Result<Answe
         Problem::new(format!("cannot write “{}”: {error}", out.display()))
             .hint("name a file in a folder that is there and yours")
     })?;
-    Ok(Answer::text(summary))
+    Ok(session.told(summary))
 }
 
 /// A page that could not be put together.

@@ -3,7 +3,7 @@
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
 use trayful::household::{self, JudgedMeals, TypedServings};
-use trayful::notebook::{Book, Child, Feeding, FrozenBatch, Helping, How, Served, Slot};
+use trayful::notebook::{Book, Child, Feeding, FrozenBatch, Helping, How, Served, Slot, Store};
 use trayful::portion::CubeCount;
 use trayful::problem::Problem;
 use trayful::report::{HALF_IS_GONE, Page, ServeReport, WATCH, held, objection_list};
@@ -13,7 +13,7 @@ use trayful::words;
 use super::again::{child_option, quoted};
 use super::failure::Failure;
 use super::freezer::freezer_line;
-use super::judged::{AnywayArg, stopped};
+use super::judged::{AnywayArg, asked, stopped};
 use super::{Answer, ChildrenArg, DayArg, Session, take_back};
 
 /// Arguments of `trayful serve`.
@@ -107,6 +107,9 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         .collect();
     let mut store = book.store()?;
     let pantry = session.pantry(None)?;
+    if !args.json && !once_more(&store, &meals)? {
+        return Ok(Answer::no("Nothing was recorded.\n"));
+    }
     let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
     let judged = household::serve_each(&book, &mut store, &pantry, &meals, anyway)?;
     if args.json {
@@ -139,6 +142,25 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         take_back(&entries)
     ));
     Ok(Answer::text(page.finish()))
+}
+
+/// On a terminal it is asked whether a meal that is written down already is to be written down once more; elsewhere it is, and
+/// the answer says so.
+fn once_more(store: &Store, meals: &[(&Child, Feeding<'_>)]) -> Result<bool, Failure> {
+    for (child, feeding) in meals {
+        let Some(entry) = household::written_before(store, feeding)? else {
+            continue;
+        };
+        let (day, name) = (words::day(feeding.day), &child.name);
+        let question = format!(
+            "The same meal of {name}, {day}, is written down already, as entry {entry}.\n\
+             Write it down once more? Type yes, or anything else to leave it: "
+        );
+        if asked(&question) == Some(false) {
+            return Ok(false);
+        }
+    }
+    Ok(true)
 }
 
 impl ServeArgs {

@@ -11,6 +11,7 @@ use trayful::names::Named;
 use trayful::notebook::Book;
 use trayful::problem::Problem;
 
+use super::Session;
 use super::failure::Failure;
 use super::page_file::{unrendered, written};
 use super::{Answer, Cli};
@@ -153,7 +154,7 @@ pub(super) struct ManArgs {
 }
 
 /// Prints the manual page, or writes one for each command.
-pub(super) fn man(args: &ManArgs) -> Result<Answer, Failure> {
+pub(super) fn man(args: &ManArgs, session: &Session) -> Result<Answer, Failure> {
     let mut command = Cli::command().disable_help_subcommand(true);
     command.build();
     let Some(folder) = &args.out else {
@@ -166,10 +167,10 @@ pub(super) fn man(args: &ManArgs) -> Result<Answer, Failure> {
     let mut pages = Vec::new();
     gather(&command, &mut pages)?;
     for (name, page) in &pages {
-        written(&folder.join(name), page.clone(), String::new())?;
+        written(&folder.join(name), page.clone(), "", session)?;
     }
-    Ok(Answer::text(format!(
-        "Wrote {} pages of the manual into {}. Read one: man -l {}\n",
+    Ok(session.told(&format!(
+        "Wrote {} pages of the manual into {}. Read one: man -l {}",
         pages.len(),
         folder.display(),
         folder.join("trayful.1").display()

@@ -9,8 +9,8 @@ use trayful::problem::Problem;
 use trayful::words::quoted;
 
 use super::failure::Failure;
-use super::written::{NewEntries, own_words, written_down};
-use super::{Answer, ChildArg, Session};
+use super::written::{NewEntries, each_of, own_words, written_down};
+use super::{Answer, ChildrenArg, Session};
 
 /// Arguments of `trayful supplement`.
 #[derive(Debug, Args)]
@@ -24,7 +24,7 @@ pub(super) struct SupplementArgs {
     #[arg(long, value_name = "NUTRIENT")]
     nutrient: Option<String>,
     #[command(flatten)]
-    child: ChildArg,
+    children: ChildrenArg,
     /// It is given from this day on, until you say it anew; today if left out
     #[arg(long, value_name = "DAY", conflicts_with = "on")]
     from: Option<String>,
@@ -47,29 +47,34 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
     let example = "trayful supplement \"vitamin D drops\" \"400 IU\"";
     let product = own_words("a product", &args.product, example)?;
     let book = session.book()?;
-    let child = args.child.one(session, &book)?;
+    let children = args.children.all(session, &book)?;
     let id = args.of_nutrient(product)?;
     let amount = match &args.dose {
         Some(dose) => self::dose(dose, id)?,
         None => 0.0,
     };
-    let reader = DayReader::of_child(session.today(), DayUse::Record, child.born);
+    let reader = DayReader {
+        today: session.today(),
+        purpose: DayUse::Record,
+        born: children.iter().map(|child| child.born).max(),
+    };
     let on = session.day_or("--on", args.on.as_deref(), &reader)?;
     let from = session.day_or("--from", args.from.as_deref(), &reader)?;
     let day = on.or(from).unwrap_or(reader.today);
-    let new = NewSupplement {
-        day,
-        child: &child.name,
-        product,
-        nutrient: id,
-        amount,
-        one_day: args.on.is_some() || args.missed,
-    };
     let mut store = book.store()?;
-    let entry = store.supplement(&new)?;
+    let ids = each_of(&children, |child| {
+        store.supplement(&NewSupplement {
+            day,
+            child: &child.name,
+            product,
+            nutrient: id,
+            amount,
+            one_day: args.on.is_some() || args.missed,
+        })
+    })?;
     let more = "It counts in the week and on the page for the visit as a source of its own; it is no meal and no first taste.";
     let written = NewEntries {
-        entries: &[entry],
+        entries: &ids,
         more: vec![more.into()],
         ..NewEntries::default()
     };

@@ -2,6 +2,7 @@
 
 use clap::Args;
 use jiff::civil::Date;
+use trayful::day::Period;
 use trayful::household::BookJudge;
 use trayful::notebook::{Child, Clearance, Store};
 use trayful::report::{CLEARANCE, Page, TasteReport, objection_list};
@@ -11,13 +12,13 @@ use trayful::words;
 
 use super::again::{child_option, quoted};
 use super::failure::Failure;
-use super::{Answer, ChildArg, DayArg, Session};
+use super::{Answer, ChildrenArg, DayArg, Session};
 
 /// Arguments of `trayful tastes`.
 #[derive(Debug, Args)]
 pub(super) struct TastesArgs {
     #[command(flatten)]
-    child: ChildArg,
+    children: ChildrenArg,
     /// Record that the doctor cleared a food after a reaction
     #[arg(long, value_name = "FOOD-ID")]
     cleared: Option<String>,
@@ -27,6 +28,9 @@ pub(super) struct TastesArgs {
     /// Show every food and every allergen, each with its days
     #[arg(long, conflicts_with = "cleared")]
     all: bool,
+    /// Only foods and allergens that were eaten or offered in the time up to the day, such as 7d, 2w or 1m
+    #[arg(long, value_name = "TIME", conflicts_with = "cleared")]
+    last: Option<Period>,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -37,26 +41,39 @@ pub(super) struct TastesArgs {
 /// Runs the command.
 pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book)?;
+    let children = args.children.all(session, &book)?;
     let on = match args.cleared {
-        Some(_) => args.day.done(session, &[child])?,
+        Some(_) => args.day.done(session, &children)?,
         None => args.day.past(session)?,
     };
+    let since = args.last.map(|last| last.until(on).0);
     let mut store = book.store()?;
     let mut page = Page::new(session.look);
     if let Some(food) = &args.cleared {
-        args.clear((food.trim(), on), child, &mut store, &mut page)?;
+        for child in &children {
+            args.clear((food.trim(), on), child, &mut store, &mut page)?;
+        }
     }
     let pantry = session.pantry(None)?;
-    let objections = BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, on)?;
-    let record = store.tastes(&child.name, on)?;
-    let report = TasteReport::new(&record, child, &book.settings, (on, objections))?;
+    let mut reports = Vec::new();
+    for child in &children {
+        let objections =
+            BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, on)?;
+        let record = store.tastes(&child.name, on)?;
+        let mut report = TasteReport::new(&record, child, &book.settings, (on, objections))?;
+        if let Some(since) = since {
+            report.keep_since(since);
+        }
+        reports.push(report);
+    }
     if args.json {
-        return session.json(&report, &[]);
+        return session.json_of_each(&reports, &[]);
     }
     if args.cleared.is_none() {
-        let option = child_option(&book.settings, child);
-        tastes(&mut page, &report, (&option, args.all));
+        for (child, report) in children.iter().zip(&reports) {
+            let option = child_option(&book.settings, child);
+            tastes(&mut page, report, (&option, args.all || since.is_some()));
+        }
     }
     Ok(Answer::text(page.finish()))
 }
@@ -159,7 +176,7 @@ fn foods(page: &mut Page, report: &TasteReport) {
         ("KNOWN FOODS", "first", true),
         ("OFFERED, NEVER EATEN: STILL NEW", "offered", false),
     ] {
-        let rows = report.food_rows(known, |day| day.to_string());
+        let rows = report.food_rows(known, words::day);
         if !rows.is_empty() {
             page.heading(heading);
         }
@@ -170,7 +187,7 @@ fn foods(page: &mut Page, report: &TasteReport) {
 
 fn allergens(page: &mut Page, report: &TasteReport) {
     page.heading("THE NINE MAJOR ALLERGENS");
-    let rows = report.allergen_rows(|day| day.to_string()).into_iter();
+    let rows = report.allergen_rows(words::day).into_iter();
     let rows = rows.map(|mut row| {
         row[3] += " in two weeks";
         row

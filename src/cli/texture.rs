@@ -3,10 +3,9 @@
 use clap::{Args, ValueEnum};
 use trayful::notebook::{TextureSince, TextureStage};
 
-use super::again::child_option;
 use super::failure::Failure;
-use super::written::{NewEntries, written_down};
-use super::{Answer, ChildArg, DayArg, Session};
+use super::written::{NewEntries, each_of, printed_at_visit, written_down};
+use super::{Answer, ChildrenArg, DayArg, Session};
 
 /// Arguments of `trayful texture`.
 #[derive(Debug, Args)]
@@ -15,7 +14,7 @@ pub(super) struct TextureArgs {
     #[arg(value_name = "STAGE")]
     stage: StageArg,
     #[command(flatten)]
-    child: ChildArg,
+    children: ChildrenArg,
     #[command(flatten)]
     day: DayArg,
     /// Print one JSON object
@@ -53,19 +52,18 @@ impl StageArg {
 /// Records the stage.
 pub(super) fn run(args: &TextureArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book)?;
+    let children = args.children.all(session, &book)?;
     let since = TextureSince {
-        day: args.day.done(session, &[child])?,
+        day: args.day.done(session, &children)?,
         stage: args.stage.stage(),
     };
     let mut store = book.store()?;
-    let id = store.texture(&child.name, since)?;
-    let option = child_option(&book.settings, child);
+    let ids = each_of(&children, |child| store.texture(&child.name, since))?;
+    let mut more = vec!["It stands beside the texture for the age in `trayful batch`.".to_string()];
+    more.extend(printed_at_visit(&book.settings, &children, "It"));
     let written = NewEntries {
-        entries: &[id],
-        more: vec![format!(
-            "It stands beside the texture for the age in `trayful batch`, and on the page of `trayful visit{option}`."
-        )],
+        entries: &ids,
+        more,
         ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)

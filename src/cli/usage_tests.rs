@@ -31,7 +31,7 @@ fn refused(words: &[String]) -> Option<String> {
     let program = std::iter::once("trayful".to_string());
     let error = Cli::try_parse_from(program.chain(words.iter().cloned())).err()?;
     let failure = explained(&error, words, &known());
-    Some(failure.map_or_else(|| error.to_string(), |failure| failure.render()))
+    Some(failure.map_or_else(|| error.to_string(), |failure| failure.render(80)))
 }
 
 /// The commands that a refusal offers, taken apart as a shell does.

@@ -78,12 +78,16 @@ pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure
         Some(_) if args.file.is_none() && args.format == Format::Html => {
             first_half(&facts, (child, &book.settings), span, session)
         }
-        Some(report) => args.write(&report),
-        None => Ok(Answer::no(format!(
-            "Nothing is on record for {} from {}.\n",
-            child.name,
-            words::days(span.0, span.1)
-        ))),
+        Some(report) => args.write(&report, session),
+        None => {
+            let days = words::days(span.0, span.1);
+            let words = format!("Nothing is on record for {} from {days}.", child.name);
+            let found = false;
+            Ok(Answer {
+                found,
+                ..session.told(&words)
+            })
+        }
     }
 }
 
@@ -105,7 +109,7 @@ impl VisitArgs {
         Err(problem.meant(&written, &page.to_string_lossy()).into())
     }
 
-    fn write(&self, report: &VisitReport) -> Result<Answer, Failure> {
+    fn write(&self, report: &VisitReport, session: &Session) -> Result<Answer, Failure> {
         let text = match self.format {
             Format::Html => {
                 let paper = self.paper.paper();
@@ -127,9 +131,12 @@ impl VisitArgs {
                 ""
             }
         );
-        written(file, text, summary)
+        written(file, text, &summary, session)
     }
 }
+
+/// So many questions are named without the page.
+const FEW_QUESTIONS: usize = 4;
 
 /// What is most important of the record, in place of the page.
 fn first_half(
@@ -162,7 +169,9 @@ fn first_half(
         .questions
         .iter()
         .map(|question| question.words.clone());
-    page.listed("QUESTIONS", questions);
+    let more = facts.questions.len().saturating_sub(FEW_QUESTIONS);
+    let more = (more > 0).then(|| format!("and {more} more on the page"));
+    page.listed("QUESTIONS", questions.take(FEW_QUESTIONS).chain(more));
     page.line("");
     page.line("The whole record as a page to print:");
     let option = child_option(settings, child);

@@ -4,15 +4,17 @@ use clap::Args;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
+use trayful::food::Pantry;
 use trayful::household::{eaten_week, planned_week};
 use trayful::next_step::NextStep;
+use trayful::notebook::{Book, Child};
 use trayful::problem::Problem;
 use trayful::report::{ALLERGENS, WeekPage, WeekReport, WeekView};
 use trayful::safety::CautionTable;
 use trayful::words;
 
 use super::failure::Failure;
-use super::{Answer, ChildArg, PeriodArgs, Session};
+use super::{Answer, ChildrenArg, PeriodArgs, Session};
 
 /// Days of a week, less the first.
 const SIX: i64 = 6;
@@ -28,7 +30,7 @@ const MOST_DAYS: usize = 62;
 )]
 pub(super) struct WeekArgs {
     #[command(flatten)]
-    child: ChildArg,
+    children: ChildrenArg,
     #[command(flatten)]
     period: PeriodArgs,
     /// What is planned, in place of what was eaten
@@ -48,41 +50,59 @@ pub(super) struct WeekArgs {
 /// Runs the command.
 pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let child = args.child.one(session, &book)?;
+    let children = args.children.all(session, &book)?;
     let span = args.span(session)?;
     let pantry = session.pantry(None)?;
-    let kept = if args.planned {
-        planned_week(&book, &pantry, child, span)?
-    } else {
-        eaten_week(&book, &pantry, child, span)?
-    };
-    let view = WeekView {
-        child: &child.name,
-        days: &kept.days,
-        week: &kept.week,
-        planned: args.planned,
-        tastes: kept.tastes.as_ref(),
-        measurements: &kept.measurements,
-        doses: &kept.doses,
-        allergens: &ALLERGENS,
-    };
-    let report = WeekReport::new(&view)?;
-    if args.json {
-        return session.json(&report, &[]);
+    let (mut reports, mut pages) = (Vec::new(), Vec::new());
+    for child in children {
+        let (report, page) = args.of_child((&book, &pantry), (child, span), session)?;
+        reports.push(report);
+        pages.push(Answer::text(page));
     }
-    let cautions = CautionTable::builtin()?;
-    let page = WeekPage {
-        why: args.why,
-        all: args.all,
-        look: session.look,
-        defer: cautions.defer(),
-        defer_in_short: cautions.defer_in_short(),
-        evidence: NextStep::SeeEvidence,
-    };
-    Ok(Answer::text(page.render(&report, &view)))
+    if args.json {
+        return session.json_of_each(&reports, &[]);
+    }
+    Ok(Answer::of_each(pages))
 }
 
 impl WeekArgs {
+    /// The week of a child: for other programs, and as a page.
+    fn of_child(
+        &self,
+        (book, pantry): (&Book, &Pantry),
+        (child, span): (&Child, (Date, Date)),
+        session: &Session,
+    ) -> Result<(WeekReport, String), Failure> {
+        let args = self;
+        let kept = if args.planned {
+            planned_week(book, pantry, child, span)?
+        } else {
+            eaten_week(book, pantry, child, span)?
+        };
+        let view = WeekView {
+            child: &child.name,
+            days: &kept.days,
+            week: &kept.week,
+            planned: args.planned,
+            tastes: kept.tastes.as_ref(),
+            measurements: &kept.measurements,
+            doses: &kept.doses,
+            allergens: &ALLERGENS,
+        };
+        let report = WeekReport::new(&view)?;
+        let cautions = CautionTable::builtin()?;
+        let page = WeekPage {
+            why: args.why,
+            all: args.all,
+            look: session.look,
+            defer: cautions.defer(),
+            defer_in_short: cautions.defer_in_short(),
+            evidence: NextStep::SeeEvidence,
+        };
+        let page = page.render(&report, &view);
+        Ok((report, page))
+    }
+
     /// The first and the last day; of a week where one of them is said, else of the last seven days or the next.
     fn span(&self, session: &Session) -> Result<(Date, Date), Failure> {
         let today = session.today();

@@ -46,9 +46,10 @@ pub(super) fn run(args: &WordsArgs, session: &Session) -> Result<Answer, Failure
             }
             None if book.settings.words.contains_key(&words) => book.forget(&words)?,
             None => {
-                return Ok(Answer::no(format!(
-                    "Nothing is remembered for `{words}`.\n"
-                )));
+                return Ok(Answer {
+                    found: false,
+                    ..session.told(&format!("Nothing is remembered for `{words}`."))
+                });
             }
         }
         book = session.book()?;

@@ -1,12 +1,13 @@
 //! What a command prints that wrote something down: each entry in a parent's words, and how it is taken back.
 
 use serde::Serialize;
-use trayful::notebook::{Book, Store};
+use trayful::notebook::{Book, BookError, Child, Settings, Store};
 use trayful::problem::Problem;
 use trayful::report::{LogLine, Page, entry_words, heading, objection_list};
 use trayful::safety::Objection;
-use trayful::words::sentence;
+use trayful::words::{joined, sentence};
 
+use super::again::{child_option, undo_command};
 use super::failure::Failure;
 use super::{Answer, Session};
 
@@ -42,6 +43,7 @@ pub(super) fn written_down(
     for id in written.entries {
         found.extend(store.entry(*id)?);
     }
+    found.sort_by_key(|entry| (entry.day, entry.number));
     if json {
         let report = NewEntriesReport {
             schema: 1,
@@ -65,13 +67,31 @@ pub(super) fn written_down(
     for words in written.more {
         page.paragraph(&words);
     }
-    let undo: Vec<String> = written
-        .entries
-        .iter()
-        .map(|id| format!("`trayful undo {id}`"))
-        .collect();
-    page.line(&format!("If that was wrong: {}.", undo.join(", ")));
+    if !written.entries.is_empty() {
+        let undo = undo_command(written.entries);
+        page.paragraph(&format!("If that was wrong: {undo}."));
+    }
     Ok(Answer::text(page.finish()))
+}
+
+/// Records something of each child; gives the numbers of the entries.
+pub(super) fn each_of(
+    children: &[&Child],
+    mut record: impl FnMut(&Child) -> Result<i64, BookError>,
+) -> Result<Vec<i64>, BookError> {
+    children.iter().map(|child| record(child)).collect()
+}
+
+/// That something is printed on the page for the visit of each child.
+pub(super) fn printed_at_visit(
+    settings: &Settings,
+    children: &[&Child],
+    what: &str,
+) -> Vec<String> {
+    let visits = children.iter();
+    let visits = visits.map(|child| format!("`trayful visit{}`", child_option(settings, child)));
+    let visits = joined(visits, " and ");
+    vec![format!("{what} is printed on the page of {visits}.")]
 }
 
 /// Words of a parent, trimmed.

@@ -7,13 +7,12 @@ use super::LEAST_ENERGY;
 use super::column::Column;
 use super::selection::VITAMIN_C_MG_FOR_IRON_MG;
 use super::tables::{PureePart, Role, Tables};
+use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE};
 
 /// Less iron than this in a gram is little, mg (judgement: two cubes then bring less than a twentieth of a day's 11 mg).
 const LITTLE_IRON: f64 = 0.007;
 /// Iron in a gram from which vitamin C is worth adding, mg (judgement).
 const SOME_IRON: f64 = 0.010;
-/// Molecules of vitamin C wanted to each atom of iron (Hallberg and Hulthén 2000; WHO and FAO 2006: 2 to 1 for foods low in inhibitors).
-const WANTED_RATIO: f64 = 2.0;
 /// Vitamin C in a gram that helps the iron of other foods, mg (judgement).
 const MUCH_VITAMIN_C: f64 = 0.2;
 /// Beta-carotene in 100 g from which the food is a source of vitamin A by it, ug (judgement).
@@ -33,8 +32,9 @@ pub enum Lack {
     Energy(f64),
     /// It brings little iron: so many mg in 100 g.
     Iron(f64),
-    /// Its iron is that of a plant or egg, with little vitamin C beside it: mg of iron in 100 g, and molecules of vitamin C to each atom.
-    VitaminC(f64, f64),
+    /// Its iron is that of a plant or egg, with little vitamin C beside it: mg of iron in 100 g, molecules of vitamin C to each atom, and how
+    /// many are looked for.
+    VitaminC(f64, f64, f64),
     /// Its vitamin C helps the iron of others: so many mg in 100 g.
     PlantIron(f64),
     /// Its carotenoids need a little fat: ug of beta-carotene in 100 g.
@@ -83,20 +83,21 @@ impl Lack {
 }
 
 impl Lack {
-    /// What a whole purée lacks: energy, vitamin C for its iron where none of that is of meat or fish, and fat for its carotenoids. `carotene` (ug)
-    /// and `fat` (g) are of 100 g of it.
+    /// What a whole purée lacks: energy, vitamin C for its iron (so many molecules to an atom are looked for; `None` where none are), and fat for
+    /// its carotenoids. `carotene` (ug) and `fat` (g) are of 100 g of it.
     pub fn of_puree(
         column: &Column,
-        has_meat_or_fish: bool,
+        vitamin_c_wanted: Option<f64>,
         (carotene, fat): (Option<f64>, Option<f64>),
     ) -> Vec<Self> {
         let mut lacks = Vec::new();
         if column.energy < LEAST_ENERGY {
             lacks.push(Self::Energy(column.energy));
         }
-        let ratio = iron_ratio(column).filter(|ratio| *ratio < WANTED_RATIO);
-        if let Some(ratio) = ratio.filter(|_| !has_meat_or_fish && column.iron >= SOME_IRON) {
-            lacks.push(Self::VitaminC(column.iron * 100.0, ratio));
+        let ratio = iron_ratio(column).zip(vitamin_c_wanted);
+        let short = ratio.filter(|(ratio, wanted)| ratio < wanted && column.iron >= SOME_IRON);
+        if let Some((ratio, wanted)) = short {
+            lacks.push(Self::VitaminC(column.iron * 100.0, ratio, wanted));
         }
         lacks.extend(of_carotene(carotene, fat));
         lacks
@@ -118,8 +119,13 @@ fn iron_ratio(column: &Column) -> Option<f64> {
 fn of_vitamin_c(role: &Role, column: &Column) -> Option<Lack> {
     let vitamin_c = column.vitamin_c?;
     let ratio = iron_ratio(column)?;
-    if !role.is_meat_or_fish() && column.iron >= SOME_IRON && ratio < WANTED_RATIO {
-        return Some(Lack::VitaminC(column.iron * 100.0, ratio));
+    let wanted = if role.is_pulse_or_grain() {
+        MUCH_PHYTATE
+    } else {
+        LITTLE_PHYTATE
+    };
+    if !role.is_meat_or_fish() && column.iron >= SOME_IRON && ratio < wanted {
+        return Some(Lack::VitaminC(column.iron * 100.0, ratio, wanted));
     }
     (vitamin_c >= MUCH_VITAMIN_C).then_some(Lack::PlantIron(vitamin_c * 100.0))
 }

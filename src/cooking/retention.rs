@@ -161,4 +161,9 @@ impl Retention {
             (drained, used) => drained.or(used),
         }
     }
+
+    /// The share that is taken to survive: all of it where nothing is published, which the notes on a batch say.
+    pub fn kept(&self, nutrient: NutrientId, returned: f64) -> f64 {
+        self.factor(nutrient, returned).unwrap_or(1.0)
+    }
 }

@@ -142,6 +142,14 @@ pub fn edible_share(food: &Food) -> Option<f64> {
     food.refuse_percent.map(|refuse| (100.0 - refuse) / 100.0)
 }
 
+/// The share of a purchase, above 0 and up to 1, that is taken to be eaten: all of it where no refuse is known, which is said wherever it is
+/// counted with. A refuse of all of it is none that anybody cooks with, and counts as not known.
+pub fn share_without_refuse(food: &Food) -> f64 {
+    edible_share(food)
+        .filter(|share| *share > 0.0)
+        .unwrap_or(1.0)
+}
+
 /// What one pound as purchased holds of a nutrient with `per_100_g` in the edible portion:
 /// Y = V x 4.536 x (100 - R) / 100 (USDA SR28 documentation; 4.536 rounds the pound).
 pub fn per_pound_purchased(per_100_g: f64, refuse_percent: f64) -> f64 {

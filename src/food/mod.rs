@@ -16,7 +16,8 @@ pub use data::{FoodData, FoodDataError, Foods};
 pub use data_import::{Composition, Food, FoodId, FoodName, FoodTable, Measure};
 pub use found::{Synonyms, entry, found, own_names, synonyms};
 pub use measure::{
-    FoodUnit, MeasureError, Resolved, edible_share, mass_of, per_pound_purchased, units_of,
+    FoodUnit, MeasureError, Resolved, edible_share, mass_of, per_pound_purchased,
+    share_without_refuse, units_of,
 };
 pub(crate) use measure::{described, first_unit, volume_measure};
 pub use newer::NewerValue;

@@ -53,11 +53,12 @@ impl Pattern {
 
     /// The same, for a caller that asks many patterns about one food: with its name in lower case.
     pub fn matches_lowercase(&self, food: &Food, name: &str) -> bool {
-        let fat = food.composition.get(NutrientId::FAT);
+        let group = group_of(food, &self.groups);
+        let fat = || food.composition.get(NutrientId::FAT);
         let any = |list: &[String], holds: &dyn Fn(&str) -> bool| {
             list.is_empty() || list.iter().any(|item| holds(item))
         };
-        any(&self.groups, &|group| group_of(food) == group)
+        any(&self.groups, &|one| group == one)
             && any(&self.ids, &|id| food.id.as_str() == id)
             && any(&self.starts, &|start| name.starts_with(start))
             && !self.not_starts.iter().any(|start| name.starts_with(start))
@@ -66,15 +67,18 @@ impl Pattern {
             && !self.lacks.iter().any(|phrase| begins_a_word(name, phrase))
             && self
                 .fat_below
-                .is_none_or(|limit| fat.is_some_and(|fat| fat < limit))
+                .is_none_or(|limit| fat().is_some_and(|fat| fat < limit))
             && self
                 .fat_from
-                .is_none_or(|limit| fat.is_some_and(|fat| fat >= limit))
+                .is_none_or(|limit| fat().is_some_and(|fat| fat >= limit))
     }
 }
 
-/// The food's group, or [`UNGROUPED`] where its group says nothing about what it is.
-fn group_of(food: &Food) -> &str {
+/// The food's group, or [`UNGROUPED`] where its group says nothing about what it is; not looked up where none is `wanted`.
+fn group_of<'a>(food: &'a Food, wanted: &[String]) -> &'a str {
+    if wanted.is_empty() {
+        return &food.group;
+    }
     if food.group == BRANDED || group_name(&food.group).is_none() {
         UNGROUPED
     } else {

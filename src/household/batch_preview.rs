@@ -60,7 +60,7 @@ fn usual_cost(
     }
     let parts = batch.prepared.ingredients.iter();
     let unpriced = parts.filter(|part| cost.unpriced.iter().any(|id| id == part.food.id.as_str()));
-    Ok(UsualCost::of(
-        unpriced.map(|part| (&part.food.id, part.purchased())),
-    )?)
+    Ok(UsualCost::of(unpriced.map(|part| {
+        (&part.food.id, part.food.name.as_str(), part.purchased())
+    }))?)
 }

@@ -108,7 +108,7 @@ pub fn gap_days(
         days.push(GapDay {
             day,
             planned,
-            before: day_before(store, pantry, child, day)?,
+            before: day_before(book, (store, pantry), child, day)?,
         });
     }
     Ok(days)
@@ -116,8 +116,8 @@ pub fn gap_days(
 
 /// The last day with meals before a day, within the days that are looked at.
 fn day_before(
-    store: &Store,
-    pantry: &Pantry,
+    book: &Book,
+    (store, pantry): (&Store, &Pantry),
     child: &Child,
     day: Date,
 ) -> Result<Option<(Date, Vec<GapMeal>)>, BookError> {
@@ -129,7 +129,10 @@ fn day_before(
     let Some(last) = eaten.last().map(|meal| meal.day) else {
         return Ok(None);
     };
-    let meals = eaten.iter().filter(|meal| meal.day == last);
+    let mut eaten: Vec<&Eaten> = eaten.iter().filter(|meal| meal.day == last).collect();
+    let order = |meal: &str| book.settings.meals.iter().position(|one| one == meal);
+    eaten.sort_by_key(|meal| order(&meal.meal.name));
+    let meals = eaten.into_iter();
     let meals = meals.map(|meal| again(store, pantry, meal));
     Ok(Some((last, meals.collect::<Result<_, _>>()?)))
 }

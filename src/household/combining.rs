@@ -196,7 +196,7 @@ impl Combining<'_> {
     fn base(&self, ask: &CombineRequest, base: &FromRecipe) -> Result<RecipeBase, BookError> {
         let batch = &base.batch;
         let tables = Tables::builtin()?;
-        let column = column(batch, ask.nutrient, true).ok_or_else(|| {
+        let lacking = || {
             Problem::new(format!(
                 "a value that is needed is not known of {}",
                 batch.prepared.title
@@ -205,22 +205,24 @@ impl Combining<'_> {
                 "see what its foods lack",
                 NextStep::CalculateBatch,
             ))
-        })?;
+        };
+        let column = column(batch, ask.nutrient, true).ok_or_else(lacking)?;
         let puree = batch.masses.puree.grams();
         let cube = batch.cube(CubeMade::of(batch.masses.puree, ""), |_| Vec::new());
         let cooked = batch.prepared.ingredients.iter().map(|one| {
             let iron = cube.foods.iter().find(|food| food.id == one.food.id);
-            BaseFood {
+            let iron = iron.and_then(|food| food.iron).ok_or_else(lacking)?;
+            Ok(BaseFood {
                 part: tables.part(&one.food),
                 share: one.cooked().grams() / puree,
-                iron: iron.and_then(|food| food.iron).unwrap_or(0.0) / puree,
+                iron: iron / puree,
                 food: one.food.clone(),
-            }
+            })
         });
         Ok(RecipeBase {
             cost: self.base_cost(batch)?.map(|cost| cost / puree),
             min_share: ask.base.as_ref().map_or(BASE_SHARE, |base| base.min_share),
-            foods: cooked.collect(),
+            foods: cooked.collect::<Result<_, BookError>>()?,
             column,
         })
     }

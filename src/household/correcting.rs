@@ -9,7 +9,8 @@ use crate::notebook::{
     Book, BookError, Corrected, Correction, EntryDetail, EntryPart, Helping, LogEntry, Store,
 };
 use crate::nutrition::{Serving, Source};
-use crate::safety::{FeedingStage, Objection};
+use crate::quantity::Mass;
+use crate::safety::{FeedingStage, Objection, RESPONSE};
 use crate::words::counted;
 
 /// An entry that was corrected.
@@ -112,7 +113,16 @@ fn objections(
         context: FeedingStage::Served,
         seen: reaction.as_deref().unwrap_or(seen),
     };
-    judge.meal(&asked, &given)
+    let mut objections = judge.meal(&asked, &given)?;
+    if reaction.is_some() && !seen.is_empty() {
+        // What the correction takes away or words anew is no objection to it.
+        objections.retain(|one| !(one.is_noted() && one.text.contains(seen.as_str())));
+    }
+    if !elsewhere && servings.is_none() && more.is_none() {
+        // Nothing else was given than before: what counts is how to respond to what was seen.
+        objections.retain(|one| one.hazard == RESPONSE);
+    }
+    Ok(objections)
 }
 
 fn served(helping: &Helping) -> Result<Serving, data_import::Error> {
@@ -153,11 +163,18 @@ fn follows(store: &Store, corrected: &Corrected) -> Result<Vec<String>, BookErro
         .find(|one| one.batch.id == corrected.now.target);
     let left = left.map_or(0, |one| one.left);
     let used = cubes - left.min(*cubes);
-    let mut follows = vec![format!(
-        "What is in the batch is spread over {}: {:.0} g each; it counts as a correction, not as waste",
-        counted(*cubes, "cube"),
-        cube.grams()
-    )];
+    let frozen = *cube * f64::from(*cubes);
+    let whole = store.whole_batch(corrected.now.target)?;
+    let rest = whole.filter(|whole| *whole - frozen >= Mass::from_grams(1.0));
+    let spread = format!("{}, {:.0} g each", counted(*cubes, "cube"), cube.grams());
+    let mut follows = vec![match rest {
+        Some(_) => format!(
+            "{spread}, as much as a well holds; the rest counts as eaten at once, and nothing of it as waste"
+        ),
+        None => {
+            format!("The batch is spread over {spread}; it counts as a correction, not as waste")
+        }
+    }];
     if used > 0 {
         follows.push(format!(
             "Used already, and with the new figures from now on: {}; {left} left",

@@ -3,6 +3,7 @@
 use crate::words::counted;
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::cost::{Comparison, Money};
@@ -52,6 +53,12 @@ pub fn outlay(book: &Book, store: &Store) -> Result<Outlay, BookError> {
 }
 
 impl Outlay {
+    /// Leaves only the batches that were made from one day to another, both included.
+    pub fn keep(&mut self, from: Date, to: Date) {
+        self.batches
+            .retain(|(batch, _)| (from..=to).contains(&batch.day));
+    }
+
     /// Whether every price is known.
     pub fn complete(&self) -> bool {
         self.batches.iter().all(|(_, beside)| beside.complete())

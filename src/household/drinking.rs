@@ -25,7 +25,11 @@ pub fn is_no_milk(typed: &str) -> bool {
 ///
 /// Errors: a table does not read.
 pub fn milk_part(taken: &Taken) -> Result<MilkPart, Error> {
-    let mass = taken.mass().unwrap_or(Mass::ZERO);
+    let mass = match taken.portion {
+        TakenAmount::Mass(_, mass) => mass,
+        // What was drunk at the breast is estimated when the day is summed up, from its feeds.
+        TakenAmount::Feeds(_) | TakenAmount::Wanted => Mass::ZERO,
+    };
     Ok(MilkPart {
         helping: helping(taken.food.clone(), mass)?,
         breast: taken.food.id.as_str() == BreastMilk::FOOD,

@@ -17,7 +17,8 @@ use crate::combine::{
 use crate::cooking::Method;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Store, Takings};
-use crate::nutrition::AgeMonths;
+use crate::nutrition::vitamin_c::ratio_wanted;
+use crate::nutrition::{AgeMonths, TraitTable};
 use crate::portion::{Constituents, Target, Tray};
 use crate::quantity::Mass;
 use crate::recipe::Batch;
@@ -220,14 +221,12 @@ pub fn puree_complements(batch: &Batch, view: &FoodView<'_>) -> Result<Vec<Compl
         return Ok(Vec::new());
     };
     let tables = Tables::builtin()?;
-    let foods = batch.foods();
-    let parts: Vec<(&FoodId, PureePart)> = foods
+    let foods = || batch.foods();
+    let parts: Vec<(&FoodId, PureePart)> = foods()
         .filter_map(|food| Some((&food.id, tables.part(food)?)))
         .collect();
-    let mut roles = parts
-        .iter()
-        .filter_map(|(_, part)| tables.roles.get(part.role));
-    let has_meat_or_fish = roles.any(Role::is_meat_or_fish);
+    let traits = TraitTable::builtin()?.of_all(foods());
+    let wanted = ratio_wanted(foods().map(|food| &food.id), &traits);
     let per_100_g = |nutrient| {
         let served = batch.total(nutrient)?.served?;
         Some(served / batch.masses.puree.grams() * 100.0)
@@ -236,7 +235,7 @@ pub fn puree_complements(batch: &Batch, view: &FoodView<'_>) -> Result<Vec<Compl
         per_100_g(NutrientId::BETA_CAROTENE),
         per_100_g(NutrientId::FAT),
     );
-    let lacks = Lack::of_puree(&column, has_meat_or_fish, carotenoids);
+    let lacks = Lack::of_puree(&column, wanted, carotenoids);
     let own: Vec<(&FoodId, &PureePart)> = parts.iter().map(|(id, part)| (*id, part)).collect();
     with_foods(lacks, &own, view)
 }

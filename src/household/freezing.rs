@@ -19,9 +19,6 @@ use crate::safety::{AllergenTable, Objection};
 /// The cubes of a usual serving.
 pub const USUAL_SERVING: f64 = 2.0;
 
-/// So many cubes of those expected, and somebody who counted them, are the whole batch (judgement).
-const ALL_OF_IT: f64 = 0.9;
-
 /// A batch that is about to go into the freezer.
 #[derive(Debug)]
 pub struct Freezing<'a> {
@@ -84,14 +81,6 @@ fn record(
     let (day, tray) = (freezing.day, freezing.tray);
     let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
     let cubes = freezing.cubes.unwrap_or_else(|| whole(&full)).max(1);
-    // Wells that were filled less give smaller cubes. Of far fewer cubes some of the purée was eaten at once.
-    let even = batch.masses.puree * (1.0 / f64::from(cubes));
-    let counted = freezing.cubes.is_some() && f64::from(cubes) >= ALL_OF_IT * full.count;
-    let cube = if counted || even < full.each {
-        even
-    } else {
-        full.each
-    };
     let life = freezing
         .recipe
         .freezer
@@ -104,12 +93,12 @@ fn record(
         batch: &batch,
         tray: &tray.name,
         cubes,
-        counted,
-        cube,
+        told: freezing.cubes.is_some(),
+        full: full.each,
         use_by: day.saturating_add(i64::from(life).days()),
         dataset: &sources(&batch),
     };
-    let use_by = new.use_by;
+    let (use_by, cube) = (new.use_by, new.filled().each);
     let mut warnings = keeping::too_much(book, store, day, life, cubes)?;
     warnings.extend(keeping::too_long(&batch, life)?);
     let (id, cost) = store.freeze(&new, &AllergenTable::builtin()?)?;

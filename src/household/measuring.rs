@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::notebook::{Measured, Measurement};
 use crate::problem::{Place, Problem, SourceText};
-use crate::quantity::{Amount, Mass};
+use crate::quantity::{Mass, read_mass};
 use crate::words::quoted;
 
 /// Reads a measurement of a child: a mass with its unit, or a length.
@@ -29,8 +29,7 @@ pub fn measurement(day: Date, what: Measured, text: &str) -> Result<Measurement,
 /// Errors: it is none.
 pub fn typed_mass(text: &str) -> Result<Mass, Problem> {
     let place = Place::whole(&SourceText::new("the amount", text));
-    let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
-    mass.map_err(|error| Problem::at(place, error.to_string()).hint(error.hint()))
+    read_mass(text).map_err(|error| Problem::at(place, error.to_string()).hint(error.hint()))
 }
 
 /// A length that is typed, in centimetres.

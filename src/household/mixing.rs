@@ -214,8 +214,7 @@ impl<'a> Mixing<'a> {
         let ids: BTreeSet<FoodId> = ids.map(|food| food.id.clone()).collect();
         let foods = self.pantry.foods(&ids.into_iter().collect::<Vec<_>>())?;
         let traits = TraitTable::builtin()?.of_all(foods.iter().flatten());
-        let groups = traits.into_iter().map(|(id, traits)| (id, traits.grouping));
-        Ok(Bowl::of(servings, groups.collect()))
+        Ok(Bowl::of(servings, traits))
     }
 
     /// The findings about these parts before they are served to a child.

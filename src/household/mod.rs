@@ -56,22 +56,22 @@ pub use plan_facts::plan_facts;
 pub use plan_objections::plan_objections;
 pub use plan_validation::PlanValidation;
 pub use planner::Wish;
-pub use proposing::{ProposedWeek, propose_week};
+pub use proposing::{ProposedWeek, judged_week, other_dishes, propose_week};
 pub use raising::Raised;
 pub use reacting::reaction_response;
 pub use recooking::{Difference, recook};
-pub use renaming::{orphans, rename_child, rename_recipe};
+pub use renaming::{Orphan, orphaned, orphans, rename_child, rename_recipe};
 pub use rules::{
     HouseholdChanges, NewJar, NewTray, change_household, put_jar, put_tray, wells_and_volume,
 };
 pub use serving::{
     BeforeMeal, JudgedMeals, RecordedMeal, before_serving, freezer_objections, planned_meal, serve,
-    serve_each,
+    serve_each, written_before,
 };
 pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };
-pub use shopping::{shopping_list, shopping_objections};
+pub use shopping::{shopping_days, shopping_list, shopping_objections};
 pub use supplementing::{dose, nutrient_of_product};
 pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};

@@ -25,6 +25,9 @@ const DAYS_BEFORE: i64 = 7;
 /// Trays of one recipe that one cooking fills at most.
 const MOST_TRAYS: u32 = 3;
 
+/// Why a dish is barred that the household left out.
+const LEFT_OUT: &str = "left out, as you said";
+
 /// The request of the household: days, children, days of cooking.
 #[derive(Debug)]
 pub struct Wish<'a> {
@@ -38,6 +41,8 @@ pub struct Wish<'a> {
     pub cook_days: BTreeSet<Date>,
     /// Trays that can be filled on one of them; `None` where nothing limits them.
     pub trays_a_day: Option<u32>,
+    /// The names of recipes that are left out.
+    pub without: BTreeSet<String>,
 }
 
 /// Gathers the planning request from a book. Meals that are planned already, or on record, are fixed.
@@ -61,6 +66,7 @@ pub(super) fn planning_request(
     let facts = gathered(book, store, pantry, span, &book.recipe_names()?)?;
     let children = Children::of(&facts, wish);
     let mut batches = children.batches(&facts);
+    let mut recipes = children.recipes(&facts, &wish.cook_days);
     let cooked = children.to_be_cooked(&facts);
     let mut lots: BTreeMap<(StockOrigin, String), usize> = BTreeMap::new();
     let frozen = batches.iter().enumerate();
@@ -76,11 +82,18 @@ pub(super) fn planning_request(
     }
     let fixed = children.fixed(&facts, from, &lots);
     children.hold_for_others(&facts, from, &lots, &mut batches);
+    let dishes = batches.iter_mut().map(|one| (&one.recipe, &mut one.barred));
+    let to_cook = recipes.iter_mut().map(|one| (&one.recipe, &mut one.barred));
+    for (recipe, barred) in dishes.chain(to_cook) {
+        if wish.without.contains(recipe) {
+            barred.extend((0..wish.children.len()).map(|child| (child, LEFT_OUT.to_string())));
+        }
+    }
     Ok(Request {
         days: from.series(1.day()).take_while(|day| *day <= to).collect(),
         children: children.eaters(&facts),
         fixed,
-        recipes: children.recipes(&facts, &wish.cook_days),
+        recipes,
         batches,
         waiting: Waiting {
             days: book.settings.waiting_days,

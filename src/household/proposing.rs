@@ -6,7 +6,7 @@ use crate::next_step::{NextStep, Remark};
 use crate::notebook::{Book, BookError, Plan, Store};
 use crate::planning::Request;
 use crate::planning::facts::Span;
-use crate::planning::propose::{Effort, NoProposal, Proposal, propose};
+use crate::planning::propose::{Effort, NoProposal, Proposal, instead, propose};
 use crate::problem::Problem;
 use crate::safety::Objection;
 use crate::spoken::Lookup;
@@ -38,8 +38,44 @@ where
 {
     let request = planning_request(book, store, lookup.foods()?, wish)?;
     let proposal = propose(&request, Effort::default()).map_err(problem)?;
+    judged_week(lookup, book, store, (request, proposal))
+}
+
+/// The proposals in which one meal, by its place among the meals, has another dish that breaks no rule, and the request that they answer.
+///
+/// Errors: the book cannot be read, or the days are not what can be planned.
+pub fn other_dishes<L: Lookup>(
+    lookup: &L,
+    book: &Book,
+    store: &Store,
+    wish: &Wish<'_>,
+    (proposal, meal): (&Proposal, usize),
+) -> Result<(Request, Vec<Proposal>), L::Error>
+where
+    L::Error: From<BookError>,
+{
+    let request = planning_request(book, store, lookup.foods()?, wish)?;
+    let others = instead(&request, proposal, meal);
+    Ok((request, others))
+}
+
+/// A proposal as a plan of the book, passed through the judge.
+///
+/// Errors: the book cannot be read.
+pub fn judged_week<L: Lookup>(
+    lookup: &L,
+    book: &Book,
+    store: &Store,
+    (request, proposal): (Request, Proposal),
+) -> Result<ProposedWeek, L::Error>
+where
+    L::Error: From<BookError> + From<Problem>,
+{
     let plan = proposed_plan(&request, &proposal, store)?;
-    let (from, to) = wish.days;
+    let (Some(from), Some(to)) = (request.days.first().copied(), request.days.last().copied())
+    else {
+        return Err(problem(NoProposal::Unsound("it is for no day".into())).into());
+    };
     let span = Span {
         today: from,
         from,

@@ -55,12 +55,18 @@ pub fn recook(
     let as_cooked = prepared.scaled(factor, Rounding::Exact);
     let before = as_cooked.clone().calculate()??;
     let after = different(as_cooked, difference, name)?.calculate()??;
-    // As much of the purée was frozen as before; the rest was eaten at once.
-    let frozen = (*cube * f64::from(*cubes) / before.masses.puree).min(1.0);
+    let full = match store.full_cube(entry.target)? {
+        Some(full) => full * (after.density / before.density),
+        // As much of the purée was frozen as before; the rest was eaten at once.
+        None => {
+            let frozen = (*cube * f64::from(*cubes) / before.masses.puree).min(1.0);
+            after.masses.puree * (frozen / f64::from(*cubes))
+        }
+    };
     let table = AllergenTable::builtin()?;
     let recooked = Recooked {
         batch: &after,
-        cube: after.masses.puree * (frozen / f64::from(*cubes)),
+        full,
         table: &table,
     };
     let corrected = store.recook(number, &recooked, today)?;

@@ -3,8 +3,9 @@
 use jiff::civil::Date;
 
 use super::children::free_name;
+use crate::next_step::{NextStep, Remark};
 use crate::notebook::{Book, BookError, RecipeName, Renamed, Store};
-use crate::problem::Problem;
+use crate::problem::{Problem, nearest};
 use crate::words::quoted;
 
 /// Renames a child in the record and in `book.toml`; gives the number of the entry.
@@ -16,14 +17,41 @@ pub fn rename_child(
     (from, to): (&str, &str),
     today: Date,
 ) -> Result<i64, BookError> {
-    free_name(book, to)?;
     if book.child(from).is_none() {
-        let what = format!("the book has no child called {}", quoted(from));
-        return Err(Problem::new(what).into());
+        return join_child(book, store, (from, to), today);
     }
-    let entry = store.rename(Renamed::Child, (from, to), today)?;
+    free_name(book, to)?;
+    let entry = store.rename(Renamed::Child, (from, to), today, false)?;
     book.set_in("child", from, &[("name", Some(to.into()))])?;
     Ok(entry)
+}
+
+/// The record follows a name that was changed in `book.toml` by hand; gives the number of the entry.
+///
+/// Errors: the record does not know that name; the book has no child of the new one; that child has entries of its own and is
+/// most likely another.
+fn join_child(
+    book: &Book,
+    store: &mut Store,
+    (from, to): (&str, &str),
+    today: Date,
+) -> Result<i64, BookError> {
+    let orphans = orphaned(book, store)?;
+    let orphan = orphans
+        .iter()
+        .find(|one| one.name.eq_ignore_ascii_case(from));
+    let Some(orphan) = orphan else {
+        let what = format!("the book has no child called {}", quoted(from));
+        return Err(Problem::new(what).into());
+    };
+    let Some(child) = book.child(to) else {
+        let what = format!("book.toml has no child called {}", quoted(to));
+        return Err(Problem::new(what)
+            .hint("write the child into book.toml first")
+            .into());
+    };
+    let likely = orphan.likely.as_deref() == Some(&*child.name);
+    store.rename(Renamed::Child, (&orphan.name, &child.name), today, likely)
 }
 
 /// Renames a recipe in the record, with its file; gives the number of the entry.
@@ -37,49 +65,91 @@ pub fn rename_recipe(
     if new.exists() {
         return Err(BookError::InTheWay(new));
     }
-    let entry = store.rename(Renamed::Recipe, (from, &to.to_string()), today)?;
+    let entry = store.rename(Renamed::Recipe, (from, &to.to_string()), today, false)?;
     book.move_recipe(from, to)?;
     Ok(entry)
 }
 
-/// What does not fit between the record and the files, each a sentence: entries of a child that `book.toml` does not have.
-pub fn orphans(book: &Book, store: &Store) -> Result<Vec<String>, BookError> {
-    let mut found = Vec::new();
-    for name in store.children_on_record()? {
-        if book.child(&name).is_some() {
-            continue;
+/// A child of whom the record has entries, and whom `book.toml` does not have.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Orphan {
+    /// The name in the record.
+    pub name: String,
+    /// What the record calls that child since: `book.toml` alone has to follow.
+    pub renamed_to: Option<String>,
+    /// The child of `book.toml` that it most likely is: the one of whom nothing is on record, or the nearest name.
+    pub likely: Option<String>,
+}
+
+impl Orphan {
+    /// What is wrong, and what to do.
+    pub fn remark(&self) -> Remark {
+        let what = format!(
+            "the record has entries of {}, whom book.toml does not have",
+            quoted(&self.name)
+        );
+        match (&self.renamed_to, &self.likely) {
+            (Some(now), _) => Remark::from(format!("{what}: it was renamed to {}", quoted(now))),
+            (None, Some(to)) => Remark::with(
+                format!("{what}; if that is {}, join the two", quoted(to)),
+                NextStep::RenameChild {
+                    from: self.name.clone(),
+                    to: to.clone(),
+                },
+            ),
+            (None, None) => Remark::from(format!("{what}: write the child into book.toml")),
         }
-        let now = store.renamed_to(Renamed::Child, &name)?;
-        let others: Vec<&str> = book
-            .settings
+    }
+}
+
+/// The children of whom the record has entries, and whom `book.toml` does not have.
+pub fn orphaned(book: &Book, store: &Store) -> Result<Vec<Orphan>, BookError> {
+    let on_record = store.children_on_record()?;
+    let names = || {
+        book.settings
             .children
             .iter()
             .map(|child| child.name.as_str())
-            .collect();
-        let remedy = match (now, others.as_slice()) {
-            (Some(now), _) => format!("it was renamed to {}", quoted(now)),
-            (None, [one]) => format!(
-                "book.toml has {} alone; if that is the same child, write the old name into book.toml again and rename \
-                 the child by command, so that the record follows",
-                quoted(one)
-            ),
-            (None, _) => {
-                "write the child into book.toml, or rename the child by command".to_string()
-            }
+    };
+    let blank: Vec<&str> = names()
+        .filter(|name| !on_record.iter().any(|known| known == name))
+        .collect();
+    let mut orphans = Vec::new();
+    for name in on_record.iter().filter(|name| book.child(name).is_none()) {
+        let likely = match blank.as_slice() {
+            [one] => Some(*one),
+            _ => near(name, names()),
         };
-        found.push(format!(
-            "the record has entries of {}, whom book.toml does not have: {remedy}",
-            quoted(&name)
-        ));
+        orphans.push(Orphan {
+            name: name.clone(),
+            renamed_to: store.renamed_to(Renamed::Child, name)?,
+            likely: likely.map(String::from),
+        });
     }
+    Ok(orphans)
+}
+
+/// The child whose name is the nearest to another.
+fn near<'a>(name: &str, names: impl Iterator<Item = &'a str> + Clone) -> Option<&'a str> {
+    let lower: Vec<(String, &str)> = names.map(|one| (one.to_lowercase(), one)).collect();
+    let found = nearest(name, lower.iter().map(|(lower, _)| lower.as_str()))?.to_string();
+    lower
+        .into_iter()
+        .find(|(lower, _)| *lower == found)
+        .map(|(_, one)| one)
+}
+
+/// What does not fit between the record and the files.
+pub fn orphans(book: &Book, store: &Store) -> Result<Vec<Remark>, BookError> {
+    let mut found: Vec<Remark> = orphaned(book, store)?.iter().map(Orphan::remark).collect();
     // A rename of which the second half failed.
     for child in &book.settings.children {
         if let Some(now) = store.renamed_to(Renamed::Child, &child.name)? {
-            found.push(format!(
+            found.push(Remark::from(format!(
                 "book.toml has {}, who is called {} in the record: write the new name into book.toml",
                 quoted(&child.name),
                 quoted(now)
-            ));
+            )));
         }
     }
     Ok(found)

@@ -212,17 +212,31 @@ fn record(
     Ok(meals)
 }
 
+/// The entry of the same meal of the same day with the same food, where there is one already: two people may have written it
+/// down.
+pub fn written_before(store: &Store, feeding: &Feeding<'_>) -> Result<Option<i64>, BookError> {
+    let (servings, _) = Spoons::of(store)?.fill(feeding)?;
+    let meals = store.eaten(feeding.child, feeding.day, feeding.day)?;
+    let mut meals = meals.iter().filter(|meal| meal.meal.name == feeding.meal);
+    let these = amounts_of(&servings);
+    let same = meals.find(|meal| amounts_of(&meal.meal.servings) == these);
+    Ok(same.map(|meal| meal.entry))
+}
+
+/// What was served and how much of it, in an order of its own.
+fn amounts_of(servings: &[Serving]) -> Vec<(String, String)> {
+    let mut parts: Vec<(String, String)> = servings
+        .iter()
+        .map(|one| (one.what.clone(), format!("{:.1}", one.mass.grams())))
+        .collect();
+    parts.sort();
+    parts
+}
+
 /// A warning where the same meal of the same day is on record already: two people may have written it down.
 fn twice(store: &Store, feeding: &Feeding<'_>, id: i64) -> Result<Option<String>, BookError> {
     let meals = store.eaten(feeding.child, feeding.day, feeding.day)?;
-    let what = |meal: &Eaten| {
-        let servings = meal.meal.servings.iter();
-        let mut parts: Vec<(String, String)> = servings
-            .map(|one| (one.what.clone(), format!("{:.1}", one.mass.grams())))
-            .collect();
-        parts.sort();
-        parts
-    };
+    let what = |meal: &Eaten| amounts_of(&meal.meal.servings);
     let Some(this) = meals.iter().find(|meal| meal.entry == id) else {
         return Ok(None);
     };

@@ -130,7 +130,7 @@ where
     }
 
     fn helping(&mut self, taken: Taken) -> Result<Helping, L::Error> {
-        let mass = taken.mass().unwrap_or(Mass::ZERO);
+        let mass = taken.needed_mass()?;
         let helping = helping(taken.food.clone(), mass)?;
         if taken.by_words {
             self.taken_as.push(taken.words());

@@ -27,13 +27,20 @@ pub fn shopping_list(
     pantry: &Pantry,
     (facts, span): (&Facts<'_>, Span),
 ) -> Result<ShoppingList, BookError> {
-    let agenda = Agenda::of(facts).between(span.from.max(span.today), span.to);
+    let days = shopping_days(span);
+    let agenda = Agenda::of(facts).between(days.0, days.1);
     let mut needs = to_cook(book, pantry, &agenda)?;
     needs.extend(at_the_table(facts, &agenda));
     let last = last_bought(store, &needs, span.today)?;
     let settings = &book.settings;
     let list = ShoppingList::of(&needs, &last, &settings.seasons);
+    let list = list.with_ticks(&store.ticked(days)?);
     Ok(list.with_facts(settings.country, &settings.currency)?)
+}
+
+/// The days that are bought for: those that are still to come.
+pub fn shopping_days(span: Span) -> (Date, Date) {
+    (span.from.max(span.today), span.to)
 }
 
 /// The objections to the batches that are to be cooked, and to the food from the table of each meal.

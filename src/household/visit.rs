@@ -1,13 +1,13 @@
 //! The record of a child, gathered for a visit to the paediatrician.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::FoodId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::{KeptWeek, eaten_week};
-use crate::food::Pantry;
+use crate::food::{Pantry, volume_measure};
 use crate::notebook::{
     Book, BookError, Child, Eaten, GAP_TOPIC, Measurement, Note, Question, Store, SupplementDose,
     TasteRecord, TextureSince,
@@ -18,6 +18,9 @@ use crate::words;
 
 /// Three months at most.
 const MOST_DAYS: usize = 93;
+
+/// The source of the household's own foods, on paper.
+const OWN_FOODS: &str = "own foods, from their labels";
 
 /// Everything on record for a child over some days.
 #[derive(Debug)]
@@ -40,6 +43,10 @@ pub struct VisitFacts {
     pub tastes: TasteRecord,
     /// Whether the record itself has entries of milk.
     pub milk_recorded: bool,
+    /// The days of which the household said that they are not known.
+    pub not_known: BTreeSet<Date>,
+    /// Grams in a millilitre of each milk that is no breast milk, as far as that is known.
+    pub milk_densities: BTreeMap<FoodId, f64>,
     /// The datasets from which the composition of the foods was taken.
     pub datasets: Vec<String>,
 }
@@ -93,6 +100,8 @@ pub fn visit_facts(
         doses: store.doses(&child.name, span)?,
         textures: store.textures(&child.name, span.1)?,
         notes: notes(&store, child, span)?,
+        not_known: not_known(&store, child, span)?,
+        milk_densities: milk_densities(&kept, pantry)?,
         tastes: store.tastes(&child.name, span.1)?,
         milk_recorded: milk_recorded(&store, child, span)?,
         datasets: datasets(&kept, &eaten, &store, pantry)?,
@@ -134,8 +143,38 @@ fn datasets(
     let mut named: BTreeSet<String> = batches.map(|batch| batch.dataset).collect();
     let ids: Vec<FoodId> = kept.week.names.keys().cloned().collect();
     let foods = pantry.foods(&ids)?;
-    named.extend(foods.into_iter().flatten().map(|food| food.source));
+    named.extend(foods.into_iter().flatten().map(|food| {
+        // Where a label stands in a file concerns nobody but the household.
+        let own = food.id.as_str().starts_with("own-");
+        if own { OWN_FOODS.into() } else { food.source }
+    }));
     Ok(named.into_iter().filter(|name| !name.is_empty()).collect())
+}
+
+/// The days of which it was said that nobody knows.
+fn not_known(
+    store: &Store,
+    child: &Child,
+    span: (Date, Date),
+) -> Result<BTreeSet<Date>, BookError> {
+    let notes = store.notes(&child.name, span)?.into_iter();
+    let gaps = notes.filter(|note| note.topic == GAP_TOPIC);
+    Ok(gaps.map(|note| note.day).collect())
+}
+
+/// What a millilitre of each milk weighs that is no breast milk.
+fn milk_densities(kept: &KeptWeek, pantry: &Pantry) -> Result<BTreeMap<FoodId, f64>, BookError> {
+    let milks = kept.days.iter().flat_map(|day| day.milk.iter().flatten());
+    let foods = milks.filter(|milk| !milk.breast);
+    let foods = foods.flat_map(|milk| milk.serving.foods.first());
+    let ids: BTreeSet<FoodId> = foods.map(|food| food.id.clone()).collect();
+    let ids: Vec<FoodId> = ids.into_iter().collect();
+    let found = pantry.foods(&ids)?.into_iter().flatten();
+    let densities = found.filter_map(|food| {
+        let (_, density) = food.measures.iter().find_map(volume_measure)?;
+        Some((food.id.clone(), density))
+    });
+    Ok(densities.collect())
 }
 
 /// The notes of some days; that a day is not known is seen from the days without entries.

@@ -114,6 +114,7 @@ fn kept(
         complementary: &Complementary::builtin()?,
         traits: &traits(&days, pantry)?,
         requirements: &days.iter().filter_map(requirement).collect(),
+        weights: &weights,
     };
     let week = Week::of(&days, &tables)?;
     let tastes = None;

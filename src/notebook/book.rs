@@ -50,8 +50,13 @@ impl Book {
     /// The nearest folder from `path` upwards that is a book.
     pub fn folder_above(path: &Path) -> Option<PathBuf> {
         path.ancestors()
-            .find(|folder| folder.join(SETTINGS).is_file())
+            .find(|folder| Self::is_one(folder))
             .map(Path::to_path_buf)
+    }
+
+    /// Whether a folder is a book.
+    pub fn is_one(folder: &Path) -> bool {
+        folder.join(SETTINGS).is_file()
     }
 
     /// Opens the book in `folder`: its settings; the record is opened when it is needed.

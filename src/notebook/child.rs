@@ -64,6 +64,17 @@ impl Eczema {
         ("severe", Self::Severe),
     ];
 
+    /// In words: `moderate eczema`; `None` where there is none on record.
+    pub fn in_words(self) -> Option<&'static str> {
+        match self {
+            Self::None => None,
+            Self::Mild => Some("mild eczema"),
+            Self::Moderate => Some("moderate eczema"),
+            Self::Severe => Some("severe eczema"),
+            Self::Unspecified => Some("eczema"),
+        }
+    }
+
     /// Whether there is any on record.
     pub fn on_record(self) -> bool {
         self != Self::None

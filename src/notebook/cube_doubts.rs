@@ -1,6 +1,6 @@
 //! What is doubtful about a cube of a batch, in the record: a row for each cause.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::sync::Arc;
 
@@ -13,32 +13,30 @@ use crate::uncertainty::{Cause, CubesTaken, Doubts, Evidence, PotId, UnsurePorti
 /// The row of what is owed to values of hardly more than nothing.
 const FAINT: &str = "faint";
 
-/// Records the doubts of a cube.
+/// Records the doubts of a cube, both where the cubes of its batch were counted and where they were not, since they may be
+/// counted later.
 pub(super) fn write(
     transaction: &Transaction<'_>,
     batch: i64,
     cube: &Serving,
+    doubts: impl Fn(Option<u32>) -> Doubts,
 ) -> rusqlite::Result<()> {
     transaction.execute("DELETE FROM batch_doubt WHERE batch = ?1", [batch])?;
-    let Some(portion) = &cube.portion else {
-        return Ok(());
-    };
-    let counted = portion.cubes.is_some_and(|cubes| cubes.counted.is_some());
-    transaction.execute(
-        "UPDATE batch SET counted = ?2 WHERE entry = ?1",
-        params![batch, counted],
+    let mut insert = transaction.prepare(
+        "INSERT INTO batch_doubt (batch, cause, amounts, when_counted) VALUES (?1, ?2, ?3, ?4)",
     )?;
-    let mut insert = transaction
-        .prepare("INSERT INTO batch_doubt (batch, cause, amounts) VALUES (?1, ?2, ?3)")?;
-    let doubts = &portion.doubts;
-    for cause in doubts.causes() {
+    let (uncounted, counted) = (doubts(None), doubts(Some(1)));
+    let causes: BTreeSet<&Cause> = uncounted.causes().iter().chain(counted.causes()).collect();
+    for cause in causes {
         insert.execute(params![
             batch,
             cause.to_string(),
-            amounts(cube, doubts, cause)
+            amounts(cube, &uncounted, cause),
+            amounts(cube, &counted, cause)
         ])?;
     }
-    insert.execute(params![batch, FAINT, faint(cube, doubts)])?;
+    let faints = (faint(cube, &uncounted), faint(cube, &counted));
+    insert.execute(params![batch, FAINT, faints.0, faints.1])?;
     Ok(())
 }
 
@@ -97,9 +95,18 @@ pub(super) fn read(
     batch: i64,
     served: &BTreeMap<NutrientId, Total>,
 ) -> rusqlite::Result<Option<UnsurePortion>> {
-    let mut select =
-        connection.prepare_cached("SELECT cause, amounts FROM batch_doubt WHERE batch = ?1")?;
-    let rows = select.query_map([batch], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let (counted, cubes, both): (bool, u32, bool) = connection.query_row(
+        "SELECT counted, cubes, full_g IS NOT NULL FROM batch WHERE entry = ?1",
+        [batch],
+        |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+    )?;
+    let mut select = connection.prepare_cached(
+        "SELECT cause, CASE WHEN ?2 THEN when_counted ELSE amounts END \
+         FROM batch_doubt WHERE batch = ?1",
+    )?;
+    let rows = select.query_map(params![batch, counted && both], |row| {
+        Ok((row.get(0)?, row.get(1)?))
+    })?;
     let mut doubts = Doubts::default();
     for row in rows {
         let (cause, amounts): (String, String) = row?;
@@ -108,11 +115,6 @@ pub(super) fn read(
     if doubts.nutrients().next().is_none() {
         return Ok(None);
     }
-    let (counted, cubes): (bool, u32) = connection.query_row(
-        "SELECT counted, cubes FROM batch WHERE entry = ?1",
-        [batch],
-        |row| Ok((row.get(0)?, row.get(1)?)),
-    )?;
     Ok(Some(UnsurePortion {
         doubts: Arc::new(doubts.in_pot(&PotId::from(format!("#{batch}")))),
         times: 1.0,

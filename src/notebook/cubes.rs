@@ -12,7 +12,7 @@ use super::{BookError, cube_doubts};
 use crate::cooking::Method;
 use crate::nutrition::{ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
-use crate::recipe::Batch;
+use crate::recipe::{Batch, CubeMade};
 
 impl Store {
     /// One cube of each of these batches as it is served. Batches that are not on record are left out.
@@ -26,7 +26,7 @@ pub(super) fn write(
     transaction: &Transaction<'_>,
     id: i64,
     batch: &Batch,
-    cube: &Serving,
+    (cube, made): (&Serving, CubeMade<'_>),
 ) -> rusqlite::Result<()> {
     write_foods(transaction, id, batch, cube)?;
     let mut insert = transaction.prepare(
@@ -44,7 +44,9 @@ pub(super) fn write(
             joined(&served.missing),
         ])?;
     }
-    cube_doubts::write(transaction, id, cube)
+    cube_doubts::write(transaction, id, cube, |counted| {
+        batch.doubts(CubeMade { counted, ..made })
+    })
 }
 
 fn write_foods(

@@ -165,6 +165,10 @@ impl BookError {
             Self::Problems(_) => return None,
             Self::Data(error) => return error.hint().map(Remark::from),
             Self::Io { .. } => "check that the folder exists, may be written to, and has room",
+            Self::Sqlite { .. } if self.is_closed() => {
+                "nothing was recorded; a book that may not be written to can be read: allow writing to its file \
+                 and folder, then try again"
+            }
             Self::Sqlite { .. } => {
                 "nothing was recorded; check that the folder may be written to \
                                     and has room, then try again"

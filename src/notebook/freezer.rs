@@ -15,6 +15,7 @@ use super::store::{Store, new_entry};
 use super::take_cubes::take_whole;
 use crate::cooking::Method;
 use crate::cost::{BatchCost, Comparison, ReadyMade};
+use crate::portion::{Cubes, Filled};
 use crate::quantity::Mass;
 use crate::recipe::{Batch, CubeMade};
 use crate::safety::AllergenTable;
@@ -32,14 +33,21 @@ pub struct NewBatch<'a> {
     pub tray: &'a str,
     /// Cubes that went in.
     pub cubes: u32,
-    /// Whether somebody counted them, so that together they hold the batch.
-    pub counted: bool,
-    /// Mass of one.
-    pub cube: Mass,
+    /// Whether somebody said so; otherwise it is as many as the batch fills.
+    pub told: bool,
+    /// Mass of a cube that fills its well.
+    pub full: Mass,
     /// The last day it is to be eaten.
     pub use_by: Date,
     /// The dataset the figures come from, with its release.
     pub dataset: &'a str,
+}
+
+impl NewBatch<'_> {
+    /// The cubes as they were filled.
+    pub fn filled(&self) -> Filled {
+        Cubes::of(self.batch.masses.puree, self.full).filled(self.cubes, self.told)
+    }
 }
 
 /// A batch that was calculated again.
@@ -47,8 +55,8 @@ pub struct NewBatch<'a> {
 pub struct Recooked<'a> {
     /// The batch as it really was.
     pub batch: &'a Batch,
-    /// Mass of a cube.
-    pub cube: Mass,
+    /// Mass of a cube that fills its well.
+    pub full: Mass,
     /// The allergens that the names of foods give away.
     pub table: &'a AllergenTable,
 }
@@ -134,31 +142,34 @@ impl Store {
     ) -> Result<(i64, BatchCost), BookError> {
         self.write(|transaction| {
             let allergens = |food: &Food| table.of(food).map(String::from).collect();
-            let cube = new.batch.cube(
-                CubeMade {
-                    mass: new.cube,
-                    tray: new.tray,
-                    counted: new.counted.then_some(new.cubes),
-                },
-                allergens,
-            );
+            let filled = new.filled();
+            let made = CubeMade {
+                mass: filled.each,
+                tray: new.tray,
+                counted: filled.counted.then_some(new.cubes),
+            };
+            let cube = new.batch.cube(made, allergens);
             let id = new_entry(transaction, new.day, "batch")?;
             transaction.execute(
                 "INSERT INTO batch (entry, name, title, tray, cubes, cube_g, use_by, dataset, \
-                 liquid_g) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                 liquid_g, counted, puree_g, full_g) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
                 params![
                     id,
                     new.name,
                     new.batch.prepared.title,
                     new.tray,
                     new.cubes,
-                    new.cube.grams(),
+                    filled.each.grams(),
                     new.use_by.to_string(),
                     new.dataset,
                     cube.liquid.map(Mass::grams),
+                    filled.counted,
+                    new.batch.masses.puree.grams(),
+                    new.full.grams(),
                 ],
             )?;
-            cubes::write(transaction, id, new.batch, &cube)?;
+            cubes::write(transaction, id, new.batch, (&cube, made))?;
             let cost = Prices::read(transaction)?.of_batch(transaction, id, new.day)?;
             Ok((id, cost))
         })
@@ -180,21 +191,49 @@ impl Store {
                     [target],
                     |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
                 )?;
+                let puree = recooked.batch.masses.puree;
+                let filled = Cubes::of(puree, recooked.full).filled(cubes, counted);
                 let made = CubeMade {
-                    mass: recooked.cube,
+                    mass: filled.each,
                     tray: &tray,
-                    counted: counted.then_some(cubes),
+                    counted: filled.counted.then_some(cubes),
                 };
                 let cube = recooked.batch.cube(made, allergens);
                 transaction.execute(
-                    "UPDATE batch SET cube_g = ?2, liquid_g = ?3 WHERE entry = ?1",
-                    params![target, cube.mass.grams(), cube.liquid.map(Mass::grams)],
+                    "UPDATE batch SET cube_g = ?2, liquid_g = ?3, counted = ?4, puree_g = ?5, full_g = ?6 \
+                     WHERE entry = ?1",
+                    params![
+                        target,
+                        cube.mass.grams(),
+                        cube.liquid.map(Mass::grams),
+                        filled.counted,
+                        puree.grams(),
+                        recooked.full.grams()
+                    ],
                 )?;
                 transaction.execute("DELETE FROM batch_food WHERE batch = ?1", [target])?;
                 transaction.execute("DELETE FROM batch_nutrient WHERE batch = ?1", [target])?;
-                cubes::write(transaction, target, recooked.batch, &cube)?;
+                cubes::write(transaction, target, recooked.batch, (&cube, made))?;
                 Ok(())
             })
+        })
+    }
+
+    /// What a cube of a batch weighs that fills its well; `None` where that is not on record.
+    pub fn full_cube(&self, batch: i64) -> Result<Option<Mass>, BookError> {
+        self.read(|connection| {
+            let sql = "SELECT full_g FROM batch WHERE entry = ?1";
+            let full: Option<f64> = connection.query_row(sql, [batch], |row| row.get(0))?;
+            Ok(full.map(Mass::from_grams))
+        })
+    }
+
+    /// What a whole batch weighed; `None` where that is not on record.
+    pub fn whole_batch(&self, batch: i64) -> Result<Option<Mass>, BookError> {
+        self.read(|connection| {
+            let sql = "SELECT puree_g FROM batch WHERE entry = ?1";
+            let whole: Option<f64> = connection.query_row(sql, [batch], |row| row.get(0))?;
+            Ok(whole.map(Mass::from_grams))
         })
     }
 

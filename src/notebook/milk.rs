@@ -146,6 +146,35 @@ impl Store {
     }
 }
 
+/// The milks of a day at an age; `None` where one has no amount, and no average for the age is known.
+///
+/// Errors: a table cannot be read.
+pub fn milks_at_age(
+    parts: &[MilkPart],
+    age: AgeMonths,
+    breast: &BreastMilk,
+) -> Result<Option<Vec<Milk>>, data_import::Error> {
+    let mut milks = Vec::new();
+    for part in parts {
+        let (grams, feeds) = match part.amount {
+            MilkAmount::Mass(mass) => (Some(mass.grams()), None),
+            MilkAmount::Feeds(feeds) => (None, Some(feeds)),
+            MilkAmount::Wanted => (None, None),
+        };
+        let Some((mass, estimate)) = mass(grams, feeds, age, breast) else {
+            return Ok(None);
+        };
+        let (food, allergens) = (&part.helping.food, part.helping.allergens.clone());
+        milks.push(Milk {
+            serving: Serving::of_food(Source::Milk, food, mass, allergens)?,
+            breast: part.breast,
+            feeds,
+            estimate,
+        });
+    }
+    Ok(Some(milks))
+}
+
 /// Records the milks of a day.
 pub(super) fn write_parts(
     transaction: &Transaction<'_>,

@@ -10,7 +10,7 @@ use super::settings::Settings;
 use super::store::Store;
 
 /// The days that the recent pace looks back on.
-const DAYS_BACK: i32 = 14;
+pub const PACE_DAYS: u32 = 14;
 
 /// Cubes eaten a day.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,7 +61,7 @@ impl Store {
                 days: 0,
             });
         }
-        let from = today.saturating_sub(DAYS_BACK.days());
+        let from = today.saturating_sub(i64::from(PACE_DAYS).days());
         let eaten = self.read(|connection| eaten_by_day(connection, from, today))?;
         if eaten.is_empty() {
             return Ok(Pace {

@@ -149,10 +149,11 @@ impl PlanPartRow {
                 let food = self.what.parse().map_err(unread)?;
                 Ok(PlannedServing::Food(food, Mass::from_grams(grams)))
             }
-            (None, cubes) => Ok(PlannedServing::Cubes(Pick {
-                cubes: cubes.unwrap_or(1.into()),
+            (None, Some(cubes)) => Ok(PlannedServing::Cubes(Pick {
+                cubes,
                 name: self.what,
             })),
+            (None, None) => Err(rusqlite::Error::InvalidColumnName("cubes".into())),
         }
     }
 

@@ -51,17 +51,19 @@ impl Renamed {
 }
 
 impl Store {
-    /// Renames a child or a recipe in the whole record; gives the number of the entry.
+    /// Renames a child or a recipe in the whole record; gives the number of the entry. With `join` its entries come to those
+    /// that the record has under the new name.
     ///
-    /// Errors: the record knows somebody or something of the new name already.
+    /// Errors: the record knows somebody or something of the new name already, and they are not to be joined.
     pub fn rename(
         &mut self,
         what: Renamed,
         (from, to): (&str, &str),
         today: Date,
+        join: bool,
     ) -> Result<i64, BookError> {
         self.write(|transaction| {
-            if is_known(transaction, what, to)? {
+            if !join && is_known(transaction, what, to)? {
                 let words = format!("the record has a {} {} already", what.word(), quoted(to));
                 return Err(Problem::new(words)
                     .hint("choose a name that is free")

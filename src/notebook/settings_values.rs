@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use crate::cost::{Money, ReadyMade};
 use crate::portion::Tray;
 use crate::problem::{Located, Problem, nearest};
-use crate::quantity::{Amount, AmountError, Mass, Volume};
+use crate::quantity::{self, Amount, AmountError, Mass, Volume};
 use crate::strict_toml::StrictTable;
 
 /// A whole number inside a range.
@@ -134,7 +134,7 @@ pub(super) fn read_date(text: &str) -> Result<Date, (String, String)> {
 
 /// A mass with its unit.
 pub(super) fn read_mass(text: &str) -> Result<Mass, (String, String)> {
-    with_hint(text.parse().and_then(|amount: Amount| amount.mass()))
+    with_hint(quantity::read_mass(text))
 }
 
 fn read_volume(text: &str) -> Result<Volume, (String, String)> {

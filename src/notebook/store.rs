@@ -25,10 +25,30 @@ const PAUSE: Duration = Duration::from_millis(10);
 pub struct Store {
     connection: Connection,
     path: PathBuf,
-    /// Whether the store is a copy in memory, because the disk is full.
-    is_copy: bool,
+    /// Why the store is a copy in memory, to which nothing is written; `None` where it is the record itself.
+    copied_for: Option<CopiedFor>,
     /// The key of the form whose entry is recorded; `None` for an entry that comes from no form.
     key: Option<String>,
+}
+
+/// Why a record is read from a copy in memory.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum CopiedFor {
+    /// The disk is full.
+    FullDisk,
+    /// The file or its folder may not be written to.
+    ReadOnly,
+}
+
+impl CopiedFor {
+    /// What a write is answered with.
+    fn refusal(self) -> rusqlite::Error {
+        let code = match self {
+            Self::FullDisk => ffi::SQLITE_FULL,
+            Self::ReadOnly => ffi::SQLITE_READONLY,
+        };
+        rusqlite::Error::SqliteFailure(ffi::Error::new(code), None)
+    }
 }
 
 impl Store {
@@ -39,14 +59,52 @@ impl Store {
         match Self::among_others(path, "normal") {
             // The files shared by open connections need space of their own.
             Err(error) if error.lacks_room() => {
-                Self::among_others(path, "exclusive")?.into_memory()
+                Self::among_others(path, "exclusive")?.into_memory(CopiedFor::FullDisk)
             }
+            // What may not be written to can be read; where not even that is possible, the first error says more.
+            Err(error) if error.is_closed() => Self::read_only(path).map_err(|_| error),
             opened => opened,
         }
     }
 
-    /// The record as it is now, in memory: on a full disk it can be read, and nothing be written.
-    fn into_memory(self) -> Result<Self, BookError> {
+    /// A record that may not be written to, as it is now, in memory; an empty one where there is none. An older layout is
+    /// migrated there.
+    fn read_only(path: &Path) -> Result<Self, BookError> {
+        let connect = || -> rusqlite::Result<Connection> {
+            if !path.exists() {
+                return Connection::open_in_memory();
+            }
+            let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+            let connection = Connection::open_with_flags(path, flags)?;
+            connection.busy_timeout(PATIENCE)?;
+            match schema::version(&connection) {
+                // The files that readers share cannot be made. Where nothing waits in the log, they are not needed.
+                Err(_) if !has_log(path) => {
+                    let flags = flags | OpenFlags::SQLITE_OPEN_URI;
+                    Connection::open_with_flags(untouched(path), flags)
+                }
+                version => version.map(|_| connection),
+            }
+        };
+        let of_file = Self {
+            connection: connect().map_err(to_book_error("read", path))?,
+            path: path.to_path_buf(),
+            copied_for: None,
+            key: None,
+        };
+        let mut copy = of_file.into_memory(CopiedFor::ReadOnly)?;
+        let migrated = (|| {
+            let had = schema::version(&copy.connection)?;
+            let transaction = copy.connection.transaction()?;
+            schema::migrate(&transaction, had)?;
+            transaction.commit()
+        })();
+        migrated.map_err(to_book_error("read", path))?;
+        Ok(copy)
+    }
+
+    /// The record as it is now, in memory: it can be read, and nothing be written.
+    fn into_memory(self, reason: CopiedFor) -> Result<Self, BookError> {
         let copy = || {
             let mut into = Connection::open_in_memory()?;
             let backup = rusqlite::backup::Backup::new(&self.connection, &mut into)?;
@@ -57,7 +115,7 @@ impl Store {
         Ok(Self {
             connection: copy().map_err(to_book_error("read", &self.path))?,
             path: self.path,
-            is_copy: true,
+            copied_for: Some(reason),
             key: self.key,
         })
     }
@@ -75,7 +133,7 @@ impl Store {
         let mut store = Self {
             connection: connect().map_err(to_book_error("open", path))?,
             path: path.to_path_buf(),
-            is_copy: false,
+            copied_for: None,
             key: None,
         };
         // SQLite does not wait for every lock: to turn a new file to WAL it gives up at once.
@@ -160,11 +218,8 @@ impl Store {
     ) -> Result<T, BookError> {
         let path = self.path.clone();
         let to_book_error = |error| to_book_error("write to", &path)(error);
-        if self.is_copy {
-            return Err(to_book_error(rusqlite::Error::SqliteFailure(
-                ffi::Error::new(ffi::SQLITE_FULL),
-                None,
-            )));
+        if let Some(reason) = self.copied_for {
+            return Err(to_book_error(reason.refusal()));
         }
         let transaction = self
             .connection
@@ -375,6 +430,13 @@ fn untouched(path: &Path) -> String {
     address + "?immutable=1"
 }
 
+/// Whether entries wait in the log beside a record, to be moved into it.
+fn has_log(path: &Path) -> bool {
+    let mut log = path.as_os_str().to_os_string();
+    log.push("-wal");
+    std::fs::metadata(log).is_ok_and(|log| log.len() > 0)
+}
+
 fn known_layout(path: &Path, found: u32) -> Result<(), BookError> {
     let newest = schema::newest();
     if found <= newest {
@@ -409,6 +471,33 @@ fn to_book_error(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// As where the folder may not be written to, whoever runs the tests.
+    #[test]
+    fn a_record_that_may_not_be_written_to_is_read() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("book.sqlite");
+        let mut store = Store::open(&path).unwrap();
+        let today = jiff::civil::date(2026, 11, 16);
+        let words = |store: &Store| store.questions("Wren", today, today).unwrap().len();
+        store
+            .ask("Wren", &crate::notebook::Question::new(today, "Is it?"))
+            .unwrap();
+        let open = Store::read_only(&path).unwrap();
+        assert_eq!(
+            words(&open),
+            1,
+            "while another has it open, and entries wait in the log"
+        );
+        drop((open, store));
+        let mut closed = Store::read_only(&path).unwrap();
+        assert_eq!(words(&closed), 1);
+        let refused = closed.ask("Wren", &crate::notebook::Question::new(today, "And?"));
+        assert!(refused.unwrap_err().is_closed());
+        let nothing = Store::read_only(&folder.path().join("none.sqlite")).unwrap();
+        assert_eq!(words(&nothing), 0);
+        assert!(!folder.path().join("none.sqlite").exists());
+    }
 
     #[test]
     fn a_record_that_grows_at_this_moment_is_recognised() {

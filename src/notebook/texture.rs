@@ -45,6 +45,17 @@ impl TextureStage {
         }
     }
 
+    /// What it means, in a few words.
+    pub fn in_words(self) -> &'static str {
+        match self {
+            Self::Smooth => "smooth purée",
+            Self::Mashed => "mashed, thick",
+            Self::Lumpy => "with soft lumps",
+            Self::Chopped => "minced or chopped, with finger food",
+            Self::Family => "family food, cut to size",
+        }
+    }
+
     fn from_word(word: &str) -> Self {
         let stages = Self::ALL.into_iter();
         let mut found = stages.filter(|stage| stage.word() == word);

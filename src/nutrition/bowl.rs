@@ -1,22 +1,14 @@
 //! What is in one bowl: energy, iron and what helps or comes with it.
 
 use serde::Serialize;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use data_import::{FoodId, NutrientId};
 
-use super::{DietGroup, Grouping, ServedFood, Serving, Total, total_of};
+use super::vitamin_c::{IRON_MOLAR, VITAMIN_C_MOLAR, ratio_wanted};
+use super::{DietGroup, Grouping, ServedFood, Serving, Total, Traits, total_of};
 use crate::quantity::Mass;
 use crate::uncertainty::Interval;
-
-/// Ascorbic acid, g/mol (C6H8O6).
-const VITAMIN_C_MOLAR: f64 = 176.12;
-/// Iron, g/mol (IUPAC standard atomic weight).
-const IRON_MOLAR: f64 = 55.845;
-
-/// Moles of vitamin C for each mole of iron in infant cereals low in phytate (American Journal of Clinical Nutrition
-/// 65:916, 1997).
-pub const VITAMIN_C_PER_IRON: f64 = 2.0;
 
 /// A figure, or the side on which the true one lies where a value is missing.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -75,14 +67,22 @@ impl Bound {
 pub struct Bowl {
     /// What is in it.
     pub servings: Vec<Serving>,
-    /// What its foods count for.
-    groups: BTreeMap<FoodId, Grouping>,
+    /// The traits of its foods.
+    traits: Traits,
 }
 
 impl Bowl {
-    /// Servings in one bowl. `groups` says what each food counts for; a food that it lacks may be anything.
-    pub fn of(servings: Vec<Serving>, groups: BTreeMap<FoodId, Grouping>) -> Self {
-        Self { servings, groups }
+    /// Servings in one bowl, with the traits of their foods; a food that they lack may be anything.
+    pub fn of(servings: Vec<Serving>, traits: Traits) -> Self {
+        Self { servings, traits }
+    }
+
+    fn grouping(&self, food: &FoodId) -> Option<Grouping> {
+        self.traits.get(food).map(|traits| traits.grouping)
+    }
+
+    fn foods(&self) -> impl Iterator<Item = &ServedFood> {
+        self.servings.iter().flat_map(|serving| &serving.foods)
     }
 
     /// Its mass.
@@ -118,13 +118,18 @@ impl Bowl {
         Bound::ratio(&vitamin_c, &self.total(NutrientId::IRON), factor)
     }
 
-    /// mg of vitamin C that are lacking for [`VITAMIN_C_PER_IRON`]; `None` where it is not known, or nothing is lacking.
+    /// Moles of vitamin C looked for beside each mole of its iron; `None` with meat, fish or poultry in it.
+    pub fn vitamin_c_wanted(&self) -> Option<f64> {
+        ratio_wanted(self.foods().map(|food| &food.id), &self.traits)
+    }
+
+    /// mg of vitamin C that are lacking for what is looked for; `None` where it is not known, or nothing is lacking.
     pub fn vitamin_c_lacking(&self) -> Option<f64> {
         let Some(Bound::Exactly(ratio)) = self.vitamin_c_per_iron() else {
             return None;
         };
         let iron = self.total(NutrientId::IRON).known?;
-        let lacking = (VITAMIN_C_PER_IRON - ratio) * iron * VITAMIN_C_MOLAR / IRON_MOLAR;
+        let lacking = (self.vitamin_c_wanted()? - ratio) * iron * VITAMIN_C_MOLAR / IRON_MOLAR;
         (lacking > 0.0).then_some(lacking)
     }
 
@@ -133,11 +138,13 @@ impl Bowl {
     pub fn flesh_iron(&self) -> Option<Bound> {
         let iron = self.total(NutrientId::IRON);
         let all = iron.known.filter(|all| iron.complete() && *all > 0.0)?;
-        let is_flesh = |food: &&ServedFood| {
-            self.groups.get(&food.id) == Some(&Grouping::Group(DietGroup::Flesh))
-        };
-        let foods = || self.servings.iter().flat_map(|serving| &serving.foods);
-        let iron: Vec<Option<f64>> = foods().filter(is_flesh).map(|food| food.iron).collect();
+        let is_flesh =
+            |food: &&ServedFood| self.grouping(&food.id) == Some(Grouping::Group(DietGroup::Flesh));
+        let iron: Vec<Option<f64>> = self
+            .foods()
+            .filter(is_flesh)
+            .map(|food| food.iron)
+            .collect();
         // A sum of nothing is -0.0 for a float.
         let share = iron.iter().flatten().fold(0.0, |sum, part| sum + part) / all;
         if iron.iter().all(Option::is_some) && self.unclear().next().is_none() {
@@ -148,17 +155,15 @@ impl Bowl {
 
     /// The foods that may hold meat, fish or poultry: nobody can tell by their names.
     pub fn unclear(&self) -> impl Iterator<Item = &ServedFood> {
-        let foods = self.servings.iter().flat_map(|serving| &serving.foods);
-        foods.filter(|food| {
-            let group = self.groups.get(&food.id);
-            group.is_none_or(|group| *group == Grouping::Unknown)
+        self.foods().filter(|food| {
+            let group = self.grouping(&food.id);
+            group.is_none_or(|group| group == Grouping::Unknown)
         })
     }
 
     /// The major allergens in it, in alphabetical order.
     pub fn allergens(&self) -> BTreeSet<&str> {
-        let foods = self.servings.iter().flat_map(|serving| &serving.foods);
-        foods
+        self.foods()
             .flat_map(|food| &food.allergens)
             .map(String::as_str)
             .collect()
@@ -168,7 +173,9 @@ impl Bowl {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::nutrition::Source;
+    use crate::nutrition::{DairyForm, FoodTraits, Source};
+
+    const LENTILS: &str = "16144";
 
     /// A serving of one food: iron and vitamin C in mg, energy in kcal.
     fn serving(id: &str, iron: Option<f64>, vitamin_c: Option<f64>, kcal: f64) -> Serving {
@@ -198,19 +205,22 @@ mod tests {
     }
 
     fn bowl(servings: Vec<Serving>, flesh: &[&str]) -> Bowl {
-        let group = |id: &FoodId| {
-            let is_flesh = flesh.contains(&id.as_str());
-            Grouping::Group(if is_flesh {
+        let traits = |id: &FoodId| FoodTraits {
+            grouping: Grouping::Group(if flesh.contains(&id.as_str()) {
                 DietGroup::Flesh
             } else {
                 DietGroup::Other
-            })
+            }),
+            form: DairyForm::Solid,
+            formula: false,
+            much_phytate: id.as_str() == LENTILS,
+            added_sugar: None,
         };
         let foods = servings.iter().flat_map(|serving| &serving.foods);
-        let groups = foods
-            .map(|food| (food.id.clone(), group(&food.id)))
+        let traits = foods
+            .map(|food| (food.id.clone(), traits(&food.id)))
             .collect();
-        Bowl::of(servings, groups)
+        Bowl::of(servings, traits)
     }
 
     /// Two to one by moles is 6.31 mg of vitamin C for each mg of iron: 2 x 176.12 / 55.845.
@@ -230,6 +240,20 @@ mod tests {
         approx::assert_relative_eq!(lacking, 3.153_729, max_relative = 1e-6);
         assert_eq!(two.energy_density(), Some(Bound::Exactly(0.8)));
         assert_eq!(two.allergens().into_iter().collect::<Vec<_>>(), ["milk"]);
+    }
+
+    /// Four to one is 12.61 mg of vitamin C for each mg of iron: 4 x 176.12 / 55.845.
+    #[test]
+    fn pulses_take_twice_as_much_and_meat_none() {
+        let lentils = || serving(LENTILS, Some(1.0), Some(6.307_458), 40.0);
+        let beef = serving("23093", Some(1.0), Some(0.0), 40.0);
+        let plants = bowl(vec![lentils()], &[]);
+        assert_eq!(plants.vitamin_c_wanted(), Some(4.0));
+        let lacking = plants.vitamin_c_lacking().unwrap();
+        approx::assert_relative_eq!(lacking, 6.307_458, max_relative = 1e-6);
+        let with_meat = bowl(vec![lentils(), beef], &["23093"]);
+        assert_eq!(with_meat.vitamin_c_wanted(), None);
+        assert_eq!(with_meat.vitamin_c_lacking(), None);
     }
 
     #[test]
@@ -258,7 +282,7 @@ mod tests {
             bowl(parts(), &["23093"]).flesh_iron(),
             Some(Bound::Exactly(0.75))
         );
-        let unclear = Bowl::of(parts(), BTreeMap::new());
+        let unclear = Bowl::of(parts(), Traits::new());
         assert_eq!(unclear.flesh_iron(), None, "any of it may be meat, or none");
         assert_eq!(unclear.unclear().count(), 2);
         let unknown = vec![serving("23093", None, None, 1.0)];

@@ -21,6 +21,9 @@ pub struct Needs {
     age_below_months: u16,
     /// kcal a day: from complementary food for a breast-fed child, from everything for another.
     pub kcal: f64,
+    /// The other published figure of a breast-fed child: beside average breast milk of industrialised countries, where `kcal` is beside that of
+    /// developing ones.
+    pub kcal_industrialised: Option<f64>,
     /// Where it comes from.
     pub energy_source: String,
     /// Meals a day that are recommended, at least.

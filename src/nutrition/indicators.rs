@@ -73,6 +73,14 @@ pub fn breast_fed(day: &Day) -> Option<bool> {
     Some(milk.iter().any(|milk| milk.breast && was_had(milk)))
 }
 
+/// Whether the milk of a day was breast milk alone, or the child had no milk at all; `None` where it had other milk, or milk is not on record.
+pub fn breast_milk_alone(day: &Day) -> Option<bool> {
+    let mut had = day.milk.as_ref()?.iter().filter(|milk| was_had(milk));
+    had.all(|milk| milk.breast)
+        .then(|| breast_fed(day))
+        .flatten()
+}
+
 fn was_had(milk: &Milk) -> bool {
     milk.serving.mass > Mass::ZERO
 }

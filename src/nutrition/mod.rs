@@ -14,9 +14,10 @@ mod reference;
 mod serving;
 mod total;
 mod traits;
+pub mod vitamin_c;
 pub mod week;
 
-pub use bowl::{Bound, Bowl, VITAMIN_C_PER_IRON};
+pub use bowl::{Bound, Bowl};
 pub use complementary::{Complementary, Needs};
 pub use daily_values::DailyValues;
 pub use data_import::{Nutrient, NutrientId, nutrients};

@@ -28,6 +28,8 @@ pub struct FoodTraits {
     pub form: DairyForm,
     /// Whether it is infant formula.
     pub formula: bool,
+    /// Whether it holds much phytate, which holds back the iron of plants.
+    pub much_phytate: bool,
     /// Added sugar in g per 100 g; `None` where it may hold some and nobody says how much.
     pub added_sugar: Option<f64>,
 }
@@ -41,6 +43,7 @@ pub struct TraitTable {
     classes: ClassTable,
     groups: GroupTable,
     sugar: ClassRules,
+    phytate: ClassRules,
 }
 
 /// Added sugars in g (a nutrient of labels and of FoodData Central).
@@ -49,6 +52,8 @@ pub(super) const ADDED_SUGARS: NutrientId = NutrientId::new(539);
 /// Words of the table `added-sugar.csv`.
 const ALL_OF_IT: &str = "all";
 const NONE_OF_IT: &str = "none";
+/// Word of the table `phytate.csv`.
+const MUCH: &str = "much";
 
 impl TraitTable {
     /// Reads the built-in tables.
@@ -57,6 +62,7 @@ impl TraitTable {
             classes: ClassTable::builtin()?,
             groups: GroupTable::builtin()?,
             sugar: ClassRules::read("added-sugar.csv", reference::ADDED_SUGAR, "share")?,
+            phytate: ClassRules::read("phytate.csv", reference::PHYTATE, "phytate")?,
         })
     }
 
@@ -68,6 +74,7 @@ impl TraitTable {
             grouping,
             form: form(&class, food, grouping),
             formula: class.0 == FORMULA || is_called_formula(food),
+            much_phytate: self.phytate.verdict(food, &class.0) == Some(MUCH),
             added_sugar: self.added_sugar(food, &class),
         }
     }
@@ -116,6 +123,7 @@ fn is_yogurt(food: &Food) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use data_import::FoodTable;
 
     #[test]
     fn the_words_of_the_table_are_known() {
@@ -123,9 +131,39 @@ mod tests {
         for word in table.sugar.words() {
             assert!([ALL_OF_IT, NONE_OF_IT, "unknown"].contains(&word), "{word}");
         }
+        for word in table.phytate.words() {
+            assert!([MUCH, "little"].contains(&word), "{word}");
+        }
         let known = table.classes.classes();
-        for class in table.sugar.classes() {
+        for class in table.sugar.classes().chain(table.phytate.classes()) {
             assert!(known.iter().any(|one| one.0 == class), "{class}");
+        }
+    }
+
+    /// Pulses, whole grain, nuts and seeds hold much phytate; refined grain, roots, fruit and food of animals hardly any (WHO and FAO,
+    /// Vitamin and mineral requirements in human nutrition, 2nd edition, 2004; from memory).
+    #[test]
+    fn whole_grain_and_pulses_hold_much_phytate() {
+        let (table, foods) = (
+            TraitTable::builtin().unwrap(),
+            FoodTable::builtin().unwrap(),
+        );
+        let much = |id: &str| {
+            let found = foods.foods(&[id.parse().unwrap()]).unwrap();
+            let food = found[0].clone().unwrap();
+            table.of(&food).much_phytate
+        };
+        // Red lentils, kidney beans, oats, barley, brown rice, whole wheat bread, peanut butter, tofu, baby oatmeal.
+        for id in [
+            "16144", "16034", "08120", "20005", "20037", "18075", "16098", "16126", "03189",
+        ] {
+            assert!(much(id), "{id}");
+        }
+        // Squash, white rice, potato, white pasta, beef, egg, milk, rice cereal for babies.
+        for id in [
+            "11485", "20044", "11352", "20121", "23572", "01123", "01077", "03194",
+        ] {
+            assert!(!much(id), "{id}");
         }
     }
 }

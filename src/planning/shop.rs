@@ -6,7 +6,7 @@ use data_import::{Error, Food, FoodId};
 
 use crate::buying::{BuyingFacts, Country, Storage};
 use crate::cost::Money;
-use crate::food::edible_share;
+use crate::food::share_without_refuse;
 use crate::notebook::Purchase;
 use crate::quantity::Mass;
 
@@ -47,13 +47,15 @@ pub struct FoodNeed {
 }
 
 impl FoodNeed {
+    /// The part of it that is eaten; all of it where no refuse is known.
+    pub fn edible(&self) -> Mass {
+        self.purchased * share_without_refuse(&self.food)
+    }
+
     /// The need for a food that is eaten as it is: its refuse is bought with it.
     pub fn of_table(food: Food, eaten: Mass, used_for: String) -> Self {
-        let share = edible_share(&food)
-            .filter(|share| *share > 0.0)
-            .unwrap_or(1.0);
         Self {
-            purchased: eaten * (1.0 / share),
+            purchased: eaten * (1.0 / share_without_refuse(&food)),
             food,
             used_for,
         }
@@ -69,6 +71,8 @@ pub struct Item {
     pub name: String,
     /// The amount needed, as bought.
     pub needed: Mass,
+    /// The part of it that is eaten.
+    pub edible: Mass,
     /// The amount to buy: whole packs, or a kitchen amount.
     pub buy: Mass,
     /// Packs as the last one that was bought; `None` where none is on record.
@@ -79,6 +83,8 @@ pub struct Item {
     pub facts: BuyingFacts,
     /// The batches and meals that need it, each once.
     pub used_for: Vec<String>,
+    /// What is left of it since it was ticked off; nothing where it was not.
+    pub at_hand: Mass,
 }
 
 /// Packs of a size that was bought before.
@@ -90,7 +96,20 @@ pub struct Packs {
     pub last: Purchase,
 }
 
+/// What is ticked off may be short of what is needed by this share, since a scale and a cook are not exact (judgement).
+const SHORT: f64 = 0.05;
+
 impl Item {
+    /// Whether it was ticked off, and what is left of it is enough.
+    pub fn ticked(&self) -> bool {
+        self.at_hand > Mass::ZERO && self.at_hand >= self.needed * (1.0 - SHORT)
+    }
+
+    /// What is left of it, where it was ticked off and more is needed by now.
+    pub fn short_of(&self) -> Option<Mass> {
+        Some(self.at_hand).filter(|left| *left > Mass::ZERO && !self.ticked())
+    }
+
     /// The cost at the last price; `None` without one.
     pub fn cost(&self) -> Option<Money> {
         let packs = self.packs.as_ref()?;
@@ -156,6 +175,15 @@ impl ShoppingList {
         Self {
             shelves: shelves.into_iter().map(shelf).collect(),
         }
+    }
+
+    /// Notes what is left of the foods that were ticked off.
+    #[must_use]
+    pub fn with_ticks(mut self, left: &BTreeMap<FoodId, Mass>) -> Self {
+        for item in self.shelves.iter_mut().flat_map(|shelf| &mut shelf.items) {
+            item.at_hand = left.get(&item.food).copied().unwrap_or(Mass::ZERO);
+        }
+        self
     }
 
     /// All lines of the list.
@@ -237,8 +265,10 @@ fn item(
         buy,
         packs,
         season: seasons.get(food.id.as_str()).cloned().unwrap_or_default(),
+        edible: needs.iter().map(|need| need.edible()).sum(),
         facts: BuyingFacts::default(),
         used_for,
+        at_hand: Mass::ZERO,
     })
 }
 

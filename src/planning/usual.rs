@@ -69,16 +69,21 @@ fn usual_ml(age: AgeMonths) -> f64 {
         7 => 75.0,
         8 => 100.0,
         9..=11 => 125.0,
-        _ => most_ml(age).unwrap_or(90.0),
+        12..=17 => FROM_TWELVE_MONTHS,
+        _ => FROM_EIGHTEEN_MONTHS,
     }
 }
 
-/// The most purée of a meal beside family food, in millilitres: judgement.
+/// Purée beside family food, in millilitres: judgement.
+const FROM_TWELVE_MONTHS: f64 = 90.0;
+const FROM_EIGHTEEN_MONTHS: f64 = 60.0;
+
+/// The most purée of a meal beside family food, in millilitres.
 fn most_ml(age: AgeMonths) -> Option<f64> {
     match age.0 {
         0..=11 => None,
-        12..=17 => Some(90.0),
-        _ => Some(60.0),
+        12..=17 => Some(FROM_TWELVE_MONTHS),
+        _ => Some(FROM_EIGHTEEN_MONTHS),
     }
 }
 

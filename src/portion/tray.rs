@@ -6,6 +6,9 @@ use crate::quantity::{Mass, Volume};
 /// batch scaled to 32 cubes has 32 and not 31.999999.
 const COUNTING_SLACK: f64 = 1e-6;
 
+/// So many cubes of those expected, and somebody who counted them, are the whole batch (judgement).
+const ALL_OF_IT: f64 = 0.9;
+
 /// An ice-cube tray.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tray {
@@ -94,6 +97,15 @@ pub struct Cubes {
     pub count: f64,
 }
 
+/// The cubes of a batch as they were filled.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Filled {
+    /// Mass of one.
+    pub each: Mass,
+    /// Whether somebody counted them, so that together they hold the batch.
+    pub counted: bool,
+}
+
 impl Cubes {
     /// Counts a batch in cubes of a given mass.
     pub fn of(batch: Mass, each: Mass) -> Self {
@@ -112,6 +124,19 @@ impl Cubes {
         )]
         let whole = (self.count + COUNTING_SLACK).floor().max(0.0) as u32;
         whole
+    }
+
+    /// How the batch is spread over cubes: as many as were counted, or nobody did. Wells that were filled less give smaller
+    /// cubes; of far fewer cubes than the batch fills the rest was eaten at once.
+    pub fn filled(&self, cubes: u32, told: bool) -> Filled {
+        let even = self.each * (self.count / f64::from(cubes.max(1)));
+        let counted = told && f64::from(cubes) >= ALL_OF_IT * self.count;
+        let each = if counted || even < self.each {
+            even
+        } else {
+            self.each
+        };
+        Filled { each, counted }
     }
 
     /// What is left over beside the whole cubes.

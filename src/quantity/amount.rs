@@ -123,6 +123,23 @@ impl Amount {
     }
 }
 
+/// A mass as a person writes it: `8.4 kg`, or pounds with ounces, `18 lb 8 oz`.
+///
+/// Errors: it is none.
+pub fn read_mass(text: &str) -> Result<Mass, AmountError> {
+    let one = |text: &str| text.parse::<Amount>().and_then(|amount| amount.mass());
+    let parts = text.split_once("lb").map(|(pounds, ounces)| {
+        let ounces = ounces.trim_start_matches(['s', '.', ',', ' ']);
+        (pounds.trim(), ounces.trim())
+    });
+    match parts {
+        Some((pounds, ounces)) if ounces.ends_with("oz") && !pounds.is_empty() => {
+            Ok(one(&format!("{pounds} lb"))? + one(ounces)?)
+        }
+        _ => one(text),
+    }
+}
+
 impl std::fmt::Display for Amount {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{} {}", written(self.number), self.unit)

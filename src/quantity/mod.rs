@@ -5,7 +5,7 @@ mod mass;
 mod unit;
 mod volume;
 
-pub use amount::{Amount, AmountError};
+pub use amount::{Amount, AmountError, read_mass};
 pub use mass::{Mass, in_grams};
 pub use unit::{Unit, UnitKind};
 pub use volume::Volume;

@@ -301,10 +301,7 @@ impl Prepared {
         nutrient: NutrientId,
     ) -> (f64, f64) {
         let warming = if self.serving.reheat {
-            one.preparation
-                .reheating
-                .factor(nutrient, 0.0)
-                .unwrap_or(1.0)
+            one.preparation.reheating.kept(nutrient, 0.0)
         } else {
             1.0
         };

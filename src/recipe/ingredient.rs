@@ -6,7 +6,7 @@ use data_import::{Food, NutrientId, Origin};
 
 use super::{Basis, Ingredient};
 use crate::cooking::{FoodClass, Method, Practice, PracticeTable, Preparation, dry_share};
-use crate::food::{NewerValue, edible_share};
+use crate::food::{NewerValue, share_without_refuse};
 use crate::problem::Located;
 use crate::quantity::{Mass, Volume};
 use crate::uncertainty::FoodSpreads;
@@ -215,7 +215,7 @@ impl PreparedIngredient {
     /// The share of a nutrient, 0 to 1 as a rule, that survives the cooking.
     pub fn share_kept(&self, kept: RetainedShares, nutrient: NutrientId) -> f64 {
         let value = |nutrient| self.eaten().composition.get(nutrient);
-        let retained = || self.preparation.retention.factor(nutrient, kept.leavings);
+        let retained = || self.preparation.retention.kept(nutrient, kept.leavings);
         let without_fat = || match value(NutrientId::FAT) {
             Some(fat) if fat > 0.0 => 1.0 - kept.fat_lost / fat,
             _ => 1.0,
@@ -228,8 +228,8 @@ impl PreparedIngredient {
                 _ => 1.0,
             },
             solids if OF_THE_SOLIDS.contains(&solids) => kept.solids,
-            fat if OF_THE_FAT.contains(&fat) => without_fat() * retained().unwrap_or(1.0),
-            _ => retained().unwrap_or(1.0),
+            fat if OF_THE_FAT.contains(&fat) => without_fat() * retained(),
+            _ => retained(),
         }
     }
 
@@ -251,9 +251,7 @@ impl PreparedIngredient {
 
     /// The share of what is bought, 0 to 1, that is eaten; 1 where no refuse is known.
     pub fn edible_share(&self) -> f64 {
-        edible_share(&self.food)
-            .filter(|share| *share > 0.0)
-            .unwrap_or(1.0)
+        share_without_refuse(&self.food)
     }
 }
 

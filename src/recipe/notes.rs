@@ -203,20 +203,15 @@ fn solids_note(batch: &Batch) -> Option<BatchNote> {
 
 /// One line for the nutrients that no published factor speaks of.
 fn unpublished_note(batch: &Batch) -> Option<BatchNote> {
-    let cooked: Vec<_> = batch
-        .prepared
-        .ingredients
-        .iter()
-        .filter(|one| one.method != Method::None)
-        .collect();
-    if cooked.is_empty() {
-        return None;
-    }
+    let unpublished = |id: NutrientId, one: &PreparedIngredient| {
+        let cooked = one.method != Method::None;
+        let warmed = batch.prepared.serving.reheat;
+        cooked && one.preparation.retention.factor(id, 0.0).is_none()
+            || warmed && one.preparation.reheating.factor(id, 0.0).is_none()
+    };
     let without = |id: NutrientId| {
-        !is_fully_retained(id)
-            && cooked
-                .iter()
-                .any(|one| one.preparation.retention.factor(id, 0.0).is_none())
+        let mut ingredients = batch.prepared.ingredients.iter();
+        !is_fully_retained(id) && ingredients.any(|one| unpublished(id, one))
     };
     let names: Vec<_> = nutrients()
         .into_iter()

@@ -5,9 +5,11 @@ use serde::Serialize;
 
 use super::batch_cost::{CostReport, Priced};
 use super::batch_words::{self, Density, LiquidWords};
+use super::food_facts::{LackEntry, lack};
 use super::interval::IntervalReport;
 use crate::cooking::{PracticeTable, Preparation, RetentionRow, State, YieldBasis};
 use crate::food::NewerValue;
+use crate::household::Complement;
 use crate::nutrition::energy::Requirement;
 use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::week::Yardstick;
@@ -54,6 +56,8 @@ pub struct BatchView<'a> {
     pub cost: Option<Priced<'a>>,
     /// The objections to the batch, the gravest first.
     pub objections: &'a [Objection],
+    /// What the purée lacks, and foods that bring it; `None` where it was not looked up.
+    pub lacks: Option<&'a [Complement]>,
     /// The tables.
     pub tables: &'a BatchTables,
 }
@@ -86,6 +90,9 @@ pub struct BatchReport {
     pub cost: Option<CostReport>,
     pub notes: Vec<BatchNote>,
     pub objections: Vec<Objection>,
+    /// What the purée lacks, and foods that bring it; absent where it was not looked up.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lacks: Option<Vec<LackEntry>>,
     pub cautions: Vec<Caution>,
     /// The sentence on the cooking liquid, for the text rendering.
     #[serde(skip)]
@@ -276,6 +283,7 @@ impl BatchReport {
                 .map(|priced| CostReport::new(priced, &cubes)),
             notes: batch.notes.clone(),
             objections: view.objections.to_vec(),
+            lacks: view.lacks.map(|all| all.iter().map(lack).collect()),
             cautions: view.tables.cautions.all().to_vec(),
             liquid_line: LiquidWords::of(batch).all(&view.tables.practice),
             pot_water: batch_words::pot_water(batch),

@@ -2,15 +2,15 @@
 
 use jiff::civil::Date;
 
-use super::batch::{BatchReport, BatchView, Figures, IngredientReport};
+use super::batch::{BatchReport, BatchView, Figures, IngredientReport, NewerReport};
 use super::batch_cost::CostReport;
 use super::batch_words::{Density, basis_words};
 use super::card::Card;
 use super::interval::IntervalReport;
 use super::number::{decimals, kitchen_volume, unbroken};
-use super::objections::{ObjectionLine, objection_lines, objection_list};
+use super::objections::{objection_lines, objection_list};
 use super::plan::short_name;
-use super::text::Page;
+use super::text::{Look, Page};
 use crate::cooking::{Method, Practice};
 use crate::next_step::{NextStep, Remark};
 use crate::recipe::{Basis, Batch, PreparedIngredient};
@@ -22,6 +22,23 @@ use data_import::NutrientId;
 const MATTERS: f64 = 0.1;
 /// So many foods without a value are named.
 const MOST_NAMED: usize = 3;
+
+/// So many lines of eighty columns are the answer about a batch of so many ingredients; each further one may add a line.
+const MOST_LINES: usize = 20;
+const USUAL_FOODS: usize = 6;
+
+/// How much is left to the evidence, so that the answer is no longer than it may be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd)]
+enum Brevity {
+    Full,
+    Brief,
+    Briefer,
+    Shortest,
+}
+
+impl Brevity {
+    const ALL: [Self; 4] = [Self::Full, Self::Brief, Self::Briefer, Self::Shortest];
+}
 
 impl Card<'_> {
     /// Adds the answer: for up to six ingredients at most twenty lines of eighty columns, the objections that stop or warn
@@ -40,22 +57,55 @@ impl Card<'_> {
             .collect();
         objection_list(page, &grave);
         page.warnings(self.warnings.iter().cloned());
-        let times = match report.scaled(self.target) {
-            Some(_) => format!(", {} times", decimals(report.factor, 2)),
-            None => String::new(),
+        let most = MOST_LINES + report.ingredients.len().saturating_sub(USUAL_FOODS);
+        // The same words at every width: a narrow terminal takes more lines for them.
+        let look = Look {
+            width: Look::PLAIN_WIDTH,
+            ..page.look()
         };
+        let fits = |brevity: &Brevity| {
+            let mut answer = Page::new(look);
+            self.in_lines(&mut answer, (report, batch, view), *brevity);
+            answer.lines() <= most
+        };
+        let brevity = Brevity::ALL.into_iter().find(fits);
+        self.in_lines(
+            page,
+            (report, batch, view),
+            brevity.unwrap_or(Brevity::Shortest),
+        );
+    }
+
+    /// Adds the answer in more or fewer words.
+    fn in_lines(
+        &self,
+        page: &mut Page,
+        (report, batch, view): (&BatchReport, &Batch, &BatchView<'_>),
+        brevity: Brevity,
+    ) {
+        let times = report.scaled(self.target);
+        let times = times
+            .map(|_| decimals(report.factor, 2))
+            .filter(|times| times != "1.00");
+        let times = times.map_or_else(String::new, |times| format!(", {times} times"));
         let basis = report.common_basis();
         let weighed = basis.map_or(String::new(), |basis| format!(" {}", basis_words(basis)));
         page.title(&format!("{}{times}: weigh out{weighed}", report.recipe));
         let foods = report.ingredients.iter().zip(&batch.prepared.ingredients);
-        page.rows(foods.map(|both| food_row(both, basis, view)), &[]);
+        page.rows(foods.map(|both| food_row(both, basis, view, brevity)), &[]);
         let rows = [
-            ("Water", report.water()),
+            ("Water", report.water(brevity)),
             ("Makes", Some(report.makes_and_fills())),
-            ("Cost", report.cost.as_ref().and_then(CostReport::short)),
+            (
+                "Cost",
+                report
+                    .cost
+                    .as_ref()
+                    .and_then(|cost| cost.short(brevity == Brevity::Full)),
+            ),
             ("Iron", report.iron_of_a_serving()),
             ("Energy", report.energy_of_a_serving()),
-            ("Mind", report.to_mind()),
+            ("Mind", report.to_mind(brevity)),
             ("Cool", report.short_caution("cool")),
             (
                 "Freeze",
@@ -64,7 +114,7 @@ impl Card<'_> {
                     .or_else(|| report.short_caution("freezer-life")),
             ),
             ("Warm", report.short_caution("reheat")),
-            ("Unsure", Some(page.look().worded(&report.unsure()))),
+            ("Unsure", Some(page.look().worded(&report.unsure(brevity)))),
         ];
         let rows = rows
             .into_iter()
@@ -84,6 +134,7 @@ fn food_row(
     (one, prepared): (&IngredientReport, &PreparedIngredient),
     common: Option<Basis>,
     view: &BatchView<'_>,
+    brevity: Brevity,
 ) -> [String; 3] {
     let practice = &view.tables.practice;
     let time = prepared.practice(practice).and_then(Practice::time);
@@ -93,10 +144,27 @@ fn food_row(
         .filter(|_| prepared.method != Method::None);
     let heat = heat.map_or_else(String::new, |inside| format!(" {}", inside.heat()));
     [
-        capital(&short_name(&one.name)),
+        capital(&match brevity {
+            Brevity::Shortest => first_part(&one.name),
+            _ => short_name(&one.name),
+        }),
         one.weigh_out(common),
         format!("{}{time}{heat}", one.cook()),
     ]
+}
+
+/// The beginning of a name: `salmon` of `Fish, salmon, Atlantic, wild, raw` is said by its second part.
+fn first_part(name: &str) -> String {
+    let mut parts = name.split(", ");
+    let parts: Vec<&str> = parts.by_ref().take(2).collect();
+    words::lower(&parts.join(", "))
+}
+
+/// What newer analyses found, where that matters: a tenth of the figure or more.
+fn newer_than(figures: &Figures) -> Option<&NewerReport> {
+    let newer = figures.newer.as_ref()?;
+    let here = figures.per_serving.filter(|here| *here > 0.0)?;
+    ((newer.per_serving / here - 1.0).abs() >= MATTERS).then_some(newer)
 }
 
 fn used_by(day: Date) -> String {
@@ -113,9 +181,12 @@ impl BatchReport {
     }
 
     /// How much water the pot needs, and what becomes of the liquid.
-    fn water(&self) -> Option<String> {
-        let needs = self.pot_water;
-        let needs = needs.map(|water| format!("at least {}", kitchen_volume(water)));
+    fn water(&self, brevity: Brevity) -> Option<String> {
+        let needs = self.pot_water.map(|water| match brevity {
+            Brevity::Full => kitchen_volume(water),
+            _ => unbroken(&format!("{} ml", decimals(water.millilitres(), 0))),
+        });
+        let needs = needs.map(|water| format!("at least {water}"));
         let liquid = &self.liquid;
         let ml = |ml: f64| unbroken(&format!("{} ml", decimals(ml, 0)));
         let stays = (liquid.collected_ml > 0.0).then(|| {
@@ -141,23 +212,22 @@ impl BatchReport {
         let range = iron.interval.as_ref().map(IntervalReport::range);
         let figure = range.map_or_else(
             || iron.shown(iron.per_serving),
-            |range| range.figure(iron.unit),
+            |range| range.with_ends(iron.unit),
         );
+        let cubes = words::counted(self.serving.cubes, "cube");
         let parts = [
-            Some(format!("{figure} in {}", self.served())),
-            range.and_then(|range| range.most_likely()),
-            self.none_of(iron),
-        ];
-        let parts = [
-            Some(joined(parts.into_iter().flatten(), ", ")),
+            Some(joined(
+                [Some(format!("{figure} in {cubes}")), self.none_of(iron)]
+                    .into_iter()
+                    .flatten(),
+                ", ",
+            )),
             iron.share().map(|share| format!("{share} at {age}")),
             self.no_reference.map(String::from),
+            newer_than(iron)
+                .map(|newer| format!("newer analyses: {}", iron.shown(Some(newer.per_serving)))),
         ];
-        let answer = joined(parts.into_iter().flatten(), "; ");
-        let plain = |id: &str| self.plain_food(id);
-        let widest = || iron.interval.as_ref().and_then(|one| one.widest(plain));
-        let widest = Self::newer_of(iron).or_else(widest);
-        Some(widest.map_or(answer.clone(), |widest| format!("{answer}. {widest}")))
+        Some(joined(parts.into_iter().flatten(), "; "))
     }
 
     /// The same in few words, for where there is little room: `about 1.1 mg (0.7 to 1.6), 10 % of 11 mg (RDA)`.
@@ -193,11 +263,8 @@ impl BatchReport {
 
     /// What newer analyses found, where that matters: a tenth of the figure or more.
     pub(super) fn newer_of(figures: &Figures) -> Option<String> {
-        let newer = figures.newer.as_ref()?;
-        let here = figures.per_serving.filter(|here| *here > 0.0)?;
-        if (newer.per_serving / here - 1.0).abs() < MATTERS {
-            return None;
-        }
+        let newer = newer_than(figures)?;
+        let here = figures.per_serving?;
         let less = if newer.per_serving < here {
             "less"
         } else {
@@ -282,7 +349,7 @@ impl BatchReport {
     }
 
     /// The first thing to mind: about the foods of this batch, else about the age.
-    fn to_mind(&self) -> Option<String> {
+    fn to_mind(&self, brevity: Brevity) -> Option<String> {
         let mind = self
             .objections
             .iter()
@@ -290,10 +357,24 @@ impl BatchReport {
         let (texture, foods): (Vec<Objection>, Vec<_>) =
             mind.cloned().partition(|one| one.hazard == Texture::ID);
         let lines = objection_lines(&[foods, texture].concat());
-        let first = lines.first().map(ObjectionLine::sentence)?;
-        Some(match lines.len() - 1 {
-            0 => first,
-            more => format!("{first} And {more} more."),
+        let first = lines.first()?;
+        let more = lines.len() - 1;
+        // The first sentence alone, of which the evidence has the foods and the rest.
+        let short = first
+            .text
+            .split_once(". ")
+            .map_or(&*first.text, |(short, _)| short);
+        let words = match brevity {
+            Brevity::Full => first.sentence(),
+            Brevity::Brief if first.about.is_empty() => words::sentence(short),
+            Brevity::Brief => words::sentence(&format!("{}: {short}", first.about)),
+            _ => words::sentence(short),
+        };
+        let things = words::counted(lines.len(), "thing");
+        Some(match (brevity, more) {
+            (Brevity::Shortest, _) => format!("{things} that the evidence names"),
+            (_, 0) => words,
+            (_, more) => format!("{words} And {more} more."),
         })
     }
 
@@ -317,8 +398,8 @@ impl BatchReport {
     }
 
     /// How much is estimated, and which foods lack a value of some nutrient.
-    fn unsure(&self) -> Remark {
-        let estimated = words::counted(self.notes.len(), "estimate");
+    fn unsure(&self, brevity: Brevity) -> Remark {
+        let estimated = words::estimates(self.notes.len());
         let lacking = |figures: &&Figures| !figures.complete;
         let missing = self
             .nutrients
@@ -339,7 +420,7 @@ impl BatchReport {
         let named = foods.iter().take(MOST_NAMED).map(|name| words::lower(name));
         let named = named.chain((more > 0).then(|| format!("{more} more")));
         let named = joined(named, ", ");
-        let values = if named.is_empty() {
+        let values = if named.is_empty() || brevity == Brevity::Shortest {
             String::new()
         } else {
             format!("; not every value is known of {named}")

@@ -38,12 +38,25 @@ pub struct CostReport {
 
 impl CostReport {
     /// `2.48 USD, 0.08 a cube; 7.95 less than the jar`; `None` where no price is known.
-    pub(super) fn short(&self) -> Option<String> {
-        match (self.short_paid(), self.usual.as_ref()) {
-            (Some(paid), Some(usual)) => {
-                Some(format!("{paid}; what has no price {}", usual.in_words()))
+    ///
+    /// `whole` names the foods that not even the usual price is known of.
+    pub(super) fn short(&self, whole: bool) -> Option<String> {
+        let usual = self.usual.as_ref().map(|usual| {
+            if whole {
+                usual.in_words()
+            } else {
+                usual.in_short()
             }
-            (None, Some(usual)) => Some(usual.in_words()),
+        });
+        match (self.short_paid(), usual) {
+            (Some(_), Some(usual)) => {
+                let bound = self.batch?.shown();
+                Some(format!(
+                    "at least {bound} {}; the rest {usual}",
+                    self.currency
+                ))
+            }
+            (None, Some(usual)) => Some(usual),
             (paid, None) => paid,
         }
     }

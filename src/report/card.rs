@@ -1,12 +1,13 @@
 //! A batch as text: the answer, and behind it on demand the evidence, from the scale to the spoon.
 
 use super::batch::{BatchReport, BatchView, Figures};
+use super::food_facts::LackEntry;
 use super::number::{decimals, percent};
 use super::objections::objection_list;
 use super::sources::Sources;
 use super::text::{Look, Page, bar};
 use crate::next_step::{NextStep, Remark};
-use crate::nutrition::reading::RDA_AND_AI;
+use crate::nutrition::reading::{FREEZER, IRON_RDA, RDA_AND_AI};
 use crate::portion::Target;
 use crate::recipe::Batch;
 use crate::words::joined;
@@ -17,6 +18,8 @@ const MISSING: &str = "MISSING: no published value, so the total is a lower boun
 /// How the ranges are to be read; the share of newer analyses is the median of 118 foods of SR28 beside Foundation Foods of 2024.
 const RANGES: &str = "In brackets: where it most likely lies, in this pot, eight times in ten. Newer analyses mostly found less \
      iron than the table says (0.80 to 0.91 of it in the median of 118 foods), so look at the low end.";
+
+const LACKS: &str = "WHAT IT LACKS, and what brings it";
 
 /// The options of the text rendering of a batch.
 #[derive(Debug)]
@@ -65,6 +68,10 @@ impl Card<'_> {
         makes(page, report, view);
         self.nutrients(page, report);
         page.listed(MISSING, report.missing_lines());
+        page.listed(
+            LACKS,
+            report.lacks.iter().flatten().map(LackEntry::in_words),
+        );
         let notes = report.notes.iter().map(|note| note.text.clone());
         page.listed("ESTIMATED OR ASSUMED", notes);
         cautions(page, report);
@@ -85,7 +92,11 @@ impl Card<'_> {
         let header = ["", "a cube", &serving, "of a day's", ""];
         page.table(header, chosen.iter().map(row), &[1, 2]);
         page.line("");
-        page.paragraph(report.no_reference.unwrap_or(RDA_AND_AI));
+        match report.no_reference {
+            Some(why) => page.paragraph(why),
+            None => page.paragraph(&format!("{RDA_AND_AI} {IRON_RDA}")),
+        }
+        page.paragraph(FREEZER);
         page.paragraph(RANGES);
         if let Some(line) = report.iron_doubt() {
             page.paragraph(&line);

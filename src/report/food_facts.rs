@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::food::{FoodReport, GoodFor};
 use super::number::{decimals, percent, unbroken};
 use super::plan::short_name;
-use crate::buying::{BuyingFacts, Residues, Season, Storage, UsPrice};
+use crate::buying::{BuyingFacts, Residues, Season, Storage, TrimmedGoods, UsPrice};
 use crate::combine::Lack;
 use crate::cooking::Method;
 use crate::household::{Complement, FoodPortion, PortionMeasure, RecipeWithFood};
@@ -91,6 +91,9 @@ pub struct BuyingEntry {
     /// The price of the food, then those of its other forms; empty in a book of other money.
     pub us_prices: Vec<UsPrice>,
     pub us_prices_source: Option<&'static str>,
+    /// The share that is eaten of it as shops sell it, where the dataset counts refuse otherwise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub trimmed: Option<TrimmedGoods>,
 }
 
 /// What a food or a purée lacks, and the foods that bring it.
@@ -130,6 +133,7 @@ pub(super) fn buying(facts: &BuyingFacts, month: Option<u32>) -> BuyingEntry {
         residues: facts.residues.clone(),
         us_prices_source: facts.us_prices.first().map(|_| UsPrice::SOURCE),
         us_prices: facts.us_prices.clone(),
+        trimmed: facts.trimmed.clone(),
     }
 }
 
@@ -175,8 +179,8 @@ fn why(lack: Lack) -> String {
             decimals(density, 2)
         ),
         Lack::Iron(iron) => format!("little iron, {} mg in 100 g", decimals(iron, 1)),
-        Lack::VitaminC(iron, ratio) => format!(
-            "little vitamin C beside its iron of {} mg in 100 g: {} molecules to each of iron, 2 help it",
+        Lack::VitaminC(iron, ratio, wanted) => format!(
+            "little vitamin C beside its iron of {} mg in 100 g: {} molecules to each of iron, {wanted} help it",
             decimals(iron, 1),
             decimals(ratio, 1)
         ),
@@ -254,6 +258,13 @@ impl BuyingEntry {
                 joined(prices, ", "),
                 UsPrice::MARK,
                 UsPrice::SOURCE
+            ));
+        }
+        if let Some(trimmed) = &self.trimmed {
+            lines.push(format!(
+                "Refuse: {} ({}); the dataset counts otherwise",
+                trimmed.in_words(),
+                TrimmedGoods::SOURCE
             ));
         }
         lines

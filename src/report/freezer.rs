@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::text::{Look, Page};
-use crate::notebook::{Outlook, Pace};
+use crate::notebook::{Outlook, PACE_DAYS, Pace};
 use crate::words;
 
 /// The content of the freezer on a day.
@@ -66,7 +66,10 @@ impl PaceReport {
         match (self.stated, self.days_counted) {
             (true, _) => format!("{cubes:.1} cubes a day, as the book says"),
             (false, 1) => format!("{cubes:.1} cubes a day, counted on one day only"),
-            (false, days) => format!("{cubes:.1} cubes a day over the last {days} days"),
+            (false, PACE_DAYS) => format!("{cubes:.1} cubes a day over the last {PACE_DAYS} days"),
+            (false, days) => format!(
+                "{cubes:.1} cubes a day, counted on the {days} of the last {PACE_DAYS} days that have meals on record"
+            ),
         }
     }
 }
@@ -136,7 +139,7 @@ impl FreezerLine {
             format!("#{}", self.batch),
             self.recipe.clone(),
             self.cubes_left.to_string(),
-            self.use_by.to_string(),
+            words::day(self.use_by),
             self.days_left.to_string(),
             remark,
         ]

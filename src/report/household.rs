@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use super::number::{amount_of, decimals, trimmed};
 use super::plan::short_name;
 use crate::cost::ReadyMade;
-use crate::notebook::{Child, LogEntry, Measured, Measurement, Settings};
+use crate::notebook::{Child, LogEntry, Measured, Measurement, PairedDevice, Settings};
 use crate::nutrition::{Milk, total_of};
 use crate::portion::Tray;
 use crate::quantity::Mass;
@@ -25,9 +25,7 @@ pub fn child_facts(child: &Child, today: Date, weight: Option<Mass>) -> String {
     facts.extend(at_birth.map(|mass| format!("{} kg at birth", weighs(mass))));
     let early = child.weeks_early.filter(|weeks| *weeks > 0);
     facts.extend(early.map(|weeks| format!("{weeks} weeks early")));
-    if child.eczema.on_record() {
-        facts.push("eczema".into());
-    }
+    facts.extend(child.eczema.in_words().map(String::from));
     if !child.allergies.is_empty() {
         facts.push(format!("allergies: {}", child.allergies.join(", ")));
     }
@@ -122,10 +120,21 @@ pub fn jar_words(jar: &ReadyMade, currency: &str) -> String {
 /// How the household does things.
 pub fn rules_words(settings: &Settings) -> String {
     format!(
-        "Cubes are kept {} days; {} days from one new food to the next. Meals: {}. Prices in {}",
+        "Cubes are kept {} days; {} days from one new food to the next. Meals: {}. A cup is {}. Prices in {}",
         settings.freezer_days,
         settings.waiting_days,
         settings.meals.join(", "),
+        if settings.metric_cups {
+            "a metric one, 250 ml"
+        } else {
+            "a US one, 236.6 ml"
+        },
         settings.currency
     )
+}
+
+/// A device that is let in: its name and its days.
+pub fn device_words(device: &PairedDevice) -> String {
+    let [since, until] = [device.since, device.until].map(words::day);
+    format!("{}, let in on {since}, until {until}", device.name)
 }

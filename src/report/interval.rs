@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::chart::Whisker;
 use super::number::{decimals, unbroken};
 use crate::uncertainty::{COVERAGE, DoubtKind, Evidence, Interval, WidestDoubt};
 
@@ -56,6 +57,11 @@ impl IntervalReport {
         }
     }
 
+    /// Both ends as a chart draws them; `None` where nothing is in doubt.
+    pub(super) fn whisker(&self) -> Option<Whisker> {
+        whisker(&self.interval)
+    }
+
     /// Both ends as they are shown.
     pub(super) fn range(&self) -> ShownRange {
         ShownRange::of(&self.interval)
@@ -77,6 +83,15 @@ impl IntervalReport {
             named.unwrap_or_else(|| reason.into())
         ))
     }
+}
+
+/// Both ends as a chart draws them; `None` where nothing is in doubt.
+pub(super) fn whisker(interval: &Interval) -> Option<Whisker> {
+    (interval.known_high > interval.low).then_some(Whisker {
+        low: interval.low,
+        high: interval.known_high,
+        open: !interval.complete,
+    })
 }
 
 /// A figure with its ends, rounded alike.
@@ -144,6 +159,17 @@ impl ShownRange {
             (false, _) => format!("at least {}", of(self.low)),
             (true, false) if self.high > 0.0 => format!("up to {}", of(self.high)),
             (true, _) => format!("about {}", of(self.value)),
+        }
+    }
+
+    /// Figure and ends in few words: `1.0 mg (0.7 to 1.5)`, `at least 0.5 mg`, `up to 700 µg`.
+    pub(super) fn with_ends(&self, unit: &str) -> String {
+        match self.in_brackets().filter(|_| self.low > 0.0) {
+            Some(ends) => {
+                let value = unbroken(&format!("{} {unit}", rounded(self.value, self.places)));
+                format!("{value} {ends}")
+            }
+            None => self.figure(unit),
         }
     }
 

@@ -29,6 +29,18 @@ impl MilkBreak {
     }
 }
 
+impl MilkBreak {
+    /// The break in few words: `from 9 Nov 2026 on infant formula measured; before: breast milk by feeds`.
+    pub(super) fn in_short(&self) -> String {
+        format!(
+            "from {} on {}, before that {}",
+            words::day(self.date),
+            self.after,
+            self.before
+        )
+    }
+}
+
 /// The breaks among some days, in their order. A day without an entry, and one that alone differs from those around it, is
 /// none.
 pub(super) fn milk_breaks(days: &[Day]) -> Vec<MilkBreak> {
@@ -65,11 +77,8 @@ fn way(milks: &[Milk]) -> String {
 }
 
 fn one_way(milk: &Milk) -> String {
-    let what = if milk.breast {
-        "breast milk"
-    } else {
-        "other milk"
-    };
+    let name = words::lower(milk.serving.what.split(',').next().unwrap_or("other milk"));
+    let what = if milk.breast { "breast milk" } else { &*name };
     let known = match (milk.feeds, &milk.estimate) {
         (Some(_), _) => "by feeds",
         (None, Some(_)) => "estimated by age",

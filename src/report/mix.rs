@@ -12,6 +12,7 @@ use super::text::{Look, Page};
 use crate::household::{BeforeServing, BowlPart, MoreIron};
 use crate::next_step::NextStep;
 use crate::nutrition::reading::NO_REFERENCE;
+use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, RICH_IN_PHYTATE};
 use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, SOLIDS_FROM};
 
 /// A topping of a bowl.
@@ -76,7 +77,9 @@ impl MixPage<'_> {
         page.line("");
         self.figures(&mut page);
         page.line("");
-        page.paragraph(&self.vitamin_c());
+        self.vitamin_c()
+            .iter()
+            .for_each(|words| page.paragraph(words));
         self.who_is_new(&mut page);
         self.one_more(&mut page);
         page.line("");
@@ -160,7 +163,7 @@ impl MixPage<'_> {
                 Box::new(|bowl| shown(bowl, NutrientId::VITAMIN_C)),
             ),
             (
-                "vitamin C : iron, by moles",
+                VITAMIN_C_TO_IRON,
                 Box::new(|bowl| bounded(bowl.vitamin_c_per_iron(), 1, " : 1")),
             ),
             ("energy", Box::new(|bowl| shown(bowl, NutrientId::ENERGY))),
@@ -172,8 +175,10 @@ impl MixPage<'_> {
             ("allergens", Box::new(allergens)),
         ];
         let iron: FigureText<'_> = Box::new(|bowl| self.iron_of(bowl));
+        let ratio = self.bowl.vitamin_c_wanted().is_some();
         let rows = rows
             .into_iter()
+            .filter(|(name, _)| ratio || *name != VITAMIN_C_TO_IRON)
             .map(|(name, figure)| (name.to_string(), figure));
         std::iter::once((self.iron_row(), iron))
             .chain(rows)
@@ -205,6 +210,25 @@ impl MixPage<'_> {
         format!("{shown}{share}")
     }
 
+    /// Iron with its ends and its share of a day, for where there is little room: `1.3 mg (0.9 to 1.8), 12 % of 11 mg (RDA)`.
+    pub fn iron_in_short(&self) -> String {
+        let iron = self.iron_of(self.bowl);
+        let known = self.bowl.total(NutrientId::IRON).known.is_some();
+        match &self.iron {
+            Some(intake) if known => {
+                format!("{iron} of {} mg ({})", intake.amount, intake.kind.label())
+            }
+            Some(_) => iron,
+            None => format!("{iron}; {NO_REFERENCE}"),
+        }
+    }
+
+    /// Energy and mass, for where there is little room: `93 kcal · 62 g`.
+    pub fn energy_in_short(&self) -> String {
+        let energy = amount_of(&self.bowl.total(NutrientId::ENERGY), NutrientId::ENERGY);
+        format!("{energy} \u{b7} {:.0} g", self.bowl.mass().grams())
+    }
+
     /// Iron, with what a day takes of it at that age.
     fn iron_row(&self) -> String {
         let reference = match &self.iron {
@@ -218,19 +242,28 @@ impl MixPage<'_> {
         format!("iron ({reference})")
     }
 
-    /// The sentence on vitamin C and iron in this bowl, with its sources.
-    pub fn vitamin_c(&self) -> String {
+    /// The sentence on vitamin C and iron in this bowl, with its sources; `None` with meat, fish or poultry in it.
+    pub fn vitamin_c(&self) -> Option<String> {
         let bowl = self.added.as_ref().map_or(self.bowl, |added| &added.bowl);
+        let wanted = bowl.vitamin_c_wanted()?;
+        let looked_for = if wanted > LITTLE_PHYTATE {
+            format!(
+                "{wanted} : 1 by moles is looked for where there is much phytate, as in {RICH_IN_PHYTATE} (WHO and FAO, 2006)"
+            )
+        } else {
+            format!(
+                "infant cereals low in phytate take {wanted} : 1 by moles (Am J Clin Nutr 65:916, 1997)"
+            )
+        };
         let lacking = bowl
             .vitamin_c_lacking()
             .map_or_else(String::new, |lacking| {
                 format!(" Here {} mg more would make that.", decimals(lacking, 1))
             });
-        format!(
-            "Vitamin C in the same meal helps the iron of plants along: infant cereals low in phytate take 2 : 1 \
-             by moles (Am J Clin Nutr 65:916, 1997); over whole diets the effect is much smaller (Am J Clin \
-             Nutr 73:93, 2001).{lacking}"
-        )
+        Some(format!(
+            "Vitamin C in the same meal helps the iron of plants along: {looked_for}; over whole diets the effect is much smaller (Am J Clin Nutr \
+             73:93, 2001).{lacking}"
+        ))
     }
 
     /// The one food that is new to the child, where it may come that day.
@@ -302,6 +335,9 @@ impl MixPage<'_> {
         }
     }
 }
+
+/// The row of vitamin C beside iron, which stands in no bowl with meat or fish.
+const VITAMIN_C_TO_IRON: &str = "vitamin C : iron, by moles";
 
 /// A function that renders one figure of a bowl.
 type FigureText<'a> = Box<dyn Fn(&Bowl) -> String + 'a>;

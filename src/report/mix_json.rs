@@ -8,7 +8,7 @@ use super::mix::MixPage;
 use super::week::AmountReport;
 use crate::household::BowlPart;
 use crate::nutrition::reading::why_no_reference;
-use crate::nutrition::{Bound, Bowl, Intake, VITAMIN_C_PER_IRON};
+use crate::nutrition::{Bound, Bowl, Intake};
 use crate::portion::CubeCount;
 use crate::safety::Objection;
 
@@ -29,7 +29,8 @@ pub struct MixReport {
     /// Reason for lacking references: the child is too old for their tables.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_reference: Option<&'static str>,
-    pub vitamin_c_per_iron_wanted: f64,
+    /// Moles for each mole in the bowl as it is first; `null` with meat, fish or poultry in it.
+    pub vitamin_c_per_iron_wanted: Option<f64>,
     pub new: Vec<String>,
     pub next_new_food: Option<String>,
     pub objections: Vec<Objection>,
@@ -94,7 +95,7 @@ impl MixReport {
             }),
             iron_reference: page.iron.clone(),
             no_reference: why_no_reference(page.age),
-            vitamin_c_per_iron_wanted: VITAMIN_C_PER_IRON,
+            vitamin_c_per_iron_wanted: page.bowl.vitamin_c_wanted(),
             new: page.before.new.clone(),
             next_new_food: page.before.next_free.map(|day| day.to_string()),
             objections: page.before.objections.clone(),

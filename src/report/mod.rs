@@ -63,8 +63,8 @@ pub use food_page::FoodPage;
 pub use freezer::{FreezerReport, PaceReport};
 pub use gap::{GapReport, gap_meal_words};
 pub use household::{
-    before_birth, child_facts, dose_words, jar_words, kilograms, measured, milk_a_day,
-    milks_in_short, rules_words, tray_words,
+    before_birth, child_facts, device_words, dose_words, jar_words, kilograms, measured,
+    milk_a_day, milks_in_short, rules_words, tray_words,
 };
 pub use icalendar::{DayEvent, calendar};
 pub use kitchen_card::{KitchenCard, NoCard};
@@ -85,13 +85,14 @@ pub use plan::{PlanPage, short_name, spoken_day, thawing, to_thaw};
 pub use plan_calendar::{cooking_in_words, events, part_in_words};
 pub use plan_change::{finding_line, plan_change, plan_warnings, planned_list};
 pub use plan_json::{FindingReport, PlanReport};
-pub use proposal::{ProposalReport, ProposedCooking};
+pub use proposal::{ProposalReport, ProposedCooking, ProposedMeal};
 pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport, WrittenReport};
-pub use shop::{CUPBOARD, RESIDUES_SAID, ShopPage, ShopReport};
+pub use shop::{CUPBOARD, RESIDUES_SAID, ShopPage, ShopReport, short_of};
 pub use tastes::{ALLERGENS, AgainLine, CLEARANCE, TasteReport};
-pub use text::{Look, Page};
+pub use text::{Look, Page, wrapped};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{
     AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, WeekReport, WeekView,
-    above_upper_levels, iron_at_a_glance, nutrient_rows, on_record, reading, week_bars,
+    above_upper_levels, iron_at_a_glance, iron_by_day, nutrient_rows, on_record, reading,
+    week_bars,
 };

@@ -38,7 +38,7 @@ pub struct ProposalReport {
     pub aims: Vec<AimReport>,
     /// The value of the objective in points; more is better.
     pub objective: f64,
-    /// `optimal`, or `within` so many percent of the best possible.
+    /// `optimal`; `within` so many percent of the best possible; `unrated` where a meal was changed by hand.
     pub quality: &'static str,
     pub within_percent: Option<f64>,
     pub quality_sentence: String,
@@ -59,7 +59,8 @@ struct ChildTable {
 }
 
 /// A part of a meal.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct ProposedMeal {
     pub date: Date,
     pub child: String,
@@ -113,6 +114,7 @@ impl ProposalReport {
         let (quality, within_percent) = match proposal.quality {
             Quality::Optimal => ("optimal", None),
             Quality::Within { percent } => ("within", Some(percent)),
+            Quality::Unrated => ("unrated", None),
         };
         let children: Vec<ChildTable> = (0..request.children.len())
             .map(|child| child_table(request, proposal, child))
@@ -144,6 +146,11 @@ impl ProposalReport {
             lower_bounds: proposal.lower_bounds.clone(),
             children,
         }
+    }
+
+    /// The name of a child by its place in the request.
+    pub fn child(&self, at: usize) -> Option<&str> {
+        self.children.get(at).map(|child| child.name.as_str())
     }
 
     /// Whether meals were to be filled and none could be.
@@ -200,16 +207,8 @@ impl ProposalReport {
 
     /// The parts of a meal in a few words; a dash for a meal that the proposal does not fill.
     pub fn cell(&self, child: &str, day: Date, meal: &str) -> String {
-        let of_it = self
-            .meals
-            .iter()
-            .filter(|one| (one.child.as_str(), one.date, one.meal.as_str()) == (child, day, meal));
-        let mut dishes: BTreeMap<&str, u32> = BTreeMap::new();
-        for part in of_it {
-            *dishes.entry(&part.title).or_default() += part.cubes;
-        }
+        let dishes = self.dishes(child, day, meal).into_iter();
         let parts: Vec<String> = dishes
-            .into_iter()
             .map(|(title, cubes)| format!("{cubes} {title}"))
             .collect();
         if parts.is_empty() {
@@ -217,6 +216,28 @@ impl ProposalReport {
         } else {
             parts.join(", ")
         }
+    }
+
+    /// A meal in plain words, such as `2 cubes of Butternut and 1 cube of Beef`; empty for a meal that the proposal does not fill.
+    pub fn in_plain_words(&self, child: &str, day: Date, meal: &str) -> String {
+        let dishes = self.dishes(child, day, meal).into_iter();
+        joined(
+            dishes.map(|(title, cubes)| format!("{} of {title}", counted(cubes, "cube"))),
+            " and ",
+        )
+    }
+
+    /// The dishes of a meal by their titles, with the cubes of each.
+    fn dishes(&self, child: &str, day: Date, meal: &str) -> BTreeMap<&str, u32> {
+        let mut dishes = BTreeMap::new();
+        let of_it = self
+            .meals
+            .iter()
+            .filter(|one| (one.child.as_str(), one.date, one.meal.as_str()) == (child, day, meal));
+        for part in of_it {
+            *dishes.entry(part.title.as_str()).or_default() += part.cubes;
+        }
+        dishes
     }
 
     /// The reason for a meal in a few words; empty for a meal that the proposal does not fill.

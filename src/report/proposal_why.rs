@@ -68,16 +68,16 @@ fn variety(request: &Request, meals: &[&PlannedMeal], child: usize) -> String {
     } else {
         format!("there is meat, fish, egg or pulses on {protein} of {days} days")
     };
-    format!(
-        "{} fill {}, none of them more than {}, and {daily}.",
-        counted(dishes.len(), "dish"),
-        counted(meals.len(), "meal"),
-        match most {
-            1 => "once".to_string(),
-            2 => "twice".to_string(),
-            more => format!("{more} times"),
-        },
-    )
+    let (count, filled) = (dishes.len(), counted(meals.len(), "meal"));
+    if count == 1 {
+        return format!("1 dish fills {filled}, and {daily}.");
+    }
+    let most = match most {
+        1 => "once".to_string(),
+        2 => "twice".to_string(),
+        more => format!("{more} times"),
+    };
+    format!("{count} dishes fill {filled}, none of them more than {most}, and {daily}.")
 }
 
 fn iron(request: &Request, meals: &[&PlannedMeal], child: usize) -> Option<String> {

@@ -1,5 +1,7 @@
 //! The shopping list as a page, as CSV and as JSON.
 
+use std::fmt::Write as _;
+
 use crate::next_step::{NextStep, Remark};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -10,7 +12,9 @@ use super::number::kitchen_mass;
 use super::objections::objection_list;
 use super::plan::{short_name, wrapped};
 use super::text::{Look, Page};
-use crate::buying::{ORGANIC_SAID, RESIDUE_SAID, Residues, Storage, UsPrice, WASHING_SAID};
+use crate::buying::{
+    ORGANIC_SAID, RESIDUE_SAID, Residues, Storage, TrimmedGoods, UsPrice, WASHING_SAID,
+};
 use crate::cost::Money;
 use crate::planning::shop::{Item, ShoppingList};
 use crate::safety::Objection;
@@ -74,11 +78,10 @@ impl ShopPage<'_> {
         }
         page.table(["", "needed", "buy", "cost", "for"], rows, &[1, 3]);
         page.line("");
-        self.seasons()
-            .iter()
-            .for_each(|words| page.paragraph(words));
+        let legend = self.seasons().into_iter().chain(self.ticks());
+        legend.for_each(|words| page.paragraph(&words));
         page.remark(self.in_all());
-        for words in self.usual().into_iter().chain(self.cook_first()) {
+        for words in self.to_mind() {
             page.paragraph(&words);
         }
         page.paragraph(CUPBOARD);
@@ -88,6 +91,7 @@ impl ShopPage<'_> {
         page.finish()
     }
 
+    /// A food, with a sign before it where any of the list is ticked off.
     fn row(&self, item: &Item, column: usize) -> Vec<String> {
         let season = match item.in_season(self.month) {
             Some(true) => '*',
@@ -95,7 +99,17 @@ impl ShopPage<'_> {
             None => ' ',
         };
         let [name, needed, buy, cost, used_for] = Self::cells(item);
-        let name = wrapped(&name, season, column).join("\n");
+        let (sign, indent) = match (self.any_ticked(), item.ticked()) {
+            (false, _) => ("", ""),
+            (true, true) => ("x ", "  "),
+            (true, false) => ("  ", "  "),
+        };
+        let width = column.saturating_sub(sign.len());
+        let mut name = wrapped(&name, season, width);
+        if let Some(prices) = Self::fresh_and_frozen(item) {
+            name.extend(wrapped(&prices, ' ', width));
+        }
+        let name = format!("{sign}{}", name.join(&format!("\n{indent}")));
         vec![name, needed, buy, cost, used_for]
     }
 
@@ -125,6 +139,58 @@ impl ShopPage<'_> {
             (capital(&short_name(&item.name)), lines)
         });
         told.filter(|(_, lines)| !lines.is_empty()).collect()
+    }
+
+    /// What is to be minded about the list: prices, what keeps shortest, refuse.
+    pub fn to_mind(&self) -> Vec<String> {
+        let all = [
+            self.prices_said(),
+            self.usual(),
+            self.cook_first(),
+            self.sold_trimmed(),
+        ];
+        all.into_iter().flatten().collect()
+    }
+
+    /// `fresh 6.80, frozen 5.17 USD a kg`, where both have a usual price.
+    pub fn fresh_and_frozen(item: &Item) -> Option<String> {
+        let prices = &item.facts.us_prices;
+        let of = |form: &str| prices.iter().find(|price| price.form == form);
+        let (fresh, frozen) = (of("fresh")?, of("frozen")?);
+        Some(format!(
+            "fresh {}, frozen {} {} a kg",
+            fresh.usd_per_kg.shown(),
+            frozen.usd_per_kg.shown(),
+            UsPrice::CURRENCY
+        ))
+    }
+
+    /// Whose prices fresh and frozen goods stand side by side with; `None` where none do.
+    pub fn prices_said(&self) -> Option<String> {
+        let mut items = self.list.items();
+        items
+            .any(|item| Self::fresh_and_frozen(item).is_some())
+            .then(|| format!("Fresh and frozen: {}; in no sum.", UsPrice::MARK))
+    }
+
+    /// What to buy of vegetables that shops sell trimmed otherwise than the dataset counts their refuse; `None` where none is on the list.
+    pub fn sold_trimmed(&self) -> Option<String> {
+        let trimmed = self.list.items().filter_map(|item| {
+            let goods = item.facts.trimmed.as_ref()?;
+            let bought = kitchen_mass(goods.bought_for(item.edible));
+            Some(format!(
+                "{} hold as much, since {}",
+                bought,
+                goods.in_words()
+            ))
+        });
+        let trimmed = joined(trimmed, "; ");
+        (!trimmed.is_empty()).then(|| {
+            format!(
+                "Refuse is counted as of the whole plant: {trimmed} ({}).",
+                TrimmedGoods::SOURCE
+            )
+        })
     }
 
     /// The usual prices of what has none on record, in one sentence; `None` where there are none.
@@ -187,6 +253,18 @@ impl ShopPage<'_> {
         (!shown.is_empty()).then(|| format!("{shown} by {}", self.season_sources()))
     }
 
+    fn any_ticked(&self) -> bool {
+        self.list.items().any(Item::ticked)
+    }
+
+    /// What is ticked off, and of what more is needed than was; nothing where nothing was.
+    fn ticks(&self) -> Vec<String> {
+        let any = self.any_ticked().then(|| "x ticked off".to_string());
+        any.into_iter()
+            .chain(self.list.items().filter_map(short_of))
+            .collect()
+    }
+
     /// Whose word the seasons of the list are.
     pub fn season_sources(&self) -> String {
         let noted = self.list.items().any(|item| !item.season.is_empty());
@@ -220,12 +298,32 @@ impl ShopPage<'_> {
         }
     }
 
+    /// The list as plain text to send: a line for each food, those that are ticked off marked.
+    pub fn plain(&self) -> String {
+        let mut text = format!("To buy, {}\n", words::days(self.from, self.to));
+        for shelf in &self.list.shelves {
+            let _ = write!(text, "\n{}\n", shelf.name);
+            for item in &shelf.items {
+                let [name, needed, buy, _, _] = Self::cells(item);
+                let sign = if item.ticked() { 'x' } else { ' ' };
+                let buy = if item.packs.is_some() {
+                    format!(", buy {buy}")
+                } else {
+                    String::new()
+                };
+                let name = capital(&name);
+                let _ = writeln!(text, "[{sign}] {name}: {needed}{buy}");
+            }
+        }
+        text
+    }
+
     /// The list as CSV, a row for each food; a cost that is not known is empty.
     pub fn csv(&self) -> Result<String, csv::Error> {
         let mut csv = csv::Writer::from_writer(Vec::new());
         csv.write_record([
             "shelf", "food", "name", "needed_g", "buy_g", "packs", "pack_g", "cost", "currency",
-            "for",
+            "for", "ticked",
         ])?;
         for shelf in &self.list.shelves {
             for item in &shelf.items {
@@ -243,12 +341,22 @@ impl ShopPage<'_> {
                         .map_or_else(String::new, |cost| cost.to_string()),
                     &cell(self.currency),
                     &cell(&item.used_for.join(" ")),
+                    if item.ticked() { "yes" } else { "" },
                 ])?;
             }
         }
         let bytes = csv.into_inner().map_err(csv::IntoInnerError::into_error)?;
         Ok(String::from_utf8_lossy(&bytes).into_owned())
     }
+}
+
+/// The sentence on a food that was ticked off and of which more is needed by now.
+pub fn short_of(item: &Item) -> Option<String> {
+    let left = kitchen_mass(item.short_of()?);
+    let name = capital(&short_name(&item.name));
+    Some(format!(
+        "{name}: ticked off, but more is needed by now than the {left} that are left"
+    ))
 }
 
 /// `2 x 907 g`, or a mass where no pack is known.
@@ -300,6 +408,10 @@ pub struct ItemReport {
     pub buying: BuyingEntry,
     #[serde(rename = "for")]
     pub used_for: Vec<String>,
+    /// Whether it was ticked off, and enough of it is left.
+    pub ticked: bool,
+    /// What is left of what was ticked off.
+    pub at_hand_g: f64,
 }
 
 impl ShopReport {
@@ -322,6 +434,8 @@ impl ShopReport {
             usual_cost: item.usual_cost(),
             buying: buying(&item.facts, Some(page.month)),
             used_for: item.used_for.clone(),
+            ticked: item.ticked(),
+            at_hand_g: item.at_hand.grams(),
         };
         let shelves = page.list.shelves.iter().map(|shelf| ShelfReport {
             name: shelf.name,

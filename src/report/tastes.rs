@@ -93,6 +93,15 @@ impl TasteReport {
         })
     }
 
+    /// Leaves only what was eaten or offered from a day on.
+    pub fn keep_since(&mut self, day: Date) {
+        self.foods.retain(|taste| taste.last >= day);
+        let shown = |id: &str| self.foods.iter().any(|taste| taste.food == id);
+        self.offer_again.retain(|again| shown(&again.food));
+        self.allergens
+            .retain(|one| one.last.is_some_and(|last| last >= day));
+    }
+
     /// The objections to offering foods of the record again, without those that are listed as reactions.
     pub fn not_noted(&self) -> Vec<Objection> {
         let others = self.objections.iter().filter(|one| !one.is_noted());

@@ -8,6 +8,12 @@ use comfy_table::{
 
 use crate::next_step::{NextStep, Remark};
 
+/// What a command to paste begins with.
+const COMMAND: &str = "trayful ";
+/// A page of fewer columns is narrow, and in it a column of fewer than so many is cramped.
+const NARROW: u16 = 60;
+const CRAMPED: u16 = 14;
+
 /// Blanks between two columns.
 const GAP: u16 = 2;
 
@@ -75,7 +81,7 @@ impl Page {
         for word in words.split(' ') {
             let longer = line.chars().count() + word.chars().count();
             if !line.is_empty() && longer >= usize::from(self.look.width) {
-                self.line(&format!("{HEADING}{line}{HEADING:#}"));
+                self.whole_line(&format!("{HEADING}{line}{HEADING:#}"));
                 line.clear();
             }
             if !line.is_empty() {
@@ -83,18 +89,27 @@ impl Page {
             }
             line.push_str(word);
         }
-        self.line(&format!("{HEADING}{line}{HEADING:#}"));
+        self.whole_line(&format!("{HEADING}{line}{HEADING:#}"));
     }
 
-    /// Adds a line that is not wrapped.
+    /// Adds a line, wrapped where it is too long; a command to paste stays whole.
     pub fn line(&mut self, words: &str) {
+        for line in wrapped(words, self.look.width) {
+            self.whole_line(&line);
+        }
+    }
+
+    /// Adds a line as it is.
+    fn whole_line(&mut self, words: &str) {
         self.text.push_str(&words.replace('\u{a0}', " "));
         self.text.push('\n');
     }
 
     /// A paragraph, wrapped.
     pub fn paragraph(&mut self, words: &str) {
-        self.rows([[words.to_string()]], &[]);
+        for line in words.lines() {
+            self.line(line);
+        }
     }
 
     /// A wrapped list.
@@ -141,14 +156,14 @@ impl Page {
         }
         let least = widths(&header, &rows, &[' ', '\n']);
         let padding = GAP * u16::try_from(least.len().saturating_sub(1)).unwrap_or(u16::MAX);
-        if least.iter().sum::<u16>().saturating_add(padding) > self.look.width && !header.is_empty()
-        {
+        let whole = widths(&header, &rows, &['\n']);
+        let too_wide = least.iter().sum::<u16>().saturating_add(padding) > self.look.width;
+        if too_wide && !header.is_empty() || self.is_cramped(&whole, padding) {
             self.stacked(&header, &rows);
             return;
         }
         // The blanks behind the last column are cut off below.
         let mut table = wrapping(self.look.width + GAP);
-        let whole = widths(&header, &rows, &['\n']);
         if whole.iter().sum::<u16>().saturating_add(padding) <= self.look.width {
             table.set_content_arrangement(ContentArrangement::Disabled);
         }
@@ -164,6 +179,14 @@ impl Page {
             }
         }
         self.lines_of(&table);
+    }
+
+    /// Whether a narrow page leaves the widest of many columns hardly more than a word a line.
+    fn is_cramped(&self, whole: &[u16], padding: u16) -> bool {
+        let all = whole.iter().sum::<u16>().saturating_add(padding);
+        let widest = whole.iter().max().copied().unwrap_or(0);
+        let left = self.look.width.saturating_sub(all.saturating_sub(widest));
+        self.look.width < NARROW && whole.len() >= 4 && left < widest.min(CRAMPED)
     }
 
     /// Each row as a line with the cells that have no title, and below it the others beside their titles.
@@ -187,14 +210,61 @@ impl Page {
 
     fn lines_of(&mut self, table: &Table) {
         for line in table.lines() {
-            self.line(line.trim_end());
+            self.whole_line(line.trim_end());
         }
+    }
+
+    /// The lines that the page has so far.
+    pub fn lines(&self) -> usize {
+        self.text.lines().count()
     }
 
     /// The finished page.
     pub fn finish(self) -> String {
         self.text
     }
+}
+
+/// Words in lines of so many columns, broken at blanks; further lines are indented as the first. What stands in backticks is
+/// not broken, nor is a command to paste, which is the rest of its line and stays as long as it is.
+pub fn wrapped(words: &str, width: u16) -> Vec<String> {
+    let width = usize::from(width);
+    let indent = words.len() - words.trim_start_matches(' ').len();
+    let indent = " ".repeat(indent);
+    let (mut lines, mut line) = (Vec::new(), indent.clone());
+    for part in unbreakable(words.trim_start_matches(' ')) {
+        let begun = line.len() > indent.len();
+        if begun && line.chars().count() + 1 + part.chars().count() > width {
+            lines.push(std::mem::replace(&mut line, indent.clone()));
+        } else if begun {
+            line.push(' ');
+        }
+        line.push_str(part);
+    }
+    lines.push(line);
+    lines
+}
+
+/// The parts of a line between which it may be broken.
+fn unbreakable(line: &str) -> Vec<&str> {
+    let quoted = line.matches('`').count() % 2 == 0;
+    let (mut parts, mut from, mut inside) = (Vec::new(), 0, false);
+    for (place, letter) in line.char_indices() {
+        let begins = place == from && line[place..].starts_with(COMMAND);
+        if begins && !inside && (place == 0 || line[..place].ends_with(": ")) {
+            break;
+        }
+        match letter {
+            '`' if quoted => inside = !inside,
+            ' ' if !inside => {
+                parts.push(&line[from..place]);
+                from = place + 1;
+            }
+            _ => {}
+        }
+    }
+    parts.push(&line[from..]);
+    parts
 }
 
 /// A table without lines that fills so many columns.
@@ -242,4 +312,24 @@ pub(super) fn bar(look: Look, percent: f64) -> String {
     (1..=10)
         .map(|mark| if f64::from(mark) <= full { '■' } else { '·' })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_break_at_blanks_and_leave_commands_whole() {
+        let words = "Take it back with `the word 12-17`, if it was wrong.";
+        assert_eq!(
+            wrapped(words, 24),
+            ["Take it back with", "`the word 12-17`, if it", "was wrong."]
+        );
+        assert_eq!(
+            wrapped("  say which, such as: trayful WEEK --child Wren", 24),
+            ["  say which, such as:", "  trayful WEEK --child Wren"]
+        );
+        assert_eq!(wrapped("", 24), [""]);
+        assert_eq!(wrapped("it`s so", 4), ["it`s", "so"]);
+    }
 }

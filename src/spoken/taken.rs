@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::food::Chosen;
 use super::weigh::Weighed;
 use crate::cooking::Method;
+use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
 use crate::words::counted;
 
@@ -104,6 +105,16 @@ impl Taken {
             TakenAmount::Mass(_, mass) => Some(*mass),
             TakenAmount::Feeds(_) | TakenAmount::Wanted => None,
         }
+    }
+
+    /// The mass, where it has to be food by weight.
+    ///
+    /// Errors: feeds at the breast, which have none.
+    pub fn needed_mass(&self) -> Result<Mass, Problem> {
+        self.mass().ok_or_else(|| {
+            Problem::new(format!("“{}” has no mass", self.typed))
+                .hint("say how much of it, such as `50 g`")
+        })
     }
 
     /// What it was taken as, in one line without a full stop.

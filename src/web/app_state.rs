@@ -11,7 +11,7 @@ use tokio::sync::Semaphore;
 use super::clients::Clients;
 use super::error::PageError;
 use super::imports::Imports;
-use super::lock::{Hosts, Pairing, Secret, Unguessable};
+use super::lock::{DeviceRecord, Hosts, Pairing, Secret, Unguessable};
 use super::notice::{Kept, Notice};
 use super::open_foods::OpenFoods;
 use super::rooms::{FormerText, WeekDraft};
@@ -109,6 +109,14 @@ impl AppState {
 
     pub(super) fn pairing(&self) -> Option<&Pairing> {
         self.pairing.as_ref()
+    }
+
+    /// Where the devices that are let in are kept: the household's own book, also while the demo is looked at.
+    pub(super) fn device_record(&self) -> DeviceRecord<'_> {
+        DeviceRecord {
+            folder: &self.supplies.folder,
+            today: (self.supplies.clock)().date(),
+        }
     }
 
     pub(super) fn notices(&self) -> &Kept<Notice> {

@@ -5,7 +5,7 @@ use std::time::Duration;
 /// The limits.
 #[derive(Debug, Clone, Copy)]
 pub struct Clients {
-    /// Connections at a time; others wait to be accepted.
+    /// Connections at a time; for another one that is idle gives way, else it waits.
     pub connections: usize,
     /// Requests that are at the book at a time.
     pub at_the_book: usize,

@@ -106,9 +106,9 @@ impl PageError {
                 "Make room on the computer on which the page was started, then try again.",
             ),
             Self::Closed(_) => page(
-                "The book is closed to the page",
+                "The book can only be read",
                 vec![
-                    "Its folder may not be written to. Nothing was recorded by this request."
+                    "Its file or folder may not be written to. Nothing was recorded by this request."
                         .into(),
                 ],
                 "The terminal in which the page was started names the file. Allow writing there, then try again.",

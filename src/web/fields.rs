@@ -36,8 +36,13 @@ impl Fields {
 
     /// The value of a field without blanks at its ends; empty where it was not sent.
     pub(super) fn text(&self, name: &str) -> &str {
+        self.value(name).unwrap_or_default()
+    }
+
+    /// The value of a field without blanks at its ends; `None` where it was not sent.
+    pub(super) fn value(&self, name: &str) -> Option<&str> {
         let field = self.0.iter().find(|(known, _)| known == name);
-        field.map_or("", |(_, value)| value.trim())
+        field.map(|(_, value)| value.trim())
     }
 }
 

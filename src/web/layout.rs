@@ -3,6 +3,9 @@
 use super::assets;
 use super::notice::Notice;
 use super::request::PageRequest;
+use super::seen::{self, SeenOption};
+use crate::household::orphaned;
+use crate::words::quoted;
 
 /// A place that is always one tap away.
 pub(super) struct NavigationPlace {
@@ -79,6 +82,8 @@ pub(super) struct Layout {
     pub(super) here: &'static str,
     /// The names of the children.
     pub(super) household: String,
+    /// The ways to see the page, a child each or all; none where nothing is to be chosen.
+    pub(super) seen: Vec<SeenOption>,
     /// The day that the page is about, in words.
     pub(super) today: String,
     /// The same as a form has it; empty before there is a book.
@@ -87,6 +92,8 @@ pub(super) struct Layout {
     pub(super) demo: bool,
     /// The address in the home network and the hours it is open, where it is.
     pub(super) network: Option<(String, u32)>,
+    /// What is said of names that were changed by hand.
+    pub(super) former_names: Vec<String>,
     /// The notice of the last action.
     pub(super) notice: Option<Notice>,
     /// The token of the forms.
@@ -103,6 +110,24 @@ pub(super) struct Layout {
     pub(super) manifest: &'static str,
     /// Whether there are rooms to go to; there are none before there is a book.
     pub(super) rooms: bool,
+}
+
+/// What is said of names that were changed in the file by hand, so that the record knows the child by another. A record that does
+/// not open is told of by the page itself.
+fn former_names(visit: &PageRequest<'_>) -> Vec<String> {
+    let store = visit.book.has_record().then(|| visit.book.store());
+    let orphans = store.and_then(Result::ok);
+    let orphans = orphans.and_then(|store| orphaned(&visit.book, &store).ok());
+    let orphans = orphans.unwrap_or_default().into_iter();
+    let told = orphans.filter_map(|orphan| {
+        let (name, now) = (&orphan.name, orphan.likely.as_ref()?);
+        Some(format!(
+            "The record has entries of {}, whom the book does not have. If that is {}, rename {name} to {now} by command on the kitchen computer, and the two are joined.",
+            quoted(name),
+            quoted(now)
+        ))
+    });
+    told.collect()
 }
 
 impl Layout {
@@ -125,11 +150,13 @@ impl Layout {
             .iter()
             .map(|child| child.name.as_str());
         Self {
+            seen: seen::options(visit),
             household: children.collect::<Vec<_>>().join(" and "),
             today: visit.today.strftime("%-d %B %Y").to_string(),
             day: visit.today.to_string(),
             demo: visit.place.demo,
             notice: visit.notice(),
+            former_names: former_names(visit),
             rooms: true,
             ..Self::bare(visit.kitchen, title, here)
         }
@@ -146,11 +173,13 @@ impl Layout {
             title: title.into(),
             here,
             household: String::new(),
+            seen: Vec::new(),
             today: String::new(),
             day: String::new(),
             demo: false,
             network: network.map(|network| (network.address().to_string(), network.hours())),
             notice: None,
+            former_names: Vec::new(),
             token: kitchen.token().text().to_string(),
             style: assets::style(),
             script: assets::script(),

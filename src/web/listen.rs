@@ -9,6 +9,7 @@ use std::time::Duration;
 
 use axum::{Extension, Router};
 use hyper::server::conn::http1;
+use hyper::service::{Service as _, service_fn};
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use tokio::net::TcpStream;
@@ -19,6 +20,7 @@ use tokio::time::{sleep, timeout};
 use super::app_state::AppState;
 use super::clients::{Clients, HEAD, HEADERS};
 use super::lock::Door;
+use super::open_connections::{OpenConnection, OpenConnections};
 use super::router::router;
 
 /// A free port is tried so often to be free under both addresses of this computer.
@@ -107,7 +109,10 @@ pub fn serve<S: Future<Output = ()>>(
         .build()?;
     let clients = kitchen.clients();
     let served = runtime.block_on(async {
-        let rooms = Arc::new(Semaphore::new(clients.connections));
+        let places = ConnectionPlaces {
+            free: Arc::new(Semaphore::new(clients.connections)),
+            open: Arc::default(),
+        };
         let (stopping, stopped) = watch::channel(false);
         let mut listening = JoinSet::new();
         for (door, listener) in doors.listeners {
@@ -117,7 +122,7 @@ pub fn serve<S: Future<Output = ()>>(
                 listener,
                 app,
                 clients,
-                Arc::clone(&rooms),
+                places.clone(),
                 stopped.clone(),
             ));
         }
@@ -130,6 +135,29 @@ pub fn serve<S: Future<Output = ()>>(
     served
 }
 
+/// The places that connections take, of all listeners.
+#[derive(Clone)]
+struct ConnectionPlaces {
+    free: Arc<Semaphore>,
+    open: Arc<OpenConnections>,
+}
+
+impl ConnectionPlaces {
+    /// Takes a place. Where none is free, one that is idle gives way; where all are being answered, this waits.
+    async fn take(&self) -> Option<OwnedSemaphorePermit> {
+        if let Ok(place) = Arc::clone(&self.free).try_acquire_owned() {
+            return Some(place);
+        }
+        loop {
+            self.open.make_room();
+            let place = Arc::clone(&self.free).acquire_owned();
+            if let Ok(place) = timeout(BREATH, place).await {
+                return place.ok();
+            }
+        }
+    }
+}
+
 /// Completes when the page stops, also when the sender is gone.
 async fn stop_requested(stopped: &mut watch::Receiver<bool>) {
     let _ = stopped.wait_for(|stopped| *stopped).await;
@@ -140,29 +168,30 @@ async fn accept(
     listener: tokio::net::TcpListener,
     app: Router,
     clients: Clients,
-    rooms: Arc<Semaphore>,
+    places: ConnectionPlaces,
     mut stopped: watch::Receiver<bool>,
 ) {
     let mut served = JoinSet::new();
     loop {
-        let next = async {
-            let room = Arc::clone(&rooms).acquire_owned().await;
-            (listener.accept().await, room)
-        };
-        let (stream, room) = tokio::select! {
+        let stream = tokio::select! {
             () = stop_requested(&mut stopped) => break,
             _ = served.join_next(), if !served.is_empty() => continue,
-            next = next => match next {
-                (Ok((stream, _)), Ok(room)) => (stream, room),
-                _ => {
+            accepted = listener.accept() => match accepted {
+                Ok((stream, _)) => stream,
+                Err(_) => {
                     sleep(BREATH).await;
                     continue;
                 }
             },
         };
+        let place = tokio::select! {
+            () = stop_requested(&mut stopped) => break,
+            place = places.take() => place,
+        };
+        let Some(place) = place else { break };
         served.spawn(connection(
             stream,
-            room,
+            (place, places.open.came()),
             app.clone(),
             clients,
             stopped.clone(),
@@ -176,23 +205,34 @@ async fn accept(
 /// Serves one connection.
 async fn connection(
     stream: TcpStream,
-    _room: OwnedSemaphorePermit,
+    (_place, open): (OwnedSemaphorePermit, OpenConnection),
     app: Router,
     clients: Clients,
     mut stopped: watch::Receiver<bool>,
 ) {
     let _ = stream.set_nodelay(true);
+    let (open, app) = (Arc::new(open), TowerToHyperService::new(app));
+    let noted = Arc::clone(&open);
+    let service = service_fn(move |request| {
+        let (answering, answer) = (noted.answering(), app.call(request));
+        async move {
+            let answer = answer.await;
+            drop(answering);
+            answer
+        }
+    });
     let mut served = pin!(
         http1::Builder::new()
             .timer(TokioTimer::new())
             .header_read_timeout(clients.head)
             .max_headers(HEADERS)
             .max_buf_size(HEAD)
-            .serve_connection(TokioIo::new(stream), TowerToHyperService::new(app))
+            .serve_connection(TokioIo::new(stream), service)
     );
     // A browser that disconnects is not an error.
     tokio::select! {
         _ = served.as_mut() => return,
+        () = open.asked_to_give_way() => return,
         () = stop_requested(&mut stopped) => {}
         () = sleep(clients.connection) => {}
     }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use askama::Template;
 use axum::extract::{FromRequestParts, RawPathParams};
+use axum::http::header;
 use axum::http::request::Parts;
 use axum::response::Response;
 use jiff::civil::Date;
@@ -14,8 +15,9 @@ use super::error::PageError;
 use super::fields::Fields;
 use super::lock::Door;
 use super::notice::Notice;
+use super::seen;
 use crate::food::Pantry;
-use crate::notebook::{Book, BookError, Store};
+use crate::notebook::{Book, BookError, Child, Store};
 use crate::spoken::{Ask, Lookup, Unclear};
 
 /// The field of an address that names a notice.
@@ -29,8 +31,12 @@ const KEY: &str = "key";
 pub(super) struct RequestAddress {
     /// The parts of the path that have a name.
     pub(super) parts: BTreeMap<String, String>,
+    /// The path as it was asked for.
+    pub(super) path: String,
     /// The query string.
     pub(super) query: Fields,
+    /// The child that this browser was shown last; empty for all of them.
+    pub(super) kept_child: String,
     /// Whether the request comes from this computer.
     pub(super) at_home: bool,
 }
@@ -44,6 +50,8 @@ pub(super) struct PageRequest<'a> {
     /// The hour of the day there, 0 to 23.
     pub(super) hour: i8,
     pub(super) asked: RequestAddress,
+    /// The place among the children of the one that is seen; `None` for all of them.
+    seen: Option<usize>,
     /// The key of the form that is sent; it comes again where its answer was lost.
     pub(super) key: Option<String>,
 }
@@ -56,6 +64,8 @@ pub(super) enum Reply {
     Wrong(String),
     /// A page to print, with its style inside, and the page that leads back from it.
     Sheet(String, String),
+    /// Plain text, to be read or sent on.
+    Text(String),
     /// Success: another page shows the notice.
     Done(String, Notice),
     /// Another page.
@@ -86,6 +96,14 @@ impl Reply {
 impl<'a> PageRequest<'a> {
     /// Opens the book for a request.
     pub(super) fn new(kitchen: &'a AppState, asked: RequestAddress) -> Result<Self, PageError> {
+        Self::opened(kitchen, asked, &Fields::default())
+    }
+
+    fn opened(
+        kitchen: &'a AppState,
+        asked: RequestAddress,
+        fields: &Fields,
+    ) -> Result<Self, PageError> {
         let place = kitchen.place();
         let (book, now) = (place.book()?, kitchen.now(&place));
         let today = now.date();
@@ -94,9 +112,10 @@ impl<'a> PageRequest<'a> {
         Ok(Self {
             kitchen,
             place,
-            book,
             today,
             hour: now.hour(),
+            seen: seen::seen(&book.settings, &asked, fields),
+            book,
             asked,
             key: None,
         })
@@ -111,8 +130,24 @@ impl<'a> PageRequest<'a> {
         let key = Some(fields.text(KEY)).filter(|key| (8..=64).contains(&key.len()));
         Ok(Self {
             key: key.map(String::from),
-            ..Self::new(kitchen, asked)?
+            ..Self::opened(kitchen, asked, fields)?
         })
+    }
+
+    /// The children that are seen: the one that was chosen, or all of the book.
+    pub(super) fn children(&self) -> &[Child] {
+        let all = self.book.settings.children.as_slice();
+        self.seen_child().map_or(all, std::slice::from_ref)
+    }
+
+    /// The one child that was chosen to be seen; `None` where all are, or the book has one only.
+    pub(super) fn seen_child(&self) -> Option<&Child> {
+        self.book.settings.children.get(self.seen?)
+    }
+
+    /// Whether something is about a child that is seen, or about none.
+    pub(super) fn is_seen(&self, child: &str) -> bool {
+        child.is_empty() || self.seen_child().is_none_or(|seen| seen.name == child)
     }
 
     /// The answer to a form that was recorded before: it was sent again because its answer was lost.
@@ -184,8 +219,14 @@ impl<S: Send + Sync> FromRequestParts<S> for RequestAddress {
         let named = named
             .iter()
             .map(|(name, part)| (name.to_string(), part.to_string()));
+        let cookies = parts.headers.get(header::COOKIE);
+        let cookies = cookies
+            .and_then(|cookies| cookies.to_str().ok())
+            .unwrap_or_default();
         Ok(Self {
             parts: named.collect(),
+            path: parts.uri.path().to_string(),
+            kept_child: seen::kept(cookies),
             at_home: parts.extensions.get() == Some(&Door::Loopback),
             query: Fields::parse(parts.uri.query().unwrap_or_default().as_bytes()),
         })

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use axum::extract::State;
-use axum::http::StatusCode;
+use axum::http::{HeaderValue, StatusCode, header};
 use axum::middleware::from_fn_with_state;
 use axum::response::{Html, IntoResponse as _, Redirect, Response};
 use axum::routing::{MethodRouter, get, post};
@@ -13,7 +13,7 @@ use super::error::PageError;
 use super::fields::Fields;
 use super::form_post::Change;
 use super::request::{NOTICE, PageRequest, Reply, RequestAddress};
-use super::{AppState, assets, lock, rooms, sent_forms, sheet};
+use super::{AppState, assets, lock, rooms, seen, sent_forms, sheet};
 
 type Show = fn(&PageRequest<'_>) -> Result<Reply, PageError>;
 pub(super) type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
@@ -34,6 +34,7 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
         .route("/freezer/past", form_route(rooms::discard::record_past))
         .merge(cook())
         .route("/mix", form(rooms::mix::show, rooms::mix::record))
+        .route("/mix/figures", form_route(rooms::mix::figures))
         .merge(rooms::week::routes())
         .merge(rooms::history::routes())
         .merge(rooms::household::routes())
@@ -101,10 +102,24 @@ fn cook() -> Router<Arc<AppState>> {
 pub(super) fn page(show: Show) -> MethodRouter<Arc<AppState>> {
     get(
         move |State(kitchen): State<Arc<AppState>>, asked: RequestAddress| async move {
-            let answer = kitchen
-                .at_the_book(move |kitchen| show(&PageRequest::new(kitchen, asked)?))
-                .await;
-            response(&kitchen, answer)
+            let work = move |kitchen: &AppState| {
+                let visit = PageRequest::new(kitchen, asked)?;
+                let reply = match seen::address_that_says_it(&visit) {
+                    Some(address) => Reply::See(address),
+                    None => show(&visit)?,
+                };
+                Ok((reply, seen::cookie(&visit)))
+            };
+            match kitchen.at_the_book(work).await {
+                Ok((reply, cookie)) => {
+                    let mut response = response(&kitchen, Ok(reply));
+                    let cookie = cookie.and_then(|cookie| HeaderValue::from_str(&cookie).ok());
+                    let headers = response.headers_mut();
+                    headers.extend(cookie.map(|cookie| (header::SET_COOKIE, cookie)));
+                    response
+                }
+                Err(fault) => response(&kitchen, Err(fault)),
+            }
         },
     )
 }
@@ -138,6 +153,7 @@ pub(super) fn response(kitchen: &AppState, answer: Result<Reply, PageError>) -> 
     match answer {
         Ok(Reply::Page(page)) => Html(page).into_response(),
         Ok(Reply::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
+        Ok(Reply::Text(text)) => text.into_response(),
         Ok(Reply::Sheet(page, back)) => {
             let page = sheet::with_ways(&page, &back);
             let own = lock::OwnStyle::of(&page);

@@ -38,7 +38,7 @@ fn room(step: &NextStep) -> Option<String> {
         NextStep::NameFoods => {
             "read its dataset in again in the room Foods, or put it back into own-foods.csv of the book"
         }
-        NextStep::SeeHistory | NextStep::Undo(_) | NextStep::Redo(_) | NextStep::Correct(_) => {
+        NextStep::SeeHistory | NextStep::Undo(_) | NextStep::Redo(_) => {
             "see the history of the book"
         }
         NextStep::ServeThis(_)
@@ -52,6 +52,7 @@ fn room(step: &NextStep) -> Option<String> {
         | NextStep::SeeCombineKeys
         | NextStep::StartBook
         | NextStep::StartEmptyBook
+        | NextStep::RenameChild { .. }
         | NextStep::UseBook => return None,
     };
     Some(words.into())

@@ -10,6 +10,17 @@ for (const way of document.querySelectorAll("[data-print]")) {
   way.addEventListener("click", () => print());
 }
 
+// A list is sent to whoever goes to the shop, where the browser can send; the address of its text and a letter are there without it.
+for (const way of document.querySelectorAll("[data-share]")) {
+  if (!navigator.share) continue;
+  way.hidden = false;
+  way.addEventListener("click", async () => {
+    const text = await (await fetch(way.dataset.share)).text();
+    // Whoever closes the choice sends nothing.
+    await navigator.share({ text }).catch(() => undefined);
+  });
+}
+
 // One fewer, one more.
 for (const count of document.querySelectorAll("[data-step]")) {
   const input = count.querySelector("input");
@@ -91,6 +102,9 @@ const follower = (part, said, question) => {
   return ask;
 };
 
+// Figures that follow need no button.
+for (const one of document.querySelectorAll("[data-plain]")) one.hidden = true;
+
 // The figures follow the form.
 for (const form of document.querySelectorAll("form[data-figures]")) {
   const figures = document.getElementById("figures");
@@ -109,7 +123,28 @@ for (const form of document.querySelectorAll("form[data-figures]")) {
 for (const form of document.querySelectorAll("form[data-address]")) {
   form.addEventListener("input", () => {
     const chosen = new URLSearchParams(new FormData(form));
+    chosen.delete("token");
     history.replaceState(null, "", `?${chosen}`);
+  });
+}
+
+// One more of a batch, in its own field.
+document.addEventListener("click", (event) => {
+  const more = event.target.closest("[data-more]");
+  const input = more && document.getElementById(more.dataset.more);
+  if (!input) return;
+  event.preventDefault();
+  input.value = String((Number.parseInt(input.value, 10) || 0) + 1);
+  input.dispatchEvent(new Event("input", { bubbles: true }));
+});
+
+// Another child is seen at the address as it is by now.
+for (const link of document.querySelectorAll("[data-whom]")) {
+  link.addEventListener("click", () => {
+    const now = new URLSearchParams(location.search);
+    now.delete("notice");
+    now.set("child", link.dataset.whom);
+    link.search = `?${now}`;
   });
 }
 
@@ -365,7 +400,7 @@ const KEPT = /^\/($|freezer\/\d+\/(serve|discard)$|mix$|household(\/|$))/;
 document.addEventListener("submit", async (event) => {
   const form = event.target;
   const action = new URL(event.submitter?.getAttribute("formaction") ?? form.getAttribute("action") ?? "", location.href).pathname;
-  if (event.defaultPrevented || form.method !== "post" || form.dataset.direct || form.enctype === "multipart/form-data" || !KEPT.test(action)) return;
+  if (event.defaultPrevented || form.method !== "post" || form.dataset.direct || "direct" in (event.submitter?.dataset ?? {}) || form.enctype === "multipart/form-data" || !KEPT.test(action)) return;
   event.preventDefault();
   const fields = new URLSearchParams(new FormData(form, event.submitter));
   const token = fields.get("token");

@@ -68,6 +68,38 @@ fn a_shopping_list_is_told_in_packs_and_shelves() {
     insta::assert_snapshot!(format!("{first}\n{then}"));
 }
 
+/// Nothing is looked for beside meat, 4 : 1 beside pulses, 2 : 1 beside fruit and vegetables.
+#[test]
+fn vitamin_c_beside_iron_hangs_on_what_is_in_the_bowl() {
+    let home = with_cubes();
+    let of = |foods: &[&'static str]| {
+        let words = [&["mix"][..], foods, &["--on", "2026-10-05"]].concat();
+        let bowl = json(&home, &[&words[..], &["--json"]].concat());
+        (
+            bowl["vitamin_c_per_iron_wanted"].as_f64(),
+            home.said(&words)
+                .out
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" "),
+        )
+    };
+    let (wanted, beef) = of(&["30 g 23573"]);
+    assert_eq!(wanted, None);
+    assert!(
+        !beef.contains("vitamin C : iron") && !beef.contains("helps the iron"),
+        "{beef}"
+    );
+    let (wanted, lentils) = of(&["30 g 16070"]);
+    assert_eq!(wanted, Some(4.0));
+    assert!(
+        lentils.contains("4 : 1 by moles is looked for"),
+        "{lentils}"
+    );
+    assert_eq!(of(&["30 g 11486"]).0, Some(2.0));
+    assert_eq!(of(&["30 g 16070", "10 g 23573"]).0, None);
+}
+
 /// Twice the trays of everything need twice as much, and the total is the sum of its lines.
 #[test]
 fn a_shopping_list_adds_up() {

@@ -156,6 +156,18 @@ fn the_list_says_what_to_cook_first_and_adds_no_usual_price_to_a_sum() {
     let why = home.answer(&[&["shop", "--why"][..], &on].concat());
     assert!(why.contains("traces in 87 of 166 samples"), "{why}");
     assert!(!page.contains("traces"), "{page}");
+    // USDA ERS 2022: broccoli 6.795 USD a kg fresh, 5.172 frozen, of heads 78 % is eaten; salmon has no row.
+    assert!(
+        page.contains("fresh 6.80,") && page.contains("frozen 5.17"),
+        "{page}"
+    );
+    assert!(
+        page.split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+            .contains("of broccoli heads as shops sell them 78 % is eaten"),
+        "{page}"
+    );
 }
 
 /// By hand from USDA SR28: squash alone is thin and its carotenoids lack fat; red lentils have plant iron with hardly any vitamin C.

@@ -25,7 +25,6 @@ enum Truth {
     Batch {
         recipe: usize,
         cubes: u32,
-        made: u32,
         day: i64,
     },
     Meal {
@@ -73,7 +72,7 @@ fn step() -> impl Strategy<Value = Step> {
     };
     prop_oneof![
         3 => (0usize..3, 8u32..30, day())
-            .prop_map(|(recipe, cubes, day)| Step::Write(Truth::Batch { recipe, cubes, made: cubes, day })),
+            .prop_map(|(recipe, cubes, day)| Step::Write(Truth::Batch { recipe, cubes, day })),
         4 => (0i64..6, cubes(), 0usize..2, day(), how(), share()).prop_map(|(batch, cubes, child, day, how, share)| {
             Step::Write(Truth::Meal { parts: vec![(batch, cubes)], child, day, how, share })
         }),
@@ -305,20 +304,16 @@ fn recorded(store: &mut Store, truth: &Truth, batch_of: impl Fn(i64) -> i64) -> 
         parts.iter().map(pick).collect()
     };
     match truth {
-        Truth::Batch {
-            recipe,
-            cubes,
-            made,
-            day,
-        } => {
+        Truth::Batch { recipe, cubes, day } => {
             let new = NewBatch {
                 day: on(*day),
                 name: ["squash", "lentil", "egg"][*recipe],
                 batch: &batches()[*recipe],
                 tray: "tray",
                 cubes: *cubes,
-                counted: false,
-                cube: Mass::from_grams(17.5 * f64::from(*made) / f64::from(*cubes)),
+                told: true,
+                // From far fewer cubes than the batch fills to more.
+                full: batches()[*recipe].masses.puree * (1.0 / 20.0),
                 use_by: on(day + 30),
                 dataset: "test",
             };
@@ -387,6 +382,13 @@ fn views(store: &Store) -> (Vec<String>, Vec<f64>) {
                 meal.cubes.len()
             ));
             figures.extend(total_of(&meal.meal.servings, NutrientId::IRON).known);
+            let unsure = meal
+                .meal
+                .servings
+                .iter()
+                .filter_map(|one| one.portion.as_ref());
+            let doubts = unsure.flat_map(|one| one.doubts.of(NutrientId::IRON));
+            figures.extend(doubts.map(|(_, amount)| amount));
         }
         for taste in store.tastes(child, on(40)).unwrap().foods {
             words.push(format!("{child} {taste:?}"));

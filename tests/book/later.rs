@@ -313,12 +313,12 @@ fn the_week_names_drops_weights_and_where_milk_was_counted_in_another_way() {
     assert_eq!(breaks.len(), 1, "{breaks:?}");
     assert_eq!(breaks[0]["date"], "2026-11-24");
     assert_eq!(breaks[0]["before"], "breast milk by feeds");
-    assert_eq!(breaks[0]["after"], "other milk measured");
+    assert_eq!(breaks[0]["after"], "infant formula measured");
     let told = home.answer(&[&["week"], &span[..]].concat());
     for words in [
         "vitamin D drops: 10 µg a day",
         "8.40 kg (23 Nov 2026)",
-        "before: breast milk by feeds",
+        "before that breast milk by feeds",
     ] {
         let flat: Vec<&str> = told.split_whitespace().collect();
         assert!(flat.join(" ").contains(words), "{words}: {told}");

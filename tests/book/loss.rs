@@ -125,8 +125,8 @@ fn write_until_killed(record: &std::path::Path) {
         batch,
         tray: "tray",
         cubes: 20,
-        counted: false,
-        cube: Mass::from_grams(20.0),
+        told: true,
+        full: Mass::from_grams(20.0),
         use_by: date(2026, 10, 31),
         dataset: "test",
     };
@@ -404,7 +404,7 @@ fn a_copy_or_an_export_on_a_full_disk_leaves_no_half_file() {
 #[test]
 #[cfg(target_os = "linux")]
 #[allow(clippy::print_stderr, reason = "a test that is skipped says so")]
-fn a_folder_that_may_not_be_written_to_is_told() {
+fn a_folder_that_may_not_be_written_to_is_read_and_told() {
     let home = Household::new();
     home.answer(&["freeze", "squash", "--on", "2026-10-01"]);
     let before = home.files();
@@ -424,16 +424,22 @@ fn a_folder_that_may_not_be_written_to_is_told() {
             return;
         }
     }
+    let read = said(&run(&["freezer"]).unwrap());
+    assert!(
+        read.code == 0 && read.out.contains("squash"),
+        "{}",
+        read.err
+    );
     for args in [
-        &["freezer"][..],
-        &["serve", "1 squash"],
+        &["serve", "1 squash"][..],
         &["undo"],
         &["buy", "1 kg 11485", "4"],
     ] {
         let said = said(&run(args).unwrap());
         assert_eq!((said.code, said.out.as_str()), (2, ""), "{}", said.err);
         assert!(
-            said.err.contains("check that the folder may be written to"),
+            said.err
+                .contains("a book that may not be written to can be read"),
             "{}",
             said.err
         );

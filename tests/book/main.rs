@@ -23,6 +23,7 @@ mod later;
 mod loss;
 mod meals;
 mod money;
+mod names;
 mod objections;
 mod pace;
 mod parent;
@@ -30,6 +31,7 @@ mod pasted;
 mod plan;
 mod proposal;
 mod record;
+mod recount;
 mod sums;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]

@@ -20,15 +20,18 @@ fn of_two() -> Household {
     home
 }
 
-/// The commands in what the program said: between backticks, or after a colon to the end of the line.
+/// The commands in what the program said: between backticks, after a colon to the end of the line, or on a line of their own.
 fn commands(said: &str) -> Vec<String> {
     let joined = said.replace("\n  ", " ").replace("\n   ", " ");
     let quoted = joined.split('`').skip(1).step_by(2);
     let quoted: Vec<String> = quoted.map(|one| one.replace('\n', " ")).collect();
-    let last = said
-        .lines()
-        .filter_map(|line| line.split_once(": trayful "));
-    let last = last.map(|(_, rest)| format!("trayful {rest}"));
+    let last = said.lines().filter_map(|line| {
+        let (_, rest) = line.split_once(": trayful ").or_else(|| {
+            let rest = line.trim_start().strip_prefix("trayful ")?;
+            Some(("", rest))
+        })?;
+        Some(format!("trayful {rest}"))
+    });
     quoted
         .into_iter()
         .chain(last)

@@ -168,6 +168,11 @@ const LAYOUT_3: &str = include_str!("../data/book-layout-3.sql");
 /// A record as the first version that could correct an entry wrote it.
 const LAYOUT_4: &str = include_str!("../data/book-layout-4.sql");
 
+/// A record as the first version that knew textures, half cubes and doubts wrote it.
+const LAYOUT_5: &str = include_str!("../data/book-layout-5.sql");
+/// Another of that layout, with a batch whose cubes were counted again.
+const LAYOUT_5_BATCH: &str = include_str!("../data/book-layout-5-batch.sql");
+
 /// Puts an older record in the place of the new one.
 fn of_layout(home: &Household, sql: &str) {
     fs::remove_file(home.record()).unwrap();
@@ -255,6 +260,27 @@ fn a_record_of_the_fourth_layout_keeps_every_row_and_its_corrections() {
         ],
         &["freezer", "--on", "2026-10-07"],
     ]));
+}
+
+#[test]
+fn a_record_of_the_fifth_layout_keeps_every_row() {
+    let home = Household::new();
+    keeps_every_row(&home, "5", LAYOUT_5);
+    insta::assert_snapshot!(home.told(&[&["log"], &["redo"], &["freezer", "--on", "2026-10-07"],]));
+}
+
+#[test]
+fn a_record_of_the_fifth_layout_keeps_every_row_and_spreads_what_was_frozen() {
+    let home = Household::new();
+    keeps_every_row(&home, "5", LAYOUT_5_BATCH);
+    // What a full cube weighs is not on record, so that all that was frozen is in the cubes.
+    let frozen = || home.texts("SELECT round(cubes * cube_g, 6) || '' FROM batch");
+    let before = frozen();
+    home.answer_with_warnings(&["change", "3", "--cubes", "12"]);
+    assert_eq!(frozen(), before);
+    home.answer_with_warnings(&["undo"]);
+    home.answer_with_warnings(&["undo", "3"]);
+    assert_eq!(home.texts("SELECT cubes || '' FROM batch"), ["18"]);
 }
 
 /// The number of an entry that was taken back is never given again, though the table of entries was made anew.

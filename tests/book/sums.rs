@@ -123,8 +123,8 @@ fn done(store: &mut Store, deed: &Deed) -> bool {
                 batch: &batches()[*recipe],
                 tray: "tray",
                 cubes: *cubes,
-                counted: false,
-                cube: Mass::from_grams(17.3),
+                told: false,
+                full: Mass::from_grams(17.3),
                 use_by: on(day + keeps),
                 dataset: "USDA, \"SR28\"",
             };

@@ -590,7 +590,7 @@ fn each_thing_that_is_wrong_is_named_by_its_code() {
     assert_eq!(said.code, 1, "{}", said.err);
     assert!(
         said.err
-            .contains("26 recipes: 1 calculated, 25 rejected (unknown_food_or_method 4, grams 4, puree_too_light 3, tray 3, "),
+            .contains("26 recipes: 1 calculated, 25 rejected (unknown_food_or_method 4, grams 4,\npuree_too_light 3, tray 3, "),
         "{}",
         said.err
     );

@@ -102,7 +102,8 @@ fn a_disk_that_is_full_at_any_moment_leaves_the_cache_whole() {
             return;
         }
         assert_eq!(said.code, 2, "{}", said.err);
-        let first = said.err.lines().next().unwrap_or_default();
+        let first = said.err.lines().take_while(|line| *line != " |");
+        let first = first.map(str::trim).collect::<Vec<_>>().join(" ");
         let file = first.strip_prefix("error: cannot write “disk/cache/");
         let reason = file
             .and_then(|text| text.split_once("”: "))

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::support::root;
 
 /// The files below a folder.
-fn files(folder: &Path) -> Vec<PathBuf> {
+pub(crate) fn files(folder: &Path) -> Vec<PathBuf> {
     let entries = std::fs::read_dir(folder).unwrap();
     let paths = entries.map(|entry| entry.unwrap().path());
     let below = |path: PathBuf| {

@@ -15,11 +15,13 @@ mod demo;
 #[cfg(target_os = "linux")]
 mod disk;
 mod errors;
+mod figures;
 mod foods;
 #[cfg(unix)]
 mod interrupted;
 mod json;
 mod layers;
+mod lines;
 mod own;
 mod print;
 mod readme;

@@ -63,7 +63,7 @@ fn a_title_gives_the_file_its_name_and_json_stays_alone_on_standard_output() {
     let figures: Value = serde_json::from_str(&said.out).unwrap();
     assert_eq!(figures["recipe"], "Wren's \"gold\"");
     assert_eq!(said.code, 0);
-    let note = "note: Saved as recipes/wren-s-gold.toml, in the amounts that were typed. Freeze it: trayful freeze wren-s-gold\n";
+    let note = "note: Saved as recipes/wren-s-gold.toml, in the amounts that were typed. Freeze\nit: trayful freeze wren-s-gold\n";
     assert_eq!(said.err, note);
 }
 

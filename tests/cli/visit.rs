@@ -90,9 +90,10 @@ fn a_page_needs_nothing_beside_it_and_says_what_it_shows() {
         assert_eq!(count("<h1>"), 1);
         assert_eq!(
             (count("<svg"), count("role=\"img\""), count("<title id=")),
-            (4, 4, 4)
+            (10, 10, 10),
+            "five drawings, each for a screen and for paper"
         );
-        assert_eq!(count("<desc id="), 4);
+        assert_eq!(count("<desc id="), 10);
         assert_eq!(count("<table"), count("<caption>"));
         assert_eq!(count("<tbody>"), 4);
         assert!(count("<th scope=\"col\">") > 12 && count("<th scope=\"row\">") > 12);
@@ -321,7 +322,7 @@ fn a_page_goes_into_a_file_and_figures_are_printed() {
     let said = visit(&book, &["--to", "2026-10-08", "visit.html"]);
     assert_eq!(
         said,
-        "Wrote the record of <b>&\" from 5 Oct 2026 to 8 Oct 2026 into visit.html. Open it in a browser to print it.\n"
+        "Wrote the record of <b>&\" from 5 Oct 2026 to 8 Oct 2026 into visit.html. Open it\nin a browser to print it.\n"
     );
     let html = std::fs::read_to_string(book.path().join("visit.html")).unwrap();
     assert!(html.ends_with("</html>"));

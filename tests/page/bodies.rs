@@ -1,11 +1,14 @@
 //! Forms that come slowly, in part, in pieces, or with two lengths; and many who only hold the line.
 
 use std::io::{Read as _, Write as _};
-use std::net::{Shutdown, TcpStream};
+use std::net::{Shutdown, SocketAddr, TcpStream};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
+use trayful::web::Clients;
+
 use super::client::{Answer, encoded, parsed, raw};
+use super::network::Open;
 use super::running::{Running, household};
 
 /// A page with an entry to be told of, and the form that records it.
@@ -166,6 +169,70 @@ fn a_form_with_two_lengths_is_refused_or_read_by_the_one_that_counts() {
         );
         assert!(!answer.body.contains("HTTP/1.1"), "{}", answer.body);
     }
+}
+
+/// Limits under which nobody who holds the line is ever cut off by time.
+fn endless() -> Clients {
+    let forever = Duration::from_secs(100_000);
+    Clients {
+        head: forever,
+        connection: forever,
+        ..Clients::default()
+    }
+}
+
+#[test]
+fn two_hundred_who_hold_the_line_keep_nobody_out() {
+    let folder = household();
+    let page = Open::with(folder.path(), endless());
+    let loopback: SocketAddr = page.loopback.parse().unwrap();
+    let ask = || {
+        let head =
+            format!("GET /freezer HTTP/1.1\r\nHost: {loopback}\r\nConnection: close\r\n\r\n");
+        raw(loopback, head.as_bytes()).unwrap()
+    };
+    // Some say nothing, others begin to ask, and others were answered before.
+    let half = format!("GET /pair HTTP/1.1\r\nHost: {loopback}\r\n");
+    let mut idle = Vec::new();
+    for (words, answered) in [("", false), (&half, false), (&format!("{half}\r\n"), true)] {
+        for _ in 0..200 {
+            let mut line = TcpStream::connect(loopback).unwrap();
+            line.write_all(words.as_bytes()).unwrap();
+            if answered {
+                let mut start = [0; 12];
+                line.read_exact(&mut start).unwrap();
+                assert_eq!(&start, b"HTTP/1.1 200");
+            }
+            idle.push(line);
+        }
+        assert_eq!(ask().status, 200, "after {words:?}");
+        assert_eq!(ask().status, 200, "and again");
+    }
+}
+
+#[test]
+fn who_is_being_answered_does_not_give_way() {
+    let folder = household();
+    let page = Open::with(folder.path(), endless());
+    let loopback: SocketAddr = page.loopback.parse().unwrap();
+    let head = format!(
+        "POST /pair HTTP/1.1\r\nHost: {loopback}\r\nConnection: close\r\n\
+         Content-Type: application/x-www-form-urlencoded\r\nContent-Length: 13\r\n\r\ncode="
+    );
+    let mut sending = TcpStream::connect(loopback).unwrap();
+    sending.write_all(head.as_bytes()).unwrap();
+    let asked = format!("GET /freezer HTTP/1.1\r\nHost: {loopback}\r\nConnection: close\r\n\r\n");
+    let ask = || raw(loopback, asked.as_bytes()).unwrap().status;
+    assert_eq!(ask(), 200);
+    let idle: Vec<_> = (0..200)
+        .map(|_| TcpStream::connect(loopback).unwrap())
+        .collect();
+    assert_eq!(ask(), 200);
+    sending.write_all(b"AAAAAAAA").unwrap();
+    let mut answer = String::new();
+    sending.read_to_string(&mut answer).unwrap();
+    assert!(answer.contains("That is not the code"), "{answer}");
+    drop(idle);
 }
 
 #[test]

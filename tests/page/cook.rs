@@ -57,6 +57,16 @@ fn a_recipe_on_the_page_says_what_the_command_line_says() {
         assert!(shown.contains(words), "{words} in {shown}");
     }
     assert!(shown.contains("Estimated or assumed") && shown.contains("All cautions"));
+    // Red lentils bring plant iron with hardly any vitamin C.
+    assert!(card.contains("WHAT IT LACKS"), "{card}");
+    let lacks = shown
+        .split_once("What it lacks, and what brings it")
+        .unwrap()
+        .1;
+    assert!(
+        lacks.contains("little vitamin C beside its iron")
+            && card.contains("little vitamin C beside its iron")
+    );
 }
 
 #[test]

@@ -2,8 +2,8 @@
 
 use std::fs::{self, File};
 use std::io::Write as _;
-use std::path::PathBuf;
-use std::process::Command;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
 
 use super::client::Answer;
 use super::running::{Running, household};
@@ -18,6 +18,22 @@ const WAYS: [&[&str]; 2] = [
 const SMALL: &str =
     "mount -t tmpfs -o size=2m tmpfs disk && cp -r book/. disk && cd disk && exec \"$0\" \"$@\"";
 
+/// The way that works for a script in a folder; `None` where this user may not mount a disk.
+#[allow(clippy::print_stderr, reason = "a test that is skipped says so")]
+fn way_to_mount(around: &Path, script: &str) -> Option<&'static [&'static str]> {
+    let works = |way: &&&[&str]| {
+        let mut command = Command::new(way[0]);
+        command.args(&way[1..]).args(["bash", "-c", script, "true"]);
+        let done = command.current_dir(around).output();
+        done.is_ok_and(|done| done.status.success())
+    };
+    let way = WAYS.iter().find(works).copied();
+    if way.is_none() {
+        eprintln!("skipped: this user may not mount a disk");
+    }
+    way
+}
+
 /// A page whose book lies on a disk of its own.
 struct OnDisk {
     around: tempfile::TempDir,
@@ -26,23 +42,13 @@ struct OnDisk {
 
 impl OnDisk {
     /// `None` where this user may not mount a disk.
-    #[allow(clippy::print_stderr, reason = "a test that is skipped says so")]
     fn mounted(script: &str) -> Option<Self> {
         let around = tempfile::tempdir().unwrap();
         fs::create_dir(around.path().join("disk")).unwrap();
         fs::rename(household().keep(), around.path().join("book")).unwrap();
-        let works = |way: &&&[&str]| {
-            let mut command = Command::new(way[0]);
-            command.args(&way[1..]).args(["bash", "-c", script, "true"]);
-            let done = command.current_dir(around.path()).output();
-            done.is_ok_and(|done| done.status.success())
-        };
-        let Some(way) = WAYS.iter().find(works) else {
-            eprintln!("skipped: this user may not mount a disk");
-            return None;
-        };
+        let way = way_to_mount(around.path(), script)?;
         let program = ["bash", "-c", script, env!("CARGO_BIN_EXE_trayful")];
-        let page = Running::by(&[*way, &program].concat(), around.path(), &[]);
+        let page = Running::by(&[way, &program].concat(), around.path(), &[]);
         Some(Self { around, page })
     }
 
@@ -174,19 +180,47 @@ fn a_recipe_saved_on_a_full_disk_is_there_whole_or_not_at_all() {
     assert_eq!(recipe("green", "Green").status, 303);
 }
 
+/// A disk that may not be written to.
+const READ_ONLY: &str = "cp -r book/. disk && mount --bind disk disk && mount -o remount,bind,ro disk && cd disk && exec \"$0\" \"$@\"";
+
 #[test]
-fn a_book_that_may_not_be_written_to_is_said_to_be() {
-    let read_only = "cp -r book/. disk && mount --bind disk disk && mount -o remount,bind,ro disk && cd disk \
-                     && exec \"$0\" \"$@\"";
-    let Some(disk) = OnDisk::mounted(read_only) else {
+fn a_book_that_may_not_be_written_to_can_be_read() {
+    let Some(disk) = OnDisk::mounted(READ_ONLY) else {
         return;
     };
     let before = fs::read(disk.file("book.sqlite")).unwrap();
-    let answers = [disk.page.get("/freezer"), disk.page.get("/week")];
-    for answer in answers {
+    for room in [
+        "/",
+        "/freezer",
+        "/cook",
+        "/week",
+        "/more",
+        "/mix",
+        "/tastes",
+        "/money",
+        "/visit",
+        "/week/shop",
+        "/household",
+        "/household/devices",
+        "/history",
+        "/week/held",
+        "/visit/page?from=2026-10-19&to=2026-11-15",
+        "/foods?words=oats",
+    ] {
+        assert_eq!(disk.page.get(room).status, 200, "{room}");
+    }
+    assert!(disk.page.get("/freezer").body.contains("cubes"));
+    let refused = [
+        disk.ask("Is it done?"),
+        disk.page.post(
+            "/week/shop",
+            &[("from", "2026-11-16"), ("food", "11485"), ("bought", "no")],
+        ),
+    ];
+    for answer in refused {
         assert_eq!(answer.status, 500);
         for words in [
-            "The book is closed to the page",
+            "The book can only be read",
             "may not be written to",
             "Nothing was recorded",
         ] {
@@ -194,10 +228,68 @@ fn a_book_that_may_not_be_written_to_is_said_to_be() {
         }
         disk.no_path(&answer);
     }
-    assert_eq!(disk.page.get("/foods?words=oats").status, 200);
     assert!(fs::read(disk.file("book.sqlite")).unwrap() == before);
     disk.page.signal("-INT");
     let (code, _, err) = disk.page.ended();
     assert_eq!(code, Some(0));
     assert!(err.contains("book.sqlite"), "{err}");
+}
+
+/// Runs a command on a disk that may not be written to; `None` where this user may not mount one.
+fn on_read_only(around: &Path, words: &[&str]) -> Option<Output> {
+    let way = way_to_mount(around, READ_ONLY)?;
+    let mut command = Command::new(way[0]);
+    command.args(&way[1..]);
+    command.args(["bash", "-c", READ_ONLY, env!("CARGO_BIN_EXE_trayful")]);
+    command
+        .args(words)
+        .current_dir(around)
+        .env("TRAYFUL_TODAY", "2026-11-16");
+    Some(command.output().unwrap())
+}
+
+#[test]
+fn commands_read_a_book_that_may_not_be_written_to_and_say_what_they_cannot_write() {
+    let around = tempfile::tempdir().unwrap();
+    fs::create_dir(around.path().join("disk")).unwrap();
+    fs::rename(household().keep(), around.path().join("book")).unwrap();
+    for words in [
+        &["freezer"][..],
+        &["week"],
+        &["log"],
+        &["tastes"],
+        &["money"],
+        &["plan", "show"],
+        &["device"],
+        &["book", "check"],
+        &["batch", "butternut"],
+    ] {
+        let Some(said) = on_read_only(around.path(), words) else {
+            return;
+        };
+        let err = String::from_utf8_lossy(&said.stderr);
+        assert!(
+            matches!(said.status.code(), Some(0 | 1)),
+            "{words:?}: {err}"
+        );
+        assert!(
+            !said.stdout.is_empty() && !err.contains("cannot"),
+            "{words:?}: {err}"
+        );
+    }
+    for words in [
+        &["serve", "1 butternut", "--anyway"][..],
+        &["question", "Is it done?"],
+        &["undo", "1"],
+        &["device", "drop", "1"],
+    ] {
+        let said = on_read_only(around.path(), words).unwrap();
+        let err = String::from_utf8_lossy(&said.stderr);
+        assert_eq!(said.status.code(), Some(2), "{words:?}: {err}");
+        if words[0] != "device" {
+            let plain =
+                err.contains("nothing was recorded") && err.contains("may not be written to");
+            assert!(plain, "{words:?}: {err}");
+        }
+    }
 }

@@ -452,6 +452,7 @@ fn the_rules_of_the_household_are_changed() {
         ("waiting", "allergens"),
         ("freezer-days", "60"),
         ("servings", "2.5"),
+        ("cup", "metric"),
         ("currency", "eur"),
     ];
     let told = after(&page, &page.post("/household/rules", &rules));
@@ -460,6 +461,7 @@ fn the_rules_of_the_household_are_changed() {
     assert!(
         said.contains("kept 60 days; 3 days")
             && said.contains("breakfast, lunch, tea, supper")
+            && said.contains("A cup is a metric one, 250 ml")
             && said.contains("EUR"),
         "{said}"
     );
@@ -470,6 +472,7 @@ fn the_rules_of_the_household_are_changed() {
         ("waiting", "none"),
         ("freezer-days", "0"),
         ("servings", "-1"),
+        ("cup", "imperial"),
         ("currency", "euro"),
     ] {
         let mut wrong = rules.to_vec();
@@ -481,6 +484,76 @@ fn the_rules_of_the_household_are_changed() {
             "{name} {value}"
         );
     }
+}
+
+/// A cup of sliced banana is 150 g (SR28, 09040), and so 158.5 g in a cup of 250 ml, since a US cup holds 236.588 ml (NIST Handbook 44).
+#[test]
+fn a_cup_that_is_typed_is_that_of_the_household() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let form = page.get("/household/rules").body;
+    assert!(form.contains("value=\"us\" checked") && !form.contains("value=\"metric\" checked"));
+    let mass = || {
+        let bowl = page.get("/mix?other=1+cup+sliced+banana").body;
+        let mass = bowl.split(">mass</th><td class=\"amount\">").nth(1);
+        let mass = mass.unwrap_or_else(|| panic!("{bowl}")).split(" g").next();
+        mass.unwrap().parse::<f64>().unwrap()
+    };
+    assert!((mass() - 150.0).abs() < 0.6, "{}", mass());
+    let fields = ["meals", "freezer-days", "servings", "currency"].map(|name| {
+        let at = form.find(&format!("name=\"{name}\"")).unwrap();
+        let value = form[at..].split("value=\"").nth(1).unwrap();
+        (name, value.split('"').next().unwrap().to_string())
+    });
+    let fields = fields.iter().map(|(name, value)| (*name, value.as_str()));
+    let mut fields: Vec<_> = fields.collect();
+    fields.extend([("waiting-days", "4"), ("waiting", "all"), ("cup", "metric")]);
+    let told = after(&page, &page.post("/household/rules", &fields));
+    assert!(told.contains("A cup is a metric one"), "{told}");
+    assert!((mass() - 150.0 * 250.0 / 236.588).abs() < 0.6, "{}", mass());
+    let book = std::fs::read_to_string(folder.path().join("book.toml")).unwrap();
+    assert!(book.contains("cup = \"metric\""), "{book}");
+}
+
+#[test]
+fn a_stage_of_texture_is_told_from_a_day_on() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let form = page.get("/household/texture?child=Wren").body;
+    assert!(form.contains("What fits the age. Texture:"), "{form}");
+    let fields = [("child", "Wren"), ("stage", "lumpy"), ("on", "2026-11-20")];
+    let told = after(&page, &page.post("/household/texture", &fields));
+    for words in [
+        "Wren, from 20 Nov 2026 on: with soft lumps.",
+        "From 20 Nov 2026 on: with soft lumps.",
+        "Take it back",
+        "value=\"lumpy\" checked",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+    let room = page.get("/household").body;
+    assert!(
+        room.contains("From 20 Nov 2026 on: with soft lumps"),
+        "{room}"
+    );
+    let log = said(folder.path(), &["log", "--kind", "texture"]);
+    assert!(log.contains("lumpy"), "{log}");
+    for wrong in [
+        [("stage", "soup"), ("on", "2026-11-20")],
+        [("stage", "lumpy"), ("on", "2026-12-20")],
+        [("stage", "lumpy"), ("on", "")],
+    ] {
+        let sent = page.post("/household/texture", &wrong);
+        assert_eq!(sent.status, 422, "{wrong:?}");
+    }
+    // Its day can be corrected, as that of a note.
+    let entry = page.get("/household/texture?child=Wren").hidden("entry");
+    let path = format!("/history/{entry}");
+    assert_eq!(page.get(&path).status, 200);
+    let moved = page.post(&path, &[("number", &entry), ("on", "2026-11-18")]);
+    assert_eq!(moved.status, 303, "{}", moved.body);
+    let now = page.get("/household/texture?child=Wren").body;
+    assert!(now.contains("From 18 Nov 2026 on"), "{now}");
 }
 
 #[test]
@@ -538,7 +611,7 @@ fn every_row_of_the_room_leads_to_a_page() {
     let doors: Vec<_> = doors
         .map(|door| format!("/household/{}", door.split('"').next().unwrap()))
         .collect();
-    assert_eq!(doors.len(), 11, "{doors:?}");
+    assert_eq!(doors.len(), 13, "{doors:?}");
     for door in doors {
         let shown = page.get(&door.replace("&amp;", "&"));
         assert_eq!(shown.status, 200, "{door}");

@@ -10,6 +10,7 @@ mod change;
 mod client;
 mod cook;
 mod days;
+mod devices;
 #[cfg(target_os = "linux")]
 mod disk;
 mod doors;
@@ -21,15 +22,19 @@ mod import;
 mod import_attacks;
 #[cfg(target_os = "linux")]
 mod import_disk;
+mod mix;
 #[cfg(target_os = "linux")]
 mod network;
 mod objections;
 mod paper;
 #[cfg(target_os = "linux")]
 mod parting;
+mod proposal;
 mod rooms;
 mod running;
+mod seen;
 mod sentences;
+mod shopping;
 mod start;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]

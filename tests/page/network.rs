@@ -5,6 +5,7 @@ use std::net::SocketAddr;
 use std::path::Path;
 use std::thread::{self, JoinHandle};
 
+use jiff::civil::{Date, date};
 use tokio::sync::oneshot;
 use trayful::web::{self, AppState, Clients, Doors, Pairing, Supplies};
 
@@ -42,20 +43,29 @@ impl Open {
         Self::with(folder, Clients::default())
     }
 
+    /// The same, on another day.
+    pub(crate) fn on(day: Date, folder: &Path) -> Self {
+        Self::opened(folder, Clients::default(), day)
+    }
+
     /// The same, with other limits.
     pub(crate) fn with(folder: &Path, clients: Clients) -> Self {
+        Self::opened(folder, clients, date(2026, 11, 16))
+    }
+
+    fn opened(folder: &Path, clients: Clients, day: Date) -> Self {
         let network = "127.0.0.2".parse().unwrap();
         let doors = Doors::open(0, Some(network)).unwrap();
         let port = doors.port();
-        let pairing = Pairing::new(network, 1).unwrap();
+        let pairing = Pairing::new(network, (1, 30)).unwrap();
         let code = pairing.code().to_string();
         let supplies = Supplies {
-            clock: Box::new(|| jiff::civil::date(2026, 11, 16).at(12, 0, 0, 0)),
+            clock: Box::new(move || day.at(12, 0, 0, 0)),
             folder: folder.to_path_buf(),
             cache: None,
             own: None,
             demo: |_| Ok(0),
-            demo_day: jiff::civil::date(2026, 11, 16),
+            demo_day: day,
             recipes: &[],
             tell: |_| {},
         };
@@ -158,7 +168,7 @@ fn a_device_is_let_in_by_the_code_and_known_by_its_cookie() {
     assert!(
         cookie.contains("HttpOnly")
             && cookie.contains("SameSite=Strict")
-            && cookie.contains("Max-Age=3600"),
+            && cookie.contains("Max-Age=2592000"),
         "{cookie}"
     );
     let cookie = format!("Cookie: {}\r\n", cookie.split(';').next().unwrap());
@@ -194,15 +204,15 @@ fn a_device_is_let_in_by_the_code_and_known_by_its_cookie() {
 }
 
 #[test]
-fn a_cookie_of_a_former_run_lets_nobody_in() {
-    let folder = household();
+fn without_a_book_a_cookie_of_a_former_run_lets_nobody_in() {
+    let folder = tempfile::tempdir().unwrap();
     let former = Open::inside(folder.path());
     let cookie = former.paired();
     drop(former);
     let page = Open::inside(folder.path());
     let asked = |cookie: &str| {
         let head = format!(
-            "GET /freezer HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n{cookie}\r\n",
+            "GET /start HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n{cookie}\r\n",
             page.at
         );
         raw(page.at, head.as_bytes()).unwrap()

@@ -370,6 +370,6 @@ fn what_to_buy_says_what_speaks_against_what_is_cooked() {
     let sent = home.page.post("/week/cook", &day);
     assert_eq!(sent.status, 303, "{}", sent.body);
     let shop = home.page.get("/week/shop");
-    assert!(before(&shop, liver, "<caption>"), "{}", shop.body);
+    assert!(before(&shop, liver, "to-buy"), "{}", shop.body);
     assert!(shop.body.contains("for Wren: Liver"), "{}", shop.body);
 }

@@ -86,10 +86,28 @@ impl Running {
         self.at.to_string()
     }
 
-    /// Asks for a page, as a browser would.
+    /// Asks for a page, as a browser would that keeps no cookie: it goes on to the address that says which child is seen.
     pub(crate) fn get(&self, path: &str) -> Answer {
+        let answer = self.ask(path, "");
+        let room = path.split('?').next().unwrap();
+        let (to, query) = answer
+            .header("location")
+            .split_once('?')
+            .unwrap_or_default();
+        if to == room && query.contains("child=") && !path.contains("child=") {
+            return self.ask(answer.header("location"), "");
+        }
+        answer
+    }
+
+    /// Asks for an address with a cookie, and goes nowhere else.
+    pub(crate) fn ask(&self, path: &str, cookie: &str) -> Answer {
+        let cookie = match cookie {
+            "" => String::new(),
+            kept => format!("Cookie: {kept}\r\n"),
+        };
         let request = format!(
-            "GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n",
+            "GET {path} HTTP/1.1\r\nHost: {}\r\n{cookie}Connection: close\r\n\r\n",
             self.at
         );
         raw(self.at, request.as_bytes()).unwrap()

@@ -1,6 +1,7 @@
 //! Invented households, each made from a seed: what is in the freezer, who eats, what may be cooked.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
@@ -9,6 +10,7 @@ use trayful::planning::limit::{Counts, DayLimit};
 use trayful::planning::{Cookable, CubeBatch, Eater, IronGoal, Need, Request};
 use trayful::quantity::Mass;
 use trayful::safety::Waiting;
+use trayful::uncertainty::{Cause, Doubts, UnsurePortion};
 
 /// How large a household is.
 #[derive(Debug, Clone, Copy)]
@@ -132,6 +134,11 @@ pub(crate) fn cube(dice: &mut Dice, title: &str) -> Serving {
         known: Some(amount),
         missing: Vec::new(),
     };
+    // The lot of one of its foods differs from others, so that the iron is unsure by a tenth to a half.
+    let mut doubts = Doubts::default();
+    let lot = Cause::Lot(food(*numbers.first().unwrap()).id, title.into());
+    let spread = dice.between(0.1, 0.5);
+    doubts.note(NutrientId::IRON, lot, amounts[0].1 * spread);
     Serving {
         source: Source::Puree,
         what: title.into(),
@@ -142,7 +149,11 @@ pub(crate) fn cube(dice: &mut Dice, title: &str) -> Serving {
             .collect(),
         foods: numbers.into_iter().map(food).collect(),
         liquid: None,
-        portion: None,
+        portion: Some(UnsurePortion {
+            doubts: Arc::new(doubts),
+            times: 1.0,
+            cubes: None,
+        }),
     }
 }
 

@@ -177,6 +177,11 @@ fn cooked_foods_are_predicted_by_the_yields_that_users_get() {
         |one| one.kind.clone(),
     );
     show(
+        "vegetables by kind of yield, analysed on both sides",
+        &of(&analysed, "vegetable"),
+        |one| one.basis.word().into(),
+    );
+    show(
         "by kind of food, not analysed on one side at least",
         &imputed,
         |one| one.kind.clone(),

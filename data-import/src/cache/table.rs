@@ -147,7 +147,7 @@ impl FoodTable {
         let mut found = BTreeMap::new();
         for dataset in &self.datasets {
             let foods = dataset.find(&wanted)?;
-            wanted.retain(|id| !foods.keys().any(|found| found.as_str() == *id));
+            wanted.retain(|id| !foods.contains_key(*id));
             found.extend(foods);
         }
         Ok(ids.iter().map(|id| found.get(id).cloned()).collect())
@@ -170,7 +170,7 @@ impl FoodTable {
         // The datasets share no id.
         for dataset in &self.datasets {
             let found = dataset.provenance(&wanted)?;
-            wanted.retain(|id| !found.keys().any(|found| found.as_str() == *id));
+            wanted.retain(|id| !found.contains_key(*id));
             all.extend(found);
         }
         Ok(all)

@@ -33,8 +33,45 @@ async function keepProposal(window) {
   await page.click("main form button:not([type=button])");
   await page.waitForSelector("h1:has-text('A proposal')");
   await window.sound("proposal");
-  await page.click("main form button");
+  await anotherDish(window);
+  await leftOut(window);
+  await page.click(".result button");
   await window.notice("is the plan");
+}
+
+// The last meal for which another dish fits gets it; the others stay.
+async function anotherDish(window) {
+  const { page, label } = window;
+  const meals = () => page.locator(".dish summary").allInnerTexts();
+  const before = await meals();
+  for (let at = before.length - 1; at >= 0; at -= 1) {
+    await page.locator(".dish summary").nth(at).click();
+    await page.locator(".dish").nth(at).locator("a:has-text('Another dish')").click();
+    await page.waitForSelector("h1:has-text('Another dish')");
+    if ((await page.locator("button[name=dish]").count()) === 0) {
+      await page.click(".back a");
+      continue;
+    }
+    await window.sound("another-dish");
+    await page.locator("button[name=dish]").first().click();
+    await window.notice("Nothing is recorded yet");
+    const now = await meals();
+    same(now.filter((words, other) => words !== before[other] && other !== at).length, 0, `${label}: the other meals stay`);
+    return;
+  }
+  check(before.length > 0, `${label}: the proposal has meals`);
+}
+
+async function leftOut(window) {
+  const { page, label } = window;
+  await page.locator(".dish summary").first().click();
+  const button = page.locator(".dish[open] button:has-text('Not this dish')").first();
+  const dish = (await button.innerText()).split(": ")[1] ?? (await button.locator(".unseen").textContent()).slice(2);
+  await button.click();
+  await window.notice("worked out anew");
+  check(!(await page.locator(".dish summary").allInnerTexts()).some((words) => words.includes(dish)), `${label}: ${dish} is left out`);
+  await page.click("button:has-text('It may come again')");
+  await window.notice("may come again");
 }
 
 // By keyboard.

@@ -9,7 +9,7 @@ use trayful::report::{LogLine, LogReport, Page};
 use trayful::words;
 
 use crate::cli::failure::Failure;
-use crate::cli::{Answer, ChildArg, PeriodArgs, Session};
+use crate::cli::{Answer, ChildrenArg, PeriodArgs, Session};
 
 /// As many entries as fit on a screen, unless a period is given.
 const SCREENFUL: u32 = 30;
@@ -45,8 +45,8 @@ pub(in crate::cli) struct LogArgs {
     #[arg(value_name = "WORDS")]
     words: Vec<String>,
     #[command(flatten)]
-    child: ChildArg,
-    /// Only entries of this kind, such as meal, batch, purchase, milk, question
+    children: ChildrenArg,
+    /// Only entries of this kind, such as meal, batch, purchase, milk, question; reaction has the meals with one, too
     #[arg(long, value_name = "KIND")]
     kind: Option<String>,
     #[command(flatten)]
@@ -63,14 +63,15 @@ pub(in crate::cli) struct LogArgs {
 pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let kind = args.kind.as_deref().map(kind).transpose()?;
-    let child = args.child.only(session, &book)?;
-    let child = child.map(|child| child.name.clone());
+    let children = args.children.or_every(session, &book)?;
+    let named = args.children.is_named();
+    let of_them = |one: &LogEntry| children.iter().any(|child| child.name == one.child);
     let reader = DayReader::new(session.today(), DayUse::Past);
     let (from, to) = args.period.bounds(session, &reader)?;
     let span = (from.unwrap_or(Date::MIN), to.unwrap_or(Date::MAX));
     let store = book.store()?;
     // Of a record of years only what is shown is read, where nothing is to be searched for.
-    let searched = args.all || args.json || kind.is_some() || child.is_some();
+    let searched = args.all || args.json || kind.is_some() || named;
     let whole = from.is_some() || to.is_some();
     let (mut entries, left_out) = if searched || whole || !args.words.is_empty() {
         (store.log(span, args.all)?, 0)
@@ -80,11 +81,14 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
     };
     let earliest = entries.last().map_or(span.0, |one| one.day.max(span.0));
     let counts_from = if left_out > 0 { earliest } else { span.0 };
-    entries.extend(store.counted_again((counts_from, span.1))?);
+    // Cubes that were counted again stand in the batch already, as a correction of that number.
+    if !args.json || kind == Some("count") {
+        entries.extend(store.counted_again((counts_from, span.1))?);
+    }
     entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
     entries.retain(|one| {
-        kind.is_none_or(|kind| one.kind == kind)
-            && child.as_ref().is_none_or(|child| one.child == *child)
+        kind.is_none_or(|kind| one.kind == kind || kind == "reaction" && one.has_reaction())
+            && (!named || of_them(one))
             && args.matches(one, &book.settings.currency)
     });
     let report = LogReport::new(&entries, &book.settings.currency);

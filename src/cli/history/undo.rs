@@ -14,12 +14,32 @@ use crate::cli::{Answer, Session};
 /// Arguments of `trayful undo`.
 #[derive(Debug, Args)]
 pub(in crate::cli) struct UndoArgs {
-    /// The number of the entry or the correction, as `trayful log` shows it; the last one, if left out
-    #[arg(value_name = "NUMBER", value_parser = number)]
-    number: Option<i64>,
+    /// The number of the entry or the correction, as `trayful log` shows it, or several, such as 12 15-17; the last one, if
+    /// left out
+    #[arg(value_name = "NUMBER", value_parser = run)]
+    numbers: Vec<Run>,
     /// Print one JSON object
     #[arg(long)]
     json: bool,
+}
+
+/// Entries in a row, by their first and last number.
+#[derive(Debug, Clone, Copy)]
+struct Run(i64, i64);
+
+/// No more than so many entries are taken back at once.
+const MOST_AT_ONCE: i64 = 200;
+
+/// The number of an entry, or a run of them: `12`, `12-17`.
+fn run(text: &str) -> Result<Run, String> {
+    let (first, last) = text.split_once('-').unwrap_or((text, text));
+    let (first, last) = (number(first)?, number(last)?);
+    match last - first {
+        0..MOST_AT_ONCE => Ok(Run(first, last)),
+        _ => Err(format!(
+            "write at most {MOST_AT_ONCE} numbers in a row, such as 12-17"
+        )),
+    }
 }
 
 /// Arguments of `trayful redo`.
@@ -47,21 +67,47 @@ pub(in crate::cli) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer,
     let book = session.book()?;
     let mut store = book.store()?;
     let currency = &book.settings.currency;
-    let number = match args.number {
-        Some(number) => number,
-        None => match store.to_undo()? {
+    let mut numbers: Vec<i64> = args.numbers.iter().flat_map(|run| run.0..=run.1).collect();
+    numbers.sort_unstable_by_key(|number| std::cmp::Reverse(*number));
+    numbers.dedup();
+    if numbers.is_empty() {
+        match store.to_undo()? {
             Some(last) => {
                 after_no_failure(&store, &last, currency)?;
                 if !args.json && !is_meant(&last, currency, "Take back") {
                     return Ok(Answer::no("Nothing was taken back.\n"));
                 }
-                last.number
+                numbers.push(last.number);
             }
             None => return nothing("There is nothing to undo.\n", args.json, (&store, currency)),
-        },
-    };
-    let undone = store.undo(number, session.today())?;
-    answer(&undone, args.json, (&store, currency), session)
+        }
+    }
+    let undone = store.undo_each(&numbers, session.today())?;
+    let answers = undone.iter();
+    let answers = answers.map(|one| answer(one, args.json, (&store, currency), session));
+    let mut answers: Vec<Answer> = answers.collect::<Result<_, _>>()?;
+    if args.json && answers.len() > 1 {
+        let left = cubes_left(&store)?;
+        let reports = undone
+            .iter()
+            .map(|one| UndoReport::new(Some(one), currency, left));
+        let reports: Vec<UndoReport> = reports.collect();
+        return Answer::json(&TakenBack {
+            schema: 1,
+            undone: &reports,
+        });
+    }
+    match answers.len() {
+        1 => Ok(answers.remove(0)),
+        _ => Ok(Answer::of_each(answers)),
+    }
+}
+
+/// Several entries that were taken back, the last first, each the object that there is for one.
+#[derive(serde::Serialize)]
+struct TakenBack<'a> {
+    schema: u32,
+    undone: &'a [UndoReport],
 }
 
 /// Puts back what was taken back.

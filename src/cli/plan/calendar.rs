@@ -45,10 +45,13 @@ pub(super) fn run(args: &CalendarArgs, session: &Session) -> Result<Answer, Fail
         .retain(|meal| child.as_ref().is_none_or(|child| meal.slot.child == *child));
     let events = events(&facts, &agenda);
     if events.is_empty() {
-        return Ok(Answer::no(format!(
-            "Nothing is to be thawed or cooked from {}: no file was written.\n",
-            words::days(span.from, span.to)
-        )));
+        return Ok(Answer {
+            found: false,
+            ..session.told(&format!(
+                "Nothing is to be thawed or cooked from {}: no file was written.",
+                words::days(span.from, span.to)
+            ))
+        });
     }
     let mut page = Page::new(session.look);
     page.paragraph(&format!(
@@ -57,5 +60,10 @@ pub(super) fn run(args: &CalendarArgs, session: &Session) -> Result<Answer, Fail
         counted(events.len(), "event"),
         args.file.display()
     ));
-    written(&args.file, calendar(&events, span.today), page.finish())
+    written(
+        &args.file,
+        calendar(&events, span.today),
+        &page.finish(),
+        session,
+    )
 }

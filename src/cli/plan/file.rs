@@ -44,7 +44,7 @@ pub(super) fn export(args: &ExportArgs, session: &Session) -> Result<Answer, Fai
         words::days(span.from, span.to),
         args.file.display()
     ));
-    written(&args.file, text, page.finish())
+    written(&args.file, text, &page.finish(), session)
 }
 
 /// Arguments of `trayful plan import`.

@@ -11,7 +11,7 @@ use trayful::problem::Problem;
 use trayful::report::{Page, ProposalReport};
 
 use crate::cli::failure::Failure;
-use crate::cli::{Answer, ChildArg, Session};
+use crate::cli::{Answer, ChildrenArg, Session};
 use trayful::words;
 
 /// Days of a week, less the first.
@@ -27,7 +27,7 @@ pub(super) struct ProposeArgs {
     #[arg(long, value_name = "DAY")]
     to: Option<String>,
     #[command(flatten)]
-    child: ChildArg,
+    children: ChildrenArg,
     /// A day on which there is time to cook; may be said several times
     #[arg(long, value_name = "DAY")]
     cook: Vec<String>,
@@ -56,12 +56,10 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
     let wish = Wish {
         today,
         days: args.span(session, &reader)?,
-        children: match args.child.only(session, &book)? {
-            Some(child) => vec![child],
-            None => book.settings.children.iter().collect(),
-        },
+        children: args.children.or_every(session, &book)?,
         cook_days: cook_days.collect::<Result<BTreeSet<_>, _>>()?,
         trays_a_day: Some(args.trays_a_day),
+        without: BTreeSet::new(),
     };
     let week = propose_week(session, &book, &store, &wish)?;
     let keep = args.keep && !week.proposal.plan.meals.is_empty();

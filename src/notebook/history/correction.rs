@@ -20,6 +20,7 @@ use crate::notebook::milk::{MilkPart, write_parts};
 use crate::notebook::pace::days_between;
 use crate::notebook::store::{Store, WriteError};
 use crate::notebook::take_cubes::take_whole;
+use crate::portion::{Cubes, Filled};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 
@@ -42,7 +43,7 @@ pub struct Correction {
     pub servings: Option<(Vec<Pick>, Vec<Helping>)>,
     /// Further servings of a meal.
     pub more: Option<(Vec<Pick>, Vec<Helping>)>,
-    /// Cubes that a batch made, counted again: what is in the batch is spread over them.
+    /// Cubes that a batch made, counted again: the batch is spread over them.
     pub cubes: Option<u32>,
     /// What a batch is called.
     pub title: Option<String>,
@@ -118,11 +119,10 @@ pub(in crate::notebook) fn rewrite(
         && !named.differences(&former).is_disjoint(&different)
     {
         let what = format!("the same was corrected since in entry {number}, by {version}");
-        let hint = Remark::with(
-            "if it is still wrong, correct that one",
-            NextStep::Correct(version),
-        );
-        return Err(Problem::new(what).hint(hint).into());
+        return Err(Problem::new(what)
+            .hint("if it is still wrong, correct that one")
+            .meant(&number.to_string(), &version.to_string())
+            .into());
     }
     let change = NewChange {
         day: today,
@@ -267,16 +267,32 @@ fn read_day(text: &str) -> rusqlite::Result<Date> {
     text.parse().map_err(unread)
 }
 
-/// Spreads what is in a batch over another number of cubes.
+/// Spreads a batch over another number of cubes, as if they had been counted so at once. Of a batch from before it was kept what
+/// a full cube weighs, everything that was frozen is spread.
 fn count_again(transaction: &Transaction<'_>, id: i64, cubes: u32) -> Result<(), WriteError> {
     if cubes == 0 {
         return Err(Problem::new("a batch has at least one cube").into());
     }
-    let was: u32 =
-        transaction.query_row("SELECT cubes FROM batch WHERE entry = ?1", [id], |row| {
-            row.get(0)
-        })?;
-    let factor = f64::from(was) / f64::from(cubes);
+    let (was, cube, counted): (u32, f64, bool) = transaction.query_row(
+        "SELECT cubes, cube_g, counted FROM batch WHERE entry = ?1",
+        [id],
+        |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+    )?;
+    let whole: (Option<f64>, Option<f64>) = transaction.query_row(
+        "SELECT puree_g, full_g FROM batch WHERE entry = ?1",
+        [id],
+        |row| Ok((row.get(0)?, row.get(1)?)),
+    )?;
+    let filled = match whole {
+        (Some(puree), Some(full)) => {
+            Cubes::of(Mass::from_grams(puree), Mass::from_grams(full)).filled(cubes, true)
+        }
+        _ => Filled {
+            each: Mass::from_grams(cube * f64::from(was) / f64::from(cubes)),
+            counted,
+        },
+    };
+    let factor = filled.each.grams() / cube;
     for sql in [
         "UPDATE batch SET cube_g = cube_g * ?2, liquid_g = liquid_g * ?2 WHERE entry = ?1",
         "UPDATE batch_food SET edible_g = edible_g * ?2, iron_mg = iron_mg * ?2 WHERE batch = ?1",
@@ -285,8 +301,8 @@ fn count_again(transaction: &Transaction<'_>, id: i64, cubes: u32) -> Result<(),
         transaction.execute(sql, params![id, factor])?;
     }
     transaction.execute(
-        "UPDATE batch SET cubes = ?2 WHERE entry = ?1",
-        params![id, cubes],
+        "UPDATE batch SET cubes = ?2, counted = ?3 WHERE entry = ?1",
+        params![id, cubes, filled.counted],
     )?;
     Ok(())
 }

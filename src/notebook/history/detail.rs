@@ -130,14 +130,14 @@ pub(super) fn detail(
 ) -> rusqlite::Result<(&'static str, String, EntryDetail)> {
     let child = |table: &str| rows.text(table, "child").to_string();
     let text = |table: &str, column: &str| rows.text(table, column).to_string();
-    let grams = |table, column| Mass::from_grams(rows.number(table, column).unwrap_or(f64::NAN));
+    let grams = |table, column| figure(rows, table, column).map(Mass::from_grams);
     Ok(match rows.kind() {
         "batch" => {
             let detail = EntryDetail::Batch {
                 name: text("batch", "name"),
                 title: text("batch", "title"),
-                cubes: count(rows.of("batch").first(), "cubes"),
-                cube: grams("batch", "cube_g"),
+                cubes: count(first(rows, "batch")?, "cubes")?,
+                cube: grams("batch", "cube_g")?,
                 use_by: text("batch", "use_by"),
             };
             ("batch", String::new(), detail)
@@ -167,7 +167,7 @@ pub(super) fn detail(
             let detail = EntryDetail::Purchase {
                 food: text("purchase", "food"),
                 name: text("purchase", "name"),
-                mass: grams("purchase", "grams"),
+                mass: grams("purchase", "grams")?,
                 price: rows.text("purchase", "price").parse().ok(),
                 store: text("purchase", "store"),
             };
@@ -203,10 +203,7 @@ fn later_kinds(
     let words = text("words");
     Ok(match kind {
         "answer" => {
-            let question = rows
-                .of(kind)
-                .first()
-                .map_or(0, |row| whole(row, "question"));
+            let question = whole(first(rows, kind)?, "question")?;
             let child = one(
                 connection,
                 "SELECT child FROM question WHERE entry = ?1",
@@ -220,7 +217,7 @@ fn later_kinds(
             ("clearance", child, EntryDetail::Clearance { name, words })
         }
         "reaction" => {
-            let meal = rows.of(kind).first().map_or(0, |row| whole(row, "feeding"));
+            let meal = whole(first(rows, kind)?, "feeding")?;
             let child = one(
                 connection,
                 "SELECT child FROM feeding WHERE entry = ?1",
@@ -239,7 +236,7 @@ fn later_kinds(
         }
         "measure" => {
             let what = text("what");
-            let value = rows.number(kind, "value").unwrap_or(f64::NAN);
+            let value = figure(rows, kind, "value")?;
             let name = if what == "weight" {
                 "weight"
             } else {
@@ -248,11 +245,12 @@ fn later_kinds(
             (name, child, EntryDetail::Measure { what, value })
         }
         "supplement" => {
-            let number = rows.of(kind).first().map_or(0, |row| whole(row, "number"));
+            let number = whole(first(rows, kind)?, "number")?;
+            let number = u16::try_from(number).map_err(|_| lacking("number"))?;
             let detail = EntryDetail::Supplement {
                 product: text("product"),
-                nutrient: NutrientId::new(u16::try_from(number).unwrap_or(0)),
-                amount: rows.number(kind, "amount").unwrap_or(f64::NAN),
+                nutrient: NutrientId::new(number),
+                amount: figure(rows, kind, "amount")?,
                 one_day: rows.number(kind, "one_day") == Some(1.0),
             };
             ("supplement", child, detail)
@@ -280,16 +278,16 @@ fn parts(connection: &Connection, rows: &[RecordRow]) -> rusqlite::Result<Vec<En
     let mut parts = Vec::new();
     for row in rows {
         if row.contains_key("batch") {
-            let batch = whole(row, "batch");
+            let batch = whole(row, "batch")?;
             let title = one(
                 connection,
                 "SELECT title FROM batch WHERE entry = ?1",
                 batch,
             )?;
-            parts.push(EntryPart::Cubes(cubes(row), title, batch));
+            parts.push(EntryPart::Cubes(cubes(row)?, title, batch));
             continue;
         }
-        let number = whole(row, "food");
+        let number = whole(row, "food")?;
         let name = one(connection, "SELECT name FROM food WHERE id = ?1", number)?;
         let feeds = row.get("feeds").and_then(Value::as_u64);
         parts.push(match (row.get("grams").and_then(Value::as_f64), feeds) {
@@ -297,7 +295,7 @@ fn parts(connection: &Connection, rows: &[RecordRow]) -> rusqlite::Result<Vec<En
                 let id = one(connection, "SELECT food FROM food WHERE id = ?1", number)?;
                 EntryPart::Food(Mass::from_grams(grams), name, id)
             }
-            (None, Some(_)) => EntryPart::Feeds(count(Some(row), "feeds"), name),
+            (None, Some(_)) => EntryPart::Feeds(count(row, "feeds")?, name),
             (None, None) => EntryPart::Wanted(name),
         });
     }
@@ -319,9 +317,9 @@ fn plan(connection: &Connection, rows: &Rows) -> rusqlite::Result<EntryDetail> {
         let what = row.get("what").and_then(Value::as_str).unwrap_or_default();
         let number = |column: &str| row.get(column).is_some_and(Value::is_number);
         parts.push(if number("cubes") {
-            EntryPart::Cubes(cubes(row), what.to_string(), 0)
+            EntryPart::Cubes(cubes(row)?, what.to_string(), 0)
         } else if number("trays") {
-            EntryPart::Trays(count(Some(row), "trays"), what.to_string())
+            EntryPart::Trays(count(row, "trays")?, what.to_string())
         } else {
             let grams = row.get("grams").and_then(Value::as_f64);
             let name = named(connection, what)?.unwrap_or_else(|| what.to_string());
@@ -373,18 +371,33 @@ fn one(connection: &Connection, sql: &str, id: i64) -> rusqlite::Result<String> 
     Ok(found.unwrap_or_default())
 }
 
-fn whole(row: &RecordRow, column: &str) -> i64 {
-    row.get(column).and_then(Value::as_i64).unwrap_or(0)
+/// The row that every entry of a kind has in the table of that name.
+fn first<'a>(rows: &'a Rows, table: &str) -> rusqlite::Result<&'a RecordRow> {
+    rows.of(table).first().ok_or_else(|| lacking(table))
+}
+
+fn figure(rows: &Rows, table: &str, column: &str) -> rusqlite::Result<f64> {
+    rows.number(table, column).ok_or_else(|| lacking(column))
+}
+
+fn whole(row: &RecordRow, column: &str) -> rusqlite::Result<i64> {
+    let number = row.get(column).and_then(Value::as_i64);
+    number.ok_or_else(|| lacking(column))
+}
+
+fn count(row: &RecordRow, column: &str) -> rusqlite::Result<u32> {
+    u32::try_from(whole(row, column)?).map_err(|_| lacking(column))
 }
 
 /// The cubes of a part; a version from before there were halves has whole ones.
-fn cubes(row: &RecordRow) -> CubeCount {
-    CubeCount::new(count(Some(row), "cubes"), count(Some(row), "halved"))
+fn cubes(row: &RecordRow) -> rusqlite::Result<CubeCount> {
+    let halved = match row.get("halved") {
+        None | Some(Value::Null) => 0,
+        Some(_) => count(row, "halved")?,
+    };
+    Ok(CubeCount::new(count(row, "cubes")?, halved))
 }
 
-fn count(row: Option<&RecordRow>, column: &str) -> u32 {
-    let number = row.and_then(|row| row.get(column)?.as_u64());
-    number
-        .and_then(|number| u32::try_from(number).ok())
-        .unwrap_or(0)
+fn lacking(what: &str) -> rusqlite::Error {
+    rusqlite::Error::InvalidColumnName(what.to_string())
 }

@@ -46,6 +46,19 @@ pub enum Standing {
     PutBack,
 }
 
+impl LogEntry {
+    /// Whether a reaction was written down with it, or it is one.
+    pub fn has_reaction(&self) -> bool {
+        match &self.detail {
+            EntryDetail::Meal { reaction, .. } | EntryDetail::Known { reaction, .. } => {
+                !reaction.is_empty()
+            }
+            EntryDetail::Reaction { .. } => true,
+            _ => false,
+        }
+    }
+}
+
 impl Standing {
     /// The change that put this out of force.
     pub fn superseded_by(self) -> Option<i64> {
@@ -153,6 +166,8 @@ pub enum ChildEntry {
     Note,
     /// Foods that it had elsewhere.
     Known,
+    /// How coarse its food is.
+    Texture,
 }
 
 impl ChildEntry {
@@ -164,6 +179,7 @@ impl ChildEntry {
             Self::Supplement => "supplement",
             Self::Note => "note",
             Self::Known => "known",
+            Self::Texture => "texture",
         }
     }
 }

@@ -82,6 +82,15 @@ impl Store {
         self.write(|transaction| reverse(transaction, number, today))
     }
 
+    /// Takes back each of several, in this order, or none of them. Errors as of [`Self::undo`].
+    pub fn undo_each(&mut self, numbers: &[i64], today: Date) -> Result<Vec<Undone>, BookError> {
+        self.write(|transaction| {
+            let each = numbers.iter();
+            each.map(|number| reverse(transaction, *number, today))
+                .collect()
+        })
+    }
+
     /// Puts back what the undo of this number took back, or what was taken back of the entry of this number.
     ///
     /// Errors: as of [`Self::undo`]; nothing was taken back.

@@ -4,7 +4,7 @@ use data_import::NutrientId;
 
 use super::DayFigures;
 use super::parts::food_on_record;
-use crate::nutrition::indicators::{breast_fed, solids};
+use crate::nutrition::indicators::{breast_fed, breast_milk_alone, solids};
 use crate::nutrition::{Complementary, Day, Needs, Source, Total, Traits};
 use crate::quantity::Mass;
 
@@ -15,8 +15,10 @@ pub struct EnergyGap {
     pub breast_fed: bool,
     /// What was had, kcal.
     pub had: Total,
-    /// What is published, kcal.
+    /// What is published, kcal; for a breast-fed child beside average breast milk of developing countries.
     pub wanted: f64,
+    /// The same beside average breast milk of industrialised countries; `None` where the child is not breast-fed.
+    pub wanted_industrialised: Option<f64>,
     /// Where that comes from.
     pub source: String,
 }
@@ -32,7 +34,8 @@ pub struct DayDensity {
     pub liquid: Option<Mass>,
     /// Meals that day.
     pub meals: u32,
-    /// The least that is published, kcal/g, and where; `None` out of age, or without milk on record.
+    /// The least that is published, kcal/g, and where; `None` out of age, without milk on record, or for a child who has formula or other
+    /// milk, for whom the publication has none.
     pub least: Option<(f64, String)>,
 }
 
@@ -54,6 +57,7 @@ impl EnergyGap {
             breast_fed,
             had,
             wanted: needs.kcal,
+            wanted_industrialised: needs.kcal_industrialised,
             source: needs.energy_source.clone(),
         })
     }
@@ -75,6 +79,11 @@ impl EnergyGap {
             breast_fed: first.breast_fed,
             had: had.times(share),
             wanted: days.iter().map(|day| day.wanted).sum::<f64>() * share,
+            wanted_industrialised: days
+                .iter()
+                .map(|day| day.wanted_industrialised)
+                .sum::<Option<f64>>()
+                .map(|sum| sum * share),
             source: first.source.clone(),
         })
     }
@@ -101,7 +110,7 @@ impl DayDensity {
             }
             density.meals += u32::from(density.mass > before);
         }
-        let needs = breast_fed(day).and_then(|fed| table.needs(day.age, fed));
+        let needs = breast_milk_alone(day).and_then(|fed| table.needs(day.age, fed));
         density.least = needs.map(|needs| needs.at(density.meals));
         (density.mass > Mass::ZERO).then_some(density)
     }

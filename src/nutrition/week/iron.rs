@@ -1,8 +1,15 @@
 //! Iron: what helps it in a meal, and how much of it comes from meat, fish or poultry.
 
-use data_import::NutrientId;
+use std::collections::BTreeMap;
 
+use data_import::NutrientId;
+use jiff::civil::Date;
+
+use super::DayFigures;
+
+use crate::nutrition::vitamin_c::{molar_ratio, ratio_wanted};
 use crate::nutrition::{Day, DietGroup, Grouping, Meal, ServedFood, Total, Traits};
+use crate::quantity::Mass;
 
 /// The iron of one meal and the vitamin C beside it, as eaten.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +25,8 @@ pub struct MealIron {
     pub ratio: Option<f64>,
     /// Whether all the vitamin C is known.
     pub ratio_complete: bool,
+    /// The ratio that is looked for; `None` with meat, fish or poultry in the meal.
+    pub wanted: Option<f64>,
 }
 
 /// Iron from meat, fish and poultry, beside all of it.
@@ -29,24 +38,23 @@ pub struct FleshIron {
     pub percent: Option<f64>,
 }
 
-/// Molecules of vitamin C for one of iron at which foods for infants are fortified.
-pub const WANTED_RATIO: f64 = 2.0;
-
-/// Where [`WANTED_RATIO`] comes from.
-pub const RATIO_SOURCE: &str = "2 to 1 in infant cereals low in phytate, American Journal of \
-     Clinical Nutrition 65:916 (1997); more is used where there is much phytate";
-
-/// g/mol of ascorbic acid and of iron.
-const VITAMIN_C_MOLAR: f64 = 176.12;
-const IRON_MOLAR: f64 = 55.845;
-
-/// Molecules of vitamin C for one of iron, both in mg; `None` without iron.
-pub fn molar_ratio(vitamin_c: f64, iron: f64) -> Option<f64> {
-    (iron > 0.0).then(|| (vitamin_c / VITAMIN_C_MOLAR) / (iron / IRON_MOLAR))
+/// How the vitamin C of a meal stands beside its iron.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum VitaminCBeside {
+    /// None is looked for: there is meat, fish or poultry in the meal.
+    Flesh,
+    /// As much as is looked for, or more.
+    Enough,
+    /// Less than that.
+    Less,
+    /// A value is missing.
+    NotKnown,
 }
 
 impl MealIron {
-    pub(super) fn of(meal: &Meal) -> Self {
+    pub(super) fn of(meal: &Meal, traits: &Traits) -> Self {
+        let foods = meal.servings.iter().flat_map(|serving| &serving.foods);
+        let wanted = ratio_wanted(foods.map(|food| &food.id), traits);
         let iron = meal.total(NutrientId::IRON, None);
         let vitamin_c = meal.total(NutrientId::VITAMIN_C, None);
         let known = iron.known.filter(|_| iron.complete());
@@ -57,8 +65,21 @@ impl MealIron {
             name: meal.name.clone(),
             ratio,
             ratio_complete: vitamin_c.complete(),
+            wanted,
             iron,
             vitamin_c,
+        }
+    }
+
+    /// How its vitamin C stands beside its iron.
+    pub fn vitamin_c_beside(&self) -> VitaminCBeside {
+        let Some(wanted) = self.wanted else {
+            return VitaminCBeside::Flesh;
+        };
+        match self.ratio {
+            Some(ratio) if ratio >= wanted => VitaminCBeside::Enough,
+            Some(_) if self.ratio_complete => VitaminCBeside::Less,
+            _ => VitaminCBeside::NotKnown,
         }
     }
 }
@@ -80,12 +101,26 @@ impl FleshIron {
 
     /// The share of all iron, where all of it is known.
     pub(super) fn beside(flesh: Total, all: Option<f64>) -> Self {
-        let percent = all.filter(|all| *all > 0.0);
+        let percent = all.filter(|all| *all > 0.0).zip(super::had(&flesh));
         Self {
-            percent: percent.map(|all| super::had(&flesh).unwrap_or(0.0) / all * 100.0),
+            percent: percent.map(|(all, of_flesh)| of_flesh / all * 100.0),
             flesh,
         }
     }
+}
+
+/// Iron of an average day, in mg, for each kg of the mean weight of these days.
+pub(super) fn per_kg(
+    iron: Option<f64>,
+    counted: &[&DayFigures],
+    weights: &BTreeMap<Date, Mass>,
+) -> Option<f64> {
+    let weights = counted.iter().map(|day| weights.get(&day.date).copied());
+    let weights: Vec<Mass> = weights.collect::<Option<_>>()?;
+    let mean = weights.iter().copied().sum::<Mass>().grams() / weights.len() as f64;
+    (mean > 0.0)
+        .then(|| iron.map(|iron| iron / mean * 1000.0))
+        .flatten()
 }
 
 /// The iron of a food of meat, fish or poultry, or that may be; `None` of any other food.

@@ -15,12 +15,13 @@ use jiff::civil::Date;
 use super::energy::Requirement;
 use super::indicators::{Indicators, breast_fed};
 use super::{AgeMonths, Complementary, DailyValues, Day, IntakeTable, Total, Traits, reading};
+use crate::quantity::Mass;
 
 pub use energy::{DayDensity, EnergyGap};
-pub use iron::{FleshIron, MealIron, RATIO_SOURCE, WANTED_RATIO, molar_ratio};
+pub use iron::{FleshIron, MealIron, VitaminCBeside};
 pub use parts::{Parts, had};
 pub use upper::UpperWeek;
-pub use yardsticks::{NutrientWeek, Yardstick};
+pub use yardsticks::{NutrientWeek, Yardstick, interval_of_days, mean};
 
 /// What a week is looked at with.
 #[derive(Debug)]
@@ -35,6 +36,8 @@ pub struct WeekTables<'a> {
     pub traits: &'a Traits,
     /// The energy the child needs on each day, where its weight is known.
     pub requirements: &'a BTreeMap<Date, Requirement>,
+    /// The weight of the child by day, as far as it is known.
+    pub weights: &'a BTreeMap<Date, Mass>,
 }
 
 /// The figures of some days of one child, usually seven.
@@ -46,6 +49,8 @@ pub struct Week {
     pub nutrients: Vec<NutrientWeek>,
     /// Energy from complementary food on an average day; `None` where no day has a figure.
     pub energy: Option<EnergyGap>,
+    /// Iron of an average day in mg for each kg of body weight; `None` unless the weight is known on every day that counts.
+    pub iron_per_kg: Option<f64>,
     /// Iron from meat, fish and poultry, a day.
     pub flesh_iron: FleshIron,
     /// Added sugar of food, g a day.
@@ -99,7 +104,11 @@ impl DayFigures {
             nutrients: amounts.collect(),
             energy: EnergyGap::of(day, tables.complementary),
             density: DayDensity::of(day, tables.traits, tables.complementary),
-            meals: day.meals.iter().map(MealIron::of).collect(),
+            meals: day
+                .meals
+                .iter()
+                .map(|meal| MealIron::of(meal, tables.traits))
+                .collect(),
             flesh_iron: FleshIron::of(day, tables.traits),
             added_sugar: sugar::added_sugar(day, tables.traits),
             indicators: Indicators::of(day, tables.traits, tables.complementary),
@@ -133,7 +142,7 @@ impl Week {
             }
             sum.times(share)
         };
-        let iron = yardsticks::mean(&counted, NutrientId::IRON);
+        let iron = mean(&counted, NutrientId::IRON);
         let all_iron = iron.total().known.filter(|_| iron.complete());
         Ok(Self {
             nutrients: nutrients()?
@@ -141,6 +150,7 @@ impl Week {
                 .map(|nutrient| NutrientWeek::of(nutrient, &counted, &counted_days, tables))
                 .collect(),
             energy: EnergyGap::mean(&counted),
+            iron_per_kg: iron::per_kg(iron.amount(), &counted, tables.weights),
             flesh_iron: FleshIron::beside(sum(|day| &day.flesh_iron.flesh), all_iron),
             added_sugar: sum(|day| &day.added_sugar),
             allergens: allergens(days),

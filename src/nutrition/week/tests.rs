@@ -5,6 +5,7 @@ use jiff::civil::date;
 use proptest::prelude::*;
 
 use super::*;
+use crate::nutrition::vitamin_c::molar_ratio;
 use crate::nutrition::{
     DairyForm, DietGroup, FoodTraits, Grouping, Meal, Milk, ServedFood, Serving, Source,
 };
@@ -123,6 +124,7 @@ fn traits() -> Traits {
             grouping: Grouping::Group(group),
             form: DairyForm::Solid,
             formula: food == FORMULA,
+            much_phytate: food == LENTILS,
             added_sugar,
         };
         (id(food), traits)
@@ -142,6 +144,7 @@ fn week_of(days: &[Day]) -> Week {
         complementary: &Complementary::builtin().unwrap(),
         traits: &traits(),
         requirements: &BTreeMap::new(),
+        weights: &BTreeMap::from([(date(2026, 11, 23), Mass::from_grams(8000.0))]),
     };
     Week::of(days, &tables).unwrap()
 }
@@ -323,11 +326,12 @@ fn an_older_child_has_no_reference_and_it_is_said() {
     }
 }
 
-/// WHO: 200 kcal from complementary food at 6 to 8 months if breast-fed; milk is not counted.
+/// PAHO and WHO 2003: 200 kcal from complementary food at 6 to 8 months if breast-fed, 130 in industrialised countries; milk is not counted.
 #[test]
 fn energy_beside_the_published_gap() {
     let week = three_days();
     let gap = week.days[0].energy.clone().unwrap();
+    assert_eq!(gap.wanted_industrialised, Some(130.0));
     assert_eq!(
         (gap.breast_fed, gap.had.known, gap.wanted),
         (true, Some(73.0), 200.0)
@@ -391,6 +395,52 @@ fn molecules_of_vitamin_c_for_one_of_iron() {
         week.days[0].meals[0].ratio, None,
         "not all of the iron is known"
     );
+}
+
+/// Enough is 2 : 1 beside little phytate, 4 : 1 with pulses, and nothing is looked for beside meat: 2 : 1 is 6.31 mg of vitamin C for 1 mg of iron.
+#[test]
+fn vitamin_c_looked_for_hangs_on_phytate_and_meat() {
+    use VitaminCBeside::{Enough, Flesh, Less, NotKnown};
+    let of = |foods: &[&str], vitamin_c: Option<f64>| {
+        let served = foods.iter().map(|food| served(food, 20.0, Some(1.0)));
+        let held = [Some(40.0), Some(1.0), vitamin_c];
+        let serving = serving(Source::Puree, 60.0, 0.0, served.collect(), held);
+        let week = week_of(&[day(23, 8, None, vec![meal(vec![serving], 1.0)])]);
+        week.days[0].meals[0].vitamin_c_beside()
+    };
+    assert_eq!(of(&[EGG], Some(6.4)), Enough);
+    assert_eq!(of(&[EGG, LENTILS], Some(6.4)), Less);
+    assert_eq!(of(&[EGG, LENTILS], Some(12.7)), Enough);
+    assert_eq!(of(&[EGG, LENTILS], None), NotKnown);
+    assert_eq!(of(&[BEEF, LENTILS], Some(0.0)), Flesh);
+}
+
+#[test]
+fn iron_for_each_kg_where_the_weight_is_known() {
+    let meals = || vec![meal(vec![puree()], 1.0)];
+    let week = week_of(&[day(23, 8, Some(vec![]), meals())]);
+    assert_abs_diff_eq!(week.iron_per_kg.unwrap(), 1.2 / 8.0, epsilon = 1e-12);
+    let unweighed = week_of(&[day(24, 8, Some(vec![]), meals())]);
+    assert_eq!(unweighed.iron_per_kg, None);
+}
+
+/// WHO Regional Publications, European Series 87, table 12: at 9 to 11 months and one or two meals 1.2 kcal/g beside average breast milk, 1.8 without
+/// any milk; it has none for formula, alone or beside the breast.
+#[test]
+fn the_least_density_is_of_breast_milk_alone_or_of_no_milk() {
+    let formula = || Milk {
+        breast: false,
+        ..breast_milk()
+    };
+    let least = |milk| {
+        let week = week_of(&[day(23, 9, milk, vec![meal(vec![puree()], 1.0)])]);
+        week.days[0].density.clone().unwrap().least.map(|one| one.0)
+    };
+    assert_eq!(least(Some(vec![breast_milk()])), Some(1.2));
+    assert_eq!(least(Some(vec![])), Some(1.8));
+    assert_eq!(least(Some(vec![formula()])), None);
+    assert_eq!(least(Some(vec![breast_milk(), formula()])), None);
+    assert_eq!(least(None), None);
 }
 
 #[test]

@@ -42,8 +42,8 @@ impl UpperWeek {
             let amount = parts.amount();
             if let Some(amount) = amount.filter(|amount| *amount > level.amount) {
                 above.push(day.date);
-                let formula = parts.formula.known.unwrap_or(0.0);
-                if amount - formula <= level.amount {
+                let formula = parts.formula.known;
+                if formula.is_some_and(|formula| amount - formula <= level.amount) {
                     by_formula.push(day.date);
                 }
             }

@@ -75,16 +75,17 @@ impl NutrientWeek {
     }
 }
 
-/// The interval of an average day: that of all days together, whose doubts add by cause.
-fn interval_of_days(nutrient: NutrientId, days: &[&Day], per_day: &Parts) -> Option<Interval> {
+/// The interval of one day, or of an average day of several: that of all days together, whose doubts add by cause. `per_day` is
+/// what the average day held; `None` where that, or what its doubts are, is not known.
+pub fn interval_of_days(nutrient: NutrientId, days: &[&Day], per_day: &Parts) -> Option<Interval> {
     let share = 1.0 / days.len().max(1) as f64;
     let all = (per_day.amount()? / share, per_day.complete());
     let parts = interval_parts(days.iter().copied(), nutrient);
     Some(interval_of(nutrient, all, parts)?.times(share))
 }
 
-/// An average day.
-pub(super) fn mean(counted: &[&DayFigures], nutrient: NutrientId) -> Parts {
+/// What an average of these days held of a nutrient.
+pub fn mean(counted: &[&DayFigures], nutrient: NutrientId) -> Parts {
     let mut sum = Parts::nothing();
     for parts in counted.iter().filter_map(|day| day.parts(nutrient)) {
         sum.add(parts);

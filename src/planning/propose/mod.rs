@@ -6,6 +6,7 @@
 mod arrange;
 mod formulate;
 mod gaps;
+mod instead;
 mod model;
 mod outcome;
 mod proposal;
@@ -14,14 +15,15 @@ mod reasons;
 mod tests;
 mod verify;
 
+pub use instead::instead;
 pub use model::{Constraint, Model, Variable};
 pub use proposal::{Aim, Gap, NoProposal, Proposal, Quality, Spoiled};
 pub use verify::verify;
 
 use self::formulate::Formulation;
 use self::model::Solution;
-use crate::planning::Request;
 use crate::planning::indexed_request::IndexedRequest;
+use crate::planning::{Request, Schedule};
 
 /// The budget of the search, in nodes of branch and bound, so that the result is the same on every machine.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,7 +55,7 @@ impl Effort {
 pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal> {
     request.validate()?;
     let index = IndexedRequest::new(request);
-    let form = Formulation::new(&index);
+    let form = Formulation::new(&index)?;
     let solution = form.model.solve(effort.gap, effort.nodes_for(&form))?;
     let plan = arrange::plan(&index, &form, &solution.values);
     let wrong = verify(request, &plan);
@@ -63,8 +65,6 @@ pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal
     let worth = form.model.worth(&solution.values);
     let by_aim = form.model.by_aim(&solution.values).into_iter();
     Ok(Proposal {
-        reasons: reasons::reasons(&index, &plan),
-        gaps: gaps::gaps(&index, &plan),
         aims: by_aim
             .map(|(rule, points)| {
                 let most = form.model.most.get(&rule).copied().unwrap_or(0.0);
@@ -73,17 +73,29 @@ pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal
             .collect(),
         worth,
         quality: quality(&solution, worth),
-        held_back: outcome::held_back(&index, &plan),
-        spoiled: outcome::spoiled(&index, &plan),
-        lower_bounds: outcome::lower_bounds(&index, &plan),
-        plan,
+        ..unrated(&index, plan)
     })
+}
+
+/// A sound plan with its reasons and gaps, its points not worked out.
+fn unrated(index: &IndexedRequest<'_>, plan: Schedule) -> Proposal {
+    Proposal {
+        reasons: reasons::reasons(index, &plan),
+        gaps: gaps::gaps(index, &plan),
+        aims: Vec::new(),
+        worth: f64::NAN,
+        quality: Quality::Unrated,
+        held_back: outcome::held_back(index, &plan),
+        spoiled: outcome::spoiled(index, &plan),
+        lower_bounds: outcome::lower_bounds(index, &plan),
+        plan,
+    }
 }
 
 /// The program that a request is written down as, to be held against another solver.
 pub fn model(request: &Request) -> Result<Model, NoProposal> {
     request.validate()?;
-    Ok(Formulation::new(&IndexedRequest::new(request)).model)
+    Ok(Formulation::new(&IndexedRequest::new(request))?.model)
 }
 
 fn quality(solution: &Solution, worth: f64) -> Quality {

@@ -106,17 +106,7 @@ impl Model {
     ///
     /// Errors: the solver fails.
     pub(super) fn solve(&self, gap: f64, nodes: u64) -> Result<Solution, microlp::Error> {
-        let mut problem = Problem::new(OptimizationDirection::Maximize);
-        let handles: Vec<_> = self
-            .variables
-            .iter()
-            .map(|one| add(&mut problem, one))
-            .collect();
-        for row in &self.rows {
-            let terms = row.terms.iter();
-            let terms: Vec<_> = terms.map(|(at, factor)| (handles[*at], *factor)).collect();
-            problem.add_constraint(&terms, ComparisonOp::Le, row.most);
-        }
+        let (problem, handles) = self.problem();
         let mut options = SolveOptions::default();
         options.node_limit = Some(nodes);
         options.mip_gap = gap;
@@ -140,6 +130,40 @@ impl Model {
             values,
             proven,
         })
+    }
+
+    /// Values of all variables where the sum of these, each with its coefficient, is largest. Fractions of cubes and trays are allowed, so the sum is
+    /// what no plan has more of.
+    ///
+    /// Errors: the solver fails.
+    pub(super) fn most_of(&self, sum: &[(usize, f64)]) -> Result<Vec<f64>, microlp::Error> {
+        let mut relaxed = Self {
+            rows: self.rows.clone(),
+            ..Self::default()
+        };
+        for one in &self.variables {
+            relaxed.variable(one.high, false, (None, 0.0));
+        }
+        for (at, coefficient) in sum {
+            relaxed.variables[*at].worth = *coefficient;
+        }
+        let (problem, handles) = relaxed.problem();
+        Ok(values_of(&problem.solve()?, &handles))
+    }
+
+    fn problem(&self) -> (Problem, Vec<microlp::Variable>) {
+        let mut problem = Problem::new(OptimizationDirection::Maximize);
+        let handles: Vec<_> = self
+            .variables
+            .iter()
+            .map(|one| add(&mut problem, one))
+            .collect();
+        for row in &self.rows {
+            let terms = row.terms.iter();
+            let terms: Vec<_> = terms.map(|(at, factor)| (handles[*at], *factor)).collect();
+            problem.add_constraint(&terms, ComparisonOp::Le, row.most);
+        }
+        (problem, handles)
     }
 
     /// The optimality gap of the best solution so far, relative to its value.

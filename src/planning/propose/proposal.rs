@@ -14,9 +14,9 @@ pub struct Proposal {
     pub reasons: Vec<Vec<String>>,
     /// Meals that stay empty.
     pub gaps: Vec<Gap>,
-    /// The value of each aim.
+    /// The value of each aim; none where a meal was changed by hand.
     pub aims: Vec<Aim>,
-    /// The value of the objective, in points; more is better.
+    /// The value of the objective, in points; more is better. Not a number where a meal was changed by hand.
     pub worth: f64,
     /// The proven quality of the solution.
     pub quality: Quality,
@@ -64,6 +64,8 @@ pub enum Quality {
         /// Percent; infinite where the solver found no bound.
         percent: f64,
     },
+    /// A meal was changed by hand, and the points of the plan are not worked out.
+    Unrated,
 }
 
 /// Cubes that nobody will eat in time.
@@ -102,6 +104,7 @@ impl Quality {
             Self::Within { percent } => {
                 format!("No plan is better by more than {percent:.2} % of these points.")
             }
+            Self::Unrated => "A meal was changed by hand: the points are not worked out.".into(),
         }
     }
 }

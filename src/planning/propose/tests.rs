@@ -1,15 +1,19 @@
 //! A case for each rule in which the plan would differ without it.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use jiff::civil::Date;
 
 use super::*;
+use crate::nutrition::{NutrientId, Serving};
 use crate::planning::kitchen::{
     BEEF, EGG, SALMON, SQUASH, batch, cookable, cube, day, food, request,
 };
 use crate::planning::limit::{Counts, DayLimit};
-use crate::planning::{CubeBatch, FixedMeal, FixedPart};
+use crate::planning::{CubeBatch, CubeOrigin, FixedMeal, FixedPart, PlannedMeal};
+use crate::uncertainty::{Cause, Doubts, UnsurePortion};
+use data_import::FoodId;
 
 fn proposed(request: &Request) -> Proposal {
     let proposal = propose(
@@ -115,6 +119,34 @@ fn a_small_gain_of_iron_buys_no_monotony_and_a_large_one_does() {
     };
     assert_eq!(of(0.3), 4);
     assert!(of(4.0) > 4);
+}
+
+/// The same cube with a doubt of this share about its iron, common to all of its foods.
+fn unsure(mut cube: Serving, spread: f64) -> Serving {
+    let mut doubts = Doubts::default();
+    let name: FoodId = cube.foods[0].id.clone();
+    let iron = cube.total(NutrientId::IRON).known.unwrap();
+    doubts.note(NutrientId::IRON, Cause::Database(name), iron * spread);
+    cube.portion = Some(UnsurePortion {
+        doubts: Arc::new(doubts),
+        times: 1.0,
+        cubes: None,
+    });
+    cube
+}
+
+#[test]
+fn plans_whose_intervals_of_iron_overlap_are_equal() {
+    let of = |spread: f64| {
+        let strong = batch("beef", 90, unsure(cube(&[BEEF], 4.0), spread));
+        let others = [(SQUASH, "squash", 0.2), (EGG, "egg", 0.7)];
+        let others =
+            others.map(|(id, name, iron)| batch(name, 90, unsure(cube(&[id], iron), spread)));
+        let some = three_meals(4, [vec![strong], others.to_vec()].concat());
+        meals(&some, &proposed(&some), "beef")
+    };
+    assert!(of(0.02) > 4, "a gain that is sure is worth repetition");
+    assert_eq!(of(0.6), 4, "a gain within the uncertainty is not");
 }
 
 #[test]
@@ -348,4 +380,36 @@ fn the_same_request_gives_the_same_plan() {
         .push(cookable("stew", &[1], cube(&[BEEF, SQUASH], 0.4)));
     let first = propose(&some, Effort::default()).unwrap();
     assert!((0..3).all(|_| propose(&some, Effort::default()).unwrap() == first));
+}
+
+/// Another dish at one meal leaves all others as they are and breaks no rule; what no meal takes any more is not cooked.
+#[test]
+fn one_meal_has_another_dish() {
+    let mut request = request(3, vec![squash(8), beef(6)]);
+    request.recipes = vec![cookable("egg", &[0], cube(&[EGG], 0.7))];
+    request.trays_a_day = Some(1);
+    let proposal = proposed(&request);
+    assert!(proposal.plan.meals.len() > 2, "{:?}", proposal.plan);
+    let mut changed = 0;
+    for (at, meal) in proposal.plan.meals.iter().enumerate() {
+        for other in instead(&request, &proposal, at) {
+            assert_eq!(verify(&request, &other.plan), Vec::<String>::new());
+            let dish = |meal: &PlannedMeal| meal.parts[0].origin.recipe(&request).to_string();
+            assert_ne!(dish(meal), dish(&other.plan.meals[at]));
+            assert_eq!(meal.cubes(), other.plan.meals[at].cubes());
+            for (now, before) in other.plan.meals.iter().zip(&proposal.plan.meals) {
+                assert!(now == before || now == &other.plan.meals[at]);
+            }
+            let origins = other.plan.meals.iter().flat_map(|meal| &meal.parts);
+            let origins: BTreeSet<_> = origins.map(|part| part.origin).collect();
+            for one in &other.plan.cookings {
+                let (recipe, day) = (one.recipe, one.day);
+                assert!(origins.contains(&CubeOrigin::Cooking { recipe, day }));
+            }
+            assert_eq!(other.quality, Quality::Unrated);
+            changed += 1;
+        }
+    }
+    assert!(changed > 0);
+    assert!(instead(&request, &proposal, proposal.plan.meals.len()).is_empty());
 }

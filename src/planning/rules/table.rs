@@ -157,7 +157,7 @@ pub const TABLE: [PlanRule; 21] = [
         "WHO, Guideline for complementary feeding of infants and young children 6-23 months of age, 2023",
     ]),
     row(Rule::Iron, "iron", RuleKind::Aim(100.0), [
-        "Iron to the average requirement counts in full, from there to the recommended allowance by half, beyond it nothing.",
+        "Iron to the average requirement counts in full, from there to the recommended allowance by half, beyond it nothing; within the interval of the most that can be had, a twentieth.",
         "Iron stores from birth run out at about six months.",
         "IOM, Dietary Reference Intakes for Vitamin A and others, 2001",
     ]),
@@ -168,7 +168,7 @@ pub const TABLE: [PlanRule; 21] = [
     ]),
     row(Rule::Variety, "variety", RuleKind::Aim(5.0), [
         "Each meal of a dish beyond two a week costs as much as a twentieth of the week's iron, and more with each further one.",
-        "A gain of iron smaller than five percent is less than the figure's own uncertainty and buys no monotony.",
+        "Plans whose intervals of iron overlap are equal: a gain smaller than the figure's own uncertainty buys no monotony.",
         JUDGEMENT,
     ]),
     row(Rule::NewAllergen, "new-allergen", RuleKind::Aim(12.0), [

@@ -2,8 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::WIDTH;
-use super::svg::{Anchor, Area, Svg};
+use super::legend::Legend;
+use super::medium::Medium;
+use super::svg::{Anchor, Area, HAIRLINE, Svg, cut};
+use super::whisker::Whisker;
 
 /// The bar of a nutrient. Shares are in percent of its reference intake.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,6 +24,8 @@ pub struct NutrientBar {
     pub supplement: Option<f64>,
     /// Whether every food has a value; otherwise both shares are lower bounds.
     pub complete: bool,
+    /// From where to where the total most likely lies, in percent; `None` where that is not known.
+    pub whisker: Option<Whisker>,
     /// The upper level, where one is set that a total may be held against.
     pub upper: Option<f64>,
 }
@@ -41,26 +45,44 @@ pub struct NutrientBars<'a> {
 const SCALE_END: f64 = 200.0;
 /// The space beyond the end of the scale, for marks of larger values.
 const BEYOND: f64 = 16.0;
-const HEAD: f64 = 30.0;
-const ROW: f64 = 30.0;
-const FIRST_ROW: f64 = 41.0;
 
 impl NutrientBars<'_> {
     /// The picture.
     pub fn svg(&self) -> String {
-        let mut svg = Svg::default();
-        legend(&mut svg, self.bars);
-        let mut top = HEAD;
+        Medium::both(|medium| self.drawn(medium))
+    }
+
+    fn drawn(&self, medium: Medium) -> String {
+        let mut svg = Svg::new(medium);
+        let mut top = self.legend(&mut svg);
+        top = axis(&mut svg, top);
         for (at, bar) in self.bars.iter().enumerate() {
-            let (row, thick) = if at == 0 {
-                (FIRST_ROW, 17.0)
-            } else {
-                (ROW, 9.0)
-            };
-            bar.draw(&mut svg, top, thick, at == 0);
-            top += row;
+            let thick = if at == 0 { 1.25 } else { 0.8 };
+            top = bar.draw(&mut svg, top, thick * medium.text());
         }
         svg.finish(self.id, top, self.title, &self.words())
+    }
+
+    /// The signs that occur. Returns the height that they take.
+    fn legend(&self, svg: &mut Svg) -> f64 {
+        let any = |has: fn(&NutrientBar) -> bool| self.bars.iter().any(has);
+        let mut legend = Legend::at_top_of(svg);
+        legend.food_and_milk();
+        if any(|bar| bar.supplement.is_some()) {
+            legend.sign("supplement", |svg, area| svg.rect("supplement", area));
+        }
+        if any(|bar| !bar.complete) {
+            legend.open("or more");
+        }
+        if any(|bar| bar.drawn_upper().is_some()) {
+            legend.sign("upper level", |svg, area| {
+                upper_mark(svg, area.x + area.width / 2.0, area.y + 2.0);
+            });
+        }
+        if any(|bar| bar.whisker.is_some()) {
+            legend.whisker();
+        }
+        legend.end()
     }
 
     /// Everything that is drawn.
@@ -77,6 +99,10 @@ impl NutrientBars<'_> {
                     None => write!(words, ", {part} not known"),
                 };
             }
+            if let Some(whisker) = &bar.whisker {
+                let ends = whisker.words(|share| format!("{share:.0}"), "%");
+                let _ = write!(words, ", {ends}");
+            }
             if let Some(upper) = bar.upper {
                 let _ = write!(words, ", upper level at {upper:.0} %");
             }
@@ -86,40 +112,91 @@ impl NutrientBars<'_> {
     }
 }
 
+/// The scale in percent of the reference. Returns its foot.
+fn axis(svg: &mut Svg, top: f64) -> f64 {
+    let size = svg.size();
+    let end = scale_width(svg);
+    let foot = top + 0.9 * size;
+    svg.text("key", Anchor::Start, (0.0, foot), "0 %");
+    svg.text(
+        "key",
+        Anchor::Middle,
+        (end / 2.0, foot),
+        "100 % of reference",
+    );
+    svg.text("key", Anchor::End, (end, foot), "200 %");
+    top + 1.25 * size
+}
+
 impl NutrientBar {
-    fn draw(&self, svg: &mut Svg, top: f64, thick: f64, labelled: bool) {
-        svg.text("name", Anchor::Start, (0.0, top + 10.0), &self.name);
-        let figures = format!("{} · {}", self.amount, self.against);
-        svg.text("figure", Anchor::End, (WIDTH, top + 10.0), &figures);
-        let y = top + 13.5;
+    /// Draws name, figures and bar. Returns their foot.
+    fn draw(&self, svg: &mut Svg, top: f64, thick: f64) -> f64 {
+        let size = svg.size();
+        let y = self.figures(svg, top + size) + 0.42 * size;
         let foot = y + thick;
-        svg.line("hairline", &[(0.0, foot), (x(SCALE_END), foot)]);
-        let food = self.food.unwrap_or(0.0).clamp(0.0, SCALE_END);
-        let both = (food + self.milk.unwrap_or(0.0).max(0.0)).min(SCALE_END);
+        let end = scale_width(svg);
+        let x = |share: f64| share.clamp(0.0, SCALE_END) / SCALE_END * end;
+        let middle = x(100.0);
+        let food = x(self.food.unwrap_or(0.0));
+        let both = x(self.food.unwrap_or(0.0).max(0.0) + self.milk.unwrap_or(0.0).max(0.0));
+        let parts = [self.food, self.milk, self.supplement];
+        let all: f64 = parts.into_iter().flatten().map(|part| part.max(0.0)).sum();
         let area = |from: f64, to: f64| Area {
-            x: x(from),
+            x: from,
             y,
-            width: x(to) - x(from),
+            width: to - from,
             height: thick,
         };
+        let whisker = self.whisker.filter(|whisker| whisker.low <= SCALE_END);
+        let whisker = whisker.map(|ends| {
+            let inside = ends.high <= SCALE_END && !ends.open;
+            ([x(ends.low), x(ends.high)], (true, inside))
+        });
+        let upper = self.drawn_upper().map(|upper| x(upper).max(4.0));
+        let supplement = area(both, x(all));
+        svg.line(HAIRLINE, &[(0.0, foot), (end, foot)]);
         svg.rect("food", area(0.0, food));
         svg.hatched(area(food, both));
-        let three = (both + self.supplement.unwrap_or(0.0).max(0.0)).min(SCALE_END);
-        if three > both {
-            svg.rect("supplement", area(both, three));
+        if supplement.width > 0.0 {
+            svg.rect("supplement", supplement);
         }
-        if labelled {
-            in_bar(svg, area(0.0, food), "in-food", "food");
-            in_bar(svg, area(food, both), "in-milk", "milk");
+        self.end(svg, (supplement.x + supplement.width, all), (y, foot));
+        if let Some(([low, high], closed)) = whisker {
+            let level = f64::midpoint(y, foot);
+            svg.whisker([(low, level), (high, level)], closed);
         }
-        let parts = [self.food, self.milk, self.supplement];
-        let all: f64 = parts.into_iter().flatten().sum();
-        self.end(svg, all, (y, foot));
-        let middle = x(100.0);
         svg.line("reference", &[(middle, y - 2.0), (middle, foot + 2.0)]);
-        if let Some(upper) = self.drawn_upper() {
-            upper_mark(svg, x(upper).max(4.0), foot);
+        if let Some(upper) = upper {
+            upper_mark(svg, upper, foot);
         }
+        foot + 0.5 * size
+    }
+
+    /// The name and the figures, on one line or on two. Returns the last line that text stands on.
+    fn figures(&self, svg: &mut Svg, line: f64) -> f64 {
+        let right = svg.width();
+        svg.text("name", Anchor::Start, (0.0, line), &self.name);
+        // The name is bold, which is wider.
+        let free = right - 1.12 * svg.text_width(&self.name) - svg.size();
+        let figures = format!("{} · {}", self.amount, self.against);
+        if svg.text_width(&figures) <= free {
+            svg.text("value", Anchor::End, (right, line), &figures);
+            return line;
+        }
+        let next = line + 1.25 * svg.size();
+        let (above, below) = if svg.text_width(&self.amount) <= free {
+            (self.amount.as_str(), self.against.as_str())
+        } else {
+            ("", figures.as_str())
+        };
+        svg.text("value", Anchor::End, (right, line), above);
+        svg.text(
+            "value",
+            Anchor::End,
+            (right, next),
+            &cut(below, right, svg.size()),
+        );
+        next
     }
 
     /// The upper level, where it lies on the scale.
@@ -128,8 +205,7 @@ impl NutrientBar {
     }
 
     /// The end of the bar: nothing, an open end for a lower bound, an arrow where the value exceeds the scale.
-    fn end(&self, svg: &mut Svg, all: f64, (y, foot): (f64, f64)) {
-        let at = x(all.min(SCALE_END));
+    fn end(&self, svg: &mut Svg, (at, all): (f64, f64), (y, foot): (f64, f64)) {
         if all > SCALE_END {
             let class = if self.complete { "arrow" } else { "arrow open" };
             svg.shape(
@@ -141,32 +217,15 @@ impl NutrientBar {
                 ],
             );
         } else if !self.complete {
-            let end = (at + BEYOND).min(WIDTH);
+            let end = (at + BEYOND).min(svg.width());
             svg.line("open", &[(at, y), (end, y), (end, foot), (at, foot)]);
         }
     }
 }
 
-fn x(share: f64) -> f64 {
-    share / SCALE_END * (WIDTH - BEYOND)
-}
-
-fn in_bar(svg: &mut Svg, area: Area, class: &str, word: &str) {
-    const WIDE_ENOUGH: f64 = 34.0;
-    if area.width < WIDE_ENOUGH {
-        return;
-    }
-    let (middle, foot) = (area.x + area.width / 2.0, area.y + area.height / 2.0 + 3.5);
-    if class == "in-milk" {
-        let ground = Area {
-            x: middle - 13.0,
-            width: 26.0,
-            y: area.y + 2.0,
-            height: area.height - 4.0,
-        };
-        svg.rect("ground", ground);
-    }
-    svg.text(class, Anchor::Middle, (middle, foot), word);
+/// Where the scale ends.
+fn scale_width(svg: &Svg) -> f64 {
+    svg.width() - BEYOND
 }
 
 /// The upper level: a triangle under the bar.
@@ -176,46 +235,4 @@ fn upper_mark(svg: &mut Svg, at: f64, foot: f64) {
         "upper",
         &[(at - 4.0, base), (at + 4.0, base), (at, foot - 1.0)],
     );
-}
-
-/// The legend: the signs that occur, and the line of the reference.
-fn legend(svg: &mut Svg, bars: &[NutrientBar]) {
-    let key = |x: f64| Area {
-        x,
-        y: 1.5,
-        width: 16.0,
-        height: 8.0,
-    };
-    svg.rect("food", key(0.0));
-    svg.text("key", Anchor::Start, (20.0, 9.0), "food");
-    svg.hatched(key(50.0));
-    svg.text("key", Anchor::Start, (70.0, 9.0), "milk");
-    if bars.iter().any(|bar| !bar.complete) {
-        svg.line(
-            "open",
-            &[(102.0, 1.5), (116.0, 1.5), (116.0, 9.5), (102.0, 9.5)],
-        );
-        svg.text(
-            "key",
-            Anchor::Start,
-            (121.0, 9.0),
-            "or more: a value is missing",
-        );
-    }
-    if bars.iter().any(|bar| bar.supplement.is_some()) {
-        let second_row = Area {
-            y: 16.5,
-            ..key(20.0)
-        };
-        svg.rect("supplement", second_row);
-        svg.text("key", Anchor::Start, (40.0, 24.0), "supplement");
-    }
-    if bars.iter().any(|bar| bar.drawn_upper().is_some()) {
-        upper_mark(svg, 268.0, 4.0);
-        svg.text("key", Anchor::Start, (276.0, 9.0), "upper level");
-    }
-    let middle = x(100.0);
-    svg.text("key", Anchor::Middle, (middle, 24.0), "reference, 100 %");
-    svg.text("key", Anchor::Start, (0.0, 24.0), "0");
-    svg.text("key", Anchor::End, (x(SCALE_END), 24.0), "200 %");
 }

@@ -2,9 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::WIDTH;
+use super::legend::Legend;
 use super::marks;
-use super::svg::{Anchor, Svg};
+use super::medium::Medium;
+use super::svg::{Anchor, Area, HAIRLINE, Svg};
 use crate::notebook::How;
 
 /// A day of the calendar.
@@ -38,32 +39,59 @@ pub struct Calendar<'a> {
     pub weeks: &'a [CalendarWeek],
 }
 
-const LABEL: f64 = 46.0;
-const CELL: f64 = (WIDTH - LABEL) / 7.0;
-const HEAD: f64 = 36.0;
-const ROW: f64 = 20.0;
-/// Above this number of meals a day, meals are counted and not drawn.
-const MOST_DRAWN: usize = 5;
+/// Above this number of meals a day, meals are counted and not drawn on paper.
+const MOST_ON_PAPER: usize = 5;
+/// Shapes of a row on a screen, of which there are two in a cell.
+const IN_A_ROW: usize = 3;
+
+/// The room of a day.
+#[derive(Debug, Clone, Copy)]
+struct DayRoom {
+    width: f64,
+    height: f64,
+}
 
 impl Calendar<'_> {
     /// The picture.
     pub fn svg(&self) -> String {
-        let mut svg = Svg::default();
-        legend(&mut svg);
+        Medium::both(|medium| self.drawn(medium))
+    }
+
+    fn drawn(&self, medium: Medium) -> String {
+        let mut svg = Svg::new(medium);
+        let size = medium.text();
+        let mut days = self.weeks.iter().flat_map(|week| &week.days);
+        let counts = days.any(|day| day.is_counted(medium));
+        let head = legend(&mut svg, counts) + size;
+        let label = svg.text_width("29 Mar") + 0.3 * size;
+        let cell = DayRoom {
+            width: (medium.width() - label) / 7.0,
+            height: match medium {
+                Medium::Screen => 34.0,
+                Medium::Paper => 20.0,
+            },
+        };
         for (at, day) in (0..7).zip(self.weekdays) {
-            let x = LABEL + CELL * (f64::from(at) + 0.5);
-            svg.text("key", Anchor::Middle, (x, HEAD - 5.0), day);
+            let x = label + cell.width * (f64::from(at) + 0.5);
+            svg.text("key", Anchor::Middle, (x, head), day);
         }
-        let mut top = HEAD;
+        let mut top = head + 0.45 * size;
         for week in self.weeks {
-            svg.line("hairline", &[(0.0, top), (WIDTH, top)]);
-            svg.text("key", Anchor::Start, (0.0, top + 13.5), &week.label);
+            let middle = top + cell.height / 2.0;
+            svg.line(HAIRLINE, &[(0.0, top), (medium.width(), top)]);
+            svg.text(
+                "key",
+                Anchor::Start,
+                (0.0, middle + 0.35 * size),
+                &week.label,
+            );
             for (at, day) in (0..7).zip(&week.days) {
-                day.draw(&mut svg, (LABEL + CELL * f64::from(at), top));
+                let x = label + cell.width * (f64::from(at) + 0.5);
+                day.draw(&mut svg, medium, (x, middle), cell);
             }
-            top += ROW;
+            top += cell.height;
         }
-        svg.line("hairline", &[(0.0, top), (WIDTH, top)]);
+        svg.line(HAIRLINE, &[(0.0, top), (medium.width(), top)]);
         svg.finish(self.id, top + 1.0, self.title, &self.words())
     }
 
@@ -92,46 +120,88 @@ impl Calendar<'_> {
 }
 
 impl CalendarDay {
-    fn draw(&self, svg: &mut Svg, (left, top): (f64, f64)) {
-        let middle = (left + CELL / 2.0, top + ROW / 2.0);
+    /// Meals and reactions, each a shape.
+    fn shapes(&self) -> usize {
+        self.meals.len() + self.meals.iter().filter(|(_, seen)| *seen).count()
+    }
+
+    /// Whether there are more meals than there is room for, so that a number stands for them.
+    fn is_counted(&self, medium: Medium) -> bool {
+        match medium {
+            Medium::Screen => self.shapes() > 2 * IN_A_ROW,
+            Medium::Paper => self.meals.len() > MOST_ON_PAPER,
+        }
+    }
+
+    fn draw(&self, svg: &mut Svg, medium: Medium, (x, y): (f64, f64), cell: DayRoom) {
+        let text_foot = y + 0.35 * svg.size();
         if self.meals.is_empty() {
             let words = if self.recorded { "milk" } else { "–" };
-            svg.text("faint", Anchor::Middle, (middle.0, middle.1 + 3.5), words);
-        } else if self.meals.len() > MOST_DRAWN {
+            svg.text("faint", Anchor::Middle, (x, text_foot), words);
+        } else if self.is_counted(medium) {
             let seen = self.meals.iter().any(|(_, seen)| *seen);
-            let words = format!("{} meals{}", self.meals.len(), if seen { " ◆" } else { "" });
-            svg.text("faint", Anchor::Middle, (middle.0, middle.1 + 3.5), &words);
+            let words = format!("{}{}", self.meals.len(), if seen { "◆" } else { "" });
+            svg.text("faint", Anchor::Middle, (x, text_foot), &words);
         } else {
-            let seen = self.meals.iter().filter(|(_, seen)| *seen).count();
-            let count = (self.meals.len() + seen) as f64;
-            let step = ((CELL - 5.0) / count).min(10.2);
-            let radius = (step - 1.8) / 2.0;
-            let mut x = middle.0 - step * (count - 1.0) / 2.0;
-            for (how, seen) in &self.meals {
-                marks::meal(svg, *how, (x, middle.1), radius);
-                x += step;
-                if *seen {
-                    marks::reaction(svg, (x, middle.1), radius);
-                    x += step;
+            self.draw_shapes(svg, medium, (x, y), cell);
+        }
+    }
+
+    /// In one row on paper, in two on a screen, which is narrower and longer.
+    fn draw_shapes(&self, svg: &mut Svg, medium: Medium, (x, y): (f64, f64), cell: DayRoom) {
+        let mut shapes = Vec::new();
+        for (how, seen) in &self.meals {
+            shapes.push(Some(*how));
+            shapes.extend(seen.then_some(None));
+        }
+        let in_a_row = match medium {
+            Medium::Screen => IN_A_ROW,
+            Medium::Paper => shapes.len(),
+        };
+        let most = shapes.len().min(in_a_row) as f64;
+        let step = ((cell.width - 3.0) / most).min(11.4);
+        let radius = (step - 1.8) / 2.0;
+        let rows = shapes.chunks(in_a_row);
+        let mut level = y - step * (rows.len() as f64 - 1.0) / 2.0;
+        for row in rows {
+            let mut at = x - step * (row.len() as f64 - 1.0) / 2.0;
+            for shape in row {
+                match shape {
+                    Some(how) => marks::meal(svg, *how, (at, level), radius),
+                    None => marks::reaction(svg, (at, level), radius),
                 }
+                at += step;
             }
+            level += step;
         }
     }
 }
 
-/// Draws the legend of the shapes.
-pub(super) fn legend(svg: &mut Svg) {
-    let mut x = 4.5;
-    for (how, word, room) in [
-        (How::Taken, "eaten", 48.0),
-        (How::Some, "some of it", 72.0),
-        (How::Refused, "not eaten", 68.0),
+/// Draws the legend of the shapes; with numbers, where they stand for meals. Returns its height.
+pub(super) fn legend(svg: &mut Svg, counts: bool) -> f64 {
+    let mut legend = Legend::at_top_of(svg);
+    let middle = |area: Area| (area.x + area.width / 2.0, area.y + area.height / 2.0);
+    for (how, word) in [
+        (How::Taken, "eaten"),
+        (How::Some, "some of it"),
+        (How::Refused, "not eaten"),
     ] {
-        marks::meal(svg, how, (x, 6.0), 4.2);
-        svg.text("key", Anchor::Start, (x + 8.0, 9.5), word);
-        x += room;
+        legend.small_sign(word, |svg, area| {
+            marks::meal(svg, how, middle(area), area.height / 2.0);
+        });
     }
-    marks::reaction(svg, (x, 6.0), 3.2);
-    svg.text("key", Anchor::Start, (x + 7.0, 9.5), "reaction");
-    svg.text("key", Anchor::End, (WIDTH, 9.5), "– none on record");
+    legend.small_sign("reaction", |svg, area| {
+        marks::reaction(svg, middle(area), area.height / 2.0);
+    });
+    let letter = |letter: &'static str| {
+        move |svg: &mut Svg, area: Area| {
+            let foot = area.y + area.height;
+            svg.text("faint", Anchor::Middle, (middle(area).0, foot), letter);
+        }
+    };
+    legend.small_sign("no record", letter("–"));
+    if counts {
+        legend.small_sign("so many meals", letter("7"));
+    }
+    legend.end()
 }

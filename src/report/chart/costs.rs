@@ -4,8 +4,9 @@ use std::fmt::Write as _;
 
 use rust_decimal::prelude::ToPrimitive as _;
 
-use super::WIDTH;
-use super::svg::{Anchor, Area, Svg, cut};
+use super::legend::Legend;
+use super::medium::Medium;
+use super::svg::{Anchor, Area, HAIRLINE, Svg, cut};
 use crate::cost::Money;
 
 /// A recipe. Costs are those of 100 g.
@@ -28,55 +29,55 @@ pub struct CostBars<'a> {
     pub id: &'a str,
     /// The title of the chart.
     pub title: &'a str,
+    /// The unit of all costs: `EUR per 100 g`.
+    pub unit: &'a str,
     /// The recipes.
     pub bars: &'a [CostBar],
 }
 
-const HEAD: f64 = 22.0;
-const ROW: f64 = 32.0;
 const THICK: f64 = 11.0;
 /// The space beyond the longest bar, for the open end of a lower bound.
 const BEYOND: f64 = 16.0;
 /// Half of the ground that is left free around the mark of the jar.
 const GROUND: f64 = 2.5;
-/// The width that the figures take at the end of a title.
-const FIGURES: f64 = 120.0;
-const NAME_SIZE: f64 = 12.0;
 
 impl CostBars<'_> {
     /// The picture.
     pub fn svg(&self) -> String {
-        let mut svg = Svg::default();
-        self.legend(&mut svg);
-        let costs = self.bars.iter().flat_map(|bar| [bar.home, bar.jar]);
-        let most = costs.flatten().max().unwrap_or(Money::ZERO);
-        let mut top = HEAD;
-        for bar in self.bars {
-            bar.draw(&mut svg, top, most);
-            top += ROW;
-        }
-        svg.finish(self.id, top, self.title, &self.words())
+        Medium::both(|medium| self.drawn(medium))
     }
 
-    fn legend(&self, svg: &mut Svg) {
-        let key = Area {
-            x: 0.0,
-            y: 1.5,
-            width: 16.0,
-            height: 8.0,
-        };
-        svg.rect("food", key);
-        svg.text("key", Anchor::Start, (20.0, 9.0), "at home");
-        svg.line("reference", &[(74.0, 0.5), (74.0, 10.5)]);
-        svg.text("key", Anchor::Start, (80.0, 9.0), "the jar");
-        if self.bars.iter().any(|bar| !bar.complete) {
-            svg.line(
-                "open",
-                &[(126.0, 1.5), (140.0, 1.5), (140.0, 9.5), (126.0, 9.5)],
-            );
-            let words = "or more: a price is missing";
-            svg.text("key", Anchor::Start, (145.0, 9.0), words);
+    fn drawn(&self, medium: Medium) -> String {
+        let mut svg = Svg::new(medium);
+        let size = medium.text();
+        let mut top = self.legend(&mut svg);
+        let costs = self.bars.iter().flat_map(|bar| [bar.home, bar.jar]);
+        let most = costs.flatten().max().unwrap_or(Money::ZERO);
+        for bar in self.bars {
+            top = bar.draw(&mut svg, top, most);
         }
+        let (foot, end) = (top + 0.6 * size, medium.width() - BEYOND);
+        let most = format!("{} {}", most.shown(), self.unit);
+        svg.text("key", Anchor::Start, (0.0, foot), "0");
+        svg.text("key", Anchor::End, (end, foot), &most);
+        svg.finish(self.id, foot + 0.4 * size, self.title, &self.words())
+    }
+
+    /// Returns its height.
+    fn legend(&self, svg: &mut Svg) -> f64 {
+        let mut legend = Legend::at_top_of(svg);
+        legend.sign("at home", |svg, area| svg.rect("food", area));
+        legend.sign("the jar", |svg, area| {
+            let x = area.x + area.width / 2.0;
+            svg.line(
+                "reference",
+                &[(x, area.y - 1.0), (x, area.y + area.height + 1.0)],
+            );
+        });
+        if self.bars.iter().any(|bar| !bar.complete) {
+            legend.open("or more: a price is missing");
+        }
+        legend.end()
     }
 
     /// Everything that is drawn.
@@ -103,14 +104,14 @@ impl CostBar {
         }
     }
 
-    fn draw(&self, svg: &mut Svg, top: f64, most: Money) {
-        let name = cut(&self.name, WIDTH - FIGURES, NAME_SIZE);
-        svg.text("name", Anchor::Start, (0.0, top + 10.0), &name);
-        svg.text("figure", Anchor::End, (WIDTH, top + 10.0), &self.figures());
-        let (y, foot) = (top + 13.5, top + 13.5 + THICK);
-        svg.line("hairline", &[(0.0, foot), (WIDTH, foot)]);
+    /// Draws name, figures and bar. Returns their foot.
+    fn draw(&self, svg: &mut Svg, top: f64, most: Money) -> f64 {
+        let y = self.text(svg, top + svg.size()) + 0.45 * svg.size();
+        let (foot, right) = (y + THICK, svg.width());
+        let along = |amount| along(amount, most) * (right - BEYOND);
+        svg.line(HAIRLINE, &[(0.0, foot), (right, foot)]);
         if let Some(home) = self.home {
-            let end = along(home, most);
+            let end = along(home);
             let bar = Area {
                 x: 0.0,
                 y,
@@ -124,7 +125,7 @@ impl CostBar {
             }
         }
         if let Some(jar) = self.jar {
-            let at = along(jar, most);
+            let at = along(jar);
             // The gap makes the mark visible on a bar of any colour.
             let from = (at - GROUND).max(0.0);
             let ground = Area {
@@ -136,12 +137,25 @@ impl CostBar {
             svg.rect("ground", ground);
             svg.line("reference", &[(at, y - 2.0), (at, foot + 2.0)]);
         }
+        foot + 0.6 * svg.size()
+    }
+
+    /// The name, and the figures beside it or on the next line. Returns the last line that text stands on.
+    fn text(&self, svg: &mut Svg, line: f64) -> f64 {
+        let (size, right, figures) = (svg.size(), svg.width(), self.figures());
+        // The name is bold, which is wider.
+        let beside = 1.12 * svg.text_width(&self.name) + size + svg.text_width(&figures) <= right;
+        let name = cut(&self.name, right / 1.12, size);
+        let next = if beside { line } else { line + 1.25 * size };
+        svg.text("name", Anchor::Start, (0.0, line), &name);
+        svg.text("value", Anchor::End, (right, next), &figures);
+        next
     }
 }
 
-/// The position of an amount on the scale, in units of the drawing.
+/// The position of an amount on the scale, 0 to 1.
 fn along(amount: Money, most: Money) -> f64 {
     let share = amount.amount().checked_div(most.amount());
     let share = share.and_then(|share| share.to_f64()).unwrap_or(0.0);
-    share.clamp(0.0, 1.0) * (WIDTH - BEYOND)
+    share.clamp(0.0, 1.0)
 }

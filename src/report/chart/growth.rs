@@ -4,9 +4,10 @@ use std::fmt::Write as _;
 
 use jiff::civil::Date;
 
-use super::WIDTH;
+use super::legend::Legend;
 use super::marks;
-use super::svg::{Anchor, Svg};
+use super::medium::Medium;
+use super::svg::{Anchor, Area, HAIRLINE, Svg};
 use crate::words::day;
 
 /// First tastes or a reaction on a day.
@@ -37,101 +38,121 @@ pub struct Growth<'a> {
     pub reactions: &'a [GrowthMark],
 }
 
-const LEFT: f64 = 26.0;
-const RIGHT: f64 = WIDTH - 26.0;
-const TOP: f64 = 24.0;
-const FOOT: f64 = 140.0;
-/// The height at which reactions are drawn, below the axis.
-const BELOW: f64 = FOOT + 13.0;
+/// Height of the scale.
+const HEIGHT: f64 = 112.0;
+
+/// Where the line is drawn.
+struct GrowthPlot {
+    left: f64,
+    right: f64,
+    top: f64,
+    foot: f64,
+    /// The number of foods at the top.
+    end: u32,
+    period: (Date, Date),
+}
+
+impl GrowthPlot {
+    fn x(&self, day: Date) -> f64 {
+        let (from, to) = self.period;
+        let days = |until: Date| f64::from((until - from).get_days());
+        let share = days(day) / days(to).max(1.0);
+        self.left + share.clamp(0.0, 1.0) * (self.right - self.left)
+    }
+
+    fn y(&self, known: u32) -> f64 {
+        let share = f64::from(known) / f64::from(self.end.max(1));
+        self.foot - share * (self.foot - self.top)
+    }
+}
 
 impl Growth<'_> {
     /// The picture.
     pub fn svg(&self) -> String {
-        let mut svg = Svg::default();
-        legend(&mut svg);
+        Medium::both(|medium| self.drawn(medium))
+    }
+
+    fn drawn(&self, medium: Medium) -> String {
+        let mut svg = Svg::new(medium);
+        let size = medium.text();
+        let head = legend(&mut svg) + 0.9 * size;
+        svg.text("key", Anchor::Start, (0.0, head), "foods known");
         let end = scale_end(self.known());
+        let known = self.known().to_string();
+        let plot = GrowthPlot {
+            left: svg.text_width(&end.to_string()) + 5.0,
+            right: medium.width() - 1.12 * svg.text_width(&known) - 7.0,
+            top: head + 0.9 * size,
+            foot: head + 0.9 * size + HEIGHT,
+            end,
+            period: self.period,
+        };
         for step in 0..=4 {
             let value = end / 4 * step;
-            let y = y(value, end);
-            svg.line("hairline", &[(LEFT, y), (RIGHT, y)]);
-            svg.text(
-                "key",
-                Anchor::End,
-                (LEFT - 5.0, y + 3.5),
-                &value.to_string(),
-            );
+            let y = plot.y(value);
+            svg.line(HAIRLINE, &[(plot.left, y), (plot.right, y)]);
+            let at = (plot.left - 4.0, y + 0.34 * size);
+            svg.text("key", Anchor::End, at, &value.to_string());
         }
-        self.steps(&mut svg, end);
+        let at = (plot.right + 5.0, plot.y(self.known()) + 0.36 * size);
+        svg.text("name", Anchor::Start, at, &known);
+        let rings = self.steps(&mut svg, &plot);
+        let level = plot.foot + 0.9 * size;
         for reaction in self.reactions {
-            let x = self.x(reaction.day);
-            marks::reaction(&mut svg, (x, BELOW), 4.0);
-            svg.text(
-                "key",
-                Anchor::Start,
-                (x + 5.5, BELOW + 3.5),
-                &reaction.label,
-            );
+            marks::reaction(&mut svg, (plot.x(reaction.day), level), 4.0);
         }
-        let (from, to) = self.period;
-        for (anchor, day) in [(Anchor::Start, from), (Anchor::End, to)] {
+        self.labels(&mut svg, rings, |day| (plot.x(day), level));
+        let below = plot.foot + 2.5 * size;
+        for (anchor, day) in [(Anchor::Start, self.period.0), (Anchor::End, self.period.1)] {
             let words = day.strftime("%-d %b").to_string();
-            svg.text("key", anchor, (self.x(day), BELOW + 19.0), &words);
+            svg.text("key", anchor, (plot.x(day), below), &words);
         }
-        svg.finish(self.id, BELOW + 23.0, self.title, &self.words())
+        svg.finish(self.id, below + 0.4 * size, self.title, &self.words())
     }
 
     fn known(&self) -> u32 {
         self.known_before + self.tastes.iter().map(|mark| mark.foods).sum::<u32>()
     }
 
-    fn x(&self, day: Date) -> f64 {
-        let (from, to) = self.period;
-        let days = |until: Date| f64::from((until - from).get_days());
-        let share = days(day) / days(to).max(1.0);
-        LEFT + share.clamp(0.0, 1.0) * (RIGHT - LEFT)
-    }
-
-    /// The line, a ring for each day with first tastes, and their numbers where there is room.
-    fn steps(&self, svg: &mut Svg, end: u32) {
+    /// The line, and a ring for each day with first tastes. Returns where the rings are.
+    fn steps(&self, svg: &mut Svg, plot: &GrowthPlot) -> Vec<(f64, f64)> {
         let mut known = self.known_before;
-        let mut line = vec![(LEFT, y(known, end))];
+        let mut line = vec![(plot.left, plot.y(known))];
         let mut rings = Vec::new();
         for mark in self.tastes {
-            let x = self.x(mark.day);
-            line.push((x, y(known, end)));
+            let x = plot.x(mark.day);
+            line.push((x, plot.y(known)));
             known += mark.foods;
-            line.push((x, y(known, end)));
-            rings.push((x, y(known, end), mark.label.as_str()));
+            line.push((x, plot.y(known)));
+            rings.push((x, plot.y(known)));
         }
-        line.push((RIGHT, y(known, end)));
+        line.push((plot.right, plot.y(known)));
         svg.line("growth", &line);
-        let words = known.to_string();
-        svg.text(
-            "name",
-            Anchor::Start,
-            (RIGHT + 5.0, y(known, end) + 4.0),
-            &words,
-        );
-        let mut taken: Vec<(f64, f64)> = Vec::new();
-        for (x, y, label) in rings {
-            svg.circle("ring", (x, y), 3.0);
-            let width = 5.5 * label.chars().count() as f64;
+        for ring in &rings {
+            svg.circle("ring", *ring, 3.0);
+        }
+        rings
+    }
+
+    /// The numbers of first tastes and the letters of reactions, where there is room.
+    fn labels(&self, svg: &mut Svg, rings: Vec<(f64, f64)>, reaction: impl Fn(Date) -> (f64, f64)) {
+        let size = svg.size();
+        for ((x, y), mark) in rings.into_iter().zip(self.tastes) {
             let places = [
-                (x - 5.0 - width, y - 2.0),
-                (x - width / 2.0, y - 6.0),
-                (x + 5.0, y - 4.0),
+                (Anchor::End, (x - 5.0, y - 4.0)),
+                (Anchor::Middle, (x, y - 7.0)),
+                (Anchor::Start, (x + 6.0, y + 1.1 * size)),
             ];
-            let free = |(left, foot): &(f64, f64)| {
-                *left >= LEFT
-                    && left + width <= RIGHT + 4.0
-                    && taken
-                        .iter()
-                        .all(|(end, at)| *left > end + 1.5 || (foot - at).abs() > 9.5)
-            };
-            if let Some((left, foot)) = places.into_iter().find(free) {
-                svg.text("key", Anchor::Start, (left, foot), label);
-                taken.push((left + width, foot));
-            }
+            label_where_free(svg, places, &mark.label);
+        }
+        for mark in self.reactions {
+            let (x, y) = reaction(mark.day);
+            let foot = y + 0.35 * size;
+            let places = [
+                (Anchor::Start, (x + 6.5, foot)),
+                (Anchor::End, (x - 6.5, foot)),
+            ];
+            label_where_free(svg, places, &mark.label);
         }
     }
 
@@ -159,14 +180,23 @@ fn scale_end(known: u32) -> u32 {
     step.unwrap_or(known / 4 + 1) * 4
 }
 
-fn y(known: u32, end: u32) -> f64 {
-    FOOT - f64::from(known) / f64::from(end.max(1)) * (FOOT - TOP)
+/// Writes a label at the first of the places where nothing else is; the table beside the drawing has all of them.
+fn label_where_free<const N: usize>(svg: &mut Svg, places: [(Anchor, (f64, f64)); N], label: &str) {
+    let free = |(anchor, at): &(Anchor, (f64, f64))| svg.has_room(*anchor, *at, label);
+    if let Some((anchor, at)) = places.into_iter().find(free) {
+        svg.text("key", anchor, at, label);
+    }
 }
 
-fn legend(svg: &mut Svg) {
-    svg.circle("ring", (4.5, 6.0), 3.0);
-    svg.text("key", Anchor::Start, (12.0, 9.5), "first taste");
-    marks::reaction(svg, (76.5, 6.0), 4.0);
-    svg.text("key", Anchor::Start, (84.0, 9.5), "reaction");
-    svg.text("key", Anchor::End, (WIDTH, 9.5), "foods known");
+/// Returns its height.
+fn legend(svg: &mut Svg) -> f64 {
+    let mut legend = Legend::at_top_of(svg);
+    let middle = |area: Area| (area.x + area.width / 2.0, area.y + area.height / 2.0);
+    legend.small_sign("first taste", |svg, area| {
+        svg.circle("ring", middle(area), 3.0);
+    });
+    legend.small_sign("reaction", |svg, area| {
+        marks::reaction(svg, middle(area), 4.0);
+    });
+    legend.end()
 }

@@ -1,10 +1,10 @@
-//! Few days: a row for each day, a cell for each meal with what was served.
+//! Few days, with what was served at each meal: a table on paper, one meal under the other on a screen.
 
 use std::fmt::Write as _;
 
-use super::WIDTH;
 use super::marks;
-use super::svg::{Anchor, Svg, cut, two_lines};
+use super::medium::Medium;
+use super::svg::{Anchor, HAIRLINE, Svg, cut, two_lines};
 use crate::notebook::How;
 
 /// A meal in a cell.
@@ -42,45 +42,81 @@ pub struct Strip<'a> {
     pub days: &'a [StripDay],
 }
 
-const LABEL: f64 = 63.0;
-const HEAD: f64 = 36.0;
+const NO_MEAL: &str = "– no meal on record";
+
+/// Height of a day on paper.
 const ROW: f64 = 28.0;
-const TEXT: f64 = 10.0;
 
 impl Strip<'_> {
     /// The picture.
     pub fn svg(&self) -> String {
-        let mut svg = Svg::default();
-        super::calendar::legend(&mut svg);
-        let cell = (WIDTH - LABEL) / self.columns.len().max(1) as f64;
-        for (at, name) in self.columns.iter().enumerate() {
-            let x = LABEL + cell * at as f64;
-            svg.text(
-                "key",
-                Anchor::Start,
-                (x, HEAD - 5.0),
-                &cut(name, cell, TEXT),
-            );
-        }
-        let mut top = HEAD;
+        Medium::both(|medium| {
+            let mut svg = Svg::new(medium);
+            let head = super::calendar::legend(&mut svg, false);
+            let foot = match medium {
+                Medium::Screen => self.list(&mut svg, head),
+                Medium::Paper => self.table(&mut svg, head),
+            };
+            svg.line(HAIRLINE, &[(0.0, foot), (medium.width(), foot)]);
+            svg.finish(self.id, foot + 1.0, self.title, &self.words())
+        })
+    }
+
+    /// A day under the other, and in it a line for each meal. Returns the foot.
+    fn list(&self, svg: &mut Svg, mut top: f64) -> f64 {
+        let size = svg.size();
+        let line = 1.4 * size;
         for day in self.days {
-            svg.line("hairline", &[(0.0, top), (WIDTH, top)]);
-            svg.text("key", Anchor::Start, (0.0, top + 12.0), &day.label);
+            svg.line(HAIRLINE, &[(0.0, top), (svg.width(), top)]);
+            svg.text("name", Anchor::Start, (0.0, top + 1.2 * size), &day.label);
             if !day.recorded {
-                svg.text(
-                    "faint",
-                    Anchor::Start,
-                    (LABEL, top + 12.0),
-                    "– no meal on record",
-                );
+                let beside = (1.15 * svg.text_width(&day.label) + size, top + 1.2 * size);
+                svg.text("faint", Anchor::Start, beside, NO_MEAL);
+            }
+            top += line;
+            let meals = self.columns.iter().zip(&day.cells);
+            let meals = meals.flat_map(|(name, meals)| meals.iter().map(move |meal| (name, meal)));
+            for (name, meal) in meals {
+                let middle = top + 0.75 * size;
+                marks::meal(svg, meal.how, (0.5 * size, middle), 0.4 * size);
+                let mut left = 1.3 * size;
+                if meal.reaction {
+                    marks::reaction(svg, (1.5 * size, middle), 0.35 * size);
+                    left = 2.2 * size;
+                }
+                let words = format!("{name}: {}", meal.what);
+                let words = cut(&words, svg.width() - left, size);
+                svg.text("cell", Anchor::Start, (left, top + 1.1 * size), &words);
+                top += line;
+            }
+            top += 0.4 * size;
+        }
+        top
+    }
+
+    /// A row for each day, a column for each meal. Returns the foot.
+    fn table(&self, svg: &mut Svg, head: f64) -> f64 {
+        let size = svg.size();
+        let label = svg.text_width("Wed 29 Mar") + 0.5 * size;
+        let cell = (svg.width() - label) / self.columns.len().max(1) as f64;
+        for (at, name) in self.columns.iter().enumerate() {
+            let x = label + cell * at as f64;
+            let name = cut(name, cell - 0.5 * size, size);
+            svg.text("key", Anchor::Start, (x, head + 0.9 * size), &name);
+        }
+        let mut top = head + 1.3 * size;
+        for day in self.days {
+            svg.line(HAIRLINE, &[(0.0, top), (svg.width(), top)]);
+            svg.text("key", Anchor::Start, (0.0, top + 12.0), &day.label);
+            if !day.recorded && day.cells.iter().all(Vec::is_empty) {
+                svg.text("faint", Anchor::Start, (label, top + 12.0), NO_MEAL);
             }
             for (at, meals) in day.cells.iter().enumerate() {
-                draw(&mut svg, meals, (LABEL + cell * at as f64, top), cell);
+                draw(svg, meals, (label + cell * at as f64, top), cell);
             }
             top += ROW;
         }
-        svg.line("hairline", &[(0.0, top), (WIDTH, top)]);
-        svg.finish(self.id, top + 1.0, self.title, &self.words())
+        top
     }
 
     fn words(&self) -> String {
@@ -115,19 +151,20 @@ fn draw(svg: &mut Svg, meals: &[StripCell], (left, top): (f64, f64), width: f64)
     let Some(first) = meals.first() else {
         return;
     };
+    let size = svg.size();
     marks::meal(svg, first.how, (left + 4.5, top + 8.5), 4.2);
     let width = width - 16.0;
     let lines = match meals.len() {
-        1 => two_lines(&first.what, width, TEXT),
+        1 => two_lines(&first.what, width, size),
         count => vec![
-            cut(&first.what, width, TEXT),
-            format!("and {} more", count - 1),
+            cut(&first.what, width, size),
+            cut(&format!("and {} more", count - 1), width, size),
         ],
     };
     let mut foot = top + 12.0;
     for line in lines {
         svg.text("cell", Anchor::Start, (left + 12.0, foot), &line);
-        foot += 11.5;
+        foot += 12.0;
     }
     if meals.iter().any(|meal| meal.reaction) {
         marks::reaction(svg, (left + 4.5, top + 20.5), 3.2);

@@ -2,7 +2,7 @@
 
 use std::fmt::{self, Display, Write as _};
 
-use super::WIDTH;
+use super::medium::{Medium, text_width};
 
 /// The alignment of a text to its point.
 #[derive(Debug, Clone, Copy)]
@@ -21,17 +21,98 @@ pub(super) struct Area {
     pub(super) height: f64,
 }
 
-/// A picture in the making.
-#[derive(Debug, Default)]
-pub(super) struct Svg {
-    body: String,
+impl Area {
+    fn around(points: [(f64, f64); 2]) -> Self {
+        let [(x, y), (to_x, to_y)] = points;
+        Self {
+            x: x.min(to_x),
+            y: y.min(to_y),
+            width: (x - to_x).abs(),
+            height: (y - to_y).abs(),
+        }
+    }
+
+    fn meets(&self, other: &Self) -> bool {
+        self.x < other.x + other.width
+            && other.x < self.x + self.width
+            && self.y < other.y + other.height
+            && other.y < self.y + self.height
+    }
 }
+
+/// A picture in the making.
+#[derive(Debug)]
+pub(super) struct Svg {
+    medium: Medium,
+    body: String,
+    /// The places of all marks and texts so far; lines that only divide are not among them.
+    taken: Vec<Area>,
+}
+
+/// Half the width of a line, and a little free space beside it.
+const BESIDE: f64 = 1.0;
 
 /// Distance from one line of the hatching to the next.
 const HATCH: f64 = 4.0;
 
+/// The class of lines that divide and carry no information.
+pub(super) const HAIRLINE: &str = "hairline";
+
 impl Svg {
+    pub(super) fn new(medium: Medium) -> Self {
+        Self {
+            medium,
+            body: String::new(),
+            taken: Vec::new(),
+        }
+    }
+
+    pub(super) fn width(&self) -> f64 {
+        self.medium.width()
+    }
+
+    /// Size of its text.
+    pub(super) fn size(&self) -> f64 {
+        self.medium.text()
+    }
+
+    pub(super) fn text_width(&self, words: &str) -> f64 {
+        text_width(words, self.size())
+    }
+
+    /// Whether a text there would be over nothing, and inside the drawing.
+    pub(super) fn has_room(&self, anchor: Anchor, at: (f64, f64), words: &str) -> bool {
+        let area = self.text_area(anchor, at, words);
+        let inside = area.x >= 0.0 && area.x + area.width <= self.width() && area.y >= 0.0;
+        inside && !self.taken.iter().any(|one| one.meets(&area))
+    }
+
+    fn text_area(&self, anchor: Anchor, (x, y): (f64, f64), words: &str) -> Area {
+        let (size, width) = (self.size(), self.text_width(words));
+        let before = match anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => width / 2.0,
+            Anchor::End => width,
+        };
+        Area {
+            x: x - before,
+            y: y - 0.75 * size,
+            width,
+            height: 0.97 * size,
+        }
+    }
+
+    fn take(&mut self, area: Area) {
+        self.taken.push(Area {
+            x: area.x - BESIDE,
+            y: area.y - BESIDE,
+            width: area.width + 2.0 * BESIDE,
+            height: area.height + 2.0 * BESIDE,
+        });
+    }
+
     pub(super) fn rect(&mut self, class: &str, area: Area) {
+        self.take(area);
         let [x, y, width, height] = [area.x, area.y, area.width, area.height].map(Number);
         self.tag(format_args!(
             "<rect class=\"{class}\" x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\"/>"
@@ -39,6 +120,10 @@ impl Svg {
     }
 
     pub(super) fn circle(&mut self, class: &str, (x, y): (f64, f64), radius: f64) {
+        self.take(Area::around([
+            (x - radius, y - radius),
+            (x + radius, y + radius),
+        ]));
         let [x, y, radius] = [x, y, radius].map(Number);
         self.tag(format_args!(
             "<circle class=\"{class}\" cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/>"
@@ -56,6 +141,13 @@ impl Svg {
     }
 
     fn path(&mut self, class: &str, points: &[(f64, f64)], end: &str) {
+        if class != HAIRLINE {
+            for step in points.windows(2) {
+                if let [from, to] = step {
+                    self.take(Area::around([*from, *to]));
+                }
+            }
+        }
         let mut d = String::new();
         for (at, (x, y)) in points.iter().enumerate() {
             let step = if at == 0 { "M" } else { "L" };
@@ -65,6 +157,8 @@ impl Svg {
     }
 
     pub(super) fn text(&mut self, class: &str, anchor: Anchor, (x, y): (f64, f64), words: &str) {
+        let area = self.text_area(anchor, (x, y), words);
+        self.taken.push(area);
         let [x, y] = [x, y].map(Number);
         let anchor = match anchor {
             Anchor::Start => "",
@@ -96,6 +190,27 @@ impl Svg {
         self.tag(format_args!("<path class=\"hatch\" d=\"{d}\"/>"));
     }
 
+    /// From where to where a figure most likely lies, along a line that stands out from whatever is below it. An end that is
+    /// open has no stroke across.
+    pub(super) fn whisker(&mut self, ends: [(f64, f64); 2], (low_end, high_end): (bool, bool)) {
+        const ARM: f64 = 3.2;
+        let [(x, y), (to_x, to_y)] = ends;
+        let (along_x, along_y) = if (y - to_y).abs() < 0.01 {
+            (0.0, ARM)
+        } else {
+            (ARM, 0.0)
+        };
+        let across = |(x, y): (f64, f64)| [(x - along_x, y - along_y), (x + along_x, y + along_y)];
+        let ends = [(low_end, (x, y)), (high_end, (to_x, to_y))];
+        let ends: Vec<_> = ends.into_iter().filter(|(closed, _)| *closed).collect();
+        for class in ["whisker-ground", "whisker"] {
+            self.line(class, &[(x, y), (to_x, to_y)]);
+            for (_, end) in &ends {
+                self.line(class, &across(*end));
+            }
+        }
+    }
+
     fn tag(&mut self, tag: fmt::Arguments<'_>) {
         let _ = writeln!(self.body, "{tag}");
     }
@@ -104,8 +219,10 @@ impl Svg {
     /// drawn.
     pub(super) fn finish(self, id: &str, height: f64, title: &str, words: &str) -> String {
         let (title, words, height) = (Escaped(title), Escaped(words), Number(height));
+        let (width, size, class) = (self.width(), Number(self.size()), self.medium.class());
+        let id = format!("{id}-{class}");
         format!(
-            "<svg class=\"chart\" viewBox=\"0 0 {WIDTH} {height}\" role=\"img\" \
+            "<svg class=\"chart {class}\" viewBox=\"0 0 {width} {height}\" font-size=\"{size}\" role=\"img\" \
              aria-labelledby=\"{id}-title {id}-desc\">\n\
              <title id=\"{id}-title\">{title}</title>\n<desc id=\"{id}-desc\">{words}</desc>\n{}</svg>",
             self.body
@@ -144,37 +261,28 @@ impl Display for Escaped<'_> {
     }
 }
 
-/// Text cut to a width at a font size; the cut is marked. A letter is taken as 0.52 of its size, which is about the
-/// mean of a sans serif (from memory).
+/// Text cut to a width at a font size; the cut is marked.
 pub(super) fn cut(words: &str, width: f64, size: f64) -> String {
-    let letters = fitting(width, size);
-    if words.chars().count() <= letters {
+    if text_width(words, size) <= width {
         return words.to_string();
     }
-    let kept: String = words.chars().take(letters.saturating_sub(1)).collect();
+    let mut kept = words.to_string();
+    while !kept.is_empty() && text_width(&kept, size) + text_width("…", size) > width {
+        kept.pop();
+    }
     format!("{}…", kept.trim_end_matches([' ', ',']))
 }
 
 /// Text on two lines of a width, the second cut if it is too long.
 pub(super) fn two_lines(words: &str, width: f64, size: f64) -> Vec<String> {
-    let letters = fitting(width, size);
-    if words.chars().count() <= letters {
+    if text_width(words, size) <= width {
         return vec![words.to_string()];
     }
-    let head: String = words.chars().take(letters + 1).collect();
-    match head.rfind(' ') {
-        Some(at) => vec![words[..at].to_string(), cut(&words[at + 1..], width, size)],
+    let fits = |(at, _): &(usize, &str)| text_width(&words[..*at], size) <= width;
+    match words.match_indices(' ').filter(fits).next_back() {
+        Some((at, _)) => vec![words[..at].to_string(), cut(&words[at + 1..], width, size)],
         None => vec![cut(words, width, size)],
     }
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a drawing is some hundred units wide"
-)]
-fn fitting(width: f64, size: f64) -> usize {
-    (width / (0.52 * size)).max(1.0) as usize
 }
 
 #[cfg(test)]
@@ -183,12 +291,12 @@ mod tests {
 
     #[test]
     fn words_cannot_become_tags() {
-        let mut svg = Svg::default();
+        let mut svg = Svg::new(Medium::Paper);
         svg.text("t", Anchor::Start, (0.0, 0.0), "<b>&\"'\u{0}");
         let text = svg.finish("one", 10.0, "<script>", "</desc>");
         assert!(text.contains("&lt;b&gt;&amp;&quot;&#39; <"), "{text}");
-        assert!(text.contains("<title id=\"one-title\">&lt;script&gt;</title>"));
-        assert!(text.contains("<desc id=\"one-desc\">&lt;/desc&gt;</desc>"));
+        assert!(text.contains("<title id=\"one-paper-title\">&lt;script&gt;</title>"));
+        assert!(text.contains("<desc id=\"one-paper-desc\">&lt;/desc&gt;</desc>"));
     }
 
     #[test]
@@ -203,11 +311,11 @@ mod tests {
     #[test]
     fn words_are_cut_and_say_so() {
         assert_eq!(cut("squash", 100.0, 10.0), "squash");
-        assert_eq!(cut("beef, beetroot and barley", 60.0, 10.0), "beef, beet…");
+        assert_eq!(cut("beef, beetroot and barley", 60.0, 10.0), "beef, beetr…");
         assert_eq!(
             two_lines("beef, beetroot and barley", 60.0, 10.0),
             ["beef,", "beetroot a…"]
         );
-        assert_eq!(two_lines("unbreakable", 20.0, 10.0), ["un…"]);
+        assert_eq!(two_lines("unbreakable", 22.0, 10.0), ["un…"]);
     }
 }

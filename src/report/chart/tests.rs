@@ -15,6 +15,7 @@ fn bar(name: &str, milk: f64, food: f64) -> NutrientBar {
         food: Some(food),
         supplement: None,
         complete: true,
+        whisker: None,
         upper: None,
     }
 }
@@ -27,12 +28,22 @@ fn bars(bars: &[NutrientBar]) -> String {
 #[test]
 fn nutrients_are_bars() {
     let open = NutrientBar {
+        whisker: Some(Whisker {
+            low: 40.0,
+            high: 66.0,
+            open: true,
+        }),
         amount: ">= 1 mg".into(),
         against: ">= 52 % of 1 mg RDA".into(),
         complete: false,
         ..bar("Iron", 12.0, 40.0)
     };
     let limited = NutrientBar {
+        whisker: Some(Whisker {
+            low: 60.0,
+            high: 95.0,
+            open: false,
+        }),
         upper: Some(167.0),
         ..bar("Zinc", 20.0, 55.0)
     };
@@ -115,23 +126,32 @@ fn meals_of_few_days_are_a_strip() {
 
 #[test]
 fn energy_is_stacked() {
-    let day = |label: &str, food, milk| EnergyBar {
+    let day = |label: &str, food, milk| PeriodBar {
         label: label.into(),
         recorded: true,
         food,
         milk,
+        supplement: None,
         complete: milk.is_some(),
+        whisker: food.map(|food| Whisker {
+            low: food,
+            high: food + 600.0,
+            open: milk.is_none(),
+        }),
         wanted: Some(200.0),
         need: Some(652.0),
     };
-    let none = EnergyBar {
+    let none = PeriodBar {
         recorded: false,
         ..day("7 Oct", None, None)
     };
-    let chart = EnergyBars {
+    let chart = PeriodBars {
         id: "energy",
         title: "Energy",
+        unit: "kcal",
+        each: "a day",
         wanted_of: "from food (WHO)",
+        need_of: "needed in all (EER)",
         bars: &[
             day("5 Oct", Some(180.0), Some(410.0)),
             day("6 Oct", Some(90.0), None),
@@ -192,6 +212,7 @@ fn recipes_stand_beside_the_jar() {
         CostBars {
             id,
             title,
+            unit: "EUR per 100 g",
             bars: &bars
         }
         .svg()
@@ -232,26 +253,121 @@ fn points(svg: &str) -> Vec<(f64, f64)> {
     points
 }
 
-/// Nothing is drawn outside the picture; widths and heights are never below 0.
+/// Nothing is drawn outside the pictures, widths and heights are never below 0, and no text lies over a mark or another text.
+fn assert_drawn_well(both: &str) {
+    let pictures: Vec<_> = both
+        .split("</svg>")
+        .filter(|svg| svg.contains("<svg"))
+        .collect();
+    assert_eq!(pictures.len(), 2);
+    for svg in pictures {
+        assert_inside(svg);
+        assert_nothing_over_text(svg);
+    }
+}
+
 fn assert_inside(svg: &str) {
-    let size = svg.split("viewBox=\"0 0 340 ").nth(1).unwrap();
-    let height: f64 = size.split('"').next().unwrap().parse().unwrap();
+    let size = svg.split("viewBox=\"0 0 ").nth(1).unwrap();
+    let (width, height) = size.split('"').next().unwrap().split_once(' ').unwrap();
+    let (width, height): (f64, f64) = (width.parse().unwrap(), height.parse().unwrap());
     let (xs, widths) = (coordinates(svg, "x"), coordinates(svg, "width"));
     let (ys, heights) = (coordinates(svg, "y"), coordinates(svg, "height"));
     let inside = |value: f64, end: f64| (-0.02..=end + 0.02).contains(&value);
-    assert!(xs.iter().all(|x| inside(*x, WIDTH)), "{svg}");
+    assert!(xs.iter().all(|x| inside(*x, width)), "{svg}");
     assert!(ys.iter().all(|y| inside(*y, height)), "{svg}");
-    assert!(widths.iter().all(|width| inside(*width, WIDTH)), "{svg}");
+    assert!(widths.iter().all(|one| inside(*one, width)), "{svg}");
     assert!(heights.iter().all(|one| inside(*one, height)), "{svg}");
     for rect in svg.split("<rect").skip(1) {
         let rect = format!("<rect {}", rect.split("/>").next().unwrap());
         let right = coordinates(&rect, "x")[0] + coordinates(&rect, "width")[0];
         let foot = coordinates(&rect, "y")[0] + coordinates(&rect, "height")[0];
-        assert!(inside(right, WIDTH) && inside(foot, height), "{rect}");
+        assert!(inside(right, width) && inside(foot, height), "{rect}");
     }
     for (x, y) in points(svg) {
-        assert!(inside(x, WIDTH) && inside(y, height), "{x} {y} in {svg}");
+        assert!(inside(x, width) && inside(y, height), "{x} {y} in {svg}");
     }
+}
+
+/// Left, top, right and foot.
+type Edges = [f64; 4];
+
+fn assert_nothing_over_text(svg: &str) {
+    let texts = texts(svg);
+    let marks = marks(svg);
+    let meet = |one: &Edges, other: &Edges| {
+        let touch = 0.3;
+        one[0] + touch < other[2]
+            && other[0] + touch < one[2]
+            && one[1] + touch < other[3]
+            && other[1] + touch < one[3]
+    };
+    for (at, (text, words)) in texts.iter().enumerate() {
+        for mark in &marks {
+            assert!(
+                !meet(text, mark),
+                "{mark:?} over `{words}` {text:?} in {svg}"
+            );
+        }
+        for (other, beside) in &texts[at + 1..] {
+            assert!(!meet(text, other), "`{beside}` over `{words}` in {svg}");
+        }
+    }
+}
+
+/// Where each text stands, a little narrower than it is taken to be.
+fn texts(svg: &str) -> Vec<(Edges, String)> {
+    let size = coordinates(svg, "font-size")[0];
+    let texts = svg.split("<text").skip(1).map(|text| {
+        let (tag, words) = text.split_once('>').unwrap();
+        let words = words.split("</text>").next().unwrap();
+        let bold = if tag.contains("\"name\"") { 1.06 } else { 1.0 };
+        let width = medium::text_width(words, size) * bold * 0.9;
+        let (x, y) = (coordinates(tag, "x")[0], coordinates(tag, "y")[0]);
+        let left = match tag {
+            tag if tag.contains("\"middle\"") => x - width / 2.0,
+            tag if tag.contains("\"end\"") => x - width,
+            _ => x,
+        };
+        let edges = [left, y - 0.7 * size, left + width, y + 0.2 * size];
+        (edges, words.to_string())
+    });
+    texts.collect()
+}
+
+/// Every rectangle, disc and step of a line, but those that only divide.
+fn marks(svg: &str) -> Vec<Edges> {
+    let mut marks = Vec::new();
+    for line in svg
+        .lines()
+        .filter(|line| !line.contains("hairline") && !line.contains("hatch"))
+    {
+        let value = |name| coordinates(line, name)[0];
+        if line.starts_with("<rect") {
+            let (x, y) = (value("x"), value("y"));
+            marks.push([x, y, x + value("width"), y + value("height")]);
+        } else if line.starts_with("<circle") {
+            let (x, y, r) = (value("cx"), value("cy"), value("r"));
+            marks.push([x - r, y - r, x + r, y + r]);
+        } else if line.starts_with("<path") {
+            for step in points(line).windows(2) {
+                let [(x, y), (to_x, to_y)] = step else {
+                    continue;
+                };
+                marks.push([x.min(*to_x), y.min(*to_y), x.max(*to_x), y.max(*to_y)]);
+            }
+        }
+    }
+    marks
+}
+
+/// Ends from a share to a multiple of it.
+fn whisker() -> impl Strategy<Value = Option<Whisker>> {
+    let ends = (0.0..300.0, 1.0..9.0, any::<bool>());
+    proptest::option::of(ends.prop_map(|(low, times, open)| Whisker {
+        low,
+        high: low * times,
+        open,
+    }))
 }
 
 fn share() -> impl Strategy<Value = Option<f64>> {
@@ -270,16 +386,16 @@ fn how() -> impl Strategy<Value = How> {
 proptest! {
     #[test]
     fn bars_never_leave_the_drawing(
-        figures in proptest::collection::vec((share(), share(), any::<bool>(), share()), 0..12)
+        figures in proptest::collection::vec((share(), share(), any::<bool>(), share(), whisker()), 0..12)
     ) {
         let figures: Vec<_> = figures
             .into_iter()
-            .map(|(milk, food, complete, upper)| NutrientBar {
-                milk, food, complete, upper,
+            .map(|(milk, food, complete, upper, whisker)| NutrientBar {
+                milk, food, complete, whisker, upper,
                 ..bar("Iron", 0.0, 0.0)
             })
             .collect();
-        assert_inside(&bars(&figures));
+        assert_drawn_well(&bars(&figures));
     }
 
     #[test]
@@ -291,23 +407,24 @@ proptest! {
             name: "Oats".into(), home: Some(money(home)), complete, jar: jar.map(money),
         };
         let bars: Vec<_> = costs.into_iter().map(bar).collect();
-        assert_inside(&CostBars { id: "costs", title: "Costs", bars: &bars }.svg());
+        assert_drawn_well(&CostBars { id: "costs", title: "Costs", unit: "EUR per 100 g", bars: &bars }.svg());
     }
 
     #[test]
     fn energy_never_leaves_the_drawing(
-        figures in proptest::collection::vec((share(), share(), any::<bool>(), share(), share()), 0..15)
+        figures in proptest::collection::vec((share(), share(), any::<bool>(), share(), share(), whisker()), 0..15)
     ) {
         let bars: Vec<_> = figures
             .into_iter()
-            .map(|(food, milk, complete, wanted, need)| EnergyBar {
+            .map(|(food, milk, complete, wanted, need, whisker)| PeriodBar {
                 label: "5 Oct".into(),
                 recorded: complete || milk.is_some(),
-                food, milk, complete, wanted, need,
+                food, milk, complete, wanted, need, whisker,
+                supplement: None,
             })
             .collect();
-        let chart = EnergyBars { id: "energy", title: "Energy", wanted_of: "food", bars: &bars };
-        assert_inside(&chart.svg());
+        let chart = PeriodBars { id: "energy", title: "Energy", unit: "kcal", each: "a day", wanted_of: "food", need_of: "all", bars: &bars };
+        assert_drawn_well(&chart.svg());
     }
 
     #[test]
@@ -325,7 +442,7 @@ proptest! {
             id: "variety", title: "Variety", period: (from, day(length)), known_before: before,
             tastes: &marks, reactions: &marks,
         };
-        assert_inside(&growth.svg());
+        assert_drawn_well(&growth.svg());
     }
 
     #[test]
@@ -338,7 +455,7 @@ proptest! {
             .map(|meals| CalendarDay { recorded: true, meals: meals.iter().map(|how| (*how, true)).collect() })
             .collect();
         let weeks = [CalendarWeek { label: "5 Oct".into(), days }];
-        assert_inside(&Calendar { id: "meals", title: "Meals", weekdays: &[], weeks: &weeks }.svg());
+        assert_drawn_well(&Calendar { id: "meals", title: "Meals", weekdays: &[], weeks: &weeks }.svg());
         let names: Vec<_> = (0..columns).map(|_| "a meal with a long name".to_string()).collect();
         let cell = |how: &How| StripCell { how: *how, what: "so much of it".into(), reaction: true };
         let days: Vec<_> = meals
@@ -348,6 +465,6 @@ proptest! {
                 StripDay { label: "Mon 5 Oct".into(), recorded: true, cells }
             })
             .collect();
-        assert_inside(&Strip { id: "meals", title: "Meals", columns: &names, days: &days }.svg());
+        assert_drawn_well(&Strip { id: "meals", title: "Meals", columns: &names, days: &days }.svg());
     }
 }

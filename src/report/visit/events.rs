@@ -5,6 +5,8 @@ use serde::Serialize;
 
 use super::VisitView;
 use crate::notebook::{Eaten, How, Reaction, Taste};
+use crate::nutrition::Day;
+use crate::report::tastes::ALLERGENS;
 
 /// The growth of variety.
 #[derive(Debug, Clone, Serialize)]
@@ -12,6 +14,15 @@ pub struct Variety {
     pub known_before: u32,
     pub known_after: u32,
     pub events: Vec<Event>,
+    /// The days of each week, from the first day on, on which an allergen was eaten or drunk.
+    pub exposures: Vec<Exposure>,
+}
+
+/// The days with a major allergen, week by week.
+#[derive(Debug, Clone, Serialize)]
+pub struct Exposure {
+    pub allergen: &'static str,
+    pub days_by_week: Vec<usize>,
 }
 
 /// A first taste, or a reaction.
@@ -52,6 +63,7 @@ impl Variety {
             known_before: count(&|first| **first < from),
             known_after: count(&|first| **first <= to),
             events: events(view, from),
+            exposures: exposures(view),
         }
     }
 
@@ -59,6 +71,28 @@ impl Variety {
     pub(super) fn of(&self, kind: EventKind) -> impl Iterator<Item = &Event> {
         self.events.iter().filter(move |event| event.kind == kind)
     }
+}
+
+/// Each major allergen that was eaten, or drunk in a milk other than breast milk.
+fn exposures(view: &VisitView<'_>) -> Vec<Exposure> {
+    let had = |day: &Day, allergen: &str| {
+        let eaten = day.meals.iter().filter(|meal| meal.share > 0.0);
+        let eaten = eaten.flat_map(|meal| &meal.servings);
+        let drunk = day.milk.iter().flatten().filter(|milk| !milk.breast);
+        let all = eaten.chain(drunk.map(|milk| &milk.serving));
+        let mut foods = all.flat_map(|one| &one.foods);
+        foods.any(|food| food.allergens.iter().any(|one| one == allergen))
+    };
+    let all = ALLERGENS.into_iter().map(|allergen| Exposure {
+        allergen,
+        days_by_week: view
+            .days
+            .chunks(7)
+            .map(|week| week.iter().filter(|day| had(day, allergen)).count())
+            .collect(),
+    });
+    all.filter(|one| one.days_by_week.iter().any(|days| *days > 0))
+        .collect()
 }
 
 /// The events by day, on the same day first tastes before reactions.

@@ -8,8 +8,11 @@ use serde::Serialize;
 
 use super::VisitView;
 use crate::nutrition::energy::Requirement;
-use crate::nutrition::week::{DayFigures, NutrientWeek, Parts, UpperWeek, Yardstick, had};
-use crate::nutrition::{Serving, Source, Total};
+use crate::nutrition::week::{
+    DayFigures, NutrientWeek, Parts, UpperWeek, Yardstick, had, interval_of_days,
+    mean as mean_parts,
+};
+use crate::nutrition::{Day, Serving, Source, Total};
 use crate::report::interval::IntervalReport;
 use crate::report::week::{AmountReport, PartsReport};
 
@@ -45,12 +48,16 @@ pub struct PeriodFigures {
     /// Days on record.
     pub counted: usize,
     pub iron_mg: AmountReport,
+    /// Iron by where it comes from, in mg.
+    pub iron: PartsReport,
     pub food_kcal: Option<f64>,
     pub food_complete: bool,
     pub milk_kcal: Option<f64>,
     pub milk_complete: bool,
     pub kcal: Option<f64>,
     pub kcal_complete: bool,
+    /// Where the energy in all most likely lies.
+    pub kcal_interval: Option<IntervalReport>,
     /// The recommended energy from complementary food, or from all food where the child is not breast-fed, in kcal.
     pub wanted_kcal: Option<f64>,
     /// The estimated energy requirement.
@@ -63,6 +70,8 @@ pub struct DayLine {
     pub date: Date,
     pub age_months: u16,
     pub recorded: bool,
+    /// Whether the household said that the day is not known.
+    pub not_known: bool,
     pub milk_on_record: bool,
     pub nutrients: BTreeMap<&'static str, PartsReport>,
     pub references: BTreeMap<&'static str, Share>,
@@ -159,22 +168,32 @@ fn nothing_known() -> PartsReport {
         total: None,
         complete: false,
         missing: Vec::new(),
+        interval: None,
     }
 }
 
 /// The periods of the charts: days for a short time, weeks for a long one.
 pub(super) fn periods(view: &VisitView<'_>) -> Vec<PeriodFigures> {
     let size = if view.days.len() <= FEW_DAYS { 1 } else { 7 };
-    view.week
-        .days
-        .chunks(size)
-        .filter_map(|days| PeriodFigures::new(days, view))
+    let days = view.days.chunks(size).zip(view.week.days.chunks(size));
+    days.filter_map(|days| PeriodFigures::new(days, view))
         .collect()
 }
 
 impl PeriodFigures {
-    fn new(days: &[DayFigures], view: &VisitView<'_>) -> Option<Self> {
+    fn new((had_days, days): (&[Day], &[DayFigures]), view: &VisitView<'_>) -> Option<Self> {
         let counted: Vec<_> = days.iter().filter(|day| day.recorded).collect();
+        let of_days = had_days.iter().zip(days).filter(|(_, day)| day.recorded);
+        let of_days: Vec<&Day> = of_days.map(|(day, _)| day).collect();
+        let with_interval = |id| {
+            let parts = mean_parts(&counted, id);
+            let interval = interval_of_days(id, &of_days, &parts);
+            let interval = interval.filter(|_| !counted.is_empty());
+            PartsReport {
+                interval: interval.map(|one| IntervalReport::new("per_day", one, None)),
+                ..PartsReport::from(&parts)
+            }
+        };
         let parts = |id| counted.iter().filter_map(move |day| day.parts(id));
         let energy = || parts(NutrientId::ENERGY);
         let milk_known = energy().any(|day| day.from_milk().is_some());
@@ -187,7 +206,9 @@ impl PeriodFigures {
             from: days.first()?.date,
             to: days.last()?.date,
             counted: counted.len(),
-            iron_mg: iron(&counted),
+            iron_mg: amount(&counted, NutrientId::IRON),
+            iron: with_interval(NutrientId::IRON),
+            kcal_interval: with_interval(NutrientId::ENERGY).interval,
             food_kcal: food_kcal(&counted),
             food_complete: energy().all(|day| day.food().complete()),
             milk_complete: energy().all(|day| day.milk_on_record && day.milk.complete()),
@@ -200,9 +221,9 @@ impl PeriodFigures {
     }
 }
 
-/// Iron of an average day; nothing is known where no day counts.
-pub(super) fn iron(counted: &[&DayFigures]) -> AmountReport {
-    let parts = || counted.iter().filter_map(|day| day.parts(NutrientId::IRON));
+/// A nutrient of an average day; nothing is known where no day counts.
+pub(super) fn amount(counted: &[&DayFigures], nutrient: NutrientId) -> AmountReport {
+    let parts = || counted.iter().filter_map(|day| day.parts(nutrient));
     let mean = mean(parts().map(Parts::total));
     let any = !counted.is_empty();
     AmountReport {
@@ -239,7 +260,10 @@ fn middle(figures: impl Iterator<Item = f64>) -> Option<f64> {
 pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayLine> {
     let days = view.days.iter().zip(&view.week.days);
     days.map(|(day, figures)| {
-        let parts = |line: &NutrientLine| Some((line.id, figures.parts(line.nutrient.id)?.into()));
+        let parts = |line: &NutrientLine| {
+            let (id, parts) = (line.nutrient.id, figures.parts(line.nutrient.id)?);
+            Some((line.id, PartsReport::of_day(id, day, parts)))
+        };
         let share = |line: &NutrientLine| Some((line.id, Share::new(line, figures, view)?));
         let milk = day.milk.iter().flatten();
         let milk = milk.map(|milk| (&milk.serving, 1.0));
@@ -249,6 +273,7 @@ pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayL
             date: day.date,
             age_months: day.age.0,
             recorded: figures.recorded,
+            not_known: view.not_known.contains(&day.date),
             milk_on_record: day.milk.is_some(),
             nutrients: nutrients.iter().filter_map(parts).collect(),
             references: nutrients.iter().filter_map(share).collect(),

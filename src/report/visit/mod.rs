@@ -4,15 +4,16 @@
 mod events;
 mod figures;
 mod meals;
+mod milk;
 mod page;
 mod page_charts;
 mod page_tables;
 mod recent;
 mod table;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::{Error, NutrientId};
+use data_import::{Error, FoodId, NutrientId};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -22,7 +23,9 @@ use crate::household::VisitFacts;
 use crate::notebook::{
     Child, Eaten, Measurement, Note, Question, SupplementDose, TasteRecord, TextureSince,
 };
-use crate::nutrition::week::{RATIO_SOURCE, WANTED_RATIO};
+use crate::nutrition::reading::FREEZER;
+use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE};
+use crate::nutrition::week::VitaminCBeside;
 use crate::nutrition::{Day, IntakeTable, Week};
 use crate::quantity::Mass;
 use crate::safety::CautionTable;
@@ -31,6 +34,7 @@ use super::supplements::{self, SupplementLine};
 use events::{Event, EventKind, Variety};
 use figures::{DayLine, NutrientLine, PeriodFigures};
 use meals::{DishLine, MealLine, RecordLine};
+use milk::MilkRun;
 pub use page::VisitPage;
 use recent::RecentLine;
 
@@ -61,6 +65,10 @@ pub struct VisitView<'a> {
     pub notes: &'a [Note],
     /// The stages of texture up to the last day.
     pub textures: &'a [TextureSince],
+    /// The days of which the household said that they are not known.
+    pub not_known: &'a BTreeSet<Date>,
+    /// Grams in a millilitre of each milk that is no breast milk, as far as that is known.
+    pub milk_densities: &'a BTreeMap<FoodId, f64>,
     /// The names of the household's meals, in their order.
     pub meal_names: &'a [String],
     /// Reference intakes.
@@ -111,6 +119,8 @@ pub struct VisitReport {
     pub supplements: Vec<SupplementLine>,
     pub notes: Vec<Note>,
     pub textures: Vec<TextureSince>,
+    /// What the child drank, by name and amount.
+    pub milk: Vec<MilkRun>,
     /// The days on which milk was written down in another way than before.
     pub milk_breaks: Vec<MilkBreak>,
     pub days: Vec<DayLine>,
@@ -134,20 +144,28 @@ pub struct ChildLine {
     pub weight_g: Option<f64>,
     pub milk: Option<String>,
     pub eczema: bool,
+    /// The eczema in words, such as `moderate eczema`.
+    pub eczema_words: Option<&'static str>,
     pub allergies: Vec<String>,
 }
 
 /// Iron beside its amount.
 #[derive(Debug, Clone, Serialize)]
 pub struct IronLine {
+    /// Of an average day, for each kg of body weight; `null` where the weight is not known.
+    pub mg_per_kg: Option<f64>,
     pub flesh: FleshIronReport,
     /// Meals of which some was eaten.
     pub meals: usize,
-    /// Meals with at least the recommended ratio of vitamin C to iron.
+    /// Those of meat, fish or poultry, where no vitamin C is looked for.
+    pub meals_of_meat_or_fish: usize,
+    /// Meals of the others with at least the recommended ratio of vitamin C to iron.
     pub meals_with_vitamin_c: usize,
     /// Meals of which the ratio is not known.
     pub meals_not_known: usize,
+    /// Where there is little phytate.
     pub wanted_ratio: f64,
+    pub wanted_ratio_much_phytate: f64,
     pub ratio_source: &'static str,
 }
 
@@ -156,6 +174,8 @@ pub struct IronLine {
 pub struct EnergyLine {
     /// `None` where milk is not on record, or not of one kind on all days.
     pub breast_fed: Option<bool>,
+    /// The other published figure, of industrialised countries; what `periods` hold is of developing ones.
+    pub wanted_industrialised_kcal: Option<f64>,
     pub wanted_source: Option<String>,
     pub needed_source: Option<String>,
 }
@@ -189,6 +209,8 @@ impl VisitReport {
             doses: &facts.doses,
             notes: &facts.notes,
             textures: &facts.textures,
+            not_known: &facts.not_known,
+            milk_densities: &facts.milk_densities,
             meal_names,
             intakes: &IntakeTable::builtin()?,
             datasets: &facts.datasets,
@@ -235,6 +257,7 @@ impl VisitReport {
             supplements: supplements::lines(view.doses)?,
             notes: view.notes.to_vec(),
             textures: view.textures.to_vec(),
+            milk: milk::milk_runs(view),
             milk_breaks: milk_breaks(view.days),
             days: figures::days(view, &nutrients),
             estimates: view.week.estimates.clone(),
@@ -263,6 +286,7 @@ impl ChildLine {
             weight_g: weight.map(|weight| weight.grams()),
             milk: child.milk.clone(),
             eczema: child.eczema.on_record(),
+            eczema_words: child.eczema.in_words(),
             allergies: child.allergies.clone(),
         }
     }
@@ -275,26 +299,25 @@ impl IronLine {
         let eaten: Vec<_> = meals.into_iter().filter(|meal| some(&meal.iron)).collect();
         let any = week.counted().count() > 0;
         let flesh = FleshIronReport::from(&week.flesh_iron);
-        let reached = |ratio: f64| ratio >= WANTED_RATIO;
+        let beside = |which: VitaminCBeside| {
+            let meals = eaten.iter();
+            meals
+                .filter(|meal| meal.vitamin_c_beside() == which)
+                .count()
+        };
         Self {
+            mg_per_kg: week.iron_per_kg,
             flesh: FleshIronReport {
                 mg: flesh.mg.filter(|_| any),
                 complete: flesh.complete && any,
                 ..flesh
             },
             meals: eaten.len(),
-            meals_with_vitamin_c: eaten
-                .iter()
-                .filter(|meal| meal.ratio.is_some_and(reached))
-                .count(),
-            meals_not_known: eaten
-                .iter()
-                .filter(|meal| match meal.ratio {
-                    Some(ratio) => !reached(ratio) && !meal.ratio_complete,
-                    None => true,
-                })
-                .count(),
-            wanted_ratio: WANTED_RATIO,
+            meals_of_meat_or_fish: beside(VitaminCBeside::Flesh),
+            meals_with_vitamin_c: beside(VitaminCBeside::Enough),
+            meals_not_known: beside(VitaminCBeside::NotKnown),
+            wanted_ratio: LITTLE_PHYTATE,
+            wanted_ratio_much_phytate: MUCH_PHYTATE,
             ratio_source: RATIO_SOURCE,
         }
     }
@@ -307,6 +330,7 @@ impl EnergyLine {
         let need = energy.and_then(|energy| energy.reference.as_ref());
         Self {
             breast_fed: gap.map(|gap| gap.breast_fed),
+            wanted_industrialised_kcal: gap.and_then(|gap| gap.wanted_industrialised),
             wanted_source: gap.map(|gap| gap.source.clone()),
             needed_source: need.map(|need| need.source.clone()),
         }
@@ -331,10 +355,10 @@ fn missing(nutrients: &[NutrientLine], week: &Week) -> Vec<MissingLine> {
 
 /// The publications behind the figures, each once.
 fn sources(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<String> {
-    let mut sources = vec![
-        "Nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007)"
-            .to_string(),
-    ];
+    let mut sources = vec![format!(
+        "Nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007). {}",
+        FREEZER.trim_end_matches('.')
+    )];
     let references = nutrients.iter().flat_map(|line| {
         let upper = line.upper.as_ref().map(|upper| &upper.source);
         let reference = line.reference.as_ref().map(|one| &one.source);

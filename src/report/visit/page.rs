@@ -2,15 +2,18 @@
 
 use crate::words::{counted, grouped, joined};
 use askama::Template;
+use data_import::NutrientId;
 use jiff::civil::Date;
 
 use super::MilkBreak;
 use super::figures::NutrientLine;
+use super::milk::MilkRun;
 use super::page_tables::FigureTable;
 use super::recent::RecentLine;
 use super::{EventKind, VisitReport, page_charts, page_tables};
 use crate::notebook::{Measured, Note, QuestionAnswer, TextureSince};
-use crate::nutrition::reading::EAR;
+use crate::nutrition::reading::{EAR, IRON_RDA};
+use crate::nutrition::vitamin_c::RICH_IN_PHYTATE;
 use crate::report::chart::Palette;
 use crate::report::interval::IntervalReport;
 use crate::report::number::{amount, decimals, percent, unbroken};
@@ -18,6 +21,9 @@ use crate::report::paper::Paper;
 
 /// As many measurements of a kind are shown, the last first.
 const FEW_MEASUREMENTS: usize = 4;
+
+/// As many milks are told with their days, the last of them.
+const FEW_MILKS: usize = 4;
 
 /// The page on a paper.
 #[derive(Debug)]
@@ -112,16 +118,16 @@ fn figures(report: &VisitReport) -> [Figure; 4] {
             table: page_tables::nutrients(report),
         },
         Figure {
-            heading: "Energy",
+            heading: "Iron and energy over time",
             whole: true,
             lines: energy(report),
-            svg: page_charts::energy(report),
+            svg: [page_charts::iron(report), page_charts::energy(report)].join("\n"),
             table: page_tables::energy(report),
         },
         Figure {
             heading: "Variety, new foods and reactions",
             whole: false,
-            lines: vec![variety(report)],
+            lines: [vec![variety(report)], exposures(report)].concat(),
             svg: page_charts::variety(report),
             table: page_tables::events(report),
         },
@@ -162,10 +168,17 @@ fn about(report: &VisitReport) -> String {
     let undated = child.weight_g.filter(|_| !has_weights(report));
     parts
         .extend(undated.map(|grams| format!("weight {} kg, undated", decimals(grams / 1000.0, 1))));
-    parts.extend(child.milk.as_ref().map(|milk| format!("milk: {milk}")));
-    if child.eczema {
-        parts.push("eczema on record".into());
-    }
+    parts.extend(match report.milk.iter().map(|run| run.to).max() {
+        // What is on record says more than the words of the book.
+        Some(last) => {
+            let now = report.milk.iter().filter(|run| run.to == last);
+            let now = joined(now.map(MilkRun::words), " and ");
+            Some(format!("milk on {}: {now}", page_charts::day(last)))
+        }
+        None => child.milk.as_ref().map(|milk| format!("milk: {milk}")),
+    });
+    let eczema = child.eczema_words;
+    parts.extend(eczema.map(|eczema| format!("{eczema} on record")));
     if !child.allergies.is_empty() {
         parts.push(format!(
             "allergies on record: {}",
@@ -204,6 +217,14 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
     };
     let texture =
         |one: &TextureSince| format!("{} ({})", one.stage.word(), page_charts::day(one.day));
+    let more = report.milk.len().saturating_sub(FEW_MILKS);
+    let milks = report.milk.iter().skip(more).map(MilkRun::dated);
+    let milks = milks.chain((more > 0).then(|| format!("{more} before")));
+    let milks = if report.milk.len() > 1 {
+        joined(milks, "; ")
+    } else {
+        String::new()
+    };
     let lines = [
         ("Weight", measured(Measured::Weight, "kg", 0.001, 2)),
         ("Length", measured(Measured::Length, "cm", 1.0, 1)),
@@ -217,11 +238,34 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
     ];
     let (blank, mut lines): (Vec<_>, Vec<_>) =
         lines.into_iter().partition(|(_, words)| words.is_empty());
+    if !milks.is_empty() {
+        lines.push(("Milk", milks));
+    }
     if !blank.is_empty() {
         let blank = joined(blank.iter().map(|(what, _)| what.to_lowercase()), ", ");
         lines.push(("Not asked", blank));
     }
     lines
+}
+
+/// The sentence on the days with each allergen.
+fn exposures(report: &VisitReport) -> Vec<String> {
+    let exposures = &report.variety.exposures;
+    let Some(weeks) = exposures.first().map(|one| one.days_by_week.len()) else {
+        return Vec::new();
+    };
+    let each = exposures.iter().map(|one| {
+        let days = one.days_by_week.iter().map(ToString::to_string);
+        unbroken(&format!("{} {}", one.allergen, joined(days, ", ")))
+    });
+    let over = match weeks {
+        1 => "Days with each allergen".to_string(),
+        _ => format!(
+            "Days with each allergen, week by week from {}",
+            page_charts::day(report.from)
+        ),
+    };
+    vec![format!("{over}: {}.", joined(each, "; "))]
 }
 
 /// The sentences on the completeness of the record.
@@ -232,18 +276,22 @@ fn record(report: &VisitReport) -> Vec<String> {
         record.dates.counted,
         counted(record.dates.days, "day")
     )];
+    let not_known = report.days.iter().filter(|day| day.not_known);
+    let not_known: Vec<Date> = not_known.map(|day| day.date).collect();
     let mut nothing = [
         &record.dates.without_record[..],
         &record.dates.without_meals,
     ]
     .concat();
     nothing.sort_unstable();
+    nothing.retain(|day| !not_known.contains(day));
     for (words, days) in [
         (
             "Fewer meals than usual, not counted, on",
             &record.dates.incomplete,
         ),
         ("Nothing written down on", &nothing),
+        ("Not known, as we said, on", &not_known),
         ("No milk on record on", &record.dates.without_milk),
     ] {
         if !days.is_empty() {
@@ -312,7 +360,18 @@ fn iron(report: &VisitReport) -> Vec<String> {
             .map(|one| last_days(one, iron))
             .collect();
         let all = if spans.is_empty() { "" } else { "in all " };
-        spans.push(format!("{all}{known}{beside}"));
+        let bound = page_charts::bound(iron.parts.complete);
+        let per_kg = report.iron.mg_per_kg.map(|mg| {
+            let figure = match &iron.interval {
+                Some(interval) => interval.range().like(mg),
+                None => decimals(mg, 2),
+            };
+            format!(", {bound}{figure} mg for each kg of body weight")
+        });
+        spans.push(format!(
+            "{all}{known}{beside}{}",
+            per_kg.unwrap_or_default()
+        ));
         sentences.push(format!("Iron on a complete day: {}.", joined(spans, "; ")));
     }
     let flesh = &report.iron.flesh;
@@ -324,13 +383,16 @@ fn iron(report: &VisitReport) -> Vec<String> {
             percent(share)
         ));
     }
-    if report.iron.meals > 0 {
+    let iron = &report.iron;
+    if iron.meals > iron.meals_of_meat_or_fish {
         sentences.push(format!(
-            "Vitamin C, which helps it: {} or more for 1 of iron (molecules) in {} of {}{}.",
-            report.iron.wanted_ratio,
-            report.iron.meals_with_vitamin_c,
-            counted(report.iron.meals, "meal"),
-            match report.iron.meals_not_known {
+            "Vitamin C, which helps iron from plants: {} or more for 1 of iron (molecules; {} with {RICH_IN_PHYTATE}) in {} of {} without meat or \
+             fish{}.",
+            iron.wanted_ratio,
+            iron.wanted_ratio_much_phytate,
+            iron.meals_with_vitamin_c,
+            counted(iron.meals - iron.meals_of_meat_or_fish, "meal"),
+            match iron.meals_not_known {
                 0 => String::new(),
                 unknown => format!(", {unknown} not known"),
             }
@@ -355,24 +417,49 @@ fn last_days(recent: &RecentLine, iron: &NutrientLine) -> String {
 fn references(report: &VisitReport) -> Vec<String> {
     let mut references = report.nutrients.iter().flat_map(|line| &line.reference);
     let has_ear = references.any(|reference| reference.ear.is_some());
-    let reading = report.no_reference.or(has_ear.then_some(EAR));
+    let reading: Vec<&str> = match report.no_reference {
+        Some(why) => vec![why],
+        None if has_ear => vec![EAR, IRON_RDA],
+        None => Vec::new(),
+    };
     let above = report.above_upper.iter().map(|line| line.text.clone());
     reading
-        .map(str::to_string)
         .into_iter()
+        .map(str::to_string)
         .chain(above)
         .collect()
 }
 
 /// The legend of the lines in the energy chart.
 fn energy(report: &VisitReport) -> Vec<String> {
-    let mut sentences = Vec::new();
+    let kcal = |kcal: f64| unbroken(&format!("{} kcal", decimals(kcal, 0)));
+    let recent = report.recent.iter().filter_map(|one| {
+        let energy = kcal(one.food_kcal?);
+        Some(format!("last {} days {energy}", one.days))
+    });
+    let recent: Vec<String> = recent.collect();
+    let all = report.nutrients.iter();
+    let mut all = all.filter(|one| one.nutrient.id == NutrientId::ENERGY);
+    let all = all.next().and_then(|one| one.parts.food).map(kcal);
+    let mut sentences = match (recent.is_empty(), all) {
+        (false, Some(all)) => vec![format!(
+            "Energy from food on a complete day: {}; in all {all}.",
+            joined(recent, "; ")
+        )],
+        _ => Vec::new(),
+    };
     if report.energy.wanted_source.is_some() {
         let of = match report.energy.breast_fed {
             Some(false) => "all food and milk of a child that is not breast-fed",
-            _ => "complementary food beside breast milk",
+            _ => "complementary food beside average breast milk of developing countries",
         };
-        sentences.push(format!("Dashed line: what is expected of {of}."));
+        let other = report.energy.wanted_industrialised_kcal;
+        let other =
+            other.map(|kcal| format!("; of industrialised ones {} kcal", decimals(kcal, 0)));
+        sentences.push(format!(
+            "Dashed line: what is expected of {of}{}.",
+            other.unwrap_or_default()
+        ));
     }
     if report.energy.needed_source.is_some() {
         sentences.push("Full line: the requirement estimated from age and weight.".into());

@@ -2,11 +2,13 @@
 
 use jiff::civil::Date;
 
+use super::figures::FEW_DAYS;
 use super::{EventKind, MealLine, NutrientLine, VisitReport};
 use crate::report::chart::{
-    Calendar, CalendarDay, CalendarWeek, EnergyBar, EnergyBars, Growth, GrowthMark, NutrientBar,
-    NutrientBars, Strip, StripCell, StripDay,
+    Calendar, CalendarDay, CalendarWeek, Growth, GrowthMark, NutrientBar, NutrientBars, PeriodBar,
+    PeriodBars, Strip, StripCell, StripDay, Whisker,
 };
+use crate::report::interval::IntervalReport;
 use crate::report::number::{amount, decimals, percent, unbroken};
 
 /// The longest time in days for which the dishes of each meal are named in the chart.
@@ -164,6 +166,11 @@ pub(super) fn nutrients(report: &VisitReport) -> String {
 /// Tagname of energy.
 pub(super) const ENERGY: &str = "ENERC_KCAL";
 
+/// Both ends of a figure, where they are known.
+fn whisker(interval: Option<&IntervalReport>) -> Option<Whisker> {
+    interval?.whisker()
+}
+
 fn bar(line: &NutrientLine) -> Option<NutrientBar> {
     let reference = line.reference.as_ref()?;
     let share = |amount: Option<f64>| amount.map(|amount| amount / reference.amount * 100.0);
@@ -176,6 +183,7 @@ fn bar(line: &NutrientLine) -> Option<NutrientBar> {
         food: share(line.parts.food),
         supplement: share(line.parts.supplement),
         complete: line.parts.complete,
+        whisker: whisker(line.interval.as_ref()).map(|ends| ends.times(100.0 / reference.amount)),
         upper: upper.map(|upper| upper.amount / reference.amount * 100.0),
     })
 }
@@ -218,23 +226,73 @@ pub(super) fn energy(report: &VisitReport) -> String {
     let bars: Vec<_> = report
         .periods
         .iter()
-        .map(|period| EnergyBar {
+        .map(|period| PeriodBar {
             label: day(period.from),
             recorded: period.counted > 0,
             food: period.food_kcal,
             milk: period.milk_kcal,
+            supplement: None,
             complete: period.kcal_complete,
+            whisker: whisker(period.kcal_interval.as_ref()),
             wanted: period.wanted_kcal,
             need: period.needed_kcal,
         })
         .collect();
-    EnergyBars {
+    PeriodBars {
         id: "energy",
         title: "Energy from food and from milk",
+        unit: "kcal",
+        each: each(report),
         wanted_of: wanted_of(report),
+        need_of: "needed in all (EER)",
         bars: &bars,
     }
     .svg()
+}
+
+/// Iron of each day or week.
+pub(super) fn iron(report: &VisitReport) -> String {
+    let iron = data_import::NutrientId::IRON;
+    let line = report
+        .nutrients
+        .iter()
+        .find(|line| line.nutrient.id == iron);
+    let reference = line.and_then(|line| line.reference.as_ref());
+    let need_of = reference.map_or_else(String::new, |one| format!("reference ({})", one.kind));
+    let bars: Vec<_> = report
+        .periods
+        .iter()
+        .map(|period| PeriodBar {
+            label: day(period.from),
+            recorded: period.counted > 0,
+            food: period.iron.food,
+            milk: period.iron.milk,
+            supplement: period.iron.supplement,
+            complete: period.iron.complete,
+            whisker: whisker(period.iron.interval.as_ref()),
+            wanted: None,
+            need: reference.map(|one| one.amount),
+        })
+        .collect();
+    PeriodBars {
+        id: "iron",
+        title: "Iron from food and from milk",
+        unit: "mg iron",
+        each: each(report),
+        wanted_of: "",
+        need_of: &need_of,
+        bars: &bars,
+    }
+    .svg()
+}
+
+/// What a bar stands for.
+fn each(report: &VisitReport) -> &'static str {
+    if report.days.len() > FEW_DAYS {
+        "on an average day of each week"
+    } else {
+        "a day"
+    }
 }
 
 /// The scope of the published energy recommendation.

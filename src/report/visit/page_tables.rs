@@ -4,6 +4,7 @@ use super::figures::FEW_DAYS;
 use super::page_charts::{
     STRIP_DAYS, bound, columns, day, in_columns, reference_amount, share, weekday,
 };
+use super::recent::RecentLine;
 use super::{Event, EventKind, MealLine, NutrientLine, VisitReport};
 use crate::notebook::How;
 use crate::nutrition::reading::NO_REFERENCE;
@@ -35,6 +36,7 @@ pub(super) fn meals(report: &VisitReport) -> FigureTable {
         let text = match (meals.is_empty(), line.recorded) {
             (false, _) => meals.join("; "),
             (true, true) => "no meal".into(),
+            (true, false) if line.not_known => "not known".into(),
             (true, false) => "no meal on record".into(),
         };
         (weekday(line.date), vec![text])
@@ -98,6 +100,7 @@ fn weeks(report: &VisitReport) -> FigureTable {
 pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
     let none = report.no_reference.map_or("none set", |_| NO_REFERENCE);
     let mut lines = report.nutrients.iter();
+    let recent = !report.recent.is_empty();
     let supplemented = lines.any(|line| line.parts.supplement.is_some());
     let row = |line: &NutrientLine| {
         let of = |value: Option<f64>, complete: bool| {
@@ -113,24 +116,42 @@ pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
         let given = |value: Option<f64>| {
             value.map_or_else(String::new, |value| decimals(value, line.nutrient.decimals))
         };
-        let mut cells = vec![
-            of(line.parts.milk, line.milk_complete),
-            of(line.parts.food, line.food_complete),
-        ];
+        let recently = |recent: &RecentLine| {
+            let amount = recent.nutrients.get(line.id);
+            amount.map_or_else(|| NOT_KNOWN.into(), |one| of(one.amount, one.complete))
+        };
+        // The last complete days lead, where there are more than these.
+        let mut cells: Vec<String> = report.recent.iter().map(recently).collect();
+        if recent {
+            cells.push(in_all(line));
+        } else {
+            cells.push(of(line.parts.milk, line.milk_complete));
+        }
+        cells.push(of(line.parts.food, line.food_complete));
         cells.extend(supplemented.then(|| given(line.parts.supplement)));
+        cells.extend((!recent).then(|| in_all(line)));
         cells.extend([
-            in_all(line),
             reference.unwrap_or_else(|| none.into()),
             share(line).unwrap_or_else(|| "–".into()),
         ]);
         (format!("{}, {}", line.nutrient.plain, line.unit), cells)
     };
     FigureTable {
-        caption: "An average day of those on record (–: not known)".into(),
-        head: ["", "milk", "food"]
-            .into_iter()
+        caption: if recent {
+            "An average complete day, of the last and of all (–: not known)".into()
+        } else {
+            "An average day of those on record (–: not known)".into()
+        },
+        head: std::iter::once("")
+            .chain(report.recent.iter().map(RecentLine::heading))
+            .chain(if recent {
+                ["all", "of it food"]
+            } else {
+                ["milk", "food"]
+            })
             .chain(supplemented.then_some("supplement"))
-            .chain(["in all", "reference", "share"])
+            .chain((!recent).then_some("in all"))
+            .chain(["reference", "share"])
             .collect(),
         rows: report.nutrients.iter().map(row).collect(),
         words: false,

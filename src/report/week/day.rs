@@ -36,7 +36,10 @@ pub struct EnergyGapReport {
     pub breast_fed: bool,
     pub kcal: Option<f64>,
     pub complete: bool,
+    /// Of a breast-fed child: beside average breast milk of developing countries.
     pub wanted_kcal: f64,
+    /// Beside average breast milk of industrialised countries.
+    pub wanted_kcal_industrialised: Option<f64>,
     pub percent: Option<f64>,
     pub source: String,
 }
@@ -49,6 +52,7 @@ impl From<&EnergyGap> for EnergyGapReport {
             kcal,
             complete: gap.had.complete(),
             wanted_kcal: gap.wanted,
+            wanted_kcal_industrialised: gap.wanted_industrialised,
             percent: kcal.map(|kcal| kcal / gap.wanted * 100.0),
             source: gap.source.clone(),
         }
@@ -107,7 +111,7 @@ impl DayReport {
     pub(super) fn new(day: &Day, figures: &DayFigures, tags: &Tags) -> Self {
         let amounts = figures.nutrients.iter().filter_map(|(id, parts)| {
             let (tag, _) = tags.get(id)?;
-            Some((*tag, PartsReport::from(parts)))
+            Some((*tag, PartsReport::of_day(*id, day, parts)))
         });
         let meals = day.meals.iter().zip(&figures.meals);
         let recorded = figures.recorded;

@@ -17,9 +17,8 @@ use super::milk_breaks::{MilkBreak, milk_breaks};
 use super::supplements::{self, SupplementLine};
 use crate::notebook::{Measurement, SupplementDose, TasteRecord};
 use crate::nutrition::indicators::INDICATORS_SOURCE;
-use crate::nutrition::week::{
-    NutrientWeek, Parts, RATIO_SOURCE, UpperWeek, WANTED_RATIO, Yardstick, had,
-};
+use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE};
+use crate::nutrition::week::{NutrientWeek, Parts, UpperWeek, Yardstick, had, interval_of_days};
 use crate::nutrition::{Day, Total, Week};
 pub(super) use day::FleshIronReport;
 use day::{DayReport, EnergyGapReport};
@@ -27,7 +26,7 @@ use tastes::TastesReport;
 
 pub use page::{
     AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, above_upper_levels, iron_at_a_glance,
-    nutrient_rows, on_record, reading, week_bars,
+    iron_by_day, nutrient_rows, on_record, reading, week_bars,
 };
 
 /// The inputs of the report of a week.
@@ -127,6 +126,20 @@ pub struct PartsReport {
     pub total: Option<f64>,
     pub complete: bool,
     pub missing: Vec<FoodId>,
+    /// Where the total most likely lies; left out where that is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub interval: Option<IntervalReport>,
+}
+
+impl PartsReport {
+    /// What a day held, and how sure that is.
+    pub(super) fn of_day(nutrient: NutrientId, day: &Day, parts: &Parts) -> Self {
+        let interval = interval_of_days(nutrient, &[day], parts);
+        Self {
+            interval: interval.map(|interval| IntervalReport::new("day", interval, None)),
+            ..Self::from(parts)
+        }
+    }
 }
 
 impl From<&Parts> for PartsReport {
@@ -141,6 +154,7 @@ impl From<&Parts> for PartsReport {
             total: parts.amount(),
             complete: parts.complete(),
             missing: total.missing,
+            interval: None,
         }
     }
 }
@@ -181,8 +195,12 @@ impl NutrientWeekReport {
 /// The details of iron beside its amount.
 #[derive(Debug, Clone, Serialize)]
 pub struct IronReport {
+    /// Of an average day, for each kg of body weight; `null` where the weight is not known.
+    pub mg_per_kg: Option<f64>,
     pub flesh: FleshIronReport,
+    /// Where there is little phytate.
     pub wanted_ratio: f64,
+    pub wanted_ratio_much_phytate: f64,
     pub ratio_source: &'static str,
 }
 
@@ -223,8 +241,10 @@ impl WeekReport {
             no_reference: week.why_no_reference(),
             complementary: week.energy.as_ref().map(EnergyGapReport::from),
             iron: IronReport {
+                mg_per_kg: week.iron_per_kg,
                 flesh: FleshIronReport::from(&week.flesh_iron),
-                wanted_ratio: WANTED_RATIO,
+                wanted_ratio: LITTLE_PHYTATE,
+                wanted_ratio_much_phytate: MUCH_PHYTATE,
                 ratio_source: RATIO_SOURCE,
             },
             added_sugar_g: AmountReport::from(&week.added_sugar),

@@ -30,6 +30,8 @@ pub struct MealReport {
     pub vitamin_c_mg: AmountReport,
     pub vitamin_c_to_iron: Option<f64>,
     pub vitamin_c_to_iron_complete: bool,
+    /// `null` with meat, fish or poultry in the meal: none is looked for.
+    pub vitamin_c_to_iron_wanted: Option<f64>,
     pub servings: Vec<ServingReport>,
 }
 
@@ -84,6 +86,7 @@ impl MealReport {
             vitamin_c_mg: AmountReport::from(&iron.vitamin_c),
             vitamin_c_to_iron: iron.ratio,
             vitamin_c_to_iron_complete: iron.ratio_complete,
+            vitamin_c_to_iron_wanted: iron.wanted,
             servings: servings.map(|one| ServingReport::new(one, tags)).collect(),
         }
     }

@@ -9,7 +9,7 @@ mod site;
 use std::sync::Arc;
 
 use axum::extract::{Request, State};
-use axum::http::{StatusCode, Version, header};
+use axum::http::{HeaderValue, StatusCode, Version, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse as _, Redirect, Response};
 
@@ -18,7 +18,7 @@ use super::error::PageError;
 pub(super) use headers::OwnStyle;
 pub(super) use hosts::{Door, Hosts};
 pub use pairing::Pairing;
-pub(super) use pairing::{Paired, cookie};
+pub(super) use pairing::{DeviceRecord, Paired, PairingError, cookie};
 pub(super) use secret::{Secret, Unguessable, hex};
 pub(super) use site::from_this_page;
 
@@ -38,7 +38,11 @@ pub(super) async fn guard(
         .get::<Door>()
         .copied()
         .unwrap_or(Door::Network);
-    let refused = refusal(&kitchen, door, &request);
+    let cookies = for_paired(door, &request);
+    let refused = match (refusal(&kitchen, door, &request), cookies) {
+        (None, Some(cookies)) => unpaired(&kitchen, cookies).await,
+        (refused, _) => refused,
+    };
     let lasting = super::assets::is_one(request.uri().path());
     let mut response = match refused {
         Some(refused) => refused,
@@ -63,22 +67,38 @@ fn refusal(kitchen: &AppState, door: Door, request: &Request) -> Option<Response
     if let Err(fault) = kitchen.hosts().check(door, request) {
         return Some(fault.into_response());
     }
-    unpaired(kitchen, door, request)
+    None
 }
 
-/// A device of the home network that has not shown the code is sent to show it.
-fn unpaired(kitchen: &AppState, door: Door, request: &Request) -> Option<Response> {
-    if door == Door::Loopback {
-        return None;
-    }
+/// The cookies of a request that is for paired devices alone; `None` for one that is for everybody.
+fn for_paired(door: Door, request: &Request) -> Option<Vec<HeaderValue>> {
     let path = request.uri().path();
-    if path == PAIR || super::assets::is_one(path) {
+    if door == Door::Loopback || path == PAIR || super::assets::is_one(path) {
         return None;
     }
     let cookies = request.headers().get_all(header::COOKIE);
-    let known = |pairing: &Pairing| cookies.iter().any(|cookies| pairing.knows(cookies));
-    if kitchen.pairing().is_some_and(known) {
-        return None;
+    Some(cookies.iter().cloned().collect())
+}
+
+/// A device of the home network that has not shown the code is sent to show it.
+async fn unpaired(kitchen: &Arc<AppState>, cookies: Vec<HeaderValue>) -> Option<Response> {
+    let (teller, kitchen) = (Arc::clone(kitchen), Arc::clone(kitchen));
+    // The record is asked on a thread that may wait for the disk.
+    let known = tokio::task::spawn_blocking(move || {
+        let of = |pairing: &Pairing| pairing.knows(&cookies, kitchen.device_record());
+        kitchen.pairing().map_or(Ok(false), of)
+    });
+    match known.await {
+        Ok(Ok(true)) => None,
+        Ok(Ok(false)) => Some(Redirect::to(PAIR).into_response()),
+        // Whoever is not let in is told nothing of the book.
+        Ok(Err(error)) => Some(unknown(&teller, &error)),
+        Err(error) => Some(unknown(&teller, &error)),
     }
-    Some(Redirect::to(PAIR).into_response())
+}
+
+/// The answer where it cannot be told whether a device is let in; the terminal says why.
+fn unknown(kitchen: &AppState, error: &dyn std::fmt::Display) -> Response {
+    kitchen.tell(&error.to_string());
+    PageError::broken(error).into_response()
 }

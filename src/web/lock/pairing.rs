@@ -1,11 +1,15 @@
-//! Pairing: a device of the home network gains access with a code that is shown on this computer.
+//! Pairing: a device of the home network gains access with a code that is shown on this computer, and keeps it for some days.
 
 use std::net::IpAddr;
+use std::path::Path;
 use std::sync::{Mutex, PoisonError};
 
 use axum::http::HeaderValue;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
 
-use super::secret::{Secret, Unguessable, same};
+use super::secret::{self, Secret, Unguessable, same};
+use crate::notebook::{Book, BookError, Store};
 
 /// The name of the cookie.
 const COOKIE: &str = "trayful";
@@ -15,6 +19,8 @@ const LETTERS: &[u8; 32] = b"ABCDEFGHJKLMNPQRSTUVWXYZ23456789";
 const CODE: usize = 8;
 /// The number of wrong codes after which pairing is closed.
 const WRONG_CODES: u32 = 10;
+/// So many cookies of a request are looked at.
+const FEW: usize = 4;
 /// A household has no more devices than this.
 const DEVICES: usize = 16;
 
@@ -23,36 +29,67 @@ const DEVICES: usize = 16;
 pub struct Pairing {
     address: IpAddr,
     hours: u32,
+    days: u32,
     code: String,
     devices: Mutex<Devices>,
 }
 
 #[derive(Debug, Default)]
 struct Devices {
-    known: Vec<Secret>,
+    /// Those that were let in for this run: there was no book, or one that can only be read.
+    of_this_run: Vec<Secret>,
     wrong_codes: u32,
+}
+
+/// Where devices are kept beyond a run: the record of a book, and the day.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::web) struct DeviceRecord<'a> {
+    pub(in crate::web) folder: &'a Path,
+    pub(in crate::web) today: Date,
+}
+
+impl DeviceRecord<'_> {
+    /// The record; `None` where there is no book.
+    fn store(&self) -> Result<Option<Store>, BookError> {
+        if !Book::is_one(self.folder) {
+            return Ok(None);
+        }
+        Book::open(self.folder)?.store().map(Some)
+    }
+}
+
+/// Why a device can be neither let in nor refused.
+#[derive(Debug, thiserror::Error)]
+pub(in crate::web) enum PairingError {
+    #[error(transparent)]
+    Random(#[from] Unguessable),
+    #[error(transparent)]
+    Book(#[from] BookError),
 }
 
 /// The outcome of an attempt to pair.
 #[derive(Debug, PartialEq, Eq)]
 pub(in crate::web) enum Paired {
-    /// The code was right; the secret identifies the device from now on.
-    Known(Secret),
+    /// The code was right; the secret identifies the device from now on, for so many seconds.
+    Known(Secret, u64),
     /// The code was wrong.
     Wrong,
     /// Nobody is let in any more.
     Closed,
+    /// As many devices are let in as may be.
+    Full,
 }
 
 impl Pairing {
-    /// Opens the door at an address for so many hours.
-    pub fn new(address: IpAddr, hours: u32) -> Result<Self, Unguessable> {
+    /// Opens the door at an address for so many hours; a device that is let in stays so for some days.
+    pub fn new(address: IpAddr, (hours, days): (u32, u32)) -> Result<Self, Unguessable> {
         let mut bytes = [0; CODE];
         getrandom::fill(&mut bytes).map_err(|_| Unguessable)?;
         let letter = |byte: &u8| char::from(LETTERS[usize::from(byte % 32)]);
         Ok(Self {
             address,
             hours,
+            days,
             code: bytes.iter().map(letter).collect(),
             devices: Mutex::default(),
         })
@@ -68,16 +105,25 @@ impl Pairing {
         self.hours
     }
 
+    /// Days for which a device is let in.
+    pub fn days(&self) -> u32 {
+        self.days
+    }
+
     /// The code as it is read out.
     pub fn code(&self) -> &str {
         &self.code
     }
 
-    /// Takes a code. Blanks, dashes and small letters are as good.
-    pub(in crate::web) fn pair(&self, typed: &str) -> Result<Paired, Unguessable> {
+    /// Takes a code, and keeps the device by a name. Blanks, dashes and small letters are as good.
+    pub(in crate::web) fn pair(
+        &self,
+        (typed, name): (&str, &str),
+        record: DeviceRecord<'_>,
+    ) -> Result<Paired, PairingError> {
         let typed: String = typed.chars().filter(char::is_ascii_alphanumeric).collect();
         let mut devices = self.devices.lock().unwrap_or_else(PoisonError::into_inner);
-        if devices.wrong_codes >= WRONG_CODES || devices.known.len() >= DEVICES {
+        if devices.wrong_codes >= WRONG_CODES {
             return Ok(Paired::Closed);
         }
         if !same(typed.to_ascii_uppercase().as_bytes(), self.code.as_bytes()) {
@@ -85,23 +131,71 @@ impl Pairing {
             return Ok(Paired::Wrong);
         }
         let device = Secret::new()?;
-        devices.known.push(device.clone());
-        Ok(Paired::Known(device))
+        let Some(mut store) = record.store()? else {
+            return Ok(self.for_this_run(&mut devices, device));
+        };
+        if store.paired_devices(record.today)?.len() >= DEVICES {
+            return Ok(Paired::Full);
+        }
+        let until = record.today.saturating_add(i64::from(self.days).days());
+        match store.pair_device(name, &device.digest(), (record.today, until)) {
+            Ok(_) => Ok(Paired::Known(device, u64::from(self.days) * 24 * 3600)),
+            // A book that can only be read is read from a phone too, for this run.
+            Err(error) if error.is_closed() || error.lacks_room() => {
+                Ok(self.for_this_run(&mut devices, device))
+            }
+            Err(error) => Err(error.into()),
+        }
     }
 
-    /// Whether one of the cookies is that of a known device.
-    pub(super) fn knows(&self, cookies: &HeaderValue) -> bool {
-        let cookies = cookies.to_str().unwrap_or_default().split(';');
-        let mut secrets =
-            cookies.filter_map(|cookie| cookie.trim().strip_prefix(COOKIE)?.strip_prefix('='));
-        let devices = self.devices.lock().unwrap_or_else(PoisonError::into_inner);
-        secrets.any(|secret| devices.known.iter().any(|device| device.is(secret)))
+    /// Lets a device in until the page stops.
+    fn for_this_run(&self, devices: &mut Devices, device: Secret) -> Paired {
+        if devices.of_this_run.len() >= DEVICES {
+            return Paired::Full;
+        }
+        devices.of_this_run.push(device.clone());
+        Paired::Known(device, u64::from(self.hours) * 3600)
+    }
+
+    /// Whether one of the cookies is that of a device that is let in. The record is asked each time, so that one that was
+    /// dropped is refused at its next request.
+    pub(super) fn knows(
+        &self,
+        cookies: &[HeaderValue],
+        record: DeviceRecord<'_>,
+    ) -> Result<bool, BookError> {
+        let shown: Vec<&str> = cookies.iter().flat_map(secrets).collect();
+        if shown.is_empty() {
+            return Ok(false);
+        }
+        let of_this_run = |devices: &Devices| {
+            let mut known = devices.of_this_run.iter();
+            known.any(|device| shown.iter().any(|secret| device.is(secret)))
+        };
+        if of_this_run(&self.devices.lock().unwrap_or_else(PoisonError::into_inner)) {
+            return Ok(true);
+        }
+        let Some(store) = record.store()? else {
+            return Ok(false);
+        };
+        for secret in shown {
+            if store.lets_in(&secret::digest(secret), record.today)? {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     }
 }
 
+/// The secrets in a line of cookies. A request has few; whoever sends many has none.
+fn secrets(cookies: &HeaderValue) -> impl Iterator<Item = &str> {
+    let cookies = cookies.to_str().unwrap_or_default().split(';');
+    let named = cookies.filter_map(|cookie| cookie.trim().strip_prefix(COOKIE)?.strip_prefix('='));
+    named.filter(|text| secret::is_one(text)).take(FEW)
+}
+
 /// The cookie by which a device is known, kept from scripts and from other sites. Over plain HTTP it cannot be `Secure`.
-pub(in crate::web) fn cookie(device: &Secret, hours: u32) -> String {
-    let seconds = hours.saturating_mul(3600);
+pub(in crate::web) fn cookie(device: &Secret, seconds: u64) -> String {
     format!(
         "{COOKIE}={}; Path=/; HttpOnly; SameSite=Strict; Max-Age={seconds}",
         device.text()
@@ -113,11 +207,20 @@ mod tests {
     use super::*;
 
     fn door() -> Pairing {
-        Pairing::new("192.168.1.20".parse().unwrap(), 2).unwrap()
+        Pairing::new("192.168.1.20".parse().unwrap(), (2, 30)).unwrap()
+    }
+
+    /// A folder without a book.
+    fn nowhere() -> DeviceRecord<'static> {
+        DeviceRecord {
+            folder: Path::new("/nonexistent"),
+            today: jiff::civil::date(2026, 11, 16),
+        }
     }
 
     fn known(pairing: &Pairing, cookies: &str) -> bool {
-        pairing.knows(&HeaderValue::from_str(cookies).unwrap())
+        let cookies = [HeaderValue::from_str(cookies).unwrap()];
+        pairing.knows(&cookies, nowhere()).unwrap()
     }
 
     #[test]
@@ -129,7 +232,7 @@ mod tests {
             door.code()[..4].to_lowercase(),
             &door.code()[4..]
         );
-        let Paired::Known(device) = door.pair(&typed).unwrap() else {
+        let Paired::Known(device, 7200) = door.pair((&typed, ""), nowhere()).unwrap() else {
             panic!("“{typed}” is the code");
         };
         assert!(known(&door, &format!("other=1; trayful={}", device.text())));
@@ -140,13 +243,15 @@ mod tests {
     #[test]
     fn wrong_codes_close_the_door_but_not_to_those_inside() {
         let door = door();
-        let Paired::Known(device) = door.pair(door.code()).unwrap() else {
+        let Paired::Known(device, _) = door.pair((door.code(), ""), nowhere()).unwrap() else {
             panic!("the code is right");
         };
         for _ in 0..WRONG_CODES {
-            assert_eq!(door.pair("AAAA-0000").unwrap(), Paired::Wrong);
+            let answer = door.pair(("AAAA-0000", ""), nowhere()).unwrap();
+            assert_eq!(answer, Paired::Wrong);
         }
-        assert_eq!(door.pair(door.code()).unwrap(), Paired::Closed);
+        let answer = door.pair((door.code(), ""), nowhere()).unwrap();
+        assert_eq!(answer, Paired::Closed);
         assert!(known(&door, &format!("trayful={}", device.text())));
     }
 }

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use sha2::{Digest as _, Sha256};
+
 /// Bytes of a secret: 256 bits.
 const BYTES: usize = 32;
 
@@ -22,6 +24,11 @@ impl Secret {
         Ok(Self(hex(&bytes)))
     }
 
+    /// Its digest, which is all of it that is kept beyond a run.
+    pub(super) fn digest(&self) -> String {
+        digest(&self.0)
+    }
+
     /// As it is written into a form.
     pub(in crate::web) fn text(&self) -> &str {
         &self.0
@@ -31,6 +38,16 @@ impl Secret {
     pub(in crate::web) fn is(&self, candidate: &str) -> bool {
         same(self.0.as_bytes(), candidate.as_bytes())
     }
+}
+
+/// The SHA-256 of a secret as it is written. It has 256 random bits, so that no search finds it by its digest.
+pub(super) fn digest(text: &str) -> String {
+    hex(&Sha256::digest(text.as_bytes()))
+}
+
+/// Whether text could be a secret.
+pub(super) fn is_one(text: &str) -> bool {
+    text.len() == 2 * BYTES && text.bytes().all(|byte| byte.is_ascii_hexdigit())
 }
 
 /// Bytes as digits.

@@ -41,11 +41,11 @@ pub(super) struct Again {
     pub(super) address: String,
 }
 
-/// The meal that is due: by the clock, or the next one where that is on record for every child.
+/// The meal that is due: by the clock, or the next one where that is on record for every child that is seen.
 pub(super) fn due_meal(visit: &PageRequest<'_>) -> Result<String, PageError> {
     let meals = &visit.book.settings.meals;
     let had = visit.store()?.log((visit.today, visit.today), false)?;
-    let children = &visit.book.settings.children;
+    let children = visit.children();
     let is_had = |name: &str| {
         let of = |child: &Child| {
             had.iter()
@@ -100,7 +100,8 @@ pub(super) fn dishes(
             0 | 1 => phrases::when(one.days_left),
             _ => batch.use_by.strftime("%-d %b").to_string(),
         };
-        let found = objections.remove(&batch.id).unwrap_or_default();
+        let mut found = objections.remove(&batch.id).unwrap_or_default();
+        found.retain(|one| visit.is_seen(&one.child));
         DishAtHand {
             batch: batch.id,
             title: batch.title.clone(),

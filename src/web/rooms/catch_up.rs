@@ -49,13 +49,13 @@ struct EmptyDay {
     before: Option<String>,
 }
 
-/// The children with days without entries, and these.
+/// The children that are seen with days without entries, and these.
 pub(super) fn gaps<'a>(
     visit: &'a PageRequest<'_>,
 ) -> Result<Vec<(&'a Child, Vec<GapDay>)>, PageError> {
     let (store, pantry) = (visit.store()?, visit.foods()?);
     let mut all = Vec::new();
-    for child in &visit.book.settings.children {
+    for child in visit.children() {
         let days = gap_days(&visit.book, &store, &pantry, (child, visit.today))?;
         if !days.is_empty() {
             all.push((child, days));

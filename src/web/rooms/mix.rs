@@ -11,7 +11,7 @@ use super::phrases::{self, SelectOption};
 use crate::household::{BowlPart, Mixing, TypedServings};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
-use crate::report::{MixPage, OneMore};
+use crate::report::{MixPage, ObjectionLine, OneMore};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -26,28 +26,48 @@ struct MixRoom<'a> {
     frame: Layout,
     rows: Vec<ServingRow>,
     other: &'a str,
-    children: Vec<SelectOption>,
-    bowl: Option<Told>,
+    objections: Vec<ObjectionLine>,
+    figures: String,
+    result: String,
     meals: Vec<SelectOption>,
     seen: &'a str,
     on: String,
     /// The child of the bowl; empty where the book has one child only.
     whose: &'a str,
-    /// The content of the bowl, sent again with the form that serves it.
-    hidden: Vec<(String, String)>,
     wrong: Wrong,
 }
 
+/// What the bowl holds and how it went, as a part of the page or fetched alone.
+#[derive(Template)]
+#[template(path = "web/mix-figures.html")]
+struct BowlFigures<'a> {
+    bowl: &'a Option<BowlAnswer>,
+    result: &'a str,
+    /// Whether it is fetched alone: the page has places of its own for objections and the answer in short.
+    alone: bool,
+    wrong: &'a Wrong,
+}
+
+/// The answer in short, for the bar that stays in sight.
+#[derive(Template)]
+#[template(path = "web/mix-result.html")]
+struct BowlInShort<'a> {
+    bowl: &'a Option<BowlAnswer>,
+    wrong: &'a Wrong,
+}
+
 /// A bowl as text.
-struct Told {
+struct BowlAnswer {
     parts: Vec<(String, String)>,
     figures: Vec<(String, String)>,
+    iron: String,
+    energy: String,
     without_iron: Option<String>,
-    vitamin_c: String,
+    vitamin_c: Option<String>,
     new_today: Option<String>,
     shown: ShownObjections,
     taken_as: Vec<String>,
-    one_more: Vec<(OneMore, String)>,
+    one_more: Vec<OneMore>,
 }
 
 /// Shows the bowl in the address.
@@ -58,8 +78,32 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
     answer(visit, fields, &typed, wrong)
 }
 
-/// Serves it.
+/// The figures of the bowl alone.
+pub(in crate::web) fn figures(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
+    let mut wrong = Wrong::default();
+    let typed = bowl::typed(visit, fields, &mut wrong)?;
+    let bowl = worked_out(visit, fields, &typed, &mut wrong)?;
+    let bowl = &bowl.filter(|_| wrong.is_empty());
+    let wrong = &wrong;
+    let result = &BowlInShort { bowl, wrong }.render()?;
+    let alone = true;
+    let part = BowlFigures {
+        bowl,
+        result,
+        alone,
+        wrong,
+    };
+    Reply::checked(&part, wrong.is_empty())
+}
+
+/// Serves it; or shows it, where a button asks for that.
 pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    if let Some(address) = looked_at(fields) {
+        return Ok(Reply::See(address));
+    }
     let mut wrong = Wrong::default();
     let typed = bowl::typed(visit, fields, &mut wrong)?;
     let child = wrong.check("child", child(visit, fields))?;
@@ -85,7 +129,7 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
 fn child<'a>(visit: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
     let settings = &visit.book.settings;
     match fields.text("child") {
-        "" => settings.children.first().ok_or(PageError::NotFound),
+        "" => visit.children().first().ok_or(PageError::NotFound),
         name => Ok(settings.child(Some(name))?),
     }
 }
@@ -96,83 +140,104 @@ fn answer(
     typed: &TypedServings,
     mut wrong: Wrong,
 ) -> Result<Reply, PageError> {
-    let child = wrong.check("child", child(visit, fields))?;
-    let nothing = typed.picks.is_empty() && typed.foods.is_empty();
-    let bowl = match child.filter(|_| !nothing) {
-        Some(child) => wrong.check("cubes", bowl_page(visit, child, fields, typed))?,
-        None => None,
-    };
+    let bowl = worked_out(visit, fields, typed, &mut wrong)?;
     let stock = visit.store()?.stock()?;
     let in_time = stock.iter().filter(|one| one.batch.use_by >= visit.today);
     let row = |stock: &Stock| {
         let about = format!("#{}, {} left", stock.batch.id, stock.left);
         ServingRow::of_batch(stock, about, fields)
     };
-    let failed = !wrong.is_empty();
     let meal = match fields.text("meal") {
         "" if fields.text("on").is_empty() => due_meal(visit)?,
         meal => meal.to_string(),
     };
     let settings = &visit.book.settings;
-    let whose = child.filter(|_| settings.children.len() > 1);
-    let whose = whose.map_or("", |child| child.name.as_str());
-    // The bowl is served to the child for whom it was looked at.
-    let hidden = made_of(fields)
-        .into_iter()
-        .filter(|(name, _)| name != "child");
-    let hidden = hidden.chain(Some(("child".into(), whose.into())).filter(|_| !whose.is_empty()));
+    let whose = child(visit, fields)
+        .ok()
+        .filter(|_| settings.children.len() > 1);
+    let result = BowlInShort {
+        bowl: &bowl,
+        wrong: &wrong,
+    };
+    let result = result.render()?;
+    let figures = BowlFigures {
+        bowl: &bowl,
+        result: &result,
+        alone: false,
+        wrong: &wrong,
+    };
     let page = MixRoom {
         frame: Layout::of(visit, "Mix a bowl", "/mix"),
         rows: in_time.map(row).collect(),
         other: fields.text("other"),
-        children: phrases::children(settings, child.map_or("", |child| &child.name)),
-        bowl,
+        figures: figures.render()?,
+        result,
+        objections: bowl.map_or_else(Vec::new, |bowl| bowl.shown.lines),
         meals: phrases::meals(settings, &meal),
         seen: fields.text("seen"),
-        on: match fields.text("on") {
-            "" => visit.today.to_string(),
-            on => on.to_string(),
-        },
-        whose,
-        hidden: hidden.collect(),
+        on: phrases::or_today(visit, fields),
+        whose: whose.map_or("", |child| &child.name),
         wrong,
     };
-    Reply::checked(&page, !failed)
+    Reply::checked(&page, page.wrong.is_empty())
 }
 
-/// The fields that say what is in the bowl, and whose it is.
-fn made_of(fields: &Fields) -> Vec<(String, String)> {
+/// The bowl as far as something is in it; mistakes are noted.
+fn worked_out(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+    typed: &TypedServings,
+    wrong: &mut Wrong,
+) -> Result<Option<BowlAnswer>, PageError> {
+    let child = wrong.check("child", child(visit, fields))?;
+    let nothing = typed.picks.is_empty() && typed.foods.is_empty();
+    match child.filter(|_| !nothing) {
+        Some(child) => wrong.check("cubes", bowl_page(visit, child, typed)),
+        None => Ok(None),
+    }
+}
+
+/// The address of the bowl, where a button asks to look at it, perhaps with one more cube; `None` for a meal to be recorded, and for a
+/// bowl of too many words for an address.
+fn looked_at(fields: &Fields) -> Option<String> {
+    const LONGEST: usize = 1900;
+    let more = fields.text("more");
+    if more.is_empty() && fields.text("work").is_empty() {
+        return None;
+    }
     let cubes = fields.beginning(CUBES);
-    let cubes = cubes.filter(|(_, cubes)| !cubes.is_empty() && *cubes != "0");
-    let cubes = cubes.map(|(name, cubes)| (format!("{CUBES}{name}"), cubes.to_string()));
-    let others = ["other", "child"].map(|name| (name.to_string(), fields.text(name).to_string()));
-    let others = others.into_iter().filter(|(_, value)| !value.is_empty());
-    cubes.chain(others).collect()
+    let mut made: Vec<(String, String)> = cubes
+        .filter(|(_, cubes)| !cubes.is_empty() && *cubes != "0")
+        .map(|(batch, cubes)| (format!("{CUBES}{batch}"), cubes.to_string()))
+        .collect();
+    if !more.is_empty() {
+        one_more(&mut made, &format!("{CUBES}{more}"));
+    }
+    let others = ["other", "child", "meal", "on", "seen"].into_iter();
+    let others = others.map(|name| (name.to_string(), fields.text(name).to_string()));
+    made.extend(others.filter(|(_, value)| !value.is_empty()));
+    let query = Serializer::new(String::new()).extend_pairs(made).finish();
+    Some(format!("/mix?{query}")).filter(|address| address.len() <= LONGEST)
 }
 
-/// The address of this bowl with one more cube of a batch.
-fn with_one_more(fields: &Fields, batch: i64) -> String {
-    let name = format!("{CUBES}{batch}");
-    let mut made = made_of(fields);
-    match made.iter_mut().find(|(known, _)| *known == name) {
+/// One more cube of a batch.
+fn one_more(made: &mut Vec<(String, String)>, name: &str) {
+    match made.iter_mut().find(|(known, _)| known == name) {
         Some((_, cubes)) => {
             let more = cubes
                 .parse::<u32>()
                 .map_or(1, |cubes| cubes.saturating_add(1));
             *cubes = more.to_string();
         }
-        None => made.push((name, "1".to_string())),
+        None => made.push((name.to_string(), "1".to_string())),
     }
-    let query = Serializer::new(String::new()).extend_pairs(made).finish();
-    format!("/mix?{query}")
 }
 
 fn bowl_page(
     visit: &PageRequest<'_>,
     child: &Child,
-    fields: &Fields,
     typed: &TypedServings,
-) -> Result<Told, PageError> {
+) -> Result<BowlAnswer, PageError> {
     let pantry = visit.foods()?;
     let mut mixing = Mixing::new(&visit.book, &pantry, visit.today)?;
     let parts = mixing.parts(typed, &|| visit.foods())?;
@@ -190,20 +255,16 @@ fn bowl_page(
         more_iron: mixing.more_iron(child, &record)?,
         taken_as: [&typed.names_taken_as[..], &typed.taken_as].concat(),
     };
-    let one_more = page.one_more_cube().into_iter();
-    Ok(Told {
+    Ok(BowlAnswer {
         parts: parts.iter().map(part).collect(),
         figures: page.figure_rows(),
+        iron: page.iron_in_short(),
+        energy: page.energy_in_short(),
         without_iron: page.without_iron(),
         vitamin_c: page.vitamin_c(),
         new_today: page.new_today(),
         shown: ShownObjections::of(&page.before.objections, &[]),
-        one_more: one_more
-            .map(|one| {
-                let address = with_one_more(fields, one.batch);
-                (one, address)
-            })
-            .collect(),
+        one_more: page.one_more_cube(),
         taken_as: page.taken_as,
     })
 }

@@ -239,9 +239,11 @@ fn chart(recipes: &[RecipeOutlay], currency: &str) -> String {
     };
     let bars: Vec<_> = recipes.iter().map(bar).collect();
     let title = format!("100 g of each recipe, in {currency}");
+    let unit = format!("{currency} per 100 g");
     let chart = CostBars {
         id: "costs",
         title: &title,
+        unit: &unit,
         bars: &bars,
     };
     chart.svg()

@@ -14,18 +14,25 @@ use crate::web::error::PageError;
 use crate::web::fields::Wrong;
 use crate::web::form_post::UntokenedForm;
 use crate::web::layout::Layout;
-use crate::web::lock::{PAIR, Paired, cookie};
+use crate::web::lock::{PAIR, Paired, Pairing, PairingError, cookie};
 use crate::web::request::RequestAddress;
 use crate::web::router::response;
+use crate::words::counted;
 
 /// A code in an address is no longer than this.
 const LONGEST: usize = 20;
+/// The name of a device is no longer than this.
+const LONGEST_NAME: usize = 40;
+/// The name of a device that was given none.
+const UNNAMED: &str = "a device without a name";
 
 #[derive(Template)]
 #[template(path = "web/pair.html")]
 struct PairPage<'a> {
     frame: Layout,
     code: &'a str,
+    /// For how long it is let in.
+    days: String,
     wrong: Wrong,
 }
 
@@ -47,13 +54,28 @@ async fn pair(
     State(kitchen): State<Arc<AppState>>,
     UntokenedForm(fields): UntokenedForm,
 ) -> Response {
-    let Some(pairing) = kitchen.pairing() else {
-        return PageError::NotFound.into_response();
+    let name: String = fields.text("name").chars().take(LONGEST_NAME).collect();
+    let name = if name.is_empty() {
+        UNNAMED.into()
+    } else {
+        name
     };
-    match pairing.pair(fields.text("code")) {
-        Ok(Paired::Known(device)) => {
+    let shown = (fields.text("code").to_string(), name);
+    let asked = Arc::clone(&kitchen);
+    let paired = tokio::task::spawn_blocking(move || {
+        let (code, name) = &shown;
+        let of = |pairing: &Pairing| pairing.pair((code, name), asked.device_record());
+        asked.pairing().map(of)
+    });
+    let paired = match paired.await {
+        Ok(Some(paired)) => paired,
+        Ok(None) => return PageError::NotFound.into_response(),
+        Err(error) => return response(&kitchen, Err(PageError::broken(error))),
+    };
+    match paired {
+        Ok(Paired::Known(device, seconds)) => {
             let mut response = Redirect::to("/").into_response();
-            if let Ok(cookie) = HeaderValue::from_str(&cookie(&device, pairing.hours())) {
+            if let Ok(cookie) = HeaderValue::from_str(&cookie(&device, seconds)) {
                 response.headers_mut().insert(header::SET_COOKIE, cookie);
             }
             kitchen.tell("a device of the home network was let in");
@@ -69,12 +91,18 @@ async fn pair(
         }
         Ok(Paired::Closed) => {
             let mut wrong = Wrong::default();
+            wrong.say("code", "Too many codes were tried. Start the page anew.");
+            page(&kitchen, StatusCode::FORBIDDEN, "", wrong)
+        }
+        Ok(Paired::Full) => {
+            let mut wrong = Wrong::default();
             wrong.say(
                 "code",
-                "Too many codes were tried, or too many devices let in. Start the page anew.",
+                "As many devices are let in as may be. Drop one under Household, Devices.",
             );
             page(&kitchen, StatusCode::FORBIDDEN, "", wrong)
         }
+        Err(PairingError::Book(error)) => response(&kitchen, Err(error.into())),
         Err(error) => response(&kitchen, Err(PageError::broken(error))),
     }
 }
@@ -85,7 +113,14 @@ fn page(kitchen: &AppState, status: StatusCode, code: &str, wrong: Wrong) -> Res
         token: String::new(),
         ..Layout::bare(kitchen, "Let this device in", "")
     };
-    match (PairPage { frame, code, wrong }).render() {
+    let days = counted(kitchen.pairing().map_or(0, Pairing::days), "day");
+    let page = PairPage {
+        frame,
+        code,
+        days,
+        wrong,
+    };
+    match page.render() {
         Ok(page) => (status, Html(page)).into_response(),
         Err(error) => response(kitchen, Err(error.into())),
     }

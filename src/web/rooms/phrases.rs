@@ -14,9 +14,10 @@ use crate::web::request::PageRequest;
 /// The age in months for which a food or a batch is shown, where the book has no child.
 const USUAL_AGE: AgeMonths = crate::safety::UNKNOWN_AGE;
 
-/// The age for which nutrients are shown: that of the first child who has reference intakes, else of the first child.
+/// The age for which nutrients are shown: that of the first child who has reference intakes, else of the first child; of those that are
+/// seen.
 pub(super) fn age(visit: &PageRequest<'_>) -> AgeMonths {
-    let children = visit.book.settings.children.iter();
+    let children = visit.children().iter();
     let mut ages = children.map(|child| child.age_on(visit.today));
     let first = ages.clone().next().unwrap_or(USUAL_AGE);
     ages.find(|age| age.band().is_some()).unwrap_or(first)

@@ -68,6 +68,7 @@ pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         energy: None,
         cost: None,
         objections: &objections,
+        lacks: None,
         tables: &BatchTables::builtin()?,
     };
     let card = KitchenCard {

@@ -43,7 +43,16 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         _ => visit.today.to_string(),
     };
     let meal = if on.is_empty() { "" } else { &due_meal(visit)? };
-    let first = Fields::parse(format!("cubes={cubes}&on={on}&meal={meal}").as_bytes());
+    let child = visit.seen_child().map_or("", |child| &child.name);
+    let first = form_urlencoded::Serializer::new(String::new())
+        .extend_pairs([
+            ("cubes", cubes.as_str()),
+            ("on", &on),
+            ("meal", meal),
+            ("child", child),
+        ])
+        .finish();
+    let first = Fields::parse(first.as_bytes());
     Reply::page(&filled(visit, &batch, left, &first, Wrong::default())?)
 }
 

@@ -165,6 +165,7 @@ fn makes(kitchen: &AppState, recipe: &Recipe) -> Result<String, PageError> {
         energy: None,
         cost: None,
         objections: &[],
+        lacks: None,
         tables: &BatchTables::builtin()?,
     };
     let report = BatchReport::new(&batch, &view);

@@ -33,7 +33,7 @@ struct ChildTastes {
     objections: Vec<ObjectionLine>,
 }
 
-/// Shows what the children know.
+/// Shows what the children that are seen know.
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     Reply::page(&filled(visit, Wrong::default())?)
 }
@@ -63,7 +63,7 @@ pub(in crate::web) fn clear(visit: &PageRequest<'_>, fields: &Fields) -> Result<
 
 fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageError> {
     let store = visit.store()?;
-    let children = visit.book.settings.children.iter();
+    let children = visit.children().iter();
     let children = children.map(|child| of_child(visit, &store, child));
     Ok(TastesPage {
         frame: Layout::of(visit, "Tastes", PATH),

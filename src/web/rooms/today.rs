@@ -34,12 +34,19 @@ struct TodayPage {
     day: String,
     today: Date,
     meals: Vec<Planned>,
+    /// Whether the meals of several children stand side by side, the same meal of each beside the other.
+    abreast: bool,
     /// The meal that is due, for what is not planned.
     due: String,
     dishes: Vec<DishAtHand>,
     /// Further dishes of the freezer.
     more: usize,
+    /// The one child that is seen, of several: a dish is served to that one.
+    seen: Option<String>,
+    /// The children to choose from, where all are seen.
     children: Vec<SelectOption>,
+    /// Whether the book has one child at most, so that another may be added.
+    alone: bool,
     meal_names: Vec<SelectOption>,
     /// The meal of yesterday, by child.
     again: Vec<(String, Again)>,
@@ -152,9 +159,23 @@ fn filled(
     let tomorrow = today.saturating_add(1.day());
     let thaw = to_thaw(&facts, &agenda.clone().between(tomorrow, tomorrow));
     let asked = |meal: &&AgendaMeal| {
-        meal.slot.day == today || again.is_some_and(|(slot, _)| meal.slot == *slot)
+        meal.slot.day == today && visit.is_seen(&meal.slot.child)
+            || again.is_some_and(|(slot, _)| meal.slot == *slot)
     };
-    let meals = agenda.meals.iter().filter(asked).enumerate();
+    let place = |meal: &&AgendaMeal| {
+        let child = settings
+            .children
+            .iter()
+            .position(|one| one.name == meal.slot.child);
+        (
+            meal.slot.day,
+            settings.meals.iter().position(|one| *one == meal.slot.meal),
+            child,
+        )
+    };
+    let mut meals: Vec<&AgendaMeal> = agenda.meals.iter().filter(asked).collect();
+    meals.sort_by_key(place);
+    let meals = meals.into_iter().enumerate();
     let meals = meals.map(|numbered| Planned::of(visit, &store, &facts, numbered, again));
     let pace = store.pace(settings, today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, today);
@@ -165,7 +186,7 @@ fn filled(
         .filter(|one| (0..SOON_DAYS).contains(&one.days_left));
     let (dishes, more) = at_hand::dishes(visit, &outlook)?;
     let due = due_meal(visit)?;
-    let again = settings.children.iter().filter_map(|child| {
+    let again = visit.children().iter().filter_map(|child| {
         let again = at_hand::again(visit, child, &due, &outlook).transpose()?;
         Some(again.map(|again| (child.name.clone(), again)))
     });
@@ -177,7 +198,12 @@ fn filled(
         gaps: gaps.collect(),
         dishes,
         more,
-        children: phrases::children(settings, ""),
+        children: match visit.seen_child() {
+            Some(_) => Vec::new(),
+            None => phrases::children(settings, ""),
+        },
+        seen: visit.seen_child().map(|child| child.name.clone()),
+        alone: settings.children.len() < 2,
         meal_names: phrases::meals(settings, &due),
         again: again.collect::<Result<_, PageError>>()?,
         due,
@@ -185,6 +211,7 @@ fn filled(
         frame: Layout::of(visit, "Today", "/"),
         day: today.strftime("%A, %-d %B").to_string(),
         meals: meals.collect::<Result<_, PageError>>()?,
+        abreast: visit.children().len() > 1,
         thawing: if thaw.is_empty() { None } else { thawing()? },
         thaw,
         next: next_tastes(visit, &facts)?,
@@ -203,7 +230,7 @@ fn next_tastes(
     facts: &Facts<'_>,
 ) -> Result<Vec<(String, String)>, PageError> {
     let settings = &visit.book.settings;
-    let known = settings.children.iter();
+    let known = visit.children().iter();
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
     let next = known.map(|(child, record)| {
         let report = TasteReport::new(record, child, settings, (visit.today, Vec::new()))?;
@@ -212,7 +239,7 @@ fn next_tastes(
     next.collect()
 }
 
-/// The same in a line, for all children.
+/// The same in a line, for the children that are seen.
 pub(super) fn next_tastes_of(visit: &PageRequest<'_>) -> Result<String, PageError> {
     let (store, today) = (visit.store()?, visit.today);
     let next = next_tastes(visit, &facts(visit, &store, today)?)?;
@@ -231,8 +258,8 @@ pub(super) fn next_tastes_of(visit: &PageRequest<'_>) -> Result<String, PageErro
 fn iron(visit: &PageRequest<'_>) -> Result<Vec<(String, String)>, PageError> {
     let yesterday = visit.today.saturating_sub(1.day());
     let pantry = visit.foods()?;
-    let children = visit.book.settings.children.iter();
-    let born = children.filter(|child| child.born <= yesterday);
+    let born = visit.children().iter();
+    let born = born.filter(|child| child.born <= yesterday);
     let iron = born.map(|child| {
         let kept = eaten_days(&visit.book, &pantry, child, (yesterday, yesterday))?;
         let words = iron_at_a_glance(&kept.week);

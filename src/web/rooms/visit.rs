@@ -140,7 +140,7 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Reply, PageError>
     Reply::wrong(&filled(visit, fields, wrong)?)
 }
 
-/// The questions about all children: those without an answer first, then the newest.
+/// The questions about children: those without an answer first, then the newest.
 fn questions(store: &Store, children: &[Child]) -> Result<Vec<ListedQuestion>, PageError> {
     let mut all = Vec::new();
     for child in children {
@@ -192,10 +192,7 @@ fn filled<'a>(
     wrong: Wrong,
 ) -> Result<VisitRoom<'a>, PageError> {
     let children = &visit.book.settings.children;
-    let chosen = children
-        .iter()
-        .find(|child| child.name == fields.text("child"))
-        .or(children.first());
+    let chosen = visit.children().first();
     let store = visit.store()?;
     let (mut first, mut presets) = (visit.today, Vec::new());
     if let Some(child) = chosen {
@@ -216,7 +213,7 @@ fn filled<'a>(
         from: or("from", first),
         to: or("to", visit.today),
         letter: fields.text("paper") == "letter",
-        questions: questions(&store, children)?,
+        questions: questions(&store, visit.children())?,
         words: fields.text("question"),
         on: or("on", visit.today),
         stocked: !store.stock()?.is_empty(),

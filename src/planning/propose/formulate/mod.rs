@@ -6,6 +6,7 @@
 
 mod day;
 mod foods;
+mod iron;
 mod limits;
 mod week;
 
@@ -14,8 +15,7 @@ use std::collections::BTreeMap;
 use jiff::ToSpan as _;
 
 use super::model::Model;
-use crate::planning::indexed_request::{ChildDay, IndexedRequest};
-use crate::planning::request::iron_of;
+use crate::planning::indexed_request::IndexedRequest;
 use crate::planning::{CubeOrigin, Rule};
 
 /// The model and where its whole variables are.
@@ -39,7 +39,9 @@ type Terms = Vec<(usize, f64)>;
 const SOON_DAYS: i64 = 7;
 
 impl Formulation {
-    pub(super) fn new(index: &IndexedRequest<'_>) -> Self {
+    ///
+    /// Errors: the solver fails.
+    pub(super) fn new(index: &IndexedRequest<'_>) -> Result<Self, microlp::Error> {
         let mut this = Self {
             model: Model::default(),
             served: BTreeMap::new(),
@@ -58,10 +60,12 @@ impl Formulation {
             this.offers(index, child);
             this.variety(index, child);
             this.rows_of_meals(index, child);
-            this.iron(index, child);
             this.limits(index, child);
         }
-        this
+        for child in 0..index.days.len() {
+            this.iron(index, child)?;
+        }
+        Ok(this)
     }
 
     /// Trays on cook days.
@@ -107,29 +111,6 @@ impl Formulation {
                 None => self.model.at_most(terms, cubes),
             }
         }
-    }
-
-    /// Iron over all days: in full to the average requirement, by half to the allowance.
-    fn iron(&mut self, index: &IndexedRequest<'_>, child: usize) {
-        let request = index.request;
-        let Some(goal) = request.children[child].iron else {
-            return;
-        };
-        let days = request.days.len() as f64;
-        let fixed = index.days[child].iter().flat_map(ChildDay::settled);
-        let there = goal.from_milk * days + fixed.map(iron_of).sum::<f64>();
-        let (ear, rda) = (goal.ear * days, goal.rda * days);
-        let worth = Rule::Iron.points() / ear;
-        let full = self.model.part((ear - there).max(0.0), (Rule::Iron, worth));
-        let half = self
-            .model
-            .part((rda - ear.max(there)).max(0.0), (Rule::Iron, worth / 2.0));
-        let of_child = self.cubes.iter().filter(|((one, _, _), _)| *one == child);
-        let mut terms: Terms = of_child
-            .map(|((_, _, lot), cubes)| (*cubes, -iron_of(index.lots[*lot].cube)))
-            .collect();
-        terms.extend([(full, 1.0), (half, 1.0)]);
-        self.model.at_most(terms, 0.0);
     }
 
     /// Whether dishes that fit are served to a child, on days that fit.

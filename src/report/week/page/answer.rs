@@ -2,7 +2,7 @@
 
 use super::amounts::of_yardstick;
 use super::energy::gap_in_short;
-use super::iron::{amount_and_share, flesh_share, vitamin_c_meals};
+use super::iron::{amount_and_share, flesh_share, iron_per_kg, vitamin_c_meals};
 use super::{above_upper_levels, chosen, head, on_record, spans};
 use crate::next_step::{NextStep, Remark};
 use crate::notebook::Measured;
@@ -13,15 +13,17 @@ use crate::report::interval::ShownRange;
 use crate::report::milk_breaks::MilkBreak;
 use crate::report::number::decimals;
 use crate::report::plan::short_name;
-use crate::report::text::Page;
+use crate::report::text::{Look, Page};
 use crate::report::week::day::DayReport;
 use crate::report::week::{WeekReport, WeekView};
 use crate::words::{self, capital, counted, joined, lower};
 use data_import::NutrientId;
 use jiff::civil::Date;
 
-/// So many nutrients, foods or next steps are named; the evidence has all.
+/// So many nutrients, foods or next steps are named, fewer where the answer would be too long; the evidence has all.
 const MOST_NAMED: usize = 3;
+/// The answer has so many lines of eighty columns, with two more that defer to those who know the child.
+const MOST_LINES: usize = 23;
 
 /// Adds the answer: at most twenty-five lines of eighty columns, what is above an upper level not counted.
 pub(super) fn answer(
@@ -34,6 +36,28 @@ pub(super) fn answer(
     for line in above_upper_levels(week).iter().filter(|line| line.alarm) {
         page.paragraph(&format!("! {}", line.text));
     }
+    // The same words at every width: a narrow terminal takes more lines for them.
+    let look = Look {
+        width: Look::PLAIN_WIDTH,
+        ..page.look()
+    };
+    let fits = |most: &usize| {
+        let mut answer = Page::new(look);
+        in_lines(&mut answer, report, view, (evidence, *most));
+        answer.lines() <= MOST_LINES
+    };
+    let most = (1..=MOST_NAMED).rev().find(fits).unwrap_or(1);
+    in_lines(page, report, view, (evidence, most));
+}
+
+/// Adds the answer with at most so many names of a kind.
+fn in_lines(
+    page: &mut Page,
+    report: &WeekReport,
+    view: &WeekView<'_>,
+    (evidence, most): (&NextStep, usize),
+) {
+    let week = view.week;
     head(page, report);
     let rows = [
         ("Record", Some(on_record(report))),
@@ -42,18 +66,18 @@ pub(super) fn answer(
         ("Energy", week.energy.as_ref().map(gap_in_short)),
         ("Dense", density(report)),
         ("Variety", variety(report)),
-        ("Lowest", lowest(week)),
-        ("Supplements", supplements(report)),
-        ("Weight", weights(report)),
-        ("Milk", milk_breaks(report)),
-        ("New", new(report)),
+        ("Lowest", lowest(week, most)),
+        ("Supplements", supplements(report, most)),
+        ("Weight", weights(report, most)),
+        ("Milk", milk_breaks(report, most)),
+        ("New", new(report, most)),
         ("Allergens", allergens(report)),
-        ("Reaction", reactions(report)),
-        ("Refused", refused(report)),
-        ("Next", next(report, week)),
+        ("Reaction", reactions(report, most)),
+        ("Refused", refused(report, most)),
+        ("Next", next(report, week, most)),
         (
             "Unsure",
-            Some(page.look().worded(&unsure(report, week, evidence))),
+            Some(page.look().worded(&unsure(report, week, (evidence, most)))),
         ),
     ];
     let rows = rows.into_iter();
@@ -64,9 +88,11 @@ pub(super) fn answer(
 fn iron(week: &Week) -> Option<String> {
     let iron = week.nutrient(NutrientId::IRON)?;
     let share = flesh_share(week);
+    let per_kg = iron_per_kg(week).map(|words| format!(" ({words})"));
     Some(format!(
-        "{} on an average day; {share}",
-        amount_and_share(iron, week)
+        "{} on an average day{}; {share}",
+        amount_and_share(iron, week),
+        per_kg.unwrap_or_default()
     ))
 }
 
@@ -78,7 +104,7 @@ fn vitamin_c(week: &Week) -> Option<String> {
     };
     (meals.of > 0).then(|| {
         format!(
-            "enough beside the iron in {} of {}{unknown}",
+            "enough beside the iron in {} of {} without meat or fish{unknown}",
             meals.enough,
             counted(meals.of, "meal")
         )
@@ -128,7 +154,7 @@ fn variety(report: &WeekReport) -> Option<String> {
 }
 
 /// The nutrients that are the smallest share of their reference.
-fn lowest(week: &Week) -> Option<String> {
+fn lowest(week: &Week, most: usize) -> Option<String> {
     // Little sodium is no lack.
     let others = chosen(week, false).filter(|one| one.nutrient.id != NutrientId::SODIUM);
     let shares = others.filter_map(|one| {
@@ -137,22 +163,19 @@ fn lowest(week: &Week) -> Option<String> {
     });
     let mut shares: Vec<_> = shares.filter(|(share, ..)| *share < 100.0).collect();
     shares.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let shares = shares
-        .into_iter()
-        .take(MOST_NAMED)
-        .map(|(_, one, reference)| {
-            let range = one.interval.as_ref().map(ShownRange::of);
-            let share = of_yardstick(reference, one.per_day.complete(), one.nutrient, range);
-            format!("{} {share}", lower(&one.nutrient.plain))
-        });
+    let shares = shares.into_iter().take(most).map(|(_, one, reference)| {
+        let range = one.interval.as_ref().map(ShownRange::of);
+        let share = of_yardstick(reference, one.per_day.complete(), one.nutrient, range);
+        format!("{} {share}", lower(&one.nutrient.plain))
+    });
     let shares = joined(shares, "; ");
     (!shares.is_empty()).then_some(shares)
 }
 
 /// At most so many names, and how many more there are.
-fn few(names: Vec<String>) -> Option<String> {
-    let more = names.len().saturating_sub(MOST_NAMED);
-    let named = names.into_iter().take(MOST_NAMED);
+fn few(names: Vec<String>, most: usize) -> Option<String> {
+    let more = names.len().saturating_sub(most);
+    let named = names.into_iter().take(most);
     let all = joined(
         named.chain((more > 0).then(|| format!("{more} more"))),
         "; ",
@@ -160,16 +183,13 @@ fn few(names: Vec<String>) -> Option<String> {
     (!all.is_empty()).then_some(all)
 }
 
-fn supplements(report: &WeekReport) -> Option<String> {
-    few(report
-        .supplements
-        .iter()
-        .map(|one| one.text.clone())
-        .collect())
+fn supplements(report: &WeekReport, most: usize) -> Option<String> {
+    let all = report.supplements.iter().map(|one| one.text.clone());
+    few(all.collect(), most)
 }
 
 /// What was weighed and measured, the last first.
-fn weights(report: &WeekReport) -> Option<String> {
+fn weights(report: &WeekReport, most: usize) -> Option<String> {
     let measured = report.measurements.iter().rev().map(|one| {
         let value = match one.what {
             Measured::Weight => format!("{} kg", decimals(one.value / 1000.0, 2)),
@@ -178,19 +198,21 @@ fn weights(report: &WeekReport) -> Option<String> {
         };
         format!("{value} ({})", words::day(one.day))
     });
-    few(measured.collect())
+    few(measured.collect(), most)
 }
 
 /// Where milk was written down in another way.
-fn milk_breaks(report: &WeekReport) -> Option<String> {
-    few(report.milk_breaks.iter().map(MilkBreak::sentence).collect())
+fn milk_breaks(report: &WeekReport, most: usize) -> Option<String> {
+    few(
+        report.milk_breaks.iter().map(MilkBreak::in_short).collect(),
+        most,
+    )
 }
 
-fn new(report: &WeekReport) -> Option<String> {
+fn new(report: &WeekReport, most: usize) -> Option<String> {
     let first = report.tastes.first.iter();
-    few(first
-        .map(|one| format!("{} ({})", short_name(&one.name), words::day(one.date)))
-        .collect())
+    let first = first.map(|one| format!("{} ({})", short_name(&one.name), words::day(one.date)));
+    few(first.collect(), most)
 }
 
 fn allergens(report: &WeekReport) -> Option<String> {
@@ -204,23 +226,22 @@ fn allergens(report: &WeekReport) -> Option<String> {
     (!eaten.is_empty()).then_some(eaten)
 }
 
-fn reactions(report: &WeekReport) -> Option<String> {
+fn reactions(report: &WeekReport, most: usize) -> Option<String> {
     let seen = report.tastes.reactions.iter().map(|one| {
         let foods = joined(one.foods.iter().map(|food| short_name(food)), "; ");
         format!("{} after {foods}: {}", words::day(one.date), one.words)
     });
-    few(seen.collect())
+    few(seen.collect(), most)
 }
 
-fn refused(report: &WeekReport) -> Option<String> {
+fn refused(report: &WeekReport, most: usize) -> Option<String> {
     let refused = report.tastes.refused.iter();
-    few(refused
-        .map(|one| format!("{} ({})", one.what.join(", "), words::day(one.date)))
-        .collect())
+    let refused = refused.map(|one| format!("{} ({})", one.what.join(", "), words::day(one.date)));
+    few(refused.collect(), most)
 }
 
 /// What to do next, the gravest first.
-fn next(report: &WeekReport, week: &Week) -> Option<String> {
+fn next(report: &WeekReport, week: &Week, most: usize) -> Option<String> {
     let open = report.tastes.reactions.iter().any(|one| one.open);
     let record = &report.record;
     let missing = [&record.without_record[..], &record.without_meals[..]].concat();
@@ -249,12 +270,12 @@ fn next(report: &WeekReport, week: &Week) -> Option<String> {
         (!poor.is_empty())
             .then(|| format!("another food group on days such as {}", words::day(poor[0]))),
     ];
-    let steps: Vec<String> = steps.into_iter().flatten().take(MOST_NAMED).collect();
+    let steps: Vec<String> = steps.into_iter().flatten().take(most).collect();
     (!steps.is_empty()).then(|| capital(&steps.join("; ")))
 }
 
-fn unsure(report: &WeekReport, week: &Week, evidence: &NextStep) -> Remark {
-    let estimates = counted(report.estimates.len(), "estimate");
+fn unsure(report: &WeekReport, week: &Week, (evidence, most): (&NextStep, usize)) -> Remark {
+    let estimates = words::estimates(report.estimates.len());
     let lacking = chosen(week, false).flat_map(|one| one.per_day.total().missing);
     let mut foods: Vec<String> = Vec::new();
     for food in lacking {
@@ -263,7 +284,7 @@ fn unsure(report: &WeekReport, week: &Week, evidence: &NextStep) -> Remark {
             foods.push(name);
         }
     }
-    let missing = few(foods).map_or_else(String::new, |foods| {
+    let missing = few(foods, most).map_or_else(String::new, |foods| {
         format!("; not every value is known of {foods}")
     });
     Remark::with(format!("{estimates}{missing}"), evidence.clone())

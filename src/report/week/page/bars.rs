@@ -1,10 +1,12 @@
 //! The nutrients of an average day as bars.
 
+use data_import::NutrientId;
+
 use super::amounts::{chosen, of_yardstick};
-use crate::nutrition::Week;
-use crate::nutrition::week::NutrientWeek;
-use crate::report::chart::{NutrientBar, NutrientBars};
-use crate::report::interval::ShownRange;
+use crate::nutrition::week::{DayFigures, NutrientWeek, interval_of_days};
+use crate::nutrition::{Day, Week};
+use crate::report::chart::{NutrientBar, NutrientBars, PeriodBar, PeriodBars};
+use crate::report::interval::{ShownRange, whisker};
 use crate::report::number::amount;
 
 /// Milk and food against the reference intakes, as SVG; `id` is one of its own on the page. `None` where no nutrient has a
@@ -17,6 +19,38 @@ pub fn week_bars(week: &Week, id: &str, title: &str) -> Option<String> {
         bars: &bars,
     };
     (!bars.bars.is_empty()).then(|| bars.svg())
+}
+
+/// Iron of each day beside the mean reference intake, as SVG; `None` where no day counts.
+pub fn iron_by_day((days, week): (&[Day], &Week), id: &str, title: &str) -> Option<String> {
+    let reference = week.nutrient(NutrientId::IRON)?.reference.as_ref();
+    let need_of = reference.map_or_else(String::new, |one| format!("reference ({})", one.kind));
+    let bar = |(day, figures): (&Day, &DayFigures)| {
+        let parts = figures.parts(NutrientId::IRON)?;
+        let interval = interval_of_days(NutrientId::IRON, &[day], parts);
+        Some(PeriodBar {
+            label: day.date.strftime("%-d %b").to_string(),
+            recorded: figures.recorded,
+            food: parts.from_food(&parts.food()),
+            milk: parts.from_milk(),
+            supplement: Some(parts.supplement).filter(|amount| *amount > 0.0),
+            complete: parts.complete(),
+            whisker: interval.as_ref().and_then(whisker),
+            wanted: None,
+            need: reference.map(|one| one.amount),
+        })
+    };
+    let bars: Vec<_> = days.iter().zip(&week.days).filter_map(bar).collect();
+    let chart = PeriodBars {
+        id,
+        title,
+        unit: "mg iron",
+        each: "a day",
+        wanted_of: "",
+        need_of: &need_of,
+        bars: &bars,
+    };
+    bars.iter().any(|bar| bar.recorded).then(|| chart.svg())
 }
 
 fn bar(one: &NutrientWeek) -> Option<NutrientBar> {
@@ -36,6 +70,11 @@ fn bar(one: &NutrientWeek) -> Option<NutrientBar> {
         food: share(parts.from_food(&parts.food())),
         supplement: share(Some(parts.supplement).filter(|amount| *amount > 0.0)),
         complete: parts.complete(),
+        whisker: one
+            .interval
+            .as_ref()
+            .and_then(whisker)
+            .map(|ends| ends.times(100.0 / reference.amount)),
         // An upper level often applies to another total than the one drawn: `above_upper_levels` reports it.
         upper: None,
     })

@@ -49,6 +49,15 @@ pub(super) fn energy(page: &mut Page, week: &Week) {
             named.push(source);
         }
     }
+    let on_other_milk = week.counted().any(|day| {
+        day.energy.is_some() && day.density.as_ref().is_some_and(|one| one.least.is_none())
+    });
+    if on_other_milk {
+        page.line("");
+        page.paragraph(
+            "No least density is published for a child who has formula or other milk: the figures are for breast milk alone, or no milk at all.",
+        );
+    }
     if !named.is_empty() {
         page.line("");
         page.paragraph(&format!(
@@ -68,29 +77,32 @@ fn gap_line(gap: &EnergyGap) -> String {
     )
 }
 
-/// `complementary food: 134 kcal a day, 67 % of the 200 kcal looked for beside average breast milk`.
+/// `complementary food: 134 kcal a day; looked for beside average breast milk: 200 in developing countries (67 %), 130 in industrialised ones
+/// (103 %)`.
 pub(super) fn gap_in_short(gap: &EnergyGap) -> String {
-    let (whence, counted) = if gap.breast_fed {
-        ("complementary food", "beside average breast milk")
-    } else {
-        ("food and milk together", "without breast milk")
-    };
     let known = had(&gap.had).filter(|kcal| gap.had.complete() || *kcal > 0.0);
+    let bound = bound(gap.had.complete());
     let shown = known.map_or_else(
-        || "not known,".into(),
-        |kcal| {
-            format!(
-                "{}{} kcal a day, {} of",
-                bound(gap.had.complete()),
-                decimals(kcal, 0),
-                percent(kcal / gap.wanted * 100.0)
-            )
-        },
+        || "not known".into(),
+        |kcal| format!("{bound}{} kcal a day", decimals(kcal, 0)),
     );
-    format!(
-        "{whence}: {shown} the {} kcal looked for {counted}",
-        decimals(gap.wanted, 0)
-    )
+    let share = |wanted: f64| {
+        known.map_or_else(String::new, |kcal| {
+            format!(" ({bound}{})", percent(kcal / wanted * 100.0))
+        })
+    };
+    let (wanted, of_wanted) = (decimals(gap.wanted, 0), share(gap.wanted));
+    match gap.wanted_industrialised {
+        Some(industrialised) => format!(
+            "complementary food: {shown}; looked for beside average breast milk: {wanted} in developing countries{of_wanted}, {} in \
+             industrialised ones{}",
+            decimals(industrialised, 0),
+            share(industrialised)
+        ),
+        None => format!(
+            "food and milk together: {shown}; looked for without breast milk: {wanted}{of_wanted}"
+        ),
+    }
 }
 
 fn density_row(day: &DayFigures) -> Option<Vec<String>> {

@@ -8,7 +8,8 @@ use jiff::civil::Date;
 use super::amounts::of_yardstick;
 use crate::nutrition::Week;
 use crate::nutrition::reading::NO_REFERENCE;
-use crate::nutrition::week::{NutrientWeek, RATIO_SOURCE, WANTED_RATIO, had};
+use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE, RICH_IN_PHYTATE};
+use crate::nutrition::week::{MealIron, NutrientWeek, VitaminCBeside, had};
 use crate::report::interval::ShownRange;
 use crate::report::number::{amount, bound, decimals, decimals_beside, percent};
 use crate::report::text::Page;
@@ -48,8 +49,24 @@ pub(super) fn iron(page: &mut Page, week: &Week) {
             amount_and_share(iron, week)
         ));
     }
+    if let Some(words) = iron_per_kg(week) {
+        page.paragraph(&format!("That is {words} of body weight."));
+    }
     flesh_iron(page, week);
     vitamin_c(page, week);
+}
+
+/// `0.12 mg for each kg`, as finely as the interval allows; `None` where the weight is not known.
+pub(super) fn iron_per_kg(week: &Week) -> Option<String> {
+    let (per_kg, iron) = (week.iron_per_kg?, week.nutrient(NutrientId::IRON)?);
+    let figure = match iron.interval.as_ref().map(ShownRange::of) {
+        Some(range) => range.like(per_kg),
+        None => decimals(per_kg, 2),
+    };
+    Some(format!(
+        "{}{figure} mg for each kg",
+        bound(iron.per_day.complete())
+    ))
 }
 
 /// The share of iron that came from meat, fish or poultry, in a few words.
@@ -92,7 +109,7 @@ fn flesh_iron(page: &mut Page, week: &Week) {
     ));
 }
 
-/// Meals with and without enough vitamin C beside their iron.
+/// Meals with and without enough vitamin C beside the iron of plants; those of meat and fish are none of them.
 #[derive(Debug, Default)]
 pub(super) struct VitaminCMeals {
     /// Meals with iron.
@@ -110,22 +127,29 @@ pub(super) fn vitamin_c_meals(week: &Week) -> VitaminCMeals {
     let meals = meals.flat_map(|day| day.meals.iter().map(move |meal| (day.date, meal)));
     let mut sorted = VitaminCMeals::default();
     for (date, meal) in meals.filter(|(_, meal)| had(&meal.iron) != Some(0.0)) {
-        sorted.of += 1;
-        match meal.ratio {
-            Some(ratio) if ratio >= WANTED_RATIO => sorted.enough += 1,
-            Some(ratio) if meal.ratio_complete => {
-                let name = if meal.name.is_empty() {
-                    "a meal"
-                } else {
-                    &meal.name
-                };
-                let words = format!("{name} {}", decimals_beside(ratio, WANTED_RATIO, 1));
-                sorted.less.entry(date).or_default().push(words);
-            }
-            _ => sorted.unknown += 1,
+        match meal.vitamin_c_beside() {
+            VitaminCBeside::Flesh => continue,
+            VitaminCBeside::Enough => sorted.enough += 1,
+            VitaminCBeside::NotKnown => sorted.unknown += 1,
+            VitaminCBeside::Less => sorted.less.entry(date).or_default().extend(less(meal)),
         }
+        sorted.of += 1;
     }
     sorted
+}
+
+/// `lunch 1.6 of 4`.
+fn less(meal: &MealIron) -> Option<String> {
+    let (ratio, wanted) = meal.ratio.zip(meal.wanted)?;
+    let name = if meal.name.is_empty() {
+        "a meal"
+    } else {
+        &meal.name
+    };
+    Some(format!(
+        "{name} {} of {wanted}",
+        decimals_beside(ratio, wanted, 1)
+    ))
 }
 
 fn vitamin_c(page: &mut Page, week: &Week) {
@@ -143,8 +167,8 @@ fn vitamin_c(page: &mut Page, week: &Week) {
         some => format!("; of {some} it is not known"),
     };
     page.paragraph(&format!(
-        "Vitamin C in the same meal helps iron from plants: {enough} of {of} meals had {WANTED_RATIO} \
-         molecules of it or more for one of iron ({RATIO_SOURCE}){not_known}."
+        "Vitamin C in the same meal helps iron from plants: of {of} meals without meat or fish {enough} had enough{not_known}. Enough is \
+         {LITTLE_PHYTATE} molecules of it or more for one of iron, {MUCH_PHYTATE} with {RICH_IN_PHYTATE} ({RATIO_SOURCE})."
     ));
     if !less.is_empty() {
         let days = less

@@ -19,7 +19,7 @@ use crate::report::milk_breaks::MilkBreak;
 use crate::report::text::{Look, Page};
 pub use amounts::AboveUpper;
 use amounts::{chosen, nutrient_row, salt_and_sugar, upper_lines};
-pub use bars::week_bars;
+pub use bars::{iron_by_day, week_bars};
 use energy::energy;
 use feeding::{indicators, tastes};
 use iron::iron;
@@ -121,11 +121,16 @@ pub fn reading(week: &Week) -> String {
         sentences::RDA_AND_AI,
         "Where the age changes a reference, it is the mean of the days.",
         sentences::EAR,
+        sentences::IRON_RDA,
         "DV: the Daily Value of US labels, another yardstick.",
     ];
     let beyond = week.why_no_reference();
     let words = beyond.map_or_else(|| with_references.to_vec(), |beyond| vec![beyond]);
-    words.join(" ") + " Water counts that of milk and food."
+    format!(
+        "{} Water counts that of milk and food. {}",
+        words.join(" "),
+        sentences::FREEZER
+    )
 }
 
 /// The nutrients that were above their upper level on some day, the alarms first.
@@ -161,10 +166,22 @@ pub fn on_record(report: &WeekReport) -> String {
     let mut words = vec![if record.counted == record.days {
         format!("Every day is complete: as many meals as usual are {kept}.")
     } else {
-        format!(
-            "{} of {} days are complete, with as many meals {kept} as usual; the averages count these.",
-            record.counted, record.days
-        )
+        match record.counted {
+            0 => format!(
+                "None of the {} days is complete, so there is no average.",
+                record.days
+            ),
+            counted => format!(
+                "{counted} of {} days {}, with as many meals {kept} as usual; the averages count {}.",
+                record.days,
+                if counted == 1 {
+                    "is complete"
+                } else {
+                    "are complete"
+                },
+                if counted == 1 { "it" } else { "these" }
+            ),
+        }
     }];
     for (days, what) in [
         (&record.without_record, "nothing"),

@@ -3,7 +3,7 @@
 use askama::Template;
 
 use super::Pot;
-use crate::household::{BookJudge, batch_preview, calculated};
+use crate::household::{BookJudge, FoodView, batch_preview, calculated, puree_complements};
 use crate::recipe::Recipe;
 use crate::report::objection_lines;
 use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced};
@@ -58,6 +58,16 @@ pub(super) fn tried(
     let before = batch_preview(&visit.book, &store, name, &batch, &tray, when)?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
+    let lacks = puree_complements(
+        &batch,
+        &FoodView {
+            pantry: &pantry,
+            book: Some(&visit.book),
+            store: Some(&store),
+            day: visit.today,
+            age: phrases::age(visit),
+        },
+    )?;
     let view = BatchView {
         tray: &tray,
         age: phrases::age(visit),
@@ -68,6 +78,7 @@ pub(super) fn tried(
             usual: before.usual,
         }),
         objections: &objections,
+        lacks: Some(&lacks),
         tables: &BatchTables::builtin()?,
     };
     let warnings = before.warnings.iter().map(|words| capital(words) + ".");

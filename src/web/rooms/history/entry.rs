@@ -20,7 +20,7 @@ use crate::words::sentence;
 use super::{HERE, values};
 
 /// The kinds of entries that have a form.
-pub(super) const FORMS: [&str; 12] = [
+pub(super) const FORMS: [&str; 13] = [
     "meal",
     "batch",
     "purchase",
@@ -33,6 +33,7 @@ pub(super) const FORMS: [&str; 12] = [
     "weight",
     "measure",
     "supplement",
+    "texture",
 ];
 /// How it went is not corrected.
 const AS_IT_WAS: &str = "as it was";
@@ -190,6 +191,8 @@ fn correction(
             Ok(paid) => correction.price = Some(paid).filter(|paid| Some(*paid) != *price),
             Err(_) => wrong.say("words", "Write the price, such as 3.49."),
         },
+        // A stage has no words: another one is written down anew.
+        EntryDetail::Texture { .. } => {}
         EntryDetail::Measure { .. } | EntryDetail::Supplement { .. } | EntryDetail::Milk { .. }
             if values::is_shown(entry, words) => {}
         EntryDetail::Measure { what, .. } => {

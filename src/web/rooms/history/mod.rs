@@ -55,7 +55,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
         )
 }
 
-/// Shows two weeks of entries.
+/// Shows two weeks of entries: of the child that is seen, and of the household.
 fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let to = visit.asked.query.text("to").parse().unwrap_or(visit.today);
     let from = to.saturating_sub((DAYS - 1).days());
@@ -64,7 +64,8 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let last = if to == visit.today { Date::MAX } else { to };
     let currency = &visit.book.settings.currency;
     let entries = visit.store()?.log((from, last), all)?;
-    let shown = entries.iter().map(|entry| {
+    let seen = entries.iter().filter(|entry| visit.is_seen(&entry.child));
+    let shown = seen.map(|entry| {
         let line = LogLine::new(entry, currency);
         let in_force = matches!(entry.standing, Standing::First | Standing::Corrected);
         let shown = ShownEntry {

@@ -122,7 +122,7 @@ pub(super) fn field(
             },
         )),
         EntryDetail::Milk { parts, .. } => Some((
-            "What it drank a day",
+            "Milk of a day",
             "Such as: breast 5 feeds, 300 ml infant formula; or none.",
             "text",
             written(parts),

@@ -1,7 +1,8 @@
-//! What the book knows of the household beside its meals: children, milk, weight, supplements, notes, known foods; trays, jars,
-//! rules, own foods.
+//! What the book knows of the household beside its meals: children, milk, weight, supplements, texture, notes, known foods; trays,
+//! jars, rules, own foods.
 
 mod child;
+mod devices;
 mod jars;
 mod known;
 mod milk;
@@ -11,6 +12,7 @@ mod own_food;
 mod rules;
 mod size;
 mod supplements;
+mod texture;
 mod trays;
 mod whole_days;
 
@@ -55,6 +57,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
             form_route(supplements::record_today),
         )
         .route("/household/notes", form(notes::show, notes::record))
+        .route("/household/texture", form(texture::show, texture::record))
         .route(
             "/household/days",
             form(whole_days::show, whole_days::record),
@@ -64,6 +67,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
         .route("/household/trays/remove", form_route(trays::remove))
         .route("/household/jars", form(jars::show, jars::put))
         .route("/household/jars/remove", form_route(jars::remove))
+        .route("/household/devices", form(devices::show, devices::drop_one))
         .route("/household/rules", form(rules::show, rules::change))
         .route("/household/foods", form(own_food::show, own_food::add))
 }
@@ -96,9 +100,10 @@ fn frame(visit: &PageRequest<'_>, child: &Child, title: &str) -> Layout {
     Layout::of(visit, format!("{title}: {}", child.name), HERE)
 }
 
-/// The child that an address or a form names, or the only one.
+/// The child that an address or a form names, or the one that is seen, or the only one.
 fn child<'a>(visit: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
     let name = Some(fields.text("child")).filter(|name| !name.is_empty());
+    let name = name.or(visit.seen_child().map(|child| child.name.as_str()));
     let child = visit.book.settings.child(name);
     child.map_err(|_| PageError::NotFound)
 }

@@ -95,12 +95,12 @@ fn filled<'a>(
     wrong: Wrong,
 ) -> Result<HouseholdPage<'a>, PageError> {
     let store = visit.store()?;
-    let children = visit.book.settings.children.iter();
+    let children = visit.children().iter();
     let children = children.map(|child| Ok((child.name.clone(), about(visit, &store, child)?)));
     Ok(HouseholdPage {
         frame: Layout::of(visit, "Household", HERE),
         children: children.collect::<Result<_, PageError>>()?,
-        rows: of_household(visit),
+        rows: of_household(visit, &store)?,
         once: once_key()?,
         name: fields.text("name"),
         born: fields.text("born"),
@@ -125,6 +125,7 @@ fn about(
             "Supplements",
             supplements(visit, store, child)?,
         ),
+        ("texture", "Texture", texture(visit, store, child)?),
         ("notes", "Notes", notes(visit, store, child)?),
         ("days", "Whole days", whole_days(store, child, today)?),
         ("known", "Known foods", known(visit, store, child)?),
@@ -184,6 +185,13 @@ fn supplements(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<
     })
 }
 
+fn texture(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+    let now = super::texture::now(visit, store, child)?;
+    Ok(now.map_or(NOTHING.into(), |since| {
+        capital(&super::texture::since_words(since))
+    }))
+}
+
 /// The last note.
 fn notes(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
     let from = visit.today.saturating_sub(DAYS_BACK.days());
@@ -218,7 +226,7 @@ fn known(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String
 }
 
 /// The rows about the household as a whole.
-fn of_household(visit: &PageRequest<'_>) -> Vec<HouseholdRow> {
+fn of_household(visit: &PageRequest<'_>, store: &Store) -> Result<Vec<HouseholdRow>, PageError> {
     let settings = &visit.book.settings;
     let trays = settings.trays.iter();
     let trays = trays.map(|tray| {
@@ -233,6 +241,8 @@ fn of_household(visit: &PageRequest<'_>) -> Vec<HouseholdRow> {
     let jars =
         jars.map(|jar| format!("{} ({} {})", jar.name, jar.price.shown(), settings.currency));
     let own = own_names(visit.kitchen.own(&visit.place).ok().flatten().as_ref()).len();
+    let devices = store.paired_devices(visit.today)?;
+    let devices = devices.into_iter().map(|device| device.name);
     let none = |lines: String| {
         if lines.is_empty() {
             "None".into()
@@ -245,6 +255,7 @@ fn of_household(visit: &PageRequest<'_>) -> Vec<HouseholdRow> {
         ("jars", "Jars to compare with", none(joined(jars, ", "))),
         ("rules", "Meals and waiting", rules(settings)),
         ("foods", "Own foods from labels", counted(own, "food")),
+        ("devices", "Devices let in", none(joined(devices, ", "))),
     ];
     let row = |(page, title, state)| HouseholdRow {
         path: format!("{HERE}/{page}"),
@@ -252,7 +263,7 @@ fn of_household(visit: &PageRequest<'_>) -> Vec<HouseholdRow> {
         of: String::new(),
         state,
     };
-    rows.into_iter().map(row).collect()
+    Ok(rows.into_iter().map(row).collect())
 }
 
 fn rules(settings: &Settings) -> String {

@@ -1,4 +1,4 @@
-//! How the household does things: the meals of a day, waiting after new foods, how long cubes are kept, the currency.
+//! How the household does things: the meals of a day, waiting after new foods, how long cubes are kept, the cup, the currency.
 
 use askama::Template;
 
@@ -28,6 +28,7 @@ struct RulesPage {
     waiting: Vec<SelectOption>,
     freezer_days: String,
     servings: String,
+    cup: Vec<SelectOption>,
     currency: String,
     wrong: Wrong,
 }
@@ -85,6 +86,10 @@ fn changes(settings: &Settings, fields: &Fields, wrong: &mut Wrong) -> Option<Ho
     if servings.is_none() {
         wrong.say("servings", "Write a number above 0, or leave it empty.");
     }
+    let cup = Some(fields.text("cup")).filter(|word| ["us", "metric"].contains(word));
+    if cup.is_none() {
+        wrong.say("cup", "Choose which cup you measure with.");
+    }
     let currency = fields.text("currency").to_ascii_uppercase();
     if currency.len() != 3 || !currency.chars().all(|letter| letter.is_ascii_alphabetic()) {
         wrong.say(
@@ -100,10 +105,15 @@ fn changes(settings: &Settings, fields: &Fields, wrong: &mut Wrong) -> Option<Ho
         waiting: waiting.filter(|now| *now != word).map(String::from),
         meals: Some(meals).filter(|meals| *meals != settings.meals),
         servings_a_day: servings.filter(|servings| servings.total_cmp(&stated).is_ne()),
-        // The page leaves the cup as the book says.
-        cup: None,
+        cup: cup
+            .filter(|now| *now != cup_word(settings))
+            .map(String::from),
         currency: Some(currency).filter(|currency| *currency != settings.currency),
     })
+}
+
+fn cup_word(settings: &Settings) -> &'static str {
+    if settings.metric_cups { "metric" } else { "us" }
 }
 
 fn waiting_word(waiting: WaitAfter) -> &'static str {
@@ -126,6 +136,11 @@ fn filled(visit: &PageRequest<'_>, sent: Option<&Fields>, wrong: Wrong) -> Rules
         ("all", "after each new food"),
         ("allergens", "after a major allergen alone"),
     ];
+    let cup = value("cup", cup_word(settings).into());
+    let cups = [
+        ("us", "a US cup, 236.6 ml"),
+        ("metric", "a metric cup, 250 ml"),
+    ];
     let servings = settings
         .servings_a_day
         .map_or(String::new(), |servings| servings.to_string());
@@ -138,6 +153,9 @@ fn filled(visit: &PageRequest<'_>, sent: Option<&Fields>, wrong: Wrong) -> Rules
             .into(),
         freezer_days: value("freezer-days", settings.freezer_days.to_string()),
         servings: value("servings", servings),
+        cup: cups
+            .map(|(value, label)| SelectOption::of(value, label, &cup))
+            .into(),
         currency: value("currency", settings.currency.clone()),
         wrong,
     }

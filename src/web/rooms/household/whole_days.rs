@@ -1,13 +1,13 @@
 //! Days of which every meal is written down: one tap for each, with the meals on record beside it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::{ChildForm, address, child, frame};
-use crate::notebook::{Child, Store};
+use crate::notebook::{Child, GAP_TOPIC, Store};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -88,6 +88,9 @@ fn days(
     for one in store.eaten(&child.name, from, today)? {
         *meals.entry(one.day).or_default() += 1;
     }
+    let notes = store.notes(&child.name, (from, today))?.into_iter();
+    let gaps = notes.filter(|note| note.topic == GAP_TOPIC);
+    let not_known: BTreeSet<Date> = gaps.map(|note| note.day).collect();
     let days = (0..DAYS).map(|back| today.saturating_sub(back.days()));
     let days = days.take_while(|on| *on >= from);
     let listed = days.map(|on| ListedDay {
@@ -95,6 +98,7 @@ fn days(
         day: on.strftime("%A, %-d %b %Y").to_string(),
         meals: match meals.get(&on) {
             Some(count) => format!("{} on record", counted(*count, "meal")),
+            None if not_known.contains(&on) => "not known, as you said".into(),
             None => "no meal on record".into(),
         },
         complete: complete.contains(&on),

@@ -10,7 +10,7 @@ use crate::household::{eaten_week, planned_week};
 use crate::notebook::Child;
 use crate::report::{
     ALLERGENS, AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekReport, WeekView,
-    above_upper_levels, nutrient_rows, on_record, reading, week_bars,
+    above_upper_levels, iron_by_day, nutrient_rows, on_record, reading, week_bars,
 };
 use crate::safety::CautionTable;
 use crate::spoken::Lookup as _;
@@ -42,6 +42,8 @@ struct ChildWeek {
     /// The explanation of the columns.
     reading: String,
     bars: Option<String>,
+    /// Iron of each day.
+    iron: Option<String>,
     /// Name of the nutrient, and a cell for each column.
     rows: Vec<(String, Vec<(&'static str, String)>)>,
 }
@@ -62,7 +64,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         (asked.from, asked.to)
     };
     let pantry = visit.foods()?;
-    let born = visit.book.settings.children.iter();
+    let born = visit.children().iter();
     let born = born.filter(|child| child.born <= from).enumerate();
     let children =
         born.map(|(at, child)| of_child(visit, &pantry, (at, child), (from, to), planned));
@@ -113,6 +115,8 @@ fn of_child(
         child.name
     );
     let bars = week_bars(&kept.week, &format!("bars-{at}"), &title);
+    let title = format!("Iron of {}, day by day", child.name);
+    let iron = iron_by_day((&kept.days, &kept.week), &format!("iron-{at}"), &title);
     let rows = if counted {
         nutrient_rows(&kept.week, false)
     } else {
@@ -129,6 +133,7 @@ fn of_child(
         above: above_upper_levels(&kept.week),
         reading: reading(&kept.week),
         bars: bars.filter(|_| counted),
+        iron,
         rows: rows.into_iter().map(row).collect(),
     })
 }

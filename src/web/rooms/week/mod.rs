@@ -3,6 +3,7 @@
 mod cook;
 mod held;
 mod meal;
+mod proposal;
 mod propose;
 mod shop;
 
@@ -35,10 +36,10 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::objections::{ShownObjections, is_meant};
 use crate::web::request::{PageRequest, Reply};
-use crate::web::router::{form, page};
+use crate::web::router::{form, form_route, page};
 use crate::web::stopped::stopped;
 use crate::words::days;
-pub(in crate::web) use propose::WeekDraft;
+pub(in crate::web) use proposal::WeekDraft;
 
 /// The address of the room.
 const HERE: &str = "/week";
@@ -118,9 +119,21 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
         .route("/week/meal", form(meal::show, meal::record))
         .route("/week/cook", form(cook::show, cook::record))
         .route("/week/held", page(held::show))
-        .route("/week/shop", page(shop::show))
+        .route("/week/shop", form(shop::show, shop::tick))
+        .route("/week/shop/text", page(shop::text))
         .route("/week/propose", form(propose::show, propose::work_out))
-        .route("/week/proposal/{draft}", form(propose::look, propose::keep))
+        .route(
+            "/week/proposal/{draft}",
+            form(proposal::look, proposal::keep),
+        )
+        .route(
+            "/week/proposal/{draft}/meal",
+            form(proposal::meal, proposal::change),
+        )
+        .route(
+            "/week/proposal/{draft}/without",
+            form_route(proposal::without),
+        )
 }
 
 /// Shows the plan of a week.
@@ -134,12 +147,17 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let new = Plan::default();
     let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
     let agenda = Agenda::of(&facts).between(span.from, span.to);
-    let children = visit.book.settings.children.iter();
+    let children = visit.children().iter();
     let within = span.from..=span.to;
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
-    let objections = plan_objections(&judge, &facts, |slot| within.contains(&slot.day))?;
-    let lines = |found: &[Finding]| found.iter().map(finding_line).collect();
+    let objections = plan_objections(&judge, &facts, |slot| {
+        within.contains(&slot.day) && visit.is_seen(&slot.child)
+    })?;
+    let lines = |found: &[Finding]| {
+        let seen = found.iter().filter(|one| visit.is_seen(&one.child));
+        seen.map(finding_line).collect()
+    };
     let log = store.log((span.from, span.to.min(visit.today)), false)?;
     Reply::page(&WeekRoom {
         frame: Layout::of(visit, "Week", HERE),
@@ -188,15 +206,15 @@ fn week_of(today: Date, day: Date) -> Span {
     }
 }
 
-/// The iron of an average day of the week as far as it is on record, by child.
+/// The iron of an average day of the week as far as it is on record, by child that is seen.
 fn iron(
     visit: &PageRequest<'_>,
     pantry: &Pantry,
     span: Span,
 ) -> Result<Vec<(String, String)>, PageError> {
     let to = span.to.min(visit.today);
-    let children = visit.book.settings.children.iter();
-    let there = children.filter(|child| child.born <= span.from && span.from <= to);
+    let there = visit.children().iter();
+    let there = there.filter(|child| child.born <= span.from && span.from <= to);
     let mut all = Vec::new();
     for child in there {
         let kept = eaten_week(&visit.book, pantry, child, (span.from, to))?;
@@ -228,7 +246,7 @@ fn visits(
         let mut meals = log.iter().filter(|entry| entry.kind == "meal");
         child.born <= from && meals.any(|entry| entry.child == child.name)
     };
-    let there = visit.book.settings.children.iter().filter(fed);
+    let there = visit.children().iter().filter(fed);
     let address = |child: &Child| {
         let mut query = Serializer::new(String::new());
         query.append_pair("child", &child.name);
@@ -380,11 +398,16 @@ fn span(visit: &PageRequest<'_>) -> Result<Span, PageError> {
         "" => visit.today,
         _ => near(visit, &visit.asked.query, "from")?,
     };
-    Ok(Span {
-        today: visit.today,
+    Ok(span_from(visit.today, from))
+}
+
+/// Seven days.
+fn span_from(today: Date, from: Date) -> Span {
+    Span {
+        today,
         from,
         to: from.saturating_add(SIX.days()),
-    })
+    }
 }
 
 /// A day in an address or a hidden field, perhaps in words; one that is too far away is an address that does not exist.

@@ -1,25 +1,37 @@
-//! The shopping list of the plan.
+//! The shopping list of the plan: what is bought is ticked off, and the list is printed or sent as text.
+
+use std::fmt::Write as _;
 
 use askama::Template;
+use jiff::civil::Date;
 
-use super::{HERE, span};
-use crate::household::{plan_facts, shopping_list, shopping_objections};
+use super::{HERE, near, span};
+use crate::food::FoodId;
+use crate::household::{plan_facts, shopping_days, shopping_list, shopping_objections};
 use crate::notebook::Plan;
-use crate::planning::shop::Item;
+use crate::planning::facts::Span;
+use crate::planning::shop::{Item, ShoppingList};
 use crate::report::objection_lines;
-use crate::report::{CUPBOARD, ObjectionLine, RESIDUES_SAID, ShopPage};
+use crate::report::{CUPBOARD, ObjectionLine, RESIDUES_SAID, ShopPage, short_of};
+use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
+use crate::web::fields::Fields;
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::with_room;
-use crate::words::days;
+use crate::words::{capital, days, joined};
 
 #[derive(Template)]
 #[template(path = "web/week-shop.html")]
 struct ShopRoom {
     frame: Layout,
     days: String,
+    from: Date,
+    /// The list as the body of a letter, for a link.
+    letter: String,
+    /// How much of it is ticked off.
+    done: String,
     /// The objections to the meals and batches on the list, without those that are notes only.
     objections: Vec<ObjectionLine>,
     currency: String,
@@ -36,43 +48,74 @@ struct ShopRoom {
 
 /// A food to buy.
 struct Line {
+    id: String,
+    ticked: bool,
+    /// What is left, where it was ticked off and more is needed by now.
+    short: Option<String>,
     name: String,
-    season: &'static str,
+    /// Whether it is in season, and its usual price fresh and frozen.
+    season: String,
     buy: String,
     needed: String,
+    /// Empty where no price is on record.
     cost: String,
     used_for: String,
 }
 
+/// The list, and the objections to what is on it.
+struct ShoppingOfDays {
+    span: Span,
+    list: ShoppingList,
+    objections: Vec<Objection>,
+}
+
+impl ShoppingOfDays {
+    fn of(visit: &PageRequest<'_>, span: Span) -> Result<Self, PageError> {
+        let (store, pantry) = (visit.store()?, visit.foods()?);
+        let facts = plan_facts(&visit.book, &store, visit.foods()?, span, Plan::default())?;
+        Ok(Self {
+            list: shopping_list(&visit.book, &store, &pantry, (&facts, span))?,
+            objections: shopping_objections(&visit.book, &store, &pantry, (&facts, span))?,
+            span,
+        })
+    }
+
+    fn page<'a>(&'a self, visit: &'a PageRequest<'_>) -> ShopPage<'a> {
+        ShopPage {
+            objections: &self.objections,
+            list: &self.list,
+            from: self.span.from,
+            to: self.span.to,
+            currency: &visit.book.settings.currency,
+            month: u32::from(self.span.from.month().unsigned_abs()),
+            why: true,
+        }
+    }
+}
+
 /// Shows the list.
 pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let span = span(visit)?;
-    let store = visit.store()?;
-    let new = Plan::default();
-    let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
-    let list = shopping_list(&visit.book, &store, &visit.foods()?, (&facts, span))?;
-    let found = shopping_objections(&visit.book, &store, &visit.foods()?, (&facts, span))?;
-    let page = ShopPage {
-        objections: &found,
-        list: &list,
-        from: span.from,
-        to: span.to,
-        currency: &visit.book.settings.currency,
-        month: u32::from(span.from.month().unsigned_abs()),
-        why: true,
-    };
+    let listed = ShoppingOfDays::of(visit, span(visit)?)?;
+    let (list, page) = (&listed.list, listed.page(visit));
     let shelves = list.shelves.iter().map(|shelf| {
-        let lines = shelf.items.iter().map(|item| line(item, page.month));
+        let lines = shelf.items.iter().map(|item| line(item, &page));
         (shelf.name, lines.collect())
     });
+    let (all, ticked) = (
+        list.items().count(),
+        list.items().filter(|item| item.ticked()).count(),
+    );
     Reply::page(&ShopRoom {
         frame: Layout::of(visit, "To buy", HERE),
-        days: days(span.from, span.to),
-        objections: objection_lines(&found),
+        days: days(page.from, page.to),
+        from: page.from,
+        letter: encoded(&page.plain()),
+        done: format!("{ticked} of {all} ticked off"),
+        objections: objection_lines(&listed.objections),
         currency: page.currency.to_string(),
         shelves: shelves.collect(),
         in_all: with_room(&page.in_all()) + ".",
-        to_mind: page.cook_first().into_iter().chain(page.usual()).collect(),
+        to_mind: page.to_mind(),
         facts: page.facts(),
         residues_said: if list.items().any(|item| !item.facts.residues.is_empty()) {
             RESIDUES_SAID.to_vec()
@@ -83,18 +126,71 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     })
 }
 
-fn line(item: &Item, month: u32) -> Line {
+/// The list as plain text.
+pub(super) fn text(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let listed = ShoppingOfDays::of(visit, span(visit)?)?;
+    Ok(Reply::Text(listed.page(visit).plain()))
+}
+
+/// Ticks a food off, or takes the tick off again.
+pub(super) fn tick(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let from = near(visit, fields, "from")?;
+    let listed = ShoppingOfDays::of(visit, super::span_from(visit.today, from))?;
+    let food: FoodId = fields
+        .text("food")
+        .parse()
+        .map_err(|_| PageError::NotFound)?;
+    let days = shopping_days(listed.span);
+    let mut store = visit.store()?;
+    match fields.text("bought") {
+        "yes" => {
+            // A food that is needed no more has nothing to be ticked off.
+            if let Some(item) = listed.list.items().find(|item| item.food == food) {
+                store.tick(&food, days, (item.buy, visit.today))?;
+            }
+        }
+        "no" => store.untick(&food, days)?,
+        _ => return Err(PageError::NotFound),
+    }
+    Ok(Reply::See(format!("/week/shop?from={from}#food-{food}")))
+}
+
+fn line(item: &Item, page: &ShopPage<'_>) -> Line {
     let [name, needed, buy, cost, used_for] = ShopPage::cells(item);
+    let season = item.in_season(page.month);
+    let season = season.map(|now| if now { "in season" } else { "out of season" });
     Line {
-        name,
-        season: match item.in_season(month) {
-            Some(true) => "in season",
-            Some(false) => "out of season",
-            None => "",
-        },
+        id: item.food.to_string(),
+        ticked: item.ticked(),
+        short: short_of(item),
+        name: capital(&name),
+        season: joined(
+            [season.map(String::from), ShopPage::fresh_and_frozen(item)]
+                .into_iter()
+                .flatten(),
+            "; ",
+        ),
         buy,
         needed,
-        cost,
+        cost: item.cost().map_or_else(String::new, |_| cost),
         used_for,
     }
+}
+
+/// Text as part of an address.
+fn encoded(text: &str) -> String {
+    let mut encoded = String::new();
+    for byte in text.bytes() {
+        match byte {
+            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' => {
+                encoded.push(char::from(byte));
+            }
+            // A letter ends its lines with both.
+            b'\n' => encoded.push_str("%0D%0A"),
+            _ => {
+                let _ = write!(encoded, "%{byte:02X}");
+            }
+        }
+    }
+    encoded
 }

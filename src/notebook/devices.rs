@@ -1,0 +1,91 @@
+//! The phones and tablets of the home network that are let in up to a day. Of the secret by which a device is known only its
+//! digest is kept, so that nobody who reads the record can come in by it.
+
+use jiff::civil::Date;
+use rusqlite::{Row, params};
+
+use super::error::BookError;
+use super::store::Store;
+
+/// A device that is let in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PairedDevice {
+    /// Its number.
+    pub number: i64,
+    /// Its name.
+    pub name: String,
+    /// The day on which it was let in.
+    pub since: Date,
+    /// The last day on which it is let in.
+    pub until: Date,
+}
+
+impl Store {
+    /// Lets a device in from one day up to another, by the digest of its secret. Gives its number.
+    ///
+    /// Errors: the record cannot be written.
+    pub fn pair_device(
+        &mut self,
+        name: &str,
+        digest: &str,
+        (since, until): (Date, Date),
+    ) -> Result<i64, BookError> {
+        self.write(|transaction| {
+            // Those whose days are over are forgotten; the device itself stays, as entries may name it.
+            transaction.execute("DELETE FROM pairing WHERE until < ?1", [since.to_string()])?;
+            let sql = "INSERT INTO device (name, since) VALUES (?1, ?2)";
+            transaction.execute(sql, [name, &since.to_string()])?;
+            let number = transaction.last_insert_rowid();
+            let sql = "INSERT INTO pairing (device, digest, until) VALUES (?1, ?2, ?3)";
+            transaction.execute(sql, params![number, digest, until.to_string()])?;
+            Ok(number)
+        })
+    }
+
+    /// Whether a secret of this digest lets in on a day.
+    ///
+    /// Errors: the record cannot be read.
+    pub fn lets_in(&self, digest: &str, on: Date) -> Result<bool, BookError> {
+        self.read(|connection| {
+            let sql = "SELECT EXISTS (SELECT 1 FROM pairing WHERE digest = ?1 AND until >= ?2)";
+            connection.query_row(sql, [digest, &on.to_string()], |row| row.get(0))
+        })
+    }
+
+    /// The devices that are let in on a day, in the order in which they came.
+    ///
+    /// Errors: the record cannot be read.
+    pub fn paired_devices(&self, on: Date) -> Result<Vec<PairedDevice>, BookError> {
+        let day = |row: &Row<'_>, at: usize| {
+            let text: String = row.get(at)?;
+            text.parse::<Date>().map_err(|error| {
+                let kind = rusqlite::types::Type::Text;
+                rusqlite::Error::FromSqlConversionFailure(at, kind, Box::new(error))
+            })
+        };
+        self.read(|connection| {
+            let sql = "SELECT id, name, since, until FROM device JOIN pairing ON device = id
+                       WHERE until >= ?1 ORDER BY id";
+            let mut select = connection.prepare(sql)?;
+            let rows = select.query_map([on.to_string()], |row| {
+                Ok(PairedDevice {
+                    number: row.get(0)?,
+                    name: row.get(1)?,
+                    since: day(row, 2)?,
+                    until: day(row, 3)?,
+                })
+            })?;
+            rows.collect()
+        })
+    }
+
+    /// Lets a device in no more: its next request is refused. `false` where no such device was let in.
+    ///
+    /// Errors: the record cannot be written.
+    pub fn drop_device(&mut self, number: i64) -> Result<bool, BookError> {
+        self.write(|transaction| {
+            let dropped = transaction.execute("DELETE FROM pairing WHERE device = ?1", [number])?;
+            Ok(dropped > 0)
+        })
+    }
+}

@@ -1,0 +1,77 @@
+//! What of a shopping list was ticked off. A tick holds what was bought, less what was cooked or eaten of it since, so that it
+//! no longer covers a need that has grown or come anew.
+
+use std::collections::BTreeMap;
+
+use data_import::FoodId;
+use jiff::civil::Date;
+use rusqlite::params;
+
+use super::error::BookError;
+use super::store::Store;
+use crate::quantity::Mass;
+
+/// What is left of each food that was ticked off on a list whose days meet those from ?1 to ?2.
+const LEFT: &str = "
+SELECT what, sum(remaining) FROM (
+  SELECT what, grams
+    - coalesce((SELECT sum(purchased_g) FROM batch_food WHERE food = what AND batch > after), 0)
+    - coalesce((SELECT sum(feeding_food.grams) FROM feeding_food JOIN food ON food.id = feeding_food.food
+                WHERE food.food = what AND feeding > after), 0) AS remaining
+  FROM tick WHERE first <= ?2 AND last >= ?1)
+GROUP BY what";
+
+impl Store {
+    /// Ticks a food off the list of some days, after so much of it was bought. A former tick of a list whose days meet these
+    /// gives way, and lists that are over are forgotten.
+    ///
+    /// Errors: the record cannot be written.
+    pub fn tick(
+        &mut self,
+        food: &FoodId,
+        days: (Date, Date),
+        (bought, today): (Mass, Date),
+    ) -> Result<(), BookError> {
+        self.untick(food, days)?;
+        let (first, last) = (days.0.to_string(), days.1.to_string());
+        self.write(|transaction| {
+            transaction.execute("DELETE FROM tick WHERE last < ?1", [today.to_string()])?;
+            let sql = "INSERT OR REPLACE INTO tick (first, what, last, grams, after)
+                       SELECT ?1, ?2, ?3, ?4, coalesce(max(id), 0) FROM entry";
+            let values = params![first, food.as_str(), last, bought.grams()];
+            transaction.execute(sql, values)?;
+            Ok(())
+        })
+    }
+
+    /// Takes the tick off a food again.
+    ///
+    /// Errors: the record cannot be written.
+    pub fn untick(&mut self, food: &FoodId, days: (Date, Date)) -> Result<(), BookError> {
+        let (first, last) = (days.0.to_string(), days.1.to_string());
+        self.write(|transaction| {
+            let sql = "DELETE FROM tick WHERE what = ?1 AND first <= ?3 AND last >= ?2";
+            transaction.execute(sql, [food.as_str(), &first, &last])?;
+            Ok(())
+        })
+    }
+
+    /// What is left of the foods that were ticked off the list of some days.
+    ///
+    /// Errors: the record cannot be read.
+    pub fn ticked(&self, days: (Date, Date)) -> Result<BTreeMap<FoodId, Mass>, BookError> {
+        let days = [days.0.to_string(), days.1.to_string()];
+        let rows = self.read(|connection| {
+            let mut select = connection.prepare(LEFT)?;
+            let rows = select.query_map(days, |row| {
+                Ok((row.get::<_, String>(0)?, row.get::<_, f64>(1)?))
+            })?;
+            rows.collect::<Result<Vec<_>, _>>()
+        })?;
+        let left = |(food, grams): (String, f64)| {
+            let food = food.parse::<FoodId>().map_err(BookError::from)?;
+            Ok((food, Mass::from_grams(grams.max(0.0))))
+        };
+        rows.into_iter().map(left).collect()
+    }
+}

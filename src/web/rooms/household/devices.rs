@@ -1,0 +1,53 @@
+//! The phones and tablets that are let in from the home network: each can be dropped.
+
+use askama::Template;
+
+use super::HERE;
+use crate::notebook::PairedDevice;
+use crate::report::device_words;
+use crate::web::error::PageError;
+use crate::web::fields::Fields;
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::request::{PageRequest, Reply};
+
+/// The address of the page.
+const PAGE: &str = "/household/devices";
+
+#[derive(Template)]
+#[template(path = "web/household-devices.html")]
+struct DevicesPage {
+    frame: Layout,
+    devices: Vec<(PairedDevice, String)>,
+}
+
+/// Shows the list.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let devices = visit.store()?.paired_devices(visit.today)?;
+    let with_words = devices.into_iter().map(|one| {
+        let words = device_words(&one);
+        (one, words)
+    });
+    Reply::page(&DevicesPage {
+        frame: Layout::of(visit, "Devices", HERE),
+        devices: with_words.collect(),
+    })
+}
+
+/// Lets a device in no more.
+pub(super) fn drop_one(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let number = fields
+        .text("device")
+        .parse()
+        .map_err(|_| PageError::NotFound)?;
+    let mut store = visit.store()?;
+    let devices = store.paired_devices(visit.today)?;
+    let dropped = devices.into_iter().find(|one| one.number == number);
+    let words = match dropped {
+        Some(device) if store.drop_device(number)? => {
+            format!("Dropped: {} is let in no more.", device.name)
+        }
+        _ => "That device was let in no more already.".into(),
+    };
+    Ok(Reply::Done(PAGE.into(), Notice::of(words)))
+}

@@ -1,0 +1,95 @@
+//! How coarse a child's food is: a stage, from a day on, beside what fits its age.
+
+use askama::Template;
+
+use super::{ChildForm, ListedEntry, address, child, entries, frame};
+use crate::notebook::{Child, ChildEntry, Store, TextureSince, TextureStage};
+use crate::safety::Texture;
+use crate::web::error::PageError;
+use crate::web::fields::{Fields, Wrong};
+use crate::web::layout::Layout;
+use crate::web::notice::Notice;
+use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases::{self, SelectOption};
+use crate::words::{capital, day};
+
+#[derive(Template)]
+#[template(path = "web/household-texture.html")]
+struct TexturePage {
+    frame: Layout,
+    form: ChildForm,
+    now: Option<String>,
+    /// What fits the age of the child; `None` before solids are due.
+    fits: Option<Texture>,
+    stages: Vec<SelectOption>,
+    on: String,
+    entries: Vec<ListedEntry>,
+    wrong: Wrong,
+}
+
+/// Shows the stage and the form.
+pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+}
+
+/// Records a stage.
+pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(visit, fields)?;
+    let mut wrong = Wrong::default();
+    let mut stages = TextureStage::ALL.into_iter();
+    let stage = stages.find(|stage| stage.word() == fields.text("stage"));
+    if stage.is_none() {
+        wrong.say("stage", "Choose how coarse the food is.");
+    }
+    let on = phrases::on(visit, fields, Some(child), &mut wrong);
+    if let (Some(stage), Some(on)) = (stage, on) {
+        let since = TextureSince { day: on, stage };
+        let entry = visit.store()?.texture(&child.name, since)?;
+        let notice = Notice {
+            more: vec!["It stands on the page of the visit.".into()],
+            entry: Some(entry),
+            ..Notice::of(format!("{}, {}.", child.name, since_words(since)))
+        };
+        return Ok(Reply::Done(address("texture", &child.name), notice));
+    }
+    Reply::wrong(&filled(visit, fields, wrong)?)
+}
+
+/// The stage of a child today; `None` where none is on record.
+pub(super) fn now(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    child: &Child,
+) -> Result<Option<TextureSince>, PageError> {
+    Ok(store.textures(&child.name, visit.today)?.pop())
+}
+
+/// `from 16 Nov 2026 on: mashed, thick`.
+pub(super) fn since_words(since: TextureSince) -> String {
+    format!("from {} on: {}", day(since.day), since.stage.in_words())
+}
+
+fn filled(
+    visit: &PageRequest<'_>,
+    fields: &Fields,
+    wrong: Wrong,
+) -> Result<TexturePage, PageError> {
+    let child = child(visit, fields)?;
+    let store = visit.store()?;
+    let now = now(visit, &store, child)?;
+    let chosen = match fields.text("stage") {
+        "" => now.map_or("", |since| since.stage.word()),
+        sent => sent,
+    };
+    let stage = |stage: TextureStage| SelectOption::of(stage.word(), stage.in_words(), chosen);
+    Ok(TexturePage {
+        frame: frame(visit, child, "Texture"),
+        form: ChildForm::of(visit, child, "texture")?,
+        now: now.map(|since| capital(&since_words(since))),
+        fits: Texture::at(child.age_on(visit.today))?,
+        stages: TextureStage::ALL.map(stage).into(),
+        on: phrases::or_today(visit, fields),
+        entries: entries(visit, &store, (child, ChildEntry::Texture), child.born)?,
+        wrong,
+    })
+}
