@@ -419,7 +419,7 @@ fn faults<L: Lookup>(
             // The food is clear: the amount is not.
             let of_amount = reader.read(&format!("{amount} {} {method}", taken.food.id))?;
             let unclear = of_amount.err().unwrap_or(doubt);
-            let unclear = if unclear.is_of_the_food() || unclear.is_of_a_word() {
+            let unclear = if unclear.is_of_the_food() || !knows_unit(amount.unit())? {
                 no_amount(written)
             } else {
                 unclear_at(&written.amount, &unclear)

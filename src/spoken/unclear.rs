@@ -295,11 +295,6 @@ impl Unclear {
         matches!(self.doubt, Doubt::Amount { vague: None, .. })
     }
 
-    /// Whether a word beside the food says nothing.
-    pub fn is_of_a_word(&self) -> bool {
-        matches!(self.doubt, Doubt::Word(_) | Doubt::Number { .. })
-    }
-
     /// Whether no food is called so, and none is near.
     pub fn is_unknown(&self) -> bool {
         matches!(self.doubt, Doubt::NoFood(_)) && self.choices.is_empty()
