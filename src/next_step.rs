@@ -1,5 +1,14 @@
 //! What to do next, as a value: each door says by its own words where that is done.
 
+/// The names of one child.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChildNames {
+    /// The name in the record.
+    pub from: String,
+    /// The name in `book.toml`.
+    pub to: String,
+}
+
 /// Something a person can do next.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NextStep {
@@ -58,12 +67,7 @@ pub enum NextStep {
     /// Put back what the undo of this number took.
     Redo(i64),
     /// Join what the record has of a child under a former name with the child as it is called now.
-    RenameChild {
-        /// The name in the record.
-        from: String,
-        /// The name in `book.toml`.
-        to: String,
-    },
+    RenameChild(Box<ChildNames>),
 }
 
 impl NextStep {

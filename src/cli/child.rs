@@ -136,8 +136,8 @@ impl FactArgs {
 impl ChildArgs {
     /// A weight belongs to a day, so it is measured, and no fact about a child.
     fn refuse_weight(&self) -> Result<(), Failure> {
-        let (Some(ChildAction::Add { name, facts, .. })
-        | Some(ChildAction::Set { name, facts, .. })) = &self.action
+        let Some(ChildAction::Add { name, facts, .. } | ChildAction::Set { name, facts, .. }) =
+            &self.action
         else {
             return Ok(());
         };

@@ -44,8 +44,9 @@ pub(super) fn command(step: &NextStep) -> String {
         NextStep::SeeHistory => "`trayful log` lists them",
         NextStep::Undo(number) => return format!("`trayful undo {number}`"),
         NextStep::Redo(number) => return format!("`trayful redo {number}`"),
-        NextStep::RenameChild { from, to } => {
-            return format!("`trayful child rename {} {}`", quoted(from), quoted(to));
+        NextStep::RenameChild(names) => {
+            let (from, to) = (quoted(&names.from), quoted(&names.to));
+            return format!("`trayful child rename {from} {to}`");
         }
         NextStep::NameFoods => "name the food data or the own foods it is in: --cache, --own",
     };

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::children::free_name;
-use crate::next_step::{NextStep, Remark};
+use crate::next_step::{ChildNames, NextStep, Remark};
 use crate::notebook::{Book, BookError, RecipeName, Renamed, Store};
 use crate::problem::{Problem, nearest};
 use crate::words::quoted;
@@ -92,10 +92,10 @@ impl Orphan {
             (Some(now), _) => Remark::from(format!("{what}: it was renamed to {}", quoted(now))),
             (None, Some(to)) => Remark::with(
                 format!("{what}; if that is {}, join the two", quoted(to)),
-                NextStep::RenameChild {
+                NextStep::RenameChild(Box::new(ChildNames {
                     from: self.name.clone(),
                     to: to.clone(),
-                },
+                })),
             ),
             (None, None) => Remark::from(format!("{what}: write the child into book.toml")),
         }

@@ -166,7 +166,7 @@ fn not_known(
 fn milk_densities(kept: &KeptWeek, pantry: &Pantry) -> Result<BTreeMap<FoodId, f64>, BookError> {
     let milks = kept.days.iter().flat_map(|day| day.milk.iter().flatten());
     let foods = milks.filter(|milk| !milk.breast);
-    let foods = foods.flat_map(|milk| milk.serving.foods.first());
+    let foods = foods.filter_map(|milk| milk.serving.foods.first());
     let ids: BTreeSet<FoodId> = foods.map(|food| food.id.clone()).collect();
     let ids: Vec<FoodId> = ids.into_iter().collect();
     let found = pantry.foods(&ids)?.into_iter().flatten();

@@ -247,7 +247,7 @@ pub fn wrapped(words: &str, width: u16) -> Vec<String> {
 
 /// The parts of a line between which it may be broken.
 fn unbreakable(line: &str) -> Vec<&str> {
-    let quoted = line.matches('`').count() % 2 == 0;
+    let quoted = line.matches('`').count().is_multiple_of(2);
     let (mut parts, mut from, mut inside) = (Vec::new(), 0, false);
     for (place, letter) in line.char_indices() {
         let begins = place == from && line[place..].starts_with(COMMAND);

@@ -52,7 +52,7 @@ fn room(step: &NextStep) -> Option<String> {
         | NextStep::SeeCombineKeys
         | NextStep::StartBook
         | NextStep::StartEmptyBook
-        | NextStep::RenameChild { .. }
+        | NextStep::RenameChild(_)
         | NextStep::UseBook => return None,
     };
     Some(words.into())

@@ -239,7 +239,7 @@ fn a_short_answer_is_enough() {
             .find_map(|text| reader.read(text).unwrap().ok());
         let mass = taken
             .and_then(|taken| taken.mass())
-            .map(|mass| mass.grams());
+            .map(trayful::quantity::Mass::grams);
         assert!(
             mass.is_some_and(|mass| (mass - grams).abs() < 1.5),
             "{typed}: {mass:?}"

@@ -279,7 +279,7 @@ pub(super) fn two_lines(words: &str, width: f64, size: f64) -> Vec<String> {
         return vec![words.to_string()];
     }
     let fits = |(at, _): &(usize, &str)| text_width(&words[..*at], size) <= width;
-    match words.match_indices(' ').filter(fits).next_back() {
+    match words.match_indices(' ').rfind(fits) {
         Some((at, _)) => vec![words[..at].to_string(), cut(&words[at + 1..], width, size)],
         None => vec![cut(words, width, size)],
     }
