@@ -391,7 +391,7 @@ fn a_week_is_proposed_looked_at_and_kept() {
     let cells = week.matches("class=\"cell\"").count();
     assert_eq!(cells, meals.len(), "a cell for each meal of the plan");
     let held = demo.page.get("/week/held?what=planned").body;
-    assert!(held.contains("<svg class=\"chart\"") && held.contains("of 11 mg (RDA)"));
+    assert!(held.contains("<svg class=\"chart ") && held.contains("of 11 mg (RDA)"));
     assert_eq!(demo.page.get("/week/held").status, 200);
     let again = demo.page.post(&address, &[]);
     let after = demo.page.get(again.header("location")).body;
