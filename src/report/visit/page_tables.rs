@@ -130,10 +130,9 @@ pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
         cells.push(of(line.parts.food, line.food_complete));
         cells.extend(supplemented.then(|| given(line.parts.supplement)));
         cells.extend((!recent).then(|| in_all(line)));
-        cells.extend([
-            reference.unwrap_or_else(|| none.into()),
-            share(line).unwrap_or_else(|| "–".into()),
-        ]);
+        cells.push(reference.unwrap_or_else(|| none.into()));
+        // Beside so many columns there is no room for it; the drawing says it too.
+        cells.extend((!recent).then(|| share(line).unwrap_or_else(|| "–".into())));
         (format!("{}, {}", line.nutrient.plain, line.unit), cells)
     };
     FigureTable {
@@ -151,7 +150,8 @@ pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
             })
             .chain(supplemented.then_some("supplement"))
             .chain((!recent).then_some("in all"))
-            .chain(["reference", "share"])
+            .chain(["reference"])
+            .chain((!recent).then_some("share"))
             .collect(),
         rows: report.nutrients.iter().map(row).collect(),
         words: false,
