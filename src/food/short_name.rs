@@ -182,7 +182,7 @@ mod tests {
             ),
             (
                 "Beef, variety meats and by-products, liver, cooked, braised",
-                "beef, liver, cooked",
+                "beef, liver, cooked, braised",
             ),
             (
                 "Beans, kidney, red, mature seeds, cooked, boiled, without salt",
