@@ -28,7 +28,7 @@ pub struct BuyingFacts {
     pub residues: Vec<Residues>,
     /// Its usual price in the USA; the other forms of the same food stand behind it.
     pub us_prices: Vec<UsPrice>,
-    /// What is eaten of it as it is sold, where the dataset counts refuse otherwise.
+    /// The share of the food that is eaten as shops sell it, where they trim it and the dataset counts the refuse of the whole plant.
     pub trimmed: Option<TrimmedGoods>,
 }
 

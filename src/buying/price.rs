@@ -114,7 +114,7 @@ impl UsualCost {
         )
     }
 
-    /// The same without the foods that have no usual price: `about 2.10 USD (US average 2022, not your shop)`.
+    /// The sum of the usual prices alone, without the list of foods that have none: `about 2.10 USD (US average 2022, not your shop)`.
     pub fn in_short(&self) -> String {
         let (amount, currency) = (self.amount.shown(), UsPrice::CURRENCY);
         let bound = if self.missing.is_empty() {

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::rows_about;
 use crate::quantity::Mass;
 
-/// What is eaten of a vegetable as it is sold.
+/// The share of a vegetable that is eaten as shops sell it, trimmed of leaves and stalk.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct TrimmedGoods {
     /// The item of the source.
@@ -27,7 +27,7 @@ impl TrimmedGoods {
     pub const SOURCE: &'static str =
         "USDA Economic Research Service, Fruit and Vegetable Prices, 2022";
 
-    /// What is eaten of a food; `None` where the table has no row for it.
+    /// The row of a food; `None` where the table has no row for it.
     ///
     /// Errors: the table cannot be read.
     pub fn of(food: &FoodId) -> Result<Option<Self>, Error> {

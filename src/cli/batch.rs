@@ -152,7 +152,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     Ok(answer)
 }
 
-/// What a purée lacks, with foods that this household may give.
+/// Finds what a purée lacks, and foods of those that this household may give which bring it.
 fn lacks(
     batch: &Batch,
     pantry: &Pantry,

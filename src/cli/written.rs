@@ -82,7 +82,7 @@ pub(super) fn each_of(
     children.iter().map(|child| record(child)).collect()
 }
 
-/// That something is printed on the page for the visit of each child.
+/// The note that an entry will be printed on the page for the visit of each child.
 pub(super) fn printed_at_visit(
     settings: &Settings,
     children: &[&Child],

@@ -7,6 +7,7 @@ mod meals;
 mod milk;
 mod page;
 mod page_charts;
+mod page_sentences;
 mod page_tables;
 mod recent;
 mod table;
