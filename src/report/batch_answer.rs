@@ -15,6 +15,7 @@ use crate::cooking::{Method, Practice};
 use crate::next_step::{NextStep, Remark};
 use crate::recipe::{Basis, Batch, PreparedIngredient};
 use crate::safety::{Objection, Severity, Texture};
+use crate::spoken::plain_name;
 use crate::words::{self, capital, joined};
 use data_import::NutrientId;
 
@@ -312,7 +313,7 @@ impl BatchReport {
         })
     }
 
-    /// What to weigh out, in a line: `600 g squash, 150 g lentils`.
+    /// What to weigh out, in a line, by the names that a parent uses: `600 g butternut squash; 150 g red lentil`.
     pub fn weigh_out_in_a_line(&self) -> String {
         let basis = self.common_basis();
         let foods = self.ingredients.iter().map(|one| {
@@ -320,10 +321,14 @@ impl BatchReport {
                 Some(Basis::Edible) => one.edible_g,
                 _ => one.purchased_g,
             };
-            let name = short_name(&one.name);
-            unbroken(&format!("{} g {name}", decimals(grams, 0)))
+            // The plain name of a food is that of the raw one.
+            let id = one.food.parse().ok();
+            let id = id.filter(|_| one.name.ends_with(", raw"));
+            let plain = id.and_then(|id| plain_name(&id));
+            let name = plain.map_or_else(|| short_name(&one.name), String::from);
+            format!("{} {name}", unbroken(&format!("{} g", decimals(grams, 0))))
         });
-        joined(foods, ", ")
+        joined(foods, "; ")
     }
 
     /// Energy of a serving and what a cube costs, for where there is little room.
