@@ -296,12 +296,11 @@ fn a_damaged_table_does_not_pass_the_check() {
 
 #[test]
 fn a_layout_that_the_files_are_not_is_refused() {
-    let folder = folder(&[]);
-    let cut = cut().display().to_string();
+    let folder = changed("ABBREV.txt", |bytes| bytes);
+    // By a short path, so that the lines break alike wherever the tests run.
     let import = [
-        "data", "import", &cut, "--cache", "cache", "--format", "fooddata",
+        "data", "import", ".", "--cache", "cache", "--format", "fooddata",
     ];
-    let told = trayful(&import).inside(folder.path()).refusal();
-    insta::assert_snapshot!(told.replace(&cut, "SOURCE"));
+    insta::assert_snapshot!(trayful(&import).inside(folder.path()).refusal());
     assert!(!folder.path().join("cache/manifest.json").exists());
 }
