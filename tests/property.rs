@@ -288,9 +288,7 @@ proptest! {
             _ => format!("{amount} fresh {words} - steamed 10 min"),
         };
         let taken = Reader::new(&BuiltIn, Context::Cook).read(&typed).unwrap();
-        let Ok(taken) = taken else {
-            return Err(TestCaseError::fail(format!("{typed}: {}", taken.unwrap_err().what())));
-        };
+        let taken = taken.taken().map_err(|unclear| TestCaseError::fail(format!("{typed}: {}", unclear.what())))?;
         prop_assert_eq!(taken.food.id.as_str(), id, "{}", typed);
         let mass = taken.mass().unwrap().grams();
         prop_assert!((mass - f64::from(grams)).abs() < 1e-9, "{typed}: {mass}");

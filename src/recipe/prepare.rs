@@ -19,7 +19,7 @@ use crate::food::{FoodDataError, Pantry, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Mass, Volume};
-use crate::spoken::{Context, Lookup, Reader, TakenAmount, Unclear, knows_unit};
+use crate::spoken::{Context, Lookup, Reader, Reading, TakenAmount, Unclear, knows_unit};
 use crate::strict_toml::in_order;
 use crate::uncertainty::{FoodSpreads, SpreadTable};
 
@@ -240,7 +240,7 @@ impl Kitchen<'_> {
                     one.amount.value, one.food.value, one.method.value
                 );
                 match reader.read(&typed)? {
-                    Ok(taken) => {
+                    Reading::Taken(taken) => {
                         if let TakenAmount::Mass(amount, _) = taken.portion {
                             one.amount.value = amount;
                         }
@@ -249,7 +249,7 @@ impl Kitchen<'_> {
                         }
                         one.food.value = taken.food.id.to_string();
                     }
-                    Err(doubt) => unclear = faults(&mut reader, one, doubt)?,
+                    Reading::Unclear(doubt) => unclear = faults(&mut reader, one, &doubt)?,
                 }
             }
             all.push(unclear);
@@ -407,7 +407,7 @@ impl ValueSources {
 fn faults<L: Lookup>(
     reader: &mut Reader<'_, L>,
     written: &Ingredient,
-    doubt: Unclear,
+    doubt: &Unclear,
 ) -> Result<Vec<Problem>, L::Error> {
     let (food, amount, method) = (
         &written.food.value,
@@ -415,18 +415,21 @@ fn faults<L: Lookup>(
         written.method.value,
     );
     let of_food = match reader.read(&format!("100 g {food} {method}"))? {
-        Ok(taken) => {
+        Reading::Taken(taken) => {
             // The food is clear: the amount is not.
             let of_amount = reader.read(&format!("{amount} {} {method}", taken.food.id))?;
-            let unclear = of_amount.err().unwrap_or(doubt);
+            let unclear = match &of_amount {
+                Reading::Unclear(unclear) => unclear,
+                Reading::Taken(_) => doubt,
+            };
             let unclear = if unclear.is_of_the_food() || !knows_unit(amount.unit())? {
                 no_amount(written)
             } else {
-                unclear_at(&written.amount, &unclear)
+                unclear_at(&written.amount, unclear)
             };
             return Ok(vec![unclear]);
         }
-        Err(mut unclear) => {
+        Reading::Unclear(mut unclear) => {
             unclear.typed.clone_from(food);
             unclear
         }

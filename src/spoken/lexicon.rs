@@ -7,6 +7,7 @@ use data_import::{Error, FoodId, reference};
 use rust_decimal::Decimal;
 
 use super::Context;
+use super::phrase::Phrase;
 use super::text::{joins, stems};
 
 /// What a word beside a food does.
@@ -67,6 +68,24 @@ pub(super) enum Cell {
     Ask(Vec<FoodId>),
     /// The dataset has no such food; these are near.
     Missing(Vec<FoodId>),
+}
+
+impl Cell {
+    /// Whether this food is named in it.
+    pub(super) fn names(&self, id: &FoodId) -> bool {
+        match self {
+            Self::Take(one) => one == id,
+            Self::Ask(ids) | Self::Missing(ids) => ids.contains(id),
+        }
+    }
+
+    /// The foods that are named in it.
+    pub(super) fn into_ids(self) -> Vec<FoodId> {
+        match self {
+            Self::Take(id) => vec![id],
+            Self::Ask(ids) | Self::Missing(ids) => ids,
+        }
+    }
 }
 
 /// A row of the table of foods.
@@ -139,6 +158,24 @@ impl Lexicon {
         Some((best, best.stems.len()))
     }
 
+    /// The words that name the food, as they are remembered: without amounts, cuts and ways to cook.
+    pub(super) fn food_words(&self, phrase: &Phrase) -> String {
+        let mut words: Vec<&str> = Vec::new();
+        for at in &phrase.content {
+            let Some(word) = phrase.stem(*at) else {
+                continue;
+            };
+            let known = self.word_at(&[word]).map(|(word, _)| word.kind);
+            // "Bottle, 4 times" names milk, if not which.
+            let names = known.is_none_or(|kind| matches!(kind, Kind::Piece | Kind::State));
+            let beside = !names && word != "bottle";
+            if !joins(word) && !beside {
+                words.push(word);
+            }
+        }
+        words.join(" ")
+    }
+
     /// A food in the form in which it is meant in a context: squash that was chosen to cook is cooked at the table.
     pub(super) fn in_form(&self, id: &FoodId, context: Context) -> FoodId {
         let is = |cell: &Option<Cell>| matches!(cell, Some(Cell::Take(one)) if one == id);
@@ -155,7 +192,7 @@ impl Lexicon {
     /// Whether a word is in a table.
     pub(super) fn knows(&self, word: &str) -> bool {
         let others = self.words.iter().flat_map(|known| &known.stems);
-        self.food_words()
+        self.words_of_names()
             .chain(others.map(String::as_str))
             .any(|known| known == word)
     }
@@ -173,11 +210,11 @@ impl Lexicon {
             .words
             .iter()
             .filter(move |word| kinds.contains(&word.kind));
-        self.food_words()
+        self.words_of_names()
             .chain(others.flat_map(|word| &word.stems).map(String::as_str))
     }
 
-    fn food_words(&self) -> impl Iterator<Item = &str> {
+    fn words_of_names(&self) -> impl Iterator<Item = &str> {
         self.names
             .iter()
             .flat_map(|name| &name.stems)

@@ -1,19 +1,23 @@
 //! What a parent means by "600 grams courgette roasted": the one reader of typed food.
 //!
 //! [`text`] takes what was typed apart, [`lexicon`] knows the words ([tables](data_import::reference) of foods, units, sizes and
-//! ways to cook), [`amounts`] finds the amount in it ([`phrase`] holds both), [`matching`] the names of foods, [`food`] chooses one, [`beside`] reads the other
-//! words, [`ways`] how it is cooked, [`weigh`] what it weighs and [`pieces`] what a piece of it does. What is not sure is not taken: an
-//! [`Unclear`] says what is in doubt and what could be meant.
+//! ways to cook), [`amounts`] finds the amount in it ([`phrase`] holds both), [`matching`] the names of foods, [`food`] chooses one ([`cans`] out of
+//! a can), [`beside`] reads the other words, [`ways`] how it is cooked, [`weigh`] what it weighs and [`pieces`] what a piece of it does. What is
+//! not sure is not taken ([`stop`]): an [`Unclear`] says what is in doubt and what could be meant ([`offers`]).
 
 mod amounts;
 mod beside;
+mod cans;
 mod food;
+mod kinds;
 mod lexicon;
 mod matching;
+mod offers;
 mod phrase;
 mod pieces;
 mod repeats;
 mod spelling;
+mod stop;
 mod taken;
 mod text;
 mod unclear;
@@ -23,12 +27,14 @@ mod weigh;
 use data_import::{Error, Food, FoodId};
 
 use crate::cooking::{ClassTable, Method};
+use crate::food::search::Hit;
 use crate::food::{FoodDataError, Pantry};
 use crate::nutrition::BreastMilk;
 use food::Chosen;
-use lexicon::lexicon;
 pub use lexicon::plain_name;
+use lexicon::{Lexicon, lexicon};
 use phrase::Phrase;
+use stop::Stop;
 pub use taken::{Taken, TakenAmount, TakenLine};
 pub use text::parts;
 pub use unclear::{Choice, Doubt, Unclear};
@@ -46,6 +52,28 @@ pub enum Context {
     Table,
     /// What is drunk.
     Drink,
+}
+
+/// What was typed, read.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Reading {
+    /// It is clear what is meant.
+    Taken(Box<Taken>),
+    /// It is not, and this could be.
+    Unclear(Box<Unclear>),
+}
+
+impl Reading {
+    /// What was taken; where it is not clear, what could be meant is the error.
+    ///
+    /// # Errors
+    /// It is not clear what is meant.
+    pub fn taken(self) -> Result<Taken, Box<Unclear>> {
+        match self {
+            Self::Taken(taken) => Ok(*taken),
+            Self::Unclear(unclear) => Err(unclear),
+        }
+    }
 }
 
 /// Where the reader looks foods up.
@@ -67,9 +95,10 @@ pub trait Ask: Lookup {
 ///
 /// Errors: a table does not read.
 pub fn food_words(typed: &str) -> Result<String, Error> {
-    let words = match Phrase::of(typed)? {
-        Ok(phrase) => food::key(lexicon()?, &phrase),
-        Err(_) => String::new(),
+    let words = match Phrase::of(typed) {
+        Ok(phrase) => lexicon()?.food_words(&phrase),
+        Err(Stop::InDoubt { .. }) => String::new(),
+        Err(Stop::Failed(error)) => return Err(error),
     };
     Ok(if words.is_empty() {
         typed.to_string()
@@ -108,63 +137,47 @@ impl<'a, L: Lookup> Reader<'a, L> {
 
     /// Reads one food with its amount, and to cook also how it is cooked.
     ///
-    /// Errors: a table does not read. The inner error says what is not clear.
-    pub fn read(&mut self, typed: &str) -> Result<Result<Taken, Unclear>, L::Error> {
-        let mut phrase = match Phrase::of(typed)? {
+    /// Errors: a table does not read.
+    pub fn read(&mut self, typed: &str) -> Result<Reading, L::Error> {
+        let mut phrase = match Phrase::of(typed) {
             Ok(phrase) => phrase,
-            Err(doubt) => return Ok(Err(Unclear::new(typed, doubt))),
+            Err(Stop::InDoubt { doubt, .. }) => {
+                return Ok(Reading::Unclear(Box::new(Unclear::new(typed, doubt))));
+            }
+            Err(Stop::Failed(error)) => return Err(error.into()),
         };
-        match self.attempt(&mut phrase)? {
-            Ok(taken) => Ok(Ok(taken)),
-            Err((chosen, doubt)) => self
+        match self.attempt(&mut phrase) {
+            Ok(taken) => Ok(Reading::Taken(Box::new(taken))),
+            Err(Stop::InDoubt { doubt, chosen }) => self
                 .with_choices(&phrase, chosen.as_deref(), doubt)
-                .map(Err),
+                .map(|unclear| Reading::Unclear(Box::new(unclear))),
+            Err(Stop::Failed(error)) => Err(error),
         }
     }
 
-    /// Reads it without looking for what could be meant instead; what was chosen is given back with the doubt.
-    fn attempt(&mut self, phrase: &mut Phrase) -> Result<Attempt, L::Error> {
-        let mut chosen = match self.chosen(phrase)? {
-            Ok(chosen) => chosen,
-            Err(doubt) => return Ok(Err((None, doubt))),
-        };
-        let taken = match self.of_can(phrase, &mut chosen)? {
-            Some(doubt) => Err(doubt),
-            None => self.taken(phrase, &chosen)?,
-        };
-        Ok(match taken {
-            Ok((Drunk::Feeds(portion), _)) => {
+    /// Reads it without looking for what could be meant instead.
+    fn attempt(&mut self, phrase: &mut Phrase) -> Result<Taken, Stop<L::Error>> {
+        let chosen = self.chosen(phrase)?;
+        let chosen = self.of_can(phrase, chosen)?;
+        match self.amounted(phrase, &chosen) {
+            Ok(amounted) => Ok(self.taken(phrase, chosen, amounted)),
+            Err(stop) => Err(stop.with_food(chosen)),
+        }
+    }
+
+    fn taken(&self, phrase: &Phrase, chosen: Chosen, amounted: Amounted) -> Taken {
+        match amounted {
+            Amounted::Feeds(portion) => {
                 let sided = phrase.feeds.is_some_and(|feeds| feeds.sided);
-                Ok(Taken::drunk(&phrase.typed, chosen, portion, sided))
+                Taken::drunk(&phrase.typed, chosen, portion, sided)
             }
-            Ok((Drunk::Weighed(weighed), method)) => {
+            Amounted::Weighed(weighed, method) => {
                 let eaten = matches!(self.context, Context::Table | Context::Drink);
                 let mut taken = Taken::weighed(&phrase.typed, chosen, method, weighed);
                 taken.edible |= eaten;
-                Ok(taken)
-            }
-            Err(doubt) => Err((Some(Box::new(chosen)), doubt)),
-        })
-    }
-
-    /// The first of these texts that is read as this food.
-    fn first_read(
-        &mut self,
-        texts: Vec<String>,
-        food: &FoodId,
-    ) -> Result<Option<String>, L::Error> {
-        for text in texts {
-            let Ok(mut phrase) = Phrase::of(&text)? else {
-                continue;
-            };
-            if self
-                .attempt(&mut phrase)?
-                .is_ok_and(|taken| taken.food.id == *food)
-            {
-                return Ok(Some(text));
+                taken
             }
         }
-        Ok(None)
     }
 
     /// The same, of what is asked for where it is not clear.
@@ -175,15 +188,15 @@ impl<'a, L: Lookup> Reader<'a, L> {
         L: Ask,
     {
         let mut unclear = match self.read(typed)? {
-            Ok(taken) => return Ok(taken),
-            Err(unclear) => unclear,
+            Reading::Taken(taken) => return Ok(*taken),
+            Reading::Unclear(unclear) => *unclear,
         };
         loop {
             let mut still = None;
             for text in self.lookup.asked(&unclear)? {
                 match self.read(&text)? {
-                    Ok(taken) => return Ok(taken),
-                    Err(unclear) => still = Some(unclear),
+                    Reading::Taken(taken) => return Ok(*taken),
+                    Reading::Unclear(unclear) => still = Some(*unclear),
                 }
             }
             unclear = still.unwrap_or(unclear);
@@ -194,51 +207,46 @@ impl<'a, L: Lookup> Reader<'a, L> {
     ///
     /// Errors: a table does not read.
     pub fn named(&mut self, typed: &str) -> Result<Vec<Food>, L::Error> {
-        let Ok(mut phrase) = Phrase::of(typed)? else {
-            return Ok(Vec::new());
+        let chosen = match Phrase::of(typed) {
+            Ok(mut phrase) => self.chosen(&mut phrase),
+            Err(Stop::InDoubt { .. }) => return Ok(Vec::new()),
+            Err(Stop::Failed(error)) => return Err(error.into()),
         };
-        let ids = match self.chosen(&mut phrase)? {
-            Ok(chosen) => return Ok(vec![chosen.food]),
-            Err(doubt) => doubt.foods().to_vec(),
-        };
-        let found = self.pantry()?.foods(&ids)?;
-        Ok(found.into_iter().flatten().collect())
+        match chosen {
+            Ok(chosen) => Ok(vec![chosen.food]),
+            Err(Stop::InDoubt { doubt, .. }) => {
+                let found = self.pantry()?.foods(doubt.foods())?;
+                Ok(found.into_iter().flatten().collect())
+            }
+            Err(Stop::Failed(error)) => Err(error),
+        }
     }
 
     /// How much of the chosen food, and how it is cooked.
-    fn taken(
-        &mut self,
-        phrase: &Phrase,
-        chosen: &Chosen,
-    ) -> Result<Result<Amounted, Doubt>, L::Error> {
+    fn amounted(&mut self, phrase: &Phrase, chosen: &Chosen) -> Result<Amounted, Stop<L::Error>> {
         if self.context == Context::Drink
             && chosen.food.id.as_str() == BreastMilk::FOOD
             && let Some(portion) = phrase.feeds()
         {
             // "Breast on waking and before bed" is some of the day's feeds.
             if chosen.beside.daytime && portion == Ok(TakenAmount::Wanted) {
-                return Ok(Err(Doubt::Feeds));
+                return Err(Doubt::Feeds.stop());
             }
-            return Ok(portion.map(|portion| (Drunk::Feeds(portion), None)));
+            return portion.map(Amounted::Feeds).map_err(Doubt::stop);
         }
-        let class = ClassTable::builtin()?.class_of(&chosen.food);
+        let class = ClassTable::builtin()
+            .map_err(L::Error::from)?
+            .class_of(&chosen.food);
         let method = match self.context {
-            Context::Cook => match chosen.method(&class)? {
-                Ok(method) => Some(method),
-                Err(doubt) => return Ok(Err(doubt)),
-            },
+            Context::Cook => Some(chosen.method(&class).map_err(Stop::widened)?),
             Context::Buy | Context::Table | Context::Drink => None,
         };
         let metric = self.pantry()?.has_metric_cups();
-        let weighed = weigh(phrase, chosen, &class);
-        let weighed = weighed.map(|one| {
-            if metric {
-                one.by_metric_cup(phrase)
-            } else {
-                one
-            }
-        });
-        Ok(weighed.map(|weighed| (Drunk::Weighed(weighed), method)))
+        let mut weighed = weigh(phrase, chosen, &class).map_err(Doubt::stop)?;
+        if metric {
+            weighed = weighed.by_metric_cup(phrase);
+        }
+        Ok(Amounted::Weighed(weighed, method))
     }
 
     /// The pantry, opened once.
@@ -250,20 +258,28 @@ impl<'a, L: Lookup> Reader<'a, L> {
         Ok(self.pantry.insert(pantry))
     }
 
+    fn lexicon() -> Result<&'static Lexicon, L::Error> {
+        Ok(lexicon()?)
+    }
+
+    fn id(text: &str) -> Result<FoodId, L::Error> {
+        Ok(text.parse::<FoodId>()?)
+    }
+
+    fn search(&mut self, words: &str, most: usize) -> Result<Vec<Hit>, L::Error> {
+        Ok(self.pantry()?.search(words, most)?)
+    }
+
     fn food(&mut self, id: &FoodId) -> Result<Option<Food>, L::Error> {
         let found = self.pantry()?.foods(std::slice::from_ref(id))?;
         Ok(found.into_iter().next().flatten())
     }
 }
 
-/// What was taken, or what is in doubt, and the food where it is not that.
-type Attempt = Result<Taken, (Option<Box<Chosen>>, Doubt)>;
-
-/// How much, and how it is cooked.
-type Amounted = (Drunk, Option<Method>);
-
-/// An amount, or feeds at the breast.
-enum Drunk {
-    Weighed(Weighed),
+/// How much of it, and how it is cooked.
+enum Amounted {
+    /// A mass.
+    Weighed(Weighed, Option<Method>),
+    /// Feeds at the breast.
     Feeds(TakenAmount),
 }

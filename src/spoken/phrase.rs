@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 
 use super::amounts::Amounts;
 use super::lexicon::{Word, lexicon};
+use super::stop::Stop;
 use super::text::{Token, TokenKind, tokens};
 use super::{Doubt, TakenAmount};
 
@@ -100,10 +101,11 @@ impl std::fmt::Display for SpokenAmount {
 impl Phrase {
     /// Takes a text apart.
     ///
-    /// Errors: a table does not read. The inner error: a number that cannot be one.
-    pub(super) fn of(typed: &str) -> Result<Result<Self, Doubt>, Error> {
+    /// Errors: a table does not read, or a number is in doubt.
+    pub(super) fn of(typed: &str) -> Result<Self, Stop<Error>> {
         let lexicon = lexicon()?;
-        Ok(tokens(typed).and_then(|tokens| Amounts::new(lexicon, typed, tokens).phrase()))
+        let phrase = tokens(typed).and_then(|all| Amounts::new(lexicon, typed, all).phrase());
+        phrase.map_err(Doubt::stop)
     }
 
     /// The words that may name the food, in order.

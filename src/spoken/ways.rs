@@ -2,13 +2,15 @@
 
 use data_import::{Error, Food, reference};
 
-use super::food::{Chosen, words_of};
+use super::food::Chosen;
+use super::kinds::words_of;
+use super::stop::Stop;
 use super::unclear::Doubt;
 use crate::cooking::{ClassTable, FoodClass, Method};
 
 impl Chosen {
     /// How it is cooked: as the words say, not at all where it needs none, else it is asked for.
-    pub(super) fn method(&self, class: &FoodClass) -> Result<Result<Method, Doubt>, Error> {
+    pub(super) fn method(&self, class: &FoodClass) -> Result<Method, Stop<Error>> {
         let beside = &self.beside;
         let named = beside.methods.is_empty() && !is_ready(&self.food);
         let methods = if named {
@@ -18,22 +20,21 @@ impl Chosen {
         };
         let methods: Vec<&String> = methods.iter().collect();
         let usual = usual(class, &self.food)?;
-        Ok(match methods.as_slice() {
+        let unknown = || Doubt::Method {
+            food: self.food.name.clone(),
+            usual,
+        };
+        match methods.as_slice() {
             _ if beside.is_left_over() && is_ready(&self.food) => Ok(Method::None),
-            [one] => one.parse().map_err(|_| Doubt::Method {
-                food: self.food.name.clone(),
-                usual,
-            }),
-            [] if self.beside.says("raw") || self.beside.is_cooked() => Ok(Method::None),
+            [one] => one.parse().map_err(|_| unknown().stop()),
+            [] if beside.says("raw") || beside.is_cooked() => Ok(Method::None),
             [] if is_ready(&self.food) || usual == Method::None && !asks(class) => Ok(Method::None),
-            [] => Err(Doubt::Method {
-                food: self.food.name.clone(),
-                usual,
-            }),
-            several => Err(Doubt::Methods(
-                several.iter().map(ToString::to_string).collect(),
-            )),
-        })
+            [] => Err(unknown().stop()),
+            several => {
+                let all = several.iter().map(ToString::to_string).collect();
+                Err(Doubt::Methods(all).stop())
+            }
+        }
     }
 }
 

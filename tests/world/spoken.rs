@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use trayful::food::{FoodData, FoodDataError, Pantry, edible_share};
-use trayful::spoken::{Context, Doubt, Lookup, Reader, Taken, TakenAmount, Unclear};
+use trayful::spoken::{Context, Doubt, Lookup, Reader, Reading, Taken, TakenAmount, Unclear};
 
 const CASES: &str = include_str!("../data/spoken-cases.tsv");
 
@@ -127,7 +127,7 @@ impl Case<'_> {
 /// The answer to a phrase; where a way to cook is asked for, that to the phrase with one.
 fn answer(case: &Case<'_>) -> Answer {
     let mut reader = Reader::new(&BuiltIn, case.context());
-    let mut read = |typed: &str| reader.read(typed).unwrap().map_err(Box::new);
+    let mut read = |typed: &str| reader.read(typed).unwrap().taken();
     let typed = case.cell("typed");
     match read(typed) {
         Err(unclear) if matches!(unclear.doubt, Doubt::Method { .. }) => {
@@ -185,17 +185,17 @@ fn what_is_offered_can_be_typed() {
     for line in lines {
         let case = Case(header.iter().copied().zip(line.split('\t')).collect());
         let mut reader = Reader::new(&BuiltIn, case.context());
-        let Err(unclear) = reader.read(case.cell("typed")).unwrap() else {
+        let Reading::Unclear(unclear) = reader.read(case.cell("typed")).unwrap() else {
             continue;
         };
         for choice in &unclear.choices {
             match reader.read(&choice.retyped).unwrap() {
-                Ok(taken) if choice.runs => {
+                Reading::Taken(taken) if choice.runs => {
                     assert_eq!(taken.food.id, choice.id, "{}", choice.retyped);
                     offered += 1;
                 }
                 // What lacks an amount is offered by its id alone, with what to add.
-                read => assert!(!choice.runs && read.is_err(), "{}", choice.retyped),
+                read => assert!(!choice.runs && read.taken().is_err(), "{}", choice.retyped),
             }
         }
         if let Doubt::Method { .. } = unclear.doubt {
@@ -203,13 +203,13 @@ fn what_is_offered_can_be_typed() {
                 // The amount is lacking too.
                 let unclear = reader.read(&format!("{} steamed", unclear.typed));
                 assert!(matches!(
-                    unclear.unwrap().unwrap_err().doubt,
+                    unclear.unwrap().taken().unwrap_err().doubt,
                     Doubt::Amount { .. }
                 ));
                 continue;
             };
             let taken = reader.read(text).unwrap();
-            assert!(taken.is_ok(), "{text}");
+            assert!(taken.taken().is_ok(), "{text}");
             ways += 1;
         }
     }
@@ -232,11 +232,11 @@ fn a_short_answer_is_enough() {
         (Context::Table, "a handful of raisins", "30 g banana", 30.0),
     ] {
         let mut reader = Reader::new(&BuiltIn, context);
-        let unclear = reader.read(typed).unwrap().unwrap_err();
+        let unclear = reader.read(typed).unwrap().taken().unwrap_err();
         let texts = unclear.answered(answer);
         let taken = texts
             .iter()
-            .find_map(|text| reader.read(text).unwrap().ok());
+            .find_map(|text| reader.read(text).unwrap().taken().ok());
         let mass = taken
             .and_then(|taken| taken.mass())
             .map(trayful::quantity::Mass::grams);

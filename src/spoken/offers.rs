@@ -1,0 +1,180 @@
+//! What could be meant where it is not clear: the foods that are offered, and what to type for each.
+
+use data_import::{Food, FoodId};
+
+use super::beside::Beside;
+use super::food::Chosen;
+use super::kinds::words_of;
+use super::lexicon::Lexicon;
+use super::phrase::Phrase;
+use super::stop::Stop;
+use super::unclear::{Choice, Doubt, KnownParts};
+use super::ways::usual_method;
+use super::{Context, Lookup, Reader, Unclear};
+use crate::food::described;
+use crate::food::search::Hit;
+
+/// So many foods are offered where it is not clear which is meant.
+const OFFERED: usize = 3;
+
+impl<L: Lookup> Reader<'_, L> {
+    /// No name of the table fits: what the search finds is offered, never taken, but a food of the household's own.
+    pub(super) fn searched(
+        &mut self,
+        lexicon: &Lexicon,
+        phrase: &Phrase,
+    ) -> Result<Chosen, Stop<L::Error>> {
+        if self.context == Context::Drink && phrase.stems().contains(&"breast") {
+            return Err(Doubt::Feeds.stop());
+        }
+        let words = lexicon.food_words(phrase);
+        if let Some(food) = self.own(lexicon, phrase)? {
+            let beside = Beside::of(lexicon, phrase, &phrase.content);
+            return Ok(Chosen::new(food, vec![words], beside, &[]));
+        }
+        let hits = self.search(&words, OFFERED)?;
+        let ids = hits.iter().filter_map(|hit| hit.id.parse().ok()).collect();
+        let begins = |hit: &Hit| has_all(hit, &words, |one, word| one.starts_with(word));
+        Err(if hits.iter().any(begins) {
+            Doubt::Food(ids).stop()
+        } else {
+            Doubt::NoFood(ids).stop()
+        })
+    }
+
+    /// Foods that could be meant, those of the search first.
+    pub(super) fn unsure(
+        &mut self,
+        phrase: &Phrase,
+        mut ids: Vec<FoodId>,
+    ) -> Result<Chosen, Stop<L::Error>> {
+        let mut words = phrase.stems().join(" ");
+        if let Some(pack) = &phrase.pack {
+            words = format!("{words} {}", pack.state);
+        }
+        let hits = self.search(&words, OFFERED)?;
+        let found = hits.iter().filter_map(|hit| hit.id.parse::<FoodId>().ok());
+        let mut all: Vec<FoodId> = found.take(2).collect();
+        ids.retain(|id| !all.contains(id));
+        all.extend(ids);
+        all.truncate(OFFERED);
+        Err(Doubt::Food(all).stop())
+    }
+
+    /// The one food of the household's own that has every word.
+    pub(super) fn own(
+        &mut self,
+        lexicon: &Lexicon,
+        phrase: &Phrase,
+    ) -> Result<Option<Food>, L::Error> {
+        let words = lexicon.food_words(phrase);
+        let hits = self.search(&words, OFFERED)?;
+        let own = |hit: &&Hit| {
+            hit.id.starts_with("own-") && has_all(hit, &words, |one, word| one == word)
+        };
+        let own: Vec<&Hit> = hits.iter().filter(own).collect();
+        let id = match own.as_slice() {
+            [one] => one.id.parse::<FoodId>().ok(),
+            _ => None,
+        };
+        match id {
+            Some(id) => self.food(&id),
+            None => Ok(None),
+        }
+    }
+
+    /// Two foods that could have been meant instead.
+    pub(super) fn others(
+        &mut self,
+        phrase: &Phrase,
+        taken: &FoodId,
+    ) -> Result<Vec<FoodId>, L::Error> {
+        let hits = self.search(&phrase.stems().join(" "), OFFERED)?;
+        let ids = hits.iter().filter_map(|hit| hit.id.parse().ok());
+        Ok(ids.filter(|id| id != taken).take(2).collect())
+    }
+
+    /// The doubt, with the foods that could be meant or what an answer is put together with. What is offered was read before.
+    pub(super) fn with_choices(
+        &mut self,
+        phrase: &Phrase,
+        chosen: Option<&Chosen>,
+        doubt: Doubt,
+    ) -> Result<Unclear, L::Error> {
+        let mut unclear = Unclear::new(&phrase.typed, doubt);
+        unclear.why.clone_from(&phrase.why);
+        let lexicon = Self::lexicon()?;
+        let kept = match chosen {
+            Some(chosen) => chosen.beside.kept.clone(),
+            None => Beside::of(lexicon, phrase, &phrase.content).kept,
+        };
+        let all = unclear.doubt.foods();
+        let ids = all[..all.len().min(OFFERED)].to_vec();
+        if !ids.is_empty() {
+            for food in self.pantry()?.foods(&ids)?.into_iter().flatten() {
+                let choice = self.choice(phrase.with_food(&food.id, &kept), food)?;
+                unclear.choices.push(choice);
+            }
+            unclear.words = lexicon.food_words(phrase);
+        }
+        if let Some(chosen) = chosen {
+            let id = &chosen.food.id;
+            let whole = phrase.with_food(id, &kept);
+            if let Doubt::Method { usual, .. } = unclear.doubt {
+                let texts = [&phrase.typed, &whole].map(|text| format!("{text} {usual}"));
+                unclear.suggestion = self.first_read(texts.to_vec(), id)?;
+            }
+            unclear.known = Some(KnownParts {
+                without_amount: phrase.without_amount(id, &kept),
+                whole,
+            });
+        }
+        Ok(unclear)
+    }
+
+    /// A food that could be meant, with what to type for it: where a way to cook is lacking, with the usual one.
+    fn choice(&mut self, retyped: String, food: Food) -> Result<Choice, L::Error> {
+        let usual = usual_method(&food)?;
+        let texts = vec![retyped.clone(), format!("{retyped} {usual}")];
+        let read = self.first_read(texts, &food.id)?;
+        let measures = match read {
+            Some(_) => Vec::new(),
+            None => food.measures.iter().take(OFFERED).map(described).collect(),
+        };
+        Ok(Choice {
+            runs: read.is_some(),
+            retyped: read.unwrap_or(retyped),
+            measures,
+            name: food.name,
+            id: food.id,
+        })
+    }
+
+    /// The first of these texts that is read as this food.
+    fn first_read(
+        &mut self,
+        texts: Vec<String>,
+        food: &FoodId,
+    ) -> Result<Option<String>, L::Error> {
+        for text in texts {
+            let read = match Phrase::of(&text) {
+                Ok(mut phrase) => self.attempt(&mut phrase),
+                Err(stop) => Err(stop.widened()),
+            };
+            match read {
+                Ok(taken) if taken.food.id == *food => return Ok(Some(text)),
+                Ok(_) | Err(Stop::InDoubt { .. }) => {}
+                Err(Stop::Failed(error)) => return Err(error),
+            }
+        }
+        Ok(None)
+    }
+}
+
+/// Whether the name that was found has every one of these words, by a way to compare them.
+fn has_all(hit: &Hit, words: &str, is: impl Fn(&str, &str) -> bool) -> bool {
+    let name = words_of(&hit.name);
+    words
+        .split(' ')
+        .all(|word| name.iter().any(|one| is(one, word)))
+}
