@@ -206,7 +206,16 @@ pub(super) fn provenance(
         };
         Ok((ids.id(row)?, provenance))
     };
-    let rows = (0..frame.height()).filter(|&row| wanted(ids.at(row)));
+    // The rows of a food follow one another.
+    let mut same: Option<(&str, bool)> = None;
+    let mut is_wanted = |row: &usize| {
+        let id = ids.at(*row);
+        match same {
+            Some((last, answer)) if last == id => answer,
+            _ => same.insert((id, wanted(id))).1,
+        }
+    };
+    let rows = (0..frame.height()).filter(|row| is_wanted(row));
     rows.map(row).collect()
 }
 

@@ -178,14 +178,16 @@ impl SortedTable {
     ) -> PolarsResult<Option<DataFrame>> {
         let frame = self.decode(bytes, group, Some(&[ID]), None)?;
         let column = frame.column(ID)?.str()?;
-        let wanted = |row: &usize| column.get(*row).is_some_and(|id| ids.contains(id));
-        let mut hits = (0..column.len()).filter(wanted);
+        let rows = column.len();
+        let before = |id: &str| partition_point(rows, |row| column.get(row) < Some(id));
+        let through = |id: &str| partition_point(rows, |row| column.get(row) <= Some(id));
+        let mut hits = ids.iter().filter(|id| before(id) < through(id));
         let Some(first) = hits.next() else {
             return Ok(None);
         };
         let last = hits.next_back().unwrap_or(first);
-        self.decode(bytes, group, None, Some(first..last + 1))
-            .map(Some)
+        let found = before(first)..through(last);
+        self.decode(bytes, group, None, Some(found)).map(Some)
     }
 
     /// Decodes one row group, or the given rows of it, on the calling thread.
@@ -249,6 +251,20 @@ fn group(line: &str) -> Option<Group> {
         bytes: start..end,
         sha256: parts.next()?.to_owned(),
     })
+}
+
+/// The first of so many rows for which a condition that holds for the rows before it does not hold.
+fn partition_point(rows: usize, holds: impl Fn(usize) -> bool) -> usize {
+    let (mut from, mut to) = (0, rows);
+    while from < to {
+        let middle = from.midpoint(to);
+        if holds(middle) {
+            from = middle + 1;
+        } else {
+            to = middle;
+        }
+    }
+    from
 }
 
 fn read_at(file: &mut File, start: usize, into: &mut [u8]) -> io::Result<()> {
