@@ -58,6 +58,13 @@ def python_with(*packages):
     return str(folder / "bin/python")
 
 
+def run_with(*packages):
+    """Lets a python3 that has these packages run this script, where this one lacks them."""
+    python = python_with(*packages) or sys.exit("error: the peer is needed")
+    if python != sys.executable:
+        os.execv(python, [python, *sys.argv])
+
+
 def cost(command, empty=None, good=(0,), **options):
     """What a process costs from its start to its end, which must be one of the good ones; a folder that it writes into is emptied before."""
     if empty:
