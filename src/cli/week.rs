@@ -84,7 +84,7 @@ impl WeekArgs {
             days: &kept.days,
             week: &kept.week,
             planned: args.planned,
-            tastes: kept.tastes.as_ref(),
+            tastes: kept.tastes.as_deref(),
             measurements: &kept.measurements,
             doses: &kept.doses,
             allergens: &ALLERGENS,

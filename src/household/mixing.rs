@@ -11,7 +11,7 @@ use super::plan_facts::dishes;
 use super::serving_parser::TypedServings;
 use crate::food::Pantry;
 use crate::next_step::NextStep;
-use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, TasteRecord};
+use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, Store, TasteRecord};
 use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};
 use crate::planning::supply::{StockLot, StockOrigin, Supply};
 use crate::portion::CubeCount;
@@ -67,6 +67,7 @@ pub struct BeforeServing {
 #[derive(Debug)]
 pub struct Mixing<'a> {
     book: &'a Book,
+    store: Store,
     pantry: &'a Pantry,
     day: Date,
     stock: Vec<Stock>,
@@ -87,11 +88,12 @@ impl<'a> Mixing<'a> {
             supply: Supply::of_stock(&stock),
             cubes: store.cubes(&ids)?,
             stock,
+            store,
         })
     }
 
-    pub(super) fn book(&self) -> &Book {
-        self.book
+    pub(super) fn store(&self) -> &Store {
+        &self.store
     }
 
     pub(super) fn pantry(&self) -> &Pantry {
@@ -234,19 +236,18 @@ impl<'a> Mixing<'a> {
         })
     }
 
-    pub(super) fn judged(
-        &self,
-        servings: &[Serving],
-        child: &Child,
-    ) -> Result<Vec<Objection>, BookError> {
-        let store = self.book.store()?;
+    fn judged(&self, servings: &[Serving], child: &Child) -> Result<Vec<Objection>, BookError> {
         let asked = MealToJudge {
             child,
             day: self.day,
             context: FeedingStage::Mixed,
             seen: "",
         };
-        BookJudge::new(&self.book.settings, Some(&store), self.pantry)?.meal(&asked, servings)
+        self.judge()?.meal(&asked, servings)
+    }
+
+    pub(super) fn judge(&self) -> Result<BookJudge<'_>, BookError> {
+        BookJudge::new(&self.book.settings, Some(&self.store), self.pantry)
     }
 
     /// The batches of which one more cube brings the most iron, in time and without anything grave against them.
@@ -255,27 +256,33 @@ impl<'a> Mixing<'a> {
         child: &Child,
         record: &TasteRecord,
     ) -> Result<Vec<MoreIron>, BookError> {
-        let mut best: Vec<MoreIron> = Vec::new();
         let in_time = |lot: &&StockLot| (lot.from..=lot.use_by).contains(&self.day);
-        for lot in self.supply.left().filter(in_time) {
+        let lots = self.supply.left().filter(in_time);
+        let batches = lots.filter_map(|lot| {
             let StockOrigin::Batch(id) = lot.origin else {
-                continue;
+                return None;
             };
-            let batch = self.stock.iter().find(|stock| stock.batch.id == id);
-            let (Some(cube), Some(batch)) = (self.cubes.get(&id), batch) else {
-                continue;
-            };
-            let objections = self.judged(std::slice::from_ref(cube), child)?;
+            let stock = self.stock.iter().find(|stock| stock.batch.id == id)?;
+            Some((stock, self.cubes.get(&id)?))
+        });
+        let batches: Vec<_> = batches.collect();
+        let cubes: Vec<Serving> = batches.iter().map(|(_, cube)| (*cube).clone()).collect();
+        let judge = self.judge()?;
+        let eater = judge.eater(child, self.day)?;
+        let portions = judge.portions_of_each(&cubes)?;
+        let objections = judge.each(&eater, FeedingStage::Mixed, &portions);
+        let mut best: Vec<MoreIron> = Vec::new();
+        for ((Stock { batch, .. }, cube), objections) in batches.into_iter().zip(objections) {
             let barred = objections.iter().any(Objection::bars_a_plan);
-            if barred || best.iter().any(|one| one.recipe == lot.name) {
+            if barred || best.iter().any(|one| one.recipe == batch.name) {
                 continue;
             }
             let foods = cube.foods.iter();
             let named = foods.map(|food| (food.id.as_str(), food.name.as_str()));
             best.push(MoreIron {
-                batch: id,
-                recipe: lot.name.clone(),
-                title: batch.batch.title.clone(),
+                batch: batch.id,
+                recipe: batch.name.clone(),
+                title: batch.title.clone(),
                 iron: cube.total(NutrientId::IRON),
                 new: record.new_among(named),
             });

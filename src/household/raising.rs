@@ -11,7 +11,7 @@ use crate::cooking::Method;
 use crate::notebook::{BookError, Child, Helping, TasteRecord};
 use crate::nutrition::Serving;
 use crate::quantity::Mass;
-use crate::safety::{Judge, Objection};
+use crate::safety::{FeedingStage, Judge, Objection};
 
 /// Grams of a food of the cupboard that may be stirred in: about a teaspoon, two, and a tablespoon (common practice, no source).
 const SPOONS: [f64; 3] = [5.0, 10.0, 15.0];
@@ -73,6 +73,8 @@ impl Mixing<'_> {
         sets.retain(|set| fits(set, mass));
         let iron = |set: &[&Addition]| -> f64 { set.iter().map(|one| one.iron).sum() };
         sets.sort_by(|a, b| iron(b).total_cmp(&iron(a)));
+        let judge = self.judge()?;
+        let eater = judge.eater(child, self.day())?;
         let mut told: Vec<Raised> = Vec::new();
         let mut first_named: BTreeSet<BTreeSet<&str>> = BTreeSet::new();
         for set in &sets {
@@ -87,7 +89,9 @@ impl Mixing<'_> {
             if new.len() > new_at_most {
                 continue;
             }
-            let objections = self.judged(&whole, child)?;
+            let meal = judge.portions(&whole)?;
+            let objections = judge.each(&eater, FeedingStage::Mixed, &[meal]);
+            let objections: Vec<Objection> = objections.into_iter().flatten().collect();
             if objections.iter().any(Objection::bars_a_plan) {
                 continue;
             }
@@ -138,7 +142,7 @@ impl Mixing<'_> {
             .map(|food| &food.id)
             .collect();
         let known = record.known();
-        let store = self.book().store()?;
+        let store = self.store();
         let mut ids = Vec::new();
         for (id, _) in tables.candidates() {
             let bought =

@@ -1,6 +1,7 @@
 //! The record of a child, gathered for a visit to the paediatrician.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use data_import::FoodId;
 use jiff::ToSpan as _;
@@ -40,7 +41,7 @@ pub struct VisitFacts {
     /// The stages of texture up to the last day.
     pub textures: Vec<TextureSince>,
     /// The foods tasted up to the last day.
-    pub tastes: TasteRecord,
+    pub tastes: Arc<TasteRecord>,
     /// Whether the record itself has entries of milk.
     pub milk_recorded: bool,
     /// The days of which the household said that they are not known.

@@ -2,6 +2,7 @@
 
 use crate::next_step::{NextStep, Remark};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use data_import::FoodId;
 use jiff::civil::Date;
@@ -31,7 +32,7 @@ pub struct KeptWeek {
     /// The figures of the days.
     pub week: Week,
     /// The foods that the child has tasted up to the last day; `None` where they were not looked up.
-    pub tastes: Option<TasteRecord>,
+    pub tastes: Option<Arc<TasteRecord>>,
     /// The weight of the child by day, as far as it is known.
     pub weights: BTreeMap<Date, Mass>,
     /// Weights, lengths and head sizes of these days.

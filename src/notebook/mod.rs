@@ -16,6 +16,7 @@ mod history;
 mod known;
 mod larder;
 mod measure;
+mod memo;
 mod milk;
 mod note;
 mod pace;

@@ -11,7 +11,9 @@ use rusqlite::{
 use tempfile::NamedTempFile;
 
 use super::BookError;
+use super::memo::Memo;
 use super::schema;
+use super::tastes::{TasteHistory, TasteRecord};
 
 /// The time that a command waits for another one to finish writing.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -29,6 +31,10 @@ pub struct Store {
     copied_for: Option<CopiedFor>,
     /// The key of the form whose entry is recorded; `None` for an entry that comes from no form.
     key: Option<String>,
+    /// The tastes of a child up to a day.
+    pub(super) tastes: Memo<(String, Date), TasteRecord>,
+    /// All that is on record about the tastes of a child.
+    pub(super) taste_histories: Memo<String, TasteHistory>,
 }
 
 /// Why a record is read from a copy in memory.
@@ -91,6 +97,8 @@ impl Store {
             path: path.to_path_buf(),
             copied_for: None,
             key: None,
+            tastes: Memo::default(),
+            taste_histories: Memo::default(),
         };
         let mut copy = of_file.into_memory(CopiedFor::ReadOnly)?;
         let migrated = (|| {
@@ -117,6 +125,8 @@ impl Store {
             path: self.path,
             copied_for: Some(reason),
             key: self.key,
+            tastes: Memo::default(),
+            taste_histories: Memo::default(),
         })
     }
 
@@ -135,6 +145,8 @@ impl Store {
             path: path.to_path_buf(),
             copied_for: None,
             key: None,
+            tastes: Memo::default(),
+            taste_histories: Memo::default(),
         };
         // SQLite does not wait for every lock: to turn a new file to WAL it gives up at once.
         for _ in 0..ATTEMPTS {

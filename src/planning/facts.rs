@@ -1,6 +1,7 @@
 //! The facts of a household's book that a plan is checked against. The caller gathers them; nothing here reads a file.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
@@ -51,7 +52,7 @@ pub struct Facts<'a> {
     /// The meals of each child of the book on the days that are looked at, and in the week before.
     pub eaten: BTreeMap<String, Vec<Eaten>>,
     /// The tastes of each child of the book up to today.
-    pub tastes: BTreeMap<String, TasteRecord>,
+    pub tastes: BTreeMap<String, Arc<TasteRecord>>,
 }
 
 /// A recipe of the book, calculated.

@@ -390,7 +390,7 @@ fn views(store: &Store) -> (Vec<String>, Vec<f64>) {
             let doubts = unsure.flat_map(|one| one.doubts.of(NutrientId::IRON));
             figures.extend(doubts.map(|(_, amount)| amount));
         }
-        for taste in store.tastes(child, on(40)).unwrap().foods {
+        for taste in &store.tastes(child, on(40)).unwrap().foods {
             words.push(format!("{child} {taste:?}"));
         }
     }

@@ -1,5 +1,7 @@
 //! What a child knows, which foods are objected to after a reaction, and what a doctor cleared.
 
+use std::sync::Arc;
+
 use jiff::civil::{Date, date};
 use serde_json::Value;
 use trayful::cooking::Method;
@@ -29,7 +31,7 @@ fn store(home: &Household) -> Store {
     Book::open(home.path()).unwrap().store().unwrap()
 }
 
-fn tastes(home: &Household, day: i8) -> TasteRecord {
+fn tastes(home: &Household, day: i8) -> Arc<TasteRecord> {
     store(home).tastes("Wren", on(day)).unwrap()
 }
 

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use rusqlite::params;
 
-use super::tastes;
+use super::TasteHistory;
 use crate::notebook::error::BookError;
 use crate::notebook::store::{Store, new_entry};
 use crate::problem::{Problem, nearest};
@@ -38,7 +38,8 @@ impl Store {
     /// Errors: no reaction to the food is open on that day.
     pub fn clear(&mut self, clearance: &Clearance<'_>) -> Result<Cleared, BookError> {
         self.write(|transaction| {
-            let record = tastes(transaction, clearance.child, clearance.day)?;
+            let history = TasteHistory::read(transaction, clearance.child)?;
+            let record = history.up_to(clearance.day);
             let open = record.open_reactions();
             let Some(food) = open.iter().find(|open| open.food == clearance.food) else {
                 return Err(nothing_to_clear(&open, clearance).into());

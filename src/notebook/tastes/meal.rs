@@ -41,6 +41,13 @@ pub(super) struct TastedMeal {
 }
 
 impl TastedMeal {
+    /// The meal as it is known on a day: without the reactions that were seen later.
+    pub(super) fn as_seen_on(&self, day: Date) -> Self {
+        let mut meal = self.clone();
+        meal.reactions.retain(|seen| seen.at.day <= day);
+        meal
+    }
+
     /// The foods of the meal, each once.
     pub(super) fn foods<'a>(
         &'a self,
@@ -71,9 +78,13 @@ impl TastedMeal {
         self.reactions.iter().map(|seen| seen.at).max()
     }
 
-    /// The major allergens in it.
+    /// The major allergens in it, each as often as a part of it has it.
+    pub(super) fn held<'a>(&'a self, cooked: &'a BatchFoods) -> impl Iterator<Item = &'a String> {
+        self.parts(cooked).flat_map(|food| &food.allergens)
+    }
+
+    /// The major allergens in it, each once.
     pub(super) fn allergens<'a>(&'a self, cooked: &'a BatchFoods) -> BTreeSet<&'a str> {
-        let allergens = self.parts(cooked).flat_map(|food| &food.allergens);
-        allergens.map(String::as_str).collect()
+        self.held(cooked).map(String::as_str).collect()
     }
 }

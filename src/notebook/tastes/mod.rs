@@ -7,6 +7,7 @@ mod read;
 
 use crate::safety::{NotedReaction, WaitAfter};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -88,8 +89,10 @@ pub struct AllergenTaste {
 pub struct TasteRecord {
     /// The foods, the first offered on top.
     pub foods: Vec<Taste>,
+    /// The first day on which each major allergen was eaten, and the last.
+    allergens: BTreeMap<String, (Date, Date)>,
     meals: Vec<TastedMeal>,
-    cooked: BatchFoods,
+    cooked: Arc<BatchFoods>,
 }
 
 /// Published advice: tastings until a food is accepted, 8 to 15 (USDA NESR: 8 to 10 and more).
@@ -97,40 +100,79 @@ pub const OFFERS_WANTED: u32 = 10;
 
 impl Store {
     /// The tastes of a child up to and including a day.
-    pub fn tastes(&self, child: &str, today: Date) -> Result<TasteRecord, BookError> {
+    pub fn tastes(&self, child: &str, today: Date) -> Result<Arc<TasteRecord>, BookError> {
         self.read(|connection| {
             // One transaction, so that all values are of one moment.
             let moment = connection.unchecked_transaction()?;
-            tastes(&moment, child, today)
+            self.tastes
+                .get_or_read(&moment, (child.to_string(), today), |moment| {
+                    let read = |moment: &Connection| TasteHistory::read(moment, child);
+                    let history =
+                        self.taste_histories
+                            .get_or_read(moment, child.to_string(), read)?;
+                    Ok(history.up_to(today))
+                })
         })
     }
 }
 
-/// Reads the tastes of a child up to and including a day. The foods of a batch are read once, however often it is
-/// served.
-fn tastes(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<TasteRecord> {
-    let meals = read::meals(connection, child, today)?;
-    let cleared = read::clearances(connection, child, today)?;
-    Ok(TasteRecord::of(meals, read::cooked(connection)?, &cleared))
+/// All that is on record about the tastes of a child, whatever its day. The foods of a batch are there once, however often
+/// it was served.
+#[derive(Debug)]
+pub(super) struct TasteHistory {
+    meals: Vec<TastedMeal>,
+    cooked: Arc<BatchFoods>,
+    cleared: Vec<(String, Moment)>,
+}
+
+impl TasteHistory {
+    fn read(connection: &Connection, child: &str) -> rusqlite::Result<Self> {
+        Ok(Self {
+            meals: read::meals(connection, child)?,
+            cooked: Arc::new(read::cooked(connection)?),
+            cleared: read::clearances(connection, child)?,
+        })
+    }
+
+    /// The tastes as they were known up to and including a day.
+    fn up_to(&self, day: Date) -> TasteRecord {
+        let meals = self.meals.iter().filter(|meal| meal.at.day <= day);
+        let meals = meals.map(|meal| meal.as_seen_on(day)).collect();
+        let cleared = self.cleared.iter().filter(|(_, at)| at.day <= day);
+        // Of several the last.
+        let cleared = cleared.map(|(food, at)| (food.as_str(), *at)).collect();
+        TasteRecord::of(meals, Arc::clone(&self.cooked), &cleared)
+    }
 }
 
 impl TasteRecord {
-    fn of(meals: Vec<TastedMeal>, cooked: BatchFoods, cleared: &BTreeMap<String, Moment>) -> Self {
+    fn of(
+        meals: Vec<TastedMeal>,
+        cooked: Arc<BatchFoods>,
+        cleared: &BTreeMap<&str, Moment>,
+    ) -> Self {
         let mut foods: Vec<Taste> = Vec::new();
+        let mut allergens = BTreeMap::new();
         let mut at = BTreeMap::new();
         for meal in &meals {
+            let day = meal.at.day;
+            for allergen in meal.held(&cooked).filter(|_| meal.eaten) {
+                let (_, last) = allergens.entry(allergen.clone()).or_insert((day, day));
+                *last = day;
+            }
             for food in meal.foods(&cooked) {
                 let at = *at.entry(food.id.as_str()).or_insert(foods.len());
                 if at == foods.len() {
                     foods.push(Taste::first(food, meal));
                 }
                 if let Some(taste) = foods.get_mut(at) {
-                    taste.add(meal, cleared.get(&food.id));
+                    taste.add(meal, cleared.get(food.id.as_str()));
                 }
             }
         }
         Self {
             foods,
+            allergens,
             meals,
             cooked,
         }
@@ -146,14 +188,8 @@ impl TasteRecord {
 
     /// The major allergens that were eaten, with the first day and the last.
     pub fn known_allergens(&self) -> BTreeMap<&str, (Date, Date)> {
-        let mut known = BTreeMap::new();
-        for meal in self.meals.iter().filter(|meal| meal.eaten) {
-            for allergen in meal.allergens(&self.cooked) {
-                let (_, last) = known.entry(allergen).or_insert((meal.at.day, meal.at.day));
-                *last = meal.at.day;
-            }
-        }
-        known
+        let known = self.allergens.iter();
+        known.map(|(one, days)| (one.as_str(), *days)).collect()
     }
 
     /// The foods that are objected to after a reaction, in the order of first offers.

@@ -3,28 +3,23 @@
 use std::collections::BTreeMap;
 use std::ops::Not as _;
 
-use jiff::civil::Date;
-use rusqlite::{Connection, Rows, params};
+use rusqlite::{Connection, Rows};
 
 use super::meal::{BatchFoods, Moment, Seen, TastedMeal};
 use crate::notebook::feeding::{How, share_eaten};
 use crate::notebook::freezer::{BatchFood, parsed};
 
-/// Every meal of a child up to and including a day, by day and entry.
-pub(super) fn meals(
-    connection: &Connection,
-    child: &str,
-    today: Date,
-) -> rusqlite::Result<Vec<TastedMeal>> {
+/// Every meal of a child, by day and entry.
+pub(super) fn meals(connection: &Connection, child: &str) -> rusqlite::Result<Vec<TastedMeal>> {
     let mut select = connection.prepare(
-        "SELECT feeding.entry, feeding_part.batch, entry.day, how, reaction, share, \
-           EXISTS (SELECT 1 FROM reaction WHERE reaction.feeding = feeding.entry) \
+        "SELECT feeding.entry, feeding_part.batch, entry.day, how, reaction, share \
          FROM feeding JOIN entry ON entry.id = feeding.entry \
          LEFT JOIN feeding_part ON feeding_part.feeding = feeding.entry \
-         WHERE feeding.child = ?1 AND entry.day <= ?2 ORDER BY entry.day, feeding.entry",
+         WHERE feeding.child = ?1 ORDER BY feeding.entry",
     )?;
     let mut others = others(connection, child)?;
-    let mut rows = select.query(params![child, today.to_string()])?;
+    let mut later = later_reactions(connection, child)?;
+    let mut rows = select.query([child])?;
     let mut meals: Vec<TastedMeal> = Vec::new();
     while let Some(row) = rows.next()? {
         let entry: i64 = row.get(0)?;
@@ -33,8 +28,7 @@ pub(super) fn meals(
             meal.batches.extend(batch);
             continue;
         }
-        let how: String = row.get(3)?;
-        let how = How::from_word(&how);
+        let how = How::from_word(row.get_ref(3)?.as_str()?);
         let (share, _) = share_eaten(how, row.get(5)?);
         let at = Moment {
             day: parsed(row, 2)?,
@@ -47,9 +41,7 @@ pub(super) fn meals(
             .then_some(Seen { at, words: with_it })
             .into_iter()
             .collect();
-        if row.get(6)? {
-            reactions.extend(later_reactions(connection, entry, today)?);
-        }
+        reactions.extend(later.remove(&entry).unwrap_or_default());
         meals.push(TastedMeal {
             at,
             how,
@@ -59,40 +51,45 @@ pub(super) fn meals(
             others: others.remove(&entry).unwrap_or_default(),
         });
     }
-    let known = known(connection, child, today)?;
-    if !known.is_empty() {
-        meals.extend(known);
-        meals.sort_by_key(|meal| meal.at);
-    }
+    meals.extend(known(connection, child)?);
+    meals.sort_by_key(|meal| meal.at);
     Ok(meals)
 }
 
-/// The reactions to a meal that were seen up to a day, and written down after the meal.
-fn later_reactions(connection: &Connection, meal: i64, today: Date) -> rusqlite::Result<Vec<Seen>> {
-    connection
-        .prepare_cached(
-            "SELECT entry.day, entry.id, words FROM reaction JOIN entry ON entry.id = reaction.entry \
-             WHERE feeding = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id",
-        )?
-        .query_map(params![meal, today.to_string()], |row| {
-            let at = Moment {
-                day: parsed(row, 0)?,
-                entry: row.get(1)?,
-            };
-            let words = row.get(2)?;
-            Ok(Seen { at, words })
-        })?
-        .collect()
+/// The reactions that were written down after the meal, by the entry of the meal.
+fn later_reactions(
+    connection: &Connection,
+    child: &str,
+) -> rusqlite::Result<BTreeMap<i64, Vec<Seen>>> {
+    let mut select = connection.prepare(
+        "SELECT reaction.feeding, entry.day, entry.id, words FROM reaction \
+         JOIN entry ON entry.id = reaction.entry JOIN feeding ON feeding.entry = reaction.feeding \
+         WHERE child = ?1 ORDER BY entry.day, entry.id",
+    )?;
+    let mut rows = select.query([child])?;
+    let mut later: BTreeMap<i64, Vec<Seen>> = BTreeMap::new();
+    while let Some(row) = rows.next()? {
+        let at = Moment {
+            day: parsed(row, 1)?,
+            entry: row.get(2)?,
+        };
+        let words = row.get(3)?;
+        later
+            .entry(row.get(0)?)
+            .or_default()
+            .push(Seen { at, words });
+    }
+    Ok(later)
 }
 
 /// The foods that a child had away from this record, as meals of one food.
-fn known(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<Vec<TastedMeal>> {
+fn known(connection: &Connection, child: &str) -> rusqlite::Result<Vec<TastedMeal>> {
     connection
         .prepare(
             "SELECT entry.day, entry.id, reaction, food, name, allergens, NULL FROM known \
-             JOIN entry ON entry.id = known.entry WHERE child = ?1 AND entry.day <= ?2",
+             JOIN entry ON entry.id = known.entry WHERE child = ?1",
         )?
-        .query_map(params![child, today.to_string()], |row| {
+        .query_map([child], |row| {
             let at = Moment {
                 day: parsed(row, 0)?,
                 entry: row.get(1)?,
@@ -111,17 +108,16 @@ fn known(connection: &Connection, child: &str, today: Date) -> rusqlite::Result<
         .collect()
 }
 
-/// The last clearance of each food, by the id of the food.
+/// Every clearance of a food, by day and entry.
 pub(super) fn clearances(
     connection: &Connection,
     child: &str,
-    today: Date,
-) -> rusqlite::Result<BTreeMap<String, Moment>> {
+) -> rusqlite::Result<Vec<(String, Moment)>> {
     let mut select = connection.prepare(
         "SELECT food, entry.day, entry.id FROM clearance JOIN entry ON entry.id = clearance.entry \
-         WHERE child = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id",
+         WHERE child = ?1 ORDER BY entry.day, entry.id",
     )?;
-    let rows = select.query_map(params![child, today.to_string()], |row| {
+    let rows = select.query_map([child], |row| {
         let at = Moment {
             day: parsed(row, 1)?,
             entry: row.get(2)?,

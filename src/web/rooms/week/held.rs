@@ -103,7 +103,7 @@ fn of_child(
         days: &kept.days,
         week: &kept.week,
         planned,
-        tastes: kept.tastes.as_ref(),
+        tastes: kept.tastes.as_deref(),
         measurements: &kept.measurements,
         doses: &kept.doses,
         allergens: &ALLERGENS,
