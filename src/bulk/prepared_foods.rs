@@ -20,7 +20,7 @@ use crate::recipe::{DrainedCan, PreparedIngredient};
 #[derive(Debug)]
 pub(super) struct PreparedFoods<'a> {
     pantry: &'a Pantry,
-    classes: ClassTable,
+    classes: &'static ClassTable,
     tables: CookingTables,
     nutrients: &'static [Nutrient],
     foods: HashMap<String, Option<Box<TableFood>>>,

@@ -77,7 +77,7 @@ impl WeekArgs {
         let kept = if args.planned {
             planned_week(book, pantry, child, span)?
         } else {
-            eaten_week(book, pantry, child, span)?
+            eaten_week(&book.store()?, pantry, child, span)?
         };
         let view = WeekView {
             child: &child.name,

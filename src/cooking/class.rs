@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use std::sync::OnceLock;
+
 use data_import::{Error, Food, reference};
 
 use crate::food::Pattern;
@@ -26,8 +28,14 @@ pub struct ClassTable {
 }
 
 impl ClassTable {
-    /// Reads the built-in table.
-    pub fn builtin() -> Result<Self, Error> {
+    /// The built-in table; it is read once.
+    ///
+    /// Errors: it does not read.
+    pub fn builtin() -> Result<&'static Self, Error> {
+        static BUILTIN: OnceLock<ClassTable> = OnceLock::new();
+        if let Some(table) = BUILTIN.get() {
+            return Ok(table);
+        }
         let (columns, rows) = reference::records("food-classes.csv", reference::FOOD_CLASSES)?;
         let rules = rows
             .iter()
@@ -39,7 +47,7 @@ impl ClassTable {
                 )
             })
             .collect();
-        Ok(Self { rules })
+        Ok(BUILTIN.get_or_init(|| Self { rules }))
     }
 
     /// The class of a food.

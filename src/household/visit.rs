@@ -92,8 +92,8 @@ pub fn visit_facts(
     child: &Child,
     span: (Date, Date),
 ) -> Result<VisitFacts, BookError> {
-    let kept = eaten_week(book, pantry, child, span)?;
     let store = book.store()?;
+    let kept = eaten_week(&store, pantry, child, span)?;
     let eaten = store.eaten(&child.name, span.0, span.1)?;
     Ok(VisitFacts {
         questions: questions(&store, child, span)?,
@@ -139,9 +139,7 @@ fn datasets(
         .iter()
         .flat_map(|meal| meal.cubes.iter().map(|(batch, _)| *batch))
         .collect();
-    let batches = store.batches()?;
-    let batches = batches.into_iter().filter(|batch| used.contains(&batch.id));
-    let mut named: BTreeSet<String> = batches.map(|batch| batch.dataset).collect();
+    let mut named = store.datasets_of(&used)?;
     let ids: Vec<FoodId> = kept.week.names.keys().cloned().collect();
     let foods = pantry.foods(&ids)?;
     named.extend(foods.into_iter().flatten().map(|food| {

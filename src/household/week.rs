@@ -43,32 +43,30 @@ pub struct KeptWeek {
 
 /// The week on record, from one day to another, both included.
 pub fn eaten_week(
-    book: &Book,
+    store: &Store,
     pantry: &Pantry,
     child: &Child,
     (from, to): (Date, Date),
 ) -> Result<KeptWeek, BookError> {
-    let store = book.store()?;
     let mut measurements = store.measurements(&child.name, to)?;
     measurements.retain(|one| one.day >= from);
     Ok(KeptWeek {
         tastes: Some(store.tastes(&child.name, to)?),
         measurements,
         doses: store.doses(&child.name, (from, to))?,
-        ..eaten_days(book, pantry, child, (from, to))?
+        ..eaten_days(store, pantry, child, (from, to))?
     })
 }
 
 /// The days on record with their figures, without tastes.
 pub fn eaten_days(
-    book: &Book,
+    store: &Store,
     pantry: &Pantry,
     child: &Child,
     (from, to): (Date, Date),
 ) -> Result<KeptWeek, BookError> {
     let unsaid = unsaid_milk(child, pantry)?;
     let breast = BreastMilk::builtin()?;
-    let store = book.store()?;
     let days = store.days(child, (from, to), &breast, unsaid.as_ref())?;
     kept(days, pantry, store.weights(child, (from, to))?)
 }

@@ -312,6 +312,15 @@ impl Store {
         })
     }
 
+    /// The datasets that these batches were calculated from.
+    pub fn datasets_of(&self, batches: &BTreeSet<i64>) -> Result<BTreeSet<String>, BookError> {
+        self.read(|connection| {
+            let mut select = connection.prepare("SELECT dataset FROM batch WHERE entry = ?1")?;
+            let of = |batch: &i64| select.query_row([batch], |row| row.get(0));
+            batches.iter().map(of).collect()
+        })
+    }
+
     /// Records cubes thrown away, oldest first where a recipe is named; gives the batches and
     /// cubes, and the share of the cost that goes with them.
     pub fn discard(
@@ -379,9 +388,11 @@ fn priced<'a>(
     connection: &Connection,
     batches: impl Iterator<Item = &'a mut FrozenBatch>,
 ) -> rusqlite::Result<()> {
-    let prices = Prices::read(connection)?;
+    let batches: Vec<&mut FrozenBatch> = batches.collect();
+    let days = batches.iter().map(|batch| (batch.id, batch.day)).collect();
+    let mut costs = Prices::read(connection)?.of_batches(connection, &days)?;
     for batch in batches {
-        batch.cost = prices.of_batch(connection, batch.id, batch.day)?;
+        batch.cost = costs.remove(&batch.id).unwrap_or_default();
     }
     Ok(())
 }

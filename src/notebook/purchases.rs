@@ -111,6 +111,27 @@ impl Prices {
         }
     }
 
+    /// The cost of each of these batches at the prices of its day; what was in them is read in one go.
+    pub(super) fn of_batches(
+        &self,
+        connection: &Connection,
+        days: &BTreeMap<i64, Date>,
+    ) -> rusqlite::Result<BTreeMap<i64, BatchCost>> {
+        let mut costs: BTreeMap<i64, BatchCost> = BTreeMap::new();
+        let sql = "SELECT batch, food, purchased_g FROM batch_food ORDER BY batch, food";
+        let mut select = connection.prepare(sql)?;
+        let mut rows = select.query([])?;
+        while let Some(row) = rows.next()? {
+            let batch = row.get(0)?;
+            if let Some(day) = days.get(&batch) {
+                let food = row.get_ref(1)?.as_str()?;
+                let mass = Mass::from_grams(row.get(2)?);
+                self.add(costs.entry(batch).or_default(), (food, mass), *day);
+            }
+        }
+        Ok(costs)
+    }
+
     /// The cost of a batch at the prices of its day, as far as they are known by now.
     pub(super) fn of_batch(
         &self,

@@ -103,7 +103,7 @@ const RAE_PER_PLANT_IU: f64 = 0.05;
 /// The table `diversity-groups.csv`.
 #[derive(Debug)]
 pub struct GroupTable {
-    classes: ClassTable,
+    classes: &'static ClassTable,
     rules: ClassRules,
 }
 

@@ -40,7 +40,7 @@ pub type Traits = BTreeMap<FoodId, FoodTraits>;
 /// The tables that traits come from.
 #[derive(Debug)]
 pub struct TraitTable {
-    classes: ClassTable,
+    classes: &'static ClassTable,
     groups: GroupTable,
     sugar: ClassRules,
     phytate: ClassRules,

@@ -29,7 +29,7 @@ pub struct Kitchen<'a> {
     /// The foods in use.
     pub foods: &'a Pantry,
     /// Which class a food is cooked as.
-    pub classes: ClassTable,
+    pub classes: &'static ClassTable,
 }
 
 /// A recipe ready to calculate.

@@ -56,7 +56,7 @@ pub(crate) fn food(id: &str) -> &'static Food {
 
 /// The built-in table of cooking classes.
 pub(crate) fn classes() -> &'static ClassTable {
-    &KITCHEN.classes
+    KITCHEN.classes
 }
 
 /// The class a food is cooked as.

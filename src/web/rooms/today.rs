@@ -261,7 +261,7 @@ fn iron(visit: &PageRequest<'_>) -> Result<Vec<(String, String)>, PageError> {
     let born = visit.children().iter();
     let born = born.filter(|child| child.born <= yesterday);
     let iron = born.map(|child| {
-        let kept = eaten_days(&visit.book, &pantry, child, (yesterday, yesterday))?;
+        let kept = eaten_days(&visit.store()?, &pantry, child, (yesterday, yesterday))?;
         let words = iron_at_a_glance(&kept.week);
         let words = words.unwrap_or_else(|| "no meal is on record".into());
         Ok((child.name.clone(), words))

@@ -217,7 +217,7 @@ fn iron(
     let there = there.filter(|child| child.born <= span.from && span.from <= to);
     let mut all = Vec::new();
     for child in there {
-        let kept = eaten_week(&visit.book, pantry, child, (span.from, to))?;
+        let kept = eaten_week(&visit.store()?, pantry, child, (span.from, to))?;
         if let Some(words) = iron_at_a_glance(&kept.week) {
             all.push((child.name.clone(), words));
         }
