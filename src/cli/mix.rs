@@ -44,7 +44,7 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
     let taken_as: Vec<String> = taken_as.cloned().collect();
     let (mut reports, mut answers) = (Vec::new(), Vec::new());
     for child in children {
-        let record = book.store()?.tastes(&child.name, day)?;
+        let record = mixing.tastes(child)?;
         let age = child.age_on(day);
         let page = MixPage {
             child: &child.name,

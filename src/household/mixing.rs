@@ -1,6 +1,7 @@
 //! A bowl before it is served: from the freezer, from recipes that are not cooked yet, and from the table.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use data_import::{FoodId, NutrientId};
 use jiff::civil::Date;
@@ -90,6 +91,11 @@ impl<'a> Mixing<'a> {
             stock,
             store,
         })
+    }
+
+    /// The foods that a child has tasted up to this day.
+    pub fn tastes(&self, child: &Child) -> Result<Arc<TasteRecord>, BookError> {
+        self.store.tastes(&child.name, self.day)
     }
 
     pub(super) fn store(&self) -> &Store {

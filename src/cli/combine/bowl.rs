@@ -36,7 +36,7 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
     let mut mixing = Mixing::new(&book, &pantry, day)?;
     let typed = session.servings(&book, &args.bowl)?;
     let parts = mixing.parts(&typed, &|| session.pantry(None))?;
-    let record = book.store()?.tastes(&child.name, day)?;
+    let record = mixing.tastes(child)?;
     let most_new = args.new.unwrap_or(usize::from(!args.known));
     let raised = mixing.raising(&parts, child, &record, most_new)?;
     let iron = mixing.bowl(&parts)?.total(NutrientId::IRON).known;

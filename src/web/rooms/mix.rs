@@ -241,7 +241,7 @@ fn bowl_page(
     let pantry = visit.foods()?;
     let mut mixing = Mixing::new(&visit.book, &pantry, visit.today)?;
     let parts = mixing.parts(typed, &|| visit.foods())?;
-    let record = visit.store()?.tastes(&child.name, visit.today)?;
+    let record = mixing.tastes(child)?;
     let age = child.age_on(visit.today);
     let page = MixPage {
         child: &child.name,
