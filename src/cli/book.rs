@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use trayful::day::{DayReader, DayUse};
 use trayful::household::orphans;
-use trayful::notebook::{Book, NewBook};
+use trayful::notebook::{Book, FirstTray, NewBook};
 use trayful::problem::Problem;
 use trayful::report::Page;
 
@@ -58,7 +58,11 @@ pub(super) fn start(args: &StartArgs, session: &Session) -> Result<Answer, Failu
         born,
         weight: args.weight.clone(),
         milk: args.milk.clone(),
-        tray: ("tray".into(), wells, well.trim().to_string()),
+        tray: FirstTray {
+            name: "tray".into(),
+            wells,
+            well: well.trim().to_string(),
+        },
         currency: args.currency.clone(),
     };
     let book = Book::start(&args.folder, &new)?;

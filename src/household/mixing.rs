@@ -64,6 +64,17 @@ pub struct BeforeServing {
     pub objections: Vec<Objection>,
 }
 
+/// Cubes of a recipe that are left and in time.
+#[derive(Debug)]
+pub(super) struct CubesInTime<'a> {
+    /// Name of the recipe.
+    pub(super) recipe: &'a str,
+    /// How many are left of the batch that is served next.
+    pub(super) left: u32,
+    /// One of them.
+    pub(super) cube: &'a Serving,
+}
+
 /// The supply from which bowls of one day are filled. Cubes that were taken for one part are gone for the next.
 #[derive(Debug)]
 pub struct Mixing<'a> {
@@ -110,20 +121,24 @@ impl<'a> Mixing<'a> {
         self.day
     }
 
-    /// The recipes of which cubes are left that are in time: name, number, and one cube.
-    pub(super) fn in_time(&self) -> Vec<(String, u32, &Serving)> {
+    /// The recipes of which cubes are left that are in time, each once.
+    pub(super) fn in_time(&self) -> Vec<CubesInTime<'_>> {
         let in_time = |lot: &&StockLot| (lot.from..=lot.use_by).contains(&self.day);
         let lots = self.supply.left().filter(in_time);
         let cubes = lots.filter_map(|lot| {
             let StockOrigin::Batch(id) = lot.origin else {
                 return None;
             };
-            Some((lot.name.clone(), lot.left, self.cubes.get(&id)?))
+            Some(CubesInTime {
+                recipe: &lot.name,
+                left: lot.left,
+                cube: self.cubes.get(&id)?,
+            })
         });
-        let mut found: Vec<(String, u32, &Serving)> = Vec::new();
-        for (name, left, cube) in cubes {
-            if !found.iter().any(|(known, ..)| *known == name) {
-                found.push((name, left, cube));
+        let mut found: Vec<CubesInTime<'_>> = Vec::new();
+        for one in cubes {
+            if !found.iter().any(|known| known.recipe == one.recipe) {
+                found.push(one);
             }
         }
         found

@@ -8,7 +8,7 @@ use super::BookJudge;
 use crate::notebook::{BookError, Child, Slot};
 use crate::nutrition::{ServedFood, Serving, Source};
 use crate::planning::facts::Facts;
-use crate::planning::findings::planned_servings;
+use crate::planning::findings::meals_to_come;
 use crate::safety::{
     Case, ChildFacts, EatenMeal, FeedingStage, Objection, Portion, distinct, gravest_first,
 };
@@ -20,12 +20,12 @@ pub fn plan_objections(
     facts: &Facts<'_>,
     which: impl Fn(&Slot) -> bool,
 ) -> Result<Vec<Objection>, BookError> {
-    let planned = planned_servings(facts);
+    let planned = meals_to_come(facts);
     let mut found = Vec::new();
     for child in &facts.settings.children {
-        let meals = planned.iter().filter(|(of, ..)| of.name == child.name);
+        let meals = planned.iter().filter(|one| one.child.name == child.name);
         let meals: Vec<(&Slot, Vec<Portion>)> = meals
-            .map(|(_, slot, servings)| Ok((slot, judge.portions(servings)?)))
+            .map(|one| Ok((&one.slot, judge.portions(&one.servings)?)))
             .collect::<Result<_, BookError>>()?;
         let mut known = judge.facts(child, facts.today)?;
         let mut before: Option<Date> = None;

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use data_import::{FoodId, NutrientId};
 
-use super::mixing::{BowlPart, Mixing};
+use super::mixing::{BowlPart, CubesInTime, Mixing};
 use crate::combine::Tables;
 use crate::cooking::Method;
 use crate::notebook::{BookError, Child, Helping, TasteRecord};
@@ -112,14 +112,14 @@ impl Mixing<'_> {
     /// One cube more and two, of each batch in time.
     fn more_cubes(&self) -> Vec<Addition> {
         let mut choices = Vec::new();
-        for (name, left, cube) in self.in_time() {
+        for CubesInTime { recipe, left, cube } in self.in_time() {
             let Some(iron) = cube.total(NutrientId::IRON).known else {
                 continue;
             };
             for cubes in 1..=MOST_CUBES.min(left) {
                 choices.push(Addition {
-                    what: name.clone(),
-                    typed: format!("{cubes} {name}"),
+                    what: recipe.to_string(),
+                    typed: format!("{cubes} {recipe}"),
                     serving: cube.times(f64::from(cubes)),
                     iron: iron * f64::from(cubes),
                     most_share: None,

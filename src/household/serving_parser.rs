@@ -6,7 +6,7 @@ use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing, 
 use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::{Mass, Unit};
 use crate::safety::AllergenTable;
-use crate::spoken::{Ask, Context, Reader, Reading, Taken, parts};
+use crate::spoken::{Ask, Context, FoodReading, Reader, Taken, parts};
 
 /// A part of a typed serving.
 #[derive(Debug)]
@@ -96,7 +96,7 @@ where
             (Ok(found), Ok(pick))
                 if pick.cubes.halved() == 0
                     || found.taken_as.is_none()
-                    || matches!(self.reader.read(text)?, Reading::Unclear(_)) =>
+                    || matches!(self.reader.read(text)?, FoodReading::Unclear(_)) =>
             {
                 self.names_taken_as.extend(found.taken_as);
                 return Ok(TypedPart::Cubes(Pick {
@@ -111,7 +111,7 @@ where
                 let likely = problem.meant.is_some()
                     || names::is_part_of_one(&pick.name, &self.recipes)
                     || says_cubes(text);
-                if let Reading::Unclear(unclear) = self.reader.read(text)?
+                if let FoodReading::Unclear(unclear) = self.reader.read(text)?
                     && (likely || unclear.is_unknown())
                 {
                     let problem = match problem.hint {

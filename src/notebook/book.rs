@@ -29,6 +29,17 @@ pub struct Book {
     pub settings: Settings,
 }
 
+/// The tray that a new book starts with.
+#[derive(Debug, Clone)]
+pub struct FirstTray {
+    /// Its name.
+    pub name: String,
+    /// How many wells it has.
+    pub wells: u32,
+    /// Volume of a well as it is written, such as `30 ml`.
+    pub well: String,
+}
+
 /// The data that a new book starts with.
 #[derive(Debug, Clone)]
 pub struct NewBook {
@@ -40,8 +51,8 @@ pub struct NewBook {
     pub weight: Option<String>,
     /// How milk is fed, in the household's own words.
     pub milk: Option<String>,
-    /// Name, wells, and volume of a well of the tray.
-    pub tray: (String, u32, String),
+    /// The tray.
+    pub tray: FirstTray,
     /// Currency of every price.
     pub currency: String,
 }
@@ -237,7 +248,7 @@ impl NewBook {
             || "# milk = \"breast\"\n".to_string(),
             |milk| format!("milk = {}\n", quoted(milk)),
         );
-        let (tray, wells, well) = &self.tray;
+        let FirstTray { name, wells, well } = &self.tray;
         format!(
             "currency     = {currency}\n\
              # country = \"US\"         # whose seasons are told, US or UK; else that of the money\n\
@@ -257,7 +268,7 @@ impl NewBook {
              # allergies = [\"egg\"]\n\
              \n\
              [[tray]]\n\
-             name  = {tray}\n\
+             name  = {name}\n\
              wells = {wells}\n\
              well  = {well}\n\
              fill  = 0.9\n\
@@ -274,7 +285,7 @@ impl NewBook {
             currency = quoted(&self.currency),
             child = quoted(&self.child),
             born = self.born,
-            tray = quoted(tray),
+            name = quoted(name),
             well = quoted(well),
         )
     }

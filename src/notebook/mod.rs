@@ -41,7 +41,7 @@ mod transfer;
 mod whole_days;
 mod words;
 
-pub use book::{Book, NewBook};
+pub use book::{Book, FirstTray, NewBook};
 pub use child::{Child, Eczema};
 pub use devices::PairedDevice;
 pub use eaten::Eaten;

@@ -285,8 +285,19 @@ fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> PlannedWeek<'a> {
     .sorted()
 }
 
-/// The servings of each planned meal that is still to come, in the order of the days.
-pub fn planned_servings<'a>(facts: &'a Facts<'_>) -> Vec<(&'a Child, Slot, Vec<Serving>)> {
+/// A planned meal that is still to come.
+#[derive(Debug)]
+pub struct MealToCome<'a> {
+    /// The child.
+    pub child: &'a Child,
+    /// When it is.
+    pub slot: Slot,
+    /// What is planned for it.
+    pub servings: Vec<Serving>,
+}
+
+/// The planned meals that are still to come, in the order of the days.
+pub fn meals_to_come<'a>(facts: &'a Facts<'_>) -> Vec<MealToCome<'a>> {
     let agenda = Agenda::of(facts);
     let meals = agenda
         .meals
@@ -296,7 +307,11 @@ pub fn planned_servings<'a>(facts: &'a Facts<'_>) -> Vec<(&'a Child, Slot, Vec<S
         let mut children = facts.settings.children.iter();
         let child = children.find(|child| child.name == meal.slot.child)?;
         let servings = planned(facts, meal)?.servings;
-        Some((child, meal.slot.clone(), servings))
+        Some(MealToCome {
+            child,
+            slot: meal.slot.clone(),
+            servings,
+        })
     });
     servings.collect()
 }

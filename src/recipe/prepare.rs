@@ -19,7 +19,7 @@ use crate::food::{FoodDataError, Pantry, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Mass, Volume};
-use crate::spoken::{Context, Lookup, Reader, Reading, TakenAmount, Unclear, knows_unit};
+use crate::spoken::{Context, FoodReading, Lookup, Reader, TakenAmount, Unclear, knows_unit};
 use crate::strict_toml::in_order;
 use crate::uncertainty::{FoodSpreads, SpreadTable};
 
@@ -240,7 +240,7 @@ impl Kitchen<'_> {
                     one.amount.value, one.food.value, one.method.value
                 );
                 match reader.read(&typed)? {
-                    Reading::Taken(taken) => {
+                    FoodReading::Taken(taken) => {
                         if let TakenAmount::Mass(amount, _) = taken.portion {
                             one.amount.value = amount;
                         }
@@ -249,7 +249,7 @@ impl Kitchen<'_> {
                         }
                         one.food.value = taken.food.id.to_string();
                     }
-                    Reading::Unclear(doubt) => unclear = faults(&mut reader, one, &doubt)?,
+                    FoodReading::Unclear(doubt) => unclear = faults(&mut reader, one, &doubt)?,
                 }
             }
             all.push(unclear);
@@ -415,12 +415,12 @@ fn faults<L: Lookup>(
         written.method.value,
     );
     let of_food = match reader.read(&format!("100 g {food} {method}"))? {
-        Reading::Taken(taken) => {
+        FoodReading::Taken(taken) => {
             // The food is clear: the amount is not.
             let of_amount = reader.read(&format!("{amount} {} {method}", taken.food.id))?;
             let unclear = match &of_amount {
-                Reading::Unclear(unclear) => unclear,
-                Reading::Taken(_) => doubt,
+                FoodReading::Unclear(unclear) => unclear,
+                FoodReading::Taken(_) => doubt,
             };
             let unclear = if unclear.is_of_the_food() || !knows_unit(amount.unit())? {
                 no_amount(written)
@@ -429,7 +429,7 @@ fn faults<L: Lookup>(
             };
             return Ok(vec![unclear]);
         }
-        Reading::Unclear(mut unclear) => {
+        FoodReading::Unclear(mut unclear) => {
             unclear.typed.clone_from(food);
             unclear
         }

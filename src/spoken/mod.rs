@@ -56,14 +56,14 @@ pub enum Context {
 
 /// What was typed, read.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Reading {
+pub enum FoodReading {
     /// It is clear what is meant.
     Taken(Box<Taken>),
     /// It is not, and this could be.
     Unclear(Box<Unclear>),
 }
 
-impl Reading {
+impl FoodReading {
     /// What was taken; where it is not clear, what could be meant is the error.
     ///
     /// # Errors
@@ -138,19 +138,19 @@ impl<'a, L: Lookup> Reader<'a, L> {
     /// Reads one food with its amount, and to cook also how it is cooked.
     ///
     /// Errors: a table does not read.
-    pub fn read(&mut self, typed: &str) -> Result<Reading, L::Error> {
+    pub fn read(&mut self, typed: &str) -> Result<FoodReading, L::Error> {
         let mut phrase = match Phrase::of(typed) {
             Ok(phrase) => phrase,
             Err(Stop::InDoubt { doubt, .. }) => {
-                return Ok(Reading::Unclear(Box::new(Unclear::new(typed, doubt))));
+                return Ok(FoodReading::Unclear(Box::new(Unclear::new(typed, doubt))));
             }
             Err(Stop::Failed(error)) => return Err(error.into()),
         };
         match self.attempt(&mut phrase) {
-            Ok(taken) => Ok(Reading::Taken(Box::new(taken))),
+            Ok(taken) => Ok(FoodReading::Taken(Box::new(taken))),
             Err(Stop::InDoubt { doubt, chosen }) => self
                 .with_choices(&phrase, chosen.as_deref(), doubt)
-                .map(|unclear| Reading::Unclear(Box::new(unclear))),
+                .map(|unclear| FoodReading::Unclear(Box::new(unclear))),
             Err(Stop::Failed(error)) => Err(error),
         }
     }
@@ -188,15 +188,15 @@ impl<'a, L: Lookup> Reader<'a, L> {
         L: Ask,
     {
         let mut unclear = match self.read(typed)? {
-            Reading::Taken(taken) => return Ok(*taken),
-            Reading::Unclear(unclear) => *unclear,
+            FoodReading::Taken(taken) => return Ok(*taken),
+            FoodReading::Unclear(unclear) => *unclear,
         };
         loop {
             let mut still = None;
             for text in self.lookup.asked(&unclear)? {
                 match self.read(&text)? {
-                    Reading::Taken(taken) => return Ok(*taken),
-                    Reading::Unclear(unclear) => still = Some(*unclear),
+                    FoodReading::Taken(taken) => return Ok(*taken),
+                    FoodReading::Unclear(unclear) => still = Some(*unclear),
                 }
             }
             unclear = still.unwrap_or(unclear);

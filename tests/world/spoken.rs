@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use trayful::food::{FoodData, FoodDataError, Pantry, edible_share};
-use trayful::spoken::{Context, Doubt, Lookup, Reader, Reading, Taken, TakenAmount, Unclear};
+use trayful::spoken::{Context, Doubt, FoodReading, Lookup, Reader, Taken, TakenAmount, Unclear};
 
 const CASES: &str = include_str!("../data/spoken-cases.tsv");
 
@@ -185,12 +185,12 @@ fn what_is_offered_can_be_typed() {
     for line in lines {
         let case = Case(header.iter().copied().zip(line.split('\t')).collect());
         let mut reader = Reader::new(&BuiltIn, case.context());
-        let Reading::Unclear(unclear) = reader.read(case.cell("typed")).unwrap() else {
+        let FoodReading::Unclear(unclear) = reader.read(case.cell("typed")).unwrap() else {
             continue;
         };
         for choice in &unclear.choices {
             match reader.read(&choice.retyped).unwrap() {
-                Reading::Taken(taken) if choice.runs => {
+                FoodReading::Taken(taken) if choice.runs => {
                     assert_eq!(taken.food.id, choice.id, "{}", choice.retyped);
                     offered += 1;
                 }

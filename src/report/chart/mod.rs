@@ -23,5 +23,5 @@ pub use costs::{CostBar, CostBars};
 pub use growth::{Growth, GrowthMark};
 pub use palette::{Colour, Palette};
 pub use periods::{PeriodBar, PeriodBars};
-pub use strip::{Strip, StripCell, StripDay};
+pub use strip::{DayRecord, Strip, StripCell, StripDay};
 pub use whisker::Whisker;

@@ -23,10 +23,40 @@ pub struct StripCell {
 pub struct StripDay {
     /// The day: `Mon 5 Oct`.
     pub label: String,
-    /// Whether anything is on record.
-    pub recorded: bool,
+    /// What is on record of it.
+    pub record: DayRecord,
     /// The meals of each column; usually one, or none.
     pub cells: Vec<Vec<StripCell>>,
+}
+
+/// What is on record of a day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DayRecord {
+    /// Entries.
+    Entries,
+    /// That nobody knows what was eaten.
+    NotKnown,
+    /// Nothing.
+    Nothing,
+}
+
+impl DayRecord {
+    /// What stands where there is no meal.
+    pub fn without_a_meal(self) -> &'static str {
+        match self {
+            Self::Entries => "no meal",
+            Self::NotKnown => "not known",
+            Self::Nothing => "no meal on record",
+        }
+    }
+}
+
+impl StripDay {
+    /// What is drawn where there are no entries.
+    fn nothing(&self) -> Option<String> {
+        let without = self.record != DayRecord::Entries;
+        without.then(|| format!("– {}", self.record.without_a_meal()))
+    }
 }
 
 /// Days of meals.
@@ -41,8 +71,6 @@ pub struct Strip<'a> {
     /// The days.
     pub days: &'a [StripDay],
 }
-
-const NO_MEAL: &str = "– no meal on record";
 
 /// Height of a day on paper.
 const ROW: f64 = 28.0;
@@ -69,9 +97,9 @@ impl Strip<'_> {
         for day in self.days {
             svg.line(HAIRLINE, &[(0.0, top), (svg.width(), top)]);
             svg.text("name", Anchor::Start, (0.0, top + 1.2 * size), &day.label);
-            if !day.recorded {
+            if let Some(nothing) = day.nothing() {
                 let beside = (1.15 * svg.text_width(&day.label) + size, top + 1.2 * size);
-                svg.text("faint", Anchor::Start, beside, NO_MEAL);
+                svg.text("faint", Anchor::Start, beside, &nothing);
             }
             top += line;
             let meals = self.columns.iter().zip(&day.cells);
@@ -108,8 +136,11 @@ impl Strip<'_> {
         for day in self.days {
             svg.line(HAIRLINE, &[(0.0, top), (svg.width(), top)]);
             svg.text("key", Anchor::Start, (0.0, top + 12.0), &day.label);
-            if !day.recorded && day.cells.iter().all(Vec::is_empty) {
-                svg.text("faint", Anchor::Start, (label, top + 12.0), NO_MEAL);
+            if let Some(nothing) = day
+                .nothing()
+                .filter(|_| day.cells.iter().all(Vec::is_empty))
+            {
+                svg.text("faint", Anchor::Start, (label, top + 12.0), &nothing);
             }
             for (at, meals) in day.cells.iter().enumerate() {
                 draw(svg, meals, (label + cell * at as f64, top), cell);
@@ -135,10 +166,10 @@ impl Strip<'_> {
                     format!("{}, {}{seen}", cell.what, cell.how.shown())
                 })
                 .collect();
-            let served = match (meals.is_empty(), day.recorded) {
-                (false, _) => meals.join("; "),
-                (true, true) => "no meal".into(),
-                (true, false) => "no meal on record".into(),
+            let served = if meals.is_empty() {
+                day.record.without_a_meal().into()
+            } else {
+                meals.join("; ")
             };
             let _ = write!(words, "{}: {served}. ", day.label);
         }

@@ -100,7 +100,7 @@ fn meals_of_few_days_are_a_strip() {
     let days = [
         StripDay {
             label: "Mon 5 Oct".into(),
-            recorded: true,
+            record: DayRecord::Entries,
             cells: vec![
                 vec![cell(How::Taken, "2 beef, beetroot and barley", false)],
                 vec![
@@ -111,7 +111,12 @@ fn meals_of_few_days_are_a_strip() {
         },
         StripDay {
             label: "Tue 6 Oct".into(),
-            recorded: false,
+            record: DayRecord::Nothing,
+            cells: vec![vec![], vec![]],
+        },
+        StripDay {
+            label: "Wed 7 Oct".into(),
+            record: DayRecord::NotKnown,
             cells: vec![vec![], vec![]],
         },
     ];
@@ -462,7 +467,7 @@ proptest! {
             .iter()
             .map(|meals| {
                 let cells = (0..columns).map(|_| meals.iter().map(cell).collect()).collect();
-                StripDay { label: "Mon 5 Oct".into(), recorded: true, cells }
+                StripDay { label: "Mon 5 Oct".into(), record: DayRecord::Entries, cells }
             })
             .collect();
         assert_drawn_well(&Strip { id: "meals", title: "Meals", columns: &names, days: &days }.svg());

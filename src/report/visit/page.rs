@@ -37,10 +37,17 @@ struct VisitHtml<'a> {
     period: String,
     about: String,
     record: Vec<String>,
-    questions: Vec<(String, &'a str, Vec<String>)>,
+    questions: Vec<WrittenQuestion<'a>>,
     told: Vec<(&'static str, String)>,
     figures: [Figure; 4],
     missing: Vec<String>,
+}
+
+/// A question with its answers, as they are printed.
+struct WrittenQuestion<'a> {
+    day: String,
+    words: &'a str,
+    answers: Vec<String>,
 }
 
 /// A picture and the table beside it.
@@ -60,9 +67,10 @@ impl VisitPage<'_> {
         let questions = report.questions.iter();
         let answer =
             |one: &QuestionAnswer| format!("{} ({})", one.words, page_charts::day(one.day));
-        let questions = questions.map(|one| {
-            let answers = one.answers.iter().map(answer).collect();
-            (page_charts::day(one.day), one.words.as_str(), answers)
+        let questions = questions.map(|one| WrittenQuestion {
+            day: page_charts::day(one.day),
+            words: &one.words,
+            answers: one.answers.iter().map(answer).collect(),
         });
         VisitHtml {
             paper: self.paper,

@@ -3,10 +3,10 @@
 use jiff::civil::Date;
 
 use super::figures::FEW_DAYS;
-use super::{EventKind, MealLine, NutrientLine, VisitReport};
+use super::{DayLine, EventKind, MealLine, NutrientLine, VisitReport};
 use crate::report::chart::{
-    Calendar, CalendarDay, CalendarWeek, Growth, GrowthMark, NutrientBar, NutrientBars, PeriodBar,
-    PeriodBars, Strip, StripCell, StripDay, Whisker,
+    Calendar, CalendarDay, CalendarWeek, DayRecord, Growth, GrowthMark, NutrientBar, NutrientBars,
+    PeriodBar, PeriodBars, Strip, StripCell, StripDay, Whisker,
 };
 use crate::report::interval::IntervalReport;
 use crate::report::number::{amount, decimals, percent, unbroken};
@@ -36,7 +36,7 @@ pub(super) fn meals(report: &VisitReport) -> String {
         .iter()
         .map(|line| StripDay {
             label: weekday(line.date),
-            recorded: line.recorded,
+            record: record(line),
             cells: in_columns(report, line.date, columns.len())
                 .into_iter()
                 .map(|meals| meals.into_iter().map(cell).collect())
@@ -50,6 +50,15 @@ pub(super) fn meals(report: &VisitReport) -> String {
         days: &days,
     }
     .svg()
+}
+
+/// What is on record of a day.
+pub(super) fn record(line: &DayLine) -> DayRecord {
+    match (line.recorded, line.not_known) {
+        (true, _) => DayRecord::Entries,
+        (false, true) => DayRecord::NotKnown,
+        (false, false) => DayRecord::Nothing,
+    }
 }
 
 fn cell(meal: &MealLine) -> StripCell {

@@ -2,7 +2,7 @@
 
 use super::figures::FEW_DAYS;
 use super::page_charts::{
-    STRIP_DAYS, bound, columns, day, in_columns, reference_amount, share, weekday,
+    STRIP_DAYS, bound, columns, day, in_columns, record, reference_amount, share, weekday,
 };
 use super::recent::RecentLine;
 use super::{Event, EventKind, MealLine, NutrientLine, VisitReport};
@@ -33,11 +33,10 @@ pub(super) fn meals(report: &VisitReport) -> FigureTable {
     let row = |line: &super::DayLine| {
         let cells = in_columns(report, line.date, columns);
         let meals: Vec<_> = cells.into_iter().flatten().map(meal_words).collect();
-        let text = match (meals.is_empty(), line.recorded) {
-            (false, _) => meals.join("; "),
-            (true, true) => "no meal".into(),
-            (true, false) if line.not_known => "not known".into(),
-            (true, false) => "no meal on record".into(),
+        let text = if meals.is_empty() {
+            record(line).without_a_meal().into()
+        } else {
+            meals.join("; ")
         };
         (weekday(line.date), vec![text])
     };

@@ -35,7 +35,11 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
 
 /// Records the answer.
 pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let (number, question, child) = question(visit)?;
+    let AskedQuestion {
+        number,
+        words: question,
+        child,
+    } = question(visit)?;
     let mut wrong = Wrong::default();
     let words = phrases::short(fields, "words", LONGEST, &mut wrong);
     if words.is_some_and(str::is_empty) {
@@ -60,12 +64,24 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
     Reply::wrong(&filled(visit, fields, wrong)?)
 }
 
-/// The question in the address: its first number, its words, its child.
-fn question(visit: &PageRequest<'_>) -> Result<(i64, String, String), PageError> {
+/// A question that was written down.
+struct AskedQuestion {
+    /// The number of its first entry.
+    number: i64,
+    words: String,
+    child: String,
+}
+
+/// The question in the address.
+fn question(visit: &PageRequest<'_>) -> Result<AskedQuestion, PageError> {
     let entry = visit.store()?.entry(visit.part("question")?)?;
     let entry = entry.ok_or(PageError::NotFound)?;
     match entry.detail {
-        EntryDetail::Question { words } => Ok((entry.target, words, entry.child)),
+        EntryDetail::Question { words } => Ok(AskedQuestion {
+            number: entry.target,
+            words,
+            child: entry.child,
+        }),
         _ => Err(PageError::NotFound),
     }
 }
@@ -75,11 +91,11 @@ fn filled<'a>(
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<DoctorsAnswerPage<'a>, PageError> {
-    let (number, question, _) = question(visit)?;
+    let asked = question(visit)?;
     Ok(DoctorsAnswerPage {
         frame: Layout::of(visit, "What the doctor said", ROOM),
-        number,
-        question,
+        number: asked.number,
+        question: asked.words,
         words: fields.text("words"),
         on: phrases::or_today(visit, fields),
         once: once_key()?,

@@ -14,7 +14,7 @@ use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
 use crate::report::chart::{CostBar, CostBars};
 use crate::report::{MoneyWords, kitchen_mass};
-use crate::spoken::{Context, Reader, Reading, TakenAmount, food_words};
+use crate::spoken::{Context, FoodReading, Reader, TakenAmount, food_words};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -195,7 +195,7 @@ impl<'a> Buying<'a> {
         let mut unit = fields.text("unit").to_string();
         // "2 lb butternut squash" says how much as well.
         let fresh = chosen.is_empty() && mass.is_empty() && !words.is_empty();
-        if fresh && let Reading::Taken(taken) = Reader::new(visit, Context::Buy).read(words)? {
+        if fresh && let FoodReading::Taken(taken) = Reader::new(visit, Context::Buy).read(words)? {
             chosen = taken.food.id.to_string();
             if let TakenAmount::Mass(amount, grams) = &taken.portion {
                 let written = amount.mass().is_ok();

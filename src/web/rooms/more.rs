@@ -14,14 +14,22 @@ use crate::words::counted;
 #[template(path = "web/more.html")]
 struct MorePage {
     frame: Layout,
-    rooms: Vec<(&'static str, &'static str, String)>,
+    rooms: Vec<RoomLine>,
+}
+
+/// A room in the list.
+struct RoomLine {
+    path: &'static str,
+    name: &'static str,
+    /// Its state; empty where there is nothing to say.
+    state: String,
 }
 
 /// Lists them.
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let rooms = FURTHER.iter().map(|(path, name)| {
         let state = state(visit, path)?;
-        Ok((*path, *name, state))
+        Ok(RoomLine { path, name, state })
     });
     Reply::page(&MorePage {
         frame: Layout::of(visit, "More", MORE),

@@ -11,7 +11,7 @@ use jiff::civil::Date;
 use super::phrases::{self, SelectOption};
 use crate::day::{DayReader, DayUse};
 use crate::household::calculated;
-use crate::notebook::{Book, BookError, NewBook, RecipeName};
+use crate::notebook::{Book, BookError, FirstTray, NewBook, RecipeName};
 use crate::portion::{Target, Tray};
 use crate::problem::SourceText;
 use crate::recipe::Recipe;
@@ -213,7 +213,11 @@ fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> 
             "Say the currency by its three letters (ISO 4217), such as USD.",
         );
     }
-    let tray = ("tray".to_string(), wells?, format!("{} ml", well?));
+    let tray = FirstTray {
+        name: "tray".into(),
+        wells: wells?,
+        well: format!("{} ml", well?),
+    };
     wrong.is_empty().then_some(NewBook {
         child: child.to_string(),
         born: born?,

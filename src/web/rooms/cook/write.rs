@@ -7,7 +7,7 @@ use super::pot::{Pot, note};
 use crate::notebook::{BookError, NotAName, RecipeName};
 use crate::problem::Problem;
 use crate::recipe::{DraftPart, Written};
-use crate::spoken::{Context, Doubt, Reader, Reading, food_words, parts};
+use crate::spoken::{Context, Doubt, FoodReading, Reader, food_words, parts};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::notice::Notice;
@@ -119,14 +119,14 @@ fn take_typed(
     for part in parts(&[typed.to_string()]) {
         let read = match Reader::new(visit, Context::Cook).read(&part)? {
             // The way to cook is chosen in its field, where the usual one stands.
-            Reading::Unclear(unclear) if matches!(unclear.doubt, Doubt::Method { .. }) => {
+            FoodReading::Unclear(unclear) if matches!(unclear.doubt, Doubt::Method { .. }) => {
                 Reader::new(visit, Context::Buy).read(&part)?
             }
             read => read,
         };
         match read {
-            Reading::Taken(taken) => all.push(*taken),
-            Reading::Unclear(unclear) => {
+            FoodReading::Taken(taken) => all.push(*taken),
+            FoodReading::Unclear(unclear) => {
                 // Without an amount they are words to look for.
                 if food_words(&part)? != part && !unclear.is_without_amount() {
                     wrong.say("words", in_words(&unclear.problem()));

@@ -52,8 +52,8 @@ struct EntryPage {
     meals: Vec<SelectOption>,
     /// Whether it is a meal.
     meal: bool,
-    /// Cubes of a batch, a price, words: the field of the kind, with its label, its hint and its value.
-    field: Option<(&'static str, &'static str, &'static str, String)>,
+    /// Cubes of a batch, a price, words.
+    field: Option<values::EntryField>,
     seen: String,
     wrong: Wrong,
 }
@@ -229,8 +229,10 @@ fn filled(
         children,
         meals,
         meal: matches!(entry.detail, EntryDetail::Meal { .. }),
-        field: values::field(entry)
-            .map(|(label, hint, kind, now)| (label, hint, kind, value("words", now))),
+        field: values::field(entry).map(|field| values::EntryField {
+            value: value("words", field.value),
+            ..field
+        }),
         seen: value("seen", String::new()),
         wrong,
     }

@@ -16,7 +16,7 @@ use crate::words::joined;
 
 /// Whether what was typed is the value as the form shows it: a rounded one is not taken for another.
 pub(super) fn is_shown(entry: &LogEntry, words: &str) -> bool {
-    field(entry).is_some_and(|(.., shown)| shown == words)
+    field(entry).is_some_and(|shown| shown.value == words)
 }
 
 /// A weight in grams, a length in centimetres; what is wrong is noted.
@@ -81,38 +81,47 @@ fn written(milks: &[EntryPart]) -> String {
     }
 }
 
-/// The field that only the kind of entry has: label, hint, how a phone types it, value.
-pub(super) fn field(
-    entry: &LogEntry,
-) -> Option<(&'static str, &'static str, &'static str, String)> {
-    match &entry.detail {
-        EntryDetail::Batch { cubes, .. } => Some((
+/// A field that only one kind of entry has.
+#[derive(Debug)]
+pub(super) struct EntryField {
+    pub(super) label: &'static str,
+    pub(super) hint: &'static str,
+    /// How a phone types it: the `inputmode` of HTML.
+    pub(super) inputmode: &'static str,
+    pub(super) value: String,
+}
+
+/// The field that only the kind of entry has; `None` where it has none.
+pub(super) fn field(entry: &LogEntry) -> Option<EntryField> {
+    let words = |label, words: &String| (label, "In your words.", "text", words.clone());
+    let (label, hint, inputmode, value) = match &entry.detail {
+        EntryDetail::Batch { cubes, .. } => (
             "How many cubes it made",
             "What is in the batch is spread over them; it is a correction, not waste.",
             "numeric",
             cubes.to_string(),
-        )),
-        EntryDetail::Purchase { price, .. } => Some((
+        ),
+        EntryDetail::Purchase { price, .. } => (
             "What was paid",
             "Such as 3.49; the costs of batches follow.",
             "decimal",
             price.map_or_else(String::new, |price| price.amount().to_string()),
-        )),
-        EntryDetail::Measure { what, value } if what == "weight" => Some((
+        ),
+        EntryDetail::Measure { what, value } if what == "weight" => (
             "Weight",
             "With its unit, such as 8.4 kg or 18 lb.",
             "text",
             kilograms(Mass::from_grams(*value)),
-        )),
-        EntryDetail::Measure { value, .. } => Some((
+        ),
+        EntryDetail::Measure { value, .. } => (
             "How long, or how far round",
             "In centimetres, or in inches, such as 28 in.",
             "text",
             format!("{value} cm"),
-        )),
+        ),
         EntryDetail::Supplement {
             nutrient, amount, ..
-        } => Some((
+        } => (
             "Dose of a day",
             "With its unit, such as 400 IU, 10 µg, 7.5 mg; 0 where it was missed.",
             "text",
@@ -120,20 +129,24 @@ pub(super) fn field(
                 0.0 => "0".into(),
                 amount => dose_words(*nutrient, amount),
             },
-        )),
-        EntryDetail::Milk { parts, .. } => Some((
+        ),
+        EntryDetail::Milk { parts, .. } => (
             "Milk of a day",
             "Such as: breast 5 feeds, 300 ml infant formula; or none.",
             "text",
             written(parts),
-        )),
-        EntryDetail::Discard { why, .. } => Some(("Why", "In your words.", "text", why.clone())),
-        EntryDetail::Question { words }
-        | EntryDetail::Answer { words, .. }
-        | EntryDetail::Note { words, .. }
-        | EntryDetail::Reaction { words, .. } => {
-            Some(("Words", "In your words.", "text", words.clone()))
-        }
-        _ => None,
-    }
+        ),
+        EntryDetail::Discard { why, .. } => words("Why", why),
+        EntryDetail::Question { words: seen }
+        | EntryDetail::Answer { words: seen, .. }
+        | EntryDetail::Note { words: seen, .. }
+        | EntryDetail::Reaction { words: seen, .. } => words("Words", seen),
+        _ => return None,
+    };
+    Some(EntryField {
+        label,
+        hint,
+        inputmode,
+        value,
+    })
 }

@@ -55,8 +55,15 @@ struct OwnFoodsPage {
     frame: Layout,
     foods: Vec<(FoodId, String)>,
     per: Vec<SelectOption>,
-    columns: Vec<(&'static str, &'static str, String)>,
+    columns: Vec<LabelField>,
     wrong: Wrong,
+}
+
+/// A field for a figure of the label.
+struct LabelField {
+    column: &'static str,
+    label: &'static str,
+    value: String,
 }
 
 /// Shows the own foods and the form.
@@ -161,7 +168,11 @@ fn filled(
             .map(|(value, label)| SelectOption::of(value, label, per))
             .into(),
         columns: COLUMNS
-            .map(|(column, label)| (column, label, fields.text(column).to_string()))
+            .map(|(column, label)| LabelField {
+                column,
+                label,
+                value: fields.text(column).to_string(),
+            })
             .into(),
         wrong,
     })

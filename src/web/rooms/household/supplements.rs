@@ -170,6 +170,13 @@ fn of_nutrient(
     Ok(found)
 }
 
+/// A product that was given, with its dose.
+struct Given {
+    name: String,
+    nutrient: NutrientId,
+    dose: f64,
+}
+
 /// The products of the last weeks, by name, with how each stands today.
 pub(super) fn products(
     visit: &PageRequest<'_>,
@@ -179,10 +186,14 @@ pub(super) fn products(
     let today = visit.today;
     let of_today = store.doses(&child.name, (today, today))?;
     let from = today.saturating_sub(DAYS_BACK.days());
-    let mut given: Vec<(String, NutrientId, f64)> = Vec::new();
+    let mut given: Vec<Given> = Vec::new();
     let mut add = |product: &str, nutrient, amount: f64| {
-        if amount > 0.0 && given.iter().all(|(name, ..)| name != product) {
-            given.push((product.to_string(), nutrient, amount));
+        if amount > 0.0 && given.iter().all(|one| one.name != product) {
+            given.push(Given {
+                name: product.to_string(),
+                nutrient,
+                dose: amount,
+            });
         }
     };
     for entry in store.entries_about(&child.name, ChildEntry::Supplement, from)? {
@@ -200,8 +211,12 @@ pub(super) fn products(
     for one in &of_today {
         add(&one.product, one.nutrient, one.amount);
     }
-    given.sort_by(|one, other| one.0.cmp(&other.0));
-    let product = |(name, nutrient, dose): (String, NutrientId, f64)| {
+    given.sort_by(|one, other| one.name.cmp(&other.name));
+    let product = |Given {
+                       name,
+                       nutrient,
+                       dose,
+                   }| {
         let now = of_today.iter().find(|one| one.product == name);
         let now = now.map(|one| one.amount);
         let tap = |what, words: &str| (what, words.to_string());
