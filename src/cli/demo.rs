@@ -118,7 +118,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
         let mut page = Page::new(session.look);
         page.line("");
         page.paragraph(&format!(
-            "Its other recipes: trayful demo {}.",
+            "Its other recipes, each shown by its name after trayful demo: {}.",
             joined(others, ", ")
         ));
         page.paragraph("Yours: trayful batch my-recipe.toml, written as in demo/recipes, or:");

@@ -1,4 +1,5 @@
-//! What was worked out of a record, kept as long as the record stays as it is: one command asks for it many times.
+//! Values that were worked out of the whole record, such as the tastes of a child. One command asks for them many times, so they are kept
+//! until the record changes.
 
 use std::cell::RefCell;
 use std::sync::Arc;
@@ -13,7 +14,7 @@ struct RecordState {
 }
 
 impl RecordState {
-    /// That of the moment that a transaction reads.
+    /// The state that the open transaction reads.
     fn of(connection: &Connection) -> rusqlite::Result<Self> {
         Ok(Self {
             by_others: connection.pragma_query_value(None, "data_version", |row| row.get(0))?,

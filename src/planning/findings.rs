@@ -292,7 +292,7 @@ pub struct MealToCome<'a> {
     pub child: &'a Child,
     /// When it is.
     pub slot: Slot,
-    /// What is planned for it.
+    /// The cubes and foods that are planned for this meal.
     pub servings: Vec<Serving>,
 }
 

@@ -313,7 +313,7 @@ impl BatchReport {
         })
     }
 
-    /// What to weigh out, in a line, by the names that a parent uses: `600 g butternut squash; 150 g red lentil`.
+    /// The ingredients to weigh out, in one line, by the names that a parent uses: `600 g butternut squash; 150 g red lentil`.
     pub fn weigh_out_in_a_line(&self) -> String {
         let basis = self.common_basis();
         let foods = self.ingredients.iter().map(|one| {

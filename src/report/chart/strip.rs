@@ -23,25 +23,25 @@ pub struct StripCell {
 pub struct StripDay {
     /// The day: `Mon 5 Oct`.
     pub label: String,
-    /// What is on record of it.
+    /// Whether this day has entries, or is said not to be known.
     pub record: DayRecord,
     /// The meals of each column; usually one, or none.
     pub cells: Vec<Vec<StripCell>>,
 }
 
-/// What is on record of a day.
+/// Whether a day has entries, was said not to be known, or was left blank.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum DayRecord {
     /// Entries.
     Entries,
-    /// That nobody knows what was eaten.
+    /// The household said that nobody knows what was eaten on this day.
     NotKnown,
     /// Nothing.
     Nothing,
 }
 
 impl DayRecord {
-    /// What stands where there is no meal.
+    /// The words that are printed in the place of the meals.
     pub fn without_a_meal(self) -> &'static str {
         match self {
             Self::Entries => "no meal",

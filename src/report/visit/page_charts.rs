@@ -52,7 +52,7 @@ pub(super) fn meals(report: &VisitReport) -> String {
     .svg()
 }
 
-/// What is on record of a day.
+/// Whether a day has entries, was said not to be known, or was left blank.
 pub(super) fn record(line: &DayLine) -> DayRecord {
     match (line.recorded, line.not_known) {
         (true, _) => DayRecord::Entries,
