@@ -11,6 +11,7 @@ use rusqlite::{
 use tempfile::NamedTempFile;
 
 use super::BookError;
+use super::freezer::Stock;
 use super::memo::Memo;
 use super::schema;
 use super::tastes::{TasteHistory, TasteRecord};
@@ -35,6 +36,8 @@ pub struct Store {
     pub(super) tastes: Memo<(String, Date), TasteRecord>,
     /// All that is on record about the tastes of a child.
     pub(super) taste_histories: Memo<String, TasteHistory>,
+    /// What is in the freezer.
+    pub(super) stocks: Memo<(), Vec<Stock>>,
 }
 
 /// Why a record is read from a copy in memory.
@@ -99,6 +102,7 @@ impl Store {
             key: None,
             tastes: Memo::default(),
             taste_histories: Memo::default(),
+            stocks: Memo::default(),
         };
         let mut copy = of_file.into_memory(CopiedFor::ReadOnly)?;
         let migrated = (|| {
@@ -127,6 +131,7 @@ impl Store {
             key: self.key,
             tastes: Memo::default(),
             taste_histories: Memo::default(),
+            stocks: Memo::default(),
         })
     }
 
@@ -147,6 +152,7 @@ impl Store {
             key: None,
             tastes: Memo::default(),
             taste_histories: Memo::default(),
+            stocks: Memo::default(),
         };
         // SQLite does not wait for every lock: to turn a new file to WAL it gives up at once.
         for _ in 0..ATTEMPTS {
