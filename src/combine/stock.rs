@@ -92,7 +92,7 @@ impl Candidates {
         let mut ids: Vec<FoodId> = chosen.iter().chain(in_base).cloned().collect();
         let tap_water: FoodId = TAP_WATER.parse()?;
         ids.push(tap_water.clone());
-        let foods = pantry.clone().laid_out_for(&ids)?;
+        let foods = pantry.clone().for_figures_alone().laid_out_for(&ids)?;
         let kitchen = Kitchen {
             foods: &foods,
             classes: ClassTable::builtin()?,

@@ -27,6 +27,8 @@ pub struct Pantry {
     /// Whether newer analyses take the place of the dataset's values.
     newer: bool,
     metric_cups: bool,
+    /// Whether nobody asks where the values come from.
+    figures_alone: bool,
 }
 
 /// The names of the foods of the table, where they can be searched.
@@ -59,6 +61,7 @@ impl Pantry {
             words: BTreeMap::new(),
             newer: false,
             metric_cups: false,
+            figures_alone: false,
         }
     }
 
@@ -107,6 +110,16 @@ impl Pantry {
     pub fn with_metric_cups(self, metric_cups: bool) -> Self {
         Self {
             metric_cups,
+            ..self
+        }
+    }
+
+    /// For figures whose intervals nobody looks at: where the values come from, of which a table has far more to read than of the values, is then
+    /// not known.
+    #[must_use]
+    pub(crate) fn for_figures_alone(self) -> Self {
+        Self {
+            figures_alone: true,
             ..self
         }
     }
@@ -227,6 +240,9 @@ impl Pantry {
 
     /// As the table or the newer analyses say.
     fn sources_of(&self, ids: &[FoodId]) -> Result<BTreeMap<FoodId, Vec<Provenance>>, Error> {
+        if self.figures_alone {
+            return Ok(BTreeMap::new());
+        }
         let mut found = self.table.provenance_of(ids)?;
         if self.newer {
             for (id, of_food) in &mut found {
