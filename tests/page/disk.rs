@@ -293,3 +293,32 @@ fn commands_read_a_book_that_may_not_be_written_to_and_say_what_they_cannot_writ
         }
     }
 }
+
+/// A power cut, or a copy of the folder, leaves entries in the log, and not the file that all who read share.
+#[test]
+fn entries_in_the_log_of_a_closed_book_are_read() {
+    let around = tempfile::tempdir().unwrap();
+    fs::create_dir(around.path().join("disk")).unwrap();
+    let book = household();
+    let open = rusqlite::Connection::open(book.path().join("book.sqlite")).unwrap();
+    let count = "SELECT count(*) FROM question";
+    let before: i64 = open.query_row(count, [], |row| row.get(0)).unwrap();
+    trayful(&["question", "Is it in the log?"])
+        .inside(book.path())
+        .answer();
+    let copy = around.path().join("book");
+    fs::create_dir_all(copy.join("recipes")).unwrap();
+    for name in ["book.toml", "book.sqlite", "book.sqlite-wal"] {
+        fs::copy(book.path().join(name), copy.join(name)).unwrap();
+    }
+    let after: i64 = open.query_row(count, [], |row| row.get(0)).unwrap();
+    assert_eq!(after, before + 1);
+    let Some(said) = on_read_only(around.path(), &["log"]) else {
+        return;
+    };
+    let (out, err) = (
+        String::from_utf8_lossy(&said.stdout),
+        String::from_utf8_lossy(&said.stderr),
+    );
+    assert!(out.contains("Is it in the log?"), "{out}{err}");
+}
