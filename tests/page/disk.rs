@@ -113,7 +113,7 @@ fn on_a_full_disk_what_was_confirmed_is_recorded_and_the_rest_is_refused_in_plai
         return;
     };
     let mut confirmed = Vec::new();
-    let mut refused = 0;
+    let (mut refused, mut told) = (0, 0);
     for room in (0..120).step_by(4) {
         disk.fill(room);
         for turn in 0..4 {
@@ -127,7 +127,9 @@ fn on_a_full_disk_what_was_confirmed_is_recorded_and_the_rest_is_refused_in_plai
             }
         }
         for room in ["/", "/freezer", "/week", "/visit", "/cook"] {
-            assert_eq!(disk.page.get(room).status, 200, "{room}");
+            let answer = disk.page.get(room);
+            assert_eq!(answer.status, 200, "{room}");
+            told += usize::from(answer.body.contains("<strong>The disk is full.</strong>"));
         }
         let (recorded, check) = disk.left();
         assert_eq!(check, "The book is sound.\n");
@@ -138,7 +140,9 @@ fn on_a_full_disk_what_was_confirmed_is_recorded_and_the_rest_is_refused_in_plai
         "{refused} refused, {} recorded",
         confirmed.len()
     );
+    assert!(told > 0, "no room says at its top that the disk is full");
     fs::remove_file(disk.file("filler")).unwrap();
+    assert!(!disk.page.get("/").body.contains("The disk is full."));
     assert_eq!(disk.ask("Is it done?").status, 303);
     assert_eq!(disk.left().0.last().unwrap(), "Is it done?");
 }
