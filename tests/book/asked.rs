@@ -1,7 +1,46 @@
 //! What is asked on a terminal, and what becomes of each answer.
 
+use std::io::Write as _;
+use std::path::Path;
+use std::process::{Command, Stdio};
+
 use super::household::Household;
-use super::support::{Said, trayful};
+use super::support::{Said, TODAY, said};
+
+/// Runs the program on a terminal on which a person types these lines, then the keys that say that nothing more is typed; what
+/// it says is all that the terminal shows. `script` (util-linux, a part of every Linux system) makes the terminal.
+fn on_a_terminal(folder: &Path, args: &[&str], typed: &str) -> Said {
+    let quoted = |word: &&str| format!("'{}'", word.replace('\'', "'\\''"));
+    let words: Vec<_> = [env!("CARGO_BIN_EXE_trayful")]
+        .iter()
+        .chain(args)
+        .map(quoted)
+        .collect();
+    let mut running = Command::new("script")
+        .args([
+            "--quiet",
+            "--return",
+            "--command",
+            &words.join(" "),
+            "/dev/null",
+        ])
+        .current_dir(folder)
+        .env_clear()
+        .env("TRAYFUL_TODAY", TODAY)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut keys = running.stdin.take().unwrap();
+    keys.write_all(typed.as_bytes()).unwrap();
+    drop(keys);
+    let shown = said(&running.wait_with_output().unwrap());
+    Said {
+        out: shown.out.replace("\r\n", "\n"),
+        ..shown
+    }
+}
 
 const MEAL: [&str; 6] = ["serve", "2 squash", "--on", "2026-11-26", "--meal", "lunch"];
 
@@ -14,7 +53,7 @@ fn after_lunch() -> Household {
 }
 
 fn at_the_terminal(home: &Household, args: &[&str], typed: &str) -> Said {
-    trayful(args).inside(home.path()).on_a_terminal(typed)
+    on_a_terminal(home.path(), args, typed)
 }
 
 /// The number of rows of a table of the record.
@@ -132,16 +171,14 @@ fn an_undo_names_the_entry_and_takes_a_no() {
 #[test]
 fn a_book_is_started_by_two_answers() {
     let around = tempfile::tempdir().unwrap();
-    let start = trayful(&["start", "book"]).inside(around.path());
-    let said = start.on_a_terminal("Wren\n2026-04-20\n");
+    let said = on_a_terminal(around.path(), &["start", "book"], "Wren\n2026-04-20\n");
     assert_eq!(said.code, 0, "{}", said.out);
     let settings = std::fs::read_to_string(around.path().join("book/book.toml")).unwrap();
     assert!(
         settings.contains("Wren") && settings.contains("2026-04-20"),
         "{settings}"
     );
-    let none = trayful(&["start", "other"]).inside(around.path());
-    let said = none.on_a_terminal("");
+    let said = on_a_terminal(around.path(), &["start", "other"], "");
     assert_eq!(said.code, 2, "{}", said.out);
     assert!(!around.path().join("other/book.toml").exists());
 }

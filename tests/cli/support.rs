@@ -1,8 +1,7 @@
 //! Runs the program in a clean environment and keeps everything it says.
 
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
+use std::process::{Command, Output};
 
 /// The day that counts as today, whatever the clock says.
 pub(crate) const TODAY: &str = "2026-11-27";
@@ -44,39 +43,6 @@ impl Run {
     /// Runs to the end, whatever the end is.
     pub(crate) fn said(mut self) -> Said {
         said(&self.command.output().unwrap())
-    }
-
-    /// Runs on a terminal on which a person types these lines; what it says is all that the terminal shows. The terminal is
-    /// made by `script` (util-linux, part of every Linux system); it ends with the keys that say that no more is typed.
-    pub(crate) fn on_a_terminal(self, typed: &str) -> Said {
-        let quoted = |word: &std::ffi::OsStr| {
-            let word = word.to_str().unwrap().replace('\'', "'\\''");
-            format!("'{word}'")
-        };
-        let words = std::iter::once(self.command.get_program()).chain(self.command.get_args());
-        let words = words.map(quoted).collect::<Vec<_>>().join(" ");
-        let mut terminal = Command::new("script");
-        terminal
-            .args(["--quiet", "--return", "--command", &words, "/dev/null"])
-            .current_dir(self.command.get_current_dir().unwrap())
-            .env_clear()
-            .envs(
-                self.command
-                    .get_envs()
-                    .filter_map(|(name, value)| Some((name, value?))),
-            )
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped());
-        let mut running = terminal
-            .spawn()
-            .expect("script of util-linux makes a terminal");
-        let mut keys = running.stdin.take().unwrap();
-        keys.write_all(typed.as_bytes()).unwrap();
-        drop(keys);
-        let mut said = said(&running.wait_with_output().unwrap());
-        said.out = said.out.replace("\r\n", "\n");
-        said
     }
 
     /// Runs, and must succeed in silence but for its answer.
