@@ -61,7 +61,7 @@ impl KeyedLine {
 }
 
 /// The cells of a line, which may stand in quotes: a reader of CSV takes longer to set up than a line takes to read (a test compares both).
-fn cells(line: &str) -> StringRecord {
+pub(crate) fn cells(line: &str) -> StringRecord {
     let mut record = StringRecord::new();
     let mut rest = line;
     loop {

@@ -12,6 +12,7 @@ use trayful::words::{joined, long_day, quoted};
 
 use super::Session;
 use super::again::command_with;
+use super::clock;
 use super::failure::Failure;
 use super::next_command::with_command;
 
@@ -67,7 +68,7 @@ pub(super) struct TakenDay {
 impl Session {
     /// Today, where the parent is.
     pub(super) fn today(&self) -> Date {
-        let clock = || jiff::ZonedDateTime::now().date();
+        let clock = || clock::now().date();
         self.common.today.unwrap_or_else(clock)
     }
 

@@ -89,7 +89,10 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     let recipe = Recipe::parse(&SourceText::new(format!("demo/recipes/{name}.toml"), *text))?;
     let target = args.scale.target_or_two_trays(session)?;
     let tray = args.tray.resolve(&book)?;
-    let pantry = Pantry::from(FoodData::in_use(session.common.cache.as_deref(), None).table()?);
+    let pantry = Pantry::new(
+        FoodData::in_use(session.common.cache.as_deref(), None).table()?,
+        None,
+    );
     let computed = household::calculated(&recipe, &target, &tray, &pantry)?;
     let shown = batch::BatchDisplay {
         args: &args.shown,

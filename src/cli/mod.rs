@@ -10,6 +10,7 @@ mod buy;
 mod card;
 mod catch_up;
 mod child;
+mod clock;
 mod combine;
 mod data;
 mod day;
@@ -292,7 +293,7 @@ fn refused(error: &clap::Error) -> ExitCode {
     note_failure(&typed, book.as_ref().filter(|_| error.use_stderr()));
     let fixed = std::env::var("TRAYFUL_TODAY").ok();
     let fixed = fixed.and_then(|day| day.parse().ok());
-    let today = fixed.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+    let today = fixed.unwrap_or_else(|| clock::now().date());
     let known = examples::Known::of(book.as_ref(), today);
     let Some(failure) = usage::explained(error, &typed, &known) else {
         // Without an output there is nowhere to report the failure.

@@ -3,7 +3,7 @@
 use std::fs::{self, File};
 use std::io::{self, BufWriter, ErrorKind};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use data_import::{CacheState, Error, FoodTable, is_cache, manifest_of, search_index, state_of};
 
@@ -45,6 +45,18 @@ pub enum FoodDataError {
     Index(PathBuf, IndexError),
 }
 
+/// The tables in the program, opened once.
+///
+/// Errors: they do not read.
+fn builtin_table() -> Result<Arc<FoodTable>, Error> {
+    static TABLE: OnceLock<Arc<FoodTable>> = OnceLock::new();
+    if let Some(table) = TABLE.get() {
+        return Ok(Arc::clone(table));
+    }
+    let opened = Arc::new(FoodTable::builtin()?);
+    Ok(Arc::clone(TABLE.get_or_init(|| opened)))
+}
+
 impl FoodData {
     /// Where a dataset goes that is imported: the folder named, else that of the book; `None` where there is neither.
     pub fn to_change(named: Option<&Path>, book: Option<&Path>) -> Option<Self> {
@@ -80,17 +92,17 @@ impl FoodData {
     /// Opens all of it.
     pub fn open(&self) -> Result<Foods, FoodDataError> {
         Ok(Foods {
-            table: self.table()?.into(),
+            table: self.table()?,
             index: self.index()?,
         })
     }
 
     /// Opens the tables.
-    pub fn table(&self) -> Result<FoodTable, Error> {
+    pub fn table(&self) -> Result<Arc<FoodTable>, Error> {
         match self {
-            Self::BuiltIn => FoodTable::builtin(),
-            Self::Named(folder) => FoodTable::open(folder),
-            Self::OfBook(folder) => FoodTable::with_builtin(folder),
+            Self::BuiltIn => builtin_table(),
+            Self::Named(folder) => FoodTable::open(folder).map(Arc::new),
+            Self::OfBook(folder) => FoodTable::with_builtin(folder).map(Arc::new),
         }
     }
 
@@ -160,8 +172,8 @@ impl FoodData {
     }
 
     fn index_in_memory(&self, synonyms: &Synonyms) -> Result<FoodIndex, FoodDataError> {
-        let bytes =
-            write_index(Vec::new(), &self.table()?, "").map_err(|error| self.not_written(error))?;
+        let bytes = write_index(Vec::new(), &*self.table()?, "")
+            .map_err(|error| self.not_written(error))?;
         FoodIndex::open(Box::new(bytes), synonyms).map_err(|error| self.failed(error))
     }
 }

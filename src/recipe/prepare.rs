@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::sync::Arc;
 
-use data_import::{Error, Food, FoodId, FoodTable, NutrientId, Origin, Provenance};
+use data_import::{Error, Food, FoodId, NutrientId, Origin, Provenance};
 
 use super::ingredient::{leavings_eaten, share_returned};
 use super::{
@@ -15,7 +15,7 @@ use super::{
     TAP_WATER, food_id,
 };
 use crate::cooking::{CanRow, ClassTable, Method, Preparation, RetentionRow, Stated};
-use crate::food::{FoodDataError, Pantry, mass_of};
+use crate::food::{FoodData, FoodDataError, Pantry, mass_of};
 use crate::portion::{Rounding, on_the_scale};
 use crate::problem::{Located, Problem, SourceText};
 use crate::quantity::{Mass, Volume};
@@ -198,7 +198,7 @@ impl Kitchen<'_> {
         let water = match foods.next() {
             Some(Ok(None)) if recipe.liquid.water.place.is_none() => {
                 // Not every dataset has tap water; the built-in one has.
-                let built_in = FoodTable::builtin()?.foods(&[tap_water()?])?;
+                let built_in = FoodData::BuiltIn.table()?.foods(&[tap_water()?])?;
                 Ok(built_in.into_iter().next().flatten())
             }
             water => water.unwrap_or(Ok(None)),

@@ -3,8 +3,8 @@
 use data_import::FoodId;
 
 use super::food::Chosen;
+use super::food_names::Cell;
 use super::kinds::words_of;
-use super::lexicon::Cell;
 use super::matching::Match;
 use super::phrase::Phrase;
 use super::stop::Stop;

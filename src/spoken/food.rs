@@ -3,8 +3,9 @@
 use data_import::{Food, FoodId};
 
 use super::beside::Beside;
+use super::food_names::{Cell, FoodNames, Name};
 use super::kinds::{RAW_MILK, is_dry, is_dry_pulse, is_heated_milk, is_vegetable, words_of};
-use super::lexicon::{Cell, Lexicon, Name};
+use super::lexicon::Lexicon;
 use super::matching::{Match, best, names_in};
 use super::phrase::{Phrase, SpokenUnit};
 use super::spelling::nearest;
@@ -59,7 +60,8 @@ impl<L: Lookup> Reader<'_, L> {
             return Err(Doubt::Nothing.stop());
         }
         let remembered = self.pantry()?.chosen_for(&plain).cloned();
-        let remembered = remembered.map(|id| lexicon.in_form(&id, self.context));
+        let names = Self::food_names()?;
+        let remembered = remembered.map(|id| names.in_form(&id, self.context));
         if let Some(id) = remembered
             && let Some(food) = self.food(&id)?
         {
@@ -69,14 +71,14 @@ impl<L: Lookup> Reader<'_, L> {
                 ..Chosen::new(food, vec![plain], beside, &[])
             });
         }
-        self.mend(lexicon, phrase)?;
-        match best(lexicon, phrase, self.context).as_slice() {
+        self.mend(names, phrase)?;
+        match best(names, phrase, self.context).as_slice() {
             [] => self.searched(lexicon, phrase),
             [one] => {
-                phrase.why.clone_from(&lexicon.rows[one.name.row].why);
-                self.by_row(lexicon, phrase, one)
+                phrase.why = names.row(one.name).why();
+                self.by_row(names, phrase, one)
             }
-            several => self.one_of(lexicon, phrase, several),
+            several => self.one_of(names, phrase, several),
         }
     }
 
@@ -93,10 +95,13 @@ impl<L: Lookup> Reader<'_, L> {
         let beside = Beside::of(lexicon, phrase, &phrase.content);
         let mut known = words_of(&food.name);
         known.extend(food.measures.iter().flat_map(|one| words_of(&one.unit)));
-        let cell = |name: &&Name| lexicon.rows[name.row].cell(self.context);
-        let same = |name: &&Name| cell(name).is_some_and(|cell| cell.names(&food.id));
-        let names = lexicon.names.iter().filter(same);
-        known.extend(names.flat_map(|name| name.stems.clone()));
+        if !beside.unknown.is_empty() {
+            let names = Self::food_names()?;
+            let cell = |name: &&Name| names.row(name).cell(self.context);
+            let same = |name: &&Name| cell(name).is_some_and(|cell| cell.names(&food.id));
+            let stems = names.iter().filter(same).flat_map(|name| &name.stems);
+            known.extend(stems.map(ToString::to_string));
+        }
         let mut unknown = beside.unknown.iter().filter_map(|at| phrase.stem(*at));
         let Some(word) = unknown.find(|word| !known.iter().any(|one| one == word)) else {
             return Ok(Chosen {
@@ -115,12 +120,12 @@ impl<L: Lookup> Reader<'_, L> {
     }
 
     /// Puts the word that is meant in the place of one that is mistyped.
-    fn mend(&mut self, lexicon: &Lexicon, phrase: &mut Phrase) -> Result<(), L::Error> {
+    fn mend(&mut self, names: &FoodNames, phrase: &mut Phrase) -> Result<(), L::Error> {
         for at in phrase.content.clone() {
             let Some(word) = phrase.stem(at).map(str::to_string) else {
                 continue;
             };
-            let known = joins(&word) || lexicon.knows(&word);
+            let known = joins(&word) || names.knows(&word);
             if known || word.len() < 4 || !word.bytes().all(|byte| byte.is_ascii_lowercase()) {
                 continue;
             }
@@ -128,7 +133,7 @@ impl<L: Lookup> Reader<'_, L> {
             if hits.iter().any(|hit| words_of(&hit.name).contains(&word)) {
                 continue;
             }
-            if let Some(meant) = nearest(&word, lexicon.mendable()) {
+            if let Some(meant) = nearest(&word, names.mendable()) {
                 phrase.mend(at, meant);
             }
         }
@@ -138,29 +143,29 @@ impl<L: Lookup> Reader<'_, L> {
     /// The food of a row of the table, where the other words let it stand.
     fn by_row(
         &mut self,
-        lexicon: &Lexicon,
+        names: &FoodNames,
         phrase: &Phrase,
         one: &Match<'_>,
     ) -> Result<Chosen, Stop<L::Error>> {
         let content = phrase.content.iter().copied();
         let rest: Vec<usize> = content.filter(|at| !one.takes.contains(at)).collect();
-        let beside = Beside::of(lexicon, phrase, &rest);
+        let beside = Beside::of(names.lexicon, phrase, &rest);
         if beside.unknown.is_empty() {
-            return self.in_its_form(lexicon, phrase, one, beside);
+            return self.in_its_form(names, phrase, one, beside);
         }
         let unknown = beside.unknown.iter().filter_map(|at| phrase.stem(*at));
-        if let Some(second) = names_in(lexicon, &unknown.collect::<Vec<_>>()) {
-            let rows = [one.name.row, second.row].map(|row| &lexicon.rows[row]);
+        if let Some(second) = names_in(names, &unknown.collect::<Vec<_>>()) {
+            let rows = [one.name, second].map(|name| names.row(name));
             let cells = rows.iter().filter_map(|row| row.cell(self.context));
             return Err(Doubt::TwoFoods(cells.cloned().flat_map(Cell::into_ids).collect()).stop());
         }
-        self.unsure(phrase, self.likely(lexicon, one))
+        self.unsure(phrase, self.likely(names, one))
     }
 
     /// The food of a row, raw or cooked or dry as the words beside it and the context say.
     fn in_its_form(
         &mut self,
-        lexicon: &Lexicon,
+        names: &FoodNames,
         phrase: &Phrase,
         one: &Match<'_>,
         mut beside: Beside,
@@ -171,25 +176,25 @@ impl<L: Lookup> Reader<'_, L> {
             .is_some_and(|pack| pack.state == "canned");
         if canned && !one.name.stems.iter().any(|word| word == "canned") {
             // A can of what the table knows fresh or dry only.
-            return self.unsure(phrase, self.likely(lexicon, one));
+            return self.unsure(phrase, self.likely(names, one));
         }
         if beside.says("unpasteurised") && phrase.stems().contains(&"milk") {
             let mut ids = vec![Self::id(RAW_MILK)?];
-            ids.extend(self.likely(lexicon, one));
+            ids.extend(self.likely(names, one));
             return Err(Doubt::Food(ids).stop());
         }
         let plain = |state: &&String| matches!(state.as_str(), "raw" | "cooked" | "leftover");
         let form = beside.states.iter().find(|state| !plain(state));
         let dry = form.is_some_and(|form| form == "dried");
         if form.is_some() && !dry {
-            return self.unsure(phrase, self.likely(lexicon, one));
+            return self.unsure(phrase, self.likely(names, one));
         }
-        let context = self.form_meant(lexicon, phrase, &beside, one)?;
+        let context = self.form_meant(names, phrase, &beside, one)?;
         if context == Context::Table && self.context == Context::Cook && !phrase.names_bones() {
             // What is cooked already is weighed as it is eaten.
             beside.edible = true;
         }
-        let row = &lexicon.rows[one.name.row];
+        let row = names.row(one.name);
         let Some(cell) = row.cell(context).or_else(|| row.cell(self.context)) else {
             let likely = row.cell(Context::Table).cloned().into_iter();
             return self.unsure(phrase, likely.flat_map(Cell::into_ids).collect());
@@ -197,15 +202,15 @@ impl<L: Lookup> Reader<'_, L> {
         let Cell::Take(id) = cell else {
             // A household's own food is meant where the dataset has several, or none.
             let ids = cell.clone().into_ids();
-            return match (self.own(lexicon, phrase)?, cell) {
-                (Some(food), _) => Ok(Chosen::new(food, one.name.stems.clone(), beside, &ids)),
+            return match (self.own(names.lexicon, phrase)?, cell) {
+                (Some(food), _) => Ok(Chosen::new(food, one.name.words(), beside, &ids)),
                 (None, Cell::Missing(_)) => Err(Doubt::NoFood(ids).stop()),
                 (None, _) => Err(Doubt::Food(ids).stop()),
             };
         };
         let Some(food) = self.food(id)? else {
             // Another dataset is in use, which the table does not speak of.
-            return self.searched(lexicon, phrase);
+            return self.searched(names.lexicon, phrase);
         };
         if dry && !is_dry(&food) {
             return self.unsure(phrase, vec![food.id]);
@@ -217,13 +222,13 @@ impl<L: Lookup> Reader<'_, L> {
             return Err(Doubt::Food(vec![Self::id(RAW_MILK)?, food.id]).stop());
         }
         let or = self.others(phrase, id)?;
-        Ok(Chosen::new(food, one.name.stems.clone(), beside, &or))
+        Ok(Chosen::new(food, one.name.words(), beside, &or))
     }
 
     /// In which context the form of the food is the one that is meant: raw as one cooks it, or cooked as one eats it.
     fn form_meant(
         &mut self,
-        lexicon: &Lexicon,
+        names: &FoodNames,
         phrase: &Phrase,
         beside: &Beside,
         one: &Match<'_>,
@@ -232,7 +237,7 @@ impl<L: Lookup> Reader<'_, L> {
             Context::Cook
         } else if beside.is_cooked() && self.context == Context::Cook {
             Context::Table
-        } else if self.is_grated_raw(lexicon, phrase, beside, one)? {
+        } else if self.is_grated_raw(names, phrase, beside, one)? {
             Context::Cook
         } else {
             self.context
@@ -242,14 +247,14 @@ impl<L: Lookup> Reader<'_, L> {
     /// Whether it is a vegetable that is eaten as it is grated: "1 tbsp grated carrot".
     fn is_grated_raw(
         &mut self,
-        lexicon: &Lexicon,
+        names: &FoodNames,
         phrase: &Phrase,
         beside: &Beside,
         one: &Match<'_>,
     ) -> Result<bool, L::Error> {
         let grated = phrase.stems().contains(&"grated");
         let cooked = !beside.named_methods.is_empty() || beside.is_cooked();
-        let row = &lexicon.rows[one.name.row];
+        let row = names.row(one.name);
         let (Some(Cell::Take(raw)), Some(Cell::Take(_))) =
             (row.cell(Context::Cook), row.cell(Context::Table))
         else {
@@ -262,19 +267,19 @@ impl<L: Lookup> Reader<'_, L> {
     }
 
     /// The foods of a row in this context.
-    fn likely(&self, lexicon: &Lexicon, one: &Match<'_>) -> Vec<FoodId> {
-        let cell = lexicon.rows[one.name.row].cell(self.context).cloned();
+    fn likely(&self, names: &FoodNames, one: &Match<'_>) -> Vec<FoodId> {
+        let cell = names.row(one.name).cell(self.context).cloned();
         cell.into_iter().flat_map(Cell::into_ids).collect()
     }
 
     /// Where names of several rows fit equally well.
     fn one_of(
         &mut self,
-        lexicon: &Lexicon,
+        names: &FoodNames,
         phrase: &Phrase,
         several: &[Match<'_>],
     ) -> Result<Chosen, Stop<L::Error>> {
-        let rows = several.iter().map(|one| &lexicon.rows[one.name.row]);
+        let rows = several.iter().map(|one| names.row(one.name));
         let cells = rows.filter_map(|row| row.cell(self.context));
         let mut ids: Vec<FoodId> = Vec::new();
         for id in cells.cloned().flat_map(Cell::into_ids) {
@@ -287,7 +292,7 @@ impl<L: Lookup> Reader<'_, L> {
             others.any(|other| one.takes.iter().all(|at| !other.takes.contains(at)))
         });
         match several.first().filter(|_| ids.len() == 1) {
-            Some(first) => self.by_row(lexicon, phrase, first),
+            Some(first) => self.by_row(names, phrase, first),
             None if apart => Err(Doubt::TwoFoods(ids).stop()),
             None => Err(Doubt::Food(ids).stop()),
         }

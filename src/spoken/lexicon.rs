@@ -1,12 +1,11 @@
-//! The words that the reader knows: two tables of the program.
+//! The words that stand beside the name of a food: numbers, units, pieces, ways to cook.
 
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
-use data_import::{Error, FoodId, reference};
+use data_import::{Error, reference};
 use rust_decimal::Decimal;
 
-use super::Context;
 use super::phrase::Phrase;
 use super::text::{joins, stems};
 
@@ -59,76 +58,11 @@ pub(super) struct Word {
     stems: Vec<String>,
 }
 
-/// What a row of the table of foods says in one context.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Cell {
-    /// This food is meant.
-    Take(FoodId),
-    /// One of these, and the program asks which.
-    Ask(Vec<FoodId>),
-    /// The dataset has no such food; these are near.
-    Missing(Vec<FoodId>),
-}
-
-impl Cell {
-    /// Whether this food is named in it.
-    pub(super) fn names(&self, id: &FoodId) -> bool {
-        match self {
-            Self::Take(one) => one == id,
-            Self::Ask(ids) | Self::Missing(ids) => ids.contains(id),
-        }
-    }
-
-    /// The foods that are named in it.
-    pub(super) fn into_ids(self) -> Vec<FoodId> {
-        match self {
-            Self::Take(id) => vec![id],
-            Self::Ask(ids) | Self::Missing(ids) => ids,
-        }
-    }
-}
-
-/// A row of the table of foods.
-#[derive(Debug)]
-pub(super) struct LexiconRow {
-    /// The first of its names, as it is written.
-    called: String,
-    /// Why the words are not enough, or what is near.
-    pub(super) why: String,
-    cook: Option<Cell>,
-    table: Option<Cell>,
-    drink: Option<Cell>,
-}
-
-impl LexiconRow {
-    /// What it says in a context; `None` where it says nothing there.
-    pub(super) fn cell(&self, context: Context) -> Option<&Cell> {
-        match context {
-            Context::Cook | Context::Buy => self.cook.as_ref(),
-            Context::Table => self.table.as_ref(),
-            Context::Drink => self.drink.as_ref(),
-        }
-    }
-}
-
-/// What a parent calls a food.
-#[derive(Debug)]
-pub(super) struct Name {
-    /// Its words, in the singular.
-    pub(super) stems: Vec<String>,
-    /// Its row.
-    pub(super) row: usize,
-}
-
-/// Both tables.
+/// The words that stand beside the names of foods.
 #[derive(Debug)]
 pub(super) struct Lexicon {
     words: Vec<Word>,
     by_first: HashMap<String, Vec<usize>>,
-    /// What foods are called.
-    pub(super) names: Vec<Name>,
-    /// The foods.
-    pub(super) rows: Vec<LexiconRow>,
 }
 
 impl Lexicon {
@@ -176,28 +110,13 @@ impl Lexicon {
         words.join(" ")
     }
 
-    /// A food in the form in which it is meant in a context: squash that was chosen to cook is cooked at the table.
-    pub(super) fn in_form(&self, id: &FoodId, context: Context) -> FoodId {
-        let is = |cell: &Option<Cell>| matches!(cell, Some(Cell::Take(one)) if one == id);
-        let row = self
-            .rows
-            .iter()
-            .find(|row| is(&row.cook) || is(&row.table) || is(&row.drink));
-        match row.and_then(|row| row.cell(context)) {
-            Some(Cell::Take(form)) => form.clone(),
-            _ => id.clone(),
-        }
-    }
-
-    /// Whether a word is in a table.
+    /// Whether a word is in the table.
     pub(super) fn knows(&self, word: &str) -> bool {
-        let others = self.words.iter().flat_map(|known| &known.stems);
-        self.words_of_names()
-            .chain(others.map(String::as_str))
-            .any(|known| known == word)
+        let mut stems = self.words.iter().flat_map(|known| &known.stems);
+        stems.any(|known| known == word)
     }
 
-    /// The words that a mistyped one may be meant for: those of foods and of what is done with them, none that changes an amount.
+    /// The words that a mistyped one may be meant for: none that changes an amount.
     pub(super) fn mendable(&self) -> impl Iterator<Item = &str> {
         let kinds = [
             Kind::Method,
@@ -206,19 +125,9 @@ impl Lexicon {
             Kind::Cut,
             Kind::Piece,
         ];
-        let others = self
-            .words
-            .iter()
-            .filter(move |word| kinds.contains(&word.kind));
-        self.words_of_names()
-            .chain(others.flat_map(|word| &word.stems).map(String::as_str))
-    }
-
-    fn words_of_names(&self) -> impl Iterator<Item = &str> {
-        self.names
-            .iter()
-            .flat_map(|name| &name.stems)
-            .map(String::as_str)
+        let words = self.words.iter();
+        let words = words.filter(move |word| kinds.contains(&word.kind));
+        words.flat_map(|word| &word.stems).map(String::as_str)
     }
 }
 
@@ -253,19 +162,9 @@ impl Word {
     }
 }
 
-/// What a parent calls a food that is to be cooked, in the singular: `butternut squash` for `Squash, winter, butternut, raw`. `None`
-/// where the table does not name it.
-pub fn plain_name(id: &FoodId) -> Option<&'static str> {
-    let is = |cell: &Option<Cell>| matches!(cell, Some(Cell::Take(one)) if one == id);
-    let rows = &lexicon().ok()?.rows;
-    let row = rows.iter().find(|row| is(&row.cook));
-    let row = row.or_else(|| rows.iter().find(|row| is(&row.table)));
-    row.map(|row| row.called.as_str())
-}
-
-/// Both tables, read once.
+/// The table, read once.
 ///
-/// Errors: a table does not read.
+/// Errors: it does not read.
 pub(super) fn lexicon() -> Result<&'static Lexicon, Error> {
     static LEXICON: OnceLock<Lexicon> = OnceLock::new();
     if let Some(lexicon) = LEXICON.get() {
@@ -280,15 +179,6 @@ struct WordRow {
     word: String,
     kind: Kind,
     means: String,
-}
-
-#[derive(serde::Deserialize)]
-struct FoodRow {
-    words: String,
-    cook: String,
-    table: String,
-    drink: String,
-    why: String,
 }
 
 fn read() -> Result<Lexicon, Error> {
@@ -306,40 +196,5 @@ fn read() -> Result<Lexicon, Error> {
             by_first.entry(first.clone()).or_default().push(at);
         }
     }
-    let (mut names, mut rows) = (Vec::new(), Vec::new());
-    for row in reference::rows::<FoodRow>("spoken-foods.csv", reference::SPOKEN_FOODS)? {
-        for name in row.words.split('|') {
-            let mut stems = stems(name);
-            stems.retain(|word| !joins(word));
-            let row = rows.len();
-            names.push(Name { stems, row });
-        }
-        let (cook, table) = (cell(&row.cook)?, cell(&row.table)?);
-        rows.push(LexiconRow {
-            called: row.words.split('|').next().unwrap_or_default().into(),
-            drink: cell(&row.drink)?,
-            why: row.why,
-            cook: cook.clone().or_else(|| table.clone()),
-            table: table.or(cook),
-        });
-    }
-    Ok(Lexicon {
-        words,
-        by_first,
-        names,
-        rows,
-    })
-}
-
-/// `11477`, `? 11641 11485` or `- 18259`; empty says nothing.
-fn cell(text: &str) -> Result<Option<Cell>, Error> {
-    let ids = |text: &str| -> Result<Vec<FoodId>, Error> {
-        text.split_whitespace().map(str::parse).collect()
-    };
-    Ok(match text.trim() {
-        "" => None,
-        ask if ask.starts_with('?') => Some(Cell::Ask(ids(&ask[1..])?)),
-        none if none.starts_with('-') => Some(Cell::Missing(ids(&none[1..])?)),
-        id => Some(Cell::Take(id.parse()?)),
-    })
+    Ok(Lexicon { words, by_first })
 }

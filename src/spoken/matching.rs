@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::Context;
-use super::lexicon::{Kind, Lexicon, Name};
+use super::food_names::{FoodNames, Name};
+use super::lexicon::{Kind, Lexicon};
 use super::phrase::Phrase;
 use super::text::joins;
 
@@ -15,10 +16,11 @@ pub(super) struct Match<'a> {
 }
 
 /// The names that hold the most of the words; several where they hold equally many.
-pub(super) fn best<'a>(lexicon: &'a Lexicon, phrase: &Phrase, context: Context) -> Vec<Match<'a>> {
+pub(super) fn best<'a>(names: &'a FoodNames, phrase: &Phrase, context: Context) -> Vec<Match<'a>> {
+    let lexicon = names.lexicon;
     let canned = phrase.pack.as_ref().map(|pack| pack.state.as_str());
     let fits = |name: &'a Name| matched(name, phrase, canned);
-    let mut all: Vec<Match<'a>> = lexicon.names.iter().filter_map(fits).collect();
+    let mut all: Vec<Match<'a>> = names.iter().filter_map(fits).collect();
     // "No salt" names no salt.
     let phrases = phrases_beside(lexicon, phrase);
     all.retain(|one| {
@@ -28,8 +30,8 @@ pub(super) fn best<'a>(lexicon: &'a Lexicon, phrase: &Phrase, context: Context) 
         })
     });
     let prepared = |one: &Match<'_>| {
-        let row = &lexicon.rows[one.name.row];
-        let stems: Vec<&str> = one.name.stems.iter().map(String::as_str).collect();
+        let row = names.row(one.name);
+        let stems: Vec<&str> = one.name.stems.iter().map(|stem| &**stem).collect();
         // "Stewing beef" is a cut, not a dish.
         let method = |at: usize| {
             let word = lexicon.word_at(&stems[at..]);
@@ -56,7 +58,7 @@ pub(super) fn best<'a>(lexicon: &'a Lexicon, phrase: &Phrase, context: Context) 
         matches.retain(|one| one.in_order);
     }
     let mut rows = BTreeSet::new();
-    matches.retain(|one| rows.insert(one.name.row));
+    matches.retain(|one| rows.insert(one.name.row_number()));
     matches
 }
 
@@ -78,11 +80,11 @@ fn phrases_beside(lexicon: &Lexicon, phrase: &Phrase) -> Vec<Vec<usize>> {
 fn matched<'a>(name: &'a Name, phrase: &Phrase, canned: Option<&str>) -> Option<Match<'a>> {
     let mut takes = Vec::new();
     for word in &name.stems {
-        let free = |at: &&usize| phrase.stem(**at) == Some(word) && !takes.contains(*at);
+        let free = |at: &&usize| phrase.stem(**at) == Some(&**word) && !takes.contains(*at);
         match phrase.content.iter().find(free) {
             Some(at) => takes.push(*at),
             // "1 can chickpeas" is canned chickpeas.
-            None if canned == Some(word) => {}
+            None if canned == Some(&**word) => {}
             None => return None,
         }
     }
@@ -100,10 +102,9 @@ fn matched<'a>(name: &'a Name, phrase: &Phrase, canned: Option<&str>) -> Option<
 }
 
 /// A name that these words hold whole.
-pub(super) fn names_in<'a>(lexicon: &'a Lexicon, words: &[&str]) -> Option<&'a Name> {
-    let within = |name: &&Name| name.stems.iter().all(|word| words.contains(&word.as_str()));
-    lexicon
-        .names
+pub(super) fn names_in<'a>(names: &'a FoodNames, words: &[&str]) -> Option<&'a Name> {
+    let within = |name: &&Name| name.stems.iter().all(|word| words.contains(&&**word));
+    names
         .iter()
         .filter(|name| !name.stems.is_empty())
         .find(within)

@@ -9,6 +9,7 @@ mod amounts;
 mod beside;
 mod cans;
 mod food;
+mod food_names;
 mod kinds;
 mod lexicon;
 mod matching;
@@ -31,7 +32,8 @@ use crate::food::search::Hit;
 use crate::food::{FoodDataError, Pantry};
 use crate::nutrition::BreastMilk;
 use food::Chosen;
-pub use lexicon::plain_name;
+pub use food_names::plain_name;
+use food_names::{FoodNames, food_names};
 use lexicon::{Lexicon, lexicon};
 use phrase::Phrase;
 use stop::Stop;
@@ -111,9 +113,10 @@ pub fn food_words(typed: &str) -> Result<String, Error> {
 ///
 /// Errors: a table does not read.
 pub fn knows_unit(unit: &str) -> Result<bool, Error> {
-    let lexicon = lexicon()?;
     let first = text::stems(unit).into_iter().next().unwrap_or_default();
-    Ok(lexicon.knows(&first) || crate::quantity::Unit::named(unit).is_some() || first == "each")
+    Ok(food_names()?.knows(&first)
+        || crate::quantity::Unit::named(unit).is_some()
+        || first == "each")
 }
 
 /// Reads what is typed, in one context.
@@ -260,6 +263,10 @@ impl<'a, L: Lookup> Reader<'a, L> {
 
     fn lexicon() -> Result<&'static Lexicon, L::Error> {
         Ok(lexicon()?)
+    }
+
+    fn food_names() -> Result<&'static FoodNames, L::Error> {
+        Ok(food_names()?)
     }
 
     fn id(text: &str) -> Result<FoodId, L::Error> {

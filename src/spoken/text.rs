@@ -1,5 +1,6 @@
 //! What was typed, taken apart into words and numbers.
 
+use std::borrow::Cow;
 use std::iter::Peekable;
 use std::ops::Range;
 use std::str::CharIndices;
@@ -8,7 +9,7 @@ use data_import::FoodId;
 use rust_decimal::Decimal;
 
 use super::Doubt;
-use crate::food::search::{fold, stem};
+use crate::food::search::{fold, singular, stem};
 
 /// A word or a number, and where it stands.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,17 +49,23 @@ pub(super) fn joins(word: &str) -> bool {
 
 /// The words of a phrase of a table, in the singular.
 pub(super) fn stems(phrase: &str) -> Vec<String> {
+    let stems = borrowed_stems(phrase).into_iter();
+    stems.map(Cow::into_owned).collect()
+}
+
+/// As [`stems`], without a copy of a word that is written as it is meant.
+pub(super) fn borrowed_stems(phrase: &str) -> Vec<Cow<'_, str>> {
     // Nearly all phrases of the tables are plain, and there are thousands.
     let plain = |byte: u8| byte.is_ascii_lowercase() || byte == b' ';
     if phrase.bytes().all(plain) {
-        return phrase.split_ascii_whitespace().map(stem).collect();
+        return phrase.split_ascii_whitespace().map(singular).collect();
     }
     let folded = fold(phrase);
-    let mut stems: Vec<String> = Vec::new();
+    let mut stems: Vec<Cow<'_, str>> = Vec::new();
     for word in folded.split_whitespace() {
         match stems.last_mut() {
-            Some(number) if word == "percent" && is_plain(number) => number.push('%'),
-            _ => stems.push(stem(word)),
+            Some(number) if word == "percent" && is_plain(number) => number.to_mut().push('%'),
+            _ => stems.push(Cow::Owned(stem(word))),
         }
     }
     stems

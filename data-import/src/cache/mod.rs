@@ -8,6 +8,7 @@
 pub(crate) mod columns;
 mod decode;
 mod folder;
+mod read_rows;
 pub(crate) mod shape;
 mod sorted;
 mod table;

@@ -8,6 +8,7 @@ use polars::prelude::{DataFrame, PolarsResult};
 use super::columns::FOOD_COLUMNS;
 use super::decode;
 use super::folder::{Folder, rank};
+use super::read_rows::ReadRows;
 use super::sorted::SortedTable;
 use super::upkeep::Verified;
 use crate::error::Error;
@@ -22,6 +23,8 @@ use crate::provenance::Provenance;
 pub struct FoodTable {
     manifest: Manifest,
     datasets: Vec<Dataset>,
+    foods_read: ReadRows<Food>,
+    provenance_read: ReadRows<Vec<Provenance>>,
 }
 
 /// The tables of one source.
@@ -58,10 +61,16 @@ impl FoodTable {
                 provenance,
             )?),
         )?;
-        Ok(Self {
+        Ok(Self::new(manifest, vec![dataset]))
+    }
+
+    fn new(manifest: Manifest, datasets: Vec<Dataset>) -> Self {
+        Self {
             manifest,
-            datasets: vec![dataset],
-        })
+            datasets,
+            foods_read: ReadRows::default(),
+            provenance_read: ReadRows::default(),
+        }
     }
 
     /// Opens a cache folder. The footer of each file is checked here, every row group when it is
@@ -95,13 +104,11 @@ impl FoodTable {
         let mut parts = cache.into_parts().chain(lacking).collect::<Vec<_>>();
         parts.sort_by_key(|(source, _)| rank(source));
         let (sources, datasets) = parts.into_iter().unzip();
-        Ok(Self {
-            manifest: Manifest {
-                sources,
-                ..manifest
-            },
-            datasets,
-        })
+        let manifest = Manifest {
+            sources,
+            ..manifest
+        };
+        Ok(Self::new(manifest, datasets))
     }
 
     fn into_parts(self) -> impl Iterator<Item = (SourceInfo, Dataset)> {
@@ -119,10 +126,8 @@ impl FoodTable {
             )
         };
         let datasets = manifest.sources.iter().map(dataset);
-        Ok(Self {
-            datasets: datasets.collect::<Result<_, _>>()?,
-            manifest,
-        })
+        let datasets = datasets.collect::<Result<_, _>>()?;
+        Ok(Self::new(manifest, datasets))
     }
 
     /// What the cache holds, and where it came from.
@@ -143,14 +148,8 @@ impl FoodTable {
 
     /// The foods with these ids, in the same order; `None` where there is no such food.
     pub fn foods(&self, ids: &[FoodId]) -> Result<Vec<Option<Food>>, Error> {
-        let mut wanted = ids.iter().map(FoodId::as_str).collect::<BTreeSet<_>>();
-        let mut found = BTreeMap::new();
-        for dataset in &self.datasets {
-            let foods = dataset.find(&wanted)?;
-            wanted.retain(|id| !foods.contains_key(*id));
-            found.extend(foods);
-        }
-        Ok(ids.iter().map(|id| found.get(id).cloned()).collect())
+        let read = |ids: &[FoodId]| self.in_datasets(ids, Dataset::find);
+        self.foods_read.get_or_read(ids, read)
     }
 
     /// Where the values of a food come from, by the table of nutrients; empty where the dataset
@@ -165,11 +164,22 @@ impl FoodTable {
         &self,
         ids: &[FoodId],
     ) -> Result<BTreeMap<FoodId, Vec<Provenance>>, Error> {
+        let read = |ids: &[FoodId]| self.in_datasets(ids, Dataset::provenance);
+        let found = self.provenance_read.get_or_read(ids, read)?;
+        let found = ids.iter().cloned().zip(found);
+        Ok(found.filter_map(|(id, one)| Some((id, one?))).collect())
+    }
+
+    /// What the datasets, which share no id, have of these foods.
+    fn in_datasets<T>(
+        &self,
+        ids: &[FoodId],
+        find: impl Fn(&Dataset, &BTreeSet<&str>) -> Result<BTreeMap<FoodId, T>, Error>,
+    ) -> Result<BTreeMap<FoodId, T>, Error> {
         let mut wanted = ids.iter().map(FoodId::as_str).collect::<BTreeSet<_>>();
         let mut all = BTreeMap::new();
-        // The datasets share no id.
         for dataset in &self.datasets {
-            let found = dataset.provenance(&wanted)?;
+            let found = find(dataset, &wanted)?;
             wanted.retain(|id| !found.contains_key(*id));
             all.extend(found);
         }

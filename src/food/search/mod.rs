@@ -32,7 +32,7 @@ use index::OpenIndex;
 pub use index::{IndexBuilder, IndexError, NameChunk, NameReader, ReadAt};
 use lookup::IndexLookup;
 use query::Synonym;
-pub(crate) use words::{fold, stem};
+pub(crate) use words::{fold, singular, stem};
 
 /// What the search needs to know of one food.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

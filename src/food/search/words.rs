@@ -1,5 +1,7 @@
 //! From text to words: lower case, no accents, no plural.
 
+use std::borrow::Cow;
+
 /// A text in lower case, without accents, its words apart by one or more blanks.
 ///
 /// A decimal number stays one word: "Crème (3.25% fat)" becomes "creme  3.25  fat ".
@@ -78,36 +80,27 @@ fn push_folded(c: char, word: &mut String) {
 
 /// The singular of an English noun, near enough that singular and plural meet.
 pub(crate) fn stem(word: &str) -> String {
-    if !word.ends_with(['s', 'e']) {
-        return word.to_owned();
+    singular(word).into_owned()
+}
+
+/// As [`stem`], without a copy of a word that only loses an ending, or nothing.
+pub(crate) fn singular(word: &str) -> Cow<'_, str> {
+    if !word.ends_with(['s', 'e']) || !word.is_ascii() || word.len() <= 3 {
+        return Cow::Borrowed(word);
     }
-    let longer_than = |n: usize| word.len() > n;
     let cut = |n: usize| &word[..word.len() - n];
-    if !word.is_ascii() || !longer_than(3) {
-        return word.to_owned();
-    }
+    let ends = |ends: &[&str]| ends.iter().any(|end| word.ends_with(end));
+    let long = word.len() > 4;
     match word {
-        "leaves" => return "leaf".to_owned(),
-        "loaves" => return "loaf".to_owned(),
-        "halves" => return "half".to_owned(),
-        _ => {}
+        "leaves" => "leaf".into(),
+        "loaves" => "loaf".into(),
+        "halves" => "half".into(),
+        _ if long && word.ends_with("ies") => (cut(3).to_owned() + "y").into(),
+        _ if long && word.ends_with("ie") => (cut(2).to_owned() + "y").into(),
+        _ if ends(&["oes", "ches", "shes", "xes", "sses"]) => cut(2).into(),
+        _ if word.ends_with('s') && !ends(&["ss", "us", "is"]) => cut(1).into(),
+        _ => word.into(),
     }
-    if word.ends_with("ies") && longer_than(4) {
-        return format!("{}y", cut(3));
-    }
-    if word.ends_with("ie") && longer_than(4) {
-        return format!("{}y", cut(2));
-    }
-    if ["oes", "ches", "shes", "xes", "sses"]
-        .iter()
-        .any(|end| word.ends_with(end))
-    {
-        return cut(2).to_owned();
-    }
-    if word.ends_with('s') && !["ss", "us", "is"].iter().any(|end| word.ends_with(end)) {
-        return cut(1).to_owned();
-    }
-    word.to_owned()
 }
 
 #[cfg(test)]

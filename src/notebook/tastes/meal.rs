@@ -41,6 +41,11 @@ pub(super) struct TastedMeal {
 }
 
 impl TastedMeal {
+    /// Whether a day knows all of it: the meal, and what was seen after it.
+    pub(super) fn is_known_on(&self, day: Date) -> bool {
+        self.at.day <= day && self.reactions.iter().all(|seen| seen.at.day <= day)
+    }
+
     /// The meal as it is known on a day: without the reactions that were seen later.
     pub(super) fn as_seen_on(&self, day: Date) -> Self {
         let mut meal = self.clone();
@@ -78,13 +83,9 @@ impl TastedMeal {
         self.reactions.iter().map(|seen| seen.at).max()
     }
 
-    /// The major allergens in it, each as often as a part of it has it.
-    pub(super) fn held<'a>(&'a self, cooked: &'a BatchFoods) -> impl Iterator<Item = &'a String> {
-        self.parts(cooked).flat_map(|food| &food.allergens)
-    }
-
     /// The major allergens in it, each once.
     pub(super) fn allergens<'a>(&'a self, cooked: &'a BatchFoods) -> BTreeSet<&'a str> {
-        self.held(cooked).map(String::as_str).collect()
+        let held = self.parts(cooked).flat_map(|food| &food.allergens);
+        held.map(String::as_str).collect()
     }
 }

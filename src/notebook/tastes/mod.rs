@@ -4,6 +4,7 @@
 mod clearance;
 mod meal;
 mod read;
+mod tally;
 
 use crate::safety::{NotedReaction, WaitAfter};
 use std::collections::{BTreeMap, BTreeSet};
@@ -16,6 +17,7 @@ use serde::Serialize;
 
 pub use clearance::{Clearance, Cleared};
 use meal::{BatchFoods, Moment, TastedMeal};
+use tally::TasteTally;
 
 use super::error::BookError;
 use super::feeding::How;
@@ -91,7 +93,7 @@ pub struct TasteRecord {
     pub foods: Vec<Taste>,
     /// The first day on which each major allergen was eaten, and the last.
     allergens: BTreeMap<String, (Date, Date)>,
-    meals: Vec<TastedMeal>,
+    meals: Arc<Vec<TastedMeal>>,
     cooked: Arc<BatchFoods>,
 }
 
@@ -120,7 +122,7 @@ impl Store {
 /// it was served.
 #[derive(Debug)]
 pub(super) struct TasteHistory {
-    meals: Vec<TastedMeal>,
+    meals: Arc<Vec<TastedMeal>>,
     cooked: Arc<BatchFoods>,
     cleared: Vec<(String, Moment)>,
 }
@@ -128,7 +130,7 @@ pub(super) struct TasteHistory {
 impl TasteHistory {
     fn read(connection: &Connection, child: &str) -> rusqlite::Result<Self> {
         Ok(Self {
-            meals: read::meals(connection, child)?,
+            meals: Arc::new(read::meals(connection, child)?),
             cooked: Arc::new(read::cooked(connection)?),
             cleared: read::clearances(connection, child)?,
         })
@@ -136,8 +138,12 @@ impl TasteHistory {
 
     /// The tastes as they were known up to and including a day.
     fn up_to(&self, day: Date) -> TasteRecord {
-        let meals = self.meals.iter().filter(|meal| meal.at.day <= day);
-        let meals = meals.map(|meal| meal.as_seen_on(day)).collect();
+        let meals = if self.meals.iter().all(|meal| meal.is_known_on(day)) {
+            Arc::clone(&self.meals)
+        } else {
+            let meals = self.meals.iter().filter(|meal| meal.at.day <= day);
+            Arc::new(meals.map(|meal| meal.as_seen_on(day)).collect())
+        };
         let cleared = self.cleared.iter().filter(|(_, at)| at.day <= day);
         // Of several the last.
         let cleared = cleared.map(|(food, at)| (food.as_str(), *at)).collect();
@@ -147,29 +153,15 @@ impl TasteHistory {
 
 impl TasteRecord {
     fn of(
-        meals: Vec<TastedMeal>,
+        meals: Arc<Vec<TastedMeal>>,
         cooked: Arc<BatchFoods>,
         cleared: &BTreeMap<&str, Moment>,
     ) -> Self {
-        let mut foods: Vec<Taste> = Vec::new();
-        let mut allergens = BTreeMap::new();
-        let mut at = BTreeMap::new();
-        for meal in &meals {
-            let day = meal.at.day;
-            for allergen in meal.held(&cooked).filter(|_| meal.eaten) {
-                let (_, last) = allergens.entry(allergen.clone()).or_insert((day, day));
-                *last = day;
-            }
-            for food in meal.foods(&cooked) {
-                let at = *at.entry(food.id.as_str()).or_insert(foods.len());
-                if at == foods.len() {
-                    foods.push(Taste::first(food, meal));
-                }
-                if let Some(taste) = foods.get_mut(at) {
-                    taste.add(meal, cleared.get(food.id.as_str()));
-                }
-            }
+        let mut tally = TasteTally::new(&cooked, cleared);
+        for meal in meals.iter() {
+            tally.add(meal);
         }
+        let (foods, allergens) = tally.results();
         Self {
             foods,
             allergens,
@@ -256,7 +248,7 @@ impl TasteRecord {
             .iter()
             .map(|allergen| AllergenTaste::never(allergen))
             .collect();
-        for meal in &self.meals {
+        for meal in self.meals.iter() {
             let held = meal.allergens(&self.cooked);
             for taste in &mut tastes {
                 if held.contains(taste.allergen.as_str()) {

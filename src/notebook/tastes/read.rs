@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 use std::ops::Not as _;
 
-use rusqlite::{Connection, Rows};
+use jiff::civil::Date;
+use rusqlite::{Connection, Row, Rows};
 
 use super::meal::{BatchFoods, Moment, Seen, TastedMeal};
 use crate::notebook::feeding::{How, share_eaten};
@@ -21,6 +22,7 @@ pub(super) fn meals(connection: &Connection, child: &str) -> rusqlite::Result<Ve
     let mut later = later_reactions(connection, child)?;
     let mut rows = select.query([child])?;
     let mut meals: Vec<TastedMeal> = Vec::new();
+    let mut days = DaysOfRows::default();
     while let Some(row) = rows.next()? {
         let entry: i64 = row.get(0)?;
         let batch: Option<i64> = row.get(1)?;
@@ -31,7 +33,7 @@ pub(super) fn meals(connection: &Connection, child: &str) -> rusqlite::Result<Ve
         let how = How::from_word(row.get_ref(3)?.as_str()?);
         let (share, _) = share_eaten(how, row.get(5)?);
         let at = Moment {
-            day: parsed(row, 2)?,
+            day: days.parsed(row, 2)?,
             entry,
         };
         let with_it: String = row.get(4)?;
@@ -54,6 +56,27 @@ pub(super) fn meals(connection: &Connection, child: &str) -> rusqlite::Result<Ve
     meals.extend(known(connection, child)?);
     meals.sort_by_key(|meal| meal.at);
     Ok(meals)
+}
+
+/// The day of row after row. Rows that follow each other are mostly of one day, which is parsed once.
+#[derive(Default)]
+struct DaysOfRows {
+    text: String,
+    day: Option<Date>,
+}
+
+impl DaysOfRows {
+    fn parsed(&mut self, row: &Row<'_>, column: usize) -> rusqlite::Result<Date> {
+        let text = row.get_ref(column)?.as_str()?;
+        match self.day.filter(|_| self.text == text) {
+            Some(day) => Ok(day),
+            None => {
+                let day = parsed(row, column)?;
+                self.text.replace_range(.., text);
+                Ok(*self.day.insert(day))
+            }
+        }
+    }
 }
 
 /// The reactions that were written down after the meal, by the entry of the meal.
