@@ -2,7 +2,7 @@
 
 use crate::food::Food;
 use crate::names::{self, Found, Named};
-use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing, Stock};
+use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing};
 use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::{Mass, Unit};
 use crate::safety::AllergenTable;
@@ -193,11 +193,8 @@ pub fn helping(food: Food, mass: Mass) -> Result<Helping, data_import::Error> {
 /// The recipes of the book and of the batches in its freezer.
 pub fn known_recipes(book: &Book) -> Result<Vec<Named>, BookError> {
     let mut recipes = book.named_recipes()?;
-    let named = |Stock { batch, .. }| Named {
-        name: batch.name,
-        title: batch.title,
-    };
-    recipes.extend(book.store()?.stock()?.into_iter().map(named));
+    let cooked = book.store()?.recipes_in_stock()?.into_iter();
+    recipes.extend(cooked.map(|(name, title)| Named { name, title }));
     recipes.sort();
     recipes.dedup();
     Ok(recipes)

@@ -251,7 +251,25 @@ impl Store {
 
     /// The batches in the freezer, the one to be eaten first on top.
     pub fn stock(&self) -> Result<Vec<Stock>, BookError> {
-        self.read(|connection| stock(connection, None))
+        self.read(|connection| {
+            let moment = connection.unchecked_transaction()?;
+            let read = |moment: &Connection| stock(moment, None);
+            let stock = self.stocks.get_or_read(&moment, (), read)?;
+            Ok(stock.to_vec())
+        })
+    }
+
+    /// The name and title of each recipe of which cubes are left.
+    pub fn recipes_in_stock(&self) -> Result<Vec<(String, String)>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT DISTINCT name, title FROM batch \
+                     JOIN stock ON stock.batch = batch.entry WHERE stock.cubes > 0 ORDER BY name, title",
+                )?
+                .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+                .collect()
+        })
     }
 
     /// The batch of this number.

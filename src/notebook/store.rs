@@ -11,6 +11,7 @@ use rusqlite::{
 use tempfile::NamedTempFile;
 
 use super::BookError;
+use super::freezer::Stock;
 use super::memo::Memo;
 use super::memory_copy::{CopiedFor, in_memory, of_closed, untouched};
 use super::schema;
@@ -36,6 +37,8 @@ pub struct Store {
     pub(super) tastes: Memo<(String, Date), TasteRecord>,
     /// All that is on record about the tastes of a child.
     pub(super) taste_histories: Memo<String, TasteHistory>,
+    /// What is in the freezer.
+    pub(super) stocks: Memo<(), Vec<Stock>>,
 }
 
 impl Store {
@@ -69,6 +72,7 @@ impl Store {
             key: None,
             tastes: Memo::default(),
             taste_histories: Memo::default(),
+            stocks: Memo::default(),
         }
     }
 
