@@ -17,6 +17,7 @@ mod known;
 mod larder;
 mod measure;
 mod memo;
+mod memory_copy;
 mod milk;
 mod note;
 mod pace;
@@ -56,6 +57,7 @@ pub use history::{
 pub use known::KnownFood;
 pub use larder::Helping;
 pub use measure::{Measured, Measurement};
+pub use memory_copy::CopiedFor;
 pub use milk::{MilkAmount, MilkPart, NewMilk, milks_at_age};
 pub use note::{NOTE_TOPICS, Note};
 pub use pace::{Outlook, PACE_DAYS, Pace, Room};

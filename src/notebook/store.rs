@@ -6,18 +6,19 @@ use std::time::Duration;
 
 use jiff::civil::Date;
 use rusqlite::{
-    Connection, ErrorCode, OpenFlags, OptionalExtension as _, Transaction, TransactionBehavior, ffi,
+    Connection, ErrorCode, OpenFlags, OptionalExtension as _, Transaction, TransactionBehavior,
 };
 use tempfile::NamedTempFile;
 
 use super::BookError;
 use super::freezer::Stock;
 use super::memo::Memo;
+use super::memory_copy::{CopiedFor, in_memory, of_closed, untouched};
 use super::schema;
 use super::tastes::{TasteHistory, TasteRecord};
 
 /// The time that a command waits for another one to finish writing.
-const PATIENCE: Duration = Duration::from_secs(20);
+pub(super) const PATIENCE: Duration = Duration::from_secs(20);
 
 /// The number of attempts to open a record that another command is creating, and the pause between them.
 const ATTEMPTS: u32 = 300;
@@ -40,26 +41,6 @@ pub struct Store {
     pub(super) stocks: Memo<(), Vec<Stock>>,
 }
 
-/// Why a record is read from a copy in memory.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum CopiedFor {
-    /// The disk is full.
-    FullDisk,
-    /// The file or its folder may not be written to.
-    ReadOnly,
-}
-
-impl CopiedFor {
-    /// What a write is answered with.
-    fn refusal(self) -> rusqlite::Error {
-        let code = match self {
-            Self::FullDisk => ffi::SQLITE_FULL,
-            Self::ReadOnly => ffi::SQLITE_READONLY,
-        };
-        rusqlite::Error::SqliteFailure(ffi::Error::new(code), None)
-    }
-}
-
 impl Store {
     /// Opens a record, and creates it where there is none. An older layout is migrated, after a copy was saved beside
     /// it. A file of another program is left as it is.
@@ -68,7 +49,9 @@ impl Store {
         match Self::among_others(path, "normal") {
             // The files shared by open connections need space of their own.
             Err(error) if error.lacks_room() => {
-                Self::among_others(path, "exclusive")?.into_memory(CopiedFor::FullDisk)
+                let alone = Self::among_others(path, "exclusive")?;
+                let copy = in_memory(&alone.connection, path)?;
+                Ok(Self::of(copy, path, Some(CopiedFor::FullDisk)))
             }
             // What may not be written to can be read; where not even that is possible, the first error says more.
             Err(error) if error.is_closed() => Self::read_only(path).map_err(|_| error),
@@ -76,63 +59,26 @@ impl Store {
         }
     }
 
-    /// A record that may not be written to, as it is now, in memory; an empty one where there is none. An older layout is
-    /// migrated there.
-    fn read_only(path: &Path) -> Result<Self, BookError> {
-        let connect = || -> rusqlite::Result<Connection> {
-            if !path.exists() {
-                return Connection::open_in_memory();
-            }
-            let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-            let connection = Connection::open_with_flags(path, flags)?;
-            connection.busy_timeout(PATIENCE)?;
-            match schema::version(&connection) {
-                // The files that readers share cannot be made. Where nothing waits in the log, they are not needed.
-                Err(_) if !has_log(path) => {
-                    let flags = flags | OpenFlags::SQLITE_OPEN_URI;
-                    Connection::open_with_flags(untouched(path), flags)
-                }
-                version => version.map(|_| connection),
-            }
-        };
-        let of_file = Self {
-            connection: connect().map_err(to_book_error("read", path))?,
+    /// A record that may not be written to.
+    pub(super) fn read_only(path: &Path) -> Result<Self, BookError> {
+        of_closed(path).map(|copy| Self::of(copy, path, Some(CopiedFor::ReadOnly)))
+    }
+
+    fn of(connection: Connection, path: &Path, copied_for: Option<CopiedFor>) -> Self {
+        Self {
+            connection,
             path: path.to_path_buf(),
-            copied_for: None,
+            copied_for,
             key: None,
             tastes: Memo::default(),
             taste_histories: Memo::default(),
             stocks: Memo::default(),
-        };
-        let mut copy = of_file.into_memory(CopiedFor::ReadOnly)?;
-        let migrated = (|| {
-            let had = schema::version(&copy.connection)?;
-            let transaction = copy.connection.transaction()?;
-            schema::migrate(&transaction, had)?;
-            transaction.commit()
-        })();
-        migrated.map_err(to_book_error("read", path))?;
-        Ok(copy)
+        }
     }
 
-    /// The record as it is now, in memory: it can be read, and nothing be written.
-    fn into_memory(self, reason: CopiedFor) -> Result<Self, BookError> {
-        let copy = || {
-            let mut into = Connection::open_in_memory()?;
-            let backup = rusqlite::backup::Backup::new(&self.connection, &mut into)?;
-            backup.run_to_completion(i32::MAX, PAUSE, None)?;
-            drop(backup);
-            Ok(into)
-        };
-        Ok(Self {
-            connection: copy().map_err(to_book_error("read", &self.path))?,
-            path: self.path,
-            copied_for: Some(reason),
-            key: self.key,
-            tastes: Memo::default(),
-            taste_histories: Memo::default(),
-            stocks: Memo::default(),
-        })
+    /// Whether nothing can be written to the record at this moment, and why: it is read from a copy.
+    pub fn copied_for(&self) -> Option<CopiedFor> {
+        self.copied_for
     }
 
     /// Opens a record that others may have open at the same time, or one that they may not.
@@ -145,15 +91,8 @@ impl Store {
             connection.pragma_update(None, "locking_mode", locking)?;
             Ok(connection)
         };
-        let mut store = Self {
-            connection: connect().map_err(to_book_error("open", path))?,
-            path: path.to_path_buf(),
-            copied_for: None,
-            key: None,
-            tastes: Memo::default(),
-            taste_histories: Memo::default(),
-            stocks: Memo::default(),
-        };
+        let connection = connect().map_err(to_book_error("open", path))?;
+        let mut store = Self::of(connection, path, None);
         // SQLite does not wait for every lock: to turn a new file to WAL it gives up at once.
         for _ in 0..ATTEMPTS {
             match store.prepare() {
@@ -437,24 +376,6 @@ fn recognised(path: &Path) -> Result<(), BookError> {
     }
 }
 
-/// The address of a file that is only looked at (`SQLite`, URI filenames).
-fn untouched(path: &Path) -> String {
-    use std::fmt::Write as _;
-    let mut address = "file:".to_string();
-    for byte in path.as_os_str().as_encoded_bytes() {
-        // Writing to a string cannot fail.
-        let _ = write!(address, "%{byte:02X}");
-    }
-    address + "?immutable=1"
-}
-
-/// Whether entries wait in the log beside a record, to be moved into it.
-fn has_log(path: &Path) -> bool {
-    let mut log = path.as_os_str().to_os_string();
-    log.push("-wal");
-    std::fs::metadata(log).is_ok_and(|log| log.len() > 0)
-}
-
 fn known_layout(path: &Path, found: u32) -> Result<(), BookError> {
     let newest = schema::newest();
     if found <= newest {
@@ -468,7 +389,10 @@ fn known_layout(path: &Path, found: u32) -> Result<(), BookError> {
 }
 
 /// Converts an error of `SQLite`.
-fn to_book_error(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) -> BookError {
+pub(super) fn to_book_error(
+    action: &'static str,
+    path: &Path,
+) -> impl Fn(rusqlite::Error) -> BookError {
     move |source| {
         let path = path.to_path_buf();
         match source.sqlite_error_code() {
@@ -489,33 +413,6 @@ fn to_book_error(action: &'static str, path: &Path) -> impl Fn(rusqlite::Error) 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// As where the folder may not be written to, whoever runs the tests.
-    #[test]
-    fn a_record_that_may_not_be_written_to_is_read() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("book.sqlite");
-        let mut store = Store::open(&path).unwrap();
-        let today = jiff::civil::date(2026, 11, 16);
-        let words = |store: &Store| store.questions("Wren", today, today).unwrap().len();
-        store
-            .ask("Wren", &crate::notebook::Question::new(today, "Is it?"))
-            .unwrap();
-        let open = Store::read_only(&path).unwrap();
-        assert_eq!(
-            words(&open),
-            1,
-            "while another has it open, and entries wait in the log"
-        );
-        drop((open, store));
-        let mut closed = Store::read_only(&path).unwrap();
-        assert_eq!(words(&closed), 1);
-        let refused = closed.ask("Wren", &crate::notebook::Question::new(today, "And?"));
-        assert!(refused.unwrap_err().is_closed());
-        let nothing = Store::read_only(&folder.path().join("none.sqlite")).unwrap();
-        assert_eq!(words(&nothing), 0);
-        assert!(!folder.path().join("none.sqlite").exists());
-    }
 
     #[test]
     fn a_record_that_grows_at_this_moment_is_recognised() {

@@ -56,7 +56,8 @@ impl TextureStage {
         }
     }
 
-    fn from_word(word: &str) -> Self {
+    /// The stage of a word of the record; the smoothest for one that is not known.
+    pub fn from_word(word: &str) -> Self {
         let stages = Self::ALL.into_iter();
         let mut found = stages.filter(|stage| stage.word() == word);
         found.next().unwrap_or(Self::Smooth)

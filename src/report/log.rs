@@ -8,7 +8,7 @@ use super::number::{decimals, trimmed};
 use super::plan::short_name;
 use crate::cost::Money;
 use crate::notebook::{
-    Corrected, EntryDetail, EntryPart, How, LogEntry, Reversal, Standing, Undone,
+    Corrected, EntryDetail, EntryPart, How, LogEntry, Reversal, Standing, TextureStage, Undone,
 };
 use crate::quantity::Mass;
 use crate::words::{self, counted, joined};
@@ -313,7 +313,10 @@ fn later_words(detail: &EntryDetail) -> String {
             "counted again: {} of {title} (#{batch}), not {was}",
             counted(*now, "cube")
         ),
-        EntryDetail::Texture { stage } => format!("texture from this day on: {stage}"),
+        EntryDetail::Texture { stage } => format!(
+            "texture from this day on: {}",
+            TextureStage::from_word(stage).in_words()
+        ),
         EntryDetail::Note { topic, words } => format!("{topic}: {words}"),
         EntryDetail::WholeDay => "every meal of the day is written down".into(),
         EntryDetail::Rename { former, later } => format!("{former} is called {later}"),
@@ -393,9 +396,7 @@ fn listed(parts: &[EntryPart]) -> String {
             format!("{} of {title} (#{batch})", cubes.in_words())
         }
         EntryPart::Food(mass, name, _) => format!("{} of {}", grams(*mass), short_name(name)),
-        EntryPart::Feeds(feeds, name) => {
-            format!("{} of {}", counted(*feeds, "feed"), short_name(name))
-        }
+        EntryPart::Feeds(feeds, _) => format!("{} at the breast", counted(*feeds, "feed")),
         EntryPart::Wanted(name) => format!("{}, as wanted", short_name(name)),
         EntryPart::Trays(trays, name) => format!("cook {} of {name}", counted(*trays, "tray")),
     };

@@ -5,6 +5,7 @@ use super::notice::Notice;
 use super::request::PageRequest;
 use super::seen::{self, SeenOption};
 use crate::household::orphaned;
+use crate::notebook::{CopiedFor, Store};
 use crate::words::quoted;
 
 /// A place that is always one tap away.
@@ -92,6 +93,8 @@ pub(super) struct Layout {
     pub(super) demo: bool,
     /// The address in the home network and the hours it is open, where it is.
     pub(super) network: Option<(String, u32)>,
+    /// Why nothing can be recorded at this moment, and what to do; `None` where all is well.
+    pub(super) closed: Option<Closed>,
     /// What is said of names that were changed by hand.
     pub(super) former_names: Vec<String>,
     /// The notice of the last action.
@@ -112,12 +115,33 @@ pub(super) struct Layout {
     pub(super) rooms: bool,
 }
 
-/// What is said of names that were changed in the file by hand, so that the record knows the child by another. A record that does
-/// not open is told of by the page itself.
-fn former_names(visit: &PageRequest<'_>) -> Vec<String> {
-    let store = visit.book.has_record().then(|| visit.book.store());
-    let orphans = store.and_then(Result::ok);
-    let orphans = orphans.and_then(|store| orphaned(&visit.book, &store).ok());
+/// What is said of a record that can only be read.
+#[derive(Debug)]
+pub(super) struct Closed {
+    /// The reason, in two or three words.
+    pub(super) why: &'static str,
+    /// What to do.
+    pub(super) next: &'static str,
+}
+
+impl From<CopiedFor> for Closed {
+    fn from(reason: CopiedFor) -> Self {
+        match reason {
+            CopiedFor::FullDisk => Self {
+                why: "The disk is full.",
+                next: "Make room on the computer on which the page was started.",
+            },
+            CopiedFor::ReadOnly => Self {
+                why: "The book can only be read.",
+                next: "On the computer on which the page was started, allow writing to the folder of the book and the files in it.",
+            },
+        }
+    }
+}
+
+/// What is said of names that were changed in the file by hand, so that the record knows the child by another.
+fn former_names(visit: &PageRequest<'_>, store: &Store) -> Vec<String> {
+    let orphans = orphaned(&visit.book, store).ok();
     let orphans = orphans.unwrap_or_default().into_iter();
     let told = orphans.filter_map(|orphan| {
         let (name, now) = (&orphan.name, orphan.likely.as_ref()?);
@@ -149,6 +173,11 @@ impl Layout {
             .children
             .iter()
             .map(|child| child.name.as_str());
+        // A record that does not open is told of by the page itself.
+        let store = visit.book.has_record().then(|| visit.book.store());
+        let store = store.and_then(Result::ok);
+        let closed = store.as_ref().and_then(Store::copied_for);
+        let former_names = store.map(|store| former_names(visit, &store));
         Self {
             seen: seen::options(visit),
             household: children.collect::<Vec<_>>().join(" and "),
@@ -156,7 +185,8 @@ impl Layout {
             day: visit.today.to_string(),
             demo: visit.place.demo,
             notice: visit.notice(),
-            former_names: former_names(visit),
+            closed: closed.map(Closed::from),
+            former_names: former_names.unwrap_or_default(),
             rooms: true,
             ..Self::bare(visit.kitchen, title, here)
         }
@@ -179,6 +209,7 @@ impl Layout {
             demo: false,
             network: network.map(|network| (network.address().to_string(), network.hours())),
             notice: None,
+            closed: None,
             former_names: Vec::new(),
             token: kitchen.token().text().to_string(),
             style: assets::style(),

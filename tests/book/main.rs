@@ -7,6 +7,7 @@
 )]
 
 mod ages;
+mod asked;
 mod bowl;
 mod buying;
 mod calendar;

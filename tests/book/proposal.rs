@@ -118,3 +118,23 @@ fn the_json_of_a_proposal_says_what_the_page_says() {
     let keys = ["aim", "weight", "short_points", "most_points"];
     assert!(keys.iter().all(|key| !aim[key].is_null()), "{aim}");
 }
+
+#[test]
+fn a_dish_that_is_not_wanted_is_left_out() {
+    let home = with_cubes();
+    let dishes = |more: &[&str]| {
+        let said = home.said(&[&TWO_DAYS, more, &["--json"]].concat());
+        let proposal: serde_json::Value = serde_json::from_str(&said.out).unwrap();
+        let meals = proposal["meals"].as_array().unwrap().iter();
+        let dishes = meals.map(|meal| meal["recipe"].as_str().unwrap().to_string());
+        dishes.collect::<std::collections::BTreeSet<_>>()
+    };
+    assert!(dishes(&[]).contains("squash"));
+    let without = dishes(&["--without", "squash"]);
+    assert!(without.contains("lentil") && !without.contains("squash"));
+    assert!(dishes(&["--without", "squash", "--without", "lentil"]).is_empty());
+    insta::assert_snapshot!(home.told(&[
+        &[&TWO_DAYS[..], &["--without", "squsah"]].concat(),
+        &[&TWO_DAYS[..], &["--without", "squash", "--without", "lent"]].concat(),
+    ]));
+}

@@ -1,5 +1,6 @@
 //! The page on a disk that is full, or that may not be written to.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File};
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -112,7 +113,7 @@ fn on_a_full_disk_what_was_confirmed_is_recorded_and_the_rest_is_refused_in_plai
         return;
     };
     let mut confirmed = Vec::new();
-    let mut refused = 0;
+    let (mut refused, mut told) = (0, 0);
     for room in (0..120).step_by(4) {
         disk.fill(room);
         for turn in 0..4 {
@@ -126,7 +127,9 @@ fn on_a_full_disk_what_was_confirmed_is_recorded_and_the_rest_is_refused_in_plai
             }
         }
         for room in ["/", "/freezer", "/week", "/visit", "/cook"] {
-            assert_eq!(disk.page.get(room).status, 200, "{room}");
+            let answer = disk.page.get(room);
+            assert_eq!(answer.status, 200, "{room}");
+            told += usize::from(answer.body.contains("<strong>The disk is full.</strong>"));
         }
         let (recorded, check) = disk.left();
         assert_eq!(check, "The book is sound.\n");
@@ -137,7 +140,9 @@ fn on_a_full_disk_what_was_confirmed_is_recorded_and_the_rest_is_refused_in_plai
         "{refused} refused, {} recorded",
         confirmed.len()
     );
+    assert!(told > 0, "no room says at its top that the disk is full");
     fs::remove_file(disk.file("filler")).unwrap();
+    assert!(!disk.page.get("/").body.contains("The disk is full."));
     assert_eq!(disk.ask("Is it done?").status, 303);
     assert_eq!(disk.left().0.last().unwrap(), "Is it done?");
 }
@@ -189,25 +194,13 @@ fn a_book_that_may_not_be_written_to_can_be_read() {
         return;
     };
     let before = fs::read(disk.file("book.sqlite")).unwrap();
-    for room in [
-        "/",
-        "/freezer",
-        "/cook",
-        "/week",
-        "/more",
-        "/mix",
-        "/tastes",
-        "/money",
-        "/visit",
-        "/week/shop",
-        "/household",
-        "/household/devices",
-        "/history",
-        "/week/held",
-        "/visit/page?from=2026-10-19&to=2026-11-15",
-        "/foods?words=oats",
-    ] {
-        assert_eq!(disk.page.get(room).status, 200, "{room}");
+    let rooms = linked_rooms(&disk.page);
+    assert!(rooms.len() > 60, "{rooms:?}");
+    for (room, body) in &rooms {
+        let said = body.contains("The book can only be read.")
+            && body.contains("Nothing can be recorded now")
+            && body.contains("allow writing to the folder of the book");
+        assert_eq!(said, body.contains("<nav id=\"rooms\""), "{room}: {body}");
     }
     assert!(disk.page.get("/freezer").body.contains("cubes"));
     let refused = [
@@ -233,6 +226,33 @@ fn a_book_that_may_not_be_written_to_can_be_read() {
     let (code, _, err) = disk.page.ended();
     assert_eq!(code, Some(0));
     assert!(err.contains("book.sqlite"), "{err}");
+}
+
+/// Every page that can be reached from Today by links, with its text. A link with a question beside its path stands for all that
+/// differ in the answers alone.
+fn linked_rooms(page: &Running) -> BTreeMap<String, String> {
+    let mut rooms = BTreeMap::new();
+    let mut asked = BTreeSet::new();
+    let mut waiting = vec!["/".to_string()];
+    while let Some(address) = waiting.pop() {
+        let answer = page.get(&address);
+        assert!(
+            matches!(answer.status, 200 | 303),
+            "{address}: {}",
+            answer.body
+        );
+        let body = answer.body.replace("&#38;", "&");
+        for link in body.split("href=\"/").skip(1) {
+            let link = link.split(['"', '#']).next().unwrap();
+            let (path, query) = link.split_once('?').unwrap_or((link, ""));
+            let names = query.split('&').filter_map(|pair| pair.split('=').next());
+            if asked.insert((path.to_string(), names.collect::<Vec<_>>().join(" "))) {
+                waiting.push(format!("/{link}"));
+            }
+        }
+        rooms.insert(address, answer.body);
+    }
+    rooms
 }
 
 /// Runs a command on a disk that may not be written to; `None` where this user may not mount one.
@@ -292,4 +312,33 @@ fn commands_read_a_book_that_may_not_be_written_to_and_say_what_they_cannot_writ
             assert!(plain, "{words:?}: {err}");
         }
     }
+}
+
+/// A power cut, or a copy of the folder, leaves entries in the log, and not the file that all who read share.
+#[test]
+fn entries_in_the_log_of_a_closed_book_are_read() {
+    let around = tempfile::tempdir().unwrap();
+    fs::create_dir(around.path().join("disk")).unwrap();
+    let book = household();
+    let open = rusqlite::Connection::open(book.path().join("book.sqlite")).unwrap();
+    let count = "SELECT count(*) FROM question";
+    let before: i64 = open.query_row(count, [], |row| row.get(0)).unwrap();
+    trayful(&["question", "Is it in the log?"])
+        .inside(book.path())
+        .answer();
+    let copy = around.path().join("book");
+    fs::create_dir_all(copy.join("recipes")).unwrap();
+    for name in ["book.toml", "book.sqlite", "book.sqlite-wal"] {
+        fs::copy(book.path().join(name), copy.join(name)).unwrap();
+    }
+    let after: i64 = open.query_row(count, [], |row| row.get(0)).unwrap();
+    assert_eq!(after, before + 1);
+    let Some(said) = on_read_only(around.path(), &["log"]) else {
+        return;
+    };
+    let (out, err) = (
+        String::from_utf8_lossy(&said.stdout),
+        String::from_utf8_lossy(&said.stderr),
+    );
+    assert!(out.contains("Is it in the log?"), "{out}{err}");
 }

@@ -537,7 +537,7 @@ fn a_stage_of_texture_is_told_from_a_day_on() {
         "{room}"
     );
     let log = said(folder.path(), &["log", "--kind", "texture"]);
-    assert!(log.contains("lumpy"), "{log}");
+    assert!(log.contains("with soft lumps"), "{log}");
     for wrong in [
         [("stage", "soup"), ("on", "2026-11-20")],
         [("stage", "lumpy"), ("on", "2026-12-20")],

@@ -9,7 +9,7 @@ import { foods, money, tastes, visit } from "./reading.mjs";
 import { start } from "./start.mjs";
 import { today } from "./today.mjs";
 import { week } from "./week.mjs";
-import { homeAddress, network, paired } from "./network.mjs";
+import { homeAddress, NAME, network, paired } from "./network.mjs";
 
 const ROOMS = { today, freezer, cook, mix, week, tastes, money, visit, foods };
 const WAYS = SIZES.flatMap(([width, height]) => [true, false].map((javaScriptEnabled) => ({ viewport: { width, height }, javaScriptEnabled })));
@@ -63,13 +63,13 @@ export async function devices(browser, program, folder, shots) {
     console.log("browser part device, skipped: this computer has no address in a home network, so no device was let in");
     return;
   }
-  const { address, code } = network(await program.page(folder, "--lan", home));
+  const { address, code, kitchen } = network(await program.page(folder, "--lan", home));
   // Who was let in is kept on purpose.
-  const entries = () => record(program, folder).split("\n").filter((line) => !line.includes("a device without a name")).join("\n");
+  const entries = () => record(program, folder).split("\n").filter((line) => !line.includes(NAME)).join("\n");
   const before = entries();
   for (const options of WAYS) {
     const label = labelled("device", options);
-    await walk(browser, address, label, shots, options, (window) => paired(window, { code }));
+    await walk(browser, address, label, shots, options, (window) => paired(window, { code, kitchen }));
     unchanged(before, entries(), label);
   }
 }

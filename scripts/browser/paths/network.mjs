@@ -1,5 +1,6 @@
-// A device of the home network: it is let in by the code of the terminal, and by no other.
+// A device of the home network: it is let in by the code of the terminal, and by no other, until it is dropped.
 import { networkInterfaces } from "node:os";
+import { Window } from "../browser.mjs";
 import { check, same } from "../checks.mjs";
 
 // An address of this computer that a home network could have; none on many machines that only test.
@@ -13,10 +14,13 @@ export function homeAddress() {
 export function network(kitchen) {
   const [, address] = kitchen.said.match(/^ +Address: (\S+)$/m);
   const [, code] = kitchen.said.match(/^ +Code: +(.+)$/m);
-  return { address, code };
+  return { address, code, kitchen: kitchen.address };
 }
 
-export async function paired(window, { code }) {
+// By its name a device is known in the record.
+export const NAME = "phone of the walk";
+
+export async function paired(window, { code, kitchen }) {
   const { page, label } = window;
   await window.go("/freezer");
   same(new URL(page.url()).pathname, "/pair", `${label}: a device that is not let in`);
@@ -24,9 +28,7 @@ export async function paired(window, { code }) {
   await page.click("main form button");
   await page.waitForSelector(".wrong");
   await window.sound("wrong code");
-  await page.fill("#code", code);
-  await page.click("main form button");
-  await page.waitForSelector("#rooms");
+  await letIn(window, code);
   await window.go("/freezer");
   check((await window.text("main")).includes("cubes"), `${label}: the freezer is shown`);
   await page.click("a[href$='/serve']");
@@ -35,6 +37,35 @@ export async function paired(window, { code }) {
   await page.waitForSelector(".notice");
   await window.takeBack();
   await window.sound("let in");
+  await dropped(window, kitchen);
+  await window.go("/freezer");
+  same(new URL(page.url()).pathname, "/pair", `${label}: a device that was dropped`);
+  await letIn(window, code);
+  await window.go("/freezer");
+  same(new URL(page.url()).pathname, "/freezer", `${label}: a device that is let in again`);
   // Over plain HTTP a browser passes over one of the headers, and says so; no code and a wrong one are the other answers.
   window.quiet(label, (words) => words.includes("Cross-Origin-Opener-Policy") || /status of (403|422)/.test(words));
+}
+
+async function letIn(window, code) {
+  const { page, label } = window;
+  await page.fill("#code", code);
+  await page.fill("#name", `${NAME} ${label}`);
+  await page.click("main form button");
+  await page.waitForSelector("#rooms");
+}
+
+// At the kitchen computer the device is taken off the list.
+async function dropped({ context, page, label, script, shots }, address) {
+  const options = { viewport: page.viewportSize(), javaScriptEnabled: script };
+  const kitchen = await Window.open(context.browser(), address, `${label} kitchen computer`, shots, options);
+  await kitchen.go("/household/devices");
+  const row = kitchen.page.locator(".list li", { hasText: `${NAME} ${label},` });
+  same(await row.count(), 1, `${label}: the device is on the list`);
+  await kitchen.sound("devices");
+  await row.locator("button").click();
+  await kitchen.page.waitForSelector(".notice");
+  same(await row.count(), 0, `${label}: the device is off the list`);
+  kitchen.quiet(kitchen.label);
+  await kitchen.close();
 }

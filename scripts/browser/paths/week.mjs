@@ -1,4 +1,5 @@
-// Week: a plan proposed, looked at and kept; what it holds and what to buy; a meal emptied; the plan taken back.
+// Week: a plan proposed, looked at and kept; what it holds and what to buy, ticked off; a meal emptied; the plan taken back.
+import { Window } from "../browser.mjs";
 import { check, same } from "../checks.mjs";
 
 export async function week(window) {
@@ -19,7 +20,10 @@ export async function week(window) {
   await window.takeBack();
   same(await planned(), meals, `${label}: the meal is back`);
   await setMeal(window);
-  await window.takeBack();
+  await tickedOff(window);
+  await window.go("/week");
+  await page.locator(".last button").click();
+  await page.waitForSelector(".notice:has-text('Took back')");
   await page.locator(".last button").click();
   await page.waitForSelector(".notice:has-text('Took back')");
   same(await planned(), 0, `${label}: the plan is taken back`);
@@ -95,4 +99,27 @@ async function setMeal(window) {
   await page.waitForSelector(".notice");
   const told = await window.text("table.week");
   check(told.includes("40 g bananas"), `${label}: what is planned by hand stands in the plan`);
+}
+
+// What is ticked off stays so after a reload and on another device, where the tick can be taken away.
+async function tickedOff(window) {
+  const { page, label } = window;
+  const ticked = (one) => one.page.locator(".to-buy .ticked").allInnerTexts();
+  const bananas = (one) => one.page.locator(".to-buy li", { hasText: "Bananas" });
+  await window.go("/week/shop");
+  await bananas(window).locator(".tick-box").click();
+  await page.waitForSelector(".to-buy .ticked:has-text('Bananas')");
+  await window.sound("ticked off");
+  await page.reload();
+  same((await ticked(window)).length, 1, `${label}: a tick stays after a reload`);
+  const options = { viewport: page.viewportSize(), javaScriptEnabled: window.script };
+  const other = await Window.open(window.context.browser(), window.address, `${label} other device`, undefined, options);
+  await other.go("/week/shop");
+  same(String(await ticked(other)), String(await ticked(window)), `${label}: a tick is on another device too`);
+  await bananas(other).locator(".tick-box").click();
+  await other.page.waitForSelector(".to-buy:not(:has(.ticked))");
+  other.quiet(other.label);
+  await other.close();
+  await page.reload();
+  same((await ticked(window)).length, 0, `${label}: a tick that another device took away is gone`);
 }

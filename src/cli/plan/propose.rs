@@ -6,7 +6,9 @@ use clap::Args;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{Wish, propose_week};
+use trayful::household::{self, Wish, propose_week};
+use trayful::names;
+use trayful::notebook::Book;
 use trayful::problem::Problem;
 use trayful::report::{Page, ProposalReport};
 
@@ -34,6 +36,9 @@ pub(super) struct ProposeArgs {
     /// Trays that can be filled on one of them, of all recipes together
     #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u32).range(1..=20))]
     trays_a_day: u32,
+    /// A dish that is not proposed; may be said several times
+    #[arg(long, value_name = "RECIPE")]
+    without: Vec<String>,
     /// Record it as the plan
     #[arg(long)]
     keep: bool,
@@ -59,7 +64,7 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
         children: args.children.or_every(session, &book)?,
         cook_days: cook_days.collect::<Result<BTreeSet<_>, _>>()?,
         trays_a_day: Some(args.trays_a_day),
-        without: BTreeSet::new(),
+        without: args.left_out(&book, session)?,
     };
     let week = propose_week(session, &book, &store, &wish)?;
     let keep = args.keep && !week.proposal.plan.meals.is_empty();
@@ -76,7 +81,7 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
                 "Recorded as the plan; see it with `trayful plan show`, take it back with `trayful undo`."
             }
             (false, false) => {
-                "Nothing is recorded yet: keep it with --keep, change it with `trayful plan set`, see the points with --why."
+                "Nothing is recorded yet: keep it with --keep, leave a dish out with --without, change it with `trayful plan set`, see the points with --why."
             }
         };
         let mut page = Page::new(session.look);
@@ -88,6 +93,16 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
 }
 
 impl ProposeArgs {
+    /// The recipes that are left out.
+    fn left_out(&self, book: &Book, session: &Session) -> Result<BTreeSet<String>, Failure> {
+        let known = household::known_recipes(book)?;
+        let found = self.without.iter().map(|written| {
+            let found = names::find("recipe", written, &known)?;
+            Ok(session.stated(found))
+        });
+        found.collect()
+    }
+
     /// Errors: the last day is before the first.
     fn span(&self, session: &Session, reader: &DayReader) -> Result<(Date, Date), Failure> {
         let from = session.day_or("--from", self.from.as_deref(), reader)?;
