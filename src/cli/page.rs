@@ -122,7 +122,7 @@ fn supplies(session: &Session) -> Result<Supplies, Failure> {
 /// The time, asked anew at each request, as a page may be open for days. A day that is fixed is looked at from its noon.
 fn clock(session: &Session) -> Box<dyn Fn() -> DateTime + Send + Sync> {
     let fixed = session.common.today.map(|day| day.at(12, 0, 0, 0));
-    Box::new(move || fixed.unwrap_or_else(|| super::clock::now()))
+    Box::new(move || fixed.unwrap_or_else(super::clock::now))
 }
 
 fn no_door(refused: &NoDoor) -> Failure {

@@ -80,12 +80,9 @@ impl FoodRow {
     /// Whether a food is the one that it says in any context.
     fn takes(&self, id: &FoodId) -> bool {
         let cells = [&self.cook, &self.table, &self.drink];
-        cells.iter().any(|cell| takes(cell, id))
+        let takes = |cell: &&Cell| matches!(cell, Cell::Take(one) if one == id);
+        cells.into_iter().flatten().any(|cell| takes(&cell))
     }
-}
-
-fn takes(cell: &Option<Cell>, id: &FoodId) -> bool {
-    matches!(cell, Some(Cell::Take(one)) if one == id)
 }
 
 /// What a parent calls a food.

@@ -48,10 +48,7 @@ impl<T: Clone> ReadRows<T> {
         }
         for id in unread {
             // One that is asked for twice is found once.
-            if !kept.contains_key(&id) {
-                let row = found.remove(&id);
-                kept.insert(id, row);
-            }
+            kept.entry(id).or_insert_with_key(|id| found.remove(id));
         }
         Ok(ids.iter().map(|id| kept.get(id)?.clone()).collect())
     }
