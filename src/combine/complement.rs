@@ -28,9 +28,9 @@ const SMALL_PART: f64 = 0.2;
 /// Something that a food lacks, or that it has and others lack.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Lack {
-    /// It is thin: so many kcal in a gram.
+    /// The food is thin: so many kcal in a gram.
     Energy(f64),
-    /// It brings little iron: so many mg in 100 g.
+    /// The food brings little iron: so many mg in 100 g.
     Iron(f64),
     /// Its iron is that of a plant or egg, with little vitamin C beside it: mg of iron in 100 g, molecules of vitamin C to each atom, and how
     /// many are looked for.

@@ -14,7 +14,7 @@ pub enum YieldBasis {
     Stated,
     /// Nothing was cooked.
     Uncooked,
-    /// It was cooked before, and is warmed.
+    /// The food was cooked before, and is warmed.
     Warmed,
     /// Published for the food, mass against mass.
     Published,

@@ -22,7 +22,7 @@ pub(super) enum IndexWritingError {
     /// The names do not read.
     #[error(transparent)]
     Names(#[from] Error),
-    /// It could not be written.
+    /// The index could not be written.
     #[error(transparent)]
     Written(#[from] io::Error),
 }

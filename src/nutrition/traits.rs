@@ -13,7 +13,7 @@ use crate::cooking::{ClassTable, FoodClass};
 pub enum DairyForm {
     /// From a spoon or the hand.
     Solid,
-    /// It is drunk.
+    /// The food is drunk.
     Drink,
     /// Yogurt: a food that counts as a milk feed too.
     Yogurt,

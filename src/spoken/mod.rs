@@ -59,9 +59,9 @@ pub enum Context {
 /// What was typed, read.
 #[derive(Debug, Clone, PartialEq)]
 pub enum FoodReading {
-    /// It is clear what is meant.
+    /// What is meant is clear.
     Taken(Box<Taken>),
-    /// It is not, and this could be.
+    /// What is meant is not clear, and this could be.
     Unclear(Box<Unclear>),
 }
 
@@ -69,7 +69,7 @@ impl FoodReading {
     /// What was taken; where it is not clear, what could be meant is the error.
     ///
     /// # Errors
-    /// It is not clear what is meant.
+    /// What is meant is not clear.
     pub fn taken(self) -> Result<Taken, Box<Unclear>> {
         match self {
             Self::Taken(taken) => Ok(*taken),

@@ -39,7 +39,7 @@ enum Relation {
     EachIsSoMuch,
     /// The amount is that of all.
     AllAreSoMuch,
-    /// It may be either.
+    /// Either could be meant.
     Unsure,
 }
 

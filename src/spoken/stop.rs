@@ -6,7 +6,7 @@ use super::unclear::Doubt;
 /// Why nothing was taken.
 #[derive(Debug)]
 pub(super) enum Stop<E> {
-    /// It is not clear what is meant.
+    /// What is meant is not clear.
     InDoubt {
         /// What is in doubt.
         doubt: Doubt,

@@ -50,7 +50,7 @@ pub(super) fn basis(entry: &Entry) -> Result<Basis, Vec<Finding>> {
     let mut findings = Vec::new();
     let per = keep(&mut findings, per(entry));
     let serving = match entry.cell(SERVING) {
-        // It has been read, or told, as what the figures hold for.
+        // The basis has been read, or given, as what the figures hold for.
         Some(_) if counts_servings(entry) => per.as_ref().map(|(_, size)| size.clone()),
         Some(cell) => keep(&mut findings, size(cell, SERVING)),
         None => None,

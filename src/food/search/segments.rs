@@ -13,7 +13,7 @@ use super::words;
 #[derive(Debug)]
 pub(super) struct Segment {
     pub(super) words: Vec<SegmentWord>,
-    /// It holds a word in capitals, as the dataset writes brands.
+    /// The part holds a word in capitals, as the dataset writes brands.
     pub(super) brand: bool,
 }
 

@@ -92,9 +92,9 @@ pub(super) struct Weight {
     pub(super) class: Option<f32>,
     /// The cost of leaving it unsaid anywhere else.
     pub(super) cost: f32,
-    /// It says little: leaving it unsaid, or saying it in vain, matters little.
+    /// A word that says little: whether it is there matters little.
     pub(super) quiet: bool,
-    /// It marks the general row of its kind.
+    /// A word that marks the general row of its kind.
     pub(super) general: bool,
     /// The form it names.
     pub(super) form: Option<FoodForm>,

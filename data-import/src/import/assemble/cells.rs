@@ -83,7 +83,7 @@ impl Cells {
             }
             Kind::DataPoints => {
                 self.points.resize(size, None);
-                // It was a whole number of 32 bits.
+                // The count of samples was a whole number of 32 bits.
                 #[expect(
                     clippy::cast_possible_truncation,
                     clippy::cast_sign_loss,

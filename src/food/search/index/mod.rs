@@ -58,7 +58,7 @@ pub enum IndexError {
     /// The system could not read the file.
     #[error("cannot read the search index: {0}")]
     Read(#[from] io::Error),
-    /// It was written by another version of the program, or is no index.
+    /// The index was written by another version of the program, or is no index.
     #[error("the search index is of another version of the program")]
     Version,
     /// What it holds does not fit together.
