@@ -75,7 +75,7 @@ const ROWS_OF_A_GROUP: usize = 16_384;
 pub fn export(request: &ExportRequest<'_>) -> Result<usize, BulkError> {
     let nutrients = nutrients()?;
     let wanted = places_of(request.nutrients, nutrients)?;
-    let mut foods = PreparedFoods::new(request.foods)?;
+    let mut foods = PreparedFoods::new(request.foods, false)?;
     let rows = match request.input {
         Some(input) => rows_of(&pairs_in(&Input::open(input)?)?, &mut foods)?,
         None => rows_of(&all_pairs(request.foods)?, &mut foods)?,

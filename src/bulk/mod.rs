@@ -7,6 +7,7 @@ mod fault;
 mod food;
 mod id;
 mod input;
+mod intervals;
 mod journal;
 mod lines;
 mod outcome;

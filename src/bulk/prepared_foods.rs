@@ -1,9 +1,9 @@
 //! The foods of a run, each prepared when it is first asked for, and then kept.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
-use data_import::{Food, FoodId, Nutrient, NutrientId, nutrients};
+use data_import::{Food, FoodId, Nutrient, NutrientId, Provenance, nutrients};
 
 use super::BulkError;
 use super::food::{
@@ -15,6 +15,7 @@ use crate::cooking::{
 use crate::food::Pantry;
 use crate::problem::Problem;
 use crate::recipe::{DrainedCan, PreparedIngredient};
+use crate::uncertainty::{FoodSpreads, SpreadTable};
 
 /// Foods by their ids, each with the ways to cook it that were asked for.
 #[derive(Debug)]
@@ -23,6 +24,8 @@ pub(super) struct PreparedFoods<'a> {
     classes: &'static ClassTable,
     tables: CookingTables,
     nutrients: &'static [Nutrient],
+    /// How far values may be off, where that is asked for.
+    spreads: Option<SpreadTable>,
     foods: HashMap<String, Option<Box<TableFood>>>,
     profiles: HashMap<(FoodClass, Method, bool), Arc<Profile>>,
 }
@@ -44,14 +47,27 @@ struct CountedFood {
     food: Food,
     class: FoodClass,
     composition: Arc<Composition>,
+    /// Empty where nobody asks for them.
+    spreads: FoodSpreads,
+}
+
+impl TableFood {
+    /// What is cooked by a method: what is left of a can when it is drained, or the whole food.
+    fn eaten(&self, method: Method) -> (Option<&DrainedCan>, &CountedFood) {
+        match self.drained.as_ref().filter(|_| method != Method::Stew) {
+            Some((can, eaten)) => (Some(can), eaten),
+            None => (None, &self.whole),
+        }
+    }
 }
 
 impl<'a> PreparedFoods<'a> {
-    /// Foods with nothing in it yet.
+    /// Foods with nothing in it yet; with how far their values may be off, or without.
     ///
     /// Errors: a table of the program does not read.
-    pub(super) fn new(pantry: &'a Pantry) -> Result<Self, BulkError> {
+    pub(super) fn new(pantry: &'a Pantry, with_spreads: bool) -> Result<Self, BulkError> {
         Ok(Self {
+            spreads: with_spreads.then(SpreadTable::builtin).transpose()?,
             pantry,
             classes: ClassTable::builtin()?,
             tables: CookingTables::for_many()?,
@@ -85,6 +101,13 @@ impl<'a> PreparedFoods<'a> {
             .flatten()
             .map(|can| can.drained.clone())
             .collect();
+        let sources = match &self.spreads {
+            Some(_) => {
+                let all: Vec<FoodId> = ids.iter().chain(&drained).cloned().collect();
+                self.pantry.provenance_of(&all)?
+            }
+            None => BTreeMap::new(),
+        };
         let mut drained = self.pantry.foods(&drained)?.into_iter();
         for (((id, _), food), can) in new.into_iter().zip(found).zip(cans) {
             let drained = can.and_then(|can| {
@@ -94,13 +117,14 @@ impl<'a> PreparedFoods<'a> {
                     source: can.source,
                 })
             });
-            let known = food.map(|food| {
+            let counted = |food| self.counted(food, &sources);
+            let drained = drained.map(|can| Ok::<_, BulkError>((can.clone(), counted(can.food)?)));
+            let drained = drained.transpose()?;
+            let whole = food.map(counted).transpose()?;
+            let known = whole.map(|whole| {
                 Box::new(TableFood {
-                    whole: self.eaten(food),
-                    drained: drained.map(|can| {
-                        let eaten = self.eaten(can.food.clone());
-                        (can, eaten)
-                    }),
+                    whole,
+                    drained,
                     by_method: HashMap::new(),
                     one: None,
                 })
@@ -126,39 +150,84 @@ impl<'a> PreparedFoods<'a> {
         if let Some(prepared) = known.by_method.get(&method) {
             return Ok(Some(Arc::clone(prepared)));
         }
-        let drained = known.drained.as_ref().filter(|_| method != Method::Stew);
-        let eaten = drained.map_or(&known.whole, |(_, eaten)| eaten);
+        let (drained, eaten) = known.eaten(method);
         let (food, class) = (&eaten.food, &eaten.class);
         let stated = Stated::default();
         let preparation = Preparation::by(&self.tables, food, class, method, stated)?;
-        let drained = drained.map(|(can, _)| can.clone());
+        let (drained, class, composition) = (
+            drained.cloned(),
+            class.clone(),
+            Arc::clone(&eaten.composition),
+        );
         let one = match known.one.take() {
             Some(one) => PreparedIngredient {
                 drained,
-                class: class.clone(),
+                class,
                 method,
                 preparation,
                 ..one
             },
             None => {
                 let food = known.whole.food.clone();
-                PreparedIngredient::gram(food, drained, class.clone(), method, preparation)
+                PreparedIngredient::gram(food, drained, class, method, preparation)
             }
         };
-        let composition = &eaten.composition;
-        let (one, prepared) = prepare(one, composition, &mut self.profiles, self.nutrients)?;
+        let (one, prepared) = prepare(one, &composition, &mut self.profiles, self.nutrients)?;
         let prepared = Arc::new(prepared);
         known.one = Some(one);
         known.by_method.insert(method, Arc::clone(&prepared));
         Ok(Some(prepared))
     }
 
-    fn eaten(&self, food: Food) -> CountedFood {
-        CountedFood {
+    /// A gram of a food that was looked up, with how far its values may be off; `None` where there is no such food or method.
+    ///
+    /// Errors: a table of the program does not read.
+    pub(super) fn unsure(
+        &self,
+        id: &str,
+        method: &str,
+        own_yield: Option<f64>,
+    ) -> Result<Option<PreparedIngredient>, BulkError> {
+        let method = Method::all().find(|one| one.word() == method);
+        let Some((Some(known), method)) = self.foods.get(id).zip(method) else {
+            return Ok(None);
+        };
+        let (drained, eaten) = known.eaten(method);
+        let stated = Stated {
+            yield_factor: own_yield,
+            ..Stated::default()
+        };
+        let (food, class) = (&eaten.food, &eaten.class);
+        let preparation = Preparation::by(&self.tables, food, class, method, stated)?;
+        let food = known.whole.food.clone();
+        let gram =
+            PreparedIngredient::gram(food, drained.cloned(), class.clone(), method, preparation);
+        Ok(Some(PreparedIngredient {
+            spreads: eaten.spreads.clone(),
+            ..gram
+        }))
+    }
+
+    /// A food that was looked up, to be poured in.
+    pub(super) fn unsure_water(&self, id: &str) -> Option<(Food, FoodSpreads)> {
+        let whole = &self.foods.get(id)?.as_ref()?.whole;
+        Some((whole.food.clone(), whole.spreads.clone()))
+    }
+
+    fn counted(
+        &self,
+        food: Food,
+        sources: &BTreeMap<FoodId, Vec<Provenance>>,
+    ) -> Result<CountedFood, BulkError> {
+        let of_food = sources.get(&food.id).map_or(&[][..], Vec::as_slice);
+        let spreads = self.spreads.as_ref();
+        let spreads = spreads.map(|table| table.of_food(&food, of_food));
+        Ok(CountedFood {
             class: self.classes.class_of(&food),
             composition: Arc::new(composition(&food, self.nutrients)),
+            spreads: spreads.transpose()?.unwrap_or_default(),
             food,
-        }
+        })
     }
 }
 
@@ -238,7 +307,7 @@ mod tests {
     #[test]
     fn what_foods_keep_follows_the_liquid() {
         let pantry = Pantry::from(FoodTable::builtin().unwrap());
-        let mut foods = PreparedFoods::new(&pantry).unwrap();
+        let mut foods = PreparedFoods::new(&pantry, false).unwrap();
         // Foods that melt or come in cans, and some of the others.
         let special = [
             ("yields.csv", reference::YIELDS),

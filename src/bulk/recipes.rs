@@ -40,6 +40,11 @@ impl Header {
         self.returned + self.added
     }
 
+    /// The word for the food that stands for the water.
+    pub(super) fn water_word(&self) -> &str {
+        &self.water_food
+    }
+
     /// The share of the collected liquid that is returned, 0 to 1.
     pub(super) fn returned_share(&self) -> f64 {
         if self.collected > 0.0 {

@@ -8,6 +8,7 @@ use data_import::{Nutrient, NutrientId};
 
 use super::BulkError;
 use super::id::RecipeId;
+use super::intervals::Ends;
 use super::outcome::BulkRow;
 use super::run::FloatWidth;
 use super::sums::Sums;
@@ -128,6 +129,8 @@ pub(super) struct NutrientColumns {
     /// For each column the place of its nutrient, and whether it is told as served.
     columns: Vec<(usize, bool)>,
     written: Vec<WrittenColumn>,
+    /// For how many nutrients an interval of a serving follows.
+    intervals: usize,
 }
 
 impl NutrientColumns {
@@ -139,13 +142,11 @@ impl NutrientColumns {
         width: FloatWidth,
         source: &str,
     ) -> Self {
-        let layout = match width {
-            FloatWidth::Double => Layout::Double,
-            FloatWidth::Single => Layout::Float,
-        };
+        let layout = width.layout();
         let mut all = Self {
             columns: Vec::new(),
             written: Vec::new(),
+            intervals: 0,
         };
         for (name, nutrient, is_served) in nutrient_columns(per, wanted, nutrients) {
             let notes = [
@@ -163,6 +164,23 @@ impl NutrientColumns {
             });
         }
         all
+    }
+
+    /// With the ends of an interval of a serving for each of these nutrients.
+    pub(super) fn with_intervals(mut self, nutrients: &[&Nutrient], width: FloatWidth) -> Self {
+        for nutrient in nutrients {
+            for end in ["low", "high"] {
+                let name = format!("{}_{end}_per_serving", column_stem(nutrient));
+                let notes = [("unit", &nutrient.unit), ("name", &nutrient.name)];
+                let notes = notes.map(|(key, said)| (key.to_owned(), said.clone()));
+                self.written.push(WrittenColumn {
+                    notes: notes.into(),
+                    ..plain(&name, width.layout())
+                });
+            }
+        }
+        self.intervals = nutrients.len();
+        self
     }
 }
 
@@ -212,6 +230,8 @@ pub(super) struct Results<'a> {
     incomplete: Vec<i64>,
     nothing: Vec<u64>,
     values: Vec<Vec<f64>>,
+    /// Low and high of each interval in turn.
+    ends: Vec<Vec<Option<f64>>>,
     pub(super) rows: u64,
 }
 
@@ -245,6 +265,7 @@ impl<'a> Results<'a> {
             incomplete: Vec::new(),
             nothing: Vec::new(),
             values: vec![Vec::new(); nutrients.columns.len()],
+            ends: vec![Vec::new(); 2 * nutrients.intervals],
             rows: 0,
         })
     }
@@ -255,6 +276,7 @@ impl<'a> Results<'a> {
         id: &RecipeId,
         row: &BulkRow,
         sums: &Sums,
+        intervals: &[Ends],
     ) -> Result<(), BulkError> {
         self.rows += 1;
         self.ids.push(id);
@@ -297,6 +319,14 @@ impl<'a> Results<'a> {
             let amount = if *at == 0 { row.water } else { amounts[*at] };
             column.push(amount * factor);
         }
+        let ends = intervals.iter().flat_map(|one| [one.low, one.high]);
+        for (column, end) in self
+            .ends
+            .iter_mut()
+            .zip(ends.chain(std::iter::repeat(None)))
+        {
+            column.push(end);
+        }
         if self.errors.len() == ROWS_OF_A_GROUP {
             self.flush()?;
         }
@@ -331,6 +361,8 @@ impl<'a> Results<'a> {
             )
         };
         let mass = |at: usize| Cells::Reals(&self.masses[at], of_row());
+        let ends: Vec<Vec<f64>> = self.ends.iter().map(|column| filled(column)).collect();
+        let first_end = 14 + self.nutrients.columns.len();
         self.writer.write(rows, |column| match column {
             0 => self.ids.cells(),
             1 => Cells::Integers(&self.errors, None),
@@ -339,6 +371,10 @@ impl<'a> Results<'a> {
             9 => Cells::Truths(&self.assumed, of_row()),
             10..=12 => mass(column - 4),
             13 => Cells::Integers(&self.incomplete, of_row()),
+            end if end >= first_end => {
+                let given = self.ends[end - first_end].iter().map(Option::is_some);
+                Cells::Reals(&ends[end - first_end], Some(given.collect()))
+            }
             _ => {
                 let (at, _) = self.nutrients.columns[column - 14];
                 Cells::Reals(&self.values[column - 14], of_nutrient(at))
@@ -352,8 +388,14 @@ impl<'a> Results<'a> {
         self.incomplete.clear();
         self.nothing.clear();
         self.values.iter_mut().for_each(Vec::clear);
+        self.ends.iter_mut().for_each(Vec::clear);
         Ok(())
     }
+}
+
+/// The figures of a column; what is not given is marked so beside them.
+fn filled(column: &[Option<f64>]) -> Vec<f64> {
+    column.iter().map(|end| end.unwrap_or(f64::NAN)).collect()
 }
 
 /// The places of the nutrients that are named by their tagnames; all of them where none is named.

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
-use data_import::parquet::Codec;
+use data_import::parquet::{Codec, Layout};
 use data_import::{Nutrient, NutrientId, nutrients, reference};
 use sha2::{Digest, Sha256};
 
@@ -15,9 +15,10 @@ use super::BulkError;
 use super::fault::Fault;
 use super::id::RecipeId;
 use super::input::Input;
+use super::intervals::{Ends, UnsureLine, UnsureRecipe};
 use super::journal::{Journal, Made, PartEntry, sources};
 use super::lines::{LineChunk, LineStream};
-use super::outcome::{Places, outcome};
+use super::outcome::{BulkRow, Places, outcome};
 use super::part::{Part, check_order, parts_of};
 use super::prepared_foods::PreparedFoods;
 use super::recipes::{Header, RecipeStream};
@@ -37,6 +38,15 @@ pub enum FloatWidth {
     Single,
 }
 
+impl FloatWidth {
+    pub(super) fn layout(self) -> Layout {
+        match self {
+            Self::Double => Layout::Double,
+            Self::Single => Layout::Float,
+        }
+    }
+}
+
 /// What is to be calculated, and how it is written.
 #[derive(Debug, Clone)]
 pub struct BulkRequest<'a> {
@@ -48,6 +58,8 @@ pub struct BulkRequest<'a> {
     pub per: Per,
     /// Their tagnames; all of them where none is named.
     pub nutrients: &'a [String],
+    /// The tagnames of those whose interval in a serving is told too; none where none is named.
+    pub intervals: &'a [String],
     /// How their figures are laid out.
     pub width: FloatWidth,
     /// How the tables are compressed.
@@ -85,6 +97,8 @@ struct Job<'a> {
     input: &'a Input,
     foods: Mutex<PreparedFoods<'a>>,
     columns: NutrientColumns,
+    /// Those of which an interval is told.
+    unsure: Vec<&'static Nutrient>,
     places: Places,
     made: Made,
     journal: Mutex<Journal>,
@@ -102,9 +116,14 @@ pub fn run(
 ) -> Result<Done, BulkError> {
     let nutrients = nutrients()?;
     let wanted = places_of(request.nutrients, nutrients)?;
+    let unsure = match request.intervals {
+        [] => Vec::new(),
+        named => places_of(named, nutrients)?,
+    };
+    let unsure: Vec<&Nutrient> = unsure.iter().filter_map(|at| nutrients.get(*at)).collect();
     let input = Input::open(request.input)?;
     let parts = named_part(parts_of(&input)?, request.part)?;
-    let made = made(request, &wanted, nutrients);
+    let made = made(request, &wanted, nutrients, &unsure);
     fs::create_dir_all(request.output)
         .map_err(|error| BulkError::io("make", request.output, error))?;
     let mut journal = Journal::open(request.output, &made, request.restart)?;
@@ -124,8 +143,10 @@ pub fn run(
     let source = "published food composition, prepared by trayful";
     let job = Job {
         request,
-        foods: Mutex::new(PreparedFoods::new(request.foods)?),
-        columns: NutrientColumns::new(request.per, &wanted, nutrients, request.width, source),
+        foods: Mutex::new(PreparedFoods::new(request.foods, !unsure.is_empty())?),
+        columns: NutrientColumns::new(request.per, &wanted, nutrients, request.width, source)
+            .with_intervals(&unsure, request.width),
+        unsure,
         places: density_places(nutrients)?,
         made,
         journal: Mutex::new(journal),
@@ -239,11 +260,36 @@ impl Job<'_> {
                 (None, None) => return Ok(count),
             };
             let header = recipes.take(&id)?;
-            let sums = self.sum(&id, header.as_ref(), &mut lines, rejects)?;
+            let mut unsure = Vec::new();
+            let sums = self.sum(&id, header.as_ref(), &mut lines, rejects, &mut unsure)?;
             count += sums.lines.cast_unsigned();
             let row = outcome(header.as_ref(), &sums, self.places);
+            let intervals = match header.as_ref().filter(|_| row.errors == 0) {
+                Some(header) => self.intervals(header, &unsure, &row)?,
+                None => Vec::new(),
+            };
             rejects.push_recipe(&id, row.errors)?;
-            results.push(&id, &row, &sums)?;
+            results.push(&id, &row, &sums, &intervals)?;
+        }
+    }
+
+    /// The intervals of a recipe without faults, where they are asked for.
+    fn intervals(
+        &self,
+        header: &Header,
+        lines: &[UnsureLine],
+        row: &BulkRow,
+    ) -> Result<Vec<Ends>, BulkError> {
+        if self.unsure.is_empty() {
+            return Ok(Vec::new());
+        }
+        let gathered = {
+            let foods = self.foods.lock().unwrap_or_else(PoisonError::into_inner);
+            UnsureRecipe::gather(&foods, header, lines)?
+        };
+        match gathered {
+            Some(recipe) => recipe.intervals(header, row, &self.unsure),
+            None => Ok(Vec::new()),
         }
     }
 
@@ -254,6 +300,7 @@ impl Job<'_> {
         header: Option<&Header>,
         lines: &mut LineStream<'_, '_>,
         rejects: &mut Rejects,
+        unsure: &mut Vec<UnsureLine>,
     ) -> Result<Sums, BulkError> {
         let share = header.map_or(0.0, Header::returned_share);
         let warm = header.is_none_or(|header| header.reheat);
@@ -262,6 +309,9 @@ impl Job<'_> {
             for row in rows {
                 let line = chunk.line(row);
                 let faults = sums.add(&line, share, warm);
+                if !self.unsure.is_empty() {
+                    unsure.extend(UnsureLine::of(&line, chunk.words(row)));
+                }
                 if faults != 0 {
                     let (food, method) = chunk.words(row);
                     let line = RejectedLine {
@@ -354,7 +404,12 @@ fn density_places(nutrients: &[Nutrient]) -> Result<Places, Problem> {
 }
 
 /// What besides the input makes the output what it is.
-fn made(request: &BulkRequest<'_>, wanted: &[usize], nutrients: &[Nutrient]) -> Made {
+fn made(
+    request: &BulkRequest<'_>,
+    wanted: &[usize],
+    nutrients: &[Nutrient],
+    unsure: &[&Nutrient],
+) -> Made {
     let tables = [
         reference::RETENTION,
         reference::RETENTION_CHOICE,
@@ -387,10 +442,15 @@ fn made(request: &BulkRequest<'_>, wanted: &[usize], nutrients: &[Nutrient]) -> 
         Codec::None => "not compressed",
     };
     let per = request.per.endings().join(" and ");
+    let unsure: Vec<_> = unsure.iter().map(|one| one.tag.as_str()).collect();
+    let intervals = match unsure.join(",") {
+        none if none.is_empty() => none,
+        tags => format!("; intervals of {tags}"),
+    };
     Made {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         foods: hex(&digest.finalize()),
-        options: format!("per {per}; {told}; {width}; {codec}"),
+        options: format!("per {per}; {told}; {width}; {codec}{intervals}"),
     }
 }
 

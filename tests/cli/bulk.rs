@@ -402,6 +402,15 @@ fn two_hundred_recipes_have_the_figures_of_a_batch() {
     assert!(said.code < 2, "{}", said.err);
     let rows = read_folder(&output.join("results"));
     assert_eq!(rows["recipe_id"].len(), 200);
+    let unsure = place.path().join("unsure");
+    let options = ["--per", "both", "--intervals", "FE,VITC,WATER,ENERC_KCAL"];
+    let said = bulk(&input, &unsure, &options);
+    assert!(said.code < 2, "{}", said.err);
+    let unsure = read_folder(&unsure.join("results"));
+    for (name, column) in &rows {
+        assert_eq!(unsure[name], *column, "{name} stays as it was");
+    }
+    assert_eq!(unsure.len(), rows.len() + 2 * INTERVALS.len());
     let mut compared = 0;
     for (at, sample) in samples.iter().enumerate() {
         let Some(batch) = batch(sample, place.path()) else {
@@ -411,6 +420,7 @@ fn two_hundred_recipes_have_the_figures_of_a_batch() {
         assert_eq!(rows["errors"][at], Cell::Whole(0), "{}", sample.toml);
         compared += 1;
         compare(&rows, at, &batch, &sample.toml);
+        compare_intervals(&unsure, at, &batch, &sample.toml);
     }
     assert!(compared > 120, "only {compared} recipes could be compared");
 }
@@ -460,6 +470,31 @@ fn compare(rows: &BTreeMap<String, Vec<Cell>>, at: usize, batch: &Value, toml: &
             match (column[at].real(), theirs) {
                 (Some(ours), Some(theirs)) => near(ours, theirs, &what),
                 (ours, theirs) => assert_eq!(ours, theirs, "{what}"),
+            }
+        }
+    }
+}
+
+/// Nutrients of which intervals are told, with the beginnings of their columns.
+const INTERVALS: [(&str, &str); 4] = [
+    ("FE", "fe_mg"),
+    ("VITC", "vitc_mg"),
+    ("WATER", "water_g"),
+    ("ENERC_KCAL", "enerc_kcal"),
+];
+
+fn compare_intervals(rows: &BTreeMap<String, Vec<Cell>>, at: usize, batch: &Value, toml: &str) {
+    let nutrients = batch["nutrients"].as_array().unwrap();
+    for (tag, stem) in INTERVALS {
+        let nutrient = nutrients.iter().find(|one| one["id"] == tag).unwrap();
+        for end in ["low", "high"] {
+            let theirs = nutrient["interval"][end].as_f64();
+            match (
+                rows[&format!("{stem}_{end}_per_serving")][at].real(),
+                theirs,
+            ) {
+                (Some(ours), Some(theirs)) => near(ours, theirs, &format!("{tag} {end} {toml}")),
+                (ours, theirs) => assert_eq!(ours, theirs, "{tag} {end} {toml}"),
             }
         }
     }
