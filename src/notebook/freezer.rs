@@ -1,6 +1,6 @@
 //! The freezer: batches as they were computed, what is left of them, and what was thrown away.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
@@ -268,6 +268,21 @@ impl Store {
                      JOIN stock ON stock.batch = batch.entry WHERE stock.cubes > 0 ORDER BY name, title",
                 )?
                 .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+                .collect()
+        })
+    }
+
+    /// The day up to a given one on which each recipe was cooked last, by its name.
+    pub fn last_cooked(&self, until: Date) -> Result<BTreeMap<String, Date>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT name, max(day) FROM batch JOIN entry ON entry.id = batch.entry \
+                     WHERE day <= ?1 GROUP BY name",
+                )?
+                .query_map([until.to_string()], |row| {
+                    Ok((row.get(0)?, parsed(row, 1)?))
+                })?
                 .collect()
         })
     }

@@ -8,7 +8,7 @@ use jiff::ToSpan as _;
 use super::bowl::CUBES;
 use super::phrases;
 use crate::household::{USUAL_SERVING, freezer_objections};
-use crate::notebook::{Child, EntryDetail, EntryPart, LogEntry, Outlook};
+use crate::notebook::{Child, EntryDetail, EntryPart, LogEntry, Outlook, Store};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::objections::ShownObjections;
@@ -85,10 +85,10 @@ fn parts_of(entry: &LogEntry) -> &[EntryPart] {
 /// The dishes in the freezer that are in time, the one to be eaten first on top, and how many more there are.
 pub(super) fn dishes(
     visit: &PageRequest<'_>,
+    store: &Store,
     outlook: &[Outlook],
 ) -> Result<(Vec<DishAtHand>, usize), PageError> {
-    let store = visit.store()?;
-    let mut objections = freezer_objections(&visit.book, &store, &visit.foods()?, visit.today)?;
+    let mut objections = freezer_objections(&visit.book, store, &visit.foods()?, visit.today)?;
     let from = visit.today.saturating_sub(LATELY_DAYS.days());
     let lately = store.log((from, visit.today), false)?;
     let usual = usual_cubes(&lately);
@@ -134,12 +134,12 @@ fn usual_cubes(lately: &[LogEntry]) -> u32 {
 /// The meal of this name of the day before, where all of it is still to be had.
 pub(super) fn again(
     visit: &PageRequest<'_>,
-    child: &Child,
-    meal: &str,
+    store: &Store,
+    (child, meal): (&Child, &str),
     outlook: &[Outlook],
 ) -> Result<Option<Again>, PageError> {
     let before = visit.today.saturating_sub(1.day());
-    let had = visit.store()?.log((before, before), false)?;
+    let had = store.log((before, before), false)?;
     let entry = had
         .iter()
         .find(|entry| entry.child == child.name && meal_of(entry) == Some(meal));

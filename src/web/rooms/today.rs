@@ -184,10 +184,10 @@ fn filled(
     let near = outlook
         .iter()
         .filter(|one| (0..SOON_DAYS).contains(&one.days_left));
-    let (dishes, more) = at_hand::dishes(visit, &outlook)?;
+    let (dishes, more) = at_hand::dishes(visit, &store, &outlook)?;
     let due = due_meal(visit)?;
     let again = visit.children().iter().filter_map(|child| {
-        let again = at_hand::again(visit, child, &due, &outlook).transpose()?;
+        let again = at_hand::again(visit, &store, (child, &due), &outlook).transpose()?;
         Some(again.map(|again| (child.name.clone(), again)))
     });
     let gaps = catch_up::gaps(visit)?.into_iter().map(|(child, days)| {
@@ -218,7 +218,7 @@ fn filled(
         past: past.map(soon).collect(),
         soon: near.map(soon).collect(),
         soon_until: day(today.saturating_add((SOON_DAYS - 1).days())),
-        iron: iron(visit)?,
+        iron: iron(visit, &store)?,
         wrong,
         last: phrases::last(visit)?,
     })
@@ -255,13 +255,13 @@ pub(super) fn next_tastes_of(visit: &PageRequest<'_>) -> Result<String, PageErro
 }
 
 /// The iron of yesterday, child by child.
-fn iron(visit: &PageRequest<'_>) -> Result<Vec<(String, String)>, PageError> {
+fn iron(visit: &PageRequest<'_>, store: &Store) -> Result<Vec<(String, String)>, PageError> {
     let yesterday = visit.today.saturating_sub(1.day());
     let pantry = visit.foods()?;
     let born = visit.children().iter();
     let born = born.filter(|child| child.born <= yesterday);
     let iron = born.map(|child| {
-        let kept = eaten_days(&visit.store()?, &pantry, child, (yesterday, yesterday))?;
+        let kept = eaten_days(store, &pantry, child, (yesterday, yesterday))?;
         let words = iron_at_a_glance(&kept.week);
         let words = words.unwrap_or_else(|| "no meal is on record".into());
         Ok((child.name.clone(), words))

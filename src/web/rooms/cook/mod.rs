@@ -12,11 +12,9 @@ pub(in crate::web) mod write;
 use askama::Template;
 
 use data_import::NutrientId;
-use jiff::civil::Date;
 
 use crate::food::Pantry;
 use crate::household::calculated;
-use crate::notebook::EntryDetail;
 use crate::portion::{Target, Tray};
 use crate::recipe::Recipe;
 use crate::report::decimals;
@@ -48,7 +46,7 @@ struct Listed {
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let store = visit.store()?;
     let stock = store.stock()?;
-    let cooked = store.log((Date::MIN, visit.today), false)?;
+    let cooked = store.last_cooked(visit.today)?;
     let pot = Pot::of(visit, &Fields::default());
     let measures = pot.measures(&mut Wrong::default());
     let pantry = visit.foods().ok();
@@ -60,15 +58,13 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
             let (tray, target) = measures.as_ref()?;
             iron_of_a_cube(recipe, (tray, target), pantry.as_ref()?)
         });
-        let last = cooked.iter().find(
-            |entry| matches!(&entry.detail, EntryDetail::Batch { name: of, .. } if *of == name),
-        );
+        let last = cooked.get(&name);
         let state = [
             iron.map(|iron| format!("{iron} iron a cube")),
             (left > 0).then(|| format!("{left} in the freezer")),
             Some(last.map_or_else(
                 || "never cooked".into(),
-                |last| format!("cooked {}", day(last.day)),
+                |last| format!("cooked {}", day(*last)),
             )),
         ];
         Listed {
