@@ -8,7 +8,7 @@ use super::support::root;
 /// Files with such defaults: how many at most, and why none of them passes for a figure that is known. Charts are left out: each has a table with
 /// the same figures beside it.
 #[rustfmt::skip]
-const ARGUED: [(&str, usize, &str); 38] = [
+const ARGUED: [(&str, usize, &str); 39] = [
     ("data-import/src/own/basis.rs", 1, "a label without a density: noted as assumed"),
     ("data-import/src/own/checks.rs", 1, "a label without fibre: only a check of plausibility"),
     ("src/bulk/export.rs", 1, "the cell is marked as empty beside it"),
@@ -38,6 +38,7 @@ const ARGUED: [(&str, usize, &str); 38] = [
     ("src/planning/shop.rs", 1, "of a food that was not bought none is at hand"),
     ("src/portion/density.rs", 1, "fibre not known is counted with the starch"),
     ("src/quantity/amount.rs", 1, "a decimal has a nearest float"),
+    ("src/bulk/results.rs", 1, "an end that is not known is marked as null beside it"),
     ("src/recipe/calculate.rs", 1, "a note says that the density is assumed"),
     ("src/recipe/doubts.rs", 2, "the doubt about an amount of which nothing is known"),
     ("src/report/combine_list.rs", 1, "no limit of its own is any share"),
