@@ -4,6 +4,28 @@ use super::running::{Running, household};
 use super::support::trayful;
 
 #[test]
+fn of_many_batches_the_newest_are_shown_and_the_earlier_in_one_step() {
+    let folder = household();
+    let recipes = ["butternut", "beef-beetroot-barley", "turkey-kale-quinoa"];
+    for number in 0..42 {
+        let recipe = recipes[number % 3];
+        trayful(&["freeze", recipe, "--anyway", "--on", "2026-10-10"])
+            .inside(folder.path())
+            .answer();
+    }
+    let page = Running::inside(folder.path());
+    let batches = |body: &str| body.matches(r#"<span class="soft">#"#).count();
+    let newest = page.get("/money").body;
+    assert_eq!(batches(&newest), 40);
+    let link = newest.split(r#"href="/money?year=2026&amp;all=1">"#).nth(1);
+    let words = link.and_then(|rest| rest.split('<').next()).unwrap();
+    let more: usize = words.split(' ').next().unwrap().parse().unwrap();
+    let all = page.get("/money?year=2026&all=1").body;
+    assert_eq!(batches(&all), 40 + more);
+    assert!(more > 2 && !all.contains("all=1"), "{more}");
+}
+
+#[test]
 fn every_room_says_what_the_command_line_says() {
     let folder = household();
     let page = Running::inside(folder.path());

@@ -101,14 +101,22 @@ pub(super) fn version(connection: &Connection, target: i64) -> rusqlite::Result<
 pub(super) fn last(connection: &Connection) -> rusqlite::Result<Option<i64>> {
     connection
         .prepare_cached(
-            "SELECT number FROM ( \
-               SELECT id AS number FROM entry WHERE kind <> 'change' \
-               UNION ALL SELECT entry FROM change WHERE act = 'correction' \
+            // The newest entry, the newest correction in force, and what was put back last of both: over years, far sooner found than the last
+            // of all of them in order.
+            "WITH corrected (number) AS ( \
+               SELECT entry FROM change WHERE act = 'correction' \
                  AND entry NOT IN (SELECT entry FROM taken_back) \
-                 AND target IN (SELECT id FROM entry)) \
-             ORDER BY coalesce((SELECT max(redo.entry) FROM change AS undo \
-               JOIN change AS redo ON redo.undoes = undo.entry WHERE undo.undoes = number), number) DESC \
-             LIMIT 1",
+                 AND target IN (SELECT id FROM entry)), \
+             written (number) AS (SELECT id FROM entry WHERE kind <> 'change'), \
+             put_back (number, at) AS ( \
+               SELECT undo.undoes, redo.entry FROM change AS redo \
+               JOIN change AS undo ON redo.undoes = undo.entry WHERE redo.act = 'redo') \
+             SELECT number FROM ( \
+               SELECT * FROM (SELECT number, number AS at FROM written ORDER BY number DESC LIMIT 1) \
+               UNION ALL SELECT number, number FROM corrected \
+               UNION ALL SELECT number, at FROM put_back \
+                 WHERE number IN written OR number IN corrected) \
+             ORDER BY at DESC LIMIT 1",
         )?
         .query_row([], |row| row.get(0))
         .optional()

@@ -24,6 +24,8 @@ use crate::words::day;
 
 /// The name of a store is no longer than this.
 const LONGEST: usize = 100;
+/// Batches of a year that are shown at once.
+const SHOWN: usize = 40;
 
 #[derive(Template)]
 #[template(path = "web/money.html")]
@@ -33,6 +35,8 @@ struct MoneyPage<'a> {
     wrong: Wrong,
     currency: String,
     year: i16,
+    /// Batches of the year that are not shown, unless all are asked for.
+    earlier: usize,
     years: Vec<i16>,
     in_all: Option<String>,
     dearer: Vec<String>,
@@ -166,11 +170,16 @@ fn filled<'a>(
     let of_year: Vec<_> = batches
         .filter(|((batch, _), _)| batch.day.year() == year)
         .collect();
+    let shown = match visit.asked.query.text("all") {
+        "" => SHOWN,
+        _ => usize::MAX,
+    };
     Ok(MoneyPage {
         frame: Layout::of(visit, "Money", "/money"),
         buying: Buying::of(visit, fields)?,
         wrong,
         year,
+        earlier: of_year.len().saturating_sub(shown),
         years: years.into_iter().rev().collect(),
         in_all: all.in_all(),
         dearer: all.dearer().into_iter().map(String::from).collect(),
@@ -180,6 +189,7 @@ fn filled<'a>(
         rows: of_year
             .into_iter()
             .rev()
+            .take(shown)
             .map(|((batch, beside), so_far)| row(batch, beside, so_far))
             .collect(),
         last: phrases::last(visit)?,
