@@ -12,7 +12,9 @@ use super::recipes::Header;
 use crate::nutrition::Total;
 use crate::problem::Located;
 use crate::quantity::{Mass, Volume};
-use crate::recipe::{Basis, CubeMade, Prepared, PreparedIngredient, PreparedLiquid, RecipeServing};
+use crate::recipe::{
+    Basis, CubeMade, Prepared, PreparedIngredient, PreparedLiquid, RecipeServing, TAP_WATER,
+};
 use crate::uncertainty::{FoodSpreads, Interval, IntervalPart};
 
 /// The ends of an interval.
@@ -76,7 +78,7 @@ impl UnsureLine {
     }
 }
 
-/// What of a recipe is in doubt, before it is calculated.
+/// The ingredients and the water of a recipe, each with how far its values may be off.
 #[derive(Debug)]
 pub(super) struct UnsureRecipe {
     ingredients: Vec<PreparedIngredient>,
@@ -100,7 +102,9 @@ impl UnsureRecipe {
             };
             ingredients.push(one);
         }
+        // Of a recipe without liquid the word for its water says nothing: any water will do, since none of it is poured in.
         let water = foods.unsure_water(header.water_word());
+        let water = water.or_else(|| foods.unsure_water(TAP_WATER));
         Ok(water.map(|water| Self { ingredients, water }))
     }
 

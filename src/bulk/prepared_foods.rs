@@ -52,7 +52,7 @@ struct CountedFood {
 }
 
 impl TableFood {
-    /// What is cooked by a method: what is left of a can when it is drained, or the whole food.
+    /// The food that a method cooks: the drained content of a can, unless it is stewed, or else the whole food.
     fn eaten(&self, method: Method) -> (Option<&DrainedCan>, &CountedFood) {
         match self.drained.as_ref().filter(|_| method != Method::Stew) {
             Some((can, eaten)) => (Some(can), eaten),

@@ -97,7 +97,7 @@ struct Job<'a> {
     input: &'a Input,
     foods: Mutex<PreparedFoods<'a>>,
     columns: NutrientColumns,
-    /// Those of which an interval is told.
+    /// The nutrients whose intervals are written.
     unsure: Vec<&'static Nutrient>,
     places: Places,
     made: Made,

@@ -40,7 +40,7 @@ pub(super) struct BulkArgs {
     /// Nutrients by their tags, such as FE,ZN; all of them if left out
     #[arg(long, value_name = "TAGS", value_delimiter = ',')]
     nutrients: Vec<String>,
-    /// Nutrients by their tags whose interval in a serving is told too, as low and high; takes some tenths of a millisecond a recipe
+    /// Nutrients by their tags whose interval in a serving is told too, as low and high; takes about a tenth of a millisecond for each recipe of ten lines
     #[arg(long, value_name = "TAGS", value_delimiter = ',', conflicts_with_all = ["template", "export"])]
     intervals: Vec<String>,
     /// Bits of a figure: 64, or 32 for half the size and seven digits

@@ -1,6 +1,6 @@
 //! The freezer: batches as they were computed, what is left of them, and what was thrown away.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
@@ -256,34 +256,6 @@ impl Store {
             let read = |moment: &Connection| stock(moment, None);
             let stock = self.stocks.get_or_read(&moment, (), read)?;
             Ok(stock.to_vec())
-        })
-    }
-
-    /// The name and title of each recipe of which cubes are left.
-    pub fn recipes_in_stock(&self) -> Result<Vec<(String, String)>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT DISTINCT name, title FROM batch \
-                     JOIN stock ON stock.batch = batch.entry WHERE stock.cubes > 0 ORDER BY name, title",
-                )?
-                .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
-                .collect()
-        })
-    }
-
-    /// The day up to a given one on which each recipe was cooked last, by its name.
-    pub fn last_cooked(&self, until: Date) -> Result<BTreeMap<String, Date>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT name, max(day) FROM batch JOIN entry ON entry.id = batch.entry \
-                     WHERE day <= ?1 GROUP BY name",
-                )?
-                .query_map([until.to_string()], |row| {
-                    Ok((row.get(0)?, parsed(row, 1)?))
-                })?
-                .collect()
         })
     }
 

@@ -26,7 +26,7 @@ pub enum CopiedFor {
 }
 
 impl CopiedFor {
-    /// What a write is answered with.
+    /// The error of a write to the copy.
     pub(super) fn refusal(self) -> rusqlite::Error {
         let code = match self {
             Self::FullDisk => ffi::SQLITE_FULL,

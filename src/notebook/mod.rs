@@ -3,6 +3,7 @@
 
 mod book;
 mod child;
+mod cooked_recipes;
 mod cube_doubts;
 mod cubes;
 mod devices;

@@ -37,7 +37,7 @@ pub struct Store {
     pub(super) tastes: Memo<(String, Date), TasteRecord>,
     /// All that is on record about the tastes of a child.
     pub(super) taste_histories: Memo<String, TasteHistory>,
-    /// What is in the freezer.
+    /// The batches in the freezer.
     pub(super) stocks: Memo<(), Vec<Stock>>,
 }
 

@@ -68,16 +68,4 @@ impl Store {
             Ok(takings)
         })
     }
-
-    /// The names and titles of all recipes of which a batch with a food was cooked.
-    pub fn recipes_with(&self, food: &str) -> Result<BTreeMap<String, String>, BookError> {
-        self.read(|connection| {
-            let mut select = connection.prepare_cached(
-                "SELECT batch.name, batch.title FROM batch_food \
-                 JOIN batch ON batch.entry = batch_food.batch WHERE food = ?1 ORDER BY batch.entry",
-            )?;
-            let rows = select.query_map([food], |row| Ok((row.get(0)?, row.get(1)?)))?;
-            rows.collect()
-        })
-    }
 }

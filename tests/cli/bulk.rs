@@ -519,6 +519,26 @@ fn recipe(id: i64) -> Row {
     row
 }
 
+#[test]
+fn a_recipe_without_liquid_has_intervals_whatever_its_water_is_called() {
+    let place = folder(&[]);
+    let (input, output) = (place.path().join("in"), place.path().join("out"));
+    let lines = [
+        line(1, "11485", "steam", 400.0),
+        line(2, "11485", "steam", 400.0),
+    ];
+    let recipes = [recipe(1), with(recipe(2), 4, Cell::text("nonsense"))];
+    tables(&input, &lines, &recipes);
+    let said = bulk(&input, &output, &["--intervals", "FE"]);
+    assert_eq!(said.code, 0, "{}", said.err);
+    let rows = read_folder(&output.join("results"));
+    let [plain, odd] = &rows["fe_mg_low_per_serving"][..] else {
+        panic!("two recipes");
+    };
+    assert!(plain.real().unwrap() > 0.0);
+    assert_eq!(plain, odd);
+}
+
 /// A table with one cell of a row changed.
 fn with(mut row: Row, at: usize, cell: Cell) -> Row {
     row[at] = cell;

@@ -10,7 +10,7 @@ use crate::food::FoodId;
 /// At most so many foods are kept: those of a household's recipes, not those of a whole table.
 const MOST: usize = 512;
 
-/// What was read of each food; `None` for one that the table does not have.
+/// The row of each food that was read; `None` for a food that the table does not have.
 #[derive(Debug)]
 pub(super) struct ReadRows<T>(Mutex<BTreeMap<FoodId, Option<T>>>);
 
@@ -21,7 +21,7 @@ impl<T> Default for ReadRows<T> {
 }
 
 impl<T: Clone> ReadRows<T> {
-    /// What the table has of these foods, in their order. Those that are not kept are read, in one reading.
+    /// The rows of these foods, in their order. Foods that are not kept are read now, all at once.
     pub(super) fn get_or_read(
         &self,
         ids: &[FoodId],
@@ -47,7 +47,7 @@ impl<T: Clone> ReadRows<T> {
             kept.retain(asked);
         }
         for id in unread {
-            // One that is asked for twice is found once.
+            // A food that is asked for twice is found once.
             kept.entry(id).or_insert_with_key(|id| found.remove(id));
         }
         Ok(ids.iter().map(|id| kept.get(id)?.clone()).collect())

@@ -170,7 +170,7 @@ impl FoodTable {
         Ok(found.filter_map(|(id, one)| Some((id, one?))).collect())
     }
 
-    /// What the datasets, which share no id, have of these foods.
+    /// Looks for these foods in one dataset after another; no two share an id.
     fn in_datasets<T>(
         &self,
         ids: &[FoodId],
