@@ -10,7 +10,6 @@ mod error;
 mod food;
 mod group;
 mod import;
-mod keyed;
 mod manifest;
 mod measure;
 mod nutrient;

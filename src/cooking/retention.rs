@@ -50,13 +50,13 @@ pub struct RetentionRow {
 impl RetentionRow {
     /// The row with a code; `None` where there is no such code.
     pub fn find(code: &str) -> Option<Self> {
-        let cells = reference::cells_of(reference::RETENTION, code)?;
+        let (columns, cells) = reference::cells_of(reference::RETENTION, code)?;
         let mut row = Self {
             code: code.to_string(),
             description: String::new(),
             percents: Vec::new(),
         };
-        for (column, cell) in cells {
+        for (column, cell) in columns.iter().zip(&cells) {
             if column == "description" {
                 row.description = cell.to_string();
             } else if let (Ok(number), Ok(percent)) = (column.parse(), cell.parse()) {
