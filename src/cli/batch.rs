@@ -27,7 +27,6 @@ use super::{Answer, DayArg, Session};
 pub(super) const WRITTEN: &str =
     "batch --add \"600 g butternut squash steamed\" --add \"150 g red lentils boiled\"";
 
-/// Arguments of `trayful batch`.
 #[derive(Debug, Args)]
 pub(super) struct BatchArgs {
     /// A recipe of the book by its name, or a recipe file; leave it out to write the recipe with --add

@@ -12,7 +12,7 @@ use trayful::spoken::Context;
 use super::failure::Failure;
 use super::{Session, age};
 
-/// The tray it is spooned into.
+// The tray it is spooned into.
 #[derive(Debug, Args, Default)]
 pub(super) struct TrayArgs {
     /// A tray of the book by its name, or wells and volume, such as 16x30ml
@@ -26,7 +26,7 @@ pub(super) struct TrayArgs {
     fill: Option<f64>,
 }
 
-/// What the batch is scaled to.
+// What the batch is scaled to.
 #[derive(Debug, Args, Default)]
 #[group(multiple = false)]
 pub(super) struct ScaleArgs {
@@ -44,7 +44,7 @@ pub(super) struct ScaleArgs {
     pub(super) use_up: Option<String>,
 }
 
-/// What is shown, and for whom.
+// What is shown, and for whom.
 #[derive(Debug, Args)]
 pub(super) struct ShownArgs {
     /// The child's age in completed months; that of the book's child, else 6, if left out

@@ -14,7 +14,6 @@ use super::failure::Failure;
 use super::next_command::with_command;
 use super::{Answer, Session};
 
-/// Arguments of `trayful start`.
 #[derive(Debug, Args)]
 pub(super) struct StartArgs {
     /// The folder of the new book; it is made where it is not there
@@ -95,7 +94,6 @@ fn asked(given: Option<String>, question: &str, option: &str) -> Result<String, 
     }
 }
 
-/// Arguments of `trayful book`.
 #[derive(Debug, Args)]
 pub(super) struct BookArgs {
     #[command(subcommand)]

@@ -24,7 +24,6 @@ Examples:
 The tables lines and recipes lie in the first folder, the figures go into the second. What a run that was stopped had done is
 not done again.";
 
-/// Arguments of `trayful bulk`.
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub(super) struct BulkArgs {

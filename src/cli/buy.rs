@@ -14,7 +14,6 @@ use trayful::words;
 use super::failure::Failure;
 use super::{Answer, DayArg, PeriodArgs, Session};
 
-/// Arguments of `trayful buy`.
 #[derive(Debug, Args)]
 pub(super) struct BuyArgs {
     /// How much of which food, in your words, such as "2 lb butternut squash"
@@ -32,7 +31,6 @@ pub(super) struct BuyArgs {
     json: bool,
 }
 
-/// Arguments of `trayful money`.
 #[derive(Debug, Args)]
 pub(super) struct MoneyArgs {
     #[command(flatten)]

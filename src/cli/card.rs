@@ -21,7 +21,6 @@ use super::{Answer, DayArg, Session, age};
 /// Named at the foot of the card.
 pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
 
-/// Arguments of `trayful card`.
 #[derive(Debug, Args)]
 pub(super) struct CardArgs {
     /// A recipe of the book by its name, or a recipe file

@@ -15,7 +15,6 @@ use super::judged::{AnywayArg, stopped};
 use super::written::{NewEntries, written_down};
 use super::{Answer, ChildrenArg, Session};
 
-/// Arguments of `trayful catch-up`.
 #[derive(Debug, Args)]
 pub(super) struct CatchUpArgs {
     /// Days on which the planned meals were eaten, with commas between them; `all` for every day that is left

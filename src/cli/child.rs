@@ -15,7 +15,6 @@ use super::again::quoted;
 use super::failure::Failure;
 use super::{Answer, Session};
 
-/// Arguments of `trayful child`.
 #[derive(Debug, Args)]
 pub(super) struct ChildArgs {
     #[command(subcommand)]
@@ -53,7 +52,7 @@ enum ChildAction {
     },
 }
 
-/// The facts about a child that `book.toml` can hold.
+// The facts about a child that `book.toml` can hold.
 #[derive(Debug, Args)]
 struct FactArgs {
     /// The sex, where you want it to count

@@ -20,7 +20,6 @@ use super::failure::Failure;
 use super::save::NewRecipe;
 use super::{Answer, DayArg, Session, age};
 
-/// Arguments of `trayful combine`.
 #[derive(Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 pub(super) struct CombineArgs {

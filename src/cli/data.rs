@@ -18,7 +18,6 @@ use super::{Answer, Session};
 /// The unit of --memory.
 const MEBIBYTE: u64 = 1 << 20;
 
-/// Arguments of `trayful data`.
 #[derive(Debug, Args)]
 #[command(args_conflicts_with_subcommands = true)]
 pub(super) struct DataArgs {
@@ -41,7 +40,6 @@ enum Action {
     Import(DataImportArgs),
 }
 
-/// Arguments of `trayful data import`.
 #[derive(Debug, Args)]
 struct DataImportArgs {
     /// Folder or zip with the dataset as published: USDA SR28, or FoodData Central in CSV

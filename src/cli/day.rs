@@ -16,7 +16,7 @@ use super::clock;
 use super::failure::Failure;
 use super::next_command::with_command;
 
-/// The day an entry is about.
+// The day an entry is about.
 #[derive(Debug, Args)]
 pub(super) struct DayArg {
     /// The day it is about, such as yesterday, last friday, 17 Oct or 2026-11-27; today if left out
@@ -180,7 +180,7 @@ fn the_only(settings: &Settings) -> Result<&Child, Failure> {
         })
 }
 
-/// The child that a command is about.
+// The child that a command is about.
 #[derive(Debug, Args)]
 pub(super) struct ChildArg {
     /// The child, by name or its beginning; may be left out where the book has one
@@ -207,7 +207,7 @@ impl ChildArg {
     }
 }
 
-/// The children of whom something is recorded or shown.
+// The children of whom something is recorded or shown.
 #[derive(Debug, Args)]
 pub(super) struct ChildrenArg {
     /// The child, or several with commas between them; may be left out where the book has one
@@ -261,7 +261,7 @@ impl ChildrenArg {
     }
 }
 
-/// The first and the last day that are looked at.
+// The first and the last day that are looked at.
 #[derive(Debug, Clone, Args)]
 pub(super) struct PeriodArgs {
     /// The first day

@@ -57,7 +57,6 @@ const RECORD: &[(&str, &str)] = files!("record", ".csv", ".csv":
     "milk_part" "planned" "planned_part" "question" "clearance"
 );
 
-/// Arguments of `trayful demo`.
 #[derive(Debug, Args)]
 pub(super) struct DemoArgs {
     /// One of the household's recipes

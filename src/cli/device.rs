@@ -7,7 +7,6 @@ use trayful::report::{Page, device_words};
 use super::failure::Failure;
 use super::{Answer, Session};
 
-/// Arguments of `trayful device`.
 #[derive(Debug, Args)]
 pub(super) struct DeviceArgs {
     #[command(subcommand)]

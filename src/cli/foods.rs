@@ -19,7 +19,6 @@ use trayful::spoken::{Context, Reader};
 use super::failure::Failure;
 use super::{Answer, Session, age};
 
-/// Arguments of `trayful foods`.
 #[derive(Debug, Args)]
 pub(super) struct FoodsArgs {
     /// Kitchen words, such as: sweet potato

@@ -19,7 +19,6 @@ use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
 use super::{Answer, DayArg, Session};
 
-/// Arguments of `trayful freeze`.
 #[derive(Debug, Args)]
 pub(super) struct FreezeArgs {
     /// A recipe of the book by its name, or a recipe file
@@ -140,7 +139,6 @@ pub(super) fn cubes_left(store: &Store) -> Result<u32, Failure> {
     Ok(store.stock()?.iter().map(|stock| stock.left).sum())
 }
 
-/// Arguments of `trayful freezer` and `trayful cook-next`.
 #[derive(Debug, Args)]
 pub(super) struct FreezerArgs {
     #[command(flatten)]
@@ -179,7 +177,6 @@ pub(super) fn cook_next(args: &FreezerArgs, session: &Session) -> Result<Answer,
     Ok(Answer::text(report.render(session.look)))
 }
 
-/// Arguments of `trayful discard`.
 #[derive(Debug, Args)]
 pub(super) struct DiscardArgs {
     /// How many cubes of what, such as: 2 red-lentil-squash, or 2 "#7"

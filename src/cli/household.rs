@@ -13,7 +13,6 @@ use super::failure::Failure;
 use super::written::{NewEntries, written_down};
 use super::{Answer, Session};
 
-/// Arguments of `trayful household`.
 #[derive(Debug, Args)]
 pub(super) struct HouseholdArgs {
     #[command(subcommand)]
@@ -54,7 +53,7 @@ enum HouseholdAction {
     },
 }
 
-/// What is to be different.
+// What is to be different.
 #[derive(Debug, Args)]
 struct RuleArgs {
     /// Days that cubes are kept in the freezer
@@ -161,7 +160,6 @@ fn shown(book: &Book, session: &Session) -> String {
     page.finish()
 }
 
-/// Arguments of `trayful rename`.
 #[derive(Debug, Args)]
 pub(super) struct RenameArgs {
     /// The recipe, by its name so far

@@ -8,7 +8,7 @@ use trayful::safety::Objection;
 
 use super::{Answer, Session};
 
-/// Says that what the judge stops is meant.
+// Says that what the judge stops is meant.
 #[derive(Debug, Args)]
 pub(super) struct AnywayArg {
     /// Record it although it should not be given: what was eaten can always be recorded

@@ -12,7 +12,6 @@ use super::failure::Failure;
 use super::written::{NewEntries, written_down};
 use super::{Answer, ChildrenArg, DayArg, Session};
 
-/// Arguments of `trayful known`.
 #[derive(Debug, Args)]
 pub(super) struct KnownArgs {
     /// The foods, by id or in your words, with commas between them

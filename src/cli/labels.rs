@@ -15,7 +15,6 @@ use super::failure::Failure;
 use super::page_file::{unrendered, written};
 use super::{Answer, DayArg, Session};
 
-/// Arguments of `trayful labels`.
 #[derive(Debug, Args)]
 pub(super) struct LabelsArgs {
     /// Batches by number, such as 7 or "#7", or by recipe; every batch in the freezer, if left out

@@ -8,7 +8,6 @@ use super::failure::Failure;
 use super::written::{NewEntries, written_down};
 use super::{Answer, ChildArg, DayArg, Session};
 
-/// Arguments of `trayful measure`.
 #[derive(Debug, Args)]
 #[group(required = true, multiple = true, args = ["weight", "length", "head"])]
 pub(super) struct MeasureArgs {

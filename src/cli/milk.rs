@@ -19,7 +19,6 @@ use super::{Answer, ChildrenArg, Session, take_back};
 /// So many feeds are named beside breast milk that nobody counted (an example, no recommendation).
 const USUAL_FEEDS: u32 = 5;
 
-/// Arguments of `trayful milk`.
 #[derive(Debug, Args)]
 pub(super) struct MilkArgs {
     /// Every milk of a day: breast, `breast 5 feeds`, `breast 400 ml`, `600 ml own-formula`, several with commas

@@ -10,7 +10,6 @@ use trayful::safety::Objection;
 use super::failure::Failure;
 use super::{Answer, ChildrenArg, DayArg, Session};
 
-/// Arguments of `trayful mix`.
 #[derive(Debug, Args)]
 pub(super) struct MixArgs {
     /// Cubes and recipes, cooked or not yet, and so much of other food, such as: 1 red-lentil-squash, 30 ml plain yogurt

@@ -94,7 +94,7 @@ struct Cli {
 /// The heading of the options that every command has.
 const EVERYWHERE: &str = "Options of every command";
 
-/// Options of every command.
+// Options of every command.
 #[derive(Debug, Args)]
 struct Common {
     /// Food data to use instead of that of the book, or the built-in: a folder made by `trayful data import`
@@ -120,7 +120,10 @@ struct Common {
     today: Option<Date>,
 }
 
+// The options of a command are put together when it is called: those of all together take longer than a short command. What a command does
+// is written here, at its name: a comment on its options would stand in its help instead.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 enum Command {
     /// Calculate a batch: what to weigh out, cubes and trays, energy and nutrients
     Batch(Box<batch::BatchArgs>),

@@ -7,7 +7,6 @@ use super::failure::Failure;
 use super::written::{NewEntries, each_of, own_words, printed_at_visit, written_down};
 use super::{Answer, ChildrenArg, DayArg, Session};
 
-/// Arguments of `trayful note`.
 #[derive(Debug, Args)]
 pub(super) struct NoteArgs {
     /// The note, in your words
@@ -45,7 +44,6 @@ pub(super) fn run(args: &NoteArgs, session: &Session) -> Result<Answer, Failure>
     written_down(&store, &book, written, args.json, session)
 }
 
-/// Arguments of `trayful complete`.
 #[derive(Debug, Args)]
 pub(super) struct CompleteArgs {
     #[command(flatten)]

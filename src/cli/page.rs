@@ -23,7 +23,6 @@ use super::large_type::large;
 use super::output::Output;
 use super::{Answer, Session, demo};
 
-/// Arguments of `trayful page`.
 #[derive(Debug, Args)]
 pub(super) struct PageArgs {
     /// The port; 0 for a free one

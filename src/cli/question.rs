@@ -10,7 +10,6 @@ use super::history::number;
 use super::written::{NewEntries, own_words, written_down};
 use super::{Answer, ChildrenArg, DayArg, Session};
 
-/// Arguments of `trayful question`.
 #[derive(Debug, Args)]
 pub(super) struct QuestionArgs {
     /// The question, in your words
@@ -50,7 +49,6 @@ pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Fail
     written_down(&store, &book, written, args.json, session)
 }
 
-/// Arguments of `trayful answer`.
 #[derive(Debug, Args)]
 pub(super) struct AnswerArgs {
     /// The number of the question, as `trayful log --kind question` shows it

@@ -18,7 +18,6 @@ use super::{Answer, ChildArg, DayArg, Session};
 /// A reaction is looked for after the meals of its own day and of so many days before.
 const DAYS_BEFORE: i64 = 1;
 
-/// Arguments of `trayful reaction`.
 #[derive(Debug, Args)]
 pub(super) struct ReactionArgs {
     /// What was seen, in your words

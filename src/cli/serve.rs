@@ -16,7 +16,6 @@ use super::freezer::freezer_line;
 use super::judged::{AnywayArg, asked, stopped};
 use super::{Answer, ChildrenArg, DayArg, Session, take_back};
 
-/// Arguments of `trayful serve`.
 #[derive(Debug, Args)]
 pub(super) struct ServeArgs {
     /// Cubes and recipes, and so much of other food, such as: 2 red-lentil-squash, 30 ml plain yogurt; what is

@@ -19,7 +19,6 @@ use super::{Answer, Cli};
 /// The environment variable that a shell's script sets when it asks for completions.
 const ASKED: &str = "TRAYFUL_COMPLETE";
 
-/// Arguments of `trayful completions`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Where it goes, so that it is as new as the program:
@@ -66,7 +65,13 @@ pub(super) fn completions(args: &CompletionsArgs) -> Result<Answer, Failure> {
 /// Answers a shell that asks for completions; returns whether one did.
 pub(super) fn answered() -> clap::error::Result<bool> {
     let here = std::env::current_dir().ok();
-    CompleteEnv::with_factory(|| knowing(Cli::command()))
+    let command = || {
+        let mut command = Cli::command();
+        // The options of a command are there once it was built.
+        command.build();
+        knowing(command)
+    };
+    CompleteEnv::with_factory(command)
         .var(ASKED)
         .shells(Shells::builtins())
         .try_complete(std::env::args_os(), here.as_deref())
@@ -145,7 +150,6 @@ fn of_the_book(names: fn(&Book) -> Vec<Named>, begun: &OsStr) -> Vec<CompletionC
         .collect()
 }
 
-/// Arguments of `trayful man`.
 #[derive(Debug, Args)]
 pub(super) struct ManArgs {
     /// Write a page for each command into this folder

@@ -10,7 +10,6 @@ use super::page_file::unrendered;
 use super::plan::SpanArgs;
 use super::{Answer, Session};
 
-/// Arguments of `trayful shop`.
 #[derive(Debug, Args)]
 pub(super) struct ShopArgs {
     #[command(flatten)]

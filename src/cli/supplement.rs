@@ -12,7 +12,6 @@ use super::failure::Failure;
 use super::written::{NewEntries, each_of, own_words, written_down};
 use super::{Answer, ChildrenArg, Session};
 
-/// Arguments of `trayful supplement`.
 #[derive(Debug, Args)]
 pub(super) struct SupplementArgs {
     /// The product, in your words, such as "vitamin D drops"

@@ -14,7 +14,6 @@ use super::again::{child_option, quoted};
 use super::failure::Failure;
 use super::{Answer, ChildrenArg, DayArg, Session};
 
-/// Arguments of `trayful tastes`.
 #[derive(Debug, Args)]
 pub(super) struct TastesArgs {
     #[command(flatten)]

@@ -7,7 +7,6 @@ use super::failure::Failure;
 use super::written::{NewEntries, each_of, printed_at_visit, written_down};
 use super::{Answer, ChildrenArg, DayArg, Session};
 
-/// Arguments of `trayful texture`.
 #[derive(Debug, Args)]
 pub(super) struct TextureArgs {
     /// The stage

@@ -20,7 +20,6 @@ use super::page_file::{unrendered, written};
 use super::written::{NewEntries, written_down};
 use super::{Answer, ChildArg, PeriodArgs, Session};
 
-/// Arguments of `trayful visit`.
 #[derive(Debug, Args)]
 pub(super) struct VisitArgs {
     #[command(flatten)]

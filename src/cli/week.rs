@@ -22,7 +22,6 @@ const SIX: i64 = 6;
 /// More days than this are no week, and too many for one page.
 const MOST_DAYS: usize = 62;
 
-/// Arguments of `trayful week`.
 #[derive(Debug, Args)]
 #[expect(
     clippy::struct_excessive_bools,

@@ -9,7 +9,6 @@ use trayful::spoken::food_words;
 use super::failure::Failure;
 use super::{Answer, Session};
 
-/// Arguments of `trayful words`.
 #[derive(Debug, Args)]
 pub(super) struct WordsArgs {
     /// The words, such as squash; all that are remembered, if left out

@@ -14,7 +14,6 @@ use crate::cli::failure::Failure;
 use crate::cli::page_file::written;
 use crate::cli::{Answer, ChildArg, Session};
 
-/// Arguments of `trayful plan calendar`.
 #[derive(Debug, Args)]
 pub(super) struct CalendarArgs {
     /// The file to write; - is standard output

@@ -13,7 +13,6 @@ use crate::cli::failure::Failure;
 use crate::cli::{Answer, Session};
 use trayful::words;
 
-/// Arguments of `trayful plan check`.
 #[derive(Debug, Args)]
 pub(super) struct CheckArgs {
     #[command(flatten)]

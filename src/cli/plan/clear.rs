@@ -15,7 +15,6 @@ use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
 use crate::cli::{Answer, ChildArg, Session};
 
-/// Arguments of `trayful plan clear`.
 #[derive(Debug, Args)]
 pub(super) struct ClearArgs {
     /// The first day
@@ -55,7 +54,6 @@ pub(super) fn clear(args: &ClearArgs, session: &Session) -> Result<Answer, Failu
     record(&plan, span, (&AnywayArg::NO, args.json), session)
 }
 
-/// Arguments of `trayful plan move`.
 #[derive(Debug, Args)]
 pub(super) struct MoveArgs {
     /// The day it is planned for

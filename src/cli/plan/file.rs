@@ -22,7 +22,6 @@ use crate::cli::{Answer, Session};
 /// A plan longer than this, in bytes, is none.
 const LONGEST: u64 = 4 << 20;
 
-/// Arguments of `trayful plan export`.
 #[derive(Debug, Args)]
 pub(super) struct ExportArgs {
     /// The file to write; - is standard output
@@ -47,7 +46,6 @@ pub(super) fn export(args: &ExportArgs, session: &Session) -> Result<Answer, Fai
     written(&args.file, text, &page.finish(), session)
 }
 
-/// Arguments of `trayful plan import`.
 #[derive(Debug, Args)]
 pub(super) struct PlanImportArgs {
     /// The file to read; - is standard input

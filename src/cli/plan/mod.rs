@@ -25,7 +25,6 @@ const USUAL_DAYS: i32 = 7;
 /// The largest number of days that are shown.
 const MOST_DAYS: i32 = 366;
 
-/// Arguments of `trayful plan`.
 #[derive(Debug, Args)]
 pub(super) struct PlanArgs {
     #[command(subcommand)]
@@ -54,7 +53,7 @@ enum PlanAction {
     Calendar(calendar::CalendarArgs),
 }
 
-/// The days that are looked at.
+// The days that are looked at.
 #[derive(Debug, Clone, Args)]
 pub(super) struct SpanArgs {
     #[command(flatten)]

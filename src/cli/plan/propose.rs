@@ -19,7 +19,6 @@ use trayful::words;
 /// Days of a week, less the first.
 const SIX: i32 = 6;
 
-/// Arguments of `trayful plan propose`.
 #[derive(Debug, Args)]
 pub(super) struct ProposeArgs {
     /// The first day; today if left out

@@ -21,7 +21,6 @@ use trayful::words;
 /// A plan is set for at most so many days at once.
 const MOST_DAYS: usize = 31;
 
-/// Arguments of `trayful plan set`.
 #[derive(Debug, Args)]
 pub(super) struct SetArgs {
     /// The day, such as tomorrow, friday or 2026-11-27

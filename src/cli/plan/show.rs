@@ -15,7 +15,6 @@ use crate::cli::failure::Failure;
 use crate::cli::{Answer, ChildArg, Session};
 use trayful::words;
 
-/// Arguments of `trayful plan show`.
 #[derive(Debug, Args)]
 pub(super) struct ShowArgs {
     #[command(flatten)]
