@@ -781,3 +781,19 @@ fn a_hazard_is_named_where_an_entry_is_corrected_into_it() {
     ]);
     assert!(words.contains("Call the emergency number now"), "{words}");
 }
+
+#[test]
+fn a_planned_food_that_was_never_eaten_is_named_in_the_log() {
+    let home = Household::new();
+    let plan = ["plan", "set", "2026-11-28", "lunch", "20 g 09037"];
+    home.answer_with_warnings(&plan);
+    let words = |answer: String| {
+        let answer = answer.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(answer.contains("20 g of avocados, raw"), "{answer}");
+        assert!(!answer.contains("09037"), "{answer}");
+    };
+    words(home.answer(&["log"]));
+    words(home.json(&["log", "--json"])["entries"].to_string());
+    words(home.answer(&["undo"]));
+    words(home.answer(&["redo"]));
+}

@@ -20,7 +20,6 @@ use crate::cli::judged::{AnywayArg, stopped};
 use crate::cli::serve::{HowArg, share};
 use crate::cli::{Answer, Session};
 
-/// Arguments of `trayful change`.
 #[derive(Debug, Args)]
 pub(in crate::cli) struct ChangeArgs {
     /// The number of the entry, as `trayful log` shows it

@@ -3,6 +3,7 @@
 use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
+use trayful::household::name_planned_foods;
 use trayful::notebook::LogEntry;
 use trayful::problem::{Problem, nearest};
 use trayful::report::{LogLine, LogReport, Page};
@@ -38,7 +39,6 @@ const KINDS: [&str; 20] = [
     "rename",
 ];
 
-/// Arguments of `trayful log`.
 #[derive(Debug, Args)]
 pub(in crate::cli) struct LogArgs {
     /// Only entries with this in their words, such as a dish or a food
@@ -85,6 +85,7 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
     if !args.json || kind == Some("count") {
         entries.extend(store.counted_again((counts_from, span.1))?);
     }
+    name_planned_foods(&mut entries, session)?;
     entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
     entries.retain(|one| {
         kind.is_none_or(|kind| one.kind == kind || kind == "reaction" && one.has_reaction())

@@ -3,6 +3,7 @@
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
 
 use clap::Args;
+use trayful::household::name_planned_foods;
 use trayful::notebook::{LogEntry, Reversal, Store, Undone};
 use trayful::problem::Problem;
 use trayful::report::{Page, UndoReport, entry_words, heading, undone_words};
@@ -11,7 +12,6 @@ use crate::cli::failure::Failure;
 use crate::cli::freezer::{cubes_left, freezer_line};
 use crate::cli::{Answer, Session};
 
-/// Arguments of `trayful undo`.
 #[derive(Debug, Args)]
 pub(in crate::cli) struct UndoArgs {
     /// The number of the entry or the correction, as `trayful log` shows it, or several, such as 12 15-17; the last one, if
@@ -42,7 +42,6 @@ fn run(text: &str) -> Result<Run, String> {
     }
 }
 
-/// Arguments of `trayful redo`.
 #[derive(Debug, Args)]
 pub(in crate::cli) struct RedoArgs {
     /// The number of what was taken back; the last one, if left out
@@ -72,7 +71,8 @@ pub(in crate::cli) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer,
     numbers.dedup();
     if numbers.is_empty() {
         match store.to_undo()? {
-            Some(last) => {
+            Some(mut last) => {
+                name_planned_foods([&mut last], session)?;
                 after_no_failure(&store, &last, currency)?;
                 if !args.json && !is_meant(&last, currency, "Take back") {
                     return Ok(Answer::no("Nothing was taken back.\n"));
@@ -82,7 +82,8 @@ pub(in crate::cli) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer,
             None => return nothing("There is nothing to undo.\n", args.json, (&store, currency)),
         }
     }
-    let undone = store.undo_each(&numbers, session.today())?;
+    let mut undone = store.undo_each(&numbers, session.today())?;
+    name_planned_foods(undone.iter_mut().flat_map(Undone::entries), session)?;
     let answers = undone.iter();
     let answers = answers.map(|one| answer(one, args.json, (&store, currency), session));
     let mut answers: Vec<Answer> = answers.collect::<Result<_, _>>()?;
@@ -128,7 +129,8 @@ pub(in crate::cli) fn redo(args: &RedoArgs, session: &Session) -> Result<Answer,
             }
         },
     };
-    let undone = store.redo(number, session.today())?;
+    let mut undone = store.redo(number, session.today())?;
+    name_planned_foods(undone.entries(), session)?;
     answer(&undone, args.json, (&store, currency), session)
 }
 

@@ -2,10 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use data_import::FoodId;
 use jiff::civil::Date;
 use rusqlite::{Connection, params};
 
-use super::detail::{EntryDetail, detail};
+use super::detail::{EntryDetail, EntryPart, detail};
 use super::numbers::{self, Operation, Sort};
 use super::rows::Rows;
 use crate::notebook::error::BookError;
@@ -56,6 +57,20 @@ impl LogEntry {
             EntryDetail::Reaction { .. } => true,
             _ => false,
         }
+    }
+
+    /// The foods of a plan that the record has no name for, because nothing of them was eaten, cooked or bought yet: an id stands in place
+    /// of each name.
+    pub fn unnamed_foods(&mut self) -> impl Iterator<Item = (FoodId, &mut String)> {
+        let parts = match &mut self.detail {
+            EntryDetail::Plan { parts, .. } => parts.as_mut_slice(),
+            _ => &mut [],
+        };
+        parts.iter_mut().filter_map(|part| match part {
+            EntryPart::Food(_, name, id) if name == id => Some((id.parse().ok()?, name)),
+            EntryPart::Wanted(name) => Some((name.parse().ok()?, name)),
+            _ => None,
+        })
     }
 }
 

@@ -25,6 +25,13 @@ pub struct Undone {
     pub now: Option<LogEntry>,
 }
 
+impl Undone {
+    /// The entries, as they were and as they are.
+    pub fn entries(&mut self) -> impl Iterator<Item = &mut LogEntry> {
+        std::iter::once(&mut self.entry).chain(&mut self.now)
+    }
+}
+
 /// What an undo or a redo does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Reversal {

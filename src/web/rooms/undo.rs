@@ -1,5 +1,6 @@
 //! An entry is taken back, or put back: the one that the person saw, and no other.
 
+use crate::household::name_planned_foods;
 use crate::notebook::BookError;
 use crate::report::undone_words;
 use crate::web::error::PageError;
@@ -22,10 +23,13 @@ pub(in crate::web) fn take_back(
     let currency = visit.book.settings.currency.clone();
     let mut store = visit.store()?;
     let notice = match store.undo(number, visit.today) {
-        Ok(undone) => Notice {
-            entry: Some(undone.change),
-            ..Notice::of(undone_words(&undone, &currency))
-        },
+        Ok(mut undone) => {
+            name_planned_foods(undone.entries(), visit)?;
+            Notice {
+                entry: Some(undone.change),
+                ..Notice::of(undone_words(&undone, &currency))
+            }
+        }
         Err(BookError::Problems(problems)) => Notice {
             more: problems.iter().map(in_words).collect(),
             ..Notice::of("Nothing was taken back.")

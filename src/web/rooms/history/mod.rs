@@ -9,6 +9,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use std::sync::Arc;
 
+use crate::household::name_planned_foods;
 use crate::notebook::Standing;
 use crate::report::LogLine;
 use crate::web::AppState;
@@ -63,7 +64,8 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     // What is planned for days to come is written down as well.
     let last = if to == visit.today { Date::MAX } else { to };
     let currency = &visit.book.settings.currency;
-    let entries = visit.store()?.log((from, last), all)?;
+    let mut entries = visit.record()?.log((from, last), all)?;
+    name_planned_foods(&mut entries, visit)?;
     let seen = entries.iter().filter(|entry| visit.is_seen(&entry.child));
     let shown = seen.map(|entry| {
         let line = LogLine::new(entry, currency);
