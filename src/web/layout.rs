@@ -174,10 +174,10 @@ impl Layout {
             .iter()
             .map(|child| child.name.as_str());
         // A record that does not open is told of by the page itself.
-        let store = visit.book.has_record().then(|| visit.book.store());
-        let store = store.and_then(Result::ok);
-        let closed = store.as_ref().and_then(Store::copied_for);
-        let former_names = store.map(|store| former_names(visit, &store));
+        let record = visit.book.has_record().then(|| visit.record());
+        let record = record.and_then(Result::ok);
+        let closed = record.and_then(Store::copied_for);
+        let former_names = record.map(|record| former_names(visit, record));
         Self {
             seen: seen::options(visit),
             household: children.collect::<Vec<_>>().join(" and "),

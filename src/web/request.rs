@@ -1,5 +1,6 @@
 //! A request as the handlers of pages see it, and their answers.
 
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 use askama::Template;
@@ -54,6 +55,8 @@ pub(super) struct PageRequest<'a> {
     seen: Option<usize>,
     /// The key of the form that is sent; it comes again where its answer was lost.
     pub(super) key: Option<String>,
+    /// The record, once something was read in it.
+    record: OnceCell<Store>,
 }
 
 /// The answer of a page's handler.
@@ -118,6 +121,7 @@ impl<'a> PageRequest<'a> {
             book,
             asked,
             key: None,
+            record: OnceCell::new(),
         })
     }
 
@@ -156,11 +160,23 @@ impl<'a> PageRequest<'a> {
             return Ok(None);
         };
         let notice = Notice::of("This is on record already; it was not recorded twice.");
-        let known = self.book.has_record() && self.store()?.has_key(key)?;
+        let known = self.book.has_record() && self.record()?.has_key(key)?;
         Ok(known.then(|| Reply::Done("/".into(), notice)))
     }
 
-    /// The record, opened for this request: another file may have come into its place since the last.
+    /// The record, to be read: what several parts of a page ask for is read once.
+    pub(super) fn record(&self) -> Result<&Store, PageError> {
+        match self.record.get() {
+            Some(record) => Ok(record),
+            None => {
+                let opened = self.book.store()?;
+                Ok(self.record.get_or_init(|| opened))
+            }
+        }
+    }
+
+    /// The record, opened for this request: another file may have come into its place since the last. What is written by it belongs to the
+    /// form that is sent.
     pub(super) fn store(&self) -> Result<Store, PageError> {
         Ok(self.book.store()?.with_key(self.key.clone()))
     }
@@ -181,7 +197,7 @@ impl<'a> PageRequest<'a> {
             .kitchen
             .notices()
             .named(self.asked.query.text(NOTICE))?;
-        let in_force = |entry| self.store().ok()?.in_force(entry).ok();
+        let in_force = |entry| self.record().ok()?.in_force(entry).ok();
         notice.entry = notice
             .entry
             .filter(|entry| in_force(*entry).unwrap_or(false));

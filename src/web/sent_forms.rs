@@ -73,7 +73,7 @@ pub(super) fn once(
 
 /// Whether nothing of what a form recorded was taken back: else who sends it again means it.
 fn still_stands(visit: &PageRequest<'_>, (before, last): (i64, i64)) -> Result<bool, PageError> {
-    let store = visit.store()?;
+    let store = visit.record()?;
     for entry in before + 1..=last {
         if !store.in_force(entry)? {
             return Ok(false);
@@ -83,7 +83,7 @@ fn still_stands(visit: &PageRequest<'_>, (before, last): (i64, i64)) -> Result<b
 }
 
 fn last_entry(visit: &PageRequest<'_>) -> Result<i64, PageError> {
-    Ok(visit.store()?.last_number()?.unwrap_or(0))
+    Ok(visit.record()?.last_number()?.unwrap_or(0))
 }
 
 fn digest(fields: &Fields) -> String {

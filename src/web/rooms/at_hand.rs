@@ -44,7 +44,7 @@ pub(super) struct Again {
 /// The meal that is due: by the clock, or the next one where that is on record for every child that is seen.
 pub(super) fn due_meal(visit: &PageRequest<'_>) -> Result<String, PageError> {
     let meals = &visit.book.settings.meals;
-    let had = visit.store()?.log((visit.today, visit.today), false)?;
+    let had = visit.record()?.log((visit.today, visit.today), false)?;
     let children = visit.children();
     let is_had = |name: &str| {
         let of = |child: &Child| {

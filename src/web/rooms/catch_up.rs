@@ -53,10 +53,10 @@ struct EmptyDay {
 pub(super) fn gaps<'a>(
     visit: &'a PageRequest<'_>,
 ) -> Result<Vec<(&'a Child, Vec<GapDay>)>, PageError> {
-    let (store, pantry) = (visit.store()?, visit.foods()?);
+    let (store, pantry) = (visit.record()?, visit.foods()?);
     let mut all = Vec::new();
     for child in visit.children() {
-        let days = gap_days(&visit.book, &store, &pantry, (child, visit.today))?;
+        let days = gap_days(&visit.book, store, &pantry, (child, visit.today))?;
         if !days.is_empty() {
             all.push((child, days));
         }

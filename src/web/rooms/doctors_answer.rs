@@ -74,7 +74,7 @@ struct AskedQuestion {
 
 /// The question in the address.
 fn question(visit: &PageRequest<'_>) -> Result<AskedQuestion, PageError> {
-    let entry = visit.store()?.entry(visit.part("question")?)?;
+    let entry = visit.record()?.entry(visit.part("question")?)?;
     let entry = entry.ok_or(PageError::NotFound)?;
     match entry.detail {
         EntryDetail::Question { words } => Ok(AskedQuestion {

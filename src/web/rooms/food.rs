@@ -51,13 +51,13 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         .pop()
         .flatten()
         .ok_or(PageError::NotFound)?;
-    let store = visit.store()?;
+    let store = visit.record()?;
     let facts = FoodFacts::of(
         &food,
         &FoodView {
             pantry: &pantry,
             book: Some(&visit.book),
-            store: Some(&store),
+            store: Some(store),
             day: visit.today,
             age: phrases::age(visit),
         },
@@ -71,7 +71,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         (phrases::age(visit), Some(month)),
     )?;
     report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
-    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
     let objections = judge.food(&food, visit.today)?;
     let values = report.food.nutrients.iter().map(|value| Value {
         name: value.plain,

@@ -65,12 +65,12 @@ struct Drawing {
 
 /// Shows the freezer.
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let store = visit.store()?;
+    let store = visit.record()?;
     let pace = store.pace(&visit.book.settings, visit.today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, visit.today);
     let pantry = visit.foods().inspect_err(|fault| tell(visit, fault)).ok();
     let mut objections = match &pantry {
-        Some(pantry) => freezer_objections(&visit.book, &store, pantry, visit.today)?,
+        Some(pantry) => freezer_objections(&visit.book, store, pantry, visit.today)?,
         None => BTreeMap::new(),
     };
     let of_all = of_all(&mut objections);

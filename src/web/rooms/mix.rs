@@ -141,7 +141,7 @@ fn answer(
     mut wrong: Wrong,
 ) -> Result<Reply, PageError> {
     let bowl = worked_out(visit, fields, typed, &mut wrong)?;
-    let stock = visit.store()?.stock()?;
+    let stock = visit.record()?.stock()?;
     let in_time = stock.iter().filter(|one| one.batch.use_by >= visit.today);
     let row = |stock: &Stock| {
         let about = format!("#{}, {} left", stock.batch.id, stock.left);

@@ -159,7 +159,7 @@ fn filled<'a>(
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<MoneyPage<'a>, PageError> {
-    let Outlay { currency, batches } = outlay(&visit.book, &visit.store()?)?;
+    let Outlay { currency, batches } = outlay(&visit.book, visit.record()?)?;
     let years: BTreeSet<i16> = batches.iter().map(|(batch, _)| batch.day.year()).collect();
     let latest = years.last().copied().unwrap_or_else(|| visit.today.year());
     let asked = visit.asked.query.text("year").parse().ok();

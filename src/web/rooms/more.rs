@@ -44,7 +44,7 @@ fn state(visit: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
         "/mix" => "what two or three cubes hold together".into(),
         "/tastes" => next_tastes_of(visit)?,
         "/money" => "what was bought, and each batch beside the jar".into(),
-        "/visit" => questions(&visit.store()?, &settings.children)?,
+        "/visit" => questions(visit.record()?, &settings.children)?,
         "/week/shop" => "what the plan needs".into(),
         "/foods" => "what a food holds, and the data in use".into(),
         "/household" => "children, milk, weight, supplements, trays, meals".into(),

@@ -167,7 +167,7 @@ pub(super) struct Last {
 
 /// The last entry of the record.
 pub(super) fn last(visit: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
-    let last = visit.store()?.to_undo()?;
+    let last = visit.record()?.to_undo()?;
     let currency = &visit.book.settings.currency;
     Ok(last.map(|entry| Last {
         id: entry.number,
@@ -183,7 +183,7 @@ pub(super) fn entry_in_words(entry: &LogEntry, currency: &str) -> String {
 /// A batch of the book by the number in the address.
 pub(super) fn batch(visit: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageError> {
     let id: i64 = visit.part("batch")?;
-    let store = visit.store()?;
+    let store = visit.record()?;
     let batch = store.batch(id)?.ok_or(PageError::NotFound)?;
     let left = store
         .stock()?

@@ -29,7 +29,7 @@ pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<Reply, PageError
     let sheet = sheets.iter().find(|sheet| sheet.name == asked);
     let sheet = sheet.or(sheets.first()).ok_or(PageError::NotFound)?;
     let only: Option<i64> = visit.asked.query.text("batch").parse().ok();
-    let store = visit.store()?;
+    let store = visit.record()?;
     let stock = store.stock()?.into_iter().map(|stock| stock.batch);
     let mut labels = Vec::new();
     for batch in stock.filter(|batch| only.is_none_or(|only| batch.id == only)) {
@@ -59,8 +59,8 @@ pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
     };
     let pantry = visit.kitchen.pantry(&visit.place)?;
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
-    let store = visit.store()?;
-    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let store = visit.record()?;
+    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let view = BatchView {
         tray: &tray,

@@ -106,7 +106,7 @@ fn before(
         Ok(chosen) => std::slice::from_ref(chosen),
         Err(_) => settings.children.as_slice(),
     };
-    let (store, pantry) = (visit.store()?, visit.foods()?);
+    let (store, pantry) = (visit.record()?, visit.foods()?);
     let (mut objections, mut warnings) = (Vec::new(), Vec::new());
     let mut all_stopped = true;
     for child in children {
@@ -121,7 +121,7 @@ fn before(
             share: None,
             reaction: "",
         };
-        let before = household::before_serving(&visit.book, &store, &pantry, child, &feeding)?;
+        let before = household::before_serving(&visit.book, store, &pantry, child, &feeding)?;
         all_stopped &= before.objections.iter().any(Objection::is_block);
         objections.extend(before.objections);
         warnings = before.warnings;

@@ -62,9 +62,9 @@ pub(in crate::web) fn clear(visit: &PageRequest<'_>, fields: &Fields) -> Result<
 }
 
 fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageError> {
-    let store = visit.store()?;
+    let store = visit.record()?;
     let children = visit.children().iter();
-    let children = children.map(|child| of_child(visit, &store, child));
+    let children = children.map(|child| of_child(visit, store, child));
     Ok(TastesPage {
         frame: Layout::of(visit, "Tastes", PATH),
         children: children.collect::<Result<_, _>>()?,

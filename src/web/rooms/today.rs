@@ -83,11 +83,11 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
     let mut wrong = Wrong::default();
     let went = phrases::went(fields, &mut wrong);
     let seen = phrases::seen(fields, &mut wrong);
-    let store = visit.store()?;
-    if let Some(words) = passed_by(visit, &store, &slot, fields.text("planned"))? {
+    let store = visit.record()?;
+    if let Some(words) = passed_by(visit, store, &slot, fields.text("planned"))? {
         wrong.say("parts", words);
     } else if let (Some(went), Some(seen)) = (went, seen)
-        && let Some(servings) = planned_meal(&store, visit, &slot)?
+        && let Some(servings) = planned_meal(store, visit, &slot)?
     {
         let feeding = feeding(&slot, &servings, (went, seen));
         let (name, on, went) = (&slot.meal, day(slot.day), went.words());
@@ -151,10 +151,10 @@ fn filled(
     again: Option<(&Slot, &Fields)>,
     wrong: Wrong,
 ) -> Result<TodayPage, PageError> {
-    let store = visit.store()?;
+    let store = visit.record()?;
     let (today, settings) = (visit.today, &visit.book.settings);
     let from = again.map_or(today, |(slot, _)| slot.day);
-    let facts = facts(visit, &store, from)?;
+    let facts = facts(visit, store, from)?;
     let agenda = Agenda::of(&facts);
     let tomorrow = today.saturating_add(1.day());
     let thaw = to_thaw(&facts, &agenda.clone().between(tomorrow, tomorrow));
@@ -176,7 +176,7 @@ fn filled(
     let mut meals: Vec<&AgendaMeal> = agenda.meals.iter().filter(asked).collect();
     meals.sort_by_key(place);
     let meals = meals.into_iter().enumerate();
-    let meals = meals.map(|numbered| Planned::of(visit, &store, &facts, numbered, again));
+    let meals = meals.map(|numbered| Planned::of(visit, store, &facts, numbered, again));
     let pace = store.pace(settings, today, USUAL_SERVING)?;
     let outlook = pace.outlook(&store.stock()?, today);
     // Batches past their last day are never offered to be eaten.
@@ -184,10 +184,10 @@ fn filled(
     let near = outlook
         .iter()
         .filter(|one| (0..SOON_DAYS).contains(&one.days_left));
-    let (dishes, more) = at_hand::dishes(visit, &store, &outlook)?;
+    let (dishes, more) = at_hand::dishes(visit, store, &outlook)?;
     let due = due_meal(visit)?;
     let again = visit.children().iter().filter_map(|child| {
-        let again = at_hand::again(visit, &store, (child, &due), &outlook).transpose()?;
+        let again = at_hand::again(visit, store, (child, &due), &outlook).transpose()?;
         Some(again.map(|again| (child.name.clone(), again)))
     });
     let gaps = catch_up::gaps(visit)?.into_iter().map(|(child, days)| {
@@ -218,7 +218,7 @@ fn filled(
         past: past.map(soon).collect(),
         soon: near.map(soon).collect(),
         soon_until: day(today.saturating_add((SOON_DAYS - 1).days())),
-        iron: iron(visit, &store)?,
+        iron: iron(visit, store)?,
         wrong,
         last: phrases::last(visit)?,
     })
@@ -241,8 +241,8 @@ fn next_tastes(
 
 /// The same in a line, for the children that are seen.
 pub(super) fn next_tastes_of(visit: &PageRequest<'_>) -> Result<String, PageError> {
-    let (store, today) = (visit.store()?, visit.today);
-    let next = next_tastes(visit, &facts(visit, &store, today)?)?;
+    let (store, today) = (visit.record()?, visit.today);
+    let next = next_tastes(visit, &facts(visit, store, today)?)?;
     Ok(match next.as_slice() {
         [(_, words)] => words.clone(),
         several => {

@@ -193,7 +193,7 @@ fn filled<'a>(
 ) -> Result<VisitRoom<'a>, PageError> {
     let children = &visit.book.settings.children;
     let chosen = visit.children().first();
-    let store = visit.store()?;
+    let store = visit.record()?;
     let (mut first, mut presets) = (visit.today, Vec::new());
     if let Some(child) = chosen {
         let last = store.last_visit(&child.name, visit.today)?;
@@ -213,7 +213,7 @@ fn filled<'a>(
         from: or("from", first),
         to: or("to", visit.today),
         letter: fields.text("paper") == "letter",
-        questions: questions(&store, visit.children())?,
+        questions: questions(store, visit.children())?,
         words: fields.text("question"),
         on: or("on", visit.today),
         stocked: !store.stock()?.is_empty(),

@@ -53,17 +53,17 @@ pub(super) fn tried(
     };
     let pantry = visit.kitchen.pantry(&visit.place)?;
     let batch = calculated(recipe, &target, &tray, &pantry)?;
-    let store = visit.store()?;
+    let store = visit.record()?;
     let when = (visit.today, recipe.freezer.days);
-    let before = batch_preview(&visit.book, &store, name, &batch, &tray, when)?;
-    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let before = batch_preview(&visit.book, store, name, &batch, &tray, when)?;
+    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let lacks = puree_complements(
         &batch,
         &FoodView {
             pantry: &pantry,
             book: Some(&visit.book),
-            store: Some(&store),
+            store: Some(store),
             day: visit.today,
             age: phrases::age(visit),
         },

@@ -124,11 +124,11 @@ fn made(
     let Some(batch) = noted(calculated(&recipe, &target, &tray, &pantry), wrong)? else {
         return Ok(None);
     };
-    let store = visit.store()?;
-    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let store = visit.record()?;
+    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
     let objections = judge.batch(&batch, &tray, visit.today, None)?;
     let when = (visit.today, recipe.freezer.days);
-    let warnings = batch_preview(&visit.book, &store, &cooked.name, &batch, &tray, when)?.warnings;
+    let warnings = batch_preview(&visit.book, store, &cooked.name, &batch, &tray, when)?.warnings;
     let shown = ShownObjections::of(&objections, &warnings);
     Ok(Some((cubes_of(&batch, &tray), shown)))
 }

@@ -44,7 +44,7 @@ struct Listed {
 
 /// Lists the recipes.
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let store = visit.store()?;
+    let store = visit.record()?;
     let stock = store.stock()?;
     let cooked = store.last_cooked(visit.today)?;
     let pot = Pot::of(visit, &Fields::default());

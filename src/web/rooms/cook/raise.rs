@@ -106,7 +106,7 @@ fn found(visit: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
     let (tray, target) = pot
         .measures(&mut Wrong::default())
         .ok_or(PageError::NotFound)?;
-    let (store, pantry) = (visit.store()?, visit.foods()?);
+    let (store, pantry) = (visit.record()?, visit.foods()?);
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
     let cubes = recipe.serving.cubes;
     let serving = tray.cube_mass(batch.density) * f64::from(cubes) / batch.masses.puree;
@@ -114,7 +114,7 @@ fn found(visit: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
     let now = iron.map_or_else(|| "not known".into(), |iron| milligrams(iron * serving));
     let combining = Combining {
         settings: &visit.book.settings,
-        store: Some(&store),
+        store: Some(store),
         pantry: &pantry,
         tray: &tray,
         day: visit.today,

@@ -67,7 +67,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 /// The entry in the address, as it is now.
 fn entry(visit: &PageRequest<'_>) -> Result<LogEntry, PageError> {
     let number: i64 = visit.part("entry")?;
-    let entry = visit.store()?.entry(number)?;
+    let entry = visit.record()?.entry(number)?;
     entry
         .filter(|entry| FORMS.contains(&entry.kind))
         .ok_or(PageError::NotFound)

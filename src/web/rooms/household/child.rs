@@ -67,11 +67,11 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
         let mut book = visit.book.clone();
         let changed = change_child(&mut book, &child.name, &changes);
         if wrong.take("born", changed)?.is_some() {
-            let store = visit.store()?;
-            let facts = |child: &Child| facts(child, &store, visit.today);
+            let store = visit.record()?;
+            let facts = |child: &Child| facts(child, store, visit.today);
             let now = book.child(&child.name).map(facts).transpose()?;
             let mut more = vec![format!("Before: {}.", facts(child)?)];
-            for (name, meals) in meals_before_birth(&book, &store)? {
+            for (name, meals) in meals_before_birth(&book, store)? {
                 if name == child.name {
                     more.push(format!("{}.", before_birth(&name, &meals)));
                 }
@@ -203,7 +203,7 @@ fn filled(
     Ok(ChildPage {
         frame: frame(visit, child, "About"),
         form: ChildForm::of(visit, child, "child")?,
-        facts: capital(&facts(child, &visit.store()?, visit.today)?),
+        facts: capital(&facts(child, visit.record()?, visit.today)?),
         born: value("born", child.born.to_string()),
         sexes: SEXES
             .map(|(value, label, _)| SelectOption::of(value, label, &sex))

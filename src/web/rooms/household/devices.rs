@@ -23,7 +23,7 @@ struct DevicesPage {
 
 /// Shows the list.
 pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let devices = visit.store()?.paired_devices(visit.today)?;
+    let devices = visit.record()?.paired_devices(visit.today)?;
     let with_words = devices.into_iter().map(|one| {
         let words = device_words(&one);
         (one, words)

@@ -121,7 +121,7 @@ fn filled<'a>(
         on: phrases::or_today(visit, fields),
         entries: entries(
             visit,
-            &visit.store()?,
+            visit.record()?,
             (child, ChildEntry::Known),
             child.born,
         )?,

@@ -59,7 +59,7 @@ struct MilkPage {
 /// Shows the form, filled in as it was last.
 pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let child = child(visit, &visit.asked.query)?;
-    let last = last_told(visit, &visit.store()?, child)?;
+    let last = last_told(visit, visit.record()?, child)?;
     Reply::page(&filled(visit, &last, Wrong::default())?)
 }
 
@@ -233,7 +233,7 @@ fn last_told(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Fi
 
 fn filled(visit: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<MilkPage, PageError> {
     let child = child(visit, fields)?;
-    let (store, today) = (visit.store()?, visit.today);
+    let (store, today) = (visit.record()?, visit.today);
     let days = store.milk_days(child, (today, today), &BreastMilk::builtin()?, None)?;
     let now = days.into_iter().find_map(|day| day.milk);
     let text = |name: &str| fields.text(name).to_string();
@@ -260,7 +260,7 @@ fn filled(visit: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<Milk
         amount: text("amount"),
         lasts: options(&LASTS, lasts),
         on: phrases::or_today(visit, fields),
-        entries: entries(visit, &store, (child, ChildEntry::Milk), from)?,
+        entries: entries(visit, store, (child, ChildEntry::Milk), from)?,
         wrong,
     })
 }

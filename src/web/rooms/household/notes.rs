@@ -83,7 +83,7 @@ fn filled<'a>(
             .into(),
         words: fields.text("words"),
         on: phrases::or_today(visit, fields),
-        entries: entries(visit, &visit.store()?, (child, ChildEntry::Note), from)?,
+        entries: entries(visit, visit.record()?, (child, ChildEntry::Note), from)?,
         wrong,
     })
 }

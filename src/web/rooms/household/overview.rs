@@ -94,13 +94,13 @@ fn filled<'a>(
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<HouseholdPage<'a>, PageError> {
-    let store = visit.store()?;
+    let store = visit.record()?;
     let children = visit.children().iter();
-    let children = children.map(|child| Ok((child.name.clone(), about(visit, &store, child)?)));
+    let children = children.map(|child| Ok((child.name.clone(), about(visit, store, child)?)));
     Ok(HouseholdPage {
         frame: Layout::of(visit, "Household", HERE),
         children: children.collect::<Result<_, PageError>>()?,
-        rows: of_household(visit, &store)?,
+        rows: of_household(visit, store)?,
         once: once_key()?,
         name: fields.text("name"),
         born: fields.text("born"),

@@ -99,7 +99,7 @@ fn filled<'a>(
     wrong: Wrong,
 ) -> Result<SizePage<'a>, PageError> {
     let child = child(visit, fields)?;
-    let store = visit.store()?;
+    let store = visit.record()?;
     Ok(SizePage {
         frame: frame(visit, child, "Weight and size"),
         form: ChildForm::of(visit, child, "size")?,
@@ -107,7 +107,7 @@ fn filled<'a>(
         length: fields.text("length"),
         head: fields.text("head"),
         on: phrases::or_today(visit, fields),
-        entries: entries(visit, &store, (child, ChildEntry::Measure), child.born)?,
+        entries: entries(visit, store, (child, ChildEntry::Measure), child.born)?,
         wrong,
     })
 }

@@ -102,7 +102,7 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
 /// Records in one tap what became of a product today.
 pub(super) fn record_today(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let child = child(visit, fields)?;
-    let products = products(visit, &visit.store()?, child)?;
+    let products = products(visit, visit.record()?, child)?;
     let named = products
         .iter()
         .find(|one| one.name == fields.text("product"));
@@ -257,7 +257,7 @@ fn filled(
     wrong: Wrong,
 ) -> Result<SupplementsPage, PageError> {
     let child = child(visit, fields)?;
-    let store = visit.store()?;
+    let store = visit.record()?;
     let text = |name: &str| fields.text(name).to_string();
     let lasts = if text("lasts") == "day" {
         "day"
@@ -274,7 +274,7 @@ fn filled(
     Ok(SupplementsPage {
         frame: frame(visit, child, "Supplements"),
         form: ChildForm::of(visit, child, "supplements")?,
-        products: products(visit, &store, child)?,
+        products: products(visit, store, child)?,
         product: text("product"),
         dose: text("dose"),
         nutrients: std::iter::once(by_name).chain(usual).collect(),
@@ -282,7 +282,7 @@ fn filled(
             .map(|(value, label)| SelectOption::of(value, label, lasts))
             .into(),
         on: phrases::or_today(visit, fields),
-        entries: entries(visit, &store, (child, ChildEntry::Supplement), from)?,
+        entries: entries(visit, store, (child, ChildEntry::Supplement), from)?,
         wrong,
     })
 }

@@ -75,8 +75,8 @@ fn filled(
     wrong: Wrong,
 ) -> Result<TexturePage, PageError> {
     let child = child(visit, fields)?;
-    let store = visit.store()?;
-    let now = now(visit, &store, child)?;
+    let store = visit.record()?;
+    let now = now(visit, store, child)?;
     let chosen = match fields.text("stage") {
         "" => now.map_or("", |since| since.stage.word()),
         sent => sent,
@@ -89,7 +89,7 @@ fn filled(
         fits: Texture::at(child.age_on(visit.today))?,
         stages: TextureStage::ALL.map(stage).into(),
         on: phrases::or_today(visit, fields),
-        entries: entries(visit, &store, (child, ChildEntry::Texture), child.born)?,
+        entries: entries(visit, store, (child, ChildEntry::Texture), child.born)?,
         wrong,
     })
 }

@@ -70,7 +70,7 @@ fn filled(
     Ok(WholeDaysPage {
         frame: frame(visit, child, "Whole days"),
         form: ChildForm::of(visit, child, "days")?,
-        days: days(visit, &visit.store()?, child)?,
+        days: days(visit, visit.record()?, child)?,
         wrong,
     })
 }

@@ -31,7 +31,7 @@ struct PlanCookingRoom {
 /// Shows the form.
 pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let on = near(visit, &visit.asked.query, "on")?;
-    let planned = already(&visit.store()?, on)?;
+    let planned = already(visit.record()?, on)?;
     let trays = |name: &str| planned.get(name).copied().unwrap_or(0).to_string();
     Reply::page(&filled(visit, on, &trays, Wrong::default())?)
 }
@@ -64,7 +64,7 @@ fn cooking(
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Result<Vec<PlannedCooking>, PageError> {
-    let rules = PlanValidation::of(&visit.book, &visit.store()?)?;
+    let rules = PlanValidation::of(&visit.book, visit.record()?)?;
     let validation = rules.validation(&visit.book);
     if let Err(problem) = validation.cooking_day(on) {
         wrong.problems("cubes", &[problem]);
@@ -117,7 +117,7 @@ fn filled(
     wrong: Wrong,
 ) -> Result<PlanCookingRoom, PageError> {
     let mut names = visit.book.recipe_names()?;
-    names.extend(already(&visit.store()?, on)?.into_keys());
+    names.extend(already(visit.record()?, on)?.into_keys());
     names.sort();
     names.dedup();
     let row = |name: String| ServingRow {

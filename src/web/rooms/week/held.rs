@@ -96,7 +96,7 @@ fn of_child(
     let kept = if planned {
         planned_week(&visit.book, pantry, child, (from, to))?
     } else {
-        eaten_week(&visit.store()?, pantry, child, (from, to))?
+        eaten_week(visit.record()?, pantry, child, (from, to))?
     };
     let view = WeekView {
         child: &child.name,

@@ -29,11 +29,11 @@ struct MealPage {
 
 /// Shows the form.
 pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let store = visit.store()?;
-    let slot = slot(visit, &store, &visit.asked.query)?;
+    let store = visit.record()?;
+    let slot = slot(visit, store, &visit.asked.query)?;
     let planned = store.planned(slot.day, slot.day)?.meals.remove(&slot);
-    let (counted, other) = counted(visit, &store, slot.day, planned.unwrap_or_default())?;
-    let rows = rows(visit, &store, slot.day, &|name| {
+    let (counted, other) = counted(visit, store, slot.day, planned.unwrap_or_default())?;
+    let rows = rows(visit, store, slot.day, &|name| {
         counted.get(name).copied().unwrap_or(0).to_string()
     })?;
     Reply::page(&filled(visit, slot, rows, other, Wrong::default()))
@@ -41,10 +41,10 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 
 /// Records what the meal is to be.
 pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let store = visit.store()?;
-    let slot = slot(visit, &store, fields)?;
+    let store = visit.record()?;
+    let slot = slot(visit, store, fields)?;
     let mut wrong = Wrong::default();
-    let parts = parts(visit, &store, fields, &mut wrong)?;
+    let parts = parts(visit, store, fields, &mut wrong)?;
     if wrong.is_empty() {
         let mut plan = Plan::default();
         plan.meals.insert(slot.clone(), parts);
@@ -52,7 +52,7 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             return Ok(done);
         }
     }
-    let rows = rows(visit, &store, slot.day, &|name| {
+    let rows = rows(visit, store, slot.day, &|name| {
         bowl::cubes(&format!("{RECIPE}{name}"), fields)
     })?;
     let other = fields.text("other").to_string();

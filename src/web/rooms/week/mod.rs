@@ -143,14 +143,14 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         _ => near(visit, &visit.asked.query, "from")?,
     };
     let span = week_of(visit.today, from);
-    let store = visit.store()?;
+    let store = visit.record()?;
     let new = Plan::default();
-    let facts = plan_facts(&visit.book, &store, visit.foods()?, span, new)?;
+    let facts = plan_facts(&visit.book, store, visit.foods()?, span, new)?;
     let agenda = Agenda::of(&facts).between(span.from, span.to);
     let children = visit.children().iter();
     let within = span.from..=span.to;
     let pantry = visit.foods()?;
-    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
     let objections = plan_objections(&judge, &facts, |slot| {
         within.contains(&slot.day) && visit.is_seen(&slot.child)
     })?;
@@ -164,7 +164,7 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         from: span.from,
         ahead: (span.to >= visit.today).then(|| span.from.max(visit.today)),
         elsewhere: !within.contains(&visit.today),
-        visits: visits(visit, &store, span)?,
+        visits: visits(visit, store, span)?,
         iron: iron(visit, &pantry, span)?,
         days: days(span.from, span.to),
         earlier: span.from.saturating_sub((SIX + 1).days()),
@@ -217,7 +217,7 @@ fn iron(
     let there = there.filter(|child| child.born <= span.from && span.from <= to);
     let mut all = Vec::new();
     for child in there {
-        let kept = eaten_week(&visit.store()?, pantry, child, (span.from, to))?;
+        let kept = eaten_week(visit.record()?, pantry, child, (span.from, to))?;
         if let Some(words) = iron_at_a_glance(&kept.week) {
             all.push((child.name.clone(), words));
         }

@@ -109,9 +109,9 @@ struct OtherDish {
 /// Works a proposal out, and gives the address at which it is looked at.
 pub(super) fn worked_out(visit: &PageRequest<'_>, asked: Asked) -> Result<String, PageError> {
     let _turn = visit.kitchen.proposing()?;
-    let store = visit.store()?;
+    let store = visit.record()?;
     let after = store.last_number()?;
-    let week = propose_week(visit, &visit.book, &store, &wish(visit, &asked)?)?;
+    let week = propose_week(visit, &visit.book, store, &wish(visit, &asked)?)?;
     keep_draft(visit, (after, asked), week)
 }
 
@@ -196,7 +196,7 @@ pub(super) fn keep(visit: &PageRequest<'_>, _: &Fields) -> Result<Reply, PageErr
 /// Lists the dishes that a meal may have instead.
 pub(super) fn meal(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let name: String = visit.part("draft")?;
-    let Some(draft) = still_fits(visit, &visit.store()?, &name)? else {
+    let Some(draft) = still_fits(visit, visit.record()?, &name)? else {
         return Ok(passed_by());
     };
     let planned = place(&draft, &visit.asked.query)?;
@@ -239,8 +239,8 @@ pub(super) fn meal(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 /// Gives a meal another dish; all other meals stay as they are.
 pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let name: String = visit.part("draft")?;
-    let store = visit.store()?;
-    let Some(draft) = still_fits(visit, &store, &name)? else {
+    let store = visit.record()?;
+    let Some(draft) = still_fits(visit, store, &name)? else {
         return Ok(passed_by());
     };
     let planned = place(&draft, fields)?;
@@ -253,7 +253,7 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
         part.is_some_and(|part| part.origin.recipe(&request) == fields.text("dish"))
     };
     let other = others.into_iter().find(has_it).ok_or(PageError::NotFound)?;
-    let week = judged_week(visit, &visit.book, &store, (request, other))?;
+    let week = judged_week(visit, &visit.book, store, (request, other))?;
     let address = keep_draft(visit, (draft.after, draft.asked), week)?;
     let done = format!(
         "{}, {}: another dish. Nothing is recorded yet.",
@@ -338,9 +338,9 @@ fn others(
     draft: &WeekDraft,
     at: usize,
 ) -> Result<Option<(Request, Vec<Proposal>)>, PageError> {
-    let (store, wish) = (visit.store()?, wish(visit, &draft.asked)?);
+    let (store, wish) = (visit.record()?, wish(visit, &draft.asked)?);
     let meal = (&draft.proposal, at);
-    let (request, others) = other_dishes(visit, &visit.book, &store, &wish, meal)?;
+    let (request, others) = other_dishes(visit, &visit.book, store, &wish, meal)?;
     // A recipe that came or went since would give its place to another.
     let now = ProposalReport::new(&request, &draft.proposal, Vec::new(), false);
     Ok((now.meals == draft.report.meals).then_some((request, others)))

@@ -71,11 +71,11 @@ struct ShoppingOfDays {
 
 impl ShoppingOfDays {
     fn of(visit: &PageRequest<'_>, span: Span) -> Result<Self, PageError> {
-        let (store, pantry) = (visit.store()?, visit.foods()?);
-        let facts = plan_facts(&visit.book, &store, visit.foods()?, span, Plan::default())?;
+        let (store, pantry) = (visit.record()?, visit.foods()?);
+        let facts = plan_facts(&visit.book, store, visit.foods()?, span, Plan::default())?;
         Ok(Self {
-            list: shopping_list(&visit.book, &store, &pantry, (&facts, span))?,
-            objections: shopping_objections(&visit.book, &store, &pantry, (&facts, span))?,
+            list: shopping_list(&visit.book, store, &pantry, (&facts, span))?,
+            objections: shopping_objections(&visit.book, store, &pantry, (&facts, span))?,
             span,
         })
     }
