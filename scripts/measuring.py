@@ -40,6 +40,12 @@ def program():
     return str(RELEASE / "trayful")
 
 
+def example(name):
+    """An example, built for release beside the program: built for its package alone, the libraries would be built a second time."""
+    build("--workspace", "--example", name)
+    return str(RELEASE / "examples" / name)
+
+
 def python_with(*packages):
     """A python3 that has packages from PyPI, in a folder beside the build where this one lacks them; None where they cannot be had."""
     lines = [line for name in packages for line in ((ROOT / name).read_text().split() if name.endswith(".txt") else [name])]
