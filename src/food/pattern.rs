@@ -88,11 +88,18 @@ fn group_of<'a>(food: &'a Food, wanted: &[String]) -> &'a str {
 
 /// Whether `phrase` stands in `name` with no letter or digit right before it.
 pub fn begins_a_word(name: &str, phrase: &str) -> bool {
-    name.match_indices(phrase).any(|(at, _)| {
+    // Names are short, and many phrases are asked for: to set up a search for each would take longer than to look at every letter.
+    let Some(first) = phrase.bytes().next() else {
+        return true;
+    };
+    let begins = |at: usize| {
         name.get(..at)
             .and_then(|before| before.chars().next_back())
             .is_none_or(|c| !c.is_alphanumeric())
-    })
+    };
+    let is_at = |at: usize| name.as_bytes()[at..].starts_with(phrase.as_bytes()) && begins(at);
+    let starts = name.bytes().zip(0..).filter(|(byte, _)| *byte == first);
+    starts.map(|(_, at)| at).any(is_at)
 }
 
 #[cfg(test)]
@@ -106,6 +113,9 @@ mod tests {
         assert!(!begins_a_word("eggplant, raw", "plant"));
         assert!(begins_a_word("soup (beef)", "beef"));
         assert!(!begins_a_word("cashew", "hew"));
+        assert!(!begins_a_word("crème brûlée", "ûlée"));
+        assert!(begins_a_word("purée, brûlée", "brûlé"));
+        assert!(begins_a_word("anything", ""));
     }
 
     #[test]

@@ -123,8 +123,9 @@ impl Store {
     pub fn children_on_record(&self) -> Result<Vec<String>, BookError> {
         self.read(|connection| {
             let places = Renamed::Child.places().iter();
-            let selects = places
-                .map(|(table, column)| format!("SELECT \"{column}\" AS name FROM \"{table}\""));
+            let selects = places.map(|(table, column)| {
+                format!("SELECT DISTINCT \"{column}\" AS name FROM \"{table}\"")
+            });
             let all = selects.collect::<Vec<_>>().join(" UNION ");
             connection
                 .prepare(&format!(

@@ -106,7 +106,7 @@ pub(super) fn last(connection: &Connection) -> rusqlite::Result<Option<i64>> {
             "WITH corrected (number) AS ( \
                SELECT entry FROM change WHERE act = 'correction' \
                  AND entry NOT IN (SELECT entry FROM taken_back) \
-                 AND target IN (SELECT id FROM entry)), \
+                 AND EXISTS (SELECT 1 FROM entry WHERE id = target)), \
              written (number) AS (SELECT id FROM entry WHERE kind <> 'change'), \
              put_back (number, at) AS ( \
                SELECT undo.undoes, redo.entry FROM change AS redo \
@@ -115,7 +115,8 @@ pub(super) fn last(connection: &Connection) -> rusqlite::Result<Option<i64>> {
                SELECT * FROM (SELECT number, number AS at FROM written ORDER BY number DESC LIMIT 1) \
                UNION ALL SELECT number, number FROM corrected \
                UNION ALL SELECT number, at FROM put_back \
-                 WHERE number IN written OR number IN corrected) \
+                 WHERE EXISTS (SELECT 1 FROM entry WHERE id = number AND kind <> 'change') \
+                   OR number IN corrected) \
              ORDER BY at DESC LIMIT 1",
         )?
         .query_row([], |row| row.get(0))
