@@ -245,7 +245,11 @@ impl Figures {
         Some(match fine {
             Some((share, interval)) => {
                 let share = interval.range().like(share);
-                format!("{}{share} % of {whole}", bound(self.complete))
+                format!(
+                    "{}{} of {whole}",
+                    bound(self.complete),
+                    unbroken(&format!("{share} %"))
+                )
             }
             None => share_of(reference.percent, self.complete, &whole),
         })

@@ -358,7 +358,7 @@ pub fn eaten_words(entry: &LogEntry) -> Option<String> {
     };
     let went = match (how, share) {
         (How::Taken, _) => String::new(),
-        (_, Some(share)) => format!(", {} % eaten", trimmed(share * 100.0, 0)),
+        (_, Some(share)) => format!(", {}\u{a0}% eaten", trimmed(share * 100.0, 0)),
         (how, None) => format!(", {}", how.shown()),
     };
     let seen = after("; seen: ", reaction);

@@ -123,7 +123,10 @@ pub fn amount_of(total: &Total, id: NutrientId) -> String {
 /// A share in percent of so much: `7.6 % of 11 mg (AI)`, `>= 7.6 % of ...`, `not known, of ...`.
 pub(super) fn share_of(share: Option<f64>, complete: bool, whole: &str) -> String {
     match share.filter(|share| complete || *share > 0.0) {
-        Some(share) => format!("{}{} of {whole}", bound(complete), percent(share)),
+        Some(share) => {
+            let share = unbroken(&percent(share));
+            format!("{}{share} of {whole}", bound(complete))
+        }
         None => format!("not known, of {whole}"),
     }
 }

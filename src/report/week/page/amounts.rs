@@ -9,7 +9,7 @@ use super::{names, spans};
 use crate::nutrition::week::{NutrientWeek, Yardstick, had};
 use crate::nutrition::{Total, Week, reading};
 use crate::report::interval::ShownRange;
-use crate::report::number::{amount, bound, decimals, percent, share_of};
+use crate::report::number::{amount, bound, decimals, percent, share_of, unbroken};
 use crate::report::text::Page;
 use crate::words::joined;
 
@@ -86,7 +86,10 @@ pub(super) fn of_yardstick(
     let (amount, unit) = (trimmed(one.amount, nutrient), &nutrient.unit);
     let whole = format!("{amount} {unit} ({})", one.kind);
     match one.percent.filter(|share| *share > 0.0).zip(range) {
-        Some((share, range)) => format!("{}{} % of {whole}", bound(complete), range.like(share)),
+        Some((share, range)) => {
+            let share = unbroken(&format!("{} %", range.like(share)));
+            format!("{}{share} of {whole}", bound(complete))
+        }
         None => share_of(one.percent, complete, &whole),
     }
 }
