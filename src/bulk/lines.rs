@@ -55,9 +55,8 @@ impl LineChunk<'_> {
     pub(super) fn line(&self, row: usize) -> RecipeLine<'_> {
         let optional = |column: &Option<Values<f64>>| column.as_ref()?.get(row);
         let basis = self.basis.codes.get(row).copied().unwrap_or(NOT_GIVEN);
-        let food = self.cell(row).and_then(|cell| self.foods.get(cell));
         RecipeLine {
-            food: food.and_then(Option::as_deref),
+            food: self.food(row),
             grams: self.grams.get(row),
             basis: match basis {
                 NOT_GIVEN => LineBasis::Purchased,
@@ -70,6 +69,11 @@ impl LineChunk<'_> {
             weighed: optional(&self.weighed),
             own_yield: optional(&self.own_yield),
         }
+    }
+
+    /// The food of a line, as its method cooks it; `None` where it is not known.
+    pub(super) fn food(&self, row: usize) -> Option<&PreparedFood> {
+        self.foods.get(self.cell(row)?)?.as_deref()
     }
 
     /// The words of a line, for its rejection.

@@ -306,6 +306,7 @@ impl Job<'_> {
         let warm = header.is_none_or(|header| header.reheat);
         let mut sums = Sums::new(self.request.per);
         lines.take(id, &mut |chunk: &LineChunk<'_>, rows: Range<usize>| {
+            sums.note_foods(rows.clone().map(|row| chunk.food(row)));
             for row in rows {
                 let line = chunk.line(row);
                 let faults = sums.add(&line, share, warm);

@@ -49,7 +49,18 @@ impl Sums {
         }
     }
 
-    /// Adds a line to a recipe that returns this share of its liquid, and whose cubes are warmed or not. Gives the bits of what is wrong
+    /// Notes what the foods of some lines lack, and whether all are water, before the lines are added: the foods lie far apart, and the waits
+    /// for memory overlap where all are looked at first.
+    pub(super) fn note_foods<'f>(&mut self, foods: impl Iterator<Item = Option<&'f PreparedFood>>) {
+        for food in foods {
+            self.only_water &= food.is_some_and(|food| food.is_water);
+            if let Some(food) = food {
+                self.note_missing(food);
+            }
+        }
+    }
+
+    /// Adds a line, whose food was noted, to a recipe that returns this share of its liquid, and whose cubes are warmed or not. Gives the bits of what is wrong
     /// with it.
     pub(super) fn add(&mut self, line: &RecipeLine<'_>, share: f64, warm: bool) -> i64 {
         self.lines += 1;
@@ -63,10 +74,8 @@ impl Sums {
         let Some(food) = line.food else {
             faults |= Fault::UnknownFoodOrMethod.bit();
             self.faults |= faults;
-            self.only_water = false;
             return faults;
         };
-        self.only_water &= food.is_water;
         let (purchased, trimmed) = match line.basis {
             LineBasis::Edible => (grams / food.edible_share, grams),
             _ => (grams, grams * food.edible_share),
@@ -84,7 +93,6 @@ impl Sums {
         self.edible += edible;
         self.cooked += cooked;
         self.dry += food.dry.map_or(0.0, |dry| edible * dry.at(share));
-        self.note_missing(food);
         self.add_nutrients(&food.composition.values, &food.profile, edible, share, warm);
         faults
     }
