@@ -64,21 +64,7 @@ fn rows_about<T: DeserializeOwned>(
     food: &FoodId,
     foods: impl Fn(&T) -> &str,
 ) -> Result<Vec<T>, Error> {
-    let mut rows: Vec<T> = rows_with(table, food.as_str())?;
+    let mut rows: Vec<T> = reference::rows_with(table.0, table.1, food.as_str())?;
     rows.retain(|row| foods(row).split('|').any(|id| id == food.as_str()));
     Ok(rows)
-}
-
-/// The rows of a table in whose line some words stand: no other line is read, so that a look-up costs a glance.
-fn rows_with<T: DeserializeOwned>(
-    (name, text): (&str, &str),
-    words: &str,
-) -> Result<Vec<T>, Error> {
-    let mut lines = text.lines().filter(|line| !line.starts_with('#'));
-    let header = lines.next().unwrap_or_default();
-    let found: Vec<&str> = lines.filter(|line| line.contains(words)).collect();
-    if found.is_empty() {
-        return Ok(Vec::new());
-    }
-    reference::rows(name, &format!("{header}\n{}\n", found.join("\n")))
 }

@@ -3,7 +3,7 @@
 use data_import::{Error, FoodId, reference};
 use serde::{Deserialize, Serialize};
 
-use super::{rows_about, rows_with};
+use super::rows_about;
 use crate::cost::Money;
 use crate::quantity::Mass;
 use crate::words::{joined, lower};
@@ -55,7 +55,7 @@ impl UsPrice {
         let Some(own) = own.into_iter().next() else {
             return Ok(Vec::new());
         };
-        let alike: Vec<PriceRow> = rows_with(table, &own.called)?;
+        let alike: Vec<PriceRow> = reference::rows_with(table.0, table.1, &own.called)?;
         let same = |row: &&PriceRow| row.called == own.called && row.form != own.form;
         let priced = std::iter::once(&own).chain(alike.iter().filter(same));
         Ok(priced.filter_map(Self::read).collect())

@@ -26,7 +26,7 @@ pub(super) struct TrayArgs {
     fill: Option<f64>,
 }
 
-// What the batch is scaled to.
+// Options for the size that a batch is scaled to.
 #[derive(Debug, Args, Default)]
 #[group(multiple = false)]
 pub(super) struct ScaleArgs {
@@ -44,7 +44,7 @@ pub(super) struct ScaleArgs {
     pub(super) use_up: Option<String>,
 }
 
-// What is shown, and for whom.
+// Options for how much of a batch is shown, and for which child.
 #[derive(Debug, Args)]
 pub(super) struct ShownArgs {
     /// The child's age in completed months; that of the book's child, else 6, if left out

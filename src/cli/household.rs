@@ -53,7 +53,7 @@ enum HouseholdAction {
     },
 }
 
-// What is to be different.
+// Options that change how the household does things, one for each setting.
 #[derive(Debug, Args)]
 struct RuleArgs {
     /// Days that cubes are kept in the freezer

@@ -292,3 +292,14 @@ fn a_form_that_comes_again_is_recorded_once() {
     send("7-11-13-19");
     assert!(left("8"));
 }
+
+#[test]
+fn a_planned_food_that_was_never_eaten_is_named_as_the_last_entry() {
+    let folder = household();
+    trayful(&["plan", "set", "2026-12-10", "lunch", "20 g 09037"])
+        .inside(folder.path())
+        .answer();
+    let page = Running::inside(folder.path()).get("/").body;
+    assert!(page.contains("20 g of avocados, raw"), "{page}");
+    assert!(!page.contains("09037"), "{page}");
+}

@@ -32,7 +32,7 @@ pub const SOURCE_SPREAD: &str = include_str!("../../data/source-spread.csv");
 pub const NEWER_ANALYSES: &str = include_str!("../../data/newer-analyses.csv");
 /// Reference intakes for infants and toddlers.
 pub const INTAKES: &str = include_str!("../../data/intakes.csv");
-/// What speaks against giving a food to a child.
+/// Reasons against giving a food to a child, by age, form and amount.
 pub const HAZARDS: &str = include_str!("../../data/hazards.csv");
 /// The major allergens and the names that give them away.
 pub const ALLERGENS: &str = include_str!("../../data/allergens.csv");
@@ -40,7 +40,7 @@ pub const ALLERGENS: &str = include_str!("../../data/allergens.csv");
 pub const CAUTIONS: &str = include_str!("../../data/cautions.csv");
 /// How much breast milk a child takes, on average.
 pub const BREAST_MILK: &str = include_str!("../../data/breast-milk.csv");
-/// What complementary food is to bring, by age and breast-feeding.
+/// Energy and nutrients that complementary food is to bring, by age and breast-feeding.
 pub const COMPLEMENTARY_FEEDING: &str = include_str!("../../data/complementary-feeding.csv");
 /// Daily Values of US labels for infants and small children.
 pub const DAILY_VALUES: &str = include_str!("../../data/daily-values.csv");
@@ -69,13 +69,13 @@ pub const SPOKEN_WORDS: &str = include_str!("../../data/spoken-words.csv");
 /// How foods of a class are usually cooked.
 pub const USUAL_METHODS: &str = include_str!("../../data/usual-methods.csv");
 
-/// What part a food has in a puree: how it is cooked for one, and its least and most share.
+/// Roles of foods in a puree: how each is cooked for it, and its least and most share.
 pub const COMBINE_ROLES: &str = include_str!("../../data/combine-roles.csv");
 /// Which foods may be together in a proposed puree.
 pub const COMBINE_RULES: &str = include_str!("../../data/combine-rules.csv");
 /// Which foods may be proposed for a puree.
 pub const COMBINE_CANDIDATES: &str = include_str!("../../data/combine-candidates.csv");
-/// What is known of these foods besides their names.
+/// Facts about the foods that may be proposed, besides their names.
 pub const COMBINE_FOODS: &str = include_str!("../../data/combine-foods.csv");
 /// Words for foods in old cookery books.
 pub const COOKERY_WORDS: &str = include_str!("../../data/cookery-words.csv");
@@ -152,12 +152,35 @@ pub fn cells_of(text: &str, key: &str) -> Option<(StringRecord, StringRecord)> {
 /// Reads the rows of an embedded table whose first cell is `key`. The table is as [`row`] needs it.
 pub fn rows_of<T: DeserializeOwned>(name: &str, text: &str, key: &str) -> Result<Vec<T>, Error> {
     let table = TableLines::of(text);
-    let mut lines = table.with_key(key).peekable();
-    if lines.peek().is_none() {
+    read_all(name, table, table.with_key(key))
+}
+
+/// Reads the rows of an embedded table in whose line some words stand: no other row is read.
+pub fn rows_with<T: DeserializeOwned>(
+    name: &str,
+    text: &str,
+    words: &str,
+) -> Result<Vec<T>, Error> {
+    let table = TableLines::of(text);
+    read_all(
+        name,
+        table,
+        table.rows().filter(|line| line.contains(words)),
+    )
+}
+
+/// Reads some rows of a table; its header only if there are any.
+fn read_all<'a, T: DeserializeOwned>(
+    name: &str,
+    table: TableLines<'_>,
+    rows: impl Iterator<Item = &'a str>,
+) -> Result<Vec<T>, Error> {
+    let mut rows = rows.peekable();
+    if rows.peek().is_none() {
         return Ok(Vec::new());
     }
     let header = cells(table.header);
-    lines.map(|line| read(name, &header, line)).collect()
+    rows.map(|line| read(name, &header, line)).collect()
 }
 
 fn read<T: DeserializeOwned>(name: &str, header: &StringRecord, line: &str) -> Result<T, Error> {

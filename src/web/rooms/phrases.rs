@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use crate::day::{DayReader, DayStyle, DayUse};
+use crate::household::name_planned_foods;
 use crate::notebook::{Child, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
@@ -167,7 +168,8 @@ pub(super) struct Last {
 
 /// The last entry of the record.
 pub(super) fn last(visit: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
-    let last = visit.record()?.to_undo()?;
+    let mut last = visit.record()?.to_undo()?;
+    name_planned_foods(&mut last, visit)?;
     let currency = &visit.book.settings.currency;
     Ok(last.map(|entry| Last {
         id: entry.number,
