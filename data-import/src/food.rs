@@ -4,6 +4,7 @@ use std::borrow::Borrow;
 use std::fmt;
 use std::str::FromStr;
 
+use compact_str::CompactString;
 use serde::{Deserialize, Serialize};
 
 use crate::error::Error;
@@ -11,10 +12,10 @@ use crate::measure::Measure;
 use crate::nutrient::NutrientId;
 
 /// Names one food: an NDB number (five digits, SR28), an `fdc_id` (up to nine digits, FoodData
-/// Central) or an id of the household's own (`own-` and a name).
+/// Central) or an id of the household's own (`own-` and a name). A copy of a number takes no memory of its own.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
-pub struct FoodId(String);
+pub struct FoodId(CompactString);
 
 impl FoodId {
     /// The id as it is written.
@@ -33,7 +34,7 @@ impl FromStr for FoodId {
 
     fn from_str(text: &str) -> Result<Self, Error> {
         if is_dataset_number(text) || text.strip_prefix("own-").is_some_and(is_own_name) {
-            Ok(Self(text.to_owned()))
+            Ok(Self(text.into()))
         } else {
             Err(Error::FoodId {
                 text: text.to_owned(),
@@ -71,7 +72,7 @@ impl Borrow<str> for FoodId {
 
 impl From<FoodId> for String {
     fn from(id: FoodId) -> Self {
-        id.0
+        id.0.into()
     }
 }
 

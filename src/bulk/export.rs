@@ -144,7 +144,7 @@ fn pairs_in(input: &Input) -> Result<BTreeSet<(String, Method)>, BulkError> {
                 let word = method.words.get(method_code as usize);
                 let known = word.and_then(|word| Method::all().find(|one| one.word() == word));
                 let food = food.words.get(food_code as usize);
-                pairs.extend(food.cloned().zip(known));
+                pairs.extend(food.map(ToString::to_string).zip(known));
             }
         }
     }
@@ -158,7 +158,7 @@ fn pairs_in(input: &Input) -> Result<BTreeSet<(String, Method)>, BulkError> {
                     .any(|code| *code != NOT_GIVEN && *code as usize == at)
             };
             let words = water.words.iter().enumerate().filter(|(at, _)| there(*at));
-            pairs.extend(words.map(|(_, word)| (word.clone(), Method::None)));
+            pairs.extend(words.map(|(_, word)| (word.to_string(), Method::None)));
         }
     }
     Ok(pairs)

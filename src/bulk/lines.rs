@@ -1,7 +1,7 @@
 //! The lines of a part, recipe by recipe.
 
 use std::collections::VecDeque;
-use std::ops::Range;
+use std::ops::{Deref, Range};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use data_import::parquet::{Coded, NOT_GIVEN, Values};
@@ -110,7 +110,7 @@ impl LineChunk<'_> {
         }
         self.foods = vec![None; occurs.len()];
         let mut foods = foods.lock().unwrap_or_else(PoisonError::into_inner);
-        foods.look_up(self.food.words.iter().map(String::as_str))?;
+        foods.look_up(self.food.words.iter().map(Deref::deref))?;
         for (cell, place) in self
             .foods
             .iter_mut()

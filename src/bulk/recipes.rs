@@ -1,7 +1,7 @@
 //! The recipes of a part: their liquid, purée, tray and serving.
 
 use std::collections::VecDeque;
-use std::ops::Range;
+use std::ops::{Deref, Range};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use data_import::parquet::{Coded, Values};
@@ -129,7 +129,7 @@ impl RecipeChunk {
         let reheat = there("reheat").map(|rows| file.truths(group, "reheat", rows));
         let words = water.as_ref().map_or(&[][..], |water| &water.words);
         let mut foods = foods.lock().unwrap_or_else(PoisonError::into_inner);
-        foods.look_up(words.iter().map(String::as_str).chain([TAP_WATER]))?;
+        foods.look_up(words.iter().map(Deref::deref).chain([TAP_WATER]))?;
         let mut found =
             |word: &str| Ok::<_, BulkError>((word.into(), foods.prepared(word, "none")?));
         Ok(Self {

@@ -15,6 +15,9 @@ const WIDEST: u16 = 100;
 /// Nor narrower than this, for the tables.
 const NARROWEST: u16 = 44;
 
+/// Begins a sequence that changes the colour of text.
+const ESCAPE: char = '\u{1b}';
+
 /// The destinations of a command's output.
 pub(super) struct Output {
     plain: bool,
@@ -53,16 +56,23 @@ impl Output {
 
     /// Prints an answer. A reader that has gone away is no error.
     pub(super) fn print(&self, text: &str) -> Result<(), Failure> {
-        let stdout = io::stdout();
-        let choice = self.choice(&stdout);
-        let mut stream = AutoStream::new(stdout.lock(), choice);
-        match stream
-            .write_all(text.as_bytes())
-            .and_then(|()| stream.flush())
-        {
+        match self.write(text) {
             Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
             result => result.map_err(Failure::Print),
         }
+    }
+
+    fn write(&self, text: &str) -> io::Result<()> {
+        let stdout = io::stdout();
+        let choice = self.choice(&stdout);
+        let mut stream = stdout.lock();
+        // To look for colours, letter by letter, takes a stream longer than to print what has none.
+        if text.contains(ESCAPE) {
+            AutoStream::new(&mut stream, choice).write_all(text.as_bytes())?;
+        } else {
+            stream.write_all(text.as_bytes())?;
+        }
+        stream.flush()
     }
 
     /// Tells why a command failed.

@@ -5,7 +5,8 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use data_import::{Error, Food, FoodId, reference};
+use data_import::reference::{self, TableRow};
+use data_import::{Error, Food, FoodId};
 use serde::Deserialize;
 
 use crate::cooking::Method;
@@ -235,19 +236,18 @@ impl Tables {
 }
 
 fn candidate_rules() -> Result<Vec<CandidateRule>, Error> {
-    let (columns, rows) =
-        reference::records("combine-candidates.csv", reference::COMBINE_CANDIDATES)?;
-    let rule = |row| {
-        let cell = |name: &str| reference::cell(&columns, row, name);
-        CandidateRule {
-            keep: cell("keep") == YES,
-            role: cell("role").into(),
-            family: cell("family").into(),
-            method: cell("method").parse().ok(),
-            pattern: Pattern::from_cells(cell),
-        }
+    let rule = |row: TableRow<'_>| CandidateRule {
+        keep: row.cell("keep") == YES,
+        role: row.cell("role").into(),
+        family: row.cell("family").into(),
+        method: row.cell("method").parse().ok(),
+        pattern: Pattern::of_row(row),
     };
-    Ok(rows.iter().map(rule).collect())
+    reference::read_rows(
+        "combine-candidates.csv",
+        reference::COMBINE_CANDIDATES,
+        rule,
+    )
 }
 
 #[cfg(test)]

@@ -4,7 +4,8 @@ use std::fmt;
 
 use std::sync::OnceLock;
 
-use data_import::{Error, Food, reference};
+use data_import::reference::{self, TableRow};
+use data_import::{Error, Food};
 
 use crate::food::Pattern;
 
@@ -36,17 +37,8 @@ impl ClassTable {
         if let Some(table) = BUILTIN.get() {
             return Ok(table);
         }
-        let (columns, rows) = reference::records("food-classes.csv", reference::FOOD_CLASSES)?;
-        let rules = rows
-            .iter()
-            .map(|row| {
-                let cell = |name: &str| reference::cell(&columns, row, name);
-                (
-                    FoodClass(cell("class").to_string()),
-                    Pattern::from_cells(cell),
-                )
-            })
-            .collect();
+        let rule = |row: TableRow<'_>| (FoodClass(row.cell("class").into()), Pattern::of_row(row));
+        let rules = reference::read_rows("food-classes.csv", reference::FOOD_CLASSES, rule)?;
         Ok(BUILTIN.get_or_init(|| Self { rules }))
     }
 

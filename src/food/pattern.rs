@@ -1,6 +1,7 @@
 //! Patterns over a food's group, id, name and fat: how the tables of cooking classes, hazards and allergens say which
 //! foods a row is about.
 
+use data_import::reference::TableRow;
 use data_import::{Food, NutrientId, group_name};
 
 /// Group of foods that no rule about groups knows: own foods and packets, which are judged by their names alone.
@@ -25,14 +26,8 @@ pub struct Pattern {
 impl Pattern {
     /// Reads the columns `groups`, `ids`, `starts`, `not_starts`, `has`, `also`, `lacks` (alternatives joined by `|`),
     /// `fat_below` and `fat_from` (grams of fat per 100 g) of a table's row.
-    pub fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Self {
-        let list = |column: &str| {
-            let parts = cell(column).split('|').map(str::trim);
-            parts
-                .filter(|part| !part.is_empty())
-                .map(String::from)
-                .collect()
-        };
+    pub fn of_row(row: TableRow<'_>) -> Self {
+        let list = |column: &str| row.alternatives(column).map(String::from).collect();
         Self {
             groups: list("groups"),
             ids: list("ids"),
@@ -41,8 +36,8 @@ impl Pattern {
             has: list("has"),
             also: list("also"),
             lacks: list("lacks"),
-            fat_below: cell("fat_below").trim().parse().ok(),
-            fat_from: cell("fat_from").trim().parse().ok(),
+            fat_below: row.cell("fat_below").trim().parse().ok(),
+            fat_from: row.cell("fat_from").trim().parse().ok(),
         }
     }
 
@@ -105,6 +100,7 @@ pub fn begins_a_word(name: &str, phrase: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use data_import::reference;
 
     #[test]
     fn a_phrase_counts_only_where_a_word_begins() {
@@ -120,7 +116,9 @@ mod tests {
 
     #[test]
     fn the_alternatives_of_a_column_are_parted() {
-        let has = |column: &str| if column == "has" { "rice | barley" } else { "" };
-        assert_eq!(Pattern::from_cells(has).has, ["rice", "barley"]);
+        let table = "has,lacks\nrice | barley,\n";
+        let patterns = reference::read_rows("a table", table, Pattern::of_row).unwrap();
+        assert_eq!(patterns[0].has, ["rice", "barley"]);
+        assert!(patterns[0].lacks.is_empty());
     }
 }

@@ -1,6 +1,7 @@
 //! Tables that decide by a food's cooking class and name: ordered rows, the first that fits wins.
 
-use data_import::{Error, Food, reference};
+use data_import::reference::{self, TableRow};
+use data_import::{Error, Food};
 
 use crate::food::Pattern;
 
@@ -21,19 +22,13 @@ struct ClassRule {
 impl ClassRules {
     /// Reads a table whose verdict stands in the column `verdict`.
     pub(super) fn read(name: &str, text: &str, verdict: &str) -> Result<Self, Error> {
-        let (columns, rows) = reference::records(name, text)?;
-        let rule = |row| {
-            let cell = |column: &str| reference::cell(&columns, row, column);
-            let classes = cell("classes").split('|').filter(|class| !class.is_empty());
-            ClassRule {
-                word: cell(verdict).to_string(),
-                classes: classes.map(String::from).collect(),
-                pattern: Pattern::from_cells(cell),
-            }
+        let rule = |row: TableRow<'_>| ClassRule {
+            word: row.cell(verdict).to_string(),
+            classes: row.alternatives("classes").map(String::from).collect(),
+            pattern: Pattern::of_row(row),
         };
-        Ok(Self {
-            rules: rows.iter().map(rule).collect(),
-        })
+        let rules = reference::read_rows(name, text, rule)?;
+        Ok(Self { rules })
     }
 
     /// The verdict on a food of a class; `None` where no row fits.

@@ -1,6 +1,7 @@
 //! The nine major allergens: which a food's name gives away, and what a household may call them.
 
-use data_import::{Error, Food, reference};
+use data_import::reference::{self, TableRow};
+use data_import::{Error, Food};
 
 use crate::food::{Pattern, begins_a_word};
 use crate::problem::edit_distance;
@@ -45,14 +46,9 @@ const WORDS: [(&str, &str); 27] = [
 impl AllergenTable {
     /// Reads the built-in table.
     pub fn builtin() -> Result<Self, Error> {
-        let (columns, rows) = reference::records("allergens.csv", reference::ALLERGENS)?;
-        let row = |row| {
-            let cell = |name: &str| reference::cell(&columns, row, name);
-            (cell("allergen").to_string(), Pattern::from_cells(cell))
-        };
-        Ok(Self {
-            rows: rows.iter().map(row).collect(),
-        })
+        let row = |row: TableRow<'_>| (row.cell("allergen").to_string(), Pattern::of_row(row));
+        let rows = reference::read_rows("allergens.csv", reference::ALLERGENS, row)?;
+        Ok(Self { rows })
     }
 
     /// The names of the allergens.

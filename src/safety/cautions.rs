@@ -1,6 +1,7 @@
 //! General kitchen hygiene: a table with a source for each row.
 
-use data_import::{Error, reference};
+use data_import::Error;
+use data_import::reference::{self, TableRow};
 use serde::Serialize;
 
 /// When in the kitchen a caution is due.
@@ -47,11 +48,8 @@ pub struct CautionTable {
 impl CautionTable {
     /// Reads the built-in table.
     pub fn builtin() -> Result<Self, Error> {
-        let (columns, rows) = reference::records("cautions.csv", reference::CAUTIONS)?;
-        let caution = |row| Caution::from_cells(|name| reference::cell(&columns, row, name));
-        Ok(Self {
-            cautions: rows.iter().map(caution).collect(),
-        })
+        let cautions = reference::read_rows("cautions.csv", reference::CAUTIONS, Caution::of_row)?;
+        Ok(Self { cautions })
     }
 
     /// What defers to those who know the child; every output ends with it.
@@ -73,7 +71,8 @@ impl CautionTable {
 }
 
 impl Caution {
-    fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Self {
+    fn of_row(row: TableRow<'_>) -> Self {
+        let cell = |column: &str| row.cell(column);
         let step = match cell("step") {
             "freeze" => Step::Freeze,
             "thaw" => Step::Thaw,

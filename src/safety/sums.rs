@@ -1,6 +1,7 @@
 //! Limits over a day or over seven days: how much of something a child gets in all its meals.
 
 use data_import::NutrientId;
+use data_import::reference::TableRow;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
@@ -42,18 +43,18 @@ pub struct Limit {
 type Counted<'a> = &'a dyn Fn(&Portion) -> bool;
 
 impl Limit {
-    pub(super) fn from_cells<'a>(cell: impl Fn(&str) -> &'a str) -> Option<Self> {
-        let window = match cell("window") {
+    pub(super) fn of_row(row: TableRow<'_>) -> Option<Self> {
+        let window = match row.cell("window") {
             "day" => Window::Day,
             "week" => Window::Week,
             _ => return None,
         };
-        let measure = match cell("measure") {
+        let measure = match row.cell("measure") {
             "grams" => Measure::Grams,
             "meals" => Measure::Meals,
             number => Measure::Nutrient(NutrientId::new(number.parse().ok()?)),
         };
-        let most = cell("above").parse().ok()?;
+        let most = row.cell("above").parse().ok()?;
         Some(Self {
             window,
             measure,

@@ -14,10 +14,13 @@ use polars::prelude::{
     SerReader,
 };
 
+use polars_parquet::read::{BasicDecompressor, PageReader};
+
 use super::columns::{ID, ROW_GROUPS};
 use crate::digest::sha256;
 use crate::error::Error;
 use crate::manifest::TableFile;
+use crate::parquet::Coded;
 
 /// One opened table.
 #[derive(Debug)]
@@ -176,18 +179,39 @@ impl SortedTable {
         group: usize,
         ids: &BTreeSet<&str>,
     ) -> PolarsResult<Option<DataFrame>> {
-        let frame = self.decode(bytes, group, Some(&[ID]), None)?;
-        let column = frame.column(ID)?.str()?;
-        let rows = column.len();
-        let before = |id: &str| partition_point(rows, |row| column.get(row) < Some(id));
-        let through = |id: &str| partition_point(rows, |row| column.get(row) <= Some(id));
-        let mut hits = ids.iter().filter(|id| before(id) < through(id));
-        let Some(first) = hits.next() else {
+        let rows = self.footer.row_groups[group].num_rows();
+        // Of a food that has many rows the id is a code in each, which need not be made a text to be found.
+        let found = if let Some(coded) = self.coded_ids(bytes, group)? {
+            rows_between(rows, ids, |row| coded.get(row))
+        } else {
+            let frame = self.decode(bytes, group, Some(&[ID]), None)?;
+            let column = frame.column(ID)?.str()?;
+            rows_between(rows, ids, |row| column.get(row))
+        };
+        let Some(found) = found else {
             return Ok(None);
         };
-        let last = hits.next_back().unwrap_or(first);
-        let found = before(first)..through(last);
         self.decode(bytes, group, None, Some(found)).map(Some)
+    }
+
+    /// The ids of a row group as codes; `None` where they are written as they are.
+    fn coded_ids(&self, bytes: &[u8], group: usize) -> PolarsResult<Option<Coded>> {
+        let row_group = &self.footer.row_groups[group];
+        let mut chunks = row_group.columns_under_root_iter(ID).into_iter().flatten();
+        let Some(chunk) = chunks.next() else {
+            return Ok(None);
+        };
+        let place = chunk.byte_range();
+        let place = usize::try_from(place.start)
+            .ok()
+            .zip(usize::try_from(place.end).ok());
+        let Some(pages) = place.and_then(|(start, end)| bytes.get(start..end)) else {
+            return Ok(None);
+        };
+        let pages = Cursor::new(pages.to_vec().into());
+        let pages = PageReader::new(pages, chunk, Vec::new(), usize::MAX);
+        let pages = BasicDecompressor::new(pages, Vec::new());
+        Ok(Coded::of_dictionary(pages, &(0..row_group.num_rows()))?)
     }
 
     /// Decodes one row group, or the given rows of it, on the calling thread.
@@ -251,6 +275,20 @@ fn group(line: &str) -> Option<Group> {
         bytes: start..end,
         sha256: parts.next()?.to_owned(),
     })
+}
+
+/// The rows from the first of some foods to the last, of so many rows sorted by id; `None` where none of the foods is there.
+fn rows_between<'a>(
+    rows: usize,
+    ids: &BTreeSet<&str>,
+    id_of: impl Fn(usize) -> Option<&'a str>,
+) -> Option<Range<usize>> {
+    let before = |id: &str| partition_point(rows, |row| id_of(row) < Some(id));
+    let through = |id: &str| partition_point(rows, |row| id_of(row) <= Some(id));
+    let mut hits = ids.iter().filter(|id| before(id) < through(id));
+    let first = hits.next()?;
+    let last = hits.next_back().unwrap_or(first);
+    Some(before(first)..through(last))
 }
 
 /// The first of so many rows for which a condition that holds for the rows before it does not hold.

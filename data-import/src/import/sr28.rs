@@ -99,6 +99,7 @@ impl DatasetReader for Sr28 {
             derivations: codes.derivations.list,
             sources: codes.sources.list,
             provenance: true,
+            built_in: self.core_only,
         };
         Ok(vec![Gathered {
             gather,

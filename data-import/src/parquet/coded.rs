@@ -4,9 +4,10 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
+use compact_str::CompactString;
 use polars_arrow::array::{Array, Utf8ViewArray};
 use polars_parquet::parquet::encoding::Encoding;
-use polars_parquet::parquet::encoding::hybrid_rle::HybridRleDecoder;
+use polars_parquet::parquet::encoding::hybrid_rle::{HybridRleChunk, HybridRleDecoder};
 use polars_parquet::parquet::error::{ParquetError, ParquetResult};
 use polars_parquet::parquet::page::{DataPage, DictPage, split_buffer};
 use polars_parquet::read::BasicDecompressor;
@@ -17,8 +18,8 @@ pub const NOT_GIVEN: u32 = u32::MAX;
 /// A column of text.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Coded {
-    /// The words.
-    pub words: Vec<String>,
+    /// The words; short ones take no memory of their own.
+    pub words: Vec<CompactString>,
     /// For each row the place of its word, or [`NOT_GIVEN`].
     pub codes: Vec<u32>,
 }
@@ -27,7 +28,7 @@ impl Coded {
     /// The word of a row.
     pub fn get(&self, row: usize) -> Option<&str> {
         let code = *self.codes.get(row)?;
-        self.words.get(code as usize).map(String::as_str)
+        self.words.get(code as usize).map(CompactString::as_str)
     }
 
     /// Rows of text, each word once.
@@ -37,7 +38,7 @@ impl Coded {
         for row in rows {
             let code = row.map_or(NOT_GIVEN, |word| {
                 *places.entry(word).or_insert_with(|| {
-                    coded.words.push(word.to_owned());
+                    coded.words.push(word.into());
                     u32::try_from(coded.words.len() - 1).unwrap_or(NOT_GIVEN)
                 })
             });
@@ -54,7 +55,7 @@ impl Coded {
     }
 
     /// The rows of a column chunk whose pages all refer to its dictionary; `None` where one does not.
-    pub(super) fn of_dictionary(
+    pub(crate) fn of_dictionary(
         mut pages: BasicDecompressor,
         rows: &Range<usize>,
     ) -> ParquetResult<Option<Self>> {
@@ -63,7 +64,7 @@ impl Coded {
         };
         let mut coded = Self {
             words: entries(&dictionary)?,
-            codes: Vec::with_capacity(rows.len()),
+            codes: Vec::new(),
         };
         let mut first = 0;
         while let Some(item) = pages.next() {
@@ -81,6 +82,10 @@ impl Coded {
                 return Ok(None);
             }
             let codes = codes(&page, coded.words.len())?;
+            if *rows == of_page {
+                coded.codes = codes;
+                continue;
+            }
             let from = rows.start.saturating_sub(of_page.start);
             let to = rows.end.min(of_page.end) - of_page.start;
             coded.codes.extend(codes.get(from..to).unwrap_or_default());
@@ -94,7 +99,7 @@ fn wrong(what: &str) -> ParquetError {
 }
 
 /// The words of a dictionary page: each is its length in four bytes, and its bytes.
-fn entries(page: &DictPage) -> ParquetResult<Vec<String>> {
+fn entries(page: &DictPage) -> ParquetResult<Vec<CompactString>> {
     let mut rest: &[u8] = &page.buffer;
     let mut words = Vec::with_capacity(page.num_values);
     for _ in 0..page.num_values {
@@ -104,18 +109,25 @@ fn entries(page: &DictPage) -> ParquetResult<Vec<String>> {
         });
         let (word, after) = split.ok_or_else(|| wrong("a dictionary ends before its entries"))?;
         let word = str::from_utf8(word).map_err(|_| wrong("a dictionary holds what is no text"))?;
-        words.push(word.to_owned());
+        words.push(word.into());
         rest = after;
     }
     Ok(words)
+}
+
+/// Whether levels say of all rows at once that they have a value, as most writers do.
+fn is_one_run_of_ones(levels: &HybridRleDecoder<'_>) -> ParquetResult<bool> {
+    let first = levels.clone().next_chunk()?;
+    Ok(matches!(first, Some(HybridRleChunk::Rle(1, length)) if length == levels.len()))
 }
 
 /// The codes of a page.
 fn codes(page: &DataPage, words: usize) -> ParquetResult<Vec<u32>> {
     let count = page.num_values();
     let parts = split_buffer(page)?;
-    let given = if page.descriptor.max_def_level > 0 {
-        Some(HybridRleDecoder::new(parts.def, 1, count).collect()?)
+    let levels = HybridRleDecoder::new(parts.def, 1, count);
+    let given = if page.descriptor.max_def_level > 0 && !is_one_run_of_ones(&levels)? {
+        Some(levels.collect()?)
     } else {
         None
     };

@@ -109,10 +109,37 @@ pub fn records(name: &str, text: &str) -> Result<(StringRecord, Vec<StringRecord
     read.map_err(|source| wrong(name, source))
 }
 
-/// The cell of a row under a column's name; empty where the table has no such column.
-pub fn cell<'a>(columns: &StringRecord, row: &'a StringRecord, name: &str) -> &'a str {
-    let at = columns.iter().position(|column| column == name);
-    at.and_then(|at| row.get(at)).unwrap_or("")
+/// A row of an embedded table, of which each cell is looked up by the name of its column.
+#[derive(Debug, Clone, Copy)]
+pub struct TableRow<'a> {
+    columns: &'a StringRecord,
+    cells: &'a StringRecord,
+}
+
+impl<'a> TableRow<'a> {
+    /// The cell under a column's name; empty where the table has no such column.
+    pub fn cell(self, name: &str) -> &'a str {
+        let at = self.columns.iter().position(|column| column == name);
+        at.and_then(|at| self.cells.get(at)).unwrap_or("")
+    }
+
+    /// The alternatives in a cell, which are joined by `|`.
+    pub fn alternatives(self, name: &str) -> impl Iterator<Item = &'a str> {
+        let cell = Some(self.cell(name)).filter(|cell| !cell.is_empty());
+        let parts = cell.into_iter().flat_map(|cell| cell.split('|'));
+        parts.map(str::trim).filter(|part| !part.is_empty())
+    }
+}
+
+/// Reads an embedded table row by row, each from its cells.
+pub fn read_rows<T>(
+    name: &str,
+    text: &str,
+    read: impl Fn(TableRow<'_>) -> T,
+) -> Result<Vec<T>, Error> {
+    let each =
+        TableLines::of(text).read_each(|columns, cells| Ok(read(TableRow { columns, cells })));
+    Ok(each.map_err(|source| wrong(name, source))?.1)
 }
 
 /// The rows of an embedded table, cut at their first commas: the last cell is as it is written (see [`unquoted`]), those before it stand

@@ -19,7 +19,7 @@ use crate::cache::columns::{
     FACTOR_PROTEIN, FOOD_COLUMNS, GRAMS, ID, NAME, NUTRIENT, ORIGIN, REFUSE_PERCENT, SEQUENCE,
     SERVING_SIZE, SOURCE_CODE, STANDARD_ERROR, TAKEN_FROM, UNIT,
 };
-use crate::cache::shape::{Kind, RowGroup, Shape};
+use crate::cache::shape::{Kind, Packing, RowGroup, Shape};
 use crate::cache::{Folder, NewTable};
 use crate::error::Error;
 use crate::manifest::{FileDigest, SourceInfo, Tables};
@@ -59,6 +59,8 @@ pub(crate) struct Rules {
     pub(crate) sources: Vec<String>,
     /// Whether the source says where its values come from.
     pub(crate) provenance: bool,
+    /// Whether its tables become part of the program.
+    pub(crate) built_in: bool,
 }
 
 /// A nutrient that stands in for another.
@@ -214,15 +216,19 @@ impl Shapes {
         let nutrients = places
             .filter(|&place| gather.has(place) || stands_in(place))
             .collect::<Vec<u16>>();
-        let large = gather.is_large();
+        let packing = match (gathered.rules.built_in, gather.is_large()) {
+            (true, _) => Packing::None,
+            (false, false) => Packing::Fast,
+            (false, true) => Packing::Small,
+        };
         let food_columns = FOOD_COLUMNS.into_iter().map(|name| (name, food_kind(name)));
         let tags = nutrients.iter().filter_map(|place| tag(known, *place));
         let tags = tags.map(|tag| (tag, Kind::Number));
         let failed = |error| encoding(folder, error);
         Ok(Self {
-            foods: Shape::new(food_columns.chain(tags), large).map_err(failed)?,
-            measures: Shape::new(MEASURES.into_iter(), large).map_err(failed)?,
-            provenance: Shape::new(PROVENANCE.into_iter(), large).map_err(failed)?,
+            foods: Shape::new(food_columns.chain(tags), packing).map_err(failed)?,
+            measures: Shape::new(MEASURES.into_iter(), packing).map_err(failed)?,
+            provenance: Shape::new(PROVENANCE.into_iter(), packing).map_err(failed)?,
             nutrients,
         })
     }

@@ -178,6 +178,7 @@ impl<'w> Reading<'_, 'w> {
                     derivations: origins.codes.clone(),
                     sources: vec![String::new()],
                     provenance: true,
+                    built_in: false,
                 },
             });
         }
