@@ -1,93 +1,223 @@
-//! Values that were worked out of the whole record, such as the tastes of a child. One command asks for them many times, so they are kept
-//! until the record changes.
+//! Values that were worked out of the whole record, such as the tastes of a child. One command asks for them many times, and one page after
+//! another: they are kept until the record changes.
 
-use std::cell::RefCell;
-use std::sync::Arc;
+use std::path::Path;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::SystemTime;
 
+use jiff::civil::Date;
 use rusqlite::Connection;
 
-/// The state of a record: what others committed, and what this connection changed.
+use super::freezer::Stock;
+use super::tastes::{TasteHistory, TasteRecord};
+
+/// At most so many values of a kind are kept, the last ones that were worked out: the days of a few weeks.
+const MOST: usize = 64;
+
+/// What is kept of a record.
+#[derive(Debug, Default)]
+pub struct KeptValues {
+    /// The tastes of a child up to a day.
+    pub(super) tastes: Memo<(String, Date), TasteRecord>,
+    /// All that is on record about the tastes of a child.
+    pub(super) taste_histories: Memo<String, TasteHistory>,
+    /// The batches in the freezer.
+    pub(super) stocks: Memo<(), Vec<Stock>>,
+    /// The children of whom the record has entries.
+    pub(super) children: Memo<(), Vec<String>>,
+}
+
+/// The state of a record. All that is written into it about meals and the freezer is an entry, changes and undoing too, and the number of an
+/// entry is never given twice; by its time and length a file is known that another was copied over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct RecordState {
-    by_others: i64,
-    by_this: u64,
+    newest_entry: i64,
+    written: SystemTime,
+    bytes: u64,
 }
 
 impl RecordState {
-    /// The state that the open transaction reads.
-    fn of(connection: &Connection) -> rusqlite::Result<Self> {
-        Ok(Self {
-            by_others: connection.pragma_query_value(None, "data_version", |row| row.get(0))?,
-            by_this: connection.total_changes(),
-        })
+    /// The state that the open transaction reads; `None` where the file does not tell.
+    fn of(connection: &Connection, path: &Path) -> rusqlite::Result<Option<Self>> {
+        let newest_entry = connection
+            .prepare_cached(
+                "SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = 'entry'",
+            )?
+            .query_row([], |row| row.get(0))?;
+        let file = std::fs::metadata(path).ok();
+        let state = file.and_then(|file| {
+            Some(Self {
+                newest_entry,
+                written: file.modified().ok()?,
+                bytes: file.len(),
+            })
+        });
+        Ok(state)
     }
 }
 
 /// Values by what they were asked for.
 #[derive(Debug)]
-pub(super) struct Memo<K, V> {
-    of: RefCell<Option<RecordState>>,
-    kept: RefCell<Vec<(K, Arc<V>)>>,
+pub(super) struct Memo<K, V>(Mutex<KeptOf<K, V>>);
+
+/// The values of one state of a record.
+#[derive(Debug)]
+struct KeptOf<K, V> {
+    state: Option<RecordState>,
+    values: Vec<(K, Arc<V>)>,
 }
 
 impl<K, V> Default for Memo<K, V> {
     fn default() -> Self {
-        Self {
-            of: RefCell::default(),
-            kept: RefCell::default(),
-        }
+        let (state, values) = (None, Vec::new());
+        Self(Mutex::new(KeptOf { state, values }))
     }
 }
 
 impl<K: PartialEq, V> Memo<K, V> {
-    /// The value that is kept for this, or else what is read now. The connection is in a transaction.
+    /// The value that is kept for this, or else what is read now. The connection to the record at `path` is in a transaction.
     pub(super) fn get_or_read(
         &self,
-        connection: &Connection,
+        (connection, path): (&Connection, &Path),
         key: K,
         read: impl FnOnce(&Connection) -> rusqlite::Result<V>,
     ) -> rusqlite::Result<Arc<V>> {
-        let now = RecordState::of(connection)?;
-        if self.of.replace(Some(now)) != Some(now) {
-            self.kept.borrow_mut().clear();
+        let Some(now) = RecordState::of(connection, path)? else {
+            return read(connection).map(Arc::new);
+        };
+        if let Some(value) = self.kept().get(now, &key) {
+            return Ok(value);
         }
-        if let Some((_, kept)) = self.kept.borrow().iter().find(|(kept, _)| *kept == key) {
-            return Ok(Arc::clone(kept));
-        }
+        // Other pages need not wait meanwhile.
         let value = Arc::new(read(connection)?);
-        self.kept.borrow_mut().push((key, Arc::clone(&value)));
+        self.kept().keep(now, key, &value);
         Ok(value)
+    }
+
+    fn kept(&self) -> MutexGuard<'_, KeptOf<K, V>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl<K: PartialEq, V> KeptOf<K, V> {
+    fn get(&self, state: RecordState, key: &K) -> Option<Arc<V>> {
+        let mut values = self.values.iter().filter(|_| self.state == Some(state));
+        let (_, value) = values.find(|(kept, _)| kept == key)?;
+        Some(Arc::clone(value))
+    }
+
+    fn keep(&mut self, state: RecordState, key: K, value: &Arc<V>) {
+        if self.state != Some(state) {
+            self.values.clear();
+            self.state = Some(state);
+        }
+        if self.values.len() == MOST {
+            self.values.remove(0);
+        }
+        self.values.push((key, Arc::clone(value)));
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use std::cell::Cell;
+
     use super::*;
 
-    fn count(connection: &Connection, memo: &Memo<u8, i64>, reads: &RefCell<u32>) -> i64 {
-        let moment = connection.unchecked_transaction().unwrap();
-        let read = |moment: &Connection| {
-            *reads.borrow_mut() += 1;
-            moment.query_row("SELECT count(*) FROM one", [], |row| row.get(0))
-        };
-        *memo.get_or_read(&moment, 1, read).unwrap()
+    struct Record {
+        folder: tempfile::TempDir,
+        memo: Memo<u8, i64>,
+        reads: Cell<u32>,
+    }
+
+    impl Record {
+        fn new() -> Self {
+            let folder = tempfile::tempdir().unwrap();
+            let record = Self {
+                folder,
+                memo: Memo::default(),
+                reads: Cell::new(0),
+            };
+            let connection = record.open();
+            connection
+                .pragma_update(None, "journal_mode", "wal")
+                .unwrap();
+            let table = "CREATE TABLE entry (id INTEGER PRIMARY KEY AUTOINCREMENT)";
+            connection.execute(table, []).unwrap();
+            record
+        }
+
+        fn path(&self) -> std::path::PathBuf {
+            self.folder.path().join("book.sqlite")
+        }
+
+        fn open(&self) -> Connection {
+            Connection::open(self.path()).unwrap()
+        }
+
+        fn write(&self) {
+            let write = "INSERT INTO entry DEFAULT VALUES";
+            self.open().execute(write, []).unwrap();
+        }
+
+        /// The number of entries, by a connection of its own.
+        fn count(&self) -> i64 {
+            self.count_by(&self.open())
+        }
+
+        fn count_by(&self, connection: &Connection) -> i64 {
+            let moment = connection.unchecked_transaction().unwrap();
+            let read = |moment: &Connection| {
+                self.reads.set(self.reads.get() + 1);
+                moment.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))
+            };
+            let found = self.memo.get_or_read((&moment, &self.path()), 1, read);
+            *found.unwrap()
+        }
     }
 
     #[test]
-    fn a_value_is_read_again_once_anybody_changed_the_record() {
-        let folder = tempfile::tempdir().unwrap();
-        let open = || Connection::open(folder.path().join("book.sqlite")).unwrap();
-        let (ours, theirs) = (open(), open());
-        ours.pragma_update(None, "journal_mode", "wal").unwrap();
-        ours.execute("CREATE TABLE one (id)", []).unwrap();
-        let (memo, reads) = (Memo::default(), RefCell::new(0));
-        assert_eq!(count(&ours, &memo, &reads), 0);
-        assert_eq!(count(&ours, &memo, &reads), 0);
-        assert_eq!(*reads.borrow(), 1);
-        ours.execute("INSERT INTO one VALUES (1)", []).unwrap();
-        assert_eq!(count(&ours, &memo, &reads), 1);
-        theirs.execute("INSERT INTO one VALUES (2)", []).unwrap();
-        assert_eq!(count(&ours, &memo, &reads), 2);
-        assert_eq!(*reads.borrow(), 3);
+    fn a_value_is_read_once_by_all_connections_until_anybody_changes_the_record() {
+        let record = Record::new();
+        record.write();
+        assert_eq!((record.count(), record.count()), (1, 1));
+        assert_eq!(record.reads.get(), 1);
+        record.write();
+        let held = record.open();
+        assert_eq!((record.count_by(&held), record.count()), (2, 2));
+        assert_eq!(record.reads.get(), 2);
+        // What is written while others have the record open lies beside the file until they close it.
+        record.write();
+        assert_eq!((record.count_by(&held), record.count()), (3, 3));
+        assert_eq!(record.reads.get(), 3);
+    }
+
+    #[test]
+    fn a_value_of_a_file_that_another_is_copied_over_is_read_again() {
+        let record = Record::new();
+        record.write();
+        record.write();
+        record.open().execute("DELETE FROM entry WHERE id = 1", []).unwrap();
+        let copy = record.folder.path().join("copy.sqlite");
+        std::fs::copy(record.path(), &copy).unwrap();
+        record.write();
+        assert_eq!(record.count(), 2);
+        std::fs::copy(&copy, record.path()).unwrap();
+        assert_eq!(record.count(), 1);
+    }
+
+    #[test]
+    fn the_values_that_were_kept_first_make_room_for_later_ones() {
+        let record = Record::new();
+        let connection = record.open();
+        for key in 0..=u8::try_from(MOST).unwrap() {
+            let place = (&connection, record.path());
+            let read = |_: &Connection| Ok(i64::from(key));
+            let place = (place.0, place.1.as_path());
+            record.memo.get_or_read(place, key, read).unwrap();
+        }
+        let kept = record.memo.kept();
+        assert_eq!(kept.values.len(), MOST);
+        assert!(kept.values.iter().all(|(key, _)| *key > 0));
     }
 }

@@ -58,6 +58,7 @@ pub use history::{
 pub use known::KnownFood;
 pub use larder::Helping;
 pub use measure::{Measured, Measurement};
+pub use memo::KeptValues;
 pub use memory_copy::CopiedFor;
 pub use milk::{MilkAmount, MilkPart, NewMilk, milks_at_age};
 pub use note::{NOTE_TOPICS, Note};

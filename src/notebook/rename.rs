@@ -1,7 +1,7 @@
 //! A child or a recipe gets another name, with its whole history: every row, and what changes keep of former rows.
 
 use jiff::civil::Date;
-use rusqlite::{Transaction, params};
+use rusqlite::{Connection, Transaction, params};
 
 use super::error::BookError;
 use super::history::rename_in_changes;
@@ -122,19 +122,25 @@ impl Store {
     /// The children of whom the record has entries.
     pub fn children_on_record(&self) -> Result<Vec<String>, BookError> {
         self.read(|connection| {
-            let places = Renamed::Child.places().iter();
-            let selects = places.map(|(table, column)| {
-                format!("SELECT DISTINCT \"{column}\" AS name FROM \"{table}\"")
-            });
-            let all = selects.collect::<Vec<_>>().join(" UNION ");
-            connection
-                .prepare(&format!(
-                    "SELECT name FROM ({all}) WHERE name <> '' ORDER BY name"
-                ))?
-                .query_map([], |row| row.get(0))?
-                .collect()
+            let moment = connection.unchecked_transaction()?;
+            let children = &self.kept.children;
+            let children = children.get_or_read((&moment, self.path()), (), children_on_record)?;
+            Ok(children.to_vec())
         })
     }
+}
+
+fn children_on_record(connection: &Connection) -> rusqlite::Result<Vec<String>> {
+    let places = Renamed::Child.places().iter();
+    let selects = places
+        .map(|(table, column)| format!("SELECT DISTINCT \"{column}\" AS name FROM \"{table}\""));
+    let all = selects.collect::<Vec<_>>().join(" UNION ");
+    connection
+        .prepare(&format!(
+            "SELECT name FROM ({all}) WHERE name <> '' ORDER BY name"
+        ))?
+        .query_map([], |row| row.get(0))?
+        .collect()
 }
 
 fn is_known(transaction: &Transaction<'_>, what: Renamed, name: &str) -> Result<bool, WriteError> {

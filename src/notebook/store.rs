@@ -2,6 +2,7 @@
 
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::Duration;
 
 use jiff::civil::Date;
@@ -11,11 +12,9 @@ use rusqlite::{
 use tempfile::NamedTempFile;
 
 use super::BookError;
-use super::freezer::Stock;
-use super::memo::Memo;
+use super::memo::KeptValues;
 use super::memory_copy::{CopiedFor, in_memory, of_closed, untouched};
 use super::schema;
-use super::tastes::{TasteHistory, TasteRecord};
 
 /// The time that a command waits for another one to finish writing.
 pub(super) const PATIENCE: Duration = Duration::from_secs(20);
@@ -33,12 +32,8 @@ pub struct Store {
     copied_for: Option<CopiedFor>,
     /// The key of the form whose entry is recorded; `None` for an entry that comes from no form.
     key: Option<String>,
-    /// The tastes of a child up to a day.
-    pub(super) tastes: Memo<(String, Date), TasteRecord>,
-    /// All that is on record about the tastes of a child.
-    pub(super) taste_histories: Memo<String, TasteHistory>,
-    /// The batches in the freezer.
-    pub(super) stocks: Memo<(), Vec<Stock>>,
+    /// What was worked out of the whole record.
+    pub(super) kept: Arc<KeptValues>,
 }
 
 impl Store {
@@ -70,9 +65,7 @@ impl Store {
             path: path.to_path_buf(),
             copied_for,
             key: None,
-            tastes: Memo::default(),
-            taste_histories: Memo::default(),
-            stocks: Memo::default(),
+            kept: Arc::default(),
         }
     }
 
@@ -201,6 +194,13 @@ impl Store {
     #[must_use]
     pub fn with_key(self, key: Option<String>) -> Self {
         Self { key, ..self }
+    }
+
+    /// The same record, which shares with other openings of it what was worked out of the whole.
+    #[must_use]
+    pub fn sharing(self, kept: &Arc<KeptValues>) -> Self {
+        let kept = Arc::clone(kept);
+        Self { kept, ..self }
     }
 
     /// Whether a form with this key was recorded before.

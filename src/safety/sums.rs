@@ -71,20 +71,23 @@ impl Limit {
     ) -> f64 {
         let here = self.of_meal(portions, counted);
         let span = match self.window {
-            Window::Day => 0,
+            Window::Day => 0_i64,
             Window::Week => 6,
         };
-        let sum_from = |back: i64| {
+        let window = |back: i64| {
             let first = day.saturating_sub(back.days());
-            let last = first.saturating_add(i64::from(span).days());
-            let within = others
-                .iter()
-                .filter(|meal| (first..=last).contains(&meal.day));
-            here + within
-                .map(|meal| self.of_meal(&meal.portions, counted))
-                .sum::<f64>()
+            first..=first.saturating_add(span.days())
         };
-        (0..=i64::from(span)).map(sum_from).fold(0.0, f64::max)
+        let all = *window(span).start()..=*window(0).end();
+        let near = others.iter().filter(|meal| all.contains(&meal.day));
+        let near = near.map(|meal| (meal.day, self.of_meal(&meal.portions, counted)));
+        let near = near.collect::<Vec<(Date, f64)>>();
+        let sum_from = |back: i64| {
+            let window = window(back);
+            let within = near.iter().filter(|(day, _)| window.contains(day));
+            here + within.map(|(_, amount)| amount).sum::<f64>()
+        };
+        (0..=span).map(sum_from).fold(0.0, f64::max)
     }
 
     /// What one meal adds.

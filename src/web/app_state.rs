@@ -17,7 +17,7 @@ use super::open_foods::OpenFoods;
 use super::rooms::{FormerText, WeekDraft};
 use super::sent_forms::SentForms;
 use crate::food::{FoodData, FoodDataError, Foods, OWN_FOODS_FILE, OwnShelf, Pantry};
-use crate::notebook::{Book, BookError};
+use crate::notebook::{Book, BookError, KeptValues};
 
 /// The inputs of the page from outside: it reads neither the clock nor the environment itself.
 pub struct Supplies {
@@ -52,6 +52,7 @@ pub struct AppState {
     drafts: Kept<WeekDraft>,
     former_texts: Kept<FormerText>,
     sent: SentForms,
+    kept_values: Arc<KeptValues>,
     proposing: Mutex<()>,
     turns: Semaphore,
     clients: Clients,
@@ -93,6 +94,7 @@ impl AppState {
             drafts: Kept::default(),
             former_texts: Kept::default(),
             sent: SentForms::default(),
+            kept_values: Arc::default(),
             proposing: Mutex::default(),
             turns: Semaphore::new(clients.at_the_book),
             clients,
@@ -101,6 +103,11 @@ impl AppState {
 
     pub(super) fn token(&self) -> &Secret {
         &self.token
+    }
+
+    /// What one request works out of the whole record, and the next need not.
+    pub(super) fn kept_values(&self) -> &Arc<KeptValues> {
+        &self.kept_values
     }
 
     pub(super) fn hosts(&self) -> &Hosts {

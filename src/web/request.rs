@@ -169,7 +169,7 @@ impl<'a> PageRequest<'a> {
         match self.record.get() {
             Some(record) => Ok(record),
             None => {
-                let opened = self.book.store()?;
+                let opened = self.book.store()?.sharing(self.kitchen.kept_values());
                 Ok(self.record.get_or_init(|| opened))
             }
         }
@@ -178,7 +178,8 @@ impl<'a> PageRequest<'a> {
     /// The record, opened for this request: another file may have come into its place since the last. What is written by it belongs to the
     /// form that is sent.
     pub(super) fn store(&self) -> Result<Store, PageError> {
-        Ok(self.book.store()?.with_key(self.key.clone()))
+        let opened = self.book.store()?.sharing(self.kitchen.kept_values());
+        Ok(opened.with_key(self.key.clone()))
     }
 
     /// A path parameter, parsed; one that does not parse is an address that does not exist.

@@ -92,7 +92,7 @@ pub(super) fn version(connection: &Connection, target: i64) -> rusqlite::Result<
     connection
         .prepare_cached(
             "SELECT coalesce(max(entry), ?1) FROM change WHERE target = ?1 AND act = 'correction' \
-             AND entry NOT IN (SELECT entry FROM taken_back)",
+             AND NOT EXISTS (SELECT 1 FROM taken_back WHERE taken_back.entry = change.entry)",
         )?
         .query_row([target], |row| row.get(0))
 }

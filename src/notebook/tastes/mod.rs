@@ -106,14 +106,14 @@ impl Store {
         self.read(|connection| {
             // One transaction, so that all values are of one moment.
             let moment = connection.unchecked_transaction()?;
-            self.tastes
-                .get_or_read(&moment, (child.to_string(), today), |moment| {
-                    let read = |moment: &Connection| TasteHistory::read(moment, child);
-                    let history =
-                        self.taste_histories
-                            .get_or_read(moment, child.to_string(), read)?;
-                    Ok(history.up_to(today))
-                })
+            let (tastes, histories) = (&self.kept.tastes, &self.kept.taste_histories);
+            let asked = (child.to_string(), today);
+            tastes.get_or_read((&moment, self.path()), asked, |moment| {
+                let place = (moment, self.path());
+                let read = |moment: &Connection| TasteHistory::read(moment, child);
+                let history = histories.get_or_read(place, child.to_string(), read)?;
+                Ok(history.up_to(today))
+            })
         })
     }
 }
