@@ -254,7 +254,10 @@ impl Store {
         self.read(|connection| {
             let moment = connection.unchecked_transaction()?;
             let read = |moment: &Connection| stock(moment, None);
-            let stock = self.kept.stocks.get_or_read((&moment, self.path()), (), read)?;
+            let stock = self
+                .kept
+                .stocks
+                .get_or_read((&moment, self.path()), (), read)?;
             Ok(stock.to_vec())
         })
     }

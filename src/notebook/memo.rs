@@ -197,7 +197,10 @@ mod tests {
         let record = Record::new();
         record.write();
         record.write();
-        record.open().execute("DELETE FROM entry WHERE id = 1", []).unwrap();
+        record
+            .open()
+            .execute("DELETE FROM entry WHERE id = 1", [])
+            .unwrap();
         let copy = record.folder.path().join("copy.sqlite");
         std::fs::copy(record.path(), &copy).unwrap();
         record.write();

@@ -311,7 +311,7 @@ impl<'a> Amounts<'a> {
                     self.vague = self.word(at).map(str::to_string);
                     self.mark(at, end);
                 }
-                _ if article && self.found.is_empty() => {
+                _ if self.found.is_empty() && (article || self.leads(word, at, end)) => {
                     if let Some(unit) = self.unit(word, at) {
                         self.keep(Decimal::ONE, unit, (at, end));
                         self.mark(at, end);
@@ -328,6 +328,17 @@ impl<'a> Amounts<'a> {
         if self.found.is_empty() && self.vague.is_none() && articled {
             self.keep(Decimal::ONE, SpokenUnit::Pieces(None), (0, 0));
         }
+    }
+
+    /// Whether a word at the very beginning is one of what it names: `tablespoon of peas`, `slice of bread`; a leg of lamb is a cut.
+    fn leads(&self, word: &Word, at: usize, end: usize) -> bool {
+        let of = self.word(end) == Some("of");
+        at == 0
+            && match word.kind {
+                Kind::Volume | Kind::Pack => true,
+                Kind::Piece => of && !is_cut_of_meat(self.word(at).unwrap_or_default()),
+                _ => false,
+            }
     }
 
     /// What a word counts, where it is a unit, a piece or a pack.
@@ -395,6 +406,21 @@ impl<'a> Amounts<'a> {
             });
         }
     }
+}
+
+/// Whether a piece is also a cut that a food is named by.
+fn is_cut_of_meat(piece: &str) -> bool {
+    [
+        "leg",
+        "breast",
+        "thigh",
+        "wing",
+        "drumstick",
+        "rib",
+        "fillet",
+        "head",
+    ]
+    .contains(&piece)
 }
 
 impl FoundAmount {

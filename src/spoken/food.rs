@@ -44,6 +44,26 @@ impl Chosen {
     }
 }
 
+/// The one of several words for a place that makes the longest name: "cottage chese" is cheese, and no chest.
+fn longest_named<'a>(
+    names: &FoodNames,
+    phrase: &mut Phrase,
+    (at, words): (usize, &[&'a str]),
+    context: Context,
+) -> Option<&'a str> {
+    let mut named: Vec<(usize, &str)> = Vec::new();
+    for word in words {
+        phrase.mend(at, (*word).to_string());
+        let matches = best(names, phrase, context);
+        let taking = matches.iter().filter(|one| one.takes.contains(&at));
+        named.extend(taking.map(|one| (one.takes.len(), *word)).next());
+    }
+    let longest = named.iter().map(|(length, _)| *length).max()?;
+    let mut longest = named.iter().filter(|(length, _)| *length == longest);
+    let (_, word) = longest.next()?;
+    longest.next().is_none().then_some(*word)
+}
+
 impl<L: Lookup> Reader<'_, L> {
     /// The food that is meant, or what is in doubt.
     pub(super) fn chosen(&mut self, phrase: &mut Phrase) -> Result<Chosen, Stop<L::Error>> {
@@ -56,11 +76,11 @@ impl<L: Lookup> Reader<'_, L> {
         if let Some(id) = &phrase.id {
             return self.by_id(lexicon, phrase, id);
         }
-        if plain.is_empty() {
+        let names = Self::food_names()?;
+        if plain.is_empty() && best(names, phrase, self.context).is_empty() {
             return Err(Doubt::Nothing.stop());
         }
         let remembered = self.pantry()?.chosen_for(&plain).cloned();
-        let names = Self::food_names()?;
         let remembered = remembered.map(|id| names.in_form(&id, self.context));
         if let Some(id) = remembered
             && let Some(food) = self.food(&id)?
@@ -133,9 +153,14 @@ impl<L: Lookup> Reader<'_, L> {
             if hits.iter().any(|hit| words_of(&hit.name).contains(&word)) {
                 continue;
             }
-            if let Some(meant) = nearest(&word, names.mendable()) {
-                phrase.mend(at, meant);
-            }
+            let near = nearest(&word, names.mendable());
+            let meant = match near.as_slice() {
+                [one] => Some(*one),
+                // "Steamd" is steam or steamed, whichever; beside a food "pealed" is peeled, not pearled.
+                several => (names.lexicon.one_meaning(several))
+                    .or_else(|| longest_named(names, phrase, (at, several), self.context)),
+            };
+            phrase.mend(at, meant.map_or(word, str::to_string));
         }
         Ok(())
     }

@@ -110,6 +110,18 @@ impl Lexicon {
         words.join(" ")
     }
 
+    /// The first of these words that stands beside foods, where all that do mean the same; none of them changes an amount.
+    pub(super) fn one_meaning<'a>(&self, words: &[&'a str]) -> Option<&'a str> {
+        let known = words.iter().filter_map(|word| {
+            let (known, _) = self.word_at(&[word])?;
+            Some((*word, known))
+        });
+        let known: Vec<(&str, &Word)> = known.collect();
+        let (first, meant) = known.first()?;
+        let same = |one: &Word| one.kind == meant.kind && one.means == meant.means;
+        known.iter().all(|(_, one)| same(one)).then_some(*first)
+    }
+
     /// Whether a word is in the table.
     pub(super) fn knows(&self, word: &str) -> bool {
         let mut stems = self.words.iter().flat_map(|known| &known.stems);

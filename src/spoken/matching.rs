@@ -42,6 +42,10 @@ pub(super) fn best<'a>(names: &'a FoodNames, phrase: &Phrase, context: Context) 
             word.is_some_and(|(word, _)| word.kind == Kind::State && word.means == "cooked")
         };
         let to_cook = matches!(context, Context::Cook | Context::Buy);
+        // "Tomatoes, stew" is no stew.
+        if to_cook && (0..stems.len()).all(method) {
+            return true;
+        }
         (0..stems.len()).any(|at| to_cook && method(at) || cooked(at))
             && row.cell(Context::Cook) != row.cell(Context::Table)
     };
@@ -62,7 +66,7 @@ pub(super) fn best<'a>(names: &'a FoodNames, phrase: &Phrase, context: Context) 
     matches
 }
 
-/// Runs of two words and more that say one thing beside a food: `no salt`, `without skin`.
+/// Runs of two words and more that say one thing beside a food: `no salt`, `without skin`, `cook in water`.
 fn phrases_beside(lexicon: &Lexicon, phrase: &Phrase) -> Vec<Vec<usize>> {
     let content = &phrase.content;
     let run_at = |n: usize| {
@@ -70,7 +74,7 @@ fn phrases_beside(lexicon: &Lexicon, phrase: &Phrase) -> Vec<Vec<usize>> {
         let run: Vec<usize> = run.map(|at| content[at]).collect();
         let stems: Vec<&str> = run.iter().filter_map(|at| phrase.stem(*at)).collect();
         let (word, length) = lexicon.word_at(&stems)?;
-        let beside = length > 1 && matches!(word.kind, Kind::Filler | Kind::Edible);
+        let beside = length > 1 && matches!(word.kind, Kind::Filler | Kind::Edible | Kind::Method);
         beside.then(|| run[..length].to_vec())
     };
     (0..content.len()).filter_map(run_at).collect()

@@ -42,11 +42,11 @@ impl<L: Lookup> Reader<'_, L> {
         })
     }
 
-    /// Foods that could be meant, those of the search first.
+    /// Foods that could be meant: `ids`, then those of the search.
     pub(super) fn unsure(
         &mut self,
         phrase: &Phrase,
-        mut ids: Vec<FoodId>,
+        ids: Vec<FoodId>,
     ) -> Result<Chosen, Stop<L::Error>> {
         let mut words = phrase.stems().join(" ");
         if let Some(pack) = &phrase.pack {
@@ -54,9 +54,14 @@ impl<L: Lookup> Reader<'_, L> {
         }
         let hits = self.search(&words, OFFERED)?;
         let found = hits.iter().filter_map(|hit| hit.id.parse::<FoodId>().ok());
-        let mut all: Vec<FoodId> = found.take(2).collect();
-        ids.retain(|id| !all.contains(id));
-        all.extend(ids);
+        // What is found by all words is offered, however many the name alone may stand for.
+        let mut all = ids;
+        all.truncate(OFFERED - 1);
+        for id in found {
+            if !all.contains(&id) {
+                all.push(id);
+            }
+        }
         all.truncate(OFFERED);
         Err(Doubt::Food(all).stop())
     }
@@ -124,9 +129,15 @@ impl<L: Lookup> Reader<'_, L> {
                 let texts = [&phrase.typed, &whole].map(|text| format!("{text} {usual}"));
                 unclear.suggestion = self.first_read(texts.to_vec(), id)?;
             }
+            let without_amount = phrase.without_amount(id, &kept);
+            if let (Doubt::Ounce(_), Some(amount)) = (&unclear.doubt, &phrase.amount) {
+                // What is poured is most often meant by volume.
+                let text = format!("{} fl oz {without_amount}", amount.number.normalize());
+                unclear.suggestion = self.first_read(vec![text], id)?;
+            }
             unclear.known = Some(KnownParts {
-                without_amount: phrase.without_amount(id, &kept),
                 whole,
+                without_amount,
             });
         }
         Ok(unclear)

@@ -4,10 +4,12 @@ use data_import::{Error, FoodId};
 use rust_decimal::Decimal;
 
 use super::amounts::Amounts;
+use super::food_names::food_names;
 use super::lexicon::{Word, lexicon};
 use super::stop::Stop;
 use super::text::{Token, TokenKind, tokens};
 use super::{Doubt, TakenAmount};
+use crate::food::search::stem;
 
 /// What was typed, taken apart.
 #[derive(Debug)]
@@ -98,12 +100,42 @@ impl std::fmt::Display for SpokenAmount {
     }
 }
 
+/// The text with a blank between a unit and the food that is glued to it: `200gcarrots`.
+fn parted(typed: &str) -> Result<String, Error> {
+    const UNITS: [&str; 6] = ["kg", "g", "ml", "l", "oz", "lb"];
+    let mut parted = String::new();
+    let mut rest = typed;
+    while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
+        let after = rest[at..].trim_start_matches(|c: char| c.is_ascii_digit());
+        let end = after.find(|c: char| !c.is_ascii_alphabetic());
+        let word = &after[..end.unwrap_or(after.len())];
+        parted += &rest[..rest.len() - after.len()];
+        rest = after;
+        // Only a word that is none itself, and of which the rest is one.
+        if word.len() > 3 && !lexicon()?.knows(&stem(word)) {
+            for unit in UNITS {
+                let food = word.strip_prefix(unit).filter(|food| food.len() > 2);
+                if let Some(food) = food
+                    && food_names()?.knows(&stem(&food.to_lowercase()))
+                {
+                    parted += unit;
+                    parted.push(' ');
+                    rest = &after[unit.len()..];
+                    break;
+                }
+            }
+        }
+    }
+    Ok(parted + rest)
+}
+
 impl Phrase {
     /// Takes a text apart.
     ///
     /// Errors: a table does not read, or a number is in doubt.
     pub(super) fn of(typed: &str) -> Result<Self, Stop<Error>> {
         let lexicon = lexicon()?;
+        let typed = &parted(typed)?;
         let phrase = tokens(typed).and_then(|all| Amounts::new(lexicon, typed, all).phrase());
         phrase.map_err(Doubt::stop)
     }

@@ -53,15 +53,24 @@ pub(super) const SMALLER: [&str; 11] = [
 /// Sorts of a food that are larger than it usually is.
 const LARGER: [&str; 3] = ["beefsteak", "beef", "giant"];
 
+/// Whether a measure is of a part of a food. `roll 1 serving` is a whole one.
+fn is_part(measure: &Measure) -> bool {
+    let of = stems(&measure.unit);
+    let beside = |word: &String| word == "nlea" || word.starts_with(|c: char| c.is_ascii_digit());
+    let end = of.iter().position(beside).filter(|end| *end > 0);
+    let counted = &of[..end.unwrap_or(of.len())];
+    counted.iter().any(|word| PARTS.contains(&word.as_str()))
+}
+
 /// Whether a sort of this name is of another size than the food usually is.
 fn is_size_of_its_own(word: &str) -> bool {
     SMALLER.contains(&word) || LARGER.contains(&word)
 }
 
 /// Words of measures that count whole foods.
-const WHOLE: [&str; 13] = [
+const WHOLE: [&str; 14] = [
     "fruit", "each", "whole", "item", "head", "ear", "stalk", "bulb", "pod", "root", "piece",
-    "date", "patty",
+    "date", "patty", "biscuit",
 ];
 /// Words of measures for one size of a food.
 const SIZES: [&str; 5] = ["small", "medium", "large", "extra large", "regular"];
@@ -76,11 +85,11 @@ pub(super) fn pieces(typed: &Typed, named: &[String], chosen: &Chosen) -> Option
     let counts =
         |measure: &&Measure| crate::food::first_unit(&measure.unit).is_none() && !doubtful(measure);
     let counted = food.measures.iter().filter(counts);
+    // "6 pieces" of what the dataset counts by no pieces are six of them.
+    let bare = named == ["piece"] && !counted.clone().any(|measure| has_one(measure, named));
+    let named = if bare { &[] } else { named };
     let all: Vec<&Measure> = if named.is_empty() {
-        let parts = PARTS.map(str::to_string);
-        counted
-            .filter(|measure| !has_one(measure, &parts))
-            .collect()
+        counted.filter(|measure| !is_part(measure)).collect()
     } else {
         counted.filter(|measure| has_one(measure, named)).collect()
     };

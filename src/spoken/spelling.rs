@@ -1,9 +1,9 @@
 //! Slips of typing.
 
-/// The known word a small slip away, where there is only one as near: one slip in five to seven letters, two in longer words.
-pub(super) fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<String> {
+/// The known words a small slip away, as near as any: one slip in four to seven letters, two in longer words.
+pub(super) fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
     let most = match typed.len() {
-        0..=3 => return None,
+        0..=3 => return Vec::new(),
         4..=7 => 1,
         _ => 2,
     };
@@ -14,9 +14,7 @@ pub(super) fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> 
         .collect();
     near.sort_unstable();
     near.dedup();
-    match near.as_slice() {
-        [(_, only)] => Some((*only).to_string()),
-        [(first, word), (second, _), ..] if first < second => Some((*word).to_string()),
-        _ => None,
-    }
+    let least = near.first().map(|(slips, _)| *slips);
+    near.retain(|(slips, _)| Some(*slips) == least);
+    near.into_iter().map(|(_, word)| word).collect()
 }

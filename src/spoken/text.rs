@@ -239,7 +239,7 @@ fn push_number(
 ) -> Result<(), Doubt> {
     let written = &text[span.clone()];
     if let Some(sign) = percent(&text[span.end..]) {
-        let kind = TokenKind::Word(format!("{written}%"));
+        let kind = TokenKind::Word(format!("{}%", written.replace(',', ".")));
         let span = span.start..span.end + sign;
         tokens.push(Token { span, kind });
         return Ok(());

@@ -85,8 +85,10 @@ pub enum Doubt {
     Method {
         /// The food.
         food: String,
-        /// The usual way.
+        /// The usual way, or the one that is near to what was typed.
         usual: Method,
+        /// Whether the way that was typed has no figures of its own.
+        is_near: bool,
     },
     /// More than one way to cook was named.
     Methods(Vec<String>),
@@ -253,6 +255,14 @@ impl Unclear {
                 )
             }
             Doubt::Ounce(_) => "write g, or ml, or fl oz".into(),
+            Doubt::Method {
+                usual,
+                is_near: true,
+                ..
+            } => format!(
+                "there are no figures for that way; {usual} is near; write one of {}",
+                Method::words()
+            ),
             Doubt::Method { usual, .. } if *usual == Method::None => {
                 format!("often not at all (none); write one of {}", Method::words())
             }

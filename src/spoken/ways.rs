@@ -18,14 +18,21 @@ impl Chosen {
         } else {
             &beside.methods
         };
-        let methods: Vec<&String> = methods.iter().collect();
-        let usual = usual(class, &self.food)?;
+        // A way without figures of its own, such as grilling: the nearest is offered.
+        let (near, known): (Vec<&String>, Vec<&String>) =
+            methods.iter().partition(|way| way.starts_with('?'));
+        let near = near.first().filter(|_| known.is_empty());
+        let near = near.and_then(|way| way.trim_start_matches('?').parse().ok());
+        let methods = known;
+        let usual = near.map_or_else(|| usual(class, &self.food), Ok)?;
         let unknown = || Doubt::Method {
             food: self.food.name.clone(),
             usual,
+            is_near: near.is_some(),
         };
         match methods.as_slice() {
             _ if beside.is_left_over() && is_ready(&self.food) => Ok(Method::None),
+            _ if near.is_some() => Err(unknown().stop()),
             [one] => one.parse().map_err(|_| unknown().stop()),
             [] if beside.says("raw") || beside.is_cooked() => Ok(Method::None),
             [] if is_ready(&self.food) || usual == Method::None && !asks(class) => Ok(Method::None),

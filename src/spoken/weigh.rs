@@ -163,7 +163,7 @@ fn volume(
     let ready = food
         .measures
         .iter()
-        .filter(|measure| !has_one(measure, &["yield".into()]));
+        .filter(|measure| is_fluid(measure) || !has_one(measure, &["yield".into()]));
     let volumes: Vec<(&Measure, f64)> = ready.filter_map(volume_measure).collect();
     let same: Vec<_> = volumes
         .iter()
@@ -235,11 +235,14 @@ fn usual_volume<'a>(
     {
         return Some(plain);
     }
-    let mashed = ["mashed", "puree", "pureed", "juice", "pack", "packed"].map(str::to_string);
+    let mashed = [
+        "mashed", "puree", "pureed", "juice", "pack", "packed", "whipped",
+    ];
+    let mashed = mashed.map(str::to_string);
     let whole: Vec<_> = fitting
         .iter()
         .copied()
-        .filter(|(measure, _)| !has_one(measure, &mashed))
+        .filter(|(measure, _)| is_fluid(measure) || !has_one(measure, &mashed))
         .collect();
     middle(
         if whole.is_empty() {
@@ -278,6 +281,11 @@ pub(super) fn measured(written: Amount, mass: Mass, measure: &Measure, food: &Fo
 fn grams(mass: Mass) -> Option<Amount> {
     let rounded = (mass.grams() * 1000.0).round() / 1000.0;
     format!("{rounded} g").parse().ok()
+}
+
+/// Whether a measure is of a food as it is poured: `1 cup, fluid (yields 2 cups whipped)`.
+fn is_fluid(measure: &Measure) -> bool {
+    has_one(measure, &["fluid".into()])
 }
 
 fn starts_with(measure: &Measure, unit: &str) -> bool {
