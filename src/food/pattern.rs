@@ -43,23 +43,23 @@ impl Pattern {
 
     /// Whether the food meets every condition.
     pub fn matches(&self, food: &Food) -> bool {
-        self.matches_lowercase(food, &food.name.to_lowercase())
+        self.is_of_its_kind(food) && self.is_called(&food.name.to_lowercase())
     }
 
     /// The same, for a caller that asks many patterns about one food: with its name in lower case.
     pub fn matches_lowercase(&self, food: &Food, name: &str) -> bool {
-        let group = group_of(food, &self.groups);
+        self.is_of_its_kind(food) && self.is_called(name)
+    }
+
+    /// Whether the food meets the conditions about its group, its id and its fat.
+    fn is_of_its_kind(&self, food: &Food) -> bool {
         let fat = || food.composition.get(NutrientId::FAT);
-        let any = |list: &[String], holds: &dyn Fn(&str) -> bool| {
-            list.is_empty() || list.iter().any(|item| holds(item))
+        let in_group = || {
+            let group = group_of(food);
+            self.groups.iter().any(|one| one == group)
         };
-        any(&self.groups, &|one| group == one)
-            && any(&self.ids, &|id| food.id.as_str() == id)
-            && any(&self.starts, &|start| name.starts_with(start))
-            && !self.not_starts.iter().any(|start| name.starts_with(start))
-            && any(&self.has, &|phrase| begins_a_word(name, phrase))
-            && any(&self.also, &|phrase| begins_a_word(name, phrase))
-            && !self.lacks.iter().any(|phrase| begins_a_word(name, phrase))
+        (self.groups.is_empty() || in_group())
+            && any(&self.ids, |id| food.id.as_str() == id)
             && self
                 .fat_below
                 .is_none_or(|limit| fat().is_some_and(|fat| fat < limit))
@@ -67,13 +67,25 @@ impl Pattern {
                 .fat_from
                 .is_none_or(|limit| fat().is_some_and(|fat| fat >= limit))
     }
+
+    /// Whether a name, in lower case, meets the conditions about names.
+    fn is_called(&self, name: &str) -> bool {
+        let begins = |start: &String| name.starts_with(start.as_str());
+        any(&self.starts, |start| name.starts_with(start))
+            && !self.not_starts.iter().any(begins)
+            && any(&self.has, |phrase| begins_a_word(name, phrase))
+            && any(&self.also, |phrase| begins_a_word(name, phrase))
+            && !self.lacks.iter().any(|phrase| begins_a_word(name, phrase))
+    }
 }
 
-/// The food's group, or [`UNGROUPED`] where its group says nothing about what it is; not looked up where none is `wanted`.
-fn group_of<'a>(food: &'a Food, wanted: &[String]) -> &'a str {
-    if wanted.is_empty() {
-        return &food.group;
-    }
+/// Whether one of the alternatives holds; where there are none, nothing is asked.
+fn any(alternatives: &[String], holds: impl Fn(&str) -> bool) -> bool {
+    alternatives.is_empty() || alternatives.iter().any(|one| holds(one))
+}
+
+/// The food's group, or [`UNGROUPED`] where its group says nothing about what it is.
+fn group_of(food: &Food) -> &str {
     if food.group == BRANDED || group_name(&food.group).is_none() {
         UNGROUPED
     } else {

@@ -147,10 +147,13 @@ impl<'a> Amounts<'a> {
                 if self.word(next).is_some()
                     && (part < Decimal::ONE
                         || value < Decimal::ONE
-                        || self.word(next) == Some("dozen")) =>
+                        || matches!(self.word(next), Some("dozen" | "hundred"))) =>
             {
                 value = value.checked_mul(part)?;
                 after = end;
+                if part == Decimal::ONE_HUNDRED {
+                    (value, after) = self.beyond_hundreds(value, after);
+                }
             }
             _ => {}
         }
@@ -167,6 +170,16 @@ impl<'a> Amounts<'a> {
             }
         }
         Some((value, after))
+    }
+
+    /// `two hundred and fifty`.
+    fn beyond_hundreds(&self, hundreds: Decimal, after: usize) -> (Decimal, usize) {
+        let next = after + usize::from(self.word(after) == Some("and"));
+        let rest = self.one_number(next).filter(|(rest, _)| {
+            self.word(next).is_some() && (Decimal::ONE..Decimal::ONE_HUNDRED).contains(rest)
+        });
+        let sum = rest.and_then(|(rest, end)| Some((hundreds.checked_add(rest)?, end)));
+        sum.unwrap_or((hundreds, after))
     }
 
     fn one_number(&self, at: usize) -> Option<(Decimal, usize)> {
@@ -271,7 +284,7 @@ impl<'a> Amounts<'a> {
                 Kind::Time => {}
                 _ if heat => {}
                 _ => match self.unit(word, place) {
-                    Some(unit) => self.keep(number, unit, (from, end)),
+                    Some(unit) => self.keep(word.times(number), unit, (from, end)),
                     None => continue,
                 },
             }
@@ -313,7 +326,7 @@ impl<'a> Amounts<'a> {
                 }
                 _ if self.found.is_empty() && (article || self.leads(word, at, end)) => {
                     if let Some(unit) = self.unit(word, at) {
-                        self.keep(Decimal::ONE, unit, (at, end));
+                        self.keep(word.times(Decimal::ONE), unit, (at, end));
                         self.mark(at, end);
                     }
                 }
@@ -345,7 +358,7 @@ impl<'a> Amounts<'a> {
     fn unit(&mut self, word: &Word, at: usize) -> Option<SpokenUnit> {
         Some(match word.kind {
             Kind::Mass => SpokenUnit::Mass(word.means.clone()),
-            Kind::Volume => SpokenUnit::Volume(word.means.clone()),
+            Kind::Volume => SpokenUnit::Volume(word.unit().to_string()),
             Kind::Piece => SpokenUnit::Pieces(Some(word.means.clone())),
             Kind::Measure => SpokenUnit::Pack(self.word(at).unwrap_or("").to_string()),
             Kind::Pack => {

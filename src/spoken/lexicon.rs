@@ -143,9 +143,10 @@ impl Lexicon {
     }
 }
 
-/// Whether a word stands beside the name of a food, and is none: `roasted`, `peeled`, `g`.
-pub(super) fn is_beside(word: &str) -> bool {
-    lexicon().is_ok_and(|all| all.word_at(&[word]).is_some())
+/// How many words from the first on stand beside the name of a food, and are none: `roasted`, `skin off`, `g`.
+pub(super) fn beside(words: &[&str]) -> Option<usize> {
+    let (_, length) = lexicon().ok()?.word_at(words)?;
+    Some(length)
 }
 
 /// Whether a word begins an amount: `half`, `two`, `a`.
@@ -163,6 +164,24 @@ impl Word {
     /// Whether it counts sides of the breast.
     pub(super) fn is_side(&self) -> bool {
         self.kind == Kind::Feed && self.stems == ["side"]
+    }
+
+    /// The unit of a volume: a dessertspoon is two `tsp`.
+    pub(super) fn unit(&self) -> &str {
+        self.several().map_or(&self.means, |(_, unit)| unit)
+    }
+
+    /// How many of a unit it is, where it is several: `2 tsp`.
+    fn several(&self) -> Option<(Decimal, &str)> {
+        let (number, unit) = self.means.split_once(' ')?;
+        Some((number.parse().ok()?, unit))
+    }
+
+    /// So many of it, in its unit.
+    pub(super) fn times(&self, number: Decimal) -> Decimal {
+        let each = self.several().filter(|_| self.kind == Kind::Volume);
+        let product = each.and_then(|(each, _)| number.checked_mul(each));
+        product.unwrap_or(number)
     }
 
     /// The number that it stands for.

@@ -25,8 +25,13 @@ pub(super) fn best<'a>(names: &'a FoodNames, phrase: &Phrase, context: Context) 
     let phrases = phrases_beside(lexicon, phrase);
     all.retain(|one| {
         phrases.iter().all(|run| {
-            let taken = run.iter().filter(|at| one.takes.contains(at)).count();
-            taken == 0 || taken == run.len()
+            // Names are without the words that only join: "skin on" is taken with its skin.
+            let of_run = run
+                .iter()
+                .filter(|at| !phrase.stem(**at).is_some_and(joins));
+            let (taken, left): (Vec<&usize>, Vec<&usize>) =
+                of_run.partition(|at| one.takes.contains(at));
+            taken.is_empty() || left.is_empty()
         })
     });
     let prepared = |one: &Match<'_>| {

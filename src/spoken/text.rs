@@ -404,10 +404,18 @@ fn names_food(text: &str) -> bool {
     let Ok(all) = tokens(text) else {
         return true;
     };
+    let mut rest = all.as_slice();
+    while let Some((first, after)) = rest.split_first() {
+        let words: Vec<&str> = rest.iter().map_while(Token::word).collect();
+        rest = match &first.kind {
+            TokenKind::Id(_) => return true,
+            TokenKind::Number(..) => after,
+            TokenKind::Word(_) => match super::lexicon::beside(&words) {
+                Some(length) => &rest[length..],
+                None if joins(words[0]) => after,
+                None => return true,
+            },
+        };
+    }
     text.contains('#')
-        || all.iter().any(|token| match &token.kind {
-            TokenKind::Id(_) => true,
-            TokenKind::Number(..) => false,
-            TokenKind::Word(word) => !joins(word) && !super::lexicon::is_beside(word),
-        })
 }
