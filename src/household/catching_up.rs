@@ -85,7 +85,8 @@ pub fn gap_days(
     let to = today.saturating_sub(1.day());
     let told = store.told_days(&child.name, (from, to))?;
     let plan = store.planned(from, to)?;
-    let mut days = Vec::new();
+    let eaten = store.eaten(&child.name, from.saturating_sub(DAYS_BACK.days()), to)?;
+    let mut days: Vec<GapDay> = Vec::new();
     for day in from.series(1.day()).take_while(|day| *day <= to) {
         if told.contains(&day) {
             continue;
@@ -105,43 +106,48 @@ pub fn gap_days(
         let mut planned: Vec<GapMeal> = planned.collect::<Result<_, BookError>>()?;
         let order = |meal: &str| book.settings.meals.iter().position(|one| one == meal);
         planned.sort_by_key(|one| order(&one.meal));
+        let last = last_meals(&eaten, day);
+        let known = days.last().and_then(|gap| gap.before.as_ref());
+        let before = match (known, last.first().map(|meal| meal.day)) {
+            // Between two days without entries in a row nothing was eaten.
+            (Some(known), Some(last)) if known.0 == last => Some(known.clone()),
+            (_, Some(day)) => Some((day, meals_again(book, (store, pantry), last)?)),
+            (_, None) => None,
+        };
         days.push(GapDay {
             day,
             planned,
-            before: day_before(book, (store, pantry), child, day)?,
+            before,
         });
     }
     Ok(days)
 }
 
-/// The last day with meals before a day, within the days that are looked at.
-fn day_before(
+/// The meals of the last day with any before a day, within the days that are looked at.
+fn last_meals(eaten: &[Eaten], day: Date) -> Vec<&Eaten> {
+    let from = day.saturating_sub(DAYS_BACK.days());
+    let before = || eaten.iter().filter(|meal| (from..day).contains(&meal.day));
+    let last = before().map(|meal| meal.day).max();
+    before().filter(|meal| Some(meal.day) == last).collect()
+}
+
+/// Meals of a day as they would be served again, in the order of the day.
+fn meals_again(
     book: &Book,
     (store, pantry): (&Store, &Pantry),
-    child: &Child,
-    day: Date,
-) -> Result<Option<(Date, Vec<GapMeal>)>, BookError> {
-    let span = (
-        day.saturating_sub(DAYS_BACK.days()),
-        day.saturating_sub(1.day()),
-    );
-    let eaten = store.eaten(&child.name, span.0, span.1)?;
-    let Some(last) = eaten.last().map(|meal| meal.day) else {
-        return Ok(None);
-    };
-    let mut eaten: Vec<&Eaten> = eaten.iter().filter(|meal| meal.day == last).collect();
+    mut eaten: Vec<&Eaten>,
+) -> Result<Vec<GapMeal>, BookError> {
     let order = |meal: &str| book.settings.meals.iter().position(|one| one == meal);
     eaten.sort_by_key(|meal| order(&meal.meal.name));
     let meals = eaten.into_iter();
-    let meals = meals.map(|meal| again(store, pantry, meal));
-    Ok(Some((last, meals.collect::<Result<_, _>>()?)))
+    meals.map(|meal| again(store, pantry, meal)).collect()
 }
 
 /// A meal on record as it would be served again: cubes of the same recipes, oldest first, and the same amounts of food.
 fn again(store: &Store, pantry: &Pantry, eaten: &Eaten) -> Result<GapMeal, BookError> {
     let mut parts = Vec::new();
     for (batch, cubes) in &eaten.cubes {
-        let name = store.batch(*batch)?.map(|batch| batch.name);
+        let name = store.recipe_of(*batch)?;
         let name = name.unwrap_or_else(|| format!("#{batch}"));
         let cubes = *cubes;
         parts.push(PlannedServing::Cubes(Pick { cubes, name }));

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
-use rusqlite::{Connection, Row, params};
+use rusqlite::{Connection, OptionalExtension as _, Row, params};
 
 use super::cubes;
 use super::error::BookError;
@@ -307,16 +307,20 @@ impl Store {
     /// Every batch on record, the first on top.
     pub fn batches(&self) -> Result<Vec<FrozenBatch>, BookError> {
         self.read(|connection| {
-            let sql = format!(
-                "SELECT {COLUMNS} FROM batch JOIN entry ON entry.id = batch.entry \
-                 ORDER BY entry.day, batch.entry"
-            );
-            let mut select = connection.prepare(&sql)?;
-            let mut batches = select
-                .query_map([], batch)?
-                .collect::<Result<Vec<_>, _>>()?;
-            priced(connection, batches.iter_mut())?;
-            Ok(batches)
+            let moment = connection.unchecked_transaction()?;
+            let batches = &self.kept.batches;
+            let batches = batches.get_or_read((&moment, self.path()), (), all_batches)?;
+            Ok(batches.to_vec())
+        })
+    }
+
+    /// The name of the recipe of a batch.
+    pub fn recipe_of(&self, batch: i64) -> Result<Option<String>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare_cached("SELECT name FROM batch WHERE entry = ?1")?
+                .query_row([batch], |row| row.get(0))
+                .optional()
         })
     }
 
@@ -392,6 +396,19 @@ pub(super) fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Re
 
 /// Fills in what each batch cost, at the prices that are known by now: a purchase that is written down late counts, and
 /// so does a correction of one.
+fn all_batches(connection: &Connection) -> rusqlite::Result<Vec<FrozenBatch>> {
+    let sql = format!(
+        "SELECT {COLUMNS} FROM batch JOIN entry ON entry.id = batch.entry \
+         ORDER BY entry.day, batch.entry"
+    );
+    let mut select = connection.prepare(&sql)?;
+    let mut batches = select
+        .query_map([], batch)?
+        .collect::<Result<Vec<_>, _>>()?;
+    priced(connection, batches.iter_mut())?;
+    Ok(batches)
+}
+
 fn priced<'a>(
     connection: &Connection,
     batches: impl Iterator<Item = &'a mut FrozenBatch>,

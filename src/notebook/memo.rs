@@ -8,7 +8,7 @@ use std::time::SystemTime;
 use jiff::civil::Date;
 use rusqlite::Connection;
 
-use super::freezer::Stock;
+use super::freezer::{FrozenBatch, Stock};
 use super::tastes::{TasteHistory, TasteRecord};
 
 /// At most so many values of a kind are kept, the last ones that were worked out: the days of a few weeks.
@@ -23,6 +23,8 @@ pub struct KeptValues {
     pub(super) taste_histories: Memo<String, TasteHistory>,
     /// The batches in the freezer.
     pub(super) stocks: Memo<(), Vec<Stock>>,
+    /// Every batch.
+    pub(super) batches: Memo<(), Vec<FrozenBatch>>,
     /// The children of whom the record has entries.
     pub(super) children: Memo<(), Vec<String>>,
 }

@@ -44,6 +44,9 @@ impl Chosen {
     }
 }
 
+/// As it is sold where the dataset has it so, in two spellings.
+const DRY: [&str; 2] = ["dry", "dried"];
+
 /// The one of several words for a place that makes the longest name: "cottage chese" is cheese, and no chest.
 fn longest_named<'a>(
     names: &FoodNames,
@@ -145,6 +148,12 @@ impl<L: Lookup> Reader<'_, L> {
             let Some(word) = phrase.stem(at).map(str::to_string) else {
                 continue;
             };
+            if word == DRY[0] {
+                // "Dry figs" are dried figs, and not fresh ones.
+                let meant = longest_named(names, phrase, (at, &DRY), self.context);
+                phrase.mend(at, meant.map_or(word, str::to_string));
+                continue;
+            }
             let known = joins(&word) || names.knows(&word);
             if known || word.len() < 4 || !word.bytes().all(|byte| byte.is_ascii_lowercase()) {
                 continue;

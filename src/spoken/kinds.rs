@@ -10,6 +10,8 @@ pub(super) const RAW_MILK: &str = "01078";
 const DAIRY: &str = "0100";
 const PULSES: &str = "1600";
 const VEGETABLES: &str = "1100";
+/// Pulses; nuts and seeds; cereals.
+const DRY_WHEN_RAW: [&str; 3] = [PULSES, "1200", "2000"];
 
 /// The words of a food's name, in the singular.
 pub(super) fn words_of(name: &str) -> Vec<String> {
@@ -31,10 +33,12 @@ pub(super) fn is_dry_pulse(food: &Food) -> bool {
     food.group == PULSES && food.name.ends_with("raw")
 }
 
-/// Whether it is sold dry.
+/// Whether it is sold dry: pulses, nuts and grain raw too.
 pub(super) fn is_dry(food: &Food) -> bool {
     let name = fold(&food.name);
-    ["dried", "dry", "raw", "dehydrated", "powder", "ground"]
-        .iter()
-        .any(|word| name.contains(word))
+    let says = |word: &str| name.contains(word);
+    ["dried", "dry", "dehydrated", "powder", "ground"]
+        .into_iter()
+        .any(says)
+        || DRY_WHEN_RAW.contains(&food.group.as_str()) && says("raw")
 }

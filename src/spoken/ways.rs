@@ -23,7 +23,13 @@ impl Chosen {
             methods.iter().partition(|way| way.starts_with('?'));
         let near = near.first().filter(|_| known.is_empty());
         let near = near.and_then(|way| way.trim_start_matches('?').parse().ok());
-        let methods = known;
+        // "In the oven, roasted" is one way.
+        let both = ["bake", "roast"].map(str::to_string);
+        let methods = if known.iter().copied().eq(&both) {
+            vec![known[1]]
+        } else {
+            known
+        };
         let usual = near.map_or_else(|| usual(class, &self.food), Ok)?;
         let unknown = || Doubt::Method {
             food: self.food.name.clone(),
