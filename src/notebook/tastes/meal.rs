@@ -43,7 +43,13 @@ pub(super) struct TastedMeal {
 impl TastedMeal {
     /// Whether a day knows all of it: the meal, and what was seen after it.
     pub(super) fn is_known_on(&self, day: Date) -> bool {
-        self.at.day <= day && self.reactions.iter().all(|seen| seen.at.day <= day)
+        self.last_day() <= day
+    }
+
+    /// The day of the meal, or of the last reaction that was seen after it.
+    pub(super) fn last_day(&self) -> Date {
+        let seen = self.reactions.iter().map(|seen| seen.at.day);
+        seen.fold(self.at.day, Date::max)
     }
 
     /// The meal as it is known on a day: without the reactions that were seen later.

@@ -107,13 +107,12 @@ impl Store {
             // One transaction, so that all values are of one moment.
             let moment = connection.unchecked_transaction()?;
             let (tastes, histories) = (&self.kept.tastes, &self.kept.taste_histories);
-            let asked = (child.to_string(), today);
-            tastes.get_or_read((&moment, self.path()), asked, |moment| {
-                let place = (moment, self.path());
-                let read = |moment: &Connection| TasteHistory::read(moment, child);
-                let history = histories.get_or_read(place, child.to_string(), read)?;
-                Ok(history.up_to(today))
-            })
+            let place = (&*moment, self.path());
+            let read = |moment: &Connection| TasteHistory::read(moment, child);
+            let history = histories.get_or_read(place, child.to_string(), read)?;
+            // After the last day of which anything is known, every day knows the same.
+            let day = history.last_day().map_or(today, |last| today.min(last));
+            tastes.get_or_read(place, (child.to_string(), day), |_| Ok(history.up_to(day)))
         })
     }
 }
@@ -134,6 +133,13 @@ impl TasteHistory {
             cooked: Arc::new(read::cooked(connection)?),
             cleared: read::clearances(connection, child)?,
         })
+    }
+
+    /// The last day of which anything is known.
+    fn last_day(&self) -> Option<Date> {
+        let meals = self.meals.iter().map(TastedMeal::last_day);
+        let cleared = self.cleared.iter().map(|(_, at)| at.day);
+        meals.chain(cleared).max()
     }
 
     /// The tastes as they were known up to and including a day.
