@@ -298,8 +298,22 @@ impl<'a> Amounts<'a> {
         {
             self.mark(from, after);
         }
-        self.keep(number, SpokenUnit::Pieces(None), (from, after));
+        if let Some(word) = self.unit_before(from)
+            && let Some(unit) = self.unit(word, from - 1)
+        {
+            self.keep(word.times(number), unit, (from - 1, after));
+            self.mark(from - 1, from);
+        } else {
+            self.keep(number, SpokenUnit::Pieces(None), (from, after));
+        }
         after
+    }
+
+    /// The unit of mass or volume right before a number, which nothing else counts: `grams 60`.
+    fn unit_before(&self, from: usize) -> Option<&'a Word> {
+        let at = from.checked_sub(1).filter(|at| !self.used[*at])?;
+        let (word, length) = self.word_at(at)?;
+        (length == 1 && matches!(word.kind, Kind::Mass | Kind::Volume)).then_some(word)
     }
 
     fn mark(&mut self, from: usize, to: usize) {

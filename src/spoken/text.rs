@@ -42,6 +42,15 @@ impl Token {
 /// Words that join others and name nothing; tables of phrases are read without them too.
 const JOINING: [&str; 9] = ["of", "the", "and", "with", "in", "a", "an", "on", "or"];
 
+/// Words for others that mean the same: abbreviations without their vowels, and what the tables call otherwise.
+const SPELLINGS: [(&str, &str); 5] = [
+    ("tinned", "canned"),
+    ("chkn", "chicken"),
+    ("brst", "breast"),
+    ("frzn", "frozen"),
+    ("yog", "yogurt"),
+];
+
 /// Whether a word only joins others.
 pub(super) fn joins(word: &str) -> bool {
     JOINING.contains(&word)
@@ -223,8 +232,10 @@ fn push_word(tokens: &mut Vec<Token>, text: &str, span: Range<usize>) {
             // "cow's milk" is cow milk.
             let folded = fold(written.trim_end_matches("'s").trim_end_matches("’s"));
             TokenKind::Word(match folded.trim() {
-                "tinned" => "canned".to_string(),
-                word => stem(word),
+                word => match SPELLINGS.iter().find(|(short, _)| *short == word) {
+                    Some((_, long)) => (*long).to_string(),
+                    None => stem(word),
+                },
             })
         }
     };
