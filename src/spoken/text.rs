@@ -231,12 +231,9 @@ fn push_word(tokens: &mut Vec<Token>, text: &str, span: Range<usize>) {
         None => {
             // "cow's milk" is cow milk.
             let folded = fold(written.trim_end_matches("'s").trim_end_matches("’s"));
-            TokenKind::Word(match folded.trim() {
-                word => match SPELLINGS.iter().find(|(short, _)| *short == word) {
-                    Some((_, long)) => (*long).to_string(),
-                    None => stem(word),
-                },
-            })
+            let word = folded.trim();
+            let known = SPELLINGS.iter().find(|(short, _)| *short == word);
+            TokenKind::Word(known.map_or_else(|| stem(word), |(_, long)| (*long).to_string()))
         }
     };
     tokens.push(Token { span, kind });
