@@ -10,7 +10,7 @@ use super::cubes;
 use super::error::BookError;
 use super::history::{self, Corrected};
 use super::larder::food_id;
-use super::purchases::Prices;
+use super::purchases::{Prices, priced};
 use super::store::{Store, new_entry};
 use super::take_cubes::take_whole;
 use crate::cooking::Method;
@@ -394,8 +394,6 @@ pub(super) fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Re
     Ok(stock)
 }
 
-/// Fills in what each batch cost, at the prices that are known by now: a purchase that is written down late counts, and
-/// so does a correction of one.
 fn all_batches(connection: &Connection) -> rusqlite::Result<Vec<FrozenBatch>> {
     let sql = format!(
         "SELECT {COLUMNS} FROM batch JOIN entry ON entry.id = batch.entry \
@@ -407,19 +405,6 @@ fn all_batches(connection: &Connection) -> rusqlite::Result<Vec<FrozenBatch>> {
         .collect::<Result<Vec<_>, _>>()?;
     priced(connection, batches.iter_mut())?;
     Ok(batches)
-}
-
-fn priced<'a>(
-    connection: &Connection,
-    batches: impl Iterator<Item = &'a mut FrozenBatch>,
-) -> rusqlite::Result<()> {
-    let batches: Vec<&mut FrozenBatch> = batches.collect();
-    let days = batches.iter().map(|batch| (batch.id, batch.day)).collect();
-    let mut costs = Prices::read(connection)?.of_batches(connection, &days)?;
-    for batch in batches {
-        batch.cost = costs.remove(&batch.id).unwrap_or_default();
-    }
-    Ok(())
 }
 
 fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {

@@ -14,7 +14,7 @@ use super::tastes::{TasteHistory, TasteRecord};
 /// At most so many values of a kind are kept, the last ones that were worked out: the days of a few weeks.
 const MOST: usize = 64;
 
-/// What is kept of a record.
+/// Values that need a walk through the whole record, shared by all connections to it.
 #[derive(Debug, Default)]
 pub struct KeptValues {
     /// The tastes of a child up to a day.
@@ -188,7 +188,7 @@ mod tests {
         let held = record.open();
         assert_eq!((record.count_by(&held), record.count()), (2, 2));
         assert_eq!(record.reads.get(), 2);
-        // What is written while others have the record open lies beside the file until they close it.
+        // While another connection is open, entries go to SQLite's log beside the file, so that the file itself does not change.
         record.write();
         assert_eq!((record.count_by(&held), record.count()), (3, 3));
         assert_eq!(record.reads.get(), 3);
@@ -216,10 +216,9 @@ mod tests {
         let record = Record::new();
         let connection = record.open();
         for key in 0..=u8::try_from(MOST).unwrap() {
-            let place = (&connection, record.path());
-            let read = |_: &Connection| Ok(i64::from(key));
-            let place = (place.0, place.1.as_path());
-            record.memo.get_or_read(place, key, read).unwrap();
+            let (read, path) = (|_: &Connection| Ok(i64::from(key)), record.path());
+            let found = record.memo.get_or_read((&connection, &path), key, read);
+            found.unwrap();
         }
         let kept = record.memo.kept();
         assert_eq!(kept.values.len(), MOST);

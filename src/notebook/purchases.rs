@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use rusqlite::{Connection, params};
 
 use super::error::BookError;
-use super::freezer::parsed;
+use super::freezer::{FrozenBatch, parsed};
 use super::store::{Store, new_entry};
 use crate::cost::{BatchCost, Money};
 use crate::quantity::Mass;
@@ -150,6 +150,21 @@ impl Prices {
         }
         Ok(cost)
     }
+}
+
+/// Fills in what each batch cost, at the prices that are known by now: a purchase that is written down late counts, and
+/// so does a correction of one.
+pub(super) fn priced<'a>(
+    connection: &Connection,
+    batches: impl Iterator<Item = &'a mut FrozenBatch>,
+) -> rusqlite::Result<()> {
+    let batches: Vec<&mut FrozenBatch> = batches.collect();
+    let days = batches.iter().map(|batch| (batch.id, batch.day)).collect();
+    let mut costs = Prices::read(connection)?.of_batches(connection, &days)?;
+    for batch in batches {
+        batch.cost = costs.remove(&batch.id).unwrap_or_default();
+    }
+    Ok(())
 }
 
 fn cost_of(connection: &Connection, batch: &Batch, day: Date) -> rusqlite::Result<BatchCost> {

@@ -32,7 +32,7 @@ pub struct Store {
     copied_for: Option<CopiedFor>,
     /// The key of the form whose entry is recorded; `None` for an entry that comes from no form.
     key: Option<String>,
-    /// What was worked out of the whole record.
+    /// Tastes, stock and other values of the whole record, read once.
     pub(super) kept: Arc<KeptValues>,
 }
 
@@ -196,7 +196,7 @@ impl Store {
         Self { key, ..self }
     }
 
-    /// The same record, which shares with other openings of it what was worked out of the whole.
+    /// The same record, with the values of the whole record that other connections read before.
     #[must_use]
     pub fn sharing(self, kept: &Arc<KeptValues>) -> Self {
         let kept = Arc::clone(kept);

@@ -13,6 +13,7 @@ mod food_names;
 mod kinds;
 mod lexicon;
 mod matching;
+mod numbers;
 mod offers;
 mod phrase;
 mod pieces;

@@ -105,7 +105,7 @@ impl AppState {
         &self.token
     }
 
-    /// What one request works out of the whole record, and the next need not.
+    /// Tastes, stock and other values of the whole record that earlier requests read.
     pub(super) fn kept_values(&self) -> &Arc<KeptValues> {
         &self.kept_values
     }
