@@ -169,6 +169,12 @@ impl<L: Lookup> Reader<'_, L> {
                 several => (names.lexicon.one_meaning(several))
                     .or_else(|| longest_named(names, phrase, (at, several), self.context)),
             };
+            // A word that changes nothing must not swallow one that may: "bath water" is not "both water".
+            let meant = meant.filter(|meant| {
+                let alone = (at, std::slice::from_ref(meant));
+                !names.lexicon.changes_nothing(meant)
+                    || longest_named(names, phrase, alone, self.context).is_some()
+            });
             phrase.mend(at, meant.map_or(word, str::to_string));
         }
         Ok(())

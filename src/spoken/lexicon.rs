@@ -122,6 +122,12 @@ impl Lexicon {
         known.iter().all(|(_, one)| same(one)).then_some(*first)
     }
 
+    /// Whether a word beside a food says nothing of it.
+    pub(super) fn changes_nothing(&self, word: &str) -> bool {
+        let known = self.word_at(&[word]);
+        known.is_some_and(|(word, _)| word.kind == Kind::Filler)
+    }
+
     /// Whether a word is in the table.
     pub(super) fn knows(&self, word: &str) -> bool {
         let mut stems = self.words.iter().flat_map(|known| &known.stems);

@@ -54,7 +54,7 @@ impl<L: Lookup> Reader<'_, L> {
         }
         let hits = self.search(&words, OFFERED)?;
         let found = hits.iter().filter_map(|hit| hit.id.parse::<FoodId>().ok());
-        // What is found by all words is offered, however many the name alone may stand for.
+        // One place is left for the search, which looks at the words that the name does not explain.
         let mut all = ids;
         all.truncate(OFFERED - 1);
         for id in found {
@@ -131,7 +131,7 @@ impl<L: Lookup> Reader<'_, L> {
             }
             let without_amount = phrase.without_amount(id, &kept);
             if let (Doubt::Ounce(_), Some(amount)) = (&unclear.doubt, &phrase.amount) {
-                // What is poured is most often meant by volume.
+                // Ounces of a drink are most often fluid ounces, so that is the command to offer.
                 let text = format!("{} fl oz {without_amount}", amount.number.normalize());
                 unclear.suggestion = self.first_read(vec![text], id)?;
             }

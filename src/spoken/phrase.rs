@@ -102,7 +102,6 @@ impl std::fmt::Display for SpokenAmount {
 
 /// The text with a blank between a unit and the food that is glued to it: `200gcarrots`.
 fn parted(typed: &str) -> Result<String, Error> {
-    const UNITS: [&str; 6] = ["kg", "g", "ml", "l", "oz", "lb"];
     let mut parted = String::new();
     let mut rest = typed;
     while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
@@ -111,22 +110,30 @@ fn parted(typed: &str) -> Result<String, Error> {
         let word = &after[..end.unwrap_or(after.len())];
         parted += &rest[..rest.len() - after.len()];
         rest = after;
-        // Only a word that is none itself, and of which the rest is one.
-        if word.len() > 3 && !lexicon()?.knows(&stem(word)) {
-            for unit in UNITS {
-                let food = word.strip_prefix(unit).filter(|food| food.len() > 2);
-                if let Some(food) = food
-                    && food_names()?.knows(&stem(&food.to_lowercase()))
-                {
-                    parted += unit;
-                    parted.push(' ');
-                    rest = &after[unit.len()..];
-                    break;
-                }
-            }
+        if let Some(unit) = glued_unit(word)? {
+            parted += unit;
+            parted.push(' ');
+            rest = &after[unit.len()..];
         }
     }
     Ok(parted + rest)
+}
+
+/// The unit that a word begins with, where the rest is a word of a food and the whole is none: `gcarrots`, but not `goats`.
+fn glued_unit(word: &str) -> Result<Option<&'static str>, Error> {
+    const UNITS: [&str; 6] = ["kg", "g", "ml", "l", "oz", "lb"];
+    let begins = |unit: &&str| word.len() > unit.len() + 2 && word.starts_with(*unit);
+    let known = |word: &str| Ok::<bool, Error>(food_names()?.knows(&stem(&word.to_lowercase())));
+    // Nearly every word beside a number is a unit, and the long table of names need not be read for it.
+    if !UNITS.iter().any(&begins) || lexicon()?.knows(&stem(word)) || known(word)? {
+        return Ok(None);
+    }
+    for unit in UNITS.into_iter().filter(|unit| begins(unit)) {
+        if known(&word[unit.len()..])? {
+            return Ok(Some(unit));
+        }
+    }
+    Ok(None)
 }
 
 impl Phrase {
@@ -277,5 +284,22 @@ impl Phrase {
         let whole = whole.and_then(|feeds| feeds.normalize().to_string().parse().ok());
         let sensible = whole.filter(|feeds| (1..=30).contains(feeds));
         Some(sensible.map(TakenAmount::Feeds).ok_or(Doubt::Feeds))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::parted;
+
+    #[test]
+    fn a_unit_is_parted_from_a_food_that_is_glued_to_it_and_from_nothing_else() {
+        for (typed, read) in [
+            ("200gcarrots boiled", "200g carrots boiled"),
+            ("carrots 200gram, 1kgLeeks", "carrots 200gram, 1kg Leeks"),
+            ("2goats cheese", "2goats cheese"),
+            ("300 gr péches, 2large", "300 gr péches, 2large"),
+        ] {
+            assert_eq!(parted(typed).unwrap(), read);
+        }
     }
 }

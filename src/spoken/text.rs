@@ -42,7 +42,7 @@ impl Token {
 /// Words that join others and name nothing; tables of phrases are read without them too.
 const JOINING: [&str; 9] = ["of", "the", "and", "with", "in", "a", "an", "on", "or"];
 
-/// Words for others that mean the same: abbreviations without their vowels, and what the tables call otherwise.
+/// Other ways to write a word of the tables, wherever it stands: abbreviations, and `tinned` for `canned`.
 const SPELLINGS: [(&str, &str); 5] = [
     ("tinned", "canned"),
     ("chkn", "chicken"),

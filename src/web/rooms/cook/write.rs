@@ -4,6 +4,7 @@ use super::figures::{BatchFigures, Tried, tried};
 use super::form::{MOST, RecipeForm, food};
 use super::opened::{FormerText, Opened};
 use super::pot::{Pot, note};
+use crate::cooking::Method;
 use crate::notebook::{BookError, NotAName, RecipeName};
 use crate::problem::Problem;
 use crate::recipe::{DraftPart, Written};
@@ -118,11 +119,12 @@ fn take_typed(
     let mut all = Vec::new();
     for part in parts(&[typed.to_string()]) {
         let read = match Reader::new(visit, Context::Cook).read(&part)? {
-            // The way to cook is chosen in its field, where the usual one stands.
-            FoodReading::Unclear(unclear) if matches!(unclear.doubt, Doubt::Method { .. }) => {
-                Reader::new(visit, Context::Buy).read(&part)?
-            }
-            read => read,
+            FoodReading::Unclear(unclear) => match unclear.doubt {
+                // The way to cook is chosen in its field, where the usual one stands, or the one that is near to grilling.
+                Doubt::Method { usual, .. } => cooked_by(usual, visit, &part)?,
+                _ => FoodReading::Unclear(unclear),
+            },
+            taken @ FoodReading::Taken(_) => taken,
         };
         match read {
             FoodReading::Taken(taken) => all.push(*taken),
@@ -146,6 +148,19 @@ fn take_typed(
         form.take_typed(taken)?;
     }
     Ok(Some(first))
+}
+
+/// A food with its amount, cooked in a way that the words do not say.
+fn cooked_by(
+    method: Method,
+    visit: &PageRequest<'_>,
+    part: &str,
+) -> Result<FoodReading, PageError> {
+    let mut read = Reader::new(visit, Context::Buy).read(part)?;
+    if let FoodReading::Taken(taken) = &mut read {
+        taken.method = Some(method);
+    }
+    Ok(read)
 }
 
 /// The batch that the draft makes; mistakes are noted at their fields.
