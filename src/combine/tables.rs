@@ -10,7 +10,7 @@ use data_import::{Error, Food, FoodId};
 use serde::Deserialize;
 
 use crate::cooking::Method;
-use crate::food::Pattern;
+use crate::food::{DescribedFood, Pattern};
 use crate::nutrition::AgeMonths;
 
 /// What part a food has in a purée.
@@ -203,9 +203,9 @@ impl Tables {
 
     /// What the rules make of a food; `None` where it may not be proposed.
     pub fn part(&self, food: &Food) -> Option<PureePart> {
-        let name = food.name.to_lowercase();
+        let described = DescribedFood::of(food);
         let mut rules = self.candidates.iter();
-        let rule = rules.find(|rule| rule.pattern.matches_lowercase(food, &name))?;
+        let rule = rules.find(|rule| rule.pattern.fits(&described))?;
         if !rule.keep {
             return None;
         }

@@ -7,7 +7,7 @@ use std::sync::OnceLock;
 use data_import::reference::{self, TableRow};
 use data_import::{Error, Food};
 
-use crate::food::Pattern;
+use crate::food::{DescribedFood, Pattern};
 
 /// What a food is cooked as: greens, roots, legumes of one cooking time, lean fish, ...
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -44,10 +44,10 @@ impl ClassTable {
 
     /// The class of a food.
     pub fn class_of(&self, food: &Food) -> FoodClass {
-        let name = food.name.to_lowercase();
+        let food = DescribedFood::of(food);
         self.rules
             .iter()
-            .find(|(_, pattern)| pattern.matches_lowercase(food, &name))
+            .find(|(_, pattern)| pattern.fits(&food))
             .map_or_else(
                 || FoodClass(UNCLASSIFIED.into()),
                 |(class, _)| class.clone(),

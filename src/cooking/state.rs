@@ -157,7 +157,14 @@ fn is_dry(food: &Food, name: &str) -> bool {
 
 /// Whether a word stands in the name by itself: not inside another word, and not after "pre-" or "par-".
 fn whole_word(name: &str, word: &str) -> bool {
-    name.match_indices(word).any(|(at, _)| {
+    // Names are short, and many words are asked for: to set up a search for each would take longer than to look at every letter.
+    let first = word.bytes().next();
+    let starts = name
+        .bytes()
+        .zip(0..)
+        .filter(|(byte, _)| Some(*byte) == first);
+    let mut found = starts.filter(|(_, at)| name.as_bytes()[*at..].starts_with(word.as_bytes()));
+    found.any(|(_, at)| {
         let (before, after) = (
             name.get(..at).unwrap_or(""),
             name.get(at + word.len()..).unwrap_or(""),

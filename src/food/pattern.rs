@@ -9,6 +9,27 @@ const UNGROUPED: &str = "own food";
 /// Group of branded packets in FoodData Central, which says nothing about what is in them.
 const BRANDED: &str = "4500";
 
+/// A food as patterns look at it.
+#[derive(Debug)]
+pub struct DescribedFood<'a> {
+    food: &'a Food,
+    /// Its name in lower case.
+    name: String,
+    /// Its group; [`UNGROUPED`] where that says nothing about what it is.
+    group: &'a str,
+}
+
+impl<'a> DescribedFood<'a> {
+    /// Describes a food.
+    pub fn of(food: &'a Food) -> Self {
+        Self {
+            food,
+            name: food.name.to_lowercase(),
+            group: group_of(food),
+        }
+    }
+}
+
 /// A set of conditions that must all hold; an empty one always holds.
 #[derive(Debug, Clone, Default)]
 pub struct Pattern {
@@ -41,24 +62,21 @@ impl Pattern {
         }
     }
 
-    /// Whether the food meets every condition.
+    /// Whether the food meets every condition. A caller that asks many patterns about one food describes it once and asks
+    /// [`Pattern::fits`].
     pub fn matches(&self, food: &Food) -> bool {
-        self.is_of_its_kind(food) && self.is_called(&food.name.to_lowercase())
+        self.fits(&DescribedFood::of(food))
     }
 
-    /// The same, for a caller that asks many patterns about one food: with its name in lower case.
-    pub fn matches_lowercase(&self, food: &Food, name: &str) -> bool {
-        self.is_of_its_kind(food) && self.is_called(name)
+    /// Whether the food that is described meets every condition.
+    pub fn fits(&self, food: &DescribedFood<'_>) -> bool {
+        self.is_of_its_kind(food.food, food.group) && self.is_called(&food.name)
     }
 
     /// Whether the food meets the conditions about its group, its id and its fat.
-    fn is_of_its_kind(&self, food: &Food) -> bool {
+    fn is_of_its_kind(&self, food: &Food, group: &str) -> bool {
         let fat = || food.composition.get(NutrientId::FAT);
-        let in_group = || {
-            let group = group_of(food);
-            self.groups.iter().any(|one| one == group)
-        };
-        (self.groups.is_empty() || in_group())
+        any(&self.groups, |one| one == group)
             && any(&self.ids, |id| food.id.as_str() == id)
             && self
                 .fat_below

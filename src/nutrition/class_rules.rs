@@ -3,7 +3,7 @@
 use data_import::reference::{self, TableRow};
 use data_import::{Error, Food};
 
-use crate::food::Pattern;
+use crate::food::{DescribedFood, Pattern};
 
 /// The rows of such a table.
 #[derive(Debug)]
@@ -33,9 +33,10 @@ impl ClassRules {
 
     /// The verdict on a food of a class; `None` where no row fits.
     pub(super) fn verdict(&self, food: &Food, class: &str) -> Option<&str> {
+        let food = DescribedFood::of(food);
         let fits = |rule: &&ClassRule| {
             let of_class = rule.classes.is_empty() || rule.classes.iter().any(|one| one == class);
-            of_class && rule.pattern.matches(food)
+            of_class && rule.pattern.fits(&food)
         };
         self.rules.iter().find(fits).map(|rule| rule.word.as_str())
     }

@@ -285,7 +285,9 @@ fn rows_between<'a>(
 ) -> Option<Range<usize>> {
     let before = |id: &str| partition_point(rows, |row| id_of(row) < Some(id));
     let through = |id: &str| partition_point(rows, |row| id_of(row) <= Some(id));
-    let mut hits = ids.iter().filter(|id| before(id) < through(id));
+    // Most of many ids lie in other row groups.
+    let ends = id_of(0)?..=id_of(rows.checked_sub(1)?)?;
+    let mut hits = ids.range(ends).filter(|id| before(id) < through(id));
     let first = hits.next()?;
     let last = hits.next_back().unwrap_or(first);
     Some(before(first)..through(last))
