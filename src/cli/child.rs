@@ -4,7 +4,8 @@ use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{
-    ChildChanges, add_child, change_child, meals_before_birth, orphaned, rename_child,
+    ChildChanges, add_child, allergies_of_no_food, change_child, meals_before_birth, orphaned,
+    rename_child,
 };
 use trayful::notebook::Eczema;
 use trayful::nutrition::energy::Sex;
@@ -194,6 +195,14 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
     for child in &book.settings.children {
         let facts = child_facts(child, today, store.weight(child, today)?);
         page.paragraph(&format!("{}: {facts}.", child.name));
+    }
+    for child in &book.settings.children {
+        if child.allergies.is_empty() {
+            continue;
+        }
+        for note in allergies_of_no_food(&session.pantry(None)?, &child.allergies)? {
+            page.paragraph(&format!("! {}: {note}.", child.name));
+        }
     }
     for (child, meals) in meals_before_birth(&book, &store)? {
         page.paragraph(&format!("! {}.", before_birth(&child, &meals)));

@@ -1,12 +1,14 @@
-//! The children in `book.toml`: added and changed; and the meals on record that a day of birth leaves behind.
+//! The children in `book.toml`: added and changed; allergies that stop nothing; and the meals on record that a day of birth leaves behind.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 use toml_edit::{Array, Value};
 
+use crate::food::{FoodDataError, Pantry, begins_a_word};
 use crate::notebook::{Book, BookError, Eczema, LogEntry, Setting, Store};
 use crate::nutrition::energy::Sex;
 use crate::problem::Problem;
+use crate::safety::looked_for;
 use crate::words::quoted;
 
 /// What is to be different about a child. `None` leaves what the book says; an inner `None` takes it out of the book.
@@ -119,6 +121,33 @@ pub fn meals_before_birth(
         meals.retain(|one| one.kind == "meal" && one.child == child.name);
         if !meals.is_empty() {
             found.push((child.name.clone(), meals));
+        }
+    }
+    Ok(found)
+}
+
+/// What is to be said of each allergy that is the name of no food: it stops nothing.
+///
+/// Errors: the foods cannot be searched.
+pub fn allergies_of_no_food(
+    pantry: &Pantry,
+    allergies: &[String],
+) -> Result<Vec<String>, FoodDataError> {
+    let mut found = Vec::new();
+    for allergy in allergies {
+        for words in looked_for(allergy) {
+            let hits = pantry.search(&words.join(" "), 50)?;
+            let is_named = hits.iter().any(|hit| {
+                let name = hit.name.to_lowercase();
+                words.iter().all(|word| begins_a_word(&name, word))
+            });
+            if !is_named {
+                found.push(format!(
+                    "No food is called {}, so nothing is stopped for it: name the foods one by one, as they are sold",
+                    quoted(allergy)
+                ));
+                break;
+            }
         }
     }
     Ok(found)

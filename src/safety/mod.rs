@@ -5,6 +5,7 @@
 //! [`child`]. General kitchen hygiene is in `cautions.csv`, see [`CautionTable`].
 
 mod allergens;
+mod allergy_words;
 mod cautions;
 mod child;
 mod first_tastes;
@@ -18,7 +19,8 @@ mod reactions;
 mod sums;
 mod texture;
 
-pub use allergens::{AllergenTable, misspelt_allergen};
+pub use allergens::AllergenTable;
+pub use allergy_words::{looked_for, misspelt_allergen};
 pub use cautions::{Caution, CautionTable, DEFER, Step};
 pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};
 pub use freezer_life::FreezerLimit;

@@ -145,6 +145,18 @@ const ON_THE_SKIN: [&str; 3] = ["tummy", "belly", "stomach"];
 
 /// Words that turn what follows into its contrary.
 const NOT: [&str; 6] = ["no ", "not ", "without ", "never ", "neither ", "nor "];
+/// Words that say of the breath that it is as ever.
+const AT_EASE: [&str; 9] = [
+    "fine",
+    "normally",
+    "normal",
+    "ok",
+    "okay",
+    "well",
+    "easily",
+    "as usual",
+    "all right",
+];
 
 /// What to do; `None` where nothing was seen.
 pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
@@ -248,10 +260,27 @@ fn affirmed(text: &str) -> String {
                 let after = but.and_then(|but| clause.get(but..)).unwrap_or("");
                 format!("{}{after}", clause.get(..at).unwrap_or(""))
             }
+            None if is_at_ease(clause) => String::new(),
             _ => clause.to_string(),
         }
     });
     kept.collect::<Vec<_>>().join(", ")
+}
+
+/// Whether a clause says that the child breathes as ever, and nothing else: `breathing fine`, `and her breathing is normal`.
+fn is_at_ease(clause: &str) -> bool {
+    let Some(at) = BREATH.iter().rev().find_map(|word| clause.find(word)) else {
+        return false;
+    };
+    let (before, breath) = clause.split_at(at);
+    let said = words_of(breath)
+        .skip(1)
+        .filter(|word| !["is", "was", "still"].contains(word));
+    let said = said.collect::<Vec<_>>().join(" ");
+    let plain = [
+        "and", "but", "is", "was", "still", "her", "his", "she", "he", "the", "baby",
+    ];
+    AT_EASE.contains(&said.as_str()) && words_of(before).all(|word| plain.contains(&word))
 }
 
 #[cfg(test)]
@@ -275,6 +304,8 @@ mod tests {
             "could not breathe well",
             "keeps coughing",
             "can't catch her breath",
+            "hives, not breathing well",
+            "hives and breathing fast",
             "breathing funny",
             "voice sounds croaky",
             "coughing and coughing",
@@ -298,6 +329,8 @@ mod tests {
             "red chin",
             "sneezed once",
             "a few hives on the arm",
+            "a few hives on one arm, no vomiting, breathing fine",
+            "one hive. She is breathing normally",
             "upset tummy",
             "red round the mouth, no trouble breathing, not floppy",
             "a little rash, no vomiting",

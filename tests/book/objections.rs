@@ -125,6 +125,59 @@ fn an_allergy_on_record_stops_and_names_the_child() {
     );
 }
 
+/// Households write an allergy in many words, and one that were not understood would stop nothing.
+#[test]
+fn an_allergy_is_understood_in_the_words_of_households() {
+    for (allergies, food) in [
+        ("peanut allergy", "8 g 16098"),
+        ("cow's milk protein, sesame seeds", "20 g 01077"),
+        ("cow's milk protein, sesame seeds", "8 g 12198"),
+        ("eggs and milk", "20 g 01129"),
+        ("cashews and pistachios", "8 g 12087"),
+        ("molluscs", "20 g 15169"),
+        ("sulphites", "20 g 09033"),
+        ("fish", "20 g 36606"),
+    ] {
+        let home = Household::new();
+        home.answer(&["child", "set", "Wren", "--allergies", allergies]);
+        let said = home.said(&["mix", food, "--on", DAY, "--json"]);
+        let found = objections(&said.out);
+        assert!(
+            said.code == 1 && found.iter().any(|(hazard, ..)| hazard == "allergy-record"),
+            "{allergies}, {food}: {found:?}"
+        );
+        assert!(
+            !found.iter().any(|(hazard, ..)| hazard == "first-allergen"),
+            "{allergies}: a first taste of it is invited: {found:?}"
+        );
+    }
+}
+
+/// A dragon fruit may still be bought, so the words stay; but the household is told that they stop nothing.
+#[test]
+fn an_allergy_that_is_the_name_of_no_food_is_pointed_out() {
+    let home = Household::new();
+    let told = home.answer(&[
+        "child",
+        "set",
+        "Wren",
+        "--allergies",
+        "dragon fruit, egg yolk, kiwi fruit",
+    ]);
+    assert!(
+        told.contains("! Wren: No food is called “dragon fruit”"),
+        "{told}"
+    );
+    assert!(
+        !told.contains("“egg yolk”") && !told.contains("“kiwi fruit”"),
+        "{told}"
+    );
+    assert!(
+        home.answer(&["child"])
+            .contains("nothing is stopped for it")
+    );
+}
+
 /// Foods that are typed, and a recipe that lies elsewhere, are for the children of the book all the same.
 #[test]
 fn an_allergy_on_record_stops_what_is_not_from_the_book() {

@@ -363,6 +363,14 @@ fn what_the_book_says_of_a_child_is_corrected_and_renamed() {
             sent.body
         );
     }
+    let mut unheard = fields.to_vec();
+    unheard.retain(|(known, _)| *known != "allergies");
+    unheard.push(("allergies", "dragon fruit, peanut allergy"));
+    let told = after(&page, &page.post("/household/child", &unheard));
+    assert!(
+        told.contains("No food is called “dragon fruit”") && !told.contains("called “peanut"),
+        "{told}"
+    );
     let nobody = page.post(
         "/household/child",
         &[("child", "Nobody"), ("born", "2026-03-03")],

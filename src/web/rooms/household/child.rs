@@ -5,11 +5,14 @@ use jiff::civil::Date;
 
 use super::{ChildForm, LONGEST_NAME, address, child, frame, listed};
 use crate::day::{DayReader, DayUse};
-use crate::household::{ChildChanges, change_child, meals_before_birth, rename_child, typed_mass};
+use crate::household::{
+    ChildChanges, allergies_of_no_food, change_child, meals_before_birth, rename_child, typed_mass,
+};
 use crate::notebook::{Child, Eczema, Store};
 use crate::nutrition::energy::Sex;
 use crate::report::{before_birth, child_facts, kilograms};
 use crate::safety::misspelt_allergen;
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -47,6 +50,8 @@ struct ChildPage {
     weeks_early: String,
     eczemas: Vec<SelectOption>,
     allergies: String,
+    /// Of allergies that stop nothing.
+    unheard: Vec<String>,
     milk: String,
     name: String,
     wrong: Wrong,
@@ -75,6 +80,9 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
                 if name == child.name {
                     more.push(format!("{}.", before_birth(&name, &meals)));
                 }
+            }
+            if let Some(allergies) = &changes.allergies {
+                more.extend(unheard(visit, allergies)?);
             }
             let now = now.unwrap_or_default();
             let notice = Notice {
@@ -185,6 +193,15 @@ fn facts(child: &Child, store: &Store, today: Date) -> Result<String, PageError>
     Ok(child_facts(child, today, store.weight(child, today)?))
 }
 
+/// What is to be said of allergies that stop nothing.
+fn unheard(visit: &PageRequest<'_>, allergies: &[String]) -> Result<Vec<String>, PageError> {
+    if allergies.is_empty() {
+        return Ok(Vec::new());
+    }
+    let notes = allergies_of_no_food(&visit.foods()?, allergies)?;
+    Ok(notes.into_iter().map(|note| format!("{note}.")).collect())
+}
+
 /// The page: with the fields that were sent, else as the book has them.
 fn filled(
     visit: &PageRequest<'_>,
@@ -217,6 +234,7 @@ fn filled(
             .map(|(value, label, _)| SelectOption::of(value, label, &eczema))
             .into(),
         allergies: value("allergies", child.allergies.join(", ")),
+        unheard: unheard(visit, &child.allergies)?,
         milk: value("milk", child.milk.clone().unwrap_or_default()),
         name: String::new(),
         wrong,
