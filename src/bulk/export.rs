@@ -12,7 +12,7 @@ use sha2::{Digest, Sha256};
 
 use super::food::{LANES, PreparedFood, Rising};
 use super::input::Input;
-use super::prepared_foods::PreparedFoods;
+use super::prepared_foods::{PreparedFoods, method_of};
 use super::results::{column_name, nutrient_columns, places_of, plain};
 use super::sql::{self, ColumnTerms};
 use super::table_file::hex;
@@ -142,7 +142,7 @@ fn pairs_in(input: &Input) -> Result<BTreeSet<(String, Method)>, BulkError> {
                 of_rows.map(|(food, method)| (*food, *method)).collect();
             for (food_code, method_code) in occurring {
                 let word = method.words.get(method_code as usize);
-                let known = word.and_then(|word| Method::all().find(|one| one.word() == word));
+                let known = word.and_then(|word| method_of(word));
                 let food = food.words.get(food_code as usize);
                 pairs.extend(food.map(ToString::to_string).zip(known));
             }
@@ -168,11 +168,15 @@ fn rows_of(
     pairs: &BTreeSet<(String, Method)>,
     foods: &mut PreparedFoods<'_>,
 ) -> Result<Vec<PreparedRow>, BulkError> {
-    foods.look_up(pairs.iter().map(|(id, _)| id.as_str()))?;
+    let known = foods.look_up(pairs.iter().map(|(id, _)| id.as_str()))?;
     let mut rows = Vec::with_capacity(pairs.len());
-    for (id, method) in pairs {
-        if let Some(food) = foods.prepared(id, method.word())? {
-            rows.push((id.clone(), *method, food));
+    for ((id, method), known) in pairs.iter().zip(known) {
+        if let Some(known) = known {
+            rows.push((
+                id.clone(),
+                *method,
+                Arc::clone(foods.prepared(known, *method)?),
+            ));
         }
     }
     Ok(rows)
@@ -223,7 +227,7 @@ fn write_prepared(
             3 => Cells::Integers(&missing, None),
             _ => {
                 let (values, given) = &values[column - 4];
-                Cells::Reals(values, Some(given.clone()))
+                Cells::Reals(values, Some(given.iter().copied().collect()))
             }
         })?;
     }

@@ -35,8 +35,6 @@ pub(super) struct Profile {
     pub(super) used: Lanes,
     pub(super) both: Lanes,
     pub(super) warm: Lanes,
-    /// Whether the liquid makes a difference.
-    pub(super) varies: bool,
 }
 
 /// What the dataset says of a food, per gram.
@@ -72,14 +70,11 @@ pub(super) struct PreparedFood {
 pub(super) struct Bent;
 
 impl Profile {
-    /// What a gram of an ingredient keeps; the ingredient is given back.
-    pub(super) fn of(
-        mut one: PreparedIngredient,
-        nutrients: &[Nutrient],
-    ) -> (PreparedIngredient, Result<Self, Bent>) {
+    /// What a gram of an ingredient keeps.
+    pub(super) fn of(one: &mut PreparedIngredient, nutrients: &[Nutrient]) -> Result<Self, Bent> {
         let mut points = [[0.0; LANES]; POINTS.len()];
         for (share, point) in POINTS.into_iter().zip(&mut points) {
-            one = one.in_liquid(share);
+            one.return_liquid(share);
             let kept = one.kept();
             for (nutrient, place) in nutrients.iter().zip(point.iter_mut()) {
                 *place = one.share_kept(kept, nutrient.id);
@@ -90,14 +85,12 @@ impl Profile {
             used: [0.0; LANES],
             both: [0.0; LANES],
             warm: [1.0; LANES],
-            varies: false,
         };
         let reheating = &one.preparation.reheating;
         for (nutrient, place) in nutrients.iter().zip(&mut profile.warm) {
             *place = reheating.factor(nutrient.id, 0.0).unwrap_or(1.0);
         }
-        let fitted = profile.fit(&points);
-        (one, fitted.map(|()| profile))
+        profile.fit(&points).map(|()| profile)
     }
 
     fn fit(&mut self, points: &[Lanes; POINTS.len()]) -> Result<(), Bent> {
@@ -108,7 +101,6 @@ impl Profile {
             self.kept[lane] = kept;
             self.used[lane] = used;
             self.both[lane] = both;
-            self.varies |= used != 0.0 || both != 0.0;
         }
         Ok(())
     }
@@ -148,17 +140,16 @@ pub(super) fn rising(points: [f64; 4]) -> Result<Rising, Bent> {
     }
 }
 
-/// A figure of a gram of an ingredient at each of [`POINTS`].
-pub(super) fn at_points(
-    mut one: PreparedIngredient,
-    figure: impl Fn(&PreparedIngredient) -> f64,
-) -> (PreparedIngredient, [f64; 4]) {
-    let mut points = [0.0; 4];
-    for (share, point) in POINTS.into_iter().zip(&mut points) {
-        one = one.in_liquid(share);
-        *point = figure(&one);
-    }
-    (one, points)
+/// Some figures of a gram of an ingredient, each at each of [`POINTS`].
+pub(super) fn at_points<const N: usize>(
+    one: &mut PreparedIngredient,
+    figures: impl Fn(&PreparedIngredient) -> [f64; N],
+) -> [[f64; 4]; N] {
+    let of_points = POINTS.map(|share| {
+        one.return_liquid(share);
+        figures(one)
+    });
+    std::array::from_fn(|figure| of_points.map(|of_point| of_point[figure]))
 }
 
 /// Whether warming leaves alone what the density is worked out from.

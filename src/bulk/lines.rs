@@ -2,17 +2,18 @@
 
 use std::collections::VecDeque;
 use std::ops::{Deref, Range};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Mutex, PoisonError};
 
 use data_import::parquet::{Coded, NOT_GIVEN, Values};
 
 use super::BulkError;
-use super::food::PreparedFood;
+use super::food_layout::{FoodLayout, LineFood};
 use super::id::{Ids, RecipeId};
 use super::input::Input;
 use super::part::{Part, Piece, ranges};
-use super::prepared_foods::PreparedFoods;
+use super::prepared_foods::{PreparedFoods, method_of};
 use super::table_file::TableFile;
+use crate::cooking::Method;
 
 /// What the amount of a line counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,14 +37,14 @@ pub(super) struct LineChunk<'a> {
     grams: Values<f64>,
     weighed: Option<Values<f64>>,
     own_yield: Option<Values<f64>>,
-    /// For each food and method that occurs, what was found.
-    foods: Vec<Option<Arc<PreparedFood>>>,
+    /// For each row the place of its food, as its method cooks it, in the layout; [`NOT_GIVEN`] where there is none.
+    places: Vec<u32>,
 }
 
 /// One line.
 #[derive(Debug)]
 pub(super) struct RecipeLine<'a> {
-    pub(super) food: Option<&'a PreparedFood>,
+    pub(super) food: Option<&'a LineFood>,
     pub(super) grams: Option<f64>,
     pub(super) basis: LineBasis,
     pub(super) weighed: Option<f64>,
@@ -52,11 +53,11 @@ pub(super) struct RecipeLine<'a> {
 
 impl LineChunk<'_> {
     /// One of the lines.
-    pub(super) fn line(&self, row: usize) -> RecipeLine<'_> {
+    pub(super) fn line<'f>(&self, row: usize, layout: &'f FoodLayout) -> RecipeLine<'f> {
         let optional = |column: &Option<Values<f64>>| column.as_ref()?.get(row);
         let basis = self.basis.codes.get(row).copied().unwrap_or(NOT_GIVEN);
         RecipeLine {
-            food: self.food(row),
+            food: layout.get(self.place(row)),
             grams: self.grams.get(row),
             basis: match basis {
                 NOT_GIVEN => LineBasis::Purchased,
@@ -71,9 +72,19 @@ impl LineChunk<'_> {
         }
     }
 
-    /// The food of a line, as its method cooks it; `None` where it is not known.
-    pub(super) fn food(&self, row: usize) -> Option<&PreparedFood> {
-        self.foods.get(self.cell(row)?)?.as_deref()
+    /// The place of a line's food in the layout.
+    fn place(&self, row: usize) -> u32 {
+        self.places.get(row).copied().unwrap_or(NOT_GIVEN)
+    }
+
+    /// The foods of some lines.
+    pub(super) fn foods<'f>(
+        &self,
+        rows: Range<usize>,
+        layout: &'f FoodLayout,
+    ) -> impl Iterator<Item = Option<&'f LineFood>> {
+        let places = self.places.get(rows).unwrap_or_default();
+        places.iter().map(|place| layout.get(*place))
     }
 
     /// The words of a line, for its rejection.
@@ -90,93 +101,105 @@ impl LineChunk<'_> {
         Ok(self.file.integers(self.group, "line", at..at + 1)?.get(0))
     }
 
-    /// The place of a line's food and method among all pairs of both.
-    fn cell(&self, row: usize) -> Option<usize> {
-        let (food, method) = (*self.food.codes.get(row)?, *self.method.codes.get(row)?);
-        if food == NOT_GIVEN || method == NOT_GIVEN {
-            return None;
-        }
-        Some(food as usize * self.method.words.len() + method as usize)
-    }
-
     /// Looks up the foods and methods that occur.
-    fn prepare(&mut self, foods: &Mutex<PreparedFoods<'_>>) -> Result<(), BulkError> {
-        let methods = self.method.words.len();
-        let mut occurs = vec![false; self.food.words.len() * methods];
-        for row in 0..self.ids.len() {
-            if let Some(place) = self.cell(row).and_then(|cell| occurs.get_mut(cell)) {
-                *place = true;
-            }
-        }
-        self.foods = vec![None; occurs.len()];
+    fn prepare(
+        &mut self,
+        foods: &Mutex<PreparedFoods<'_>>,
+        layout: &mut FoodLayout,
+    ) -> Result<(), BulkError> {
         let mut foods = foods.lock().unwrap_or_else(PoisonError::into_inner);
-        foods.look_up(self.food.words.iter().map(Deref::deref))?;
-        for (cell, place) in self
-            .foods
-            .iter_mut()
-            .enumerate()
-            .filter(|(cell, _)| occurs[*cell])
-        {
-            let food = self.food.words.get(cell / methods);
-            let method = self.method.words.get(cell % methods);
-            if let Some((food, method)) = food.zip(method) {
-                *place = foods.prepared(food, method)?;
+        let known = foods.look_up(self.food.words.iter().map(Deref::deref))?;
+        let methods = self.method.words.iter().map(|word| method_of(word));
+        let methods: Vec<Option<Method>> = methods.collect();
+        // For each food and method of the chunk its place among the foods of the part, once it has occurred.
+        let mut places = vec![NOT_GIVEN; known.len() * methods.len()];
+        self.places.reserve(self.food.codes.len());
+        for (food, method) in self.food.codes.iter().zip(&self.method.codes) {
+            let (food, method) = (*food as usize, *method as usize);
+            let pair = known.get(food).zip(methods.get(method));
+            let Some((Some(food_place), Some(by))) = pair else {
+                self.places.push(NOT_GIVEN);
+                continue;
+            };
+            let cell = places.get_mut(food * methods.len() + method);
+            let Some(place) = cell else { continue };
+            if *place == NOT_GIVEN {
+                let in_run = foods.place(*food_place, *by)?;
+                *place = match layout.known(in_run) {
+                    Some(known) => known,
+                    None => layout.add(in_run, foods.get(in_run)?),
+                };
             }
+            self.places.push(*place);
         }
         Ok(())
     }
 }
 
 /// Is given rows of a chunk that are lines of one recipe.
-type TakeLines<'a> = dyn FnMut(&LineChunk<'_>, Range<usize>) -> Result<(), BulkError> + 'a;
+type TakeLines<'a> =
+    dyn FnMut(&LineChunk<'_>, Range<usize>, &FoodLayout) -> Result<(), BulkError> + 'a;
 
 /// The lines of a part, in their order.
 pub(super) struct LineStream<'a, 'f> {
     input: &'a Input,
     part: &'a Part,
     foods: &'a Mutex<PreparedFoods<'f>>,
+    layout: FoodLayout,
     waiting: VecDeque<(Piece, Range<usize>)>,
     chunk: Option<LineChunk<'a>>,
     row: usize,
+    next: Option<RecipeId>,
     on_chunk: &'a (dyn Fn(usize) + Sync),
 }
 
 impl<'a, 'f> LineStream<'a, 'f> {
-    /// The lines of a part; `on_chunk` is told how many were gone through.
+    /// The lines of a part, at the first of them, with the foods that the thread has met; `on_chunk` is told how many were gone through.
     pub(super) fn new(
         input: &'a Input,
         part: &'a Part,
         foods: &'a Mutex<PreparedFoods<'f>>,
+        layout: FoodLayout,
         on_chunk: &'a (dyn Fn(usize) + Sync),
-    ) -> Self {
+    ) -> Result<Self, BulkError> {
         let pieces = part.lines.iter();
         let waiting = pieces.flat_map(|piece| ranges(piece.rows).map(|rows| (*piece, rows)));
-        Self {
+        let mut stream = Self {
             input,
             part,
             foods,
+            layout,
             waiting: waiting.collect(),
             chunk: None,
             row: 0,
+            next: None,
             on_chunk,
-        }
+        };
+        stream.advance()?;
+        Ok(stream)
     }
 
     /// The id of the next line; `None` where the part has no more.
-    pub(super) fn peek(&mut self) -> Result<Option<RecipeId>, BulkError> {
+    pub(super) fn next(&self) -> Option<&RecipeId> {
+        self.next.as_ref()
+    }
+
+    /// Goes on to the next line of the part.
+    fn advance(&mut self) -> Result<(), BulkError> {
         loop {
             let id = self
                 .chunk
                 .as_ref()
                 .and_then(|chunk| chunk.ids.get(self.row));
             match id {
-                Some(id) if self.part.is_past(&id) => return Ok(None),
-                Some(id) if self.part.has(&id) => return Ok(Some(id)),
+                Some(id) if self.part.is_past(&id) => break self.next = None,
+                Some(id) if self.part.has(&id) => break self.next = Some(id),
                 Some(_) => self.row = self.chunk.as_ref().map_or(0, |of| of.ids.end_of(self.row)),
-                None if !self.load_next()? => return Ok(None),
+                None if !self.load_next()? => break self.next = None,
                 None => {}
             }
         }
+        Ok(())
     }
 
     /// Hands over the lines of the next recipe, chunk by chunk.
@@ -185,13 +208,24 @@ impl<'a, 'f> LineStream<'a, 'f> {
         id: &RecipeId,
         each: &mut TakeLines<'_>,
     ) -> Result<(), BulkError> {
-        while self.peek()?.as_ref() == Some(id) {
+        while self.next.as_ref() == Some(id) {
             let Some(chunk) = &self.chunk else { break };
             let end = chunk.ids.end_of(self.row);
-            each(chunk, self.row..end)?;
+            each(chunk, self.row..end, &self.layout)?;
             self.row = end;
+            self.advance()?;
         }
         Ok(())
+    }
+
+    /// The foods of the lines that were read.
+    pub(super) fn layout(&mut self) -> &mut FoodLayout {
+        &mut self.layout
+    }
+
+    /// The same, for another part.
+    pub(super) fn into_layout(self) -> FoodLayout {
+        self.layout
     }
 
     fn load_next(&mut self) -> Result<bool, BulkError> {
@@ -206,7 +240,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
             return Ok(false);
         };
         let mut chunk = load(file, piece.group, rows)?;
-        chunk.prepare(self.foods)?;
+        chunk.prepare(self.foods, &mut self.layout)?;
         self.chunk = Some(chunk);
         self.row = 0;
         Ok(true)
@@ -245,6 +279,6 @@ fn load(file: &TableFile, group: usize, rows: Range<usize>) -> Result<LineChunk<
         grams: file.reals(group, "grams", rows.clone())?,
         weighed: optional("weighed_g")?,
         own_yield: optional("yield")?,
-        foods: Vec::new(),
+        places: Vec::new(),
     })
 }

@@ -1,16 +1,20 @@
 //! Many recipes at once: from two tables, lines and recipes, to one row of figures for each recipe. What a food keeps when it is
 //! cooked is asked of the same code as for one batch; here it is only summed, part after part, on all cores.
 
+mod block;
 mod error;
 mod export;
 mod fault;
 mod food;
+mod food_layout;
 mod id;
 mod input;
 mod intervals;
+mod job;
 mod journal;
 mod lines;
 mod outcome;
+mod output;
 mod part;
 mod prepared_foods;
 mod recipes;

@@ -3,7 +3,6 @@
 use data_import::NutrientId;
 
 use super::fault::{Fault, is_within};
-use super::food::Lanes;
 use super::recipes::Header;
 use super::sums::Sums;
 use super::{CELSIUS, MOST, MOST_CUBES};
@@ -31,6 +30,9 @@ pub(super) struct BulkRow {
     pub(super) blended: f64,
     pub(super) missing: u64,
     pub(super) nothing: u64,
+    /// The volume of a cube, in ml.
+    cube_volume: f64,
+    cubes_of_a_serving: f64,
 }
 
 /// The places of the nutrients that make up a food, in the table of nutrients.
@@ -44,6 +46,18 @@ pub(super) struct Places {
 }
 
 impl Places {
+    /// All of them.
+    pub(super) fn all(self) -> [usize; 5] {
+        let Self {
+            protein,
+            fat,
+            carbohydrate,
+            fibre,
+            ash,
+        } = self;
+        [protein, fat, carbohydrate, fibre, ash]
+    }
+
     fn of(self, id: NutrientId) -> Option<usize> {
         Some(match id {
             NutrientId::PROTEIN => self.protein,
@@ -56,8 +70,9 @@ impl Places {
     }
 }
 
-/// Finishes a recipe: with its header, where it has one, and the sums of its lines and its water.
-pub(super) fn outcome(header: Option<&Header>, sums: &Sums, places: Places) -> BulkRow {
+/// What becomes of a recipe, all that its nutrients have no part in: of its header, where it has one, and the sums of its lines and its
+/// water.
+pub(super) fn outcome(header: Option<&Header>, sums: &Sums) -> BulkRow {
     let mut row = BulkRow {
         errors: faults(header, sums),
         lines: sums.lines,
@@ -86,14 +101,41 @@ pub(super) fn outcome(header: Option<&Header>, sums: &Sums, places: Places) -> B
     row.water = blended - sums.dry;
     row.missing = sums.missing;
     row.nothing = sums.nothing;
-    let density = density(sums, row.water, places);
-    row.density_assumed = density.is_none();
-    row.density = density.unwrap_or(1.0);
-    let volume = header.well.unwrap_or(f64::NAN) * header.fill.unwrap_or(f64::NAN);
-    row.cube = volume * row.density;
-    row.cubes = puree / row.cube;
-    row.serving = row.cube * header.cubes.unwrap_or(f64::NAN);
+    row.cube_volume = header.well.unwrap_or(f64::NAN) * header.fill.unwrap_or(f64::NAN);
+    row.cubes_of_a_serving = header.cubes.unwrap_or(f64::NAN);
     row
+}
+
+impl BulkRow {
+    /// Fills cubes with the purée of a recipe without faults: the density follows from its nutrients, `amount` is that of the
+    /// nutrient at a place, as served or as frozen.
+    pub(super) fn fill_cubes(&mut self, places: Places, amount: impl Fn(usize) -> f64) {
+        let density = self.known_density(places, amount);
+        self.density_assumed = density.is_none();
+        self.density = density.unwrap_or(1.0);
+        self.cube = self.cube_volume * self.density;
+        self.cubes = self.puree / self.cube;
+        self.serving = self.cube * self.cubes_of_a_serving;
+    }
+
+    /// `None` where a part other than fibre is not known.
+    fn known_density(&self, places: Places, amount: impl Fn(usize) -> f64) -> Option<f64> {
+        let is_set = |bits: u64, at: usize| bits >> at & 1 == 1;
+        let constituents = Constituents::of(|id| {
+            if id == NutrientId::WATER {
+                return Some(self.water).filter(|_| !is_set(self.missing, 0));
+            }
+            let at = places.of(id)?;
+            let unknown = if id == NutrientId::FIBRE {
+                is_set(self.nothing, at)
+            } else {
+                is_set(self.missing, at)
+            };
+            // Warming takes nothing of these parts, so that either sum will do.
+            Some(amount(at)).filter(|_| !unknown)
+        });
+        constituents?.density(CELSIUS)
+    }
 }
 
 /// What is wrong before the purée is looked at.
@@ -125,28 +167,4 @@ fn is_heavy_enough(header: &Header, blended: f64, dry: Option<f64>) -> bool {
         && blended.is_finite()
         && dry.is_none_or(|dry| dry <= blended)
         && (header.puree_weighed.is_some() || loss_fits)
-}
-
-/// `None` where a part other than fibre is not known.
-fn density(sums: &Sums, water: f64, places: Places) -> Option<f64> {
-    // Warming takes nothing of these parts, so that either sum will do.
-    let parts: &Lanes = if sums.per_is_served() {
-        &sums.served
-    } else {
-        &sums.frozen
-    };
-    let is_set = |bits: u64, at: usize| bits >> at & 1 == 1;
-    let constituents = Constituents::of(|id| {
-        if id == NutrientId::WATER {
-            return Some(water).filter(|_| !is_set(sums.missing, 0));
-        }
-        let at = places.of(id)?;
-        let unknown = if id == NutrientId::FIBRE {
-            is_set(sums.nothing, at)
-        } else {
-            is_set(sums.missing, at)
-        };
-        parts.get(at).copied().filter(|_| !unknown)
-    });
-    constituents?.density(CELSIUS)
 }

@@ -194,7 +194,7 @@ pub(super) fn check_order(input: &Input, part: &Part) -> Result<(), BulkError> {
 }
 
 /// Rows that are read at once.
-const ROWS_AT_ONCE: usize = 1 << 20;
+const ROWS_AT_ONCE: usize = 1 << 18;
 
 /// The ranges in which the rows of a row group are read.
 pub(super) fn ranges(rows: usize) -> impl Iterator<Item = std::ops::Range<usize>> {

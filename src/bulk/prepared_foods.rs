@@ -14,6 +14,7 @@ use crate::cooking::{
 };
 use crate::food::Pantry;
 use crate::problem::Problem;
+use crate::quantity::Mass;
 use crate::recipe::{DrainedCan, PreparedIngredient};
 use crate::uncertainty::{FoodSpreads, SpreadTable};
 
@@ -26,8 +27,32 @@ pub(super) struct PreparedFoods<'a> {
     nutrients: &'static [Nutrient],
     /// How far values may be off, where that is asked for.
     spreads: Option<SpreadTable>,
-    foods: HashMap<String, Option<Box<TableFood>>>,
+    foods: Vec<TableFood>,
+    /// The place of each food by each method among `prepared`; [`NOT_YET`] where it is not there.
+    places: Vec<[u32; METHODS]>,
+    prepared: Vec<Arc<PreparedFood>>,
+    /// The place of each id that was looked up; `None` where there is no such food.
+    known: HashMap<String, Option<FoodPlace>>,
     profiles: HashMap<(FoodClass, Method, bool), Arc<Profile>>,
+}
+
+/// How many ways to cook there are.
+const METHODS: usize = 10;
+/// The place of what is not there yet.
+const NOT_YET: u32 = u32::MAX;
+
+fn lost() -> Problem {
+    Problem::new("a food that was looked up is not there")
+        .hint("this is a fault of the program: please report it")
+}
+
+/// A food that was looked up and is there: its place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct FoodPlace(usize);
+
+/// The way to cook that a word stands for: the very word, since what an SQL engine compares is its bytes.
+pub(super) fn method_of(word: &str) -> Option<Method> {
+    Method::all().find(|one| one.word() == word)
 }
 
 /// A food that the dataset knows.
@@ -36,7 +61,6 @@ struct TableFood {
     whole: CountedFood,
     /// Without the liquid of its can.
     drained: Option<(DrainedCan, CountedFood)>,
-    by_method: HashMap<Method, Arc<PreparedFood>>,
     /// A gram of it as it was cooked last, which is cooked anew for each method.
     one: Option<PreparedIngredient>,
 }
@@ -72,24 +96,28 @@ impl<'a> PreparedFoods<'a> {
             classes: ClassTable::builtin()?,
             tables: CookingTables::for_many()?,
             nutrients: nutrients()?,
-            foods: HashMap::new(),
+            foods: Vec::new(),
+            places: Vec::new(),
+            prepared: Vec::new(),
+            known: HashMap::new(),
             profiles: HashMap::new(),
         })
     }
 
-    /// Looks up the foods with these ids, so that they are read together.
+    /// Looks up the foods with these ids, so that they are read together; gives for each what is there.
     pub(super) fn look_up<'b>(
         &mut self,
         ids: impl Iterator<Item = &'b str>,
-    ) -> Result<(), BulkError> {
+    ) -> Result<Vec<Option<FoodPlace>>, BulkError> {
+        let asked: Vec<&str> = ids.collect();
         let mut new: Vec<(&str, FoodId)> = Vec::new();
-        for id in ids
-            .filter(|id| !self.foods.contains_key(*id))
-            .collect::<Vec<_>>()
-        {
+        for id in asked.iter().copied() {
+            if self.known.contains_key(id) {
+                continue;
+            }
             match id.parse() {
                 Ok(parsed) => new.push((id, parsed)),
-                Err(_) => drop(self.foods.insert(id.to_owned(), None)),
+                Err(_) => drop(self.known.insert(id.to_owned(), None)),
             }
         }
         let ids: Vec<FoodId> = new.iter().map(|(_, id)| id.clone()).collect();
@@ -122,34 +150,45 @@ impl<'a> PreparedFoods<'a> {
             let drained = drained.transpose()?;
             let whole = food.map(counted).transpose()?;
             let known = whole.map(|whole| {
-                Box::new(TableFood {
+                self.foods.push(TableFood {
                     whole,
                     drained,
-                    by_method: HashMap::new(),
                     one: None,
-                })
+                });
+                self.places.push([NOT_YET; METHODS]);
+                FoodPlace(self.foods.len() - 1)
             });
-            self.foods.insert(id.to_owned(), known);
+            self.known.insert(id.to_owned(), known);
         }
-        Ok(())
+        let found = asked
+            .into_iter()
+            .map(|id| self.known.get(id).copied().flatten());
+        Ok(found.collect())
     }
 
-    /// A food that was looked up, cooked by a method; `None` where there is no such food or method.
+    /// A food that was looked up, cooked by a method.
     pub(super) fn prepared(
         &mut self,
-        id: &str,
-        method: &str,
-    ) -> Result<Option<Arc<PreparedFood>>, BulkError> {
-        // The very word: what an SQL engine compares is its bytes.
-        let Some(method) = Method::all().find(|one| one.word() == method) else {
-            return Ok(None);
-        };
-        let Some(Some(known)) = self.foods.get_mut(id) else {
-            return Ok(None);
-        };
-        if let Some(prepared) = known.by_method.get(&method) {
-            return Ok(Some(Arc::clone(prepared)));
+        food: FoodPlace,
+        method: Method,
+    ) -> Result<&Arc<PreparedFood>, BulkError> {
+        let place = self.place(food, method)?;
+        self.get(place)
+    }
+
+    /// The food at a place.
+    pub(super) fn get(&self, place: u32) -> Result<&Arc<PreparedFood>, BulkError> {
+        Ok(self.prepared.get(place as usize).ok_or_else(lost)?)
+    }
+
+    /// The place of a food that was looked up, cooked by a method.
+    pub(super) fn place(&mut self, food: FoodPlace, method: Method) -> Result<u32, BulkError> {
+        let by_method = self.places.get_mut(food.0).ok_or_else(lost)?;
+        let place = by_method.get_mut(method as usize).ok_or_else(lost)?;
+        if *place != NOT_YET {
+            return Ok(*place);
         }
+        let known = self.foods.get_mut(food.0).ok_or_else(lost)?;
         let (drained, eaten) = known.eaten(method);
         let (food, class) = (&eaten.food, &eaten.class);
         let stated = Stated::default();
@@ -172,11 +211,12 @@ impl<'a> PreparedFoods<'a> {
                 PreparedIngredient::gram(food, drained, class, method, preparation)
             }
         };
-        let (one, prepared) = prepare(one, &composition, &mut self.profiles, self.nutrients)?;
-        let prepared = Arc::new(prepared);
+        let mut one = one;
+        let prepared = prepare(&mut one, &composition, &mut self.profiles, self.nutrients)?;
         known.one = Some(one);
-        known.by_method.insert(method, Arc::clone(&prepared));
-        Ok(Some(prepared))
+        *place = u32::try_from(self.prepared.len()).unwrap_or(NOT_YET);
+        self.prepared.push(Arc::new(prepared));
+        Ok(*place)
     }
 
     /// A gram of a food that was looked up, with how far its values may be off; `None` where there is no such food or method.
@@ -188,8 +228,7 @@ impl<'a> PreparedFoods<'a> {
         method: &str,
         own_yield: Option<f64>,
     ) -> Result<Option<PreparedIngredient>, BulkError> {
-        let method = Method::all().find(|one| one.word() == method);
-        let Some((Some(known), method)) = self.foods.get(id).zip(method) else {
+        let Some((known, method)) = self.looked_up(id).zip(method_of(method)) else {
             return Ok(None);
         };
         let (drained, eaten) = known.eaten(method);
@@ -210,8 +249,13 @@ impl<'a> PreparedFoods<'a> {
 
     /// A food that was looked up, to be poured in.
     pub(super) fn unsure_water(&self, id: &str) -> Option<(Food, FoodSpreads)> {
-        let whole = &self.foods.get(id)?.as_ref()?.whole;
+        let whole = &self.looked_up(id)?.whole;
         Some((whole.food.clone(), whole.spreads.clone()))
+    }
+
+    fn looked_up(&self, id: &str) -> Option<&TableFood> {
+        let known = self.known.get(id).copied().flatten()?;
+        self.foods.get(known.0)
     }
 
     fn counted(
@@ -250,11 +294,11 @@ fn composition(food: &Food, nutrients: &[Nutrient]) -> Composition {
 
 /// What a recipe needs of an ingredient. Foods of one class that are cooked in one way and lose no fat keep the same.
 fn prepare(
-    one: PreparedIngredient,
+    one: &mut PreparedIngredient,
     composition: &Arc<Composition>,
     profiles: &mut HashMap<(FoodClass, Method, bool), Arc<Profile>>,
     nutrients: &[Nutrient],
-) -> Result<(PreparedIngredient, PreparedFood), BulkError> {
+) -> Result<PreparedFood, BulkError> {
     let (name, method) = (one.food.id.clone(), one.method);
     let bent = |_| {
         let what = format!("{name}, {method}: what is kept does not follow the liquid");
@@ -262,11 +306,10 @@ fn prepare(
     };
     let shared = one.preparation.melted.is_none();
     let key = (one.class.clone(), method, one.is_warmed());
-    let (one, profile) = match profiles.get(&key).filter(|_| shared) {
-        Some(known) => (one, Arc::clone(known)),
+    let profile = match profiles.get(&key).filter(|_| shared) {
+        Some(known) => Arc::clone(known),
         None => {
-            let (one, profile) = Profile::of(one, nutrients);
-            let profile = Arc::new(profile.map_err(bent)?);
+            let profile = Arc::new(Profile::of(one, nutrients).map_err(bent)?);
             if !density_outlasts_warming(&profile, nutrients) {
                 let what = format!("{name}: warming takes away what its density is made of");
                 return Err(Problem::new(what).into());
@@ -274,18 +317,21 @@ fn prepare(
             if shared {
                 profiles.insert(key, Arc::clone(&profile));
             }
-            (one, profile)
+            profile
         }
     };
     let edible = one.edible().grams();
-    let (one, cooked) = at_points(one, |one| one.cooked().grams() / edible);
     let has_dry = one.dry_matter().is_some();
-    let grams =
-        |mass: Option<crate::quantity::Mass>| mass.map_or(0.0, |mass| mass.grams() / edible);
-    let (one, dry) = at_points(one, |one| grams(one.dry_matter()));
-    let (one, least) = at_points(one, |one| grams(one.drained_dry_matter()));
+    let per_gram = |mass: Option<Mass>| mass.map_or(0.0, |mass| mass.grams() / edible);
+    let [cooked, dry, least] = at_points(one, |one| {
+        [
+            one.cooked().grams() / edible,
+            per_gram(one.dry_matter()),
+            per_gram(one.drained_dry_matter()),
+        ]
+    });
     let known = |points| rising(points).map(|line| Some(line).filter(|_| has_dry));
-    let prepared = PreparedFood {
+    Ok(PreparedFood {
         composition: Arc::clone(composition),
         profile,
         edible_share: one.edible_share(),
@@ -294,8 +340,7 @@ fn prepare(
         dry: known(dry).map_err(bent)?,
         least: known(least).map_err(bent)?,
         is_water: one.class.0 == "water",
-    };
-    Ok((one, prepared))
+    })
 }
 
 #[cfg(test)]
@@ -317,11 +362,11 @@ mod tests {
         let of_tables = rows.iter().flatten().map(|row| row[0].to_owned());
         let others = pantry.ids().unwrap().into_iter().map(|id| id.to_string());
         let ids: Vec<String> = of_tables.chain(others.step_by(40)).collect();
-        foods.look_up(ids.iter().map(String::as_str)).unwrap();
+        let known = foods.look_up(ids.iter().map(String::as_str)).unwrap();
         let mut squares = 0;
-        for id in &ids {
+        for food in known {
             for method in Method::all() {
-                let food = foods.prepared(id, method.word()).unwrap().unwrap();
+                let food = foods.prepared(food.unwrap(), method).unwrap();
                 squares += usize::from(food.profile.both.iter().any(|both| *both != 0.0));
             }
         }
@@ -329,7 +374,7 @@ mod tests {
             squares > 0,
             "no vitamin goes with the fat and with the water"
         );
-        assert!(foods.prepared("11485", "fry").unwrap().is_none());
-        assert!(foods.prepared("99999", "boil").unwrap().is_none());
+        assert_eq!(method_of("fry"), None);
+        assert_eq!(foods.look_up(["99999"].into_iter()).unwrap(), [None]);
     }
 }

@@ -11,8 +11,9 @@ use super::food::PreparedFood;
 use super::id::{Ids, RecipeId};
 use super::input::Input;
 use super::part::{Part, Piece, ranges};
-use super::prepared_foods::PreparedFoods;
+use super::prepared_foods::{FoodPlace, PreparedFoods};
 use super::table_file::TableFile;
+use crate::cooking::Method;
 use crate::recipe::TAP_WATER;
 
 /// A row of the table of recipes, or several of one id, of which the greatest figure of each column is taken.
@@ -129,17 +130,24 @@ impl RecipeChunk {
         let reheat = there("reheat").map(|rows| file.truths(group, "reheat", rows));
         let words = water.as_ref().map_or(&[][..], |water| &water.words);
         let mut foods = foods.lock().unwrap_or_else(PoisonError::into_inner);
-        foods.look_up(words.iter().map(Deref::deref).chain([TAP_WATER]))?;
-        let mut found =
-            |word: &str| Ok::<_, BulkError>((word.into(), foods.prepared(word, "none")?));
+        let known = foods.look_up(
+            [TAP_WATER]
+                .into_iter()
+                .chain(words.iter().map(Deref::deref)),
+        )?;
+        let mut found = |word: &str, known: Option<FoodPlace>| {
+            let food = known.map(|known| foods.prepared(known, Method::None).cloned());
+            Ok::<_, BulkError>((word.into(), food.transpose()?))
+        };
+        let tap = found(TAP_WATER, known.first().copied().flatten())?;
+        let of_words = words.iter().zip(known.into_iter().skip(1));
         Ok(Self {
             ids: file.ids(group, rows.clone())?,
             columns,
-            waters: words
-                .iter()
-                .map(|word| found(word))
+            waters: of_words
+                .map(|(word, known)| found(word, known))
                 .collect::<Result<_, _>>()?,
-            tap: found(TAP_WATER)?,
+            tap,
             water,
             reheat: reheat.transpose()?,
         })
@@ -179,47 +187,58 @@ pub(super) struct RecipeStream<'a, 'f> {
     waiting: VecDeque<(Piece, Range<usize>)>,
     chunk: Option<RecipeChunk>,
     row: usize,
+    next: Option<RecipeId>,
 }
 
 impl<'a, 'f> RecipeStream<'a, 'f> {
+    /// The recipes of a part, at the first of them.
     pub(super) fn new(
         input: &'a Input,
         part: &'a Part,
         foods: &'a Mutex<PreparedFoods<'f>>,
-    ) -> Self {
+    ) -> Result<Self, BulkError> {
         let pieces = part.recipes.iter();
         let waiting = pieces.flat_map(|piece| ranges(piece.rows).map(|rows| (*piece, rows)));
-        Self {
+        let mut stream = Self {
             input,
             part,
             foods,
             waiting: waiting.collect(),
             chunk: None,
             row: 0,
-        }
+            next: None,
+        };
+        stream.advance()?;
+        Ok(stream)
     }
 
     /// The id of the next recipe; `None` where the part has no more.
-    pub(super) fn peek(&mut self) -> Result<Option<RecipeId>, BulkError> {
+    pub(super) fn next(&self) -> Option<&RecipeId> {
+        self.next.as_ref()
+    }
+
+    /// Goes on to the next row of the part.
+    fn advance(&mut self) -> Result<(), BulkError> {
         loop {
             match self
                 .chunk
                 .as_ref()
                 .and_then(|chunk| chunk.ids.get(self.row))
             {
-                Some(id) if self.part.is_past(&id) => return Ok(None),
-                Some(id) if self.part.has(&id) => return Ok(Some(id)),
+                Some(id) if self.part.is_past(&id) => break self.next = None,
+                Some(id) if self.part.has(&id) => break self.next = Some(id),
                 Some(_) => self.row += 1,
-                None if !self.load_next()? => return Ok(None),
+                None if !self.load_next()? => break self.next = None,
                 None => {}
             }
         }
+        Ok(())
     }
 
     /// The next recipe, all rows of its id together.
     pub(super) fn take(&mut self, id: &RecipeId) -> Result<Option<Header>, BulkError> {
         let mut taken: Option<Header> = None;
-        while self.peek()?.as_ref() == Some(id) {
+        while self.next.as_ref() == Some(id) {
             let Some(chunk) = &self.chunk else { break };
             let row = chunk.header(self.row);
             taken = Some(match taken {
@@ -227,6 +246,7 @@ impl<'a, 'f> RecipeStream<'a, 'f> {
                 None => row,
             });
             self.row += 1;
+            self.advance()?;
         }
         Ok(taken)
     }

@@ -125,7 +125,6 @@ impl Rejects {
             return Ok(());
         }
         let rows = &self.rows;
-        let given = |given: Vec<bool>| Some(given);
         let lines: Vec<i64> = rows.iter().map(|row| row.line.unwrap_or(0)).collect();
         let grams: Vec<f64> = rows.iter().map(|row| row.grams.unwrap_or(0.0)).collect();
         let says = |fault: fn(Fault) -> &'static str| {
@@ -135,7 +134,7 @@ impl Rejects {
             0 => self.ids.cells(),
             1 => Cells::Integers(
                 &lines,
-                given(rows.iter().map(|row| row.line.is_some()).collect()),
+                Some(rows.iter().map(|row| row.line.is_some()).collect()),
             ),
             2 => says(Fault::code),
             3 => says(Fault::what),
@@ -144,7 +143,7 @@ impl Rejects {
             6 => Cells::Text(rows.iter().map(|row| row.method.as_deref()).collect()),
             _ => Cells::Reals(
                 &grams,
-                given(rows.iter().map(|row| row.grams.is_some()).collect()),
+                Some(rows.iter().map(|row| row.grams.is_some()).collect()),
             ),
         })?;
         self.ids.clear();

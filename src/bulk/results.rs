@@ -3,15 +3,15 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use data_import::parquet::{Cells, Codec, Layout, ParquetWriter, WrittenColumn};
+use data_import::parquet::{Cells, Codec, Given, Layout, ParquetWriter, WrittenColumn};
 use data_import::{Nutrient, NutrientId};
 
 use super::BulkError;
+use super::block::{BlockSums, RECIPES_OF_A_BLOCK};
 use super::id::RecipeId;
 use super::intervals::Ends;
 use super::outcome::BulkRow;
 use super::run::FloatWidth;
-use super::sums::Sums;
 
 /// What the nutrients are told for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,7 +46,7 @@ impl Per {
 }
 
 /// Rows of a row group.
-pub(super) const ROWS_OF_A_GROUP: usize = 131_072;
+pub(super) const ROWS_OF_A_GROUP: usize = 8 * RECIPES_OF_A_BLOCK;
 
 /// The ids of rows that are written.
 #[derive(Debug)]
@@ -230,19 +230,33 @@ pub(super) struct Results<'a> {
     incomplete: Vec<i64>,
     nothing: Vec<u64>,
     values: Vec<Vec<f64>>,
+    /// Of the rows whose nutrients are still to come.
+    waiting: Vec<RowScale>,
     /// Low and high of each interval in turn.
     ends: Vec<Vec<Option<f64>>>,
     pub(super) rows: u64,
 }
 
+/// How the nutrients of a row follow from the sums of its recipe.
+#[derive(Debug, Clone, Copy)]
+struct RowScale {
+    frozen: f64,
+    served: f64,
+    /// The water of the recipe, which no sum says.
+    water: f64,
+}
+
 impl<'a> Results<'a> {
+    /// Begins a file for about so many rows.
     pub(super) fn create(
         path: &Path,
         numbered: bool,
         nutrients: &'a NutrientColumns,
         codec: Codec,
+        rows: usize,
     ) -> Result<Self, BulkError> {
         let ids = IdColumn::new(numbered);
+        let of_group = rows.min(ROWS_OF_A_GROUP);
         let few = |name, layout| WrittenColumn {
             few: true,
             ..plain(name, layout)
@@ -264,20 +278,17 @@ impl<'a> Results<'a> {
             assumed: Vec::new(),
             incomplete: Vec::new(),
             nothing: Vec::new(),
-            values: vec![Vec::new(); nutrients.columns.len()],
+            values: (0..nutrients.columns.len())
+                .map(|_| Vec::with_capacity(of_group))
+                .collect(),
+            waiting: Vec::new(),
             ends: vec![Vec::new(); 2 * nutrients.intervals],
             rows: 0,
         })
     }
 
-    /// Appends a recipe.
-    pub(super) fn push(
-        &mut self,
-        id: &RecipeId,
-        row: &BulkRow,
-        sums: &Sums,
-        intervals: &[Ends],
-    ) -> Result<(), BulkError> {
+    /// Appends a recipe, all but its nutrients.
+    pub(super) fn push(&mut self, id: &RecipeId, row: &BulkRow, intervals: &[Ends]) {
         self.rows += 1;
         self.ids.push(id);
         self.errors.push(row.errors);
@@ -300,25 +311,12 @@ impl<'a> Results<'a> {
         self.incomplete.push(row.missing.cast_signed());
         // Nothing is known of the water where the dry matter of one food is not.
         self.nothing.push(row.nothing & !1 | row.missing & 1);
-        let frozen = if row.errors == 0 {
-            100.0 / row.blended
-        } else {
-            0.0
-        };
-        let served = if row.errors == 0 {
-            row.serving / row.blended
-        } else {
-            0.0
-        };
-        for (column, (at, is_served)) in self.values.iter_mut().zip(&self.nutrients.columns) {
-            let (factor, amounts) = if *is_served {
-                (served, &sums.served)
-            } else {
-                (frozen, &sums.frozen)
-            };
-            let amount = if *at == 0 { row.water } else { amounts[*at] };
-            column.push(amount * factor);
-        }
+        let of_good = |figure: f64| if row.errors == 0 { figure } else { 0.0 };
+        self.waiting.push(RowScale {
+            frozen: of_good(100.0 / row.blended),
+            served: of_good(row.serving / row.blended),
+            water: row.water,
+        });
         let ends = intervals.iter().flat_map(|one| [one.low, one.high]);
         for (column, end) in self
             .ends
@@ -327,7 +325,28 @@ impl<'a> Results<'a> {
         {
             column.push(end);
         }
-        if self.errors.len() == ROWS_OF_A_GROUP {
+    }
+
+    /// Appends the nutrients of the recipes that were pushed since the last time.
+    pub(super) fn push_nutrients(&mut self, sums: &mut BlockSums<'_>) -> Result<(), BulkError> {
+        let scales = self.waiting.as_slice();
+        for (column, (at, is_served)) in self.values.iter_mut().zip(&self.nutrients.columns) {
+            let factor = |scale: &RowScale| {
+                if *is_served {
+                    scale.served
+                } else {
+                    scale.frozen
+                }
+            };
+            if *at == 0 {
+                column.extend(scales.iter().map(|scale| scale.water * factor(scale)));
+            } else {
+                let sums = sums.of(*at, *is_served).zip(scales);
+                column.extend(sums.map(|(sum, scale)| sum * factor(scale)));
+            }
+        }
+        self.waiting.clear();
+        if self.errors.len() >= ROWS_OF_A_GROUP {
             self.flush()?;
         }
         Ok(())
@@ -346,10 +365,9 @@ impl<'a> Results<'a> {
         }
         let any_error = self.errors.iter().any(|errors| *errors != 0);
         let any_nothing = self.nothing.iter().fold(0, |all, row| all | row);
-        let of_row = || {
-            let given = self.errors.iter().map(|errors| *errors == 0);
-            any_error.then(|| given.collect::<Vec<bool>>())
-        };
+        let good = self.errors.iter().map(|errors| *errors == 0);
+        let good = any_error.then(|| good.collect::<Given>());
+        let of_row = || good.clone();
         let of_nutrient = |at: usize| {
             if any_nothing >> at & 1 == 0 {
                 return of_row();

@@ -2,8 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::ops::Range;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
@@ -13,18 +12,14 @@ use sha2::{Digest, Sha256};
 
 use super::BulkError;
 use super::fault::Fault;
-use super::id::RecipeId;
 use super::input::Input;
-use super::intervals::{Ends, UnsureLine, UnsureRecipe};
-use super::journal::{Journal, Made, PartEntry, sources};
-use super::lines::{LineChunk, LineStream};
-use super::outcome::{BulkRow, Places, outcome};
+use super::job::Job;
+use super::journal::{Journal, Made, sources};
+use super::outcome::Places;
+use super::output::{place, refuse_strangers};
 use super::part::{Part, check_order, parts_of};
 use super::prepared_foods::PreparedFoods;
-use super::recipes::{Header, RecipeStream};
-use super::rejects::{RejectedLine, Rejects};
-use super::results::{NutrientColumns, Per, Results, place_of, places_of};
-use super::sums::Sums;
+use super::results::{NutrientColumns, Per, place_of, places_of};
 use super::table_file::hex;
 use crate::food::Pantry;
 use crate::problem::Problem;
@@ -91,22 +86,6 @@ pub struct Done {
     pub parts: usize,
 }
 
-/// What every part of a run needs.
-struct Job<'a> {
-    request: &'a BulkRequest<'a>,
-    input: &'a Input,
-    foods: Mutex<PreparedFoods<'a>>,
-    columns: NutrientColumns,
-    /// The nutrients whose intervals are written.
-    unsure: Vec<&'static Nutrient>,
-    places: Places,
-    made: Made,
-    journal: Mutex<Journal>,
-    done: AtomicUsize,
-    lines: usize,
-    progress: &'a (dyn Fn(usize, usize) + Sync),
-}
-
 /// Calculates all recipes of the input. `progress` is told the lines that are done, and all there are.
 ///
 /// Errors: the tables do not read, are not in order or have unknown columns; the output cannot be written, or is of another run.
@@ -144,6 +123,7 @@ pub fn run(
     let job = Job {
         request,
         foods: Mutex::new(PreparedFoods::new(request.foods, !unsure.is_empty())?),
+        layouts: Mutex::new(Vec::new()),
         columns: NutrientColumns::new(request.per, &wanted, nutrients, request.width, source)
             .with_intervals(&unsure, request.width),
         unsure,
@@ -209,152 +189,6 @@ fn on_all_cores(
     })
 }
 
-impl Job<'_> {
-    /// Calculates a part, and puts its files in their places: rejects first, results last, then the line of the journal.
-    fn calculate(&self, part: &Part) -> Result<(), BulkError> {
-        let request = self.request;
-        let unfinished = ["results", "rejects"].map(|table| unfinished(request, table, part));
-        let [results_path, rejects_path] = &unfinished;
-        let numbered = self.input.numbered;
-        let mut results = Results::create(results_path, numbered, &self.columns, request.codec)?;
-        let mut rejects = Rejects::create(rejects_path, numbered, request.codec)?;
-        let lines = self.all_recipes(part, &mut results, &mut rejects)?;
-        let faults = rejects.counts.iter().filter(|(_, count)| *count > 0);
-        let faults = faults.map(|(fault, count)| (fault.code().to_owned(), *count));
-        let entry = PartEntry {
-            part: part.name.clone(),
-            input: sources(self.input, part),
-            made: self.made.clone(),
-            recipes: results.rows,
-            lines,
-            rejected: rejects.recipes,
-            faults: faults.collect::<BTreeMap<_, _>>(),
-        };
-        results.finish()?;
-        rejects.finish()?;
-        settle(rejects_path, &place(request, "rejects", part))?;
-        settle(results_path, &place(request, "results", part))?;
-        let mut journal = self.journal.lock().unwrap_or_else(PoisonError::into_inner);
-        journal.note(entry)
-    }
-
-    /// Merges the lines and the recipes of a part, which are both in the order of their ids. Gives the count of lines.
-    fn all_recipes(
-        &self,
-        part: &Part,
-        results: &mut Results<'_>,
-        rejects: &mut Rejects,
-    ) -> Result<u64, BulkError> {
-        let on_chunk = |lines: usize| {
-            let done = self.done.fetch_add(lines, Ordering::Relaxed) + lines;
-            (self.progress)(done, self.lines);
-        };
-        let mut lines = LineStream::new(self.input, part, &self.foods, &on_chunk);
-        let mut recipes = RecipeStream::new(self.input, part, &self.foods);
-        let mut count = 0;
-        loop {
-            let (of_lines, of_recipes) = (lines.peek()?, recipes.peek()?);
-            let id = match (of_lines, of_recipes) {
-                (Some(line), Some(recipe)) => line.min(recipe),
-                (Some(id), None) | (None, Some(id)) => id,
-                (None, None) => return Ok(count),
-            };
-            let header = recipes.take(&id)?;
-            let mut unsure = Vec::new();
-            let sums = self.sum(&id, header.as_ref(), &mut lines, rejects, &mut unsure)?;
-            count += sums.lines.cast_unsigned();
-            let row = outcome(header.as_ref(), &sums, self.places);
-            let intervals = match header.as_ref().filter(|_| row.errors == 0) {
-                Some(header) => self.intervals(header, &unsure, &row)?,
-                None => Vec::new(),
-            };
-            rejects.push_recipe(&id, row.errors)?;
-            results.push(&id, &row, &sums, &intervals)?;
-        }
-    }
-
-    /// The intervals of a recipe without faults, where they are asked for.
-    fn intervals(
-        &self,
-        header: &Header,
-        lines: &[UnsureLine],
-        row: &BulkRow,
-    ) -> Result<Vec<Ends>, BulkError> {
-        if self.unsure.is_empty() {
-            return Ok(Vec::new());
-        }
-        let gathered = {
-            let foods = self.foods.lock().unwrap_or_else(PoisonError::into_inner);
-            UnsureRecipe::gather(&foods, header, lines)?
-        };
-        match gathered {
-            Some(recipe) => recipe.intervals(header, row, &self.unsure),
-            None => Ok(Vec::new()),
-        }
-    }
-
-    /// Sums up the lines of a recipe and its water.
-    fn sum(
-        &self,
-        id: &RecipeId,
-        header: Option<&Header>,
-        lines: &mut LineStream<'_, '_>,
-        rejects: &mut Rejects,
-        unsure: &mut Vec<UnsureLine>,
-    ) -> Result<Sums, BulkError> {
-        let share = header.map_or(0.0, Header::returned_share);
-        let warm = header.is_none_or(|header| header.reheat);
-        let mut sums = Sums::new(self.request.per);
-        lines.take(id, &mut |chunk: &LineChunk<'_>, rows: Range<usize>| {
-            sums.note_foods(rows.clone().map(|row| chunk.food(row)));
-            for row in rows {
-                let line = chunk.line(row);
-                let faults = sums.add(&line, share, warm);
-                if !self.unsure.is_empty() {
-                    unsure.extend(UnsureLine::of(&line, chunk.words(row)));
-                }
-                if faults != 0 {
-                    let (food, method) = chunk.words(row);
-                    let line = RejectedLine {
-                        line: chunk.number(row)?,
-                        food,
-                        method,
-                        grams: line.grams,
-                    };
-                    rejects.push_line(id, faults, line)?;
-                }
-            }
-            Ok(())
-        })?;
-        if let Some(header) = header {
-            sums.add_water(header.water.as_deref(), header.liquid());
-        }
-        Ok(sums)
-    }
-}
-
-/// Where a file of a part belongs.
-fn place(request: &BulkRequest<'_>, table: &str, part: &Part) -> PathBuf {
-    let name = format!("{}.parquet", part.name);
-    request.output.join(table).join(name)
-}
-
-/// Where it is written; engines pass over names that begin with a point.
-fn unfinished(request: &BulkRequest<'_>, table: &str, part: &Part) -> PathBuf {
-    let name = format!(".{}.unfinished", part.name);
-    request.output.join(table).join(name)
-}
-
-/// Puts a file that is on the disk in its place, so that it is there after a power cut too.
-fn settle(from: &Path, to: &Path) -> Result<(), BulkError> {
-    let moved = fs::rename(from, to).and_then(|()| match to.parent() {
-        #[cfg(unix)]
-        Some(folder) => fs::File::open(folder)?.sync_all(),
-        _ => Ok(()),
-    });
-    moved.map_err(|error| BulkError::io("write", to, error))
-}
-
 /// The one part that is named, or all.
 fn named_part(parts: Vec<Part>, name: Option<&str>) -> Result<Vec<Part>, Problem> {
     let Some(name) = name else { return Ok(parts) };
@@ -365,29 +199,6 @@ fn named_part(parts: Vec<Part>, name: Option<&str>) -> Result<Vec<Part>, Problem
         Problem::new(format!("there is no part “{name}”"))
             .hint(format!("there are {}", names.join(", ")))
     })
-}
-
-/// Refuses a folder with results of something else, which would be taken for those of this run.
-fn refuse_strangers(out: &Path, parts: &[Part]) -> Result<(), BulkError> {
-    for table in ["results", "rejects"] {
-        let folder = out.join(table);
-        let Ok(entries) = fs::read_dir(&folder) else {
-            continue;
-        };
-        for entry in entries {
-            let path = entry
-                .map_err(|error| BulkError::io("read", &folder, error))?
-                .path();
-            let stem = path.file_stem().unwrap_or_default().to_string_lossy();
-            let is_ours = stem.starts_with('.') || parts.iter().any(|part| *part.name == *stem);
-            if !is_ours {
-                let what = format!("{} is of no part of this input", path.display());
-                let hint = "write into another folder, or remove what is left of another run";
-                return Err(Problem::new(what).hint(hint).into());
-            }
-        }
-    }
-    Ok(())
 }
 
 fn density_places(nutrients: &[Nutrient]) -> Result<Places, Problem> {

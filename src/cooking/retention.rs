@@ -1,6 +1,8 @@
 //! How much of a nutrient survives a step: the USDA Table of Nutrient Retention Factors,
 //! Release 6 (2007), and the choice of its row for a class of food and a method.
 
+use std::sync::Arc;
+
 use data_import::{Error, NutrientId, reference};
 use serde::Deserialize;
 
@@ -87,13 +89,13 @@ struct RetentionChoice {
     fit: String,
 }
 
-/// The rows of the published table that speak for one ingredient and one step.
+/// The rows of the published table that speak for one ingredient and one step, which many ingredients share.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Retention {
     /// The row for liquid poured away, or the only row.
-    pub drained: Option<RetentionRow>,
+    pub drained: Option<Arc<RetentionRow>>,
     /// The row for liquid that is all used.
-    pub used: Option<RetentionRow>,
+    pub used: Option<Arc<RetentionRow>>,
     /// Said where no published row is really about this class and method.
     pub note: Option<String>,
 }
@@ -116,7 +118,7 @@ impl Retention {
     /// One row, named by a recipe.
     pub fn named(row: RetentionRow) -> Self {
         Self {
-            drained: Some(row),
+            drained: Some(Arc::new(row)),
             ..Self::default()
         }
     }
@@ -134,7 +136,7 @@ impl Retention {
         };
         let row = |code: &str| match code {
             "" => None,
-            code => RetentionRow::find(code),
+            code => RetentionRow::find(code).map(Arc::new),
         };
         Ok(Self {
             drained: row(&choice.drained),
@@ -155,7 +157,8 @@ impl Retention {
         if is_fully_retained(nutrient) {
             return Some(1.0);
         }
-        let kept = |row: &Option<RetentionRow>| row.as_ref().and_then(|row| row.kept(nutrient));
+        let kept =
+            |row: &Option<Arc<RetentionRow>>| row.as_ref().and_then(|row| row.kept(nutrient));
         match (kept(&self.drained), kept(&self.used)) {
             (Some(drained), Some(used)) => Some(drained + returned * (used - drained)),
             (drained, used) => drained.or(used),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use data_import::NutrientId;
 
 use super::{Batch, NutrientTotal, PreparedIngredient, RetainedShares};
-use crate::cooking::{Method, WEIGHED_SPREAD, is_fully_retained};
+use crate::cooking::{Method, RetentionRow, WEIGHED_SPREAD, is_fully_retained};
 use crate::quantity::Mass;
 use crate::uncertainty::{
     Cause, CubesTaken, Doubts, NutrientClass, PotId, UnsurePortion, ValueSpread,
@@ -371,8 +371,8 @@ fn cooking_spread(
     } else {
         0.0
     };
-    let between = |row: &Option<crate::cooking::RetentionRow>| row.as_ref()?.kept(nutrient);
-    let rows = between(&retention.used).zip(between(&retention.drained));
+    let between = |row: Option<&RetentionRow>| row?.kept(nutrient);
+    let rows = between(retention.used.as_deref()).zip(between(retention.drained.as_deref()));
     let apart = rows.map_or(0.0, |(used, drained)| used - drained);
     let line = kept.leavings.min(1.0 - kept.leavings) * apart / 3.0_f64.sqrt();
     let squares = [ROUNDED, published, nearest, line].map(|one| one * one);

@@ -145,9 +145,13 @@ impl PreparedIngredient {
     /// The same in a recipe that returns this share, 0 to 1, of the liquid it is cooked in.
     #[must_use]
     pub fn in_liquid(mut self, share: f64) -> Self {
-        let usual = usual_leavings(self.method, None, share);
-        (self.returned, self.drippings) = usual;
+        self.return_liquid(share);
         self
+    }
+
+    /// Returns this share, 0 to 1, of the liquid that it is cooked in.
+    pub fn return_liquid(&mut self, share: f64) {
+        (self.returned, self.drippings) = usual_leavings(self.method, None, share);
     }
 
     /// Mass as bought. Without a refuse figure all of it is taken as edible.

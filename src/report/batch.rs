@@ -465,7 +465,7 @@ impl IngredientReport {
             Some(_) => (YieldBasis::Weighed, "weighed"),
             None => (cooked.basis, cooked.source.as_str()),
         };
-        let code = |row: &Option<RetentionRow>| row.as_ref().map(|row| row.code.clone());
+        let code = |row: Option<&RetentionRow>| row.map(|row| row.code.clone());
         Self {
             food: one.food.id.to_string(),
             name: one.food.name.clone(),
@@ -482,8 +482,8 @@ impl IngredientReport {
             yield_range: cooked.range.filter(|_| one.weighed.is_none()),
             solids_kept: kept.solids,
             fat_lost_g: one.edible().grams() * kept.fat_lost / 100.0,
-            retention_drained: code(&retention.drained),
-            retention_used: code(&retention.used),
+            retention_drained: code(retention.drained.as_deref()),
+            retention_used: code(retention.used.as_deref()),
             source: one.food.source.clone(),
             estimated: one.weighed.is_none() && cooked.basis.is_estimated(),
             basis: one.basis,

@@ -93,7 +93,10 @@ fn every_column_adds_up_to_what_is_published() {
 fn liquid_returned_in_part_lies_on_the_line() {
     let carrots = Retention::cooking(&class_of("11124"), Method::Boil).unwrap();
     assert_eq!(
-        (code(carrots.drained.as_ref()), code(carrots.used.as_ref())),
+        (
+            code(carrots.drained.as_deref()),
+            code(carrots.used.as_deref())
+        ),
         (Some("3455"), Some("3456"))
     );
     for (returned, kept) in [(0.0, 0.65), (0.25, 0.675), (0.5, 0.70), (1.0, 0.75)] {

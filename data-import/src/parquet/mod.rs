@@ -7,7 +7,7 @@ mod write;
 
 pub use coded::{Coded, NOT_GIVEN};
 pub use read::{Bound, Field, ParquetReader, Values};
-pub use write::{Cells, Codec, ParquetWriter, WrittenColumn};
+pub use write::{Cells, Codec, Given, ParquetWriter, WrittenColumn};
 
 /// The type of the values of a column.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -234,13 +234,17 @@ impl ParquetReader {
     ) -> Result<Values<T>, Error> {
         let mut arrays = self.arrays(group, column, rows, kind)?;
         let wrong = || Error::table(&self.path, &format!("column “{column}” is of another type"));
-        let (Some(array), true) = (arrays.pop(), arrays.is_empty()) else {
+        let (Some(mut array), true) = (arrays.pop(), arrays.is_empty()) else {
             return Err(wrong());
         };
-        let array = array.as_any().downcast_ref::<PrimitiveArray<T>>();
-        let (_, values, given) = array.ok_or_else(wrong)?.clone().into_inner();
+        let array = array.as_any_mut().downcast_mut::<PrimitiveArray<T>>();
+        let array = array.ok_or_else(wrong)?;
+        let empty = PrimitiveArray::new_empty(array.dtype().clone());
+        let (_, values, given) = std::mem::replace(array, empty).into_inner();
         Ok(Values {
-            values: values.to_vec(),
+            values: values
+                .into_mut()
+                .right_or_else(|shared| shared.as_slice().to_vec()),
             given: given.filter(|given| given.unset_bits() > 0),
         })
     }

@@ -1,0 +1,214 @@
+//! The foods that a thread has met, laid out for the sums: what each line is reckoned with lies close together, and the nutrients are cut into tiles of
+//! eight, so that a tile of all foods stays in the cache of a core while the lines go by.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use data_import::parquet::NOT_GIVEN;
+
+use super::food::{LANES, Lanes, PreparedFood, Profile, Rising};
+
+/// How many nutrients are summed at once.
+pub(super) const WIDTH: usize = 8;
+/// A figure for each of them.
+pub(super) type Tile = [f64; WIDTH];
+/// How many tiles all nutrients make.
+pub(super) const TILES: usize = LANES / WIDTH;
+
+/// What a line needs of its food as its method cooks it, all but the nutrients; see [`PreparedFood`].
+#[derive(Debug, Clone, Copy)]
+pub(super) struct LineFood {
+    pub(super) edible_share: f64,
+    pub(super) drained_share: f64,
+    pub(super) cooked: Rising,
+    /// 0 where it is not known.
+    pub(super) dry: Rising,
+    /// Less than any mass where it is not known.
+    pub(super) least: Rising,
+    pub(super) missing: u64,
+    pub(super) nutrients: NutrientPlace,
+    pub(super) is_water: bool,
+}
+
+/// Where the nutrients of a food and the shares of them that are kept lie in the tiles.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct NutrientPlace {
+    composition: u32,
+    profile: u32,
+}
+
+/// The shares of the nutrients of a tile that are kept; see [`Profile`].
+#[derive(Debug, Clone, Copy)]
+pub(super) struct ProfileTile {
+    pub(super) kept: Tile,
+    /// After warming, where no liquid is returned.
+    pub(super) kept_warm: Tile,
+    pub(super) warm: Tile,
+    pub(super) used: Tile,
+    pub(super) both: Tile,
+}
+
+/// Eight nutrients of all foods.
+#[derive(Debug, Default)]
+pub(super) struct FoodTile {
+    compositions: Vec<Tile>,
+    profiles: Vec<ProfileTile>,
+}
+
+impl FoodTile {
+    /// The nutrients of a food, and the shares of them that are kept.
+    pub(super) fn at(&self, place: NutrientPlace) -> Option<(&Tile, &ProfileTile)> {
+        let composition = self.compositions.get(place.composition as usize);
+        composition.zip(self.profiles.get(place.profile as usize))
+    }
+}
+
+/// The foods that a thread has met.
+#[derive(Debug)]
+pub(super) struct FoodLayout {
+    foods: Vec<LineFood>,
+    tiles: [FoodTile; TILES],
+    places: LaidOut,
+}
+
+/// The places of what is laid out already: of foods by their places in the run, of what they share by its address, since the run keeps its
+/// foods to its end.
+#[derive(Debug, Default)]
+struct LaidOut {
+    foods: Vec<u32>,
+    compositions: HashMap<usize, u32>,
+    profiles: HashMap<usize, u32>,
+}
+
+/// The profile of what is neither cooked nor warmed.
+const UNCOOKED: u32 = 0;
+
+impl Default for FoodLayout {
+    fn default() -> Self {
+        let uncooked = || FoodTile {
+            compositions: Vec::new(),
+            profiles: vec![ProfileTile::UNCOOKED],
+        };
+        Self {
+            foods: Vec::new(),
+            tiles: std::array::from_fn(|_| uncooked()),
+            places: LaidOut::default(),
+        }
+    }
+}
+
+impl FoodLayout {
+    /// The place of a food, by its place in the run, if it is laid out.
+    pub(super) fn known(&self, place: u32) -> Option<u32> {
+        let known = self.places.foods.get(place as usize);
+        known.copied().filter(|known| *known != NOT_GIVEN)
+    }
+
+    /// Lays out a food, which is at this place in the run; gives its place here.
+    pub(super) fn add(&mut self, place: u32, food: &PreparedFood) -> u32 {
+        let next = count(&self.foods);
+        let (places, at) = (&mut self.places.foods, place as usize);
+        if places.len() <= at {
+            places.resize(at + 1, NOT_GIVEN);
+        }
+        if let Some(place) = places.get_mut(at) {
+            *place = next;
+        }
+        let unknown = |none| Rising { none, more: 0.0 };
+        let nutrients = NutrientPlace {
+            composition: self.composition(food),
+            profile: self.profile(food),
+        };
+        self.foods.push(LineFood {
+            edible_share: food.edible_share,
+            drained_share: food.drained_share,
+            cooked: food.cooked,
+            dry: food.dry.unwrap_or(unknown(0.0)),
+            least: food.least.unwrap_or(unknown(f64::NEG_INFINITY)),
+            missing: food.composition.missing,
+            nutrients,
+            is_water: food.is_water,
+        });
+        next
+    }
+
+    /// The food at a place.
+    pub(super) fn get(&self, place: u32) -> Option<&LineFood> {
+        self.foods.get(place as usize)
+    }
+
+    /// Where the nutrients of a food lie that is neither cooked nor warmed.
+    pub(super) fn uncooked(&mut self, food: &PreparedFood) -> NutrientPlace {
+        NutrientPlace {
+            composition: self.composition(food),
+            profile: UNCOOKED,
+        }
+    }
+
+    /// A tile of the nutrients.
+    pub(super) fn tile(&self, tile: usize) -> &FoodTile {
+        let [first, ..] = &self.tiles;
+        self.tiles.get(tile).unwrap_or(first)
+    }
+
+    fn composition(&mut self, food: &PreparedFood) -> u32 {
+        let [first, ..] = &self.tiles;
+        let next = count(&first.compositions);
+        let address = Arc::as_ptr(&food.composition);
+        let place = place(&mut self.places.compositions, address, next);
+        if place == next {
+            for (at, tile) in self.tiles.iter_mut().enumerate() {
+                tile.compositions.push(cut(&food.composition.values, at));
+            }
+        }
+        place
+    }
+
+    fn profile(&mut self, food: &PreparedFood) -> u32 {
+        let [first, ..] = &self.tiles;
+        let next = count(&first.profiles);
+        let address = Arc::as_ptr(&food.profile);
+        let place = place(&mut self.places.profiles, address, next);
+        if place == next {
+            for (at, tile) in self.tiles.iter_mut().enumerate() {
+                tile.profiles.push(ProfileTile::of(&food.profile, at));
+            }
+        }
+        place
+    }
+}
+
+impl ProfileTile {
+    const UNCOOKED: Self = Self {
+        kept: [1.0; WIDTH],
+        kept_warm: [1.0; WIDTH],
+        warm: [1.0; WIDTH],
+        used: [0.0; WIDTH],
+        both: [0.0; WIDTH],
+    };
+
+    fn of(profile: &Profile, tile: usize) -> Self {
+        let (kept, warm) = (cut(&profile.kept, tile), cut(&profile.warm, tile));
+        Self {
+            kept,
+            kept_warm: std::array::from_fn(|at| kept[at] * warm[at]),
+            warm,
+            used: cut(&profile.used, tile),
+            both: cut(&profile.both, tile),
+        }
+    }
+}
+
+/// The nutrients of a tile.
+fn cut(lanes: &Lanes, tile: usize) -> Tile {
+    std::array::from_fn(|at| lanes[tile * WIDTH + at])
+}
+
+fn count<T>(rows: &[T]) -> u32 {
+    u32::try_from(rows.len()).unwrap_or(u32::MAX)
+}
+
+/// The place of what lies at an address; `next` where it has none yet.
+fn place<T>(places: &mut HashMap<usize, u32>, of: *const T, next: u32) -> u32 {
+    *places.entry(of.addr()).or_insert(next)
+}
