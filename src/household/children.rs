@@ -135,12 +135,15 @@ pub fn allergies_of_no_food(
 ) -> Result<Vec<String>, FoodDataError> {
     let mut found = Vec::new();
     for allergy in allergies {
-        for words in looked_for(allergy) {
-            let hits = pantry.search(&words.join(" "), 50)?;
-            let is_named = hits.iter().any(|hit| {
-                let name = hit.name.to_lowercase();
-                words.iter().all(|word| begins_a_word(&name, word))
-            });
+        for names in looked_for(allergy) {
+            let mut is_named = false;
+            for words in names {
+                let hits = pantry.search(&words.join(" "), 50)?;
+                is_named |= hits.iter().any(|hit| {
+                    let name = hit.name.to_lowercase();
+                    words.iter().all(|word| begins_a_word(&name, word))
+                });
+            }
             if !is_named {
                 found.push(format!(
                     "No food is called {}, so nothing is stopped for it: name the foods one by one, as they are sold",

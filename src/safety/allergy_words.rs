@@ -3,6 +3,8 @@
 //! An allergy that is not understood would stop nothing. So words are read widely: what names an allergen anywhere counts, and a food that
 //! is stopped for no reason costs less than one that is let through.
 
+use data_import::reference;
+
 use crate::food::begins_a_word;
 use crate::problem::edit_distance;
 
@@ -13,8 +15,8 @@ pub(super) enum Meaning {
     Major(&'static str),
     /// What the table of major allergens does not hold.
     Other(&'static OtherAllergen),
-    /// A food whose own name has all of these beginnings of words.
-    Named(Vec<String>),
+    /// A food whose own name has all beginnings of words of one of these names.
+    Named(Vec<Vec<String>>),
 }
 
 /// An allergen beyond the major ones, by the names of foods that hold it.
@@ -22,6 +24,11 @@ pub(super) enum Meaning {
 pub(super) struct OtherAllergen {
     has: &'static [&'static str],
     lacks: &'static [&'static str],
+}
+
+/// An allergen that these words give away, unless there are others.
+const fn of(has: &'static [&'static str], lacks: &'static [&'static str]) -> OtherAllergen {
+    OtherAllergen { has, lacks }
 }
 
 impl OtherAllergen {
@@ -33,7 +40,7 @@ impl OtherAllergen {
 }
 
 /// What households write for a major allergen, in the singular.
-const WORDS: [(&str, &str); 55] = [
+const WORDS: &[(&str, &str)] = &[
     ("egg", "egg"),
     ("hen egg", "egg"),
     ("milk", "milk"),
@@ -89,6 +96,11 @@ const WORDS: [(&str, &str); 55] = [
     ("tahini", "sesame"),
     ("fish", "fish"),
     ("finfish", "fish"),
+    ("codfish", "fish"),
+    ("ovalbumin", "egg"),
+    ("ovomucoid", "egg"),
+    ("pn", "peanut"),
+    ("tn", "tree nuts"),
 ];
 
 /// Clams, oysters, squid and the like, which many households call shellfish too.
@@ -129,7 +141,14 @@ const GLUTEN: OtherAllergen = OtherAllergen {
 };
 /// Dried fruit and wine are kept with sulphites.
 const SULPHITES: OtherAllergen = OtherAllergen {
-    has: &["sulfured", "sulphured", "sulfite", "sulphite", "wine"],
+    has: &[
+        "sulfured",
+        "sulphured",
+        "sulfite",
+        "sulphite",
+        "wine",
+        "raisins, golden",
+    ],
     lacks: &["not sulfured"],
 };
 /// Many begin as a word of another food: `pea` is no pear.
@@ -151,8 +170,113 @@ const CITRUS: OtherAllergen = OtherAllergen {
         "pummelo",
         "kumquat",
     ],
-    lacks: &["lima"],
+    lacks: &["lima", "lemon grass", "lemongrass"],
 };
+/// Foods whose name begins as that of another one, or that are sold under other names too.
+const BANANA: OtherAllergen = of(&["banana"], &["pepper, banana", "melon, banana"]);
+const PEAR: OtherAllergen = of(&["pear"], &["pearl", "prickly pear"]);
+const POTATO: OtherAllergen = of(&["potato"], &["sweet potato"]);
+const HONEY: OtherAllergen = of(&["honey"], &["honeydew"]);
+const AVOCADO: OtherAllergen = of(&["avocado", "guacamole"], &[]);
+const TOMATO: OtherAllergen = of(
+    &[
+        "tomato", "catsup", "ketchup", "marinara", "passata", "salsa",
+    ],
+    &[],
+);
+const ANCHOVY: OtherAllergen = of(&["anchov", "worcestershire"], &[]);
+const BUCKWHEAT: OtherAllergen = of(&["buckwheat", "soba", "kasha"], &[]);
+const COCOA: OtherAllergen = of(&["cocoa", "cacao", "chocolate"], &["cocoa butter"]);
+const CHICKPEAS: OtherAllergen = of(
+    &[
+        "chickpea",
+        "garbanzo",
+        "hummus",
+        "falafel",
+        "besan",
+        "gram flour",
+    ],
+    &[],
+);
+const BROAD_BEANS: OtherAllergen = of(&["broadbean", "broad bean", "fava"], &[]);
+const GELATIN: OtherAllergen = of(&["gelatin", "gummy", "marshmallow"], &[]);
+/// What households call by one name, and the table food by food.
+const STONE_FRUIT: OtherAllergen = of(
+    &[
+        "peach",
+        "apricot",
+        "plum",
+        "cherry",
+        "cherries",
+        "nectarine",
+        "prune",
+        "plumcot",
+    ],
+    &["tomato"],
+);
+const BERRIES: OtherAllergen = of(
+    &[
+        "strawberr",
+        "raspberr",
+        "blueberr",
+        "blackberr",
+        "cranberr",
+        "gooseberr",
+        "boysenberr",
+        "mulberr",
+        "elderberr",
+        "currants",
+    ],
+    &[],
+);
+const PULSES: OtherAllergen = of(
+    &[
+        "bean",
+        "beans",
+        "lentil",
+        "chickpea",
+        "garbanzo",
+        "hummus",
+        "falafel",
+        "peas",
+        "pea soup",
+        "cowpea",
+        "mung",
+        "lupin",
+        "soy",
+        "tofu",
+        "edamame",
+        "peanut",
+        "mungo",
+        "broadbean",
+    ],
+    &["jelly beans", "coffee", "vanilla bean"],
+);
+const RED_MEAT: OtherAllergen = of(
+    &[
+        "beef",
+        "veal",
+        "lamb",
+        "mutton",
+        "pork",
+        "ham,",
+        "bacon",
+        "venison",
+        "deer",
+        "bison",
+        "horse",
+        "goat, raw",
+        "goat, cooked",
+    ],
+    &["lamb's", "lambsquarters"],
+);
+const NIGHTSHADES: OtherAllergen = of(
+    &[
+        "tomato", "catsup", "ketchup", "salsa", "eggplant", "potato", "peppers", "paprika",
+        "chili", "pimento", "goji",
+    ],
+    &["sweet potato", "peppers, black"],
+);
 /// Its name ends otherwise in the food table than households write it.
 const LUPIN: OtherAllergen = OtherAllergen {
     has: &["lupin"],
@@ -160,7 +284,7 @@ const LUPIN: OtherAllergen = OtherAllergen {
 };
 
 /// What households write for allergens beyond the major ones, in the singular.
-const OTHER_WORDS: [(&str, &OtherAllergen); 19] = [
+const OTHER_WORDS: &[(&str, &OtherAllergen)] = &[
     ("mollusc", &MOLLUSCS),
     ("mollusk", &MOLLUSCS),
     ("shellfish", &MOLLUSCS),
@@ -180,10 +304,49 @@ const OTHER_WORDS: [(&str, &OtherAllergen); 19] = [
     ("lupine", &LUPIN),
     ("pea", &PEAS),
     ("citrus", &CITRUS),
+    ("banana", &BANANA),
+    ("pear", &PEAR),
+    ("potato", &POTATO),
+    ("honey", &HONEY),
+    ("avocado", &AVOCADO),
+    ("avocado pear", &AVOCADO),
+    ("tomato", &TOMATO),
+    ("anchovy", &ANCHOVY),
+    ("anchovie", &ANCHOVY),
+    ("buckwheat", &BUCKWHEAT),
+    ("soba", &BUCKWHEAT),
+    ("cocoa", &COCOA),
+    ("cacao", &COCOA),
+    ("chocolate", &COCOA),
+    ("chickpea", &CHICKPEAS),
+    ("chick pea", &CHICKPEAS),
+    ("garbanzo", &CHICKPEAS),
+    ("hummus", &CHICKPEAS),
+    ("broad bean", &BROAD_BEANS),
+    ("broadbean", &BROAD_BEANS),
+    ("fava", &BROAD_BEANS),
+    ("fava bean", &BROAD_BEANS),
+    ("gelatine", &GELATIN),
+    ("gelatin", &GELATIN),
+    ("stone fruit", &STONE_FRUIT),
+    ("berrie", &BERRIES),
+    ("pulse", &PULSES),
+    ("legume", &PULSES),
+    ("red meat", &RED_MEAT),
+    ("nightshade", &NIGHTSHADES),
+    ("clam", &MOLLUSCS),
+    ("oyster", &MOLLUSCS),
+    ("mussel", &MOLLUSCS),
+    ("scallop", &MOLLUSCS),
+    ("squid", &MOLLUSCS),
+    ("calamari", &MOLLUSCS),
+    ("octopus", &MOLLUSCS),
+    ("snail", &MOLLUSCS),
+    ("e220", &SULPHITES),
 ];
 
 /// Words that say nothing of which food is meant.
-const FILLERS: [&str; 44] = [
+const FILLERS: &[&str] = &[
     "allergy",
     "allergic",
     "allergie",
@@ -228,14 +391,48 @@ const FILLERS: [&str; 44] = [
     "style",
     "other",
     "kind",
+    "red",
+    "green",
+    "yellow",
+    "white",
+    "black",
+    "dried",
+    "ripe",
+    "frozen",
+    "canned",
+    "tinned",
+    "organic",
+    "fpie",
+    "oa",
+    "syndrome",
+    "epipen",
+    "pen",
+    "carries",
+    "carry",
+    "carrie",
+    "need",
+    "ha",
+    "etc",
+    "no",
+    "free",
+    "may",
+    "contain",
+    "trace",
+    "and",
+    "also",
+    "like",
+    "such",
+    "not",
 ];
+/// Ends of what says that a food is eaten all the same.
+const ALLOWED: &[&str] = &[" ok", " okay", " fine", " tolerated", " allowed"];
 /// Words for a part of a food or for its form, which say nothing beside its name.
-const FORMS: [&str; 12] = [
-    "seed", "fruit", "paste", "flour", "oil", "butter", "powder", "juice", "kernel", "bean",
-    "sauce", "nectar",
+const FORMS: &[&str] = &[
+    "seed", "fruit", "paste", "flour", "oil", "butter", "powder", "juice", "kernel", "sauce",
+    "nectar", "jam", "jelly", "puree", "purée", "pulp", "skin", "peel", "juice",
 ];
 /// Foods that are called after another one.
-const OF_THEIR_OWN: [&str; 5] = [
+const OF_THEIR_OWN: &[&str] = &[
     "crab apple",
     "egg plant",
     "water chestnut",
@@ -243,7 +440,7 @@ const OF_THEIR_OWN: [&str; 5] = [
     "custard apple",
 ];
 /// What milk is made of that is none.
-const PLANT_MILKS: [&str; 8] = [
+const PLANT_MILKS: &[&str] = &[
     "soy", "soya", "almond", "oat", "rice", "coconut", "hemp", "cashew",
 ];
 
@@ -255,13 +452,27 @@ pub(super) fn meanings(allergy: &str) -> Vec<Meaning> {
         .collect()
 }
 
-/// The foods that an allergy names, each as words in the singular without those that say nothing.
+/// The foods that an allergy names, each as words in the singular without those that say nothing. What is said to be no allergy, such as
+/// `not peanuts` and `milk ok`, is left out where something else is named.
 fn parts(allergy: &str) -> Vec<Vec<String>> {
     let written = allergy.to_lowercase().replace(['’', '‘'], "'");
     let written = [" and ", " or ", " plus "]
         .iter()
         .fold(written, |text, word| text.replace(word, ","));
+    let written = [" except ", " but not ", " not "]
+        .iter()
+        .fold(written, |text, word| text.replace(word, ", not "));
     let parts = written.split([',', ';', '/', '&', '+', '(', ')', '.']);
+    let parts: Vec<&str> = parts
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+        .collect();
+    let is_allowed =
+        |part: &&str| part.starts_with("not ") || ALLOWED.iter().any(|word| part.ends_with(word));
+    let all_allowed = parts.iter().all(is_allowed);
+    let parts = parts
+        .into_iter()
+        .filter(|part| all_allowed || !is_allowed(part));
     let words = parts.map(|part| {
         let words = part.split(|c: char| !c.is_alphanumeric() && c != '\'');
         let words = words.map(singular).filter(|word| !word.is_empty());
@@ -319,7 +530,18 @@ fn of_part(words: &[String]) -> Vec<Meaning> {
                 .map(|word| beginning(word).to_owned())
                 .collect();
         }
-        found.push(Meaning::Named(own));
+        let called = words.join(" ");
+        let singular_words = |text: &str| text.split(' ').map(singular).collect::<Vec<_>>();
+        let kitchen_words = reference::split_rows::<3>(reference::KITCHEN_WORDS);
+        let same = kitchen_words.filter(|[word, ..]| singular_words(word).join(" ") == called);
+        let table_names = same.map(|[_, name, _]| {
+            let words = singular_words(name);
+            words
+                .iter()
+                .map(|word| beginning(word).to_owned())
+                .collect()
+        });
+        found.push(Meaning::Named(table_names.chain([own]).collect()));
     }
     found
 }
@@ -360,11 +582,12 @@ pub fn misspelt_allergen(allergy: &str) -> Option<&'static str> {
     long.find_map(slip)
 }
 
-/// The beginnings of words by which an allergy looks for foods, for each food that it names and that is no known allergen.
-pub fn looked_for(allergy: &str) -> impl Iterator<Item = Vec<String>> {
+/// The names, as beginnings of words, by which an allergy looks for foods: for each food that it names and that is no known allergen one or
+/// several.
+pub fn looked_for(allergy: &str) -> impl Iterator<Item = Vec<Vec<String>>> {
     let named = meanings(allergy).into_iter();
     named.filter_map(|meaning| match meaning {
-        Meaning::Named(words) => Some(words),
+        Meaning::Named(names) => Some(names),
         Meaning::Major(_) | Meaning::Other(_) => None,
     })
 }

@@ -11,7 +11,7 @@ use crate::food::begins_a_word;
 pub(crate) const RESPONSE: &str = "reaction-response";
 
 /// Beginnings of words that alone are severe.
-const SEVERE: [&str; 28] = [
+const SEVERE: &[&str] = &[
     "gasp",
     "stopped breath",
     "not breath",
@@ -40,16 +40,39 @@ const SEVERE: [&str; 28] = [
     "drool",
     "white as",
     "anaphyla",
+    "chok",
+    "clammy",
+    "angioed",
+    "angio-oed",
+    "angio oed",
+    "like a doll",
+    "went white",
+    "turned white",
+    "become white",
+    "became white",
+    "gone white",
+    "goes white",
+    "not wake",
+    "didn't wake",
+    "didnt wake",
+    "couldn't wake",
+    "couldnt wake",
+    "can't wake",
+    "won't wake",
+    "wouldn't wake",
+    "doesn't wake",
+    "cannot wake",
+    "unrous",
 ];
 /// Words that are severe only as they stand.
-const SEVERE_WORDS: [&str; 8] = [
+const SEVERE_WORDS: &[&str] = &[
     "limp", "pale", "blue", "grey", "gray", "ashen", "faint", "fainted",
 ];
 /// Words for sleepiness, and those for its being unusual.
-const SLEEPY: [&str; 3] = ["sleepy", "drows", "hard to wake"];
+const SLEEPY: &[&str] = &["sleepy", "drows", "hard to wake"];
 /// Words for breath, and those for its being in trouble.
-const BREATH: [&str; 2] = ["breath", "breathing"];
-const TROUBLED: [&str; 17] = [
+const BREATH: &[&str] = &["breath", "breathing", "swallow"];
+const TROUBLED: &[&str] = &[
     "trouble",
     "diffic",
     "hard",
@@ -67,16 +90,33 @@ const TROUBLED: [&str; 17] = [
     "problem",
     "funny",
     "catch",
+    "unable",
+    "not able",
 ];
 /// Words for swelling, and the parts of the body where it is severe.
-const SWELLING: [&str; 4] = ["swell", "swollen", "puff", "swelled"];
-const SWOLLEN_PARTS: [&str; 6] = ["lip", "tongue", "throat", "mouth", "face", "neck"];
+const SWELLING: &[&str] = &["swell", "swollen", "puff", "swelled", "oedema", "edema"];
+const SWOLLEN_PARTS: &[&str] = &[
+    "lip", "tongue", "throat", "mouth", "face", "neck", "tounge", "toung", "tonge", "tung", "lipp",
+];
 /// Words for size, and the parts of the body where that means swelling.
-const LARGE: [&str; 6] = ["big", "fat", "huge", "thick", "tight", "clos"];
-const AIRWAY: [&str; 3] = ["lip", "tongue", "throat"];
+const LARGE: &[&str] = &["big", "fat", "huge", "thick", "tight", "clos"];
+const AIRWAY: &[&str] = &[
+    "lip", "tongue", "throat", "tounge", "toung", "tonge", "tung",
+];
 /// Words for hives, and those for their being everywhere.
-const HIVES: [&str; 6] = ["hive", "welt", "rash", "nettle", "spots", "urticaria"];
-const ALL_OVER: [&str; 8] = [
+const HIVES: &[&str] = &[
+    "hive",
+    "welt",
+    "rash",
+    "nettle",
+    "spots",
+    "urticaria",
+    "bumps",
+    "blotch",
+    "skin red",
+    "red skin",
+];
+const ALL_OVER: &[&str] = &[
     "all over",
     "everywhere",
     "whole body",
@@ -85,17 +125,29 @@ const ALL_OVER: [&str; 8] = [
     "head to toe",
     "body-wide",
     "covered in",
+    "generalised",
+    "generalized",
+    "all her body",
+    "all his body",
+    "all of her body",
+    "all of his body",
+    "over her body",
+    "over his body",
 ];
 /// Words for vomiting, and those for its being repeated.
-const VOMITING: [&str; 6] = [
+const VOMITING: &[&str] = &[
     "vomit",
     "threw up",
     "throwing up",
     "throws up",
     "sick",
     "brought up",
+    "puke",
+    "puking",
+    "throw up",
+    "sicked",
 ];
-const REPEATED: [&str; 9] = [
+const REPEATED: &[&str] = &[
     "repeated",
     "again and again",
     "several times",
@@ -105,9 +157,21 @@ const REPEATED: [&str; 9] = [
     "keeps",
     "twice",
     "non-stop",
+    "repeatedly",
+    "non stop",
+    "nonstop",
+    "couldn't stop",
+    "couldnt stop",
+    "can't stop",
+    "cannot stop",
+    "could not stop",
+    "for an hour",
+    "for hours",
+    "all day",
+    "all night",
 ];
 /// Numbers that make a count of times.
-const NUMBERS: [&str; 9] = [
+const NUMBERS: &[&str] = &[
     "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
 ];
 
@@ -141,12 +205,27 @@ const BODY: [&[&str]; 3] = [
     &["cough", "wheez", "hoarse", "breath", "gasp", "croak"],
 ];
 /// Where a sign on the skin may be, which is no sign of the gut.
-const ON_THE_SKIN: [&str; 3] = ["tummy", "belly", "stomach"];
+const ON_THE_SKIN: &[&str] = &["tummy", "belly", "stomach"];
 
 /// Words that turn what follows into its contrary.
-const NOT: [&str; 6] = ["no ", "not ", "without ", "never ", "neither ", "nor "];
+const NOT: &[&str] = &[
+    "no ", "not ", "without ", "never ", "neither ", "nor ", "didn't ", "hasn't ", "hadn't ",
+    "wasn't ", "isn't ", "didnt ",
+];
+/// What a sound child does, so that it is a sign where it is denied.
+const SIGNS_DENIED: &[&str] = &[
+    "breath",
+    "hold",
+    "wake",
+    "respond",
+    "react",
+    "move",
+    "swallow",
+    "stop",
+    "stay awake",
+];
 /// Words that say of the breath that it is as ever.
-const AT_EASE: [&str; 9] = [
+const AT_EASE: &[&str] = &[
     "fine",
     "normally",
     "normal",
@@ -202,14 +281,14 @@ fn is_severe(seen: &str) -> bool {
     let parts = BODY
         .iter()
         .filter(|words| words.iter().any(|word| begins_a_word(&gut, word)));
-    any(&SEVERE)
+    any(SEVERE)
         || words_of(&said).any(|word| SEVERE_WORDS.contains(&word))
-        || any(&SLEEPY)
-        || any(&BREATH) && any(&TROUBLED)
-        || any(&SWELLING) && any(&SWOLLEN_PARTS)
-        || any(&LARGE) && any(&AIRWAY)
-        || any(&HIVES) && any(&ALL_OVER)
-        || any(&VOMITING) && (any(&REPEATED) || counted(&said))
+        || any(SLEEPY)
+        || any(BREATH) && any(TROUBLED)
+        || any(SWELLING) && any(SWOLLEN_PARTS)
+        || any(LARGE) && any(AIRWAY)
+        || any(HIVES) && any(ALL_OVER)
+        || any(VOMITING) && (any(REPEATED) || counted(&said))
         || parts.count() >= 2
 }
 
@@ -225,7 +304,7 @@ fn counted(text: &str) -> bool {
         |word: &str| NUMBERS.contains(&word) || word.parse::<u32>().is_ok_and(|number| number > 1);
     let times = words
         .windows(2)
-        .any(|two| many(two[0]) && ["times", "x"].contains(&two[1]));
+        .any(|two| many(two[0]) && ["times", "time", "x"].contains(&two[1]));
     times
         || words
             .iter()
@@ -252,8 +331,8 @@ fn affirmed(text: &str) -> String {
             begins_a_word(clause.get(..at + word.len())?, word).then_some(at)
         });
         match denial.min() {
-            // "not breathing" and "could not hold" are signs themselves.
-            Some(at) if !clause.contains("not breath") && !clause.contains("not hold") => {
+            // "not breathing", "could not hold" and "didn't wake" are signs themselves.
+            Some(at) if !denies_what_is_sound(clause) => {
                 let but = clause
                     .get(at..)
                     .and_then(|rest| rest.find(" but ").map(|but| at + but));
@@ -265,6 +344,13 @@ fn affirmed(text: &str) -> String {
         }
     });
     kept.collect::<Vec<_>>().join(", ")
+}
+
+/// Whether a clause denies what a sound child does: `not breathing`, `didn't wake`.
+fn denies_what_is_sound(clause: &str) -> bool {
+    let after = |word: &&str| clause.split(*word).skip(1).collect::<Vec<_>>();
+    let mut rests = NOT.iter().flat_map(after);
+    rests.any(|rest| SIGNS_DENIED.iter().any(|sign| rest.starts_with(sign)))
 }
 
 /// Whether a clause says that the child breathes as ever, and nothing else: `breathing fine`, `and her breathing is normal`.
@@ -306,6 +392,21 @@ mod tests {
             "can't catch her breath",
             "hives, not breathing well",
             "hives and breathing fast",
+            "her tounge got thick and she dribbled a lot",
+            "choking noise",
+            "swollen toungue",
+            "could not wake her properly",
+            "cold and clammy",
+            "angioedema of the lips",
+            "she puked non stop for an hour",
+            "puked 4 times",
+            "couldnt stop being sick",
+            "urticaria generalised",
+            "skin red everywhere with bumps",
+            "rash and he vomit two time",
+            "he become white and soft like a doll",
+            "dribbling and cannot swallow",
+            "didn't wake up",
             "breathing funny",
             "voice sounds croaky",
             "coughing and coughing",
@@ -328,6 +429,8 @@ mod tests {
             "two red spots on the cheek",
             "red chin",
             "sneezed once",
+            "didn't wheeze, didn't swell up, few spots on cheeks",
+            "no trouble breathing, one hive",
             "a few hives on the arm",
             "a few hives on one arm, no vomiting, breathing fine",
             "one hive. She is breathing normally",
