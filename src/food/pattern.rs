@@ -28,10 +28,15 @@ impl<'a> DescribedFood<'a> {
             group: group_of(food),
         }
     }
+
+    /// Whether a word of its name begins so.
+    pub fn has_word(&self, beginning: &str) -> bool {
+        begins_a_word(&self.name, beginning)
+    }
 }
 
 /// A set of conditions that must all hold; an empty one always holds.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Pattern {
     groups: Vec<String>,
     ids: Vec<String>,

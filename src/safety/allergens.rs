@@ -4,7 +4,7 @@ use data_import::reference::{self, TableRow};
 use data_import::{Error, Food};
 
 use super::allergy_words::{Meaning, meanings};
-use crate::food::{DescribedFood, Pattern, begins_a_word};
+use crate::food::{DescribedFood, Pattern};
 
 /// The table `allergens.csv`.
 #[derive(Debug)]
@@ -44,13 +44,13 @@ impl AllergenTable {
     /// Whether a food holds what a household has on record as an allergy: an allergen under any of its names, else a food whose own name
     /// has the words.
     pub fn holds(&self, food: &Food, allergy: &str) -> bool {
-        let name = food.name.to_lowercase();
+        let described = DescribedFood::of(food);
         let is_in = |meaning: &Meaning| match meaning {
-            Meaning::Major(allergen) => self.of(food).any(|one| one == *allergen),
-            Meaning::Other(allergen) => allergen.is_in(&name),
+            Meaning::Major(allergen) => self.of(food).any(|one| one == allergen),
+            Meaning::Other(allergen) => allergen.is_in(&described),
             Meaning::Named(names) => names.iter().any(|words| {
                 let mut words = words.iter();
-                words.all(|word| begins_a_word(&name, word))
+                words.all(|word| described.has_word(word))
             }),
         };
         meanings(allergy).iter().any(is_in)
@@ -147,6 +147,8 @@ mod tests {
             ("Cabbage, red, raw", "red pepper"),
             ("Fruit butters, apple", "milk"),
             ("Peanut butter, smooth", "tree nuts (not peanuts)"),
+            ("Peanut butter, smooth", "macadamia nuts"),
+            ("Grapefruit, raw", "grapes"),
             ("Peanut butter, smooth", "nuts except peanut"),
             ("Pepper, banana, raw", "banana"),
             ("Melons, honeydew, raw", "honey"),

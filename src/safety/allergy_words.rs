@@ -3,347 +3,57 @@
 //! An allergy that is not understood would stop nothing. So words are read widely: what names an allergen anywhere counts, and a food that
 //! is stopped for no reason costs less than one that is let through.
 
-use data_import::reference;
+use std::sync::OnceLock;
 
-use crate::food::begins_a_word;
+use data_import::reference::{self, TableRow};
+
+use crate::food::{DescribedFood, Pattern};
 use crate::problem::edit_distance;
 
 /// What an allergy on record stands for: one of these for each food that it names.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) enum Meaning {
     /// A major allergen, by its name in their table.
-    Major(&'static str),
+    Major(String),
     /// What the table of major allergens does not hold.
-    Other(&'static OtherAllergen),
+    Other(OtherAllergen),
     /// A food whose own name has all beginnings of words of one of these names.
     Named(Vec<Vec<String>>),
 }
 
-/// An allergen beyond the major ones, by the names of foods that hold it.
-#[derive(Debug, PartialEq, Eq)]
-pub(super) struct OtherAllergen {
-    has: &'static [&'static str],
-    lacks: &'static [&'static str],
+/// A row of the table: what households write, and what it stands for.
+#[derive(Debug)]
+struct AllergyWords {
+    words: Vec<String>,
+    meaning: Meaning,
 }
 
-/// An allergen that these words give away, unless there are others.
-const fn of(has: &'static [&'static str], lacks: &'static [&'static str]) -> OtherAllergen {
-    OtherAllergen { has, lacks }
-}
+/// An allergen beyond the major ones: the names of foods that hold it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct OtherAllergen(Pattern);
 
 impl OtherAllergen {
-    /// Whether the name of a food, in lower case, gives it away.
-    pub(super) fn is_in(&self, name: &str) -> bool {
-        let any = |phrases: &[&str]| phrases.iter().any(|phrase| begins_a_word(name, phrase));
-        any(self.has) && !any(self.lacks)
+    /// Whether the name of a food gives it away.
+    pub(super) fn is_in(&self, food: &DescribedFood<'_>) -> bool {
+        self.0.fits(food)
     }
 }
 
-/// What households write for a major allergen, in the singular.
-const WORDS: &[(&str, &str)] = &[
-    ("egg", "egg"),
-    ("hen egg", "egg"),
-    ("milk", "milk"),
-    ("dairy", "milk"),
-    ("cmpa", "milk"),
-    ("cma", "milk"),
-    ("cmp", "milk"),
-    ("lactose", "milk"),
-    ("whey", "milk"),
-    ("casein", "milk"),
-    ("nut", "tree nuts"),
-    ("tree nut", "tree nuts"),
-    ("treenut", "tree nuts"),
-    ("almond", "tree nuts"),
-    ("walnut", "tree nuts"),
-    ("cashew", "tree nuts"),
-    ("hazelnut", "tree nuts"),
-    ("filbert", "tree nuts"),
-    ("pistachio", "tree nuts"),
-    ("pecan", "tree nuts"),
-    ("macadamia", "tree nuts"),
-    ("brazilnut", "tree nuts"),
-    ("brazil nut", "tree nuts"),
-    ("pine nut", "tree nuts"),
-    ("peanut", "peanut"),
-    ("groundnut", "peanut"),
-    ("ground nut", "peanut"),
-    ("monkey nut", "peanut"),
-    ("pea nut", "peanut"),
-    ("shellfish", "shellfish"),
-    ("shell fish", "shellfish"),
-    ("seafood", "shellfish"),
-    ("seafood", "fish"),
-    ("crustacean", "shellfish"),
-    ("prawn", "shellfish"),
-    ("shrimp", "shellfish"),
-    ("crab", "shellfish"),
-    ("lobster", "shellfish"),
-    ("crayfish", "shellfish"),
-    ("langoustine", "shellfish"),
-    ("scampi", "shellfish"),
-    ("wheat", "wheat"),
-    ("gluten", "wheat"),
-    ("coeliac", "wheat"),
-    ("celiac", "wheat"),
-    ("soy", "soy"),
-    ("soya", "soy"),
-    ("soybean", "soy"),
-    ("soyabean", "soy"),
-    ("tofu", "soy"),
-    ("edamame", "soy"),
-    ("sesame", "sesame"),
-    ("tahini", "sesame"),
-    ("fish", "fish"),
-    ("finfish", "fish"),
-    ("codfish", "fish"),
-    ("ovalbumin", "egg"),
-    ("ovomucoid", "egg"),
-    ("pn", "peanut"),
-    ("tn", "tree nuts"),
-];
-
-/// Clams, oysters, squid and the like, which many households call shellfish too.
-const MOLLUSCS: OtherAllergen = OtherAllergen {
-    has: &[
-        "mollus",
-        "clam",
-        "oyster",
-        "mussel",
-        "scallops",
-        "squid",
-        "calamari",
-        "octopus",
-        "cuttlefish",
-        "whelk",
-        "abalone",
-        "conch",
-        "cockle",
-        "snail",
-        "escargot",
-        "periwinkle",
-    ],
-    lacks: &[
-        "mushrooms, oyster",
-        "oyster mushroom",
-        "vegetable oyster",
-        "oyster blade",
-        "emu, oyster",
-        "ostrich, oyster",
-        "oyster cracker",
-        "includes oyster",
-    ],
-};
-/// The cereals other than wheat that have gluten.
-const GLUTEN: OtherAllergen = OtherAllergen {
-    has: &["barley", "rye", "malt", "malted", "triticale"],
-    lacks: &["maltodextrin", "maltose", "maltitol"],
-};
-/// Dried fruit and wine are kept with sulphites.
-const SULPHITES: OtherAllergen = OtherAllergen {
-    has: &[
-        "sulfured",
-        "sulphured",
-        "sulfite",
-        "sulphite",
-        "wine",
-        "raisins, golden",
-    ],
-    lacks: &["not sulfured"],
-};
-/// Many begin as a word of another food: `pea` is no pear.
-const PEAS: OtherAllergen = OtherAllergen {
-    has: &["peas", "pea soup", "pea protein", "pea flour", "pea,"],
-    lacks: &[],
-};
-const CITRUS: OtherAllergen = OtherAllergen {
-    has: &[
-        "citrus",
-        "orange",
-        "lemon",
-        "lime",
-        "grapefruit",
-        "tangerine",
-        "mandarin",
-        "clementine",
-        "pomelo",
-        "pummelo",
-        "kumquat",
-    ],
-    lacks: &["lima", "lemon grass", "lemongrass"],
-};
-/// Foods whose name begins as that of another one, or that are sold under other names too.
-const BANANA: OtherAllergen = of(&["banana"], &["pepper, banana", "melon, banana"]);
-const PEAR: OtherAllergen = of(&["pear"], &["pearl", "prickly pear"]);
-const POTATO: OtherAllergen = of(&["potato"], &["sweet potato"]);
-const HONEY: OtherAllergen = of(&["honey"], &["honeydew"]);
-const AVOCADO: OtherAllergen = of(&["avocado", "guacamole"], &[]);
-const TOMATO: OtherAllergen = of(
-    &[
-        "tomato", "catsup", "ketchup", "marinara", "passata", "salsa",
-    ],
-    &[],
-);
-const ANCHOVY: OtherAllergen = of(&["anchov", "worcestershire"], &[]);
-const BUCKWHEAT: OtherAllergen = of(&["buckwheat", "soba", "kasha"], &[]);
-const COCOA: OtherAllergen = of(&["cocoa", "cacao", "chocolate"], &["cocoa butter"]);
-const CHICKPEAS: OtherAllergen = of(
-    &[
-        "chickpea",
-        "garbanzo",
-        "hummus",
-        "falafel",
-        "besan",
-        "gram flour",
-    ],
-    &[],
-);
-const BROAD_BEANS: OtherAllergen = of(&["broadbean", "broad bean", "fava"], &[]);
-const GELATIN: OtherAllergen = of(&["gelatin", "gummy", "marshmallow"], &[]);
-/// What households call by one name, and the table food by food.
-const STONE_FRUIT: OtherAllergen = of(
-    &[
-        "peach",
-        "apricot",
-        "plum",
-        "cherry",
-        "cherries",
-        "nectarine",
-        "prune",
-        "plumcot",
-    ],
-    &["tomato"],
-);
-const BERRIES: OtherAllergen = of(
-    &[
-        "strawberr",
-        "raspberr",
-        "blueberr",
-        "blackberr",
-        "cranberr",
-        "gooseberr",
-        "boysenberr",
-        "mulberr",
-        "elderberr",
-        "currants",
-    ],
-    &[],
-);
-const PULSES: OtherAllergen = of(
-    &[
-        "bean",
-        "beans",
-        "lentil",
-        "chickpea",
-        "garbanzo",
-        "hummus",
-        "falafel",
-        "peas",
-        "pea soup",
-        "cowpea",
-        "mung",
-        "lupin",
-        "soy",
-        "tofu",
-        "edamame",
-        "peanut",
-        "mungo",
-        "broadbean",
-    ],
-    &["jelly beans", "coffee", "vanilla bean"],
-);
-const RED_MEAT: OtherAllergen = of(
-    &[
-        "beef",
-        "veal",
-        "lamb",
-        "mutton",
-        "pork",
-        "ham,",
-        "bacon",
-        "venison",
-        "deer",
-        "bison",
-        "horse",
-        "goat, raw",
-        "goat, cooked",
-    ],
-    &["lamb's", "lambsquarters"],
-);
-const NIGHTSHADES: OtherAllergen = of(
-    &[
-        "tomato", "catsup", "ketchup", "salsa", "eggplant", "potato", "peppers", "paprika",
-        "chili", "pimento", "goji",
-    ],
-    &["sweet potato", "peppers, black"],
-);
-/// Its name ends otherwise in the food table than households write it.
-const LUPIN: OtherAllergen = OtherAllergen {
-    has: &["lupin"],
-    lacks: &[],
-};
-
-/// What households write for allergens beyond the major ones, in the singular.
-const OTHER_WORDS: &[(&str, &OtherAllergen)] = &[
-    ("mollusc", &MOLLUSCS),
-    ("mollusk", &MOLLUSCS),
-    ("shellfish", &MOLLUSCS),
-    ("shell fish", &MOLLUSCS),
-    ("seafood", &MOLLUSCS),
-    ("gluten", &GLUTEN),
-    ("coeliac", &GLUTEN),
-    ("celiac", &GLUTEN),
-    ("sulphite", &SULPHITES),
-    ("sulfite", &SULPHITES),
-    ("sulphur", &SULPHITES),
-    ("sulfur", &SULPHITES),
-    ("sulphur dioxide", &SULPHITES),
-    ("sulfur dioxide", &SULPHITES),
-    ("so2", &SULPHITES),
-    ("lupin", &LUPIN),
-    ("lupine", &LUPIN),
-    ("pea", &PEAS),
-    ("citrus", &CITRUS),
-    ("banana", &BANANA),
-    ("pear", &PEAR),
-    ("potato", &POTATO),
-    ("honey", &HONEY),
-    ("avocado", &AVOCADO),
-    ("avocado pear", &AVOCADO),
-    ("tomato", &TOMATO),
-    ("anchovy", &ANCHOVY),
-    ("anchovie", &ANCHOVY),
-    ("buckwheat", &BUCKWHEAT),
-    ("soba", &BUCKWHEAT),
-    ("cocoa", &COCOA),
-    ("cacao", &COCOA),
-    ("chocolate", &COCOA),
-    ("chickpea", &CHICKPEAS),
-    ("chick pea", &CHICKPEAS),
-    ("garbanzo", &CHICKPEAS),
-    ("hummus", &CHICKPEAS),
-    ("broad bean", &BROAD_BEANS),
-    ("broadbean", &BROAD_BEANS),
-    ("fava", &BROAD_BEANS),
-    ("fava bean", &BROAD_BEANS),
-    ("gelatine", &GELATIN),
-    ("gelatin", &GELATIN),
-    ("stone fruit", &STONE_FRUIT),
-    ("berrie", &BERRIES),
-    ("pulse", &PULSES),
-    ("legume", &PULSES),
-    ("red meat", &RED_MEAT),
-    ("nightshade", &NIGHTSHADES),
-    ("clam", &MOLLUSCS),
-    ("oyster", &MOLLUSCS),
-    ("mussel", &MOLLUSCS),
-    ("scallop", &MOLLUSCS),
-    ("squid", &MOLLUSCS),
-    ("calamari", &MOLLUSCS),
-    ("octopus", &MOLLUSCS),
-    ("snail", &MOLLUSCS),
-    ("e220", &SULPHITES),
-];
+/// The built-in table.
+fn table() -> &'static [AllergyWords] {
+    static TABLE: OnceLock<Vec<AllergyWords>> = OnceLock::new();
+    let row = |row: TableRow<'_>| AllergyWords {
+        words: row.alternatives("words").map(String::from).collect(),
+        meaning: match row.cell("allergen") {
+            "" => Meaning::Other(OtherAllergen(Pattern::of_row(row))),
+            major => Meaning::Major(major.into()),
+        },
+    };
+    // The table is part of the program; a test reads it, so it cannot be broken here.
+    TABLE.get_or_init(|| {
+        reference::read_rows("allergy-words.csv", reference::ALLERGY_WORDS, row).unwrap_or_default()
+    })
+}
 
 /// Words that say nothing of which food is meant.
 const FILLERS: &[&str] = &[
@@ -423,6 +133,14 @@ const FILLERS: &[&str] = &[
     "like",
     "such",
     "not",
+    "react",
+    "yes",
+    "day",
+    "ok",
+    "okay",
+    "fine",
+    "tolerated",
+    "allowed",
 ];
 /// Ends of what says that a food is eaten all the same.
 const ALLOWED: &[&str] = &[" ok", " okay", " fine", " tolerated", " allowed"];
@@ -446,15 +164,23 @@ const PLANT_MILKS: &[&str] = &[
 
 /// What an allergy on record stands for; empty where it says nothing.
 pub(super) fn meanings(allergy: &str) -> Vec<Meaning> {
-    parts(allergy)
-        .iter()
-        .flat_map(|part| of_part(part))
-        .collect()
+    let [named, allowed] = parts(allergy).map(|parts| {
+        let of_parts = parts.iter().flat_map(|part| of_part(part));
+        of_parts.collect::<Vec<_>>()
+    });
+    // Nuts but not peanuts are tree nuts; of dairy that is all allowed something must be meant all the same.
+    let left = |one: &&Meaning| !allowed.contains(one);
+    let rest: Vec<Meaning> = named.iter().filter(left).cloned().collect();
+    match (rest.is_empty(), named.is_empty()) {
+        (false, _) => rest,
+        (true, false) => named,
+        (true, true) => allowed,
+    }
 }
 
-/// The foods that an allergy names, each as words in the singular without those that say nothing. What is said to be no allergy, such as
-/// `not peanuts` and `milk ok`, is left out where something else is named.
-fn parts(allergy: &str) -> Vec<Vec<String>> {
+/// The foods that an allergy names, each as words in the singular without those that say nothing; and those that it says are eaten all the
+/// same, such as `not peanuts` and `milk ok`.
+fn parts(allergy: &str) -> [Vec<Vec<String>>; 2] {
     let written = allergy.to_lowercase().replace(['’', '‘'], "'");
     let written = [" and ", " or ", " plus "]
         .iter()
@@ -469,18 +195,18 @@ fn parts(allergy: &str) -> Vec<Vec<String>> {
         .collect();
     let is_allowed =
         |part: &&str| part.starts_with("not ") || ALLOWED.iter().any(|word| part.ends_with(word));
-    let all_allowed = parts.iter().all(is_allowed);
-    let parts = parts
-        .into_iter()
-        .filter(|part| all_allowed || !is_allowed(part));
-    let words = parts.map(|part| {
+    let (allowed, named): (Vec<&str>, Vec<&str>) = parts.into_iter().partition(is_allowed);
+    let words = |part: &str| {
         let words = part.split(|c: char| !c.is_alphanumeric() && c != '\'');
         let words = words.map(singular).filter(|word| !word.is_empty());
         words
             .filter(|word| !FILLERS.contains(&word.as_str()))
             .collect::<Vec<_>>()
-    });
-    words.filter(|words| !words.is_empty()).collect()
+    };
+    [named, allowed].map(|parts| {
+        let parts = parts.into_iter().map(words);
+        parts.filter(|words| !words.is_empty()).collect()
+    })
 }
 
 /// A word without the ending of its plural or of what it owns: `cow` of `cow's` and `cows`; of `berries` `berrie`, see [`beginning`].
@@ -548,12 +274,9 @@ fn of_part(words: &[String]) -> Vec<Meaning> {
 
 /// The allergens of a name, in the singular.
 fn named(name: &str) -> Vec<Meaning> {
-    let major = WORDS.iter().filter(|(word, _)| *word == name);
-    let other = OTHER_WORDS.iter().filter(|(word, _)| *word == name);
-    let major = major.map(|(_, allergen)| Meaning::Major(allergen));
-    major
-        .chain(other.map(|(_, allergen)| Meaning::Other(allergen)))
-        .collect()
+    let rows = table().iter();
+    let same = rows.filter(|row| row.words.iter().any(|word| word == name));
+    same.map(|row| row.meaning.clone()).collect()
 }
 
 /// What a word has in common with its plural: `strawberr` of strawberry and strawberries.
@@ -567,19 +290,22 @@ fn beginning(word: &str) -> &str {
 /// A word of an allergy that was likely meant to be the name of a major allergen, one slip of the finger away, and that name. Such a word
 /// would match no food, and nothing would be stopped for it. Shorter words than four letters are too near to other foods to tell.
 pub fn misspelt_allergen(allergy: &str) -> Option<&'static str> {
-    let unnamed = parts(allergy).into_iter().filter(|part| {
+    let [named, _] = parts(allergy);
+    let unnamed = named.into_iter().filter(|part| {
         let meanings = of_part(part);
         meanings.iter().all(|one| matches!(one, Meaning::Named(_)))
     });
     let words = unnamed.flatten().collect::<Vec<_>>();
     let mut long = words.iter().filter(|word| word.chars().count() >= 4);
     let slip = |word: &String| {
-        let known = WORDS.iter().flat_map(|(word, name)| [*word, *name]);
-        known
-            .into_iter()
-            .find(|name| edit_distance(word, name) == 1)
+        let majors = table().iter().filter_map(|row| match &row.meaning {
+            Meaning::Major(name) => Some((&row.words, name)),
+            Meaning::Other(_) | Meaning::Named(_) => None,
+        });
+        let mut known = majors.flat_map(|(words, name)| words.iter().chain([name]));
+        known.find(|name| edit_distance(word, name) == 1)
     };
-    long.find_map(slip)
+    long.find_map(slip).map(String::as_str)
 }
 
 /// The names, as beginnings of words, by which an allergy looks for foods: for each food that it names and that is no known allergen one or
@@ -595,6 +321,16 @@ pub fn looked_for(allergy: &str) -> impl Iterator<Item = Vec<Vec<String>>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_table_reads_and_its_words_are_in_the_singular() {
+        assert!(table().len() > 20);
+        for word in table().iter().flat_map(|row| &row.words) {
+            let words: Vec<String> = word.split(' ').map(singular).collect();
+            assert_eq!(words.join(" "), *word);
+            assert!(!FILLERS.contains(&word.as_str()), "{word}");
+        }
+    }
 
     #[test]
     fn a_slip_of_the_finger_is_noticed_and_another_food_is_none() {

@@ -42,6 +42,8 @@ const SEVERE: &[&str] = &[
     "anaphyla",
     "chok",
     "clammy",
+    "swelled shut",
+    "swollen shut",
     "angioed",
     "angio-oed",
     "angio oed",
@@ -63,6 +65,52 @@ const SEVERE: &[&str] = &[
     "doesn't wake",
     "cannot wake",
     "unrous",
+    "persistent cough",
+    "coughing fit",
+    "cough that won",
+    "coughs a lot",
+    "isn't breath",
+    "isnt breath",
+    "doesn't breath",
+    "doesnt breath",
+    "does not breath",
+    "panting",
+    "rattling",
+    "crackl",
+    "squeaky",
+    "raspy",
+    "weak cry",
+    "voice chang",
+    "not respond",
+    "doesn't respond",
+    "does not react",
+    "doesn't react",
+    "not react",
+    "lost consciousness",
+    "sleeping much more",
+    "head flop",
+    "head hang",
+    "no muscle tone",
+    "bluish",
+    "blueish",
+    "greyish",
+    "grayish",
+    "purple",
+    "pallor",
+    "epipen",
+    "epi-pen",
+    "adrenaline",
+    "epinephrine",
+    "called 911",
+    "called 999",
+    "called 112",
+    "ambulance",
+    "emergency room",
+    "allergic shock",
+    "projectile",
+    "violent vomit",
+    "can't swallow",
+    "cannot swallow",
 ];
 /// Words that are severe only as they stand.
 const SEVERE_WORDS: &[&str] = &[
@@ -133,6 +181,12 @@ const ALL_OVER: &[&str] = &[
     "all of his body",
     "over her body",
     "over his body",
+    "full body",
+    "full-body",
+    "whole-body",
+    "back, legs",
+    "legs and arms",
+    "arms and legs",
 ];
 /// Words for vomiting, and those for its being repeated.
 const VOMITING: &[&str] = &[
@@ -146,6 +200,7 @@ const VOMITING: &[&str] = &[
     "puking",
     "throw up",
     "sicked",
+    "barf",
 ];
 const REPEATED: &[&str] = &[
     "repeated",
@@ -169,6 +224,10 @@ const REPEATED: &[&str] = &[
     "for hours",
     "all day",
     "all night",
+    "every five",
+    "every ten",
+    "every few",
+    "every minute",
 ];
 /// Numbers that make a count of times.
 const NUMBERS: &[&str] = &[
@@ -306,9 +365,11 @@ fn counted(text: &str) -> bool {
         .windows(2)
         .any(|two| many(two[0]) && ["times", "time", "x"].contains(&two[1]));
     times
-        || words
-            .iter()
-            .any(|word| word.strip_suffix('x').is_some_and(many))
+        || words.iter().any(|word| {
+            word.strip_suffix('x')
+                .or_else(|| word.strip_prefix('x'))
+                .is_some_and(many)
+        })
 }
 
 /// The text without the places of a rash that are named after the gut: `hives on her tummy`.
@@ -407,6 +468,19 @@ mod tests {
             "he become white and soft like a doll",
             "dribbling and cannot swallow",
             "didn't wake up",
+            "persistent cough",
+            "she isn't breathing well",
+            "he doesn't breathe properly",
+            "panting",
+            "raspy voice",
+            "barfed three times",
+            "vomit x4",
+            "not responding",
+            "lost consciousness",
+            "bluish lips",
+            "full body rash",
+            "we used the EpiPen",
+            "trouble swallowing",
             "breathing funny",
             "voice sounds croaky",
             "coughing and coughing",
