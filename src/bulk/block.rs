@@ -19,7 +19,7 @@ struct BlockLine {
     nutrients: NutrientPlace,
 }
 
-/// What lines add up to that are not held any more: for each tile as frozen and as served.
+/// The sums of lines of one recipe that were too many to be kept in memory: for each tile as frozen and as served.
 type Earlier = Box<[[Tile; 2]; TILES]>;
 
 /// A recipe of a block.
@@ -83,7 +83,7 @@ impl RecipeBlock {
         self.recipes.len() >= RECIPES_OF_A_BLOCK || self.lines.len() >= LINES_OF_A_BLOCK
     }
 
-    /// What the lines of each recipe add up to of the nutrients of a tile, in their units, as served or as frozen.
+    /// The nutrients of one tile of each recipe, summed over its lines in the units of the nutrients: as served, or else as frozen.
     pub(super) fn sums(&self, layout: &FoodLayout, tile: usize, served: bool) -> Vec<Tile> {
         let mut start = 0;
         let foods = layout.tile(tile);
@@ -103,13 +103,13 @@ impl RecipeBlock {
     }
 }
 
-/// What the lines that are not held any more add up to.
+/// The sums of the lines that were folded, 0 where none were.
 fn earlier(earlier: Option<&Earlier>, tile: usize, served: bool) -> Tile {
     let sums = earlier.and_then(|earlier| earlier.get(tile));
     sums.map_or([0.0; WIDTH], |sums| sums[usize::from(served)])
 }
 
-/// What the lines of a recipe add up to, upon the sums before them.
+/// Adds the nutrients of the lines of a recipe to the sums before them.
 fn sum_lines(before: Tile, lines: &[BlockLine], tile: &FoodTile, share: f64, warm: bool) -> Tile {
     // Asked once for a recipe: a branch that each line takes otherwise than the last one costs more than what it saves.
     match (share > 0.0, warm) {
@@ -142,7 +142,7 @@ fn sum(
 }
 
 impl ProfileTile {
-    /// What is kept of a nutrient where this share of the liquid is returned.
+    /// The share of a nutrient that is kept when this share of the cooking liquid is blended back in.
     fn kept_with(&self, share: f64, at: usize) -> f64 {
         self.kept[at] + share * (self.used[at] + share * self.both[at])
     }

@@ -70,7 +70,7 @@ pub(super) struct PreparedFood {
 pub(super) struct Bent;
 
 impl Profile {
-    /// What a gram of an ingredient keeps.
+    /// The shares of the nutrients that a gram of an ingredient keeps.
     pub(super) fn of(one: &mut PreparedIngredient, nutrients: &[Nutrient]) -> Result<Self, Bent> {
         let mut points = [[0.0; LANES]; POINTS.len()];
         for (share, point) in POINTS.into_iter().zip(&mut points) {

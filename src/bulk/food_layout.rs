@@ -1,4 +1,4 @@
-//! The foods that a thread has met, laid out for the sums: what each line is reckoned with lies close together, and the nutrients are cut into tiles of
+//! The foods that a thread has met, laid out for the sums: the figures of each food lie close together, and the nutrients are cut into tiles of
 //! eight, so that a tile of all foods stays in the cache of a core while the lines go by.
 
 use std::collections::HashMap;
@@ -15,7 +15,7 @@ pub(super) type Tile = [f64; WIDTH];
 /// How many tiles all nutrients make.
 pub(super) const TILES: usize = LANES / WIDTH;
 
-/// What a line needs of its food as its method cooks it, all but the nutrients; see [`PreparedFood`].
+/// The figures of a [`PreparedFood`] that each line is calculated with, all but the nutrients.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct LineFood {
     pub(super) edible_share: f64,

@@ -46,8 +46,8 @@ impl AllergenTable {
     pub fn holds(&self, food: &Food, allergy: &str) -> bool {
         let described = DescribedFood::of(food);
         let is_in = |meaning: &Meaning| match meaning {
-            Meaning::Major(allergen) => self.of(food).any(|one| one == allergen),
-            Meaning::Other(allergen) => allergen.is_in(&described),
+            Meaning::Major(allergen) => self.of(food).any(|one| one == *allergen),
+            Meaning::Other(foods) => foods.fits(&described),
             Meaning::Named(names) => names.iter().any(|words| {
                 let mut words = words.iter();
                 words.all(|word| described.has_word(word))

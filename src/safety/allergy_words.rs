@@ -7,35 +7,35 @@ use std::sync::OnceLock;
 
 use data_import::reference::{self, TableRow};
 
-use crate::food::{DescribedFood, Pattern};
+use crate::food::Pattern;
 use crate::problem::edit_distance;
 
 /// What an allergy on record stands for: one of these for each food that it names.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Meaning {
     /// A major allergen, by its name in their table.
-    Major(String),
+    Major(&'static str),
     /// What the table of major allergens does not hold.
-    Other(OtherAllergen),
+    Other(&'static Pattern),
     /// A food whose own name has all beginnings of words of one of these names.
     Named(Vec<Vec<String>>),
 }
 
-/// A row of the table: what households write, and what it stands for.
+/// A row of the table: what households write, and the allergen that it stands for.
 #[derive(Debug)]
 struct AllergyWords {
     words: Vec<String>,
-    meaning: Meaning,
+    /// The name of a major allergen; empty where `foods` says which foods hold it.
+    major: String,
+    foods: Pattern,
 }
 
-/// An allergen beyond the major ones: the names of foods that hold it.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct OtherAllergen(Pattern);
-
-impl OtherAllergen {
-    /// Whether the name of a food gives it away.
-    pub(super) fn is_in(&self, food: &DescribedFood<'_>) -> bool {
-        self.0.fits(food)
+impl AllergyWords {
+    fn meaning(&'static self) -> Meaning {
+        match self.major.as_str() {
+            "" => Meaning::Other(&self.foods),
+            major => Meaning::Major(major),
+        }
     }
 }
 
@@ -44,14 +44,27 @@ fn table() -> &'static [AllergyWords] {
     static TABLE: OnceLock<Vec<AllergyWords>> = OnceLock::new();
     let row = |row: TableRow<'_>| AllergyWords {
         words: row.alternatives("words").map(String::from).collect(),
-        meaning: match row.cell("allergen") {
-            "" => Meaning::Other(OtherAllergen(Pattern::of_row(row))),
-            major => Meaning::Major(major.into()),
-        },
+        major: row.cell("allergen").into(),
+        foods: Pattern::of_row(row),
     };
     // The table is part of the program; a test reads it, so it cannot be broken here.
     TABLE.get_or_init(|| {
         reference::read_rows("allergy-words.csv", reference::ALLERGY_WORDS, row).unwrap_or_default()
+    })
+}
+
+/// What a kitchen calls a food, in the singular, and the beginnings of the words by which the food table calls it.
+fn kitchen_names() -> &'static [(String, Vec<String>)] {
+    static NAMES: OnceLock<Vec<(String, Vec<String>)>> = OnceLock::new();
+    NAMES.get_or_init(|| {
+        let words = |text: &str| text.split(' ').map(singular).collect::<Vec<_>>();
+        let rows = reference::split_rows::<3>(reference::KITCHEN_WORDS);
+        let names = rows.map(|[kitchen, table, _]| {
+            let beginnings = words(table);
+            let beginnings = beginnings.iter().map(|word| beginning(word).to_owned());
+            (words(kitchen).join(" "), beginnings.collect())
+        });
+        names.collect()
     })
 }
 
@@ -257,16 +270,8 @@ fn of_part(words: &[String]) -> Vec<Meaning> {
                 .collect();
         }
         let called = words.join(" ");
-        let singular_words = |text: &str| text.split(' ').map(singular).collect::<Vec<_>>();
-        let kitchen_words = reference::split_rows::<3>(reference::KITCHEN_WORDS);
-        let same = kitchen_words.filter(|[word, ..]| singular_words(word).join(" ") == called);
-        let table_names = same.map(|[_, name, _]| {
-            let words = singular_words(name);
-            words
-                .iter()
-                .map(|word| beginning(word).to_owned())
-                .collect()
-        });
+        let kitchen = kitchen_names().iter().filter(|(name, _)| *name == called);
+        let table_names = kitchen.map(|(_, words)| words.clone());
         found.push(Meaning::Named(table_names.chain([own]).collect()));
     }
     found
@@ -276,7 +281,7 @@ fn of_part(words: &[String]) -> Vec<Meaning> {
 fn named(name: &str) -> Vec<Meaning> {
     let rows = table().iter();
     let same = rows.filter(|row| row.words.iter().any(|word| word == name));
-    same.map(|row| row.meaning.clone()).collect()
+    same.map(AllergyWords::meaning).collect()
 }
 
 /// What a word has in common with its plural: `strawberr` of strawberry and strawberries.
@@ -298,11 +303,8 @@ pub fn misspelt_allergen(allergy: &str) -> Option<&'static str> {
     let words = unnamed.flatten().collect::<Vec<_>>();
     let mut long = words.iter().filter(|word| word.chars().count() >= 4);
     let slip = |word: &String| {
-        let majors = table().iter().filter_map(|row| match &row.meaning {
-            Meaning::Major(name) => Some((&row.words, name)),
-            Meaning::Other(_) | Meaning::Named(_) => None,
-        });
-        let mut known = majors.flat_map(|(words, name)| words.iter().chain([name]));
+        let majors = table().iter().filter(|row| !row.major.is_empty());
+        let mut known = majors.flat_map(|row| row.words.iter().chain([&row.major]));
         known.find(|name| edit_distance(word, name) == 1)
     };
     long.find_map(slip).map(String::as_str)

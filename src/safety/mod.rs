@@ -15,6 +15,7 @@ mod judge;
 mod objection;
 mod on_record;
 mod portion;
+mod reaction_words;
 mod reactions;
 mod sums;
 mod texture;

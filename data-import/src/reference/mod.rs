@@ -60,7 +60,7 @@ pub const KITCHEN_PRACTICE: &str = include_str!("../../data/kitchen-practice.csv
 pub const LABEL_SHEETS: &str = include_str!("../../data/label-sheets.csv");
 /// How coarse a child's food may be, by age.
 pub const TEXTURES: &str = include_str!("../../data/textures.csv");
-/// What households write for an allergen.
+/// The words that households write for an allergen, and the foods that hold those beyond the major ones.
 pub const ALLERGY_WORDS: &str = include_str!("../../data/allergy-words.csv");
 /// Kitchen words and the words the dataset has for them.
 pub const KITCHEN_WORDS: &str = include_str!("../../data/kitchen-words.csv");
