@@ -7,10 +7,10 @@ use std::path::Path;
 /// and no power cut ever meets half a file. An older file of that name is replaced.
 ///
 /// Errors: the system's own; `path` is then as it was.
-pub fn write(path: &Path, text: &str) -> io::Result<()> {
+pub fn write(path: &Path, text: impl AsRef<[u8]>) -> io::Result<()> {
     let folder = folder_of(path);
     let mut beside = beside(folder)?;
-    beside.write_all(text.as_bytes())?;
+    beside.write_all(text.as_ref())?;
     beside.as_file().sync_all()?;
     beside.persist(path)?;
     sync(folder)

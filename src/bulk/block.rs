@@ -195,7 +195,7 @@ impl<'a> BlockSums<'a> {
 mod tests {
     use data_import::FoodTable;
 
-    use super::super::prepared_foods::PreparedFoods;
+    use super::super::food_preparer::FoodPreparer;
     use super::*;
     use crate::cooking::Method;
     use crate::food::Pantry;
@@ -203,7 +203,7 @@ mod tests {
     #[test]
     fn more_lines_than_can_be_held_come_to_the_same() {
         let pantry = Pantry::from(FoodTable::builtin().unwrap());
-        let mut foods = PreparedFoods::new(&pantry, false).unwrap();
+        let mut foods = FoodPreparer::new(&pantry, false).unwrap();
         let known = foods.look_up(["11090", "16144"].into_iter()).unwrap();
         let mut layout = FoodLayout::default();
         let mut places = Vec::new();

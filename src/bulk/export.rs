@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
-use std::sync::Arc;
 
 use data_import::parquet::{Cells, Codec, Layout, NOT_GIVEN, ParquetWriter, WrittenColumn};
 use data_import::{Nutrient, NutrientId, SourceInfo, nutrients};
@@ -11,8 +10,8 @@ use serde::Serialize;
 use sha2::{Digest, Sha256};
 
 use super::food::{LANES, PreparedFood, Rising};
+use super::food_preparer::{FoodPreparer, method_of};
 use super::input::Input;
-use super::prepared_foods::{PreparedFoods, method_of};
 use super::results::{column_name, nutrient_columns, places_of, plain};
 use super::sql::{self, ColumnTerms};
 use super::table_file::hex;
@@ -64,7 +63,7 @@ struct ColumnUnit<'a> {
 }
 
 /// A food, a method, and what was found.
-type PreparedRow = (String, Method, Arc<PreparedFood>);
+type PreparedRow = (String, Method, PreparedFood);
 
 /// Rows of a row group of the table.
 const ROWS_OF_A_GROUP: usize = 16_384;
@@ -75,12 +74,12 @@ const ROWS_OF_A_GROUP: usize = 16_384;
 pub fn export(request: &ExportRequest<'_>) -> Result<usize, BulkError> {
     let nutrients = nutrients()?;
     let wanted = places_of(request.nutrients, nutrients)?;
-    let mut foods = PreparedFoods::new(request.foods, false)?;
+    let mut foods = FoodPreparer::new(request.foods, false)?;
     let rows = match request.input {
         Some(input) => rows_of(&pairs_in(&Input::open(input)?)?, &mut foods)?,
         None => rows_of(&all_pairs(request.foods)?, &mut foods)?,
     };
-    let terms = ColumnTerms::of(rows.iter().map(|(.., food)| food.as_ref()));
+    let terms = ColumnTerms::of(rows.iter().map(|(.., food)| food));
     let out = request.output;
     fs::create_dir_all(out).map_err(|error| BulkError::io("make", out, error))?;
     let table = out.join("prepared.parquet");
@@ -166,17 +165,14 @@ fn pairs_in(input: &Input) -> Result<BTreeSet<(String, Method)>, BulkError> {
 
 fn rows_of(
     pairs: &BTreeSet<(String, Method)>,
-    foods: &mut PreparedFoods<'_>,
+    foods: &mut FoodPreparer<'_>,
 ) -> Result<Vec<PreparedRow>, BulkError> {
     let known = foods.look_up(pairs.iter().map(|(id, _)| id.as_str()))?;
     let mut rows = Vec::with_capacity(pairs.len());
     for ((id, method), known) in pairs.iter().zip(known) {
         if let Some(known) = known {
-            rows.push((
-                id.clone(),
-                *method,
-                Arc::clone(foods.prepared(known, *method)?),
-            ));
+            let place = foods.place(known, *method)?;
+            rows.push((id.clone(), *method, foods.get(place)?.clone()));
         }
     }
     Ok(rows)

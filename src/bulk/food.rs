@@ -47,7 +47,7 @@ pub(super) struct Composition {
 }
 
 /// A food cooked by a method.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct PreparedFood {
     pub(super) composition: Arc<Composition>,
     pub(super) profile: Arc<Profile>,

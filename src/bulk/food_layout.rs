@@ -15,19 +15,32 @@ pub(super) type Tile = [f64; WIDTH];
 /// How many tiles all nutrients make.
 pub(super) const TILES: usize = LANES / WIDTH;
 
-/// The figures of a [`PreparedFood`] that each line is calculated with, all but the nutrients.
+/// The figures of a [`PreparedFood`] that each line is calculated with, all but the nutrients: as much as comes from memory at once, since the
+/// foods of a corpus lie far apart.
 #[derive(Debug, Clone, Copy)]
+#[repr(align(64))]
 pub(super) struct LineFood {
     pub(super) edible_share: f64,
     pub(super) drained_share: f64,
-    pub(super) cooked: Rising,
+    /// Where nothing is returned.
+    pub(super) cooked: f64,
     /// 0 where it is not known.
     pub(super) dry: Rising,
-    /// Less than any mass where it is not known.
-    pub(super) least: Rising,
     pub(super) missing: u64,
     pub(super) nutrients: NutrientPlace,
+    /// The place of what its melted fat adds; [`NOT_GIVEN`] where none melts.
+    melted: u32,
+    pub(super) dry_is_known: bool,
     pub(super) is_water: bool,
+}
+
+const _: () = assert!(size_of::<LineFood>() == 64, "a line of the cache");
+
+/// What the cooked mass and the least dry matter of a food are more where all melted fat is returned.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct MeltedGrams {
+    pub(super) cooked: f64,
+    pub(super) least: f64,
 }
 
 /// Where the nutrients of a food and the shares of them that are kept lie in the tiles.
@@ -39,6 +52,7 @@ pub(super) struct NutrientPlace {
 
 /// The shares of the nutrients of a tile that are kept; see [`Profile`].
 #[derive(Debug, Clone, Copy)]
+#[repr(align(64))]
 pub(super) struct ProfileTile {
     pub(super) kept: Tile,
     /// After warming, where no liquid is returned.
@@ -48,10 +62,15 @@ pub(super) struct ProfileTile {
     pub(super) both: Tile,
 }
 
+/// A tile of a food, which lies in one line of the cache.
+#[derive(Debug)]
+#[repr(align(64))]
+struct CompositionTile(Tile);
+
 /// Eight nutrients of all foods.
 #[derive(Debug, Default)]
 pub(super) struct FoodTile {
-    compositions: Vec<Tile>,
+    compositions: Vec<CompositionTile>,
     profiles: Vec<ProfileTile>,
 }
 
@@ -59,6 +78,7 @@ impl FoodTile {
     /// The nutrients of a food, and the shares of them that are kept.
     pub(super) fn at(&self, place: NutrientPlace) -> Option<(&Tile, &ProfileTile)> {
         let composition = self.compositions.get(place.composition as usize);
+        let composition = composition.map(|CompositionTile(values)| values);
         composition.zip(self.profiles.get(place.profile as usize))
     }
 }
@@ -67,6 +87,7 @@ impl FoodTile {
 #[derive(Debug)]
 pub(super) struct FoodLayout {
     foods: Vec<LineFood>,
+    melted: Vec<MeltedGrams>,
     tiles: [FoodTile; TILES],
     places: LaidOut,
 }
@@ -91,6 +112,7 @@ impl Default for FoodLayout {
         };
         Self {
             foods: Vec::new(),
+            melted: Vec::new(),
             tiles: std::array::from_fn(|_| uncooked()),
             places: LaidOut::default(),
         }
@@ -114,7 +136,19 @@ impl FoodLayout {
         if let Some(place) = places.get_mut(at) {
             *place = next;
         }
-        let unknown = |none| Rising { none, more: 0.0 };
+        let unknown = Rising {
+            none: 0.0,
+            more: 0.0,
+        };
+        // Without returned liquid both say the same.
+        let least = food.least.or(food.dry).unwrap_or(unknown);
+        let melted = MeltedGrams {
+            cooked: food.cooked.more,
+            least: least.more,
+        };
+        let melts = [melted.cooked, melted.least]
+            .iter()
+            .any(|more| *more != 0.0);
         let nutrients = NutrientPlace {
             composition: self.composition(food),
             profile: self.profile(food),
@@ -122,14 +156,28 @@ impl FoodLayout {
         self.foods.push(LineFood {
             edible_share: food.edible_share,
             drained_share: food.drained_share,
-            cooked: food.cooked,
-            dry: food.dry.unwrap_or(unknown(0.0)),
-            least: food.least.unwrap_or(unknown(f64::NEG_INFINITY)),
+            cooked: food.cooked.none,
+            dry: food.dry.unwrap_or(unknown),
             missing: food.composition.missing,
             nutrients,
+            melted: if melts {
+                count(&self.melted)
+            } else {
+                NOT_GIVEN
+            },
+            dry_is_known: food.least.is_some(),
             is_water: food.is_water,
         });
+        self.melted.extend(melts.then_some(melted));
         next
+    }
+
+    /// What the melted fat of a food adds.
+    pub(super) fn melted(&self, food: &LineFood) -> MeltedGrams {
+        match food.melted {
+            NOT_GIVEN => MeltedGrams::default(),
+            place => self.melted.get(place as usize).copied().unwrap_or_default(),
+        }
     }
 
     /// The food at a place.
@@ -158,7 +206,8 @@ impl FoodLayout {
         let place = place(&mut self.places.compositions, address, next);
         if place == next {
             for (at, tile) in self.tiles.iter_mut().enumerate() {
-                tile.compositions.push(cut(&food.composition.values, at));
+                let values = cut(&food.composition.values, at);
+                tile.compositions.push(CompositionTile(values));
             }
         }
         place

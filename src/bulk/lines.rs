@@ -7,11 +7,12 @@ use std::sync::{Mutex, PoisonError};
 use data_import::parquet::{Coded, NOT_GIVEN, Values};
 
 use super::BulkError;
-use super::food_layout::{FoodLayout, LineFood};
+use super::food_layout::{FoodLayout, LineFood, MeltedGrams};
+use super::food_preparer::method_of;
 use super::id::{Ids, RecipeId};
 use super::input::Input;
 use super::part::{Part, Piece, ranges};
-use super::prepared_foods::{PreparedFoods, method_of};
+use super::prepared_foods::PreparedFoods;
 use super::table_file::TableFile;
 use crate::cooking::Method;
 
@@ -45,6 +46,7 @@ pub(super) struct LineChunk<'a> {
 #[derive(Debug)]
 pub(super) struct RecipeLine<'a> {
     pub(super) food: Option<&'a LineFood>,
+    pub(super) melted: MeltedGrams,
     pub(super) grams: Option<f64>,
     pub(super) basis: LineBasis,
     pub(super) weighed: Option<f64>,
@@ -56,8 +58,10 @@ impl LineChunk<'_> {
     pub(super) fn line<'f>(&self, row: usize, layout: &'f FoodLayout) -> RecipeLine<'f> {
         let optional = |column: &Option<Values<f64>>| column.as_ref()?.get(row);
         let basis = self.basis.codes.get(row).copied().unwrap_or(NOT_GIVEN);
+        let food = layout.get(self.place(row));
         RecipeLine {
-            food: layout.get(self.place(row)),
+            food,
+            melted: food.map_or_else(MeltedGrams::default, |food| layout.melted(food)),
             grams: self.grams.get(row),
             basis: match basis {
                 NOT_GIVEN => LineBasis::Purchased,
@@ -127,7 +131,7 @@ impl LineChunk<'_> {
                 let in_run = foods.place(*food_place, *by)?;
                 *place = match layout.known(in_run) {
                     Some(known) => known,
-                    None => layout.add(in_run, foods.get(in_run)?),
+                    None => layout.add(in_run, &foods.get(in_run)?),
                 };
             }
             self.places.push(*place);

@@ -8,10 +8,11 @@ use data_import::parquet::{Coded, Values};
 
 use super::BulkError;
 use super::food::PreparedFood;
+use super::food_preparer::FoodPlace;
 use super::id::{Ids, RecipeId};
 use super::input::Input;
 use super::part::{Part, Piece, ranges};
-use super::prepared_foods::{FoodPlace, PreparedFoods};
+use super::prepared_foods::PreparedFoods;
 use super::table_file::TableFile;
 use crate::cooking::Method;
 use crate::recipe::TAP_WATER;
@@ -136,7 +137,7 @@ impl RecipeChunk {
                 .chain(words.iter().map(Deref::deref)),
         )?;
         let mut found = |word: &str, known: Option<FoodPlace>| {
-            let food = known.map(|known| foods.prepared(known, Method::None).cloned());
+            let food = known.map(|known| foods.prepared(known, Method::None).map(Arc::new));
             Ok::<_, BulkError>((word.into(), food.transpose()?))
         };
         let tap = found(TAP_WATER, known.first().copied().flatten())?;

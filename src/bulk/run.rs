@@ -12,9 +12,11 @@ use sha2::{Digest, Sha256};
 
 use super::BulkError;
 use super::fault::Fault;
+use super::food_preparer::FoodPreparer;
 use super::input::Input;
 use super::job::Job;
 use super::journal::{Journal, Made, sources};
+use super::kept_foods::KeptFile;
 use super::outcome::Places;
 use super::output::{place, refuse_strangers};
 use super::part::{Part, check_order, parts_of};
@@ -67,6 +69,8 @@ pub struct BulkRequest<'a> {
     pub part: Option<&'a str>,
     /// The foods in use.
     pub foods: &'a Pantry,
+    /// The folder where the prepared foods are kept for the next run; `None` for nowhere.
+    pub kept: Option<&'a Path>,
 }
 
 /// What a run came to.
@@ -84,6 +88,8 @@ pub struct Done {
     pub passed_over: usize,
     /// Parts in all.
     pub parts: usize,
+    /// Why the prepared foods could not be kept for the next run, which will take longer.
+    pub not_kept: Option<String>,
 }
 
 /// Calculates all recipes of the input. `progress` is told the lines that are done, and all there are.
@@ -120,9 +126,18 @@ pub fn run(
     let (done, to_do): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(is_done);
     let passed_over = done.len();
     let source = "published food composition, prepared by trayful";
+    let kept_file = request.kept.filter(|_| unsure.is_empty());
+    let kept_file = kept_file.and_then(|kept| KeptFile::of(kept, request.foods, &made.foods));
+    let foods = match kept_file.as_ref().and_then(KeptFile::open) {
+        Some(kept) => PreparedFoods::Kept(kept),
+        None => {
+            let preparer = FoodPreparer::new(request.foods, !unsure.is_empty())?;
+            PreparedFoods::Fresh(Box::new(preparer))
+        }
+    };
     let job = Job {
         request,
-        foods: Mutex::new(PreparedFoods::new(request.foods, !unsure.is_empty())?),
+        foods: Mutex::new(foods),
         layouts: Mutex::new(Vec::new()),
         columns: NutrientColumns::new(request.per, &wanted, nutrients, request.width, source)
             .with_intervals(&unsure, request.width),
@@ -143,6 +158,13 @@ pub fn run(
         fs::create_dir_all(&folder).map_err(|error| BulkError::io("make", &folder, error))?;
     }
     on_all_cores(request.threads, &to_do, &|part| job.calculate(part))?;
+    let foods = job.foods.into_inner();
+    let not_kept = match (foods.unwrap_or_else(PoisonError::into_inner), kept_file) {
+        (PreparedFoods::Fresh(mut preparer), Some(file)) if !to_do.is_empty() => {
+            file.keep(request.foods, &mut preparer).err()
+        }
+        _ => None,
+    };
     let journal = job
         .journal
         .into_inner()
@@ -150,7 +172,10 @@ pub fn run(
     if request.part.is_none() {
         journal.finish()?;
     }
-    Ok(summary(&journal, &input, &parts, passed_over))
+    Ok(Done {
+        not_kept: not_kept.map(|error| error.to_string()),
+        ..summary(&journal, &input, &parts, passed_over)
+    })
 }
 
 /// Works through parts on so many threads; stops at the first error.
@@ -275,6 +300,7 @@ fn summary(journal: &Journal, input: &Input, parts: &[Part], passed_over: usize)
         faults: Vec::new(),
         passed_over,
         parts: parts.len(),
+        not_kept: None,
     };
     let mut counts: BTreeMap<&str, u64> = BTreeMap::new();
     for part in parts {

@@ -79,9 +79,15 @@ impl Sums {
             _ => (grams, grams * food.edible_share),
         };
         let edible = trimmed * food.drained_share;
-        let by_yield = || edible * line.own_yield.unwrap_or_else(|| food.cooked.at(share));
+        let by_yield = || {
+            edible
+                * line
+                    .own_yield
+                    .unwrap_or(food.cooked + share * line.melted.cooked)
+        };
         let cooked = line.weighed.unwrap_or_else(by_yield);
-        let too_light = edible * food.least.at(share) * DRY_SLACK > cooked;
+        let least = food.dry.none + share * line.melted.least;
+        let too_light = food.dry_is_known && edible * least * DRY_SLACK > cooked;
         faults |= Fault::CookedTooLight.unless(!(has_grams && too_light));
         self.faults |= faults;
         if self.faults != 0 {

@@ -123,6 +123,7 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
     };
     let pantry = session.pantry(None)?;
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let kept = cache_folder();
     let request = BulkRequest {
         input,
         output,
@@ -143,6 +144,7 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
         restart: args.restart,
         part: args.part.as_deref(),
         foods: &pantry,
+        kept: kept.as_deref(),
     };
     // On standard error; it draws itself only on a terminal.
     let bar = ProgressBar::new(0);
@@ -156,6 +158,14 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
     });
     bar.finish_and_clear();
     Ok(told(&done?))
+}
+
+/// Where a program keeps what it can make again: the XDG Base Directory Specification, version 0.8.
+fn cache_folder() -> Option<PathBuf> {
+    let folder = |name| std::env::var_os(name).map(PathBuf::from);
+    let absolute = folder("XDG_CACHE_HOME").filter(|folder| folder.is_absolute());
+    let base = absolute.or_else(|| folder("HOME").map(|home| home.join(".cache")));
+    base.map(|base| base.join("trayful"))
 }
 
 /// Exports the calculation.
@@ -201,9 +211,12 @@ fn told(done: &Done) -> Answer {
         thousands(done.recipes - done.rejected),
         thousands(done.rejected)
     );
+    let not_kept = done.not_kept.as_ref();
+    let not_kept =
+        not_kept.map(|why| format!("the prepared foods are not kept for the next run: {why}"));
     Answer {
         found: done.rejected == 0,
-        understood: vec![words],
+        understood: [words].into_iter().chain(not_kept).collect(),
         ..Answer::text(String::new())
     }
 }

@@ -48,6 +48,6 @@ impl Book {
         if words.is_empty() {
             document.remove("word");
         }
-        whole_file::write(&path, &document.to_string()).map_err(failed)
+        whole_file::write(&path, document.to_string()).map_err(failed)
     }
 }

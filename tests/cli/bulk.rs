@@ -785,7 +785,8 @@ fn a_run_that_was_stopped_goes_on_and_ends_with_the_same_bytes() {
     let mut kills = 0;
     for after in (1..=8).map(|times| times * 15) {
         let mut run = Command::new(env!("CARGO_BIN_EXE_trayful"));
-        run.arg("bulk")
+        run.env_clear()
+            .arg("bulk")
             .args([path("in"), path("out")])
             .args(["--threads", "2"]);
         let mut run = run.stderr(Stdio::null()).spawn().unwrap();
@@ -857,6 +858,36 @@ fn parts_done_one_by_one_are_those_of_a_whole_run() {
         "{}",
         none.err
     );
+}
+
+#[test]
+fn foods_that_are_kept_from_one_run_to_the_next_change_nothing() {
+    let place = folder(&[]);
+    let path = |name: &str| place.path().join(name);
+    corpus(&path("in"), 2, 30);
+    assert_eq!(bulk(&path("in"), &path("alone"), &[]).code, 0);
+    let run = |output: &str| {
+        let (input, output) = (path("in"), path(output));
+        let args = ["bulk", input.to_str().unwrap(), output.to_str().unwrap()];
+        let said = trayful(&args).with("XDG_CACHE_HOME", path("cache").to_str().unwrap());
+        let said = said.said();
+        assert_eq!(said.code, 0, "{}", said.err);
+        assert_eq!(bytes_of(&output), bytes_of(&path("alone")));
+        said.err
+    };
+    run("first");
+    let [kept] = &files(&path("cache/trayful"))[..] else {
+        panic!("the prepared foods are not kept");
+    };
+    let whole = fs::read(kept).unwrap();
+    run("second");
+    fs::write(kept, &whole[..whole.len() / 2]).unwrap();
+    run("damaged");
+    assert!(fs::read(kept).unwrap() == whole, "it is not made anew");
+    fs::remove_dir_all(path("cache")).unwrap();
+    fs::write(path("cache"), "in the way").unwrap();
+    let err = run("nowhere");
+    assert!(err.contains("are not kept for the next run"), "{err}");
 }
 
 #[test]

@@ -14,7 +14,7 @@ const ARGUED: [(&str, usize, &str); 39] = [
     ("src/bulk/export.rs", 1, "the cell is marked as empty beside it"),
     ("src/bulk/food.rs", 1, "no published factor of warming keeps all, as in a batch"),
     ("src/bulk/outcome.rs", 4, "not a number where a column is missing, which is an error of the recipe; the assumed density is marked"),
-    ("src/bulk/prepared_foods.rs", 1, "the nutrient has its bit among the missing"),
+    ("src/bulk/food_preparer.rs", 1, "the nutrient has its bit among the missing"),
     ("src/bulk/recipes.rs", 1, "a liquid that is not written is none"),
     ("src/bulk/rejects.rs", 1, "the cell is marked as empty beside it"),
     ("src/bulk/sums.rs", 1, "not a number, which is an error of the line"),

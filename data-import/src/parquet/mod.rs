@@ -2,6 +2,7 @@
 //! vectors; the types of Polars stay in here.
 
 mod coded;
+mod compress;
 mod read;
 mod write;
 

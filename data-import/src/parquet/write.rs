@@ -13,18 +13,17 @@ use polars_arrow::bitmap::utils::SlicesIterator;
 use polars_arrow::datatypes::{ArrowDataType, ArrowSchema, Field};
 use polars_arrow::types::NativeType;
 use polars_parquet::parquet::CowBuffer;
-use polars_parquet::parquet::error::ParquetError;
 use polars_parquet::parquet::metadata::Descriptor;
 use polars_parquet::parquet::page::{DataPage, DataPageHeader, DataPageHeaderV1};
 use polars_parquet::parquet::schema::types::PrimitiveType;
 use polars_parquet::write::{
-    CompressionOptions, Compressor, DynIter, DynStreamingIterator, Encoding,
-    FallibleStreamingIterator, FileWriter, KeyValue, Page, ParquetType, StatisticsOptions, Version,
-    WriteOptions, ZstdLevel, array_to_columns, schema_to_metadata_key, to_parquet_schema,
-    write_def_levels,
+    CompressionOptions, DynIter, DynStreamingIterator, Encoding, FileWriter, KeyValue, Page,
+    ParquetType, StatisticsOptions, Version, WriteOptions, ZstdLevel, array_to_columns,
+    schema_to_metadata_key, to_parquet_schema, write_def_levels,
 };
 
 use super::Layout;
+use super::compress::PageCompressor;
 use crate::error::Error;
 
 /// Rows of a page of doubles: a megabyte.
@@ -33,7 +32,7 @@ const ROWS_OF_A_PAGE: usize = 131_072;
 /// How pages are compressed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Codec {
-    /// Zstandard, level 1.
+    /// Zstandard, level 1; pages that it would hardly make smaller are stored in its frames as they are.
     Zstd,
     /// LZ4.
     Lz4,
@@ -185,11 +184,8 @@ impl ParquetWriter {
         let options = self.options;
         let pages = self.columns.iter().enumerate().map(|(at, column)| {
             let pages = pages(column, cells(at), options)?.into_iter();
-            let pages = pages.map(|page| page.map_err(|e| ParquetError::OutOfSpec(e.to_string())));
-            let compressed = Compressor::new(pages, options.compression, Vec::new());
-            Ok(DynStreamingIterator::new(
-                compressed.map_err(PolarsError::from),
-            ))
+            let compressed = PageCompressor::new(pages, options.compression);
+            Ok(DynStreamingIterator::new(compressed))
         });
         let written = self.writer.write(rows as u64, DynIter::new(pages));
         written.map_err(|error| failed(&self.path, error))

@@ -1,0 +1,180 @@
+//! How pages are compressed. Sums of many values look like noise to a compressor: Zstandard takes a twentieth off them, and is a third of the
+//! work of a run. Such pages are stored as they are, in a frame that any reader of Zstandard reads.
+
+use polars_parquet::parquet::CowBuffer;
+use polars_parquet::parquet::compression::compress as compress_bytes;
+use polars_parquet::parquet::error::ParquetResult;
+use polars_parquet::parquet::page::{CompressedPage, DataPageHeader};
+use polars_parquet::parquet::write::compress;
+use polars_parquet::write::{
+    CompressedDataPage, CompressionOptions, FallibleStreamingIterator, Page,
+};
+
+/// Bytes in the middle of a page from which it is judged whether compressing pays.
+const SAMPLE: usize = 1 << 13;
+/// Smaller pages are compressed without looking.
+const LEAST_PAGE: usize = 8 * SAMPLE;
+/// A page is stored if compressing would leave more of it than this share.
+const STORED_FROM: f64 = 0.9;
+
+/// Pages, compressed as they are asked for.
+pub(super) struct PageCompressor<I> {
+    pages: I,
+    codec: CompressionOptions,
+    current: Option<CompressedPage>,
+}
+
+impl<I> PageCompressor<I> {
+    pub(super) fn new(pages: I, codec: CompressionOptions) -> Self {
+        Self {
+            pages,
+            codec,
+            current: None,
+        }
+    }
+}
+
+impl<E: From<polars_parquet::parquet::error::ParquetError>, I: Iterator<Item = Result<Page, E>>>
+    FallibleStreamingIterator for PageCompressor<I>
+{
+    type Item = CompressedPage;
+    type Error = E;
+
+    fn advance(&mut self) -> Result<(), E> {
+        // The room of the page before is used again.
+        let room = match self.current.take() {
+            Some(CompressedPage::Data(mut page)) => std::mem::take(page.slice_mut().to_mut()),
+            _ => Vec::new(),
+        };
+        if let Some(page) = self.pages.next() {
+            self.current = Some(compressed(page?, room, self.codec)?);
+        }
+        Ok(())
+    }
+
+    fn get(&self) -> Option<&CompressedPage> {
+        self.current.as_ref()
+    }
+}
+
+fn compressed(
+    page: Page,
+    mut room: Vec<u8>,
+    codec: CompressionOptions,
+) -> ParquetResult<CompressedPage> {
+    room.clear();
+    match &page {
+        Page::Data(data) if is_noise(data.buffer(), data.header(), codec)? => {
+            store(data.buffer(), &mut room);
+            Ok(CompressedPage::Data(CompressedDataPage::new(
+                data.header().clone(),
+                CowBuffer::Owned(room),
+                codec.into(),
+                data.buffer().len(),
+                data.descriptor.clone(),
+                data.num_rows().unwrap_or_default(),
+            )))
+        }
+        _ => compress(page, room, codec),
+    }
+}
+
+/// Whether Zstandard would take hardly anything off a page.
+fn is_noise(
+    page: &[u8],
+    header: &DataPageHeader,
+    codec: CompressionOptions,
+) -> ParquetResult<bool> {
+    let whole = matches!(header, DataPageHeader::V1(_));
+    if !whole || page.len() < LEAST_PAGE || !matches!(codec, CompressionOptions::Zstd(_)) {
+        return Ok(false);
+    }
+    let middle = page.len() / 2;
+    let sample = page.get(middle..middle + SAMPLE).unwrap_or_default();
+    let mut shrunk = Vec::new();
+    compress_bytes(codec, sample, &mut shrunk)?;
+    #[expect(clippy::cast_precision_loss, reason = "both are small")]
+    Ok(shrunk.len() as f64 > STORED_FROM * sample.len() as f64)
+}
+
+/// Bytes of a block of a frame at most.
+const BLOCK: usize = 1 << 17;
+
+/// A frame of Zstandard whose blocks are the bytes as they are (RFC 8878, 3.1.1): magic number, descriptor (a size of four bytes, one
+/// segment, no checksum), size, and for each block three bytes with its size, its kind (0: raw) and whether it is the last.
+fn store(page: &[u8], frame: &mut Vec<u8>) {
+    let blocks = page.chunks(BLOCK);
+    let last = blocks.len().saturating_sub(1);
+    frame.reserve(page.len() + 3 * blocks.len() + 9);
+    frame.extend_from_slice(&0xFD2F_B528_u32.to_le_bytes());
+    frame.push(0b1010_0000);
+    frame.extend_from_slice(&low_bytes::<4>(page.len()));
+    for (at, block) in blocks.enumerate() {
+        let header = block.len() << 3 | usize::from(at == last);
+        frame.extend_from_slice(&low_bytes::<3>(header));
+        frame.extend_from_slice(block);
+    }
+}
+
+fn low_bytes<const N: usize>(number: usize) -> [u8; N] {
+    let bytes = number.to_le_bytes();
+    std::array::from_fn(|at| bytes.get(at).copied().unwrap_or(0))
+}
+
+#[cfg(test)]
+mod tests {
+    use polars_parquet::parquet::compression::{Compression, DecompressionContext, decompress};
+    use polars_parquet::write::ZstdLevel;
+
+    use super::*;
+
+    /// Bytes without order: a linear congruential generator with the constants of Numerical Recipes (from memory; any others would do).
+    fn noise(bytes: usize) -> Vec<u8> {
+        let mut state = 7_u32;
+        let byte = |_| {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            state.to_le_bytes()[3]
+        };
+        (0..bytes).map(byte).collect()
+    }
+
+    #[test]
+    fn a_stored_frame_is_read_by_the_library() {
+        for size in [
+            0,
+            1,
+            1000,
+            BLOCK - 1,
+            BLOCK,
+            BLOCK + 1,
+            3 * BLOCK,
+            3 * BLOCK + 70,
+        ] {
+            let (page, mut frame) = (noise(size), Vec::new());
+            store(&page, &mut frame);
+            let mut read = vec![0; size];
+            let mut context = DecompressionContext::Unset;
+            decompress(Compression::Zstd, &frame, &mut read, &mut context).unwrap();
+            assert!(read == page, "{size}");
+            assert!(frame.len() < size + size / 10_000 + 16, "{size}");
+        }
+    }
+
+    #[test]
+    fn what_shrinks_is_compressed() {
+        let header = DataPageHeader::V1(polars_parquet::parquet::page::DataPageHeaderV1 {
+            num_values: 0,
+            encoding: polars_parquet::write::Encoding::Plain.into(),
+            definition_level_encoding: polars_parquet::write::Encoding::Rle.into(),
+            repetition_level_encoding: polars_parquet::write::Encoding::Rle.into(),
+            statistics: None,
+        });
+        let zstd = CompressionOptions::Zstd(Some(ZstdLevel::try_new(1).unwrap()));
+        let noise = noise(1 << 20);
+        let round: Vec<u8> = noise.iter().map(|byte| byte & 0x7f).collect();
+        assert!(is_noise(&noise, &header, zstd).unwrap());
+        assert!(!is_noise(&round, &header, zstd).unwrap(), "an eighth less");
+        assert!(!is_noise(&noise, &header, CompressionOptions::Lz4Raw).unwrap());
+        assert!(!is_noise(&noise[..1000], &header, zstd).unwrap());
+    }
+}
