@@ -1,7 +1,9 @@
 //! What a command answers: text, or JSON with how typed words were taken.
 
+use serde::Deserialize as _;
 use trayful::problem::Problem;
 use trayful::report::Page;
+use trayful::safety::{Objection, gravest_first};
 use trayful::spoken::{Taken, TakenLine};
 
 use super::Session;
@@ -98,30 +100,38 @@ impl Session {
         })
     }
 
-    /// As [`Session::json`], for a report of each child: that of one child alone, or a list of several.
+    /// As [`Session::json`], for a report of each child: that of one child alone, or a list of several, with the objections of all of them
+    /// before it.
     pub(super) fn json_of_each<T: serde::Serialize>(
         &self,
         reports: &[T],
         taken: &[Taken],
     ) -> Result<Answer, Failure> {
-        match reports {
-            [one] => self.json(one, taken),
-            several => self.json(
-                &OfEach {
-                    schema: 1,
-                    children: several,
-                },
-                taken,
-            ),
+        let several = match reports {
+            [one] => return self.json(one, taken),
+            several => several.iter().map(serde_json::to_value),
+        };
+        let children: Vec<serde_json::Value> = several.collect::<Result<_, _>>()?;
+        let mut objections: Vec<Objection> = Vec::new();
+        for of_child in children.iter().filter_map(|one| one.get("objections")) {
+            objections.extend(Vec::<Objection>::deserialize(of_child)?);
         }
+        gravest_first(&mut objections);
+        let all = OfEach {
+            schema: 1,
+            objections,
+            children,
+        };
+        self.json(&all, taken)
     }
 }
 
 /// The reports of several children, each the object that there is for one.
 #[derive(serde::Serialize)]
-struct OfEach<'a, T> {
+struct OfEach {
     schema: u32,
-    children: &'a [T],
+    objections: Vec<Objection>,
+    children: Vec<serde_json::Value>,
 }
 
 /// What typed words were resolved to.

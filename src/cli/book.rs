@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{allergies_of_no_food, orphans};
+use trayful::household::{notes_on_allergies, orphans};
 use trayful::notebook::{Book, FirstTray, NewBook};
 use trayful::problem::Problem;
 use trayful::report::Page;
@@ -146,7 +146,7 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
             let orphans = orphans.iter().map(with_command);
             let mut wrong: Vec<String> = store.check()?.into_iter().chain(orphans).collect();
             for child in &book.settings.children {
-                let notes = allergies_of_no_food(&session.pantry(None)?, &child.allergies)?;
+                let notes = notes_on_allergies(&session.pantry(None)?, &child.allergies)?;
                 wrong.extend(notes.iter().map(|note| format!("{}: {note}.", child.name)));
             }
             let mut page = Page::new(session.look);

@@ -4,13 +4,14 @@ use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{
-    ChildChanges, add_child, allergies_of_no_food, change_child, meals_before_birth, orphaned,
+    ChildChanges, add_child, change_child, meals_before_birth, notes_on_allergies, orphaned,
     rename_child,
 };
 use trayful::notebook::Eczema;
 use trayful::nutrition::energy::Sex;
 use trayful::problem::Problem;
 use trayful::report::{Page, before_birth, child_facts};
+use trayful::safety::listed_allergies;
 
 use super::again::quoted;
 use super::failure::Failure;
@@ -105,12 +106,6 @@ enum EczemaArg {
 
 impl FactArgs {
     fn changes(&self) -> ChildChanges {
-        let list = |text: &String| {
-            let all = text.split(',').map(str::trim);
-            all.filter(|one| !one.is_empty())
-                .map(String::from)
-                .collect()
-        };
         ChildChanges {
             born: None,
             sex: self.sex.map(|sex| match sex {
@@ -127,7 +122,7 @@ impl FactArgs {
                 EczemaArg::Severe => Eczema::Severe,
                 EczemaArg::Yes => Eczema::Unspecified,
             }),
-            allergies: self.allergies.as_ref().map(list),
+            allergies: self.allergies.as_deref().map(listed_allergies),
             milk: self.milk.clone().map(Some),
         }
     }
@@ -200,7 +195,7 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
         if child.allergies.is_empty() {
             continue;
         }
-        for note in allergies_of_no_food(&session.pantry(None)?, &child.allergies)? {
+        for note in notes_on_allergies(&session.pantry(None)?, &child.allergies)? {
             page.paragraph(&format!("! {}: {note}.", child.name));
         }
     }

@@ -23,5 +23,5 @@ pub(crate) use measure::{described, first_unit, volume_measure};
 pub use newer::NewerValue;
 pub use own::{OWN_FOODS_FILE, OwnShelf};
 pub use pantry::Pantry;
-pub use pattern::{DescribedFood, Pattern, begins_a_word};
+pub use pattern::{DescribedFood, Pattern, begins_a_word, has_whole_word};
 pub use short_name::short_name;

@@ -33,6 +33,11 @@ impl<'a> DescribedFood<'a> {
     pub fn has_word(&self, beginning: &str) -> bool {
         begins_a_word(&self.name, beginning)
     }
+
+    /// Its name in lower case.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
 }
 
 /// A set of conditions that must all hold; an empty one always holds.
@@ -130,6 +135,12 @@ pub fn begins_a_word(name: &str, phrase: &str) -> bool {
     let is_at = |at: usize| name.as_bytes()[at..].starts_with(phrase.as_bytes()) && begins(at);
     let starts = name.bytes().zip(0..).filter(|(byte, _)| *byte == first);
     starts.map(|(_, at)| at).any(is_at)
+}
+
+/// Whether a word of a lower-cased name is this one, or its plural.
+pub fn has_whole_word(name: &str, word: &str) -> bool {
+    let mut words = name.split(|c: char| !c.is_alphanumeric());
+    words.any(|one| one.strip_suffix('s').unwrap_or(one) == word || one == word)
 }
 
 #[cfg(test)]

@@ -38,9 +38,7 @@ mod week;
 
 pub use batch_preview::{BatchPreview, batch_preview};
 pub use catching_up::{CaughtUp, GapAnswer, GapDay, GapMeal, catch_up, gap_days};
-pub use children::{
-    ChildChanges, add_child, allergies_of_no_food, change_child, meals_before_birth,
-};
+pub use children::{ChildChanges, add_child, change_child, meals_before_birth, notes_on_allergies};
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};

@@ -14,6 +14,7 @@ use super::store::Store;
 use super::tastes::Reaction;
 use crate::nutrition::{Meal, Serving, Source};
 use crate::portion::CubeCount;
+use crate::safety::tells_of_reaction;
 
 /// A meal on record.
 #[derive(Debug, Clone, PartialEq)]
@@ -91,7 +92,7 @@ fn heads(
         eaten.meal.share = share;
         eaten.meal.estimated = estimated;
         let (day, words): (Date, String) = (parsed(row, 1)?, row.get(3)?);
-        let with_it = (!words.is_empty()).then_some(Reaction {
+        let with_it = tells_of_reaction(&words).then_some(Reaction {
             day,
             seen: day,
             words,
@@ -121,12 +122,13 @@ fn add_later_reactions(
     )?;
     let mut rows = select.query([child])?;
     while let Some(row) = rows.next()? {
-        let meal: i64 = row.get(0)?;
-        if let Some(one) = eaten.iter_mut().find(|one| one.entry == meal) {
+        let (meal, words): (i64, String) = (row.get(0)?, row.get(2)?);
+        let of_meal = eaten.iter_mut().find(|one| one.entry == meal);
+        if let Some(one) = of_meal.filter(|_| tells_of_reaction(&words)) {
             one.reactions.push(Reaction {
                 day: one.day,
                 seen: parsed(row, 1)?,
-                words: row.get(2)?,
+                words,
             });
         }
     }

@@ -3,7 +3,7 @@
 use data_import::reference::{self, TableRow};
 use data_import::{Error, Food};
 
-use super::allergy_words::{Meaning, meanings};
+use super::allergy_words::{Meaning, is_in_name, meanings};
 use crate::food::{DescribedFood, Pattern};
 
 /// The table `allergens.csv`.
@@ -50,7 +50,7 @@ impl AllergenTable {
             Meaning::Other(foods) => foods.fits(&described),
             Meaning::Named(names) => names.iter().any(|words| {
                 let mut words = words.iter();
-                words.all(|word| described.has_word(word))
+                words.all(|word| is_in_name(word, described.name()))
             }),
         };
         meanings(allergy).iter().any(is_in)
@@ -74,92 +74,19 @@ mod tests {
     #[test]
     fn an_allergy_is_understood_as_it_is_written() {
         let table = AllergenTable::builtin().unwrap();
-        for (food, allergy) in [
-            ("Egg, whole, cooked, hard-boiled", "Eggs"),
-            ("Milk, whole", "dairy"),
-            ("Nuts, almonds", "nuts"),
-            ("Crustaceans, shrimp, raw", "prawn"),
-            ("Strawberries, raw", "strawberry"),
-            ("Kiwifruit, green, raw", "kiwi"),
-            ("Kiwifruit, green, raw", "kiwi fruit"),
-            ("Peanut butter, smooth", "peanut allergy"),
-            ("Peanut butter, smooth", "nuts and peanuts"),
-            ("Peanuts, raw", "monkey nuts"),
-            ("Milk, whole", "cow's milk protein"),
-            ("Milk, whole", "Dairy products"),
-            ("Milk, goat, fluid", "lactose"),
-            ("Egg, white, raw, fresh", "egg whites"),
-            ("Egg, whole, cooked", "eggs, milk"),
-            ("Egg, whole, cooked", "egg (raw)"),
-            ("Noodles, egg, cooked", "wheat and egg"),
-            ("Nuts, cashew nuts, raw", "cashews and pistachios"),
-            ("Soybeans, green, raw", "soya beans"),
-            ("Soybeans, green, raw", "soy milk"),
-            ("Seeds, sesame butter, tahini", "sesame seeds"),
-            ("Sauce, honey mustard", "mustard seeds"),
-            ("Fish, cod, raw", "white fish"),
-            ("Crustaceans, crayfish, raw", "fish and shellfish"),
-            ("Mollusks, squid, raw", "molluscs"),
-            ("Mollusks, oyster, raw", "shellfish"),
-            ("Barley, pearled, raw", "gluten"),
-            ("Apricots, dried, sulfured", "sulphites"),
-            ("Lupins, mature seeds, raw", "lupine"),
-            ("Tomato products, canned, paste", "tomatoes"),
-            ("Peach nectar, canned", "peaches"),
-            ("Orange juice, raw", "citrus fruit"),
-            ("Peas, green, raw", "peas"),
-            (
-                "Chickpeas (garbanzo beans, bengal gram), mature seeds",
-                "chick peas",
-            ),
-            ("Hummus, commercial", "chickpeas"),
-            ("Apricots, raw", "peach and other stone fruit"),
-            ("Broadbeans (fava beans), mature seeds, raw", "broad beans"),
-            ("Candies, milk chocolate", "cocoa"),
-            ("Noodles, japanese, soba, dry", "buckwheat"),
-            ("Catsup", "tomatos"),
-            ("Eggplant, raw", "aubergine"),
-            ("Seeds, flaxseed", "linseed"),
-            ("Corn, sweet, yellow, raw", "sweetcorn"),
-            ("Fish, cod, Atlantic, raw", "codfish"),
-            ("Cereals, oats, regular", "FPIES to oats and rice"),
-            ("Gelatins, dry powder, unsweetened", "pork (no gelatine)"),
-            ("Lentils, raw", "legumes"),
-            ("Raisins, golden seedless", "sulphur dioxide (E220)"),
-            ("Egg, whole, raw", "no egg"),
-            ("Milk, whole", "not milk"),
-            ("Strawberries, raw", "strawberry jam"),
-            ("Mollusks, mussel, blue, raw", "mussels, oysters"),
-        ] {
-            assert!(table.holds(&named(food), allergy), "{food}: {allergy}");
+        let cases = include_str!("../../tests/data/allergy-words.tsv");
+        let cases = cases.lines().filter(|line| !line.starts_with('#'));
+        let (mut tried, mut wrong) = (0, Vec::new());
+        for case in cases.skip(1) {
+            let [stopped, food, allergy] = case.splitn(3, '\t').collect::<Vec<_>>()[..] else {
+                panic!("{case}");
+            };
+            if table.holds(&named(food), allergy) != (stopped == "yes") {
+                wrong.push(case);
+            }
+            tried += 1;
         }
-        assert!(table.holds(&named("Strawberries, raw"), "strawberries"));
-        assert!(table.holds(&named("Nuts, almonds"), "walnuts"));
-        assert!(!table.holds(&named("Eggplant, raw"), "egg"));
-        for (food, allergy) in [
-            ("Squash, winter, butternut, raw", "nuts"),
-            ("Milk, whole", "soy milk"),
-            ("Milk, whole", "almond milk"),
-            ("Pears, raw", "pea"),
-            ("Apples, raw", "crab"),
-            ("Crustaceans, crab, raw", "crab apple"),
-            ("Mushrooms, oyster, raw", "molluscs"),
-            ("Cabbage, red, raw", "red pepper"),
-            ("Fruit butters, apple", "milk"),
-            ("Peanut butter, smooth", "tree nuts (not peanuts)"),
-            ("Peanut butter, smooth", "macadamia nuts"),
-            ("Grapefruit, raw", "grapes"),
-            ("Peanut butter, smooth", "nuts except peanut"),
-            ("Pepper, banana, raw", "banana"),
-            ("Melons, honeydew, raw", "honey"),
-            ("Prickly pears, raw", "pear"),
-            ("Barley, pearled, raw", "pears"),
-            ("Sweet potato, raw", "potato"),
-            ("Mushrooms, oyster, raw", "mussels, oysters"),
-            ("Peas, green, raw", "green beans"),
-            ("Lemon grass (citronella), raw", "citrus"),
-        ] {
-            assert!(!table.holds(&named(food), allergy), "{food}: {allergy}");
-        }
+        assert!(wrong.is_empty(), "{wrong:#?}");
+        assert!(tried > 150);
     }
 }

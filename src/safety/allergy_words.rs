@@ -7,7 +7,7 @@ use std::sync::OnceLock;
 
 use data_import::reference::{self, TableRow};
 
-use crate::food::Pattern;
+use crate::food::{Pattern, begins_a_word, has_whole_word};
 use crate::problem::edit_distance;
 
 /// What an allergy on record stands for: one of these for each food that it names.
@@ -154,9 +154,83 @@ const FILLERS: &[&str] = &[
     "fine",
     "tolerated",
     "allowed",
+    "what",
 ];
 /// Ends of what says that a food is eaten all the same.
-const ALLOWED: &[&str] = &[" ok", " okay", " fine", " tolerated", " allowed"];
+const ALLOWED: &[&str] = &[
+    " ok",
+    " okay",
+    " fine",
+    " tolerated",
+    " allowed",
+    " no problem",
+    " no problems",
+    " safe",
+];
+/// Words by which a food is allowed under a condition only.
+const CONDITIONS: &[&str] = &[
+    "only",
+    "even",
+    "baked",
+    "if",
+    "when",
+    "unless",
+    "sometimes",
+    "never",
+    "longer",
+    "little",
+    "small",
+    "trace",
+    "traces",
+];
+/// What is written where there is no allergy.
+const NO_ALLERGY: &[&str] = &[
+    "none",
+    "none known",
+    "none that we know of",
+    "no",
+    "nil",
+    "nothing",
+    "nothing known",
+    "nka",
+    "nkda",
+    "n/a",
+    "-",
+];
+/// Words that say of an allergy that it is over.
+const OVER: &[&str] = &[
+    "outgr",
+    "grew out",
+    "grown out",
+    "negative",
+    "passed",
+    "fine now",
+    "ok now",
+    "okay now",
+    "used to",
+    "no longer",
+];
+/// Words between two foods.
+const AND: [&str; 3] = [" and ", " or ", " plus "];
+/// Words with which the story begins of what a food did to a child.
+const STORIES: &[&str] = &[
+    " made ",
+    " makes ",
+    " gave ",
+    " gives ",
+    " brought ",
+    " brings ",
+    " caused ",
+    " causes ",
+    " came ",
+    " comes ",
+    " upset ",
+    " upsets ",
+    " sets ",
+    " set ",
+    " triggers ",
+    " triggered ",
+];
 /// Words for a part of a food or for its form, which say nothing beside its name.
 const FORMS: &[&str] = &[
     "seed", "fruit", "paste", "flour", "oil", "butter", "powder", "juice", "kernel", "sauce",
@@ -169,6 +243,7 @@ const OF_THEIR_OWN: &[&str] = &[
     "water chestnut",
     "butter bean",
     "custard apple",
+    "butternut squash",
 ];
 /// What milk is made of that is none.
 const PLANT_MILKS: &[&str] = &[
@@ -195,31 +270,90 @@ pub(super) fn meanings(allergy: &str) -> Vec<Meaning> {
 /// same, such as `not peanuts` and `milk ok`.
 fn parts(allergy: &str) -> [Vec<Vec<String>>; 2] {
     let written = allergy.to_lowercase().replace(['’', '‘'], "'");
-    let written = [" and ", " or ", " plus "]
+    let written = AND
         .iter()
         .fold(written, |text, word| text.replace(word, ","));
     let written = [" except ", " but not ", " not "]
         .iter()
         .fold(written, |text, word| text.replace(word, ", not "));
     let parts = written.split([',', ';', '/', '&', '+', '(', ')', '.']);
-    let parts: Vec<&str> = parts
-        .map(str::trim)
-        .filter(|part| !part.is_empty())
-        .collect();
-    let is_allowed =
-        |part: &&str| part.starts_with("not ") || ALLOWED.iter().any(|word| part.ends_with(word));
-    let (allowed, named): (Vec<&str>, Vec<&str>) = parts.into_iter().partition(is_allowed);
-    let words = |part: &str| {
-        let words = part.split(|c: char| !c.is_alphanumeric() && c != '\'');
-        let words = words.map(singular).filter(|word| !word.is_empty());
-        words
-            .filter(|word| !FILLERS.contains(&word.as_str()))
-            .collect::<Vec<_>>()
-    };
+    let parts = parts.map(|part| before_story(part).trim());
+    let parts: Vec<&str> = parts.filter(|part| !part.is_empty()).collect();
+    let (allowed, named): (Vec<&str>, Vec<&str>) =
+        parts.into_iter().partition(|part| is_allowed(part));
     [named, allowed].map(|parts| {
-        let parts = parts.into_iter().map(words);
+        let parts = parts.into_iter().map(naming_words);
         parts.filter(|words| !words.is_empty()).collect()
     })
+}
+
+/// Whether a part, in lower case, says of a food that it is eaten all the same: `not peanuts`, `other nuts fine`; not so one that says so under a
+/// condition, such as `only baked egg is fine`.
+fn is_allowed(part: &str) -> bool {
+    let says = part.starts_with("not ") || ALLOWED.iter().any(|word| part.ends_with(word));
+    let mut words = part.split(|c: char| !c.is_alphanumeric() && c != '\'');
+    says && !words.any(|word| CONDITIONS.contains(&word) || word.ends_with("n't"))
+}
+
+/// The allergies of a list as it is typed, with commas between them. What says of a food that it is eaten all the same stays with the allergy
+/// beside it, without which it says nothing; a list that says there is none is empty.
+pub fn listed_allergies(text: &str) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for part in text
+        .split(',')
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+    {
+        let denies = |text: &str| is_allowed(&text.to_lowercase().replace('’', "'"));
+        match all.last_mut() {
+            Some(last) if denies(part) || denies(last) => *last = format!("{last}, {part}"),
+            _ => all.push(part.to_owned()),
+        }
+    }
+    all.retain(|one| !NO_ALLERGY.contains(&one.to_lowercase().trim_end_matches(['.', '!'])));
+    all
+}
+
+/// Whether a name, in lower case, has the beginning of a word by which an allergy looks for foods. A short word begins too many others, the
+/// "ham" of hamburgers, so that it must be a word of its own.
+pub fn is_in_name(word: &str, name: &str) -> bool {
+    match word.chars().count() {
+        0..4 => has_whole_word(name, word),
+        _ => begins_a_word(name, word),
+    }
+}
+
+/// What stands before the story of what a food did: `hummus` of `hummus made him swell up`.
+fn before_story(part: &str) -> &str {
+    let ends = STORIES.iter().filter_map(|word| part.find(word));
+    ends.min().and_then(|end| part.get(..end)).unwrap_or(part)
+}
+
+/// The words of a part in the singular that say which food is meant.
+fn naming_words(part: &str) -> Vec<String> {
+    let words = part.split(|c: char| !c.is_alphanumeric() && c != '\'');
+    let words: Vec<String> = words
+        .map(singular)
+        .filter(|word| word.chars().count() > 1)
+        .collect();
+    let says = |at: usize, word: &str| {
+        let with = |other: Option<&String>, before: bool| {
+            other.is_some_and(|other| {
+                let two = if before {
+                    format!("{other} {word}")
+                } else {
+                    format!("{word} {other}")
+                };
+                !named(&two).is_empty()
+            })
+        };
+        // The red of red meat says which.
+        let before = at.checked_sub(1).and_then(|before| words.get(before));
+        !FILLERS.contains(&word) || with(words.get(at + 1), false) || with(before, true)
+    };
+    let words = words.iter().enumerate();
+    let said = words.filter(|(at, word)| says(*at, word));
+    said.map(|(_, word)| word.clone()).collect()
 }
 
 /// A word without the ending of its plural or of what it owns: `cow` of `cow's` and `cows`; of `berries` `berrie`, see [`beginning`].
@@ -310,14 +444,46 @@ pub fn misspelt_allergen(allergy: &str) -> Option<&'static str> {
     long.find_map(slip).map(String::as_str)
 }
 
-/// The names, as beginnings of words, by which an allergy looks for foods: for each food that it names and that is no known allergen one or
-/// several.
+/// Whether an allergy says of itself that the child has outgrown it.
+pub fn may_be_over(allergy: &str) -> bool {
+    let allergy = allergy.to_lowercase();
+    OVER.iter().any(|word| begins_a_word(&allergy, word))
+}
+
+/// The names, as beginnings of words, by which an allergy looks for foods: one or several for each food that it names and that is no known
+/// allergen. What stands in brackets explains what stands before them, so one of both is enough.
 pub fn looked_for(allergy: &str) -> impl Iterator<Item = Vec<Vec<String>>> {
-    let named = meanings(allergy).into_iter();
-    named.filter_map(|meaning| match meaning {
-        Meaning::Named(names) => Some(names),
-        Meaning::Major(_) | Meaning::Other(_) => None,
+    let foods = separate(allergy).into_iter();
+    foods.filter_map(|food| {
+        let names = |meaning| match meaning {
+            Meaning::Named(names) => Some(names),
+            Meaning::Major(_) | Meaning::Other(_) => None,
+        };
+        let names: Option<Vec<_>> = meanings(&food).into_iter().map(names).collect();
+        names
+            .map(|names| names.concat())
+            .filter(|names| !names.is_empty())
     })
+}
+
+/// The foods that an allergy names, each as it is written, with what stands in brackets after it.
+fn separate(allergy: &str) -> Vec<String> {
+    let mut depth = 0_u32;
+    let mut outside = String::new();
+    for letter in allergy.to_lowercase().chars() {
+        match letter {
+            '(' => depth += 1,
+            ')' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        let joins = depth > 0 && matches!(letter, ',' | ';' | '/' | '&' | '+');
+        outside.push(if joins { ' ' } else { letter });
+    }
+    let outside = AND
+        .iter()
+        .fold(outside, |text, word| text.replace(word, ","));
+    let foods = outside.split([',', ';', '/', '&', '+']);
+    foods.map(str::to_owned).collect()
 }
 
 #[cfg(test)]

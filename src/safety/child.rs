@@ -58,6 +58,8 @@ pub struct NotedReaction {
     pub food: String,
     /// Its name.
     pub name: String,
+    /// The major allergens that its name gives away.
+    pub allergens: Vec<String>,
     /// The day.
     pub day: Date,
     /// The parent's words.

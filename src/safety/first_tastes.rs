@@ -7,6 +7,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::allergens::AllergenTable;
+use super::allergy_words::{Meaning, meanings};
 use super::child::{ChildFacts, Tasted, WaitAfter};
 use super::judge::{Case, ids, names};
 use super::objection::{Objection, Severity};
@@ -84,7 +85,7 @@ fn ask_first(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<O
 /// peanut was eaten.
 pub(super) fn before_peanut(child: &ChildFacts) -> Option<Objection> {
     let mut allergies = child.allergies.iter();
-    let egg = allergies.any(|one| one.to_lowercase().starts_with("egg"));
+    let egg = allergies.any(|one| meanings(one).contains(&Meaning::Major("egg")));
     let tasted = child.tasted.as_ref();
     let eaten = tasted.is_some_and(|tasted| tasted.allergens.contains_key(PEANUT));
     ((child.severe_eczema || egg) && !eaten).then(|| Objection {

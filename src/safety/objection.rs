@@ -1,9 +1,9 @@
 //! An objection: what speaks against giving something to a child, as data for every door.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// How grave an objection is, the gravest first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// Never at this age, or never this way: nothing is recorded, planned or proposed unless the parent says that it is meant.
@@ -26,14 +26,14 @@ impl Severity {
 }
 
 /// What speaks against giving some foods to a child.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Objection {
     /// Stable name of the hazard, such as `honey`.
     pub hazard: String,
     /// How grave it is.
     pub severity: Severity,
     /// The child; empty where none was named.
-    #[serde(skip_serializing_if = "String::is_empty")]
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub child: String,
     /// Ids of the foods concerned; empty where it is about the meal or the child.
     pub foods: Vec<String>,

@@ -1,14 +1,18 @@
 //! What the child's own record says against foods: allergies, reactions that no doctor has cleared, an early birth.
 
 use super::allergens::AllergenTable;
+use super::child::{ChildFacts, NotedReaction};
 use super::judge::{Case, UNKNOWN_AGE, ids, names};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
-
+use super::related::may_hold_the_same;
+use crate::food::short_name;
 use crate::words;
 
 /// The hazard of a food after which something was noted.
 pub(super) const NOTED: &str = "reaction-before";
+/// Beginnings of the names of what a baby lives on.
+const MILK_OF_INFANTS: [&str; 2] = ["infant formula", "milk, human"];
 /// Born before 37 weeks is four weeks early and more (WHO, Preterm birth, fact sheet, 2023).
 const PRETERM_WEEKS: u32 = 4;
 /// From this age on, an early birth no longer decides when to start (our own limit).
@@ -18,7 +22,7 @@ const STARTED_MONTHS: u16 = 8;
 pub(super) fn objections(case: &Case<'_>, allergens: &AllergenTable) -> Vec<Objection> {
     let mut found: Vec<Objection> = Vec::new();
     found.extend(allergies(case, allergens));
-    found.extend(reactions(case));
+    found.extend(reactions(case, allergens));
     found.extend(born_early(case));
     found
 }
@@ -54,36 +58,77 @@ fn allergies(case: &Case<'_>, allergens: &AllergenTable) -> Option<Objection> {
     })
 }
 
-fn reactions(case: &Case<'_>) -> Vec<Objection> {
+/// What was noted after a food speaks against that food, and against every other that may hold the same.
+fn reactions(case: &Case<'_>, allergens: &AllergenTable) -> Vec<Objection> {
     let mut found: Vec<Objection> = Vec::new();
-    for reaction in &case.child.reactions {
-        let of_it = |portion: &&Portion| portion.food.id.as_str() == reaction.food;
-        let Some(portion) = case.portions.iter().find(of_it) else {
-            continue;
-        };
-        let text = format!(
-            "On {} you noted for {}: {}. Ask your paediatrician before it is offered again.",
-            words::day(reaction.day),
-            case.child.name,
-            reaction.words
-        );
-        if let Some(known) = found.iter_mut().find(|one| one.text == text) {
-            known.foods.push(reaction.food.clone());
-            known.names.push(portion.food.name.clone());
-            continue;
+    let portions = case.portions.iter();
+    for new in portions.filter_map(|portion| reaction(case, portion, allergens)) {
+        match found.iter_mut().find(|one| one.text == new.text) {
+            None => found.push(new),
+            Some(known) if new.foods.iter().all(|id| known.foods.contains(id)) => {}
+            Some(known) => {
+                known.foods.extend(new.foods);
+                known.names.extend(new.names);
+            }
         }
-        found.push(Objection {
-            hazard: NOTED.into(),
-            severity: Severity::Block,
-            child: case.child.name.clone(),
-            foods: vec![reaction.food.clone()],
-            names: vec![portion.food.name.clone()],
-            text,
-            instead: "Another food; record it here once the doctor has cleared this one.".into(),
-            source: "your own record".into(),
-        });
     }
     found
+}
+
+/// The reaction to this food; else the last one to a food that may hold the same, which only warns of what the child has eaten with nothing
+/// noted.
+fn reaction(case: &Case<'_>, portion: &Portion, allergens: &AllergenTable) -> Option<Objection> {
+    let ChildFacts {
+        name: child,
+        reactions,
+        tasted,
+        ..
+    } = case.child;
+    let food = &portion.food;
+    let id = food.id.as_str();
+    let noted = |reaction: &NotedReaction, after: &str, ask: &str| {
+        let day = words::day(reaction.day);
+        let seen = &reaction.words;
+        format!("On {day} you noted for {child}{after}: {seen}. {ask}")
+    };
+    let of_it = reactions.iter().find(|one| one.food == id);
+    let (severity, text) = if let Some(of_it) = of_it {
+        let ask = "Ask your paediatrician before it is offered again.";
+        (Severity::Block, noted(of_it, "", ask))
+    } else {
+        let mut last_first = reactions.iter().rev();
+        let akin = last_first.find(|one| may_hold_the_same(food, one, allergens))?;
+        let eaten = tasted
+            .as_ref()
+            .is_some_and(|all| all.foods.contains_key(id));
+        // A baby's own milk is not to be left out before somebody was asked.
+        let called = food.name.to_lowercase();
+        let is_its_milk = MILK_OF_INFANTS
+            .iter()
+            .any(|start| called.starts_with(start));
+        let (severity, ask) = match eaten || is_its_milk {
+            true => (
+                Severity::Warn,
+                "This may hold the same, though nothing was noted after it: ask your paediatrician.",
+            ),
+            false => (
+                Severity::Block,
+                "This may hold the same: ask your paediatrician before it is offered.",
+            ),
+        };
+        let after = format!(" after {}", short_name(&akin.name));
+        (severity, noted(akin, &after, ask))
+    };
+    Some(Objection {
+        hazard: NOTED.into(),
+        severity,
+        child: child.clone(),
+        foods: vec![id.to_string()],
+        names: vec![food.name.clone()],
+        text,
+        instead: "Another food; record it here once the doctor has cleared this one.".into(),
+        source: "your own record".into(),
+    })
 }
 
 fn born_early(case: &Case<'_>) -> Option<Objection> {

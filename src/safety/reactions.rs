@@ -6,18 +6,47 @@
 
 use super::objection::{Objection, Severity};
 use super::reaction_words::{
-    AIRWAY, ALL_OVER, AT_EASE, BODY, BREATH, HIVES, LARGE, NOT, NUMBERS, ON_THE_SKIN, REPEATED,
-    SEVERE, SEVERE_WORDS, SIGNS_DENIED, SLEEPY, SWELLING, SWOLLEN_PARTS, TROUBLED, VOMITING,
+    AIRWAY, ALL_OVER, AT_EASE, BODY, BREATH, COUGH, DENIALS, DENIED, ENDLESS, HIVES, LARGE, NOT,
+    NOTHING, NUMBERS, OF_A_CHILD, ON_THE_SKIN, REPEATED, SEVERE, SEVERE_WORDS, SHORTENED,
+    SIGNS_DENIED, SLEEPY, SPELT, SWELLING, SWOLLEN_PARTS, TROUBLED, VOMITING, WELL,
 };
 use crate::food::begins_a_word;
+use crate::problem::edit_distance;
 
 /// The hazard of a reaction that was just seen.
 pub(crate) const RESPONSE: &str = "reaction-response";
 
+/// Whether words tell of a reaction; those of one that did not come, such as `no rash, he is fine`, do not. In doubt they do.
+pub fn tells_of_reaction(words: &str) -> bool {
+    let seen = spelt(words.trim());
+    if seen.is_empty() || NOTHING.contains(&seen.as_str()) {
+        return false;
+    }
+    let mut parts = clauses(&seen).flat_map(|clause| clause.split(" but "));
+    is_severe(&seen) || !parts.all(tells_of_none)
+}
+
+/// Whether a clause says that nothing came: a denial of signs and of nothing else, or that the child is well and how it ate.
+fn tells_of_none(clause: &str) -> bool {
+    let plain = |word: &str, more: &[&str]| OF_A_CHILD.contains(&word) || more.contains(&word);
+    let denies = DENIALS.iter().any(|denial| {
+        let rest = clause.trim_start().strip_prefix(denial);
+        rest.is_some_and(|rest| {
+            // No trouble breathing is well, and no breathing is not.
+            let of_breath = TROUBLED.iter().any(|word| begins_a_word(rest, word));
+            let is_breath = |word: &str| of_breath && BREATH.contains(&word);
+            words_of(rest).all(|word| plain(word, DENIED) || is_breath(word))
+        })
+    });
+    let says_well =
+        words_of(clause).next().is_some() && words_of(clause).all(|word| plain(word, WELL));
+    clause.trim().is_empty() || denies || is_at_ease(clause) || says_well
+}
+
 /// What to do; `None` where nothing was seen.
 pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
     let seen = seen.trim();
-    if seen.is_empty() {
+    if !tells_of_reaction(seen) {
         return None;
     }
     let (severity, text, instead) = if is_severe(seen) {
@@ -52,7 +81,7 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
 
 /// Whether words name a severe reaction.
 fn is_severe(seen: &str) -> bool {
-    let said = affirmed(&seen.to_lowercase());
+    let said = affirmed(&spelt(seen));
     let any = |words: &[&str]| words.iter().any(|word| begins_a_word(&said, word));
     let gut = skin_apart(&said);
     let parts = BODY
@@ -65,8 +94,36 @@ fn is_severe(seen: &str) -> bool {
         || any(SWELLING) && any(SWOLLEN_PARTS)
         || any(LARGE) && any(AIRWAY)
         || any(HIVES) && any(ALL_OVER)
+        || any(COUGH) && any(ENDLESS)
         || any(VOMITING) && (any(REPEATED) || counted(&said))
         || parts.count() >= 2
+}
+
+/// The text in lower case with its slips mended: `cant` is can't, `weezing` wheezing.
+fn spelt(text: &str) -> String {
+    let text = text.to_lowercase().replace('’', "'");
+    let mut mended = String::with_capacity(text.len());
+    let is_letter = |c: char| c.is_alphanumeric() || c == '\'';
+    for piece in text.split_inclusive(|c| !is_letter(c)) {
+        let end = piece.trim_end_matches(|c| !is_letter(c)).len();
+        let (word, rest) = piece.split_at(end);
+        mended.push_str(spelling(word));
+        mended.push_str(rest);
+    }
+    mended
+}
+
+/// A word, or the sign that it is one slip of the finger away from.
+fn spelling(word: &str) -> &str {
+    if let Some((_, whole)) = SHORTENED.iter().find(|(short, _)| *short == word) {
+        return whole;
+    }
+    let is_known = |sign: &&&str| word.starts_with(**sign);
+    if word.chars().count() < 5 || SPELT.iter().any(|sign| is_known(&sign)) {
+        return word;
+    }
+    let near = SPELT.iter().find(|sign| edit_distance(word, sign) == 1);
+    near.copied().unwrap_or(word)
 }
 
 fn words_of(text: &str) -> impl Iterator<Item = &str> {
@@ -101,10 +158,13 @@ fn skin_apart(text: &str) -> String {
     apart
 }
 
+fn clauses(text: &str) -> impl Iterator<Item = &str> {
+    text.split([',', ';', '.', '!', '\n'])
+}
+
 /// The text without what it denies: from a word such as "no" to the end of its clause.
 fn affirmed(text: &str) -> String {
-    let clauses = text.split([',', ';', '.', '!', '\n']);
-    let kept = clauses.map(|clause| {
+    let kept = clauses(text).map(|clause| {
         let denial = NOT.iter().filter_map(|word| {
             let at = clause.find(word)?;
             begins_a_word(clause.get(..at + word.len())?, word).then_some(at)
@@ -154,89 +214,27 @@ mod tests {
 
     /// Signs as the emergency plans named above list them; the mild ones are theirs as well.
     #[test]
-    fn words_are_severe_or_mild() {
-        for severe in [
-            "hives all over, vomiting, floppy",
-            "wheezing, swollen lips",
-            "Trouble breathing",
-            "his lips swelled up",
-            "vomited three times, then very sleepy",
-            "repeated vomiting two hours later, pale",
-            "hives and a cough",
-            "rash and vomiting",
-            "went blue round the mouth",
-            "no rash but wheezing",
-            "could not breathe well",
-            "keeps coughing",
-            "can't catch her breath",
-            "hives, not breathing well",
-            "hives and breathing fast",
-            "her tounge got thick and she dribbled a lot",
-            "choking noise",
-            "swollen toungue",
-            "could not wake her properly",
-            "cold and clammy",
-            "angioedema of the lips",
-            "she puked non stop for an hour",
-            "puked 4 times",
-            "couldnt stop being sick",
-            "urticaria generalised",
-            "skin red everywhere with bumps",
-            "rash and he vomit two time",
-            "he become white and soft like a doll",
-            "dribbling and cannot swallow",
-            "didn't wake up",
-            "persistent cough",
-            "she isn't breathing well",
-            "he doesn't breathe properly",
-            "panting",
-            "raspy voice",
-            "barfed three times",
-            "vomit x4",
-            "not responding",
-            "lost consciousness",
-            "bluish lips",
-            "full body rash",
-            "we used the EpiPen",
-            "trouble swallowing",
-            "breathing funny",
-            "voice sounds croaky",
-            "coughing and coughing",
-            "throat seems tight",
-            "lips gone big",
-            "fat lip",
-            "face puffed up",
-            "was sick four times",
-            "threw up 3x",
-            "sick twice",
-            "ashen",
-            "white as a sheet",
-            "like a rag doll",
-            "hives head to toe",
-            "urticaria on whole body",
-        ] {
-            assert!(is_severe(severe), "{severe}");
+    fn words_are_severe_or_mild_or_tell_of_nothing() {
+        let cases = include_str!("../../tests/data/reaction-words.tsv");
+        let cases = cases.lines().filter(|line| !line.starts_with('#'));
+        let (mut tried, mut wrong) = (0, Vec::new());
+        for case in cases.skip(1) {
+            let (kind, words) = case.split_once('\t').unwrap();
+            let found = match (tells_of_reaction(words), is_severe(words)) {
+                (true, true) => "severe",
+                (true, false) => "mild",
+                (false, _) => "none",
+            };
+            let fits = found == kind || kind == "some" && found != "none";
+            if !fits {
+                wrong.push((words, found, kind));
+            }
+            tried += 1;
         }
-        for mild in [
-            "two red spots on the cheek",
-            "red chin",
-            "sneezed once",
-            "didn't wheeze, didn't swell up, few spots on cheeks",
-            "no trouble breathing, one hive",
-            "a few hives on the arm",
-            "a few hives on one arm, no vomiting, breathing fine",
-            "one hive. She is breathing normally",
-            "upset tummy",
-            "red round the mouth, no trouble breathing, not floppy",
-            "a little rash, no vomiting",
-            "a few hives on tummy",
-            "three hives on her belly",
-            "limped about, fine",
-            "puffy eyes",
-            "spat it out once",
-        ] {
-            assert!(!is_severe(mild), "{mild}");
-        }
+        assert!(wrong.is_empty(), "found, and is: {wrong:#?}");
+        assert!(tried > 150);
+        assert!(!tells_of_reaction(" "));
+        assert!(response("Wren", "no reaction, he is fine").is_none());
     }
 
     #[test]

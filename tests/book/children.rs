@@ -84,6 +84,29 @@ fn one_command_records_the_same_for_each_child() {
 }
 
 #[test]
+fn the_objections_for_several_children_stand_together_too() {
+    let home = of_two();
+    let egg = [
+        "mix",
+        "20 g 01129",
+        "--child",
+        "Wren,Robin",
+        "--on",
+        "2026-11-20",
+        "--json",
+    ];
+    let said: Value = serde_json::from_str(&home.said(&egg).out).unwrap();
+    let all = said["objections"].as_array().unwrap();
+    let of_each = said["children"].as_array().unwrap().iter();
+    let of_each = of_each.flat_map(|one| one["objections"].as_array().unwrap());
+    let of_each: Vec<_> = of_each.collect();
+    assert_eq!(all.len(), of_each.len());
+    assert!(of_each.iter().all(|one| all.contains(one)), "{all:?}");
+    assert_eq!(all[0]["severity"], "block", "{all:?}");
+    assert_eq!(all[0]["child"], "Robin");
+}
+
+#[test]
 fn what_one_of_them_may_not_have_is_recorded_for_none() {
     let home = of_two();
     let before = home.rows();

@@ -176,6 +176,16 @@ fn an_allergy_that_is_the_name_of_no_food_is_pointed_out() {
         home.answer(&["child"])
             .contains("nothing is stopped for it")
     );
+    let words = "bannana, celiac disease (dx at 14 months), badam (almonds), outgrew soya";
+    let told = home.answer(&["child", "set", "Wren", "--allergies", words]);
+    let flat = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    let slip = "No food is called “bannana”, so nothing is stopped for it: name the foods one by one, as they are sold; is “banana";
+    assert!(flat.contains(slip), "{told}");
+    assert!(
+        flat.contains("“outgrew soya” is taken for an allergy like any other"),
+        "{told}"
+    );
+    assert_eq!(flat.matches("No food is called").count(), 1, "{told}");
 }
 
 /// Foods that are typed, and a recipe that lies elsewhere, are for the children of the book all the same.
@@ -255,6 +265,40 @@ fn a_reaction_is_kept_in_mind_after_a_refused_spoon() {
 }
 
 #[test]
+fn a_reaction_stops_every_food_that_may_hold_the_same_until_the_doctor_clears_it() {
+    let home = Household::new();
+    let egg = [
+        "serve",
+        "10 g boiled egg",
+        "--on",
+        "2026-10-10",
+        "--reaction",
+        "rash on the belly",
+    ];
+    home.answer(&egg);
+    // Raw, as it is bought, and in another dish.
+    for what in ["50 g boiled egg", "50 g 01130 none", "50 g 01123 boil"] {
+        let said = home.said(&["batch", "--add", what, "--on", DAY, "--json"]);
+        assert_eq!(said.code, 1, "{what}: {}{}", said.out, said.err);
+        assert!(
+            said.out.contains("rash on the belly"),
+            "{what}: {}",
+            said.out
+        );
+    }
+    for door in DOORS {
+        let said = home.said(&asked(door, "20 g 01130"));
+        assert_eq!(said.code, 1, "{door:?}: {}", said.err);
+        assert!(said.out.contains("rash on the belly"), "{}", said.out);
+    }
+    let other = home.said(&["batch", "--add", "50 g 11124 boil", "--on", DAY, "--json"]);
+    assert!(!other.out.contains("rash on the belly"), "{}", other.out);
+    home.answer(&["tastes", "--cleared", "egg", "--on", "2026-10-25"]);
+    let said = home.said(&["batch", "--add", "50 g boiled egg", "--on", DAY, "--json"]);
+    assert_eq!(said.code, 0, "{}", said.out);
+}
+
+#[test]
 fn the_answer_to_a_reaction_comes_first_and_repeats_the_words() {
     let home = Household::new();
     let severe = home.answer(&[
@@ -288,6 +332,22 @@ fn the_answer_to_a_reaction_comes_first_and_repeats_the_words() {
         flat.starts_with("- You noted: two red spots on the cheek. Stop"),
         "{mild}"
     );
+}
+
+#[test]
+fn words_of_no_reaction_stop_nothing() {
+    let home = Household::new();
+    let seen = "no reaction, he is fine";
+    let day = ["--on", "2026-10-10", "--reaction", seen];
+    let served = home.answer(&[["serve", "20 g 11508"].as_slice(), &day].concat());
+    assert!(!served.contains("You noted"), "{served}");
+    let logged = home.answer(&["log"]);
+    let logged = logged.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(logged.contains(seen), "what was written stays: {logged}");
+    for door in DOORS {
+        let said = home.said(&asked(door, "20 g 11508"));
+        assert_eq!(said.code, 0, "{door:?}: {}", said.out);
+    }
 }
 
 #[test]

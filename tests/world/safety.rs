@@ -79,6 +79,7 @@ impl Row {
         let noted = noted.map(|one| NotedReaction {
             food: one.food.id.to_string(),
             name: one.food.name.clone(),
+            allergens: judge.allergens().of(&one.food).map(String::from).collect(),
             day: first,
             words: "rash".into(),
         });

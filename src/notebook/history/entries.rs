@@ -12,6 +12,7 @@ use super::rows::Rows;
 use crate::notebook::error::BookError;
 use crate::notebook::freezer::parsed;
 use crate::notebook::store::Store;
+use crate::safety::tells_of_reaction;
 
 /// An entry of the record, or a former version of one.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,9 +53,9 @@ impl LogEntry {
     pub fn has_reaction(&self) -> bool {
         match &self.detail {
             EntryDetail::Meal { reaction, .. } | EntryDetail::Known { reaction, .. } => {
-                !reaction.is_empty()
+                tells_of_reaction(reaction)
             }
-            EntryDetail::Reaction { .. } => true,
+            EntryDetail::Reaction { words, .. } => tells_of_reaction(words),
             _ => false,
         }
     }

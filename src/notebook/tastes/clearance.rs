@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use rusqlite::params;
 
 use super::TasteHistory;
+use crate::food::begins_a_word;
 use crate::notebook::error::BookError;
 use crate::notebook::store::{Store, new_entry};
 use crate::problem::{Problem, nearest};
@@ -17,7 +18,7 @@ pub struct Clearance<'a> {
     pub day: Date,
     /// The child.
     pub child: &'a str,
-    /// Id of the food.
+    /// Id of the food, or words of its name where they fit one food alone.
     pub food: &'a str,
     /// The doctor's words, as the parent writes them; empty for none.
     pub words: &'a str,
@@ -41,13 +42,13 @@ impl Store {
             let history = TasteHistory::read(transaction, clearance.child)?;
             let record = history.up_to(clearance.day);
             let open = record.open_reactions();
-            let Some(food) = open.iter().find(|open| open.food == clearance.food) else {
+            let Some(food) = meant(&open, clearance.food) else {
                 return Err(nothing_to_clear(&open, clearance).into());
             };
             let entry = new_entry(transaction, clearance.day, "clearance")?;
             transaction.execute(
                 "INSERT INTO clearance (entry, child, food, words) VALUES (?1, ?2, ?3, ?4)",
-                params![entry, clearance.child, clearance.food, clearance.words],
+                params![entry, clearance.child, food.food, clearance.words],
             )?;
             Ok(Cleared {
                 entry,
@@ -55,6 +56,22 @@ impl Store {
             })
         })
     }
+}
+
+/// The food of this id, else the only one in whose name all the words begin a word.
+fn meant<'a>(open: &'a [NotedReaction], food: &str) -> Option<&'a NotedReaction> {
+    let by_id = open.iter().find(|one| one.food == food);
+    let words: Vec<String> = food.split_whitespace().map(str::to_lowercase).collect();
+    let is_called = |one: &&NotedReaction| {
+        let name = one.name.to_lowercase();
+        words.iter().all(|word| begins_a_word(&name, word))
+    };
+    let mut called = open.iter().filter(is_called);
+    let only = match (called.next(), called.next()) {
+        (Some(one), None) if !words.is_empty() => Some(one),
+        _ => None,
+    };
+    by_id.or(only)
 }
 
 fn nothing_to_clear(open: &[NotedReaction], clearance: &Clearance<'_>) -> Problem {

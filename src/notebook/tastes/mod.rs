@@ -197,6 +197,7 @@ impl TasteRecord {
             Some(NotedReaction {
                 food: taste.food.clone(),
                 name: taste.name.clone(),
+                allergens: taste.allergens.clone(),
                 day: seen.day,
                 words: seen.words,
             })

@@ -8,6 +8,7 @@ use rusqlite::{Connection, Rows};
 use super::meal::{BatchFoods, Moment, Seen, TastedMeal};
 use crate::notebook::feeding::{How, share_eaten};
 use crate::notebook::freezer::{BatchFood, parsed};
+use crate::safety::tells_of_reaction;
 
 /// Every meal of a child, by day and entry.
 ///
@@ -33,7 +34,7 @@ pub(super) fn meals(connection: &Connection, child: &str) -> rusqlite::Result<Ve
         let at = Moment { day, entry };
         let words: String = row.get(2)?;
         let mut reactions: Vec<Seen> = Vec::new();
-        reactions.extend((!words.is_empty()).then_some(Seen { at, words }));
+        reactions.extend(tells_of_reaction(&words).then_some(Seen { at, words }));
         reactions.extend(later.remove(&entry).unwrap_or_default());
         while parts.next_if(|(feeding, _)| *feeding < entry).is_some() {}
         let of_meal = std::iter::from_fn(|| parts.next_if(|(feeding, _)| *feeding == entry));
@@ -98,11 +99,11 @@ fn later_reactions(
             day: parsed(row, 1)?,
             entry: row.get(2)?,
         };
-        let words = row.get(3)?;
-        later
-            .entry(row.get(0)?)
-            .or_default()
-            .push(Seen { at, words });
+        let words: String = row.get(3)?;
+        if tells_of_reaction(&words) {
+            let of_meal = later.entry(row.get(0)?).or_default();
+            of_meal.push(Seen { at, words });
+        }
     }
     Ok(later)
 }
@@ -120,7 +121,7 @@ fn known(connection: &Connection, child: &str) -> rusqlite::Result<Vec<TastedMea
                 entry: row.get(1)?,
             };
             let words: String = row.get(2)?;
-            let seen = (!words.is_empty()).then_some(Seen { at, words });
+            let seen = tells_of_reaction(&words).then_some(Seen { at, words });
             Ok(TastedMeal {
                 at,
                 how: How::Taken,

@@ -6,12 +6,12 @@ use jiff::civil::Date;
 use super::{ChildForm, LONGEST_NAME, address, child, frame, listed};
 use crate::day::{DayReader, DayUse};
 use crate::household::{
-    ChildChanges, allergies_of_no_food, change_child, meals_before_birth, rename_child, typed_mass,
+    ChildChanges, change_child, meals_before_birth, notes_on_allergies, rename_child, typed_mass,
 };
 use crate::notebook::{Child, Eczema, Store};
 use crate::nutrition::energy::Sex;
 use crate::report::{before_birth, child_facts, kilograms};
-use crate::safety::misspelt_allergen;
+use crate::safety::{listed_allergies, misspelt_allergen};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -176,7 +176,7 @@ fn weeks_early(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
 
 /// The allergies; one that is likely misspelt would stop nothing.
 fn allergies(fields: &Fields, wrong: &mut Wrong) -> Vec<String> {
-    let all = listed(fields.text("allergies"));
+    let all = listed_allergies(fields.text("allergies"));
     for one in &all {
         if let Some(meant) = misspelt_allergen(one) {
             let (one, meant) = (quoted(one), quoted(meant));
@@ -198,7 +198,7 @@ fn unheard(visit: &PageRequest<'_>, allergies: &[String]) -> Result<Vec<String>,
     if allergies.is_empty() {
         return Ok(Vec::new());
     }
-    let notes = allergies_of_no_food(&visit.foods()?, allergies)?;
+    let notes = notes_on_allergies(&visit.foods()?, allergies)?;
     Ok(notes.into_iter().map(|note| format!("{note}.")).collect())
 }
 
