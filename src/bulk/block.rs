@@ -4,8 +4,9 @@
 //! through for one tile, then for the next. Each recipe's sums are made in the order of its lines.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
-use super::food_layout::{FoodLayout, FoodTile, NutrientPlace, ProfileTile, TILES, Tile, WIDTH};
+use super::food_layout::{FoodLayout, FoodTile, KeptTile, NutrientPlace, TILES, Tile, WIDTH};
 
 /// How many recipes are summed at once; the row groups of the results are whole blocks.
 pub(super) const RECIPES_OF_A_BLOCK: usize = 16_384;
@@ -25,8 +26,7 @@ type Earlier = Box<[[Tile; 2]; TILES]>;
 /// A recipe of a block.
 #[derive(Debug)]
 struct BlockRecipe {
-    /// Where its lines end.
-    end: usize,
+    lines: Range<usize>,
     earlier: Option<Earlier>,
     /// The share of its liquid that is returned.
     share: f64,
@@ -38,6 +38,9 @@ struct BlockRecipe {
 pub(super) struct RecipeBlock {
     lines: Vec<BlockLine>,
     recipes: Vec<BlockRecipe>,
+    /// The places of the recipes that return some of their liquid, and of the others.
+    with_liquid: Vec<u32>,
+    without: Vec<u32>,
     /// Of the recipe that is being read.
     earlier: Option<Earlier>,
 }
@@ -50,8 +53,14 @@ impl RecipeBlock {
 
     /// Ends a recipe that returns this share of its liquid, and whose cubes are warmed or not.
     pub(super) fn end_recipe(&mut self, share: f64, warm: bool) {
+        let places = if share > 0.0 {
+            &mut self.with_liquid
+        } else {
+            &mut self.without
+        };
+        places.push(u32::try_from(self.recipes.len()).unwrap_or(u32::MAX));
         self.recipes.push(BlockRecipe {
-            end: self.lines.len(),
+            lines: self.start()..self.lines.len(),
             earlier: self.earlier.take(),
             share,
             warm,
@@ -60,10 +69,15 @@ impl RecipeBlock {
 
     /// Sums the lines of the recipe that is being read if they are too many to be held.
     pub(super) fn fold(&mut self, layout: &FoodLayout, share: f64, warm: bool) {
-        let start = self.recipes.last().map_or(0, |before| before.end);
+        let start = self.start();
         if self.lines.len() - start >= LINES_OF_A_BLOCK {
             self.fold_from(start, layout, share, warm);
         }
+    }
+
+    /// Where the lines of the recipe begin that is being read.
+    fn start(&self) -> usize {
+        self.recipes.last().map_or(0, |before| before.lines.end)
     }
 
     fn fold_from(&mut self, start: usize, layout: &FoodLayout, share: f64, warm: bool) {
@@ -84,22 +98,27 @@ impl RecipeBlock {
     }
 
     /// The nutrients of one tile of each recipe, summed over its lines in the units of the nutrients: as served, or else as frozen.
-    pub(super) fn sums(&self, layout: &FoodLayout, tile: usize, served: bool) -> Vec<Tile> {
-        let mut start = 0;
+    fn sum_tile(&self, layout: &FoodLayout, (served, tile): (bool, usize), sums: &mut Vec<Tile>) {
         let foods = layout.tile(tile);
-        let sum = |recipe: &BlockRecipe| {
-            let lines = self.lines.get(start..recipe.end).unwrap_or_default();
-            start = recipe.end;
-            let before = earlier(recipe.earlier.as_ref(), tile, served);
-            sum_lines(before, lines, foods, recipe.share, served && recipe.warm)
-        };
-        self.recipes.iter().map(sum).collect()
+        sums.clear();
+        sums.resize(self.recipes.len(), [0.0; WIDTH]);
+        // First those without liquid, then those with it: the processor guesses well what comes next, and does not wait.
+        for place in self.without.iter().chain(&self.with_liquid) {
+            let at = *place as usize;
+            if let Some((sum, recipe)) = sums.get_mut(at).zip(self.recipes.get(at)) {
+                let lines = self.lines.get(recipe.lines.clone()).unwrap_or_default();
+                let before = earlier(recipe.earlier.as_ref(), tile, served);
+                *sum = sum_lines(before, lines, foods, recipe.share, served && recipe.warm);
+            }
+        }
     }
 
     /// Makes room for other recipes.
     pub(super) fn clear(&mut self) {
         self.lines.clear();
         self.recipes.clear();
+        self.with_liquid.clear();
+        self.without.clear();
     }
 }
 
@@ -112,14 +131,13 @@ fn earlier(earlier: Option<&Earlier>, tile: usize, served: bool) -> Tile {
 /// Adds the nutrients of the lines of a recipe to the sums before them.
 fn sum_lines(before: Tile, lines: &[BlockLine], tile: &FoodTile, share: f64, warm: bool) -> Tile {
     // Asked once for a recipe: a branch that each line takes otherwise than the last one costs more than what it saves.
-    match (share > 0.0, warm) {
-        (false, false) => sum(before, lines, tile, |profile, at| profile.kept[at]),
-        (false, true) => sum(before, lines, tile, |profile, at| profile.kept_warm[at]),
-        (true, false) => sum(before, lines, tile, |profile, at| {
-            profile.kept_with(share, at)
+    match (share > 0.0, tile.has_squares) {
+        (false, _) => sum(before, lines, tile, warm, |kept, at| kept.none[at]),
+        (true, false) => sum(before, lines, tile, warm, |kept, at| {
+            kept.none[at] + share * kept.used[at]
         }),
-        (true, true) => sum(before, lines, tile, |profile, at| {
-            profile.kept_with(share, at) * profile.warm[at]
+        (true, true) => sum(before, lines, tile, warm, |kept, at| {
+            kept.none[at] + share * (kept.used[at] + share * kept.both[at])
         }),
     }
 }
@@ -128,24 +146,18 @@ fn sum(
     before: Tile,
     lines: &[BlockLine],
     tile: &FoodTile,
-    kept: impl Fn(&ProfileTile, usize) -> f64,
+    warm: bool,
+    share_kept: impl Fn(&KeptTile, usize) -> f64,
 ) -> Tile {
     let mut sum = before;
     for line in lines {
-        if let Some((values, profile)) = tile.at(line.nutrients) {
+        if let Some((values, kept)) = tile.at(line.nutrients, warm) {
             for at in 0..WIDTH {
-                sum[at] += line.grams * values[at] * kept(profile, at);
+                sum[at] += line.grams * values[at] * share_kept(kept, at);
             }
         }
     }
     sum
-}
-
-impl ProfileTile {
-    /// The share of a nutrient that is kept when this share of the cooking liquid is blended back in.
-    fn kept_with(&self, share: f64, at: usize) -> f64 {
-        self.kept[at] + share * (self.used[at] + share * self.both[at])
-    }
 }
 
 /// The sums of a block, made tile by tile as they are asked for.
@@ -154,16 +166,31 @@ pub(super) struct BlockSums<'a> {
     block: &'a RecipeBlock,
     foods: &'a FoodLayout,
     made: BTreeMap<(bool, usize), Vec<Tile>>,
+    /// Room for others, from blocks before.
+    rooms: Vec<Vec<Tile>>,
 }
 
 impl<'a> BlockSums<'a> {
     /// Without any sum yet.
-    pub(super) fn new(block: &'a RecipeBlock, foods: &'a FoodLayout) -> Self {
+    pub(super) fn new(
+        block: &'a RecipeBlock,
+        foods: &'a FoodLayout,
+        rooms: Vec<Vec<Tile>>,
+    ) -> Self {
         Self {
             block,
             foods,
             made: BTreeMap::new(),
+            rooms,
         }
+    }
+
+    /// The room that they took, for the next block.
+    pub(super) fn into_rooms(self) -> Vec<Vec<Tile>> {
+        self.rooms
+            .into_iter()
+            .chain(self.made.into_values())
+            .collect()
     }
 
     /// Makes the sums of these nutrients, as served or as frozen.
@@ -171,7 +198,11 @@ impl<'a> BlockSums<'a> {
         for nutrient in nutrients {
             let tile = nutrient / WIDTH;
             let made = self.made.entry((served, tile));
-            made.or_insert_with(|| self.block.sums(self.foods, tile, served));
+            made.or_insert_with(|| {
+                let mut sums = self.rooms.pop().unwrap_or_default();
+                self.block.sum_tile(self.foods, (served, tile), &mut sums);
+                sums
+            });
         }
     }
 
@@ -209,7 +240,7 @@ mod tests {
         let mut places = Vec::new();
         for food in known {
             let in_run = foods.place(food.unwrap(), Method::Boil).unwrap();
-            let place = layout.add(in_run, foods.get(in_run).unwrap());
+            let place = layout.add(in_run, &foods.get(in_run).unwrap().lent());
             places.push(layout.get(place).unwrap().nutrients);
         }
         let (mut whole, mut folded) = (RecipeBlock::default(), RecipeBlock::default());
@@ -231,8 +262,10 @@ mod tests {
         }
         for tile in 0..TILES {
             for served in [false, true] {
-                let sums = whole.sums(&layout, tile, served);
-                assert_eq!(sums, folded.sums(&layout, tile, served));
+                let (mut sums, mut of_folded) = (Vec::new(), Vec::new());
+                whole.sum_tile(&layout, (served, tile), &mut sums);
+                folded.sum_tile(&layout, (served, tile), &mut of_folded);
+                assert_eq!(sums, of_folded);
                 assert!(tile > 0 || sums[1][1] > 100.0, "{sums:?}");
             }
         }

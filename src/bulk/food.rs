@@ -46,11 +46,11 @@ pub(super) struct Composition {
     pub(super) missing: u64,
 }
 
-/// A food cooked by a method.
+/// A food cooked by a method, with what it shares with others: counted, or only lent, see [`LentFood`].
 #[derive(Debug, Clone)]
-pub(super) struct PreparedFood {
-    pub(super) composition: Arc<Composition>,
-    pub(super) profile: Arc<Profile>,
+pub(super) struct PreparedFood<C = Arc<Composition>, P = Arc<Profile>> {
+    pub(super) composition: C,
+    pub(super) profile: P,
     /// The share of the purchased mass that is no refuse.
     pub(super) edible_share: f64,
     /// The share that is left when the liquid of its can is poured away.
@@ -63,6 +63,39 @@ pub(super) struct PreparedFood {
     pub(super) least: Option<Rising>,
     /// Whether it is water.
     pub(super) is_water: bool,
+}
+
+/// A food to look at: to count anew for each line what it shares would take longer than the look.
+pub(super) type LentFood<'a> = PreparedFood<&'a Arc<Composition>, &'a Arc<Profile>>;
+
+impl<C, P> PreparedFood<C, P> {
+    /// The same figures, with other hands on what is shared.
+    fn with<C2, P2>(&self, composition: C2, profile: P2) -> PreparedFood<C2, P2> {
+        PreparedFood {
+            composition,
+            profile,
+            edible_share: self.edible_share,
+            drained_share: self.drained_share,
+            cooked: self.cooked,
+            dry: self.dry,
+            least: self.least,
+            is_water: self.is_water,
+        }
+    }
+}
+
+impl PreparedFood {
+    /// Lends it.
+    pub(super) fn lent(&self) -> LentFood<'_> {
+        self.with(&self.composition, &self.profile)
+    }
+}
+
+impl LentFood<'_> {
+    /// To keep.
+    pub(super) fn kept(&self) -> PreparedFood {
+        self.with(Arc::clone(self.composition), Arc::clone(self.profile))
+    }
 }
 
 /// A figure that does not follow the share of the liquid as it ought to.
@@ -91,6 +124,16 @@ impl Profile {
             *place = reheating.factor(nutrient.id, 0.0).unwrap_or(1.0);
         }
         profile.fit(&points).map(|()| profile)
+    }
+
+    /// All of it, to tell it from others.
+    pub(super) fn bits(&self) -> Vec<u64> {
+        let lanes = [&self.kept, &self.used, &self.both, &self.warm];
+        lanes
+            .into_iter()
+            .flatten()
+            .map(|one| one.to_bits())
+            .collect()
     }
 
     fn fit(&mut self, points: &[Lanes; POINTS.len()]) -> Result<(), Bent> {

@@ -4,9 +4,11 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use foldhash::fast::FixedState;
+
 use data_import::parquet::NOT_GIVEN;
 
-use super::food::{LANES, Lanes, PreparedFood, Profile, Rising};
+use super::food::{Composition, LANES, Lanes, LentFood, PreparedFood, Profile, Rising};
 
 /// How many nutrients are summed at once.
 pub(super) const WIDTH: usize = 8;
@@ -50,16 +52,20 @@ pub(super) struct NutrientPlace {
     profile: u32,
 }
 
-/// The shares of the nutrients of a tile that are kept; see [`Profile`].
+/// The shares of the nutrients of a tile that are kept: `none + share x (used + share x both)`, see [`Profile`].
 #[derive(Debug, Clone, Copy)]
 #[repr(align(64))]
-pub(super) struct ProfileTile {
-    pub(super) kept: Tile,
-    /// After warming, where no liquid is returned.
-    pub(super) kept_warm: Tile,
-    pub(super) warm: Tile,
+pub(super) struct KeptTile {
+    pub(super) none: Tile,
     pub(super) used: Tile,
     pub(super) both: Tile,
+}
+
+/// The same as frozen, and after warming.
+#[derive(Debug, Clone, Copy)]
+struct ProfileTile {
+    frozen: KeptTile,
+    served: KeptTile,
 }
 
 /// A tile of a food, which lies in one line of the cache.
@@ -67,19 +73,52 @@ pub(super) struct ProfileTile {
 #[repr(align(64))]
 struct CompositionTile(Tile);
 
+/// Places of what is asked for once for each food and method, so that a fast hash counts; nobody chooses the keys.
+type PlaceMap<K> = HashMap<K, u32, FixedState>;
+
 /// Eight nutrients of all foods.
 #[derive(Debug, Default)]
 pub(super) struct FoodTile {
     compositions: Vec<CompositionTile>,
+    /// For each profile the place of what it says of these nutrients, in which many are alike: so they stay in the cache.
+    alike: Vec<u32>,
     profiles: Vec<ProfileTile>,
+    places: PlaceMap<[[u64; WIDTH]; 4]>,
+    /// Whether some nutrient goes with the liquid and with what is dissolved in it.
+    pub(super) has_squares: bool,
 }
 
 impl FoodTile {
-    /// The nutrients of a food, and the shares of them that are kept.
-    pub(super) fn at(&self, place: NutrientPlace) -> Option<(&Tile, &ProfileTile)> {
+    /// The nutrients of a food, and the shares of them that are kept: after warming, or as frozen.
+    pub(super) fn at(&self, place: NutrientPlace, warm: bool) -> Option<(&Tile, &KeptTile)> {
         let composition = self.compositions.get(place.composition as usize);
         let composition = composition.map(|CompositionTile(values)| values);
-        composition.zip(self.profiles.get(place.profile as usize))
+        let alike = *self.alike.get(place.profile as usize)?;
+        let profile = self.profiles.get(alike as usize);
+        let kept = profile.map(|both| if warm { &both.served } else { &both.frozen });
+        composition.zip(kept)
+    }
+
+    fn push_profile(&mut self, [kept, used, both, warm]: [Tile; 4]) {
+        let next = count(&self.profiles);
+        let bits = [kept, used, both, warm].map(|tile| tile.map(f64::to_bits));
+        let place = *self.places.entry(bits).or_insert(next);
+        self.alike.push(place);
+        if place == next {
+            let warmed = |tile: Tile| std::array::from_fn(|at| tile[at] * warm[at]);
+            let frozen = KeptTile {
+                none: kept,
+                used,
+                both,
+            };
+            let served = KeptTile {
+                none: warmed(kept),
+                used: warmed(used),
+                both: warmed(both),
+            };
+            self.has_squares |= both.iter().any(|both| *both != 0.0);
+            self.profiles.push(ProfileTile { frozen, served });
+        }
     }
 }
 
@@ -97,8 +136,8 @@ pub(super) struct FoodLayout {
 #[derive(Debug, Default)]
 struct LaidOut {
     foods: Vec<u32>,
-    compositions: HashMap<usize, u32>,
-    profiles: HashMap<usize, u32>,
+    compositions: PlaceMap<usize>,
+    profiles: PlaceMap<usize>,
 }
 
 /// The profile of what is neither cooked nor warmed.
@@ -106,9 +145,11 @@ const UNCOOKED: u32 = 0;
 
 impl Default for FoodLayout {
     fn default() -> Self {
-        let uncooked = || FoodTile {
-            compositions: Vec::new(),
-            profiles: vec![ProfileTile::UNCOOKED],
+        let uncooked = || {
+            let (all, nothing) = ([1.0; WIDTH], [0.0; WIDTH]);
+            let mut tile = FoodTile::default();
+            tile.push_profile([all, nothing, nothing, all]);
+            tile
         };
         Self {
             foods: Vec::new(),
@@ -126,8 +167,16 @@ impl FoodLayout {
         known.copied().filter(|known| *known != NOT_GIVEN)
     }
 
+    /// Makes room for so many foods, by all methods in so many ways.
+    pub(super) fn reserve(&mut self, foods: usize, ways: usize) {
+        self.foods.reserve(ways);
+        for tile in &mut self.tiles {
+            tile.compositions.reserve(foods);
+        }
+    }
+
     /// Lays out a food, which is at this place in the run; gives its place here.
-    pub(super) fn add(&mut self, place: u32, food: &PreparedFood) -> u32 {
+    pub(super) fn add(&mut self, place: u32, food: &LentFood<'_>) -> u32 {
         let next = count(&self.foods);
         let (places, at) = (&mut self.places.foods, place as usize);
         if places.len() <= at {
@@ -150,8 +199,8 @@ impl FoodLayout {
             .iter()
             .any(|more| *more != 0.0);
         let nutrients = NutrientPlace {
-            composition: self.composition(food),
-            profile: self.profile(food),
+            composition: self.composition(food.composition),
+            profile: self.profile(food.profile),
         };
         self.foods.push(LineFood {
             edible_share: food.edible_share,
@@ -188,7 +237,7 @@ impl FoodLayout {
     /// Where the nutrients of a food lie that is neither cooked nor warmed.
     pub(super) fn uncooked(&mut self, food: &PreparedFood) -> NutrientPlace {
         NutrientPlace {
-            composition: self.composition(food),
+            composition: self.composition(&food.composition),
             profile: UNCOOKED,
         }
     }
@@ -199,52 +248,37 @@ impl FoodLayout {
         self.tiles.get(tile).unwrap_or(first)
     }
 
-    fn composition(&mut self, food: &PreparedFood) -> u32 {
+    fn composition(&mut self, composition: &Arc<Composition>) -> u32 {
         let [first, ..] = &self.tiles;
         let next = count(&first.compositions);
-        let address = Arc::as_ptr(&food.composition);
+        let address = Arc::as_ptr(composition);
         let place = place(&mut self.places.compositions, address, next);
         if place == next {
             for (at, tile) in self.tiles.iter_mut().enumerate() {
-                let values = cut(&food.composition.values, at);
+                let values = cut(&composition.values, at);
                 tile.compositions.push(CompositionTile(values));
             }
         }
         place
     }
 
-    fn profile(&mut self, food: &PreparedFood) -> u32 {
+    fn profile(&mut self, profile: &Arc<Profile>) -> u32 {
         let [first, ..] = &self.tiles;
-        let next = count(&first.profiles);
-        let address = Arc::as_ptr(&food.profile);
+        let next = count(&first.alike);
+        let address = Arc::as_ptr(profile);
         let place = place(&mut self.places.profiles, address, next);
         if place == next {
             for (at, tile) in self.tiles.iter_mut().enumerate() {
-                tile.profiles.push(ProfileTile::of(&food.profile, at));
+                let Profile {
+                    kept,
+                    used,
+                    both,
+                    warm,
+                } = &**profile;
+                tile.push_profile([kept, used, both, warm].map(|lanes| cut(lanes, at)));
             }
         }
         place
-    }
-}
-
-impl ProfileTile {
-    const UNCOOKED: Self = Self {
-        kept: [1.0; WIDTH],
-        kept_warm: [1.0; WIDTH],
-        warm: [1.0; WIDTH],
-        used: [0.0; WIDTH],
-        both: [0.0; WIDTH],
-    };
-
-    fn of(profile: &Profile, tile: usize) -> Self {
-        let (kept, warm) = (cut(&profile.kept, tile), cut(&profile.warm, tile));
-        Self {
-            kept,
-            kept_warm: std::array::from_fn(|at| kept[at] * warm[at]),
-            warm,
-            used: cut(&profile.used, tile),
-            both: cut(&profile.both, tile),
-        }
     }
 }
 
@@ -258,6 +292,6 @@ fn count<T>(rows: &[T]) -> u32 {
 }
 
 /// The place of what lies at an address; `next` where it has none yet.
-fn place<T>(places: &mut HashMap<usize, u32>, of: *const T, next: u32) -> u32 {
+fn place<T>(places: &mut PlaceMap<usize>, of: *const T, next: u32) -> u32 {
     *places.entry(of.addr()).or_insert(next)
 }

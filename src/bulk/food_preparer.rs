@@ -34,7 +34,16 @@ pub(super) struct FoodPreparer<'a> {
     prepared: Vec<PreparedFood>,
     /// The place of each id that was looked up; `None` where there is no such food.
     known: HashMap<String, Option<FoodPlace>>,
-    profiles: HashMap<(FoodClass, Method, bool), Arc<Profile>>,
+    profiles: Profiles,
+}
+
+/// What foods keep of their nutrients.
+#[derive(Debug, Default)]
+struct Profiles {
+    /// Foods of one class that are cooked in one way and lose no fat keep the same.
+    of_classes: HashMap<(FoodClass, Method, bool), Arc<Profile>>,
+    /// By their bits: many others are alike.
+    all: HashMap<Vec<u64>, Arc<Profile>>,
 }
 
 /// How many ways to cook there are.
@@ -101,7 +110,7 @@ impl<'a> FoodPreparer<'a> {
             places: Vec::new(),
             prepared: Vec::new(),
             known: HashMap::new(),
-            profiles: HashMap::new(),
+            profiles: Profiles::default(),
         })
     }
 
@@ -283,11 +292,11 @@ fn composition(food: &Food, nutrients: &[Nutrient]) -> Composition {
     of
 }
 
-/// What a recipe needs of an ingredient. Foods of one class that are cooked in one way and lose no fat keep the same.
+/// What a recipe needs of an ingredient.
 fn prepare(
     one: &mut PreparedIngredient,
     composition: &Arc<Composition>,
-    profiles: &mut HashMap<(FoodClass, Method, bool), Arc<Profile>>,
+    profiles: &mut Profiles,
     nutrients: &[Nutrient],
 ) -> Result<PreparedFood, BulkError> {
     let (name, method) = (one.food.id.clone(), one.method);
@@ -297,16 +306,18 @@ fn prepare(
     };
     let shared = one.preparation.melted.is_none();
     let key = (one.class.clone(), method, one.is_warmed());
-    let profile = match profiles.get(&key).filter(|_| shared) {
+    let profile = match profiles.of_classes.get(&key).filter(|_| shared) {
         Some(known) => Arc::clone(known),
         None => {
-            let profile = Arc::new(Profile::of(one, nutrients).map_err(bent)?);
+            let profile = Profile::of(one, nutrients).map_err(bent)?;
             if !density_outlasts_warming(&profile, nutrients) {
                 let what = format!("{name}: warming takes away what its density is made of");
                 return Err(Problem::new(what).into());
             }
+            let alike = profiles.all.entry(profile.bits());
+            let profile = Arc::clone(alike.or_insert_with(|| Arc::new(profile)));
             if shared {
-                profiles.insert(key, Arc::clone(&profile));
+                profiles.of_classes.insert(key, Arc::clone(&profile));
             }
             profile
         }

@@ -8,8 +8,8 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use data_import::Nutrient;
 
 use super::BulkError;
-use super::block::{BlockSums, RecipeBlock};
-use super::food_layout::FoodLayout;
+use super::block::{BlockSums, RECIPES_OF_A_BLOCK, RecipeBlock};
+use super::food_layout::{FoodLayout, Tile};
 use super::id::RecipeId;
 use super::input::Input;
 use super::intervals::{Ends, UnsureLine, UnsureRecipe};
@@ -97,8 +97,9 @@ impl Job<'_> {
         let layout = self.layouts().pop().unwrap_or_default();
         let mut lines = LineStream::new(self.input, part, &self.foods, layout, &on_chunk)?;
         let mut recipes = RecipeStream::new(self.input, part, &self.foods)?;
-        let mut block = RecipeBlock::default();
-        let mut waiting = Vec::new();
+        let (mut block, mut rooms) = (RecipeBlock::default(), Vec::new());
+        let rows: usize = part.recipes.iter().map(|piece| piece.rows).sum();
+        let mut waiting = Vec::with_capacity(rows.min(RECIPES_OF_A_BLOCK));
         let mut count = 0;
         loop {
             let id = match (lines.next(), recipes.next()) {
@@ -126,10 +127,20 @@ impl Job<'_> {
                 unsure,
             });
             if block.is_full() {
-                self.finish_block(&mut waiting, &mut block, lines.layout(), results)?;
+                self.finish_block(
+                    &mut waiting,
+                    (&mut block, &mut rooms),
+                    lines.layout(),
+                    results,
+                )?;
             }
         }
-        self.finish_block(&mut waiting, &mut block, lines.layout(), results)?;
+        self.finish_block(
+            &mut waiting,
+            (&mut block, &mut rooms),
+            lines.layout(),
+            results,
+        )?;
         self.layouts().push(lines.into_layout());
         Ok(count)
     }
@@ -142,11 +153,11 @@ impl Job<'_> {
     fn finish_block(
         &self,
         waiting: &mut Vec<PendingRecipe>,
-        block: &mut RecipeBlock,
+        (block, rooms): (&mut RecipeBlock, &mut Vec<Vec<Tile>>),
         layout: &FoodLayout,
         results: &mut Results<'_>,
     ) -> Result<(), BulkError> {
-        let mut sums = BlockSums::new(block, layout);
+        let mut sums = BlockSums::new(block, layout, std::mem::take(rooms));
         let served = self.request.per.is_served();
         sums.prepare(&self.places.all(), served);
         for (recipe, one) in waiting.iter_mut().enumerate() {
@@ -162,6 +173,7 @@ impl Job<'_> {
         }
         waiting.clear();
         results.push_nutrients(&mut sums)?;
+        *rooms = sums.into_rooms();
         block.clear();
         Ok(())
     }

@@ -1,19 +1,22 @@
 //! All foods of a dataset as each method cooks them, kept in a file from one run to the next: preparing them takes longer than a small
 //! corpus itself.
 //!
-//! The file holds lines of text (its kind, its key, how many foods, compositions and profiles there are, and the ids of the foods), then
-//! numbers of eight bytes, the lowest first (compositions, profiles, and for each food and method the words of [`KeptPair`]), then a CRC-32 of all before.
+//! The file holds lines of text (its kind, its key, how many foods, compositions, profiles and figures there are, and the ids of the foods), then
+//! numbers of eight bytes, the lowest first (compositions, profiles, and [`KeptFigures`]), for each food and method three numbers of four bytes (the
+//! places of its composition, of its profile and of its figures), then a CRC-32 of all before. What many share stands there once: most of the
+//! time goes into reading.
 //! Its key says what it was made from, the program itself among it. A file that is damaged or of another key counts as none.
 
 use std::collections::HashMap;
 use std::fs;
+use std::hash::Hash;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use sha2::{Digest as _, Sha256};
 
 use super::BulkError;
-use super::food::{Composition, LANES, Lanes, PreparedFood, Profile, Rising};
+use super::food::{Composition, LANES, Lanes, LentFood, PreparedFood, Profile, Rising};
 use super::food_preparer::{FoodPlace, FoodPreparer, METHODS, lost};
 use super::table_file::hex;
 use crate::cooking::Method;
@@ -21,17 +24,21 @@ use crate::food::Pantry;
 use crate::whole_file;
 
 /// The first line of the file.
-const KIND: &str = "prepared foods 1";
+const KIND: &str = "prepared foods 2";
 /// Numbers of a composition: its values, and what is missing.
 const OF_COMPOSITION: usize = LANES + 1;
+/// Numbers of figures.
+const OF_FIGURES: usize = size_of::<KeptFigures>() / size_of::<u64>();
 /// Numbers of a profile.
 const OF_PROFILE: usize = 4 * LANES;
-/// The bit of a pair's last number that says that the food is water.
-const IS_WATER: u64 = 1 << 63;
+/// The bit of a pair's last place that says that the food is water.
+const IS_WATER: u32 = 1 << 31;
+/// Bytes of a pair: three places.
+const OF_PAIR: usize = 3 * size_of::<u32>();
 
-/// The numbers of a food by a method: edible and drained share, cooked mass, dry matter and least dry matter, each where no liquid is
-/// returned and what it is more where all is (NaN where it is not known), and the places of its composition (low half) and of its profile.
-type KeptPair = [u64; 9];
+/// The figures of a food by a method, as bits: edible and drained share, cooked mass, dry matter and least dry matter, each where no liquid is
+/// returned and what it is more where all is (NaN where it is not known).
+type KeptFigures = [u64; 8];
 
 /// Foods of larger datasets are not kept: all of them would be prepared for the few that occur.
 const MOST_FOODS: usize = 20_000;
@@ -41,7 +48,7 @@ const FILES: usize = 4;
 const STEM: &str = "prepared-foods-";
 
 /// The file in which the foods of a run are kept.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct KeptFile {
     path: PathBuf,
     key: String,
@@ -100,6 +107,7 @@ pub(super) struct KeptFoods {
     known: HashMap<String, usize>,
     compositions: Vec<Arc<Composition>>,
     profiles: Vec<Arc<Profile>>,
+    figures: Vec<KeptFigures>,
     /// The file, and where its pairs begin.
     file: Vec<u8>,
     pairs: usize,
@@ -119,19 +127,22 @@ impl KeptFoods {
         }
         let mut counts = line(&mut rest)?.split(' ').map(str::parse::<usize>);
         let mut count = || counts.next()?.ok();
-        let (foods, compositions, profiles) = (count()?, count()?, count()?);
+        let (foods, compositions, profiles, figures) = (count()?, count()?, count()?, count()?);
         let known = (0..foods).map(|food| Some((line(&mut rest)?.to_owned(), food)));
         let known = known.collect::<Option<HashMap<_, _>>>()?;
         let compositions = take(&mut rest, compositions, OF_COMPOSITION)?.map(composition);
         let compositions = compositions.map(Arc::new).collect();
         let profiles = take(&mut rest, profiles, OF_PROFILE)?.map(profile);
         let profiles = profiles.map(Arc::new).collect();
+        let figures = take(&mut rest, figures, OF_FIGURES)?;
+        let figures = figures.map(|bytes| array(numbers(bytes))).collect();
         let pairs = kept.len() - rest.len();
-        let whole = rest.len() == foods * METHODS * size_of::<KeptPair>();
+        let whole = rest.len() == foods * METHODS * OF_PAIR;
         whole.then_some(Self {
             known,
             compositions,
             profiles,
+            figures,
             file,
             pairs,
         })
@@ -150,24 +161,29 @@ impl KeptFoods {
         // In the order of their places.
         let mut methods: Vec<Method> = Method::all().collect();
         methods.sort_by_key(|method| *method as usize);
-        let (mut compositions, mut profiles, mut pairs) =
-            (Shared::default(), Shared::default(), Vec::new());
+        let (mut compositions, mut profiles) = (Shared::default(), Shared::default());
+        let (mut figures, mut pairs) = (Shared::default(), Vec::new());
         for (_, food) in &found {
             for method in &methods {
                 let place = foods.place(*food, *method)?;
                 let one = foods.get(place)?;
-                let parts = (
-                    compositions.place(&one.composition),
-                    profiles.place(&one.profile),
-                );
-                pairs.extend(pair(one, parts));
+                let composition = Arc::as_ptr(&one.composition);
+                let profile = Arc::as_ptr(&one.profile);
+                let own = figures_of(one);
+                let water = if one.is_water { IS_WATER } else { 0 };
+                pairs.extend([
+                    compositions.place(composition, || Arc::clone(&one.composition)),
+                    profiles.place(profile, || Arc::clone(&one.profile)),
+                    figures.place(own, || own) | water,
+                ]);
             }
         }
         let mut file = format!(
-            "{KIND}\n{key}\n{} {} {}\n",
+            "{KIND}\n{key}\n{} {} {} {}\n",
             found.len(),
             compositions.all.len(),
-            profiles.all.len()
+            profiles.all.len(),
+            figures.all.len()
         );
         for (id, _) in &found {
             file.push_str(id);
@@ -182,8 +198,12 @@ impl KeptFoods {
             let lanes = [&one.kept, &one.used, &one.both, &one.warm];
             lanes.into_iter().flatten().map(|value| value.to_bits())
         });
-        for number in compositions.chain(profiles).chain(pairs) {
+        let figures = figures.all.into_iter().flatten();
+        for number in compositions.chain(profiles).chain(figures) {
             file.extend_from_slice(&number.to_le_bytes());
+        }
+        for place in pairs {
+            file.extend_from_slice(&place.to_le_bytes());
         }
         let sum = crc32fast::hash(&file);
         file.extend_from_slice(&sum.to_le_bytes());
@@ -202,48 +222,43 @@ impl KeptFoods {
     }
 
     /// The food at a place.
-    pub(super) fn get(&self, place: u32) -> Result<PreparedFood, BulkError> {
+    pub(super) fn get(&self, place: u32) -> Result<LentFood<'_>, BulkError> {
         Ok(self.pair(place as usize).ok_or_else(lost)?)
     }
 
-    fn pair(&self, place: usize) -> Option<PreparedFood> {
+    fn pair(&self, place: usize) -> Option<LentFood<'_>> {
         let pairs = self.file.get(self.pairs..)?;
-        let (pairs, _) = pairs.as_chunks::<{ size_of::<KeptPair>() }>();
-        let mut numbers = numbers(pairs.get(place)?);
-        let mut number = || numbers.next().map(f64::from_bits);
-        let (edible_share, drained_share) = (number()?, number()?);
-        let mut rising = || {
-            Some(Rising {
-                none: number()?,
-                more: number()?,
-            })
-        };
-        let (cooked, dry, least) = (rising()?, rising()?, rising()?);
+        let (pairs, _) = pairs.as_chunks::<OF_PAIR>();
+        let (places, _) = pairs.get(place)?.as_chunks();
+        let mut places = places.iter().map(|place| u32::from_le_bytes(*place));
+        let (composition, profile, figures) = (places.next()?, places.next()?, places.next()?);
+        let of_figures = self.figures.get((figures & !IS_WATER) as usize)?;
+        let [edible_share, drained_share, rising @ ..] = of_figures.map(f64::from_bits);
+        let [cooked, dry, least] = [0, 2, 4].map(|at| Rising {
+            none: rising[at],
+            more: rising[at + 1],
+        });
         let given = |rising: Rising| Some(rising).filter(|rising| !rising.none.is_nan());
-        let shared = numbers.next()?;
-        let composition = usize::try_from(shared & u64::from(u32::MAX)).ok()?;
-        let profile = usize::try_from((shared & !IS_WATER) >> 32).ok()?;
         Some(PreparedFood {
-            composition: Arc::clone(self.compositions.get(composition)?),
-            profile: Arc::clone(self.profiles.get(profile)?),
+            composition: self.compositions.get(composition as usize)?,
+            profile: self.profiles.get(profile as usize)?,
             edible_share,
             drained_share,
             cooked,
             dry: given(dry),
             least: given(least),
-            is_water: shared & IS_WATER != 0,
+            is_water: figures & IS_WATER != 0,
         })
     }
 }
 
 /// What foods share, each once.
-struct Shared<T> {
-    all: Vec<Arc<T>>,
-    /// Their places by their addresses.
-    places: HashMap<*const T, u64>,
+struct Shared<K, T> {
+    all: Vec<T>,
+    places: HashMap<K, u32>,
 }
 
-impl<T> Default for Shared<T> {
+impl<K, T> Default for Shared<K, T> {
     fn default() -> Self {
         Self {
             all: Vec::new(),
@@ -252,35 +267,36 @@ impl<T> Default for Shared<T> {
     }
 }
 
-impl<T> Shared<T> {
-    fn place(&mut self, one: &Arc<T>) -> u64 {
-        let next = self.all.len() as u64;
-        let place = *self.places.entry(Arc::as_ptr(one)).or_insert(next);
+impl<K: Eq + Hash, T> Shared<K, T> {
+    /// The place of what has this key; `value` gives it where it has none yet.
+    fn place(&mut self, key: K, value: impl FnOnce() -> T) -> u32 {
+        // Fewer than the foods by their methods, which are counted.
+        let next = u32::try_from(self.all.len()).unwrap_or(u32::MAX);
+        let place = *self.places.entry(key).or_insert(next);
         if place == next {
-            self.all.push(Arc::clone(one));
+            self.all.push(value());
         }
         place
     }
 }
 
-fn pair(one: &PreparedFood, (composition, profile): (u64, u64)) -> KeptPair {
+fn figures_of(one: &PreparedFood) -> KeptFigures {
     let unknown = Rising {
         none: f64::NAN,
         more: 0.0,
     };
     let (dry, least) = (one.dry.unwrap_or(unknown), one.least.unwrap_or(unknown));
-    let water = if one.is_water { IS_WATER } else { 0 };
-    [
-        one.edible_share.to_bits(),
-        one.drained_share.to_bits(),
-        one.cooked.none.to_bits(),
-        one.cooked.more.to_bits(),
-        dry.none.to_bits(),
-        dry.more.to_bits(),
-        least.none.to_bits(),
-        least.more.to_bits(),
-        composition | profile << 32 | water,
-    ]
+    let figures = [
+        one.edible_share,
+        one.drained_share,
+        one.cooked.none,
+        one.cooked.more,
+        dry.none,
+        dry.more,
+        least.none,
+        least.more,
+    ];
+    figures.map(f64::to_bits)
 }
 
 /// Takes a line off the text.
@@ -308,12 +324,17 @@ fn numbers(bytes: &[u8]) -> impl Iterator<Item = u64> {
     numbers.iter().map(|number| u64::from_le_bytes(*number))
 }
 
-fn lanes(numbers: impl Iterator<Item = u64>) -> Lanes {
-    let mut lanes = [0.0; LANES];
-    for (lane, number) in lanes.iter_mut().zip(numbers) {
-        *lane = f64::from_bits(number);
+/// The first numbers; 0 in place of what is lacking.
+fn array<const N: usize>(numbers: impl Iterator<Item = u64>) -> [u64; N] {
+    let mut array = [0; N];
+    for (place, number) in array.iter_mut().zip(numbers) {
+        *place = number;
     }
-    lanes
+    array
+}
+
+fn lanes(numbers: impl Iterator<Item = u64>) -> Lanes {
+    array(numbers).map(f64::from_bits)
 }
 
 fn composition(bytes: &[u8]) -> Composition {
@@ -347,7 +368,8 @@ mod tests {
         );
         assert_eq!(kept.composition.missing, fresh.composition.missing);
         assert_eq!(kept.profile, fresh.profile);
-        assert_eq!(pair(kept, (0, 0)), pair(fresh, (0, 0)));
+        assert_eq!(figures_of(kept), figures_of(fresh));
+        assert_eq!(kept.is_water, fresh.is_water);
     }
 
     #[test]
@@ -375,7 +397,7 @@ mod tests {
                 let place = fresh.place(food.unwrap(), method).unwrap();
                 let of_kept = KeptFoods::place(kept.look_up(id).unwrap(), method).unwrap();
                 let (kept, fresh) = (kept.get(of_kept).unwrap(), fresh.get(place).unwrap());
-                same(&kept, fresh);
+                same(&kept.kept(), fresh);
                 unknown += usize::from(kept.dry.is_none());
                 waters += usize::from(kept.is_water);
             }

@@ -16,6 +16,9 @@ use super::prepared_foods::PreparedFoods;
 use super::table_file::TableFile;
 use crate::cooking::Method;
 
+/// Lines whose foods are fetched together: as many as fit into the nearest caches.
+const FETCHED: usize = 512;
+
 /// What the amount of a line counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum LineBasis {
@@ -91,6 +94,12 @@ impl LineChunk<'_> {
         places.iter().map(|place| layout.get(*place))
     }
 
+    /// Brings the foods of some lines near: they lie far apart, and the waits for memory overlap where many are looked at together.
+    fn fetch(&self, rows: Range<usize>, layout: &FoodLayout) {
+        let foods = self.foods(rows, layout).flatten();
+        std::hint::black_box(foods.fold(0, |all, food| all | food.missing));
+    }
+
     /// The words of a line, for its rejection.
     pub(super) fn words(&self, row: usize) -> (Option<&str>, Option<&str>) {
         (self.food.get(row), self.method.get(row))
@@ -118,6 +127,7 @@ impl LineChunk<'_> {
         // For each food and method of the chunk its place among the foods of the part, once it has occurred.
         let mut places = vec![NOT_GIVEN; known.len() * methods.len()];
         self.places.reserve(self.food.codes.len());
+        layout.reserve(known.len(), places.len().min(self.food.codes.len()));
         for (food, method) in self.food.codes.iter().zip(&self.method.codes) {
             let (food, method) = (*food as usize, *method as usize);
             let pair = known.get(food).zip(methods.get(method));
@@ -153,6 +163,8 @@ pub(super) struct LineStream<'a, 'f> {
     waiting: VecDeque<(Piece, Range<usize>)>,
     chunk: Option<LineChunk<'a>>,
     row: usize,
+    /// The row up to which the foods were fetched.
+    fetched: usize,
     next: Option<RecipeId>,
     on_chunk: &'a (dyn Fn(usize) + Sync),
 }
@@ -176,6 +188,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
             waiting: waiting.collect(),
             chunk: None,
             row: 0,
+            fetched: 0,
             next: None,
             on_chunk,
         };
@@ -215,6 +228,11 @@ impl<'a, 'f> LineStream<'a, 'f> {
         while self.next.as_ref() == Some(id) {
             let Some(chunk) = &self.chunk else { break };
             let end = chunk.ids.end_of(self.row);
+            if end > self.fetched {
+                let ahead = self.row..end.max(self.row + FETCHED).min(chunk.places.len());
+                self.fetched = ahead.end;
+                chunk.fetch(ahead, &self.layout);
+            }
             each(chunk, self.row..end, &self.layout)?;
             self.row = end;
             self.advance()?;
@@ -247,6 +265,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
         chunk.prepare(self.foods, &mut self.layout)?;
         self.chunk = Some(chunk);
         self.row = 0;
+        self.fetched = 0;
         Ok(true)
     }
 }

@@ -3,7 +3,7 @@
 use data_import::Food;
 
 use super::BulkError;
-use super::food::PreparedFood;
+use super::food::{LentFood, PreparedFood};
 use super::food_preparer::{FoodPlace, FoodPreparer};
 use super::kept_foods::KeptFoods;
 use crate::cooking::Method;
@@ -38,7 +38,7 @@ impl PreparedFoods<'_> {
         method: Method,
     ) -> Result<PreparedFood, BulkError> {
         let place = self.place(food, method)?;
-        self.get(place)
+        Ok(self.get(place)?.kept())
     }
 
     /// The place of a food that was looked up, cooked by a method.
@@ -50,10 +50,10 @@ impl PreparedFoods<'_> {
     }
 
     /// The food at a place.
-    pub(super) fn get(&self, place: u32) -> Result<PreparedFood, BulkError> {
+    pub(super) fn get(&self, place: u32) -> Result<LentFood<'_>, BulkError> {
         match self {
             Self::Kept(kept) => kept.get(place),
-            Self::Fresh(preparer) => preparer.get(place).cloned(),
+            Self::Fresh(preparer) => preparer.get(place).map(PreparedFood::lent),
         }
     }
 

@@ -46,7 +46,7 @@ impl Per {
 }
 
 /// Rows of a row group.
-pub(super) const ROWS_OF_A_GROUP: usize = 8 * RECIPES_OF_A_BLOCK;
+pub(super) const ROWS_OF_A_GROUP: usize = 2 * RECIPES_OF_A_BLOCK;
 
 /// The ids of rows that are written.
 #[derive(Debug)]

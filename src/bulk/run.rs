@@ -5,6 +5,7 @@ use std::fs;
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
+use std::thread;
 
 use data_import::parquet::{Codec, Layout};
 use data_import::{Nutrient, NutrientId, nutrients, reference};
@@ -106,9 +107,15 @@ pub fn run(
         named => places_of(named, nutrients)?,
     };
     let unsure: Vec<&Nutrient> = unsure.iter().filter_map(|at| nutrients.get(*at)).collect();
+    let made = made(request, &wanted, nutrients, &unsure);
+    let kept_file = request.kept.filter(|_| unsure.is_empty());
+    let kept_file = kept_file.and_then(|kept| KeptFile::of(kept, request.foods, &made.foods));
+    // It is read while the input is opened and looked through.
+    let kept_foods = kept_file
+        .clone()
+        .map(|file| thread::spawn(move || file.open()));
     let input = Input::open(request.input)?;
     let parts = named_part(parts_of(&input)?, request.part)?;
-    let made = made(request, &wanted, nutrients, &unsure);
     fs::create_dir_all(request.output)
         .map_err(|error| BulkError::io("make", request.output, error))?;
     let mut journal = Journal::open(request.output, &made, request.restart)?;
@@ -126,9 +133,8 @@ pub fn run(
     let (done, to_do): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(is_done);
     let passed_over = done.len();
     let source = "published food composition, prepared by trayful";
-    let kept_file = request.kept.filter(|_| unsure.is_empty());
-    let kept_file = kept_file.and_then(|kept| KeptFile::of(kept, request.foods, &made.foods));
-    let foods = match kept_file.as_ref().and_then(KeptFile::open) {
+    on_all_cores(request.threads, &to_do, &|part| check_order(&input, part))?;
+    let foods = match kept_foods.and_then(|reading| reading.join().ok().flatten()) {
         Some(kept) => PreparedFoods::Kept(kept),
         None => {
             let preparer = FoodPreparer::new(request.foods, !unsure.is_empty())?;
@@ -150,9 +156,6 @@ pub fn run(
         input: &input,
         progress,
     };
-    on_all_cores(request.threads, &to_do, &|part| {
-        check_order(job.input, part)
-    })?;
     for table in ["results", "rejects"] {
         let folder = request.output.join(table);
         fs::create_dir_all(&folder).map_err(|error| BulkError::io("make", &folder, error))?;
@@ -197,7 +200,7 @@ fn on_all_cores(
         }
         Ok(())
     };
-    std::thread::scope(|scope| {
+    thread::scope(|scope| {
         let workers = (0..threads.clamp(1, parts.len().max(1))).map(|_| scope.spawn(worker));
         let workers: Vec<_> = workers.collect();
         let ended = workers.into_iter().map(|worker| {

@@ -106,15 +106,12 @@ fn reaction(case: &Case<'_>, portion: &Portion, allergens: &AllergenTable) -> Op
         let is_its_milk = MILK_OF_INFANTS
             .iter()
             .any(|start| called.starts_with(start));
-        let (severity, ask) = match eaten || is_its_milk {
-            true => (
-                Severity::Warn,
-                "This may hold the same, though nothing was noted after it: ask your paediatrician.",
-            ),
-            false => (
-                Severity::Block,
-                "This may hold the same: ask your paediatrician before it is offered.",
-            ),
+        let (severity, ask) = if eaten || is_its_milk {
+            let ask = "This may hold the same, though nothing was noted after it: ask your paediatrician.";
+            (Severity::Warn, ask)
+        } else {
+            let ask = "This may hold the same: ask your paediatrician before it is offered.";
+            (Severity::Block, ask)
         };
         let after = format!(" after {}", short_name(&akin.name));
         (severity, noted(akin, &after, ask))

@@ -4,7 +4,7 @@
 use polars_parquet::parquet::CowBuffer;
 use polars_parquet::parquet::compression::compress as compress_bytes;
 use polars_parquet::parquet::error::ParquetResult;
-use polars_parquet::parquet::page::{CompressedPage, DataPageHeader};
+use polars_parquet::parquet::page::{CompressedPage, DataPage, DataPageHeader};
 use polars_parquet::parquet::write::compress;
 use polars_parquet::write::{
     CompressedDataPage, CompressionOptions, FallibleStreamingIterator, Page,
@@ -15,27 +15,41 @@ const SAMPLE: usize = 1 << 13;
 /// Smaller pages are compressed without looking.
 const LEAST_PAGE: usize = 8 * SAMPLE;
 /// A page is stored if compressing would leave more of it than this share.
-const STORED_FROM: f64 = 0.9;
+const STORED_FROM: f64 = 0.8;
+
+/// Pages of a column that are judged by one of them.
+const JUDGED_TOGETHER: u8 = 8;
+
+/// What was judged of the pages of a column.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Judged {
+    is_noise: bool,
+    /// How many more pages are taken to be alike.
+    left: u8,
+}
 
 /// Pages, compressed as they are asked for.
-pub(super) struct PageCompressor<I> {
+pub(super) struct PageCompressor<'a, I> {
     pages: I,
     codec: CompressionOptions,
+    judged: &'a mut Judged,
     current: Option<CompressedPage>,
 }
 
-impl<I> PageCompressor<I> {
-    pub(super) fn new(pages: I, codec: CompressionOptions) -> Self {
+impl<'a, I> PageCompressor<'a, I> {
+    /// Of the pages of a column, of which something was judged before.
+    pub(super) fn new(pages: I, codec: CompressionOptions, judged: &'a mut Judged) -> Self {
         Self {
             pages,
             codec,
+            judged,
             current: None,
         }
     }
 }
 
 impl<E: From<polars_parquet::parquet::error::ParquetError>, I: Iterator<Item = Result<Page, E>>>
-    FallibleStreamingIterator for PageCompressor<I>
+    FallibleStreamingIterator for PageCompressor<'_, I>
 {
     type Item = CompressedPage;
     type Error = E;
@@ -47,7 +61,7 @@ impl<E: From<polars_parquet::parquet::error::ParquetError>, I: Iterator<Item = R
             _ => Vec::new(),
         };
         if let Some(page) = self.pages.next() {
-            self.current = Some(compressed(page?, room, self.codec)?);
+            self.current = Some(compressed(page?, room, self.codec, self.judged)?);
         }
         Ok(())
     }
@@ -61,10 +75,11 @@ fn compressed(
     page: Page,
     mut room: Vec<u8>,
     codec: CompressionOptions,
+    judged: &mut Judged,
 ) -> ParquetResult<CompressedPage> {
     room.clear();
     match &page {
-        Page::Data(data) if is_noise(data.buffer(), data.header(), codec)? => {
+        Page::Data(data) if may_be_stored(data, codec) && judge(judged, data.buffer(), codec)? => {
             store(data.buffer(), &mut room);
             Ok(CompressedPage::Data(CompressedDataPage::new(
                 data.header().clone(),
@@ -79,18 +94,32 @@ fn compressed(
     }
 }
 
-/// Whether Zstandard would take hardly anything off a page.
-fn is_noise(
-    page: &[u8],
-    header: &DataPageHeader,
-    codec: CompressionOptions,
-) -> ParquetResult<bool> {
-    let whole = matches!(header, DataPageHeader::V1(_));
-    if !whole || page.len() < LEAST_PAGE || !matches!(codec, CompressionOptions::Zstd(_)) {
-        return Ok(false);
+/// Whether a page is large enough, and of a kind and a codec, that storing it is worth a look.
+fn may_be_stored(page: &DataPage, codec: CompressionOptions) -> bool {
+    matches!(page.header(), DataPageHeader::V1(_))
+        && page.buffer().len() >= LEAST_PAGE
+        && matches!(codec, CompressionOptions::Zstd(_))
+}
+
+/// Whether a page is stored: what was found of the pages before it, or of itself where they stand for no more.
+fn judge(judged: &mut Judged, page: &[u8], codec: CompressionOptions) -> ParquetResult<bool> {
+    match judged.left.checked_sub(1) {
+        Some(left) => judged.left = left,
+        None => {
+            *judged = Judged {
+                is_noise: is_noise_to(codec, page)?,
+                left: JUDGED_TOGETHER - 1,
+            }
+        }
     }
+    Ok(judged.is_noise)
+}
+
+/// Whether a codec would take hardly anything off a page.
+fn is_noise_to(codec: CompressionOptions, page: &[u8]) -> ParquetResult<bool> {
     let middle = page.len() / 2;
-    let sample = page.get(middle..middle + SAMPLE).unwrap_or_default();
+    let sample = page.get(middle..).unwrap_or_default();
+    let sample = sample.get(..SAMPLE).unwrap_or(sample);
     let mut shrunk = Vec::new();
     compress_bytes(codec, sample, &mut shrunk)?;
     #[expect(clippy::cast_precision_loss, reason = "both are small")]
@@ -161,7 +190,22 @@ mod tests {
     }
 
     #[test]
-    fn what_shrinks_is_compressed() {
+    fn what_shrinks_is_compressed_and_a_judgement_lasts_for_some_pages() {
+        let zstd = CompressionOptions::Zstd(Some(ZstdLevel::try_new(1).unwrap()));
+        let noise = noise(1 << 20);
+        let round: Vec<u8> = noise.iter().map(|byte| byte & 0x1f).collect();
+        assert!(is_noise_to(zstd, &noise).unwrap());
+        assert!(!is_noise_to(zstd, &round).unwrap(), "three eighths less");
+        let judged = &mut Judged::default();
+        assert!(judge(judged, &noise, zstd).unwrap());
+        for _ in 1..JUDGED_TOGETHER {
+            assert!(judge(judged, &round, zstd).unwrap());
+        }
+        assert!(!judge(judged, &round, zstd).unwrap());
+    }
+
+    #[test]
+    fn small_pages_and_other_codecs_are_not_looked_at() {
         let header = DataPageHeader::V1(polars_parquet::parquet::page::DataPageHeaderV1 {
             num_values: 0,
             encoding: polars_parquet::write::Encoding::Plain.into(),
@@ -169,12 +213,24 @@ mod tests {
             repetition_level_encoding: polars_parquet::write::Encoding::Rle.into(),
             statistics: None,
         });
+        let descriptor = polars_parquet::parquet::metadata::Descriptor {
+            primitive_type: polars_parquet::parquet::schema::types::PrimitiveType::from_physical(
+                "x".into(),
+                polars_parquet::parquet::schema::types::PhysicalType::Double,
+            ),
+            max_def_level: 0,
+            max_rep_level: 0,
+        };
+        let page = |bytes: usize| {
+            let buffer = CowBuffer::Owned(noise(bytes));
+            DataPage::new(header.clone(), buffer, descriptor.clone(), 0)
+        };
         let zstd = CompressionOptions::Zstd(Some(ZstdLevel::try_new(1).unwrap()));
-        let noise = noise(1 << 20);
-        let round: Vec<u8> = noise.iter().map(|byte| byte & 0x7f).collect();
-        assert!(is_noise(&noise, &header, zstd).unwrap());
-        assert!(!is_noise(&round, &header, zstd).unwrap(), "an eighth less");
-        assert!(!is_noise(&noise, &header, CompressionOptions::Lz4Raw).unwrap());
-        assert!(!is_noise(&noise[..1000], &header, zstd).unwrap());
+        assert!(may_be_stored(&page(LEAST_PAGE), zstd));
+        assert!(!may_be_stored(&page(LEAST_PAGE - 1), zstd));
+        assert!(!may_be_stored(
+            &page(LEAST_PAGE),
+            CompressionOptions::Lz4Raw
+        ));
     }
 }

@@ -23,7 +23,7 @@ use polars_parquet::write::{
 };
 
 use super::Layout;
-use super::compress::PageCompressor;
+use super::compress::{Judged, PageCompressor};
 use crate::error::Error;
 
 /// Rows of a page of doubles: a megabyte.
@@ -32,7 +32,7 @@ const ROWS_OF_A_PAGE: usize = 131_072;
 /// How pages are compressed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Codec {
-    /// Zstandard, level 1; pages that it would hardly make smaller are stored in its frames as they are.
+    /// Zstandard, level 1; pages that it would make smaller by less than a fifth are stored in its frames as they are.
     Zstd,
     /// LZ4.
     Lz4,
@@ -120,6 +120,8 @@ pub struct ParquetWriter {
     /// The schema in the footer.
     schema: KeyValue,
     columns: Vec<(ParquetType, Layout, Encoding)>,
+    /// For each column.
+    judged: Vec<Judged>,
     options: WriteOptions,
 }
 
@@ -168,6 +170,7 @@ impl ParquetWriter {
         let columns = columns.map(|(kind, column)| (kind, column.layout, encoding(column)));
         Ok(Self {
             path: path.to_owned(),
+            judged: vec![Judged::default(); columns.len()],
             columns: columns.collect(),
             schema: schema_to_metadata_key(&said),
             options,
@@ -182,9 +185,10 @@ impl ParquetWriter {
         cells: impl Fn(usize) -> Cells<'a> + Sync,
     ) -> Result<(), Error> {
         let options = self.options;
-        let pages = self.columns.iter().enumerate().map(|(at, column)| {
+        let columns = self.columns.iter().zip(&mut self.judged).enumerate();
+        let pages = columns.map(|(at, (column, judged))| {
             let pages = pages(column, cells(at), options)?.into_iter();
-            let compressed = PageCompressor::new(pages, options.compression);
+            let compressed = PageCompressor::new(pages, options.compression, judged);
             Ok(DynStreamingIterator::new(compressed))
         });
         let written = self.writer.write(rows as u64, DynIter::new(pages));

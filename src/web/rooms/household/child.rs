@@ -3,7 +3,7 @@
 use askama::Template;
 use jiff::civil::Date;
 
-use super::{ChildForm, LONGEST_NAME, address, child, frame, listed};
+use super::{ChildForm, LONGEST_NAME, address, child, frame};
 use crate::day::{DayReader, DayUse};
 use crate::household::{
     ChildChanges, change_child, meals_before_birth, notes_on_allergies, rename_child, typed_mass,
