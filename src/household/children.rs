@@ -8,7 +8,7 @@ use crate::food::{FoodDataError, Pantry};
 use crate::notebook::{Book, BookError, Eczema, LogEntry, Setting, Store};
 use crate::nutrition::energy::Sex;
 use crate::problem::{Problem, edit_distance};
-use crate::safety::{is_in_name, looked_for, may_be_over};
+use crate::safety::{has_no_word, is_in_name, looked_for, may_be_over};
 use crate::words::quoted;
 
 /// What is to be different about a child. `None` leaves what the book says; an inner `None` takes it out of the book.
@@ -142,6 +142,9 @@ pub fn notes_on_allergies(
                 quoted(allergy)
             ));
         }
+        if has_no_word(allergy) {
+            found.push(unknown(allergy, ""));
+        }
         for names in looked_for(allergy) {
             let (mut is_named, mut near) = (false, None);
             for words in names {
@@ -149,21 +152,28 @@ pub fn notes_on_allergies(
                 let hits: Vec<String> = hits.iter().map(|hit| hit.name.to_lowercase()).collect();
                 let is_it = |name: &String| words.iter().all(|word| is_in_name(word, name));
                 is_named |= hits.iter().any(is_it);
-                near = near.or_else(|| near_word(&words, &hits));
+                // A sentence has words that are near to some food.
+                if words.len() < 3 {
+                    near = near.or_else(|| near_word(&words, &hits));
+                }
             }
             if !is_named {
                 let meant = near.map_or(String::new(), |word| {
                     format!("; is {} meant?", quoted(&word))
                 });
-                found.push(format!(
-                    "No food is called {}, so nothing is stopped for it: name the foods one by one, as they are sold{meant}",
-                    quoted(allergy)
-                ));
+                found.push(unknown(allergy, &meant));
                 break;
             }
         }
     }
     Ok(found)
+}
+
+fn unknown(allergy: &str, meant: &str) -> String {
+    format!(
+        "No food is called {}, so nothing is stopped for it: name the foods one by one, as they are sold{meant}",
+        quoted(allergy)
+    )
 }
 
 /// The word of a food that was found which one of these words is a slip or two away from.

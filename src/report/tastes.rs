@@ -224,7 +224,7 @@ fn next(
     if let Some(sentence) = Judge::builtin()?.before_solids(age) {
         return Ok(sentence);
     }
-    Ok(match record.next_free(settings) {
+    let sentence = match record.next_free(settings) {
         None if record.known().is_empty() => {
             "No food is on record yet: the first may come any day.".into()
         }
@@ -238,6 +238,11 @@ fn next(
             let (days, free) = (settings.waiting_days, words::day(free));
             format!("The next new food may come on {free}, {days} days after {after}.")
         }
+    };
+    Ok(if record.open_reactions().is_empty() {
+        sentence
+    } else {
+        format!("{sentence} Ask your paediatrician first: a reaction is open.")
     })
 }
 

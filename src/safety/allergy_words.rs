@@ -155,6 +155,9 @@ const FILLERS: &[&str] = &[
     "tolerated",
     "allowed",
     "what",
+    "but",
+    "is",
+    "are",
 ];
 /// Ends of what says that a food is eaten all the same.
 const ALLOWED: &[&str] = &[
@@ -189,13 +192,25 @@ const NO_ALLERGY: &[&str] = &[
     "none known",
     "none that we know of",
     "no",
+    "no allergy",
+    "no allergies",
+    "no known allergy",
+    "no known allergies",
+    "no food allergies",
+    "no known food allergies",
+    "no allergies known",
+    "no allergies that we know of",
+    "not allergic to anything",
     "nil",
     "nothing",
     "nothing known",
+    "nothing so far",
     "nka",
+    "n k a",
     "nkda",
-    "n/a",
-    "-",
+    "n k d a",
+    "na",
+    "n a",
 ];
 /// Words that say of an allergy that it is over.
 const OVER: &[&str] = &[
@@ -244,10 +259,32 @@ const OF_THEIR_OWN: &[&str] = &[
     "butter bean",
     "custard apple",
     "butternut squash",
+    "sweet potato",
 ];
 /// What milk is made of that is none.
 const PLANT_MILKS: &[&str] = &[
     "soy", "soya", "almond", "oat", "rice", "coconut", "hemp", "cashew",
+];
+
+/// What butter is made of that is none.
+const PLANT_BUTTERS: &[&str] = &[
+    "peanut",
+    "nut",
+    "almond",
+    "cashew",
+    "hazelnut",
+    "walnut",
+    "pecan",
+    "pistachio",
+    "seed",
+    "sesame",
+    "sunflower",
+    "pumpkin",
+    "soy",
+    "soya",
+    "apple",
+    "cocoa",
+    "shea",
 ];
 
 /// What an allergy on record stands for; empty where it says nothing.
@@ -273,14 +310,21 @@ fn parts(allergy: &str) -> [Vec<Vec<String>>; 2] {
     let written = AND
         .iter()
         .fold(written, |text, word| text.replace(word, ","));
-    let written = [" except ", " but not ", " not "]
-        .iter()
-        .fold(written, |text, word| text.replace(word, ", not "));
+    let written = [
+        " except ",
+        " apart from ",
+        " other than ",
+        " but for ",
+        " but not ",
+        " not ",
+    ]
+    .iter()
+    .fold(written, |text, word| text.replace(word, ", not "));
     let parts = written.split([',', ';', '/', '&', '+', '(', ')', '.']);
     let parts = parts.map(|part| before_story(part).trim());
-    let parts: Vec<&str> = parts.filter(|part| !part.is_empty()).collect();
-    let (allowed, named): (Vec<&str>, Vec<&str>) =
-        parts.into_iter().partition(|part| is_allowed(part));
+    // Of nothing except peanut, peanut is what is meant.
+    let parts = parts.filter(|part| !part.is_empty() && !says_none(part));
+    let (allowed, named): (Vec<&str>, Vec<&str>) = parts.partition(|part| is_allowed(part));
     [named, allowed].map(|parts| {
         let parts = parts.into_iter().map(naming_words);
         parts.filter(|words| !words.is_empty()).collect()
@@ -310,8 +354,22 @@ pub fn listed_allergies(text: &str) -> Vec<String> {
             _ => all.push(part.to_owned()),
         }
     }
-    all.retain(|one| !NO_ALLERGY.contains(&one.to_lowercase().trim_end_matches(['.', '!'])));
+    // A line of dashes says nothing either, but question marks do.
+    all.retain(|one| !says_none(one) && one.chars().any(|c| c.is_alphanumeric() || c == '?'));
     all
+}
+
+/// Whether words say that there is no allergy.
+fn says_none(words: &str) -> bool {
+    let words = words.to_lowercase();
+    let words = words.split(|c: char| !c.is_alphanumeric());
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    NO_ALLERGY.contains(&words.join(" ").as_str())
+}
+
+/// Whether an allergy has no word at all: nobody knows what it stands for.
+pub fn has_no_word(allergy: &str) -> bool {
+    !allergy.chars().any(char::is_alphanumeric)
 }
 
 /// Whether a name, in lower case, has the beginning of a word by which an allergy looks for foods. A short word begins too many others, the
@@ -372,9 +430,12 @@ fn singular(word: &str) -> String {
 
 fn of_part(words: &[String]) -> Vec<Meaning> {
     let mut words: Vec<&str> = words.iter().map(String::as_str).collect();
-    if let [.., of, "milk"] = words.as_slice()
-        && PLANT_MILKS.contains(of)
-    {
+    let is_of_plants = match words.as_slice() {
+        [.., of, "milk"] => PLANT_MILKS.contains(of),
+        [.., of, "butter"] => PLANT_BUTTERS.contains(of),
+        _ => false,
+    };
+    if is_of_plants {
         words.pop();
     }
     let mut found: Vec<Meaning> = Vec::new();
@@ -416,6 +477,11 @@ fn named(name: &str) -> Vec<Meaning> {
     let rows = table().iter();
     let same = rows.filter(|row| row.words.iter().any(|word| word == name));
     same.map(AllergyWords::meaning).collect()
+}
+
+/// What a word as it is typed has in common with its plural and its singular, in lower case.
+pub fn stem(word: &str) -> String {
+    beginning(&singular(&word.to_lowercase())).to_owned()
 }
 
 /// What a word has in common with its plural: `strawberr` of strawberry and strawberries.
@@ -497,6 +563,42 @@ mod tests {
             let words: Vec<String> = word.split(' ').map(singular).collect();
             assert_eq!(words.join(" "), *word);
             assert!(!FILLERS.contains(&word.as_str()), "{word}");
+        }
+    }
+
+    #[test]
+    fn a_list_is_parted_as_it_is_meant() {
+        for none in [
+            "none",
+            "NKDA",
+            "N.K.D.A..",
+            "n/a",
+            "-",
+            "",
+            "no known allergies",
+            "Nothing so far",
+        ] {
+            assert!(listed_allergies(none).is_empty(), "{none}");
+        }
+        for (typed, listed) in [
+            ("milk, egg", &["milk", "egg"][..]),
+            ("milk, egg, not peanut", &["milk", "egg, not peanut"]),
+            (
+                "not allergic to egg, only milk",
+                &["not allergic to egg, only milk"],
+            ),
+            (
+                "peanut only, other nuts fine",
+                &["peanut only, other nuts fine"],
+            ),
+            (
+                "milk, only baked egg is fine",
+                &["milk", "only baked egg is fine"],
+            ),
+            ("egg, none", &["egg"]),
+            ("??", &["??"]),
+        ] {
+            assert_eq!(listed_allergies(typed), listed, "{typed}");
         }
     }
 

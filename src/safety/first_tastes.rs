@@ -12,6 +12,7 @@ use super::child::{ChildFacts, Tasted, WaitAfter};
 use super::judge::{Case, ids, names};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
+use super::reactions::tells_of_reaction;
 use crate::nutrition::AgeMonths;
 use crate::words;
 
@@ -133,7 +134,8 @@ fn two_at_once(
 
 /// The first time of an allergen.
 fn first_time(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<Objection> {
-    if first.is_empty() {
+    // Once something was noted, it is too late for how to begin.
+    if first.is_empty() || tells_of_reaction(case.seen) {
         return None;
     }
     let all: Vec<&str> = first.keys().copied().collect();

@@ -22,7 +22,9 @@ mod sums;
 mod texture;
 
 pub use allergens::AllergenTable;
-pub use allergy_words::{is_in_name, listed_allergies, looked_for, may_be_over, misspelt_allergen};
+pub use allergy_words::{
+    has_no_word, is_in_name, listed_allergies, looked_for, may_be_over, misspelt_allergen, stem,
+};
 pub use cautions::{Caution, CautionTable, DEFER, Step};
 pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};
 pub use freezer_life::FreezerLimit;

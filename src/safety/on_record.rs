@@ -5,7 +5,7 @@ use super::child::{ChildFacts, NotedReaction};
 use super::judge::{Case, UNKNOWN_AGE, ids, names};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
-use super::related::may_hold_the_same;
+use super::related::shared;
 use crate::food::short_name;
 use crate::words;
 
@@ -92,12 +92,14 @@ fn reaction(case: &Case<'_>, portion: &Portion, allergens: &AllergenTable) -> Op
         format!("On {day} you noted for {child}{after}: {seen}. {ask}")
     };
     let of_it = reactions.iter().find(|one| one.food == id);
-    let (severity, text) = if let Some(of_it) = of_it {
+    let cleared =
+        |food: &str| format!("Another food; record it here once the doctor has cleared {food}.");
+    let (severity, text, instead) = if let Some(of_it) = of_it {
         let ask = "Ask your paediatrician before it is offered again.";
-        (Severity::Block, noted(of_it, "", ask))
+        (Severity::Block, noted(of_it, "", ask), cleared("this one"))
     } else {
         let mut last_first = reactions.iter().rev();
-        let akin = last_first.find(|one| may_hold_the_same(food, one, allergens))?;
+        let (akin, held) = last_first.find_map(|one| Some((one, shared(food, one, allergens)?)))?;
         let eaten = tasted
             .as_ref()
             .is_some_and(|all| all.foods.contains_key(id));
@@ -107,14 +109,21 @@ fn reaction(case: &Case<'_>, portion: &Portion, allergens: &AllergenTable) -> Op
             .iter()
             .any(|start| called.starts_with(start));
         let (severity, ask) = if eaten || is_its_milk {
-            let ask = "This may hold the same, though nothing was noted after it: ask your paediatrician.";
+            let ask = format!(
+                "This may hold {held} too, though nothing was noted after it: ask your paediatrician."
+            );
             (Severity::Warn, ask)
         } else {
-            let ask = "This may hold the same: ask your paediatrician before it is offered.";
+            let ask =
+                format!("This may hold {held} too: ask your paediatrician before it is offered.");
             (Severity::Block, ask)
         };
         let after = format!(" after {}", short_name(&akin.name));
-        (severity, noted(akin, &after, ask))
+        (
+            severity,
+            noted(akin, &after, &ask),
+            cleared(&short_name(&akin.name)),
+        )
     };
     Some(Objection {
         hazard: NOTED.into(),
@@ -123,7 +132,7 @@ fn reaction(case: &Case<'_>, portion: &Portion, allergens: &AllergenTable) -> Op
         foods: vec![id.to_string()],
         names: vec![food.name.clone()],
         text,
-        instead: "Another food; record it here once the doctor has cleared this one.".into(),
+        instead,
         source: "your own record".into(),
     })
 }

@@ -51,15 +51,20 @@ const DISHES: [&str; 20] = [
 /// What is sold for infants is named by its kind first: the part after these says what it is.
 const FOR_INFANTS: [&str; 5] = ["cereal", "fruit", "vegetables", "meat", "juice"];
 
-/// Whether a food may hold what the child reacted to in another one.
-pub(super) fn may_hold_the_same(
+/// What a food may hold that the child reacted to in another one, in words; `None` for nothing that names give away.
+pub(super) fn shared(
     food: &Food,
     reaction: &NotedReaction,
     allergens: &AllergenTable,
-) -> bool {
-    let mut held = allergens.of(food);
-    held.any(|one| reaction.allergens.iter().any(|of| of == one))
-        || called(&reaction.name).is_some_and(|name| allergens.holds(food, &name))
+) -> Option<String> {
+    let held = allergens.of(food);
+    let both: Vec<&str> = held
+        .filter(|one| reaction.allergens.iter().any(|of| of == one))
+        .collect();
+    if !both.is_empty() {
+        return Some(both.join(", "));
+    }
+    called(&reaction.name).filter(|name| allergens.holds(food, name))
 }
 
 /// What a food is called, as one would write it down for an allergy: `bananas` of `Bananas, dehydrated`, `kidney beans` of `Beans, kidney, raw`.
@@ -120,7 +125,7 @@ mod tests {
                 day: date(2026, 11, 3),
                 words: "hives".into(),
             };
-            may_hold_the_same(&food(other), &reaction, &allergens)
+            shared(&food(other), &reaction, &allergens).is_some()
         };
         let cases = include_str!("../../tests/data/related-foods.tsv");
         let cases = cases.lines().filter(|line| !line.starts_with('#'));

@@ -4,11 +4,10 @@ use jiff::civil::Date;
 use rusqlite::params;
 
 use super::TasteHistory;
-use crate::food::begins_a_word;
 use crate::notebook::error::BookError;
 use crate::notebook::store::{Store, new_entry};
 use crate::problem::{Problem, nearest};
-use crate::safety::NotedReaction;
+use crate::safety::{NotedReaction, is_in_name, stem};
 use crate::words;
 
 /// A doctor's clearance of a food after a reaction, as the parent records it; the program does not judge it.
@@ -42,8 +41,9 @@ impl Store {
             let history = TasteHistory::read(transaction, clearance.child)?;
             let record = history.up_to(clearance.day);
             let open = record.open_reactions();
-            let Some(food) = meant(&open, clearance.food) else {
-                return Err(nothing_to_clear(&open, clearance).into());
+            let found = meant(&open, clearance.food);
+            let [food] = found[..] else {
+                return Err(nothing_to_clear(&open, &found, clearance).into());
             };
             let entry = new_entry(transaction, clearance.day, "clearance")?;
             transaction.execute(
@@ -58,23 +58,25 @@ impl Store {
     }
 }
 
-/// The food of this id, else the only one in whose name all the words begin a word.
-fn meant<'a>(open: &'a [NotedReaction], food: &str) -> Option<&'a NotedReaction> {
-    let by_id = open.iter().find(|one| one.food == food);
-    let words: Vec<String> = food.split_whitespace().map(str::to_lowercase).collect();
+/// The food of this id; else those with the words in their names, or with an allergen of that name.
+fn meant<'a>(open: &'a [NotedReaction], food: &str) -> Vec<&'a NotedReaction> {
+    if let Some(by_id) = open.iter().find(|one| one.food == food) {
+        return vec![by_id];
+    }
+    let words: Vec<String> = food.split_whitespace().map(stem).collect();
     let is_called = |one: &&NotedReaction| {
         let name = one.name.to_lowercase();
-        words.iter().all(|word| begins_a_word(&name, word))
+        let by_name = words.iter().all(|word| is_in_name(word, &name));
+        !words.is_empty() && (by_name || one.allergens.iter().any(|held| held == food))
     };
-    let mut called = open.iter().filter(is_called);
-    let only = match (called.next(), called.next()) {
-        (Some(one), None) if !words.is_empty() => Some(one),
-        _ => None,
-    };
-    by_id.or(only)
+    open.iter().filter(is_called).collect()
 }
 
-fn nothing_to_clear(open: &[NotedReaction], clearance: &Clearance<'_>) -> Problem {
+fn nothing_to_clear(
+    open: &[NotedReaction],
+    found: &[&NotedReaction],
+    clearance: &Clearance<'_>,
+) -> Problem {
     let Clearance {
         child, food, day, ..
     } = clearance;
@@ -82,6 +84,20 @@ fn nothing_to_clear(open: &[NotedReaction], clearance: &Clearance<'_>) -> Proble
         .iter()
         .map(|open| format!("{} ({})", open.food, open.name));
     let listed: Vec<_> = listed.collect();
+    if !found.is_empty() {
+        let called = found
+            .iter()
+            .map(|one| format!("{} ({})", one.food, one.name));
+        let called: Vec<_> = called.collect();
+        return Problem::new(format!(
+            "reactions to {} foods that “{food}” fits are open for {child}",
+            found.len()
+        ))
+        .hint(format!(
+            "say which the doctor cleared, one by one: {}",
+            called.join("; ")
+        ));
+    }
     let near = nearest(food, open.iter().map(|open| open.food.as_str()));
     let hint = match near {
         Some(near) => format!("did you mean “{near}”?"),
