@@ -48,11 +48,22 @@ pub(super) fn objections(
     if new.is_empty() {
         return Vec::new();
     }
+    // How to begin with an allergen is no advice for a child who is allergic to it.
+    let on_record: Vec<Meaning> = case
+        .child
+        .allergies
+        .iter()
+        .flat_map(|one| meanings(one))
+        .collect();
+    let is_on_record = |allergen: &str| {
+        let mut majors = on_record.iter();
+        majors.any(|one| matches!(one, Meaning::Major(major) if *major == allergen))
+    };
     let mut first: BTreeMap<&str, Vec<&Portion>> = BTreeMap::new();
     for portion in &new {
         let unknown = allergens.of(&portion.food).filter(|allergen| {
             let known = tasted.allergens.get(*allergen);
-            known.is_none_or(|first| *first > case.day)
+            known.is_none_or(|first| *first > case.day) && !is_on_record(allergen)
         });
         for allergen in unknown {
             first.entry(allergen).or_default().push(portion);
