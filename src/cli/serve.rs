@@ -117,7 +117,11 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     let mut objections = judged.objections.concat();
     gravest_first(&mut objections);
     let Some(recorded) = judged.recorded else {
-        let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
+        let what = if args.reaction.is_empty() {
+            "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway."
+        } else {
+            "Nothing was recorded, nor what you saw. Both can always be recorded: say it again with --anyway."
+        };
         return Ok(stopped(&objections, what, session));
     };
     let mut page = Page::new(session.look);

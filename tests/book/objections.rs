@@ -335,6 +335,22 @@ fn the_answer_to_a_reaction_comes_first_and_repeats_the_words() {
 }
 
 #[test]
+fn a_stopped_meal_says_that_what_was_seen_is_not_on_record_yet() {
+    let home = Household::new();
+    let meal = ["serve", HONEY, "--on", DAY, "--reaction", "hives all over"];
+    let said = home.said(&meal);
+    let flat = said.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(said.code, 1, "{flat}");
+    assert!(flat.contains("Call the emergency number now"), "{flat}");
+    assert!(
+        flat.contains("nor what you saw") && flat.contains("--anyway"),
+        "{flat}"
+    );
+    let log = home.answer(&[&meal[..], &["--anyway"]].concat());
+    assert!(log.contains("hives all over"), "{log}");
+}
+
+#[test]
 fn words_of_no_reaction_stop_nothing() {
     let home = Household::new();
     let seen = "no reaction, he is fine";
