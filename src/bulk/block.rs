@@ -43,6 +43,8 @@ pub(super) struct RecipeBlock {
     without: Vec<u32>,
     /// Of the recipe that is being read.
     earlier: Option<Earlier>,
+    /// Vectors of the sums of blocks before, to be filled again.
+    spare: Vec<Vec<Tile>>,
 }
 
 impl RecipeBlock {
@@ -113,8 +115,14 @@ impl RecipeBlock {
         }
     }
 
-    /// Makes room for other recipes.
-    pub(super) fn clear(&mut self) {
+    /// Takes the vectors that [`BlockSums`] may fill.
+    pub(super) fn take_spare(&mut self) -> Vec<Vec<Tile>> {
+        std::mem::take(&mut self.spare)
+    }
+
+    /// Makes room for other recipes, once their sums are written.
+    pub(super) fn clear(&mut self, spare: Vec<Vec<Tile>>) {
+        self.spare = spare;
         self.lines.clear();
         self.recipes.clear();
         self.with_liquid.clear();
@@ -166,8 +174,8 @@ pub(super) struct BlockSums<'a> {
     block: &'a RecipeBlock,
     foods: &'a FoodLayout,
     made: BTreeMap<(bool, usize), Vec<Tile>>,
-    /// Room for others, from blocks before.
-    rooms: Vec<Vec<Tile>>,
+    /// Vectors to be filled.
+    spare: Vec<Vec<Tile>>,
 }
 
 impl<'a> BlockSums<'a> {
@@ -175,19 +183,19 @@ impl<'a> BlockSums<'a> {
     pub(super) fn new(
         block: &'a RecipeBlock,
         foods: &'a FoodLayout,
-        rooms: Vec<Vec<Tile>>,
+        spare: Vec<Vec<Tile>>,
     ) -> Self {
         Self {
             block,
             foods,
             made: BTreeMap::new(),
-            rooms,
+            spare,
         }
     }
 
-    /// The room that they took, for the next block.
-    pub(super) fn into_rooms(self) -> Vec<Vec<Tile>> {
-        self.rooms
+    /// The vectors that they filled, for the next block.
+    pub(super) fn into_spare(self) -> Vec<Vec<Tile>> {
+        self.spare
             .into_iter()
             .chain(self.made.into_values())
             .collect()
@@ -199,7 +207,7 @@ impl<'a> BlockSums<'a> {
             let tile = nutrient / WIDTH;
             let made = self.made.entry((served, tile));
             made.or_insert_with(|| {
-                let mut sums = self.rooms.pop().unwrap_or_default();
+                let mut sums = self.spare.pop().unwrap_or_default();
                 self.block.sum_tile(self.foods, (served, tile), &mut sums);
                 sums
             });

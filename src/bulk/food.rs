@@ -69,7 +69,7 @@ pub(super) struct PreparedFood<C = Arc<Composition>, P = Arc<Profile>> {
 pub(super) type LentFood<'a> = PreparedFood<&'a Arc<Composition>, &'a Arc<Profile>>;
 
 impl<C, P> PreparedFood<C, P> {
-    /// The same figures, with other hands on what is shared.
+    /// The same food with its composition and profile held in another way, owned or borrowed.
     fn with<C2, P2>(&self, composition: C2, profile: P2) -> PreparedFood<C2, P2> {
         PreparedFood {
             composition,

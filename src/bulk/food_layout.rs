@@ -38,7 +38,7 @@ pub(super) struct LineFood {
 
 const _: () = assert!(size_of::<LineFood>() == 64, "a line of the cache");
 
-/// What the cooked mass and the least dry matter of a food are more where all melted fat is returned.
+/// By how many grams, for each gram of a food, its cooked mass and its least dry matter rise where all melted fat is blended back in.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct MeltedGrams {
     pub(super) cooked: f64,
@@ -61,7 +61,7 @@ pub(super) struct KeptTile {
     pub(super) both: Tile,
 }
 
-/// The same as frozen, and after warming.
+/// The shares kept of the nutrients of a tile, as frozen and after warming.
 #[derive(Debug, Clone, Copy)]
 struct ProfileTile {
     frozen: KeptTile,
@@ -221,7 +221,7 @@ impl FoodLayout {
         next
     }
 
-    /// What the melted fat of a food adds.
+    /// By how many grams a food rises with its melted fat; zero where none melts.
     pub(super) fn melted(&self, food: &LineFood) -> MeltedGrams {
         match food.melted {
             NOT_GIVEN => MeltedGrams::default(),

@@ -37,7 +37,7 @@ pub(super) struct FoodPreparer<'a> {
     profiles: Profiles,
 }
 
-/// What foods keep of their nutrients.
+/// The profiles of retention that were worked out, each kept once for all foods it fits.
 #[derive(Debug, Default)]
 struct Profiles {
     /// Foods of one class that are cooked in one way and lose no fat keep the same.
@@ -292,7 +292,7 @@ fn composition(food: &Food, nutrients: &[Nutrient]) -> Composition {
     of
 }
 
-/// What a recipe needs of an ingredient.
+/// The figures, for each gram, with which recipes count an ingredient cooked by a method.
 fn prepare(
     one: &mut PreparedIngredient,
     composition: &Arc<Composition>,

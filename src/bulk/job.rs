@@ -9,7 +9,7 @@ use data_import::Nutrient;
 
 use super::BulkError;
 use super::block::{BlockSums, RECIPES_OF_A_BLOCK, RecipeBlock};
-use super::food_layout::{FoodLayout, Tile};
+use super::food_layout::FoodLayout;
 use super::id::RecipeId;
 use super::input::Input;
 use super::intervals::{Ends, UnsureLine, UnsureRecipe};
@@ -97,7 +97,7 @@ impl Job<'_> {
         let layout = self.layouts().pop().unwrap_or_default();
         let mut lines = LineStream::new(self.input, part, &self.foods, layout, &on_chunk)?;
         let mut recipes = RecipeStream::new(self.input, part, &self.foods)?;
-        let (mut block, mut rooms) = (RecipeBlock::default(), Vec::new());
+        let mut block = RecipeBlock::default();
         let rows: usize = part.recipes.iter().map(|piece| piece.rows).sum();
         let mut waiting = Vec::with_capacity(rows.min(RECIPES_OF_A_BLOCK));
         let mut count = 0;
@@ -127,20 +127,10 @@ impl Job<'_> {
                 unsure,
             });
             if block.is_full() {
-                self.finish_block(
-                    &mut waiting,
-                    (&mut block, &mut rooms),
-                    lines.layout(),
-                    results,
-                )?;
+                self.finish_block(&mut waiting, &mut block, lines.layout(), results)?;
             }
         }
-        self.finish_block(
-            &mut waiting,
-            (&mut block, &mut rooms),
-            lines.layout(),
-            results,
-        )?;
+        self.finish_block(&mut waiting, &mut block, lines.layout(), results)?;
         self.layouts().push(lines.into_layout());
         Ok(count)
     }
@@ -153,11 +143,12 @@ impl Job<'_> {
     fn finish_block(
         &self,
         waiting: &mut Vec<PendingRecipe>,
-        (block, rooms): (&mut RecipeBlock, &mut Vec<Vec<Tile>>),
+        block: &mut RecipeBlock,
         layout: &FoodLayout,
         results: &mut Results<'_>,
     ) -> Result<(), BulkError> {
-        let mut sums = BlockSums::new(block, layout, std::mem::take(rooms));
+        let spare = block.take_spare();
+        let mut sums = BlockSums::new(block, layout, spare);
         let served = self.request.per.is_served();
         sums.prepare(&self.places.all(), served);
         for (recipe, one) in waiting.iter_mut().enumerate() {
@@ -173,8 +164,8 @@ impl Job<'_> {
         }
         waiting.clear();
         results.push_nutrients(&mut sums)?;
-        *rooms = sums.into_rooms();
-        block.clear();
+        let spare = sums.into_spare();
+        block.clear(spare);
         Ok(())
     }
 

@@ -252,7 +252,7 @@ impl KeptFoods {
     }
 }
 
-/// What foods share, each once.
+/// Values that many foods have in common, each written once; foods refer to them by place.
 struct Shared<K, T> {
     all: Vec<T>,
     places: HashMap<K, u32>,

@@ -130,6 +130,8 @@ enum Command {
     /// What to put into a purée: the best foods for what you ask, worked out exactly
     Combine(Box<combine::CombineArgs>),
     /// Calculate many recipes at once, from Parquet to Parquet
+    ///
+    /// Foods as each method cooks them are kept for the next run in $XDG_CACHE_HOME/trayful, else ~/.cache/trayful; that folder may be deleted at any time.
     Bulk(Box<bulk::BulkArgs>),
     /// Find a food by kitchen words, show one, or add one of your own
     Foods(foods::FoodsArgs),

@@ -163,7 +163,7 @@ fn open_reactions(page: &mut Page, report: &TasteReport, option: &str) {
     page.list(report.open_reactions.iter().map(line));
     page.paragraph(&format!(
         "These foods stay here, and what may hold the same is objected to, whatever is eaten or refused since, until you record that the doctor \
-         cleared them, each by its id: `trayful tastes --cleared {}{option}`.",
+         cleared them, each by its id or name: `trayful tastes --cleared {}{option}`.",
         quoted(&first.food)
     ));
     page.line("");

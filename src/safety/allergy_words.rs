@@ -7,6 +7,10 @@ use std::sync::OnceLock;
 
 use data_import::reference::{self, TableRow};
 
+use super::allergy_phrases::{
+    ALLOWED, AND, CONDITIONS, FILLERS, FORMS, NO_ALLERGY, OF_THEIR_OWN, OVER, PLANT_BUTTERS,
+    PLANT_MILKS, STORIES,
+};
 use crate::food::{Pattern, begins_a_word, has_whole_word};
 use crate::problem::edit_distance;
 
@@ -67,225 +71,6 @@ fn kitchen_names() -> &'static [(String, Vec<String>)] {
         names.collect()
     })
 }
-
-/// Words that say nothing of which food is meant.
-const FILLERS: &[&str] = &[
-    "allergy",
-    "allergic",
-    "allergie",
-    "allergen",
-    "intolerance",
-    "intolerant",
-    "sensitivity",
-    "reaction",
-    "protein",
-    "product",
-    "food",
-    "all",
-    "any",
-    "every",
-    "the",
-    "a",
-    "an",
-    "of",
-    "to",
-    "in",
-    "her",
-    "his",
-    "severe",
-    "mild",
-    "bad",
-    "known",
-    "suspected",
-    "confirmed",
-    "possible",
-    "ige",
-    "non",
-    "mediated",
-    "disease",
-    "raw",
-    "cooked",
-    "baked",
-    "whole",
-    "well",
-    "done",
-    "fresh",
-    "plain",
-    "style",
-    "other",
-    "kind",
-    "red",
-    "green",
-    "yellow",
-    "white",
-    "black",
-    "dried",
-    "ripe",
-    "frozen",
-    "canned",
-    "tinned",
-    "organic",
-    "fpie",
-    "oa",
-    "syndrome",
-    "epipen",
-    "pen",
-    "carries",
-    "carry",
-    "carrie",
-    "need",
-    "ha",
-    "etc",
-    "no",
-    "free",
-    "may",
-    "contain",
-    "trace",
-    "and",
-    "also",
-    "like",
-    "such",
-    "not",
-    "react",
-    "yes",
-    "day",
-    "ok",
-    "okay",
-    "fine",
-    "tolerated",
-    "allowed",
-    "what",
-    "but",
-    "is",
-    "are",
-];
-/// Ends of what says that a food is eaten all the same.
-const ALLOWED: &[&str] = &[
-    " ok",
-    " okay",
-    " fine",
-    " tolerated",
-    " allowed",
-    " no problem",
-    " no problems",
-    " safe",
-];
-/// Words by which a food is allowed under a condition only.
-const CONDITIONS: &[&str] = &[
-    "only",
-    "even",
-    "baked",
-    "if",
-    "when",
-    "unless",
-    "sometimes",
-    "never",
-    "longer",
-    "little",
-    "small",
-    "trace",
-    "traces",
-];
-/// What is written where there is no allergy.
-const NO_ALLERGY: &[&str] = &[
-    "none",
-    "none known",
-    "none that we know of",
-    "no",
-    "no allergy",
-    "no allergies",
-    "no known allergy",
-    "no known allergies",
-    "no food allergies",
-    "no known food allergies",
-    "no allergies known",
-    "no allergies that we know of",
-    "not allergic to anything",
-    "nil",
-    "nothing",
-    "nothing known",
-    "nothing so far",
-    "nka",
-    "n k a",
-    "nkda",
-    "n k d a",
-    "na",
-    "n a",
-];
-/// Words that say of an allergy that it is over.
-const OVER: &[&str] = &[
-    "outgr",
-    "grew out",
-    "grown out",
-    "negative",
-    "passed",
-    "fine now",
-    "ok now",
-    "okay now",
-    "used to",
-    "no longer",
-];
-/// Words between two foods.
-const AND: [&str; 3] = [" and ", " or ", " plus "];
-/// Words with which the story begins of what a food did to a child.
-const STORIES: &[&str] = &[
-    " made ",
-    " makes ",
-    " gave ",
-    " gives ",
-    " brought ",
-    " brings ",
-    " caused ",
-    " causes ",
-    " came ",
-    " comes ",
-    " upset ",
-    " upsets ",
-    " sets ",
-    " set ",
-    " triggers ",
-    " triggered ",
-];
-/// Words for a part of a food or for its form, which say nothing beside its name.
-const FORMS: &[&str] = &[
-    "seed", "fruit", "paste", "flour", "oil", "butter", "powder", "juice", "kernel", "sauce",
-    "nectar", "jam", "jelly", "puree", "purée", "pulp", "skin", "peel", "juice",
-];
-/// Foods that are called after another one.
-const OF_THEIR_OWN: &[&str] = &[
-    "crab apple",
-    "egg plant",
-    "water chestnut",
-    "butter bean",
-    "custard apple",
-    "butternut squash",
-    "sweet potato",
-];
-/// What milk is made of that is none.
-const PLANT_MILKS: &[&str] = &[
-    "soy", "soya", "almond", "oat", "rice", "coconut", "hemp", "cashew",
-];
-
-/// What butter is made of that is none.
-const PLANT_BUTTERS: &[&str] = &[
-    "peanut",
-    "nut",
-    "almond",
-    "cashew",
-    "hazelnut",
-    "walnut",
-    "pecan",
-    "pistachio",
-    "seed",
-    "sesame",
-    "sunflower",
-    "pumpkin",
-    "soy",
-    "soya",
-    "apple",
-    "cocoa",
-    "shea",
-];
 
 /// What an allergy on record stands for; empty where it says nothing.
 pub(super) fn meanings(allergy: &str) -> Vec<Meaning> {
@@ -350,7 +135,9 @@ pub fn listed_allergies(text: &str) -> Vec<String> {
     {
         let denies = |text: &str| is_allowed(&text.to_lowercase().replace('’', "'"));
         match all.last_mut() {
-            Some(last) if denies(part) || denies(last) => *last = format!("{last}, {part}"),
+            Some(last) if denies(part) || !last.contains(',') && denies(last) => {
+                *last = format!("{last}, {part}");
+            }
             _ => all.push(part.to_owned()),
         }
     }
@@ -595,6 +382,7 @@ mod tests {
                 "milk, only baked egg is fine",
                 &["milk", "only baked egg is fine"],
             ),
+            ("milk, soya fine, egg", &["milk, soya fine", "egg"]),
             ("egg, none", &["egg"]),
             ("??", &["??"]),
         ] {

@@ -5,6 +5,7 @@
 //! [`child`]. General kitchen hygiene is in `cautions.csv`, see [`CautionTable`].
 
 mod allergens;
+mod allergy_phrases;
 mod allergy_words;
 mod cautions;
 mod child;

@@ -9,7 +9,7 @@ use super::allergens::AllergenTable;
 use super::child::NotedReaction;
 
 /// Beginnings of names in the food table that say a kind of food, and the next part of the name which one of it.
-const KINDS: [&str; 14] = [
+const KINDS: [&str; 13] = [
     "beans",
     "squash",
     "nuts",
@@ -23,10 +23,9 @@ const KINDS: [&str; 14] = [
     "cereals",
     "game meat",
     "seaweed",
-    "juice",
 ];
 /// Beginnings of names that say a dish or what it is sold as: of what is in it they say nothing.
-const DISHES: [&str; 20] = [
+const DISHES: [&str; 19] = [
     "soup",
     "sauce",
     "gravy",
@@ -46,7 +45,6 @@ const DISHES: [&str; 20] = [
     "cereals ready-to-eat",
     "salad dressing",
     "leavening agents",
-    "baby food",
 ];
 /// What is sold for infants is named by its kind first: the part after these says what it is.
 const FOR_INFANTS: [&str; 5] = ["cereal", "fruit", "vegetables", "meat", "juice"];

@@ -20,7 +20,7 @@ const STORED_FROM: f64 = 0.8;
 /// Pages of a column that are judged by one of them.
 const JUDGED_TOGETHER: u8 = 8;
 
-/// What was judged of the pages of a column.
+/// Whether the pages of a column are stored as they are, by the one that was sampled last.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Judged {
     is_noise: bool,
