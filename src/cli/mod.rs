@@ -131,7 +131,7 @@ enum Command {
     Combine(Box<combine::CombineArgs>),
     /// Calculate many recipes at once, from Parquet to Parquet
     ///
-    /// Foods as each method cooks them are kept for the next run in $XDG_CACHE_HOME/trayful, else ~/.cache/trayful; that folder may be deleted at any time.
+    /// Foods as each method cooks them are kept for the next run in the folder trayful of your cache folder (~/.cache by default); it may be deleted at any time.
     Bulk(Box<bulk::BulkArgs>),
     /// Find a food by kitchen words, show one, or add one of your own
     Foods(foods::FoodsArgs),
