@@ -5,11 +5,14 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{notes_on_allergies, orphans};
+use trayful::household::{AllergyReading, orphans, read_allergies};
 use trayful::notebook::{Book, FirstTray, NewBook};
 use trayful::problem::Problem;
 use trayful::report::Page;
+use trayful::safety::listed_allergies;
+use trayful::words::joined;
 
+use super::again::quoted;
 use super::failure::Failure;
 use super::next_command::with_command;
 use super::{Answer, Session};
@@ -30,6 +33,9 @@ pub(super) struct StartArgs {
     /// How milk is fed, in your own words
     #[arg(long, value_name = "WORDS")]
     milk: Option<String>,
+    /// Every known allergy, with commas between them, such as "egg, peanut"
+    #[arg(long, value_name = "FOODS")]
+    allergies: Option<String>,
     /// Wells of your tray and what one holds, such as 16x30ml
     #[arg(long, value_name = "WELLSxVOLUME", default_value = "16x30ml")]
     tray: String,
@@ -57,6 +63,10 @@ pub(super) fn start(args: &StartArgs, session: &Session) -> Result<Answer, Failu
         born,
         weight: args.weight.clone(),
         milk: args.milk.clone(),
+        allergies: args
+            .allergies
+            .as_deref()
+            .map_or_else(Vec::new, listed_allergies),
         tray: FirstTray {
             name: "tray".into(),
             wells,
@@ -66,8 +76,20 @@ pub(super) fn start(args: &StartArgs, session: &Session) -> Result<Answer, Failu
     };
     let book = Book::start(&args.folder, &new)?;
     let folder = book.folder.display();
+    let allergies = match new.allergies.as_slice() {
+        [] => format!(
+            "No allergy of {} is on record; one is written down with `trayful child set {} --allergies FOODS` there.",
+            new.child,
+            quoted(&new.child)
+        ),
+        all => {
+            let read = read_allergies(&session.pantry(None)?, all)?;
+            joined(read.into_iter().flat_map(AllergyReading::sentences), "\n")
+        }
+    };
     Ok(session.told(&format!(
         "Started a book for {} in {folder}.\n\
+         {allergies}\n\
          What it says of the household is in {folder}/book.toml: read it once, add to it.\n\
          Next: put recipes into {folder}/recipes, then `trayful freeze RECIPE` there.",
         new.child
@@ -146,8 +168,9 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
             let orphans = orphans.iter().map(with_command);
             let mut wrong: Vec<String> = store.check()?.into_iter().chain(orphans).collect();
             for child in &book.settings.children {
-                let notes = notes_on_allergies(&session.pantry(None)?, &child.allergies)?;
-                wrong.extend(notes.iter().map(|note| format!("{}: {note}.", child.name)));
+                let read = read_allergies(&session.pantry(None)?, &child.allergies)?;
+                let doubts = read.iter().flat_map(|one| &one.doubts);
+                wrong.extend(doubts.map(|doubt| format!("{}: {doubt}", child.name)));
             }
             let mut page = Page::new(session.look);
             for one in &wrong {

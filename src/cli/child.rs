@@ -4,8 +4,8 @@ use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{
-    ChildChanges, add_child, change_child, meals_before_birth, notes_on_allergies, orphaned,
-    rename_child,
+    AllergyReading, ChildChanges, add_child, change_child, meals_before_birth, orphaned,
+    read_allergies, rename_child,
 };
 use trayful::notebook::Eczema;
 use trayful::nutrition::energy::Sex;
@@ -195,8 +195,12 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
         if child.allergies.is_empty() {
             continue;
         }
-        for note in notes_on_allergies(&session.pantry(None)?, &child.allergies)? {
-            page.paragraph(&format!("! {}: {note}.", child.name));
+        let allergies = read_allergies(&session.pantry(None)?, &child.allergies)?;
+        for stops in allergies.iter().filter_map(AllergyReading::what_it_stops) {
+            page.paragraph(&format!("  {stops}"));
+        }
+        for doubt in allergies.iter().flat_map(|one| &one.doubts) {
+            page.paragraph(&format!("! {}: {doubt}", child.name));
         }
     }
     for (child, meals) in meals_before_birth(&book, &store)? {

@@ -83,6 +83,23 @@ impl Pattern {
         self.is_of_its_kind(food.food, food.group) && self.is_called(&food.name)
     }
 
+    /// The groups of which a food must be one.
+    pub fn groups(&self) -> impl Iterator<Item = &str> {
+        self.groups.iter().map(String::as_str)
+    }
+
+    /// The beginnings of words of which a name must have one.
+    pub fn beginnings(&self) -> impl Iterator<Item = &str> {
+        self.has.iter().map(String::as_str)
+    }
+
+    /// Whether words for a food of which nothing else is known, in lower case, meet every condition.
+    pub fn fits_words(&self, words: &str) -> bool {
+        let is_known_by_its_name =
+            self.ids.is_empty() && self.fat_below.is_none() && self.fat_from.is_none();
+        is_known_by_its_name && any(&self.groups, |one| one == UNGROUPED) && self.is_called(words)
+    }
+
     /// Whether the food meets the conditions about its group, its id and its fat.
     fn is_of_its_kind(&self, food: &Food, group: &str) -> bool {
         let fat = || food.composition.get(NutrientId::FAT);

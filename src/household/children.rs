@@ -1,14 +1,12 @@
-//! The children in `book.toml`: added and changed; allergies that stop nothing; and the meals on record that a day of birth leaves behind.
+//! The children in `book.toml`: added and changed; and the meals on record that a day of birth leaves behind.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 use toml_edit::{Array, Value};
 
-use crate::food::{FoodDataError, Pantry};
 use crate::notebook::{Book, BookError, Eczema, LogEntry, Setting, Store};
 use crate::nutrition::energy::Sex;
-use crate::problem::{Problem, edit_distance};
-use crate::safety::{has_no_word, is_in_name, looked_for, may_be_over};
+use crate::problem::Problem;
 use crate::words::quoted;
 
 /// What is to be different about a child. `None` leaves what the book says; an inner `None` takes it out of the book.
@@ -124,68 +122,4 @@ pub fn meals_before_birth(
         }
     }
     Ok(found)
-}
-
-/// What is to be said of the words of allergies: of one that is the name of no food, that it stops nothing; of one that is over, that it
-/// still stops foods.
-///
-/// Errors: the foods cannot be searched.
-pub fn notes_on_allergies(
-    pantry: &Pantry,
-    allergies: &[String],
-) -> Result<Vec<String>, FoodDataError> {
-    let mut found = Vec::new();
-    for allergy in allergies {
-        if may_be_over(allergy) {
-            found.push(format!(
-                "{} is taken for an allergy like any other: leave it out once the doctor has cleared the food",
-                quoted(allergy)
-            ));
-        }
-        if has_no_word(allergy) {
-            found.push(unknown(allergy, ""));
-        }
-        for names in looked_for(allergy) {
-            let (mut is_named, mut near) = (false, None);
-            for words in names {
-                let hits = pantry.search(&words.join(" "), 50)?;
-                let hits: Vec<String> = hits.iter().map(|hit| hit.name.to_lowercase()).collect();
-                let is_it = |name: &String| words.iter().all(|word| is_in_name(word, name));
-                is_named |= hits.iter().any(is_it);
-                // A sentence has words that are near to some food.
-                if words.len() < 3 {
-                    near = near.or_else(|| near_word(&words, &hits));
-                }
-            }
-            if !is_named {
-                let meant = near.map_or(String::new(), |word| {
-                    format!("; is {} meant?", quoted(&word))
-                });
-                found.push(unknown(allergy, &meant));
-                break;
-            }
-        }
-    }
-    Ok(found)
-}
-
-fn unknown(allergy: &str, meant: &str) -> String {
-    format!(
-        "No food is called {}, so nothing is stopped for it: name the foods one by one, as they are sold{meant}",
-        quoted(allergy)
-    )
-}
-
-/// The word of a food that was found which one of these words is a slip or two away from.
-fn near_word(words: &[String], names: &[String]) -> Option<String> {
-    // Shorter words are near to too many: "dust" to "aust", "even" to "oven".
-    let longer = words.iter().filter(|word| word.chars().count() > 4);
-    let mut slips = longer.flat_map(|word| {
-        let of_names = names
-            .iter()
-            .flat_map(|name| name.split(|c: char| !c.is_alphanumeric()));
-        let most = if word.chars().count() > 6 { 2 } else { 1 };
-        of_names.filter(move |other| (1..=most).contains(&edit_distance(word, other)))
-    });
-    slips.next().map(str::to_owned)
 }

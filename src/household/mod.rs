@@ -1,6 +1,7 @@
 //! Use cases of a household with its book: freezing a batch, serving a meal, choosing what to cook next, adding up the
 //! cost. Each returns a value with its warnings, to be shown by any interface.
 
+mod allergies;
 mod batch_preview;
 mod catching_up;
 mod children;
@@ -36,9 +37,10 @@ mod supplementing;
 mod visit;
 mod week;
 
+pub use allergies::{AllergyReading, read_allergies};
 pub use batch_preview::{BatchPreview, batch_preview};
 pub use catching_up::{CaughtUp, GapAnswer, GapDay, GapMeal, catch_up, gap_days};
-pub use children::{ChildChanges, add_child, change_child, meals_before_birth, notes_on_allergies};
+pub use children::{ChildChanges, add_child, change_child, meals_before_birth};
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};

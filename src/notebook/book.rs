@@ -51,6 +51,8 @@ pub struct NewBook {
     pub weight: Option<String>,
     /// How milk is fed, in the household's own words.
     pub milk: Option<String>,
+    /// Every known allergy.
+    pub allergies: Vec<String>,
     /// The tray.
     pub tray: FirstTray,
     /// Currency of every price.
@@ -248,6 +250,10 @@ impl NewBook {
             || "# milk = \"breast\"\n".to_string(),
             |milk| format!("milk = {}\n", quoted(milk)),
         );
+        let allergies = match self.allergies.as_slice() {
+            [] => "# allergies = [\"egg\"]\n".into(),
+            all => format!("allergies = {}\n", toml::Value::from(all.to_vec())),
+        };
         let FirstTray { name, wells, well } = &self.tray;
         format!(
             "currency     = {currency}\n\
@@ -265,7 +271,7 @@ impl NewBook {
              {weight}{milk}\
              # eczema = \"moderate\"    # mild, moderate, severe; true where it is not said\n\
              # weeks_early = 5        # born so many weeks before the due date\n\
-             # allergies = [\"egg\"]\n\
+             {allergies}\
              \n\
              [[tray]]\n\
              name  = {name}\n\

@@ -14,6 +14,7 @@ use crate::next_step::NextStep;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, RICH_IN_PHYTATE};
 use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, SOLIDS_FROM};
+use crate::safety::Objection;
 
 /// A topping of a bowl.
 #[derive(Debug)]
@@ -271,12 +272,17 @@ impl MixPage<'_> {
         let free =
             self.before.next_free.is_none_or(|free| free <= self.day) && self.age >= SOLIDS_FROM;
         match self.before.new.as_slice() {
-            [one] if free => Some(format!(
+            [one] if free && !self.is_stopped() => Some(format!(
                 "{one} is new to {}: it may come today.",
                 self.child
             )),
             _ => None,
         }
+    }
+
+    /// Whether the bowl is not to be given.
+    fn is_stopped(&self) -> bool {
+        self.before.objections.iter().any(Objection::is_block)
     }
 
     fn who_is_new(&self, page: &mut Page) {
@@ -323,7 +329,9 @@ impl MixPage<'_> {
             .iter()
             .filter(|part| part.cubes.is_some() && part.batch.is_none());
         let recipes: Vec<String> = open.map(|part| lower(&part.serving.what)).collect();
-        if recipes.is_empty() {
+        if self.is_stopped() {
+            page.line("Nothing was recorded.");
+        } else if recipes.is_empty() {
             let typed = parts.iter().map(|part| part.typed.clone()).collect();
             page.line("Nothing was recorded. When it is served:");
             page.line(&(page.look().step)(&NextStep::ServeThis(typed)));

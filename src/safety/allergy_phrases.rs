@@ -165,6 +165,11 @@ pub(super) const STORIES: &[&str] = &[
     " makes ",
     " gave ",
     " gives ",
+    " give ",
+    " make ",
+    " bring ",
+    " cause ",
+    " trigger ",
     " brought ",
     " brings ",
     " caused ",
@@ -183,6 +188,8 @@ pub(super) const FORMS: &[&str] = &[
     "seed", "fruit", "paste", "flour", "oil", "butter", "powder", "juice", "kernel", "sauce",
     "nectar", "jam", "jelly", "puree", "purée", "pulp", "skin", "peel", "juice",
 ];
+/// Words for a whole kind of food where they stand alone; beside another word it says which food of that kind.
+pub(super) const KINDS: &[&str] = &["fruit", "vegetable", "veg", "veggie", "grain", "cereal"];
 /// Foods that are called after another one.
 pub(super) const OF_THEIR_OWN: &[&str] = &[
     "crab apple",

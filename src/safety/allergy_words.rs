@@ -8,7 +8,7 @@ use std::sync::OnceLock;
 use data_import::reference::{self, TableRow};
 
 use super::allergy_phrases::{
-    ALLOWED, AND, CONDITIONS, FILLERS, FORMS, NO_ALLERGY, OF_THEIR_OWN, OVER, PLANT_BUTTERS,
+    ALLOWED, AND, CONDITIONS, FILLERS, FORMS, KINDS, NO_ALLERGY, OF_THEIR_OWN, OVER, PLANT_BUTTERS,
     PLANT_MILKS, STORIES,
 };
 use crate::food::{Pattern, begins_a_word, has_whole_word};
@@ -232,6 +232,7 @@ fn of_part(words: &[String]) -> Vec<Meaning> {
         let of_two = named(&two);
         let is_two = !of_two.is_empty() || OF_THEIR_OWN.contains(&two.as_str());
         let meant = match rest {
+            [one, ..] if !is_two && KINDS.contains(one) && words.len() > 1 => Vec::new(),
             [one, ..] if !is_two => named(one),
             _ => of_two,
         };
@@ -289,12 +290,16 @@ pub fn misspelt_allergen(allergy: &str) -> Option<&'static str> {
     });
     let words = unnamed.flatten().collect::<Vec<_>>();
     let mut long = words.iter().filter(|word| word.chars().count() >= 4);
-    let slip = |word: &String| {
-        let majors = table().iter().filter(|row| !row.major.is_empty());
-        let mut known = majors.flat_map(|row| row.words.iter().chain([&row.major]));
-        known.find(|name| edit_distance(word, name) == 1)
-    };
-    long.find_map(slip).map(String::as_str)
+    long.find_map(|word| near_allergen(word))
+}
+
+/// The name of a major allergen that a word is one slip of the finger away from. A short word is near to the names of other foods too, so
+/// that it must be known to be none.
+pub fn near_allergen(word: &str) -> Option<&'static str> {
+    let majors = table().iter().filter(|row| !row.major.is_empty());
+    let mut known = majors.flat_map(|row| row.words.iter().chain([&row.major]));
+    let near = known.find(|name| edit_distance(word, name) == 1);
+    near.map(String::as_str)
 }
 
 /// Whether an allergy says of itself that the child has outgrown it.
@@ -303,20 +308,62 @@ pub fn may_be_over(allergy: &str) -> bool {
     OVER.iter().any(|word| begins_a_word(&allergy, word))
 }
 
-/// The names, as beginnings of words, by which an allergy looks for foods: one or several for each food that it names and that is no known
-/// allergen. What stands in brackets explains what stands before them, so one of both is enough.
-pub fn looked_for(allergy: &str) -> impl Iterator<Item = Vec<Vec<String>>> {
-    let foods = separate(allergy).into_iter();
-    foods.filter_map(|food| {
-        let names = |meaning| match meaning {
-            Meaning::Named(names) => Some(names),
-            Meaning::Major(_) | Meaning::Other(_) => None,
+/// One of the foods that an allergy names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AllergyPart {
+    /// The major allergens that it stands for.
+    pub allergens: Vec<&'static str>,
+    /// The codes of the groups of foods that it stands for.
+    pub groups: Vec<&'static str>,
+    /// Beginnings of words by which its foods are called, one or several for each name; none where it is a major allergen.
+    pub words: Vec<Vec<String>>,
+    /// Whether it is known, rather than looked for by its own words.
+    pub is_known: bool,
+}
+
+/// The foods that an allergy names. What stands in brackets explains what stands before them, so one of both is enough.
+pub fn allergy_parts(allergy: &str) -> impl Iterator<Item = AllergyPart> {
+    let mut foods = separate(allergy);
+    if !foods.iter().all(|food| is_allowed(food.trim())) {
+        foods.retain(|food| !is_allowed(food.trim()));
+    }
+    let parts = foods.into_iter().map(|food| {
+        let mut part = AllergyPart {
+            allergens: Vec::new(),
+            groups: Vec::new(),
+            words: Vec::new(),
+            is_known: false,
         };
-        let names: Option<Vec<_>> = meanings(&food).into_iter().map(names).collect();
-        names
-            .map(|names| names.concat())
-            .filter(|names| !names.is_empty())
-    })
+        let mut own = Vec::new();
+        for meaning in meanings(&food) {
+            match meaning {
+                Meaning::Major(allergen) => part.allergens.push(allergen),
+                Meaning::Other(foods) => {
+                    part.is_known = true;
+                    part.groups.extend(foods.groups());
+                    let words = foods.beginnings().map(|word| vec![word.to_owned()]);
+                    part.words.extend(words);
+                }
+                Meaning::Named(names) => own.extend(names),
+            }
+        }
+        part.is_known |= !part.allergens.is_empty();
+        if !part.is_known {
+            part.words = own;
+        }
+        part
+    });
+    parts.filter(|part| part.is_known || !part.words.is_empty())
+}
+
+/// The foods that an allergy says are eaten all the same, each by beginnings of words.
+pub fn said_to_be_eaten(allergy: &str) -> Vec<Vec<String>> {
+    let [_, allowed] = parts(allergy);
+    let beginnings = |words: Vec<String>| {
+        let words = words.iter().map(|word| beginning(word).to_owned());
+        words.collect()
+    };
+    allowed.into_iter().map(beginnings).collect()
 }
 
 /// The foods that an allergy names, each as it is written, with what stands in brackets after it.
@@ -350,6 +397,11 @@ mod tests {
             let words: Vec<String> = word.split(' ').map(singular).collect();
             assert_eq!(words.join(" "), *word);
             assert!(!FILLERS.contains(&word.as_str()), "{word}");
+        }
+        // A parent is told that the whole group is stopped.
+        let of_groups = |row: &&AllergyWords| row.foods.groups().next().is_some();
+        for row in table().iter().filter(of_groups) {
+            assert!(row.foods.beginnings().next().is_none(), "{row:?}");
         }
     }
 

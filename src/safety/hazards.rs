@@ -121,6 +121,14 @@ impl Hazard {
         rich && self.pattern.matches(food)
     }
 
+    /// Whether the row stops a food, however much of it, that is known by these words alone, in lower case.
+    pub(super) fn stops_words(&self, words: &str) -> bool {
+        self.severity == Severity::Block
+            && self.limit.is_none()
+            && self.per_100g.is_none()
+            && self.pattern.fits_words(words)
+    }
+
     fn given(&self, portion: &Portion) -> bool {
         let whole = portion.form == PortionForm::Whole;
         match self.form {

@@ -24,7 +24,8 @@ mod texture;
 
 pub use allergens::AllergenTable;
 pub use allergy_words::{
-    has_no_word, is_in_name, listed_allergies, looked_for, may_be_over, misspelt_allergen, stem,
+    AllergyPart, allergy_parts, has_no_word, is_in_name, listed_allergies, may_be_over,
+    misspelt_allergen, near_allergen, said_to_be_eaten, stem,
 };
 pub use cautions::{Caution, CautionTable, DEFER, Step};
 pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};

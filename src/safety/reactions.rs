@@ -6,9 +6,9 @@
 
 use super::objection::{Objection, Severity};
 use super::reaction_words::{
-    AIRWAY, ALL_OVER, AT_EASE, BODY, BREATH, COUGH, DENIALS, DENIED, ENDLESS, HIVES, LARGE, NOT,
-    NOTHING, NUMBERS, OF_A_CHILD, ON_THE_SKIN, REPEATED, SEVERE, SEVERE_WORDS, SHORTENED,
-    SIGNS_DENIED, SLEEPY, SPELT, SWELLING, SWOLLEN_PARTS, TROUBLED, VOMITING, WELL,
+    AIRWAY, ALL_OVER, AT_EASE, BODY, BREATH, COUGH, DENIALS, DENIED, EATING, ENDLESS, HIVES, LARGE,
+    NOT, NOTHING, NUMBERS, OF_A_CHILD, ON_THE_SKIN, OTHER_SIGNS, REPEATED, SEVERE, SEVERE_WORDS,
+    SHORTENED, SIGNS_DENIED, SLEEPY, SPELT, SWELLING, SWOLLEN_PARTS, TROUBLED, VOMITING, WELL,
 };
 use crate::food::begins_a_word;
 use crate::problem::edit_distance;
@@ -28,7 +28,10 @@ pub fn tells_of_reaction(words: &str) -> bool {
 
 /// Whether a clause says that nothing came: a denial of signs and of nothing else, or that the child is well and how it ate.
 fn tells_of_none(clause: &str) -> bool {
-    let plain = |word: &str, more: &[&str]| OF_A_CHILD.contains(&word) || more.contains(&word);
+    let plain = |word: &str, more: &[&str]| {
+        OF_A_CHILD.contains(&word) || more.contains(&word) || word.parse::<u32>().is_ok()
+    };
+    let clause = &without_eating(clause);
     let denies = DENIALS.iter().any(|denial| {
         let rest = clause.trim_start().strip_prefix(denial);
         rest.is_some_and(|rest| {
@@ -41,6 +44,34 @@ fn tells_of_none(clause: &str) -> bool {
     let says_well =
         words_of(clause).next().is_some() && words_of(clause).all(|word| plain(word, WELL));
     clause.trim().is_empty() || denies || is_at_ease(clause) || says_well
+}
+
+/// A clause without the turns that say how the child ate.
+fn without_eating(clause: &str) -> String {
+    let without = |text: String, turn: &&str| {
+        let Some(at) = text.find(turn).filter(|_| begins_a_word(&text, turn)) else {
+            return text;
+        };
+        let (before, after) = text.split_at(at);
+        format!("{before}{}", after.trim_start_matches(turn))
+    };
+    EATING.iter().fold(clause.to_owned(), without)
+}
+
+/// Whether words name some sign, whatever it may mean.
+fn names_a_sign(seen: &str) -> bool {
+    let said = spelt(seen);
+    let lists = [
+        OTHER_SIGNS,
+        HIVES,
+        SWELLING,
+        VOMITING,
+        COUGH,
+        BREATH,
+        SLEEPY,
+    ];
+    let mut signs = lists.into_iter().chain(BODY).flatten();
+    signs.any(|sign| begins_a_word(&said, sign))
 }
 
 /// What to do; `None` where nothing was seen.
@@ -58,11 +89,16 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
             "No more of this food until the doctor has cleared it.",
         )
     } else {
+        let in_doubt = if names_a_sign(seen) {
+            ""
+        } else {
+            " Words that name no sign known here are taken for a reaction: if there was none, take them back and write “no reaction”."
+        };
         (
             Severity::Mind,
             format!(
                 "You noted: {seen}. Stop, note the time, watch for two hours, and ask your paediatrician before the next try. Call the emergency \
-                 number (112, 911, 999) at once for trouble breathing, swollen lips or tongue, pale and floppy, hives all over, or repeated vomiting."
+                 number (112, 911, 999) at once for trouble breathing, swollen lips or tongue, pale and floppy, hives all over, or repeated vomiting.{in_doubt}"
             ),
             "No more of this food until you record that the doctor cleared it.",
         )
@@ -95,7 +131,7 @@ fn is_severe(seen: &str) -> bool {
         || any(LARGE) && any(AIRWAY)
         || any(HIVES) && any(ALL_OVER)
         || any(COUGH) && any(ENDLESS)
-        || any(VOMITING) && (any(REPEATED) || counted(&said))
+        || any(VOMITING) && (any(REPEATED) || any(ENDLESS) || counted(&said))
         || parts.count() >= 2
 }
 

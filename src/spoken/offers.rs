@@ -13,6 +13,7 @@ use super::ways::usual_method;
 use super::{Context, Lookup, Reader, Unclear};
 use crate::food::described;
 use crate::food::search::Hit;
+use crate::safety::Judge;
 
 /// So many foods are offered where it is not clear which is meant.
 const OFFERED: usize = 3;
@@ -108,6 +109,10 @@ impl<L: Lookup> Reader<'_, L> {
     ) -> Result<Unclear, L::Error> {
         let mut unclear = Unclear::new(&phrase.typed, doubt);
         unclear.why.clone_from(&phrase.why);
+        if unclear.is_of_the_food() {
+            let stopped = Judge::builtin()?.stopped_by_words(&phrase.typed);
+            unclear.stopped = stopped.unwrap_or_default().into();
+        }
         let lexicon = Self::lexicon()?;
         let kept = match chosen {
             Some(chosen) => chosen.beside.kept.clone(),

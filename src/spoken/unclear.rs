@@ -25,6 +25,8 @@ pub struct Unclear {
     pub words: String,
     /// Why the words are not enough; empty where the table of foods does not say.
     pub why: String,
+    /// Why no baby is given what the words name, whichever of the foods is meant; empty where nothing says so.
+    pub stopped: String,
     /// What was typed with the usual way to cook, read before it is offered.
     pub suggestion: Option<String>,
     /// What an answer about the amount or the way to cook is put together with.
@@ -174,6 +176,7 @@ impl Unclear {
             choices: Vec::new(),
             words: String::new(),
             why: String::new(),
+            stopped: String::new(),
             suggestion: None,
             known: None,
         }
@@ -222,8 +225,16 @@ impl Unclear {
         }
     }
 
-    /// What to do about it.
+    /// What to do about it; first of all, whether it may be given at all.
     pub fn hint(&self) -> String {
+        let clear_up = self.how_to_clear_up();
+        match self.stopped.as_str() {
+            "" => clear_up,
+            stopped => format!("{stopped} If another food is meant, {clear_up}"),
+        }
+    }
+
+    fn how_to_clear_up(&self) -> String {
         match &self.doubt {
             Doubt::Food(_) if !self.why.is_empty() => {
                 format!("{}; name one of these by its id", self.why)

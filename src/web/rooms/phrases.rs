@@ -8,9 +8,11 @@ use crate::notebook::{Child, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
 use crate::report::{entry_words, heading};
+use crate::safety::{listed_allergies, misspelt_allergen};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::request::PageRequest;
+use crate::words::quoted;
 
 /// The age in months for which a food or a batch is shown, where the book has no child.
 const USUAL_AGE: AgeMonths = crate::safety::UNKNOWN_AGE;
@@ -261,4 +263,19 @@ pub(super) fn short<'a>(
         return None;
     }
     Some(words)
+}
+
+/// The allergies; one that is likely misspelt would stop nothing.
+pub(super) fn allergies(fields: &Fields, wrong: &mut Wrong) -> Vec<String> {
+    let all = listed_allergies(fields.text("allergies"));
+    for one in &all {
+        if let Some(meant) = misspelt_allergen(one) {
+            let (one, meant) = (quoted(one), quoted(meant));
+            let what = format!(
+                "{one} is no food, so nothing would be stopped for it: did you mean {meant}?"
+            );
+            wrong.say("allergies", what);
+        }
+    }
+    all
 }

@@ -10,7 +10,7 @@ use jiff::civil::Date;
 
 use super::phrases::{self, SelectOption};
 use crate::day::{DayReader, DayUse};
-use crate::household::calculated;
+use crate::household::{AllergyReading, calculated, read_allergies};
 use crate::notebook::{Book, BookError, FirstTray, NewBook, RecipeName};
 use crate::portion::{Target, Tray};
 use crate::problem::SourceText;
@@ -37,6 +37,7 @@ struct StartPage<'a> {
     frame: Layout,
     child: &'a str,
     born: &'a str,
+    allergies: &'a str,
     wells: &'a str,
     well: &'a str,
     currency: &'a str,
@@ -108,9 +109,16 @@ fn start(kitchen: &AppState, fields: &Fields) -> Result<Reply, PageError> {
                     "Write down what you cook; it is frozen from there.",
                 ),
             };
-            let about = "Allergies, eczema, an early birth, milk and weight are told in the room Household.";
+            let about = "Eczema, an early birth, milk and weight are told in the room Household, and allergies that come to light.";
+            let mut more = Vec::new();
+            if !new.allergies.is_empty() {
+                let pantry = kitchen.pantry(&kitchen.place())?;
+                let read = read_allergies(&pantry, &new.allergies)?;
+                more.extend(read.into_iter().flat_map(AllergyReading::sentences));
+            }
+            more.extend([next.into(), about.into()]);
             let notice = Notice {
-                more: vec![next.into(), about.into()],
+                more,
                 ..Notice::of(format!("Started a book for {}.", new.child))
             };
             return Ok(Reply::Done(path, notice));
@@ -186,6 +194,7 @@ fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> 
         );
     }
     let born = phrases::day(fields, "born", &DayReader::new(today, DayUse::Birth), wrong);
+    let allergies = phrases::allergies(fields, wrong);
     let wells: Option<u32> = fields
         .text("wells")
         .parse()
@@ -223,6 +232,7 @@ fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> 
         born: born?,
         weight: None,
         milk: None,
+        allergies,
         tray,
         currency: currency.to_ascii_uppercase(),
     })
@@ -237,6 +247,7 @@ fn filled<'a>(
         frame: Layout::bare(kitchen, "Start a book", ""),
         child: fields.text("child"),
         born: fields.text("born"),
+        allergies: fields.text("allergies"),
         wells: fields.text("wells"),
         well: fields.text("well"),
         currency: fields.text("currency"),

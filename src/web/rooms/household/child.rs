@@ -6,12 +6,12 @@ use jiff::civil::Date;
 use super::{ChildForm, LONGEST_NAME, address, child, frame};
 use crate::day::{DayReader, DayUse};
 use crate::household::{
-    ChildChanges, change_child, meals_before_birth, notes_on_allergies, rename_child, typed_mass,
+    AllergyReading, ChildChanges, change_child, meals_before_birth, read_allergies, rename_child,
+    typed_mass,
 };
 use crate::notebook::{Child, Eczema, Store};
 use crate::nutrition::energy::Sex;
 use crate::report::{before_birth, child_facts, kilograms};
-use crate::safety::{listed_allergies, misspelt_allergen};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -19,7 +19,7 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
-use crate::words::{capital, quoted};
+use crate::words::capital;
 
 /// Words of the household are no longer than this.
 const LONGEST: usize = 200;
@@ -50,8 +50,8 @@ struct ChildPage {
     weeks_early: String,
     eczemas: Vec<SelectOption>,
     allergies: String,
-    /// Of allergies that stop nothing.
-    unheard: Vec<String>,
+    /// What each of them stops, and what is in doubt about it.
+    allergies_read: Vec<AllergyReading>,
     milk: String,
     name: String,
     wrong: Wrong,
@@ -82,7 +82,9 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
                 }
             }
             if let Some(allergies) = &changes.allergies {
-                more.extend(unheard(visit, allergies)?);
+                for one in read_allergies(&visit.foods()?, allergies)? {
+                    more.extend(one.sentences());
+                }
             }
             let now = now.unwrap_or_default();
             let notice = Notice {
@@ -134,7 +136,7 @@ fn changes(child: &Child, fields: &Fields, today: Date, wrong: &mut Wrong) -> Op
     let eczema = eczema.map_or(child.eczema, |(.., eczema)| *eczema);
     let weight = birth_weight(fields, wrong);
     let weeks = weeks_early(fields, wrong);
-    let allergies = allergies(fields, wrong);
+    let allergies = phrases::allergies(fields, wrong);
     let milk = phrases::short(fields, "milk", LONGEST, wrong)?;
     let milk = Some(milk).filter(|milk| !milk.is_empty()).map(String::from);
     let as_written = child.birth_weight.map(kilograms);
@@ -174,32 +176,8 @@ fn weeks_early(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
     weeks
 }
 
-/// The allergies; one that is likely misspelt would stop nothing.
-fn allergies(fields: &Fields, wrong: &mut Wrong) -> Vec<String> {
-    let all = listed_allergies(fields.text("allergies"));
-    for one in &all {
-        if let Some(meant) = misspelt_allergen(one) {
-            let (one, meant) = (quoted(one), quoted(meant));
-            let what = format!(
-                "{one} is no food, so nothing would be stopped for it: did you mean {meant}?"
-            );
-            wrong.say("allergies", what);
-        }
-    }
-    all
-}
-
 fn facts(child: &Child, store: &Store, today: Date) -> Result<String, PageError> {
     Ok(child_facts(child, today, store.weight(child, today)?))
-}
-
-/// What is to be said of allergies that stop nothing.
-fn unheard(visit: &PageRequest<'_>, allergies: &[String]) -> Result<Vec<String>, PageError> {
-    if allergies.is_empty() {
-        return Ok(Vec::new());
-    }
-    let notes = notes_on_allergies(&visit.foods()?, allergies)?;
-    Ok(notes.into_iter().map(|note| format!("{note}.")).collect())
 }
 
 /// The page: with the fields that were sent, else as the book has them.
@@ -234,7 +212,10 @@ fn filled(
             .map(|(value, label, _)| SelectOption::of(value, label, &eczema))
             .into(),
         allergies: value("allergies", child.allergies.join(", ")),
-        unheard: unheard(visit, &child.allergies)?,
+        allergies_read: match child.allergies.as_slice() {
+            [] => Vec::new(),
+            all => read_allergies(&visit.foods()?, all)?,
+        },
         milk: value("milk", child.milk.clone().unwrap_or_default()),
         name: String::new(),
         wrong,
