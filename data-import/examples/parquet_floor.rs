@@ -88,6 +88,6 @@ fn encode(path: &Path, out: &Path) -> Done {
         let values = values.collect::<Result<Vec<_>, _>>()?;
         writer.write(rows, |at| Cells::Reals(&values[at].values, None))?;
     }
-    writer.finish()?;
+    writer.finish()?.sync()?;
     Ok(())
 }

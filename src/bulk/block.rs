@@ -6,10 +6,14 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::food_layout::{FoodLayout, FoodTile, KeptTile, NutrientPlace, TILES, Tile, WIDTH};
+use super::food_layout::{
+    Compositions, Figures, FoodLayout, FoodTile, KeptTile, NutrientPlace, STEP, TILES, Tile, WIDTH,
+};
 
 /// How many recipes are summed at once; the row groups of the results are whole blocks.
 pub(super) const RECIPES_OF_A_BLOCK: usize = 16_384;
+/// How many recipes are summed before their sums are handed on, which stay in the nearest cache until then.
+const SUMMED_TOGETHER: usize = 128;
 /// More lines are not held at once.
 const LINES_OF_A_BLOCK: usize = 1 << 20;
 
@@ -20,7 +24,7 @@ struct BlockLine {
     nutrients: NutrientPlace,
 }
 
-/// The sums of lines of one recipe that were too many to be kept in memory: for each tile as frozen and as served.
+/// The sums of lines of one recipe that were too many to be kept in memory, in [`STEP`]s: for each tile as frozen and as served.
 type Earlier = Box<[[Tile; 2]; TILES]>;
 
 /// A recipe of a block.
@@ -43,8 +47,6 @@ pub(super) struct RecipeBlock {
     without: Vec<u32>,
     /// Of the recipe that is being read.
     earlier: Option<Earlier>,
-    /// Vectors of the sums of blocks before, to be filled again.
-    spare: Vec<Vec<Tile>>,
 }
 
 impl RecipeBlock {
@@ -99,30 +101,41 @@ impl RecipeBlock {
         self.recipes.len() >= RECIPES_OF_A_BLOCK || self.lines.len() >= LINES_OF_A_BLOCK
     }
 
-    /// The nutrients of one tile of each recipe, summed over its lines in the units of the nutrients: as served, or else as frozen.
-    fn sum_tile(&self, layout: &FoodLayout, (served, tile): (bool, usize), sums: &mut Vec<Tile>) {
+    /// The nutrients of one tile of each recipe, summed over its lines in the units of the nutrients: as served, or else as frozen. `each` is given
+    /// the sums of some recipes after another, with the place of the first of them.
+    fn sum_tile(
+        &self,
+        layout: &FoodLayout,
+        (served, tile): (bool, usize),
+        mut each: impl FnMut(usize, &[Tile]),
+    ) {
         let foods = layout.tile(tile);
-        sums.clear();
-        sums.resize(self.recipes.len(), [0.0; WIDTH]);
-        // First those without liquid, then those with it: the processor guesses well what comes next, and does not wait.
-        for place in self.without.iter().chain(&self.with_liquid) {
-            let at = *place as usize;
-            if let Some((sum, recipe)) = sums.get_mut(at).zip(self.recipes.get(at)) {
-                let lines = self.lines.get(recipe.lines.clone()).unwrap_or_default();
-                let before = earlier(recipe.earlier.as_ref(), tile, served);
-                *sum = sum_lines(before, lines, foods, recipe.share, served && recipe.warm);
+        let mut sums = [[0.0; WIDTH]; SUMMED_TOGETHER];
+        let (mut without, mut with_liquid) = (self.without.as_slice(), self.with_liquid.as_slice());
+        for (at, recipes) in self.recipes.chunks(SUMMED_TOGETHER).enumerate() {
+            let first = at * SUMMED_TOGETHER;
+            // First those without liquid, then those with it: the processor guesses well what comes next, and does not wait.
+            for places in [&mut without, &mut with_liquid] {
+                let end = places.partition_point(|place| (*place as usize) < first + recipes.len());
+                let (here, later) = places.split_at(end);
+                *places = later;
+                for place in here {
+                    let at = *place as usize - first;
+                    if let Some((sum, recipe)) = sums.get_mut(at).zip(recipes.get(at)) {
+                        let lines = self.lines.get(recipe.lines.clone()).unwrap_or_default();
+                        let before = earlier(recipe.earlier.as_ref(), tile, served);
+                        let warm = served && recipe.warm;
+                        let steps = sum_lines(before, lines, foods, recipe.share, warm);
+                        *sum = steps.map(|steps| steps * STEP);
+                    }
+                }
             }
+            each(first, sums.get(..recipes.len()).unwrap_or_default());
         }
     }
 
-    /// Takes the vectors that [`BlockSums`] may fill.
-    pub(super) fn take_spare(&mut self) -> Vec<Vec<Tile>> {
-        std::mem::take(&mut self.spare)
-    }
-
     /// Makes room for other recipes, once their sums are written.
-    pub(super) fn clear(&mut self, spare: Vec<Vec<Tile>>) {
-        self.spare = spare;
+    pub(super) fn clear(&mut self) {
         self.lines.clear();
         self.recipes.clear();
         self.with_liquid.clear();
@@ -136,97 +149,95 @@ fn earlier(earlier: Option<&Earlier>, tile: usize, served: bool) -> Tile {
     sums.map_or([0.0; WIDTH], |sums| sums[usize::from(served)])
 }
 
-/// Adds the nutrients of the lines of a recipe to the sums before them.
+/// Adds the nutrients of the lines of a recipe to the sums before them, in [`STEP`]s.
 fn sum_lines(before: Tile, lines: &[BlockLine], tile: &FoodTile, share: f64, warm: bool) -> Tile {
+    let lines = (before, lines);
+    match &tile.compositions {
+        Compositions::Narrow(values) => sum_held(lines, (values, tile), share, warm),
+        Compositions::Wide(values) => sum_held(lines, (values, tile), share, warm),
+    }
+}
+
+fn sum_held<F: Figures>(
+    lines: (Tile, &[BlockLine]),
+    tile: (&[F], &FoodTile),
+    share: f64,
+    warm: bool,
+) -> Tile {
     // Asked once for a recipe: a branch that each line takes otherwise than the last one costs more than what it saves.
-    match (share > 0.0, tile.has_squares) {
-        (false, _) => sum(before, lines, tile, warm, |kept, at| kept.none[at]),
-        (true, false) => sum(before, lines, tile, warm, |kept, at| {
+    match (share > 0.0, tile.1.has_squares) {
+        (false, _) => sum(lines, tile, warm, |kept, at| kept.none[at]),
+        (true, false) => sum(lines, tile, warm, |kept, at| {
             kept.none[at] + share * kept.used[at]
         }),
-        (true, true) => sum(before, lines, tile, warm, |kept, at| {
+        (true, true) => sum(lines, tile, warm, |kept, at| {
             kept.none[at] + share * (kept.used[at] + share * kept.both[at])
         }),
     }
 }
 
-fn sum(
-    before: Tile,
-    lines: &[BlockLine],
-    tile: &FoodTile,
+fn sum<F: Figures>(
+    (before, lines): (Tile, &[BlockLine]),
+    (values, tile): (&[F], &FoodTile),
     warm: bool,
     share_kept: impl Fn(&KeptTile, usize) -> f64,
 ) -> Tile {
     let mut sum = before;
     for line in lines {
-        if let Some((values, kept)) = tile.at(line.nutrients, warm) {
-            for at in 0..WIDTH {
-                sum[at] += line.grams * values[at] * share_kept(kept, at);
+        let figures = values.get(line.nutrients.composition as usize);
+        if let Some((figures, kept)) = figures.zip(tile.kept(line.nutrients, warm)) {
+            for (at, sum) in sum.iter_mut().enumerate() {
+                *sum += line.grams * figures.at(at) * share_kept(kept, at);
             }
         }
     }
     sum
 }
 
-/// The sums of a block, made tile by tile as they are asked for.
+/// The sums of a block. Those of some nutrients can be kept; the others are made as they are asked for.
 #[derive(Debug)]
 pub(super) struct BlockSums<'a> {
     block: &'a RecipeBlock,
     foods: &'a FoodLayout,
-    made: BTreeMap<(bool, usize), Vec<Tile>>,
-    /// Vectors to be filled.
-    spare: Vec<Vec<Tile>>,
+    kept: BTreeMap<(bool, usize), Vec<Tile>>,
 }
 
 impl<'a> BlockSums<'a> {
     /// Without any sum yet.
-    pub(super) fn new(
-        block: &'a RecipeBlock,
-        foods: &'a FoodLayout,
-        spare: Vec<Vec<Tile>>,
-    ) -> Self {
+    pub(super) fn new(block: &'a RecipeBlock, foods: &'a FoodLayout) -> Self {
         Self {
             block,
             foods,
-            made: BTreeMap::new(),
-            spare,
+            kept: BTreeMap::new(),
         }
     }
 
-    /// The vectors that they filled, for the next block.
-    pub(super) fn into_spare(self) -> Vec<Vec<Tile>> {
-        self.spare
-            .into_iter()
-            .chain(self.made.into_values())
-            .collect()
-    }
-
-    /// Makes the sums of these nutrients, as served or as frozen.
-    pub(super) fn prepare(&mut self, nutrients: &[usize], served: bool) {
+    /// Keeps the sums of these nutrients, as served or as frozen.
+    pub(super) fn keep(&mut self, nutrients: &[usize], served: bool) {
         for nutrient in nutrients {
-            let tile = nutrient / WIDTH;
-            let made = self.made.entry((served, tile));
-            made.or_insert_with(|| {
-                let mut sums = self.spare.pop().unwrap_or_default();
-                self.block.sum_tile(self.foods, (served, tile), &mut sums);
+            let tile = (served, nutrient / WIDTH);
+            self.kept.entry(tile).or_insert_with(|| {
+                let mut sums = Vec::with_capacity(self.block.recipes.len());
+                let each = |_, some: &[Tile]| sums.extend_from_slice(some);
+                self.block.sum_tile(self.foods, tile, each);
                 sums
             });
         }
     }
 
-    /// The sum of a nutrient of a recipe that was prepared; 0 where it was not.
+    /// The sum of a nutrient of a recipe, if it was kept; else 0.
     pub(super) fn get(&self, recipe: usize, nutrient: usize, served: bool) -> f64 {
-        let sums = self.made.get(&(served, nutrient / WIDTH));
+        let sums = self.kept.get(&(served, nutrient / WIDTH));
         let tile = sums.and_then(|sums| sums.get(recipe));
         tile.map_or(0.0, |tile| tile[nutrient % WIDTH])
     }
 
-    /// The sum of a nutrient for all recipes.
-    pub(super) fn of(&mut self, nutrient: usize, served: bool) -> impl Iterator<Item = f64> {
-        self.prepare(&[nutrient], served);
-        let sums = self.made.get(&(served, nutrient / WIDTH));
-        let tiles = sums.map_or(&[][..], Vec::as_slice);
-        tiles.iter().map(move |tile| tile[nutrient % WIDTH])
+    /// Gives the sums of the nutrients of a tile, as served or as frozen, of some recipes after another, with the place of the first of them.
+    pub(super) fn of_tile(&self, tile: (bool, usize), mut each: impl FnMut(usize, &[Tile])) {
+        match self.kept.get(&tile) {
+            Some(sums) => each(0, sums),
+            None => self.block.sum_tile(self.foods, tile, each),
+        }
     }
 }
 
@@ -270,9 +281,13 @@ mod tests {
         }
         for tile in 0..TILES {
             for served in [false, true] {
-                let (mut sums, mut of_folded) = (Vec::new(), Vec::new());
-                whole.sum_tile(&layout, (served, tile), &mut sums);
-                folded.sum_tile(&layout, (served, tile), &mut of_folded);
+                let [sums, of_folded] = [&whole, &folded].map(|block| {
+                    let mut sums = Vec::new();
+                    block.sum_tile(&layout, (served, tile), |_, some| {
+                        sums.extend(some.to_vec());
+                    });
+                    sums
+                });
                 assert_eq!(sums, of_folded);
                 assert!(tile > 0 || sums[1][1] > 100.0, "{sums:?}");
             }

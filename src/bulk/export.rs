@@ -227,7 +227,7 @@ fn write_prepared(
             }
         })?;
     }
-    Ok(writer.finish()?)
+    Ok(writer.finish()?.sync()?)
 }
 
 /// The columns of numbers, each with its name.

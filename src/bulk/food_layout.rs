@@ -48,7 +48,7 @@ pub(super) struct MeltedGrams {
 /// Where the nutrients of a food and the shares of them that are kept lie in the tiles.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct NutrientPlace {
-    composition: u32,
+    pub(super) composition: u32,
     profile: u32,
 }
 
@@ -68,10 +68,107 @@ struct ProfileTile {
     served: KeptTile,
 }
 
-/// A tile of a food, which lies in one line of the cache.
-#[derive(Debug)]
+/// What the figures of compositions count: the amount of a nutrient in a gram of food, in its unit, has five decimals at most where the table
+/// gives three for 100 g.
+pub(super) const STEP: f64 = 1e-5;
+
+/// A tile of a food in [`STEP`]s: whole numbers, which single precision holds exactly, so that all foods fit into the cache of a core.
+#[derive(Debug, Clone, Copy)]
+#[repr(align(32))]
+pub(super) struct NarrowTile([f32; WIDTH]);
+
+/// The same for any figure, such as one worked out from a label.
+#[derive(Debug, Clone, Copy)]
 #[repr(align(64))]
-struct CompositionTile(Tile);
+pub(super) struct WideTile(Tile);
+
+/// The tiles of the compositions, narrow as long as all are. A figure comes to the same in both, so that the sums do not depend on which foods
+/// a thread has met.
+#[derive(Debug)]
+pub(super) enum Compositions {
+    Narrow(Vec<NarrowTile>),
+    Wide(Vec<WideTile>),
+}
+
+impl Default for Compositions {
+    fn default() -> Self {
+        Self::Narrow(Vec::new())
+    }
+}
+
+/// The figures of a tile, whichever way they are held.
+pub(super) trait Figures {
+    /// One of them, in [`STEP`]s.
+    fn at(&self, at: usize) -> f64;
+}
+
+impl Figures for NarrowTile {
+    #[inline]
+    fn at(&self, at: usize) -> f64 {
+        self.0[at].into()
+    }
+}
+
+impl Figures for WideTile {
+    #[inline]
+    fn at(&self, at: usize) -> f64 {
+        self.0[at]
+    }
+}
+
+impl Compositions {
+    fn len(&self) -> usize {
+        match self {
+            Self::Narrow(tiles) => tiles.len(),
+            Self::Wide(tiles) => tiles.len(),
+        }
+    }
+
+    fn reserve(&mut self, more: usize) {
+        match self {
+            Self::Narrow(tiles) => tiles.reserve(more),
+            Self::Wide(tiles) => tiles.reserve(more),
+        }
+    }
+
+    fn push(&mut self, values: Tile) {
+        let steps = values.map(steps);
+        let narrow = steps.map(narrowed);
+        if let Self::Narrow(tiles) = self
+            && narrow.iter().any(Option::is_none)
+        {
+            let wide = |tile: &NarrowTile| WideTile(tile.0.map(f64::from));
+            *self = Self::Wide(tiles.iter().map(wide).collect());
+        }
+        match self {
+            Self::Narrow(tiles) => {
+                tiles.push(NarrowTile(narrow.map(Option::unwrap_or_default)));
+            }
+            Self::Wide(tiles) => tiles.push(WideTile(steps)),
+        }
+    }
+}
+
+/// How many steps a figure is: a whole number, unless it has more decimals.
+fn steps(value: f64) -> f64 {
+    let whole = (value / STEP).round();
+    if (whole * STEP - value).abs() <= 2.0 * f64::EPSILON * value.abs() {
+        whole
+    } else {
+        value / STEP
+    }
+}
+
+/// A figure in single precision, where that holds it exactly.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::float_cmp,
+    reason = "exactly the same number is asked for"
+)]
+fn narrowed(figure: f64) -> Option<f32> {
+    let narrow = figure as f32;
+    (f64::from(narrow) == figure).then_some(narrow)
+}
 
 /// Places of what is asked for once for each food and method, so that a fast hash counts; nobody chooses the keys.
 type PlaceMap<K> = HashMap<K, u32, FixedState>;
@@ -79,7 +176,7 @@ type PlaceMap<K> = HashMap<K, u32, FixedState>;
 /// Eight nutrients of all foods.
 #[derive(Debug, Default)]
 pub(super) struct FoodTile {
-    compositions: Vec<CompositionTile>,
+    pub(super) compositions: Compositions,
     /// For each profile the place of what it says of these nutrients, in which many are alike: so they stay in the cache.
     alike: Vec<u32>,
     profiles: Vec<ProfileTile>,
@@ -89,14 +186,11 @@ pub(super) struct FoodTile {
 }
 
 impl FoodTile {
-    /// The nutrients of a food, and the shares of them that are kept: after warming, or as frozen.
-    pub(super) fn at(&self, place: NutrientPlace, warm: bool) -> Option<(&Tile, &KeptTile)> {
-        let composition = self.compositions.get(place.composition as usize);
-        let composition = composition.map(|CompositionTile(values)| values);
+    /// The shares of the nutrients of a food that are kept: after warming, or as frozen.
+    pub(super) fn kept(&self, place: NutrientPlace, warm: bool) -> Option<&KeptTile> {
         let alike = *self.alike.get(place.profile as usize)?;
         let profile = self.profiles.get(alike as usize);
-        let kept = profile.map(|both| if warm { &both.served } else { &both.frozen });
-        composition.zip(kept)
+        profile.map(|both| if warm { &both.served } else { &both.frozen })
     }
 
     fn push_profile(&mut self, [kept, used, both, warm]: [Tile; 4]) {
@@ -250,13 +344,13 @@ impl FoodLayout {
 
     fn composition(&mut self, composition: &Arc<Composition>) -> u32 {
         let [first, ..] = &self.tiles;
-        let next = count(&first.compositions);
+        let next = u32::try_from(first.compositions.len()).unwrap_or(u32::MAX);
         let address = Arc::as_ptr(composition);
         let place = place(&mut self.places.compositions, address, next);
         if place == next {
             for (at, tile) in self.tiles.iter_mut().enumerate() {
                 let values = cut(&composition.values, at);
-                tile.compositions.push(CompositionTile(values));
+                tile.compositions.push(values);
             }
         }
         place
@@ -294,4 +388,39 @@ fn count<T>(rows: &[T]) -> u32 {
 /// The place of what lies at an address; `next` where it has none yet.
 fn place<T>(places: &mut PlaceMap<usize>, of: *const T, next: u32) -> u32 {
     *places.entry(of.addr()).or_insert(next)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_figure_comes_to_the_same_in_whichever_width_it_is_held() {
+        let of_table = [
+            0.0,
+            0.0027,
+            3.75,
+            316.67 / 100.0,
+            5000.0,
+            0.00001,
+            1.0,
+            0.125,
+        ];
+        let of_label = [1.0 / 3.0, 0.1, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0];
+        let mut narrow = Compositions::default();
+        narrow.push(of_table);
+        let mut wide = Compositions::default();
+        wide.push(of_table);
+        wide.push(of_label);
+        let (Compositions::Narrow(narrow), Compositions::Wide(wide)) = (narrow, wide) else {
+            panic!("a figure of a label is held in single precision");
+        };
+        for at in 0..WIDTH {
+            assert_eq!(narrow[0].at(at).to_bits(), wide[0].at(at).to_bits());
+            let figure = narrow[0].at(at) * STEP;
+            assert!((figure - of_table[at]).abs() <= 4.0 * f64::EPSILON * of_table[at]);
+            let figure = wide[1].at(at) * STEP;
+            assert!((figure - of_label[at]).abs() <= 4.0 * f64::EPSILON * of_label[at]);
+        }
+    }
 }

@@ -52,8 +52,11 @@ impl Ids {
     pub(super) fn end_of(&self, row: usize) -> usize {
         fn end<T: PartialEq>(rows: &[T], row: usize) -> usize {
             let rest = rows.get(row..).unwrap_or_default();
-            let same = rest.iter().take_while(|one| rest.first() == Some(*one));
-            row + same.count()
+            let Some(first) = rest.first() else {
+                return row;
+            };
+            let other = rest.iter().position(|one| one != first);
+            row + other.unwrap_or(rest.len())
         }
         match self {
             Self::Numbers(rows) => end(rows, row),

@@ -5,7 +5,7 @@
 use data_import::{Food, Nutrient, NutrientId};
 
 use super::BulkError;
-use super::lines::{LineBasis, RecipeLine};
+use super::lines::{LineBasis, RecipeLine, given};
 use super::outcome::BulkRow;
 use super::prepared_foods::PreparedFoods;
 use super::recipes::Header;
@@ -52,14 +52,14 @@ impl UnsureLine {
         Some(Self {
             food: words.0?.into(),
             method: words.1?.into(),
-            grams: line.grams?,
+            grams: given(line.grams)?,
             basis: match line.basis {
                 LineBasis::Edible => Basis::Edible,
                 LineBasis::Purchased => Basis::Purchased,
                 LineBasis::Unknown => return None,
             },
-            weighed: line.weighed,
-            own_yield: line.own_yield,
+            weighed: given(line.weighed),
+            own_yield: given(line.own_yield),
         })
     }
 

@@ -6,6 +6,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use data_import::Nutrient;
+use data_import::parquet::WrittenFile;
 
 use super::BulkError;
 use super::block::{BlockSums, RECIPES_OF_A_BLOCK, RecipeBlock};
@@ -52,9 +53,28 @@ struct PendingRecipe {
     unsure: Vec<UnsureLine>,
 }
 
+/// A part whose files are written, but not in their places yet.
+#[derive(Debug)]
+pub(super) struct CalculatedPart<'a> {
+    part: &'a Part,
+    results: WrittenFile,
+    rejects: WrittenFile,
+    entry: PartEntry,
+}
+
 impl Job<'_> {
-    /// Calculates a part, and puts its files in their places: rejects first, results last, then the line of the journal.
-    pub(super) fn calculate(&self, part: &Part) -> Result<(), BulkError> {
+    /// Puts the files of a part in their places once they are on the disk: rejects first, results last, then the line of the journal.
+    pub(super) fn settle(&self, done: CalculatedPart<'_>) -> Result<(), BulkError> {
+        for (table, file) in [("rejects", &done.rejects), ("results", &done.results)] {
+            file.sync()?;
+            settle(file.path(), &place(self.request, table, done.part))?;
+        }
+        let mut journal = self.journal.lock().unwrap_or_else(PoisonError::into_inner);
+        journal.note(done.entry)
+    }
+
+    /// Calculates a part, and writes its files.
+    pub(super) fn calculate<'p>(&self, part: &'p Part) -> Result<CalculatedPart<'p>, BulkError> {
         let request = self.request;
         let unfinished = ["results", "rejects"].map(|table| unfinished(request, table, part));
         let [results_path, rejects_path] = &unfinished;
@@ -75,12 +95,12 @@ impl Job<'_> {
             rejected: rejects.recipes,
             faults: faults.collect::<BTreeMap<_, _>>(),
         };
-        results.finish()?;
-        rejects.finish()?;
-        settle(rejects_path, &place(request, "rejects", part))?;
-        settle(results_path, &place(request, "results", part))?;
-        let mut journal = self.journal.lock().unwrap_or_else(PoisonError::into_inner);
-        journal.note(entry)
+        Ok(CalculatedPart {
+            part,
+            results: results.finish()?,
+            rejects: rejects.finish()?,
+            entry,
+        })
     }
 
     /// Merges the lines and the recipes of a part, which are both in the order of their ids. Gives the count of lines.
@@ -147,10 +167,9 @@ impl Job<'_> {
         layout: &FoodLayout,
         results: &mut Results<'_>,
     ) -> Result<(), BulkError> {
-        let spare = block.take_spare();
-        let mut sums = BlockSums::new(block, layout, spare);
+        let mut sums = BlockSums::new(block, layout);
         let served = self.request.per.is_served();
-        sums.prepare(&self.places.all(), served);
+        sums.keep(&self.places.all(), served);
         for (recipe, one) in waiting.iter_mut().enumerate() {
             if one.row.errors == 0 {
                 let amount = |nutrient| sums.get(recipe, nutrient, served);
@@ -163,9 +182,8 @@ impl Job<'_> {
             results.push(&one.id, &one.row, &intervals);
         }
         waiting.clear();
-        results.push_nutrients(&mut sums)?;
-        let spare = sums.into_spare();
-        block.clear(spare);
+        results.push_nutrients(&sums)?;
+        block.clear();
         Ok(())
     }
 
@@ -202,7 +220,6 @@ impl Job<'_> {
         lines.take(id, &mut |chunk: &LineChunk<'_>,
                               rows: Range<usize>,
                               layout: &FoodLayout| {
-            sums.note_foods(chunk.foods(rows.clone(), layout));
             for row in rows {
                 let line = chunk.line(row, layout);
                 let faults = sums.add(&line, share, block);
@@ -215,7 +232,7 @@ impl Job<'_> {
                         line: chunk.number(row)?,
                         food,
                         method,
-                        grams: line.grams,
+                        grams: chunk.grams(row),
                     };
                     rejects.push_line(id, faults, line)?;
                 }

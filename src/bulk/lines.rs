@@ -1,5 +1,6 @@
 //! The lines of a part, recipe by recipe.
 
+use std::cell::OnceCell;
 use std::collections::VecDeque;
 use std::ops::{Deref, Range};
 use std::sync::{Mutex, PoisonError};
@@ -19,6 +20,9 @@ use crate::cooking::Method;
 /// Lines whose foods are fetched together: as many as fit into the nearest caches.
 const FETCHED: usize = 512;
 
+/// Of a food and a method that have not occurred.
+const UNSEEN: u32 = NOT_GIVEN - 1;
+
 /// What the amount of a line counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum LineBasis {
@@ -32,17 +36,20 @@ pub(super) enum LineBasis {
 pub(super) struct LineChunk<'a> {
     file: &'a TableFile,
     group: usize,
-    first_row: usize,
+    rows: Range<usize>,
     ids: Ids,
     food: Coded,
     method: Coded,
-    basis: Coded,
-    bases: Vec<LineBasis>,
+    /// Empty where the file does not say it.
+    basis: Vec<LineBasis>,
     grams: Values<f64>,
-    weighed: Option<Values<f64>>,
-    own_yield: Option<Values<f64>>,
+    /// In these, what is not given is not a number; empty where the file has no such column.
+    weighed: Vec<f64>,
+    own_yield: Vec<f64>,
     /// For each row the place of its food, as its method cooks it, in the layout; [`NOT_GIVEN`] where there is none.
     places: Vec<u32>,
+    /// The numbers of the lines, read once one of them is rejected.
+    numbers: OnceCell<Values<i64>>,
 }
 
 /// One line.
@@ -50,33 +57,36 @@ pub(super) struct LineChunk<'a> {
 pub(super) struct RecipeLine<'a> {
     pub(super) food: Option<&'a LineFood>,
     pub(super) melted: MeltedGrams,
-    pub(super) grams: Option<f64>,
+    /// In these, what is not given is not a number.
+    pub(super) grams: f64,
     pub(super) basis: LineBasis,
-    pub(super) weighed: Option<f64>,
-    pub(super) own_yield: Option<f64>,
+    pub(super) weighed: f64,
+    pub(super) own_yield: f64,
+}
+
+/// A figure that is given.
+pub(super) fn given(figure: f64) -> Option<f64> {
+    (!figure.is_nan()).then_some(figure)
 }
 
 impl LineChunk<'_> {
     /// One of the lines.
     pub(super) fn line<'f>(&self, row: usize, layout: &'f FoodLayout) -> RecipeLine<'f> {
-        let optional = |column: &Option<Values<f64>>| column.as_ref()?.get(row);
-        let basis = self.basis.codes.get(row).copied().unwrap_or(NOT_GIVEN);
+        let figure = |column: &[f64]| column.get(row).copied().unwrap_or(f64::NAN);
         let food = layout.get(self.place(row));
         RecipeLine {
             food,
             melted: food.map_or_else(MeltedGrams::default, |food| layout.melted(food)),
-            grams: self.grams.get(row),
-            basis: match basis {
-                NOT_GIVEN => LineBasis::Purchased,
-                code => self
-                    .bases
-                    .get(code as usize)
-                    .copied()
-                    .unwrap_or(LineBasis::Unknown),
-            },
-            weighed: optional(&self.weighed),
-            own_yield: optional(&self.own_yield),
+            grams: self.grams(row).unwrap_or(f64::NAN),
+            basis: self.basis.get(row).copied().unwrap_or(LineBasis::Purchased),
+            weighed: figure(&self.weighed),
+            own_yield: figure(&self.own_yield),
         }
+    }
+
+    /// The amount of a line, if it has one.
+    pub(super) fn grams(&self, row: usize) -> Option<f64> {
+        self.grams.get(row)
     }
 
     /// The place of a line's food in the layout.
@@ -84,19 +94,10 @@ impl LineChunk<'_> {
         self.places.get(row).copied().unwrap_or(NOT_GIVEN)
     }
 
-    /// The foods of some lines.
-    pub(super) fn foods<'f>(
-        &self,
-        rows: Range<usize>,
-        layout: &'f FoodLayout,
-    ) -> impl Iterator<Item = Option<&'f LineFood>> {
-        let places = self.places.get(rows).unwrap_or_default();
-        places.iter().map(|place| layout.get(*place))
-    }
-
     /// Brings the foods of some lines near: they lie far apart, and the waits for memory overlap where many are looked at together.
     fn fetch(&self, rows: Range<usize>, layout: &FoodLayout) {
-        let foods = self.foods(rows, layout).flatten();
+        let places = self.places.get(rows).unwrap_or_default();
+        let foods = places.iter().filter_map(|place| layout.get(*place));
         std::hint::black_box(foods.fold(0, |all, food| all | food.missing));
     }
 
@@ -110,8 +111,11 @@ impl LineChunk<'_> {
         if !self.file.has("line") {
             return Ok(None);
         }
-        let at = self.first_row + row;
-        Ok(self.file.integers(self.group, "line", at..at + 1)?.get(0))
+        if let Some(numbers) = self.numbers.get() {
+            return Ok(numbers.get(row));
+        }
+        let numbers = self.file.integers(self.group, "line", self.rows.clone())?;
+        Ok(self.numbers.get_or_init(|| numbers).get(row))
     }
 
     /// Looks up the foods and methods that occur.
@@ -125,23 +129,28 @@ impl LineChunk<'_> {
         let methods = self.method.words.iter().map(|word| method_of(word));
         let methods: Vec<Option<Method>> = methods.collect();
         // For each food and method of the chunk its place among the foods of the part, once it has occurred.
-        let mut places = vec![NOT_GIVEN; known.len() * methods.len()];
+        let mut places = vec![UNSEEN; known.len() * methods.len()];
         self.places.reserve(self.food.codes.len());
         layout.reserve(known.len(), places.len().min(self.food.codes.len()));
         for (food, method) in self.food.codes.iter().zip(&self.method.codes) {
             let (food, method) = (*food as usize, *method as usize);
-            let pair = known.get(food).zip(methods.get(method));
-            let Some((Some(food_place), Some(by))) = pair else {
+            // A word that is not given lies beyond all cells.
+            let cell = places.get_mut(food * methods.len() + method);
+            let Some(place) = cell else {
                 self.places.push(NOT_GIVEN);
                 continue;
             };
-            let cell = places.get_mut(food * methods.len() + method);
-            let Some(place) = cell else { continue };
-            if *place == NOT_GIVEN {
-                let in_run = foods.place(*food_place, *by)?;
-                *place = match layout.known(in_run) {
-                    Some(known) => known,
-                    None => layout.add(in_run, &foods.get(in_run)?),
+            if *place == UNSEEN {
+                let pair = known.get(food).zip(methods.get(method));
+                *place = match pair {
+                    Some((Some(food), Some(by))) => {
+                        let in_run = foods.place(*food, *by)?;
+                        match layout.known(in_run) {
+                            Some(known) => known,
+                            None => layout.add(in_run, &foods.get(in_run)?),
+                        }
+                    }
+                    _ => NOT_GIVEN,
                 };
             }
             self.places.push(*place);
@@ -166,6 +175,8 @@ pub(super) struct LineStream<'a, 'f> {
     /// The row up to which the foods were fetched.
     fetched: usize,
     next: Option<RecipeId>,
+    /// The id of the last line that was read.
+    last: Option<RecipeId>,
     on_chunk: &'a (dyn Fn(usize) + Sync),
 }
 
@@ -190,6 +201,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
             row: 0,
             fetched: 0,
             next: None,
+            last: None,
             on_chunk,
         };
         stream.advance()?;
@@ -262,6 +274,9 @@ impl<'a, 'f> LineStream<'a, 'f> {
             return Ok(false);
         };
         let mut chunk = load(file, piece.group, rows)?;
+        self.last = chunk
+            .ids
+            .check_order(self.last.take(), "lines", file.path())?;
         chunk.prepare(self.foods, &mut self.layout)?;
         self.chunk = Some(chunk);
         self.row = 0;
@@ -272,36 +287,53 @@ impl<'a, 'f> LineStream<'a, 'f> {
 
 fn load(file: &TableFile, group: usize, rows: Range<usize>) -> Result<LineChunk<'_>, BulkError> {
     let optional = |column: &str| {
-        let there = file.has(column);
-        there
-            .then(|| file.reals(group, column, rows.clone()))
-            .transpose()
+        if !file.has(column) {
+            return Ok::<_, BulkError>(Vec::new());
+        }
+        let mut read = file.reals(group, column, rows.clone())?;
+        // What is given and is no number is a fault, and no figure that lacks.
+        for value in &mut read.values {
+            if value.is_nan() {
+                *value = f64::INFINITY;
+            }
+        }
+        Ok(read.or(f64::NAN))
     };
     let basis = if file.has("basis") {
-        file.text(group, "basis", rows.clone())?
+        bases(&file.text(group, "basis", rows.clone())?)
     } else {
-        Coded {
-            words: Vec::new(),
-            codes: vec![NOT_GIVEN; rows.len()],
-        }
+        Vec::new()
     };
-    let bases = basis.words.iter().map(|word| match word.as_str() {
-        "purchased" => LineBasis::Purchased,
-        "edible" => LineBasis::Edible,
-        _ => LineBasis::Unknown,
-    });
     Ok(LineChunk {
         file,
         group,
-        first_row: rows.start,
         ids: file.ids(group, rows.clone())?,
         food: file.text(group, "food", rows.clone())?,
         method: file.text(group, "method", rows.clone())?,
-        bases: bases.collect(),
         basis,
         grams: file.reals(group, "grams", rows.clone())?,
         weighed: optional("weighed_g")?,
         own_yield: optional("yield")?,
         places: Vec::new(),
+        numbers: OnceCell::new(),
+        rows,
     })
+}
+
+/// What the amount of each line counts.
+fn bases(words: &Coded) -> Vec<LineBasis> {
+    let of_words = words.words.iter().map(|word| match word.as_str() {
+        "purchased" => LineBasis::Purchased,
+        "edible" => LineBasis::Edible,
+        _ => LineBasis::Unknown,
+    });
+    let of_words: Vec<LineBasis> = of_words.collect();
+    let of_code = |code: &u32| match *code {
+        NOT_GIVEN => LineBasis::Purchased,
+        code => of_words
+            .get(code as usize)
+            .copied()
+            .unwrap_or(LineBasis::Unknown),
+    };
+    words.codes.iter().map(of_code).collect()
 }

@@ -173,26 +173,6 @@ fn stem(file: &TableFile) -> String {
     }
 }
 
-/// Checks that the ids of these parts never step back, before anything is written.
-pub(super) fn check_order(input: &Input, part: &Part) -> Result<(), BulkError> {
-    for (files, pieces, table) in [
-        (&input.lines, &part.lines, "lines"),
-        (&input.recipes, &part.recipes, "recipes"),
-    ] {
-        let mut last = None;
-        for piece in pieces {
-            let Some(file) = files.get(piece.file) else {
-                continue;
-            };
-            for rows in ranges(piece.rows) {
-                let ids = file.ids(piece.group, rows)?;
-                last = ids.check_order(last, table, file.path())?;
-            }
-        }
-    }
-    Ok(())
-}
-
 /// Rows that are read at once.
 const ROWS_AT_ONCE: usize = 1 << 18;
 

@@ -189,6 +189,8 @@ pub(super) struct RecipeStream<'a, 'f> {
     chunk: Option<RecipeChunk>,
     row: usize,
     next: Option<RecipeId>,
+    /// The id of the last row that was read.
+    last: Option<RecipeId>,
 }
 
 impl<'a, 'f> RecipeStream<'a, 'f> {
@@ -208,6 +210,7 @@ impl<'a, 'f> RecipeStream<'a, 'f> {
             chunk: None,
             row: 0,
             next: None,
+            last: None,
         };
         stream.advance()?;
         Ok(stream)
@@ -259,7 +262,11 @@ impl<'a, 'f> RecipeStream<'a, 'f> {
         let Some(file) = self.input.recipes.get(piece.file) else {
             return Ok(false);
         };
-        self.chunk = Some(RecipeChunk::load(file, piece.group, &rows, self.foods)?);
+        let chunk = RecipeChunk::load(file, piece.group, &rows, self.foods)?;
+        self.last = chunk
+            .ids
+            .check_order(self.last.take(), "recipes", file.path())?;
+        self.chunk = Some(chunk);
         self.row = 0;
         Ok(true)
     }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use data_import::parquet::{Cells, Codec, Layout, ParquetWriter};
+use data_import::parquet::{Cells, Codec, Layout, ParquetWriter, WrittenFile};
 
 use super::BulkError;
 use super::fault::Fault;
@@ -115,7 +115,7 @@ impl Rejects {
     }
 
     /// Writes what was gathered, and the end of the file.
-    pub(super) fn finish(mut self) -> Result<(), BulkError> {
+    pub(super) fn finish(mut self) -> Result<WrittenFile, BulkError> {
         self.flush()?;
         Ok(self.writer.finish()?)
     }

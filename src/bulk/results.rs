@@ -3,11 +3,14 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use data_import::parquet::{Cells, Codec, Given, Layout, ParquetWriter, WrittenColumn};
+use data_import::parquet::{
+    Cells, Codec, Given, Layout, ParquetWriter, WrittenColumn, WrittenFile,
+};
 use data_import::{Nutrient, NutrientId};
 
 use super::BulkError;
 use super::block::{BlockSums, RECIPES_OF_A_BLOCK};
+use super::food_layout::WIDTH;
 use super::id::RecipeId;
 use super::intervals::Ends;
 use super::outcome::BulkRow;
@@ -246,6 +249,12 @@ struct RowScale {
     water: f64,
 }
 
+impl RowScale {
+    fn factor(&self, served: bool) -> f64 {
+        if served { self.served } else { self.frozen }
+    }
+}
+
 impl<'a> Results<'a> {
     /// Begins a file for about so many rows.
     pub(super) fn create(
@@ -328,22 +337,25 @@ impl<'a> Results<'a> {
     }
 
     /// Appends the nutrients of the recipes that were pushed since the last time.
-    pub(super) fn push_nutrients(&mut self, sums: &mut BlockSums<'_>) -> Result<(), BulkError> {
+    pub(super) fn push_nutrients(&mut self, sums: &BlockSums<'_>) -> Result<(), BulkError> {
         let scales = self.waiting.as_slice();
+        let mut of_tiles = BTreeMap::<_, Vec<_>>::new();
         for (column, (at, is_served)) in self.values.iter_mut().zip(&self.nutrients.columns) {
-            let factor = |scale: &RowScale| {
-                if *is_served {
-                    scale.served
-                } else {
-                    scale.frozen
-                }
-            };
             if *at == 0 {
-                column.extend(scales.iter().map(|scale| scale.water * factor(scale)));
+                column.extend(scales.iter().map(|one| one.water * one.factor(*is_served)));
             } else {
-                let sums = sums.of(*at, *is_served).zip(scales);
-                column.extend(sums.map(|(sum, scale)| sum * factor(scale)));
+                let tile = of_tiles.entry((*is_served, at / WIDTH)).or_default();
+                tile.push((at % WIDTH, column));
             }
+        }
+        for (tile, mut columns) in of_tiles {
+            sums.of_tile(tile, |first, sums| {
+                let scales = scales.get(first..).unwrap_or_default();
+                for (lane, column) in &mut columns {
+                    let rows = sums.iter().zip(scales);
+                    column.extend(rows.map(|(sum, scale)| sum[*lane] * scale.factor(tile.0)));
+                }
+            });
         }
         self.waiting.clear();
         if self.errors.len() >= ROWS_OF_A_GROUP {
@@ -353,7 +365,7 @@ impl<'a> Results<'a> {
     }
 
     /// Writes what was gathered, and the end of the file.
-    pub(super) fn finish(mut self) -> Result<(), BulkError> {
+    pub(super) fn finish(mut self) -> Result<WrittenFile, BulkError> {
         self.flush()?;
         Ok(self.writer.finish()?)
     }

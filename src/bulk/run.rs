@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, PoisonError, mpsc};
 use std::thread;
 
 use data_import::parquet::{Codec, Layout};
@@ -20,7 +20,7 @@ use super::journal::{Journal, Made, sources};
 use super::kept_foods::KeptFile;
 use super::outcome::Places;
 use super::output::{place, refuse_strangers};
-use super::part::{Part, check_order, parts_of};
+use super::part::{Part, parts_of};
 use super::prepared_foods::PreparedFoods;
 use super::results::{NutrientColumns, Per, place_of, places_of};
 use super::table_file::hex;
@@ -133,7 +133,6 @@ pub fn run(
     let (done, to_do): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(is_done);
     let passed_over = done.len();
     let source = "published food composition, prepared by trayful";
-    on_all_cores(request.threads, &to_do, &|part| check_order(&input, part))?;
     let foods = match kept_foods.and_then(|reading| reading.join().ok().flatten()) {
         Some(kept) => PreparedFoods::Kept(kept),
         None => {
@@ -160,7 +159,7 @@ pub fn run(
         let folder = request.output.join(table);
         fs::create_dir_all(&folder).map_err(|error| BulkError::io("make", &folder, error))?;
     }
-    on_all_cores(request.threads, &to_do, &|part| job.calculate(part))?;
+    calculate_all(&job, &to_do)?;
     let foods = job.foods.into_inner();
     let not_kept = match (foods.unwrap_or_else(PoisonError::into_inner), kept_file) {
         (PreparedFoods::Fresh(mut preparer), Some(file)) if !to_do.is_empty() => {
@@ -181,11 +180,29 @@ pub fn run(
     })
 }
 
+/// Calculates parts on all cores. A thread of its own waits until they are on the disk.
+fn calculate_all(job: &Job<'_>, parts: &[&Part]) -> Result<(), BulkError> {
+    let (sender, calculated) = mpsc::sync_channel(job.request.threads);
+    let unsettled = || BulkError::from(Problem::new("a part could not be put in its place"));
+    thread::scope(|scope| {
+        let settling =
+            scope.spawn(move || calculated.into_iter().try_for_each(|part| job.settle(part)));
+        let done = on_all_cores(job.request.threads, parts, &|part| {
+            let calculated = job.calculate(part)?;
+            // Nobody receives it after an error, which is told instead of this one.
+            sender.send(calculated).map_err(|_| unsettled())
+        });
+        drop(sender);
+        let settled = settling.join().map_err(|_| unsettled()).flatten();
+        settled.and(done)
+    })
+}
+
 /// Works through parts on so many threads; stops at the first error.
-fn on_all_cores(
+fn on_all_cores<'p>(
     threads: usize,
-    parts: &[&Part],
-    work: &(dyn Fn(&Part) -> Result<(), BulkError> + Sync),
+    parts: &[&'p Part],
+    work: &(dyn Fn(&'p Part) -> Result<(), BulkError> + Sync),
 ) -> Result<(), BulkError> {
     let (next, stopped) = (AtomicUsize::new(0), AtomicBool::new(false));
     let worker = || {

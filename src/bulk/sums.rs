@@ -3,8 +3,8 @@
 use super::block::RecipeBlock;
 use super::fault::{Fault, is_within};
 use super::food::PreparedFood;
-use super::food_layout::{FoodLayout, LineFood};
-use super::lines::{LineBasis, RecipeLine};
+use super::food_layout::FoodLayout;
+use super::lines::{LineBasis, RecipeLine, given};
 use super::{MOST, MOST_LIQUID, MOST_YIELD};
 
 /// A cooked mass may lie so far below its dry matter as the scale and the table are in doubt.
@@ -42,19 +42,9 @@ impl Sums {
         }
     }
 
-    /// Notes what the foods of some lines lack, and whether all are water, before the lines are added: the foods lie far apart, and the waits
-    /// for memory overlap where all are looked at first.
-    pub(super) fn note_foods<'f>(&mut self, foods: impl Iterator<Item = Option<&'f LineFood>>) {
-        for food in foods {
-            self.only_water &= food.is_some_and(|food| food.is_water);
-            if let Some(food) = food {
-                self.note_missing(food.missing);
-            }
-        }
-    }
-
-    /// Adds a line, whose food was noted, to a recipe that returns this share of its liquid; its nutrients are summed with the block. Gives the bits of what is
-    /// wrong with it.
+    /// Adds a line to a recipe that returns this share of its liquid; its nutrients are summed with the block. Gives the bits of what is wrong
+    /// with it.
+    #[inline]
     pub(super) fn add(
         &mut self,
         line: &RecipeLine<'_>,
@@ -62,30 +52,33 @@ impl Sums {
         block: &mut RecipeBlock,
     ) -> i64 {
         self.lines += 1;
-        let grams = line.grams.unwrap_or(f64::NAN);
+        let grams = line.grams;
         let has_grams = is_within(grams, MOST);
-        let given = |figure: Option<f64>, most| figure.is_none_or(|given| is_within(given, most));
+        // What is not given is not a number.
+        let fits = |figure: f64, most| figure.is_nan() || is_within(figure, most);
         let mut faults = Fault::Grams.unless(has_grams)
             | Fault::Basis.unless(line.basis != LineBasis::Unknown)
             | Fault::WeighedOrYield
-                .unless(given(line.weighed, MOST) && given(line.own_yield, MOST_YIELD));
+                .unless(fits(line.weighed, MOST) && fits(line.own_yield, MOST_YIELD));
         let Some(food) = line.food else {
+            self.only_water = false;
             faults |= Fault::UnknownFoodOrMethod.bit();
             self.faults |= faults;
             return faults;
         };
+        self.only_water &= food.is_water;
+        self.note_missing(food.missing);
         let (purchased, trimmed) = match line.basis {
             LineBasis::Edible => (grams / food.edible_share, grams),
             _ => (grams, grams * food.edible_share),
         };
         let edible = trimmed * food.drained_share;
-        let by_yield = || {
-            edible
-                * line
-                    .own_yield
-                    .unwrap_or(food.cooked + share * line.melted.cooked)
+        let cooked = if line.weighed.is_nan() {
+            let by_table = food.cooked + share * line.melted.cooked;
+            edible * given(line.own_yield).unwrap_or(by_table)
+        } else {
+            line.weighed
         };
-        let cooked = line.weighed.unwrap_or_else(by_yield);
         let least = food.dry.none + share * line.melted.least;
         let too_light = food.dry_is_known && edible * least * DRY_SLACK > cooked;
         faults |= Fault::CookedTooLight.unless(!(has_grams && too_light));

@@ -110,7 +110,7 @@ fn write_table(path: &Path, columns: &[(&str, Layout)], rows: &[Row], group: usi
         };
         writer.write(rows.len(), cells).unwrap();
     }
-    writer.finish().unwrap();
+    writer.finish().unwrap().sync().unwrap();
 }
 
 fn whole(cell: &Cell) -> i64 {
@@ -683,7 +683,7 @@ fn each_thing_that_is_wrong_is_named_by_its_code() {
 }
 
 #[test]
-fn tables_that_do_not_fit_stop_the_run_before_anything_is_written() {
+fn tables_that_do_not_fit_stop_the_run_and_leave_no_result() {
     let squash = |id| line(id, "11485", "steam", 600.0);
     let refused = |prepare: &dyn Fn(&Path)| {
         let place = folder(&[]);
@@ -691,7 +691,11 @@ fn tables_that_do_not_fit_stop_the_run_before_anything_is_written() {
         let output = place.path().join("out");
         let said = bulk(place.path(), &output, &[]);
         assert_eq!(said.code, 2, "{}", said.err);
-        assert!(!output.join("results").exists());
+        // Rows out of order are met while a part is calculated; what is written of it stays unfinished.
+        let written = fs::read_dir(output.join("results")).into_iter().flatten();
+        let names = written.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+        let results: Vec<_> = names.filter(|name| !name.starts_with('.')).collect();
+        assert!(results.is_empty(), "{results:?}");
         said.err.replace(place.path().to_str().unwrap(), "IN")
     };
     let both = [recipe(1), recipe(2), recipe(3)];

@@ -1,14 +1,18 @@
 //! How pages are compressed. Sums of many values look like noise to a compressor: Zstandard takes a twentieth off them, and is a third of the
 //! work of a run. Such pages are stored as they are, in a frame that any reader of Zstandard reads.
 
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
 use polars_parquet::parquet::CowBuffer;
 use polars_parquet::parquet::compression::compress as compress_bytes;
-use polars_parquet::parquet::error::ParquetResult;
-use polars_parquet::parquet::page::{CompressedPage, DataPage, DataPageHeader};
+use polars_parquet::parquet::error::{ParquetError, ParquetResult};
+use polars_parquet::parquet::page::CompressedPage;
 use polars_parquet::parquet::write::compress;
 use polars_parquet::write::{
     CompressedDataPage, CompressionOptions, FallibleStreamingIterator, Page,
 };
+
+use super::doubles::DoublePage;
 
 /// Bytes in the middle of a page from which it is judged whether compressing pays.
 const SAMPLE: usize = 1 << 13;
@@ -28,39 +32,59 @@ pub(super) struct Judged {
     left: u8,
 }
 
+/// A page before it is compressed.
+pub(super) enum DraftPage<'a> {
+    Encoded(Page),
+    Doubles(DoublePage<'a>),
+}
+
 /// Pages, compressed as they are asked for.
 pub(super) struct PageCompressor<'a, I> {
     pages: I,
     codec: CompressionOptions,
     judged: &'a mut Judged,
+    /// Of the page before, to be used again; the columns of a file share it, one after another.
+    room: &'a Mutex<Vec<u8>>,
     current: Option<CompressedPage>,
 }
 
 impl<'a, I> PageCompressor<'a, I> {
     /// Of the pages of a column, of which something was judged before.
-    pub(super) fn new(pages: I, codec: CompressionOptions, judged: &'a mut Judged) -> Self {
+    pub(super) fn new(
+        pages: I,
+        codec: CompressionOptions,
+        judged: &'a mut Judged,
+        room: &'a Mutex<Vec<u8>>,
+    ) -> Self {
         Self {
             pages,
             codec,
             judged,
+            room,
             current: None,
         }
     }
+
+    fn room(&self) -> MutexGuard<'_, Vec<u8>> {
+        self.room.lock().unwrap_or_else(PoisonError::into_inner)
+    }
 }
 
-impl<E: From<polars_parquet::parquet::error::ParquetError>, I: Iterator<Item = Result<Page, E>>>
-    FallibleStreamingIterator for PageCompressor<'_, I>
+impl<'p, E, I> FallibleStreamingIterator for PageCompressor<'_, I>
+where
+    E: From<ParquetError>,
+    I: Iterator<Item = Result<DraftPage<'p>, E>>,
 {
     type Item = CompressedPage;
     type Error = E;
 
     fn advance(&mut self) -> Result<(), E> {
-        // The room of the page before is used again.
-        let room = match self.current.take() {
-            Some(CompressedPage::Data(mut page)) => std::mem::take(page.slice_mut().to_mut()),
-            _ => Vec::new(),
-        };
+        if let Some(CompressedPage::Data(mut page)) = self.current.take() {
+            *self.room() = std::mem::take(page.slice_mut().to_mut());
+        }
         if let Some(page) = self.pages.next() {
+            let mut room = std::mem::take(&mut *self.room());
+            room.clear();
             self.current = Some(compressed(page?, room, self.codec, self.judged)?);
         }
         Ok(())
@@ -72,42 +96,48 @@ impl<E: From<polars_parquet::parquet::error::ParquetError>, I: Iterator<Item = R
 }
 
 fn compressed(
-    page: Page,
-    mut room: Vec<u8>,
+    page: DraftPage<'_>,
+    room: Vec<u8>,
     codec: CompressionOptions,
     judged: &mut Judged,
 ) -> ParquetResult<CompressedPage> {
-    room.clear();
-    match &page {
-        Page::Data(data) if may_be_stored(data, codec) && judge(judged, data.buffer(), codec)? => {
-            store(data.buffer(), &mut room);
+    match page {
+        DraftPage::Doubles(page)
+            if may_be_stored(page.bytes(), codec)
+                && judge(judged, || page.middle(SAMPLE), codec)? =>
+        {
+            let mut frame = StoredFrame::begin(room, page.bytes());
+            page.write(|bytes| frame.append(bytes));
             Ok(CompressedPage::Data(CompressedDataPage::new(
-                data.header().clone(),
-                CowBuffer::Owned(room),
+                page.header(),
+                CowBuffer::Owned(frame.bytes),
                 codec.into(),
-                data.buffer().len(),
-                data.descriptor.clone(),
-                data.num_rows().unwrap_or_default(),
+                page.bytes(),
+                page.descriptor.clone(),
+                page.rows(),
             )))
         }
-        _ => compress(page, room, codec),
+        DraftPage::Doubles(page) => compress(Page::Data(page.encoded()), room, codec),
+        DraftPage::Encoded(page) => compress(page, room, codec),
     }
 }
 
-/// Whether a page is large enough, and of a kind and a codec, that storing it is worth a look.
-fn may_be_stored(page: &DataPage, codec: CompressionOptions) -> bool {
-    matches!(page.header(), DataPageHeader::V1(_))
-        && page.buffer().len() >= LEAST_PAGE
-        && matches!(codec, CompressionOptions::Zstd(_))
+/// Whether a page is large enough, and of a codec, that storing it is worth a look.
+fn may_be_stored(bytes: usize, codec: CompressionOptions) -> bool {
+    bytes >= LEAST_PAGE && matches!(codec, CompressionOptions::Zstd(_))
 }
 
-/// Whether a page is stored: what was found of the pages before it, or of itself where they stand for no more.
-fn judge(judged: &mut Judged, page: &[u8], codec: CompressionOptions) -> ParquetResult<bool> {
+/// Whether a page is stored: what was found of the pages before it, or of its own middle where they stand for no more.
+fn judge(
+    judged: &mut Judged,
+    middle: impl FnOnce() -> Vec<u8>,
+    codec: CompressionOptions,
+) -> ParquetResult<bool> {
     match judged.left.checked_sub(1) {
         Some(left) => judged.left = left,
         None => {
             *judged = Judged {
-                is_noise: is_noise_to(codec, page)?,
+                is_noise: is_noise_to(codec, &middle())?,
                 left: JUDGED_TOGETHER - 1,
             }
         }
@@ -115,11 +145,8 @@ fn judge(judged: &mut Judged, page: &[u8], codec: CompressionOptions) -> Parquet
     Ok(judged.is_noise)
 }
 
-/// Whether a codec would take hardly anything off a page.
-fn is_noise_to(codec: CompressionOptions, page: &[u8]) -> ParquetResult<bool> {
-    let middle = page.len() / 2;
-    let sample = page.get(middle..).unwrap_or_default();
-    let sample = sample.get(..SAMPLE).unwrap_or(sample);
+/// Whether a codec would take hardly anything off some bytes.
+fn is_noise_to(codec: CompressionOptions, sample: &[u8]) -> ParquetResult<bool> {
     let mut shrunk = Vec::new();
     compress_bytes(codec, sample, &mut shrunk)?;
     #[expect(clippy::cast_precision_loss, reason = "both are small")]
@@ -131,17 +158,46 @@ const BLOCK: usize = 1 << 17;
 
 /// A frame of Zstandard whose blocks are the bytes as they are (RFC 8878, 3.1.1): magic number, descriptor (a size of four bytes, one
 /// segment, no checksum), size, and for each block three bytes with its size, its kind (0: raw) and whether it is the last.
-fn store(page: &[u8], frame: &mut Vec<u8>) {
-    let blocks = page.chunks(BLOCK);
-    let last = blocks.len().saturating_sub(1);
-    frame.reserve(page.len() + 3 * blocks.len() + 9);
-    frame.extend_from_slice(&0xFD2F_B528_u32.to_le_bytes());
-    frame.push(0b1010_0000);
-    frame.extend_from_slice(&low_bytes::<4>(page.len()));
-    for (at, block) in blocks.enumerate() {
-        let header = block.len() << 3 | usize::from(at == last);
-        frame.extend_from_slice(&low_bytes::<3>(header));
-        frame.extend_from_slice(block);
+struct StoredFrame {
+    bytes: Vec<u8>,
+    /// Bytes that the current block still takes, and those that come after it.
+    of_block: usize,
+    later: usize,
+}
+
+impl StoredFrame {
+    /// Begins the frame of so many bytes.
+    fn begin(mut bytes: Vec<u8>, size: usize) -> Self {
+        bytes.reserve(size + 3 * size.div_ceil(BLOCK) + 12);
+        bytes.extend_from_slice(&0xFD2F_B528_u32.to_le_bytes());
+        bytes.push(0b1010_0000);
+        bytes.extend_from_slice(&low_bytes::<4>(size));
+        let mut frame = Self {
+            bytes,
+            of_block: 0,
+            later: size,
+        };
+        frame.begin_block();
+        frame
+    }
+
+    fn begin_block(&mut self) {
+        self.of_block = self.later.min(BLOCK);
+        self.later -= self.of_block;
+        let header = self.of_block << 3 | usize::from(self.later == 0);
+        self.bytes.extend_from_slice(&low_bytes::<3>(header));
+    }
+
+    fn append(&mut self, mut bytes: &[u8]) {
+        while !bytes.is_empty() {
+            if self.of_block == 0 {
+                self.begin_block();
+            }
+            let (here, rest) = bytes.split_at(bytes.len().min(self.of_block));
+            self.bytes.extend_from_slice(here);
+            self.of_block -= here.len();
+            bytes = rest;
+        }
     }
 }
 
@@ -179,8 +235,10 @@ mod tests {
             3 * BLOCK,
             3 * BLOCK + 70,
         ] {
-            let (page, mut frame) = (noise(size), Vec::new());
-            store(&page, &mut frame);
+            let page = noise(size);
+            let mut frame = StoredFrame::begin(Vec::new(), size);
+            page.chunks(1000).for_each(|some| frame.append(some));
+            let frame = frame.bytes;
             let mut read = vec![0; size];
             let mut context = DecompressionContext::Unset;
             decompress(Compression::Zstd, &frame, &mut read, &mut context).unwrap();
@@ -197,40 +255,18 @@ mod tests {
         assert!(is_noise_to(zstd, &noise).unwrap());
         assert!(!is_noise_to(zstd, &round).unwrap(), "three eighths less");
         let judged = &mut Judged::default();
-        assert!(judge(judged, &noise, zstd).unwrap());
+        assert!(judge(judged, || noise.clone(), zstd).unwrap());
         for _ in 1..JUDGED_TOGETHER {
-            assert!(judge(judged, &round, zstd).unwrap());
+            assert!(judge(judged, || round.clone(), zstd).unwrap());
         }
-        assert!(!judge(judged, &round, zstd).unwrap());
+        assert!(!judge(judged, || round.clone(), zstd).unwrap());
     }
 
     #[test]
     fn small_pages_and_other_codecs_are_not_looked_at() {
-        let header = DataPageHeader::V1(polars_parquet::parquet::page::DataPageHeaderV1 {
-            num_values: 0,
-            encoding: polars_parquet::write::Encoding::Plain.into(),
-            definition_level_encoding: polars_parquet::write::Encoding::Rle.into(),
-            repetition_level_encoding: polars_parquet::write::Encoding::Rle.into(),
-            statistics: None,
-        });
-        let descriptor = polars_parquet::parquet::metadata::Descriptor {
-            primitive_type: polars_parquet::parquet::schema::types::PrimitiveType::from_physical(
-                "x".into(),
-                polars_parquet::parquet::schema::types::PhysicalType::Double,
-            ),
-            max_def_level: 0,
-            max_rep_level: 0,
-        };
-        let page = |bytes: usize| {
-            let buffer = CowBuffer::Owned(noise(bytes));
-            DataPage::new(header.clone(), buffer, descriptor.clone(), 0)
-        };
         let zstd = CompressionOptions::Zstd(Some(ZstdLevel::try_new(1).unwrap()));
-        assert!(may_be_stored(&page(LEAST_PAGE), zstd));
-        assert!(!may_be_stored(&page(LEAST_PAGE - 1), zstd));
-        assert!(!may_be_stored(
-            &page(LEAST_PAGE),
-            CompressionOptions::Lz4Raw
-        ));
+        assert!(may_be_stored(LEAST_PAGE, zstd));
+        assert!(!may_be_stored(LEAST_PAGE - 1, zstd));
+        assert!(!may_be_stored(LEAST_PAGE, CompressionOptions::Lz4Raw));
     }
 }

@@ -3,12 +3,13 @@
 
 mod coded;
 mod compress;
+mod doubles;
 mod read;
 mod write;
 
 pub use coded::{Coded, NOT_GIVEN};
 pub use read::{Bound, Field, ParquetReader, Values};
-pub use write::{Cells, Codec, Given, ParquetWriter, WrittenColumn};
+pub use write::{Cells, Codec, Given, ParquetWriter, WrittenColumn, WrittenFile};
 
 /// The type of the values of a column.
 #[derive(Debug, Clone, PartialEq, Eq)]

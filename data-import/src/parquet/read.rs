@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 
 use polars_arrow::array::{Array, BooleanArray, PrimitiveArray};
 use polars_arrow::bitmap::Bitmap;
+use polars_arrow::bitmap::utils::SlicesIterator;
 use polars_arrow::datatypes::{ArrowDataType, Field as ArrowField};
 use polars_arrow::types::NativeType;
 use polars_parquet::parquet::statistics::Statistics;
@@ -60,6 +61,21 @@ impl<T: Copy> Values<T> {
     pub fn get(&self, row: usize) -> Option<T> {
         let value = *self.values.get(row)?;
         self.is_given(row).then_some(value)
+    }
+
+    /// The values, with `none` where none is given.
+    pub fn or(mut self, none: T) -> Vec<T> {
+        let Some(given) = &self.given else {
+            return self.values;
+        };
+        let ends = [(self.values.len(), 0)];
+        let mut last = 0;
+        for (start, length) in SlicesIterator::new(given).chain(ends) {
+            let lacking = self.values.get_mut(last..start);
+            lacking.unwrap_or_default().fill(none);
+            last = start + length;
+        }
+        self.values
     }
 
     /// Whether a row has a value.

@@ -4,30 +4,26 @@ use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::{self, BufWriter};
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock};
 
 use polars::prelude::{PlSmallStr, PolarsError, PolarsResult};
 use polars_arrow::array::{Array, BooleanArray, PrimitiveArray, Utf8ViewArray};
 use polars_arrow::bitmap::Bitmap;
-use polars_arrow::bitmap::utils::SlicesIterator;
 use polars_arrow::datatypes::{ArrowDataType, ArrowSchema, Field};
 use polars_arrow::types::NativeType;
-use polars_parquet::parquet::CowBuffer;
-use polars_parquet::parquet::metadata::Descriptor;
-use polars_parquet::parquet::page::{DataPage, DataPageHeader, DataPageHeaderV1};
-use polars_parquet::parquet::schema::types::PrimitiveType;
 use polars_parquet::write::{
-    CompressionOptions, DynIter, DynStreamingIterator, Encoding, FileWriter, KeyValue, Page,
-    ParquetType, StatisticsOptions, Version, WriteOptions, ZstdLevel, array_to_columns,
-    schema_to_metadata_key, to_parquet_schema, write_def_levels,
+    CompressionOptions, DynIter, DynStreamingIterator, Encoding, FileWriter, KeyValue, ParquetType,
+    StatisticsOptions, Version, WriteOptions, ZstdLevel, array_to_columns, schema_to_metadata_key,
+    to_parquet_schema, write_def_levels,
 };
 
 use super::Layout;
-use super::compress::{Judged, PageCompressor};
+use super::compress::{DraftPage, Judged, PageCompressor};
+use super::doubles::DoublePage;
 use crate::error::Error;
 
 /// Rows of a page of doubles: a megabyte.
-const ROWS_OF_A_PAGE: usize = 131_072;
+pub(super) const ROWS_OF_A_PAGE: usize = 131_072;
 
 /// How pages are compressed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -72,8 +68,13 @@ impl FromIterator<bool> for Given {
 }
 
 impl Given {
+    /// Which rows have a value.
+    pub(super) fn rows(&self) -> &Bitmap {
+        &self.rows
+    }
+
     /// Some of the rows.
-    fn sliced(self, start: usize, rows: usize) -> Self {
+    pub(super) fn sliced(self, start: usize, rows: usize) -> Self {
         if start == 0 && rows == self.rows.len() {
             return self;
         }
@@ -84,7 +85,7 @@ impl Given {
     }
 
     /// The levels of a page that has these rows: 1 for a value, 0 for none.
-    fn levels(&self, version: Version) -> PolarsResult<&[u8]> {
+    pub(super) fn levels(&self, version: Version) -> PolarsResult<&[u8]> {
         if let Some(levels) = self.levels.get() {
             return Ok(levels);
         }
@@ -122,6 +123,8 @@ pub struct ParquetWriter {
     columns: Vec<(ParquetType, Layout, Encoding)>,
     /// For each column.
     judged: Vec<Judged>,
+    /// Of the page that was written last.
+    room: Mutex<Vec<u8>>,
     options: WriteOptions,
 }
 
@@ -172,6 +175,7 @@ impl ParquetWriter {
             path: path.to_owned(),
             judged: vec![Judged::default(); columns.len()],
             columns: columns.collect(),
+            room: Mutex::default(),
             schema: schema_to_metadata_key(&said),
             options,
             writer: FileWriter::try_new(BufWriter::with_capacity(1 << 18, file), schema, options)?,
@@ -188,37 +192,63 @@ impl ParquetWriter {
         let columns = self.columns.iter().zip(&mut self.judged).enumerate();
         let pages = columns.map(|(at, (column, judged))| {
             let pages = pages(column, cells(at), options)?.into_iter();
-            let compressed = PageCompressor::new(pages, options.compression, judged);
+            let compressed = PageCompressor::new(pages, options.compression, judged, &self.room);
             Ok(DynStreamingIterator::new(compressed))
         });
         let written = self.writer.write(rows as u64, DynIter::new(pages));
         written.map_err(|error| failed(&self.path, error))
     }
 
-    /// Writes the footer, and sees to it that all of it is on the disk.
-    pub fn finish(mut self) -> Result<(), Error> {
+    /// Writes the footer.
+    pub fn finish(mut self) -> Result<WrittenFile, Error> {
         let ended = self.writer.end(Some(vec![self.schema]));
         ended.map_err(|error| failed(&self.path, error))?;
-        let synced = self.writer.into_inner().into_inner();
-        let synced = synced.map_err(io::IntoInnerError::into_error);
-        let synced = synced.and_then(|file| file.sync_all());
+        match self.writer.into_inner().into_inner() {
+            Ok(file) => Ok(WrittenFile {
+                path: self.path,
+                file,
+            }),
+            Err(error) => Err(Error::io("write", &self.path, error.into_error())),
+        }
+    }
+}
+
+/// A file that is written, but may not be on the disk yet.
+#[derive(Debug)]
+#[must_use = "a power cut may take it"]
+pub struct WrittenFile {
+    path: PathBuf,
+    file: File,
+}
+
+impl WrittenFile {
+    /// Sees to it that all of it is on the disk.
+    pub fn sync(&self) -> Result<(), Error> {
+        let synced = self.file.sync_all();
         synced.map_err(|source| Error::io("write", &self.path, source))
+    }
+
+    /// Where it is.
+    pub fn path(&self) -> &Path {
+        &self.path
     }
 }
 
 /// The pages of a column.
-fn pages(
+fn pages<'a>(
     (kind, layout, encoding): &(ParquetType, Layout, Encoding),
-    cells: Cells<'_>,
+    cells: Cells<'a>,
     options: WriteOptions,
-) -> PolarsResult<Vec<PolarsResult<Page>>> {
+) -> PolarsResult<Vec<PolarsResult<DraftPage<'a>>>> {
     if let (Cells::Reals(values, given), Encoding::Plain, ParquetType::PrimitiveType(of)) =
         (&cells, encoding, kind)
         && *layout == Layout::Double
     {
-        let of_rows = |start| plain_page(values, given.as_ref(), start, of, options.version);
+        let of_rows = |start| DoublePage::of(values, given.as_ref(), start, of, options.version);
         let starts = (0..values.len()).step_by(ROWS_OF_A_PAGE);
-        return Ok(starts.map(of_rows).collect());
+        return Ok(starts
+            .map(|start| of_rows(start).map(DraftPage::Doubles))
+            .collect());
     }
     let array = array(cells, *layout);
     // A column without a value has no use for a dictionary.
@@ -228,58 +258,8 @@ fn pages(
         *encoding
     };
     let leaves = array_to_columns(array, kind.clone(), options, &[encoding])?;
-    Ok(leaves.into_iter().flatten().collect())
-}
-
-/// A page of doubles as they are, of which a run writes far more than of anything else: eight bytes at a time, where the encoder of the
-/// library goes byte by byte.
-fn plain_page(
-    values: &[f64],
-    given: Option<&Given>,
-    start: usize,
-    kind: &PrimitiveType,
-    version: Version,
-) -> PolarsResult<Page> {
-    let rows = values.len().min(start + ROWS_OF_A_PAGE) - start;
-    let values = values.get(start..start + rows).unwrap_or_default();
-    let given = given.map(|given| given.clone().sliced(start, rows));
-    let given = given.filter(|given| given.rows.unset_bits() > 0);
-    let mut buffer = Vec::with_capacity(size_of_val(values) + rows / 8 + 16);
-    match &given {
-        Some(given) => buffer.extend_from_slice(given.levels(version)?),
-        None => write_def_levels(&mut buffer, true, None, rows, version)?,
-    }
-    let mut append = |values: &[f64]| {
-        let end = buffer.len();
-        buffer.resize(end + size_of_val(values), 0);
-        let places = buffer.get_mut(end..).unwrap_or_default();
-        for (place, value) in places.as_chunks_mut().0.iter_mut().zip(values) {
-            *place = value.to_le_bytes();
-        }
-    };
-    match given {
-        // Few rows lack a value, so that most of them lie in long runs.
-        Some(given) => {
-            for (start, length) in SlicesIterator::new(&given.rows) {
-                append(values.get(start..start + length).unwrap_or_default());
-            }
-        }
-        None => append(values),
-    }
-    let header = DataPageHeaderV1 {
-        num_values: i32::try_from(rows).unwrap_or(i32::MAX),
-        encoding: Encoding::Plain.into(),
-        definition_level_encoding: Encoding::Rle.into(),
-        repetition_level_encoding: Encoding::Rle.into(),
-        statistics: None,
-    };
-    let descriptor = Descriptor {
-        primitive_type: kind.clone(),
-        max_def_level: 0,
-        max_rep_level: 0,
-    };
-    let (header, buffer) = (DataPageHeader::V1(header), CowBuffer::Owned(buffer));
-    Ok(Page::Data(DataPage::new(header, buffer, descriptor, rows)))
+    let pages = leaves.into_iter().flatten();
+    Ok(pages.map(|page| page.map(DraftPage::Encoded)).collect())
 }
 
 fn failed(path: &Path, error: PolarsError) -> Error {
