@@ -49,8 +49,7 @@ struct PendingRecipe {
     id: RecipeId,
     row: BulkRow,
     /// Its liquid and its lines, where intervals are asked for.
-    header: Option<Header>,
-    unsure: Vec<UnsureLine>,
+    unsure: Option<Box<(Header, Vec<UnsureLine>)>>,
 }
 
 /// A part whose files are written, but not in their places yet.
@@ -140,11 +139,11 @@ impl Job<'_> {
             count += sums.lines.cast_unsigned();
             let row = outcome(header.as_ref(), &sums);
             rejects.push_recipe(&id, row.errors)?;
+            let header = header.filter(|_| row.errors == 0 && !self.unsure.is_empty());
             waiting.push(PendingRecipe {
-                header: header.filter(|_| row.errors == 0 && !self.unsure.is_empty()),
                 id,
                 row,
-                unsure,
+                unsure: header.map(|header| Box::new((header, unsure))),
             });
             if block.is_full() {
                 self.finish_block(&mut waiting, &mut block, lines.layout(), results)?;
@@ -175,8 +174,8 @@ impl Job<'_> {
                 let amount = |nutrient| sums.get(recipe, nutrient, served);
                 one.row.fill_cubes(self.places, amount);
             }
-            let intervals = match &one.header {
-                Some(header) => self.intervals(header, &one.unsure, &one.row)?,
+            let intervals = match one.unsure.as_deref() {
+                Some((header, lines)) => self.intervals(header, lines, &one.row)?,
                 None => Vec::new(),
             };
             results.push(&one.id, &one.row, &intervals);

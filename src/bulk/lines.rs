@@ -3,6 +3,7 @@
 use std::cell::OnceCell;
 use std::collections::VecDeque;
 use std::ops::{Deref, Range};
+use std::rc::Rc;
 use std::sync::{Mutex, PoisonError};
 
 use data_import::parquet::{Coded, NOT_GIVEN, Values};
@@ -20,6 +21,9 @@ use crate::cooking::Method;
 /// Lines whose foods are fetched together: as many as fit into the nearest caches.
 const FETCHED: usize = 512;
 
+/// Rows whose words are read at once: a row group of a usual size.
+const ROWS_OF_WORDS: usize = 1 << 20;
+
 /// Of a food and a method that have not occurred.
 const UNSEEN: u32 = NOT_GIVEN - 1;
 
@@ -31,6 +35,20 @@ pub(super) enum LineBasis {
     Unknown,
 }
 
+/// What is said in words of some rows of a row group. They are read for more rows than figures, since the pages of a column of words, which
+/// are read whole, have more rows.
+#[derive(Debug)]
+struct LineWords {
+    piece: Piece,
+    rows: Range<usize>,
+    food: Coded,
+    method: Coded,
+    /// Empty where the file does not say it.
+    basis: Vec<LineBasis>,
+    /// For each row the place of its food, as its method cooks it, in the layout; [`NOT_GIVEN`] where there is none.
+    places: Vec<u32>,
+}
+
 /// Some rows of a row group.
 #[derive(Debug)]
 pub(super) struct LineChunk<'a> {
@@ -38,16 +56,13 @@ pub(super) struct LineChunk<'a> {
     group: usize,
     rows: Range<usize>,
     ids: Ids,
-    food: Coded,
-    method: Coded,
-    /// Empty where the file does not say it.
-    basis: Vec<LineBasis>,
+    words: Rc<LineWords>,
+    /// The place of the first row among those of the words.
+    first: usize,
     grams: Values<f64>,
     /// In these, what is not given is not a number; empty where the file has no such column.
     weighed: Vec<f64>,
     own_yield: Vec<f64>,
-    /// For each row the place of its food, as its method cooks it, in the layout; [`NOT_GIVEN`] where there is none.
-    places: Vec<u32>,
     /// The numbers of the lines, read once one of them is rejected.
     numbers: OnceCell<Values<i64>>,
 }
@@ -78,7 +93,7 @@ impl LineChunk<'_> {
             food,
             melted: food.map_or_else(MeltedGrams::default, |food| layout.melted(food)),
             grams: self.grams(row).unwrap_or(f64::NAN),
-            basis: self.basis.get(row).copied().unwrap_or(LineBasis::Purchased),
+            basis: self.basis(row),
             weighed: figure(&self.weighed),
             own_yield: figure(&self.own_yield),
         }
@@ -89,21 +104,29 @@ impl LineChunk<'_> {
         self.grams.get(row)
     }
 
+    fn basis(&self, row: usize) -> LineBasis {
+        let basis = self.words.basis.get(self.first + row);
+        basis.copied().unwrap_or(LineBasis::Purchased)
+    }
+
     /// The place of a line's food in the layout.
     fn place(&self, row: usize) -> u32 {
-        self.places.get(row).copied().unwrap_or(NOT_GIVEN)
+        let place = self.words.places.get(self.first + row);
+        place.copied().unwrap_or(NOT_GIVEN)
     }
 
     /// Brings the foods of some lines near: they lie far apart, and the waits for memory overlap where many are looked at together.
     fn fetch(&self, rows: Range<usize>, layout: &FoodLayout) {
-        let places = self.places.get(rows).unwrap_or_default();
+        let rows = self.first + rows.start..self.first + rows.end;
+        let places = self.words.places.get(rows).unwrap_or_default();
         let foods = places.iter().filter_map(|place| layout.get(*place));
         std::hint::black_box(foods.fold(0, |all, food| all | food.missing));
     }
 
     /// The words of a line, for its rejection.
     pub(super) fn words(&self, row: usize) -> (Option<&str>, Option<&str>) {
-        (self.food.get(row), self.method.get(row))
+        let row = self.first + row;
+        (self.words.food.get(row), self.words.method.get(row))
     }
 
     /// The number of a line, for its rejection.
@@ -116,6 +139,29 @@ impl LineChunk<'_> {
         }
         let numbers = self.file.integers(self.group, "line", self.rows.clone())?;
         Ok(self.numbers.get_or_init(|| numbers).get(row))
+    }
+}
+
+impl LineWords {
+    fn load(file: &TableFile, piece: Piece, rows: Range<usize>) -> Result<Self, BulkError> {
+        let text = |column: &str| file.text(piece.group, column, rows.clone());
+        let basis = if file.has("basis") {
+            bases(&text("basis")?)
+        } else {
+            Vec::new()
+        };
+        Ok(Self {
+            piece,
+            food: text("food")?,
+            method: text("method")?,
+            basis,
+            places: Vec::new(),
+            rows,
+        })
+    }
+
+    fn has(&self, piece: Piece, rows: &Range<usize>) -> bool {
+        self.piece == piece && self.rows.start <= rows.start && rows.end <= self.rows.end
     }
 
     /// Looks up the foods and methods that occur.
@@ -170,6 +216,7 @@ pub(super) struct LineStream<'a, 'f> {
     foods: &'a Mutex<PreparedFoods<'f>>,
     layout: FoodLayout,
     waiting: VecDeque<(Piece, Range<usize>)>,
+    words: Option<Rc<LineWords>>,
     chunk: Option<LineChunk<'a>>,
     row: usize,
     /// The row up to which the foods were fetched.
@@ -197,6 +244,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
             foods,
             layout,
             waiting: waiting.collect(),
+            words: None,
             chunk: None,
             row: 0,
             fetched: 0,
@@ -241,7 +289,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
             let Some(chunk) = &self.chunk else { break };
             let end = chunk.ids.end_of(self.row);
             if end > self.fetched {
-                let ahead = self.row..end.max(self.row + FETCHED).min(chunk.places.len());
+                let ahead = self.row..end.max(self.row + FETCHED).min(chunk.ids.len());
                 self.fetched = ahead.end;
                 chunk.fetch(ahead, &self.layout);
             }
@@ -273,11 +321,21 @@ impl<'a, 'f> LineStream<'a, 'f> {
         let Some(file) = self.input.lines.get(piece.file) else {
             return Ok(false);
         };
-        let mut chunk = load(file, piece.group, rows)?;
+        let known = self.words.take();
+        let words = match known.filter(|words| words.has(piece, &rows)) {
+            Some(words) => words,
+            None => {
+                let end = piece.rows.min(rows.start + ROWS_OF_WORDS);
+                let mut words = LineWords::load(file, piece, rows.start..end)?;
+                words.prepare(self.foods, &mut self.layout)?;
+                Rc::new(words)
+            }
+        };
+        self.words = Some(Rc::clone(&words));
+        let chunk = load(file, words, rows)?;
         self.last = chunk
             .ids
             .check_order(self.last.take(), "lines", file.path())?;
-        chunk.prepare(self.foods, &mut self.layout)?;
         self.chunk = Some(chunk);
         self.row = 0;
         self.fetched = 0;
@@ -285,7 +343,12 @@ impl<'a, 'f> LineStream<'a, 'f> {
     }
 }
 
-fn load(file: &TableFile, group: usize, rows: Range<usize>) -> Result<LineChunk<'_>, BulkError> {
+fn load(
+    file: &TableFile,
+    words: Rc<LineWords>,
+    rows: Range<usize>,
+) -> Result<LineChunk<'_>, BulkError> {
+    let group = words.piece.group;
     let optional = |column: &str| {
         if !file.has(column) {
             return Ok::<_, BulkError>(Vec::new());
@@ -299,22 +362,15 @@ fn load(file: &TableFile, group: usize, rows: Range<usize>) -> Result<LineChunk<
         }
         Ok(read.or(f64::NAN))
     };
-    let basis = if file.has("basis") {
-        bases(&file.text(group, "basis", rows.clone())?)
-    } else {
-        Vec::new()
-    };
     Ok(LineChunk {
         file,
         group,
         ids: file.ids(group, rows.clone())?,
-        food: file.text(group, "food", rows.clone())?,
-        method: file.text(group, "method", rows.clone())?,
-        basis,
+        first: rows.start - words.rows.start,
+        words,
         grams: file.reals(group, "grams", rows.clone())?,
         weighed: optional("weighed_g")?,
         own_yield: optional("yield")?,
-        places: Vec::new(),
         numbers: OnceCell::new(),
         rows,
     })

@@ -2,7 +2,8 @@
 
 use std::collections::VecDeque;
 use std::ops::{Deref, Range};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::rc::Rc;
+use std::sync::{Mutex, PoisonError};
 
 use data_import::parquet::{Coded, Values};
 
@@ -25,9 +26,9 @@ pub(super) struct Header {
     pub(super) returned: f64,
     pub(super) added: f64,
     /// `None` where there is no such food.
-    pub(super) water: Option<Arc<PreparedFood>>,
+    pub(super) water: Option<Rc<PreparedFood>>,
     /// The word for it.
-    water_food: Arc<str>,
+    water_food: Rc<str>,
     pub(super) puree_weighed: Option<f64>,
     pub(super) loss: f64,
     pub(super) well: Option<f64>,
@@ -87,7 +88,7 @@ impl Header {
 }
 
 /// The word for a food that stands for the water, and the food, where there is one.
-type WaterFood = (Arc<str>, Option<Arc<PreparedFood>>);
+type WaterFood = (Rc<str>, Option<Rc<PreparedFood>>);
 
 /// Some rows of a row group.
 struct RecipeChunk {
@@ -137,7 +138,7 @@ impl RecipeChunk {
                 .chain(words.iter().map(Deref::deref)),
         )?;
         let mut found = |word: &str, known: Option<FoodPlace>| {
-            let food = known.map(|known| foods.prepared(known, Method::None).map(Arc::new));
+            let food = known.map(|known| foods.prepared(known, Method::None).map(Rc::new));
             Ok::<_, BulkError>((word.into(), food.transpose()?))
         };
         let tap = found(TAP_WATER, known.first().copied().flatten())?;
