@@ -9,6 +9,15 @@ pub struct ChildNames {
     pub to: String,
 }
 
+/// A bowl in the words it was typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TypedBowl {
+    /// Its parts.
+    pub parts: Vec<String>,
+    /// For whom, where the book has several children.
+    pub child: Option<String>,
+}
+
 /// Something a person can do next.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NextStep {
@@ -16,8 +25,8 @@ pub enum NextStep {
     FindFood(String),
     /// See which cubes there are.
     SeeFreezer,
-    /// Record this bowl as a meal, in the words it was typed.
-    ServeThis(Vec<String>),
+    /// Record this bowl as a meal.
+    ServeThis(Box<TypedBowl>),
     /// Put the blended purée on the scale.
     WeighPuree,
     /// See what a short answer rests on.

@@ -7,7 +7,8 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::food_layout::{
-    Compositions, Figures, FoodLayout, FoodTile, KeptTile, NutrientPlace, STEP, TILES, Tile, WIDTH,
+    Compositions, FoodLayout, FoodTile, KeptTile, NutrientPlace, STEP, TILES, Tile, TileFigures,
+    WIDTH,
 };
 
 /// How many recipes are summed at once; the row groups of the results are whole blocks.
@@ -158,7 +159,7 @@ fn sum_lines(before: Tile, lines: &[BlockLine], tile: &FoodTile, share: f64, war
     }
 }
 
-fn sum_held<F: Figures>(
+fn sum_held<F: TileFigures>(
     lines: (Tile, &[BlockLine]),
     tile: (&[F], &FoodTile),
     share: f64,
@@ -176,7 +177,7 @@ fn sum_held<F: Figures>(
     }
 }
 
-fn sum<F: Figures>(
+fn sum<F: TileFigures>(
     (before, lines): (Tile, &[BlockLine]),
     (values, tile): (&[F], &FoodTile),
     warm: bool,

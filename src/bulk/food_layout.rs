@@ -97,19 +97,19 @@ impl Default for Compositions {
 }
 
 /// The figures of a tile, whichever way they are held.
-pub(super) trait Figures {
+pub(super) trait TileFigures {
     /// One of them, in [`STEP`]s.
     fn at(&self, at: usize) -> f64;
 }
 
-impl Figures for NarrowTile {
+impl TileFigures for NarrowTile {
     #[inline]
     fn at(&self, at: usize) -> f64 {
         self.0[at].into()
     }
 }
 
-impl Figures for WideTile {
+impl TileFigures for WideTile {
     #[inline]
     fn at(&self, at: usize) -> f64 {
         self.0[at]

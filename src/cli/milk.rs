@@ -149,12 +149,15 @@ fn drunk(
     }
     let in_force = store.milk_days(child, (new.day, new.day), &breast, None)?;
     let in_force = in_force.into_iter().next().and_then(|day| day.milk);
+    // The record has its milks in an order of its own, and their masses rounded.
     let same = |one: &Milk, other: &Milk| {
-        one.serving.what == other.serving.what && one.serving.mass == other.serving.mass
+        let apart = one.serving.mass.grams() - other.serving.mass.grams();
+        one.serving.what == other.serving.what && apart.abs() < 0.5
     };
+    let is_among = |one: &Milk, others: &[Milk]| others.iter().any(|other| same(one, other));
     let alike = match (&in_force, &milks) {
         (Some(now), Some(new)) => {
-            now.len() == new.len() && now.iter().zip(new).all(|(one, other)| same(one, other))
+            now.len() == new.len() && now.iter().all(|one| is_among(one, new))
         }
         (now, new) => now.is_none() == new.is_none(),
     };

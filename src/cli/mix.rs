@@ -47,6 +47,7 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
         let age = child.age_on(day);
         let page = MixPage {
             child: &child.name,
+            of_several: book.settings.only_child().is_none(),
             age,
             day,
             bowl: &mixing.bowl(&parts)?,

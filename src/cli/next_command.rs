@@ -13,8 +13,11 @@ pub(super) fn with_command(remark: &Remark) -> String {
 pub(super) fn command(step: &NextStep) -> String {
     let words = match step {
         NextStep::FindFood(words) => return format!("find the id with `trayful foods {words}`"),
-        NextStep::ServeThis(parts) => {
-            return format!("trayful serve {}", quoted(&parts.join(", ")));
+        NextStep::ServeThis(bowl) => {
+            let child = bowl.child.as_ref();
+            let child = child.map(|child| format!(" --child {}", quoted(child)));
+            let parts = quoted(&bowl.parts.join(", "));
+            return format!("trayful serve {parts}{}", child.unwrap_or_default());
         }
         NextStep::SeeFreezer => "see what there is with `trayful freezer`",
         NextStep::RecordPrices => "record what you pay with `trayful buy`",

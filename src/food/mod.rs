@@ -9,6 +9,7 @@ mod newer;
 mod own;
 mod pantry;
 mod pattern;
+mod same_food;
 pub mod search;
 mod short_name;
 
@@ -24,4 +25,5 @@ pub use newer::NewerValue;
 pub use own::{OWN_FOODS_FILE, OwnShelf};
 pub use pantry::Pantry;
 pub use pattern::{DescribedFood, Pattern, begins_a_word, has_whole_word};
+pub use same_food::same_food;
 pub use short_name::short_name;

@@ -20,7 +20,7 @@ const LOOKED_AT: usize = 50;
 pub struct AllergyReading {
     /// As it is on record.
     pub allergy: String,
-    /// What it stops, such as `every food with egg`; empty for nothing.
+    /// What it stops, such as `every food known to hold egg`; empty for nothing.
     pub stops: String,
     /// What is in doubt about it, in whole sentences.
     pub doubts: Vec<String>,
@@ -74,7 +74,10 @@ impl AllergyReader<'_> {
             let mut names: Vec<String> = names.collect();
             names.dedup();
             if !part.allergens.is_empty() {
-                stops.push(format!("every food with {}", joined(&part.allergens, ", ")));
+                stops.push(format!(
+                    "every food known to hold {}",
+                    joined(&part.allergens, ", ")
+                ));
             }
             let groups = part.groups.iter().filter_map(|code| group_name(code));
             stops.extend(groups.map(|name| format!("the group {}", quoted(name))));

@@ -61,7 +61,7 @@ pub fn cook_next(
     let known_foods = book.settings.children.iter().map(|child| {
         Ok(KnownFoods {
             child: child.name.clone(),
-            foods: store.tastes(&child.name, day)?.known().len(),
+            foods: store.tastes(&child.name, day)?.known_by_name().len(),
         })
     });
     let known_foods = known_foods.collect::<Result<_, BookError>>()?;

@@ -1,5 +1,6 @@
 //! The facts about a child that planning needs: foods known and barred, usual size of a meal, and daily needs.
 
+use crate::food::same_food;
 use crate::next_step::NextStep;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -59,6 +60,10 @@ impl Household<'_> {
         let published = Complementary::builtin()?;
         let known = tastes.known().into_keys();
         let known = known.filter_map(|food| food.parse().ok());
+        let names = tastes.known_by_name();
+        let foods = self.foods.iter().map(|portion| &portion.food);
+        let in_other_form = foods.filter(|food| names.contains_key(&same_food(&food.name)));
+        let in_other_form = in_other_form.map(|food| food.id.clone());
         let again = tastes.to_offer_again().filter_map(|taste| {
             let free = taste.last.saturating_add(OFFER_AFTER_DAYS.days());
             Some((taste.food.parse().ok()?, free))
@@ -69,7 +74,7 @@ impl Household<'_> {
             days: needs(&milk, size, &published)?,
             size_on_record: size.eaten.is_some(),
             iron: iron_goal(&milk)?,
-            known: known.collect(),
+            known: known.chain(in_other_form).collect(),
             new_from: tastes.next_free(&self.book.settings),
             allergens: self.well_taken(tastes),
             offer_again: again.collect(),

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::BookJudge;
+use crate::food::same_food;
 use crate::notebook::{BookError, Child, Slot};
 use crate::nutrition::{ServedFood, Serving, Source};
 use crate::planning::facts::Facts;
@@ -81,6 +82,8 @@ fn taste(judge: &BookJudge<'_>, known: &mut ChildFacts, portions: &[Portion], da
         return;
     };
     for portion in portions {
+        let name = same_food(&portion.food.name);
+        tasted.names.entry(name).or_insert(day);
         tasted
             .foods
             .entry(portion.food.id.to_string())

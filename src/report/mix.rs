@@ -10,7 +10,7 @@ use super::objections::objection_list;
 use super::plan::short_name;
 use super::text::{Look, Page};
 use crate::household::{BeforeServing, BowlPart, MoreIron};
-use crate::next_step::NextStep;
+use crate::next_step::{NextStep, TypedBowl};
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, RICH_IN_PHYTATE};
 use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, SOLIDS_FROM};
@@ -43,6 +43,8 @@ pub struct OneMore {
 pub struct MixPage<'a> {
     /// The name of the child.
     pub child: &'a str,
+    /// Whether the book has other children, too.
+    pub of_several: bool,
     /// Age on that day.
     pub age: AgeMonths,
     /// The day.
@@ -334,7 +336,13 @@ impl MixPage<'_> {
         } else if recipes.is_empty() {
             let typed = parts.iter().map(|part| part.typed.clone()).collect();
             page.line("Nothing was recorded. When it is served:");
-            page.line(&(page.look().step)(&NextStep::ServeThis(typed)));
+            let child = self.of_several.then(|| self.child.to_owned());
+            let bowl = TypedBowl {
+                parts: typed,
+                child,
+            };
+            let step = NextStep::ServeThis(Box::new(bowl));
+            page.line(&(page.look().step)(&step));
         } else {
             page.paragraph(&format!(
                 "Nothing was recorded. It can be served once this is cooked and frozen: {}.",

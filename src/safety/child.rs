@@ -36,6 +36,8 @@ pub struct ChildFacts {
 pub struct Tasted {
     /// First day of each food, by its id.
     pub foods: BTreeMap<String, Date>,
+    /// The same by what a food is called in all its forms, see [`crate::food::same_food`].
+    pub names: BTreeMap<String, Date>,
     /// First day of each major allergen.
     pub allergens: BTreeMap<String, Date>,
 }

@@ -13,6 +13,7 @@ use super::judge::{Case, ids, names};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
 use super::reactions::tells_of_reaction;
+use crate::food::same_food;
 use crate::nutrition::AgeMonths;
 use crate::words;
 
@@ -79,7 +80,8 @@ pub(super) fn objections(
 
 fn is_new(portion: &Portion, tasted: &Tasted, day: Date) -> bool {
     let name = portion.food.name.to_lowercase();
-    let known = tasted.foods.get(portion.food.id.as_str());
+    let by_name = || tasted.names.get(&same_food(&portion.food.name));
+    let known = tasted.foods.get(portion.food.id.as_str()).or_else(by_name);
     known.is_none_or(|first| *first > day) && !NO_TASTE.iter().any(|start| name.starts_with(start))
 }
 

@@ -250,6 +250,9 @@ impl<'a, L: Lookup> Reader<'a, L> {
         if metric {
             weighed = weighed.by_metric_cup(phrase);
         }
+        if self.context == Context::Buy {
+            weighed = weighed.with_refuse(&chosen.food);
+        }
         Ok(Amounted::Weighed(weighed, method))
     }
 

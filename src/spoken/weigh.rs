@@ -9,7 +9,7 @@ use super::pieces::{SMALLER, pieces};
 use super::text::stems;
 use super::unclear::Doubt;
 use crate::cooking::FoodClass;
-use crate::food::{described, mass_of, volume_measure};
+use crate::food::{described, mass_of, share_without_refuse, volume_measure};
 use crate::portion::Constituents;
 use crate::quantity::{self, Amount, Mass};
 use crate::words::joined;
@@ -48,6 +48,27 @@ impl Weighed {
             mass,
             by: Some(by),
             edible: self.edible,
+        }
+    }
+}
+
+impl Weighed {
+    /// With what is peeled off and thrown away: a measure weighs what is eaten, and a shop sells all of it.
+    pub(super) fn with_refuse(self, food: &Food) -> Self {
+        let share = share_without_refuse(food);
+        let by = match self.by {
+            Some(by) if self.edible && share < 1.0 => by,
+            by => return Self { by, ..self },
+        };
+        let mass = self.mass * (1.0 / share);
+        Self {
+            amount: grams(mass).unwrap_or(self.amount),
+            mass,
+            by: Some(format!(
+                "{by} without its refuse of {:.0} %",
+                100.0 * (1.0 - share)
+            )),
+            edible: false,
         }
     }
 }

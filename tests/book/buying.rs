@@ -211,3 +211,14 @@ fn a_puree_is_told_what_it_lacks_beside_what_is_in_it() {
         "{lentil:?}"
     );
 }
+
+/// A measure of the food table weighs what is eaten; a shop sells it with its shell, so ten eggs in a pot cost what ten eggs cost.
+#[test]
+fn food_by_the_piece_is_bought_with_its_refuse() {
+    let home = Household::new();
+    home.answer(&["buy", "10 eggs", "3"]);
+    let saved = home.said(&["batch", "--add", "10 eggs boiled", "--save", "eggs"]);
+    assert_eq!(saved.code, 0, "{}", saved.err);
+    let boiled = home.said(&["batch", "eggs"]).out;
+    assert!(boiled.contains("3.00 USD"), "{boiled}");
+}

@@ -347,3 +347,16 @@ fn a_slip_of_two_neighbouring_letters_is_the_nearest() {
     let refused = home.refusal(&["chnage", "1", "--cubes", "18"]);
     assert!(refused.contains("did you mean “change”?"), "{refused}");
 }
+
+/// Two milks that are written down together are the entry of their day.
+#[test]
+fn two_milks_of_a_day_are_one_entry() {
+    let home = Household::new();
+    let told = home.answer(&[
+        "milk",
+        "breast 3 feeds, 200 ml 03803",
+        "--from",
+        "2026-11-15",
+    ]);
+    assert!(!told.contains("another entry counts"), "{told}");
+}

@@ -197,11 +197,11 @@ fn an_allergy_says_what_it_stops() {
             "red fruit",
             "“red fruit” stops strawberries, raw; raspberries, raw;",
         ),
-        ("egg", "“egg” stops every food with egg."),
+        ("egg", "“egg” stops every food known to hold egg."),
         ("fruit", "“fruit” stops the group “Fruits and Fruit Juices”"),
         (
             "milk, soya fine",
-            "“milk, soya fine” stops every food with milk.",
+            "“milk, soya fine” stops every food known to hold milk.",
         ),
         ("fish but not salmon", "stops fish, salmon,"),
         ("eg", "is “egg” meant?"),
@@ -504,4 +504,79 @@ proptest! {
         };
         prop_assert_eq!(hazards(cooked), hazards(objections(&served.out)));
     }
+}
+
+/// What a child knows boiled is no new food where a recipe has it raw, and the other way round.
+#[test]
+fn a_food_is_known_in_each_of_its_forms() {
+    let home = Household::new();
+    home.answer(&["known", "carrots", "--on", "2026-11-01"]);
+    let new = |words: &str| {
+        let told = home.answer(&["mix", words, "--on", "2026-11-20"]);
+        told.contains("is new to Wren")
+    };
+    assert!(!new("30 g 11124") && !new("30 g 11125"), "raw, and boiled");
+    assert!(new("30 g 11298"), "parsnips are another food");
+    home.answer(&["serve", "30 g 11124", "--on", "2026-11-20"]);
+    let week = [
+        "week",
+        "--from",
+        "2026-11-16",
+        "--to",
+        "2026-11-22",
+        "--json",
+    ];
+    let first = &home.json(&week)["tastes"]["first"];
+    assert_eq!(first.as_array().map(Vec::len), Some(0), "{first}");
+}
+
+/// A bowl that is stopped says neither that its food may come today nor how to serve it.
+#[test]
+fn a_stopped_bowl_is_not_recommended() {
+    let home = Household::new();
+    home.answer(&["child", "set", "Wren", "--allergies", "egg"]);
+    let stopped = home.said(&["mix", "50 g boiled egg", "--on", "2026-11-20"]);
+    assert_eq!(stopped.code, 1, "{}", stopped.err);
+    for words in ["may come today", "trayful serve"] {
+        assert!(!stopped.out.contains(words), "{}", stopped.out);
+    }
+    home.answer(&["child", "add", "Ben", "--born", "2026-03-02"]);
+    let told = home.answer(&[
+        "mix",
+        "50 g boiled egg",
+        "--child",
+        "Ben",
+        "--on",
+        "2026-11-20",
+    ]);
+    assert!(told.contains("--child Ben"), "{told}");
+}
+
+/// The page for the doctor says that a doctor has cleared a food.
+#[test]
+fn a_cleared_reaction_is_cleared_on_the_page_of_the_visit() {
+    let home = Household::new();
+    home.answer(&[
+        "serve",
+        "30 g 09037",
+        "--on",
+        "2026-11-19",
+        "--reaction",
+        "red spots",
+    ]);
+    let page = |name: &str| {
+        home.answer(&["visit", name, "--from", "2026-11-16", "--to", "2026-11-29"]);
+        std::fs::read_to_string(home.path().join(name)).unwrap()
+    };
+    assert!(!page("open.html").contains("The doctor cleared it since"));
+    home.answer(&[
+        "tastes",
+        "--cleared",
+        "09037",
+        "--words",
+        "fine",
+        "--on",
+        "2026-11-25",
+    ]);
+    assert!(page("cleared.html").contains("The doctor cleared it since"));
 }

@@ -181,3 +181,16 @@ fn a_week_as_it_is_planned() {
     assert_eq!(names, ["lunch", "supper"]);
     assert_eq!(meals[1]["servings"][0]["what"], "Lentil and squash");
 }
+
+/// Where milk is not on record, the sum of the rest is told, and its share of the reference.
+#[test]
+fn the_share_of_a_lower_bound_is_that_of_the_amount_beside_it() {
+    let home = Household::new();
+    home.answer(&["serve", "100 g boiled lentils", "--on", "2026-11-20"]);
+    let week = home.answer(&["week", "--from", "2026-11-20", "--to", "2026-11-20"]);
+    let flat = week.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("at least about 3.3 mg, >= 30 % of 11 mg"),
+        "{week}"
+    );
+}

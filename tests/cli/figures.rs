@@ -17,7 +17,7 @@ const ARGUED: [(&str, usize, &str); 39] = [
     ("src/bulk/food_preparer.rs", 1, "the nutrient has its bit among the missing"),
     ("src/bulk/recipes.rs", 1, "a liquid that is not written is none"),
     ("src/bulk/rejects.rs", 1, "the cell is marked as empty beside it"),
-    ("src/bulk/sums.rs", 1, "not a number, which is an error of the line"),
+    ("src/bulk/lines.rs", 2, "not a number: of grams an error of the line, of the others what is not given"),
     ("src/combine/answers.rs", 1, "told as a lower bound: `vitamin_c_lacks`"),
     ("src/combine/ask_json.rs", 3, "a limit that is null is none; a decimal has a nearest float"),
     ("src/combine/column.rs", 1, "only of foods whose role holds no retinol"),

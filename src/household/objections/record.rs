@@ -63,6 +63,7 @@ impl BookJudge<'_> {
             foods: foods
                 .map(|(food, first)| (food.to_string(), first))
                 .collect(),
+            names: record.known_by_name(),
             allergens: held
                 .map(|(one, (first, _))| (one.to_string(), first))
                 .collect(),

@@ -6,6 +6,7 @@ mod meal;
 mod read;
 mod tally;
 
+use crate::food::same_food;
 use crate::safety::{NotedReaction, WaitAfter};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -52,7 +53,7 @@ pub struct Taste {
     /// The last day it was offered.
     #[serde(rename = "last_offered")]
     pub last: Date,
-    /// The first day it was eaten, or some of it; `None` where it was only ever refused.
+    /// The first day it was eaten, or some of it, in whichever form; `None` where it was only ever refused in this one.
     pub first_eaten: Option<Date>,
     /// Meals it was in.
     pub offers: u32,
@@ -184,6 +185,20 @@ impl TasteRecord {
             .collect()
     }
 
+    /// The foods that were eaten, each in the form in which it came first.
+    pub fn first_tastes(&self) -> impl Iterator<Item = &Taste> {
+        let mut seen = BTreeSet::new();
+        let eaten = self.foods.iter().filter(|taste| taste.eaten());
+        eaten.filter(move |taste| seen.insert(same_food(&taste.name)))
+    }
+
+    /// What the foods that were eaten are called in all their forms, with the first day; see [`same_food`].
+    pub fn known_by_name(&self) -> BTreeMap<String, Date> {
+        let eaten = self.foods.iter();
+        let named = eaten.filter_map(|taste| Some((same_food(&taste.name), taste.first_eaten?)));
+        named.collect()
+    }
+
     /// The major allergens that were eaten, with the first day and the last.
     pub fn known_allergens(&self) -> BTreeMap<&str, (Date, Date)> {
         let known = self.allergens.iter();
@@ -210,11 +225,14 @@ impl TasteRecord {
         &self,
         foods: impl IntoIterator<Item = (&'a str, &'a str)>,
     ) -> Vec<String> {
-        let known = self.known();
+        let (known, named) = (self.known(), self.known_by_name());
         let mut seen = BTreeSet::new();
+        let is_known = |(food, name): &(&str, &str)| {
+            known.contains_key(food) || named.contains_key(&same_food(name))
+        };
         foods
             .into_iter()
-            .filter(|(food, _)| !known.contains_key(food) && seen.insert(food.to_string()))
+            .filter(|one| !is_known(one) && seen.insert(one.0.to_string()))
             .map(|(_, name)| name.to_string())
             .collect()
     }

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 
 use super::Taste;
 use super::meal::{BatchFoods, Moment, TastedMeal};
+use crate::food::same_food;
 
 /// The foods and allergens of the meals so far. Years of meals are of few batches, so that the foods of a batch are looked for once.
 pub(super) struct TasteTally<'a> {
@@ -57,7 +58,19 @@ impl<'a> TasteTally<'a> {
     pub(super) fn results(self) -> (Vec<Taste>, BTreeMap<String, (Date, Date)>) {
         let allergens = self.allergens.into_iter();
         let allergens = allergens.map(|(one, days)| (one.to_string(), days));
-        (self.foods, allergens.collect())
+        let mut foods = self.foods;
+        // Carrots that were raw in a recipe are no new food where boiled ones were eaten before.
+        let mut first_of: HashMap<String, Date> = HashMap::new();
+        for taste in &foods {
+            if let Some(first) = taste.first_eaten {
+                let earliest = first_of.entry(same_food(&taste.name)).or_insert(first);
+                *earliest = first.min(*earliest);
+            }
+        }
+        for taste in foods.iter_mut().filter(|taste| taste.eaten()) {
+            taste.first_eaten = first_of.get(&same_food(&taste.name)).copied();
+        }
+        (foods, allergens.collect())
     }
 
     fn held(&mut self, meal: &'a TastedMeal) -> Rc<MealFoods<'a>> {

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::VisitView;
-use crate::notebook::{Eaten, How, Reaction, Taste};
+use crate::notebook::{Eaten, How, Reaction, Taste, TasteRecord};
 use crate::nutrition::Day;
 use crate::report::tastes::ALLERGENS;
 
@@ -38,6 +38,8 @@ pub struct Event {
     pub how: Option<How>,
     /// The foods of the meal before a reaction.
     pub after: Vec<String>,
+    /// Whether the doctor has cleared all of these foods since.
+    pub cleared: bool,
     /// The first of the major allergens in a new food.
     pub allergens: Vec<String>,
 }
@@ -54,7 +56,7 @@ pub enum EventKind {
 
 impl Variety {
     pub(super) fn new(view: &VisitView<'_>, (from, to): (Date, Date)) -> Self {
-        let known = view.tastes.known();
+        let known = view.tastes.known_by_name();
         let count = |which: &dyn Fn(&&Date) -> bool| {
             let with = known.values().filter(which);
             with.map(|_| 1_u32).sum::<u32>()
@@ -97,7 +99,7 @@ fn exposures(view: &VisitView<'_>) -> Vec<Exposure> {
 
 /// The events by day, on the same day first tastes before reactions.
 fn events(view: &VisitView<'_>, from: Date) -> Vec<Event> {
-    let new = view.tastes.foods.iter();
+    let new = view.tastes.first_tastes();
     let new = new.filter_map(|taste| Some((taste.first_eaten.filter(|day| *day >= from)?, taste)));
     let mut new: Vec<_> = new.collect();
     new.sort_by_key(|(day, _)| *day);
@@ -108,7 +110,7 @@ fn events(view: &VisitView<'_>, from: Date) -> Vec<Event> {
     let mut seen: Vec<(&Eaten, &Reaction)> = seen.collect();
     seen.sort_by_key(|(_, seen)| seen.seen);
     let seen = seen.into_iter().zip(0..);
-    let seen = seen.map(|((eaten, seen), at)| reaction(eaten, seen, at));
+    let seen = seen.map(|((eaten, seen), at)| reaction(eaten, seen, at, view.tastes));
     let mut events: Vec<_> = new.chain(seen).collect();
     events.sort_by_key(|event| event.date);
     events
@@ -130,14 +132,20 @@ fn first_taste(taste: &Taste, day: Date, number: u32, eaten: &[Eaten]) -> Event 
         what: taste.name.clone(),
         how: found.map(|(meal, _)| meal.how),
         after: Vec::new(),
+        cleared: false,
         allergens: found.map_or_else(Vec::new, |(_, food)| food.allergens.clone()),
     }
 }
 
-fn reaction(eaten: &Eaten, seen: &Reaction, at: u32) -> Event {
+fn reaction(eaten: &Eaten, seen: &Reaction, at: u32, tastes: &TasteRecord) -> Event {
     let foods = eaten.meal.servings.iter().flat_map(|one| &one.foods);
+    let is_open = |taste: &Taste| {
+        let mut foods = foods.clone();
+        taste.open_reaction().is_some() && foods.any(|food| food.id.as_str() == taste.food)
+    };
+    let cleared = !tastes.foods.iter().any(is_open);
     let mut after: Vec<String> = Vec::new();
-    for food in foods {
+    for food in foods.clone() {
         if !after.contains(&food.name) {
             after.push(food.name.clone());
         }
@@ -149,6 +157,7 @@ fn reaction(eaten: &Eaten, seen: &Reaction, at: u32) -> Event {
         what: seen.words.clone(),
         how: None,
         after,
+        cleared,
         allergens: Vec::new(),
     }
 }

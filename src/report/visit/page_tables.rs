@@ -247,7 +247,13 @@ fn event_row(events: &[Event]) -> Option<(String, Vec<String>)> {
 fn event_words(event: &Event) -> String {
     match (event.kind, event.allergens.as_slice()) {
         (EventKind::Reaction, _) => {
-            format!("Noted: {}. After: {}", event.what, event.after.join("; "))
+            let since = if event.cleared {
+                ". The doctor cleared it since"
+            } else {
+                ""
+            };
+            let after = event.after.join("; ");
+            format!("Noted: {}. After: {after}{since}", event.what)
         }
         (EventKind::FirstTaste, []) => event.what.clone(),
         (EventKind::FirstTaste, some) => {

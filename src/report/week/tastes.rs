@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::WeekView;
-use crate::notebook::Taste;
+use crate::notebook::{Taste, TasteRecord};
 use crate::nutrition::Day;
 
 /// First tastes, allergens, refusals and reactions.
@@ -62,7 +62,8 @@ impl TastesReport {
         };
         let within = |date: Date| (first.date..=last.date).contains(&date);
         let known = view.tastes.map_or(&[][..], |record| &record.foods);
-        let first = known.iter().filter_map(|taste| {
+        let tasted = view.tastes.into_iter().flat_map(TasteRecord::first_tastes);
+        let first = tasted.filter_map(|taste| {
             Some(FirstTasteReport {
                 date: taste.first_eaten.filter(|date| within(*date))?,
                 food: taste.food.clone(),

@@ -245,6 +245,7 @@ fn bowl_page(
     let age = child.age_on(visit.today);
     let page = MixPage {
         child: &child.name,
+        of_several: visit.book.settings.only_child().is_none(),
         age,
         day: visit.today,
         parts: &parts,

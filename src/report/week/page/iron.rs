@@ -11,7 +11,7 @@ use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE, RICH_IN_PHYTATE};
 use crate::nutrition::week::{MealIron, NutrientWeek, VitaminCBeside, had};
 use crate::report::interval::ShownRange;
-use crate::report::number::{amount, bound, decimals, decimals_beside, percent};
+use crate::report::number::{amount, bound, decimals, decimals_beside, percent, unbroken};
 use crate::report::text::Page;
 use crate::words::{self, joined};
 
@@ -27,6 +27,11 @@ pub(super) fn amount_and_share(iron: &NutrientWeek, week: &Week) -> String {
     let range = iron.interval.as_ref().map(ShownRange::of);
     let had = had(&iron.per_day.total());
     let total = match range {
+        // The share beside it, the parts in the table and what was told at each meal are of the sum, not of its low end.
+        Some(range) if let Some(sum) = had.filter(|sum| !complete && *sum > 0.0) => {
+            let figure = unbroken(&format!("{} {}", range.like(sum), iron.nutrient.unit));
+            format!("at least about {figure}")
+        }
         Some(range) => {
             let figure = range.figure(&iron.nutrient.unit);
             let ends = range.most_likely();
