@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use crate::uncertainty::IntervalPart;
 
-use super::{AgeMonths, Serving, Source, Total};
+use super::{AgeMonths, ServedFood, Serving, Source, Total};
 
 /// A day of one child.
 #[derive(Debug, Clone, PartialEq)]
@@ -97,6 +97,15 @@ pub(crate) fn interval_parts<'a>(
 }
 
 impl Day {
+    /// The foods that were eaten at meals, and drunk in a milk other than breast milk.
+    pub fn foods_had(&self) -> impl Iterator<Item = &ServedFood> {
+        let eaten = self.meals.iter().filter(|meal| meal.share > 0.0);
+        let eaten = eaten.flat_map(|meal| &meal.servings);
+        let drunk = self.milk.iter().flatten().filter(|milk| !milk.breast);
+        let all = eaten.chain(drunk.map(|milk| &milk.serving));
+        all.flat_map(|serving| &serving.foods)
+    }
+
     /// What was given of a nutrient as a supplement.
     pub fn supplement(&self, nutrient: NutrientId) -> f64 {
         let of_it = self.supplements.iter().filter(|(id, _)| *id == nutrient);

@@ -55,7 +55,7 @@ pub struct Week {
     pub flesh_iron: FleshIron,
     /// Added sugar of food, g a day.
     pub added_sugar: Total,
-    /// The major allergens that were eaten, with the days.
+    /// The major allergens that were eaten, or drunk in a milk other than breast milk, with the days.
     pub allergens: BTreeMap<String, BTreeSet<Date>>,
     /// What is estimated, each sentence once.
     pub estimates: Vec<String>,
@@ -188,9 +188,7 @@ impl Week {
 fn allergens(days: &[Day]) -> BTreeMap<String, BTreeSet<Date>> {
     let mut eaten: BTreeMap<String, BTreeSet<Date>> = BTreeMap::new();
     for day in days {
-        let meals = day.meals.iter().filter(|meal| meal.share > 0.0);
-        let servings = meals.flat_map(|meal| &meal.servings);
-        for food in servings.flat_map(|serving| &serving.foods) {
+        for food in day.foods_had() {
             for allergen in &food.allergens {
                 eaten.entry(allergen.clone()).or_default().insert(day.date);
             }

@@ -497,6 +497,21 @@ fn allergens_and_estimates_are_gathered() {
     assert_eq!(week.estimates.len(), 2, "{:?}", week.estimates);
 }
 
+#[test]
+fn an_allergen_that_is_drunk_counts_as_one_that_is_eaten() {
+    let mut cows_milk = Milk {
+        breast: false,
+        ..breast_milk()
+    };
+    cows_milk.serving.foods = vec![ServedFood {
+        allergens: vec!["milk".into()],
+        ..egg().foods[0].clone()
+    }];
+    let week = week_of(&[day(23, 14, Some(vec![cows_milk]), Vec::new())]);
+    let milk = BTreeSet::from([date(2026, 11, 23)]);
+    assert_eq!(week.allergens, BTreeMap::from([("milk".into(), milk)]));
+}
+
 fn some_serving() -> impl Strategy<Value = Serving> {
     let amount = || prop::option::weighted(0.9, 0.0..100.0f64);
     let source = prop::sample::select(&[Source::Puree, Source::Other][..]);

@@ -59,28 +59,38 @@ fn why(index: &IndexedRequest<'_>, plan: &Schedule, (child, day): (usize, usize)
         of_lot.map(|part| part.cubes).sum()
     };
     let of = &index.days[child][day];
-    let left: Vec<&str> = of
-        .dishes
-        .iter()
-        .filter(|dish| {
-            let lots = index.lots_on(**dish, day);
-            let cooked = lots.filter(|lot| index.lots[*lot].trays.is_none());
-            let left: u32 = cooked
-                .map(|lot| index.lots[lot].cubes.saturating_sub(taken(lot)))
-                .sum();
-            left >= *of.cubes.start()
-        })
-        .map(|dish| index.dishes[*dish].title)
-        .collect();
-    match left.as_slice() {
-        [] if index.lots.iter().all(|lot| lot.cubes == 0) => "no cubes are left".to_string(),
-        [] => format!("no cubes left that {name} may have"),
-        [name] => format!("only {name} is left, which has come often enough"),
-        names => format!(
-            "only {} are left, which have come often enough",
-            names.join(" and ")
-        ),
+    let is_left = |dish: &&usize| {
+        let lots = index.lots_on(**dish, day);
+        let cooked = lots.filter(|lot| index.lots[*lot].trays.is_none());
+        let left: u32 = cooked
+            .map(|lot| index.lots[lot].cubes.saturating_sub(taken(lot)))
+            .sum();
+        left >= *of.cubes.start()
+    };
+    let left = of.dishes.iter().filter(is_left);
+    let left: Vec<_> = left.map(|dish| &index.dishes[*dish]).collect();
+    if left.is_empty() {
+        return if index.lots.iter().all(|lot| lot.cubes == 0) {
+            "no cubes are left".into()
+        } else {
+            format!("no cubes left that {name} may have")
+        };
     }
+    let known = &index.request.children[child].known;
+    let mut foods = left.iter().flat_map(|dish| &dish.foods);
+    let (is, has) = match left.len() {
+        1 => ("is", "has"),
+        _ => ("are", "have"),
+    };
+    let why = if foods.any(|food| !known.contains(*food)) {
+        format!(
+            "and foods in it are new to {name}: they come one at a time, days apart; what {name} knows can be written down as known"
+        )
+    } else {
+        format!("which {has} come often enough")
+    };
+    let titles: Vec<&str> = left.iter().map(|dish| dish.title).collect();
+    format!("only {} {is} left, {why}", titles.join(" and "))
 }
 
 /// Advice on what to cook for a child's gaps: known foods, protein first, then iron, each recipe for as many meals as

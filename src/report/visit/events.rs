@@ -78,11 +78,7 @@ impl Variety {
 /// Each major allergen that was eaten, or drunk in a milk other than breast milk.
 fn exposures(view: &VisitView<'_>) -> Vec<Exposure> {
     let had = |day: &Day, allergen: &str| {
-        let eaten = day.meals.iter().filter(|meal| meal.share > 0.0);
-        let eaten = eaten.flat_map(|meal| &meal.servings);
-        let drunk = day.milk.iter().flatten().filter(|milk| !milk.breast);
-        let all = eaten.chain(drunk.map(|milk| &milk.serving));
-        let mut foods = all.flat_map(|one| &one.foods);
+        let mut foods = day.foods_had();
         foods.any(|food| food.allergens.iter().any(|one| one == allergen))
     };
     let all = ALLERGENS.into_iter().map(|allergen| Exposure {
