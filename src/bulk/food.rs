@@ -69,7 +69,7 @@ pub(super) struct PreparedFood<C = Arc<Composition>, P = Arc<Profile>> {
 pub(super) type LentFood<'a> = PreparedFood<&'a Arc<Composition>, &'a Arc<Profile>>;
 
 impl<C, P> PreparedFood<C, P> {
-    /// The same food with its composition and profile held in another way, owned or borrowed.
+    /// Replaces the composition and the profile, so that a food that owns them can be lent as one that borrows them.
     fn with<C2, P2>(&self, composition: C2, profile: P2) -> PreparedFood<C2, P2> {
         PreparedFood {
             composition,

@@ -68,8 +68,8 @@ struct ProfileTile {
     served: KeptTile,
 }
 
-/// What the figures of compositions count: the amount of a nutrient in a gram of food, in its unit, has five decimals at most where the table
-/// gives three for 100 g.
+/// The unit in which compositions are held: a hundred-thousandth of the nutrient's own unit for each gram of food. The food table gives at most
+/// three decimals for 100 g, so that its figures are whole numbers of it.
 pub(super) const STEP: f64 = 1e-5;
 
 /// A tile of a food in [`STEP`]s: whole numbers, which single precision holds exactly, so that all foods fit into the cache of a core.
@@ -77,7 +77,7 @@ pub(super) const STEP: f64 = 1e-5;
 #[repr(align(32))]
 pub(super) struct NarrowTile([f32; WIDTH]);
 
-/// The same for any figure, such as one worked out from a label.
+/// A tile of a food in [`STEP`]s that may have fractions, such as those of a figure worked out from a label.
 #[derive(Debug, Clone, Copy)]
 #[repr(align(64))]
 pub(super) struct WideTile(Tile);

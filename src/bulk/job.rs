@@ -16,13 +16,14 @@ use super::input::Input;
 use super::intervals::{Ends, UnsureLine, UnsureRecipe};
 use super::journal::{Journal, Made, PartEntry, sources};
 use super::lines::{LineChunk, LineStream};
+use super::nutrient_columns::NutrientColumns;
 use super::outcome::{BulkRow, Places, outcome};
 use super::output::{place, settle, unfinished};
 use super::part::Part;
 use super::prepared_foods::PreparedFoods;
 use super::recipes::{Header, RecipeStream};
 use super::rejects::{RejectedLine, Rejects};
-use super::results::{NutrientColumns, Results};
+use super::results::Results;
 use super::run::BulkRequest;
 use super::sums::Sums;
 

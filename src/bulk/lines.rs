@@ -35,8 +35,8 @@ pub(super) enum LineBasis {
     Unknown,
 }
 
-/// What is said in words of some rows of a row group. They are read for more rows than figures, since the pages of a column of words, which
-/// are read whole, have more rows.
+/// The columns of text of some rows of a row group: food, method and basis. They are read for more rows at once than the numbers, since a page
+/// of a text column has more rows, and is decoded whole each time.
 #[derive(Debug)]
 struct LineWords {
     piece: Piece,
@@ -354,7 +354,7 @@ fn load(
             return Ok::<_, BulkError>(Vec::new());
         }
         let mut read = file.reals(group, column, rows.clone())?;
-        // What is given and is no number is a fault, and no figure that lacks.
+        // A value that is given as "not a number" is a fault of the line; here "not a number" marks a value that is not given.
         for value in &mut read.values {
             if value.is_nan() {
                 *value = f64::INFINITY;
@@ -376,7 +376,7 @@ fn load(
     })
 }
 
-/// What the amount of each line counts.
+/// For each line whether its amount is that of the food as bought or of what is eaten.
 fn bases(words: &Coded) -> Vec<LineBasis> {
     let of_words = words.words.iter().map(|word| match word.as_str() {
         "purchased" => LineBasis::Purchased,

@@ -15,6 +15,7 @@ mod job;
 mod journal;
 mod kept_foods;
 mod lines;
+mod nutrient_columns;
 mod outcome;
 mod output;
 mod part;

@@ -18,11 +18,12 @@ use super::input::Input;
 use super::job::Job;
 use super::journal::{Journal, Made, sources};
 use super::kept_foods::KeptFile;
+use super::nutrient_columns::{NutrientColumns, place_of, places_of};
 use super::outcome::Places;
 use super::output::{place, refuse_strangers};
 use super::part::{Part, parts_of};
 use super::prepared_foods::PreparedFoods;
-use super::results::{NutrientColumns, Per, place_of, places_of};
+use super::results::Per;
 use super::table_file::hex;
 use crate::food::Pantry;
 use crate::problem::Problem;
@@ -110,7 +111,7 @@ pub fn run(
     let made = made(request, &wanted, nutrients, &unsure);
     let kept_file = request.kept.filter(|_| unsure.is_empty());
     let kept_file = kept_file.and_then(|kept| KeptFile::of(kept, request.foods, &made.foods));
-    // It is read while the input is opened and looked through.
+    // A thread reads the foods that were kept while this one opens the input.
     let kept_foods = kept_file
         .clone()
         .map(|file| thread::spawn(move || file.open()));

@@ -57,6 +57,9 @@ impl Session {
     /// Asks on the terminal and gives the texts to read instead; `None` where the person types nothing.
     fn ask(&self, unclear: &Unclear) -> Result<Option<Vec<String>>, Failure> {
         let mut question = format!("{}\n", unclear.what());
+        if !unclear.stopped.is_empty() {
+            let _ = writeln!(question, "{}", unclear.stopped);
+        }
         for (n, choice) in unclear.choices.iter().enumerate() {
             let _ = writeln!(question, "  {}  {} ({})", n + 1, choice.name, choice.id);
         }

@@ -15,6 +15,7 @@ use crate::problem::Located;
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Recipe};
 use crate::safety::{AllergenTable, Objection};
+use crate::words::counted;
 
 /// The cubes of a usual serving.
 pub const USUAL_SERVING: f64 = 2.0;
@@ -101,6 +102,7 @@ fn record(
     let (use_by, cube) = (new.use_by, new.filled().each);
     let mut warnings = keeping::too_much(book, store, day, life, cubes)?;
     warnings.extend(keeping::too_long(&batch, life)?);
+    warnings.extend(too_many_told(freezing.cubes, whole(&full), cube));
     let (id, cost) = store.freeze(&new, &AllergenTable::builtin()?)?;
     let comparison = Comparison {
         mass: cube * f64::from(cubes),
@@ -116,6 +118,16 @@ fn record(
         comparison,
         warnings,
     })
+}
+
+/// That far more cubes were told than a batch fills, which may be a slip; of fewer, the rest is taken to be eaten at once.
+fn too_many_told(told: Option<u32>, fills: u32, cube: Mass) -> Option<String> {
+    let told = told.filter(|told| *told > fills.saturating_mul(2))?;
+    Some(format!(
+        "the batch fills {} of this tray, and {told} were told, of {:.0} g each: look at the number once more",
+        counted(fills, "cube"),
+        cube.grams()
+    ))
 }
 
 /// Whole cubes that a batch makes.

@@ -360,3 +360,16 @@ fn two_milks_of_a_day_are_one_entry() {
     ]);
     assert!(!told.contains("another entry counts"), "{told}");
 }
+
+/// A slip in the count of cubes is recorded, and looked at once more.
+#[test]
+fn far_more_cubes_than_a_batch_fills_are_pointed_out() {
+    let home = Household::new();
+    let frozen =
+        |cubes: &str| home.said(&["freeze", "squash", "--cubes", cubes, "--on", "2026-11-20"]);
+    assert!(!frozen("20").out.contains("look at the number"));
+    let slip = frozen("200");
+    assert_eq!(slip.code, 0, "{}", slip.err);
+    let flat = slip.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("200 were told"), "{}", slip.out);
+}

@@ -19,7 +19,7 @@ pub(super) struct DoublePage<'a> {
     values: &'a [f64],
     /// Which of them are given, where not all are.
     given: Option<Given>,
-    /// The same as the page says it.
+    /// How the page says which are given: a level for each row, run-length encoded.
     levels: Vec<u8>,
     header: DataPageHeader,
     pub(super) descriptor: Descriptor,

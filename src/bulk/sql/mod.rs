@@ -7,7 +7,7 @@ use data_import::{Nutrient, NutrientId};
 
 use super::fault::Fault;
 use super::food::{LANES, Lanes, PreparedFood};
-use super::results::{column_name, nutrient_columns};
+use super::nutrient_columns::{column_name, nutrient_columns};
 use super::{MOST, MOST_CUBES, MOST_LIQUID, MOST_YIELD, Per};
 use crate::portion::Constituents;
 
