@@ -43,13 +43,13 @@ impl<'a> DescribedFood<'a> {
 /// A set of conditions that must all hold; an empty one always holds.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Pattern {
-    groups: Vec<String>,
-    ids: Vec<String>,
-    starts: Vec<String>,
-    not_starts: Vec<String>,
-    has: Vec<String>,
-    also: Vec<String>,
-    lacks: Vec<String>,
+    groups: Vec<&'static str>,
+    ids: Vec<&'static str>,
+    starts: Vec<&'static str>,
+    not_starts: Vec<&'static str>,
+    has: Vec<&'static str>,
+    also: Vec<&'static str>,
+    lacks: Vec<&'static str>,
     fat_below: Option<f64>,
     fat_from: Option<f64>,
 }
@@ -58,7 +58,7 @@ impl Pattern {
     /// Reads the columns `groups`, `ids`, `starts`, `not_starts`, `has`, `also`, `lacks` (alternatives joined by `|`),
     /// `fat_below` and `fat_from` (grams of fat per 100 g) of a table's row.
     pub fn of_row(row: TableRow<'_>) -> Self {
-        let list = |column: &str| row.alternatives(column).map(String::from).collect();
+        let list = |column: &str| row.alternatives(column).collect();
         Self {
             groups: list("groups"),
             ids: list("ids"),
@@ -85,12 +85,12 @@ impl Pattern {
 
     /// The groups of which a food must be one.
     pub fn groups(&self) -> impl Iterator<Item = &str> {
-        self.groups.iter().map(String::as_str)
+        self.groups.iter().copied()
     }
 
     /// The beginnings of words of which a name must have one.
     pub fn beginnings(&self) -> impl Iterator<Item = &str> {
-        self.has.iter().map(String::as_str)
+        self.has.iter().copied()
     }
 
     /// Whether words for a food of which nothing else is known, in lower case, meet every condition.
@@ -115,7 +115,7 @@ impl Pattern {
 
     /// Whether a name, in lower case, meets the conditions about names.
     fn is_called(&self, name: &str) -> bool {
-        let begins = |start: &String| name.starts_with(start.as_str());
+        let begins = |start: &&str| name.starts_with(start);
         any(&self.starts, |start| name.starts_with(start))
             && !self.not_starts.iter().any(begins)
             && any(&self.has, |phrase| begins_a_word(name, phrase))
@@ -125,7 +125,7 @@ impl Pattern {
 }
 
 /// Whether one of the alternatives holds; where there are none, nothing is asked.
-fn any(alternatives: &[String], holds: impl Fn(&str) -> bool) -> bool {
+fn any(alternatives: &[&str], holds: impl Fn(&str) -> bool) -> bool {
     alternatives.is_empty() || alternatives.iter().any(|one| holds(one))
 }
 

@@ -13,18 +13,18 @@ pub(super) struct ClassRules {
 
 #[derive(Debug)]
 struct ClassRule {
-    word: String,
+    word: &'static str,
     /// Empty for any class.
-    classes: Vec<String>,
+    classes: Vec<&'static str>,
     pattern: Pattern,
 }
 
 impl ClassRules {
     /// Reads a table whose verdict stands in the column `verdict`.
-    pub(super) fn read(name: &str, text: &str, verdict: &str) -> Result<Self, Error> {
+    pub(super) fn read(name: &str, text: &'static str, verdict: &str) -> Result<Self, Error> {
         let rule = |row: TableRow<'_>| ClassRule {
-            word: row.cell(verdict).to_string(),
-            classes: row.alternatives("classes").map(String::from).collect(),
+            word: row.cell(verdict),
+            classes: row.alternatives("classes").collect(),
             pattern: Pattern::of_row(row),
         };
         let rules = reference::read_rows(name, text, rule)?;
@@ -35,22 +35,22 @@ impl ClassRules {
     pub(super) fn verdict(&self, food: &Food, class: &str) -> Option<&str> {
         let food = DescribedFood::of(food);
         let fits = |rule: &&ClassRule| {
-            let of_class = rule.classes.is_empty() || rule.classes.iter().any(|one| one == class);
+            let of_class = rule.classes.is_empty() || rule.classes.contains(&class);
             of_class && rule.pattern.fits(&food)
         };
-        self.rules.iter().find(fits).map(|rule| rule.word.as_str())
+        self.rules.iter().find(fits).map(|rule| rule.word)
     }
 
     /// Every word of the verdict's column.
     #[cfg(test)]
     pub(super) fn words(&self) -> impl Iterator<Item = &str> {
-        self.rules.iter().map(|rule| rule.word.as_str())
+        self.rules.iter().map(|rule| rule.word)
     }
 
     /// Every class that a row names.
     #[cfg(test)]
     pub(super) fn classes(&self) -> impl Iterator<Item = &str> {
         let classes = self.rules.iter().flat_map(|rule| &rule.classes);
-        classes.map(String::as_str)
+        classes.copied()
     }
 }

@@ -1,7 +1,8 @@
 //! Reference intakes for the child's age: AI, RDA, EAR and UL, each with its source.
 
-use data_import::{Error, NutrientId, reference};
-use serde::{Deserialize, Serialize};
+use data_import::reference::{self, TableRow};
+use data_import::{Error, NutrientId};
+use serde::Serialize;
 
 /// Age in completed months.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -101,29 +102,40 @@ pub struct IntakeTable {
     rows: Vec<IntakeRow>,
 }
 
-#[derive(Debug, Deserialize)]
+#[derive(Debug)]
 struct IntakeRow {
     number: u16,
-    band: String,
-    kind: String,
+    band: &'static str,
+    kind: &'static str,
     amount: Option<f64>,
-    counts: String,
+    counts: &'static str,
     compared_with: Option<u16>,
-    source: String,
+    source: &'static str,
 }
 
 impl IntakeTable {
     /// Reads the built-in table.
     pub fn builtin() -> Result<Self, Error> {
+        let row = |row: TableRow<'_>| {
+            Ok(IntakeRow {
+                number: row.number("number")?.ok_or("no number of a nutrient")?,
+                band: row.cell("band"),
+                kind: row.cell("kind"),
+                amount: row.number("amount")?,
+                counts: row.cell("counts"),
+                compared_with: row.number("compared_with")?,
+                source: row.cell("source"),
+            })
+        };
         Ok(Self {
-            rows: reference::rows("intakes.csv", reference::INTAKES)?,
+            rows: reference::try_read_rows("intakes.csv", reference::INTAKES, row)?,
         })
     }
 
     /// The AI or RDA of a nutrient at an age; `None` where none is set.
     pub fn intake(&self, nutrient: NutrientId, age: AgeMonths) -> Option<Intake> {
         self.rows_of(nutrient, age).find_map(|row| {
-            let kind = match row.kind.as_str() {
+            let kind = match row.kind {
                 "AI" => IntakeKind::Ai,
                 "RDA" => IntakeKind::Rda,
                 _ => return None,
@@ -132,8 +144,8 @@ impl IntakeTable {
                 kind,
                 amount: row.amount?,
                 ear: self.ear(nutrient, age),
-                counts: row.counts.clone(),
-                source: row.source.clone(),
+                counts: row.counts.to_owned(),
+                source: row.source.to_owned(),
             })
         })
     }
@@ -148,7 +160,7 @@ impl IntakeTable {
     pub fn why_none(&self, nutrient: NutrientId, age: AgeMonths) -> Option<&str> {
         self.rows_of(nutrient, age)
             .find(|row| row.kind == "none")
-            .map(|row| row.counts.as_str())
+            .map(|row| row.counts)
     }
 
     /// The UL of a nutrient at an age; `None` where none is determinable.
@@ -158,9 +170,9 @@ impl IntakeTable {
             .and_then(|row| {
                 Some(Upper {
                     amount: row.amount?,
-                    counts: row.counts.clone(),
+                    counts: row.counts.to_owned(),
                     compared_with: row.compared_with.map(NutrientId::new),
-                    source: row.source.clone(),
+                    source: row.source.to_owned(),
                 })
             })
     }
@@ -169,6 +181,6 @@ impl IntakeTable {
         let band = age.band().map(AgeBand::label);
         self.rows
             .iter()
-            .filter(move |row| row.number == nutrient.number() && Some(row.band.as_str()) == band)
+            .filter(move |row| row.number == nutrient.number() && Some(row.band) == band)
     }
 }

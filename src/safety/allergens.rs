@@ -9,20 +9,20 @@ use crate::food::{DescribedFood, Pattern};
 /// The table `allergens.csv`.
 #[derive(Debug)]
 pub struct AllergenTable {
-    rows: Vec<(String, Pattern)>,
+    rows: Vec<(&'static str, Pattern)>,
 }
 
 impl AllergenTable {
     /// Reads the built-in table.
     pub fn builtin() -> Result<Self, Error> {
-        let row = |row: TableRow<'_>| (row.cell("allergen").to_string(), Pattern::of_row(row));
+        let row = |row: TableRow<'_>| (row.cell("allergen"), Pattern::of_row(row));
         let rows = reference::read_rows("allergens.csv", reference::ALLERGENS, row)?;
         Ok(Self { rows })
     }
 
     /// The names of the allergens.
     pub fn all(&self) -> impl Iterator<Item = &str> {
-        self.rows.iter().map(|(allergen, _)| allergen.as_str())
+        self.rows.iter().map(|(allergen, _)| *allergen)
     }
 
     /// The major allergens that the name of a food gives away.
@@ -30,7 +30,7 @@ impl AllergenTable {
         let food = DescribedFood::of(food);
         let rows = self.rows.iter();
         let matching = rows.filter(|(_, pattern)| pattern.fits(&food));
-        let found: Vec<_> = matching.map(|(allergen, _)| allergen.as_str()).collect();
+        let found: Vec<_> = matching.map(|(allergen, _)| *allergen).collect();
         found.into_iter()
     }
 

@@ -14,7 +14,7 @@ use crate::nutrition::AgeMonths;
 /// A row of the table.
 #[derive(Debug)]
 pub(super) struct Hazard {
-    pub(super) id: String,
+    pub(super) id: &'static str,
     pub(super) severity: Severity,
     age_from: Option<u16>,
     age_below: Option<u16>,
@@ -26,9 +26,9 @@ pub(super) struct Hazard {
     per_100g: Option<(NutrientId, f64)>,
     /// More than so much in a day or in seven.
     pub(super) limit: Option<Limit>,
-    pub(super) text: String,
-    pub(super) instead: String,
-    pub(super) source: String,
+    pub(super) text: &'static str,
+    pub(super) instead: &'static str,
+    pub(super) source: &'static str,
 }
 
 /// The ways to cook that a row is about.
@@ -62,7 +62,7 @@ impl Hazard {
         let cell = |column: &str| row.cell(column);
         let number = |column: &str| cell(column).parse::<f64>().ok();
         Self {
-            id: cell("hazard").to_string(),
+            id: cell("hazard"),
             severity: match cell("severity") {
                 "block" => Severity::Block,
                 "warn" => Severity::Warn,
@@ -85,9 +85,9 @@ impl Hazard {
                 .map(NutrientId::new)
                 .zip(number("per_100g_from")),
             limit: Limit::of_row(row),
-            text: cell("text").to_string(),
-            instead: cell("instead").to_string(),
-            source: cell("source").to_string(),
+            text: cell("text"),
+            instead: cell("instead"),
+            source: cell("source"),
         }
     }
 

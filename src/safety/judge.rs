@@ -142,7 +142,7 @@ impl Judge {
             let foods = vec![food.id.to_string()];
             keep_the_gravest(
                 &mut found,
-                objection(hazard, "", (foods, vec![food.name.clone()]), &hazard.text),
+                objection(hazard, "", (foods, vec![food.name.clone()]), hazard.text),
             );
         }
         let major: Vec<&str> = self.allergens.of(food).collect();
@@ -161,7 +161,7 @@ impl Judge {
             .iter()
             .filter(|hazard| hazard.is_for(UNKNOWN_AGE));
         let row = of_age.find(|hazard| hazard.stops_words(&words))?;
-        Some(&row.text)
+        Some(row.text)
     }
 
     /// What is to be asked before the first peanut, for a child whom that concerns.
@@ -174,10 +174,10 @@ impl Judge {
         let until_due = self
             .hazards
             .iter()
-            .filter(|hazard| BEFORE_SOLIDS.contains(&hazard.id.as_str()) && hazard.ends_after(age));
+            .filter(|hazard| BEFORE_SOLIDS.contains(&hazard.id) && hazard.ends_after(age));
         let until_due: Vec<_> = until_due.collect();
         let last = until_due.last()?;
-        let texts = joined(until_due.iter().map(|hazard| &hazard.text), " ");
+        let texts = joined(until_due.iter().map(|hazard| hazard.text), " ");
         Some(format!(
             "{} ({}).",
             texts.trim_end_matches('.'),
@@ -190,7 +190,7 @@ impl Judge {
     pub fn limits(&self, age: AgeMonths) -> impl Iterator<Item = (usize, &str, Limit)> {
         let rows = self.hazards.iter().enumerate();
         rows.filter(move |(_, hazard)| hazard.severity != Severity::Mind && hazard.is_for(age))
-            .filter_map(|(row, hazard)| Some((row, hazard.id.as_str(), hazard.limit?)))
+            .filter_map(|(row, hazard)| Some((row, hazard.id, hazard.limit?)))
     }
 
     /// What a meal adds to the limit with this number, as [`Judge::limits`] gives it.
@@ -215,7 +215,7 @@ fn about(hazard: &Hazard, case: &Case<'_>) -> Option<Objection> {
     if concerned.is_empty() {
         return None;
     }
-    let mut text = hazard.text.clone();
+    let mut text = hazard.text.to_owned();
     if let Some(limit) = &hazard.limit {
         let here = (case.day, case.portions);
         let amount = limit.amount(here, case.others, &|one| hazard.is_about(one));
@@ -239,14 +239,14 @@ fn objection(
     text: &str,
 ) -> Objection {
     Objection {
-        hazard: hazard.id.clone(),
+        hazard: hazard.id.into(),
         severity: hazard.severity,
         child: child.to_string(),
         foods,
         names,
         text: text.to_string(),
-        instead: hazard.instead.clone(),
-        source: hazard.source.clone(),
+        instead: hazard.instead.into(),
+        source: hazard.source.into(),
     }
 }
 

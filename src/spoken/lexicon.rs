@@ -1,6 +1,5 @@
 //! The words that stand beside the name of a food: numbers, units, pieces, ways to cook.
 
-use std::collections::HashMap;
 use std::sync::OnceLock;
 
 use data_import::{Error, reference};
@@ -61,14 +60,14 @@ pub(super) struct Word {
 /// The words that stand beside the names of foods.
 #[derive(Debug)]
 pub(super) struct Lexicon {
+    /// By their first stems; those of one first stem as they stand in the table.
     words: Vec<Word>,
-    by_first: HashMap<String, Vec<usize>>,
 }
 
 impl Lexicon {
     /// The word that the longest run of these stems is, and how many of them it takes.
     pub(super) fn word_at(&self, stems: &[&str]) -> Option<(&Word, usize)> {
-        let first = stems.first()?;
+        let first = *stems.first()?;
         let fits = |word: &&Word| {
             word.stems.len() <= stems.len()
                 && word
@@ -77,18 +76,17 @@ impl Lexicon {
                     .zip(stems)
                     .all(|(known, typed)| known == typed)
         };
-        let candidates = self.by_first.get(*first)?.iter();
+        let from = self.words.partition_point(|word| word.first_stem() < first);
+        let candidates = self.words[from..].iter();
+        let candidates = candidates.take_while(|word| word.first_stem() == first);
         // Of words of one length the one that stands first in the table.
-        let best = candidates
-            .map(|at| &self.words[*at])
-            .filter(fits)
-            .reduce(|best, word| {
-                if word.stems.len() > best.stems.len() {
-                    word
-                } else {
-                    best
-                }
-            })?;
+        let best = candidates.filter(fits).reduce(|best, word| {
+            if word.stems.len() > best.stems.len() {
+                word
+            } else {
+                best
+            }
+        })?;
         Some((best, best.stems.len()))
     }
 
@@ -162,6 +160,10 @@ pub(super) fn is_number(word: &str) -> bool {
 }
 
 impl Word {
+    fn first_stem(&self) -> &str {
+        self.stems.first().map_or("", String::as_str)
+    }
+
     /// Whether it speaks of the breast, not of times alone: `feed`, `nursing`.
     pub(super) fn stems_say_breast(&self) -> bool {
         self.kind == Kind::Feed && self.stems != ["time"]
@@ -227,11 +229,6 @@ fn read() -> Result<Lexicon, Error> {
             stems: stems(word),
         }));
     }
-    let mut by_first: HashMap<String, Vec<usize>> = HashMap::new();
-    for (at, word) in words.iter().enumerate() {
-        if let Some(first) = word.stems.first() {
-            by_first.entry(first.clone()).or_default().push(at);
-        }
-    }
-    Ok(Lexicon { words, by_first })
+    words.sort_by(|one, other| one.first_stem().cmp(other.first_stem()));
+    Ok(Lexicon { words })
 }

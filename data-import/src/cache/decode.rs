@@ -53,12 +53,8 @@ fn numbers<'a>(frame: &'a DataFrame, name: &str) -> PolarsResult<&'a Float64Chun
     frame.column(name)?.f64()
 }
 
-/// The foods of a frame whose id is `wanted`, without their measures.
-pub(super) fn foods(
-    frame: &DataFrame,
-    nutrients: &[&Nutrient],
-    wanted: impl Fn(&str) -> bool,
-) -> PolarsResult<Vec<Food>> {
+/// The foods of a frame, without their measures.
+pub(super) fn foods(frame: &DataFrame, nutrients: &[&Nutrient]) -> PolarsResult<Vec<Food>> {
     let text = |name| Text::of(frame, name);
     let (ids, names, common_names) = (text(ID)?, text(NAME)?, text(COMMON_NAMES)?);
     let (manufacturers, scientific_names) = (text(MANUFACTURER)?, text(SCIENTIFIC_NAME)?);
@@ -96,10 +92,7 @@ pub(super) fn foods(
             source: sources.owned(row),
         })
     };
-    (0..frame.height())
-        .filter(|&row| wanted(ids.at(row)))
-        .map(food)
-        .collect()
+    (0..frame.height()).map(food).collect()
 }
 
 fn basis(unit: &str) -> Basis {
@@ -179,11 +172,8 @@ pub(super) fn measures(frame: &DataFrame) -> PolarsResult<Vec<(FoodId, Measure)>
     (0..frame.height()).map(measure).collect()
 }
 
-/// Where the values of the foods that are wanted come from, in the order of the rows.
-pub(super) fn provenance(
-    frame: &DataFrame,
-    wanted: impl Fn(&str) -> bool,
-) -> PolarsResult<Vec<(FoodId, Provenance)>> {
+/// Where the values of foods come from, in the order of the rows.
+pub(super) fn provenance(frame: &DataFrame) -> PolarsResult<Vec<(FoodId, Provenance)>> {
     let text = |name| Text::of(frame, name);
     let (ids, origins) = (text(ID)?, text(ORIGIN)?);
     let (derivations, source_codes) = (text(DERIVATION)?, text(SOURCE_CODE)?);
@@ -206,17 +196,7 @@ pub(super) fn provenance(
         };
         Ok((ids.id(row)?, provenance))
     };
-    // The rows of a food follow one another.
-    let mut same: Option<(&str, bool)> = None;
-    let mut is_wanted = |row: &usize| {
-        let id = ids.at(*row);
-        match same {
-            Some((last, answer)) if last == id => answer,
-            _ => same.insert((id, wanted(id))).1,
-        }
-    };
-    let rows = (0..frame.height()).filter(|row| is_wanted(row));
-    rows.map(row).collect()
+    (0..frame.height()).map(row).collect()
 }
 
 /// How many rows of provenance a frame has, after reading each.

@@ -7,28 +7,28 @@ use std::fs::File;
 use std::io::{self, Cursor, Read, Seek, SeekFrom};
 use std::ops::Range;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use polars::prelude::{
-    DataFrame, FileMetadata, FileMetadataRef, ParallelStrategy, ParquetReader, PolarsResult,
-    SerReader,
+    Column, DataFrame, FileMetadata, FileMetadataRef, Float64Chunked, IntoColumn, NewChunkedArray,
+    ParallelStrategy, ParquetReader, PolarsResult, SerReader, StringChunked, UInt32Chunked,
 };
-
-use polars_parquet::read::{BasicDecompressor, PageReader};
 
 use super::columns::{ID, ROW_GROUPS};
 use crate::digest::sha256;
 use crate::error::Error;
 use crate::manifest::TableFile;
-use crate::parquet::Coded;
+use crate::parquet::{Footer, FooterColumn, StoredValues};
 
 /// One opened table.
 #[derive(Debug)]
 pub(super) struct SortedTable {
     path: PathBuf,
     content: Content,
-    footer: FileMetadataRef,
+    footer: Footer,
     groups: Vec<Group>,
+    /// The whole footer, for those who read whole row groups.
+    whole_footer: OnceLock<FileMetadataRef>,
 }
 
 /// Where the bytes are.
@@ -51,7 +51,7 @@ struct Group {
 impl SortedTable {
     /// Opens a table in the program. `path` is used in errors only.
     pub(super) fn embedded(path: PathBuf, bytes: &'static [u8]) -> Result<Self, Error> {
-        Self::new(path, Content::Embedded(bytes), bytes)
+        Self::new(path, Content::Embedded(bytes), bytes.into())
     }
 
     /// Opens a file, and checks its length and its footer: the Parquet decoder can abort the
@@ -72,18 +72,15 @@ impl SortedTable {
         if sha256(&footer) != table.footer_sha256 {
             return Err(Error::corrupt(&path, &CHANGED));
         }
-        Self::new(path, Content::File(Mutex::new(file), length), &footer)
+        Self::new(path, Content::File(Mutex::new(file), length), footer.into())
     }
 
-    fn new(path: PathBuf, content: Content, end: &[u8]) -> Result<Self, Error> {
-        let mut reader = ParquetReader::new(Cursor::new(end));
-        let footer = match reader.get_metadata() {
-            Ok(footer) => Arc::clone(footer),
-            Err(source) => return Err(Error::corrupt(&path, &source)),
+    fn new(path: PathBuf, content: Content, end: Cow<'static, [u8]>) -> Result<Self, Error> {
+        let Some(footer) = Footer::read(end) else {
+            return Err(Error::corrupt(&path, &"its footer does not read"));
         };
-        drop(reader);
-        let groups = groups(&footer).unwrap_or_default();
-        if groups.len() != footer.row_groups.len() {
+        let groups = footer.note(ROW_GROUPS).and_then(groups).unwrap_or_default();
+        if groups.len() != footer.group_count() {
             let problem = "its index does not fit its row groups";
             return Err(Error::corrupt(&path, &problem));
         }
@@ -92,6 +89,7 @@ impl SortedTable {
             content,
             footer,
             groups,
+            whole_footer: OnceLock::new(),
         })
     }
 
@@ -103,10 +101,9 @@ impl SortedTable {
     /// Names of the columns.
     pub(super) fn column_names(&self) -> impl Iterator<Item = &str> {
         self.footer
-            .schema_descr
-            .fields()
+            .columns()
             .iter()
-            .map(|field| field.get_field_info().name.as_str())
+            .map(|column| column.name.as_str())
     }
 
     /// Decodes the named columns of all rows, one frame for each row group; `None`: all columns.
@@ -124,11 +121,11 @@ impl SortedTable {
     /// Decodes the named columns of one row group; `None`: all columns.
     pub(super) fn whole(&self, group: usize, columns: Option<&[&str]>) -> Result<DataFrame, Error> {
         let bytes = self.load(group)?;
-        self.decode(&bytes, group, columns, None)
-            .map_err(|source| self.corrupt(&source))
+        let decoded = self.decode(&bytes, group, columns);
+        decoded.map_err(|source| self.corrupt(&source))
     }
 
-    /// Decodes all rows with one of the `ids`; rows of other foods may lie between them.
+    /// Decodes all rows with one of the `ids`.
     pub(super) fn find(&self, ids: &BTreeSet<&str>) -> Result<Vec<DataFrame>, Error> {
         let mut groups = ids
             .iter()
@@ -138,8 +135,13 @@ impl SortedTable {
         let mut frames = Vec::with_capacity(groups.len());
         for group in groups {
             let bytes = self.load(group)?;
-            let found = self.find_in(&bytes, group, ids);
-            frames.extend(found.map_err(|source| self.corrupt(&source))?);
+            let Some(columns) = self.rows_of(&bytes, group, ids) else {
+                return Err(self.corrupt(&"a row group does not read"));
+            };
+            if !columns.is_empty() {
+                let frame = DataFrame::new_infer_height(columns);
+                frames.push(frame.map_err(|source| self.corrupt(&source))?);
+            }
         }
         Ok(frames)
     }
@@ -173,78 +175,76 @@ impl SortedTable {
         Ok(bytes.into())
     }
 
-    fn find_in(
-        &self,
-        bytes: &[u8],
-        group: usize,
-        ids: &BTreeSet<&str>,
-    ) -> PolarsResult<Option<DataFrame>> {
-        let rows = self.footer.row_groups[group].num_rows();
-        // Of a food that has many rows the id is a code in each, which need not be made a text to be found.
-        let found = if let Some(coded) = self.coded_ids(bytes, group)? {
-            rows_between(rows, ids, |row| coded.get(row))
-        } else {
-            let frame = self.decode(bytes, group, Some(&[ID]), None)?;
-            let column = frame.column(ID)?.str()?;
-            rows_between(rows, ids, |row| column.get(row))
+    /// The rows of some foods in a row group, column after column; no column where none of the foods is there, and `None` where the row group
+    /// does not read.
+    fn rows_of(&self, bytes: &[u8], group: usize, ids: &BTreeSet<&str>) -> Option<Vec<Column>> {
+        let layout = self.footer.group(group)?;
+        let columns = self.footer.columns();
+        let id_column = columns.iter().position(|column| column.name == ID)?;
+        let id_chunk = layout.chunk(id_column, bytes)?;
+        let rows = id_chunk.rows_with(ids)?;
+        if rows.is_empty() {
+            return Some(Vec::new());
+        }
+        let read = |(place, column): (usize, &FooterColumn)| {
+            let (chunk, name) = (layout.chunk(place, bytes)?, column.name.as_str().into());
+            Some(match column.values {
+                StoredValues::Texts => {
+                    StringChunked::from_iter_options(name, chunk.texts(&rows)?.into_iter())
+                        .into_column()
+                }
+                StoredValues::Numbers => {
+                    Float64Chunked::from_iter_options(name, chunk.numbers(&rows)?.into_iter())
+                        .into_column()
+                }
+                StoredValues::Counts => {
+                    UInt32Chunked::from_iter_options(name, chunk.counts(&rows)?.into_iter())
+                        .into_column()
+                }
+            })
         };
-        let Some(found) = found else {
-            return Ok(None);
-        };
-        self.decode(bytes, group, None, Some(found)).map(Some)
+        columns.iter().enumerate().map(read).collect()
     }
 
-    /// The ids of a row group as codes; `None` where they are written as they are.
-    fn coded_ids(&self, bytes: &[u8], group: usize) -> PolarsResult<Option<Coded>> {
-        let row_group = &self.footer.row_groups[group];
-        let mut chunks = row_group.columns_under_root_iter(ID).into_iter().flatten();
-        let Some(chunk) = chunks.next() else {
-            return Ok(None);
-        };
-        let place = chunk.byte_range();
-        let place = usize::try_from(place.start)
-            .ok()
-            .zip(usize::try_from(place.end).ok());
-        let Some(pages) = place.and_then(|(start, end)| bytes.get(start..end)) else {
-            return Ok(None);
-        };
-        let pages = Cursor::new(pages.to_vec().into());
-        let pages = PageReader::new(pages, chunk, Vec::new(), usize::MAX);
-        let pages = BasicDecompressor::new(pages, Vec::new());
-        Ok(Coded::of_dictionary(pages, &(0..row_group.num_rows()))?)
-    }
-
-    /// Decodes one row group, or the given rows of it, on the calling thread.
+    /// Decodes one row group on the calling thread.
     fn decode(
         &self,
         bytes: &[u8],
         group: usize,
         columns: Option<&[&str]>,
-        rows: Option<Range<usize>>,
     ) -> PolarsResult<DataFrame> {
         let mut reader = ParquetReader::new(Cursor::new(bytes))
             .read_parallel(ParallelStrategy::None)
-            .with_columns(columns.map(|names| names.iter().map(ToString::to_string).collect()))
-            .with_slice(rows.map(|rows| (rows.start, rows.len())));
-        reader.set_metadata(Arc::new(self.footer_of(group)));
+            .with_columns(columns.map(|names| names.iter().map(ToString::to_string).collect()));
+        reader.set_metadata(Arc::new(self.footer_of(group)?));
         reader.finish()
     }
 
     /// The footer of a file that has this row group alone: the decoder would look into every row
     /// group before the rows it is asked for.
-    fn footer_of(&self, group: usize) -> FileMetadata {
-        let row_group = self.footer.row_groups[group].clone();
-        FileMetadata {
-            version: self.footer.version,
+    fn footer_of(&self, group: usize) -> PolarsResult<FileMetadata> {
+        let footer = self.whole_footer()?;
+        let row_group = footer.row_groups[group].clone();
+        Ok(FileMetadata {
+            version: footer.version,
             num_rows: row_group.num_rows(),
-            max_row_group_height: self.footer.max_row_group_height,
+            max_row_group_height: footer.max_row_group_height,
             created_by: None,
             row_groups: vec![row_group],
             key_value_metadata: None,
-            schema_descr: self.footer.schema_descr.clone(),
+            schema_descr: footer.schema_descr.clone(),
             column_orders: None,
-            footer_buf: self.footer.footer_buf.clone(),
+            footer_buf: footer.footer_buf.clone(),
+        })
+    }
+
+    fn whole_footer(&self) -> PolarsResult<&FileMetadataRef> {
+        if let Some(footer) = self.whole_footer.get() {
+            return Ok(footer);
         }
+        let mut reader = ParquetReader::new(Cursor::new(self.footer.bytes()));
+        let footer = Arc::clone(reader.get_metadata()?);
+        Ok(self.whole_footer.get_or_init(|| footer))
     }
 
     /// An error that names this file.
@@ -257,11 +257,7 @@ impl SortedTable {
 const CHANGED: &str = "its SHA-256 is not that of the file written";
 
 /// The row groups by the footer's own index; `None` if it does not read.
-fn groups(footer: &FileMetadata) -> Option<Vec<Group>> {
-    let entries = footer.key_value_metadata.iter().flatten();
-    let index = entries
-        .filter(|entry| entry.key == ROW_GROUPS)
-        .find_map(|entry| entry.value.as_deref())?;
+fn groups(index: &str) -> Option<Vec<Group>> {
     index.lines().map(group).collect()
 }
 
@@ -277,37 +273,110 @@ fn group(line: &str) -> Option<Group> {
     })
 }
 
-/// The rows from the first of some foods to the last, of so many rows sorted by id; `None` where none of the foods is there.
-fn rows_between<'a>(
-    rows: usize,
-    ids: &BTreeSet<&str>,
-    id_of: impl Fn(usize) -> Option<&'a str>,
-) -> Option<Range<usize>> {
-    let before = |id: &str| partition_point(rows, |row| id_of(row) < Some(id));
-    let through = |id: &str| partition_point(rows, |row| id_of(row) <= Some(id));
-    // Most of many ids lie in other row groups.
-    let ends = id_of(0)?..=id_of(rows.checked_sub(1)?)?;
-    let mut hits = ids.range(ends).filter(|id| before(id) < through(id));
-    let first = hits.next()?;
-    let last = hits.next_back().unwrap_or(first);
-    Some(before(first)..through(last))
-}
-
-/// The first of so many rows for which a condition that holds for the rows before it does not hold.
-fn partition_point(rows: usize, holds: impl Fn(usize) -> bool) -> usize {
-    let (mut from, mut to) = (0, rows);
-    while from < to {
-        let middle = from.midpoint(to);
-        if holds(middle) {
-            from = middle + 1;
-        } else {
-            to = middle;
-        }
-    }
-    from
-}
-
 fn read_at(file: &mut File, start: usize, into: &mut [u8]) -> io::Result<()> {
     file.seek(SeekFrom::Start(start as u64))?;
     file.read_exact(into)
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::cache::shape::{Kind, Packing, Shape, counts, numbers, text};
+    use crate::cache::writer::TableWriter;
+
+    const COLUMNS: [(&str, Kind); 5] = [
+        (ID, Kind::Text),
+        ("name", Kind::Name),
+        ("word", Kind::Text),
+        ("number", Kind::Number),
+        ("count", Kind::Count),
+    ];
+
+    /// A row: how many ids it is from the row before, a word, a number, a count.
+    type Row = (u32, u8, Option<u8>, Option<u32>);
+
+    /// Writes the rows as a table of two row groups, and opens it.
+    fn table(
+        rows: &[Row],
+        ids_as: Kind,
+        packing: Packing,
+        folder: &std::path::Path,
+    ) -> SortedTable {
+        let path = folder.join("table.parquet");
+        let columns = COLUMNS.map(|(name, kind)| (name, if name == ID { ids_as } else { kind }));
+        let shape = Shape::new(columns.into_iter(), packing).unwrap();
+        let mut writer = TableWriter::new(File::create_new(&path).unwrap(), &shape).unwrap();
+        let mut id = 0;
+        let mut ids = Vec::new();
+        for row in rows {
+            id += row.0;
+            ids.push(format!("{id:05}"));
+        }
+        // No food lies in two groups.
+        let middle = rows.len() / 2;
+        let middle = (middle..rows.len()).find(|at| *at == 0 || ids[*at] != ids[*at - 1]);
+        let middle = middle.unwrap_or(rows.len());
+        for part in [0..middle, middle..rows.len()] {
+            let Some(first) = ids.get(part.start).filter(|_| !part.is_empty()) else {
+                continue;
+            };
+            let rows = &rows[part.clone()];
+            let names = rows
+                .iter()
+                .enumerate()
+                .map(|(at, row)| format!("{at} {}", row.1));
+            let words = rows.iter().map(|row| "x".repeat(usize::from(row.1)));
+            let cells = [
+                text(&ids[part.clone()]),
+                text(&names.collect::<Vec<_>>()),
+                text(&words.collect::<Vec<_>>()),
+                numbers(
+                    &rows
+                        .iter()
+                        .map(|row| row.2.map(f64::from))
+                        .collect::<Vec<_>>(),
+                ),
+                counts(&rows.iter().map(|row| row.3).collect::<Vec<_>>()),
+            ];
+            writer.write(&shape.encode(first, &cells).unwrap()).unwrap();
+        }
+        let (_, file) = writer.finish("table.parquet").unwrap();
+        SortedTable::open(path, &file).unwrap()
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+
+        #[test]
+        fn single_rows_are_those_that_the_library_reads(
+            rows in prop::collection::vec(
+                (0_u32..3, 0_u8..20, prop::option::weighted(0.8, 0_u8..9), prop::option::of(0_u32..70_000)),
+                1..700,
+            ),
+            wanted in prop::collection::btree_set(0_u32..900, 0..12),
+            packing in prop::sample::select(vec![Packing::None, Packing::Fast, Packing::Small]),
+            ids_as in prop::sample::select(vec![Kind::Text, Kind::Name]),
+        ) {
+            let folder = tempfile::tempdir().unwrap();
+            let table = table(&rows, ids_as, packing, folder.path());
+            let wanted: Vec<String> = wanted.iter().map(|id| format!("{id:05}")).collect();
+            let wanted: BTreeSet<&str> = wanted.iter().map(String::as_str).collect();
+            let (found, all) = (table.find(&wanted).unwrap(), table.all(None).unwrap());
+            let rows_of = |frames: &[DataFrame]| {
+                let mut rows = Vec::new();
+                for frame in frames {
+                    for row in 0..frame.height() {
+                        let cells = frame.columns().iter().map(|column| column.get(row).unwrap().to_string());
+                        rows.push(cells.collect::<Vec<_>>());
+                    }
+                }
+                rows
+            };
+            let is_wanted = |row: &Vec<String>| wanted.contains(row[0].trim_matches('"'));
+            let theirs: Vec<_> = rows_of(&all).into_iter().filter(|row| is_wanted(row)).collect();
+            prop_assert_eq!(rows_of(&found), theirs);
+        }
+    }
 }

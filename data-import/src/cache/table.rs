@@ -221,7 +221,7 @@ impl FoodTable {
         let mut all = Vec::new();
         for dataset in &self.datasets {
             let (foods, measures) = (dataset.foods.all(None)?, dataset.measures.all(None)?);
-            all.extend(dataset.join(&foods, &measures, |_| true)?.into_values());
+            all.extend(dataset.join(&foods, &measures)?.into_values());
         }
         Ok(all)
     }
@@ -229,7 +229,7 @@ impl FoodTable {
     /// Decodes every row of every table, row group by row group.
     pub(super) fn read_through(&self, verified: &mut Verified) -> Result<(), Error> {
         for dataset in &self.datasets {
-            let foods = |frame: &DataFrame| decode::foods(frame, &dataset.nutrients, |_| true);
+            let foods = |frame: &DataFrame| decode::foods(frame, &dataset.nutrients);
             verified.foods += count(&dataset.foods, |frame| Ok(foods(frame)?.len()))?;
             let measures = |frame: &DataFrame| Ok(decode::measures(frame)?.len());
             verified.measures += count(&dataset.measures, measures)?;
@@ -274,18 +274,17 @@ impl Dataset {
             return Ok(BTreeMap::new());
         }
         let measures = self.measures.find(wanted)?;
-        self.join(&foods, &measures, |id| wanted.contains(id))
+        self.join(&foods, &measures)
     }
 
     fn join(
         &self,
         foods: &[DataFrame],
         measures: &[DataFrame],
-        wanted: impl Fn(&str) -> bool,
     ) -> Result<BTreeMap<FoodId, Food>, Error> {
         let mut found = BTreeMap::new();
         for frame in foods {
-            let foods = decode::foods(frame, &self.nutrients, &wanted);
+            let foods = decode::foods(frame, &self.nutrients);
             let foods = foods.map_err(|source| self.foods.corrupt(&source))?;
             found.extend(foods.into_iter().map(|food| (food.id.clone(), food)));
         }
@@ -309,7 +308,7 @@ impl Dataset {
             return Ok(all);
         };
         for frame in table.find(wanted)? {
-            let rows = decode::provenance(&frame, |id| wanted.contains(id));
+            let rows = decode::provenance(&frame);
             for (id, one) in rows.map_err(|source| table.corrupt(&source))? {
                 all.entry(id).or_default().push(one);
             }

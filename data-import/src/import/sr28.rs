@@ -62,7 +62,12 @@ impl DatasetReader for Sr28 {
         let (definitions, nutr_def) = read_definitions(source, watcher)?;
         let (descriptions, food_des) = read_descriptions(source, watcher)?;
         let ids = Ids::new(descriptions.keys().map(FoodId::as_str));
-        let gather = Gather::new(store, ids, all_nutrients()?.len());
+        let gather = if self.core_only {
+            Gather::built_in
+        } else {
+            Gather::new
+        };
+        let gather = gather(store, ids, all_nutrients()?.len());
         let foods = Foods::new(descriptions);
         let mut pen = gather.pen();
         foods.write(&mut pen)?;

@@ -2,10 +2,16 @@
 //! vectors; the types of Polars stay in here.
 
 mod coded;
+mod column_chunk;
+mod compact;
 mod compress;
 mod doubles;
+mod footer;
 mod read;
+mod runs;
 mod write;
+
+pub(crate) use footer::{Footer, FooterColumn, StoredValues};
 
 pub use coded::{Coded, NOT_GIVEN};
 pub use read::{Bound, Field, ParquetReader, Values};

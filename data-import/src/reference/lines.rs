@@ -49,21 +49,46 @@ impl<'a> TableLines<'a> {
         let columns = cells(self.header);
         let (mut record, mut place) = (StringRecord::new(), Position::new());
         let mut rows = Vec::new();
-        for (line, number) in self.rows().zip(self.above + 1..) {
+        for (line, number) in self.numbered() {
             cut(line, &mut record);
             place.set_line(number);
             record.set_position(Some(place.clone()));
-            if record.len() != columns.len() {
-                let problem = format!(
-                    "line {number} has {} cells, not {}",
-                    record.len(),
-                    columns.len()
-                );
-                return Err(io::Error::new(io::ErrorKind::InvalidData, problem).into());
-            }
+            expect_cells(number, record.len(), columns.len())?;
             rows.push(read(&columns, &record)?);
         }
         Ok((columns, rows))
+    }
+
+    /// The rows, each read from its cells as they lie in the table, under the names of their columns.
+    ///
+    /// Errors: a row that has more cells or fewer than the table has columns, or that `read` does not take; or a cell in which a quote stands.
+    pub(super) fn read_each_in_place<T>(
+        self,
+        mut read: impl FnMut(&[&'a str], &[&'a str]) -> Result<T, String>,
+    ) -> Result<Vec<T>, csv::Error> {
+        let (mut columns, mut cells) = (Vec::new(), Vec::new());
+        each_cell(self.header, |cell, _| columns.push(cell));
+        let mut rows = Vec::new();
+        for (line, number) in self.numbered() {
+            cells.clear();
+            let mut quotes = false;
+            each_cell(line, |cell, has_quotes| {
+                cells.push(cell);
+                quotes |= has_quotes;
+            });
+            expect_cells(number, cells.len(), columns.len())?;
+            if quotes {
+                return Err(wrong_row(format!("line {number} has a quote in a cell")));
+            }
+            let row = read(&columns, &cells);
+            rows.push(row.map_err(|problem| wrong_row(format!("line {number}: {problem}")))?);
+        }
+        Ok(rows)
+    }
+
+    /// The rows with the numbers of their lines.
+    fn numbered(self) -> impl Iterator<Item = (&'a str, u64)> {
+        self.rows().zip(self.above + 1..)
     }
 
     /// The rows whose first cell is `key`, of a table that is sorted by its first cells.
@@ -83,6 +108,18 @@ impl<'a> TableLines<'a> {
     }
 }
 
+fn expect_cells(line: u64, there: usize, columns: usize) -> Result<(), csv::Error> {
+    if there == columns {
+        return Ok(());
+    }
+    let problem = format!("line {line} has {there} cells, not {columns}");
+    Err(wrong_row(problem))
+}
+
+fn wrong_row(problem: String) -> csv::Error {
+    io::Error::new(io::ErrorKind::InvalidData, problem).into()
+}
+
 fn first_cell(line: &str) -> &str {
     line.split(',').next().unwrap_or_default()
 }
@@ -97,19 +134,28 @@ pub(super) fn cells(line: &str) -> StringRecord {
 /// Cuts a line into its cells, which may stand in quotes.
 fn cut(line: &str, record: &mut StringRecord) {
     record.clear();
+    each_cell(line, |cell, has_quotes| {
+        if has_quotes {
+            record.push_field(&cell.replace("\"\"", "\""));
+        } else {
+            record.push_field(cell);
+        }
+    });
+}
+
+/// Hands on the cells of a line, without the quotes around them, and whether there are quotes within, which are still written twice.
+fn each_cell<'a>(line: &'a str, mut hand_on: impl FnMut(&'a str, bool)) {
     let mut rest = line;
     loop {
-        let after = if let Some(quoted) = rest.strip_prefix('"') {
-            let (cell, after) = closed(quoted);
-            record.push_field(&cell.replace("\"\"", "\""));
-            after
+        let (cell, has_quotes, after) = if let Some(quoted) = rest.strip_prefix('"') {
+            closed(quoted)
         } else {
             // Most cells are a few letters, for which to set up a search takes longer than the search.
             let end = rest.bytes().position(|byte| byte == b',');
             let (cell, after) = rest.split_at(end.unwrap_or(rest.len()));
-            record.push_field(cell);
-            after
+            (cell, false, after)
         };
+        hand_on(cell, has_quotes);
         match after.strip_prefix(',') {
             Some(next) => rest = next,
             None => return,
@@ -117,16 +163,16 @@ fn cut(line: &str, record: &mut StringRecord) {
     }
 }
 
-/// A cell up to its closing quote, and the line after that; a quote within is written twice.
-fn closed(quoted: &str) -> (&str, &str) {
-    let mut from = 0;
+/// A cell up to its closing quote, whether quotes stand in it, each written twice, and the line after that.
+fn closed(quoted: &str) -> (&str, bool, &str) {
+    let (mut from, mut has_quotes) = (0, false);
     while let Some(at) = quoted[from..].find('"').map(|at| from + at) {
         if !quoted[at + 1..].starts_with('"') {
-            return (&quoted[..at], &quoted[at + 1..]);
+            return (&quoted[..at], has_quotes, &quoted[at + 1..]);
         }
-        from = at + 2;
+        (from, has_quotes) = (at + 2, true);
     }
-    (quoted, "")
+    (quoted, has_quotes, "")
 }
 
 #[cfg(test)]
@@ -165,5 +211,8 @@ mod tests {
         let short = TableLines::of("key,n\na,1\nb\n").read_each(|_, _| Ok(()));
         let message = short.unwrap_err().to_string();
         assert_eq!(message, "line 3 has 1 cells, not 2");
+        let quoted = TableLines::of("key,n\na,\"1 \"\"b\"\"\"\n").read_each_in_place(|_, _| Ok(()));
+        let message = quoted.unwrap_err().to_string();
+        assert_eq!(message, "line 2 has a quote in a cell");
     }
 }

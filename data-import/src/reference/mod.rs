@@ -2,6 +2,8 @@
 
 mod lines;
 
+use std::str::FromStr;
+
 use csv::StringRecord;
 use serde::de::DeserializeOwned;
 
@@ -114,34 +116,56 @@ pub fn records(name: &str, text: &str) -> Result<(StringRecord, Vec<StringRecord
 /// A row of an embedded table, of which each cell is looked up by the name of its column.
 #[derive(Debug, Clone, Copy)]
 pub struct TableRow<'a> {
-    columns: &'a StringRecord,
-    cells: &'a StringRecord,
+    columns: &'a [&'static str],
+    cells: &'a [&'static str],
 }
 
-impl<'a> TableRow<'a> {
+impl TableRow<'_> {
     /// The cell under a column's name; empty where the table has no such column.
-    pub fn cell(self, name: &str) -> &'a str {
-        let at = self.columns.iter().position(|column| column == name);
-        at.and_then(|at| self.cells.get(at)).unwrap_or("")
+    pub fn cell(self, name: &str) -> &'static str {
+        let at = self.columns.iter().position(|column| *column == name);
+        at.and_then(|at| self.cells.get(at)).copied().unwrap_or("")
+    }
+
+    /// The number in a cell; `None` in an empty one.
+    ///
+    /// Errors: the cell holds something else.
+    pub fn number<N: FromStr>(self, name: &str) -> Result<Option<N>, String> {
+        match self.cell(name) {
+            "" => Ok(None),
+            cell => match cell.parse() {
+                Ok(number) => Ok(Some(number)),
+                Err(_) => Err(format!("“{cell}” is no number for “{name}”")),
+            },
+        }
     }
 
     /// The alternatives in a cell, which are joined by `|`.
-    pub fn alternatives(self, name: &str) -> impl Iterator<Item = &'a str> {
+    pub fn alternatives(self, name: &str) -> impl Iterator<Item = &'static str> {
         let cell = Some(self.cell(name)).filter(|cell| !cell.is_empty());
         let parts = cell.into_iter().flat_map(|cell| cell.split('|'));
         parts.map(str::trim).filter(|part| !part.is_empty())
     }
 }
 
-/// Reads an embedded table row by row, each from its cells.
+/// Reads an embedded table row by row, each from its cells, of which none has a quote in it.
 pub fn read_rows<T>(
     name: &str,
-    text: &str,
+    text: &'static str,
     read: impl Fn(TableRow<'_>) -> T,
 ) -> Result<Vec<T>, Error> {
-    let each =
-        TableLines::of(text).read_each(|columns, cells| Ok(read(TableRow { columns, cells })));
-    Ok(each.map_err(|source| wrong(name, source))?.1)
+    try_read_rows(name, text, |row| Ok(read(row)))
+}
+
+/// As [`read_rows`], of rows that may not read.
+pub fn try_read_rows<T>(
+    name: &str,
+    text: &'static str,
+    read: impl Fn(TableRow<'_>) -> Result<T, String>,
+) -> Result<Vec<T>, Error> {
+    let row = |columns: &[_], cells: &[_]| read(TableRow { columns, cells });
+    let each = TableLines::of(text).read_each_in_place(row);
+    each.map_err(|source| wrong(name, source))
 }
 
 /// The rows of an embedded table, cut at their first commas: the last cell is as it is written (see [`unquoted`]), those before it stand

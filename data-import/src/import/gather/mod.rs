@@ -26,6 +26,9 @@ use crate::measure::Measure;
 
 /// A group of a small source has 512 foods: few enough to decode at once for one look-up.
 const SMALL: u32 = 9;
+/// One of a source that becomes part of the program has 2048: nothing of it is unpacked or digested for a look-up, so the size of a group costs
+/// little, and the length of the footer, which is gone through, most.
+const BUILT_IN: u32 = 11;
 /// One of a large source has 8192, or its footer would be too long.
 const LARGE: u32 = value::FOOD_BITS;
 /// A source of more foods than this is large.
@@ -83,6 +86,15 @@ impl<'s> Gather<'s> {
     /// `ids` are all foods of the source, `nutrients` is the number of nutrients known.
     pub(crate) fn new(store: &'s Store, ids: Ids, nutrients: usize) -> Self {
         let bits = if ids.len() > MANY { LARGE } else { SMALL };
+        Self::in_groups(bits, store, ids, nutrients)
+    }
+
+    /// The same of a source that becomes part of the program.
+    pub(crate) fn built_in(store: &'s Store, ids: Ids, nutrients: usize) -> Self {
+        Self::in_groups(BUILT_IN, store, ids, nutrients)
+    }
+
+    fn in_groups(bits: u32, store: &'s Store, ids: Ids, nutrients: usize) -> Self {
         let groups = ids.len().div_ceil(1 << bits);
         Self {
             store,
