@@ -111,11 +111,14 @@ pub fn run(
     let made = made(request, &wanted, nutrients, &unsure);
     let kept_file = request.kept.filter(|_| unsure.is_empty());
     let kept_file = kept_file.and_then(|kept| KeptFile::of(kept, request.foods, &made.foods));
-    // A thread reads the foods that were kept while this one opens the input.
-    let kept_foods = kept_file
-        .clone()
-        .map(|file| thread::spawn(move || file.open()));
-    let input = Input::open(request.input)?;
+    // A thread opens the input while this one reads the foods that were kept: they are much in small pieces, and the system hands memory
+    // to other threads than the first page by page.
+    let (input, kept_foods) = thread::scope(|scope| {
+        let input = scope.spawn(|| Input::open(request.input));
+        let kept_foods = kept_file.as_ref().and_then(KeptFile::open);
+        (input.join(), kept_foods)
+    });
+    let input = input.map_err(|_| damaged())??;
     let parts = named_part(parts_of(&input)?, request.part)?;
     fs::create_dir_all(request.output)
         .map_err(|error| BulkError::io("make", request.output, error))?;
@@ -134,7 +137,7 @@ pub fn run(
     let (done, to_do): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(is_done);
     let passed_over = done.len();
     let source = "published food composition, prepared by trayful";
-    let foods = match kept_foods.and_then(|reading| reading.join().ok().flatten()) {
+    let foods = match kept_foods {
         Some(kept) => PreparedFoods::Kept(kept),
         None => {
             let preparer = FoodPreparer::new(request.foods, !unsure.is_empty())?;
@@ -221,18 +224,16 @@ fn on_all_cores<'p>(
     thread::scope(|scope| {
         let workers = (0..threads.clamp(1, parts.len().max(1))).map(|_| scope.spawn(worker));
         let workers: Vec<_> = workers.collect();
-        let ended = workers.into_iter().map(|worker| {
-            // The decoder of Parquet gives up so on bytes that are not as they ought to be.
-            let broken =
-                |_| Problem::new("a file of the input is damaged: it could not be decoded");
-            worker
-                .join()
-                .map_err(broken)
-                .map_err(BulkError::from)
-                .flatten()
-        });
+        let ended = workers
+            .into_iter()
+            .map(|worker| worker.join().map_err(|_| damaged()).flatten());
         ended.collect::<Vec<_>>().into_iter().collect()
     })
+}
+
+/// Why a thread ended without an answer: so the decoder of Parquet gives up on bytes that are not as they ought to be.
+fn damaged() -> BulkError {
+    Problem::new("a file of the input is damaged: it could not be decoded").into()
 }
 
 /// The one part that is named, or all.

@@ -2,7 +2,7 @@
 
 use clap::Args;
 use data_import::NutrientId;
-use trayful::household::{self, Freezing, Judged, USUAL_SERVING};
+use trayful::household::{self, Forecast, Freezing, Judged};
 use trayful::notebook::Store;
 use trayful::portion::Target;
 use trayful::problem::{Located, Place, Problem, SourceText};
@@ -153,8 +153,8 @@ pub(super) fn freezer(args: &FreezerArgs, session: &Session) -> Result<Answer, F
     let book = session.book()?;
     let store = book.store()?;
     let day = args.day.ahead(session)?;
-    let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
-    let report = FreezerReport::new(day, &pace, &pace.outlook(&store.stock()?, day));
+    let forecast = Forecast::of(&book, &store, day, 0)?;
+    let report = FreezerReport::new(day, &forecast);
     let mut answer = if args.json {
         session.json(&report, &[])?
     } else {

@@ -3,17 +3,17 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::{BookJudge, USUAL_SERVING, calculated};
+use super::{BookJudge, Forecast, calculated};
 use crate::food::Pantry;
-use crate::notebook::{Book, BookError, Pace, Room, Stock, Store};
+use crate::notebook::{Book, BookError, Room, Stock, Store};
 use crate::portion::{Cubes, Target, Tray};
 use crate::safety::Objection;
 
 /// The room for a new batch, and the recipes to choose from.
 #[derive(Debug)]
 pub struct CookNext {
-    /// The rate at which the freezer is eaten.
-    pub pace: Pace,
+    /// How the freezer is eaten.
+    pub forecast: Forecast,
     /// The number of foods that each child knows.
     pub known_foods: Vec<KnownFoods>,
     /// The room for a new batch; `None` where no pace is known.
@@ -56,8 +56,8 @@ pub fn cook_next(
     pantry: Pantry,
     day: Date,
 ) -> Result<CookNext, BookError> {
-    let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
-    let stock = store.stock()?;
+    let keeps_days = book.settings.freezer_days;
+    let forecast = Forecast::of(book, store, day, keeps_days)?;
     let known_foods = book.settings.children.iter().map(|child| {
         Ok(KnownFoods {
             child: child.name.clone(),
@@ -65,13 +65,13 @@ pub fn cook_next(
         })
     });
     let known_foods = known_foods.collect::<Result<_, BookError>>()?;
-    let room = (pace.cubes_a_day > 0.0).then(|| pace.room(&stock, day, book.settings.freezer_days));
+    let room = (forecast.pace.cubes_a_day > 0.0).then(|| forecast.room(keeps_days));
     let recipes = match room {
-        Some(room) => recipes(book, store, day, &stock, room.cubes, pantry)?,
+        Some(room) => recipes(book, store, day, &forecast.stock, room.cubes, pantry)?,
         None => Vec::new(),
     };
     Ok(CookNext {
-        pace,
+        forecast,
         known_foods,
         room,
         recipes,

@@ -3,7 +3,7 @@
 
 use jiff::civil::Date;
 
-use super::USUAL_SERVING;
+use super::Forecast;
 use crate::notebook::{Book, BookError, Store};
 use crate::recipe::Batch;
 use crate::safety::FreezerLimit;
@@ -16,11 +16,12 @@ pub fn too_much(
     life: u32,
     cubes: u32,
 ) -> Result<Vec<String>, BookError> {
-    let pace = store.pace(&book.settings, day, USUAL_SERVING)?;
+    let forecast = Forecast::of(book, store, day, life)?;
+    let pace = forecast.pace;
     if pace.cubes_a_day <= 0.0 {
         return Ok(Vec::new());
     }
-    let room = pace.room(&store.stock()?, day, life);
+    let room = forecast.room(life);
     if cubes <= room.cubes {
         return Ok(Vec::new());
     }

@@ -13,6 +13,7 @@ mod drinking;
 mod eaters;
 mod food_doubts;
 mod food_facts;
+mod forecast;
 mod freezing;
 mod keeping;
 mod knowing;
@@ -49,6 +50,7 @@ pub use drinking::{is_no_milk, milk_part};
 pub use food_facts::{
     Complement, FoodFacts, FoodPortion, FoodView, PortionMeasure, RecipeWithFood, puree_complements,
 };
+pub use forecast::Forecast;
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;
 pub use knowing::know_foods;

@@ -62,7 +62,7 @@ pub use memo::KeptValues;
 pub use memory_copy::CopiedFor;
 pub use milk::{MilkAmount, MilkPart, NewMilk, milks_at_age};
 pub use note::{NOTE_TOPICS, Note};
-pub use pace::{Outlook, PACE_DAYS, Pace, Room};
+pub use pace::{Outlook, PACE_DAYS, Pace, PlannedEating, Room};
 pub use plan::{Plan, PlannedCooking, PlannedServing, Slot};
 pub use purchases::Purchase;
 pub use question::{Question, QuestionAnswer};

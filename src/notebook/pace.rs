@@ -1,5 +1,7 @@
 //! The rate at which the freezer is eaten, the cubes that will not be eaten in time, and the room for the next batch.
 
+use std::collections::BTreeMap;
+
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
@@ -23,13 +25,26 @@ pub struct Pace {
     pub days: u32,
 }
 
-/// The forecast for one batch at a pace.
+/// What is planned to be eaten out of the freezer.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct PlannedEating {
+    /// The share of each day's meals that is planned, 0 to 1: the pace speaks of the others.
+    pub share_of_day: BTreeMap<Date, f64>,
+    /// Cubes that the plan takes each day, from whichever batch.
+    pub by_day: BTreeMap<Date, u32>,
+    /// Cubes that the plan takes of each batch, by its number, in time.
+    pub of_batch: BTreeMap<i64, u32>,
+}
+
+/// The forecast for one batch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlook {
     /// The batch and what is left of it.
     pub stock: Stock,
     /// Days until its last day; negative where that is past.
     pub days_left: i64,
+    /// Cubes that are planned for meals until then.
+    pub planned: u32,
     /// Cubes that will not be eaten in time.
     pub too_many: u32,
 }
@@ -37,7 +52,7 @@ pub struct Outlook {
 /// The room for a new batch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Room {
-    /// Cubes in the freezer that are to be eaten until then, so that they are eaten in time.
+    /// Cubes that come first: they lie in the freezer and are to be eaten until then, or are planned.
     pub waiting: u32,
     /// Cubes that can be eaten until the new batch's last day.
     pub eaten_by_then: u32,
@@ -81,44 +96,54 @@ impl Store {
 }
 
 impl Pace {
-    /// The forecast for each batch if batches are eaten in the order of their last days. All cubes past their last day
-    /// count as too many.
-    pub fn outlook(&self, stock: &[Stock], today: Date) -> Vec<Outlook> {
+    /// The forecast for each batch: meals that are planned are eaten as planned, and at the others batches are eaten in the order of their last
+    /// days. All cubes past their last day count as too many.
+    pub fn outlook(&self, stock: &[Stock], today: Date, planned: &PlannedEating) -> Vec<Outlook> {
         let mut eaten = 0.0_f64;
-        stock
-            .iter()
-            .map(|stock| {
-                let days_left = days_between(today, stock.batch.use_by);
-                let chances = self.eaten_in(days_left) - eaten;
-                let will = chances.floor().clamp(0.0, f64::from(stock.left));
-                eaten += will;
-                Outlook {
-                    stock: stock.clone(),
-                    days_left,
-                    too_many: stock.left - whole(will),
-                }
-            })
-            .collect()
+        let outlook = |stock: &Stock| {
+            let days_left = days_between(today, stock.batch.use_by);
+            let of_batch = planned.of_batch.get(&stock.batch.id);
+            let planned_cubes = of_batch.map_or(0, |cubes| *cubes.min(&stock.left));
+            let left = stock.left - planned_cubes;
+            let chances = self.eaten_in(today, days_left, planned) - eaten;
+            let will = chances.floor().clamp(0.0, f64::from(left));
+            eaten += will;
+            Outlook {
+                stock: stock.clone(),
+                days_left,
+                planned: planned_cubes,
+                too_many: left - whole(will),
+            }
+        };
+        stock.iter().map(outlook).collect()
     }
 
-    /// The room for a new batch that keeps so many days: as many cubes as are eaten in time without
+    /// The room for a new batch that keeps so many days: as many cubes as are eaten in time at meals that are not planned, without
     /// one more of those in the freezer being too many, what is to be eaten first being eaten first.
-    pub fn room(&self, stock: &[Stock], today: Date, keeps_days: u32) -> Room {
+    pub fn room(
+        &self,
+        stock: &[Stock],
+        (today, keeps_days): (Date, u32),
+        planned: &PlannedEating,
+    ) -> Room {
         let keeps = i64::from(keeps_days);
-        let outlook = self.outlook(stock, today);
+        let outlook = self.outlook(stock, today, planned);
         let will_by = |day: i64| -> f64 {
             let due = outlook.iter().filter(|one| one.days_left <= day);
-            due.map(|one| f64::from(one.stock.left - one.too_many))
+            due.map(|one| f64::from(one.stock.left - one.planned - one.too_many))
                 .sum()
         };
         // Also on the last days of the batches that keep longer there must be room for it.
         let later = outlook.iter().map(|one| one.days_left.max(keeps));
         let free = later
             .chain([keeps])
-            .map(|day| self.eaten_in(day) - will_by(day))
+            .map(|day| self.eaten_in(today, day, planned) - will_by(day))
             .fold(f64::INFINITY, f64::min);
-        let eaten_by_then = whole(self.eaten_in(keeps));
-        let cubes = whole(free).min(eaten_by_then);
+        let last = today.saturating_add(keeps.days());
+        let planned_by_then: u32 = planned.by_day.range(..=last).map(|(_, cubes)| cubes).sum();
+        let unplanned = whole(self.eaten_in(today, keeps, planned));
+        let cubes = whole(free).min(unplanned);
+        let eaten_by_then = unplanned + planned_by_then;
         Room {
             waiting: eaten_by_then - cubes,
             eaten_by_then,
@@ -126,15 +151,19 @@ impl Pace {
         }
     }
 
-    /// Cubes eaten until the end of the day so many days from today; today counts.
-    fn eaten_in(&self, days: i64) -> f64 {
+    /// Cubes eaten at meals that are not planned, until the end of the day so many days from today; today counts.
+    fn eaten_in(&self, today: Date, days: i64, planned: &PlannedEating) -> f64 {
         #[expect(
             clippy::cast_precision_loss,
             reason = "days of a freezer, far below 2^52"
         )]
-        let days = (days + 1).max(0) as f64;
+        let all = (days + 1).max(0) as f64;
+        let last = today.saturating_add(days.days());
+        let shares = planned.share_of_day.iter();
+        let within = shares.filter(|(day, _)| (today..=last).contains(day));
+        let unplanned = all - within.map(|(_, share)| share).sum::<f64>();
         // A quotient without remainder must not lose a cube to rounding.
-        self.cubes_a_day * days + 1e-9
+        self.cubes_a_day * unplanned + 1e-9
     }
 }
 

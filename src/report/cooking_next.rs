@@ -62,7 +62,7 @@ impl CookNextReport {
         Self {
             schema: 1,
             day,
-            pace: (&next.pace).into(),
+            pace: PaceReport::of(&next.forecast),
             children: children.collect(),
             room: next.room.map(|room| room_report(room, keeps_days)),
             recipes: next.recipes.clone(),
@@ -75,13 +75,17 @@ impl CookNextReport {
         let mut page = Page::new(look);
         if let Some(room) = self.room {
             page.paragraph(&format!(
-                "There is room for {}: a batch cooked on {} keeps {} days; {} can be eaten by then, and {} that lie in the \
-                 freezer come first.",
+                "There is room for {}: a batch cooked on {} keeps {} days; {} can be eaten by then, and {} that {} come first.",
                 counted(room.cubes, "cube"),
                 words::day(self.day),
                 room.keeps_days,
                 counted(room.eaten_by_then, "cube"),
                 room.waiting,
+                if self.pace.planned_until.is_some() {
+                    "lie in the freezer or are planned"
+                } else {
+                    "lie in the freezer"
+                },
             ));
         }
         page.paragraph(&format!("Pace: {}.", self.pace.words()));

@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::text::{Look, Page};
+use crate::household::Forecast;
 use crate::notebook::{Outlook, PACE_DAYS, Pace};
 use crate::words;
 
@@ -26,6 +27,8 @@ pub struct FreezerLine {
     pub recipe: String,
     pub title: String,
     pub cubes_left: u32,
+    /// Cubes of these that meals are planned with until the last day.
+    pub cubes_planned: u32,
     pub cubes_made: u32,
     pub cube_g: f64,
     pub made: Date,
@@ -45,21 +48,35 @@ pub struct PaceReport {
     /// Whether the book states it; else it is counted.
     pub stated: bool,
     pub days_counted: u32,
+    /// The last day on which cubes are planned; `None` where none are.
+    pub planned_until: Option<Date>,
 }
 
-impl From<&Pace> for PaceReport {
-    fn from(pace: &Pace) -> Self {
+impl PaceReport {
+    /// Of the freezer on a day.
+    pub fn of(forecast: &Forecast) -> Self {
+        let pace = forecast.pace;
         Self {
             cubes_a_day: (pace.stated || pace.days > 0).then_some(pace.cubes_a_day),
             stated: pace.stated,
             days_counted: pace.days,
+            planned_until: forecast.planned.by_day.keys().next_back().copied(),
         }
     }
-}
 
-impl PaceReport {
     /// The pace in words, as a part of a sentence.
     pub fn words(self) -> String {
+        let pace = self.counted();
+        match self.planned_until {
+            Some(day) => format!(
+                "{pace}; planned meals, the last on {}, count as planned",
+                words::day(day)
+            ),
+            None => pace,
+        }
+    }
+
+    fn counted(self) -> String {
         let Some(cubes) = self.cubes_a_day else {
             return "not known yet: it is counted from the meals that are recorded".into();
         };
@@ -75,12 +92,13 @@ impl PaceReport {
 }
 
 impl FreezerReport {
-    /// Builds the report from the pace and the outlook of each batch.
-    pub fn new(day: Date, pace: &Pace, outlook: &[Outlook]) -> Self {
+    /// Builds the report of a day.
+    pub fn new(day: Date, forecast: &Forecast) -> Self {
+        let (pace, outlook) = (&forecast.pace, forecast.outlook());
         Self {
             schema: 1,
             day,
-            pace: pace.into(),
+            pace: PaceReport::of(forecast),
             cubes: outlook.iter().map(|outlook| outlook.stock.left).sum(),
             batches: outlook
                 .iter()
@@ -119,6 +137,7 @@ fn freezer_line(outlook: &Outlook, pace: &Pace) -> FreezerLine {
         recipe: batch.name.clone(),
         title: batch.title.clone(),
         cubes_left: outlook.stock.left,
+        cubes_planned: outlook.planned,
         cubes_made: batch.cubes,
         cube_g: batch.cube.grams(),
         made: batch.day,

@@ -27,7 +27,7 @@ fn the_freezer() {
     let before = json(&home, &freezer);
     assert_eq!(
         before["pace"],
-        json!({"cubes_a_day": null, "stated": false, "days_counted": 0})
+        json!({"cubes_a_day": null, "stated": false, "days_counted": 0, "planned_until": null})
     );
     assert_eq!(
         before["batches"][0]["too_many"],

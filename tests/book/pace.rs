@@ -3,7 +3,7 @@
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 use trayful::cost::BatchCost;
-use trayful::notebook::{Book, FrozenBatch, Pace, Stock};
+use trayful::notebook::{Book, FrozenBatch, Pace, PlannedEating, Stock};
 use trayful::quantity::Mass;
 
 use super::household::Household;
@@ -38,7 +38,7 @@ fn stock(of: &[(u32, i64)]) -> Vec<Stock> {
 }
 
 fn too_many(pace: f64, of: &[(u32, i64)]) -> Vec<u32> {
-    let outlook = eating(pace).outlook(&stock(of), TODAY);
+    let outlook = eating(pace).outlook(&stock(of), TODAY, &PlannedEating::default());
     outlook
         .into_iter()
         .map(|outlook| outlook.too_many)
@@ -75,7 +75,7 @@ fn the_second_batch_waits_for_the_first() {
 #[test]
 fn the_room_for_a_new_batch() {
     let room = |pace: f64, of: &[(u32, i64)], keeps| {
-        let room = eating(pace).room(&stock(of), TODAY, keeps);
+        let room = eating(pace).room(&stock(of), (TODAY, keeps), &PlannedEating::default());
         (room.waiting, room.eaten_by_then, room.cubes)
     };
     // 31 days of 2 are 62, less the 10 that wait.
@@ -115,7 +115,9 @@ fn a_batch_that_fills_the_room_makes_nothing_too_many() {
             all.sort_by_key(|(_, days)| *days);
             too_many(pace, &all).iter().sum()
         };
-        let cubes = eating(pace).room(&stock(of), TODAY, keeps).cubes;
+        let cubes = eating(pace)
+            .room(&stock(of), (TODAY, keeps), &PlannedEating::default())
+            .cubes;
         let now = wasted(None);
         assert_eq!(wasted(Some(cubes)), now, "{cubes} in {of:?}");
         assert!(
@@ -123,6 +125,75 @@ fn a_batch_that_fills_the_room_makes_nothing_too_many() {
             "{cubes} and one more in {of:?}"
         );
     }
+}
+
+#[test]
+fn planned_meals_are_eaten_as_planned_and_the_others_at_the_pace() {
+    // The next four days are planned whole: 6 of the first batch, none of the second.
+    let day = |days: i64| TODAY.checked_add(days.days()).unwrap();
+    let planned = PlannedEating {
+        share_of_day: (0..4).map(|days| (day(days), 1.0)).collect(),
+        by_day: [(day(0), 2), (day(1), 2), (day(3), 2)].into(),
+        of_batch: [(1, 6)].into(),
+    };
+    let outlook = |of: &[(u32, i64)], planned: &PlannedEating| -> Vec<(u32, u32)> {
+        let outlook = eating(2.0).outlook(&stock(of), TODAY, planned);
+        outlook
+            .iter()
+            .map(|one| (one.planned, one.too_many))
+            .collect()
+    };
+    // On the days of the plan the pace says nothing: 4 of the first are left over on its last day.
+    assert_eq!(outlook(&[(10, 3)], &planned), [(6, 4)]);
+    // Two days after the plan, 4 cubes: those of the first that are not planned, and then none of the second.
+    assert_eq!(outlook(&[(10, 5), (6, 5)], &planned), [(6, 0), (0, 6)]);
+    // More than is left is not planned of a batch.
+    assert_eq!(outlook(&[(5, 3)], &planned), [(5, 0)]);
+    // Half of the meals of the first day: one cube at the others.
+    let half = PlannedEating {
+        share_of_day: [(TODAY, 0.5)].into(),
+        ..PlannedEating::default()
+    };
+    assert_eq!(outlook(&[(3, 0)], &half), [(0, 2)]);
+    // 31 days, 4 of them planned: 27 of 2 are 54, and 6 planned ones; the 4 that are not planned come first too.
+    let room = eating(2.0).room(&stock(&[(10, 20)]), (TODAY, 30), &planned);
+    assert_eq!((room.waiting, room.eaten_by_then, room.cubes), (10, 60, 50));
+}
+
+#[test]
+fn the_freezer_goes_by_the_plan() {
+    let home = Household::new();
+    home.answer(&["freeze", "squash", "--cubes", "14", "--on", "2026-10-01"]);
+    home.said(&["serve", "2 squash", "--on", "2026-10-19"]);
+    let freezer = || home.answer(&["freezer", "--on", "2026-10-20"]);
+    // The last day is in ten days: at 2 a day all 12 are eaten.
+    assert!(freezer().contains("12"), "{}", freezer());
+    assert!(!freezer().contains("will not be eaten"), "{}", freezer());
+    let plan =
+        |words: &[&str]| home.answer(&[&["plan", "set"], words, &["--on", "2026-10-20"]].concat());
+    for meal in ["breakfast", "supper"] {
+        plan(&["2026-10-20", meal, "--empty", "--to", "2026-10-31"]);
+    }
+    plan(&["2026-10-20", "lunch", "1 squash", "--to", "2026-10-21"]);
+    plan(&["2026-10-22", "lunch", "--empty", "--to", "2026-10-31"]);
+    let text = freezer();
+    assert!(text.contains("10 will not be eaten in time"), "{text}");
+    let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("planned meals, the last on 21 Oct 2026, count as planned"),
+        "{text}"
+    );
+    let json = || -> serde_json::Value {
+        let freezer = home.answer(&["freezer", "--on", "2026-10-20", "--json"]);
+        serde_json::from_str(&freezer).unwrap()
+    };
+    let before = json();
+    assert_eq!(before["batches"][0]["cubes_planned"], 2);
+    assert_eq!(before["batches"][0]["too_many"], 10);
+    assert_eq!(before["pace"]["planned_until"], "2026-10-21");
+    // A meal that was had as planned is no longer to come.
+    home.said(&["serve", "1 squash", "--meal", "lunch", "--on", "2026-10-20"]);
+    assert_eq!(json()["batches"][0]["cubes_planned"], 1);
 }
 
 /// The pace on a day, after so many cubes on the days before or after it.

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use askama::Template;
 
 use super::phrases::{self, Last};
-use crate::household::{USUAL_SERVING, freezer_objections};
+use crate::household::{Forecast, freezer_objections};
 use crate::notebook::{Outlook, Pace};
 use crate::report::objection_lines;
 use crate::report::{ObjectionLine, PaceReport};
@@ -66,8 +66,8 @@ struct Drawing {
 /// Shows the freezer.
 pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let store = visit.record()?;
-    let pace = store.pace(&visit.book.settings, visit.today, USUAL_SERVING)?;
-    let outlook = pace.outlook(&store.stock()?, visit.today);
+    let forecast = Forecast::of(&visit.book, store, visit.today, 0)?;
+    let (pace, outlook) = (forecast.pace, forecast.outlook());
     let pantry = visit.foods().inspect_err(|fault| tell(visit, fault)).ok();
     let mut objections = match &pantry {
         Some(pantry) => freezer_objections(&visit.book, store, pantry, visit.today)?,
@@ -84,7 +84,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         frame: Layout::of(visit, "Freezer", "/freezer"),
         left: counted(left, "cube"),
         batches: counted(outlook.len(), "batch"),
-        pace: PaceReport::from(&pace).words(),
+        pace: PaceReport::of(&forecast).words(),
         of_all: objection_lines(&of_all),
         unjudged: pantry.is_none(),
         late: shelf.iter().filter_map(|one| late(one, &pace)).collect(),

@@ -10,7 +10,7 @@ use super::catch_up;
 use super::meal_form::serve;
 use super::phrases::{self, Last, SelectOption};
 use super::planned_meal::{Planned, feeding};
-use crate::household::{USUAL_SERVING, eaten_days, plan_facts, planned_meal};
+use crate::household::{Forecast, eaten_days, plan_facts, planned_meal};
 use crate::notebook::{Outlook, Plan, Slot, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
 use crate::planning::facts::{Facts, Span};
@@ -177,8 +177,7 @@ fn filled(
     meals.sort_by_key(place);
     let meals = meals.into_iter().enumerate();
     let meals = meals.map(|numbered| Planned::of(visit, store, &facts, numbered, again));
-    let pace = store.pace(settings, today, USUAL_SERVING)?;
-    let outlook = pace.outlook(&store.stock()?, today);
+    let outlook = Forecast::of(&visit.book, store, today, 0)?.outlook();
     // Batches past their last day are never offered to be eaten.
     let past = outlook.iter().filter(|one| one.days_left < 0);
     let near = outlook
