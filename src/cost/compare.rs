@@ -18,6 +18,21 @@ pub struct BatchCost {
     pub unpriced: Vec<String>,
 }
 
+impl BatchCost {
+    /// What the cubes of a batch cost that were frozen: the share of its purée that they are. A rest that fills no cube is lost with them; of more,
+    /// the rest was eaten or given away, and is not theirs.
+    #[must_use]
+    pub fn of_frozen(self, frozen: Mass, cube: Mass, puree: Mass) -> Self {
+        if puree - frozen < cube {
+            return self;
+        }
+        Self {
+            known: self.known.and_then(|known| known.share(frozen, puree)),
+            ..self
+        }
+    }
+}
+
 /// A bought jar or pouch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReadyMade {

@@ -52,7 +52,7 @@ pub struct Frozen {
     pub cube: Mass,
     /// The last day it is to be eaten.
     pub use_by: Date,
-    /// The cost, beside the jar.
+    /// The cost of the cubes, beside the jar.
     pub comparison: Comparison,
     /// The warnings, each a sentence without its full stop.
     pub warnings: Vec<String>,
@@ -103,6 +103,7 @@ fn record(
     let mut warnings = keeping::too_much(book, store, day, life, cubes)?;
     warnings.extend(keeping::too_long(&batch, life)?);
     warnings.extend(too_many_told(freezing.cubes, whole(&full), cube));
+    warnings.extend(rest(batch.masses.puree, cube * f64::from(cubes), cube));
     let (id, cost) = store.freeze(&new, &AllergenTable::builtin()?)?;
     let comparison = Comparison {
         mass: cube * f64::from(cubes),
@@ -117,6 +118,17 @@ fn record(
         use_by,
         comparison,
         warnings,
+    })
+}
+
+/// That more of the batch than one cube was not frozen, and what becomes of its cost.
+fn rest(puree: Mass, frozen: Mass, cube: Mass) -> Option<String> {
+    let rest = puree - frozen;
+    (rest >= cube).then(|| {
+        format!(
+            "{:.0} g of the batch were not frozen, and their share of the cost is left out here",
+            rest.grams()
+        )
     })
 }
 

@@ -76,19 +76,26 @@ pub struct FrozenBatch {
     pub cubes: u32,
     /// Mass of one.
     pub cube: Mass,
+    /// What the whole batch weighed; `None` where that is not on record.
+    pub puree: Option<Mass>,
     /// The last day it is to be eaten.
     pub use_by: Date,
     /// The dataset its figures come from.
     pub dataset: String,
-    /// The cost of the batch.
+    /// The cost of the cubes that were frozen.
     pub cost: BatchCost,
 }
 
 impl FrozenBatch {
+    /// Mass of the cubes that were frozen.
+    pub fn frozen(&self) -> Mass {
+        self.cube * f64::from(self.cubes)
+    }
+
     /// The cost of the cubes that were frozen, beside the same mass of a ready-made food.
     pub fn beside(&self, ready_made: Option<&ReadyMade>) -> Comparison {
         Comparison {
-            mass: self.cube * f64::from(self.cubes),
+            mass: self.frozen(),
             cost: self.cost.clone(),
             ready_made: ready_made.cloned(),
         }
@@ -131,10 +138,10 @@ pub struct Stock {
 }
 
 const COLUMNS: &str = "batch.entry, entry.day, batch.name, batch.title, batch.cubes, batch.cube_g, \
-                       batch.use_by, batch.dataset";
+                       batch.use_by, batch.dataset, batch.puree_g";
 
 impl Store {
-    /// Records a batch with its composition as it was computed. Gives its number and the cost at the prices of its day.
+    /// Records a batch with its composition as it was computed. Gives its number and the cost of its cubes at the prices of its day.
     pub fn freeze(
         &mut self,
         new: &NewBatch<'_>,
@@ -171,7 +178,11 @@ impl Store {
             )?;
             cubes::write(transaction, id, new.batch, (&cube, made))?;
             let cost = Prices::read(transaction)?.of_batch(transaction, id, new.day)?;
-            Ok((id, cost))
+            let frozen = filled.each * f64::from(new.cubes);
+            Ok((
+                id,
+                cost.of_frozen(frozen, filled.each, new.batch.masses.puree),
+            ))
         })
     }
 
@@ -386,7 +397,7 @@ pub(super) fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Re
         .query_map([name], |row| {
             Ok(Stock {
                 batch: batch(row)?,
-                left: row.get(8)?,
+                left: row.get(9)?,
             })
         })?
         .collect::<Result<Vec<_>, _>>()?;
@@ -417,6 +428,7 @@ fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {
         cube: Mass::from_grams(row.get(5)?),
         use_by: parsed(row, 6)?,
         dataset: row.get(7)?,
+        puree: row.get::<_, Option<f64>>(8)?.map(Mass::from_grams),
         cost: BatchCost::default(),
     })
 }

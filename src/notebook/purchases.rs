@@ -152,7 +152,7 @@ impl Prices {
     }
 }
 
-/// Fills in what each batch cost, at the prices that are known by now: a purchase that is written down late counts, and
+/// Fills in what the cubes of each batch cost, at the prices that are known by now: a purchase that is written down late counts, and
 /// so does a correction of one.
 pub(super) fn priced<'a>(
     connection: &Connection,
@@ -162,7 +162,11 @@ pub(super) fn priced<'a>(
     let days = batches.iter().map(|batch| (batch.id, batch.day)).collect();
     let mut costs = Prices::read(connection)?.of_batches(connection, &days)?;
     for batch in batches {
-        batch.cost = costs.remove(&batch.id).unwrap_or_default();
+        let cost = costs.remove(&batch.id).unwrap_or_default();
+        batch.cost = match batch.puree {
+            Some(puree) => cost.of_frozen(batch.frozen(), batch.cube, puree),
+            None => cost,
+        };
     }
     Ok(())
 }

@@ -1,6 +1,7 @@
 //! What a batch costs, worked by hand in decimals.
 
 use rust_decimal::Decimal;
+use serde_json::Value;
 use trayful::cost::Money;
 use trayful::quantity::Mass;
 
@@ -66,14 +67,7 @@ fn the_price_of_the_day_counts() {
         ]);
     }
     for day in ["01", "05", "14", "15", "19", "20", "31"] {
-        home.answer(&[
-            "freeze",
-            "squash",
-            "--cubes",
-            "1",
-            "--on",
-            &format!("2026-10-{day}"),
-        ]);
+        home.answer(&["freeze", "squash", "--on", &format!("2026-10-{day}")]);
     }
     // Before the first purchase the first one stands in.
     let expected = ["3", "3", "3", "3.6", "3.6", "4.8", "4.8"];
@@ -86,8 +80,8 @@ fn a_purchase_entered_late_is_found_by_its_day() {
     let home = Household::new();
     home.answer(&["buy", "1 kg 11485", "5.00", "--on", "2026-10-20"]);
     home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-10"]);
-    home.answer(&["freeze", "squash", "--cubes", "1", "--on", "2026-10-15"]);
-    home.answer(&["freeze", "squash", "--cubes", "1", "--on", "2026-10-25"]);
+    home.answer(&["freeze", "squash", "--on", "2026-10-15"]);
+    home.answer(&["freeze", "squash", "--on", "2026-10-25"]);
     assert_eq!(costs(&home), [Decimal::new(24, 1), Decimal::from(3)]);
 }
 
@@ -117,4 +111,29 @@ fn twice_the_batch_costs_twice() {
     let cost = Decimal::from_f64_retain(grams * 4.0 / 1000.0).unwrap();
     assert!(grams > 1000.0, "{frozen}");
     assert_eq!(millionths(costs(&home)[0]), millionths(cost));
+}
+
+#[test]
+fn cubes_cost_their_share_of_a_batch_of_which_few_were_frozen() {
+    let home = Household::new();
+    home.answer(&["buy", "1 kg 11485", "10.00", "--on", "2026-10-01"]);
+    let batch = home.json(&["batch", "squash", "--json"]);
+    let puree = batch["mass"]["puree_g"].as_f64().unwrap();
+    let frozen = |cubes: &[&str]| -> Value {
+        let freeze = [&["freeze", "squash", "--on", "2026-10-01", "--json"], cubes].concat();
+        serde_json::from_str(&home.said(&freeze).out).unwrap()
+    };
+    let cost = |of: &Value| of["cost"].as_str().unwrap().parse::<f64>().unwrap();
+    // 600 g at 10.00 a kilogram; what fills no whole cube is lost with the cubes.
+    let whole = frozen(&[]);
+    approx::assert_relative_eq!(cost(&whole), 6.0);
+    assert_eq!(whole["warnings"], serde_json::json!([]));
+    let few = frozen(&["--cubes", "7"]);
+    let grams = few["cube_g"].as_f64().unwrap() * 7.0;
+    approx::assert_relative_eq!(cost(&few), 6.0 * grams / puree, max_relative = 1e-6);
+    let warning = few["warnings"][0].as_str().unwrap();
+    let rest = format!("{:.0} g of the batch were not frozen", puree - grams);
+    assert!(warning.contains(&rest), "{warning}");
+    let money = home.json(&["money", "--json"]);
+    approx::assert_relative_eq!(cost(&money["batches"][1]), cost(&few), max_relative = 1e-6);
 }

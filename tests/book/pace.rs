@@ -28,6 +28,7 @@ fn stock(of: &[(u32, i64)]) -> Vec<Stock> {
             title: "Squash".into(),
             cubes: 40,
             cube: Mass::from_grams(28.0),
+            puree: None,
             use_by: TODAY.checked_add(days.days()).unwrap(),
             dataset: String::new(),
             cost: BatchCost::default(),

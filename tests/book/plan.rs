@@ -470,6 +470,7 @@ fn one_batch() -> Stock {
             title: "Squash".into(),
             cubes: 9,
             cube: Mass::from_grams(28.0),
+            puree: None,
             use_by: date(2026, 10, 31),
             dataset: String::new(),
             cost: BatchCost::default(),
