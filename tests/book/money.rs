@@ -11,7 +11,7 @@ use super::household::Household;
 fn costs(home: &Household) -> Vec<Decimal> {
     let money = home.json(&["money", "--json"]);
     let batches = money["batches"].as_array().unwrap().iter();
-    let cost = |batch: &serde_json::Value| batch["cost"].as_str().unwrap_or("-1").parse().unwrap();
+    let cost = |batch: &Value| batch["cost"].as_str().unwrap_or("-1").parse().unwrap();
     batches.map(cost).collect()
 }
 
