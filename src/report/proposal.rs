@@ -1,7 +1,7 @@
 //! A proposed plan: the week as a table, the gaps, the reasons in plain words, and on demand every figure behind it.
 
 use crate::words::{capital, counted, grouped, joined};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 use serde::Serialize;
@@ -55,6 +55,8 @@ struct ChildTable {
     name: String,
     meals: Vec<String>,
     days: Vec<Date>,
+    /// Meals that are planned or on record already.
+    settled: BTreeSet<(Date, String)>,
     because: Vec<String>,
 }
 
@@ -192,7 +194,12 @@ impl ProposalReport {
             .max(NARROWEST);
         let row = |day: &Date| -> Vec<String> {
             let cells = child.meals.iter().map(|meal| {
-                let cell = self.cell(&child.name, *day, meal);
+                let is_settled = child.settled.contains(&(*day, meal.clone()));
+                let cell = if is_settled {
+                    "already set".into()
+                } else {
+                    self.cell(&child.name, *day, meal)
+                };
                 wrapped(&cell, ' ', column).join("\n")
             });
             std::iter::once(spoken_day(*day)).chain(cells).collect()
@@ -330,10 +337,12 @@ impl ProposedCooking {
 
 fn child_table(request: &Request, proposal: &Proposal, child: usize) -> ChildTable {
     let eater = &request.children[child];
+    let settled = request.fixed.iter().filter(|meal| meal.child == child);
     ChildTable {
         name: eater.name.clone(),
         meals: eater.meals.clone(),
         days: request.days.clone(),
+        settled: settled.map(|meal| (meal.day, meal.meal.clone())).collect(),
         because: because(request, proposal, child),
     }
 }

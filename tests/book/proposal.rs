@@ -138,3 +138,23 @@ fn a_dish_that_is_not_wanted_is_left_out() {
         &[&TWO_DAYS[..], &["--without", "squash", "--without", "lent"]].concat(),
     ]));
 }
+
+#[test]
+fn a_meal_that_is_set_already_is_said_to_be() {
+    let home = Household::new();
+    home.answer(&["freeze", "squash", "--on", "2026-10-01"]);
+    home.answer(&["serve", "1 squash", "--on", "2026-10-01"]);
+    let on = ["--on", "2026-10-05"];
+    home.answer(&[&["plan", "set", "2026-10-06", "lunch", "2 squash"][..], &on].concat());
+    let week = [
+        "plan",
+        "propose",
+        "--from",
+        "2026-10-05",
+        "--to",
+        "2026-10-06",
+    ];
+    let told = home.said(&week).out;
+    assert!(told.contains("already set"), "{told}");
+    assert_eq!(told.matches("already set").count(), 1, "{told}");
+}
