@@ -50,7 +50,7 @@ pub(super) fn example(arg: &Arg, path: &[String], known: &Known) -> String {
         ("NAME", "save" | "name") => "my-recipe",
         ("NAME" | "CHILD", _) => return known.child.clone(),
         ("MEAL", _) => return known.meal.clone(),
-        ("MASS", "weight") => "8.2kg",
+        ("MASS", "weight") | ("MEASUREMENTS", _) => "8.2kg",
         ("MASS", _) => "900g",
         ("SHARE", "fill") => "0.9",
         ("SHARE", _) => "60%",

@@ -1,7 +1,7 @@
 //! `trayful measure`: weight, length and head size with their day.
 
 use clap::Args;
-use trayful::household::measurement;
+use trayful::household::{self, measurement};
 use trayful::notebook::Measured;
 
 use super::failure::Failure;
@@ -9,8 +9,11 @@ use super::written::{NewEntries, written_down};
 use super::{Answer, ChildArg, DayArg, Session};
 
 #[derive(Debug, Args)]
-#[group(required = true, multiple = true, args = ["weight", "length", "head"])]
+#[group(required = true, multiple = true, args = ["measured", "weight", "length", "head"])]
 pub(super) struct MeasureArgs {
+    /// What was measured, in your words, such as "8.4 kg, 66 cm, head 44 cm"
+    #[arg(value_name = "MEASUREMENTS")]
+    measured: Vec<String>,
     /// The weight, such as "8.4 kg"
     #[arg(long, value_name = "MASS")]
     weight: Option<String>,
@@ -34,7 +37,7 @@ pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failu
     let book = session.book()?;
     let child = args.child.one(session, &book)?;
     let day = args.day.done(session, &[child])?;
-    let mut measurements = Vec::new();
+    let mut measurements = household::measurements(day, &args.measured.join(" "))?;
     for (what, text) in [
         (Measured::Weight, &args.weight),
         (Measured::Length, &args.length),

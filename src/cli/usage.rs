@@ -319,8 +319,14 @@ impl<'a> TypedCommand<'a> {
         long.into_iter().chain(value).collect()
     }
 
-    /// The argument that an error names, as `--trays <N>` or `<RECIPE>`.
+    /// The argument that an error names, as `--trays <N>` or `<RECIPE>`; of several of which one is needed, as `<AMOUNT|--all>`, the first.
     fn argument(&self, named: &str) -> Option<&Arg> {
+        let first = || named.trim_matches(['<', '>']).split('|').next();
+        self.argument_called(named)
+            .or_else(|| self.argument_called(first()?))
+    }
+
+    fn argument_called(&self, named: &str) -> Option<&Arg> {
         let long = named
             .strip_prefix("--")
             .map(|rest| rest.split([' ', '=', '[']).next().unwrap_or_default());

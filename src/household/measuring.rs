@@ -24,6 +24,62 @@ pub fn measurement(day: Date, what: Measured, text: &str) -> Result<Measurement,
     Err(Problem::new(what).hint("look at the number and the unit"))
 }
 
+/// Reads what was measured in a parent's words: `8.4 kg, 66 cm, head 44 cm`. A mass is the weight, a length that of the child unless it is said
+/// to be of the head.
+///
+/// Errors: words that are none of these, or a measurement that no child has.
+pub fn measurements(day: Date, words: &str) -> Result<Vec<Measurement>, Problem> {
+    let unread = |word: &str| {
+        Problem::new(format!("{} is no measurement", quoted(word)))
+            .hint("write the numbers with their units, such as “8.4 kg, 66 cm, head 44 cm”")
+    };
+    let text = words.to_lowercase();
+    let (mut rest, mut of_head, mut found) = (text.as_str(), false, Vec::new());
+    loop {
+        rest = rest.trim_start_matches(|c: char| c.is_whitespace() || [',', ';', ':'].contains(&c));
+        if rest.is_empty() {
+            return Ok(found);
+        }
+        let is_number = |c: char| c.is_ascii_digit() || c == '.';
+        let digits = rest.find(|c| !is_number(c)).unwrap_or(rest.len());
+        let after = rest[digits..].trim_start();
+        let letters = after.find(|c: char| !c.is_alphabetic());
+        let (unit, after) = after.split_at(letters.unwrap_or(after.len()));
+        if digits == 0 {
+            of_head = match unit {
+                "head" => true,
+                "weight" | "weighs" | "length" | "height" | "long" | "tall" | "and" | "is" => false,
+                "circumference" | "size" | "around" => of_head,
+                _ => return Err(unread(rest)),
+            };
+            rest = after;
+            continue;
+        }
+        let mut end = text.len() - after.len();
+        let start = text.len() - rest.len();
+        let what = match unit {
+            "cm" | "in" | "inch" | "inches" if of_head => Measured::Head,
+            "cm" | "in" | "inch" | "inches" => Measured::Length,
+            "kg" | "g" | "lb" | "lbs" | "oz" => Measured::Weight,
+            _ => return Err(unread(rest)),
+        };
+        // Pounds and ounces are one weight.
+        let ounces = after.trim_start();
+        let number = ounces.find(|c| !is_number(c)).unwrap_or(0);
+        if ["lb", "lbs"].contains(&unit) && number > 0 {
+            let word = ounces[number..].trim_start();
+            if let Some(behind) = word.strip_prefix("oz") {
+                end = text.len() - behind.len();
+            }
+        }
+        let written = text[start..end]
+            .replace("inches", "in")
+            .replace("inch", "in");
+        found.push(measurement(day, what, &written)?);
+        (rest, of_head) = (&text[end..], false);
+    }
+}
+
 /// A mass that is typed.
 ///
 /// Errors: it is none.
@@ -50,4 +106,44 @@ pub fn centimetres(text: &str) -> Result<f64, Problem> {
         Problem::new(format!("{} is no length", quoted(text)))
             .hint("write it in centimetres or inches, such as 71.5 cm or 28 in")
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use jiff::civil::date;
+
+    use super::*;
+
+    #[test]
+    fn measurements_are_read_as_a_parent_writes_them() {
+        let read = |words: &str| -> Vec<(Measured, f64)> {
+            let all = measurements(date(2026, 11, 16), words).unwrap();
+            all.iter()
+                .map(|one| (one.what, (one.value * 10.0).round() / 10.0))
+                .collect()
+        };
+        assert_eq!(read("8.4kg"), [(Measured::Weight, 8400.0)]);
+        let all = [
+            (Measured::Weight, 8400.0),
+            (Measured::Length, 66.0),
+            (Measured::Head, 44.0),
+        ];
+        assert_eq!(read("8.4 kg, 66 cm, head 44 cm"), all);
+        assert_eq!(
+            read("weight 8.4 kg length 66cm head circumference 44 cm"),
+            all
+        );
+        // A pound is 453.59237 g, an ounce the sixteenth of it, an inch 2.54 cm (NIST SP 811).
+        assert_eq!(
+            read("18 lb 8 oz and 26 in"),
+            [(Measured::Weight, 8391.5), (Measured::Length, 66.0)]
+        );
+        assert_eq!(
+            read("head 17.5 inches, 70 cm"),
+            [(Measured::Head, 44.5), (Measured::Length, 70.0)]
+        );
+        for wrong in ["8.4", "tooth 3 mm", "66 kg", "44 cm of cloth"] {
+            assert!(measurements(date(2026, 11, 16), wrong).is_err(), "{wrong}");
+        }
+    }
 }

@@ -54,7 +54,7 @@ pub use forecast::Forecast;
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;
 pub use knowing::know_foods;
-pub use measuring::{centimetres, measurement, typed_mass};
+pub use measuring::{centimetres, measurement, measurements, typed_mass};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use objections::{BookJudge, EaterRecord, Judged, MealToJudge, drink};
 pub use plan_facts::plan_facts;

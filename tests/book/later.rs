@@ -317,7 +317,7 @@ fn the_week_names_drops_weights_and_where_milk_was_counted_in_another_way() {
     let told = home.answer(&[&["week"], &span[..]].concat());
     for words in [
         "vitamin D drops: 10 µg a day",
-        "8.40 kg (23 Nov 2026)",
+        "weight 8.4 kg (23 Nov 2026)",
         "before that breast milk by feeds",
     ] {
         let flat: Vec<&str> = told.split_whitespace().collect();

@@ -514,7 +514,9 @@ fn a_birthday_and_a_weight_are_put_right() {
         max_relative = 1e-6
     );
     home.has("2026-11-23 weight weight 8.4 kg");
-    let refused = home.refusal(&["measure", "--weight", "84 kg"]);
+    home.answer(&["measure", "8.6kg", "72 cm", "--on", "2026-11-24"]);
+    home.has("2026-11-24 weight weight 8.6 kg");
+    let refused = home.refusal(&["measure", "84 kg"]);
     assert!(refused.contains("no weight of a child"), "{refused}");
 }
 

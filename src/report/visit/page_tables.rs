@@ -68,7 +68,10 @@ fn weeks(report: &VisitReport) -> FigureTable {
         let meals: Vec<_> = report.meals.iter().filter(within).collect();
         let how = |how| meals.iter().filter(|meal| meal.how == how).count();
         let recorded = days.iter().filter(|line| line.recorded).count();
-        let label = days.first().map_or_else(String::new, |line| day(line.date));
+        // A day stays on one line.
+        let label = days
+            .first()
+            .map_or_else(String::new, |line| day(line.date).replace(' ', "\u{a0}"));
         let reactions = meals.iter().filter(|meal| meal.reaction.is_some()).count();
         let days = format!("{recorded} of {}", days.len());
         let counts = [

@@ -1,5 +1,7 @@
 //! The short answer about a week: how complete it is, iron, energy, variety, what is new, and what to do next.
 
+use std::collections::BTreeMap;
+
 use super::amounts::of_yardstick;
 use super::energy::gap_in_short;
 use super::iron::{amount_and_share, flesh_share, iron_per_kg, vitamin_c_meals};
@@ -9,9 +11,9 @@ use crate::notebook::Measured;
 use crate::nutrition::indicators::LEAST_GROUPS;
 use crate::nutrition::week::Yardstick;
 use crate::nutrition::{IndicatorResult, Week};
+use crate::report::household::measured;
 use crate::report::interval::ShownRange;
 use crate::report::milk_breaks::MilkBreak;
-use crate::report::number::decimals;
 use crate::report::plan::short_name;
 use crate::report::text::{Look, Page};
 use crate::report::week::day::DayReport;
@@ -68,7 +70,7 @@ fn in_lines(
         ("Variety", variety(report)),
         ("Lowest", lowest(week, most)),
         ("Supplements", supplements(report, most)),
-        ("Weight", weights(report, most)),
+        ("Measured", measurements(report, most)),
         ("Milk", milk_breaks(report, most)),
         ("New", new(report, most)),
         ("Allergens", allergens(report)),
@@ -189,16 +191,21 @@ fn supplements(report: &WeekReport, most: usize) -> Option<String> {
 }
 
 /// What was weighed and measured, the last first.
-fn weights(report: &WeekReport, most: usize) -> Option<String> {
-    let measured = report.measurements.iter().rev().map(|one| {
-        let value = match one.what {
-            Measured::Weight => format!("{} kg", decimals(one.value / 1000.0, 2)),
-            Measured::Length => format!("length {} cm", decimals(one.value, 1)),
-            Measured::Head => format!("head {} cm", decimals(one.value, 1)),
+/// What was measured, day by day, the last day first: `weight 8.4 kg, length 66 cm (16 Nov 2026)`.
+fn measurements(report: &WeekReport, most: usize) -> Option<String> {
+    let mut by_day: BTreeMap<Date, Vec<String>> = BTreeMap::new();
+    for one in &report.measurements {
+        let what = match one.what {
+            Measured::Weight => "weight",
+            Measured::Length => "length",
+            Measured::Head => "head",
         };
-        format!("{value} ({})", words::day(one.day))
-    });
-    few(measured.collect(), most)
+        let of_day = by_day.entry(one.day).or_default();
+        of_day.push(format!("{what} {}", measured(one)));
+    }
+    let days = by_day.iter().rev();
+    let days = days.map(|(day, values)| format!("{} ({})", values.join(", "), words::day(*day)));
+    few(days.collect(), most)
 }
 
 /// Where milk was written down in another way.
