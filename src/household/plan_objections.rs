@@ -10,16 +10,18 @@ use crate::notebook::{BookError, Child, Slot};
 use crate::nutrition::{ServedFood, Serving, Source};
 use crate::planning::facts::Facts;
 use crate::planning::findings::meals_to_come;
+use crate::planning::supply::was_cooked;
 use crate::safety::{
     Case, ChildFacts, EatenMeal, FeedingStage, Objection, Portion, distinct, gravest_first,
 };
 
-/// The objections to planned meals that are still to come, considering the meals eaten and planned around them; the
-/// gravest first.
+/// The objections to planned meals that are still to come, considering the meals eaten and planned around them, and to what is to be cooked on
+/// the days that are asked for; the gravest first.
 pub fn plan_objections(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
     which: impl Fn(&Slot) -> bool,
+    cooking: impl Fn(Date) -> bool,
 ) -> Result<Vec<Objection>, BookError> {
     let planned = meals_to_come(facts);
     let mut found = Vec::new();
@@ -53,8 +55,42 @@ pub fn plan_objections(
             taste(judge, &mut known, portions, slot.day);
         }
     }
+    found.extend(cooking_objections(judge, facts, cooking)?);
     gravest_first(&mut found);
     Ok(distinct(&found))
+}
+
+/// What bars a dish that is still to be cooked, for each child of the book on that day. When its foods may be tasted is a matter of the meals.
+fn cooking_objections(
+    judge: &BookJudge<'_>,
+    facts: &Facts<'_>,
+    which: impl Fn(Date) -> bool,
+) -> Result<Vec<Objection>, BookError> {
+    let mut found = Vec::new();
+    let days = facts.plan.cooking.range(facts.today..);
+    for (day, cooking) in days.filter(|(day, _)| which(**day)) {
+        let to_cook = cooking
+            .iter()
+            .filter(|one| !was_cooked(facts, *day, &one.recipe));
+        for dish in to_cook.filter_map(|one| facts.dishes.get(&one.recipe)) {
+            let portions = judge.portions(std::slice::from_ref(&dish.cube))?;
+            for child in &facts.settings.children {
+                let objections = judge.judge().objections(&Case {
+                    child: &ChildFacts {
+                        tasted: None,
+                        ..judge.facts(child, *day)?
+                    },
+                    day: *day,
+                    context: FeedingStage::Planned,
+                    portions: &portions,
+                    others: &[],
+                    seen: "",
+                });
+                found.extend(objections.into_iter().filter(Objection::bars_a_plan));
+            }
+        }
+    }
+    Ok(found)
 }
 
 /// The other meals around a planned one: those on record, and those planned for other times.

@@ -84,7 +84,12 @@ where
     let facts = plan_facts(book, store, lookup.foods()?, span, plan.clone())?;
     let pantry = lookup.foods()?;
     let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
-    let objections = plan_objections(&judge, &facts, |slot| plan.meals.contains_key(slot))?;
+    let objections = plan_objections(
+        &judge,
+        &facts,
+        |slot| plan.meals.contains_key(slot),
+        |day| plan.cooking.contains_key(&day),
+    )?;
     Ok(ProposedWeek {
         request,
         proposal,

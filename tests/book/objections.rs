@@ -580,3 +580,54 @@ fn a_cleared_reaction_is_cleared_on_the_page_of_the_visit() {
     ]);
     assert!(page("cleared.html").contains("The doctor cleared it since"));
 }
+
+#[test]
+fn what_is_planned_to_be_cooked_is_judged_like_what_is_planned_to_be_eaten() {
+    let home = Household::new();
+    home.change(
+        "born = \"2026-03-02\"",
+        "born = \"2026-03-02\"\nallergies = [\"eggs\"]",
+    );
+    home.write(
+        "recipes/honey-apple.toml",
+        "title = \"Honey apple\"\n[[ingredient]]\nfood = \"09003\"\namount = \"300 g\"\nmethod = \"bake\"\n\
+         [[ingredient]]\nfood = \"19296\"\namount = \"20 g\"\nmethod = \"none\"\n",
+    );
+    let on = ["--on", DAY];
+    for (recipe, hazard) in [("honey-apple", "honey"), ("egg", "allergy-record")] {
+        let cook = format!("1 {recipe}");
+        let set = ["plan", "set", "2026-11-03", "--cook", &cook, "--json"];
+        let said = home.said(&[&set[..], &on].concat());
+        assert_eq!(said.code, 1, "{recipe}: {}", said.out);
+        let named = objections(&said.out);
+        assert!(
+            named.iter().any(|one| one.0 == hazard && one.1 == "block"),
+            "{named:?}"
+        );
+        home.write(
+            "plan.csv",
+            &format!("day,child,meal,cubes,what,grams,trays\n2026-11-03,,,,{recipe},,1\n"),
+        );
+        let import = ["plan", "import", "plan.csv", "--json"];
+        let said = home.said(&[&import[..], &on].concat());
+        assert_eq!(said.code, 1, "{recipe}: {}{}", said.out, said.err);
+        assert!(
+            objections(&said.out).iter().any(|one| one.0 == hazard),
+            "{}",
+            said.out
+        );
+    }
+    assert_eq!(home.said(&[&["plan", "check"], &on[..]].concat()).code, 0);
+    // What was planned all the same is found by the check, until it is cooked.
+    let meant = ["plan", "set", "2026-11-03", "--cook", "1 egg", "--anyway"];
+    home.said(&[&meant[..], &on].concat());
+    let check = home.said(&[&["plan", "check", "--json"], &on[..]].concat());
+    assert_eq!(check.code, 1, "{}", check.out);
+    assert!(
+        objections(&check.out)
+            .iter()
+            .any(|one| one.0 == "allergy-record"),
+        "{}",
+        check.out
+    );
+}

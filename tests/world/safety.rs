@@ -361,3 +361,72 @@ fn an_unknown_age_is_judged_as_six_months_and_said() {
             .any(|one| one.text.contains("judged as for 6 months"))
     );
 }
+
+/// Foods of the household's own are known by the words of their names alone. The guidance is that of the hazards' rows; which words name them
+/// was gone through by hand.
+#[test]
+fn own_foods_are_judged_by_the_words_of_their_names() {
+    let judge = Judge::builtin().unwrap();
+    // What an own food is judged by: no group of the dataset, no values.
+    let own = |name: &str| {
+        let mut food = food("09040").clone();
+        food.name = name.into();
+        food.group = String::new();
+        food.composition = std::iter::empty().collect();
+        food
+    };
+    for (names, due) in [
+        (
+            "Raw minced beef|Beef mince, raw|Oysters, raw|Raw prawns|Raw egg|Salmon sushi",
+            "raw-animal",
+        ),
+        (
+            "Table salt|Salt|Stock cube|Soy sauce|Fish sauce|Anchovies",
+            "salt",
+        ),
+        (
+            "Red grapes|Seedless grapes|Sweet cherries|Cherry tomatoes",
+            "choke-round",
+        ),
+        ("Jam|Strawberry jam|Candied peel", "added-sugar"),
+        (
+            "Tomatoes in oil|Dried tomatoes in oil with garlic|Home-canned beans",
+            "home-canned",
+        ),
+        (
+            "Green tea|Moroccan mint tea|Iced tea|Cola|Coffee",
+            "caffeine",
+        ),
+        ("Anise tea|Nettle tea|Peppermint tea", "herbal-tea"),
+        ("Ginger ale|Lemonade", "sugar-drink"),
+        ("Red wine", "alcohol"),
+        ("Raw carrot sticks|Raw apple", "choke-hard-raw"),
+        (
+            "Salted butter|Grape juice concentrate for the freezer|Jambalaya|Tuna in oil|Vegetables roasted in oil|Barley tea|Caraway tea|\
+             Tea biscuits|Beef tea broth|Winegums|Cooked prawns|Boiled egg|Unsalted stock for babies|Quartered grapes|Mashed cherries",
+            "",
+        ),
+    ] {
+        for name in names.split('|') {
+            let found = judge.objections(&Case {
+                child: &child_of(11),
+                day: DAY,
+                context: FeedingStage::Mixed,
+                portions: &[Portion::as_it_is(own(name), Mass::from_grams(15.0))],
+                others: &[],
+                seen: "",
+            });
+            let grave = found.iter().filter(|one| one.severity != Severity::Mind);
+            let grave: Vec<&str> = grave.map(|one| one.hazard.as_str()).collect();
+            if due.is_empty() {
+                let due_for_others = ["juice", "added-sugar"];
+                let wrong = grave
+                    .iter()
+                    .filter(|hazard| !due_for_others.contains(hazard));
+                assert_eq!(wrong.count(), 0, "{name}: {grave:?}");
+            } else {
+                assert!(grave.contains(&due), "{name}: {grave:?}");
+            }
+        }
+    }
+}

@@ -43,7 +43,12 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
     let within = span.from..=span.to;
     let pantry = session.pantry(None)?;
     let judge = BookJudge::new(&book.settings, Some(&store), &pantry)?;
-    let objections = plan_objections(&judge, &facts, |slot| within.contains(&slot.day))?;
+    let objections = plan_objections(
+        &judge,
+        &facts,
+        |slot| within.contains(&slot.day),
+        |day| within.contains(&day),
+    )?;
     let findings = findings(&facts, span.from, span.to);
     let advice: Vec<String> = advice(&facts, span.from, span.to)
         .iter()

@@ -42,7 +42,12 @@ impl JudgedPlan {
         Ok(Self {
             schema: 1,
             recorded: false,
-            objections: plan_objections(&judge, facts, |slot| new.meals.contains_key(slot))?,
+            objections: plan_objections(
+                &judge,
+                facts,
+                |slot| new.meals.contains_key(slot),
+                |day| new.cooking.contains_key(&day),
+            )?,
             changes: Vec::new(),
             warnings: plan_warnings(facts, span, new),
             taken: Vec::new(),

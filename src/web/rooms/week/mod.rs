@@ -151,9 +151,14 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let within = span.from..=span.to;
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
-    let objections = plan_objections(&judge, &facts, |slot| {
-        within.contains(&slot.day) && visit.is_seen(&slot.child)
-    })?;
+    let objections = plan_objections(
+        &judge,
+        &facts,
+        |slot| within.contains(&slot.day) && visit.is_seen(&slot.child),
+        |day| within.contains(&day),
+    )?;
+    let is_shown = |one: &Objection| one.child.is_empty() || visit.is_seen(&one.child);
+    let objections: Vec<Objection> = objections.into_iter().filter(is_shown).collect();
     let lines = |found: &[Finding]| {
         let seen = found.iter().filter(|one| visit.is_seen(&one.child));
         seen.map(finding_line).collect()
@@ -361,7 +366,12 @@ fn planned(
     };
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
-    let objections = plan_objections(&judge, &facts, |slot| plan.meals.contains_key(slot))?;
+    let objections = plan_objections(
+        &judge,
+        &facts,
+        |slot| plan.meals.contains_key(slot),
+        |day| plan.cooking.contains_key(&day),
+    )?;
     if objections.iter().any(Objection::is_block) && !is_meant(fields, &objections) {
         return Ok(Some(stopped(visit, &objections, fields, (action, HERE))?));
     }
