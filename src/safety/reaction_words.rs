@@ -124,7 +124,23 @@ pub(super) const SEVERE: &[&str] = &[
 ];
 /// Words that are severe only as they stand.
 pub(super) const SEVERE_WORDS: &[&str] = &[
-    "limp", "pale", "blue", "grey", "gray", "ashen", "faint", "fainted",
+    "limp", "pale", "paler", "blue", "grey", "gray", "ashen", "faint", "fainted",
+];
+/// Phrases in which a severe word is none: the colour of a stool, sleepiness that is said to be the usual one.
+pub(super) const HARMLESS: &[&str] = &[
+    "pale poo",
+    "pale stool",
+    "pale napp",
+    "pale diaper",
+    "grey poo",
+    "grey stool",
+    "gray poo",
+    "gray stool",
+    "sleepy as usual",
+    "sleepy as always",
+    "sleepy like always",
+    "sleepy like usual",
+    "usual sleepy",
 ];
 /// Words for sleepiness, and those for its being unusual.
 pub(super) const SLEEPY: &[&str] = &["sleepy", "drows", "hard to wake"];
@@ -228,7 +244,16 @@ pub(super) const REPEATED: &[&str] = &[
     "cannot stop",
     "could not stop",
     "for an hour",
+    "since an hour",
+    "for half an hour",
+    "for over an hour",
+    "for two hours",
+    "for 2 hours",
+    "for three hours",
+    "for 3 hours",
+    "for several hours",
     "for hours",
+    "since hours",
     "all day",
     "all night",
     "every five",

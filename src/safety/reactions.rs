@@ -6,9 +6,10 @@
 
 use super::objection::{Objection, Severity};
 use super::reaction_words::{
-    AIRWAY, ALL_OVER, AT_EASE, BODY, BREATH, COUGH, DENIALS, DENIED, EATING, ENDLESS, HIVES, LARGE,
-    NOT, NOTHING, NUMBERS, OF_A_CHILD, ON_THE_SKIN, OTHER_SIGNS, REPEATED, SEVERE, SEVERE_WORDS,
-    SHORTENED, SIGNS_DENIED, SLEEPY, SPELT, SWELLING, SWOLLEN_PARTS, TROUBLED, VOMITING, WELL,
+    AIRWAY, ALL_OVER, AT_EASE, BODY, BREATH, COUGH, DENIALS, DENIED, EATING, ENDLESS, HARMLESS,
+    HIVES, LARGE, NOT, NOTHING, NUMBERS, OF_A_CHILD, ON_THE_SKIN, OTHER_SIGNS, REPEATED, SEVERE,
+    SEVERE_WORDS, SHORTENED, SIGNS_DENIED, SLEEPY, SPELT, SWELLING, SWOLLEN_PARTS, TROUBLED,
+    VOMITING, WELL,
 };
 use crate::food::begins_a_word;
 use crate::problem::edit_distance;
@@ -117,7 +118,10 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
 
 /// Whether words name a severe reaction.
 fn is_severe(seen: &str) -> bool {
-    let said = affirmed(&spelt(seen));
+    let mut said = affirmed(&spelt(seen));
+    for phrase in HARMLESS {
+        said = said.replace(phrase, "");
+    }
     let any = |words: &[&str]| words.iter().any(|word| begins_a_word(&said, word));
     let gut = skin_apart(&said);
     let parts = BODY
