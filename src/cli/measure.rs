@@ -3,6 +3,7 @@
 use clap::Args;
 use trayful::household::{self, measurement};
 use trayful::notebook::Measured;
+use trayful::report::far_from;
 
 use super::failure::Failure;
 use super::written::{NewEntries, written_down};
@@ -48,9 +49,14 @@ pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failu
         measurements.extend(read.transpose()?);
     }
     let mut store = book.store()?;
+    let before = store.measurements(&child.name, session.today())?;
+    let far = measurements.iter();
+    let far = far.filter_map(|one| household::far_from_before(one, &before));
+    let more = far.map(far_from).collect();
     let ids = store.measure(&child.name, &measurements)?;
     let written = NewEntries {
         entries: &ids,
+        more,
         ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)

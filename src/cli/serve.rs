@@ -27,9 +27,9 @@ pub(super) struct ServeArgs {
     /// Which meal of the day it is, such as lunch; ticks off what is planned for it
     #[arg(long, value_name = "MEAL")]
     meal: Option<String>,
-    /// How it went
-    #[arg(long, value_name = "HOW", default_value = "taken")]
-    how: HowArg,
+    /// How it went; taken if left out, and by the share where that is said
+    #[arg(long, value_name = "HOW")]
+    how: Option<HowArg>,
     /// The share of it that was eaten, such as 60%; of some, half if left out
     #[arg(long, value_name = "SHARE", value_parser = share)]
     eaten: Option<f64>,
@@ -167,6 +167,16 @@ fn once_more(store: &Store, meals: &[(&Child, Feeding<'_>)]) -> Result<bool, Fai
 }
 
 impl ServeArgs {
+    /// How it went: as it was said, else by the share that was eaten.
+    fn how(&self) -> How {
+        match (self.how, self.eaten) {
+            (Some(how), _) => how.how(),
+            (None, Some(share)) if share <= 0.0 => How::Refused,
+            (None, Some(share)) if share < 1.0 => How::Some,
+            (None, _) => How::Taken,
+        }
+    }
+
     /// The servings of each child: the same for all as they were typed, else what is planned for each.
     fn servings(
         &self,
@@ -198,7 +208,7 @@ impl ServeArgs {
             meal,
             picks: &servings.picks,
             foods: &servings.foods,
-            how: self.how.how(),
+            how: self.how(),
             share: self.eaten,
             reaction: &self.reaction,
         }

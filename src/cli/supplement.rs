@@ -1,9 +1,11 @@
 //! `trayful supplement`: drops of vitamin D, iron and the like, given or missed.
 
+use std::collections::BTreeMap;
+
 use clap::Args;
 use data_import::{NutrientId, nutrients};
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{self, nutrient_of_product};
+use trayful::household::{self, nutrient_of_product, product_on_record};
 use trayful::notebook::NewSupplement;
 use trayful::problem::Problem;
 use trayful::words::quoted;
@@ -61,11 +63,17 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
     let from = session.day_or("--from", args.from.as_deref(), &reader)?;
     let day = on.or(from).unwrap_or(reader.today);
     let mut store = book.store()?;
+    let mut products = BTreeMap::new();
+    for child in &children {
+        let known = store.products(&child.name)?;
+        let called = product_on_record(product, &known, args.missed || args.stopped)?;
+        products.insert(child.name.clone(), called);
+    }
     let ids = each_of(&children, |child| {
         store.supplement(&NewSupplement {
             day,
             child: &child.name,
-            product,
+            product: products.get(&child.name).map_or(product, String::as_str),
             nutrient: id,
             amount,
             one_day: args.on.is_some() || args.missed,

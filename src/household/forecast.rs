@@ -6,8 +6,10 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::USUAL_SERVING;
+use super::plan_facts::first_tray;
 use crate::notebook::{
-    Book, BookError, Outlook, Pace, PlannedEating, PlannedServing, Room, Slot, Stock, Store,
+    Book, BookError, Outlook, PACE_DAYS, Pace, PlannedEating, PlannedServing, Room, Slot, Stock,
+    Store,
 };
 use crate::planning::supply::{StockOrigin, Supply};
 
@@ -60,52 +62,105 @@ fn planned(
     stock: &[Stock],
 ) -> Result<PlannedEating, BookError> {
     let plan = store.planned(day, last)?;
-    let children = &book.settings.children;
-    let mut had = BTreeSet::new();
-    for child in children {
-        let eaten = store.eaten(&child.name, day, day)?;
-        had.extend(
-            eaten
-                .into_iter()
-                .map(|one| (child.name.clone(), one.meal.name)),
-        );
-    }
-    let meals_a_day = children.len() * book.settings.meals.len();
+    let usual = UsualMeals::of(book, store, day)?;
     let mut planned = PlannedEating::default();
     let mut supply = Supply::of_stock(stock);
-    let mut meals: BTreeMap<Date, usize> = BTreeMap::new();
+    let mut lacking = 0;
     for (slot, parts) in &plan.meals {
-        let Slot {
-            day: on,
-            child,
-            meal,
-        } = slot;
-        if !book.settings.meals.contains(meal) || !children.iter().any(|one| one.name == *child) {
+        if !usual.knows(slot) {
             continue;
         }
-        *meals.entry(*on).or_default() += 1;
-        if *on == day && had.contains(&(child.clone(), meal.clone())) {
+        *planned.share_of_day.entry(slot.day).or_default() += usual.share(slot);
+        if slot.day == day && usual.had_today.contains(&meal_of(slot)) {
             continue;
         }
         for part in parts {
             let PlannedServing::Cubes(pick) = part else {
                 continue;
             };
-            *planned.by_day.entry(*on).or_default() += pick.cubes.taken();
-            for (lot, cubes) in supply.take(pick, *on).parts {
+            *planned.by_day.entry(slot.day).or_default() += pick.cubes.taken();
+            let taken = supply.take(pick, slot.day);
+            lacking += taken.short.taken();
+            for (lot, cubes) in taken.parts {
                 if let StockOrigin::Batch(id) = lot.origin
-                    && lot.use_by >= *on
+                    && lot.use_by >= slot.day
                 {
                     *planned.of_batch.entry(id).or_default() += cubes.taken();
                 }
             }
         }
     }
-    #[expect(clippy::cast_precision_loss, reason = "meals of a day are few")]
-    let share = |meals: usize| (meals as f64 / meals_a_day as f64).min(1.0);
-    planned.share_of_day = meals
-        .into_iter()
-        .map(|(day, meals)| (day, share(meals)))
-        .collect();
+    let wells = first_tray(book).wells;
+    let batches = store.batches()?;
+    for (on, cooking) in &plan.cooking {
+        for one in cooking {
+            let is_done = batches
+                .iter()
+                .any(|batch| batch.day == *on && batch.name == one.recipe);
+            if is_done {
+                continue;
+            }
+            let cubes = wells.saturating_mul(one.trays);
+            // What planned meals lack comes out of these.
+            let taken = cubes.min(lacking);
+            lacking -= taken;
+            *planned.to_cook.entry(*on).or_default() += cubes - taken;
+        }
+    }
     Ok(planned)
+}
+
+/// A child and the name of a meal.
+type MealOfChild = (String, String);
+
+fn meal_of(slot: &Slot) -> MealOfChild {
+    (slot.child.clone(), slot.meal.clone())
+}
+
+/// How the cubes of a day usually fall to its meals.
+struct UsualMeals {
+    /// Cubes of each meal over the last two weeks; the same for each where none were eaten.
+    cubes: BTreeMap<MealOfChild, f64>,
+    had_today: BTreeSet<MealOfChild>,
+}
+
+impl UsualMeals {
+    fn of(book: &Book, store: &Store, day: Date) -> Result<Self, BookError> {
+        let (mut cubes, mut had_today) = (BTreeMap::new(), BTreeSet::new());
+        let from = day.saturating_sub(i64::from(PACE_DAYS).days());
+        for child in &book.settings.children {
+            for meal in &book.settings.meals {
+                cubes.insert((child.name.clone(), meal.clone()), 0.0);
+            }
+            for eaten in store.eaten(&child.name, from, day)? {
+                let meal = (child.name.clone(), eaten.meal.name);
+                if let Some(sum) = cubes.get_mut(&meal) {
+                    let taken = eaten
+                        .cubes
+                        .iter()
+                        .map(|(_, cubes)| f64::from(cubes.taken()));
+                    *sum += taken.sum::<f64>();
+                }
+                if eaten.day == day {
+                    had_today.insert(meal);
+                }
+            }
+        }
+        if cubes.values().sum::<f64>() <= 0.0 {
+            for sum in cubes.values_mut() {
+                *sum = 1.0;
+            }
+        }
+        Ok(Self { cubes, had_today })
+    }
+
+    fn knows(&self, slot: &Slot) -> bool {
+        self.cubes.contains_key(&meal_of(slot))
+    }
+
+    /// The share of a meal in what is eaten in a day.
+    fn share(&self, slot: &Slot) -> f64 {
+        let all: f64 = self.cubes.values().sum();
+        self.cubes.get(&meal_of(slot)).map_or(0.0, |sum| sum / all)
+    }
 }

@@ -24,6 +24,25 @@ pub fn measurement(day: Date, what: Measured, text: &str) -> Result<Measurement,
     Err(Problem::new(what).hint("look at the number and the unit"))
 }
 
+/// The measurement next to a new one that is far from it: the number, or the child, may be another. It says nothing of what a child should
+/// have.
+pub fn far_from_before<'a>(
+    new: &Measurement,
+    before: &'a [Measurement],
+) -> Option<&'a Measurement> {
+    // A tenth, and half a hundredth more for each day between (judgement).
+    const AT_ONCE: f64 = 0.1;
+    const A_DAY: f64 = 0.005;
+    let same = before.iter().filter(|one| one.what == new.what);
+    let near = same.min_by_key(|one| days_apart(one.day, new.day))?;
+    let far = AT_ONCE + A_DAY * f64::from(days_apart(near.day, new.day));
+    ((new.value - near.value).abs() > far * near.value).then_some(near)
+}
+
+fn days_apart(one: Date, other: Date) -> i32 {
+    one.until(other).map_or(0, |span| span.get_days().abs())
+}
+
 /// Reads what was measured in a parent's words: `8.4 kg, 66 cm, head 44 cm`. A mass is the weight, a length that of the child unless it is said
 /// to be of the head.
 ///

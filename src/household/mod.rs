@@ -54,7 +54,7 @@ pub use forecast::Forecast;
 pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
 pub use keeping::too_much;
 pub use knowing::know_foods;
-pub use measuring::{centimetres, measurement, measurements, typed_mass};
+pub use measuring::{centimetres, far_from_before, measurement, measurements, typed_mass};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use objections::{BookJudge, EaterRecord, Judged, MealToJudge, drink};
 pub use plan_facts::plan_facts;
@@ -78,7 +78,7 @@ pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };
 pub use shopping::{shopping_days, shopping_list, shopping_objections};
-pub use supplementing::{dose, nutrient_of_product};
+pub use supplementing::{dose, nutrient_of_product, product_on_record};
 pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};
 

@@ -82,6 +82,7 @@ pub(super) fn planning_request(
     }
     let fixed = children.fixed(&facts, from, &lots);
     children.hold_for_others(&facts, from, &lots, &mut batches);
+    hold_for_later(store, to, &fixed, &mut batches)?;
     let dishes = batches.iter_mut().map(|one| (&one.recipe, &mut one.barred));
     let to_cook = recipes.iter_mut().map(|one| (&one.recipe, &mut one.barred));
     for (recipe, barred) in dishes.chain(to_cook) {
@@ -250,6 +251,45 @@ impl Children {
             }
         }
     }
+}
+
+/// Takes out of the freezer what is planned for later days than those of the request, for whomever.
+fn hold_for_later(
+    store: &Store,
+    to: Date,
+    fixed: &[FixedMeal],
+    batches: &mut [CubeBatch],
+) -> Result<(), BookError> {
+    let last = batches.iter().map(|batch| batch.use_by).max();
+    let Some(last) = last.filter(|last| *last > to) else {
+        return Ok(());
+    };
+    let mut free: Vec<u32> = batches.iter().map(|batch| batch.cubes).collect();
+    let held = fixed.iter().flat_map(|meal| &meal.parts);
+    for (at, cubes) in held.filter_map(|part| part.cubes) {
+        if let Some(free) = free.get_mut(at) {
+            *free = free.saturating_sub(cubes);
+        }
+    }
+    let later = store.planned(to.saturating_add(1.day()), last)?;
+    for (slot, parts) in &later.meals {
+        for part in parts {
+            let PlannedServing::Cubes(pick) = part else {
+                continue;
+            };
+            let mut wanted = pick.cubes.taken();
+            for (batch, free) in batches.iter_mut().zip(&mut free) {
+                let is_it = batch.recipe == pick.name || format!("#{}", batch.id) == pick.name;
+                if is_it && batch.use_by >= slot.day {
+                    let taken = wanted.min(*free);
+                    *free -= taken;
+                    batch.cubes -= taken;
+                    wanted -= taken;
+                }
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Planned meals that nothing is on record for yet.

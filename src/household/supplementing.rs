@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use data_import::{Error, Nutrient, NutrientId, nutrient, nutrients};
 
 use crate::problem::Problem;
-use crate::words::quoted;
+use crate::words::{joined, quoted};
 
 /// The nutrient that a product names; `None` where it names none, or several.
 ///
@@ -21,6 +21,27 @@ pub fn nutrient_of_product(product: &str) -> Result<Option<NutrientId>, Error> {
     // Vitamin D is in the table twice, in micrograms and in international units.
     let by_mass = found.iter().find(|one| one.unit != "IU");
     Ok(by_mass.filter(|_| stems.len() == 1).map(|one| one.id))
+}
+
+/// What a product is called in the record of a child, where it stands there in other letters; else as it is typed.
+///
+/// Errors: it does not stand there, and is to end or was missed.
+pub fn product_on_record(typed: &str, known: &[String], ends: bool) -> Result<String, Problem> {
+    let same = |one: &&String| one.to_lowercase() == typed.to_lowercase();
+    if let Some(found) = known.iter().find(same) {
+        return Ok(found.clone());
+    }
+    if !ends {
+        return Ok(typed.to_owned());
+    }
+    let problem = Problem::new(format!("{} was never begun", quoted(typed)));
+    Err(match known {
+        [] => problem.hint("write down its dose first: “vitamin D drops”, “400 IU”"),
+        known => problem.hint(format!(
+            "on record: {}",
+            joined(known.iter().map(String::as_str).map(quoted), ", ")
+        )),
+    })
 }
 
 /// The name of a nutrient without what stands in brackets or after a comma.

@@ -28,12 +28,14 @@ pub struct Pace {
 /// What is planned to be eaten out of the freezer.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct PlannedEating {
-    /// The share of each day's meals that is planned, 0 to 1: the pace speaks of the others.
+    /// The share of what is usually eaten in a day that falls to meals that are planned, 0 to 1: the pace speaks of the others.
     pub share_of_day: BTreeMap<Date, f64>,
     /// Cubes that the plan takes each day, from whichever batch.
     pub by_day: BTreeMap<Date, u32>,
     /// Cubes that the plan takes of each batch, by its number, in time.
     pub of_batch: BTreeMap<i64, u32>,
+    /// Cubes of batches that are planned to be cooked and that no planned meal takes, by the day of cooking.
+    pub to_cook: BTreeMap<Date, u32>,
 }
 
 /// The forecast for one batch.
@@ -142,7 +144,8 @@ impl Pace {
         let last = today.saturating_add(keeps.days());
         let planned_by_then: u32 = planned.by_day.range(..=last).map(|(_, cubes)| cubes).sum();
         let unplanned = whole(self.eaten_in(today, keeps, planned));
-        let cubes = whole(free).min(unplanned);
+        let to_cook: u32 = planned.to_cook.range(..=last).map(|(_, cubes)| cubes).sum();
+        let cubes = whole(free).min(unplanned).saturating_sub(to_cook);
         let eaten_by_then = unplanned + planned_by_then;
         Room {
             waiting: eaten_by_then - cubes,

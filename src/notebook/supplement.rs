@@ -71,6 +71,19 @@ impl Store {
         })
     }
 
+    /// The products that a child was ever given or was to be, as they were first called.
+    pub fn products(&self, child: &str) -> Result<Vec<String>, BookError> {
+        self.read(|connection| {
+            connection
+                .prepare(
+                    "SELECT product FROM supplement JOIN entry ON entry.id = supplement.entry \
+                     WHERE child = ?1 GROUP BY product ORDER BY min(entry.id)",
+                )?
+                .query_map([child], |row| row.get(0))?
+                .collect()
+        })
+    }
+
     /// The dose of each supplement of a child on each day from one to another, both included; a missed dose is 0.
     pub fn doses(
         &self,

@@ -94,6 +94,12 @@ impl Facts<'_> {
         }
     }
 
+    /// Why a child may not have a dish, by the name of its recipe or batch.
+    pub fn reason_against(&self, child: &str, name: &str) -> Option<&str> {
+        let at = self.eaters.iter().position(|eater| eater.name == child)?;
+        self.barred.get(at)?.get(name).map(String::as_str)
+    }
+
     /// The batch of this number, where there was one.
     pub fn batch(&self, id: i64) -> Option<&FrozenBatch> {
         self.batches.iter().find(|batch| batch.id == id)

@@ -84,6 +84,16 @@ pub fn measured(one: &Measurement) -> String {
     }
 }
 
+/// What to look at where a measurement is far from this one beside it.
+pub fn far_from(beside: &Measurement) -> String {
+    format!(
+        "On {} the {} was {}: look at the number, and at the child, once more.",
+        words::day(beside.day),
+        beside.what.word(),
+        measured(beside)
+    )
+}
+
 /// A mass of a child as it is written: `3.1 kg`.
 pub fn kilograms(mass: Mass) -> String {
     format!("{} kg", trimmed(mass.grams() / 1000.0, 3))

@@ -133,16 +133,21 @@ impl ShownRange {
         let scale = figure / self.value;
         let least = if self.low > 0.0 { self.low } else { self.value };
         let half = (self.high - self.low) / 2.0;
-        rounded(figure, places(least * scale, half * scale))
+        let places = places(least * scale, half * scale);
+        if self.complete {
+            rounded(figure, places)
+        } else {
+            rounded_down(figure, places)
+        }
     }
 
     /// `0.7 to 1.5`; `0.7 or more` where a value is missing.
     pub(super) fn ends(&self) -> String {
-        let low = rounded(self.low, self.places);
         if self.complete {
-            format!("{low} to {}", rounded(self.high, self.places))
+            let [low, high] = [self.low, self.high].map(|end| rounded(end, self.places));
+            format!("{low} to {high}")
         } else {
-            format!("{low} or more")
+            format!("{} or more", rounded_down(self.low, self.places))
         }
     }
 
@@ -156,7 +161,10 @@ impl ShownRange {
     pub(super) fn figure(&self, unit: &str) -> String {
         let of = |number: f64| unbroken(&format!("{} {unit}", rounded(number, self.places)));
         match (self.complete, self.low > 0.0) {
-            (false, _) => format!("at least {}", of(self.low)),
+            (false, _) => {
+                let low = rounded_down(self.low, self.places);
+                format!("at least {}", unbroken(&format!("{low} {unit}")))
+            }
             (true, false) if self.high > 0.0 => format!("up to {}", of(self.high)),
             (true, _) => format!("about {}", of(self.value)),
         }
@@ -213,6 +221,16 @@ fn rounded(value: f64, places: i32) -> String {
     }
 }
 
+/// What a figure is at least, at so many places or, where it would lose too much by that, at more: never more than it is.
+fn rounded_down(value: f64, places: i32) -> String {
+    const MOST_LOST: f64 = 0.1;
+    // A quotient without remainder must not lose its last digit.
+    let floor = |places: i32| (value * 10_f64.powi(places) + 1e-9).floor() * 10_f64.powi(-places);
+    let fine = |places: &i32| floor(*places) >= (1.0 - MOST_LOST) * value;
+    let places = (places..places + 4).find(fine).unwrap_or(places + 4);
+    rounded(floor(places), places)
+}
+
 /// What is known of the value of a food, as JSON says it.
 fn why(widest: &WidestDoubt) -> String {
     match widest.evidence {
@@ -245,6 +263,25 @@ mod tests {
     fn shown(value: f64, low: f64, high: f64) -> (String, String) {
         let range = ShownRange::between(value, low, high, true);
         (range.like(value), range.ends())
+    }
+
+    #[test]
+    fn a_lower_bound_is_never_rounded_up() {
+        let bound = |value: f64, low: f64, high: f64| {
+            let range = ShownRange::between(value, low, high, false);
+            (range.like(value), range.ends(), range.figure("mg"))
+        };
+        let at_least = "at least 260\u{a0}mg".to_string();
+        assert_eq!(
+            bound(364.0, 260.0, 540.0),
+            ("360".into(), "260 or more".into(), at_least)
+        );
+        let at_least = "at least 190\u{a0}mg".to_string();
+        assert_eq!(
+            bound(364.0, 190.0, 760.0),
+            ("360".into(), "190 or more".into(), at_least)
+        );
+        assert_eq!(bound(25.2, 18.0, 34.0).0, "25");
     }
 
     #[test]

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use data_import::Error;
 use jiff::civil::Date;
 
+use super::objections::objection_list;
 use super::plan_calendar::thawed;
 use super::text::{Look, Page};
 pub use crate::food::short_name;
@@ -15,7 +16,7 @@ use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::findings::Finding;
 use crate::planning::supply::{StockOrigin, TakenCubes};
-use crate::safety::CautionTable;
+use crate::safety::{CautionTable, Objection};
 
 /// Columns that the day takes in the grid.
 const DAY_COLUMN: usize = 12;
@@ -35,6 +36,8 @@ pub struct PlanPage<'a> {
     pub from: Date,
     /// The last.
     pub to: Date,
+    /// The objections to what is shown that is still to come, the gravest first.
+    pub objections: &'a [Objection],
     /// The findings about the plan.
     pub findings: &'a [Finding],
     /// The advice on thawing, with its source.
@@ -45,6 +48,7 @@ impl PlanPage<'_> {
     /// The page as text.
     pub fn render(&self, look: Look) -> String {
         let mut page = Page::new(look);
+        objection_list(&mut page, self.objections);
         let children: BTreeSet<&str> = self
             .agenda
             .meals

@@ -70,11 +70,23 @@ fn to_come(facts: &Facts<'_>, meal: &AgendaMeal) -> bool {
 pub(super) fn thawed(facts: &Facts<'_>, meal: &AgendaMeal) -> Option<String> {
     let part = |part: &AgendaPart| match part {
         AgendaPart::Cubes(pick, taken) => frozen_before(taken, meal.slot.day).then(|| {
+            let names = taken.parts.iter().map(|(lot, _)| match lot.origin {
+                StockOrigin::Batch(id) => format!("#{id}"),
+                StockOrigin::Cooking(_) => lot.name.clone(),
+            });
+            let mut names = names.chain([pick.name.clone()]);
+            let child = &meal.slot.child;
+            let stopped = names.any(|name| facts.reason_against(child, &name).is_some());
             format!(
-                "{} {}{}",
+                "{} {}{}{}",
                 pick.cubes,
                 lower(facts.title(&pick.name)),
-                lots(taken)
+                lots(taken),
+                if stopped {
+                    ", stopped: see plan check"
+                } else {
+                    ""
+                }
             )
         }),
         AgendaPart::Food(..) => None,

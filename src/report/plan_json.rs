@@ -10,6 +10,7 @@ use crate::planning::facts::Facts;
 use crate::planning::findings::Finding;
 use crate::planning::supply::StockOrigin;
 use crate::portion::CubeCount;
+use crate::safety::Objection;
 
 /// A plan for other programs. The keys are the documentation.
 #[derive(Debug, Clone, Serialize)]
@@ -23,6 +24,8 @@ pub struct PlanReport {
     pub cooking: Vec<AgendaCookingReport>,
     /// The cubes to thaw tonight, in words.
     pub thaw_tonight: Vec<String>,
+    /// The objections to what is shown that is still to come, the gravest first.
+    pub objections: Vec<Objection>,
     pub findings: Vec<FindingReport>,
 }
 
@@ -110,6 +113,7 @@ impl PlanReport {
                 .collect(),
             cooking: cooking.collect(),
             thaw_tonight: tomorrow.filter_map(|meal| thawed(facts, meal)).collect(),
+            objections: page.objections.to_vec(),
             findings: page.findings.iter().map(FindingReport::new).collect(),
         }
     }

@@ -13,7 +13,7 @@ use super::judge::{Case, ids, names};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
 use super::reactions::tells_of_reaction;
-use crate::food::same_food;
+use crate::food::{same_food, short_name};
 use crate::nutrition::AgeMonths;
 use crate::words;
 
@@ -153,13 +153,19 @@ fn first_time(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<
     }
     let all: Vec<&str> = first.keys().copied().collect();
     let concerned: Vec<&Portion> = first.values().flatten().copied().collect();
+    let open = case.child.reactions.first().map_or_else(String::new, |one| {
+        format!(
+            " A reaction after {} is not cleared yet: ask your paediatrician before a new allergen.",
+            short_name(&one.name)
+        )
+    });
     Some(objection(
         case,
         ("allergen-first", Severity::Mind),
         &concerned,
         format!(
             "First time for {}: a little, in the morning, at home, and watch for two hours. Trouble breathing, swollen lips or tongue, \
-             pale and floppy, hives all over or repeated vomiting: the emergency number at once.",
+             pale and floppy, hives all over or repeated vomiting: the emergency number at once.{open}",
             all.join(", ")
         ),
         (

@@ -107,7 +107,7 @@ fn the_day_before_comes_again_with_what_was_eaten_of_it() {
             meals(&home, day),
             [
                 "breakfast: 30 g of yogurt, plain, whole milk; eaten",
-                "lunch: 2 cubes of Squash (#1); eaten (60 %)"
+                "lunch: 2 cubes of Squash (#1); some of it (60 %)"
             ]
         );
     }

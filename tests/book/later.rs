@@ -373,3 +373,62 @@ fn far_more_cubes_than_a_batch_fills_are_pointed_out() {
     let flat = slip.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains("200 were told"), "{}", slip.out);
 }
+
+#[test]
+fn a_share_that_was_eaten_is_some_of_a_meal() {
+    let home = home();
+    let serve = |eaten: &str, day: &str| -> String {
+        let told = home
+            .said(&["serve", "1 squash", "--eaten", eaten, "--on", day])
+            .out;
+        told.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(serve("30%", "2026-11-21").contains("some of it"));
+    assert!(serve("0%", "2026-11-22").contains("not eaten"));
+    assert!(serve("100%", "2026-11-23").contains(", eaten"));
+}
+
+#[test]
+fn a_supplement_is_known_in_any_letters_and_none_is_missed_that_was_never_begun() {
+    let home = home();
+    home.answer_with_warnings(&[
+        "supplement",
+        "vitamin D drops",
+        "400 IU",
+        "--from",
+        "2026-11-20",
+    ]);
+    home.answer_with_warnings(&[
+        "supplement",
+        "Vitamin d Drops",
+        "--missed",
+        "--on",
+        "2026-11-22",
+    ]);
+    let refused = home.refusal(&["supplement", "vitamin D", "--missed", "--on", "2026-11-23"]);
+    assert!(
+        refused.contains("was never begun") && refused.contains("vitamin D drops"),
+        "{refused}"
+    );
+    let products = home.texts("SELECT DISTINCT product FROM supplement");
+    assert_eq!(products, ["vitamin D drops"]);
+}
+
+#[test]
+fn a_weight_far_from_the_one_before_is_pointed_out() {
+    let home = home();
+    home.answer(&["measure", "6.9 kg", "--on", "2026-11-20"]);
+    let fine = home.answer(&["measure", "7.0 kg", "--on", "2026-11-24"]);
+    assert!(!fine.contains("once more"), "{fine}");
+    let far = home.answer(&["measure", "9.6 kg", "--on", "2026-11-24"]);
+    let flat = far.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains(
+            "On 24 Nov 2026 the weight was 7 kg: look at the number, and at the child, once more."
+        ),
+        "{flat}"
+    );
+    // After months the same is a child that grew.
+    let later = home.answer(&["measure", "9.0 kg", "--on", "2026-11-26", "--json"]);
+    assert!(!later.contains("once more"), "{later}");
+}

@@ -631,3 +631,57 @@ fn what_is_planned_to_be_cooked_is_judged_like_what_is_planned_to_be_eaten() {
         check.out
     );
 }
+
+#[test]
+fn a_plan_that_is_shown_marks_what_is_stopped_and_a_new_allergen_names_the_open_reaction() {
+    let home = Household::new();
+    home.answer(&["freeze", "squash", "--on", "2026-10-30"]);
+    home.said(&["serve", "1 squash", "--on", "2026-10-31"]);
+    home.answer(&[
+        "plan",
+        "set",
+        "2026-11-03",
+        "lunch",
+        "2 squash",
+        "--on",
+        DAY,
+    ]);
+    let show = ["plan", "show", "--on", DAY];
+    assert!(!home.answer(&show).contains("STOP"));
+    let noted = home.said(&[
+        "reaction",
+        "hives all over",
+        "--after",
+        "2",
+        "--on",
+        "2026-11-01",
+    ]);
+    assert!(
+        noted.out.contains("emergency"),
+        "{}{}",
+        noted.out,
+        noted.err
+    );
+    let shown = home.said(&show).out;
+    assert!(shown.starts_with("STOP"), "{shown}");
+    let flat = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("stopped: see plan check"), "{flat}");
+    let json: Value =
+        serde_json::from_str(&home.said(&[&show[..], &["--json"]].concat()).out).unwrap();
+    assert_eq!(json["objections"][0]["severity"], "block", "{json}");
+    home.said(&["plan", "calendar", "plan.ics", "--from", DAY, "--on", DAY]);
+    let calendar = std::fs::read_to_string(home.path().join("plan.ics")).unwrap();
+    assert!(
+        calendar
+            .replace("\r\n ", "")
+            .contains("stopped: see plan check"),
+        "{calendar}"
+    );
+    // Another allergen, before the doctor was asked.
+    let bowl = home.said(&["mix", "5 g 16098", "--on", DAY]).out;
+    let flat = bowl.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("is not cleared yet: ask your paediatrician before a new allergen"),
+        "{flat}"
+    );
+}

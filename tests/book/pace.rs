@@ -136,6 +136,7 @@ fn planned_meals_are_eaten_as_planned_and_the_others_at_the_pace() {
         share_of_day: (0..4).map(|days| (day(days), 1.0)).collect(),
         by_day: [(day(0), 2), (day(1), 2), (day(3), 2)].into(),
         of_batch: [(1, 6)].into(),
+        ..PlannedEating::default()
     };
     let outlook = |of: &[(u32, i64)], planned: &PlannedEating| -> Vec<(u32, u32)> {
         let outlook = eating(2.0).outlook(&stock(of), TODAY, planned);
@@ -159,6 +160,13 @@ fn planned_meals_are_eaten_as_planned_and_the_others_at_the_pace() {
     // 31 days, 4 of them planned: 27 of 2 are 54, and 6 planned ones; the 4 that are not planned come first too.
     let room = eating(2.0).room(&stock(&[(10, 20)]), (TODAY, 30), &planned);
     assert_eq!((room.waiting, room.eaten_by_then, room.cubes), (10, 60, 50));
+    // Twenty cubes are to be cooked in a week, which nobody plans to eat yet.
+    let cooking = PlannedEating {
+        to_cook: [(day(7), 20)].into(),
+        ..planned
+    };
+    let room = eating(2.0).room(&stock(&[(10, 20)]), (TODAY, 30), &cooking);
+    assert_eq!((room.waiting, room.cubes), (30, 30));
 }
 
 #[test]

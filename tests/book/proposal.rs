@@ -158,3 +158,34 @@ fn a_meal_that_is_set_already_is_said_to_be() {
     assert!(told.contains("already set"), "{told}");
     assert_eq!(told.matches("already set").count(), 1, "{told}");
 }
+
+#[test]
+fn cubes_that_are_planned_for_later_days_are_left_alone() {
+    let home = Household::new();
+    home.answer(&["freeze", "squash", "--cubes", "6", "--on", "2026-10-01"]);
+    home.said(&["serve", "1 squash", "--on", "2026-10-01"]);
+    let set = [
+        "plan",
+        "set",
+        "2026-10-09",
+        "lunch",
+        "4 squash",
+        "--on",
+        "2026-10-05",
+    ];
+    home.answer(&set);
+    let week = [
+        "plan",
+        "propose",
+        "--from",
+        "2026-10-05",
+        "--to",
+        "2026-10-07",
+        "--json",
+    ];
+    let json: serde_json::Value = serde_json::from_str(&home.said(&week).out).unwrap();
+    let cubes = json["meals"].as_array().unwrap().iter();
+    let cubes: u64 = cubes.map(|one| one["cubes"].as_u64().unwrap()).sum();
+    // Five are left, and four of them are planned two days later.
+    assert!(cubes <= 1, "{json}");
+}

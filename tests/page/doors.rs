@@ -150,9 +150,10 @@ fn is_figure(shown: &str, value: &Value, complete: bool, unit: &str) {
         0
     };
     let place = i32::try_from(coarse).unwrap() - i32::try_from(digits).unwrap();
-    let half = 0.5 * 10f64.powi(place) + 1e-9;
+    // A lower bound is rounded down.
+    let off = if bound { 1.0 } else { 0.5 } * 10f64.powi(place) + 1e-9;
     let number: f64 = number.parse().unwrap();
-    assert!((number - known).abs() <= half, "{shown} is not {known}");
+    assert!((number - known).abs() <= off, "{shown} is not {known}");
 }
 
 /// The cells behind a name: of a row of a page's table, or of a line of a text whose columns are two spaces apart.

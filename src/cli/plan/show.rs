@@ -3,7 +3,7 @@
 use clap::Args;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use trayful::household::plan_facts;
+use trayful::household::{BookJudge, plan_facts, plan_objections};
 use trayful::notebook::{Book, Plan};
 use trayful::planning::agenda::Agenda;
 use trayful::planning::findings::findings;
@@ -63,12 +63,24 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
     let agenda = asked(all.clone().between(span.from, span.to));
     let mut findings = findings(&facts, span.from, span.to);
     findings.retain(|one| child.as_ref().is_none_or(|child| one.child == *child));
+    let pantry = session.pantry(None)?;
+    let judge = BookJudge::new(&book.settings, Some(&store), &pantry)?;
+    let is_shown = |day: Date| (span.from..=span.to).contains(&day) || day == tomorrow;
+    let is_asked = |name: &str| child.as_ref().is_none_or(|child| child == name);
+    let mut objections = plan_objections(
+        &judge,
+        &facts,
+        |slot| is_shown(slot.day) && is_asked(&slot.child),
+        is_shown,
+    )?;
+    objections.retain(|one| one.bars_a_plan() && (one.child.is_empty() || is_asked(&one.child)));
     let page = PlanPage {
         facts: &facts,
         agenda: &agenda,
         tomorrow: &asked(all.between(tomorrow, tomorrow)),
         from: span.from,
         to: span.to,
+        objections: &objections,
         findings: &findings,
         thawing: thawing()?,
     };

@@ -102,7 +102,11 @@ impl Calendar<'_> {
                 let meals = week.days.iter().flat_map(|day| &day.meals);
                 meals.filter(|(one, _)| *one == how).count()
             };
-            let without = week.days.iter().filter(|day| !day.recorded).count();
+            let without = week
+                .days
+                .iter()
+                .filter(|day| day.meals.is_empty() && !day.recorded)
+                .count();
             let (taken, some, refused) = (count(How::Taken), count(How::Some), count(How::Refused));
             let _ = write!(
                 words,

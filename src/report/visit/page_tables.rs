@@ -87,7 +87,7 @@ fn weeks(report: &VisitReport) -> FigureTable {
         caption: "Meals of each week".into(),
         head: vec![
             "from",
-            "days on record",
+            "complete days",
             How::Taken.shown(),
             How::Some.shown(),
             How::Refused.shown(),

@@ -4,9 +4,9 @@ use askama::Template;
 use jiff::civil::Date;
 
 use super::{ChildForm, ListedEntry, child, entries, frame};
-use crate::household::measurement;
+use crate::household::{far_from_before, measurement};
 use crate::notebook::{ChildEntry, Measured, Measurement};
-use crate::report::measured;
+use crate::report::{far_from, measured};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -52,13 +52,19 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             );
         }
         if wrong.is_empty() {
-            let numbers = visit.store()?.measure(&child.name, &found)?;
+            let mut store = visit.store()?;
+            let before = store.measurements(&child.name, visit.today)?;
+            let far = found.iter();
+            let far = far.filter_map(|one| far_from_before(one, &before));
+            let more = far.map(far_from).collect();
+            let numbers = store.measure(&child.name, &found)?;
             let words = found
                 .iter()
                 .map(|one| format!("{} {}", one.what.word(), measured(one)));
             let words = joined(words, ", ");
             let notice = Notice {
                 entry: numbers.first().copied().filter(|_| numbers.len() == 1),
+                more,
                 ..Notice::of(format!(
                     "Written down: {}, {}: {words}.",
                     day(on),
