@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::process::Command;
 
-/// What unwinds the stack after a panic, as an archive of GCC.
+/// GCC's static library that unwinds the stack after a panic.
 const UNWINDER: &str = "libgcc_eh.a";
 
 fn main() {
@@ -14,7 +14,9 @@ fn main() {
     if set("PROFILE") == "release" && set("CARGO_CFG_TARGET_OS") == "linux" {
         println!("cargo::rustc-link-arg-bins=-no-pie");
         // Each library that is not part of the program is looked up and mapped each time too.
-        if let Some(folder) = folder_of_unwinder() {
+        // The compiler of this machine knows its own archive alone, which fits no other system or C library.
+        let is_native = set("HOST") == set("TARGET") && set("CARGO_CFG_TARGET_ENV") == "gnu";
+        if let Some(folder) = folder_of_unwinder().filter(|_| is_native) {
             println!("cargo::rustc-link-search=native={folder}");
             println!("cargo::rustc-link-lib=static=gcc_eh");
         }

@@ -12,7 +12,7 @@ use super::{Answer, ChildArg, DayArg, Session};
 #[derive(Debug, Args)]
 #[group(required = true, multiple = true, args = ["measured", "weight", "length", "head"])]
 pub(super) struct MeasureArgs {
-    /// What was measured, in your words, such as "8.4 kg, 66 cm, head 44 cm"
+    /// Weight, length or head size in your words, such as "8.4 kg, 66 cm, head 44 cm"
     #[arg(value_name = "MEASUREMENTS")]
     measured: Vec<String>,
     /// The weight, such as "8.4 kg"

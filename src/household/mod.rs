@@ -58,7 +58,7 @@ pub use measuring::{centimetres, far_from_before, measurement, measurements, typ
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use objections::{BookJudge, EaterRecord, Judged, MealToJudge, drink};
 pub use plan_facts::plan_facts;
-pub use plan_objections::plan_objections;
+pub use plan_objections::{objections_to_plan, plan_objections};
 pub use plan_validation::PlanValidation;
 pub use planned_names::name_planned_foods;
 pub use planner::Wish;

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::BookJudge;
 use crate::food::same_food;
-use crate::notebook::{BookError, Child, Slot};
+use crate::notebook::{BookError, Child, Plan, Slot};
 use crate::nutrition::{ServedFood, Serving, Source};
 use crate::planning::facts::Facts;
 use crate::planning::findings::meals_to_come;
@@ -58,6 +58,20 @@ pub fn plan_objections(
     found.extend(cooking_objections(judge, facts, cooking)?);
     gravest_first(&mut found);
     Ok(distinct(&found))
+}
+
+/// The objections to the meals and the cooking of a plan that is part of the facts.
+pub fn objections_to_plan(
+    judge: &BookJudge<'_>,
+    facts: &Facts<'_>,
+    plan: &Plan,
+) -> Result<Vec<Objection>, BookError> {
+    plan_objections(
+        judge,
+        facts,
+        |slot| plan.meals.contains_key(slot),
+        |day| plan.cooking.contains_key(&day),
+    )
 }
 
 /// What bars a dish that is still to be cooked, for each child of the book on that day. When its foods may be tasted is a matter of the meals.

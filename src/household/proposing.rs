@@ -1,7 +1,7 @@
 //! A week that is proposed: worked out from the book, and passed through the judge once more.
 
 use super::planner::{Wish, planning_request, proposed_plan};
-use super::{BookJudge, plan_facts, plan_objections};
+use super::{BookJudge, objections_to_plan, plan_facts};
 use crate::next_step::{NextStep, Remark};
 use crate::notebook::{Book, BookError, Plan, Store};
 use crate::planning::Request;
@@ -84,12 +84,7 @@ where
     let facts = plan_facts(book, store, lookup.foods()?, span, plan.clone())?;
     let pantry = lookup.foods()?;
     let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
-    let objections = plan_objections(
-        &judge,
-        &facts,
-        |slot| plan.meals.contains_key(slot),
-        |day| plan.cooking.contains_key(&day),
-    )?;
+    let objections = objections_to_plan(&judge, &facts, &plan)?;
     Ok(ProposedWeek {
         request,
         proposal,

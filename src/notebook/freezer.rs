@@ -2,14 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use data_import::{Food, FoodId};
+use data_import::Food;
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension as _, Row, params};
 
 use super::cubes;
 use super::error::BookError;
-use super::history::{self, Corrected};
-use super::larder::food_id;
 use super::purchases::{Prices, priced};
 use super::store::{Store, new_entry};
 use super::take_cubes::take_whole;
@@ -48,17 +46,6 @@ impl NewBatch<'_> {
     pub fn filled(&self) -> Filled {
         Cubes::of(self.batch.masses.puree, self.full).filled(self.cubes, self.told)
     }
-}
-
-/// A batch that was calculated again.
-#[derive(Debug)]
-pub struct Recooked<'a> {
-    /// The batch as it really was.
-    pub batch: &'a Batch,
-    /// Mass of a cube that fills its well.
-    pub full: Mass,
-    /// The allergens that the names of foods give away.
-    pub table: &'a AllergenTable,
 }
 
 /// A batch as it lies in the freezer, with the figures of the day it was made.
@@ -183,80 +170,6 @@ impl Store {
                 id,
                 cost.of_frozen(frozen, filled.each, new.batch.masses.puree),
             ))
-        })
-    }
-
-    /// Corrects what is in a batch of the same number of cubes.
-    pub fn recook(
-        &mut self,
-        number: i64,
-        recooked: &Recooked<'_>,
-        today: Date,
-    ) -> Result<Corrected, BookError> {
-        self.write(|transaction| {
-            let target = history::target(transaction, number)?;
-            history::rewrite(transaction, number, target, today, |_| {
-                let allergens = |food: &Food| recooked.table.of(food).map(String::from).collect();
-                let (tray, counted, cubes): (String, bool, u32) = transaction.query_row(
-                    "SELECT tray, counted, cubes FROM batch WHERE entry = ?1",
-                    [target],
-                    |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
-                )?;
-                let puree = recooked.batch.masses.puree;
-                let filled = Cubes::of(puree, recooked.full).filled(cubes, counted);
-                let made = CubeMade {
-                    mass: filled.each,
-                    tray: &tray,
-                    counted: filled.counted.then_some(cubes),
-                };
-                let cube = recooked.batch.cube(made, allergens);
-                transaction.execute(
-                    "UPDATE batch SET cube_g = ?2, liquid_g = ?3, counted = ?4, puree_g = ?5, full_g = ?6 \
-                     WHERE entry = ?1",
-                    params![
-                        target,
-                        cube.mass.grams(),
-                        cube.liquid.map(Mass::grams),
-                        filled.counted,
-                        puree.grams(),
-                        recooked.full.grams()
-                    ],
-                )?;
-                transaction.execute("DELETE FROM batch_food WHERE batch = ?1", [target])?;
-                transaction.execute("DELETE FROM batch_nutrient WHERE batch = ?1", [target])?;
-                cubes::write(transaction, target, recooked.batch, (&cube, made))?;
-                Ok(())
-            })
-        })
-    }
-
-    /// What a cube of a batch weighs that fills its well; `None` where that is not on record.
-    pub fn full_cube(&self, batch: i64) -> Result<Option<Mass>, BookError> {
-        self.read(|connection| {
-            let sql = "SELECT full_g FROM batch WHERE entry = ?1";
-            let full: Option<f64> = connection.query_row(sql, [batch], |row| row.get(0))?;
-            Ok(full.map(Mass::from_grams))
-        })
-    }
-
-    /// What a whole batch weighed; `None` where that is not on record.
-    pub fn whole_batch(&self, batch: i64) -> Result<Option<Mass>, BookError> {
-        self.read(|connection| {
-            let sql = "SELECT puree_g FROM batch WHERE entry = ?1";
-            let whole: Option<f64> = connection.query_row(sql, [batch], |row| row.get(0))?;
-            Ok(whole.map(Mass::from_grams))
-        })
-    }
-
-    /// The foods of a batch with their masses as bought.
-    pub fn purchased(&self, batch: i64) -> Result<Vec<(FoodId, Mass)>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare("SELECT food, purchased_g FROM batch_food WHERE batch = ?1")?
-                .query_map([batch], |row| {
-                    Ok((food_id(row, 0)?, Mass::from_grams(row.get(1)?)))
-                })?
-                .collect()
         })
     }
 

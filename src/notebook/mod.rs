@@ -27,6 +27,7 @@ mod purchases;
 mod question;
 mod reaction;
 mod recipe_name;
+mod recooked_batch;
 mod rename;
 mod schema;
 mod settings;
@@ -50,7 +51,7 @@ pub use eaten::Eaten;
 pub use eaten_foods::EatenFood;
 pub use error::BookError;
 pub use feeding::{Feeding, How, NotAPick, Pick, Served};
-pub use freezer::{BatchFood, FrozenBatch, NewBatch, Recooked, Stock};
+pub use freezer::{BatchFood, FrozenBatch, NewBatch, Stock};
 pub use gap::{FilledGap, GAP_TOPIC};
 pub use history::{
     ChildEntry, Corrected, Correction, EntryDetail, EntryPart, LogEntry, Reversal, Standing, Undone,
@@ -68,6 +69,7 @@ pub use purchases::Purchase;
 pub use question::{Question, QuestionAnswer};
 pub use reaction::LaterReaction;
 pub use recipe_name::{NotAName, RecipeName};
+pub use recooked_batch::Recooked;
 pub use rename::Renamed;
 pub use settings::Settings;
 pub use settings_file::Setting;

@@ -126,22 +126,13 @@ pub(super) const SEVERE: &[&str] = &[
 pub(super) const SEVERE_WORDS: &[&str] = &[
     "limp", "pale", "paler", "blue", "grey", "gray", "ashen", "faint", "fainted",
 ];
-/// Phrases in which a severe word is none: the colour of a stool, sleepiness that is said to be the usual one.
-pub(super) const HARMLESS: &[&str] = &[
-    "pale poo",
-    "pale stool",
-    "pale napp",
-    "pale diaper",
-    "grey poo",
-    "grey stool",
-    "gray poo",
-    "gray stool",
-    "sleepy as usual",
-    "sleepy as always",
-    "sleepy like always",
-    "sleepy like usual",
-    "usual sleepy",
+/// Words for a stool: right behind a severe word, as in `pale poo`, they make it the colour of that.
+pub(super) const STOOLS: &[&str] = &[
+    "poo", "poos", "poop", "stool", "stools", "nappy", "nappies", "diaper", "diapers",
 ];
+/// Right behind a word for sleepiness: that it is no other than always; not so where one of the next words stands before it.
+pub(super) const AS_ALWAYS: &[&str] = &["as usual", "as always", "like always", "like usual"];
+pub(super) const MORE: &[&str] = &["more", "very", "so", "too", "much", "far", "really"];
 /// Words for sleepiness, and those for its being unusual.
 pub(super) const SLEEPY: &[&str] = &["sleepy", "drows", "hard to wake"];
 /// Words for breath, and those for its being in trouble.

@@ -6,10 +6,10 @@
 
 use super::objection::{Objection, Severity};
 use super::reaction_words::{
-    AIRWAY, ALL_OVER, AT_EASE, BODY, BREATH, COUGH, DENIALS, DENIED, EATING, ENDLESS, HARMLESS,
-    HIVES, LARGE, NOT, NOTHING, NUMBERS, OF_A_CHILD, ON_THE_SKIN, OTHER_SIGNS, REPEATED, SEVERE,
-    SEVERE_WORDS, SHORTENED, SIGNS_DENIED, SLEEPY, SPELT, SWELLING, SWOLLEN_PARTS, TROUBLED,
-    VOMITING, WELL,
+    AIRWAY, ALL_OVER, AS_ALWAYS, AT_EASE, BODY, BREATH, COUGH, DENIALS, DENIED, EATING, ENDLESS,
+    HIVES, LARGE, MORE, NOT, NOTHING, NUMBERS, OF_A_CHILD, ON_THE_SKIN, OTHER_SIGNS, REPEATED,
+    SEVERE, SEVERE_WORDS, SHORTENED, SIGNS_DENIED, SLEEPY, SPELT, STOOLS, SWELLING, SWOLLEN_PARTS,
+    TROUBLED, VOMITING, WELL,
 };
 use crate::food::begins_a_word;
 use crate::problem::edit_distance;
@@ -118,18 +118,19 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
 
 /// Whether words name a severe reaction.
 fn is_severe(seen: &str) -> bool {
-    let mut said = affirmed(&spelt(seen));
-    for phrase in HARMLESS {
-        said = said.replace(phrase, "");
-    }
+    let said = affirmed(&spelt(seen));
     let any = |words: &[&str]| words.iter().any(|word| begins_a_word(&said, word));
     let gut = skin_apart(&said);
     let parts = BODY
         .iter()
         .filter(|words| words.iter().any(|word| begins_a_word(&gut, word)));
     any(SEVERE)
-        || words_of(&said).any(|word| SEVERE_WORDS.contains(&word))
-        || any(SLEEPY)
+        || SEVERE_WORDS
+            .iter()
+            .any(|word| stands_in(&said, word, true, STOOLS))
+        || SLEEPY
+            .iter()
+            .any(|word| stands_in(&said, word, false, AS_ALWAYS))
         || any(BREATH) && any(TROUBLED)
         || any(SWELLING) && any(SWOLLEN_PARTS)
         || any(LARGE) && any(AIRWAY)
@@ -137,6 +138,24 @@ fn is_severe(seen: &str) -> bool {
         || any(COUGH) && any(ENDLESS)
         || any(VOMITING) && (any(REPEATED) || any(ENDLESS) || counted(&said))
         || parts.count() >= 2
+}
+
+/// Whether a word stands in a text, as a whole or as the beginning of one, and none of the phrases that make it harmless right behind it.
+fn stands_in(said: &str, word: &str, as_a_whole: bool, harmless: &[&str]) -> bool {
+    let is_apart = |next: Option<char>| next.is_none_or(|c| !c.is_alphanumeric());
+    said.match_indices(word).any(|(at, _)| {
+        let (before, behind) = (&said[..at], &said[at + word.len()..]);
+        let follows = |phrase: &&str| {
+            let after = behind
+                .strip_prefix(' ')
+                .and_then(|rest| rest.strip_prefix(*phrase));
+            after.is_some_and(|after| is_apart(after.chars().next()))
+        };
+        let last = before.split_whitespace().next_back().unwrap_or_default();
+        is_apart(before.chars().next_back())
+            && (!as_a_whole || is_apart(behind.chars().next()))
+            && (MORE.contains(&last) || !harmless.iter().any(follows))
+    })
 }
 
 /// The text in lower case with its slips mended: `cant` is can't, `weezing` wheezing.

@@ -39,7 +39,7 @@ struct Page<'a> {
 enum Width {
     /// So many bytes.
     Fixed(usize),
-    /// That of a text.
+    /// As wide as the length says that stands in four bytes before each text.
     Own,
 }
 

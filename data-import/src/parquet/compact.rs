@@ -25,7 +25,7 @@ impl<'a> Compact<'a> {
         Self { rest: bytes }
     }
 
-    /// What was not read yet.
+    /// The bytes that were not read yet.
     pub(super) fn rest(&self) -> &'a [u8] {
         self.rest
     }

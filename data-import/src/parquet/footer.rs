@@ -11,7 +11,7 @@ use super::compact::Compact;
 /// The magic bytes and the length that a file ends with.
 const END: usize = 8;
 
-/// What is said of a file.
+/// The footer of a file, of which the columns of a row group are read when they are asked for.
 #[derive(Debug)]
 pub(crate) struct Footer {
     /// Its bytes, with [`END`].
@@ -29,7 +29,7 @@ pub(crate) struct FooterColumn {
     pub(crate) values: StoredValues,
 }
 
-/// What the values of a column are.
+/// The type of the values of a column.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum StoredValues {
     Counts,
@@ -37,7 +37,7 @@ pub(crate) enum StoredValues {
     Texts,
 }
 
-/// What is said of a row group.
+/// The number of rows of a row group, and where each of its columns lies.
 #[derive(Debug, Default)]
 pub(crate) struct GroupLayout {
     /// How many rows it has.

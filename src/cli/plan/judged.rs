@@ -1,7 +1,7 @@
 //! Judges a plan before it is recorded, prints what it found, and decides whether it may be recorded.
 
 use serde::Serialize;
-use trayful::household::{BookJudge, plan_objections};
+use trayful::household::{BookJudge, objections_to_plan};
 use trayful::notebook::{Plan, Store};
 use trayful::planning::facts::{Facts, Span};
 use trayful::report::{Page, objection_list, plan_warnings};
@@ -42,12 +42,7 @@ impl JudgedPlan {
         Ok(Self {
             schema: 1,
             recorded: false,
-            objections: plan_objections(
-                &judge,
-                facts,
-                |slot| new.meals.contains_key(slot),
-                |day| new.cooking.contains_key(&day),
-            )?,
+            objections: objections_to_plan(&judge, facts, new)?,
             changes: Vec::new(),
             warnings: plan_warnings(facts, span, new),
             taken: Vec::new(),

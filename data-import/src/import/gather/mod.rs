@@ -89,7 +89,7 @@ impl<'s> Gather<'s> {
         Self::in_groups(bits, store, ids, nutrients)
     }
 
-    /// The same of a source that becomes part of the program.
+    /// Makes the gathering of a source that becomes part of the program, see [`BUILT_IN`].
     pub(crate) fn built_in(store: &'s Store, ids: Ids, nutrients: usize) -> Self {
         Self::in_groups(BUILT_IN, store, ids, nutrients)
     }

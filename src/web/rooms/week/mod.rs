@@ -18,7 +18,7 @@ use jiff::civil::Date;
 use super::phrases::{self, Last};
 use crate::day::{DayReader, DayUse};
 use crate::food::Pantry;
-use crate::household::{BookJudge, eaten_week, plan_facts, plan_objections};
+use crate::household::{BookJudge, eaten_week, objections_to_plan, plan_facts, plan_objections};
 use crate::notebook::{Child, EntryDetail, LogEntry, Plan, Store};
 use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
@@ -366,12 +366,7 @@ fn planned(
     };
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
-    let objections = plan_objections(
-        &judge,
-        &facts,
-        |slot| plan.meals.contains_key(slot),
-        |day| plan.cooking.contains_key(&day),
-    )?;
+    let objections = objections_to_plan(&judge, &facts, plan)?;
     if objections.iter().any(Objection::is_block) && !is_meant(fields, &objections) {
         return Ok(Some(stopped(visit, &objections, fields, (action, HERE))?));
     }
